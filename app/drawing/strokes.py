@@ -1,0 +1,275 @@
+"""The strokes a drawing is made of: plain values in paper millimetres, u to the right, v up."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum, auto
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+Paper = tuple[float, float]  # (u, v) [mm]
+Points = NDArray[np.float64]  # shape (n, 2) [mm]
+Side = Literal["right", "left", "above", "below"]
+
+
+class LineKind(Enum):
+    """What a line means; its weight and dashes follow ISO 128 practice, its ink the palette."""
+
+    PROPOSED = auto()  # thick, continuous: the parts as proposed
+    PROPOSED_THIN = auto()  # thin, continuous: details of the parts as proposed
+    MEASURED = auto()  # thin, dashed, second ink: the car as it stands
+    CENTRELINE = auto()  # thin, long-dash-dot, second ink
+    CONSTRUCTION = auto()  # thin, long-dash-dot, accent: lines to a centre
+    CONSTRUCTION_WAS = auto()  # thin, long-dash-dot, second ink: the same as measured
+    AXIS = auto()  # thin, dotted: kingpin axis, camber line, a plane seen on edge
+    PATH = auto()  # thin, continuous, accent: the path of a point, what moves
+    GROUND = auto()  # thick, continuous
+    DIMENSION = auto()  # thin, continuous
+    MOVE = auto()  # thin, continuous, accent: the dimension of a move
+    HIDDEN = auto()  # thin, dashed: behind something
+    FAR = auto()  # thin, soft ink: the other side of the car
+    WHEEL = auto()  # thin, soft ink: tyre and rim
+    SPRING = auto()  # soft ink
+    DAMPER = auto()  # soft ink
+    GHOST = auto()  # thin, long-dash-double-dot, soft ink: another position of a part
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Polyline:
+    """A chain of straight lines; `filled` lays a faint wash inside a closed one."""
+
+    points: Points
+    kind: LineKind
+    closed: bool = False
+    filled: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Circle:
+    """A whole circle; `filled` lays a faint wash inside."""
+
+    centre: Paper
+    radius: float
+    kind: LineKind
+    filled: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Arc:
+    """A part of a circle from the angle `start` through `sweep` [rad], anticlockwise on paper."""
+
+    centre: Paper
+    radius: float
+    start: float
+    sweep: float
+    kind: LineKind
+
+
+@dataclass(frozen=True, slots=True)
+class Hatch:
+    """The ground: a thick line with hatching on its right-hand side going from start to end."""
+
+    start: Paper
+    end: Paper
+    kind: LineKind = LineKind.GROUND
+
+
+@dataclass(frozen=True, slots=True)
+class Coil:
+    """A coil spring between two seats: `start` and `end` are the centres of its end coils."""
+
+    start: Paper
+    end: Paper
+    diameter: float
+    turns: float = 7.0
+    kind: LineKind = LineKind.SPRING
+
+
+@dataclass(frozen=True, slots=True)
+class Damper:
+    """A telescopic damper: its body at `body`, its rod at `rod`, `body_length` of tube."""
+
+    body: Paper
+    rod: Paper
+    diameter: float = 45.0
+    body_length: float = 200.0
+    kind: LineKind = LineKind.DAMPER
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """Words beside a place; they step aside for lines, handles and labels of higher priority.
+
+    `key` names the label from frame to frame while its figure changes.
+    """
+
+    text: str
+    at: Paper
+    kind: LineKind
+    key: str = ""
+    priority: int = 0
+    prefer: Side = "right"
+    bold: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Dimension:
+    """A dimension between two places, measured across `away`, the direction it is set off in.
+
+    It stands `steps` dimension steps beyond the farther place; a step is as high as two lines of
+    text, so the dimension keeps its distance at every zoom.
+    """
+
+    start: Paper
+    end: Paper
+    away: Paper
+    text: str
+    kind: LineKind = LineKind.DIMENSION
+    key: str = ""
+    priority: int = 5
+    steps: float = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class OffViewPointer:
+    """A line from `start` to a centre: drawn to it, or to an arrow at the edge that names it.
+
+    The words are shown only when the centre is out of view. A centre at infinity is a `target`
+    very far off in its direction.
+    """
+
+    start: Paper
+    target: Paper
+    text: str = ""
+    kind: LineKind = LineKind.CONSTRUCTION
+    key: str = ""
+    priority: int = 4
+
+
+class MarkShape(Enum):
+    """The sign drawn at a place."""
+
+    CENTRE = auto()  # ring and cross hairs: roll centre, instant centre
+    CROSS = auto()  # plain cross: wheel centre
+    DOT = auto()  # small full dot: contact centre, spring seat
+    GRAVITY = auto()  # quartered circle: centre of gravity
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A sign of constant size at a place."""
+
+    at: Paper
+    shape: MarkShape
+    kind: LineKind
+
+
+class HandleShape(Enum):
+    """Square: fixed to the body. Circle: a joint between moving parts."""
+
+    SQUARE = auto()
+    CIRCLE = auto()
+
+
+@dataclass(frozen=True, slots=True)
+class Handle:
+    """A point that can be taken hold of; `name` and `value` are what a screen reader says."""
+
+    key: str
+    at: Paper
+    shape: HandleShape
+    name: str
+    value: str = ""
+    moved: bool = False
+    locked: bool = False
+    wrong: bool = False  # one of the two points of a geometry that can't be reached
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Grip:
+    """A thing to take hold of along its outline: the wheel ("wheel:…"), the ground ("ground:…").
+
+    It is not drawn itself; `inside` makes the area within the outline part of it.
+    """
+
+    key: str
+    outline: Points
+    name: str
+    value: str = ""
+    inside: bool = False
+
+
+Stroke = (
+    Polyline
+    | Circle
+    | Arc
+    | Hatch
+    | Coil
+    | Damper
+    | Label
+    | Dimension
+    | OffViewPointer
+    | Mark
+    | Handle
+    | Grip
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Bounds:
+    """A rectangle on paper [mm]."""
+
+    left: float
+    bottom: float
+    right: float
+    top: float
+
+    def joined(self, other: Bounds) -> Bounds:
+        """Return the smallest rectangle around both."""
+        return Bounds(
+            min(self.left, other.left),
+            min(self.bottom, other.bottom),
+            max(self.right, other.right),
+            max(self.top, other.top),
+        )
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Drawing:
+    """Strokes in the order they are painted, and the rectangle that "fit" shows."""
+
+    strokes: tuple[Stroke, ...] = ()
+    bounds: Bounds | None = None
+
+
+def drawing_of(*strokes: Stroke) -> Drawing:
+    """Return a drawing that fits around its strokes."""
+    return Drawing(strokes, bounds_of(strokes))
+
+
+def bounds_of(strokes: tuple[Stroke, ...]) -> Bounds | None:
+    """Return the rectangle around the strokes; far centres don't count, only what starts here."""
+    places = [_extent(stroke) for stroke in strokes]
+    points = np.concatenate(places) if places else np.empty((0, 2))
+    if not len(points):
+        return None
+    (left, bottom), (right, top) = points.min(axis=0), points.max(axis=0)
+    return Bounds(float(left), float(bottom), float(right), float(top))
+
+
+def _extent(stroke: Stroke) -> Points:
+    match stroke:
+        case Polyline(points=points) | Grip(outline=points):
+            return points
+        case Circle(centre=(u, v), radius=r) | Arc(centre=(u, v), radius=r):
+            return np.array([(u - r, v - r), (u + r, v + r)])
+        case Hatch(start=a, end=b) | Coil(start=a, end=b) | Dimension(start=a, end=b):
+            return np.array([a, b])
+        case Damper(body=a, rod=b):
+            return np.array([a, b])
+        case OffViewPointer(start=a):
+            return np.array([a])
+        case Label(at=a) | Mark(at=a) | Handle(at=a):
+            return np.array([a])

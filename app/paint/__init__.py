@@ -1,0 +1,1 @@
+"""Paints drawings with a QPainter: on the screen, on paper and in picture files."""
