@@ -1,0 +1,69 @@
+"""The rooms' directions, checked on the real imports, and the numbers run where Qt can't be had."""
+
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parent.parent
+QT_FREE = ["geometry", "app.document", "app.study", "app.drawing", "app.system_check"]
+
+IMPORT_ALL = """
+import importlib, pkgutil, sys
+room = importlib.import_module(sys.argv[1])
+for found in pkgutil.walk_packages(getattr(room, "__path__", []), room.__name__ + "."):
+    importlib.import_module(found.name)
+print(sorted({name.split(".")[0] for name in sys.modules} & {"PySide6", "shiboken6", "pyqtgraph"}))
+"""
+
+PYTEST_WITHOUT_QT = """
+import sys
+class NoQt:
+    def find_spec(self, name, path=None, target=None):
+        if name.partition(".")[0] in {"PySide6", "shiboken6", "pyqtgraph"}:
+            raise ModuleNotFoundError(f"No module named {name!r}", name=name)
+sys.meta_path.insert(0, NoQt())
+import pytest
+sys.exit(pytest.main(sys.argv[1:]))
+"""
+
+PYTEST_SETTINGS = """
+[pytest]
+filterwarnings = error
+markers =
+    gui: needs Qt
+    slow: takes more than two seconds
+"""
+
+
+def test_imports_point_down_only():
+    linter = shutil.which("lint-imports", path=Path(sys.executable).parent)
+    assert linter, "import-linter is part of the test extra: pip install -e '.[test]'"
+    run = subprocess.run([linter, "--no-cache"], cwd=ROOT, capture_output=True, text=True)
+    assert run.returncode == 0, run.stdout + run.stderr
+
+
+@pytest.mark.parametrize("room", QT_FREE)
+def test_a_room_without_qt_imports_none(room):
+    run = subprocess.run(
+        [sys.executable, "-c", IMPORT_ALL, room], cwd=ROOT, capture_output=True, text=True
+    )
+    assert run.stdout.strip() == "[]", run.stdout + run.stderr
+
+
+@pytest.mark.slow
+def test_the_numbers_and_the_document_work_where_qt_cannot_be_imported(tmp_path):
+    settings = tmp_path / "pytest.ini"
+    settings.write_text(PYTEST_SETTINGS)
+    options = ["-c", settings, "--rootdir", ROOT, "-p", "no:pytest-qt", "-p", "no:cacheprovider"]
+    chosen = ["-m", "not gui and not slow", "tests/geometry", "tests/document"]
+    run = subprocess.run(
+        [sys.executable, "-c", PYTEST_WITHOUT_QT, "-q", *options, *chosen],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+    )
+    assert run.returncode == 0, run.stdout + run.stderr
+    assert " passed" in run.stdout
