@@ -1,0 +1,161 @@
+"""A live axle on two lower links, two upper links and one lateral link: its parts.
+
+Body axes (ISO 8855): X forward, Y left, Z up. The measured points are the pose of no travel and no
+roll. The right side mirrors the left unless both are given.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from geometry.errors import GeometryError
+from geometry.vectors import Array
+
+Point = tuple[float, float, float]
+
+LINK_RATE: Final = 2000.0
+"""Axial rate of a link between its bushes when none is given [N/mm]; only the proportions of the
+rates change a pose (common practice for rubber bushes, no source)."""
+
+
+@dataclass(frozen=True)
+class Link:
+    """An elastic link between the body and the axle.
+
+    Parameters
+    ----------
+    body, axle
+        Centres of its two bushes in the measured pose [mm].
+    rate
+        Axial rate, both bushes in series [N/mm].
+    length
+        Unloaded length [mm]; None for the measured one. Another one is a link that was kept while
+        a hole moved, or made to another length.
+    """
+
+    body: Point
+    axle: Point
+    rate: float = LINK_RATE
+    length: float | None = None
+
+
+@dataclass(frozen=True)
+class Strut:
+    """A damper, or the line of any telescopic part: ends on body and axle [mm]."""
+
+    body: Point
+    axle: Point
+
+
+@dataclass(frozen=True)
+class Coil(Strut):
+    """A coil spring: its seats [mm], its rate [N/mm] and its free length [mm]."""
+
+    rate: float
+    free_length: float
+
+
+@dataclass(frozen=True)
+class LinkAxle:
+    """The axle with everything that holds it, as measured.
+
+    Parameters
+    ----------
+    lower_left, lower_right, upper_left, upper_right
+        Links along the car; one upper link may be None.
+    lateral
+        Link across the car.
+    wheel_left, wheel_right
+        Wheel centres [mm].
+    tyre_radius
+        Loaded radius [mm].
+    coil_left, coil_right, damper_left, damper_right
+        Springs and dampers; they don't shape the pose.
+    """
+
+    lower_left: Link
+    lower_right: Link
+    upper_left: Link | None
+    upper_right: Link | None
+    lateral: Link
+    wheel_left: Point
+    wheel_right: Point
+    tyre_radius: float
+    coil_left: Coil
+    coil_right: Coil
+    damper_left: Strut
+    damper_right: Strut
+
+    def __post_init__(self) -> None:
+        if self.upper_left is None and self.upper_right is None:
+            raise GeometryError(
+                "Both upper links are missing, so nothing holds the axle against its own torque. "
+                "Give at least one."
+            )
+
+    @property
+    def links(self) -> dict[str, Link]:
+        """The links there are, by name, in the order of every array over links."""
+        named = {
+            "lower left link": self.lower_left,
+            "lower right link": self.lower_right,
+            "upper left link": self.upper_left,
+            "upper right link": self.upper_right,
+            "lateral link": self.lateral,
+        }
+        return {name: link for name, link in named.items() if link is not None}
+
+    @property
+    def centre(self) -> Array:
+        """Midpoint of the wheel centres in the measured pose [mm], shape (3,)."""
+        left, right = np.array(self.wheel_left), np.array(self.wheel_right)
+        return np.asarray(0.5 * (left + right), dtype=float)
+
+    @property
+    def track(self) -> float:
+        """Distance between the wheel centres across the car [mm]."""
+        return self.wheel_left[1] - self.wheel_right[1]
+
+
+def mirrored(point: Point) -> Point:
+    """Return the point on the other side of the car [mm]."""
+    return point[0], -point[1], point[2]
+
+
+def symmetric_link_axle(
+    *,
+    lower: Link,
+    upper: Link,
+    lateral: Link,
+    wheel: Point,
+    tyre_radius: float,
+    coil: Coil,
+    damper: Strut,
+) -> LinkAxle:
+    """Return an axle whose right side mirrors the left side given; the lateral link is as given."""
+    return LinkAxle(
+        lower_left=lower,
+        lower_right=_mirrored_link(lower),
+        upper_left=upper,
+        upper_right=_mirrored_link(upper),
+        lateral=lateral,
+        wheel_left=wheel,
+        wheel_right=mirrored(wheel),
+        tyre_radius=tyre_radius,
+        coil_left=coil,
+        coil_right=Coil(mirrored(coil.body), mirrored(coil.axle), coil.rate, coil.free_length),
+        damper_left=damper,
+        damper_right=Strut(mirrored(damper.body), mirrored(damper.axle)),
+    )
+
+
+def _mirrored_link(link: Link) -> Link:
+    return Link(mirrored(link.body), mirrored(link.axle), link.rate, link.length)
+
+
+def link_rate(body_bush: float, axle_bush: float) -> float:
+    """Return the axial rate of a link from the radial rates of its two bushes, all [N/mm]."""
+    return 1.0 / (1.0 / body_bush + 1.0 / axle_bush)
