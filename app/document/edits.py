@@ -1,0 +1,223 @@
+"""The verbs of editing: each takes a setup and returns a new one."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from app.document.keys import KEYS, is_point, left_of
+from app.document.model import (
+    Change,
+    FrozenMap,
+    Limit,
+    Parts,
+    Setup,
+    Toe,
+    Units,
+    Value,
+    Vec,
+    frozen,
+)
+
+_REST = 1e-9  # mm; what is left of a move that was taken back is no move
+
+
+class EditError(ValueError):
+    """An edit that can't be made, with the reason in the user's words."""
+
+
+# --- the changes ------------------------------------------------------------------------------
+
+
+def add_change(setup: Setup, change: Change, index: int | None = None) -> Setup:
+    """Return the setup with a change added, at the end unless a place is given."""
+    place = len(setup.changes) if index is None else index
+    named = replace(change, name=free_name(setup, change.name))
+    return replace(setup, changes=(*setup.changes[:place], named, *setup.changes[place:]))
+
+
+def rename_change(setup: Setup, index: int, name: str) -> Setup:
+    """Return the setup with a change renamed; another change's name is refused."""
+    wanted = clean_text(name).strip()
+    if not wanted:
+        raise EditError("A change needs a name: the shop's sheet lists changes by their names.")
+    if any(c.name == wanted for i, c in enumerate(setup.changes) if i != index):
+        raise EditError(f"There is already a change named “{wanted}”. Choose another name.")
+    return _with_change(setup, index, name=wanted)
+
+
+def switch_change(setup: Setup, index: int, on: bool) -> Setup:
+    """Return the setup with a change switched on or off."""
+    return _with_change(setup, index, on=on)
+
+
+def remove_change(setup: Setup, index: int) -> Setup:
+    """Return the setup without a change."""
+    return replace(setup, changes=setup.changes[:index] + setup.changes[index + 1 :])
+
+
+def duplicate_change(setup: Setup, index: int) -> Setup:
+    """Return the setup with a copy of a change after it, under a name of its own."""
+    return add_change(setup, setup.changes[index], index + 1)
+
+
+def reorder_change(setup: Setup, index: int, to: int) -> Setup:
+    """Return the setup with a change moved so that it stands at the place `to`."""
+    rest = list(setup.changes)
+    change = rest.pop(index)
+    rest.insert(to, change)
+    return replace(setup, changes=tuple(rest))
+
+
+def set_parts(setup: Setup, index: int, parts: Parts) -> Setup:
+    """Return the setup with a change made with the same parts, or with new ones."""
+    return _with_change(setup, index, parts=parts)
+
+
+def set_toe(setup: Setup, index: int, toe: Toe) -> Setup:
+    """Return the setup with the toe reset after a change, or left as it comes."""
+    return _with_change(setup, index, toe=toe)
+
+
+def set_change_note(setup: Setup, index: int, note: str) -> Setup:
+    """Return the setup with a change's note."""
+    return _with_change(setup, index, note=clean_text(note))
+
+
+def free_name(setup: Setup, wanted: str) -> str:
+    """Return a name no change bears yet: the wanted one, or with a number after it."""
+    name = clean_text(wanted).strip() or "Change"
+    taken = {change.name for change in setup.changes}
+    if name not in taken:
+        return name
+    return next(n for i in range(2, len(taken) + 3) if (n := f"{name} ({i})") not in taken)
+
+
+# --- what a change moves and sets -------------------------------------------------------------
+
+
+def move_point(setup: Setup, index: int, key: str, delta: Vec) -> Setup:
+    """Return the setup with a move added to what a change already moves the point by."""
+    return move_points(setup, index, (key,), delta)
+
+
+def move_points(setup: Setup, index: int, keys: tuple[str, ...], delta: Vec) -> Setup:
+    """Return the setup with several points moved together, as the two pivots of one arm are."""
+    moves = dict(setup.changes[index].moves)
+    for key in keys:
+        _refuse_unknown_point(setup, key)
+        x, y, z = moves.get(key, (0.0, 0.0, 0.0))
+        moves[key] = (_rest(x + delta[0]), _rest(y + delta[1]), _rest(z + delta[2]))
+    return _with_change(setup, index, moves=_without_zero(moves))
+
+
+def set_move(setup: Setup, index: int, key: str, move: Vec) -> Setup:
+    """Return the setup with a change moving the point by exactly this; no move removes it."""
+    _refuse_unknown_point(setup, key)
+    x, y, z = move
+    moves = {**setup.changes[index].moves, key: (_rest(x), _rest(y), _rest(z))}
+    return _with_change(setup, index, moves=_without_zero(moves))
+
+
+def reset_point(setup: Setup, index: int, key: str) -> Setup:
+    """Return the setup with a point where it was before this change."""
+    change = setup.changes[index]
+    return _with_change(
+        setup, index, moves=frozen(change.moves).without(key), sets=frozen(change.sets).without(key)
+    )
+
+
+def set_value(setup: Setup, index: int, key: str, value: Value) -> Setup:
+    """Return the setup with a change giving a key a new value."""
+    if key not in KEYS:
+        raise EditError(f"There is no value named {key}.")
+    if not KEYS[key].settable:
+        raise EditError(f"{KEYS[key].title} can't be changed by a proposal: it says what is there.")
+    sets = frozen(setup.changes[index].sets).having(key, value)
+    return _with_change(setup, index, sets=sets)
+
+
+def reset_value(setup: Setup, index: int, key: str) -> Setup:
+    """Return the setup with a key's value as it was before this change."""
+    return _with_change(setup, index, sets=frozen(setup.changes[index].sets).without(key))
+
+
+# --- the evidence: only the measuring entry uses these ----------------------------------------
+
+
+def set_evidence(setup: Setup, key: str, value: Value) -> Setup:
+    """Return the setup with a measured value entered or corrected."""
+    if key not in KEYS:
+        raise EditError(f"There is no value named {key}.")
+    return replace(setup, evidence=frozen(setup.evidence).having(key, value))
+
+
+def remove_evidence(setup: Setup, key: str) -> Setup:
+    """Return the setup without a measured value, its uncertainty and its note."""
+    return replace(
+        setup,
+        evidence=frozen(setup.evidence).without(key),
+        within=frozen(setup.within).without(key),
+        point_notes=frozen(setup.point_notes).without(key),
+    )
+
+
+def set_within(setup: Setup, key: str, within: float | None) -> Setup:
+    """Return the setup with the uncertainty a point was measured with, ± mm."""
+    held = frozen(setup.within)
+    return replace(setup, within=held.without(key) if within is None else held.having(key, within))
+
+
+def set_point_note(setup: Setup, key: str, note: str) -> Setup:
+    """Return the setup with a note on how a point was measured."""
+    held, text = frozen(setup.point_notes), clean_text(note)
+    return replace(setup, point_notes=held.having(key, text) if text else held.without(key))
+
+
+# --- limits and words -------------------------------------------------------------------------
+
+
+def set_limit(setup: Setup, key: str, limit: Limit | None) -> Setup:
+    """Return the setup with the limit of a result ("front.camber"); none removes it."""
+    held = frozen(setup.limits)
+    return replace(setup, limits=held.without(key) if limit is None else held.having(key, limit))
+
+
+def set_title(setup: Setup, title: str) -> Setup:
+    """Return the setup with another title."""
+    return replace(setup, title=" ".join(clean_text(title).split()))
+
+
+def set_notes(setup: Setup, notes: str) -> Setup:
+    """Return the setup with other notes."""
+    return replace(setup, notes=clean_text(notes))
+
+
+def set_units(setup: Setup, units: Units) -> Setup:
+    """Return the setup shown and saved in other units; no value changes."""
+    return replace(setup, units=units)
+
+
+def clean_text(text: str) -> str:
+    """Return text as a file can hold it: line ends of one kind, no halves of characters."""
+    lines = text.replace("\r\n", "\n").replace("\r", "\n")
+    return lines.encode("utf-16", "surrogatepass").decode("utf-16", "replace")
+
+
+def _with_change(setup: Setup, index: int, **fields: object) -> Setup:
+    changed = replace(setup.changes[index], **fields)  # type: ignore[arg-type]
+    return replace(setup, changes=(*setup.changes[:index], changed, *setup.changes[index + 1 :]))
+
+
+def _refuse_unknown_point(setup: Setup, key: str) -> None:
+    known = setup.evidence.keys() | {k for change in setup.changes for k in change.sets}
+    if not is_point(key) or (key not in known and left_of(key) not in known):
+        raise EditError(f"{key} can't be moved: this car has no such measured point.")
+
+
+def _rest(length: float) -> float:
+    return 0.0 if abs(length) < _REST else length
+
+
+def _without_zero(moves: Mapping[str, Vec]) -> FrozenMap[Vec]:
+    return FrozenMap({key: move for key, move in moves.items() if any(move)})

@@ -1,0 +1,40 @@
+"""What is wrong with a setup file, told so that the person who wrote it can mend it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One fault: where it is, what was found, what was expected, and what may have been meant."""
+
+    file: str
+    line: int | None
+    key: str
+    found: str
+    expected: str
+    hint: str = ""
+    column: int | None = None
+
+    @property
+    def where(self) -> str:
+        """Return file and line in words."""
+        line = "" if self.line is None else f", line {self.line}"
+        column = "" if self.column is None else f", column {self.column}"
+        return f"{self.file}{line}{column}"
+
+    def __str__(self) -> str:
+        key = f"{self.key}: " if self.key else ""
+        expected = f"; expected {self.expected}" if self.expected else ""
+        hint = f" {self.hint}" if self.hint else ""
+        return f"{self.where}: {key}{self.found}{expected}.{hint}"
+
+
+class SetupFaults(Exception):  # noqa: N818  (it carries faults, it is none)
+    """A file that can't be read as a setup, with every fault that was found."""
+
+    def __init__(self, faults: Iterable[Fault]) -> None:
+        self.faults = tuple(faults)
+        super().__init__("\n".join(map(str, self.faults)))

@@ -1,0 +1,149 @@
+"""Every key of a setup file, and what can be asked about them: the one list all rooms read."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Final
+
+from app.document.front_keys import FRONT_KEYS
+from app.document.model import Setup, Value
+from app.document.quantities import QUANTITIES, Quantity
+from app.document.rear_keys import REAR_KEYS
+from app.document.schema import Key
+
+_CAR: Final = (
+    Key("car.wheelbase", "length", "Wheelbase", "anti-dive", over=0.0, usual=(1800.0, 3500.0)),
+    Key("car.mass", "mass", "Mass as driven", "loads", over=0.0, usual=(400.0, 2500.0)),
+    Key(
+        "car.front_share",
+        "ratio",
+        "Share of the mass on the front axle",
+        "loads",
+        least=0.0,
+        most=1.0,
+        usual=(0.35, 0.65),
+    ),
+    Key(
+        "car.cg_height",
+        "length",
+        "Centre of gravity, height",
+        "anti-dive",
+        over=0.0,
+        usual=(300.0, 800.0),
+    ),
+    Key(
+        "car.front_brake_share",
+        "ratio",
+        "Share of braking at the front",
+        "anti-dive",
+        least=0.0,
+        most=1.0,
+        usual=(0.5, 0.85),
+    ),
+    Key(
+        "car.front_unsprung",
+        "mass",
+        "Front unsprung mass, both corners",
+        "loads, ride frequency",
+        over=0.0,
+        usual=(30.0, 160.0),
+    ),
+    Key(
+        "car.rear_unsprung",
+        "mass",
+        "Rear unsprung mass, both corners",
+        "loads, ride frequency",
+        over=0.0,
+        usual=(50.0, 280.0),
+    ),
+)
+_SHEET: Final = (
+    Key("sheet.revision", "text", "Revision", settable=False),
+    Key("sheet.date", "date", "Date", settable=False),
+    Key("sheet.made_by", "text", "Made by", settable=False),
+    Key("sheet.measured", "date", "Measured on", settable=False),
+    Key(
+        "sheet.measured_within",
+        "length",
+        "Points measured within ±",
+        "of points that give no uncertainty of their own",
+        over=0.0,
+        usual=(0.1, 6.0),
+        settable=False,
+    ),
+    Key("sheet.customer", "text", "Customer", settable=False),
+    Key("sheet.note", "text", "Note on the sheet", settable=False),
+    Key(
+        "sheet.hole_diameter",
+        "length",
+        "Hole diameter",
+        "of re-drilled pivots, for the template",
+        over=0.0,
+        usual=(6.0, 25.0),
+        settable=False,
+    ),
+)
+
+ALL_KEYS: Final = (*_SHEET, *_CAR, *FRONT_KEYS, *REAR_KEYS)  # in the order files are written
+KEYS: Final[Mapping[str, Key]] = {key.name: key for key in ALL_KEYS}
+BY_PLACE: Final[Mapping[tuple[str, ...], Key]] = {key.place: key for key in ALL_KEYS}
+
+
+def is_point(name: str) -> bool:
+    """Tell whether the key names a point."""
+    return name in KEYS and KEYS[name].kind == "point"
+
+
+def left_of(name: str) -> str:
+    """Return the left-hand key of a right-hand one; any other as it is."""
+    return name.replace(".right.", ".", 1)
+
+
+def right_of(name: str) -> str:
+    """Return the right-hand key of a left-hand point."""
+    axle, _, rest = name.partition(".")
+    return f"{axle}.right.{rest}"
+
+
+def kind_of(name: str, values: Mapping[str, Value]) -> str:
+    """Return the kind of quantity of a key, which for a spring's rate depends on the spring."""
+    key = KEYS[name]
+    if key.torsion and values.get("front.spring.kind") == "torsion bar":
+        return key.torsion
+    return key.kind
+
+
+def quantity_of(name: str, values: Mapping[str, Value]) -> Quantity:
+    """Return unit and factors of a numeric key; points and leaves count as lengths."""
+    return QUANTITIES.get(kind_of(name, values), QUANTITIES["length"])
+
+
+def suspensions(setup: Setup) -> frozenset[str]:
+    """Return the kinds of suspension the setup holds or its changes switch to."""
+    kinds = [setup.evidence.get(f"{axle}.kind") for axle in ("front", "rear")]
+    kinds += [change.sets.get("rear.kind") for change in setup.changes]
+    return frozenset(kind for kind in kinds if isinstance(kind, str))
+
+
+def is_needed(key: Key, values: Mapping[str, Value]) -> bool:
+    """Tell whether a file with these values must give the key."""
+    if not key.needs:
+        return False
+    name, *wanted = key.needs
+    if wanted:
+        return values.get(name) in wanted
+    return any(given == name or given.startswith(f"{name}.") for given in values)
+
+
+def missing_keys(values: Mapping[str, Value]) -> Iterator[Key]:
+    """Return the keys that must be given with these values and aren't."""
+    return (key for key in ALL_KEYS if key.name not in values and is_needed(key, values))
+
+
+def points_of(setup: Setup, axle: str) -> tuple[str, ...]:
+    """Return the keys of the points an axle's measured values give, in the order of the schema."""
+    return tuple(
+        key.name
+        for key in ALL_KEYS
+        if key.kind == "point" and key.name in setup.evidence and key.name.startswith(f"{axle}.")
+    )

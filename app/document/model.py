@@ -1,0 +1,146 @@
+"""The setup as an immutable value: the measured car, and the changes proposed for it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
+from typing import Any, Generic, Literal, Self, TypeVar
+
+Vec = tuple[float, float, float]
+Units = Literal["mm", "in"]
+Parts = Literal["kept", "made to fit"]
+Toe = Literal["reset", "left"]
+Taper = Literal["none", "parabolic"]
+
+Item = TypeVar("Item", covariant=True)
+
+
+class FrozenMap(Mapping[str, Item], Generic[Item]):
+    """A mapping that can't change, compares by value and has a hash; keeps the order given."""
+
+    __slots__ = ("_hash", "_items")
+
+    def __init__(self, items: Mapping[str, Item] | Iterable[tuple[str, Item]] = ()) -> None:
+        self._items: dict[str, Item] = dict(items)
+        self._hash: int | None = None
+
+    def __getitem__(self, key: str) -> Item:
+        return self._items[key]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._items)
+
+    def __len__(self) -> int:
+        return len(self._items)
+
+    def __contains__(self, key: object) -> bool:
+        return key in self._items
+
+    def __eq__(self, other: object) -> bool:
+        if isinstance(other, FrozenMap):
+            return self._items == other._items
+        return self._items == other
+
+    def __hash__(self) -> int:
+        if self._hash is None:
+            self._hash = hash(frozenset(self._items.items()))
+        return self._hash
+
+    def __repr__(self) -> str:
+        return f"FrozenMap({self._items!r})"
+
+    def __reduce__(self) -> tuple[type[Self], tuple[dict[str, Item]]]:
+        return type(self), (self._items,)
+
+    def having(self, key: str, value: Any) -> FrozenMap[Item]:
+        """Return a copy with one value put in."""
+        return FrozenMap({**self._items, key: value})
+
+    def without(self, *keys: str) -> FrozenMap[Item]:
+        """Return a copy that lacks these keys."""
+        return FrozenMap({k: v for k, v in self._items.items() if k not in keys})
+
+
+@dataclass(frozen=True, slots=True)
+class Leaf:
+    """One leaf of a pack: thickness and the length of each half from the centre bolt, in mm."""
+
+    thickness: float
+    front: float
+    rear: float
+    clipped: bool = False
+    contact: float | None = None  # a helper: the bump travel from ride height at which it touches
+    taper: Taper = "none"
+    modulus: float | None = None  # N/mm², when it differs from the pack's
+    limit_stress: float | None = None  # N/mm², when it differs from the pack's
+    note: str = ""
+
+
+Value = str | float | bool | Vec | tuple[Leaf, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """What a result may reach: inside units, with the kind of quantity and who set it."""
+
+    minimum: float | None = None
+    maximum: float | None = None
+    kind: str = "plain"
+    by: str = ""
+
+    @classmethod
+    def within(cls, most: float, kind: str = "plain", by: str = "") -> Limit:
+        """Return the limit that keeps a result's magnitude under `most`."""
+        return cls(-most, most, kind, by)
+
+    def allows(self, value: float) -> bool:
+        """Tell whether the value lies inside the limit."""
+        low = self.minimum is None or value >= self.minimum
+        return low and (self.maximum is None or value <= self.maximum)
+
+
+@dataclass(frozen=True)
+class Change:
+    """A job for the shop: moves added to measured points, and values set."""
+
+    name: str
+    on: bool = True
+    parts: Parts = "kept"
+    toe: Toe = "reset"
+    note: str = ""
+    moves: Mapping[str, Vec] = field(default_factory=FrozenMap)
+    sets: Mapping[str, Value] = field(default_factory=FrozenMap)
+
+    def __post_init__(self) -> None:
+        _freeze(self, "moves", "sets")
+
+
+@dataclass(frozen=True)
+class Setup:
+    """A car as measured (`evidence`, never touched by a change) and the changes proposed."""
+
+    title: str
+    units: Units = "mm"
+    notes: str = ""
+    evidence: Mapping[str, Value] = field(default_factory=FrozenMap)
+    within: Mapping[str, float] = field(default_factory=FrozenMap)  # of points, ± mm
+    point_notes: Mapping[str, str] = field(default_factory=FrozenMap)
+    limits: Mapping[str, Limit] = field(default_factory=FrozenMap)  # "front.camber" -> Limit
+    changes: tuple[Change, ...] = ()
+
+    def __post_init__(self) -> None:
+        _freeze(self, "evidence", "within", "point_notes", "limits")
+
+    def having(self, **fields: Any) -> Setup:
+        """Return a copy with some fields replaced."""
+        return replace(self, **fields)
+
+
+def frozen(items: Mapping[str, Item]) -> FrozenMap[Item]:
+    """Return the mapping as an immutable one."""
+    return items if isinstance(items, FrozenMap) else FrozenMap(items)
+
+
+def _freeze(owner: object, *names: str) -> None:
+    for name in names:
+        object.__setattr__(owner, name, frozen(getattr(owner, name)))

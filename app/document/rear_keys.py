@@ -1,0 +1,335 @@
+"""The keys of the rear, an axle on two leaf springs or on five links: one row each."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Final
+
+from app.document.quantities import DEGREE
+from app.document.schema import LEAF, LINKS, REAR, Key, Range, point
+
+_LEAF: Final = ("rear.kind", "leaf axle")
+_LINKS: Final = ("rear.kind", "five-link axle")
+_EITHER: Final = ("rear.kind", "leaf axle", "five-link axle")
+_PACK: Final = ("rear.kind", "leaf axle")
+
+_Z: Final = (80.0, 900.0)
+_SIDE: Final = (200.0, 800.0)
+_AHEAD: Final = (-3500.0, -900.0)  # behind the front wheel centres
+_AREA: Final[tuple[Range, Range, Range]] = (_AHEAD, _SIDE, _Z)
+_ACROSS: Final[tuple[Range, Range, Range]] = (_AHEAD, (-800.0, 800.0), _Z)
+_HUB: Final[tuple[Range, Range, Range]] = (_AHEAD, (500.0, 900.0), (200.0, 450.0))
+
+
+def _row(
+    name: str, kind: str, title: str, purpose: str, fits: frozenset[str], **more: object
+) -> Key:
+    return replace(Key(f"rear.{name}", kind, title, purpose, fits), **more)  # type: ignore[arg-type]
+
+
+def _length(
+    name: str, title: str, purpose: str, usual: Range, fits: frozenset[str] = REAR, **more: object
+) -> Key:
+    return _row(name, "length", title, purpose, fits, usual=usual, **{"over": 0.0, **more})
+
+
+_GENERAL: Final = (
+    Key(
+        "rear.kind",
+        "choice",
+        "Rear suspension",
+        "which of the two is fitted; a file may hold both, and a change may switch",
+        REAR,
+        needs=("rear",),
+        choices=("leaf axle", "five-link axle"),
+        short="Rear:",
+    ),
+    _length(
+        "tyre_radius",
+        "Rear tyre radius, loaded",
+        "wheel centre to ground",
+        (230.0, 420.0),
+        needs=_EITHER,
+    ),
+    _row(
+        "tyre_rate",
+        "spring rate",
+        "Rear tyre rate",
+        "hop, ride rate and frequency",
+        REAR,
+        over=0.0,
+        usual=(80.0, 400.0),
+    ),
+    _length("arch_height", "Rear wheel centre to arch", "ride height", (150.0, 600.0)),
+    _length(
+        "block",
+        "Lowering block",
+        "thickness between spring and axle seat; 0 when there is none",
+        (0.0, 80.0),
+        LEAF,
+        over=None,
+        least=0.0,
+        short="Lowering block",
+    ),
+    _row(
+        "wedge",
+        "angle",
+        "Wedge under the seat",
+        "+ turns the pinion nose up",
+        LEAF,
+        usual=(-6 * DEGREE, 6 * DEGREE),
+        short="Wedge",
+    ),
+    _length(
+        "shackle_length",
+        "Shackle, between its eyes",
+        "of a new shackle; the measured distance when not given",
+        (50.0, 200.0),
+        LEAF,
+        short="Shackle",
+    ),
+)
+
+_POINTS: Final = (
+    point("rear.front_eye", "Spring, front eye", "body", LEAF, _AREA, _LEAF),
+    point("rear.rear_eye", "Spring, rear eye", "shackle's lower pin", LEAF, _AREA, _LEAF, True),
+    point("rear.shackle_body", "Shackle, body pin", "body", LEAF, _AREA, _LEAF),
+    point(
+        "rear.centre_bolt",
+        "Spring, centre bolt",
+        "main leaf at the middle of the seat",
+        LEAF,
+        _AREA,
+        _LEAF,
+        True,
+    ),
+    point(
+        "rear.axle_centre",
+        "Axle tube, centre",
+        "above or below the spring seat; the wheel centre's x and z when not given",
+        REAR,
+        _ACROSS,
+        (),
+        True,
+    ),
+    point("rear.wheel_centre", "Rear wheel centre", "hub", REAR, _HUB, _EITHER, True),
+    point("rear.damper_body", "Rear damper, body end", "", REAR, _ACROSS, ("rear.damper_axle",)),
+    point(
+        "rear.damper_axle", "Rear damper, axle end", "", REAR, _ACROSS, ("rear.damper_body",), True
+    ),
+    point("rear.pinion", "Pinion joint", "propshaft's joint", REAR, _ACROSS, (), True),
+    point("rear.bar_axle", "Traction bar, axle end", "spring seat", LEAF, _AREA, (), True),
+    point("rear.bar_snubber", "Traction bar, snubber", "its tip", LEAF, _AREA, (), True),
+    point("rear.lower_body", "Lower link, body end", "body", LINKS, _AREA, _LINKS),
+    point("rear.lower_axle", "Lower link, axle end", "axle", LINKS, _AREA, _LINKS, True),
+    point("rear.upper_body", "Upper link, body end", "body", LINKS, _AREA, _LINKS),
+    point("rear.upper_axle", "Upper link, axle end", "axle", LINKS, _AREA, _LINKS, True),
+    point("rear.lateral_body", "Lateral link, body end", "body", LINKS, _ACROSS, _LINKS),
+    point("rear.lateral_axle", "Lateral link, axle end", "axle", LINKS, _ACROSS, _LINKS, True),
+    point("rear.spring_body", "Rear coil, body end", "", LINKS, _ACROSS, ("rear.spring",)),
+    point("rear.spring_axle", "Rear coil, axle end", "", LINKS, _ACROSS, ("rear.spring",), True),
+)
+_ONE_ONLY: Final = ("rear.axle_centre", "rear.pinion", "rear.lateral_body", "rear.lateral_axle")
+
+
+def _right(row: Key) -> Key:
+    """Return the row of the same point measured on the right side; each may be given alone."""
+    x, y, z = row.usual  # type: ignore[misc]
+    return replace(
+        row,
+        name=row.name.replace("rear.", "rear.right."),
+        title=f"{row.title}, right",
+        usual=(x, (-y[1], -y[0]), z),
+        needs=(),
+    )
+
+
+_LEAVES: Final = (
+    _length("pack.width", "Leaf width", "of every leaf", (40.0, 90.0), LEAF, needs=_PACK),
+    _row(
+        "pack.modulus",
+        "stress",
+        "Modulus of elasticity",
+        "of the leaves: 200 000 to 210 000 N/mm² for spring steel",
+        LEAF,
+        needs=_PACK,
+        over=0.0,
+        usual=(2e4, 2.2e5),
+    ),
+    _length(
+        "pack.clamp_length",
+        "Clamped length",
+        "of the seat, between the U-bolts' outer edges: there the leaves don't bend",
+        (40.0, 250.0),
+        LEAF,
+        over=None,
+        least=0.0,
+    ),
+    _row(
+        "pack.free_arch",
+        "length",
+        "Free arch",
+        "centre bolt below the line of the eyes, off the car; - when it lies above",
+        LEAF,
+        usual=(-50.0, 250.0),
+        short="Free arch",
+    ),
+    _row(
+        "pack.friction",
+        "ratio",
+        "Leaf friction",
+        "share of the load that rubbing adds loading and takes unloading",
+        LEAF,
+        least=0.0,
+        most=1.0,
+        usual=(0.0, 0.2),
+    ),
+    _row(
+        "pack.limit_stress",
+        "stress",
+        "Stress limit at full bump",
+        "of the leaves' material",
+        LEAF,
+        over=0.0,
+        usual=(200.0, 1800.0),
+    ),
+    _row("pack.material", "text", "Material", "in words", LEAF),
+    _row(
+        "pack.front_eye",
+        "choice",
+        "Front eye rolled",
+        "upturned: the eye above the main leaf; a reversed eye is below it",
+        LEAF,
+        choices=("upturned", "downturned", "central"),
+        short="Front eye",
+    ),
+    _row(
+        "pack.rear_eye",
+        "choice",
+        "Rear eye rolled",
+        "as the front eye",
+        LEAF,
+        choices=("upturned", "downturned", "central"),
+        short="Rear eye",
+    ),
+    _length("pack.eye_diameter", "Eye, inside diameter", "with the bush out", (10.0, 60.0), LEAF),
+    _row("pack.leaf", "leaves", "Leaves", "main leaf first", LEAF, needs=_PACK, short="Leaf pack"),
+)
+
+_PARTS: Final = (
+    _row(
+        "axle.mass",
+        "mass",
+        "Axle mass",
+        "axle, wheels, brakes and half of springs and dampers",
+        REAR,
+        over=0.0,
+        usual=(60.0, 250.0),
+    ),
+    _row(
+        "axle.pitch_inertia",
+        "inertia",
+        "Axle inertia about its tube",
+        "wind-up",
+        REAR,
+        over=0.0,
+        usual=(0.3e6, 8e6),
+    ),
+    _row(
+        "axle.roll_inertia",
+        "inertia",
+        "Axle inertia about X",
+        "tramp",
+        REAR,
+        over=0.0,
+        usual=(8e6, 80e6),
+    ),
+    _row(
+        "axle.pinion_angle",
+        "angle",
+        "Pinion, nose up",
+        "at measured height, to the ground",
+        REAR,
+        usual=(-10 * DEGREE, 15 * DEGREE),
+    ),
+    _row(
+        "damper.rate",
+        "damping",
+        "Rear damper rate",
+        "force per speed along the damper, each",
+        REAR,
+        over=0.0,
+        usual=(0.3, 8.0),
+        short="Rear damper",
+    ),
+    _length("damper.closed_length", "Rear damper, closed length", "it bottoms", (150.0, 500.0)),
+    _length("damper.open_length", "Rear damper, open length", "it tops out", (200.0, 800.0)),
+    _row(
+        "spring.rate",
+        "spring rate",
+        "Rear coil rate",
+        "at the spring",
+        LINKS,
+        needs=("rear.spring",),
+        over=0.0,
+        usual=(10.0, 120.0),
+        short="Rear coil",
+    ),
+    _length("spring.free_length", "Rear coil, free length", "", (150.0, 600.0), LINKS),
+    _length("spring.solid_length", "Rear coil, solid length", "coil bind", (60.0, 350.0), LINKS),
+    _length("travel.bump", "Rear bump travel", "to the stop", (30.0, 180.0)),
+    _length("travel.rebound", "Rear rebound travel", "to the stop", (30.0, 180.0)),
+    _row(
+        "drive.engine_torque",
+        "torque",
+        "Engine torque",
+        "the greatest",
+        REAR,
+        over=0.0,
+        usual=(4e4, 8e5),
+    ),
+    _row("drive.gear", "ratio", "Gear ratio", "lowest gear", REAR, over=0.0, usual=(1.5, 5.0)),
+    _row("drive.final_drive", "ratio", "Final drive", "", REAR, over=0.0, usual=(2.5, 6.0)),
+    _row("drive.grip", "ratio", "Tyre grip", "limits the thrust", REAR, over=0.0, usual=(0.5, 1.6)),
+    _row("links.lower_rate", "spring rate", "Lower link, bushes", "axial", LINKS, over=0.0),
+    _row("links.upper_rate", "spring rate", "Upper link, bushes", "axial", LINKS, over=0.0),
+    _row("links.lateral_rate", "spring rate", "Lateral link, bushes", "axial", LINKS, over=0.0),
+    _length(
+        "traction_bar.length",
+        "Traction bar, length",
+        "axle to snubber; from its points when not given",
+        (300.0, 900.0),
+        LEAF,
+        short="Traction bar",
+    ),
+    _length(
+        "traction_bar.gap",
+        "Traction bar, gap",
+        "snubber to what it meets, at rest",
+        (0.0, 40.0),
+        LEAF,
+        over=None,
+        least=0.0,
+        needs=("rear.traction_bar",),
+        short="Traction bar gap",
+    ),
+    _row(
+        "traction_bar.stiffness",
+        "spring rate",
+        "Traction bar, snubber rate",
+        "with the bar's own give",
+        LEAF,
+        needs=("rear.traction_bar",),
+        over=0.0,
+        usual=(50.0, 3000.0),
+        short="Snubber",
+    ),
+)
+
+REAR_KEYS: Final = (
+    *_GENERAL,
+    *_POINTS,
+    *(_right(row) for row in _POINTS if row.name not in _ONE_ONLY),
+    *_LEAVES,
+    *_PARTS,
+)

@@ -1,0 +1,70 @@
+"""What one key of a setup file is: its place, kind of quantity, words, and when it is needed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from app.document.quantities import QUANTITIES
+
+Range = tuple[float, float]
+EVERY: Final = frozenset({"double wishbone", "leaf axle", "five-link axle"})
+FRONT: Final = frozenset({"double wishbone"})
+LEAF: Final = frozenset({"leaf axle"})
+LINKS: Final = frozenset({"five-link axle"})
+REAR: Final = LEAF | LINKS
+
+
+@dataclass(frozen=True, slots=True)
+class Key:
+    """One key: everything the file, the panels and the questions need to know about it.
+
+    `needs` says when the key must be there: () never; ("front.spring",) as soon as anything
+    under that name is given; ("front.kind", "double wishbone") when that key has that value.
+    `usual` (inside units; for points one pair per axis) only leads to questions, `over`, `least`
+    and `most` are faults. `torsion` is the kind of quantity when the spring is a torsion bar.
+    """
+
+    name: str
+    kind: str  # of quantity, or "point", "direction", "text", "date", "choice", "leaves"
+    title: str
+    purpose: str = ""
+    fits: frozenset[str] = EVERY
+    needs: tuple[str, ...] = ()
+    usual: Range | tuple[Range, Range, Range] | None = None
+    over: float | None = None
+    least: float | None = None
+    most: float | None = None
+    choices: tuple[str, ...] = ()
+    torsion: str = ""
+    on_part: bool = False  # a point on an arm, knuckle or axle, not on the body
+    settable: bool = True  # by a change
+    short: str = ""  # how a change's name begins: "Spring" 55 N/mm
+
+    @property
+    def place(self) -> tuple[str, ...]:
+        """Return the path in the file: points live in tables of their own."""
+        parts = tuple(self.name.split("."))
+        if self.kind != "point":
+            return parts
+        if parts[1] == "right":
+            return (parts[0], "points_right", *parts[2:])
+        return (parts[0], "points", *parts[1:])
+
+    @property
+    def is_number(self) -> bool:
+        """Tell whether the value is one number with a unit."""
+        return self.kind in QUANTITIES
+
+
+def point(
+    name: str,
+    title: str,
+    purpose: str,
+    fits: frozenset[str],
+    usual: tuple[Range, Range, Range],
+    needs: tuple[str, ...] = (),
+    on_part: bool = False,
+) -> Key:
+    """Return the row of a point; `usual` holds x, y and z."""
+    return Key(name, "point", title, purpose, fits, needs, usual, on_part=on_part)
