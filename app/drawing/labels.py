@@ -156,7 +156,7 @@ def _meets(
         is_box = (which >= len(obstacles.segments))[:, None]
         # single precision is exact enough here and halves the time
         tested = [centres[label], halves[label], margin[label], ends[which]]
-        met = _overlap(*(values.astype(np.float32) for values in tested), is_box=is_box)
+        met = _overlap(is_box, *(values.astype(np.float32) for values in tested))
         rows, starts = np.unique(label, return_index=True)
         meets[rows] = np.logical_or.reduceat(met, starts, axis=0)
     return meets
@@ -174,7 +174,7 @@ def _within_reach(
 
 
 def _overlap(
-    centres: Singles, halves: Singles, margin: Singles, ends: Singles, is_box: NDArray[np.bool_]
+    is_box: NDArray[np.bool_], centres: Singles, halves: Singles, margin: Singles, ends: Singles
 ) -> NDArray[np.bool_]:
     """Return which candidates (p, k) meet their obstacle (p, 4): the separating axes."""
     x = centres[..., 0] - (ends[:, :1] + ends[:, 2:3]) / 2

@@ -1,0 +1,213 @@
+"""Strokes as simple shapes in device units (y down): what a painter can draw without thinking."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from app.drawing.strokes import Coil, Damper, Dimension, Hatch, LineKind, Mark, MarkShape
+from app.drawing.views import Frame
+
+Floats = NDArray[np.float64]
+Place = tuple[float, float]
+Area = tuple[float, float, float, float]  # x, y, width, height
+
+# Sizes in units: one unit is a pixel on the screen and the width of a thin line on paper.
+ARROW_LENGTH: Final = 9.0
+ARROW_WIDTH: Final = 5.0
+DIMENSION_STEP: Final = 24.0
+EXTENSION_GAP: Final = 4.0
+EXTENSION_BEYOND: Final = 4.0
+HATCH_STEP: Final = 9.0
+HATCH_LENGTH: Final = 7.0
+MARK_RADIUS: Final = 5.5
+MARK_HAIR: Final = 11.0
+DOT_RADIUS: Final = 2.6
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Lines:
+    """Separate straight lines, shape (n, 4); labels keep off `avoid` where it is given."""
+
+    kind: LineKind
+    segments: Floats
+    avoid: Floats | None = None
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Chain:
+    """A chain of straight lines through points, shape (n, 2)."""
+
+    kind: LineKind
+    points: Floats
+    closed: bool = False
+    filled: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Ring:
+    """A circle, or a part of one from `start` through `sweep` [rad, anticlockwise as seen]."""
+
+    kind: LineKind
+    centre: Place
+    radius: float
+    filled: bool = False
+    start: float = 0.0
+    sweep: float = math.tau
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Solid:
+    """A small area full of ink, points (n, 2): an arrowhead, a dot."""
+
+    kind: LineKind
+    points: Floats
+
+
+Shape = Lines | Chain | Ring | Solid
+
+
+def hatched(stroke: Hatch, frame: Frame, area: Area, unit: float) -> tuple[Shape, ...]:
+    """Return the ground line and the hatching under it, as far as they are in the area."""
+    start, end = np.array(frame.to_device(stroke.start)), np.array(frame.to_device(stroke.end))
+    edge = clipped(np.array([[*start, *end]]), area)
+    if not len(edge):
+        return ()
+    along = (end - start) / max(float(np.linalg.norm(end - start)), 1e-9)
+    under = np.array([-along[1], along[0]])
+    lower = edge + np.tile(HATCH_LENGTH * unit * under, 2)
+    ticks = _ticks(edge[0], start, along, unit)
+    feet = ticks + HATCH_LENGTH * unit * (under - along)
+    hatching = np.hstack([ticks, feet])
+    avoid = np.vstack([edge, lower])
+    return Lines(LineKind.DIMENSION, hatching, avoid), Lines(stroke.kind, edge)
+
+
+def _ticks(edge: Floats, start: Floats, along: Floats, unit: float) -> Floats:
+    """Return where the hatching meets the edge; it stays with the ground when the view moves."""
+    first, last = (edge[:2] - start) @ along, (edge[2:] - start) @ along
+    step = HATCH_STEP * unit
+    steps = np.arange(np.ceil((first + HATCH_LENGTH * unit) / step), last / step) * step
+    ticks: Floats = start + steps[:, None] * along
+    return ticks
+
+
+def coiled(stroke: Coil, frame: Frame) -> tuple[Shape, ...]:
+    """Return a spring seen from the side: strands in front, thinner ones behind, flat ends."""
+    start, end = np.array(frame.to_device(stroke.start)), np.array(frame.to_device(stroke.end))
+    axis = end - start
+    across = np.array([-axis[1], axis[0]]) / max(float(np.linalg.norm(axis)), 1e-9)
+    across = across * stroke.diameter * frame.scale / 2
+    turns = max(2, round(stroke.turns))
+    heights = np.linspace(0.0, 1.0, 2 * turns + 1)[:, None]
+    sides = np.where(np.arange(2 * turns + 1) % 2, 1.0, -1.0)[:, None]
+    knees = start + heights * axis + sides * across
+    strands = np.hstack([knees[:-1], knees[1:]])
+    flat_ends = np.array([[*(p - across), *(p + across)] for p in (start, end)])
+    return (
+        Lines(LineKind.FAR, strands[1::2]),
+        Lines(stroke.kind, np.vstack([flat_ends, strands[0::2]])),
+    )
+
+
+def telescoped(stroke: Damper, frame: Frame) -> tuple[Shape, ...]:
+    """Return a damper seen from the side: an eye, the tube, the rod, an eye."""
+    body, rod = np.array(frame.to_device(stroke.body)), np.array(frame.to_device(stroke.rod))
+    length = max(float(np.linalg.norm(rod - body)), 1e-9)
+    along = (rod - body) / length
+    across = np.array([-along[1], along[0]]) * stroke.diameter * frame.scale / 2
+    eye = 0.3 * stroke.diameter * frame.scale
+    tube = min(stroke.body_length * frame.scale, 0.9 * length)
+    rod_outline = _bar(body + tube * along, rod - eye * along, across * 0.3)
+    return (
+        Ring(stroke.kind, (body[0], body[1]), eye, filled=True),
+        Ring(stroke.kind, (rod[0], rod[1]), eye, filled=True),
+        Chain(stroke.kind, rod_outline, closed=True, filled=True),
+        Chain(stroke.kind, _bar(body + eye * along, body + tube * along, across), True, True),
+    )
+
+
+def _bar(start: Floats, end: Floats, across: Floats) -> Floats:
+    return np.array([start - across, end - across, end + across, start + across])
+
+
+def marked(stroke: Mark, frame: Frame, unit: float) -> tuple[Shape, ...]:
+    """Return the sign at a place, of the same size at every zoom."""
+    x, y = frame.to_device(stroke.at)
+    hair = MARK_HAIR * unit
+    cross = Lines(stroke.kind, np.array([[x - hair, y, x + hair, y], [x, y - hair, x, y + hair]]))
+    ring = Ring(stroke.kind, (x, y), MARK_RADIUS * unit)
+    match stroke.shape:
+        case MarkShape.CROSS:
+            return (cross,)
+        case MarkShape.DOT:
+            return (Solid(stroke.kind, _sector(x, y, DOT_RADIUS * unit, 0.0, math.tau)),)
+        case MarkShape.CENTRE:
+            return cross, ring
+        case MarkShape.GRAVITY:
+            quarters = (_sector(x, y, ring.radius, turn, math.pi / 2) for turn in (0.0, math.pi))
+            return ring, *(Solid(stroke.kind, quarter) for quarter in quarters)
+
+
+def _sector(x: float, y: float, radius: float, start: float, sweep: float) -> Floats:
+    angles = start + np.linspace(0.0, sweep, 13)
+    arc = np.column_stack([x + radius * np.cos(angles), y - radius * np.sin(angles)])
+    return arc if sweep >= math.tau else np.vstack([arc, [[x, y]]])
+
+
+def dimensioned(stroke: Dimension, frame: Frame, unit: float) -> tuple[tuple[Shape, ...], Place]:
+    """Return extension lines, dimension line and arrows, and where the figure belongs."""
+    away = np.array([stroke.away[0], -stroke.away[1]]) / math.hypot(*stroke.away)
+    along = np.array([-away[1], away[0]])
+    ends = [np.array(frame.to_device(p)) for p in (stroke.start, stroke.end)]
+    ends.sort(key=lambda p: float(p @ along))
+    level = max(float(p @ away) for p in ends) + stroke.steps * DIMENSION_STEP * unit
+    feet = [p + (level - p @ away) * away for p in ends]
+    gap, beyond = EXTENSION_GAP * unit * away, EXTENSION_BEYOND * unit * away
+    extensions = [[*(p + gap), *(foot + beyond)] for p, foot in zip(ends, feet, strict=True)]
+    line, heads = _dimension_line(feet, along, unit)
+    middle = (feet[0] + feet[1]) / 2
+    lines = Lines(stroke.kind, np.array([*extensions, line]))
+    arrows = tuple(Solid(stroke.kind, head) for head in heads)
+    return (lines, *arrows), (float(middle[0]), float(middle[1]))
+
+
+def _dimension_line(
+    feet: list[Floats], along: Floats, unit: float
+) -> tuple[list[float], list[Floats]]:
+    """Return the line and its two arrowheads, set outside where there is no room between."""
+    low, high = feet
+    if float((high - low) @ along) > 3.0 * ARROW_LENGTH * unit:
+        return [*low, *high], [arrowhead(low, -along, unit), arrowhead(high, along, unit)]
+    tail = 2.0 * ARROW_LENGTH * unit * along
+    heads = [arrowhead(low, along, unit), arrowhead(high, -along, unit)]
+    return [*(low - tail), *(high + tail)], heads
+
+
+def arrowhead(tip: Floats, direction: Floats, unit: float) -> Floats:
+    """Return a full arrowhead at `tip` that points along `direction` (a unit vector)."""
+    back = tip - ARROW_LENGTH * unit * direction
+    across = np.array([-direction[1], direction[0]]) * ARROW_WIDTH * unit / 2
+    return np.array([tip, back - across, back + across])
+
+
+def clipped(segments: Floats, area: Area) -> Floats:
+    """Return the parts of segments (n, 4) inside the rectangle x, y, w, h (Liang and Barsky)."""
+    x, y, width, height = area
+    start, step = segments[:, :2], segments[:, 2:] - segments[:, :2]
+    low, high = np.array([x, y]) - start, np.array([x + width, y + height]) - start
+    with np.errstate(divide="ignore", invalid="ignore"):
+        one, other = low / step, high / step
+    still = step == 0
+    inside = (low <= 0) & (high >= 0)
+    entry = np.where(still, np.where(inside, 0.0, np.inf), np.minimum(one, other))
+    leave = np.where(still, np.where(inside, 1.0, -np.inf), np.maximum(one, other))
+    first = np.maximum(entry.max(axis=1), 0.0)[:, None]
+    last = np.minimum(leave.min(axis=1), 1.0)[:, None]
+    seen = (first < last)[:, 0]
+    parts: Floats = np.hstack([start + first * step, start + last * step])[seen]
+    return parts
