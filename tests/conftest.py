@@ -4,7 +4,6 @@ No Qt import here: the kernel's tests also run where there is none.
 """
 
 import os
-import sys
 
 import pytest
 
@@ -12,5 +11,9 @@ from app.system_check import explain, missing_libraries
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
-if "pytestqt" in sys.modules and (advice := explain(missing_libraries(window=True))):
-    pytest.exit(advice, returncode=1)
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_configure(config: pytest.Config) -> None:
+    advice = explain(missing_libraries(window=True))
+    if advice and config.pluginmanager.hasplugin("pytest-qt"):
+        pytest.exit(advice, returncode=1)
