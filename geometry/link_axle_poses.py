@@ -18,7 +18,7 @@ from typing import Final
 import numpy as np
 
 from geometry.errors import GeometryError, Unreachable
-from geometry.link_axle import LinkAxle
+from geometry.link_axle import LinkAxle, Point
 from geometry.vectors import Array
 
 Mask = np.ndarray[tuple[int, ...], np.dtype[np.bool_]]
@@ -37,7 +37,7 @@ follows its own branch."""
 ANGLE_LENGTH: Final = 500.0
 """Length that makes an angle comparable to a shift in steps and in stiffness [mm]."""
 
-LAST_STEP: Final = 1e-8
+LAST_STEP: Final = 1e-6
 """Largest last Newton step [mm]; what remains is its square over a link's length: rounding."""
 
 _STAGE_STEP: Final = 1.0  # last Newton step of a stage on the way [mm]
@@ -211,6 +211,16 @@ def check_reachable(poses: AxlePoses) -> None:
     )
 
 
+def placed(poses: AxlePoses, point: Point) -> Array:
+    """Return a point of the axle, given as measured [mm], in every pose, shape (n, 3)."""
+    return poses.centre + poses.rotation @ from_centre(poses, point)
+
+
+def from_centre(poses: AxlePoses, point: Point) -> Array:
+    """Return a point of the axle, given as measured, from the axle's centre [mm], shape (3,)."""
+    return np.asarray(np.array(point) - poses.axle.centre, dtype=float)
+
+
 def turned(yaw: Array, roll: Array, pitch: Array) -> Array:
     """Return yaw about Z, then roll about X, then pitch about Y as matrices, shape (n, 3, 3)."""
     (c, s), (cr, sr), (cp, sp) = ((np.cos(a), np.sin(a)) for a in (yaw, roll, pitch))
@@ -222,11 +232,13 @@ def turned(yaw: Array, roll: Array, pitch: Array) -> Array:
     return matrix
 
 
-def ways(placed: Array, spun: Array, shift: float) -> Array:
-    """Return how points move by the four free coordinates (x, y, yaw, pitch).
+def moments(vectors: Array, placed: Array, spun: Array, shift: float) -> Array:
+    """Return vectors at points · how the points move by the four free coordinates.
 
     Parameters
     ----------
+    vectors
+        One a point, shape (n, 3, m).
     placed, spun
         Points from the axle's centre and their derivative by pitch [mm], shape (n, 3, m).
     shift
@@ -235,13 +247,13 @@ def ways(placed: Array, spun: Array, shift: float) -> Array:
     Returns
     -------
     Array
-        Shape (n, 4, 3, m).
+        By (x, y, yaw, pitch), shape (n, 4, m).
     """
-    moved = np.zeros((len(placed), 4, *placed.shape[1:]))
-    moved[:, 0, 0] = moved[:, 1, 1] = shift
-    moved[:, 2, 0], moved[:, 2, 1] = -placed[:, 1], placed[:, 0]
-    moved[:, 3] = spun
-    return moved
+    found = np.empty((len(vectors), 4, vectors.shape[2]))
+    found[:, :2] = vectors[:, :2] * shift
+    found[:, 2] = vectors[:, 1] * placed[:, 0] - vectors[:, 0] * placed[:, 1]
+    found[:, 3] = (vectors * spun).sum(axis=1)
+    return found
 
 
 @dataclass(frozen=True)
@@ -280,13 +292,11 @@ def link_energy(
     along = reach / length[:, None]
     stretch = length - links.length
     tension = stretch * links.rate
-    moved = ways(placed, spun, 1.0)
-    drawn = (moved * along[:, None]).sum(axis=2)
+    drawn = moments(along, placed, spun, 1.0)
     gradient = (drawn * tension[:, None]).sum(axis=2)
     swing = tension / length
     hessian = (drawn * (links.rate - swing)[:, None]) @ drawn.transpose(0, 2, 1)
-    flat = moved.reshape(len(state), 4, -1)
-    hessian += (flat * np.tile(swing, 3)[:, None]) @ flat.transpose(0, 2, 1)
+    hessian += _swing_stiffness(swing, placed, spun)
     pull = along * tension[:, None]
     hessian[:, 2, 2] -= (pull[:, :2] * placed[:, :2]).sum(axis=(1, 2))
     twist = (pull[:, 1] * spun[:, 0] - pull[:, 0] * spun[:, 1]).sum(axis=1)
@@ -294,6 +304,17 @@ def link_energy(
     hessian[:, 3, 2] += twist
     hessian[:, 3, 3] += (pull * spun_twice).sum(axis=(1, 2))
     return LinkEnergy(centre, rotation, stretch, gradient, hessian)
+
+
+def _swing_stiffness(swing: Array, placed: Array, spun: Array) -> Array:
+    """Return Σ swing·(how ends move)·(how ends move), shape (n, 4, 4); swing is tension/length."""
+    count, _, links = placed.shape
+    moved = np.zeros((count, 4, 3, links))
+    moved[:, 0, 0] = moved[:, 1, 1] = 1.0
+    moved[:, 2, 0], moved[:, 2, 1] = -placed[:, 1], placed[:, 0]
+    moved[:, 3] = spun
+    flat = moved.reshape(count, 4, 3 * links)
+    return np.asarray((flat * np.tile(swing, 3)[:, None]) @ flat.transpose(0, 2, 1))
 
 
 def _marched(links: LinkArrays, origin: Array, heave: Array, roll: Array) -> tuple[Array, Mask]:

@@ -1,0 +1,113 @@
+"""What an axle on links makes of the car's mass: anti-squat, anti-lift, ride, settled height."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from geometry.errors import GeometryError
+from geometry.link_axle import LinkAxle
+from geometry.link_axle_poses import check_reachable, solve_poses
+from geometry.link_axle_results import link_axle_results
+from geometry.vectors import Array, Scalar
+
+SETTLED = 1e-9  # travel left when the settled height is found [mm]
+_MOST_STEPS = 30
+
+
+def anti_squat(support: Array, wheelbase: float, centre_of_gravity_height: float) -> Array:
+    """Return the share of squat that the links carry under drive at this axle [%], shape (n,).
+
+    Parameters
+    ----------
+    support
+        Height over distance of the side-view centre from the contact point (no unit), shape (n,).
+    wheelbase, centre_of_gravity_height
+        Of the car [mm].
+
+    References
+    ----------
+    100·(h_ic/d)/(h/ℓ): Milliken & Milliken ch. 17; Gillespie ch. 7 (both from memory).
+    """
+    return 100.0 * support * wheelbase / centre_of_gravity_height
+
+
+def anti_lift(
+    support: Array, wheelbase: float, centre_of_gravity_height: float, brake_share: float
+) -> Array:
+    """Return the share of the rear's lift that the links carry under braking [%], shape (n,).
+
+    The same with the axle's share of the braking, from 0 to 1; the brakes act on the axle.
+    """
+    return brake_share * anti_squat(support, wheelbase, centre_of_gravity_height)
+
+
+def ride_frequency(wheel_rate: Scalar, sprung_mass: float, tyre_rate: float | None) -> Array:
+    """Return the undamped ride frequency of a corner [Hz].
+
+    Parameters
+    ----------
+    wheel_rate
+        Both parts together [N/mm], any shape.
+    sprung_mass
+        Of the corner [kg].
+    tyre_rate
+        In series with the wheel rate [N/mm]; None for a rigid tyre.
+
+    References
+    ----------
+    Gillespie eq. 5-9 ff. (from memory).
+    """
+    rate = np.asarray(wheel_rate, dtype=float)
+    if tyre_rate is not None:
+        rate = rate * tyre_rate / (rate + tyre_rate)
+    safe = np.where(rate > 0.0, rate, np.nan)  # a negative rate has no frequency
+    return np.asarray(np.sqrt(1000.0 * safe / sprung_mass) / (2.0 * math.pi))
+
+
+def lateral_link_shift(length: float, height: float, travel: Scalar) -> Array:
+    """Return the sideways shift of a lateral link's end by its arc alone [mm].
+
+    Parameters
+    ----------
+    length
+        Of the link in front view [mm].
+    height
+        Of its axle end above its body end [mm].
+    travel
+        Rise of the axle [mm], any shape. + shift is away from the body end.
+    """
+    if length <= abs(height):
+        raise GeometryError(
+            f"A lateral link of {length:.1f} mm can't join ends {abs(height):.1f} mm apart in "
+            f"height."
+        )
+    rise = height + np.asarray(travel, dtype=float)
+    left = np.where(np.abs(rise) <= length, length**2 - rise**2, np.nan)
+    return np.asarray(np.sqrt(left) - math.sqrt(length**2 - height**2))
+
+
+def settled_travel(axle: LinkAxle, load: float) -> float:
+    """Return the travel at which the coils carry a load, the sum of both wheels [mm], + in bump.
+
+    Raises
+    ------
+    AxleUnreachable
+        When the axle would have to leave its reach on the way.
+    GeometryError
+        When no height is found that carries the load.
+    """
+    travel = 0.0
+    for _ in range(_MOST_STEPS):
+        poses = solve_poses(axle, travel, 0.0)
+        check_reachable(poses)
+        rates = link_axle_results(poses).rates
+        step = (load - float(rates.carried.sum())) / float(rates.wheel_rate.sum())
+        travel += float(np.clip(step, -30.0, 30.0))
+        if abs(step) < SETTLED:
+            return travel
+    raise GeometryError(
+        f"The coils find no height at which they carry {load:.0f} N: check their rates and free "
+        f"lengths."
+    )
