@@ -1,0 +1,256 @@
+"""Checks of single values of a file: each returns the value inside, or tells the fault."""
+
+from __future__ import annotations
+
+import difflib
+import math
+from collections.abc import Iterable, Mapping
+from datetime import date, datetime, time
+from typing import Any, Final, Literal
+
+from app.document.faults import Fault
+from app.document.model import Leaf, Units, Vec
+from app.document.quantities import QUANTITIES, to_inside
+from app.document.toml_layout import Layout, Path
+
+_LEAF_KINDS: Final = {
+    "thickness": "length",
+    "front": "length",
+    "rear": "length",
+    "contact": "length",
+    "modulus": "stress",
+    "limit_stress": "stress",
+    "clipped": "switch",
+    "taper": "choice",
+    "note": "text",
+}
+_TAPERS: Final = ("none", "parabolic")
+_IN_WORDS: Final = {
+    "mm": "mm",
+    "in": "inches",
+    "°": "degrees",
+    "N·m/°": "N·m per degree",
+    "lbf·ft/°": "lbf·ft per degree",
+    "%": "per cent",
+}
+
+
+class Checker:
+    """Checks values and collects what is wrong with them."""
+
+    def __init__(self, file: str, layout: Layout, units: Units) -> None:
+        self.file = file
+        self.layout = layout
+        self.units: Units = units
+        self.faults: list[Fault] = []
+
+    def fault(self, path: Path, found: str, expected: str, hint: str = "", key: str = "") -> None:
+        """Note a fault at a path of the file."""
+        line = self.layout.line_of(path)
+        self.faults.append(Fault(self.file, line, key or spelt(path), found, expected, hint))
+
+    def unknown(self, path: Path, known: Iterable[str], elsewhere: str = "") -> None:
+        """Note a key that means nothing here, with the nearest one that does."""
+        hint = elsewhere or did_you_mean(str(path[-1]), known)
+        if not hint:
+            hint = f"Known here: {', '.join(known)}."
+        self.fault(path, "this name is not known here", "", hint)
+
+    def number(
+        self,
+        path: Path,
+        raw: object,
+        kind: str,
+        over: float | None = None,
+        least: float | None = None,
+        most: float | None = None,
+    ) -> float | None:
+        """Return the value inside of one number; bounds are inside units too."""
+        expected = f"a number{unit_words(kind, self.units)}"
+        if isinstance(raw, bool) or not isinstance(raw, int | float):
+            self.fault(path, f"found {found_words(raw)}", expected, _number_hint(raw))
+            return None
+        value = _inside(raw, kind, self.units)
+        if not math.isfinite(value):
+            self.fault(
+                path, f"found {raw if isinstance(raw, float) else 'a huge number'}", expected
+            )
+            return None
+        wanted = _bound(value, over, least, most, kind, self.units)
+        if wanted:
+            self.fault(path, f"found {raw}", f"{expected}, {wanted}")
+            return None
+        return value + 0.0
+
+    def vector(self, path: Path, raw: object, kind: str) -> Vec | None:
+        """Return three numbers: a point or move ("length"), or a direction ("ratio")."""
+        expected = f"three numbers{unit_words(kind, self.units)}, [x, y, z]"
+        if not isinstance(raw, list) or len(raw) != 3:
+            hint = "A decimal sign is a point, not a comma." if _split_by_commas(raw) else ""
+            self.fault(path, f"found {found_words(raw)}", expected, hint)
+            return None
+        numbers = [self.number((*path, i), item, kind) for i, item in enumerate(raw)]
+        x, y, z = numbers
+        return None if x is None or y is None or z is None else (x, y, z)
+
+    def direction(self, path: Path, raw: object) -> Vec | None:
+        """Return a direction as a unit vector."""
+        vector = self.vector(path, raw, "ratio")
+        if vector is None:
+            return None
+        length = math.hypot(*vector)
+        if length == 0.0:
+            self.fault(path, "found three zeros", "a direction, as [0, 0, 1] is straight up")
+            return None
+        if abs(length - 1.0) < 1e-12:
+            return vector
+        return (vector[0] / length, vector[1] / length, vector[2] / length)
+
+    def text(self, path: Path, raw: object) -> str | None:
+        """Return a text."""
+        if isinstance(raw, str):
+            return raw
+        self.fault(path, f"found {found_words(raw)}", 'text in quotes, as "…"')
+        return None
+
+    def day(self, path: Path, raw: object) -> str | None:
+        """Return a date as text, written with quotes or without."""
+        if isinstance(raw, date | datetime):
+            return raw.isoformat()
+        return self.text(path, raw)
+
+    def switch(self, path: Path, raw: object) -> bool | None:
+        """Return true or false."""
+        if isinstance(raw, bool):
+            return raw
+        self.fault(path, f"found {found_words(raw)}", "true or false, without quotes")
+        return None
+
+    def choice(self, path: Path, raw: object, choices: tuple[str, ...]) -> str | None:
+        """Return one of a few words."""
+        if isinstance(raw, str) and raw in choices:
+            return raw
+        hint = did_you_mean(raw, choices) if isinstance(raw, str) else ""
+        expected = " or ".join(f'"{choice}"' for choice in choices)
+        self.fault(path, f"found {found_words(raw)}", expected, hint)
+        return None
+
+    def table(self, path: Path, raw: object) -> dict[str, Any]:
+        """Return a table; anything else is a fault and counts as an empty one."""
+        if isinstance(raw, dict):
+            return raw
+        self.fault(path, f"found {found_words(raw)}", f"a table, under [{spelt(path)}]")
+        return {}
+
+    def tables(self, path: Path, raw: object) -> list[tuple[Path, dict[str, Any]]]:
+        """Return an array of tables with the path of each."""
+        if not isinstance(raw, list):
+            self.fault(path, f"found {found_words(raw)}", f"tables, each under [[{spelt(path)}]]")
+            return []
+        paths = [(*path, i) for i in range(len(raw))]
+        return [(p, self.table(p, item)) for p, item in zip(paths, raw, strict=True)]
+
+    def leaves(self, path: Path, raw: object) -> tuple[Leaf, ...] | None:
+        """Return the leaves of a pack."""
+        before = len(self.faults)
+        leaves = [self._leaf(at, table) for at, table in self.tables(path, raw)]
+        if not leaves and before == len(self.faults):
+            self.fault(path, "found no leaf", "at least one")
+        whole = tuple(leaf for leaf in leaves if leaf is not None)
+        return whole if before == len(self.faults) else None
+
+    def _leaf(self, path: Path, table: Mapping[str, object]) -> Leaf | None:
+        before = len(self.faults)
+        for name in table.keys() - _LEAF_KINDS.keys():
+            self.unknown((*path, name), _LEAF_KINDS)
+        for name in ("thickness", "front", "rear"):
+            if name not in table:
+                self.fault((*path, name), "missing", f"a number{unit_words('length', self.units)}")
+        fields = {n: self._leaf_field((*path, n), table[n], n) for n in _LEAF_KINDS if n in table}
+        return Leaf(**fields) if before == len(self.faults) else None
+
+    def _leaf_field(self, path: Path, raw: object, name: str) -> Any:
+        kind = _LEAF_KINDS[name]
+        if kind == "switch":
+            return self.switch(path, raw)
+        if kind == "text":
+            return self.text(path, raw)
+        if kind == "choice":
+            return self.choice(path, raw, _TAPERS)
+        return self.number(path, raw, kind, over=None if name == "contact" else 0.0)
+
+
+def spelt(path: Path) -> str:
+    """Return a path in words: front.points.upper_ball, or change 2, move, front.upper_ball."""
+    if path[:1] == ("change",) and len(path) > 1 and isinstance(path[1], int):
+        rest = spelt(path[3:])
+        return ", ".join(filter(None, [f"change {path[1] + 1}", *map(str, path[2:3]), rest]))
+    words = ""
+    for part in path:
+        number = f", number {part + 1}" if isinstance(part, int) else ""
+        words += number or f"{'.' if words else ''}{part}"
+    return words
+
+
+def did_you_mean(word: str, known: Iterable[str]) -> str:
+    """Return the question for the nearest known word, or nothing when none is near."""
+    near = difflib.get_close_matches(word, list(known), n=1, cutoff=0.6)
+    return f"Did you mean {near[0]}?" if near else ""
+
+
+def found_words(raw: object) -> str:
+    """Return what was found, in words."""
+    if isinstance(raw, bool):
+        return "true" if raw else "false"
+    if isinstance(raw, str):
+        return f'the text "{raw if len(raw) < 40 else raw[:37] + "…"}"'
+    if isinstance(raw, list):
+        return f"a list of {len(raw)}" if raw else "an empty list"
+    if isinstance(raw, dict):
+        return "a table"
+    return f"the date or time {raw}" if isinstance(raw, date | time) else f"{raw}"
+
+
+def unit_words(kind: str, units: Literal["mm", "in"]) -> str:
+    """Return " in mm", " in degrees": the unit expected, in words; nothing where there is none."""
+    unit = QUANTITIES[kind].unit(units)
+    return f" in {_IN_WORDS.get(unit, unit)}" if unit else ""
+
+
+def _inside(raw: float, kind: str, units: Units) -> float:
+    try:
+        return to_inside(float(raw), kind, units)
+    except OverflowError:
+        return math.inf
+
+
+def _bound(
+    value: float,
+    over: float | None,
+    least: float | None,
+    most: float | None,
+    kind: str,
+    units: Units,
+) -> str:
+    factor = QUANTITIES[kind].factor(units)
+    if over is not None and value <= over:
+        return f"more than {over / factor:g}"
+    if (least is not None and value < least) or (most is not None and value > most):
+        bounds = (("at least", least), ("at most", most))
+        return ", ".join(f"{word} {b / factor:g}" for word, b in bounds if b is not None)
+    return ""
+
+
+def _number_hint(raw: object) -> str:
+    if isinstance(raw, list) and len(raw) == 2:
+        return "A decimal sign is a point, not a comma."
+    if (
+        isinstance(raw, str)
+        and raw.strip().replace(",", ".").lstrip("+-").replace(".", "").isdigit()
+    ):
+        return f"Write it without quotes: {raw.strip().replace(',', '.')}."
+    return ""
+
+
+def _split_by_commas(raw: object) -> bool:
+    return isinstance(raw, list) and len(raw) in (4, 5, 6) and all(isinstance(n, int) for n in raw)
