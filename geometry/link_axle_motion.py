@@ -19,10 +19,12 @@ from geometry.link_axle_poses import (
     ABOUT_Z,
     AxlePoses,
     LinkArrays,
+    end_dot,
     from_centre,
     link_arrays,
     link_energy,
     moments,
+    split_ends,
 )
 from geometry.vectors import Array
 
@@ -87,9 +89,9 @@ def telescopes(poses: AxlePoses, motion: AxleMotion, parts: Sequence[Link | Stru
     reach = poses.rotation @ local + poses.centre[:, :, None] - body
     speed = motion.rotation @ local + motion.centre[:, :, None]
     second = motion.rotation_second @ local + motion.centre_second[:, :, None]
-    length = np.sqrt((reach * reach).sum(axis=1))
-    rate = (reach * speed).sum(axis=1) / length
-    bend = (speed * speed + reach * second).sum(axis=1) - rate * rate
+    length = np.sqrt(end_dot(reach, reach))
+    rate = end_dot(reach, speed) / length
+    bend = end_dot(speed, speed) + end_dot(reach, second) - rate * rate
     return Telescopes(length, rate, bend / length)
 
 
@@ -164,12 +166,12 @@ def _second_push(poses: AxlePoses, links: LinkArrays, rates: _Rates) -> Array:
     """Return the second derivative of the energy's gradient at steady rates, shape (n, 4)."""
     path = _path(poses, links, rates)
     spin = _rotation_rates(poses, rates)[1]
-    bend, bend_spun = np.split(spin @ links.local, 3, axis=2)[:2]
+    bend, bend_spun, _ = split_ends(spin @ links.local)
     arm_2 = moments(bend, path.placed, path.spun, 1.0)
     arm_2 += 2.0 * moments(path.speed, path.placed_1, path.spun_1, 0.0)
     arm_2 += moments(path.reach, bend, bend_spun, 0.0)
     length, length_1 = path.length, path.length_1
-    length_2 = ((path.speed**2 + path.reach * bend).sum(axis=1) - length_1**2) / length
+    length_2 = (end_dot(path.speed, path.speed) + end_dot(path.reach, bend) - length_1**2) / length
     share_2 = (links.length * (length_2 - 2.0 * length_1**2 / length) / length**2)[:, None]
     second = share_2 * path.arm + 2.0 * path.share_1 * path.arm_1 + path.share * arm_2
     return np.asarray(second @ links.rate)
@@ -194,12 +196,12 @@ class _Path:
 
 
 def _path(poses: AxlePoses, links: LinkArrays, rates: _Rates) -> _Path:
-    placed, spun = np.split(poses.rotation @ links.local, 3, axis=2)[:2]
-    placed_1, spun_1 = np.split(_rotation_rates(poses, rates)[0] @ links.local, 3, axis=2)[:2]
+    placed, spun, _ = split_ends(poses.rotation @ links.local)
+    placed_1, spun_1, _ = split_ends(_rotation_rates(poses, rates)[0] @ links.local)
     reach = placed + poses.centre[:, :, None] - links.body
     speed = placed_1 + rates.shift[:, :, None]
-    length = np.sqrt((reach * reach).sum(axis=1))
-    length_1 = (reach * speed).sum(axis=1) / length
+    length = np.sqrt(end_dot(reach, reach))
+    length_1 = end_dot(reach, speed) / length
     arm_1 = moments(speed, placed, spun, 1.0) + moments(reach, placed_1, spun_1, 0.0)
     return _Path(
         placed=placed,
