@@ -1,0 +1,189 @@
+"""Instant centres, roll centres and anti-dive, with parallel arms as an ordinary case.
+
+No formula divides by a distance to a centre: slopes and inverse lengths stay finite when the centre
+runs to infinity, and only the last step turns them into a place or into "none".
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from geometry.parts import Corner
+from geometry.road import Poses
+from geometry.vectors import Array, Scalar, Vector, add_scaled, cross, dot, scale, subtract
+from geometry.wheel import AHEAD
+
+FAR: float = 1e7
+"""Distance beyond which a centre counts as at infinity [mm]."""
+
+
+@dataclass(frozen=True)
+class ArmPlanes:
+    """The planes of both arms cut by an upright plane through the contact centre.
+
+    Parameters
+    ----------
+    along, height
+        Numerators of the centre's place [mm · determinant]: y or x, and z.
+    determinant
+        Zero where the arms' lines are parallel.
+    """
+
+    along: Array
+    height: Array
+    determinant: Array
+
+    def centre(self) -> tuple[Array, Array]:
+        """Return the centre's place [mm], NaN where it is at infinity."""
+        far = np.abs(self.along) >= FAR * np.abs(self.determinant)
+        divisor = np.where(far, np.nan, self.determinant)
+        return self.along / divisor, self.height / divisor
+
+    def slope_from(self, place: Array, level: Array) -> Array:
+        """Return the rise per mm of the line from a point towards the centre's side (-axis)."""
+        return (self.height - level * self.determinant) / (place * self.determinant - self.along)
+
+    def inverse_length_from(self, place: Array) -> Array:
+        """Return 1/(place - centre) [1/mm], 0 for a centre at infinity."""
+        return self.determinant / (place * self.determinant - self.along)
+
+
+def front_view(corner: Corner, poses: Poses) -> ArmPlanes:
+    """Cut both arm planes by the transverse plane through the contact centre.
+
+    References
+    ----------
+    Milliken & Milliken 17.2; Dixon ch. 8 (both from memory).
+    """
+    return _cut(corner, poses, across=1, fixed=0)
+
+
+def side_view(corner: Corner, poses: Poses) -> ArmPlanes:
+    """Cut both arm planes by the longitudinal plane through the contact centre."""
+    return _cut(corner, poses, across=0, fixed=1)
+
+
+def centre_results(corner: Corner, poses: Poses) -> dict[str, Array]:
+    """Return instant centres, swing arms and roll centre heights, (2, n) or (n,).
+
+    Roll centre from the motion: where the two lines through the contact centres, normal to the
+    motion of the upright's point there, meet. Gillespie ch. 7, Milliken & Milliken 17.3 (memory).
+    """
+    front, side = front_view(corner, poses), side_view(corner, poses)
+    contact = poses.contact
+    y, z = front.centre()
+    x_side, z_side = side.centre()
+    motion = motion_slopes(poses)
+    height, lateral = meet(poses, motion)
+    drawn = _road_slope(poses, front.slope_from(contact[1], contact[2]))
+    construction, _ = meet(poses, drawn)
+    return {
+        "instant_centre_y": y,
+        "instant_centre_z": z,
+        "swing_arm_length": _length(front.inverse_length_from(contact[1])),
+        "side_centre_x": x_side,
+        "side_centre_z": z_side,
+        "side_swing_arm_length": _length(side.inverse_length_from(contact[0])),
+        "roll_centre_height": height,
+        "roll_centre_lateral": lateral,
+        "roll_centre_construction": construction,
+        "line_slope": motion,
+    }
+
+
+def motion_slopes(poses: Poses) -> Array:
+    """Return dy_P/dz_P of the upright's point at the contact centre, road axes, shape (2, n)."""
+    velocity = poses.motion().at(poses.contact)
+    return dot(velocity, cross(poses.normal, AHEAD)) / dot(velocity, poses.normal)
+
+
+def meet(poses: Poses, slope: Array) -> tuple[Array, Array]:
+    """Return height above the road and place to the left of where both lines meet [mm], (n,)."""
+    left, right = dot(poses.contact, cross(poses.normal, AHEAD))
+    total = slope[0] + slope[1]
+    # both lines level (slopes zero): they meet on the road; opposite slopes: they never meet
+    level = (np.abs(slope[0]) < 1e-12) & (np.abs(slope[1]) < 1e-12)
+    divisor = np.where(np.abs(total) < 1e-9, np.nan, total)
+    height = np.where(level, 0.0, slope[0] * slope[1] * (left + right) / divisor)
+    lateral = np.where(level, 0.5 * (left - right), (left * slope[0] - right * slope[1]) / divisor)
+    return _near(height), _near(lateral)
+
+
+def force_height(poses: Poses, slope: Array, force: Array) -> Array:
+    """Return the force-based roll centre height [mm], (n,), for side forces in any unit, (2, n).
+
+    (t/2)·(F_L·m_L + F_R·m_R)/(F_L + F_R): moment of the tyres' side forces; derived. Finite where
+    the kinematic roll centre runs away.
+    """
+    left, right = dot(poses.contact, cross(poses.normal, AHEAD))
+    share = (force[0] * slope[0] + force[1] * slope[1]) / (force[0] + force[1])
+    return np.asarray(0.5 * (left + right) * share)
+
+
+def anti_dive(poses: Poses, brake_share: Scalar, leverage: Scalar) -> dict[str, Array]:
+    """Return anti-dive with outboard and with inboard brakes [%], shape (2, n).
+
+    Parameters
+    ----------
+    brake_share
+        Share of the braking force at this axle, 0 to 1.
+    leverage
+        Wheelbase over centre-of-gravity height.
+
+    References
+    ----------
+    Gillespie ch. 7; Milliken & Milliken 17.5 (from memory): 100·share·(dx/dz)·L/h.
+    """
+    motion = poses.motion()
+    locked = motion.at(poses.contact)
+    rolling = motion.at(poses.linkage.wheel_centre)
+    factor = 100.0 * brake_share * leverage
+    return {
+        "anti_dive": factor * locked[0] / locked[2],
+        "anti_dive_inboard": factor * rolling[0] / rolling[2],
+    }
+
+
+def _cut(corner: Corner, poses: Poses, across: int, fixed: int) -> ArmPlanes:
+    link, contact = poses.linkage, poses.contact
+    upper, level_u = _plane(corner.upper.axis, corner.upper.centre, link.upper_ball)
+    lower, level_l = _plane(corner.lower.axis, corner.lower.centre, link.lower_ball)
+    right_u = level_u - upper[fixed] * contact[fixed]
+    right_l = level_l - lower[fixed] * contact[fixed]
+    return ArmPlanes(
+        along=right_u * lower[2] - right_l * upper[2],
+        height=upper[across] * right_l - lower[across] * right_u,
+        determinant=upper[across] * lower[2] - lower[across] * upper[2],
+    )
+
+
+def _plane(axis: Vector, centre: Vector, ball: Vector) -> tuple[Vector, Array]:
+    """Unit normal of an arm's plane and its level n·p."""
+    normal = cross(axis, subtract(ball, centre))
+    normal = scale(normal, 1.0 / np.sqrt(dot(normal, normal)))
+    return normal, dot(normal, centre)
+
+
+def _road_slope(poses: Poses, slope: Array) -> Array:
+    """Turn a slope towards the car's middle in body axes into one against the road."""
+    line: Vector = (np.zeros_like(slope), -np.ones_like(slope), slope)
+    across = cross(poses.normal, AHEAD)
+    return -dot(line, poses.normal) / dot(line, across)
+
+
+def _length(inverse: Array) -> Array:
+    return 1.0 / np.where(np.abs(inverse) < 1.0 / FAR, np.nan, inverse)
+
+
+def _near(value: Array) -> Array:
+    return np.where(np.abs(value) > FAR, np.nan, value)
+
+
+def kingpin_line(poses: Poses, reach: float) -> tuple[Vector, Vector]:
+    """Return the ends of the kingpin axis, extended by `reach` beyond both ball joints [mm]."""
+    link = poses.linkage
+    line = subtract(link.upper_ball, link.lower_ball)
+    step = scale(line, reach / np.sqrt(dot(line, line)))
+    return add_scaled(link.lower_ball, step, -1.0), add_scaled(link.upper_ball, step, 1.0)
