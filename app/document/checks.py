@@ -43,18 +43,22 @@ class Checker:
         self.layout = layout
         self.units: Units = units
         self.faults: list[Fault] = []
+        self.meant: set[Path] = set()  # what misspelt names were probably meant to be
 
-    def fault(self, path: Path, found: str, expected: str, hint: str = "", key: str = "") -> None:
+    def fault(self, path: Path, found: str, expected: str, hint: str = "") -> None:
         """Note a fault at a path of the file."""
         line = self.layout.line_of(path)
-        self.faults.append(Fault(self.file, line, key or spelt(path), found, expected, hint))
+        self.faults.append(Fault(self.file, line, spelt(path), found, expected, hint))
 
-    def unknown(self, path: Path, known: Iterable[str], elsewhere: str = "") -> None:
+    def unknown(self, path: Path, known: Iterable[str], elsewhere: str = "", at: Path = ()) -> None:
         """Note a key that means nothing here, with the nearest one that does."""
-        hint = elsewhere or did_you_mean(str(path[-1]), known)
-        if not hint:
-            hint = f"Known here: {', '.join(known)}."
-        self.fault(path, "this name is not known here", "", hint)
+        near = nearest(str(path[-1]), known)
+        if near:
+            self.meant.add((*path[:-1], near))
+        hint = elsewhere or (f"Did you mean {near}?" if near else f"Known: {', '.join(known)}.")
+        line = self.layout.line_of(at or path)
+        words = "this name is not known here"
+        self.faults.append(Fault(self.file, line, spelt(path), words, "", hint))
 
     def number(
         self,
@@ -194,8 +198,14 @@ def spelt(path: Path) -> str:
 
 def did_you_mean(word: str, known: Iterable[str]) -> str:
     """Return the question for the nearest known word, or nothing when none is near."""
+    near = nearest(word, known)
+    return f"Did you mean {near}?" if near else ""
+
+
+def nearest(word: str, known: Iterable[str]) -> str:
+    """Return the known word that is most like this one, or nothing when none is near."""
     near = difflib.get_close_matches(word, list(known), n=1, cutoff=0.6)
-    return f"Did you mean {near[0]}?" if near else ""
+    return near[0] if near else ""
 
 
 def found_words(raw: object) -> str:
