@@ -1,0 +1,1 @@
+"""The board: one custom-painted widget for each view."""

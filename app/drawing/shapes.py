@@ -89,9 +89,9 @@ def hatched(stroke: Hatch, frame: Frame, area: Area, unit: float) -> tuple[Shape
 
 def _ticks(edge: Floats, start: Floats, along: Floats, unit: float) -> Floats:
     """Return where the hatching meets the edge; it stays with the ground when the view moves."""
-    first, last = (edge[:2] - start) @ along, (edge[2:] - start) @ along
+    first, last = float((edge[:2] - start) @ along), float((edge[2:] - start) @ along)
     step = HATCH_STEP * unit
-    steps = np.arange(np.ceil((first + HATCH_LENGTH * unit) / step), last / step) * step
+    steps = np.arange(math.ceil((first + HATCH_LENGTH * unit) / step), last / step) * step
     ticks: Floats = start + steps[:, None] * along
     return ticks
 

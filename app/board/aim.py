@@ -1,0 +1,76 @@
+"""What the pointer is on: the nearest handle, or a grip's outline."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from app.drawing.strokes import Drawing, Grip, Handle
+from app.drawing.views import Frame
+
+HANDLE_REACH: Final = 10.0  # [px]
+GRIP_REACH: Final = 6.0
+SELECTED_LEAD: Final = 4.0  # of handles that lie upon each other the selected one is taken
+
+
+class Aim:
+    """The handles and grips of a drawing, ready to be hit-tested."""
+
+    def __init__(self, drawing: Drawing) -> None:
+        self.handles = tuple(s for s in drawing.strokes if isinstance(s, Handle))
+        self.grips = tuple(s for s in drawing.strokes if isinstance(s, Grip))
+        self.items: tuple[Handle | Grip, ...] = (*self.handles, *self.grips)
+        self._places = np.array([h.at for h in self.handles], dtype=float).reshape(-1, 2)
+
+    def keys(self) -> tuple[str, ...]:
+        """Return the keys of handles and grips in the order in which the keyboard walks."""
+        return tuple(item.key for item in self.items)
+
+    def find(self, key: str | None) -> Handle | Grip | None:
+        """Return the handle or grip of that key."""
+        return next((item for item in self.items if item.key == key), None)
+
+    def at(self, frame: Frame, x: float, y: float, selected: Collection[str] = ()) -> str | None:
+        """Return the key of what is under a pixel."""
+        return self._handle_at(frame, x, y, selected) or self._grip_at(frame, x, y)
+
+    def _handle_at(self, frame: Frame, x: float, y: float, selected: Collection[str]) -> str | None:
+        if not self.handles:
+            return None
+        places = frame.map(self._places)
+        distance = np.hypot(places[:, 0] - x, places[:, 1] - y)
+        lead = np.array([SELECTED_LEAD * (h.key in selected) for h in self.handles])
+        distance[distance <= HANDLE_REACH] -= lead[distance <= HANDLE_REACH]
+        nearest = int(distance.argmin())
+        return self.handles[nearest].key if distance[nearest] <= HANDLE_REACH else None
+
+    def _grip_at(self, frame: Frame, x: float, y: float) -> str | None:
+        outlines: Sequence[tuple[Grip, NDArray[np.float64]]] = [
+            (grip, frame.map(grip.outline)) for grip in self.grips
+        ]
+        for grip, outline in outlines:
+            if distance_to_chain(outline, x, y) <= GRIP_REACH:
+                return grip.key
+        within = (g.key for g, outline in outlines if g.inside and is_inside(outline, x, y))
+        return next(within, None)
+
+
+def distance_to_chain(points: NDArray[np.float64], x: float, y: float) -> float:
+    """Return the distance from a place to a chain of straight lines, shape (n, 2)."""
+    start, step = points[:-1], np.diff(points, axis=0)
+    to_place = np.array([x, y]) - start
+    length = np.maximum((step * step).sum(axis=1), 1e-12)
+    share = np.clip((to_place * step).sum(axis=1) / length, 0.0, 1.0)[:, None]
+    return float(np.linalg.norm(to_place - share * step, axis=1).min())
+
+
+def is_inside(points: NDArray[np.float64], x: float, y: float) -> bool:
+    """Tell whether a place is inside a closed outline (even number of crossings is outside)."""
+    ahead = np.roll(points, -1, axis=0)
+    straddles = (points[:, 1] > y) != (ahead[:, 1] > y)
+    one, other = points[straddles], ahead[straddles]
+    cuts = one[:, 0] + (y - one[:, 1]) * (other[:, 0] - one[:, 0]) / (other[:, 1] - one[:, 1])
+    return bool((cuts > x).sum() % 2)

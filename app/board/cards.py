@@ -1,0 +1,88 @@
+"""Paints what a view says in words of its own: its title, notes, banners, an empty sheet."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
+from PySide6.QtGui import QFont, QFontMetricsF, QPainter, QPen
+
+from app.paint.lettering import Lettering
+from app.paint.palette import Inks
+
+PADDING: Final = 9.0
+WRAPPED: Final = int(Qt.TextFlag.TextWordWrap)
+
+
+def title_box(title: str, lettering: Lettering, left: float) -> QRectF:
+    """Return the rectangle of a view's title."""
+    width, height = lettering.measure(title, True)
+    return QRectF(left + 6, 5, width + 12, height + 8)
+
+
+def paint_title(
+    painter: QPainter, title: str, box: QRectF, inks: Inks, lettering: Lettering
+) -> None:
+    """Paint the title on a scrap of paper that keeps the grid out of it."""
+    painter.fillRect(box, inks.colour("paper"))
+    painter.setFont(lettering.bold)
+    painter.setPen(inks.colour("second"))
+    painter.drawText(box, Qt.AlignmentFlag.AlignCenter, title)
+
+
+def paint_banner(
+    painter: QPainter, text: str, area: QRectF, inks: Inks, lettering: Lettering
+) -> None:
+    """Paint a sentence in a frame along the lower edge: what the greyed drawing can't reach."""
+    size = _wrapped(text, lettering.bold, min(area.width() - 4 * PADDING, 460.0))
+    box = QRectF(0, 0, size.width() + 2 * PADDING, size.height() + 1.4 * PADDING)
+    box.moveCenter(QPointF(area.center().x(), 0))
+    box.moveBottom(area.bottom() - PADDING)
+    _paint_card(painter, box, inks, "accent", 1.5)
+    painter.setFont(lettering.bold)
+    painter.drawText(box, WRAPPED | int(Qt.AlignmentFlag.AlignCenter), text)
+
+
+def paint_note(
+    painter: QPainter, text: str, at: QPointF, area: QRectF, inks: Inks, lettering: Lettering
+) -> None:
+    """Paint a note beside a place, on the side where there is room for it."""
+    size = _wrapped(text, lettering.plain, 280.0)
+    box = QRectF(QPointF(), size + QSizeF(2 * PADDING, 1.4 * PADDING))
+    box.moveTopLeft(at + QPointF(16, 14))
+    if box.right() > area.right() - 4:
+        box.moveRight(at.x() - 16)
+    if box.bottom() > area.bottom() - 4:
+        box.moveBottom(at.y() - 14)
+    box.moveLeft(max(box.left(), area.left() + 4))
+    box.moveTop(max(box.top(), area.top() + 4))
+    _paint_card(painter, box, inks, "soft", 1.0)
+    painter.setFont(lettering.plain)
+    inner = box.adjusted(PADDING, 0.7 * PADDING, -PADDING, 0)
+    painter.drawText(inner, WRAPPED | int(Qt.AlignmentFlag.AlignLeft), text)
+
+
+def paint_empty(
+    painter: QPainter, text: str, area: QRectF, inks: Inks, lettering: Lettering
+) -> None:
+    """Paint what to do with an empty sheet, in the middle of it."""
+    size = _wrapped(text, lettering.plain, min(area.width() - 60.0, 320.0))
+    box = QRectF(QPointF(), size + QSizeF(4, 4))
+    box.moveCenter(area.center())
+    painter.fillRect(box.adjusted(-12, -8, 12, 8), inks.colour("paper"))
+    painter.setFont(lettering.plain)
+    painter.setPen(inks.colour("second"))
+    painter.drawText(box, WRAPPED | int(Qt.AlignmentFlag.AlignCenter), text)
+
+
+def _paint_card(painter: QPainter, box: QRectF, inks: Inks, edge: str, width: float) -> None:
+    """Paint a framed slip of paper and leave the ink for words in the pen."""
+    painter.setPen(QPen(inks.colour(edge), width))
+    painter.setBrush(inks.colour("paper"))
+    painter.drawRoundedRect(box, 3, 3)
+    painter.setPen(inks.colour("ink"))
+
+
+def _wrapped(text: str, font: QFont, width: float) -> QSizeF:
+    room = QRectF(0, 0, max(width, 60.0), 10000)
+    return QFontMetricsF(font).boundingRect(room, WRAPPED, text).size() + QSizeF(1, 0)

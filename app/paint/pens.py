@@ -1,0 +1,70 @@
+"""The pen of each line kind: weight and dashes after ISO 128-2, ink from the palette."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Final
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QPen
+
+from app.drawing.strokes import LineKind
+from app.paint.palette import Inks
+
+THIN: Final = 1.0  # in units: a pixel on the screen, 0.25 mm on paper
+THICK: Final = 2.0
+
+# Lengths in line widths, ISO 128-2:2020 [from memory]; dots are drawn as 1.5, since the half
+# width of the standard vanishes on a screen.
+DASHED: Final = (12.0, 3.0)
+LONG_DASH_DOT: Final = (24.0, 3.0, 1.5, 3.0)
+LONG_DASH_TWO_DOTS: Final = (24.0, 3.0, 1.5, 3.0, 1.5, 3.0)
+DOTTED: Final = (1.5, 3.0)
+CONTINUOUS: Final[tuple[float, ...]] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Style:
+    """How a kind of line is drawn, and the ink of words of that kind."""
+
+    ink: str
+    width: float = THIN
+    dashes: tuple[float, ...] = CONTINUOUS
+    words: str = "ink"
+
+
+STYLES: Final[Mapping[LineKind, Style]] = {
+    LineKind.PROPOSED: Style("ink", 2.25),
+    LineKind.PROPOSED_THIN: Style("ink", 1.25),
+    LineKind.MEASURED: Style("second", THIN, DASHED, "second"),
+    LineKind.CENTRELINE: Style("second", THIN, LONG_DASH_DOT, "second"),
+    LineKind.CONSTRUCTION: Style("accent", THIN, LONG_DASH_DOT, "accent"),
+    LineKind.CONSTRUCTION_WAS: Style("second", THIN, LONG_DASH_DOT, "second"),
+    LineKind.AXIS: Style("ink", THIN, DOTTED),
+    LineKind.PATH: Style("accent", THIN, CONTINUOUS, "accent"),
+    LineKind.GROUND: Style("ink", 1.75),
+    LineKind.DIMENSION: Style("ink"),
+    LineKind.MOVE: Style("accent", THIN, CONTINUOUS, "accent"),
+    LineKind.HIDDEN: Style("soft", THIN, DASHED),
+    LineKind.FAR: Style("soft", THIN),
+    LineKind.WHEEL: Style("soft", 1.25),
+    LineKind.SPRING: Style("soft", THICK),
+    LineKind.DAMPER: Style("soft", 1.25),
+    LineKind.GHOST: Style("soft", THIN, LONG_DASH_TWO_DOTS),
+}
+
+
+@lru_cache(maxsize=1024)
+def pen(kind: LineKind, inks: Inks, unit: float) -> QPen:
+    """Return the pen of a line kind; flat caps where it is dashed, round where it isn't."""
+    style = STYLES[kind]
+    made = QPen(inks.colour(style.ink), style.width * unit)
+    made.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
+    if style.dashes:
+        made.setCapStyle(Qt.PenCapStyle.FlatCap)
+        made.setDashPattern(list(style.dashes))
+    else:
+        made.setCapStyle(Qt.PenCapStyle.RoundCap)
+    return made
