@@ -1,0 +1,227 @@
+"""The path of an axle on leaf springs in bounce.
+
+Side view, body fixed: points are (x, z) with x forward and z up, angles + nose up. The loop behind
+it is in `geometry.leaf_loop`.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from math import hypot
+from typing import Final
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from geometry.leaf_loop import LeafLoop, Point, Seat, close_loop, wheel_of
+from geometry.rear_errors import ShackleOutOfReach
+
+Array = NDArray[np.float64]
+Mask = NDArray[np.bool_]
+
+# Step of the central difference in the dimensionless curvature κ·L, where rounding and truncation
+# are both below 1e-9.
+_STEP: Final = 1e-4
+# Newton steps from the flat-spring guess; three reach 1e-9 mm in ordinary cases.
+_NEWTON_STEPS: Final = 6
+# Range of the dimensionless curvature change searched for limits: ±1 is some ±170 mm of travel.
+_SEARCH: Final = 3.0
+# Travel error above which a pose counts as not reached [mm].
+_REACHED: Final = 1e-6
+
+
+@dataclass(frozen=True)
+class LeafPath:
+    """Poses of one spring and its axle in bounce; arrays of shape (n,).
+
+    Parameters
+    ----------
+    travel
+        Of the wheel centre [mm], + in bump; the last reachable one where `reachable` is false.
+    reachable
+        Whether the loop closes there. Where it doesn't, every array repeats the nearest pose that
+        does.
+    curvature_change
+        From design [1/mm].
+    seat
+        Where the seat and the rear eye are.
+    wheel_x, wheel_z
+        Wheel centre [mm].
+    wheelbase_change
+        Forward movement of the wheel centre [mm], + shortens the wheelbase.
+    pinion
+        Pinion angle [rad], + nose up.
+    shackle_lean
+        From the vertical [rad], + with the spring's end rearward of the body pivot.
+    shackle_to_leaf
+        At the rear eye, between the shackle and the line of the eyes [rad], 0 to π; the loop ends
+        where the shackle comes into that line.
+    slope
+        Forward movement of the wheel centre per mm of travel.
+    pitch_rate
+        Turn of the seat per mm of travel [rad/mm], + nose up: -1/L_arm.
+    flattening
+        Change of curvature per mm of travel [1/mm²].
+    """
+
+    travel: Array
+    reachable: Mask
+    curvature_change: Array
+    seat: Seat
+    wheel_x: Array
+    wheel_z: Array
+    wheelbase_change: Array
+    pinion: Array
+    shackle_lean: Array
+    shackle_to_leaf: Array
+    slope: Array
+    pitch_rate: Array
+    flattening: Array
+
+
+def design_wheel(loop: LeafLoop) -> Point:
+    """Wheel centre at the design curvature, (x, z) [mm]: where the same load leaves it."""
+    seat = close_loop(loop, np.zeros(1))
+    x, z = wheel_of(loop, seat.x, seat.z, seat.angle)
+    return float(x[0]), float(z[0])
+
+
+def leaf_path(loop: LeafLoop, travel: ArrayLike, datum: Point | None = None) -> LeafPath:
+    """Follow the axle through bounce.
+
+    Parameters
+    ----------
+    loop
+        The loop.
+    travel
+        Of the wheel centre from the datum [mm], + in bump, shape (n,).
+    datum
+        Wheel centre at zero travel, (x, z) [mm]; None takes the pose at the design curvature.
+
+    Raises
+    ------
+    ShackleOutOfReach
+        None of the travels can be reached.
+    """
+    wanted = np.atleast_1d(np.asarray(travel, dtype=float))
+    x_0, z_0 = design_wheel(loop) if datum is None else datum
+    change = _curvature_for(loop, z_0 + wanted)
+    seat, wheel_x, wheel_z, rates = _poses(loop, change)
+    good = (np.abs(wheel_z - z_0 - wanted) < _REACHED) & (np.abs(seat.reach) < 1.0)
+    if not good.all():
+        hold = _nearest_good(loop, good, wanted, z_0)
+        repeated = leaf_path(loop, wanted[hold], (x_0, z_0))
+        return replace(repeated, reachable=good)
+    return _describe(loop, wheel_z - z_0, good, change, seat, (wheel_x, wheel_z), x_0, rates)
+
+
+def _curvature_for(loop: LeafLoop, height: Array) -> Array:
+    """Newton's change of curvature that brings the wheel centre to a height, shape (n,)."""
+    step = _STEP / loop.length
+    offsets = np.array([[0.0], [step], [-step]])
+    change = np.zeros_like(height)
+    for _ in range(_NEWTON_STEPS):
+        seat = close_loop(loop, change + offsets)
+        at = wheel_of(loop, seat.x, seat.z, seat.angle)[1]
+        slope = (at[1] - at[2]) / (2 * step)
+        error = height - at[0]
+        change = change + error / np.where(slope < 0, slope, -(loop.length**2) / 8)
+        if np.abs(error).max(initial=0.0) < _REACHED / 1e3:
+            break
+    return change
+
+
+def _poses(loop: LeafLoop, change: Array) -> tuple[Seat, Array, Array, tuple[Array, Array, Array]]:
+    """Poses, wheel centres, and d(wheel x, angle, curvature)/d(wheel z)."""
+    step = _STEP / loop.length
+    near = close_loop(loop, change + np.array([[0.0], [step], [-step]]))
+    x, z = wheel_of(loop, near.x, near.z, near.angle)
+    rise = z[1] - z[2]
+    seat = Seat(*(array[0] for array in vars(near).values()))
+    rates = (x[1] - x[2]) / rise, (near.angle[1] - near.angle[2]) / rise, 2 * step / rise
+    return seat, x[0], z[0], rates
+
+
+def _nearest_good(loop: LeafLoop, good: Mask, wanted: Array, z_0: float) -> NDArray[np.intp]:
+    """Index of the nearest travel that can be reached, for every travel."""
+    places = np.flatnonzero(good)
+    if not places.size:
+        raise out_of_reach(loop, float(wanted[np.argmin(np.abs(wanted))]), z_0)
+    nearest: NDArray[np.intp] = places[np.argmin(np.abs(wanted[:, None] - wanted[places]), axis=1)]
+    return nearest
+
+
+def travel_limits(loop: LeafLoop, datum_z: float | None = None) -> tuple[float, float]:
+    """Lowest and highest travel at which the loop closes [mm], within the range searched.
+
+    Parameters
+    ----------
+    loop
+        The loop.
+    datum_z
+        Height of the wheel centre at zero travel [mm]; None takes the pose at the design curvature.
+    """
+    z_0 = design_wheel(loop)[1] if datum_z is None else datum_z
+    return _limit(loop, 1.0) - z_0, _limit(loop, -1.0) - z_0
+
+
+def _limit(loop: LeafLoop, sign: float) -> float:
+    """Height at which the loop stops closing or the wheel turns back, bending with one sign."""
+    first, last = 0.0, sign * _SEARCH / loop.length
+    for _ in range(4):  # each pass narrows the interval a hundredfold
+        change = np.linspace(first, last, 101)
+        seat = close_loop(loop, change)
+        height = wheel_of(loop, seat.x, seat.z, seat.angle)[1]
+        ends = (np.abs(seat.reach) >= 1.0) | (np.diff(-sign * height, prepend=-np.inf) <= 0)
+        stop = int(np.argmax(ends)) if ends.any() else 100
+        first, last = change[max(stop - 1, 0)], change[stop]
+    return float(height[max(stop - 1, 0)])
+
+
+def out_of_reach(loop: LeafLoop, travel: float, datum_z: float | None = None) -> ShackleOutOfReach:
+    """Build the error for a travel that can't be reached, with the shackle that it would need."""
+    low, high = travel_limits(loop, datum_z)
+    limit = high if travel > high else low
+    seat = close_loop(loop, np.array([-8 * travel / loop.length**2]))
+    pivot_x, pivot_z = loop.shackle_pivot
+    base = hypot(pivot_x - loop.front_eye[0], pivot_z - loop.front_eye[1])
+    chord = hypot(seat.eye_x[0] - loop.front_eye[0], seat.eye_z[0] - loop.front_eye[1])
+    return ShackleOutOfReach(travel, limit, loop.shackle, abs(chord - base))
+
+
+def _describe(
+    loop: LeafLoop,
+    travel: Array,
+    good: Mask,
+    change: Array,
+    seat: Seat,
+    wheel: tuple[Array, Array],
+    x_0: float,
+    rates: tuple[Array, Array, Array],
+) -> LeafPath:
+    lean, to_leaf = shackle_angles(loop, seat)
+    return LeafPath(
+        travel=travel,
+        reachable=good,
+        curvature_change=change,
+        seat=seat,
+        wheel_x=wheel[0],
+        wheel_z=wheel[1],
+        wheelbase_change=wheel[0] - x_0,
+        pinion=seat.angle + loop.pinion,
+        shackle_lean=lean,
+        shackle_to_leaf=to_leaf,
+        slope=rates[0],
+        pitch_rate=rates[1],
+        flattening=rates[2],
+    )
+
+
+def shackle_angles(loop: LeafLoop, seat: Seat) -> tuple[Array, Array]:
+    """Lean of the shackle from the vertical, and its angle to the line of the eyes [rad]."""
+    along = seat.eye_x - loop.shackle_pivot[0]
+    up = seat.eye_z - loop.shackle_pivot[1]
+    eyes_x, eyes_z = seat.eye_x - loop.front_eye[0], seat.eye_z - loop.front_eye[1]
+    cross = eyes_x * up - eyes_z * along
+    dot = eyes_x * along + eyes_z * up
+    return np.arctan2(-along, np.abs(up)), np.arctan2(loop.side * cross, dot)

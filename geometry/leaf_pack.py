@@ -1,0 +1,267 @@
+"""A pack of leaves as taped and calipered, and what a spring maker needs to cut it.
+
+Lengths are measured along the leaf from the centre bolt, each way. The first leaf is the main leaf
+and carries the eyes. A composite leaf is a leaf with its own modulus and limit; a helper is a leaf
+with a contact travel.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from math import inf
+
+import numpy as np
+from numpy.typing import NDArray
+
+from geometry.rear_errors import ImpossiblePack
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Leaf:
+    """One leaf.
+
+    Parameters
+    ----------
+    thickness
+        At the clamp [mm].
+    front, rear
+        Half-lengths from the centre bolt to the tip, or to the eye for the main leaf [mm].
+    clipped
+        Held to the main leaf by a clip, so that it also carries when an eye load reverses.
+    contact
+        Spring travel from free at which it starts to carry [mm]; 0 carries from the start.
+    parabolic
+        Thickness falls with the square root of the distance to the tip.
+    nip
+        Gap to the leaf above, at the centre, before the centre bolt draws them together [mm].
+    modulus
+        Young's modulus [MPa]; None takes the pack's.
+    limit
+        Bending stress not to be exceeded [MPa]; None takes the pack's.
+    """
+
+    thickness: float
+    front: float
+    rear: float
+    clipped: bool = False
+    contact: float = 0.0
+    parabolic: bool = False
+    nip: float = 0.0
+    modulus: float | None = None
+    limit: float | None = None
+
+
+@dataclass(frozen=True)
+class LeafPack:
+    """The leaves of one spring, from the main leaf down.
+
+    Parameters
+    ----------
+    leaves
+        Main leaf first.
+    width
+        Of every leaf [mm].
+    clamp
+        Length held rigid by the U-bolts and the seat, both sides of the bolt together [mm].
+    free_arch
+        Height of the line of the eyes above the main leaf at the bolt, unloaded [mm].
+    modulus
+        Young's modulus of leaves without their own [MPa]; 200 to 210 GPa for steel.
+    limit
+        Bending stress of leaves without their own limit [MPa]; infinite when none is stated.
+
+    Raises
+    ------
+    ImpossiblePack
+        No leaf, a size that isn't positive, a leaf longer than the main leaf or ending inside the
+        clamp, a main leaf given as helper.
+    """
+
+    leaves: tuple[Leaf, ...]
+    width: float
+    clamp: float = 0.0
+    free_arch: float = 0.0
+    modulus: float = 206_000.0
+    limit: float = inf
+
+    def __post_init__(self) -> None:
+        _check_pack(self)
+        for number, leaf in enumerate(self.leaves, start=1):
+            _check_leaf(self, number, leaf)
+
+    @property
+    def main(self) -> Leaf:
+        """The leaf with the eyes."""
+        return self.leaves[0]
+
+    @property
+    def length(self) -> float:
+        """Eye to eye along the main leaf [mm]."""
+        return self.main.front + self.main.rear
+
+    @property
+    def thicknesses(self) -> Array:
+        """Thickness of each leaf at the clamp [mm], shape (n,)."""
+        return np.array([leaf.thickness for leaf in self.leaves])
+
+    @property
+    def half_lengths(self) -> Array:
+        """Free half-lengths from the clamp's edge [mm], front and rear row, shape (2, n)."""
+        taped = np.array([[leaf.front, leaf.rear] for leaf in self.leaves])
+        return taped.T - self.clamp / 2
+
+    @property
+    def moduli(self) -> Array:
+        """Young's modulus of each leaf [MPa], shape (n,)."""
+        return np.array([self.modulus if x.modulus is None else x.modulus for x in self.leaves])
+
+    @property
+    def limits(self) -> Array:
+        """Bending stress limit of each leaf [MPa], shape (n,)."""
+        return np.array([self.limit if x.limit is None else x.limit for x in self.leaves])
+
+    @property
+    def parabolic(self) -> NDArray[np.bool_]:
+        """Whether each leaf is of parabolic thickness, shape (n,)."""
+        return np.array([leaf.parabolic for leaf in self.leaves])
+
+    @property
+    def bending_stiffness(self) -> Array:
+        """E·I of each leaf at the clamp [N·mm²], shape (n,)."""
+        stiffness: Array = self.moduli * self.width * self.thicknesses**3 / 12
+        return stiffness
+
+
+def _check_pack(pack: LeafPack) -> None:
+    if not pack.leaves:
+        raise ImpossiblePack(0, "has no leaf: give at least the main leaf")
+    if not (pack.width > 0 and pack.modulus > 0):
+        raise ImpossiblePack(0, "needs a width and a modulus above zero")
+    if pack.clamp < 0:
+        raise ImpossiblePack(0, f"has a clamp of {pack.clamp:.1f} mm: zero or more is needed")
+    if pack.main.contact > 0:
+        raise ImpossiblePack(1, "is the main leaf and can't be a helper: take its contact away")
+
+
+def _check_leaf(pack: LeafPack, number: int, leaf: Leaf) -> None:
+    if not leaf.thickness > 0:
+        raise ImpossiblePack(number, f"is {leaf.thickness:.2f} mm thick: more than zero is needed")
+    if leaf.contact < 0:
+        raise ImpossiblePack(number, f"has a contact travel of {leaf.contact:.1f} mm, below zero")
+    for end, half, longest in (
+        ("front", leaf.front, pack.main.front),
+        ("rear", leaf.rear, pack.main.rear),
+    ):
+        if half <= pack.clamp / 2:
+            raise ImpossiblePack(
+                number,
+                f"ends {half:.1f} mm from the bolt at the {end}, inside the clamp "
+                f"({pack.clamp / 2:.1f} mm): lengthen it, or leave it out",
+            )
+        if half > longest + 1e-9:
+            raise ImpossiblePack(
+                number,
+                f"is {half:.1f} mm long at the {end}, longer than the main leaf's {longest:.1f} mm",
+            )
+
+
+def with_leaf(pack: LeafPack, leaf: Leaf, at: int) -> LeafPack:
+    """Return the pack with a leaf added at a place in the stack (0 is the top)."""
+    return replace(pack, leaves=(*pack.leaves[:at], leaf, *pack.leaves[at:]))
+
+
+def without_leaf(pack: LeafPack, at: int) -> LeafPack:
+    """Return the pack without one leaf."""
+    return replace(pack, leaves=(*pack.leaves[:at], *pack.leaves[at + 1 :]))
+
+
+def moved_leaf(pack: LeafPack, at: int, to: int) -> LeafPack:
+    """Return the pack with one leaf taken out and put back elsewhere in the stack."""
+    return with_leaf(without_leaf(pack, at), pack.leaves[at], to)
+
+
+def shifted_leaf(pack: LeafPack, at: int, forward: float) -> LeafPack:
+    """Return the pack with one leaf drilled so that it sits further forward [mm]."""
+    leaf = pack.leaves[at]
+    return replaced_leaf(
+        pack, at, replace(leaf, front=leaf.front + forward, rear=leaf.rear - forward)
+    )
+
+
+def thinned_leaf(pack: LeafPack, at: int, thickness: float) -> LeafPack:
+    """Return the pack with one leaf of another thickness [mm]."""
+    return replaced_leaf(pack, at, replace(pack.leaves[at], thickness=thickness))
+
+
+def replaced_leaf(pack: LeafPack, at: int, leaf: Leaf) -> LeafPack:
+    """Return the pack with one leaf replaced by another."""
+    return replace(pack, leaves=(*pack.leaves[:at], leaf, *pack.leaves[at + 1 :]))
+
+
+@dataclass(frozen=True)
+class Cut:
+    """One line of the cutting list.
+
+    Parameters
+    ----------
+    number
+        Of the leaf, the main leaf is 1.
+    thickness, width
+        Of the bar [mm].
+    front, rear, length
+        From the bolt hole to each end, and over all [mm]; the main leaf is given eye to eye, what
+        its eyes take to roll comes on top.
+    mass
+        [kg], for uniform bar; two thirds of it for a parabolic leaf.
+    count
+        Pieces, for both springs of the car.
+    clipped, eyes
+        Whether it has clips, and whether it has the eyes.
+    """
+
+    number: int
+    thickness: float
+    width: float
+    front: float
+    rear: float
+    length: float
+    mass: float
+    count: int
+    clipped: bool
+    eyes: bool
+
+
+STEEL_DENSITY = 7.85e-6
+"""Of spring steel [kg/mm³] (common practice, no source)."""
+
+
+def cutting_list(pack: LeafPack, density: float = STEEL_DENSITY) -> tuple[Cut, ...]:
+    """List what has to be cut for the two springs of a car.
+
+    Parameters
+    ----------
+    pack
+        One spring.
+    density
+        [kg/mm³].
+    """
+    return tuple(_cut(pack, i, leaf, density) for i, leaf in enumerate(pack.leaves, start=1))
+
+
+def _cut(pack: LeafPack, number: int, leaf: Leaf, density: float) -> Cut:
+    length = leaf.front + leaf.rear
+    mass = density * pack.width * leaf.thickness * length * (2 / 3 if leaf.parabolic else 1.0)
+    return Cut(
+        number=number,
+        thickness=leaf.thickness,
+        width=pack.width,
+        front=leaf.front,
+        rear=leaf.rear,
+        length=length,
+        mass=mass,
+        count=2,
+        clipped=leaf.clipped,
+        eyes=number == 1,
+    )
