@@ -85,5 +85,3 @@ class _Upright:
 
 def _off_zero(value: Array) -> Array:
     return np.where(np.abs(value) < 1e-14, 1e-14, value)
-
-

@@ -79,7 +79,7 @@ def axle_motions(poses: AxlePoses) -> tuple[AxleMotion, AxleMotion]:
 
 def velocity(poses: AxlePoses, motion: AxleMotion, point: Point) -> Array:
     """Return the first derivative of a point of the axle along a motion, shape (n, 3)."""
-    return motion.centre + motion.rotation @ from_centre(poses, point)
+    return np.asarray(motion.centre + motion.rotation @ from_centre(poses, point))
 
 
 def telescopes(poses: AxlePoses, motion: AxleMotion, parts: Sequence[Link | Strut]) -> Telescopes:

@@ -213,7 +213,7 @@ def check_reachable(poses: AxlePoses) -> None:
 
 def placed(poses: AxlePoses, point: Point) -> Array:
     """Return a point of the axle, given as measured [mm], in every pose, shape (n, 3)."""
-    return poses.centre + poses.rotation @ from_centre(poses, point)
+    return np.asarray(poses.centre + poses.rotation @ from_centre(poses, point))
 
 
 def from_centre(poses: AxlePoses, point: Point) -> Array:

@@ -13,7 +13,7 @@ from typing import Final
 
 import numpy as np
 
-from geometry.link_axle import Coil, Link, Strut
+from geometry.link_axle import Link, Strut
 from geometry.link_axle_motion import AxleMotion, Telescopes, axle_motions, telescopes, velocity
 from geometry.link_axle_poses import AxlePoses, placed
 from geometry.vectors import Array
@@ -110,44 +110,59 @@ class PartRatios:
 
 
 @dataclass(frozen=True)
+class RateParts:
+    """Second derivative of the stored energy along a motion, by its parts, shapes (n,).
+
+    Parameters
+    ----------
+    by_coil
+        Coil rates, K·MR².
+    by_force
+        Coil forces through the change of the motion ratio, F·dMR/dz.
+    by_links
+        The bushes, which bind.
+    """
+
+    by_coil: Array
+    by_force: Array
+    by_links: Array
+
+    @property
+    def total(self) -> Array:
+        """All three together."""
+        return self.by_coil + self.by_force + self.by_links
+
+
+@dataclass(frozen=True)
 class RideRates:
-    """Rates and forces of coils and links; + forces push the axle down or stretch a link.
+    """Rates and forces of coils and links; the coils' forces don't shift the axle in its bushes.
 
     Parameters
     ----------
     coil_force
         Left and right [N], shape (n, 2); below zero the coil is off its seat and the rates are not
         valid.
-    carried
-        Load on each wheel that the coils carry, unsprung weight left out [N], shape (n, 2).
-    wheel_rate_by_coil, wheel_rate_by_force
-        The two parts of each wheel rate in bounce, K·MR² and F·dMR/dz [N/mm], shape (n, 2).
-    roll_stiffness_by_coil, roll_stiffness_by_force, roll_stiffness_by_links
-        The parts of the axle's roll stiffness: both coils, their forces, and the bushes [N·mm/rad],
-        shape (n,).
+    wheel_force
+        Load that each wheel carries, unsprung weight left out [N], shape (n, 2).
+    wheel_rate
+        Of each wheel when both rise, by its parts [N/mm].
+    roll_stiffness
+        Of the axle, without tyres and stabiliser bars, by its parts [N·mm/rad].
     roll_wheel_rate
-        Their sum as a rate at each wheel in roll [N/mm], shape (n,).
+        The roll stiffness as a rate at each wheel [N/mm], shape (n,).
     link_force
-        Tension from the bushes' share in bounce and roll [N], shape (n, m).
+        Tension of each link from its stretch in the pose [N], shape (n, m).
     link_force_per_roll
         Its derivative by body roll [N/rad], shape (n, m).
     """
 
     coil_force: Array
-    carried: Array
-    wheel_rate_by_coil: Array
-    wheel_rate_by_force: Array
-    roll_stiffness_by_coil: Array
-    roll_stiffness_by_force: Array
-    roll_stiffness_by_links: Array
+    wheel_force: Array
+    wheel_rate: RateParts
+    roll_stiffness: RateParts
     roll_wheel_rate: Array
     link_force: Array
     link_force_per_roll: Array
-
-    @property
-    def wheel_rate(self) -> Array:
-        """Wheel rate in bounce, both parts [N/mm], shape (n, 2)."""
-        return self.wheel_rate_by_coil + self.wheel_rate_by_force
 
 
 @dataclass(frozen=True)
@@ -165,7 +180,7 @@ class LinkAxleResults:
 
 def link_axle_results(poses: AxlePoses) -> LinkAxleResults:
     """Return all results of the poses."""
-    axle = poses.axle
+    axle, links = poses.axle, list(poses.axle.links.values())
     bounce, roll = axle_motions(poses)
     coils = _both_ways(poses, bounce, roll, (axle.coil_left, axle.coil_right))
     dampers = _both_ways(poses, bounce, roll, (axle.damper_left, axle.damper_right))
@@ -180,7 +195,7 @@ def link_axle_results(poses: AxlePoses) -> LinkAxleResults:
         side=_side_view(poses, bounce),
         coils=_ratios(coils, rises),
         dampers=_ratios(dampers, rises),
-        rates=_ride_rates(poses, coils, telescopes(poses, roll, list(axle.links.values()))),
+        rates=_ride_rates(poses, coils, _both_ways(poses, bounce, roll, links), rises),
     )
 
 
@@ -280,34 +295,48 @@ def _ratios(parts: tuple[Telescopes, Telescopes], rises: Array) -> PartRatios:
 
 
 def _ride_rates(
-    poses: AxlePoses, coils: tuple[Telescopes, Telescopes], links: Telescopes
+    poses: AxlePoses,
+    coils: tuple[Telescopes, Telescopes],
+    links: tuple[Telescopes, Telescopes],
+    rises: Array,
 ) -> RideRates:
-    """Differentiate the energy of coils and links twice along bounce and roll."""
-    axle, (bounce, roll) = poses.axle, coils
-    rate, free = _coil_values((axle.coil_left, axle.coil_right))
-    force = rate * (free - bounce.length)
+    """Differentiate the energy of coils and links along bounce and roll."""
+    axle = poses.axle
+    pair = (axle.coil_left, axle.coil_right)
+    stiffness = np.array([coil.rate for coil in pair])
+    force = stiffness * (np.array([coil.free_length for coil in pair]) - coils[0].length)
     link_rates = np.array([link.rate for link in axle.links.values()])
     tension = link_rates * poses.stretch
-    by_coil = (rate * roll.rate**2).sum(axis=1)
-    by_force = -(force * roll.second).sum(axis=1)
-    by_links = (link_rates * links.rate**2 + tension * links.second).sum(axis=1)
+    bounce, roll = (
+        RateParts(
+            by_coil=coil.rate**2 @ stiffness,
+            by_force=-(force * coil.second).sum(axis=1),
+            by_links=link.rate**2 @ link_rates + (tension * link.second).sum(axis=1),
+        )
+        for coil, link in zip(coils, links, strict=True)
+    )
+    push, couple = (
+        (tension * link.rate).sum(axis=1) - (force * coil.rate).sum(axis=1)
+        for coil, link in zip(coils, links, strict=True)
+    )
     return RideRates(
         coil_force=force,
-        carried=-force * bounce.rate,
-        wheel_rate_by_coil=rate * bounce.rate**2,
-        wheel_rate_by_force=-force * bounce.second,
-        roll_stiffness_by_coil=by_coil,
-        roll_stiffness_by_force=by_force,
-        roll_stiffness_by_links=by_links,
-        roll_wheel_rate=(by_coil + by_force + by_links) / (0.5 * axle.track**2),
+        wheel_force=_wheel_force(push, couple, rises),
+        wheel_rate=RateParts(0.5 * bounce.by_coil, 0.5 * bounce.by_force, 0.5 * bounce.by_links),
+        roll_stiffness=roll,
+        roll_wheel_rate=roll.total / (0.5 * axle.track**2),
         link_force=tension,
-        link_force_per_roll=link_rates * links.rate,
+        link_force_per_roll=link_rates * links[1].rate,
     )
 
 
-def _coil_values(coils: tuple[Coil, Coil]) -> tuple[Array, Array]:
-    rates = np.array([coil.rate for coil in coils])
-    return rates, np.array([coil.free_length for coil in coils])
+def _wheel_force(push: Array, couple: Array, rises: Array) -> Array:
+    """Return the upward force on each wheel whose work in bounce and roll is the energy's, (n, 2).
+
+    Virtual work: left + right = push, and each force times its wheel's rise in roll = couple.
+    """
+    left = (couple - push * rises[:, 1]) / (rises[:, 0] - rises[:, 1])
+    return np.stack([left, push - left], axis=1)
 
 
 def _dot(a: Array, b: Array) -> Array:

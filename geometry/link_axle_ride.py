@@ -103,7 +103,7 @@ def settled_travel(axle: LinkAxle, load: float) -> float:
         poses = solve_poses(axle, travel, 0.0)
         check_reachable(poses)
         rates = link_axle_results(poses).rates
-        step = (load - float(rates.carried.sum())) / float(rates.wheel_rate.sum())
+        step = (load - float(rates.wheel_force.sum())) / float(2.0 * rates.wheel_rate.total[0])
         travel += float(np.clip(step, -30.0, 30.0))
         if abs(step) < SETTLED:
             return travel

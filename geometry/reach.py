@@ -74,9 +74,7 @@ class Lines:
 
 def survey(corner: Corner, inner: Vector, low: Array, high: Array) -> Lines:
     """Survey lines over travels from `low` to `high` [mm], both of shape (..., lines)."""
-    shape = np.broadcast_shapes(
-        np.shape(low), np.shape(inner[1]), np.shape(corner.lower.radius_2)
-    )
+    shape = np.broadcast_shapes(np.shape(low), np.shape(inner[1]), np.shape(corner.lower.radius_2))
     inner = tuple(np.broadcast_to(part, shape) for part in inner)  # type: ignore[assignment]
     start, end = _span(corner, low - SPARE, high + SPARE, shape)
     off_low = off_high = np.zeros(shape, dtype=bool)
@@ -218,15 +216,18 @@ def _fitted(
 ) -> Lines:
     height = linkage.wheel_centre[2] - np.asarray(corner.parts.height)[..., None]
     # where a branch ends, the bracket's own ends count; elsewhere the outermost nodes do
-    ends = np.stack([np.where(off[0], span[0], angles[..., 0]),
-                     np.where(off[1], span[1], angles[..., -1])], axis=-1)
+    ends = np.stack(
+        [np.where(off[0], span[0], angles[..., 0]), np.where(off[1], span[1], angles[..., -1])],
+        axis=-1,
+    )
     lowest, highest = height[..., 0], height[..., -1]
     if off[0].any() or off[1].any():
         rise = _evaluate(corner, ends, inner).wheel_centre[2]
         rise = rise - np.asarray(corner.parts.height)[..., None]
         lowest, highest = rise[..., 0], rise[..., 1]
-    middle, half = 0.5 * (height[..., 0] + height[..., -1]), 0.5 * np.abs(
-        height[..., -1] - height[..., 0]
+    middle, half = (
+        0.5 * (height[..., 0] + height[..., -1]),
+        0.5 * np.abs(height[..., -1] - height[..., 0]),
     )
     half = np.maximum(half, 1e-6)
     scaled = (height - middle[..., None]) / half[..., None]

@@ -10,6 +10,7 @@ the body then takes is a result. At roll 0 each wheel simply has the travel aske
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -101,7 +102,7 @@ def drive_travel(axle: Axle, lines: Lines, travel: Array, rack: Array) -> Poses:
     travel = np.broadcast_to(travel, (2, np.size(travel)))
     linkage = follow(axle.corners, lines, travel)
     roll = np.zeros(travel.shape[1])
-    return _poses(axle, linkage, roll, rack, lines.holds(travel).all(axis=0))
+    return _poses(axle, linkage, roll, rack, np.asarray(lines.holds(travel).all(axis=0)))
 
 
 def drive_roll(axle: Axle, lines: Lines, travel: Array, roll: Array, rack: Array) -> Poses:
@@ -152,7 +153,7 @@ def join(first: Poses, *others: Poses) -> Poses:
     return joined(list(parts))  # type: ignore[return-value]
 
 
-def choose(poses: Poses, index: object) -> Poses:
+def choose(poses: Poses, index: Any) -> Poses:
     """Return some of the poses: an index or slice of the last axis."""
     count = poses.travel.shape[1]
 
@@ -164,8 +165,8 @@ def choose(poses: Poses, index: object) -> Poses:
             return type(value)(**{name: chosen(getattr(value, name)) for name in names})
         array = np.asarray(value)
         if array.ndim == 1:
-            return array[index]  # type: ignore[index]
-        return np.broadcast_to(array, (2, count))[:, index]  # type: ignore[index]
+            return array[index]
+        return np.broadcast_to(array, (2, count))[:, index]
 
     return chosen(poses)  # type: ignore[return-value]
 
@@ -232,5 +233,3 @@ def _poses(axle: Axle, linkage: Linkage, roll: Array, rack: Array, reached: Arra
         reached=reached,
         tyre_radius=radius,
     )
-
-

@@ -180,9 +180,7 @@ def arm_rates(axle: Axle, poses: Poses) -> ArmRates:
         - dot(kingpin, radius_l)
         - dot(kingpin_rate, kingpin_rate)
     ) / nonzero(dot(kingpin, tangent))
-    kingpin_2 = add(
-        add_scaled(scale(tangent, upper_2), radius_u, -(link.upper_rate**2)), radius_l
-    )
+    kingpin_2 = add(add_scaled(scale(tangent, upper_2), radius_u, -(link.upper_rate**2)), radius_l)
     rise_2 = _rise_curvature(axle, link, kingpin, kingpin_rate, kingpin_2, radius_l)
     rise, sense = link.rise, _sense(axle)
     return ArmRates(
@@ -197,9 +195,7 @@ def strut_compression(axle: Axle, poses: Poses, strut: Strut, rates: ArmRates) -
     """Return a strut's compression (minus its length) and slopes."""
     upper = strut.seat.on == "upper arm"
     arm = axle.corners.upper if upper else axle.corners.lower
-    turn, change = (
-        (rates.upper, rates.upper_change) if upper else (rates.lower, rates.lower_change)
-    )
+    turn, change = (rates.upper, rates.upper_change) if upper else (rates.lower, rates.lower_change)
     place = seat_place(axle, poses.linkage, strut.seat)
     line = subtract(place, strut.body)
     lever = subtract(place, add_scaled(arm.centre, arm.axis, strut.seat.along))
@@ -272,9 +268,7 @@ def _rise_curvature(
     rod = subtract(link.tie_outer, link.tie_inner)
     hub = subtract(link.wheel_centre, link.lower_ball)
     about = dot(turning, kingpin) / length_2
-    known = add_scaled(
-        scale(cross(kingpin, kingpin_2), 1.0 / length_2), kingpin_rate, about
-    )
+    known = add_scaled(scale(cross(kingpin, kingpin_2), 1.0 / length_2), kingpin_rate, about)
     velocity = add(link.upright.velocity, cross(turning, arm))
     partial = _acceleration(radius_l, turning, known, arm)
     missing = dot(rod, partial) + dot(velocity, velocity)
@@ -285,6 +279,4 @@ def _rise_curvature(
 
 def _acceleration(radius_l: Vector, turning: Vector, angular: Vector, place: Vector) -> Vector:
     """L'' + w' x r + w x (w x r), with L'' = -(radius of the lower arm)."""
-    return subtract(
-        add(cross(angular, place), cross(turning, cross(turning, place))), radius_l
-    )
+    return subtract(add(cross(angular, place), cross(turning, cross(turning, place))), radius_l)

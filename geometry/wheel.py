@@ -106,9 +106,7 @@ def toe_as_length(toe: Array, diameter: Scalar) -> Array:
     return np.asarray(diameter * (np.sin(toe[0]) + np.sin(toe[1])))
 
 
-def caster_from_turn_plates(
-    heading_camber: tuple[Array, Array], angle: float
-) -> float | None:
+def caster_from_turn_plates(heading_camber: tuple[Array, Array], angle: float) -> float | None:
     """Return the caster that turn plates would read [rad], None if the steer doesn't reach them.
 
     Parameters
@@ -127,11 +125,11 @@ def caster_from_turn_plates(
     heading, camber = heading[order], camber[order]
     if not (heading.size and heading[0] <= -angle and heading[-1] >= angle):
         return None
-    toe_in, toe_out = _smooth(heading, camber, np.array([angle, -angle]))
-    return float(np.arctan((np.sin(toe_in) - np.sin(toe_out)) / (2.0 * np.sin(angle))))
+    toe_in, toe_out = interpolate(heading, camber, np.array([angle, -angle]))
+    return float(np.arctan((np.sin(toe_out) - np.sin(toe_in)) / (2.0 * np.sin(angle))))
 
 
-def _smooth(x: Array, y: Array, at: Array) -> Array:
+def interpolate(x: Array, y: Array, at: Array) -> Array:
     """Interpolate a smooth curve by a local polynomial through six neighbours."""
     values = []
     for place in at:
@@ -143,15 +141,12 @@ def _smooth(x: Array, y: Array, at: Array) -> Array:
     return np.array(values)
 
 
-interpolate = _smooth
-
-
 def _across(poses: Poses) -> Vector:
     """Road's direction to the left in each mirrored row: normal x ahead."""
     return cross(poses.normal, AHEAD)
 
 
 def _heading(poses: Poses) -> Vector:
-    """Unit heading of the wheel in the road plane: spin axis x normal."""
+    """Return the unit heading of the wheel in the road plane: spin axis x normal."""
     ahead = cross(poses.linkage.axle, poses.normal)
     return scale(ahead, 1.0 / np.sqrt(dot(ahead, ahead)))

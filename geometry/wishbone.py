@@ -129,7 +129,7 @@ def close_linkage(corner: Corner, angle: Array, tie_inner: Vector) -> Linkage:
 
 
 def lower_ball_at(corner: Corner, angle: Array) -> tuple[Vector, Vector]:
-    """Lower ball joint and its rate per radian."""
+    """Return the lower ball joint [mm] and its rate per radian."""
     arm = corner.lower
     cosine, sine = np.cos(angle), np.sin(angle)
     out, up = arm.outward, arm.upward
@@ -147,7 +147,7 @@ def lower_ball_at(corner: Corner, angle: Array) -> tuple[Vector, Vector]:
 
 
 def upper_ball_at(corner: Corner, lower_ball: Vector) -> tuple[Vector, Array]:
-    """Upper ball joint: circle about the upper pivot line, sphere about the lower ball joint."""
+    """Meet the upper ball joint's circle with a sphere about the lower ball joint."""
     arm = corner.upper
     towards = subtract(lower_ball, arm.centre)
     along = dot(towards, arm.axis)
@@ -208,6 +208,7 @@ def _turning(
 
 
 def combine(coordinates: Vector, k: Vector, t: Vector, n: Vector) -> Vector:
+    """Return a·k + b·t + c·n of coordinates (a, b, c)."""
     a, b, c = coordinates
     return (
         a * k[0] + b * t[0] + c * n[0],

@@ -1,0 +1,182 @@
+"""From a setup to its answers: the front measured and proposed, with sweeps, notes and what lacks.
+
+One study feeds the window, the command line and the sheet. The measured car is solved once and
+kept; a drag solves only the proposal.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from functools import lru_cache
+from math import radians
+
+import numpy as np
+
+from app.document.model import FrozenMap, Setup, Value
+from app.document.proposal import split_moves
+from app.front_inputs import measured_car, point_moves, proposed_car
+from geometry.catalogue import BY_KEY, RESULTS, Result
+from geometry.front_axle import Front, build_front
+from geometry.front_sweeps import Ask, FrontStudy, Sweep, pose_front, study_front
+
+
+@dataclass(frozen=True)
+class Ranges:
+    """What is swept: travel and steer [mm], roll [rad], each as (from, to, number of poses)."""
+
+    travel: tuple[float, float, int] = (-80.0, 80.0, 61)
+    roll: tuple[float, float, int] = (-radians(6.0), radians(6.0), 41)
+    steer: tuple[float, float, int] = (-65.0, 65.0, 41)
+    window: float = 50.0
+
+    def ask(self) -> Ask:
+        """Return the sweeps as arrays."""
+        return Ask(
+            np.linspace(*self.travel), np.linspace(*self.roll), np.linspace(*self.steer),
+            self.window,
+        )
+
+
+@dataclass(frozen=True)
+class Pose:
+    """Where the car is shown: travel and steer [mm], roll [rad]; settled adds its own travel."""
+
+    travel: float = 0.0
+    roll: float = 0.0
+    steer: float = 0.0
+
+
+@dataclass(frozen=True)
+class Study:
+    """Both cars' answers.
+
+    `measured` and `proposed` are the same object when no change is on. `missing` gives, for each
+    result that lacks data, the setup keys that it needs.
+    """
+
+    setup: Setup
+    ranges: Ranges
+    measured: FrontStudy
+    proposed: FrontStudy
+    missing: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+
+    @property
+    def changed(self) -> bool:
+        """Tell whether the proposal differs from the measured car."""
+        return self.proposed is not self.measured
+
+    @property
+    def short(self) -> bool:
+        """Tell whether roll and steer sweeps are left out."""
+        return self.proposed.roll is None
+
+
+def study(setup: Setup, ranges: Ranges | None = None, short: bool = False) -> Study:
+    """Solve both cars; a short study leaves out the sweeps that only curves need.
+
+    Raises
+    ------
+    GeometryError
+        The measured or the proposed points can't be built, or can't stand at the measured height.
+    """
+    ranges = ranges or ranges_for(setup)
+    measured = measured_front(_evidence_only(setup), ranges)
+    if not _proposes(setup):
+        proposed = measured
+    else:
+        front = build_front(proposed_car(setup), measured.front.reference)
+        proposed = study_front(front, ranges.ask(), short)
+    return Study(setup, ranges, measured, proposed, missing_for(setup))
+
+
+def complete(partial: Study) -> Study:
+    """Add the sweeps that a short study left out."""
+    if not partial.short:
+        return partial
+    return replace(
+        partial, proposed=study_front(partial.proposed.front, partial.ranges.ask())
+    )
+
+
+@lru_cache(maxsize=8)
+def measured_front(setup: Setup, ranges: Ranges) -> FrontStudy:
+    """Solve the measured car; kept by value, since nothing done later may change it."""
+    return study_front(build_front(measured_car(setup)), ranges.ask())
+
+
+def at_pose(front: Front, pose: Pose) -> Sweep:
+    """Solve one pose of a car."""
+    return pose_front(
+        front, np.array([pose.travel]), np.array([pose.roll]), np.array([pose.steer])
+    )
+
+
+def ranges_for(setup: Setup) -> Ranges:
+    """Return the sweeps of a setup: its stops and rack travel where given."""
+    plain = Ranges()
+    bump = _number(setup, "front.travel.bump")
+    rebound = _number(setup, "front.travel.rebound")
+    steer = _number(setup, "front.steering.travel")
+    return replace(
+        plain,
+        travel=(-rebound if rebound else plain.travel[0], bump or plain.travel[1], 61),
+        steer=(-steer, steer, 41) if steer else plain.steer,
+        window=50.8 if setup.units == "in" else 50.0,
+    )
+
+
+def missing_for(setup: Setup) -> dict[str, tuple[str, ...]]:
+    """Return, by result, the setup keys that it needs and that aren't given."""
+    values: dict[str, Value] = {**setup.evidence, **split_moves(setup).sets}
+    lacking = {}
+    for result in RESULTS:
+        gone = tuple(key for key in result.needs if key not in values)
+        if gone:
+            lacking[result.key] = gone
+    return lacking
+
+
+def changed_points(setup: Setup) -> dict[str, tuple[float, float, float]]:
+    """Return each moved point's whole move, by setup key [mm]."""
+    fitted, kept = point_moves(setup)
+    keys = [*fitted, *(key for key in kept if key not in fitted)]
+    zero = (0.0, 0.0, 0.0)
+    totals = {}
+    for key in keys:
+        a, b = fitted.get(key, zero), kept.get(key, zero)
+        totals[key] = (a[0] + b[0], a[1] + b[1], a[2] + b[2])
+    return {key: move for key, move in totals.items() if any(move)}
+
+
+def value_at_rest(car: FrontStudy, result: Result, side: int = 0) -> float | None:
+    """Return a result at zero travel, None where it doesn't exist."""
+    return value_in(car.rest, result, side) if result.scope != "car" else car.single.get(result.key)
+
+
+def value_in(sweep: Sweep, result: Result, side: int = 0, place: int = 0) -> float | None:
+    """Return a result in one pose of a sweep, None where it doesn't exist there."""
+    values = sweep.values.get(result.key)
+    if values is None or not sweep.poses.reached[place]:
+        return None
+    value = float(values[side, place] if values.ndim == 2 else values[place])
+    return value if np.isfinite(value) else None
+
+
+def result_of(key: str) -> Result:
+    """Return the catalogue's entry."""
+    return BY_KEY[key]
+
+
+def _evidence_only(setup: Setup) -> Setup:
+    """Strip all that the measured car doesn't depend on, so that its study is kept."""
+    return Setup(title="", units=setup.units, evidence=FrozenMap(setup.evidence))
+
+
+def _proposes(setup: Setup) -> bool:
+    return any(change.on and (change.moves or change.sets) for change in setup.changes)
+
+
+def _number(setup: Setup, key: str) -> float | None:
+    value = setup.evidence.get(key)
+    return float(value) if isinstance(value, int | float) else None
