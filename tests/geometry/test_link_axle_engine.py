@@ -95,9 +95,7 @@ def test_wheel_loads_and_rates_are_the_engines(seed: int, travel: float) -> None
 @pytest.mark.parametrize(("seed", "travel"), [(1, 0.0), (4, -50.0), (6, 20.0)])
 def test_roll_stiffness_is_the_engines(seed: int, travel: float) -> None:
     axle, step = stiff_four_links(seed), 1e-3
-    low, high = (
-        engine_pose(axle, travel, roll, coils=True).wheel_force for roll in (-step, step)
-    )
+    low, high = (engine_pose(axle, travel, roll, coils=True).wheel_force for roll in (-step, step))
     couple = ((high - low)[1] - (high - low)[0]) * 0.5 * axle.track
     ride = link_axle_results(solve_poses(axle, travel, 0.0)).rates
     assert ride.roll_stiffness.total[0] == pytest.approx(couple / (2.0 * step), rel=1e-3)

@@ -59,9 +59,10 @@ def test_no_small_move_lowers_the_energy(seed: int) -> None:
     # virtual work: the slope vanishes, here against the slope 0.1 mm away
     axle = invented_axle(seed, alike=False)
     poses = solve_poses(axle, TRAVEL, ROLL)
+    aside = np.array([0.1, 0.1, 2e-4, 2e-4])
     for index, (travel, roll) in enumerate(zip(TRAVEL, ROLL, strict=True)):
         at = coordinates(poses, index)
-        scale = np.abs(slopes(axle, at + [0.1, 0.1, 2e-4, 2e-4], travel, roll, 1e-2)).max()
+        scale = np.abs(slopes(axle, at + aside, travel, roll, 1e-2)).max()
         # central differences leave the energy's third derivative, step² = 1e-4 of it
         assert np.abs(slopes(axle, at, travel, roll, 1e-2)).max() < 1e-4 * scale
 
@@ -148,7 +149,9 @@ def test_four_links_end_where_they_stand_on_end() -> None:
 
 def test_a_pose_out_of_reach_names_the_link_and_its_lengths() -> None:
     poses = solve_poses(plain_axle(), np.array([0.0, 400.0]), np.array([0.0, 0.6]))
-    with pytest.raises(Unreachable, match=r"can't go to \+400\.0 mm with \+34\.38° of roll: .*link"):
+    with pytest.raises(
+        Unreachable, match=r"can't go to \+400\.0 mm with \+34\.38° of roll: .*link"
+    ):
         check_reachable(poses)
     check_reachable(solve_poses(plain_axle(), TRAVEL, ROLL))
 
