@@ -90,6 +90,10 @@ class Canvas(QWidget):
         self._empty = text
         self.update()
 
+    def medium(self) -> Medium:
+        """Return the inks and the lettering in use."""
+        return self._medium
+
     def forget_slots(self) -> None:
         """Let all labels choose their places anew, as after a drag."""
         self._slots = {}
@@ -105,6 +109,8 @@ class Canvas(QWidget):
     def show_frame(self, frame: Frame) -> None:
         """Look at another part of the paper; tells the sibling views."""
         if frame != self.frame:
+            if frame.scale != self.frame.scale:
+                self._slots = {}
             self.frame = frame
             self.update()
             self.view_changed.emit(frame)
@@ -179,6 +185,10 @@ class Canvas(QWidget):
             self._faded = Medium(self._faded.inks, lettering)
         super().changeEvent(event)
 
+    def is_dragging(self) -> bool:
+        """Tell whether the hand holds something of the drawing."""
+        return False
+
     # Painting
 
     def paintEvent(self, event: QPaintEvent) -> None:
@@ -231,7 +241,7 @@ class Canvas(QWidget):
         if self._unreachable:
             paint_banner(painter, self._unreachable, area, inks, lettering)
         hovered = self.aim.find(self.attention.hovered)
-        if self._note and hovered is not None:
+        if self._note and hovered is not None and not self.is_dragging():
             paint_note(painter, self._note, self.place_of(hovered), area, inks, lettering)
 
     def place_of(self, item: Handle | Grip) -> QPointF:

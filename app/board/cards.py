@@ -17,7 +17,7 @@ WRAPPED: Final = int(Qt.TextFlag.TextWordWrap)
 def title_box(title: str, lettering: Lettering, left: float) -> QRectF:
     """Return the rectangle of a view's title."""
     width, height = lettering.measure(title, True)
-    return QRectF(left + 6, 5, width + 12, height + 8)
+    return QRectF(left + 7, 6, width + 8, height + 4)
 
 
 def paint_title(

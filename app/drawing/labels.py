@@ -1,15 +1,15 @@
 """Places labels so that they overlap no line, no handle and no other label.
 
-All places are device units with y down. Each label has the same slots around its anchor: eight
-directions (and half steps beside it) at growing distances. Labels choose in order of priority;
-a label keeps last frame's slot while that is free and not much worse than the best, so labels
-stay put under a drag.
+All places are device units with y down. Each label has the same slots around its anchor: sixteen
+directions at growing distances. Labels choose in order of priority, and keep last frame's slot
+as long as it is free, so they stay put under a drag. Where there is no room at all, a label of
+priority 0 is left out and one of higher priority stands where it crosses the fewest lines.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Final
 
@@ -21,17 +21,24 @@ from app.drawing.strokes import Side
 Floats = NDArray[np.float64]
 Singles = NDArray[np.float32]
 
-DISTANCES: Final = (5.0, 16.0, 34.0, 62.0)  # from anchor to the box, in units
+DISTANCES: Final = (5.0, 16.0, 34.0, 62.0, 95.0, 140.0)  # from anchor to the box, in units
 LEADER_FROM: Final = 12.0  # beyond this distance a leader joins box and anchor, in units
 CLEARANCE: Final = 3.0  # between a box and what it avoids, in units
 KEPT_CLEARANCE: Final = 1.0  # the same for last frame's slot
-KEEPING: Final = 2.5  # how much worse than the best last frame's slot may be
+KEEPING: Final = 4.0  # what crossing a line less must save to leave last frame's slot
 EIGHT: Final = [(1, 0), (1, -1), (0, -1), (-1, -1), (-1, 0), (-1, 1), (0, 1), (1, 1)]
 BETWEEN: Final = [(1, -0.5), (1, 0.5), (-1, -0.5), (-1, 0.5)]
 ASIDE: Final = [(0.5, -1), (-0.5, -1), (0.5, 1), (-0.5, 1)]
-RINGS: Final = (EIGHT + BETWEEN + ASIDE, EIGHT, EIGHT, EIGHT)  # directions at each distance
+SIXTEEN: Final = EIGHT + BETWEEN + ASIDE
+RINGS: Final = (SIXTEEN, EIGHT, *(SIXTEEN,) * 4)  # directions at each distance
 DIRECTIONS: Final = np.array([place for ring in RINGS for place in ring], dtype=float)
 RING: Final = np.repeat(np.arange(len(RINGS)), [len(ring) for ring in RINGS])
+OUTWARD: Final = DIRECTIONS * (np.abs(DIRECTIONS) == 1) * np.array(DISTANCES)[RING][:, None]
+NEAR_SLOTS: Final = 24  # those of the first two distances; the far ones are tried only if need be
+NEAR: Final = np.arange(NEAR_SLOTS)
+FAR: Final = np.arange(NEAR_SLOTS, len(RING))
+CROSSING: Final = 3.0  # cost of each line under a label, where there is no room without
+SOLID: Final = 1000  # a handle or a label counts as so many lines
 SIDES: Final[dict[Side, tuple[float, float]]] = {
     "right": (1, 0),
     "left": (-1, 0),
@@ -75,20 +82,64 @@ def place_labels(
     unit: float = 1.0,
     previous: Mapping[str, int] | None = None,
 ) -> dict[str, Placed]:
-    """Return the place of each label by key; a label for which there is no room has none."""
+    """Return the place of each label by key; one without room has none."""
     inside = [r for r in requests if _within(r.anchor, area)]
-    if not inside:
+    waiting = sorted(inside, key=lambda request: -request.priority)
+    habit = previous or {}
+    field = _Field(obstacles.segments, obstacles.boxes, area, unit)
+    known = [r for r in waiting if r.key in habit]
+    placed = _place(known, np.array([[habit[r.key]] for r in known]), field, KEPT_CLEARANCE)
+    for slots, may_cross in ((NEAR, False), (FAR, False), (NEAR, True)):
+        waiting = [r for r in waiting if r.key not in placed and (r.priority > 0 or not may_cross)]
+        rows = np.tile(slots, (len(waiting), 1))
+        field = replace(field, boxes=_with_taken(obstacles.boxes, placed))
+        placed |= _place(waiting, rows, field, CLEARANCE, habit if may_cross else None)
+    return placed
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Field:
+    """Where labels are placed: what they avoid, the area they stay in, the size of a unit."""
+
+    segments: Floats
+    boxes: Floats
+    area: tuple[float, float, float, float]
+    unit: float
+
+
+def _with_taken(boxes: Floats, placed: Mapping[str, Placed]) -> Floats:
+    return np.vstack([boxes, np.array([p.box for p in placed.values()]).reshape(-1, 4)])
+
+
+def _place(
+    requests: Sequence[Request],
+    slots: NDArray[np.int_],
+    field: _Field,
+    clearance: float,
+    crossing_habit: Mapping[str, int] | None = None,
+) -> dict[str, Placed]:
+    """Return the places found among `slots` (n, k), in the order of the requests.
+
+    With a `crossing_habit` lines may be crossed, and the slots of the habit are preferred.
+    """
+    if not requests:
         return {}
-    centres, halves, costs, leaders = _candidates(inside, unit)
-    kept = np.array([(previous or {}).get(r.key, -1) for r in inside])
-    costs = _with_habit(costs, kept)
-    costs = np.where(_blocked(centres, halves, kept, obstacles, area, unit), np.inf, costs)
-    order = sorted(range(len(inside)), key=lambda i: (-inside[i].priority, i))
-    slots = _choose(order, centres, halves, costs, unit)
+    centres, halves, costs = _candidates(requests, slots, field.unit)
+    crossed = _crossings(centres, halves, clearance * field.unit, field)
+    costs[crossed >= (1 if crossing_habit is None else SOLID)] = np.inf
+    if crossing_habit is not None:
+        kept = np.array([[crossing_habit.get(r.key, -1)] for r in requests])
+        costs += CROSSING * crossed - KEEPING * (slots == kept)
+    chosen = _choose(centres, halves, costs, clearance * field.unit)
     return {
-        inside[i].key: Placed(slot, _box(centres[i, slot], halves[i]), bool(leaders[slot]))
-        for i, slot in slots.items()
+        requests[i].key: _placed(int(slots[i, j]), centres[i, j], halves[i])
+        for i, j in chosen.items()
     }
+
+
+def _placed(slot: int, centre: Floats, half: Floats) -> Placed:
+    (x, y), (w, h) = centre.tolist(), half.tolist()
+    return Placed(slot, (x - w, y - h, 2 * w, 2 * h), DISTANCES[RING[slot]] > LEADER_FROM)
 
 
 def _within(place: tuple[float, float], area: tuple[float, float, float, float]) -> bool:
@@ -107,59 +158,37 @@ def _costs(prefer: Side) -> Floats:
 
 
 def _candidates(
-    requests: Sequence[Request], unit: float
-) -> tuple[Floats, Floats, Floats, NDArray[np.bool_]]:
-    """Return centres (n, k, 2), half sizes (n, 2), costs (n, k) and leaders (k,)."""
+    requests: Sequence[Request], slots: NDArray[np.int_], unit: float
+) -> tuple[Floats, Floats, Floats]:
+    """Return centres (n, k, 2), half sizes (n, 2) and costs (n, k) of slots (n, k)."""
     halves = np.array([r.size for r in requests]) / 2
     anchors = np.array([r.anchor for r in requests])
-    distance = np.array(DISTANCES)[RING]
-    outward = DIRECTIONS * (np.abs(DIRECTIONS) == 1) * (distance * unit)[:, None]
-    centres = anchors[:, None, :] + DIRECTIONS * halves[:, None, :] + outward
-    return centres, halves, np.array([_costs(r.prefer) for r in requests]), distance > LEADER_FROM
+    directions = DIRECTIONS[slots]
+    centres = anchors[:, None, :] + directions * halves[:, None, :] + unit * OUTWARD[slots]
+    costs = np.array([_costs(r.prefer)[row] for r, row in zip(requests, slots, strict=True)])
+    return centres, halves, costs
 
 
-def _with_habit(costs: Floats, kept: NDArray[np.int_]) -> Floats:
-    rows = np.flatnonzero(kept >= 0)
-    costs[rows, kept[rows]] -= KEEPING
-    return costs
+def _crossings(centres: Floats, halves: Floats, margin: float, field: _Field) -> NDArray[np.int_]:
+    """Return how many lines come nearer than `margin` to each candidate (n, k).
 
-
-def _blocked(
-    centres: Floats,
-    halves: Floats,
-    kept: NDArray[np.int_],
-    obstacles: Obstacles,
-    area: tuple[float, float, float, float],
-    unit: float,
-) -> NDArray[np.bool_]:
-    """Return which candidates (n, k) leave the area or touch an obstacle."""
-    x, y, width, height = area
+    Handles, labels and the edge of the area count as many lines.
+    """
+    x, y, width, height = field.area
     middle, room = np.array((x + width / 2, y + height / 2)), np.array((width / 2, height / 2))
-    blocked: NDArray[np.bool_] = (np.abs(centres - middle) > (room - halves)[:, None]).any(axis=-1)
-    margin = np.full(centres.shape[:2], CLEARANCE * unit)
-    rows = np.flatnonzero(kept >= 0)
-    margin[rows, kept[rows]] = KEPT_CLEARANCE * unit
-    blocked |= _meets(centres, halves, margin, obstacles)
-    return blocked
-
-
-def _meets(
-    centres: Floats, halves: Floats, margin: Floats, obstacles: Obstacles
-) -> NDArray[np.bool_]:
-    """Return which candidates (n, k) meet an obstacle, testing only the obstacles in reach."""
-    boxes = obstacles.boxes
-    corners = np.hstack([boxes[:, :2], boxes[:, :2] + boxes[:, 2:]])
-    ends = np.concatenate([obstacles.segments, corners])
-    label, which = _within_reach(centres, halves + margin.max(), ends)
-    meets = np.zeros(margin.shape, bool)
+    outside = (np.abs(centres - middle) > (room - halves)[:, None]).any(axis=-1)
+    crossed = np.where(outside, SOLID, 0)
+    corners = np.hstack([field.boxes[:, :2], field.boxes[:, :2] + field.boxes[:, 2:]])
+    ends = np.concatenate([field.segments, corners])
+    label, which = _within_reach(centres, halves + margin, ends)
     if len(label):
-        is_box = (which >= len(obstacles.segments))[:, None]
+        is_box = (which >= len(field.segments))[:, None]
         # single precision is exact enough here and halves the time
-        tested = [centres[label], halves[label], margin[label], ends[which]]
+        tested = [centres[label], halves[label] + margin, ends[which]]
         met = _overlap(is_box, *(values.astype(np.float32) for values in tested))
         rows, starts = np.unique(label, return_index=True)
-        meets[rows] = np.logical_or.reduceat(met, starts, axis=0)
-    return meets
+        crossed[rows] += np.add.reduceat(met * np.where(is_box, SOLID, 1), starts, axis=0)
+    return crossed
 
 
 def _within_reach(
@@ -174,13 +203,13 @@ def _within_reach(
 
 
 def _overlap(
-    is_box: NDArray[np.bool_], centres: Singles, halves: Singles, margin: Singles, ends: Singles
+    is_box: NDArray[np.bool_], centres: Singles, halves: Singles, ends: Singles
 ) -> NDArray[np.bool_]:
     """Return which candidates (p, k) meet their obstacle (p, 4): the separating axes."""
     x = centres[..., 0] - (ends[:, :1] + ends[:, 2:3]) / 2
     y = centres[..., 1] - (ends[:, 1:2] + ends[:, 3:]) / 2
     half_x, half_y = (ends[:, 2:3] - ends[:, :1]) / 2, (ends[:, 3:] - ends[:, 1:2]) / 2
-    wide, high = margin + halves[:, :1], margin + halves[:, 1:]
+    wide, high = halves[:, :1], halves[:, 1:]
     met = np.abs(x) < wide + np.abs(half_x)
     met &= np.abs(y) < high + np.abs(half_y)
     across = wide * np.abs(half_y) + high * np.abs(half_x)
@@ -188,22 +217,15 @@ def _overlap(
     return met
 
 
-def _choose(
-    order: Sequence[int], centres: Floats, halves: Floats, costs: Floats, unit: float
-) -> dict[int, int]:
-    """Return the cheapest free slot by label, each label avoiding those before it."""
+def _choose(centres: Floats, halves: Floats, costs: Floats, margin: float) -> dict[int, int]:
+    """Return the cheapest free candidate by label, each label avoiding those before it."""
     chosen: dict[int, int] = {}
-    for i in order:
+    for i in range(len(costs)):
         slot = int(costs[i].argmin())
         if not np.isfinite(costs[i, slot]):
             continue
         chosen[i] = slot
         apart = np.abs(centres - centres[i, slot])
-        near = apart < (halves + halves[i] + CLEARANCE * unit)[:, None, :]
+        near = apart < (halves + halves[i] + margin)[:, None, :]
         costs[near[..., 0] & near[..., 1]] = np.inf
     return chosen
-
-
-def _box(centre: Floats, half: Floats) -> tuple[float, float, float, float]:
-    (x, y), (w, h) = centre, half
-    return float(x - w), float(y - h), float(2 * w), float(2 * h)

@@ -51,7 +51,8 @@ Measure = Callable[[str, bool], tuple[float, float]]  # text, bold -> width, hei
 
 HANDLE_BOX: Final = 15.0  # what labels keep off around a handle, in units
 POINTER_INSET: Final = 4.0  # arrows end this far inside the edge, in units
-CIRCLE_CORNERS: Final = np.linspace(0.0, math.tau, 25)
+SMALL_RING: Final = 12.0  # a smaller one is kept off as a diamond, in units
+CORNERS: Final = {many: np.linspace(0.0, 1.0, many + 1) for many in (4, 20)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +108,7 @@ def lay_out(
     handles = tuple((s, frame.to_device(s.at)) for s in drawing.strokes if isinstance(s, Handle))
     half = HANDLE_BOX * unit / 2
     boxes = [(x - half, y - half, 2 * half, 2 * half) for _, (x, y) in handles] + list(keep_off)
-    obstacles = Obstacles(_segments(shapes), np.array(boxes, dtype=float).reshape(-1, 4))
+    obstacles = Obstacles(_segments(shapes, unit), np.array(boxes, dtype=float).reshape(-1, 4))
     requests = [_request(w, measure) for w in words]
     placed = place_labels(requests, obstacles, area, unit, previous)
     texts = tuple(_text(w, placed[w.key], unit) for w in words if w.key in placed)
@@ -134,8 +135,9 @@ def _plain_shapes(stroke: Stroke, frame: Frame, area: Area, unit: float) -> tupl
     """Return the shapes of a stroke without words."""
     match stroke:
         case Polyline(points=points) if len(points) == 2:
-            ends = frame.map(points).reshape(1, 4)
-            return (Lines(stroke.kind, clipped(ends, area)),)
+            start, end = points.tolist()
+            seen = clipped((*frame.to_device(start), *frame.to_device(end)), area)
+            return (Lines(stroke.kind, np.array([seen])),) if seen else ()
         case Polyline(points=points):
             return (Chain(stroke.kind, frame.map(points), stroke.closed, stroke.filled),)
         case Circle(centre=centre, radius=radius):
@@ -160,17 +162,20 @@ def _pointed(
     stroke: OffViewPointer, key: str, frame: Frame, area: Area, unit: float
 ) -> tuple[tuple[Shape, ...], tuple[Words, ...]]:
     """Return the line to a centre; where it leaves the area an arrow, and the words there."""
-    ends = np.array([[*frame.to_device(stroke.start), *frame.to_device(stroke.target)]])
+    ends = (*frame.to_device(stroke.start), *frame.to_device(stroke.target))
     inset = POINTER_INSET * unit
     x, y, width, height = area
-    inner = (x + inset, y + inset, width - 2 * inset, height - 2 * inset)
-    seen = clipped(ends, inner)
-    if not len(seen) or np.allclose(seen[0, 2:], ends[0, 2:]):
-        return (Lines(stroke.kind, seen),), ()
-    tip = seen[0, 2:]
-    direction = (ends[0, 2:] - ends[0, :2]) / np.linalg.norm(ends[0, 2:] - ends[0, :2])
-    shapes = (Lines(stroke.kind, seen), Solid(stroke.kind, arrowhead(tip, direction, unit)))
-    return shapes, _pointer_words(stroke, key, tip - 1.5 * ARROW_LENGTH * unit * direction)
+    seen = clipped(ends, (x + inset, y + inset, width - 2 * inset, height - 2 * inset))
+    if seen is None:
+        return (), ()
+    line, tip = Lines(stroke.kind, np.array([seen])), np.array(seen[2:])
+    if seen[2:] == ends[2:]:
+        return (line,), ()
+    length = math.dist(ends[:2], ends[2:])
+    direction = np.array([(ends[2] - ends[0]) / length, (ends[3] - ends[1]) / length])
+    head = Solid(stroke.kind, arrowhead(tip, direction, unit))
+    words = _pointer_words(stroke, key, tip - 1.5 * ARROW_LENGTH * unit * direction)
+    return (line, head), words
 
 
 def _pointer_words(stroke: OffViewPointer, key: str, anchor: Floats) -> tuple[Words, ...]:
@@ -207,29 +212,31 @@ def _text(words: Words, place: Placed, unit: float) -> Text:
 
 def _leader(anchor: Place, box: Area, unit: float) -> Area:
     """Return the line from the nearest edge of the box to just before the anchor."""
-    x = min(max(anchor[0], box[0]), box[0] + box[2])
-    y = min(max(anchor[1], box[1] + box[3] / 2), box[1] + box[3] / 2)
+    left, top, width, height = box
+    x = min(max(anchor[0], left), left + width)
+    if left < anchor[0] < left + width:
+        y = top if anchor[1] < top else top + height
+    else:
+        y = top + height / 2
     length = max(math.hypot(anchor[0] - x, anchor[1] - y), 1e-9)
     short = min(4.0 * unit / length, 1.0)
     return x, y, anchor[0] + short * (x - anchor[0]), anchor[1] + short * (y - anchor[1])
 
 
-def _segments(shapes: Iterable[Shape]) -> Floats:
-    """Return the straight lines, shape (n, 4), that words keep off."""
-    parts = [_outline(shape) for shape in shapes]
+def _segments(shapes: Iterable[Shape], unit: float) -> Floats:
+    """Return the straight lines, shape (n, 4), that words keep off; arrowheads are on such."""
+    parts = [_outline(shape, unit) for shape in shapes if not isinstance(shape, Solid)]
     return np.concatenate(parts) if parts else np.empty((0, 4))
 
 
-def _outline(shape: Shape) -> Floats:
+def _outline(shape: Lines | Chain | Ring, unit: float) -> Floats:
     match shape:
         case Lines(segments=segments, avoid=avoid):
             return segments if avoid is None else avoid
         case Chain(points=points, closed=closed):
-            last = np.roll(points, -1, axis=0) if closed else points[1:]
-            return np.hstack([points[: len(last)], last])
-        case Solid(points=points):
-            return np.hstack([points, np.roll(points, -1, axis=0)])[:3]
+            corners = np.concatenate([points, points[:1]]) if closed else points
+            return np.concatenate([corners[:-1], corners[1:]], axis=1)
         case Ring(centre=(x, y), radius=radius, start=start, sweep=sweep):
-            turns = start + CIRCLE_CORNERS * (sweep / math.tau)
+            turns = start + sweep * CORNERS[4 if radius < SMALL_RING * unit else 20]
             edge = np.column_stack([x + radius * np.cos(turns), y - radius * np.sin(turns)])
-            return np.hstack([edge[:-1], edge[1:]])
+            return np.concatenate([edge[:-1], edge[1:]], axis=1)

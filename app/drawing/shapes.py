@@ -74,9 +74,10 @@ Shape = Lines | Chain | Ring | Solid
 def hatched(stroke: Hatch, frame: Frame, area: Area, unit: float) -> tuple[Shape, ...]:
     """Return the ground line and the hatching under it, as far as they are in the area."""
     start, end = np.array(frame.to_device(stroke.start)), np.array(frame.to_device(stroke.end))
-    edge = clipped(np.array([[*start, *end]]), area)
-    if not len(edge):
+    seen = clipped((*start.tolist(), *end.tolist()), area)
+    if seen is None:
         return ()
+    edge = np.array([seen])
     along = (end - start) / max(float(np.linalg.norm(end - start)), 1e-9)
     under = np.array([-along[1], along[0]])
     lower = edge + np.tile(HATCH_LENGTH * unit * under, 2)
@@ -108,9 +109,11 @@ def coiled(stroke: Coil, frame: Frame) -> tuple[Shape, ...]:
     knees = start + heights * axis + sides * across
     strands = np.hstack([knees[:-1], knees[1:]])
     flat_ends = np.array([[*(p - across), *(p + across)] for p in (start, end)])
+    outline = np.array([start - across, end + across, start + across, end - across, start - across])
+    outline = np.hstack([outline[:-1], outline[1:]])
     return (
-        Lines(LineKind.FAR, strands[1::2]),
-        Lines(stroke.kind, np.vstack([flat_ends, strands[0::2]])),
+        Lines(LineKind.FAR, strands[1::2], avoid=flat_ends),
+        Lines(stroke.kind, np.vstack([flat_ends, strands[0::2]]), avoid=outline),
     )
 
 
@@ -195,19 +198,30 @@ def arrowhead(tip: Floats, direction: Floats, unit: float) -> Floats:
     return np.array([tip, back - across, back + across])
 
 
-def clipped(segments: Floats, area: Area) -> Floats:
-    """Return the parts of segments (n, 4) inside the rectangle x, y, w, h (Liang and Barsky)."""
+def clipped(ends: Area, area: Area) -> Area | None:
+    """Return the part of the line x1, y1, x2, y2 inside the rectangle x, y, w, h, if any.
+
+    Liang and Barsky's way, ACM Transactions on Graphics 3 (1984) [from memory].
+    """
     x, y, width, height = area
-    start, step = segments[:, :2], segments[:, 2:] - segments[:, :2]
-    low, high = np.array([x, y]) - start, np.array([x + width, y + height]) - start
-    with np.errstate(divide="ignore", invalid="ignore"):
-        one, other = low / step, high / step
-    still = step == 0
-    inside = (low <= 0) & (high >= 0)
-    entry = np.where(still, np.where(inside, 0.0, np.inf), np.minimum(one, other))
-    leave = np.where(still, np.where(inside, 1.0, -np.inf), np.maximum(one, other))
-    first = np.maximum(entry.max(axis=1), 0.0)[:, None]
-    last = np.minimum(leave.min(axis=1), 1.0)[:, None]
-    seen = (first < last)[:, 0]
-    parts: Floats = np.hstack([start + first * step, start + last * step])[seen]
-    return parts
+    first, last = 0.0, 1.0
+    for start, end, low, high in (
+        (ends[0], ends[2], x, x + width),
+        (ends[1], ends[3], y, y + height),
+    ):
+        step = end - start
+        if step == 0.0:
+            if not low <= start <= high:
+                return None
+            continue
+        entry, leave = sorted(((low - start) / step, (high - start) / step))
+        first, last = max(first, entry), min(last, leave)
+    if first >= last:
+        return None
+    across, down = ends[2] - ends[0], ends[3] - ends[1]
+    return (
+        ends[0] + first * across if first > 0.0 else ends[0],
+        ends[1] + first * down if first > 0.0 else ends[1],
+        ends[0] + last * across if last < 1.0 else ends[2],
+        ends[1] + last * down if last < 1.0 else ends[3],
+    )

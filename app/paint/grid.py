@@ -16,7 +16,7 @@ from app.paint.palette import Inks
 
 Units = Literal["mm", "in"]
 MM_PER_INCH: Final = 25.4
-LEFT_MARGIN: Final = 34  # the strip of figures at the left edge, in pixels
+LEFT_MARGIN: Final = 40  # the strip of figures at the left edge, in pixels
 BOTTOM_MARGIN: Final = 18
 CLOSEST: Final = 5.0  # fine lines are at least this far apart, in pixels
 FIGURES_APART: Final = 44.0

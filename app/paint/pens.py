@@ -49,9 +49,9 @@ STYLES: Final[Mapping[LineKind, Style]] = {
     LineKind.MOVE: Style("accent", THIN, CONTINUOUS, "accent"),
     LineKind.HIDDEN: Style("soft", THIN, DASHED),
     LineKind.FAR: Style("soft", THIN),
-    LineKind.WHEEL: Style("soft", 1.25),
+    LineKind.WHEEL: Style("soft", THIN),
     LineKind.SPRING: Style("soft", THICK),
-    LineKind.DAMPER: Style("soft", 1.25),
+    LineKind.DAMPER: Style("soft", THIN),
     LineKind.GHOST: Style("soft", THIN, LONG_DASH_TWO_DOTS),
 }
 
