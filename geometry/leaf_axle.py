@@ -60,8 +60,8 @@ class LeafPath:
         Forward movement of the wheel centre per mm of travel.
     pitch_rate
         Turn of the seat per mm of travel [rad/mm], + nose up: -1/L_arm.
-    flattening
-        Change of curvature per mm of travel [1/mm²].
+    flattening, flattening_change
+        First and second derivative of the curvature by travel [1/mm², 1/mm³].
     """
 
     travel: Array
@@ -77,6 +77,7 @@ class LeafPath:
     slope: Array
     pitch_rate: Array
     flattening: Array
+    flattening_change: Array
 
 
 def design_wheel(loop: LeafLoop) -> Point:
@@ -131,14 +132,16 @@ def _curvature_for(loop: LeafLoop, height: Array) -> Array:
     return change
 
 
-def _poses(loop: LeafLoop, change: Array) -> tuple[Seat, Array, Array, tuple[Array, Array, Array]]:
-    """Poses, wheel centres, and d(wheel x, angle, curvature)/d(wheel z)."""
+def _poses(loop: LeafLoop, change: Array) -> tuple[Seat, Array, Array, tuple[Array, ...]]:
+    """Poses, wheel centres; d(wheel x, angle, κ)/dz and d²κ/dz² of the wheel centre."""
     step = _STEP / loop.length
     near = close_loop(loop, change + np.array([[0.0], [step], [-step]]))
     x, z = wheel_of(loop, near.x, near.z, near.angle)
     rise = z[1] - z[2]
     seat = Seat(*(array[0] for array in vars(near).values()))
-    rates = (x[1] - x[2]) / rise, (near.angle[1] - near.angle[2]) / rise, 2 * step / rise
+    flattening = 2 * step / rise
+    bend = -(z[1] + z[2] - 2 * z[0]) / step**2 * flattening**3
+    rates = (x[1] - x[2]) / rise, (near.angle[1] - near.angle[2]) / rise, flattening, bend
     return seat, x[0], z[0], rates
 
 
@@ -197,7 +200,7 @@ def _describe(
     seat: Seat,
     wheel: tuple[Array, Array],
     x_0: float,
-    rates: tuple[Array, Array, Array],
+    rates: tuple[Array, ...],
 ) -> LeafPath:
     lean, to_leaf = shackle_angles(loop, seat)
     return LeafPath(
@@ -214,6 +217,7 @@ def _describe(
         slope=rates[0],
         pitch_rate=rates[1],
         flattening=rates[2],
+        flattening_change=rates[3],
     )
 
 

@@ -8,7 +8,7 @@ from geometry.errors import GeometryError
 
 
 @dataclass
-class ImpossiblePack(GeometryError):  # noqa: N818
+class ImpossiblePack(GeometryError):
     """A pack that can't be built.
 
     Parameters
@@ -27,7 +27,7 @@ class ImpossiblePack(GeometryError):  # noqa: N818
 
 
 @dataclass
-class ShackleOutOfReach(GeometryError):  # noqa: N818
+class ShackleOutOfReach(GeometryError):
     """A travel at which the shackle can't join its body pivot and the spring's rear eye.
 
     Parameters
