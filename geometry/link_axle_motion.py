@@ -14,18 +14,17 @@ from typing import Literal
 import numpy as np
 
 from geometry.link_axle import Link, Point, Strut
-from geometry.link_axle_poses import (
+from geometry.link_axle_energy import (
     ABOUT_Y,
     ABOUT_Z,
-    AxlePoses,
     LinkArrays,
     end_dot,
-    from_centre,
     link_arrays,
     link_energy,
     moments,
     split_ends,
 )
+from geometry.link_axle_poses import AxlePoses, from_centre
 from geometry.vectors import Array
 
 Drive = Literal["travel", "roll"]

@@ -19,6 +19,7 @@ import numpy as np
 
 from geometry.errors import GeometryError, Unreachable
 from geometry.link_axle import LinkAxle, Point
+from geometry.link_axle_energy import LinkArrays, link_arrays, link_energy
 from geometry.vectors import Array
 
 Mask = np.ndarray[tuple[int, ...], np.dtype[np.bool_]]
@@ -42,12 +43,12 @@ LAST_STEP: Final = 1e-6
 
 _STAGE_STEP: Final = 1.0  # last Newton step of a stage on the way [mm]
 _LARGEST_STEP: Final = 60.0  # a longer Newton step is cut to this [mm]
+_DOUBTFUL_TURN: Final = 30.0  # a stage that misses its guess by more is walked again [mm]
+_LARGEST_TURN: Final = 15.0  # a short stage that misses it by more has jumped [mm]
+_SHORT_STAGE: Final = 0.1  # of a stage
 _MOST_STEPS: Final = 15
 _LEAST_STIFFNESS: Final = 1e-9  # least over greatest stiffness of an axle that is held at all
 _SCALES: Final = np.array([1.0, 1.0, 1.0 / ANGLE_LENGTH, 1.0 / ANGLE_LENGTH])
-
-ABOUT_Y: Final = np.array([[0.0, 0.0, 1.0], [0.0, 0.0, 0.0], [-1.0, 0.0, 0.0]])
-ABOUT_Z: Final = np.array([[0.0, -1.0, 0.0], [1.0, 0.0, 0.0], [0.0, 0.0, 0.0]])
 
 
 @dataclass
@@ -110,41 +111,6 @@ class AxlePoses:
     reachable: Mask
 
 
-@dataclass(frozen=True)
-class LinkArrays:
-    """The links as arrays, m of them.
-
-    Parameters
-    ----------
-    body
-        Body ends [mm], shape (3, m).
-    local
-        Axle ends from the axle's centre, s; then the first and second derivative of a turn about
-        Y, y x s and y x (y x s) [mm], shape (3, 3m).
-    rate, length
-        Axial rates [N/mm] and unloaded lengths [mm], shape (m,).
-    """
-
-    body: Array
-    local: Array
-    rate: Array
-    length: Array
-
-
-def link_arrays(axle: LinkAxle) -> LinkArrays:
-    """Return the axle's links as arrays."""
-    links = list(axle.links.values())
-    body = np.array([link.body for link in links]).T
-    ends = np.array([link.axle for link in links]).T
-    measured = np.sqrt(((ends - body) ** 2).sum(axis=0))
-    given = [link.length for link in links]
-    length = [a if b is None else b for a, b in zip(measured, given, strict=True)]
-    local = ends - axle.centre[:, None]
-    turned = ABOUT_Y @ local
-    stack = np.concatenate([local, turned, ABOUT_Y @ turned], axis=1)
-    return LinkArrays(body, stack, np.array([link.rate for link in links]), np.array(length))
-
-
 def solve_poses(axle: LinkAxle, travel: Array | float, roll: Array | float) -> AxlePoses:
     """Find the poses of least link energy at the travels and rolls given, all in one batch.
 
@@ -171,10 +137,10 @@ def solve_poses(axle: LinkAxle, travel: Array | float, roll: Array | float) -> A
     heave, lean = (np.array(values, dtype=float) for values in shapes)
     links = link_arrays(axle)
     _check_held(axle, links)
-    state, converged = _marched(links, axle.centre, heave, -lean)
+    state, alive = _followed(links, axle.centre, heave, -lean)
     bend = link_energy(links, axle.centre, state, heave, -lean)
     limit = LARGEST_STRETCH if len(links.rate) > 4 else RIGID_STRETCH
-    reachable = converged & (np.abs(bend.stretch).max(axis=1) <= limit) & _is_stable(bend.hessian)
+    reachable = alive & (np.abs(bend.stretch).max(axis=1) <= limit) & _is_stable(bend.hessian)
     lost = np.where(reachable, 0.0, np.nan)
     return AxlePoses(
         axle=axle,
@@ -197,7 +163,7 @@ def check_reachable(poses: AxlePoses) -> None:
     travel, roll = float(poses.travel[lost[0]]), float(poses.roll[lost[0]])
     links = link_arrays(poses.axle)
     target = np.array([travel]), np.array([-roll])
-    state, _ = _marched(links, poses.axle.centre, *target)
+    state, _, _ = _marched(links, poses.axle.centre, target, 1.0)
     stretch = link_energy(links, poses.axle.centre, state, *target).stretch[0]
     worst = int(np.argmax(np.abs(stretch)))
     name, length = list(poses.axle.links)[worst], float(links.length[worst])
@@ -221,138 +187,68 @@ def from_centre(poses: AxlePoses, point: Point) -> Array:
     return np.asarray(np.array(point) - poses.axle.centre, dtype=float)
 
 
-def turned(yaw: Array, roll: Array, pitch: Array) -> Array:
-    """Return yaw about Z, then roll about X, then pitch about Y as matrices, shape (n, 3, 3)."""
-    (c, s), (cr, sr), (cp, sp) = ((np.cos(a), np.sin(a)) for a in (yaw, roll, pitch))
-    matrix = np.empty((len(yaw), 3, 3))
-    matrix[:, 0, 0], matrix[:, 1, 0] = c * cp - s * sr * sp, s * cp + c * sr * sp
-    matrix[:, 0, 1], matrix[:, 1, 1], matrix[:, 2, 1] = -s * cr, c * cr, sr
-    matrix[:, 0, 2], matrix[:, 1, 2] = c * sp + s * sr * cp, s * sp - c * sr * cp
-    matrix[:, 2, 0], matrix[:, 2, 2] = -cr * sp, cr * cp
-    return matrix
+def _followed(links: LinkArrays, origin: Array, heave: Array, roll: Array) -> tuple[Array, Mask]:
+    """Return the states on the measured pose's own branch, and which poses it reaches.
 
-
-def end_dot(a: Array, b: Array) -> Array:
-    """Return the scalar products of vectors at link ends, (n, 3, m) by (n, 3, m) to (n, m)."""
-    return np.asarray(np.einsum("nij,nij->nj", a, b))  # twice as fast as a product and a sum
-
-
-def split_ends(stack: Array) -> tuple[Array, Array, Array]:
-    """Split (n, 3, 3m) into the ends and their two derivatives by pitch, each (n, 3, m)."""
-    count = stack.shape[2] // 3
-    return stack[:, :, :count], stack[:, :, count : 2 * count], stack[:, :, 2 * count :]
-
-
-def moments(vectors: Array, placed: Array, spun: Array, shift: float) -> Array:
-    """Return vectors at points · how the points move by the four free coordinates.
-
-    Parameters
-    ----------
-    vectors
-        One a point, shape (n, 3, m).
-    placed, spun
-        Points from the axle's centre and their derivative by pitch [mm], shape (n, 3, m).
-    shift
-        1 for the derivative itself, 0 for its derivatives along a motion.
-
-    Returns
-    -------
-    Array
-        By (x, y, yaw, pitch), shape (n, 4, m).
+    Poses that turned more in a stage than links in their ordinary range do are walked again in
+    short stages: near a fold a long stage can end in another assembly.
     """
-    found = np.empty((len(vectors), 4, vectors.shape[2]))
-    found[:, :2] = vectors[:, :2] * shift
-    found[:, 2] = vectors[:, 1] * placed[:, 0] - vectors[:, 0] * placed[:, 1]
-    found[:, 3] = end_dot(vectors, spun)
-    return found
+    state, alive, turn = _marched(links, origin, (heave, roll), 1.0)
+    doubt = alive & (turn > _DOUBTFUL_TURN)
+    if doubt.any():
+        walk = _marched(links, origin, (heave[doubt], roll[doubt]), _SHORT_STAGE)
+        state[doubt], alive[doubt] = walk[0], walk[1] & (walk[2] < _LARGEST_TURN)
+    return state, alive
 
 
-@dataclass(frozen=True)
-class LinkEnergy:
-    """The links' energy around n states: gradient and Hessian by (x, y, yaw, pitch), N and mm.
+def _marched(
+    links: LinkArrays, origin: Array, target: tuple[Array, Array], stages: float
+) -> tuple[Array, Mask, Array]:
+    """Walk every pose out from the measured one; each stage starts where the last two point.
 
-    Parameters
-    ----------
-    centre, rotation
-        The axle's pose, shapes (n, 3) and (n, 3, 3).
-    stretch
-        Of each link [mm], shape (n, m).
-    gradient, hessian
-        Shapes (n, 4) and (n, 4, 4).
+    A pose is lost, for good, at a stage that finds no minimum or needs too long a stretch. The last
+    array is the furthest that a stage ended from its guess [mm].
     """
-
-    centre: Array
-    rotation: Array
-    stretch: Array
-    gradient: Array
-    hessian: Array
-
-
-def link_energy(
-    links: LinkArrays, origin: Array, state: Array, heave: Array, roll: Array
-) -> LinkEnergy:
-    """Differentiate the links' energy Σ k·stretch²/2 at states (x, y, yaw, pitch), shape (n, 4).
-
-    ``roll`` is the axle's own, about X [rad]; ``origin`` its centre as measured [mm], shape (3,).
-    """
-    centre = origin + np.stack([state[:, 0], state[:, 1], heave], axis=1)
-    rotation = turned(state[:, 2], roll, state[:, 3])
-    placed, spun, spun_twice = split_ends(rotation @ links.local)
-    reach = placed + centre[:, :, None] - links.body
-    length = np.sqrt(end_dot(reach, reach))
-    along = reach / length[:, None]
-    stretch = length - links.length
-    tension = stretch * links.rate
-    drawn = moments(along, placed, spun, 1.0)
-    gradient = (drawn @ tension[:, :, None])[:, :, 0]
-    swing = tension / length
-    hessian = (drawn * (links.rate - swing)[:, None]) @ drawn.transpose(0, 2, 1)
-    hessian += _swing_stiffness(swing, placed, spun)
-    pull = along * tension[:, None]
-    hessian[:, 2, 2] -= end_dot(pull[:, :2], placed[:, :2]).sum(axis=1)
-    twist = (pull[:, 1] * spun[:, 0] - pull[:, 0] * spun[:, 1]).sum(axis=1)
-    hessian[:, 2, 3] += twist
-    hessian[:, 3, 2] += twist
-    hessian[:, 3, 3] += end_dot(pull, spun_twice).sum(axis=1)
-    return LinkEnergy(centre, rotation, stretch, gradient, hessian)
-
-
-def _swing_stiffness(swing: Array, placed: Array, spun: Array) -> Array:
-    """Return Σ swing·(how ends move)·(how ends move), shape (n, 4, 4); swing is tension/length."""
-    count, _, links = placed.shape
-    moved = np.zeros((count, 4, 3, links))
-    moved[:, 0, 0] = moved[:, 1, 1] = 1.0
-    moved[:, 2, 0], moved[:, 2, 1] = -placed[:, 1], placed[:, 0]
-    moved[:, 3] = spun
-    flat = moved.reshape(count, 4, 3 * links)
-    return np.asarray((flat * np.tile(swing, 3)[:, None]) @ flat.transpose(0, 2, 1))
-
-
-def _marched(links: LinkArrays, origin: Array, heave: Array, roll: Array) -> tuple[Array, Mask]:
-    """Walk every pose out from the measured one in stages; each starts where the last two point."""
+    heave, roll = target
     reach = max(np.abs(heave).max() / STAGE_TRAVEL, np.abs(roll).max() / STAGE_ROLL)
-    count = max(1, math.ceil(reach))
-    state = before = np.zeros((len(heave), 4))
+    count = max(1, math.ceil(reach / stages))
+    start, found = _at_rest(links, origin)
+    state = before = np.repeat(start, len(heave), axis=0)
+    alive, turn = np.repeat(found, len(heave)), np.zeros(len(heave))
     for stage in range(1, count + 1):
         share, last = stage / count, LAST_STEP if stage == count else _STAGE_STEP
         guess = 2.0 * state - before
         before = state
-        state, converged = _newton(links, origin, guess, heave * share, roll * share, last)
-    return state, converged
+        state, found = _newton(links, origin, guess, (heave * share, roll * share), last, alive)
+        alive &= found
+        turn = np.maximum(turn, np.abs((state - guess) / _SCALES).max(axis=1))
+    return state, alive, turn
+
+
+def _at_rest(links: LinkArrays, origin: Array) -> tuple[Array, Mask]:
+    """Return the state at no travel and no roll, (1, 4): not zero where a link was kept."""
+    target = np.zeros(1), np.zeros(1)
+    return _newton(links, origin, np.zeros((1, 4)), target, LAST_STEP, np.ones(1, dtype=np.bool_))
 
 
 def _newton(
-    links: LinkArrays, origin: Array, state: Array, heave: Array, roll: Array, last: float
+    links: LinkArrays,
+    origin: Array,
+    state: Array,
+    target: tuple[Array, Array],
+    last: float,
+    alive: Mask,
 ) -> tuple[Array, Mask]:
-    """Step to the energy's minimum until no step is longer than ``last`` [mm]."""
+    """Step to the energy's minimum until no step of a pose still alive is over ``last`` [mm]."""
     for _ in range(_MOST_STEPS):
-        bend = link_energy(links, origin, state, heave, roll)
+        bend = link_energy(links, origin, state, *target)
         step = np.linalg.solve(bend.hessian, bend.gradient[:, :, None])[:, :, 0]
         size = np.abs(step / _SCALES).max(axis=1)
         state = state - step * np.minimum(1.0, _LARGEST_STEP / np.maximum(size, last))[:, None]
-        if not (size > last).any():
+        if not (size[alive] > last).any():
             break
-    return state, size <= last
+    strained = np.abs(bend.stretch).max(axis=1) > LARGEST_STRETCH
+    return state, (size <= last) & ~strained & (np.linalg.det(bend.hessian) > 0.0)
 
 
 def _is_stable(hessian: Array) -> Mask:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from typing import Final
 
 import numpy as np
 
@@ -12,8 +13,8 @@ from geometry.link_axle_poses import check_reachable, solve_poses
 from geometry.link_axle_results import link_axle_results
 from geometry.vectors import Array, Scalar
 
-SETTLED = 1e-9  # travel left when the settled height is found [mm]
-_MOST_STEPS = 30
+_SETTLED: Final = 1e-9  # travel left when the settled height is found [mm]
+_MOST_STEPS: Final = 30
 
 
 def anti_squat(support: Array, wheelbase: float, centre_of_gravity_height: float) -> Array:
@@ -105,7 +106,7 @@ def settled_travel(axle: LinkAxle, load: float) -> float:
         rates = link_axle_results(poses).rates
         step = (load - float(rates.wheel_force.sum())) / float(2.0 * rates.wheel_rate.total[0])
         travel += float(np.clip(step, -30.0, 30.0))
-        if abs(step) < SETTLED:
+        if abs(step) < _SETTLED:
             return travel
     raise GeometryError(
         f"The coils find no height at which they carry {load:.0f} N: check their rates and free "

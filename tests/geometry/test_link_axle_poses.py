@@ -130,6 +130,17 @@ def test_a_kept_link_on_a_moved_hole_shifts_the_axle_at_its_measured_height() ->
     assert kept.centre[0, 1] == pytest.approx(7.0, abs=1e-2)
 
 
+@pytest.mark.parametrize("seed", range(10))
+def test_the_reach_of_four_links_has_no_islands(seed: int) -> None:
+    # a pose past the end of reach that is found again belongs to another assembly
+    travel = np.linspace(-500.0, 500.0, 101)
+    reachable = solve_poses(four_links(invented_axle(seed)), travel, 0.0).reachable
+    inside = np.flatnonzero(reachable)
+    assert reachable[50]
+    assert 0 < inside[0] < inside[-1] < 100
+    assert len(inside) == inside[-1] - inside[0] + 1
+
+
 def test_four_links_end_where_they_stand_on_end() -> None:
     # level links 300 mm long, above one another: they stand upright after 300 mm of travel
     links = {
