@@ -33,7 +33,9 @@ class Ranges:
     def ask(self) -> Ask:
         """Return the sweeps as arrays."""
         return Ask(
-            np.linspace(*self.travel), np.linspace(*self.roll), np.linspace(*self.steer),
+            np.linspace(*self.travel),
+            np.linspace(*self.roll),
+            np.linspace(*self.steer),
             self.window,
         )
 
@@ -94,9 +96,7 @@ def complete(partial: Study) -> Study:
     """Add the sweeps that a short study left out."""
     if not partial.short:
         return partial
-    return replace(
-        partial, proposed=study_front(partial.proposed.front, partial.ranges.ask())
-    )
+    return replace(partial, proposed=study_front(partial.proposed.front, partial.ranges.ask()))
 
 
 @lru_cache(maxsize=8)
@@ -107,9 +107,7 @@ def measured_front(setup: Setup, ranges: Ranges) -> FrontStudy:
 
 def at_pose(front: Front, pose: Pose) -> Sweep:
     """Solve one pose of a car."""
-    return pose_front(
-        front, np.array([pose.travel]), np.array([pose.roll]), np.array([pose.steer])
-    )
+    return pose_front(front, np.array([pose.travel]), np.array([pose.roll]), np.array([pose.steer]))
 
 
 def ranges_for(setup: Setup) -> Ranges:
@@ -157,7 +155,7 @@ def value_at_rest(car: FrontStudy, result: Result, side: int = 0) -> float | Non
 def value_in(sweep: Sweep, result: Result, side: int = 0, place: int = 0) -> float | None:
     """Return a result in one pose of a sweep, None where it doesn't exist there."""
     values = sweep.values.get(result.key)
-    if values is None or not sweep.poses.reached[place]:
+    if values is None or not sweep.reached[place]:
         return None
     value = float(values[side, place] if values.ndim == 2 else values[place])
     return value if np.isfinite(value) else None

@@ -160,7 +160,7 @@ def _cut(corner: Corner, poses: Poses, across: int, fixed: int) -> ArmPlanes:
 
 
 def _plane(axis: Vector, centre: Vector, ball: Vector) -> tuple[Vector, Array]:
-    """Unit normal of an arm's plane and its level n·p."""
+    """Return the unit normal of an arm's plane and its level n·p."""
     normal = cross(axis, subtract(ball, centre))
     normal = scale(normal, 1.0 / np.sqrt(dot(normal, normal)))
     return normal, dot(normal, centre)

@@ -12,11 +12,12 @@ from typing import Final
 GRAVITY: Final = 9.80665
 """Standard acceleration of free fall [m/s²] (ISO 80000-3); kg times this is N."""
 
-STEP_TOLERANCE: Final = 1e-10
-"""Last Newton step of a closure [rad]: the step is quadratic, so the pose is exact to rounding."""
+STEP_TOLERANCE: Final = 1e-6
+"""Newton step of an arm's angle after which no other is taken [rad]: what is left is about its
+square, some 1e-10 mm of travel; the rods' lengths are exact at any angle."""
 
-MAX_ITERATIONS: Final = 25
-"""Newton steps before a pose counts as not found; three do in ordinary cases."""
+MAX_ITERATIONS: Final = 40
+"""Newton steps before a pose counts as not found; two do in ordinary cases, more at a fold."""
 
 FOLD_MARGIN: Final = 1e-9
 """Squared sine at a closure below which the linkage counts as at its end (no unit)."""

@@ -15,7 +15,7 @@ from geometry.centres import anti_dive, centre_results, force_height
 from geometry.conventions import GRAVITY
 from geometry.joints import Joints, joint_swings, measure_joints
 from geometry.parts import CornerPoints, bolt_up, measure_parts, with_tie_length
-from geometry.road import Axle, Poses, drive_travel, survey_axle
+from geometry.road import Axle, Poses, ask_travel, drive, survey_axle
 from geometry.springs import (
     ArmName,
     Compression,
@@ -263,7 +263,7 @@ _NOTHING = Reference(None, None, None, None, np.zeros((2, 1)), np.zeros((2, 1)),
 def rest_pose(axle: Axle) -> Poses:
     """Return the pose at zero travel and straight ahead."""
     zero = np.zeros(1)
-    return drive_travel(axle, survey_axle(axle, zero, zero, zero), zero, zero)
+    return drive(axle, ask_travel(survey_axle(axle, zero, zero, zero), zero, zero))
 
 
 def _strut(car: FrontCar, name: str, on: ArmName | None) -> Strut | None:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 
@@ -11,7 +13,17 @@ from geometry.errors import Unreachable
 from geometry.front_axle import Front, Results
 from geometry.parts import Corner
 from geometry.reach import Lines
-from geometry.road import Poses, choose, drive_roll, drive_travel, join, survey_axle
+from geometry.road import (
+    Demand,
+    Poses,
+    ask_roll,
+    ask_steer,
+    ask_travel,
+    choose,
+    drive,
+    survey_axle,
+    together,
+)
 from geometry.vectors import Array, norm, subtract
 from geometry.wheel import caster_from_turn_plates, interpolate, kingpin_at
 from geometry.wishbone import close_linkage
@@ -50,14 +62,23 @@ class Sweep:
         Its values [mm or rad], shape (n,).
     values
         Results by key, shape (2, n) or (n,).
-    poses
-        The poses; where `poses.reached` is False the values mean nothing.
+    reached
+        Where the poses could be taken, shape (n,); elsewhere the values mean nothing.
+    whole, part
+        All poses that were solved together, and which of them are these.
     """
 
     driver: str
     at: Array
     values: Results
-    poses: Poses
+    reached: Array
+    whole: Poses
+    part: slice
+
+    @cached_property
+    def poses(self) -> Poses:
+        """The poses behind the values."""
+        return choose(self.whole, self.part)
 
 
 @dataclass(frozen=True)
@@ -74,8 +95,6 @@ class FrontStudy:
         Results at zero travel, arrays of one pose.
     travel, roll, steer
         The sweeps; roll and steer are None in a short study.
-    settled
-        Results at the settled height, None when it isn't known.
     single
         Results that exist once per car, by key; absent where they don't exist.
     """
@@ -86,8 +105,17 @@ class FrontStudy:
     travel: Sweep
     roll: Sweep | None
     steer: Sweep | None
-    settled: Sweep | None
     single: dict[str, float]
+
+    @cached_property
+    def settled(self) -> Sweep | None:
+        """Results at the settled height, None when it isn't known."""
+        if "settled_travel" not in self.single:
+            return None
+        place, zero = np.array([self.single["settled_travel"]]), np.zeros(1)
+        line = _cover(self.front, self.line, place)
+        poses = drive(self.front.axle, ask_travel(line, place, zero))
+        return _whole("travel", place, self.front.results(poses), poses)
 
 
 def study_front(front: Front, ask: Ask, short: bool = False) -> FrontStudy:
@@ -100,30 +128,28 @@ def study_front(front: Front, ask: Ask, short: bool = False) -> FrontStudy:
     """
     low, high = min(ask.travel.min(), -ask.window, -1.0), max(ask.travel.max(), ask.window, 1.0)
     zero = np.zeros(1)
-    axle = front.axle
-    line = survey_axle(axle, zero, np.array([low]), np.array([high]))
+    line = survey_axle(front.axle, zero, np.array([low]), np.array([high]))
     if not line.holds(np.zeros((2, 1))).all():
         raise explain(front, line, 0.0)
-    count = ask.travel.size
-    base = np.concatenate([ask.travel, [0.0, -ask.window, ask.window]])
-    runs = [drive_travel(axle, line, base, zero)]
+    travels = np.concatenate([ask.travel, [0.0, -ask.window, ask.window]])
+    demands = [ask_travel(line, travels, zero)]
     if not short:
-        runs += [_roll_run(front, line, ask.roll), _steer_run(front, ask.steer)]
-    poses = join(*runs) if len(runs) > 1 else runs[0]
+        demands += [_ask_roll(front, line, ask.roll), ask_steer(front.axle, line, ask.steer)]
+    poses = drive(front.axle, together(demands))
+    if not short:
+        poses = _without_jumps(poses, ask.steer)
     values = front.results(poses)
-    travel = _cut("travel", ask.travel, values, poses, slice(0, count))
-    rest = _cut("travel", zero, values, poses, slice(count, count + 1))
-    edges = _cut("travel", base[-2:], values, poses, slice(count + 1, count + 3))
-    if not rest.poses.reached.all():
-        raise explain(front, line, 0.0)
-    roll = steer = None
-    if not short:
-        start = base.size + ask.roll.size
-        roll = _cut("roll", ask.roll, values, poses, slice(base.size, start))
-        steer = _cut("steer", ask.steer, values, poses, slice(start, start + ask.steer.size))
-    settled = settle(front, line, travel)
-    single = _single(front, travel, edges, settled) | _turning(front, rest, steer)
-    return FrontStudy(front, line, rest, travel, roll, steer, settled, single)
+    place = iter(np.cumsum([0, ask.travel.size, 1, 2, ask.roll.size, ask.steer.size]).tolist())
+    cuts = _Cuts(values, poses, next(place), place)
+    travel, rest = cuts.take("travel", ask.travel), cuts.take("travel", zero)
+    edges = cuts.take("travel", travels[-2:])
+    roll = None if short else cuts.take("roll", ask.roll)
+    steer = None if short else cuts.take("steer", ask.steer)
+    settled = settled_travel(front, line, travel)
+    single = _single(front, travel, edges) | _turning(front, rest, steer)
+    if settled is not None:
+        single["settled_travel"] = settled
+    return FrontStudy(front, line, rest, travel, roll, steer, single)
 
 
 def pose_front(front: Front, travel: Array, roll: Array, steer: Array) -> Sweep:
@@ -137,12 +163,13 @@ def pose_front(front: Front, travel: Array, roll: Array, steer: Array) -> Sweep:
     line = survey_axle(
         front.axle, steer, np.minimum(travel - lean, -1.0), np.maximum(travel + lean, 1.0)
     )
-    level = drive_travel(front.axle, line, travel, steer)
-    leaning = drive_roll(front.axle, line, travel, roll, steer)
-    poses = _either(roll == 0.0, level, leaning)
-    reached = poses.reached & _steers(front, steer)
-    poses = _with_reached(poses, reached)
-    return Sweep("pose", travel, front.results(poses), poses)
+    flat = ask_roll(line, travel, roll, steer, front.reference.contact_y)
+    level = ask_travel(line, travel, steer)
+    leaning = roll != 0.0
+    demand = replace(flat, flat=leaning, angle=np.where(leaning, flat.angle, level.angle))
+    poses = drive(front.axle, demand)
+    poses = replace(poses, reached=poses.reached & _steerable(front, steer))
+    return _whole("pose", travel, front.results(poses), poses)
 
 
 def explain(front: Front, line: Lines, travel: float, steer: float = 0.0) -> Unreachable:
@@ -161,29 +188,53 @@ def explain(front: Front, line: Lines, travel: float, steer: float = 0.0) -> Unr
     return Unreachable(first, second, wanted, there, travel, limit, steer)
 
 
-def settle(front: Front, line: Lines, travel: Sweep) -> Sweep | None:
-    """Find the travel at which the spring carries the same load as on the measured car."""
+def settled_travel(front: Front, line: Lines, travel: Sweep) -> float | None:
+    """Return the travel at which the spring carries the measured car's load [mm], or None.
+
+    Positive: the wheel has risen into the body, the car sits lower.
+    """
     spring, mass = front.fitted_spring(), front.car.sprung_mass
     if spring is None or mass is None:
         return None
-    zero = np.zeros(1)
-    place = zero
+    wanted = mass * GRAVITY
+    place = _settled_guess(front, travel, wanted)
     for _ in range(12):
-        poses = drive_travel(front.axle, _cover(front, line, place), place, zero)
-        if not poses.reached.all():
-            return None
+        at = np.array([place])
+        poses = drive(front.axle, ask_travel(_cover(front, line, at), at, np.zeros(1)))
         squeeze = front.spring_compression(poses)
-        if squeeze is None:
+        if squeeze is None or not poses.reached.all():
             return None
-        short = mass * GRAVITY - float(spring.load(squeeze).mean())
-        rate = float(sum(spring.wheel_rate(squeeze)).mean())  # type: ignore[union-attr]
+        stiff, changing = spring.wheel_rate(squeeze)
+        rate = float((stiff + changing).mean())
         if rate <= 0.0:
             return None
-        step = float(np.clip(short / rate, -60.0, 60.0))
-        if abs(step) < 1e-9:
-            return Sweep("travel", place, front.results(poses), poses)
-        place = np.clip(place + step, -SETTLE_RANGE, SETTLE_RANGE)
+        step = (wanted - float(spring.load(squeeze).mean())) / rate
+        place = float(np.clip(place + np.clip(step, -60.0, 60.0), -SETTLE_RANGE, SETTLE_RANGE))
+        if abs(step) < 1e-4:  # the next step would be its square, some 1e-10
+            return place
     return None
+
+
+def _settled_guess(front: Front, travel: Sweep, wanted: float) -> float:
+    """Guess the settled travel from the sweep by a cubic through two neighbours' loads and rates.
+
+    The wheel's load is F·MR; its slope is the wheel rate.
+    """
+    coil = front.car.spring is not None and front.car.spring.kind == "coil"
+    force, ratio = (
+        ("spring_force", "spring_motion_ratio") if coil else ("bar_torque", "bar_motion_ratio")
+    )
+    load = (travel.values[force] * travel.values[ratio]).mean(axis=0)
+    rate = travel.values["wheel_rate"].mean(axis=0)
+    index = int(np.searchsorted(load, wanted))
+    if not (0 < index < load.size and travel.reached[index - 1 : index + 1].all()):
+        return 0.0
+    low, high = load[index - 1], load[index]
+    start, end = travel.at[index - 1], travel.at[index]
+    share = (wanted - low) / (high - low)
+    first, last = (high - low) / rate[index - 1], (high - low) / rate[index]
+    bend = first * (1 - share) - last * share + (end - start) * (2 * share - 1)
+    return float(start + (end - start) * share + share * (1 - share) * bend)
 
 
 def _cover(front: Front, line: Lines, place: Array) -> Lines:
@@ -194,56 +245,65 @@ def _cover(front: Front, line: Lines, place: Array) -> Lines:
     return survey_axle(front.axle, np.zeros(1), -edge, edge)
 
 
-def _roll_run(front: Front, line: Lines, roll: Array) -> Poses:
-    reach = float(np.abs(np.tan(roll)).max(initial=0.0)) * 900.0
-    lowest, highest = float(line.lowest.max()), float(line.highest.min())
-    short_low = -reach < lowest and not line.ends_low.any()
-    short_high = reach > highest and not line.ends_high.any()
+def _ask_roll(front: Front, line: Lines, roll: Array) -> Demand:
+    half_track = front.reference.contact_y
+    reach = np.abs(np.tan(roll)).max(initial=0.0) * float(half_track.max())
+    short_low = -reach < float(line.lowest.max()) and not line.ends_low.any()
+    short_high = reach > float(line.highest.min()) and not line.ends_high.any()
     if short_low or short_high:
-        line = survey_axle(front.axle, np.zeros(1), np.array([-reach]), np.array([reach]))
-    return drive_roll(front.axle, line, np.zeros_like(roll), roll, np.zeros(1))
+        edge = np.array([1.1 * reach])
+        line = survey_axle(front.axle, np.zeros(1), -edge, edge)
+    zero = np.zeros_like(roll)
+    return ask_roll(line, zero, roll, np.zeros(1), half_track)
 
 
-def _steer_run(front: Front, steer: Array) -> Poses:
-    zero = np.zeros_like(steer)
-    line = survey_axle(front.axle, steer, zero, zero)
-    poses = drive_travel(front.axle, line, zero, steer)
-    return _with_reached(poses, poses.reached & _steers(front, steer, poses))
+def _without_jumps(poses: Poses, steer: Array) -> Poses:
+    """Refuse steers that lie beyond one that can't be reached."""
+    reached = poses.reached.copy()
+    reached[-steer.size :] &= _connected(steer, reached[-steer.size :])
+    return replace(poses, reached=reached)
 
 
-def _steers(front: Front, steer: Array, poses: Poses | None = None) -> Array:
-    """Return which steers can be got to from straight ahead at zero travel, without a jump."""
-    if poses is None:
-        furthest = float(np.abs(steer).max(initial=0.0))
-        if furthest == 0.0:
-            return np.ones(steer.shape, dtype=bool)
-        dense = np.linspace(-furthest, furthest, 2 * int(np.ceil(furthest / 6.0)) + 1)
-        path = np.unique(np.concatenate([dense, steer]))
-        zero = np.zeros_like(path)
-        line = survey_axle(front.axle, path, zero, zero)
-        poses = drive_travel(front.axle, line, zero, path)
-    else:
-        path = steer
-    good, sides = poses.reached, np.sign(path)
-    broken_right = path[(~good) & (sides >= 0)].min(initial=np.inf)
-    broken_left = path[(~good) & (sides <= 0)].max(initial=-np.inf)
+def _steerable(front: Front, steer: Array) -> Array:
+    """Return which steers [mm] can be got to from straight ahead at zero travel."""
+    furthest = float(np.abs(steer).max(initial=0.0))
+    if furthest == 0.0:
+        return np.ones(steer.shape, dtype=bool)
+    dense = np.linspace(-furthest, furthest, 2 * int(np.ceil(furthest / 6.0)) + 1)
+    path = np.unique(np.concatenate([dense, steer]))
+    zero = np.zeros(1)
+    line = survey_axle(front.axle, zero, zero, zero)
+    good = drive(front.axle, ask_steer(front.axle, line, path)).reached
+    return _connected(path, good)[np.searchsorted(path, steer)]
+
+
+def _connected(steer: Array, good: Array) -> Array:
+    """Return where nothing between straight ahead and a steer is out of reach."""
+    broken_left = steer[~good & (steer <= 0)].max(initial=-np.inf)
+    broken_right = steer[~good & (steer >= 0)].min(initial=np.inf)
     return np.asarray((steer < broken_right) & (steer > broken_left))
 
 
-def _cut(driver: str, at: Array, values: Results, poses: Poses, part: slice) -> Sweep:
-    return Sweep(
-        driver,
-        at,
-        {key: value[..., part] for key, value in values.items()},
-        choose(poses, part),
-    )
+class _Cuts:
+    """Takes sweeps one after the other from values that were worked out together."""
+
+    def __init__(self, values: Results, poses: Poses, start: int, ends: Iterator[int]) -> None:
+        self.values, self.poses, self.start, self.ends = values, poses, start, ends
+
+    def take(self, driver: str, at: Array) -> Sweep:
+        part = slice(self.start, next(self.ends))
+        self.start = part.stop
+        values = {key: value[..., part] for key, value in self.values.items()}
+        return Sweep(driver, at, values, self.poses.reached[part], self.poses, part)
 
 
-def _single(front: Front, travel: Sweep, edges: Sweep, settled: Sweep | None) -> dict[str, float]:
+def _whole(driver: str, at: Array, values: Results, poses: Poses) -> Sweep:
+    return Sweep(driver, at, values, poses.reached, poses, slice(None))
+
+
+def _single(front: Front, travel: Sweep, edges: Sweep) -> dict[str, float]:
     """Results read off the travel sweep."""
     found = {"bump_steer_range": _toe_range(travel, edges)}
-    if settled is not None:
-        found["settled_travel"] = float(settled.at[0])
     spring = front.car.spring
     if spring is not None and spring.solid_length is not None:
         found["coil_bind_travel"] = _crossing(travel, "spring_length", spring.solid_length)
@@ -259,7 +319,7 @@ def travel_at_length(travel: Sweep, key: str, length: float | None) -> float | N
 
 
 def _crossing(travel: Sweep, key: str, wanted: float) -> float:
-    good = travel.poses.reached
+    good = travel.reached
     if key not in travel.values or good.sum() < 2:
         return float("nan")
     lengths, at = travel.values[key][0][good], travel.at[good]
@@ -267,13 +327,13 @@ def _crossing(travel: Sweep, key: str, wanted: float) -> float:
     lengths, at = lengths[order], at[order]
     if not lengths[0] <= wanted <= lengths[-1]:
         return float("nan")
-    return float(interpolate(lengths, at, np.array([wanted]))[0])
+    return interpolate(lengths, at, wanted)
 
 
 def _toe_range(travel: Sweep, edges: Sweep) -> float:
     """Largest minus least toe inside the window, its turning points included."""
-    inside = (np.abs(travel.at) <= edges.at[-1]) & travel.poses.reached
-    if not (edges.poses.reached.all() and inside.sum() > 2):
+    inside = (np.abs(travel.at) <= edges.at[-1]) & travel.reached
+    if not (edges.reached.all() and inside.sum() > 2):
         return float("nan")
     at, toe, slope = (
         travel.at[inside],
@@ -293,7 +353,7 @@ def _turning(front: Front, rest: Sweep, steer: Sweep | None) -> dict[str, float]
     """Turn-plate caster, toe-out on turns and Ackermann share."""
     if steer is None:
         return {}
-    good = steer.poses.reached
+    good = steer.reached
     toe, camber = steer.values["toe"][:, good], steer.values["camber_road"][:, good]
     found: dict[str, float] = {}
     caster = caster_from_turn_plates((toe[0], camber[0]), TURN_PLATE_ANGLE)
@@ -303,7 +363,7 @@ def _turning(front: Front, rest: Sweep, steer: Sweep | None) -> dict[str, float]
     order = np.argsort(inner)
     if inner.size < 6 or not inner[order[0]] < TURN_PLATE_ANGLE < inner[order[-1]]:
         return found
-    outer = float(interpolate(inner[order], toe[1][order], np.array([TURN_PLATE_ANGLE]))[0])
+    outer = interpolate(inner[order], toe[1][order], TURN_PLATE_ANGLE)
     found["toe_out_on_turns"] = outer
     if front.car.wheelbase is not None:
         ground = kingpin_at(rest.poses, rest.poses.contact)
@@ -325,17 +385,6 @@ def ideal_outer(inner: float, between: float, wheelbase: float) -> float:
 def ackermann_share(inner: float, outer: float, between: float, wheelbase: float) -> float:
     """Return 100·(inner - outer)/(inner - ideal outer) [%]; common practice."""
     return 100.0 * (inner - outer) / (inner - ideal_outer(inner, between, wheelbase))
-
-
-def _either(first: Array, one: Poses, other: Poses) -> Poses:
-    """Take each pose from one of two sets."""
-    count = first.size
-    index = np.where(first, np.arange(count), np.arange(count) + count)
-    return choose(join(one, other), index)
-
-
-def _with_reached(poses: Poses, reached: Array) -> Poses:
-    return Poses(**{**vars(poses), "reached": reached})
 
 
 def _gap(corner: Corner, angle: Array, inner: object, side: int) -> tuple[str, str, float, float]:

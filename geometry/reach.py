@@ -8,6 +8,7 @@ branch's bracket, and need one or two Newton steps.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -75,23 +76,21 @@ class Lines:
 def survey(corner: Corner, inner: Vector, low: Array, high: Array) -> Lines:
     """Survey lines over travels from `low` to `high` [mm], both of shape (..., lines)."""
     shape = np.broadcast_shapes(np.shape(low), np.shape(inner[1]), np.shape(corner.lower.radius_2))
-    inner = tuple(np.broadcast_to(part, shape) for part in inner)  # type: ignore[assignment]
+    inner = inner[0] + np.zeros(shape), inner[1] + np.zeros(shape), inner[2] + np.zeros(shape)
     start, end = _span(corner, low - SPARE, high + SPARE, shape)
     off_low = off_high = np.zeros(shape, dtype=bool)
     for _ in range(8):
-        angles, linkage = _nodes(corner, inner, start, end)
-        good = on_branch(linkage)
-        if not good.all():
-            start, end, off_low, off_high = _trim(corner, inner, angles, good)
-            angles, linkage = _nodes(corner, inner, start, end)
+        angles, run = _nodes(corner, inner, start, end)
+        if not run.good.all():
+            start, end, off_low, off_high = _trim(corner, inner, angles, run.good)
+            angles, run = _nodes(corner, inner, start, end)
             break
-        short_low = linkage.wheel_centre[2][..., 0] - corner.parts.height > low
-        short_high = linkage.wheel_centre[2][..., -1] - corner.parts.height < high
+        short_low, short_high = run.height[..., 0] > low, run.height[..., -1] < high
         if not (short_low.any() or short_high.any()):
             break
         start = np.where(short_low, np.maximum(1.6 * start - 0.05, -MAX_SWING), start)
         end = np.where(short_high, np.minimum(1.6 * end + 0.05, MAX_SWING), end)
-    return _fitted(corner, inner, (start, end), (off_low, off_high), angles, linkage)
+    return _fitted(corner, inner, (start, end), (off_low, off_high), angles, run.height)
 
 
 def follow(corner: Corner, lines: Lines, travel: Array) -> Linkage:
@@ -100,32 +99,45 @@ def follow(corner: Corner, lines: Lines, travel: Array) -> Linkage:
     Travels beyond the branch give its end; ask :meth:`Lines.holds` which ones were.
     """
     target = corner.parts.height + travel
-    angle, low, high = lines.angle_at(travel), lines.low, lines.high
+
+    def step(linkage: Linkage) -> Array:
+        return (linkage.wheel_centre[2] - target) / rising(linkage)
+
+    bracket = (lines.low, lines.high)
+    return iterate(corner, lines.inner, lines.angle_at(travel), bracket, step)
+
+
+def iterate(
+    corner: Corner,
+    inner: Vector,
+    angle: Array,
+    bracket: tuple[Array, Array],
+    step_of: Callable[[Linkage], Array],
+) -> Linkage:
+    """Take Newton steps of the arm angle [rad] inside a bracket until they vanish."""
+    low, high = bracket
     for _ in range(MAX_ITERATIONS):
-        linkage = close_linkage(corner, angle, lines.inner)
-        miss = linkage.wheel_centre[2] - target
-        step = miss / np.where(linkage.rise > 0.1, linkage.rise, 0.1)
+        step = step_of(close_linkage(corner, angle, inner))
         after = angle - step
-        inside = (after >= low) & (after <= high)
-        if not inside.all():
-            low, high = np.where(miss < 0, angle, low), np.where(miss > 0, angle, high)
-            after = np.where(inside, after, _halfway(angle, miss, low, high))
-            step = after - angle
+        # a step out of the bracket goes half the way to its end, so that folds are crept up to
+        after = np.where(after < low, 0.5 * (angle + low), after)
+        after = np.where(after > high, 0.5 * (angle + high), after)
+        moved = np.abs(after - angle).max(initial=0.0)
         angle = after
-        # an error e of the angle leaves about e²; so a step of 1e-6 is followed by 1e-12
-        if np.abs(step).max(initial=0.0) < np.sqrt(STEP_TOLERANCE) / 10:
+        if moved < STEP_TOLERANCE:
             break
-    return close_linkage(corner, angle, lines.inner)
+    return close_linkage(corner, angle, inner)
+
+
+def rising(linkage: Linkage) -> Array:
+    """Return the rise per radian [mm/rad], kept off zero where the branch ends."""
+    return np.where(linkage.rise > 0.1, linkage.rise, 0.1)
 
 
 def on_branch(linkage: Linkage) -> Array:
     """Return where a linkage stands on the branch that the wheel rises on."""
     closed = np.minimum(linkage.upper_sine, linkage.tie_sine) > FOLD_MARGIN
     return np.asarray(closed & (linkage.rise > 0.0))
-
-
-def _halfway(angle: Array, miss: Array, low: Array, high: Array) -> Array:
-    return np.where(miss > 0, 0.5 * (low + angle), 0.5 * (angle + high))
 
 
 def _span(corner: Corner, low: Array, high: Array, shape: tuple[int, ...]) -> tuple[Array, Array]:
@@ -136,32 +148,29 @@ def _span(corner: Corner, low: Array, high: Array, shape: tuple[int, ...]) -> tu
     return np.broadcast_to(start, shape), np.broadcast_to(end, shape)
 
 
-def _nodes(corner: Corner, inner: Vector, start: Array, end: Array) -> tuple[Array, Linkage]:
+def _nodes(corner: Corner, inner: Vector, start: Array, end: Array) -> tuple[Array, Run]:
     """Evaluate the nodes of each line; results get shape (..., lines, nodes)."""
     middle, half = 0.5 * (start + end), 0.5 * (end - start)
     angles = middle[..., None] + half[..., None] * NODES
     return angles, _evaluate(corner, angles, inner)
 
 
-def _evaluate(corner: Corner, angles: Array, inner: Vector) -> Linkage:
-    """Close the linkage at several angles of each line, (..., lines, k)."""
-    return close_linkage(_with_axis(corner), angles, tuple(part[..., None] for part in inner))  # type: ignore[arg-type]
+@dataclass(frozen=True)
+class Run:
+    """What a survey reads of linkages at several angles of each line, (..., lines, k)."""
+
+    height: Array
+    good: Array
 
 
-def _with_axis(value: object) -> Corner:
-    """Give every array of a corner one more trailing axis."""
-    return _deepen(value)  # type: ignore[return-value]
-
-
-def _deepen(value: object) -> object:
-    if isinstance(value, np.ndarray):
-        return value[..., None]
-    if isinstance(value, tuple):
-        return tuple(_deepen(part) for part in value)
-    if hasattr(value, "__dataclass_fields__"):
-        fields = {name: _deepen(getattr(value, name)) for name in value.__dataclass_fields__}
-        return type(value)(**fields)
-    return value
+def _evaluate(corner: Corner, angles: Array, inner: Vector) -> Run:
+    """Close the linkage at several angles of each line: laid out flat, so corners broadcast."""
+    shape = angles.shape
+    flat = (*shape[:-2], shape[-2] * shape[-1])
+    repeated = tuple(np.repeat(part, shape[-1], axis=-1) for part in inner)
+    linkage = close_linkage(corner, angles.reshape(flat), repeated)  # type: ignore[arg-type]
+    height = linkage.wheel_centre[2] - corner.parts.height
+    return Run(height.reshape(shape), on_branch(linkage).reshape(shape))
 
 
 def _trim(
@@ -197,7 +206,7 @@ def _end(
         return outside
     for _ in range(11):
         tries = inside[..., None] + (outside - inside)[..., None] * SECTION
-        good = on_branch(_evaluate(corner, tries, inner))
+        good = _evaluate(corner, tries, inner).good
         good[..., 0] = True
         count = np.argmin(np.concatenate([good, np.zeros_like(good[..., :1])], axis=-1), axis=-1)
         count = np.minimum(count, SECTION.size - 1)
@@ -212,9 +221,8 @@ def _fitted(
     span: tuple[Array, Array],
     off: tuple[Array, Array],
     angles: Array,
-    linkage: Linkage,
+    height: Array,
 ) -> Lines:
-    height = linkage.wheel_centre[2] - np.asarray(corner.parts.height)[..., None]
     # where a branch ends, the bracket's own ends count; elsewhere the outermost nodes do
     ends = np.stack(
         [np.where(off[0], span[0], angles[..., 0]), np.where(off[1], span[1], angles[..., -1])],
@@ -222,8 +230,7 @@ def _fitted(
     )
     lowest, highest = height[..., 0], height[..., -1]
     if off[0].any() or off[1].any():
-        rise = _evaluate(corner, ends, inner).wheel_centre[2]
-        rise = rise - np.asarray(corner.parts.height)[..., None]
+        rise = _evaluate(corner, ends, inner).height
         lowest, highest = rise[..., 0], rise[..., 1]
     middle, half = (
         0.5 * (height[..., 0] + height[..., -1]),

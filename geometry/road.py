@@ -9,17 +9,17 @@ the body then takes is a result. At roll 0 each wheel simply has the travel aske
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
 
-from geometry.conventions import MAX_ITERATIONS, STEP_TOLERANCE
 from geometry.parts import Corner
-from geometry.reach import Lines, follow, survey
+from geometry.reach import Lines, iterate, on_branch, rising, survey
 from geometry.steering import SIDES, Steering
 from geometry.vectors import Array, Scalar, Vector, add_scaled, cross, dot, scale
-from geometry.wishbone import Linkage, Motion, close_linkage
+from geometry.wishbone import Linkage, Motion
 
 
 @dataclass(frozen=True)
@@ -76,7 +76,8 @@ class Poses:
 
 def road_normal(roll: Array) -> Vector:
     """Return the road's unit normal in body axes, mirrored rows, shape (2, n)."""
-    return np.zeros((2, 1)), SIDES * np.sin(roll), np.cos(roll) + np.zeros((2, 1))
+    upright = np.cos(roll) + np.zeros((2, 1))
+    return np.zeros_like(upright), SIDES * np.sin(roll), upright
 
 
 def wheel_down(axle: Vector, normal: Vector) -> Vector:
@@ -84,6 +85,32 @@ def wheel_down(axle: Vector, normal: Vector) -> Vector:
     lean = dot(normal, axle)
     across = 1.0 / np.sqrt(1.0 - lean * lean)
     return scale(add_scaled(scale(normal, -1.0), axle, lean), across)
+
+
+@dataclass(frozen=True)
+class Demand:
+    """Poses asked for, with where to start and to stay; arrays of shape (n,) or (2, n).
+
+    Parameters
+    ----------
+    travel, roll, rack
+        Mean travel [mm], roll [rad], steer [mm], shape (n,).
+    flat
+        Where both contact centres must lie on one road; elsewhere each wheel has the travel.
+    angle, low, high
+        Lower-arm angles to start from, and their bracket [rad], shape (2, n).
+    inner
+        Tie rods' inner ends [mm], shape (2, n).
+    """
+
+    travel: Array
+    roll: Array
+    rack: Array
+    flat: Array
+    angle: Array
+    low: Array
+    high: Array
+    inner: Vector
 
 
 def survey_axle(axle: Axle, rack: Array, low: Array, high: Array) -> Lines:
@@ -97,78 +124,109 @@ def survey_axle(axle: Axle, rack: Array, low: Array, high: Array) -> Lines:
     )
 
 
-def drive_travel(axle: Axle, lines: Lines, travel: Array, rack: Array) -> Poses:
-    """Give both wheels the same travels [mm], shape (n,), on their lines."""
-    travel = np.broadcast_to(travel, (2, np.size(travel)))
-    linkage = follow(axle.corners, lines, travel)
-    roll = np.zeros(travel.shape[1])
-    return _poses(axle, linkage, roll, rack, np.asarray(lines.holds(travel).all(axis=0)))
+def ask_travel(lines: Lines, travel: Array, rack: Array) -> Demand:
+    """Ask for the same travels [mm], shape (n,), of both wheels, on one line or on n."""
+    wide = np.broadcast_to(travel, (2, travel.size))
+    return _demand(lines, travel, np.zeros_like(travel), rack, False, lines.angle_at(wide))
 
 
-def drive_roll(axle: Axle, lines: Lines, travel: Array, roll: Array, rack: Array) -> Poses:
-    """Lean the body to rolls [rad] on a flat road at mean travels [mm], all of shape (n,)."""
-    normal = road_normal(roll)
-    lever = axle_half_track(axle)
-    angle = lines.angle_at(travel - SIDES * lever * np.tan(roll))
-    for _ in range(MAX_ITERATIONS):
-        linkage = close_linkage(axle.corners, angle, lines.inner)
-        step = _roll_step(axle, linkage, normal, travel)
-        after = np.minimum(np.maximum(angle - step, lines.low), lines.high)
-        moved = np.abs(after - angle).max(initial=0.0)
-        angle = after
-        if moved < np.sqrt(STEP_TOLERANCE) / 10:
-            break
-    linkage = close_linkage(axle.corners, angle, lines.inner)
-    left = np.abs(_roll_step(axle, linkage, normal, travel)).max(axis=0) < 1e-7
-    own_travel = linkage.wheel_centre[2] - axle.corners.parts.height
-    reached = left & lines.holds(own_travel).all(axis=0)
-    return _poses(axle, linkage, roll, rack, reached)
+def ask_roll(lines: Lines, travel: Array, roll: Array, rack: Array, half_track: Array) -> Demand:
+    """Ask for rolls [rad] on a flat road at mean travels [mm]; a rough half track [mm] helps."""
+    start = lines.angle_at(travel - SIDES * half_track * np.tan(roll))
+    return _demand(lines, travel, roll, rack, True, start)
 
 
-def axle_half_track(axle: Axle) -> Array:
-    """Return a rough half track [mm], good enough to start an iteration from."""
-    corners = axle.corners
-    return np.asarray(corners.lower.centre[1] + corners.lower.outward[1])
+def ask_steer(axle: Axle, line: Lines, rack: Array) -> Demand:
+    """Ask for steers [mm] at zero travel, from the straight-ahead line."""
+    zero = np.zeros_like(rack)
+    start = line.angle_at(np.broadcast_to(zero, (2, rack.size)))
+    demand = _demand(line, zero, zero, rack, False, start)
+    return replace(demand, inner=axle.steering.inner_ends(rack))
 
 
-def join(first: Poses, *others: Poses) -> Poses:
-    """Put poses behind each other on the last axis."""
-    parts = [first, *others]
-    count = [part.travel.shape[1] for part in parts]
+def together(demands: Sequence[Demand]) -> Demand:
+    """Put demands behind each other, so that one run of Newton steps answers all."""
+    if len(demands) == 1:
+        return demands[0]
+    return _joined(demands, [demand.travel.size for demand in demands])  # type: ignore[no-any-return]
 
-    def joined(values: list[object]) -> object:
-        head = values[0]
-        if isinstance(head, tuple):
-            return tuple(joined(list(group)) for group in zip(*values, strict=True))
-        if hasattr(head, "__dataclass_fields__"):
-            names = head.__dataclass_fields__
-            return type(head)(**{n: joined([getattr(v, n) for v in values]) for n in names})
-        arrays = [np.asarray(value) for value in values]
-        if arrays[0].ndim == 1:
-            return np.concatenate(arrays)
-        return np.concatenate(
-            [np.broadcast_to(a, (2, n)) for a, n in zip(arrays, count, strict=True)], axis=1
-        )
 
-    return joined(list(parts))  # type: ignore[return-value]
+def drive(axle: Axle, demand: Demand) -> Poses:
+    """Solve poses."""
+    normal = road_normal(demand.roll)
+    parts = axle.corners.parts
+    flat, travel = demand.flat, demand.travel
+
+    def step(linkage: Linkage) -> Array:
+        own = (linkage.wheel_centre[2] - parts.height - travel) / rising(linkage)
+        if not flat.any():
+            return own
+        return np.where(flat, _roll_step(axle, linkage, normal, travel), own)
+
+    bracket = (demand.low, demand.high)
+    linkage = iterate(axle.corners, demand.inner, demand.angle, bracket, step)
+    settled = np.abs(step(linkage)).max(axis=0) < 1e-9
+    reached = settled & on_branch(linkage).all(axis=0)
+    contact = add_scaled(linkage.wheel_centre, wheel_down(linkage.axle, normal), parts.tyre_radius)
+    height = dot(normal, contact)
+    return Poses(
+        linkage=linkage,
+        travel=linkage.wheel_centre[2] - parts.height,
+        roll=demand.roll,
+        rack=demand.rack,
+        normal=normal,
+        contact=contact,
+        body_height=-0.5 * (height[0] + height[1]),
+        reached=np.asarray(reached),
+        tyre_radius=parts.tyre_radius,
+    )
+
+
+def _demand(
+    lines: Lines, travel: Array, roll: Array, rack: Array, flat: bool, angle: Array
+) -> Demand:
+    count = travel.size
+    return Demand(
+        travel=travel,
+        roll=roll,
+        rack=np.broadcast_to(rack, (count,)),
+        flat=np.full(count, flat),
+        angle=angle,
+        low=lines.low,
+        high=lines.high,
+        inner=lines.inner,
+    )
+
+
+def _joined(values: Any, counts: list[int]) -> Any:
+    head = values[0]
+    if isinstance(head, tuple):
+        return tuple(_joined(group, counts) for group in zip(*values, strict=True))
+    if not isinstance(head, np.ndarray):
+        names = head.__dataclass_fields__
+        fields = {n: _joined([getattr(v, n) for v in values], counts) for n in names}
+        return type(head)(**fields)
+    if head.ndim == 2:
+        # constants of a run have one column: widen them where runs are put side by side
+        values = [
+            v if v.shape[1] == n else np.repeat(v, n, axis=1)
+            for v, n in zip(values, counts, strict=True)
+        ]
+    return np.concatenate(values, axis=-1)
 
 
 def choose(poses: Poses, index: Any) -> Poses:
     """Return some of the poses: an index or slice of the last axis."""
-    count = poses.travel.shape[1]
+    return _chosen(poses, index, poses.travel.shape[1])
 
-    def chosen(value: object) -> object:
-        if isinstance(value, tuple):
-            return tuple(chosen(part) for part in value)
-        if hasattr(value, "__dataclass_fields__"):
-            names = value.__dataclass_fields__
-            return type(value)(**{name: chosen(getattr(value, name)) for name in names})
-        array = np.asarray(value)
-        if array.ndim == 1:
-            return array[index]
-        return np.broadcast_to(array, (2, count))[:, index]
 
-    return chosen(poses)  # type: ignore[return-value]
+def _chosen(value: Any, index: Any, count: int) -> Any:
+    if isinstance(value, tuple):
+        return tuple(_chosen(part, index, count) for part in value)
+    if not isinstance(value, np.ndarray):
+        names = value.__dataclass_fields__
+        return type(value)(**{n: _chosen(getattr(value, n), index, count) for n in names})
+    return value[..., index] if value.shape[-1] == count else value
 
 
 def road_height(
@@ -215,21 +273,3 @@ def _roll_step(axle: Axle, linkage: Linkage, normal: Vector, travel: Array) -> A
     step_left = (-mean * rate[1] - right * gap) / determinant
     step_right = (left * gap - mean * rate[0]) / determinant
     return np.clip(np.stack([step_left, step_right]), -0.3, 0.3)
-
-
-def _poses(axle: Axle, linkage: Linkage, roll: Array, rack: Array, reached: Array) -> Poses:
-    normal = road_normal(roll)
-    radius = axle.corners.parts.tyre_radius
-    contact = add_scaled(linkage.wheel_centre, wheel_down(linkage.axle, normal), radius)
-    height = dot(normal, contact)
-    return Poses(
-        linkage=linkage,
-        travel=linkage.wheel_centre[2] - axle.corners.parts.height,
-        roll=roll,
-        rack=np.broadcast_to(rack, roll.shape),
-        normal=normal,
-        contact=contact,
-        body_height=-0.5 * (height[0] + height[1]),
-        reached=reached,
-        tyre_radius=radius,
-    )

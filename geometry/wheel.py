@@ -125,20 +125,22 @@ def caster_from_turn_plates(heading_camber: tuple[Array, Array], angle: float) -
     heading, camber = heading[order], camber[order]
     if not (heading.size and heading[0] <= -angle and heading[-1] >= angle):
         return None
-    toe_in, toe_out = interpolate(heading, camber, np.array([angle, -angle]))
+    toe_in, toe_out = interpolate(heading, camber, angle), interpolate(heading, camber, -angle)
     return float(np.arctan((np.sin(toe_out) - np.sin(toe_in)) / (2.0 * np.sin(angle))))
 
 
-def interpolate(x: Array, y: Array, at: Array) -> Array:
-    """Interpolate a smooth curve by a local polynomial through six neighbours."""
-    values = []
-    for place in at:
-        start = int(np.clip(np.searchsorted(x, place) - 3, 0, max(x.size - 6, 0)))
-        near, height = x[start : start + 6], y[start : start + 6]
-        middle, span = near.mean(), np.ptp(near)
-        fit = np.polyfit((near - middle) / span, height, near.size - 1)
-        values.append(np.polyval(fit, (place - middle) / span))
-    return np.array(values)
+def interpolate(x: Array, y: Array, at: float) -> float:
+    """Return a smooth curve's value by the polynomial through six neighbours; x rises."""
+    start = int(np.clip(np.searchsorted(x, at) - 3, 0, max(x.size - 6, 0)))
+    near, heights = x[start : start + 6].tolist(), y[start : start + 6].tolist()
+    # Neville's scheme
+    for width in range(1, len(near)):
+        for i in range(len(near) - width):
+            j = i + width
+            heights[i] = ((at - near[j]) * heights[i] + (near[i] - at) * heights[i + 1]) / (
+                near[i] - near[j]
+            )
+    return float(heights[0])
 
 
 def _across(poses: Poses) -> Vector:
