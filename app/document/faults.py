@@ -32,7 +32,7 @@ class Fault:
         return f"{self.where}: {key}{self.found}{expected}.{hint}"
 
 
-class SetupFaults(Exception):  # noqa: N818  (it carries faults, it is none)
+class SetupFaults(Exception):
     """A file that can't be read as a setup, with every fault that was found."""
 
     def __init__(self, faults: Iterable[Fault]) -> None:

@@ -1,8 +1,177 @@
-"""Setup files on disk: read with all faults, written whole or not at all."""
+"""Setup files on disk: read with every fault, written whole or not at all."""
 
 from __future__ import annotations
 
-from app.document.faults import Fault, SetupFaults
-from app.document.reading import Reading, parse, read_text
+import codecs
+import hashlib
+import os
+import stat
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final
 
-__all__ = ["Fault", "Reading", "SetupFaults", "parse", "read_text"]
+from app.document.atomic import reason, write_whole
+from app.document.faults import Fault, SetupFaults
+from app.document.model import Setup
+from app.document.reading import Reading, parse, read_text
+from app.document.rewriting import rewritten
+from app.document.same import same_setup
+from app.document.upgrades import FORMAT
+from app.document.writer import new_text
+
+__all__ = [
+    "ChangedOnDisk",
+    "Fault",
+    "LoadedSetup",
+    "Reading",
+    "SaveError",
+    "SetupFaults",
+    "parse",
+    "read_setup",
+    "read_text",
+    "text_of",
+    "write_setup",
+]
+
+_LARGEST: Final = 4_000_000  # bytes; the largest setup imaginable is a hundredth of it
+
+
+class SaveError(Exception):
+    """A setup that couldn't be saved, with the reason in the user's words."""
+
+
+class ChangedOnDisk(SaveError):
+    """The file is no longer what was read: saving would overwrite someone's work."""
+
+
+@dataclass(frozen=True, slots=True)
+class LoadedSetup:
+    """A setup with the file it came from, and the text that was there."""
+
+    path: Path
+    setup: Setup
+    text: str
+    digest: str  # of the bytes on disk
+    format: int = FORMAT
+    has_mark: bool = False  # begins with a byte-order mark
+
+
+def read_setup(
+    path: str | os.PathLike[str],
+    *,
+    limit_kinds: Mapping[str, str] | None = None,
+    partial: bool = False,
+) -> LoadedSetup:
+    """Return the setup in a file; raise SetupFaults with every fault, whatever the file is.
+
+    With `partial`, a car that isn't measured to the end can be read: keys.missing_keys says what
+    it lacks.
+    """
+    place = Path(path)
+    data = _bytes(place)
+    text = _decoded(place.name, data.removeprefix(codecs.BOM_UTF8))
+    reading = read_text(text, place.name, limit_kinds=limit_kinds, partial=partial)
+    marked = data.startswith(codecs.BOM_UTF8)
+    return LoadedSetup(place, reading.setup, text, _digest(data), reading.format, marked)
+
+
+def write_setup(
+    path: str | os.PathLike[str],
+    setup: Setup,
+    loaded: LoadedSetup | None = None,
+    *,
+    overwrite: bool = False,
+) -> LoadedSetup:
+    """Save a setup and return it as loaded; what was read before keeps its text's style.
+
+    A file that isn't what was read is only overwritten when `overwrite` says so.
+    """
+    place = Path(path)
+    text = text_of(setup, loaded)
+    marked = loaded is not None and loaded.has_mark
+    data = (codecs.BOM_UTF8 if marked else b"") + text.encode()
+    expected = loaded.digest if loaded and _same_place(loaded.path, place) else None
+    try:
+        there = _digest(place.read_bytes()) if place.exists() else None
+        if there is not None and there != expected and not overwrite:
+            raise ChangedOnDisk(_changed_words(place, expected is not None))
+        if there != _digest(data):
+            write_whole(place, data)
+    except OSError as error:
+        words = f"{place.name} could not be saved: {reason(error)}."
+        raise SaveError(f"{words} Nothing was changed on the disk.") from error
+    return LoadedSetup(place, setup, text, _digest(data), has_mark=marked)
+
+
+def text_of(setup: Setup, loaded: LoadedSetup | None = None) -> str:
+    """Return the text of a setup: that it was read from with the differences, or a new one."""
+    texts = [new_text(setup)]
+    if loaded is not None and loaded.format == FORMAT:
+        texts.insert(0, rewritten(loaded.text, loaded.setup, setup))
+    for text in texts:
+        fault = _unreadable(text, setup)
+        if not fault:
+            return text
+    raise SaveError(f"This setup can't be saved: {fault}")
+
+
+def _unreadable(text: str, setup: Setup) -> str:
+    """Return what keeps a text from reading as the setup: nothing is saved that can't be read."""
+    try:
+        kinds = {name: limit.kind for name, limit in setup.limits.items()}
+        reading = read_text(text, "it", limit_kinds=kinds, partial=True)
+    except SetupFaults as faults:
+        return str(faults.faults[0])
+    return "" if same_setup(reading.setup, setup) else "its text would not read as it is."
+
+
+def _bytes(place: Path) -> bytes:
+    try:
+        there = place.stat()
+        if stat.S_ISDIR(there.st_mode):
+            raise SetupFaults([Fault(place.name, None, "", "this is a folder", "a setup file")])
+        if not stat.S_ISREG(there.st_mode):
+            raise SetupFaults([Fault(place.name, None, "", "this is no file", "a setup file")])
+        if there.st_size > _LARGEST:
+            size = f"this file is {there.st_size / 1e6:.0f} MB large"
+            raise SetupFaults([Fault(place.name, None, "", size, "a setup file, of a few kB")])
+        return place.read_bytes()
+    except FileNotFoundError:
+        found = "there is no such file"
+        raise SetupFaults([Fault(str(place), None, "", found, "a setup file")]) from None
+    except OSError as error:
+        words = f"this can't be read: {reason(error).replace('write', 'read')}"
+        raise SetupFaults([Fault(place.name, None, "", words, "a setup file")]) from None
+    except ValueError:  # a name with a zero in it
+        words = "this is no file's name"
+        raise SetupFaults([Fault(repr(str(place)), None, "", words, "a setup file")]) from None
+
+
+def _decoded(name: str, data: bytes) -> str:
+    if not data.strip():
+        raise SetupFaults([Fault(name, 1, "", "the file is empty", "a setup")])
+    if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
+        words = "the text is saved as UTF-16"
+        raise SetupFaults([Fault(name, 1, "", words, "UTF-8: save it so in your editor")])
+    try:
+        return data.decode()
+    except UnicodeDecodeError as error:
+        line = data.count(b"\n", 0, error.start) + 1
+        words = f"a character that is no UTF-8 (byte {data[error.start]:#04x})"
+        hint = "Save the file as UTF-8 in your editor."
+        raise SetupFaults([Fault(name, line, "", words, "UTF-8 text", hint)]) from None
+
+
+def _digest(data: bytes) -> str:
+    return hashlib.sha256(data).hexdigest()
+
+
+def _same_place(a: Path, b: Path) -> bool:
+    return os.path.realpath(a) == os.path.realpath(b)
+
+
+def _changed_words(place: Path, was_read: bool) -> str:
+    if was_read:
+        return f"{place.name} was changed by something else since it was opened."
+    return f"There is already a file {place.name}."

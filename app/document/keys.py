@@ -72,7 +72,7 @@ _SHEET: Final = (
         settable=False,
     ),
     Key("sheet.customer", "text", "Customer", settable=False),
-    Key("sheet.note", "text", "Note on the sheet", settable=False),
+    Key("sheet.remark", "text", "Remark on the sheet", settable=False),
     Key(
         "sheet.hole_diameter",
         "length",

@@ -64,6 +64,7 @@ class Layout:
         self.text = text
         self.tables: list[Table] = []
         self.spans: dict[Path, Span] = {}
+        self.entries: dict[Path, Statement] = {}  # those inside inline tables
         self._starts = [0, *(match.end() for match in re.finditer("\n", text))]
         _Walk(self).run()
 
@@ -193,5 +194,6 @@ class _Walk:
             if self.text[self.at] == ",":
                 self.at += 1
                 continue
-            self._statement(path)
+            entry = self._statement(path)
+            self.layout.entries[entry.path] = entry
         self.at += 1

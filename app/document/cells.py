@@ -1,0 +1,103 @@
+"""A setup laid out as a file holds it: every single value by its path, in the file's units."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import fields
+from typing import Final, cast
+
+from app.document.keys import ALL_KEYS, KEYS, kind_of
+from app.document.model import Change, Leaf, Limit, Setup, Value, Vec
+from app.document.quantities import QUANTITIES, from_inside
+from app.document.toml_layout import Path
+from app.document.upgrades import FORMAT
+
+Cell = float | int | str | bool | Vec
+Cells = dict[Path, Cell]
+
+LEAF_KINDS: Final = {
+    "thickness": "length",
+    "front": "length",
+    "rear": "length",
+    "contact": "length",
+    "modulus": "stress",
+    "limit_stress": "stress",
+}
+LEAF_FIELDS: Final = tuple(field.name for field in fields(Leaf))
+DEFAULTS: Final[dict[str, Cell]] = {  # of values that needn't be written when they are these
+    "notes": "",
+    "note": "",
+    "by": "",
+    "on": True,
+    "parts": "kept",
+    "toe": "reset",
+    "clipped": False,
+    "taper": "none",
+}
+
+
+def setup_cells(setup: Setup) -> Cells:
+    """Return every value of a setup but those of its changes, in the order of a new file."""
+    cells: Cells = {("format",): FORMAT, ("title",): setup.title, ("units",): setup.units}
+    cells[("notes",)] = setup.notes
+    for axle in ("sheet", "car", "front", "rear"):
+        for key in ALL_KEYS:
+            if key.name in setup.evidence and key.name.startswith(f"{axle}."):
+                cells |= _value_cells(setup, key.name, key.place, setup.evidence[key.name])
+                cells |= _point_extras(setup, key.name)
+        for name, limit in setup.limits.items():
+            if name.startswith(f"{axle}."):
+                cells |= _limit_cells(setup, (axle, "limits", name.split(".", 1)[1]), limit)
+    return cells
+
+
+def change_cells(setup: Setup, change: Change) -> Cells:
+    """Return every value of a change, by paths from its own table."""
+    cells: Cells = {("name",): change.name, ("on",): change.on, ("parts",): change.parts}
+    cells |= {("toe",): change.toe, ("note",): change.note}
+    for key, move in change.moves.items():
+        cells |= _value_cells(setup, key, ("move", key), move)
+    for key, value in change.sets.items():
+        cells |= _value_cells(setup, key, ("set", key), value)
+    return cells
+
+
+def _value_cells(setup: Setup, name: str, path: Path, value: Value) -> Cells:
+    kind = kind_of(name, setup.evidence)
+    if kind == "leaves":
+        leaves = cast(tuple[Leaf, ...], value)
+        return {
+            p: cell for i, leaf in enumerate(leaves) for p, cell in _leaf(setup, (*path, i), leaf)
+        }
+    if kind == "point":
+        x, y, z = (from_inside(n, "length", setup.units) for n in cast(Vec, value))
+        return {path: (x, y, z)}
+    if kind in QUANTITIES:
+        return {path: from_inside(cast(float, value), kind, setup.units)}
+    return {path: cast(Cell, value)}
+
+
+def _leaf(setup: Setup, path: Path, leaf: Leaf) -> Iterator[tuple[Path, Cell]]:
+    for name in LEAF_FIELDS:
+        value = getattr(leaf, name)
+        if value is not None:
+            kind = LEAF_KINDS.get(name)
+            yield (*path, name), from_inside(value, kind, setup.units) if kind else value
+
+
+def _point_extras(setup: Setup, name: str) -> Cells:
+    """Return a point's uncertainty and note, which share a table with the point when there."""
+    cells: Cells = {}
+    if name in setup.within:
+        within = from_inside(setup.within[name], "length", setup.units)
+        cells[(*KEYS[name].place, "within")] = within
+    if name in setup.point_notes:
+        cells[(*KEYS[name].place, "note")] = setup.point_notes[name]
+    return cells
+
+
+def _limit_cells(setup: Setup, path: Path, limit: Limit) -> Cells:
+    """Return a limit's ends, or the one number that stands for both."""
+    ends = {"min": limit.minimum, "max": limit.maximum}
+    inside = {n: from_inside(v, limit.kind, setup.units) for n, v in ends.items() if v is not None}
+    return {**{(*path, n): v for n, v in inside.items()}, (*path, "by"): limit.by}

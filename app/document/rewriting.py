@@ -1,0 +1,197 @@
+"""A changed setup put into the text it was read from: what didn't change stays as it was.
+
+Only values that differ are touched, at their own place in the text, so that remarks, order and
+the style of numbers stay as the user wrote them. Whole changes are moved as blocks of text.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import Any, Final
+
+from app.document.cells import LEAF_FIELDS, Cell, Cells, change_cells, setup_cells
+from app.document.keys import ALL_KEYS, BY_PLACE, KEYS
+from app.document.model import Change, Setup
+from app.document.text_edits import TextEdits
+from app.document.toml_layout import Path
+from app.document.toml_text import close, number_text
+from app.document.writer import cell_text, change_text, group_text, is_usual, leaf_block, one_number
+
+_TOP: Final = ("format", "title", "units", "notes")
+_CHANGE: Final = ("name", "on", "parts", "toe", "note")
+_PARTS: Final = ("at", "within", "note", "min", "max", "by", *LEAF_FIELDS)
+Likeness = Callable[[int, Any, int, Any], bool]
+
+
+def rewritten(text: str, before: Setup, after: Setup) -> str:
+    """Return the text of `before` changed so that it reads as `after`."""
+    edits = TextEdits(text)
+    _put_cells(edits, setup_cells(before), setup_cells(after))
+    sources = _sources(before.changes, after.changes, _same_name, _same_content, _same_place)
+    for source, change in zip(sources, after.changes, strict=True):
+        if source is not None:
+            _put_change(edits, source, before, before.changes[source], after, change)
+    if sources != list(range(len(before.changes))):
+        fresh = [change_text(after, change) for change in after.changes]
+        edits.rearrange(("change",), sources, fresh)
+    return edits.text
+
+
+def _put_change(
+    edits: TextEdits, index: int, before: Setup, was: Change, after: Setup, now: Change
+) -> None:
+    old, new = change_cells(before, was), change_cells(after, now)
+    base: Path = ("change", index)
+    _put_cells(
+        edits,
+        {base + path: cell for path, cell in old.items()},
+        {base + path: cell for path, cell in new.items()},
+    )
+    if was.moves and not now.moves:
+        edits.remove_if_empty((*base, "move"))
+    if was.sets and not now.sets:
+        edits.remove_if_empty((*base, "set"))
+
+
+def _same_name(i: int, change: Change, j: int, before: Change) -> bool:
+    return change.name == before.name
+
+
+def _same_content(i: int, change: Any, j: int, before: Any) -> bool:
+    if isinstance(change, Change):
+        return (change.moves, change.sets) == (before.moves, before.sets)
+    return _same(before, change)
+
+
+def _same_place(i: int, change: Any, j: int, before: Any) -> bool:
+    return i == j
+
+
+def _sources(before: Sequence[Any], after: Sequence[Any], *alike: Likeness) -> list[int | None]:
+    """Return for each item after the place of the one before that it is, by the first likeness."""
+    free = dict(enumerate(before))
+    sources: list[int | None] = [None] * len(after)
+    for test in alike:
+        for i, item in enumerate(after):
+            found = next((j for j, b in free.items() if test(i, item, j, b)), None)
+            if sources[i] is None and found is not None:
+                sources[i] = found
+                del free[found]
+    return sources
+
+
+def _put_cells(edits: TextEdits, was: Cells, now: Cells) -> None:
+    """Put what differs between two sets of values into the text, one owner at a time."""
+    old, new = _by_owner(was), _by_owner(now)
+    for owner in {**new, **old}:
+        if not _same(old.get(owner, {}), new.get(owner, {})):
+            _put(edits, owner, old.get(owner, {}), new.get(owner, {}))
+
+
+def _by_owner(cells: Cells) -> dict[Path, Cells]:
+    """Return the values by the path of what a file gives as one: a point, a limit, a pack."""
+    owners: dict[Path, Cells] = {}
+    for path, cell in cells.items():
+        length = _owner_length(path)
+        owners.setdefault(path[:length], {})[path[length:]] = cell
+    return owners
+
+
+def _owner_length(path: Path) -> int:
+    if path[0] == "change":
+        return 4 if path[2] in ("move", "set") else 3
+    if path[1:2] == ("limits",):
+        return 3
+    names = tuple(map(str, path))
+    return next((n for n in range(2, len(path) + 1) if names[:n] in BY_PLACE), len(path))
+
+
+def _same(old: Cells, new: Cells) -> bool:
+    return old.keys() == new.keys() and all(_same_cell(old[path], new[path]) for path in new)
+
+
+def _same_cell(old: Cell, new: Cell) -> bool:
+    if isinstance(old, tuple) and isinstance(new, tuple):
+        return all(map(close, old, new))
+    if isinstance(old, str | bool) or isinstance(new, str | bool):
+        return old == new
+    return not isinstance(old, tuple) and not isinstance(new, tuple) and close(old, new)
+
+
+def _put(edits: TextEdits, owner: Path, old: Cells, new: Cells) -> None:
+    """Put one value into the text, in the shape it has there."""
+    if not new:
+        edits.remove(owner)
+    elif not edits.has(owner):
+        if any(not is_usual(owner + path, cell) for path, cell in new.items()):
+            edits.insert(owner[:-1], str(owner[-1]), group_text(new), _order(owner[:-1]))
+    elif _is_pack(new):
+        _put_leaves(edits, owner, _leaf_list(old), _leaf_list(new))
+    elif any(edits.has((*owner, part)) for part in ("at", "min", "max")):
+        _put_parts(edits, owner, old, new)
+    elif () in new and len(new) == 1:
+        _put_single(edits, owner, old.get(()), new[()])
+    elif (high := one_number(new)) is not None:
+        _put_single(edits, owner, None, high)
+    else:
+        edits.replace(owner, group_text(new))
+
+
+def _put_single(edits: TextEdits, path: Path, old: Cell | None, new: Cell) -> None:
+    """Put a single value in its place; of a point, only the coordinates that differ."""
+    if isinstance(new, tuple) and edits.has((*path, 0)):
+        for i, number in enumerate(new):
+            if not isinstance(old, tuple) or not close(old[i], number):
+                edits.replace((*path, i), number_text(number, edits.at((*path, i))))
+    else:
+        edits.replace(path, cell_text(new, edits.at(path)))
+
+
+def _put_parts(edits: TextEdits, owner: Path, old: Cells, new: Cells) -> None:
+    """Put the parts of a table of one value: a point's at, within and note; a limit's ends."""
+    for part in {**new, **old}:
+        path = (*owner, *(part or ("at",)))
+        if part not in new:
+            edits.remove(path)
+        elif part in old and _same_cell(old[part], new[part]):
+            continue
+        elif edits.has(path):
+            _put_single(edits, path, old.get(part), new[part])
+        elif not is_usual(path, new[part]):
+            edits.insert(path[:-1], str(path[-1]), cell_text(new[part]), _PARTS)
+
+
+def _is_pack(cells: Cells) -> bool:
+    return all(path and isinstance(path[0], int) for path in cells)
+
+
+def _leaf_list(cells: Cells) -> list[Cells]:
+    leaves: dict[Path, Cells] = {}
+    for path, cell in cells.items():
+        leaves.setdefault(path[:1], {})[path[1:]] = cell
+    return list(leaves.values())
+
+
+def _put_leaves(edits: TextEdits, owner: Path, old: list[Cells], new: list[Cells]) -> None:
+    """Put a pack's leaves: each in its place, or as blocks put in order."""
+    if len(old) != len(new) and not edits.is_block(owner):
+        cells = {(i, *path): cell for i, leaf in enumerate(new) for path, cell in leaf.items()}
+        edits.replace(owner, group_text(cells))
+        return
+    alike = [_same_place] if len(old) == len(new) else [_same_content, _same_place]
+    sources = _sources(old, new, *alike)
+    for source, leaf in zip(sources, new, strict=True):
+        if source is not None:
+            _put_parts(edits, (*owner, source), old[source], leaf)
+    if sources != list(range(len(old))):
+        edits.rearrange(owner, sources, [leaf_block(owner, leaf) for leaf in new])
+
+
+def _order(table: Path) -> Sequence[str]:
+    """Return the names of a table in the order in which a new file would give them."""
+    if not table:
+        return _TOP
+    if table[0] == "change":
+        return tuple(KEYS) if len(table) > 2 else _CHANGE
+    names = tuple(map(str, table))
+    return [key.place[len(names)] for key in ALL_KEYS if key.place[: len(names)] == names]

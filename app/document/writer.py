@@ -1,0 +1,172 @@
+"""A setup as the text of a new file, pleasant to read and to edit by hand."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import groupby
+from typing import Final
+
+from app.document.cells import DEFAULTS, Cell, Cells, change_cells, setup_cells
+from app.document.keys import BY_PLACE
+from app.document.model import Change, Setup
+from app.document.toml_layout import Path
+from app.document.toml_text import close, key_text, number_text, string_text
+
+_REMARK_COLUMN: Final = 34
+_REMARKS: Final[dict[tuple[str, ...], str]] = {
+    ("units",): "of the whole file: lengths, forces, rates, masses",
+    ("car",): "all optional: a result that needs one says so",
+    ("front", "points"): "[x, y, z]: forward, left, up from the ground below the front axle",
+    ("front", "points_right"): "as measured on the right side: y is negative",
+    ("front", "limits"): "what results may reach",
+    ("rear", "points"): "[x, y, z] from the same origin, so x is negative",
+    ("rear", "points_right"): "what differs from the left side's mirror: y is negative",
+    ("rear", "pack", "leaf"): "main leaf first; halves from the centre bolt to each tip",
+    ("change", "parts"): '"kept": same parts on moved body points; or "made to fit"',
+    ("change", "toe"): '"reset" to the static toe as measured; or "left" as it comes',
+    ("change", "move"): "added to the measured point",
+}
+
+
+def new_text(setup: Setup) -> str:
+    """Return the whole text of a new file."""
+    blocks = [_table_text(path, cells) for path, cells in _tables(setup_cells(setup))]
+    blocks += [change_text(setup, change, remarks=i == 0) for i, change in enumerate(setup.changes)]
+    return "\n".join(blocks)
+
+
+def change_text(setup: Setup, change: Change, remarks: bool = False) -> str:
+    """Return the text of one change."""
+    cells = change_cells(setup, change)
+    for name in ("on", "parts", "toe"):  # written even where they say the usual: a hand edits them
+        cells.setdefault((name,), DEFAULTS[name])
+    lines = ["[[change]]"]
+    for path, cell in cells.items():
+        if len(path) == 1 and (path != ("note",) or cell):
+            lines.append(_line(key_text(str(path[0])), cell, _remark(path, remarks)))
+    for table in ("move", "set"):
+        rows = {path[1:]: cell for path, cell in cells.items() if path[0] == table}
+        if rows:
+            lines += [_with_remark(f"[change.{table}]", _remark((table,), remarks)), *_rows(rows)]
+    return "\n".join(lines) + "\n"
+
+
+def leaf_texts(cells: Cells) -> list[str]:
+    """Return each leaf of a pack as an inline table."""
+    rows = [list(group) for _, group in groupby(cells.items(), key=lambda item: item[0][0])]
+    return [inline_table({path[1:]: cell for path, cell in row}) for row in rows]
+
+
+def leaf_block(path: Path, cells: Cells) -> str:
+    """Return a leaf as a table of its own, for files that give leaves so."""
+    header = f"[[{'.'.join(map(str, path))}]]"
+    rows = {part: cell for part, cell in cells.items() if not is_usual(part, cell)}
+    return "\n".join([header, *_rows(rows, align=False)]) + "\n"
+
+
+def leaves_text(cells: Cells) -> str:
+    """Return a pack's leaves as an array, one leaf a line."""
+    return "[\n" + "".join(f"    {text},\n" for text in leaf_texts(cells)) + "]"
+
+
+def inline_table(cells: Cells) -> str:
+    """Return values as a table in one line; what says only the usual is left out."""
+    entries = (
+        f"{key_text(str(path[-1]))} = {cell_text(cell)}"
+        for path, cell in cells.items()
+        if not is_usual(path, cell)
+    )
+    return "{ " + ", ".join(entries) + " }"
+
+
+def cell_text(cell: Cell, like: str = "") -> str:
+    """Return a single value as text."""
+    if isinstance(cell, bool):
+        return "true" if cell else "false"
+    if isinstance(cell, str):
+        return string_text(cell, like)
+    if isinstance(cell, tuple):
+        return f"[{', '.join(number_text(number) for number in cell)}]"
+    return number_text(cell, "1" if isinstance(cell, int) else like)
+
+
+def is_usual(path: Path, cell: Cell) -> bool:
+    """Tell whether a value needn't be written because it says what is so anyway."""
+    return str(path[-1]) in DEFAULTS and DEFAULTS[str(path[-1])] == cell
+
+
+def group_text(cells: Cells) -> str:
+    """Return the text of a value that is made of several: a point's table, a limit, leaves."""
+    if () in cells and len(cells) == 1:
+        return cell_text(cells[()])
+    if () in cells:
+        extras = {path: cell for path, cell in cells.items() if path}
+        return inline_table({("at",): cells[()], **extras})
+    if isinstance(next(iter(cells))[0], int):
+        return leaves_text(cells)
+    high = one_number(cells)
+    return inline_table(cells) if high is None else cell_text(high)
+
+
+def one_number(cells: Cells) -> float | None:
+    """Return the number that stands for both ends of a limit, if one does."""
+    low, high = cells.get(("min",)), cells.get(("max",))
+    if cells.get(("by",)) or not isinstance(low, float) or not isinstance(high, float):
+        return None
+    return high if high > 0.0 and close(-low, high) else None
+
+
+def _tables(cells: Cells) -> Iterator[tuple[Path, Cells]]:
+    """Return the tables of a file in order, each with its values by their paths inside it."""
+    tables: dict[Path, Cells] = {(): {}}
+    for path, cell in cells.items():
+        table = table_of(path)
+        tables.setdefault(table[:1], {})
+        tables.setdefault(table, {})[path[len(table) :]] = cell
+    order = sorted(tables, key=lambda table: list(tables).index(table[:1]))
+    return ((table, tables[table]) for table in order if tables[table])
+
+
+def table_of(path: Path) -> Path:
+    """Return the table a value is written under."""
+    for length in range(len(path), 0, -1):
+        if _names(path[:length]) in BY_PLACE:
+            return path[: length - 1]
+    return path[:2] if path[1:2] == ("limits",) else path[:-1]
+
+
+def _names(path: Path) -> tuple[str, ...]:
+    return tuple(map(str, path))
+
+
+def _table_text(table: Path, cells: Cells) -> str:
+    header = f"[{'.'.join(map(str, table))}]"
+    lines = [_with_remark(header, _REMARKS.get(_names(table), ""))] if table else []
+    points = table[-1:] in (("points",), ("points_right",))
+    return "\n".join([*lines, *_rows(cells, table, align=points)]) + "\n"
+
+
+def _rows(cells: Cells, table: Path = (), align: bool = True) -> Iterator[str]:
+    """Return a line for each value of a table."""
+    grouped = [(n, dict(g)) for n, g in groupby(cells.items(), key=lambda item: item[0][0])]
+    width = max(len(key_text(str(name))) for name, _ in grouped) if align else 0
+    for name, group in grouped:
+        if any(is_usual(path, cell) for path, cell in group.items()) and len(group) == 1:
+            continue
+        key = BY_PLACE.get(_names((*table, name)))
+        text = group_text({path[1:]: cell for path, cell in group.items()})
+        remark = key.purpose if key and key.kind not in ("point", "leaves") else ""
+        line = f"{key_text(str(name)).ljust(width)} = {text}"
+        yield _with_remark(line, remark or _REMARKS.get(_names((*table, name)), ""))
+
+
+def _line(name: str, cell: Cell, remark: str) -> str:
+    return _with_remark(f"{name} = {cell_text(cell)}", remark)
+
+
+def _with_remark(line: str, remark: str) -> str:
+    return f"{line.ljust(_REMARK_COLUMN)}# {remark}" if remark and "\n" not in line else line
+
+
+def _remark(path: Path, wanted: bool) -> str:
+    return _REMARKS.get(_names(("change", *path)), "") if wanted else ""
