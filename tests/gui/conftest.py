@@ -1,0 +1,39 @@
+"""Every GUI test starts with its own settings, opens no unexpected dialog, and leaves no window."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QCoreApplication, QEvent, QSettings, QStandardPaths
+from PySide6.QtWidgets import QApplication, QDialog, QFileDialog, QMessageBox
+
+
+@pytest.fixture(autouse=True)
+def own_settings(tmp_path: Path) -> None:
+    QStandardPaths.setTestModeEnabled(True)
+    for style in (QSettings.Format.NativeFormat, QSettings.Format.IniFormat):
+        QSettings.setPath(style, QSettings.Scope.UserScope, str(tmp_path / "settings"))
+
+
+@pytest.fixture(autouse=True)
+def no_unexpected_dialogs(monkeypatch: pytest.MonkeyPatch) -> None:
+    def refuse(*_args: object, **_options: object) -> None:
+        pytest.fail("a modal dialog would hang the test")
+
+    for name in ("exec", "question", "warning", "information", "critical"):
+        monkeypatch.setattr(QMessageBox, name, refuse)
+    for name in ("getOpenFileName", "getSaveFileName", "getExistingDirectory"):
+        monkeypatch.setattr(QFileDialog, name, refuse)
+    monkeypatch.setattr(QDialog, "exec", refuse)
+
+
+@pytest.fixture(autouse=True)
+def no_window_left() -> Iterator[None]:
+    yield
+    for window in QApplication.topLevelWidgets():
+        window.close()
+        window.deleteLater()
+    if QCoreApplication.instance():
+        QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)

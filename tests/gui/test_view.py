@@ -1,0 +1,440 @@
+"""A view under hand and keyboard: each test is one thing that a user does."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+import numpy as np
+import pytest
+from PySide6.QtCore import QPoint, QPointF, Qt
+from PySide6.QtGui import QAccessible, QContextMenuEvent, QImage, QPainter, QWheelEvent
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QGridLayout, QLineEdit, QVBoxLayout, QWidget
+from pytestqt.qtbot import QtBot
+
+from app.board.links import ViewLinks
+from app.board.view import BoardView
+from app.drawing.strokes import Drawing, Grip, Handle, HandleShape, drawing_of
+from app.drawing.views import View
+from app.paint.painter import paint_drawing, paper_medium
+from app.paint.palette import BLACK, LIGHT
+from tests.helpers.demo_drawing import demo_drawing
+
+pytestmark = pytest.mark.gui
+
+UPPER = "front.upper_front"
+BALL = "front.upper_ball"
+LEFT = Qt.MouseButton.LeftButton
+NONE = Qt.KeyboardModifier.NoModifier
+SHIFT = Qt.KeyboardModifier.ShiftModifier
+CONTROL = Qt.KeyboardModifier.ControlModifier
+ALT = Qt.KeyboardModifier.AltModifier
+
+
+@pytest.fixture
+def view(qtbot: QtBot) -> BoardView:
+    made = BoardView(View.FRONT)
+    qtbot.addWidget(made)
+    made.resize(800, 600)
+    made.set_drawing(demo_drawing(View.FRONT))
+    with qtbot.waitExposed(made):
+        made.show()
+    made.setFocus()
+    return made
+
+
+def heard(signal: object) -> list[tuple[object, ...]]:
+    """Collect what a signal says."""
+    said: list[tuple[object, ...]] = []
+    signal.connect(lambda *words: said.append(words))  # type: ignore[attr-defined]
+    return said
+
+
+def pixel(view: BoardView, key: str) -> QPoint:
+    item = view.aim.find(key)
+    assert item is not None
+    return view.place_of(item).toPoint()
+
+
+def press(view: BoardView, at: QPoint, keys: Qt.KeyboardModifier = NONE) -> None:
+    QTest.mousePress(view, LEFT, keys, at)
+
+
+def release(view: BoardView, at: QPoint) -> None:
+    QTest.mouseRelease(view, LEFT, NONE, at)
+
+
+def key(view: BoardView, which: Qt.Key, keys: Qt.KeyboardModifier = NONE) -> None:
+    QTest.keyClick(view, which, keys)
+
+
+def wheel(view: BoardView, at: QPoint, steps: int) -> None:
+    event = QWheelEvent(
+        QPointF(at),
+        QPointF(view.mapToGlobal(at)),
+        QPoint(),
+        QPoint(0, 120 * steps),
+        Qt.MouseButton.NoButton,
+        NONE,
+        Qt.ScrollPhase.NoScrollPhase,
+        False,
+    )
+    QApplication.sendEvent(view, event)
+
+
+# The hand
+
+
+def test_a_drag_says_where_the_point_should_go_without_a_jump(view: BoardView) -> None:
+    pressed, dragged, released = heard(view.pressed), heard(view.dragged), heard(view.released)
+    at = pixel(view, UPPER) + QPoint(3, -2)  # not quite in the middle of it
+    press(view, at)
+    QTest.mouseMove(view, at + QPoint(20, 30))
+    QTest.mouseMove(view, at + QPoint(40, 60))
+    release(view, at + QPoint(40, 60))
+    assert pressed[0][:2] == (UPPER, (365.0, 561.0))
+    u, v = dragged[-1][1]
+    assert u == pytest.approx(365.0 + 40 / view.frame.scale)
+    assert v == pytest.approx(561.0 - 60 / view.frame.scale)
+    assert len(dragged) == 2
+    assert released == [(UPPER,)]
+
+
+def test_a_click_that_trembles_moves_nothing(view: BoardView) -> None:
+    dragged, at = heard(view.dragged), pixel(view, UPPER)
+    press(view, at)
+    QTest.mouseMove(view, at + QPoint(1, 1))
+    release(view, at + QPoint(1, 1))
+    assert dragged == []
+
+
+def test_escape_in_a_drag_takes_it_back(view: BoardView) -> None:
+    cancelled, released, dragged = heard(view.cancelled), heard(view.released), heard(view.dragged)
+    at = pixel(view, BALL)
+    press(view, at)
+    QTest.mouseMove(view, at + QPoint(30, 0))
+    key(view, Qt.Key.Key_Escape)
+    assert cancelled == [()]
+    assert not view.is_dragging()
+    count = len(dragged)
+    QTest.mouseMove(view, at + QPoint(60, 0))
+    release(view, at + QPoint(60, 0))
+    assert len(dragged) == count
+    assert released == []
+
+
+def test_the_modifiers_of_a_drag_are_handed_on(view: BoardView) -> None:
+    pressed, at = heard(view.pressed), pixel(view, UPPER)
+    press(view, at, SHIFT)
+    release(view, at)
+    assert pressed[0][2] == SHIFT
+
+
+def test_a_press_selects_and_control_adds(view: BoardView) -> None:
+    asked = heard(view.selection_requested)
+    QTest.mouseClick(view, LEFT, NONE, pixel(view, BALL))
+    QTest.mouseClick(view, LEFT, CONTROL, pixel(view, "front.lower_ball"))
+    assert asked == [(BALL, False), ("front.lower_ball", True)]
+
+
+def test_a_drag_of_one_of_two_selected_points_keeps_both_selected(view: BoardView) -> None:
+    view.set_selection({UPPER, "front.upper_rear"})
+    asked = heard(view.selection_requested)
+    press(view, pixel(view, UPPER))
+    release(view, pixel(view, UPPER))
+    assert asked == []
+
+
+def test_of_points_upon_each_other_the_selected_one_is_taken(qtbot: QtBot, view: BoardView) -> None:
+    twins = [Handle(k, (100.0, 100.0), HandleShape.CIRCLE, k) for k in ("one", "two")]
+    view.set_drawing(drawing_of(*twins))
+    pressed = heard(view.pressed)
+    view.set_selection({"two"})
+    QTest.mouseClick(view, LEFT, NONE, pixel(view, "one"))
+    assert pressed[0][0] == "two"
+
+
+def test_a_click_on_empty_paper_selects_nothing_and_a_drag_pushes_it(view: BoardView) -> None:
+    asked, empty, before = heard(view.selection_requested), QPoint(700, 60), view.frame
+    QTest.mouseClick(view, LEFT, NONE, empty)
+    assert asked == [("", False)]
+    press(view, empty)
+    QTest.mouseMove(view, empty + QPoint(-50, 25))
+    release(view, empty + QPoint(-50, 25))
+    assert (view.frame.x - before.x, view.frame.y - before.y) == (-50, 25)
+    assert len(asked) == 1
+
+
+def test_the_middle_button_or_space_push_the_paper_even_from_a_point(view: BoardView) -> None:
+    pressed, at, before = heard(view.pressed), pixel(view, BALL), view.frame
+    QTest.mousePress(view, Qt.MouseButton.MiddleButton, NONE, at)
+    QTest.mouseMove(view, at + QPoint(10, 0))
+    QTest.mouseRelease(view, Qt.MouseButton.MiddleButton, NONE, at + QPoint(10, 0))
+    QTest.keyPress(view, Qt.Key.Key_Space)
+    press(view, at + QPoint(10, 0))
+    QTest.mouseMove(view, at + QPoint(30, 0))
+    release(view, at + QPoint(30, 0))
+    QTest.keyRelease(view, Qt.Key.Key_Space)
+    assert view.frame.x - before.x == 30
+    assert pressed == []
+
+
+def test_the_wheel_of_the_mouse_zooms_about_the_pointer(view: BoardView) -> None:
+    at, before = QPoint(300, 200), view.frame
+    place = before.to_paper(300, 200)
+    wheel(view, at, 2)
+    assert view.frame.scale > before.scale
+    assert view.frame.to_paper(300, 200) == pytest.approx(place)
+
+
+def test_the_car_s_wheel_and_the_ground_can_be_taken(view: BoardView) -> None:
+    pressed, dragged = heard(view.pressed), heard(view.dragged)
+    tyre = QPoint(*(round(c) for c in view.frame.to_device((790.0, 450.0))))
+    ground = QPoint(*(round(c) for c in view.frame.to_device((200.0, 0.0))))
+    press(view, tyre)
+    QTest.mouseMove(view, tyre + QPoint(0, -20))
+    release(view, tyre + QPoint(0, -20))
+    QTest.mouseClick(view, LEFT, NONE, ground)
+    assert [words[0] for words in pressed] == ["wheel:front", "ground:front"]
+    assert dragged[0][1][1] - pressed[0][1][1] == pytest.approx(20 / view.frame.scale)
+
+
+def test_hovering_names_the_point_and_leaving_forgets_it(view: BoardView) -> None:
+    hovered = heard(view.hovered)
+    QTest.mouseMove(view, pixel(view, BALL))
+    QTest.mouseMove(view, QPoint(700, 60))
+    assert hovered == [(BALL,), (None,)]
+
+
+def test_a_double_click_opens_a_point_or_fills_the_board_with_the_view(view: BoardView) -> None:
+    opened, filled = heard(view.point_double_clicked), heard(view.title_double_clicked)
+    QTest.mouseDClick(view, LEFT, NONE, pixel(view, BALL))
+    QTest.mouseDClick(view, LEFT, NONE, view.title_rect().center().toPoint())
+    assert opened == [(BALL,)]
+    assert filled == [()]
+
+
+def test_the_menu_is_asked_for_by_mouse_and_by_keyboard(view: BoardView) -> None:
+    asked, at = heard(view.context_requested), pixel(view, BALL)
+    for reason in (QContextMenuEvent.Reason.Mouse, QContextMenuEvent.Reason.Keyboard):
+        view.current = BALL
+        QApplication.sendEvent(view, QContextMenuEvent(reason, at, view.mapToGlobal(at)))
+    assert [words[0] for words in asked] == [BALL, BALL]
+    assert asked[0][1] == asked[1][1] == view.mapToGlobal(at)
+
+
+# The keyboard
+
+
+def test_brackets_and_page_keys_walk_the_points_and_come_round(view: BoardView) -> None:
+    asked, keys = heard(view.selection_requested), view.aim.keys()
+    key(view, Qt.Key.Key_BracketRight)
+    key(view, Qt.Key.Key_PageDown)
+    key(view, Qt.Key.Key_BracketLeft)
+    key(view, Qt.Key.Key_PageUp)
+    assert asked == [(k, False) for k in (keys[0], keys[1], keys[0], keys[-1])]
+
+
+@pytest.mark.parametrize(
+    ("modifier", "step"), [(NONE, 1.0), (SHIFT, 10.0), (ALT, 0.1), (CONTROL, 0.1)]
+)
+def test_arrows_nudge_the_point_with_the_keyboard(
+    view: BoardView, modifier: Qt.KeyboardModifier, step: float
+) -> None:
+    nudged = heard(view.nudged)
+    key(view, Qt.Key.Key_BracketRight)
+    key(view, Qt.Key.Key_Up, modifier)
+    key(view, Qt.Key.Key_Left, modifier)
+    assert nudged == [(UPPER, 0.0, step, modifier), (UPPER, -step, 0.0, modifier)]
+
+
+def test_in_inches_an_arrow_nudges_a_thirty_second(view: BoardView) -> None:
+    nudged = heard(view.nudged)
+    view.set_units("in")
+    key(view, Qt.Key.Key_BracketRight)
+    key(view, Qt.Key.Key_Right)
+    assert nudged[0][1] == pytest.approx(25.4 / 32)
+
+
+def test_enter_opens_the_point_with_the_keyboard(view: BoardView) -> None:
+    opened = heard(view.point_double_clicked)
+    key(view, Qt.Key.Key_BracketRight)
+    key(view, Qt.Key.Key_Return)
+    assert opened == [(UPPER,)]
+
+
+def test_f_fits_and_plus_and_minus_zoom(view: BoardView) -> None:
+    fitted = view.frame
+    key(view, Qt.Key.Key_Plus)
+    assert view.frame.scale > fitted.scale
+    key(view, Qt.Key.Key_Minus)
+    assert view.frame.scale == pytest.approx(fitted.scale)
+    view.pan(500, 500)
+    key(view, Qt.Key.Key_F)
+    assert view.frame == fitted
+
+
+def test_tab_leaves_the_view(qtbot: QtBot) -> None:
+    window = QWidget()
+    qtbot.addWidget(window)
+    column = QVBoxLayout(window)
+    view, field = BoardView(View.SIDE), QLineEdit()
+    column.addWidget(view)
+    column.addWidget(field)
+    with qtbot.waitActive(window):
+        window.show()
+        window.activateWindow()
+    view.setFocus()
+    key(view, Qt.Key.Key_Tab)
+    assert field.hasFocus()
+
+
+def test_a_point_that_is_gone_loses_the_keyboard(view: BoardView) -> None:
+    key(view, Qt.Key.Key_BracketRight)
+    view.set_drawing(demo_drawing(View.SIDE))
+    assert view.current == UPPER
+    view.set_drawing(Drawing())
+    assert view.current is None
+    assert view.attention.focused is None
+
+
+# What is seen
+
+
+def ink_count(image: QImage, is_wanted: Callable[[np.ndarray], np.ndarray]) -> int:
+    image = image.convertToFormat(QImage.Format.Format_RGB32)
+    pixels = np.frombuffer(image.constBits(), np.uint8).reshape(image.height(), image.width(), 4)
+    return int(is_wanted(pixels[..., 2::-1].astype(int)).sum())
+
+
+def darkness(view: BoardView) -> int:
+    return ink_count(view.grab().toImage(), lambda rgb: rgb.sum(axis=-1) < 250)
+
+
+def test_an_unreachable_pose_greys_the_drawing_and_says_why(view: BoardView) -> None:
+    view.clearFocus()  # its ring is as dark as the ink
+    fresh = darkness(view)
+    view.set_unreachable("x")
+    assert darkness(view) < fresh / 2
+    view.set_unreachable("")
+    assert darkness(view) == fresh
+
+
+def test_dark_paper_is_dark(view: BoardView) -> None:
+    view.set_palette_name("dark")
+    image = view.grab().toImage()
+    dark = ink_count(image, lambda rgb: rgb.sum(axis=-1) < 200)
+    assert dark > 0.7 * image.width() * image.height()
+
+
+def test_the_focus_and_the_selection_can_be_seen(view: BoardView) -> None:
+    plain = view.grab().toImage()
+    view.set_selection({BALL})
+    selected = view.grab().toImage()
+    key(view, Qt.Key.Key_BracketRight)
+    walked = view.grab().toImage()
+    view.clearFocus()
+    assert plain != selected != walked != view.grab().toImage()
+
+
+def test_a_view_too_small_for_its_drawing_and_an_empty_one_paint(view: BoardView) -> None:
+    view.resize(view.minimumSizeHint())
+    assert not view.grab().isNull()
+    view.set_drawing(Drawing())
+    view.set_empty_text("Open a car, or measure one.")
+    assert not view.grab().isNull()
+
+
+def test_a_picture_at_twice_the_resolution_shows_the_same_drawing(view: BoardView) -> None:
+    sizes = []
+    for factor in (1, 2):
+        image = QImage(800 * factor, 600 * factor, QImage.Format.Format_RGB32)
+        image.fill(Qt.GlobalColor.white)
+        medium = paper_medium(BLACK, 4.0 * factor)
+        frame = view.frame.zoomed(factor, 0, 0)
+        with QPainter(image) as painter:
+            area = (0, 0, image.width(), image.height())
+            paint_drawing(painter, view.drawing, frame, area, medium)
+        sizes.append(ink_count(image, lambda rgb: rgb.sum(axis=-1) < 380) / factor**2)
+    assert sizes[0] == pytest.approx(sizes[1], rel=0.15)
+
+
+def test_the_light_paper_s_ink_is_on_the_picture(view: BoardView) -> None:
+    want = np.array([int(LIGHT.ink[i : i + 2], 16) for i in (1, 3, 5)])
+    found = ink_count(view.grab().toImage(), lambda rgb: (rgb == want).all(axis=-1))
+    assert found > 200
+
+
+# The siblings
+
+
+@pytest.fixture
+def board(qtbot: QtBot) -> Iterator[dict[View, BoardView]]:
+    window = QWidget()
+    qtbot.addWidget(window)
+    grid, views = QGridLayout(window), {v: BoardView(v) for v in View}
+    for place, v in ((0, 0), View.FRONT), ((0, 1), View.SIDE), ((1, 0), View.TOP):
+        grid.addWidget(views[v], *place)
+        views[v].set_drawing(demo_drawing(v))
+    ViewLinks(*(views[v] for v in View))
+    window.resize(1000, 900)
+    with qtbot.waitExposed(window):
+        window.show()
+    yield views
+
+
+def assert_lined_up(board: dict[View, BoardView]) -> None:
+    front, side, top = (board[v] for v in View)
+    assert front.frame.scale == pytest.approx(side.frame.scale)
+    assert front.frame.scale == pytest.approx(top.frame.scale)
+    assert pixel(front, BALL).y() == pytest.approx(pixel(side, BALL).y(), abs=1)
+    assert pixel(front, BALL).x() == pytest.approx(pixel(top, BALL).x(), abs=1)
+
+
+@pytest.mark.parametrize("leader", View)
+def test_a_point_lines_up_across_the_views_whichever_is_moved(
+    board: dict[View, BoardView], leader: View
+) -> None:
+    assert_lined_up(board)
+    wheel(board[leader], QPoint(200, 150), 3)
+    assert_lined_up(board)
+    board[leader].pan(37, -21)
+    assert_lined_up(board)
+    key(board[leader], Qt.Key.Key_F)
+    assert_lined_up(board)
+
+
+def test_fitted_views_show_every_point(board: dict[View, BoardView]) -> None:
+    for view in board.values():
+        for item in view.aim.handles:
+            assert view.paper_area().contains(view.place_of(item))
+
+
+def test_a_fitted_board_stays_fitted_when_the_window_grows(board: dict[View, BoardView]) -> None:
+    before = board[View.FRONT].frame.scale
+    board[View.FRONT].window().resize(1500, 1300)
+    assert board[View.FRONT].frame.scale > before
+    assert_lined_up(board)
+
+
+# A screen reader
+
+
+def test_a_screen_reader_finds_each_point_with_its_coordinates(view: BoardView) -> None:
+    spoken = QAccessible.queryAccessibleInterface(view)
+    assert spoken.role() == QAccessible.Role.Canvas
+    assert spoken.text(QAccessible.Text.Name) == "Front view"
+    assert spoken.childCount() == len(view.aim.items)
+    child = spoken.child(2)
+    assert child.text(QAccessible.Text.Name) == "Upper ball joint"
+    assert child.text(QAccessible.Text.Value) == "-12.0, 628.0, 560.0 mm"
+    assert child.rect().contains(view.mapToGlobal(pixel(view, BALL)))
+    view.set_selection({BALL})
+    assert child.state().selected
+
+
+def test_grips_are_found_too(view: BoardView) -> None:
+    grips = [item for item in view.aim.items if isinstance(item, Grip)]
+    spoken = QAccessible.queryAccessibleInterface(view)
+    names = [spoken.child(i).text(QAccessible.Text.Name) for i in range(spoken.childCount())]
+    assert names[-len(grips) :] == ["Left wheel", "Ground"]
