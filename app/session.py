@@ -1,0 +1,252 @@
+"""The one object of truth: the setup and its history, what is selected and shown, the study.
+
+Everything that changes goes through it, and it alone says so. An edit is a new setup: `preview`
+shows it while the hand moves, `commit` keeps it as one step, `cancel` goes back.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Hashable
+from dataclasses import replace
+from pathlib import Path
+from typing import Final, Literal
+
+from PySide6.QtCore import QObject, QTimer, Signal
+
+from app.document.files import LoadedSetup
+from app.document.history import History
+from app.document.model import FrozenMap, Setup, Units
+from app.study import Pose, Study, at_pose, complete, study
+from geometry.errors import GeometryError
+from geometry.front_sweeps import FrontStudy, Sweep
+
+TRAIL: Final = 40  # ms by which curves, and the sweeps that only they need, may lag a drag
+AXES: Final = (0, 1, 2)
+
+Paper = Literal["light", "dark", "system"]
+
+
+class Session(QObject):
+    """The open setup and all that is shown of it."""
+
+    setup_changed = Signal()  # committed or previewed; history words, title and saved state too
+    study_changed = Signal()  # new results and poses: views and readouts
+    curves_changed = Signal()  # a study with every sweep is there
+    selection_changed = Signal()
+    locks_changed = Signal()
+    active_changed = Signal()  # the change that a drag adds to
+    pose_changed = Signal()  # what the strip shows; study_changed follows
+    units_changed = Signal()
+    problem_changed = Signal()  # a geometry that can't be built, or none any more
+    said = Signal(str)  # a sentence for the status line
+
+    def __init__(self, setup: Setup, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.history: History[Setup] = History.of(setup)
+        self.loaded: LoadedSetup | None = None
+        self.preview_setup: Setup | None = None
+        self.units: Units = setup.units
+        self.selection: tuple[str, ...] = ()
+        self.locks: FrozenMap[frozenset[int]] = FrozenMap()
+        self.active: int | None = None
+        self.pose = Pose()
+        self.settles = False
+        self.problem: GeometryError | None = None
+        self.study: Study | None = None
+        self.measured: Sweep | None = None
+        self.proposed: Sweep | None = None
+        self._trail = QTimer(self, singleShot=True, interval=TRAIL)
+        self._trail.timeout.connect(self._complete)
+        self._solve(short=False)
+
+    # The setup
+
+    @property
+    def setup(self) -> Setup:
+        """The setup as it is now, a preview included."""
+        return self.preview_setup or self.history.value
+
+    @property
+    def shown_setup(self) -> Setup:
+        """The setup in the units that are shown, which need not be its file's."""
+        return self.setup.having(units=self.units)
+
+    @property
+    def path(self) -> Path | None:
+        """Where the setup was read from or saved to."""
+        return self.loaded.path if self.loaded else None
+
+    @property
+    def is_saved(self) -> bool:
+        """Tell whether the file on disk holds the setup as it is."""
+        return self.history.is_saved
+
+    def open(self, setup: Setup, loaded: LoadedSetup | None, saved: bool = True) -> None:
+        """Show another setup; `loaded` is its file, if it has one."""
+        self._trail.stop()
+        self.preview_setup = None
+        self.loaded = loaded
+        self.history = History.of(setup, saved)
+        self.study = None
+        self._set_active(_last_on(setup))
+        self.select(())
+        self.pose, self.settles = Pose(), False
+        if setup.units != self.units:
+            self.set_units(setup.units)
+        self.pose_changed.emit()
+        self.setup_changed.emit()
+        self._solve(short=False)
+
+    def saved(self, loaded: LoadedSetup) -> None:
+        """Note that the setup is on disk now."""
+        self.loaded = loaded
+        self.history = self.history.mark_saved()
+        self.setup_changed.emit()
+
+    def preview(self, setup: Setup) -> None:
+        """Show an edit while it is being made; what can't be built leaves the last good study."""
+        if setup == self.setup:
+            return
+        self.preview_setup = setup
+        self.setup_changed.emit()
+        self._solve(short=True)
+
+    def commit(self, setup: Setup, words: str, token: Hashable = None) -> None:
+        """Keep an edit as a step of history; steps of one token merge."""
+        self.preview_setup = None
+        self.history = self.history.push(setup, words, token)
+        self._keep_active_valid()
+        self.setup_changed.emit()
+        self._solve(short=False)
+
+    def cancel(self) -> None:
+        """Take a preview back."""
+        if self.preview_setup is not None:
+            self.preview_setup = None
+            self._keep_active_valid()
+            self.setup_changed.emit()
+            self._solve(short=False)
+
+    def undo(self) -> None:
+        """Go one step back."""
+        self._travel(self.history.undo(), f"Undone: {self.history.undo_words}.")
+
+    def redo(self) -> None:
+        """Go one step forward."""
+        self._travel(self.history.redo(), f"Done again: {self.history.redo_words}.")
+
+    def _travel(self, history: History[Setup], words: str) -> None:
+        if self.preview_setup is not None:
+            self.cancel()
+        elif history.index != self.history.index:
+            self.history = history
+            self._keep_active_valid()
+            self.setup_changed.emit()
+            self._solve(short=False)
+            self.said.emit(words)
+
+    # What is selected, locked, active
+
+    def select(self, keys: tuple[str, ...], add: bool = False) -> None:
+        """Select points; with `add`, turn each one's selection over."""
+        if add:
+            kept = tuple(key for key in self.selection if key not in keys)
+            keys = (*kept, *(key for key in keys if key not in self.selection))
+        if keys != self.selection:
+            self.selection = keys
+            self.selection_changed.emit()
+
+    def lock(self, key: str, axes: frozenset[int]) -> None:
+        """Keep axes of a point from being dragged or nudged; none frees it."""
+        self.locks = self.locks.having(key, axes) if axes else self.locks.without(key)
+        self.locks_changed.emit()
+
+    def set_active(self, index: int | None) -> None:
+        """Choose the change that drags add to; None starts a new one with the next drag."""
+        if index != self.active:
+            self._set_active(index)
+
+    def _set_active(self, index: int | None) -> None:
+        self.active = index
+        self.active_changed.emit()
+
+    def _keep_active_valid(self) -> None:
+        if self.active is not None and self.active >= len(self.setup.changes):
+            self._set_active(_last_on(self.setup))
+
+    # What is shown
+
+    def set_pose(self, pose: Pose, moving: bool = False) -> None:
+        """Show the car at a travel, roll and steer; `moving` while a slider is held."""
+        if pose != self.pose:
+            self.pose = pose
+            self.pose_changed.emit()
+            self._show_pose()
+
+    def set_settles(self, settles: bool) -> None:
+        """Show the proposal where the same springs carry the same load, or as drawn."""
+        if settles != self.settles:
+            self.settles = settles
+            self.pose_changed.emit()
+            self._show_pose()
+
+    def set_units(self, units: Units) -> None:
+        """Show mm or inches; the file keeps its own."""
+        if units != self.units:
+            self.units = units
+            if self.study is not None:
+                self._solve(short=False)
+            self.units_changed.emit()
+
+    def settled_travel(self) -> float | None:
+        """Return how far the proposal settles [mm], None where that isn't known."""
+        return self.study.proposed.single.get("settled_travel") if self.study else None
+
+    # Solving
+
+    def _solve(self, short: bool) -> None:
+        try:
+            self.study = study(self.shown_setup, short=short)
+        except GeometryError as error:
+            self._set_problem(error)
+            return
+        self._set_problem(None)
+        self._show_pose()
+        if self.study.short:
+            if not self._trail.isActive():
+                self._trail.start()
+        else:
+            self._trail.stop()
+            self.curves_changed.emit()
+
+    def _complete(self) -> None:
+        if self.study is not None and self.problem is None:
+            self.study = complete(self.study)
+            self.curves_changed.emit()
+
+    def _set_problem(self, problem: GeometryError | None) -> None:
+        if str(problem) != str(self.problem):
+            self.problem = problem
+            self.problem_changed.emit()
+
+    def _show_pose(self) -> None:
+        if self.study is None:
+            return
+        self.measured = self._posed(self.study.measured, settled=False)
+        self.proposed = (
+            self._posed(self.study.proposed, settled=self.settles)
+            if self.study.changed
+            else self.measured
+        )
+        self.study_changed.emit()
+
+    def _posed(self, car: FrontStudy, settled: bool) -> Sweep:
+        travel = car.single.get("settled_travel", 0.0) if settled else 0.0
+        pose = replace(self.pose, travel=self.pose.travel + travel)
+        return car.rest if pose == Pose() else at_pose(car.front, pose)
+
+
+def _last_on(setup: Setup) -> int | None:
+    """Return the last change that is on: the one a drag goes on with."""
+    on = [index for index, change in enumerate(setup.changes) if change.on]
+    return on[-1] if on else None
