@@ -10,7 +10,14 @@ from PySide6.QtGui import QPainter, QPaintEvent, QPen, QPixmap, QResizeEvent, QS
 from PySide6.QtWidgets import QWidget
 
 from app.board.aim import Aim
-from app.board.cards import paint_banner, paint_empty, paint_note, paint_title, title_box
+from app.board.cards import (
+    banner_box,
+    paint_banner,
+    paint_empty,
+    paint_note,
+    paint_title,
+    title_box,
+)
 from app.drawing.shapes import Area
 from app.drawing.strokes import Bounds, Drawing, Grip, Handle
 from app.drawing.views import Frame, View, centred_frame, fitting_scale
@@ -225,7 +232,7 @@ class Canvas(QWidget):
             medium,
             self.attention,
             self._slots,
-            [_area(title)],
+            [_area(box) for box in (title, self._banner_box()) if box.isValid()],
         )
         self._slots = layout.slots
         paint_title(painter, self.title, title, self._medium.inks, medium.lettering)
@@ -234,12 +241,17 @@ class Canvas(QWidget):
         """Return where the title stands."""
         return title_box(self.title, self._medium.lettering, LEFT_MARGIN)
 
+    def _banner_box(self) -> QRectF:
+        if not self._unreachable:
+            return QRectF()
+        return banner_box(self._unreachable, self.paper_area(), self._medium.lettering)
+
     def _paint_words(self, painter: QPainter) -> None:
         area, inks, lettering = self.paper_area(), self._medium.inks, self._medium.lettering
         if not self.drawing.strokes:
             paint_empty(painter, self._empty, area, inks, lettering)
         if self._unreachable:
-            paint_banner(painter, self._unreachable, area, inks, lettering)
+            paint_banner(painter, self._unreachable, self._banner_box(), inks, lettering)
         hovered = self.aim.find(self.attention.hovered)
         if self._note and hovered is not None and not self.is_dragging():
             paint_note(painter, self._note, self.place_of(hovered), area, inks, lettering)

@@ -30,14 +30,19 @@ def paint_title(
     painter.drawText(box, Qt.AlignmentFlag.AlignCenter, title)
 
 
-def paint_banner(
-    painter: QPainter, text: str, area: QRectF, inks: Inks, lettering: Lettering
-) -> None:
-    """Paint a sentence in a frame along the lower edge: what the greyed drawing can't reach."""
+def banner_box(text: str, area: QRectF, lettering: Lettering) -> QRectF:
+    """Return the rectangle of a banner along the lower edge."""
     size = _wrapped(text, lettering.bold, min(area.width() - 4 * PADDING, 460.0))
     box = QRectF(0, 0, size.width() + 2 * PADDING, size.height() + 1.4 * PADDING)
     box.moveCenter(QPointF(area.center().x(), 0))
     box.moveBottom(area.bottom() - PADDING)
+    return box
+
+
+def paint_banner(
+    painter: QPainter, text: str, box: QRectF, inks: Inks, lettering: Lettering
+) -> None:
+    """Paint a sentence in a frame: what the greyed drawing can't reach."""
     _paint_card(painter, box, inks, "accent", 1.5)
     painter.setFont(lettering.bold)
     painter.drawText(box, WRAPPED | int(Qt.AlignmentFlag.AlignCenter), text)

@@ -217,6 +217,7 @@ def _leader(anchor: Place, box: Area, unit: float) -> Area:
     if left < anchor[0] < left + width:
         y = top if anchor[1] < top else top + height
     else:
+        x += math.copysign(2.0 * unit, anchor[0] - x)
         y = top + height / 2
     length = max(math.hypot(anchor[0] - x, anchor[1] - y), 1e-9)
     short = min(4.0 * unit / length, 1.0)

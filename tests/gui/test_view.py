@@ -381,6 +381,7 @@ def board(qtbot: QtBot) -> Iterator[dict[View, BoardView]]:
     with qtbot.waitExposed(window):
         window.show()
     yield views
+    window.close()
 
 
 def assert_lined_up(board: dict[View, BoardView]) -> None:
