@@ -45,7 +45,8 @@ def paint_banner(
     """Paint a sentence in a frame: what the greyed drawing can't reach."""
     _paint_card(painter, box, inks, "accent", 1.5)
     painter.setFont(lettering.bold)
-    painter.drawText(box, WRAPPED | int(Qt.AlignmentFlag.AlignCenter), text)
+    words = box.adjusted(PADDING - 1, 0, 1 - PADDING, 0)
+    painter.drawText(words, WRAPPED | int(Qt.AlignmentFlag.AlignCenter), text)
 
 
 def paint_note(
