@@ -45,8 +45,9 @@ def paint_banner(
     """Paint a sentence in a frame: what the greyed drawing can't reach."""
     _paint_card(painter, box, inks, "accent", 1.5)
     painter.setFont(lettering.bold)
-    words = box.adjusted(PADDING - 1, 0, 1 - PADDING, 0)
-    painter.drawText(words, WRAPPED | int(Qt.AlignmentFlag.AlignCenter), text)
+    painter.drawText(
+        box.adjusted(PADDING, 0, -PADDING, 0), WRAPPED | int(Qt.AlignmentFlag.AlignCenter), text
+    )
 
 
 def paint_note(
@@ -90,5 +91,6 @@ def _paint_card(painter: QPainter, box: QRectF, inks: Inks, edge: str, width: fl
 
 
 def _wrapped(text: str, font: QFont, width: float) -> QSizeF:
-    room = QRectF(0, 0, max(width, 60.0), 10000)
-    return QFontMetricsF(font).boundingRect(room, WRAPPED, text).size() + QSizeF(1, 0)
+    """Return the room for a text; wrapped to a little less, since painting needs a little more."""
+    room = QRectF(0, 0, max(width, 60.0) - PADDING, 10000)
+    return QFontMetricsF(font).boundingRect(room, WRAPPED, text).size() + QSizeF(PADDING, 0)
