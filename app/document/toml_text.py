@@ -18,7 +18,7 @@ def close(a: float, b: float, tolerance: float = CLOSE) -> bool:
     return abs(a - b) <= max(tolerance * 1.001 * max(abs(a), abs(b)), _ZERO)
 
 
-def number_text(number: float, like: str = "") -> str:
+def number_text(number: float, like: str = "", tolerance: float = CLOSE) -> str:
     """Return the shortest text that reads back as the number, with at least the decimals of `like`.
 
     Text that stood there without a decimal point stays without where the number allows it.
@@ -28,7 +28,7 @@ def number_text(number: float, like: str = "") -> str:
     short = number
     for digits in range(1, 17):
         short = float(f"{number:.{digits}g}")
-        if close(short, number):
+        if close(short, number, tolerance):
             break
     else:
         short = number

@@ -1,0 +1,125 @@
+"""Names for changes, made of what they move and set: "Upper pivots 22 mm lower"."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Final, cast
+
+from app.document.keys import KEYS, kind_of, left_of
+from app.document.model import Change, Setup, Units, Value, Vec
+from app.document.proposal import mirrored
+from app.document.quantities import QUANTITIES
+from app.document.units import format_value, inch_fraction, number_of, unit_of
+
+_TOGETHER: Final = {
+    frozenset(keys.split()): words
+    for keys, words in (
+        ("front.upper_front front.upper_rear", "Upper pivots"),
+        ("front.lower_front front.lower_rear", "Lower pivots"),
+        ("front.upper_front front.upper_rear front.lower_front front.lower_rear", "All arm pivots"),
+        ("front.upper_ball front.lower_ball", "Ball joints"),
+        ("front.tie_inner front.tie_outer", "Tie rod"),
+        ("front.spring_body front.damper_body", "Spring and damper, body ends"),
+        ("front.spring_arm front.damper_arm", "Spring and damper, arm ends"),
+        ("front.spring_body front.spring_arm", "Spring"),
+        ("front.damper_body front.damper_arm", "Damper"),
+        ("front.pitman_pivot front.idler_pivot", "Pitman and idler pivots"),
+        ("front.pitman_pivot front.idler_pivot front.pitman_end front.idler_end", "Relay"),
+        ("rear.damper_body rear.damper_axle", "Rear damper"),
+        ("rear.spring_body rear.spring_axle", "Rear coil"),
+        ("rear.lower_body rear.lower_axle", "Lower link"),
+        ("rear.upper_body rear.upper_axle", "Upper link"),
+        ("rear.lateral_body rear.lateral_axle", "Lateral link"),
+        ("rear.bar_axle rear.bar_snubber", "Traction bar"),
+    )
+}
+_MOST: Final = 2  # things a name tells of; more are counted
+NEW: Final = "New change"
+
+
+def suggested_name(setup: Setup, change: Change, *, decimal: str = ".") -> str:
+    """Return a name that says what a change does, in the setup's units."""
+    told = [*_moves_told(change.moves, setup.units, decimal)]
+    told += [_set_told(setup, key, value, decimal) for key, value in change.sets.items()]
+    if not told:
+        return NEW
+    if len(told) <= _MOST:
+        return ", ".join([told[0], *(_lower_first(words) for words in told[1:])])
+    counted = [(len(change.moves), "point", "moved"), (len(change.sets), "value", "changed")]
+    words = (f"{n} {what}{'s' if n > 1 else ''} {done}" for n, what, done in counted if n)
+    return ", ".join(words)
+
+
+def move_words(move: Vec, units: Units, *, right: bool = False, decimal: str = ".") -> str:
+    """Return a move of a point in words: "22 mm lower and 3 mm inboard"."""
+    outward = move if not right else mirrored(move)
+    axes = (("higher", "lower"), ("outboard", "inboard"), ("forward", "rearward"))
+    parts = zip((outward[2], outward[1], outward[0]), axes, strict=True)
+    told = (
+        f"{length_words(abs(size), units, decimal)} {words[0] if size > 0 else words[1]}"
+        for size, words in parts
+        if _is_seen(size, units)
+    )
+    return " and ".join(told) or "not moved"
+
+
+def length_words(length: float, units: Units, decimal: str = ".") -> str:
+    """Return a length as it is said: "22 mm", "7/8 in", with no decimals it doesn't need."""
+    if units == "in" and inch_fraction(length / 25.4) is not None:
+        return format_value(length, "length", units, fractions=True)
+    return f"{_short(number_of(length, 'length', units), decimal)} {unit_of('length', units)}"
+
+
+def _moves_told(moves: Mapping[str, Vec], units: Units, decimal: str) -> list[str]:
+    """Return what is said of the moves: one clause for all points that move alike."""
+    alike: dict[Vec, dict[str, set[str]]] = {}
+    for key, move in moves.items():
+        left = left_of(key)
+        sides = alike.setdefault(move if left == key else mirrored(move), {})
+        sides.setdefault(left, set()).add("left" if left == key else "right")
+    return [
+        f"{_points_words(sides)} {move_words(move, units, decimal=decimal)}"
+        for move, sides in alike.items()
+    ]
+
+
+def _points_words(sides: Mapping[str, set[str]]) -> str:
+    only_right = all(which == {"right"} for which in sides.values())
+    suffix = ", right side," if only_right else ""
+    names = _TOGETHER.get(frozenset(sides))
+    if names is None:
+        titles = [KEYS[key].title for key in sides]
+        names = titles[0] if len(titles) == 1 else f"{len(titles)} points"
+    return f"{names}{suffix}"
+
+
+def _set_told(setup: Setup, key: str, value: Value, decimal: str) -> str:
+    row, kind = KEYS[key], kind_of(key, setup.evidence)
+    name = row.short or row.title
+    if kind in QUANTITIES:
+        return f"{name} {_value_words(cast(float, value), kind, setup.units, decimal)}"
+    if kind == "leaves":
+        leaves = cast(tuple[object, ...], value)
+        return f"{name} of {len(leaves)} {'leaf' if len(leaves) == 1 else 'leaves'}"
+    return f"{name} {value}" if isinstance(value, str) else f"{name} placed"
+
+
+def _value_words(value: float, kind: str, units: Units, decimal: str) -> str:
+    if kind == "length":
+        return length_words(value, units, decimal)
+    number, unit = _short(number_of(value, kind, units), decimal), unit_of(kind, units)
+    return f"{number}{'' if unit.startswith('°') or not unit else ' '}{unit}"
+
+
+def _short(number: str, decimal: str) -> str:
+    """Return a number without the zeros at its end."""
+    short = number.rstrip("0").rstrip(".") if "." in number else number
+    return short.replace(".", decimal)
+
+
+def _is_seen(length: float, units: Units) -> bool:
+    return number_of(abs(length), "length", units).strip("0.") != ""
+
+
+def _lower_first(words: str) -> str:
+    return words[:1].lower() + words[1:]
