@@ -7,14 +7,13 @@ it is in `geometry.leaf_loop`.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from math import hypot
 from typing import Final
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from geometry.leaf_loop import LeafLoop, Point, Seat, close_loop, wheel_of
-from geometry.rear_errors import ShackleOutOfReach
+from geometry.leaf_reach import bisect_curvature, design_wheel, out_of_reach
 
 Array = NDArray[np.float64]
 Mask = NDArray[np.bool_]
@@ -24,8 +23,6 @@ Mask = NDArray[np.bool_]
 _STEP: Final = 1e-4
 # Newton steps from the flat-spring guess; three reach 1e-9 mm in ordinary cases.
 _NEWTON_STEPS: Final = 6
-# Range of the dimensionless curvature change searched for limits: ±1 is some ±170 mm of travel.
-_SEARCH: Final = 3.0
 # Travel error above which a pose counts as not reached [mm].
 _REACHED: Final = 1e-6
 
@@ -80,13 +77,6 @@ class LeafPath:
     flattening_change: Array
 
 
-def design_wheel(loop: LeafLoop) -> Point:
-    """Wheel centre at the design curvature, (x, z) [mm]: where the same load leaves it."""
-    seat = close_loop(loop, np.zeros(1))
-    x, z = wheel_of(loop, seat.x, seat.z, seat.angle)
-    return float(x[0]), float(z[0])
-
-
 def leaf_path(loop: LeafLoop, travel: ArrayLike, datum: Point | None = None) -> LeafPath:
     """Follow the axle through bounce.
 
@@ -107,8 +97,11 @@ def leaf_path(loop: LeafLoop, travel: ArrayLike, datum: Point | None = None) -> 
     wanted = np.atleast_1d(np.asarray(travel, dtype=float))
     x_0, z_0 = design_wheel(loop) if datum is None else datum
     change = _curvature_for(loop, z_0 + wanted)
+    good = _arrived(loop, change, z_0 + wanted)
+    if not good.all():  # near an end of the loop Newton may miss what bisection finds
+        change = np.where(good, change, bisect_curvature(loop, z_0 + wanted))
+        good = _arrived(loop, change, z_0 + wanted)
     seat, wheel_x, wheel_z, rates = _poses(loop, change)
-    good = (np.abs(wheel_z - z_0 - wanted) < _REACHED) & (np.abs(seat.reach) < 1.0)
     if not good.all():
         hold = _nearest_good(loop, good, wanted, z_0)
         repeated = leaf_path(loop, wanted[hold], (x_0, z_0))
@@ -132,6 +125,14 @@ def _curvature_for(loop: LeafLoop, height: Array) -> Array:
     return change
 
 
+def _arrived(loop: LeafLoop, change: Array, height: Array) -> Mask:
+    """Whether the loop closes at a change of curvature with its wheel centre at a height."""
+    seat = close_loop(loop, change)
+    at = wheel_of(loop, seat.x, seat.z, seat.angle)[1]
+    arrived: Mask = (np.abs(at - height) < _REACHED) & (np.abs(seat.reach) < 1.0)
+    return arrived
+
+
 def _poses(loop: LeafLoop, change: Array) -> tuple[Seat, Array, Array, tuple[Array, ...]]:
     """Poses, wheel centres; d(wheel x, angle, κ)/dz and d²κ/dz² of the wheel centre."""
     step = _STEP / loop.length
@@ -152,44 +153,6 @@ def _nearest_good(loop: LeafLoop, good: Mask, wanted: Array, z_0: float) -> NDAr
         raise out_of_reach(loop, float(wanted[np.argmin(np.abs(wanted))]), z_0)
     nearest: NDArray[np.intp] = places[np.argmin(np.abs(wanted[:, None] - wanted[places]), axis=1)]
     return nearest
-
-
-def travel_limits(loop: LeafLoop, datum_z: float | None = None) -> tuple[float, float]:
-    """Lowest and highest travel at which the loop closes [mm], within the range searched.
-
-    Parameters
-    ----------
-    loop
-        The loop.
-    datum_z
-        Height of the wheel centre at zero travel [mm]; None takes the pose at the design curvature.
-    """
-    z_0 = design_wheel(loop)[1] if datum_z is None else datum_z
-    return _limit(loop, 1.0) - z_0, _limit(loop, -1.0) - z_0
-
-
-def _limit(loop: LeafLoop, sign: float) -> float:
-    """Height at which the loop stops closing or the wheel turns back, bending with one sign."""
-    first, last = 0.0, sign * _SEARCH / loop.length
-    for _ in range(4):  # each pass narrows the interval a hundredfold
-        change = np.linspace(first, last, 101)
-        seat = close_loop(loop, change)
-        height = wheel_of(loop, seat.x, seat.z, seat.angle)[1]
-        ends = (np.abs(seat.reach) >= 1.0) | (np.diff(-sign * height, prepend=-np.inf) <= 0)
-        stop = int(np.argmax(ends)) if ends.any() else 100
-        first, last = change[max(stop - 1, 0)], change[stop]
-    return float(height[max(stop - 1, 0)])
-
-
-def out_of_reach(loop: LeafLoop, travel: float, datum_z: float | None = None) -> ShackleOutOfReach:
-    """Build the error for a travel that can't be reached, with the shackle that it would need."""
-    low, high = travel_limits(loop, datum_z)
-    limit = high if travel > high else low
-    seat = close_loop(loop, np.array([-8 * travel / loop.length**2]))
-    pivot_x, pivot_z = loop.shackle_pivot
-    base = hypot(pivot_x - loop.front_eye[0], pivot_z - loop.front_eye[1])
-    chord = hypot(seat.eye_x[0] - loop.front_eye[0], seat.eye_z[0] - loop.front_eye[1])
-    return ShackleOutOfReach(travel, limit, loop.shackle, abs(chord - base))
 
 
 def _describe(

@@ -10,110 +10,19 @@ Then steer per roll is + for understeer: the axle turns into the corner.
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any, Final
+from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from geometry.leaf_axle import design_wheel, leaf_path
-from geometry.leaf_loop import LeafLoop, Point, Seat, arc_tip, wheel_of
+from geometry.leaf_axle import leaf_path
+from geometry.leaf_held import hold_seat
+from geometry.leaf_loop import LeafLoop, Point, Seat, wheel_of
+from geometry.leaf_reach import design_wheel
 
 Array = NDArray[np.float64]
 Mask = NDArray[np.bool_]
-
-# Newton steps of a half with its seat given; two reach 1e-9 mm from the free pose.
-_NEWTON_STEPS: Final = 4
-_STEP: Final = 1e-4
-
-
-@dataclass(frozen=True)
-class HeldSeat:
-    """A seat whose height and angle are both given; arrays of one shape.
-
-    Parameters
-    ----------
-    x
-        Centre bolt [mm].
-    front_curvature, rear_curvature
-        Of the halves [1/mm].
-    eye_x, eye_z
-        Rear eye [mm].
-    """
-
-    x: Array
-    front_curvature: Array
-    rear_curvature: Array
-    eye_x: Array
-    eye_z: Array
-
-
-def hold_seat(loop: LeafLoop, z: Array, angle: Array, near: Array) -> HeldSeat:
-    """Find where a seat of given height and angle is along the car, and what its halves do.
-
-    Parameters
-    ----------
-    loop
-        The loop.
-    z
-        Height of the centre bolt [mm], any shape.
-    angle
-        Of the seat [rad], + nose up.
-    near
-        Curvature change from which to start [1/mm].
-    """
-    front = loop.curvature + loop.split[0] * near
-    rear = loop.curvature + loop.split[1] * near
-    eye_height = loop.front_eye[1] - z
-
-    def front_error(curvature: Array) -> Array:
-        return _front_eye(loop, curvature, angle)[1] - eye_height
-
-    front = _newton(front_error, front, loop.front)
-    x = loop.front_eye[0] - _front_eye(loop, front, angle)[0]
-
-    def rear_error(curvature: Array) -> Array:
-        eye_x, eye_z = _rear_eye(loop, curvature, x, z, angle)
-        pivot_x, pivot_z = loop.shackle_pivot
-        return np.hypot(eye_x - pivot_x, eye_z - pivot_z) - loop.shackle
-
-    rear = _newton(rear_error, rear, loop.rear)
-    eye_x, eye_z = _rear_eye(loop, rear, x, z, angle)
-    return HeldSeat(x, front, rear, eye_x, eye_z)
-
-
-def _newton(error: Callable[[Array], Array], curvature: Array, length: float) -> Array:
-    """Bring an error to zero by the curvature of one half."""
-    step = _STEP / length
-    offsets = np.array([step, -step, 0.0]).reshape(3, *([1] * curvature.ndim))
-    for _ in range(_NEWTON_STEPS):
-        up, down, here = error(curvature + offsets)
-        curvature = curvature - here * (2 * step) / (up - down)
-        if np.abs(here).max(initial=0.0) < 1e-7:
-            break
-    return curvature
-
-
-def _front_eye(loop: LeafLoop, curvature: Array, angle: Array) -> tuple[Array, Array]:
-    """Front eye from the centre bolt, in the car's directions [mm]."""
-    along, up = arc_tip(curvature, loop.front, loop.eye_offsets[0])
-    along = along + loop.clamp / 2
-    cosine, sine = np.cos(angle), np.sin(angle)
-    return along * cosine - up * sine, along * sine + up * cosine
-
-
-def _rear_eye(
-    loop: LeafLoop, curvature: Array, x: Array, z: Array, angle: Array
-) -> tuple[Array, Array]:
-    """Rear eye in the car [mm]."""
-    along, up = arc_tip(curvature, loop.rear, loop.eye_offsets[1])
-    along = -along - loop.clamp / 2
-    cosine, sine = np.cos(angle), np.sin(angle)
-    return x + along * cosine - up * sine, z + along * sine + up * cosine
-
-
-# --- roll ---------------------------------------------------------------------------------------
 
 
 @dataclass(frozen=True)

@@ -39,7 +39,7 @@ class ShackleOutOfReach(GeometryError):
     shackle
         Length of the shackle [mm].
     needed
-        Length that it would need there [mm].
+        Distance between its two ends there [mm].
     """
 
     travel: float
@@ -49,8 +49,8 @@ class ShackleOutOfReach(GeometryError):
 
     def __str__(self) -> str:
         return (
-            f"At {self.travel:+.1f} mm of travel the shackle would have to be {self.needed:.1f} mm "
-            f"long to join its body pivot and the spring's rear eye; it is {self.shackle:.1f} mm. "
-            f"The axle stops at {self.limit:+.1f} mm: "
-            "move the shackle's body pivot, or make the shackle longer."
+            f"The axle stops at {self.limit:+.1f} mm of travel: the shackle has swung too far "
+            f"towards the line of the spring. At {self.travel:+.1f} mm its body pivot and the "
+            f"spring's rear eye would be {self.needed:.1f} mm apart, and the shackle is "
+            f"{self.shackle:.1f} mm long: move the pivot, or make the shackle longer."
         )

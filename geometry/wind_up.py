@@ -240,8 +240,7 @@ def wind_up(
 def _solve(stiffness: Array, applied: Array, held: Held) -> Array:
     """Displacements (z, θ) under loads, shape (2, n)."""
     if held == "load":
-        moved: Array = np.linalg.solve(stiffness, applied)
-        return moved
+        return np.asarray(np.linalg.solve(stiffness, applied), dtype=np.float64)
     return np.array([np.zeros_like(applied[1]), applied[1] / stiffness[1, 1]])
 
 

@@ -1,0 +1,102 @@
+"""How far the loop of a leaf spring reaches, and what to say beyond it."""
+
+from __future__ import annotations
+
+from math import hypot
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from geometry.leaf_held import front_curvature, front_eye, rear_eye
+from geometry.leaf_loop import LeafLoop, Point, close_loop, wheel_of
+from geometry.rear_errors import ShackleOutOfReach
+
+Array = NDArray[np.float64]
+
+# Range of the dimensionless curvature change that is searched: ±1 is an eighth of the length.
+_SEARCH: Final = 3.0
+# Halvings of an interval: enough to get from the whole range to rounding.
+_HALVINGS: Final = 50
+
+
+def design_wheel(loop: LeafLoop) -> Point:
+    """Wheel centre at the design curvature, (x, z) [mm]: where the same load leaves it."""
+    seat = close_loop(loop, np.zeros(1))
+    x, z = wheel_of(loop, seat.x, seat.z, seat.angle)
+    return float(x[0]), float(z[0])
+
+
+def _ends(loop: LeafLoop) -> Array:
+    """Change of curvature at the lowest and the highest travel [1/mm], shape (2,)."""
+    return np.array([_end(loop, 1.0), _end(loop, -1.0)])
+
+
+def _end(loop: LeafLoop, sign: float) -> float:
+    """Last change of one sign at which the loop closes and the wheel still moves on [1/mm]."""
+    first, last = 0.0, sign * _SEARCH / loop.length
+    for _ in range(5):  # each pass narrows the interval a hundredfold
+        change = np.linspace(first, last, 101)
+        seat = close_loop(loop, change)
+        height = wheel_of(loop, seat.x, seat.z, seat.angle)[1]
+        ends = (np.abs(seat.reach) >= 1.0) | (np.diff(-sign * height, prepend=-np.inf) <= 0)
+        stop = int(np.argmax(ends)) if ends.any() else 100
+        first, last = float(change[max(stop - 1, 0)]), float(change[stop])
+        if not ends.any():
+            return last
+    return first
+
+
+def bisect_curvature(loop: LeafLoop, height: Array) -> Array:
+    """Change of curvature that brings the wheel centre to a height, or to the nearer end [1/mm].
+
+    Parameters
+    ----------
+    loop
+        The loop.
+    height
+        Of the wheel centre [mm], shape (n,).
+    """
+    low, high = (np.full_like(height, end) for end in _ends(loop))
+    for _ in range(_HALVINGS):
+        middle = (low + high) / 2
+        seat = close_loop(loop, middle)
+        below = wheel_of(loop, seat.x, seat.z, seat.angle)[1] < height
+        low, high = np.where(below, middle, low), np.where(below, high, middle)
+    return (low + high) / 2
+
+
+def travel_limits(loop: LeafLoop, datum_z: float | None = None) -> tuple[float, float]:
+    """Lowest and highest travel at which the loop closes [mm], within the range searched.
+
+    Parameters
+    ----------
+    loop
+        The loop.
+    datum_z
+        Height of the wheel centre at zero travel [mm]; None takes the pose at the design curvature.
+    """
+    z_0 = design_wheel(loop)[1] if datum_z is None else datum_z
+    seat = close_loop(loop, _ends(loop))
+    low, high = wheel_of(loop, seat.x, seat.z, seat.angle)[1] - z_0
+    return float(low), float(high)
+
+
+def out_of_reach(loop: LeafLoop, travel: float, datum_z: float | None = None) -> ShackleOutOfReach:
+    """Build the error for a travel that can't be reached, with the shackle that it would need.
+
+    The seat is taken to the travel at the angle that it has at the limit.
+    """
+    z_0 = design_wheel(loop)[1] if datum_z is None else datum_z
+    limits, ends = travel_limits(loop, z_0), _ends(loop)
+    which = 1 if travel > 0 else 0
+    angle = close_loop(loop, ends[which : which + 1]).angle
+    seat_z = z_0 + travel - wheel_of(loop, np.zeros(1), np.zeros(1), angle)[1]
+    bend = front_curvature(loop, seat_z, angle, loop.curvature + loop.split[0] * ends[which])
+    change = (bend - loop.curvature) / loop.split[0]
+    seat_x = loop.front_eye[0] - front_eye(loop, bend, angle)[0]
+    bend_rear = loop.curvature + loop.split[1] * change
+    eye_x, eye_z = rear_eye(loop, bend_rear, seat_x, seat_z, angle)
+    pivot_x, pivot_z = loop.shackle_pivot
+    needed = hypot(float(eye_x[0]) - pivot_x, float(eye_z[0]) - pivot_z)
+    return ShackleOutOfReach(travel, limits[which], loop.shackle, needed)
