@@ -3,27 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import fields
 from typing import Final, cast
 
 from app.document.keys import ALL_KEYS, KEYS, kind_of
 from app.document.model import Change, Leaf, Limit, Setup, Value, Vec
 from app.document.quantities import QUANTITIES, from_inside
+from app.document.schema import LEAF_KINDS
 from app.document.toml_layout import Path
 from app.document.upgrades import FORMAT
 
 Cell = float | int | str | bool | Vec
 Cells = dict[Path, Cell]
 
-LEAF_KINDS: Final = {
-    "thickness": "length",
-    "front": "length",
-    "rear": "length",
-    "contact": "length",
-    "modulus": "stress",
-    "limit_stress": "stress",
-}
-LEAF_FIELDS: Final = tuple(field.name for field in fields(Leaf))
+LEAF_FIELDS: Final = tuple(LEAF_KINDS)
 DEFAULTS: Final[dict[str, Cell]] = {  # of values that needn't be written when they are these
     "notes": "",
     "note": "",
@@ -81,8 +73,9 @@ def _leaf(setup: Setup, path: Path, leaf: Leaf) -> Iterator[tuple[Path, Cell]]:
     for name in LEAF_FIELDS:
         value = getattr(leaf, name)
         if value is not None:
-            kind = LEAF_KINDS.get(name)
-            yield (*path, name), from_inside(value, kind, setup.units) if kind else value
+            kind = LEAF_KINDS[name]
+            is_number = kind in QUANTITIES
+            yield (*path, name), from_inside(value, kind, setup.units) if is_number else value
 
 
 def _point_extras(setup: Setup, name: str) -> Cells:

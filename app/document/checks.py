@@ -11,20 +11,10 @@ from typing import Any, Final, Literal
 from app.document.faults import Fault
 from app.document.model import Leaf, Units, Vec
 from app.document.quantities import QUANTITIES, to_inside
+from app.document.schema import LEAF_KINDS, TAPERS
 from app.document.toml_layout import Layout, Path
 
-_LEAF_KINDS: Final = {
-    "thickness": "length",
-    "front": "length",
-    "rear": "length",
-    "contact": "length",
-    "modulus": "stress",
-    "limit_stress": "stress",
-    "clipped": "switch",
-    "taper": "choice",
-    "note": "text",
-}
-_TAPERS: Final = ("none", "parabolic")
+_LEAF_BOUNDS: Final[dict[str, dict[str, float]]] = {"contact": {"least": 0.0}, "nip": {}}
 _IN_WORDS: Final = {
     "mm": "mm",
     "in": "inches",
@@ -165,23 +155,23 @@ class Checker:
 
     def _leaf(self, path: Path, table: Mapping[str, object]) -> Leaf | None:
         before = len(self.faults)
-        for name in table.keys() - _LEAF_KINDS.keys():
-            self.unknown((*path, name), _LEAF_KINDS)
+        for name in table.keys() - LEAF_KINDS.keys():
+            self.unknown((*path, name), LEAF_KINDS)
         for name in ("thickness", "front", "rear"):
             if name not in table:
                 self.fault((*path, name), "missing", f"a number{unit_words('length', self.units)}")
-        fields = {n: self._leaf_field((*path, n), table[n], n) for n in _LEAF_KINDS if n in table}
+        fields = {n: self._leaf_field((*path, n), table[n], n) for n in LEAF_KINDS if n in table}
         return Leaf(**fields) if before == len(self.faults) else None
 
     def _leaf_field(self, path: Path, raw: object, name: str) -> Any:
-        kind = _LEAF_KINDS[name]
+        kind = LEAF_KINDS[name]
         if kind == "switch":
             return self.switch(path, raw)
         if kind == "text":
             return self.text(path, raw)
         if kind == "choice":
-            return self.choice(path, raw, _TAPERS)
-        return self.number(path, raw, kind, over=None if name == "contact" else 0.0)
+            return self.choice(path, raw, TAPERS)
+        return self.number(path, raw, kind, **_LEAF_BOUNDS.get(name, {"over": 0.0}))
 
 
 def spelt(path: Path) -> str:

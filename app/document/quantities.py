@@ -52,6 +52,8 @@ _ROWS: Final = (
     Quantity("stress", "N/mm²", 1.0, "lbf/in²", POUND_FORCE / INCH**2),
     Quantity("angle per length", "°/mm", DEGREE, "°/in", DEGREE / INCH),
     Quantity("length per angle", "mm/°", 1.0 / DEGREE, "in/°", INCH / DEGREE),
+    Quantity("length per length", "mm/mm", 1.0, "in/in", 1.0),
+    Quantity("angle per angle", "°/°", 1.0, "°/°", 1.0),
     Quantity("per length", "1/mm", 1.0, "1/in", 1.0 / INCH),
     Quantity("acceleration", "g", 1.0, "g", 1.0),
     Quantity("frequency", "Hz", 1.0, "Hz", 1.0),

@@ -213,6 +213,15 @@ _LEAVES: Final = (
         short="Rear eye",
     ),
     _length("pack.eye_diameter", "Eye, inside diameter", "with the bush out", (10.0, 60.0), LEAF),
+    _row(
+        "pack.eye_bush_rate",
+        "spring rate",
+        "Front eye's bush, along the car",
+        "one side; for hop and wind-up",
+        LEAF,
+        over=0.0,
+        usual=(200.0, 20000.0),
+    ),
     _row("pack.leaf", "leaves", "Leaves", "main leaf first", LEAF, needs=_PACK, short="Leaf pack"),
 )
 
@@ -290,6 +299,16 @@ _PARTS: Final = (
     ),
     _row("drive.gear", "ratio", "Gear ratio", "lowest gear", REAR, over=0.0, usual=(1.5, 5.0)),
     _row("drive.final_drive", "ratio", "Final drive", "", REAR, over=0.0, usual=(2.5, 6.0)),
+    _row(
+        "drive.efficiency",
+        "ratio",
+        "Driveline efficiency",
+        "1 when not given",
+        REAR,
+        over=0.0,
+        most=1.0,
+        usual=(0.8, 1.0),
+    ),
     _row("drive.grip", "ratio", "Tyre grip", "limits the thrust", REAR, over=0.0, usual=(0.5, 1.6)),
     _row("links.lower_rate", "spring rate", "Lower link, bushes", "axial", LINKS, over=0.0),
     _row("links.upper_rate", "spring rate", "Upper link, bushes", "axial", LINKS, over=0.0),

@@ -8,6 +8,19 @@ from typing import Final
 from app.document.quantities import QUANTITIES
 
 Range = tuple[float, float]
+LEAF_KINDS: Final = {  # of the fields of a leaf, named as in the model
+    "thickness": "length",
+    "front": "length",
+    "rear": "length",
+    "clipped": "switch",
+    "contact": "length",
+    "nip": "length",
+    "taper": "choice",
+    "modulus": "stress",
+    "limit_stress": "stress",
+    "note": "text",
+}
+TAPERS: Final = ("none", "parabolic")
 EVERY: Final = frozenset({"double wishbone", "leaf axle", "five-link axle"})
 FRONT: Final = frozenset({"double wishbone"})
 LEAF: Final = frozenset({"leaf axle"})

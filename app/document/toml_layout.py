@@ -123,8 +123,8 @@ class _Walk:
         self.at += 2 if is_array else 1
         span = Span(start, self.at)
         self.layout.spans[path] = span
-        if is_array:
-            self.layout.spans.setdefault(path[:-1], span)
+        for length in range(1, len(path)):  # tables that a longer name implies
+            self.layout.spans.setdefault(path[:length], span)
         return Table(path, span, is_array)
 
     def _resolve(self, names: Path, known_parents: bool = False) -> Path:

@@ -39,6 +39,7 @@ _PLACES: Final = {  # kind: decimals in mm and in inches
     "stress": (0, 0),
     "length per angle": (2, 3),
     "per length": (5, 4),
+    "angle per angle": (3, 3),
     "acceleration": (2, 2),
     "frequency": (2, 2),
     "percent": (1, 1),
@@ -46,13 +47,18 @@ _PLACES: Final = {  # kind: decimals in mm and in inches
     "plain": (3, 3),
 }
 _PER: Final = 25.0  # mm; a gain per mm is too small to be read: it is shown over about an inch
-_GAIN: Final = {"mm": Shown("°/25 mm", DEGREE / _PER, 3), "in": Shown("°/in", DEGREE / INCH, 3)}
+_GAINS: Final = {
+    ("angle per length", "mm"): Shown("°/25 mm", DEGREE / _PER, 3),
+    ("angle per length", "in"): Shown("°/in", DEGREE / INCH, 3),
+    ("length per length", "mm"): Shown("mm/25 mm", 1.0 / _PER, 2),
+    ("length per length", "in"): Shown("in/in", 1.0, 4),
+}
 
 
 def shown(kind: str, units: Units) -> Shown:
     """Return how a kind of quantity is shown in these units."""
-    if kind == "angle per length":
-        return _GAIN[units]
+    if (kind, units) in _GAINS:
+        return _GAINS[kind, units]
     quantity = QUANTITIES[kind]
     places = _PLACES[kind][0 if units == "mm" else 1]
     return Shown(quantity.unit(units), quantity.factor(units), places)

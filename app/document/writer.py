@@ -9,6 +9,7 @@ from typing import Final
 from app.document.cells import DEFAULTS, Cell, Cells, change_cells, setup_cells
 from app.document.keys import BY_PLACE
 from app.document.model import Change, Setup
+from app.document.schema import Key
 from app.document.toml_layout import Path
 from app.document.toml_text import close, key_text, number_text, string_text
 
@@ -155,9 +156,17 @@ def _rows(cells: Cells, table: Path = (), align: bool = True) -> Iterator[str]:
             continue
         key = BY_PLACE.get(_names((*table, name)))
         text = group_text({path[1:]: cell for path, cell in group.items()})
-        remark = key.purpose if key and key.kind not in ("point", "leaves") else ""
+        remark = _purpose(key, group) if key else ""
         line = f"{key_text(str(name)).ljust(width)} = {text}"
         yield _with_remark(line, remark or _REMARKS.get(_names((*table, name)), ""))
+
+
+def _purpose(key: Key, group: Cells) -> str:
+    """Return what a key is for and what else it could be; points and leaves say it above."""
+    if key.kind in ("point", "leaves"):
+        return ""
+    others = " or ".join(f'"{choice}"' for choice in key.choices if choice not in group.values())
+    return ": ".join(filter(None, (others and f"or {others}", key.purpose)))
 
 
 def _line(name: str, cell: Cell, remark: str) -> str:
