@@ -1,4 +1,4 @@
-"""Tests draw offscreen unless told otherwise; a machine that lacks what Qt needs is told so at once.
+"""Tests draw offscreen unless told otherwise; a machine without what Qt needs is told so at once.
 
 No Qt import here: the kernel's tests also run where there is none.
 """

@@ -1,5 +1,6 @@
 """The rooms' directions, checked on the real imports, and the numbers run where Qt can't be had."""
 
+import re
 import shutil
 import subprocess
 import sys
@@ -51,6 +52,14 @@ def test_a_room_without_qt_imports_none(room):
         [sys.executable, "-c", IMPORT_ALL, room], cwd=ROOT, capture_output=True, text=True
     )
     assert run.stdout.strip() == "[]", run.stdout + run.stderr
+
+
+@pytest.mark.parametrize("page", ["README.md", "DEVELOPERS.md", "docs/decisions.md"])
+def test_the_pages_for_newcomers_name_files_that_exist(page):
+    named = re.findall(
+        r"\b(?:app|geometry|tests|sample_setups|docs)/[\w/.-]*\w", (ROOT / page).read_text()
+    )
+    assert [path for path in named if not (ROOT / path).exists()] == []
 
 
 @pytest.mark.slow

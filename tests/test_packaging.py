@@ -1,5 +1,6 @@
 """What a user gets from pip: the command, the sample cars, the icon and the desktop entry."""
 
+import ast
 import re
 import shutil
 import subprocess
@@ -52,6 +53,19 @@ def run_installed(installed: Path, *arguments: str) -> subprocess.CompletedProce
         capture_output=True,
         text=True,
     )
+
+
+def test_what_is_imported_is_what_is_declared():
+    """An undeclared package fails on a new machine; one that isn't used is 100 MB for nothing."""
+    sources = [path for room in ("app", "geometry") for path in (ROOT / room).rglob("*.py")]
+    nodes = [node for path in sources for node in ast.walk(ast.parse(path.read_text()))]
+    names = {alias.name for node in nodes if isinstance(node, ast.Import) for alias in node.names}
+    names |= {node.module for node in nodes if isinstance(node, ast.ImportFrom) and node.module}
+    imported = {name.partition(".")[0] for name in names} - sys.stdlib_module_names
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text())["project"]
+    declared = {re.split("[<>=]", wanted)[0] for wanted in project["dependencies"]}
+    ours, with_pyside = {"app", "geometry", "sample_setups"}, {"shiboken6"}
+    assert imported - ours - with_pyside == {name.removesuffix("-Essentials") for name in declared}
 
 
 def test_there_are_sample_cars():
