@@ -78,9 +78,7 @@ class Relay:
         Unreachable
             The pitman or the idler arm can't follow.
         """
-        steer = np.atleast_1d(np.asarray(steer, dtype=float))
-        pitman = self._pitman_at(steer)
-        idler = self._idler_at(pitman)
+        pitman, idler = self.arm_ends(steer)
         frame = _link_frame(pitman, idler, self.axis)
         rest = _link_frame(self.pitman_end, self.idler_end, self.axis)
         x, y, z = self.tie_inner
@@ -89,6 +87,17 @@ class Relay:
         for direction, now in zip(rest, frame, strict=True):
             moved = add_scaled(moved, now, dot(offset, direction))
         return moved[0], SIDES * moved[1], moved[2]
+
+    def arm_ends(self, steer: Array) -> tuple[Vector, Vector]:
+        """Return the pitman and the idler arm's joints, car axes [mm], shape (n,).
+
+        Raises
+        ------
+        Unreachable
+            The pitman or the idler arm can't follow.
+        """
+        pitman = self._pitman_at(np.atleast_1d(np.asarray(steer, dtype=float)))
+        return pitman, self._idler_at(pitman)
 
     def _pitman_at(self, steer: Array) -> Vector:
         """Joint on the pitman arm's circle whose y has moved by `steer`."""

@@ -1,0 +1,102 @@
+"""What the strokes of a front are made from: the study, the poses shown, and how they are shown."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from operator import itemgetter
+from typing import Final, cast
+
+import numpy as np
+
+from app.document.model import Setup
+from app.document.proposal import split_moves
+from app.drawing.front_places import Places, places_of
+from app.drawing.front_words import FrontWords
+from app.drawing.space import Vec
+from app.drawing.strokes import LineKind, Paper, Polyline
+from app.drawing.views import View
+from app.study import Study, changed_points
+from geometry.front_sweeps import Sweep
+
+TYRE_WIDTH: Final = 165.0  # drawn where none is given [mm]
+
+
+@dataclass(frozen=True)
+class Shown:
+    """Which poses of a study are drawn, and what is true of its points on the screen.
+
+    `proposed` and `measured` are sweeps of one pose; `measured` is the ghost, None for none.
+    """
+
+    study: Study
+    proposed: Sweep
+    measured: Sweep | None = None
+    locked: frozenset[str] = frozenset()
+    wrong: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True)
+class Options:
+    """What of a front is drawn, and with which decimal sign."""
+
+    construction: bool = True
+    dimensions: bool = True
+    far_side: bool = True
+    handles: bool = True
+    decimal: str = "."
+    result: str = ""  # key of a result whose meaning is shown on the drawing
+
+
+@dataclass(frozen=True)
+class Scene:
+    """The car's places in the poses shown; the same for every view."""
+
+    shown: Shown
+    options: Options
+    setup: Setup
+    words: FrontWords
+    now: Places
+    was: Places | None  # the measured car, where it differs
+    moves: Mapping[str, Vec]
+    tyre_width: float
+
+    @property
+    def values(self) -> Sweep:
+        """The proposed pose's results."""
+        return self.shown.proposed
+
+
+@dataclass(frozen=True)
+class Flat:
+    """A view's way of laying places on paper."""
+
+    view: View
+    place: Callable[[Vec], Paper] = field(init=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "place", itemgetter(*self.view.value))
+
+    def line(self, kind: LineKind, *places: Vec) -> Polyline:
+        """Return a chain of lines through places."""
+        return Polyline(np.array([self.place(p) for p in places]), kind)
+
+
+def scene_of(shown: Shown, options: Options) -> Scene:
+    """Return what all views of a front share."""
+    study, setup = shown.study, shown.study.setup
+    measured, was = shown.measured, None
+    if measured is not None and study.changed and measured is not shown.proposed:
+        was = places_of(setup, study.measured.front, measured, False)
+    values = {**setup.evidence, **split_moves(setup).sets}
+    width = values.get("front.tyre_width", TYRE_WIDTH)
+    return Scene(
+        shown,
+        options,
+        setup,
+        FrontWords(setup.units, options.decimal),
+        places_of(setup, study.proposed.front, shown.proposed, True),
+        was,
+        changed_points(setup),
+        float(cast(float, width)),
+    )

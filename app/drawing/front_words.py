@@ -1,0 +1,78 @@
+"""The words and figures on a drawing of the front, in the units and the decimal sign asked for."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import degrees
+from typing import Final
+
+from app.document.model import Units
+from app.document.quantities import INCH
+from app.document.units import format_value, inch_fraction, number_of, unit_of
+
+TURNS: Final = (("forward", "back"), ("out", "in"), ("higher", "lower"))
+
+
+@dataclass(frozen=True, slots=True)
+class FrontWords:
+    """Says figures in the drawing's units."""
+
+    units: Units = "mm"
+    decimal: str = "."
+
+    def length(self, value: float, places: int | None = None) -> str:
+        """Return a length with its unit, to the whole mm or the hundredth of an inch."""
+        places = (0 if self.units == "mm" else 2) if places is None else places
+        return format_value(value, "length", self.units, decimal=self.decimal, places=places)
+
+    def bare(self, value: float) -> str:
+        """Return a length without its unit, as on a dimension line."""
+        return self.length(value).removesuffix(f" {self.units}")
+
+    def angle(self, value: float) -> str:
+        """Return an angle in degrees."""
+        return format_value(value, "angle", self.units, decimal=self.decimal)
+
+    def step(self, value: float) -> str:
+        """Return the size of a move: as few decimals as it needs, fractions where a shop would."""
+        size = abs(value)
+        fraction = inch_fraction(size / INCH) if self.units == "in" else None
+        if fraction is not None:
+            return fraction
+        text = number_of(size, "length", self.units, decimal=self.decimal)
+        return text.rstrip("0").rstrip(self.decimal)
+
+    def move(self, axis: int, value: float, side: float = 1.0) -> str:
+        """Return a move along an axis in words: "22 lower"; `side` is + left of the middle."""
+        ahead, behind = TURNS[axis]
+        towards = value * side if axis == 1 else value
+        return f"{self.step(value)} {ahead if towards > 0 else behind}"
+
+    def far(self, value: float) -> str:
+        """Return a distance to a centre: metres where millimetres would be too many."""
+        if self.units == "mm" and abs(value) >= 1000.0:
+            number = number_of(abs(value) / 1000.0, "plain", "mm", decimal=self.decimal, places=1)
+            return f"{number} m"
+        places = 0 if self.units == "mm" else 1
+        number = number_of(abs(value), "length", self.units, decimal=self.decimal, places=places)
+        return f"{number} {unit_of('length', self.units)}"
+
+    def camber(self, value: float) -> str:
+        """Return camber with what its sign means."""
+        return f"camber {self.angle(value)}{_lean(value, 'leans out', 'leans in')}"
+
+    def toe(self, value: float) -> str:
+        """Return a wheel's toe; its sign is in the word."""
+        word = "toe-in" if value > -5e-6 else "toe-out"
+        return f"{word} {self.angle(abs(value))}"
+
+    def steer(self, value: float) -> str:
+        """Return a wheel's heading, + to the left."""
+        return f"{self.angle(abs(value))} to the {'left' if value > 0 else 'right'}"
+
+
+def _lean(value: float, plus: str, minus: str) -> str:
+    """Return a comma and the word for a sign, nothing for an angle that shows as zero."""
+    if abs(degrees(value)) < 0.005:
+        return ""
+    return f", {plus if value > 0 else minus}"
