@@ -6,10 +6,11 @@ kept; a drag solves only the proposal.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from math import radians
+from typing import Final, Literal
 
 import numpy as np
 
@@ -18,7 +19,24 @@ from app.document.proposal import split_moves
 from app.front_inputs import measured_car, point_moves, proposed_car
 from geometry.catalogue import BY_KEY, RESULTS, Result
 from geometry.front_axle import Front, build_front
-from geometry.front_sweeps import Ask, FrontStudy, Sweep, pose_front, study_front
+from geometry.front_sweeps import (
+    Ask,
+    FrontStudy,
+    Sweep,
+    pose_front,
+    study_front,
+    travel_at_length,
+)
+
+Driver = Literal["travel", "roll", "steer"]
+
+FURTHEST: Final = {"travel": 1000.0, "roll": radians(45.0), "steer": 500.0}
+"""What no car's suspension takes [mm, rad]: beyond it nothing is tried."""
+
+_STOPS: Final = (
+    ("damper_bump_travel", "front.damper.closed_length"),
+    ("damper_droop_travel", "front.damper.open_length"),
+)
 
 
 @dataclass(frozen=True)
@@ -88,7 +106,7 @@ def study(setup: Setup, ranges: Ranges | None = None, short: bool = False) -> St
         proposed = measured
     else:
         front = build_front(proposed_car(setup), measured.front.reference)
-        proposed = study_front(front, ranges.ask(), short)
+        proposed = _with_stops(study_front(front, ranges.ask(), short), _proposed_values(setup))
     return Study(setup, ranges, measured, proposed, missing_for(setup))
 
 
@@ -96,18 +114,37 @@ def complete(partial: Study) -> Study:
     """Add the sweeps that a short study left out."""
     if not partial.short:
         return partial
-    return replace(partial, proposed=study_front(partial.proposed.front, partial.ranges.ask()))
+    proposed = study_front(partial.proposed.front, partial.ranges.ask())
+    return replace(partial, proposed=_with_stops(proposed, _proposed_values(partial.setup)))
 
 
 @lru_cache(maxsize=8)
 def measured_front(setup: Setup, ranges: Ranges) -> FrontStudy:
     """Solve the measured car; kept by value, since nothing done later may change it."""
-    return study_front(build_front(measured_car(setup)), ranges.ask())
+    car = study_front(build_front(measured_car(setup)), ranges.ask())
+    return _with_stops(car, setup.evidence)
 
 
 def at_pose(front: Front, pose: Pose) -> Sweep:
     """Solve one pose of a car."""
     return pose_front(front, np.array([pose.travel]), np.array([pose.roll]), np.array([pose.steer]))
+
+
+def sweep_at(front: Front, driver: Driver, values: Sequence[float], steer: float = 0.0) -> Sweep:
+    """Solve a car at exactly these travels or steers [mm] or rolls [rad].
+
+    `steer` holds the rack there meanwhile [mm].
+    """
+    at = np.asarray(values, dtype=float)
+    tried = np.abs(at) <= FURTHEST[driver]
+    held = driver != "steer" and abs(steer) > FURTHEST["steer"]
+    place = np.where(tried, at, 0.0)
+    zero = np.zeros_like(place)
+    rack = place if driver == "steer" else zero if held else zero + steer
+    sweep = pose_front(
+        front, place if driver == "travel" else zero, place if driver == "roll" else zero, rack
+    )
+    return replace(sweep, driver=driver, at=at, reached=sweep.reached & tried & (not held))
 
 
 def ranges_for(setup: Setup) -> Ranges:
@@ -126,7 +163,7 @@ def ranges_for(setup: Setup) -> Ranges:
 
 def missing_for(setup: Setup) -> dict[str, tuple[str, ...]]:
     """Return, by result, the setup keys that it needs and that aren't given."""
-    values: dict[str, Value] = {**setup.evidence, **split_moves(setup).sets}
+    values = _proposed_values(setup)
     lacking = {}
     for result in RESULTS:
         gone = tuple(key for key in result.needs if key not in values)
@@ -169,6 +206,22 @@ def result_of(key: str) -> Result:
 def _evidence_only(setup: Setup) -> Setup:
     """Strip all that the measured car doesn't depend on, so that its study is kept."""
     return Setup(title="", units=setup.units, evidence=FrozenMap(setup.evidence))
+
+
+def _proposed_values(setup: Setup) -> dict[str, Value]:
+    return {**setup.evidence, **split_moves(setup).sets}
+
+
+def _with_stops(car: FrontStudy, values: Mapping[str, Value]) -> FrontStudy:
+    """Add the travels at which the damper is at its ends."""
+    lengths = ((name, values.get(key)) for name, key in _STOPS)
+    found = {
+        name: travel_at_length(car.travel, "damper_length", length)
+        for name, length in lengths
+        if isinstance(length, int | float)
+    }
+    reached = {name: travel for name, travel in found.items() if travel is not None}
+    return replace(car, single={**car.single, **reached}) if reached else car
 
 
 def _proposes(setup: Setup) -> bool:
