@@ -12,7 +12,8 @@ MODULUS = 1.0e5
 def axle_frame(loop, line, spring_base, stiffness, sideways=0.01):
     """Build the axle; `line` is the main leaf from front to rear eye, (2·ELEMENTS, 2).
 
-    E·I of each half falls from `stiffness` at the clamp's edge to nothing at its eye.
+    E·I of each half falls from `stiffness` at the clamp's edge to nothing at its eye; sideways and
+    in twist it is `sideways` times as stiff.
     """
     model = FEModel3D()
     model.add_material("leaf", MODULUS, MODULUS, 0.3, 0.0)
@@ -43,7 +44,7 @@ def _add_spring(model, loop, line, side, z, stiffness, sideways):
             share = (nearest_eye + 0.5) / (half - 1)
             section = f"{name} section"
             bend = stiffness * share / MODULUS
-            model.add_section(section, 1e6, sideways * bend, bend, bend)
+            model.add_section(section, 1e6, sideways * bend, bend, sideways * bend)
         if i == half - 1:
             model.add_member(f"{name} a", f"{side} {i}", f"{side} seat", "leaf", section)
             model.add_member(f"{name} b", f"{side} seat", f"{side} {i + 1}", "leaf", section)
