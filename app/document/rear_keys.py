@@ -38,7 +38,7 @@ _GENERAL: Final = (
         "rear.kind",
         "choice",
         "Rear suspension",
-        "which of the two is fitted; a file may hold both, and a change may switch",
+        "what is fitted; a change may switch",
         REAR,
         needs=("rear",),
         choices=("leaf axle", "five-link axle"),

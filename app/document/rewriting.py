@@ -25,7 +25,7 @@ Likeness = Callable[[int, Any, int, Any], bool]
 
 def rewritten(text: str, before: Setup, after: Setup) -> str:
     """Return the text of `before` changed so that it reads as `after`."""
-    edits = TextEdits(text)
+    edits = TextEdits(text, keeps_style=before.units == after.units)
     _put_cells(edits, setup_cells(before), setup_cells(after))
     sources = _sources(before.changes, after.changes, _same_name, _same_content, _same_place)
     for source, change in zip(sources, after.changes, strict=True):
@@ -142,9 +142,10 @@ def _put_single(edits: TextEdits, path: Path, old: Cell | None, new: Cell) -> No
     if isinstance(new, tuple) and edits.has((*path, 0)):
         for i, number in enumerate(new):
             if not isinstance(old, tuple) or not close(old[i], number):
-                edits.replace((*path, i), number_text(number, edits.at((*path, i))))
+                edits.replace((*path, i), number_text(number, edits.style_at((*path, i))))
     else:
-        edits.replace(path, cell_text(new, edits.at(path)))
+        style = edits.at(path) if isinstance(new, str) else edits.style_at(path)
+        edits.replace(path, cell_text(new, style))
 
 
 def _put_parts(edits: TextEdits, owner: Path, old: Cells, new: Cells) -> None:

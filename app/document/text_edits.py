@@ -16,7 +16,8 @@ _ATTACHED: Final = re.compile(r"[ \t]*#[^\n]*\n")
 class TextEdits:
     """A text being edited: values replaced, statements put in and taken out, blocks moved."""
 
-    def __init__(self, text: str) -> None:
+    def __init__(self, text: str, keeps_style: bool = True) -> None:
+        self.keeps_style = keeps_style
         self.newline = "\r\n" if "\r\n" in text else "\n"
         self._waiting: dict[Span, str] = {}
         self._read(text)
@@ -40,6 +41,10 @@ class TextEdits:
         """Return the text of the value at a path."""
         span = self._span(path)
         return self._text[span.start : span.end]
+
+    def style_at(self, path: Path) -> str:
+        """Return the text whose style a new value takes: none when every number is new."""
+        return self.at(path) if self.keeps_style else ""
 
     def is_block(self, path: Path) -> bool:
         """Tell whether a path is a table or an array of tables with headers of its own."""
@@ -150,7 +155,7 @@ class TextEdits:
     def _dotted(self, path: Path) -> Iterator[tuple[Table, Statement]]:
         """Return the statements that give something under a path by dotted keys."""
         for table in self._layout.tables:
-            for statement in table.statements:
+            for statement in table.statements if len(table.path) <= len(path) else ():
                 if _joined(statement.path)[: len(path)] == path:
                     yield table, statement
 

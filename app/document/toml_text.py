@@ -28,7 +28,7 @@ def number_text(number: float, like: str = "", tolerance: float = CLOSE) -> str:
     short = number
     for digits in range(1, 17):
         short = float(f"{number:.{digits}g}")
-        if close(short, number, tolerance):
+        if abs(short - number) <= tolerance * 1.001 * abs(number):
             break
     else:
         short = number
