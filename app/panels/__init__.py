@@ -1,0 +1,1 @@
+"""Panels beside the board: each reads the session, calls the session, and keeps no truth."""

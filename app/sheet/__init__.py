@@ -1,0 +1,1 @@
+"""The sheet for the shop, painted for paper."""

@@ -1,0 +1,48 @@
+"""What is wrong with a file, every fault with its line; the file is left as it is."""
+
+from __future__ import annotations
+
+from html import escape
+
+from PySide6.QtGui import QGuiApplication
+from PySide6.QtWidgets import QDialog, QDialogButtonBox, QLabel, QTextBrowser, QVBoxLayout, QWidget
+
+from app.document.faults import Fault
+
+
+class FaultsDialog(QDialog):
+    """Lists faults with line, key, what was found and what was expected."""
+
+    def __init__(self, name: str, faults: tuple[Fault, ...], parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setWindowTitle("This file can't be opened")
+        self.resize(680, 420)
+        count = "one thing" if len(faults) == 1 else f"{len(faults)} things"
+        head = QLabel(
+            f"<b>{escape(name)}</b> can't be opened: {count} to mend. "
+            "The file is untouched, and the setup on the board stays."
+        )
+        head.setWordWrap(True)
+        self._text = "\n".join(map(str, faults))
+        browser = QTextBrowser()
+        browser.setAccessibleName("Faults of the file")
+        browser.setHtml("".join(_paragraph(fault) for fault in faults))
+        buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
+        copy = buttons.addButton("Copy as text", QDialogButtonBox.ButtonRole.ActionRole)
+        copy.clicked.connect(self._copy)
+        buttons.rejected.connect(self.reject)
+        layout = QVBoxLayout(self)
+        for widget in (head, browser, buttons):
+            layout.addWidget(widget)
+
+    def _copy(self) -> None:
+        QGuiApplication.clipboard().setText(self._text)
+
+
+def _paragraph(fault: Fault) -> str:
+    line = "" if fault.line is None else f"line {fault.line}"
+    where = " · ".join(part for part in (line, fault.key) if part)
+    found = f"{escape(fault.found)}"
+    expected = f"; expected {escape(fault.expected)}" if fault.expected else ""
+    hint = f"<br><i>{escape(fault.hint)}</i>" if fault.hint else ""
+    return f"<p><b>{escape(where)}</b><br>{found}{expected}.{hint}</p>"

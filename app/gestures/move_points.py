@@ -1,0 +1,131 @@
+"""Dragging and nudging points: the hand's displacement becomes moves of the active change."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from app.document.edits import move_points
+from app.document.keys import KEYS
+from app.document.model import Setup, Units, Vec
+from app.drawing.strokes import Paper
+from app.drawing.views import View
+from app.gestures.target import renamed, with_target
+from app.session import Session
+
+SNAP: Final[dict[Units, float]] = {"mm": 1.0, "in": 25.4 / 32}  # [mm]
+AXIS_WORDS: Final = ("X", "Y", "Z")
+CALM: Final = 1.0  # s without a nudge after which the next one is a step of its own
+
+
+@dataclass(frozen=True)
+class _Held:
+    keys: tuple[str, ...]
+    key: str
+    view: View
+    start: Paper
+    setup: Setup
+    index: int
+    active: int | None
+
+
+class MovePoints:
+    """The gesture of moving points; without a window it is driven by plain calls."""
+
+    def __init__(self, session: Session) -> None:
+        self.session = session
+        self._held: _Held | None = None
+        self._nudged = (-1e9, 0)
+
+    @property
+    def is_held(self) -> bool:
+        """Tell whether points are being dragged."""
+        return self._held is not None
+
+    def begin(self, key: str, place: Paper, view: View) -> None:
+        """Take hold of a point, and of those selected with it."""
+        selected = self.session.selection
+        keys = selected if key in selected else (key,)
+        keys = tuple(each for each in keys if each in KEYS)
+        setup, index = with_target(self.session.history.value, self.session.active)
+        self._held = _Held(keys, key, view, place, setup, index, self.session.active)
+
+    def move(self, place: Paper, one_axis: bool = False, free: bool = False) -> None:
+        """Follow the hand; `one_axis` keeps the larger direction, `free` suspends the snap."""
+        held = self._held
+        if held is None:
+            return
+        du, dv = place[0] - held.start[0], place[1] - held.start[1]
+        if one_axis:
+            du, dv = (du, 0.0) if abs(du) >= abs(dv) else (0.0, dv)
+        delta = held.view.lift(du, dv)
+        if not free:
+            delta = self._snapped(held, delta)
+        if self.session.active != held.index:
+            self.session.set_active(held.index)
+        self.session.preview(self._edited(held.setup, held.index, held.keys, delta))
+
+    def commit(self) -> None:
+        """Let go: what is shown becomes one step of history."""
+        held, self._held = self._held, None
+        preview = self.session.preview_setup
+        if held is None or preview is None:
+            self._back(held)
+        elif self.session.problem is not None:
+            said = f"{self.session.problem} The points went back."
+            self.session.cancel()
+            self._back(held)
+            self.session.said.emit(said)
+        else:
+            self.session.commit(preview, f"move {words_for(held.keys)}")
+
+    def cancel(self) -> None:
+        """Go back to where the drag began."""
+        held, self._held = self._held, None
+        self.session.cancel()
+        self._back(held)
+
+    def nudge(self, key: str, delta: Vec, now: float) -> None:
+        """Move a point, and those selected with it, by an exact step; `now` is in seconds."""
+        session = self.session
+        keys = session.selection if key in session.selection else (key,)
+        keys = tuple(each for each in keys if each in KEYS)
+        last, count = self._nudged
+        count += now - last > CALM
+        self._nudged = (now, count)
+        setup, index = with_target(session.history.value, session.active)
+        edited = self._edited(setup, index, keys, delta)
+        session.set_active(index)
+        session.commit(edited, f"nudge {words_for(keys)}", ("nudge", keys, count))
+
+    def _edited(self, setup: Setup, index: int, keys: tuple[str, ...], delta: Vec) -> Setup:
+        edited = setup
+        for key in keys:
+            kept = self.session.locks.get(key, frozenset())
+            own = tuple(0.0 if axis in kept else step for axis, step in enumerate(delta))
+            edited = move_points(edited, index, (key,), (own[0], own[1], own[2]))
+        return renamed(setup, edited, index, self.session.units)
+
+    def _snapped(self, held: _Held, delta: Vec) -> Vec:
+        """Round so that the held point's whole move in this change is in whole steps."""
+        step = SNAP[self.session.units]
+        before = held.setup.changes[held.index].moves.get(held.key, (0.0, 0.0, 0.0))
+        snapped = [
+            round((old + new) / step) * step - old if new else 0.0
+            for old, new in zip(before, delta, strict=True)
+        ]
+        return snapped[0], snapped[1], snapped[2]
+
+    def _back(self, held: _Held | None) -> None:
+        if held is not None and self.session.active != held.active:
+            self.session.set_active(held.active)
+
+
+def words_for(keys: tuple[str, ...]) -> str:
+    """Return the points' names as a part of a sentence."""
+    names = [_lower(KEYS[key].title) for key in keys]
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+
+
+def _lower(title: str) -> str:
+    return title[:1].lower() + title[1:]

@@ -1,0 +1,34 @@
+"""Which change an edit goes into: the active one, or a new one named from what moved."""
+
+from __future__ import annotations
+
+from app.document.edits import add_change, free_name, rename_change
+from app.document.model import Change, Setup, Units
+from app.document.naming import NEW, suggested_name
+
+
+def with_target(setup: Setup, active: int | None) -> tuple[Setup, int]:
+    """Return the setup and the index of the change to edit; one is added where none is active."""
+    if active is not None and active < len(setup.changes):
+        return setup, active
+    added = add_change(setup, Change(free_name(setup, NEW)))
+    return added, len(added.changes) - 1
+
+
+def renamed(before: Setup, after: Setup, index: int, units: Units) -> Setup:
+    """Let the change's name follow what it does, until the user has given it one."""
+    change = after.changes[index]
+    wanted = suggested_name(after.having(units=units), change)
+    if not _follows(before, index, units) or wanted == change.name:
+        return after
+    others = after.having(changes=(*after.changes[:index], *after.changes[index + 1 :]))
+    return rename_change(after, index, free_name(others, wanted))
+
+
+def _follows(setup: Setup, index: int, units: Units) -> bool:
+    """Tell whether a change's name is still one that was made for it."""
+    if index >= len(setup.changes):
+        return True
+    change = setup.changes[index]
+    made = suggested_name(setup.having(units=units), change)
+    return change.name.startswith((NEW, made))

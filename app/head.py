@@ -1,0 +1,63 @@
+"""The head of the window: what car, what is proposed, and the few things always at hand."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QAction
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QToolButton, QWidget
+
+from app.session import Session
+
+
+class Head(QWidget):
+    """Title, proposal and buttons; the buttons are the window's actions."""
+
+    def __init__(self, session: Session, actions: list[QAction]) -> None:
+        super().__init__()
+        self.session = session
+        self.setObjectName("head")
+        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        self.title, self.proposal = QLabel(), QLabel()
+        self.title.setObjectName("title")
+        self.proposal.setObjectName("proposal")
+        self.title.setTextFormat(Qt.TextFormat.PlainText)
+        self.proposal.setTextFormat(Qt.TextFormat.PlainText)
+        ignored = QSizePolicy.Policy.Ignored
+        for label, weight in ((self.title, 3), (self.proposal, 4)):
+            policy = QSizePolicy(ignored, QSizePolicy.Policy.Preferred)
+            policy.setHorizontalStretch(weight)
+            label.setSizePolicy(policy)
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(12, 6, 8, 6)
+        layout.addWidget(self.title)
+        layout.addWidget(self.proposal)
+        for action in actions:
+            layout.addWidget(_button(action))
+        session.setup_changed.connect(self._show)
+        self._show()
+
+    def _show(self) -> None:
+        setup = self.session.setup
+        on = [change.name for change in setup.changes if change.on]
+        words = "as measured" if not on else f"proposed: {', '.join(on)}"
+        self._put(self.title, setup.title)
+        self._put(self.proposal, words)
+
+    def _put(self, label: QLabel, text: str) -> None:
+        if label.toolTip() != text:
+            label.setToolTip(text)
+        width = max(label.width(), 40)
+        label.setText(label.fontMetrics().elidedText(text, Qt.TextElideMode.ElideRight, width))
+
+    def resizeEvent(self, event: object) -> None:
+        """Fit the words to the new width."""
+        super().resizeEvent(event)  # type: ignore[arg-type]
+        self._show()
+
+
+def _button(action: QAction) -> QToolButton:
+    button = QToolButton()
+    button.setDefaultAction(action)
+    button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextOnly)
+    button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+    return button

@@ -1,0 +1,94 @@
+"""What keys and hands do, and the cautions of the trade."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from PySide6.QtWidgets import QDialog, QDialogButtonBox, QTextBrowser, QVBoxLayout, QWidget
+
+from app import VERSION
+
+KEYS: Final = (
+    (
+        "On the drawing",
+        (
+            ("drag a square", "move a hole in the body; the same arm is bolted to it"),
+            ("drag a circle", "move a joint: a new part, made to fit"),
+            ("Shift while dragging", "keep to one direction"),
+            ("Alt while dragging", "leave the whole millimetres (or 1/32 in)"),
+            ("Escape while dragging", "take it back"),
+            ("Ctrl and click", "select several points; they move together"),
+            ("drag the wheel, the ground", "travel the wheel, roll the car"),
+            ("double-click a point, or Enter", "type its place, or a move such as −22"),
+            ("right-click a point", "reset, lock, note"),
+            ("drag the paper, wheel", "shift it, zoom"),
+            ("double-click a view's title", "fill the board with it, and back"),
+        ),
+    ),
+    (
+        "Keys",
+        (
+            ("[ and ], or Page up and down", "walk through the points"),
+            ("arrows", "nudge 1 mm or 1/32 in; with Shift 10 times, with Alt or Ctrl a tenth"),
+            ("F", "fit the drawing"),
+            ("U", "millimetres or inches"),
+            ("S", "let it settle on its springs, or hold the height"),
+            ("0", "back to the measured height"),
+            ("Ctrl+1 to Ctrl+4, Ctrl+0", "one part of the board alone, all four"),
+            ("Ctrl+Z, Ctrl+Y", "undo, redo"),
+            ("Ctrl+E, Ctrl+P", "setup sheet as PDF, on paper"),
+        ),
+    ),
+)
+CAUTIONS: Final = (
+    "What you see is a calculation from the points that were measured. It is no approval and says "
+    "nothing of strength: whether a car may be changed so, and driven, is for the workshop "
+    "manual, the local rules and a licensed engineer or inspector.",
+    "Springs store energy: they are cages' and compressors' work, and the car stands on stands.",
+    "Ball joints bind and tear at the end of their swing: look at full droop, full bump and both "
+    "locks before the car moves.",
+    "A drilled hole weakens a panel; brakes and steering are safety parts: hoses, lines and "
+    "shafts need their length at every travel.",
+    "Rubber bushes are torqued with the car on its wheels.",
+)
+
+
+def show_keys(parent: QWidget) -> None:
+    """Show keys and hands."""
+    _show(parent, "Keys and hands", "".join(_table(*group) for group in KEYS))
+
+
+def show_about(parent: QWidget) -> None:
+    """Show the version and the cautions."""
+    items = "".join(f"<li>{words}</li>" for words in CAUTIONS)
+    _show(
+        parent,
+        "About Wishboard",
+        (
+            f"<h3>Wishboard {VERSION}</h3><p>A sketchpad for classic-car suspension: drag a pivot "
+            f"and see what the whole car answers, then print the sheet for the shop.</p>"
+            f"<h3>Cautions</h3><ul>{items}</ul>"
+        ),
+    )
+
+
+def _table(title: str, rows: tuple[tuple[str, str], ...]) -> str:
+    cells = "".join(
+        f"<tr><td><b>{key}</b></td><td>&nbsp;&nbsp;{words}</td></tr>" for key, words in rows
+    )
+    return f"<h3>{title}</h3><table cellpadding='2'>{cells}</table>"
+
+
+def _show(parent: QWidget, title: str, html: str) -> None:
+    dialog = QDialog(parent)
+    dialog.setWindowTitle(title)
+    dialog.resize(640, 560)
+    browser = QTextBrowser()
+    browser.setHtml(html)
+    browser.setAccessibleName(title)
+    buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
+    buttons.rejected.connect(dialog.reject)
+    layout = QVBoxLayout(dialog)
+    layout.addWidget(browser)
+    layout.addWidget(buttons)
+    dialog.exec()

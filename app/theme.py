@@ -1,0 +1,90 @@
+"""Light and dark: one palette of inks for widgets and board alike."""
+
+from __future__ import annotations
+
+from typing import Final, Literal
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QColor, QPalette
+from PySide6.QtWidgets import QApplication
+
+from app.paint.palette import PALETTES, Inks
+
+Choice = Literal["light", "dark", "system"]
+Name = Literal["light", "dark"]
+
+CHOICES: Final[tuple[Choice, ...]] = ("system", "light", "dark")
+
+
+def resolved(app: QApplication, choice: Choice) -> Name:
+    """Return the paper that a choice comes to, following the system where asked to."""
+    if choice != "system":
+        return choice
+    dark = app.styleHints().colorScheme() == Qt.ColorScheme.Dark
+    return "dark" if dark else "light"
+
+
+def apply(app: QApplication, name: Name) -> None:
+    """Give every widget the inks of a paper."""
+    if app.style().objectName().lower() != "fusion":
+        app.setStyle("Fusion")
+    app.setPalette(widget_palette(PALETTES[name]))
+    app.setStyleSheet(_sheet(PALETTES[name]))
+
+
+def widget_palette(inks: Inks) -> QPalette:
+    """Return the palette of ordinary widgets in these inks."""
+    role = QPalette.ColorRole
+    palette = QPalette()
+    plain = {
+        role.Window: inks.margin,
+        role.WindowText: inks.ink,
+        role.Base: inks.paper,
+        role.AlternateBase: inks.wash,
+        role.Text: inks.ink,
+        role.Button: inks.margin,
+        role.ButtonText: inks.ink,
+        role.ToolTipBase: inks.paper,
+        role.ToolTipText: inks.ink,
+        role.PlaceholderText: inks.second,
+        role.Highlight: inks.ink,
+        role.HighlightedText: inks.paper,
+        role.Link: inks.accent,
+        role.Accent: inks.accent,
+        role.Light: inks.paper,
+        role.Midlight: inks.wash,
+        role.Mid: inks.grid_heavy,
+        role.Dark: inks.soft,
+        role.Shadow: inks.second,
+        role.BrightText: inks.accent,
+    }
+    for each, colour in plain.items():
+        palette.setColor(each, QColor(colour))
+    off = QPalette.ColorGroup.Disabled
+    for each in (role.WindowText, role.Text, role.ButtonText):
+        palette.setColor(off, each, QColor(inks.soft))
+    return palette
+
+
+def _sheet(inks: Inks) -> str:
+    """Return the few rules that a palette can't say: hair lines, calm headers, splitters."""
+    hair, button = f"1px solid {inks.grid_heavy}", "#head QToolButton, #hint QToolButton"
+    return f"""
+QToolTip {{ color: {inks.ink}; background: {inks.paper}; border: {hair}; padding: 4px; }}
+QSplitter::handle {{ background: {inks.grid_heavy}; }}
+QSplitter::handle:hover {{ background: {inks.soft}; }}
+QSplitter::handle:horizontal {{ width: 3px; }}
+QSplitter::handle:vertical {{ height: 3px; }}
+QMenu::separator {{ height: 1px; background: {inks.grid_heavy}; margin: 4px 8px; }}
+#head {{ background: {inks.paper}; border-bottom: 2px solid {inks.ink}; }}
+#head QLabel#title {{ font-size: 15pt; font-weight: 600; }}
+#head QLabel#proposal {{ color: {inks.accent}; }}
+{button} {{
+    border: {hair}; border-radius: 3px; padding: 4px 10px; background: {inks.margin};
+}}
+{button.replace("QToolButton", "QToolButton:hover")} {{ border-color: {inks.soft}; }}
+{button.replace("QToolButton", "QToolButton:focus")} {{ border: 1px solid {inks.accent}; }}
+#head QToolButton:disabled {{ color: {inks.soft}; }}
+#hint {{ background: {inks.paper}; border-bottom: {hair}; }}
+#hint QLabel {{ color: {inks.ink}; }}
+"""

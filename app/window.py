@@ -1,0 +1,262 @@
+"""The window: head, changes, points, board, results, strip; it places them, computes nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+from pathlib import Path
+from typing import cast
+
+from PySide6.QtCore import QByteArray, QEvent, QPoint, QSettings, Qt, QTimer
+from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent
+from PySide6.QtWidgets import QApplication, QMainWindow, QSplitter, QVBoxLayout, QWidget
+
+from app.actions import Actions
+from app.asking import Asker
+from app.board.board import Board
+from app.document.keys import KEYS
+from app.drawing.views import View
+from app.filing import Filing
+from app.head import Head
+from app.hint import Hint
+from app.keeper import Keeper
+from app.panels.changes import ChangesPanel
+from app.panels.curves import CurvesPanel
+from app.panels.points import PointsPanel
+from app.panels.results import ResultsPanel
+from app.panels.sentences import SentencesPanel
+from app.panels.strip import PoseStrip
+from app.session import Session
+from app.study import Pose
+from app.theme import Choice, apply, resolved
+
+
+class Window(QMainWindow):
+    """One open setup."""
+
+    def __init__(self, session: Session, asker: Asker | None = None) -> None:
+        super().__init__()
+        self.session = session
+        self.asker = asker or Asker(self)
+        self.filing = Filing(session, self.asker)
+        self.keeper = Keeper(session)
+        self.paper = _paper_choice()
+        self.curves = CurvesPanel(session)
+        self.board = Board(session, self.curves)
+        self.changes, self.points = ChangesPanel(session), PointsPanel(session)
+        self.results, self.sentences = ResultsPanel(session), SentencesPanel(session)
+        self.strip = PoseStrip(session)
+        self.hint = Hint()
+        self.actions_ = Actions(self)
+        self._build()
+        self._connect()
+        self.set_paper(self.paper)
+        self._show_title()
+
+    # Building
+
+    def _build(self) -> None:
+        self.setMinimumSize(960, 600)
+        self.setAcceptDrops(True)
+        self.actions_.fill(self.menuBar())
+        do = self.actions_
+        buttons = [do.undo, do.redo, do.units, do.open, do.save, do.sheet]
+        left = _stack(Qt.Orientation.Vertical, [(self.changes, 2), (self.points, 5)])
+        right = _stack(Qt.Orientation.Vertical, [(self.results, 5), (self.sentences, 2)])
+        self._columns = _stack(Qt.Orientation.Horizontal, [(left, 0), (self.board, 1), (right, 0)])
+        self._columns.setSizes([260, 1000, 320])
+        middle = QWidget()
+        layout = QVBoxLayout(middle)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(0)
+        for widget in (Head(self.session, buttons), self.hint):
+            layout.addWidget(widget)
+        layout.addWidget(self._columns, 1)
+        layout.addWidget(self.strip)
+        self.setCentralWidget(middle)
+        self.statusBar().setSizeGripEnabled(False)
+        self._restore()
+
+    def _connect(self) -> None:
+        session, board = self.session, self.board
+        session.setup_changed.connect(self._show_title)
+        session.said.connect(lambda words: self.statusBar().showMessage(words, 12000))
+        session.problem_changed.connect(self._show_problem)
+        self.results.result_selected.connect(board.mark)
+        board.edit_asked.connect(self.edit_point)
+        board.menu_asked.connect(self.point_menu)
+        QApplication.styleHints().colorSchemeChanged.connect(self._follow_system)
+
+    def parts(self) -> Iterator[tuple[str, QWidget]]:
+        """Yield the four parts of the board with the words of the menu."""
+        for view in View:
+            yield f"Only the {view.title.lower()}", self.board.views[view]
+        yield "Only the curves", self.curves
+
+    def samples(self) -> list[tuple[str, Path]]:
+        """Return the invented examples by title."""
+        from app.samples import sample_titles
+
+        return sample_titles()
+
+    # What is shown
+
+    def set_paper(self, choice: Choice) -> None:
+        """Take light or dark paper, or what the system has."""
+        self.paper = choice
+        QSettings().setValue("paper", choice)
+        app = cast(QApplication, QApplication.instance())
+        name = resolved(app, choice)
+        apply(app, name)
+        panels = (self.changes, self.points, self.results, self.sentences, self.strip, self.curves)
+        for part in (self.board, *panels):
+            part.set_palette_name(name)
+
+    def toggle_units(self) -> None:
+        """Show inches for millimetres, and back."""
+        self.session.set_units("in" if self.session.units == "mm" else "mm")
+
+    def toggle_settle(self) -> None:
+        """Let the car settle on its springs, or hold its height."""
+        self.session.set_settles(not self.session.settles)
+
+    def pose_at_rest(self) -> None:
+        """Show the car at its measured height, level and straight ahead."""
+        self.session.set_settles(False)
+        self.session.set_pose(Pose())
+
+    def _show_title(self) -> None:
+        name = self.session.path.name if self.session.path else self.session.setup.title
+        self.setWindowTitle(f"{name}[*] – Wishboard")
+        self.setWindowModified(not self.session.is_saved)
+
+    def _show_problem(self) -> None:
+        if self.session.problem is not None:
+            self.statusBar().showMessage(str(self.session.problem))
+        else:
+            self.statusBar().clearMessage()
+
+    def _follow_system(self) -> None:
+        if self.paper == "system":
+            self.set_paper("system")
+
+    # Points
+
+    def edit_point(self, key: str) -> None:
+        """Type a point's place."""
+        if key in KEYS:
+            from app.point_editor import PointEditor
+
+            PointEditor(self.session, key, self).show_at(self.cursor().pos())
+
+    def point_menu(self, key: object, place: QPoint) -> None:
+        """Open the menu of a point."""
+        if isinstance(key, str) and key in KEYS:
+            from app.point_menu import point_menu
+
+            point_menu(self.session, key, self, self.edit_point).exec(place)
+
+    # Jobs that load late
+
+    def measure_new(self) -> None:
+        """Enter a new car, point by point."""
+        if self.filing.may_leave():
+            from app.entry.guide import measure_car
+
+            measure_car(self, self.session)
+
+    def measure_again(self) -> None:
+        """Correct or complete what was measured."""
+        from app.entry.guide import correct_car
+
+        correct_car(self, self.session)
+
+    def save_sheet(self) -> None:
+        """Save the setup sheet as PDF."""
+        from app.paper_work import save_sheet
+
+        save_sheet(self.session, self.filing, date.today())
+
+    def print_sheet(self) -> None:
+        """Preview and print the setup sheet."""
+        from app.paper_work import print_sheet
+
+        print_sheet(self.session, self, date.today())
+
+    def export(self) -> None:
+        """Save drawing, curves or table as a file."""
+        from app.paper_work import export
+
+        export(self.session, self.filing, self.board)
+
+    def show_keys(self) -> None:
+        """Show what keys and hands do."""
+        from app.help import show_keys
+
+        show_keys(self)
+
+    def show_about(self) -> None:
+        """Show version and cautions."""
+        from app.help import show_about
+
+        show_about(self)
+
+    # Files that are dropped, and the end
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        """Take setup files."""
+        if _dropped(event) is not None:
+            event.acceptProposedAction()
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        """Open a setup file that was dropped."""
+        path = _dropped(event)
+        if path is not None:
+            event.acceptProposedAction()
+            QTimer.singleShot(0, lambda: self.filing.open_path(path))
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """Leave only when no work is lost."""
+        if not self.filing.may_leave():
+            event.ignore()
+            return
+        self.keeper.close()
+        settings = QSettings()
+        settings.setValue("window/geometry", self.saveGeometry())
+        settings.setValue("window/columns", self._columns.saveState())
+        event.accept()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Keep the title in step."""
+        super().changeEvent(event)
+
+    def _restore(self) -> None:
+        settings = QSettings()
+        geometry = settings.value("window/geometry", QByteArray(), QByteArray)
+        if not (isinstance(geometry, QByteArray) and geometry and self.restoreGeometry(geometry)):
+            self.resize(1600, 1000)
+        columns = settings.value("window/columns", QByteArray(), QByteArray)
+        if isinstance(columns, QByteArray) and columns:
+            self._columns.restoreState(columns)
+
+
+def _paper_choice() -> Choice:
+    choice = QSettings().value("paper", "system", str)
+    return cast(Choice, choice) if choice in ("light", "dark", "system") else "system"
+
+
+def _stack(direction: Qt.Orientation, parts: list[tuple[QWidget, int]]) -> QSplitter:
+    splitter = QSplitter(direction)
+    for index, (part, stretch) in enumerate(parts):
+        splitter.addWidget(part)
+        splitter.setStretchFactor(index, stretch)
+    splitter.setChildrenCollapsible(False)
+    return splitter
+
+
+def _dropped(event: QDropEvent) -> Path | None:
+    urls = event.mimeData().urls()
+    if len(urls) != 1 or not urls[0].isLocalFile():
+        return None
+    path = Path(urls[0].toLocalFile())
+    return path if path.suffix == ".toml" else None
