@@ -12,6 +12,7 @@ from app.document.units import format_point
 from app.drawing.front_centres import centre_strokes
 from app.drawing.front_dimensions import ground_dimensions, move_dimensions
 from app.drawing.front_parts import part_strokes
+from app.drawing.front_results import result_strokes
 from app.drawing.front_scene import Flat, Options, Scene, Shown, scene_of
 from app.drawing.front_wheel import ghost_wheel, tyre_reach, wheel_lines, wheel_strokes
 from app.drawing.space import Vec, plus_scaled, unit
@@ -34,8 +35,9 @@ __all__ = ["Options", "Shown", "front_drawing", "front_drawings"]
 
 FLATS: Final = {view: Flat(view) for view in View}
 BESIDE: Final = 60.0  # ground and centrelines run this far beyond what stands on them [mm]
-PLAIN: Final = Options()
 AROUND: Final = 20.0  # paper around what fits [mm]
+UNDER: Final = 75.0  # paper under the ground, for its dimensions [mm]
+PLAIN: Final = Options()
 
 
 def front_drawings(shown: Shown, options: Options = PLAIN) -> dict[View, Drawing]:
@@ -60,6 +62,8 @@ def _drawing(scene: Scene, flat: Flat) -> Drawing:
     if options.dimensions:
         strokes += ground_dimensions(scene, flat)
         strokes += move_dimensions(scene, flat)
+    if options.result:
+        strokes += result_strokes(scene, flat, options.result)
     if options.handles:
         strokes += _handles(scene, flat)
     return Drawing(tuple(strokes), bounds)
@@ -129,7 +133,8 @@ def _bounds(scene: Scene, flat: Flat) -> Bounds:
     across, upward = flat.view.value
     left, right = _span(scene, across, flat.view)
     bottom, top = _span(scene, upward, flat.view)
-    return Bounds(left - AROUND, bottom - AROUND, right + AROUND, top + AROUND)
+    below = AROUND if flat.view is View.TOP else UNDER
+    return Bounds(left - AROUND, bottom - below, right + AROUND, top + AROUND)
 
 
 def _span(scene: Scene, axis: int, view: View) -> tuple[float, float]:

@@ -25,7 +25,7 @@ from geometry.front_sweeps import Sweep
 
 AHEAD: Final = (1.0, 0.0, 0.0)
 ENDLESS: Final = 1e6  # how far off a centre at infinity is drawn [mm]
-PARTED: Final = 1.0  # construction and motion are said to part beyond this [mm]
+PARTED: Final = 1.0  # two centres, or construction and motion, part beyond this [mm]
 
 
 def centre_strokes(scene: Scene, flat: Flat) -> list[Stroke]:
@@ -54,8 +54,8 @@ def _instant_centre(scene: Scene, flat: Flat) -> list[Stroke]:
         strokes.append(OffViewPointer(contact, was, kind=LineKind.CONSTRUCTION_WAS))
     starts = (left.points["upper_ball"], left.points["lower_ball"], left.wheel.contact)
     strokes += _lines_to(flat, starts, target, text, "instant centre")
-    if _leans(scene):  # the right-hand line is no mirror image of the left one
-        right = _front_target(front, scene.values, 1)
+    right = _front_target(front, scene.values, 1)
+    if scene.options.far_side and math.dist(right, target) > PARTED:  # leaning or lopsided
         contact = flat.place(scene.now.right.wheel.contact)
         strokes.append(OffViewPointer(contact, (-right[0], right[1])))
     return strokes
@@ -90,13 +90,14 @@ def _front_text(scene: Scene, sweep: Sweep) -> str:
     if y is None or z is None:
         return "instant centre at infinity: the arms run parallel"
     contact = scene.now.left.wheel.contact
-    inboard, up, far = contact[1] - y, z - contact[2], scene.words.far
-    across = "inboard" if inboard > 0 else "outboard"
-    return f"instant centre {far(inboard)} {across}, {far(up)} {_upward(up)}"
+    inboard, up = contact[1] - y, z - contact[2]
+    across, high = scene.words.apart(inboard, up)
+    where = "inboard" if inboard > 0 else "outboard"
+    return f"instant centre {across} {where}, {high} {_upward(up)}"
 
 
 def _upward(height: float) -> str:
-    return "up" if height >= 0 else "below the ground"
+    return "up" if height >= 0 else "down"
 
 
 def _roll_centre(scene: Scene, flat: Flat) -> list[Stroke]:
@@ -136,11 +137,7 @@ def _parted(scene: Scene, height: float) -> str:
     drawn = _of(scene.values, "roll_centre_construction", 0)
     if drawn is None or abs(drawn - height) <= PARTED:
         return ""
-    return f" (lines drawn: {scene.words.bare(drawn)})"
-
-
-def _leans(scene: Scene) -> bool:
-    return bool(scene.values.poses.roll[0])
+    return f" (as drawn {scene.words.bare(drawn)})"
 
 
 # Side view
@@ -169,9 +166,10 @@ def _side_text(scene: Scene, left: Side) -> str:
     if x is None or z is None:
         return "side-view centre at infinity: the arms run parallel"
     contact = left.wheel.contact
-    behind, up, far = contact[0] - x, z - contact[2], scene.words.far
+    behind, up = contact[0] - x, z - contact[2]
+    along, high = scene.words.apart(behind, up)
     where = "behind" if behind > 0 else "ahead"
-    return f"side-view centre {far(behind)} {where}, {far(up)} {_upward(up)}"
+    return f"side-view centre {along} {where}, {high} {_upward(up)}"
 
 
 def _of(sweep: Sweep, key: str, side: int) -> float | None:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from app.document.keys import KEYS
+from app.drawing.front_places import Side
 from app.drawing.front_scene import Flat, Scene
 from app.drawing.space import Vec, minus
 from app.drawing.strokes import Dimension, LineKind, Paper, Stroke
@@ -19,6 +20,7 @@ TOGETHER: Final = (  # points that one figure serves when they move alike
     ("spring_body", "damper_body"),
     ("spring_arm", "damper_arm"),
 )
+KIND: Final = LineKind.MOVE
 UPPER: Final = ("upper_", "spring_", "damper_")
 
 
@@ -44,7 +46,8 @@ def _ground(
     if value is None:
         return []
     text = f"{name} {scene.words.bare(value)}"
-    return [Dimension(start, end, away, text, key=name, priority=6, steps=steps)]
+    kind = LineKind.MOVE if scene.options.result == result else LineKind.DIMENSION
+    return [Dimension(start, end, away, text, kind, name, 6, steps)]
 
 
 def _track(scene: Scene, start: Paper, end: Paper, away: Paper) -> list[Stroke]:
@@ -56,52 +59,57 @@ def _track(scene: Scene, start: Paper, end: Paper, away: Paper) -> list[Stroke]:
 
 
 def move_dimensions(scene: Scene, flat: Flat) -> list[Stroke]:
-    """Return the moves of the changed points of the left side, as far as the view shows them."""
+    """Return the moves of changed points as far as the view shows them.
+
+    A job on a left-hand point is done on the right as its mirror: the right is only dimensioned
+    where it has moves of its own.
+    """
     across, upward = flat.view.value
-    moved = {key: move for key, move in scene.moves.items() if _name(key) in scene.now.left.points}
     strokes: list[Stroke] = []
-    for axis in (upward, across):
-        for key, move in _alone(scene, moved, axis):
-            strokes.append(_move(scene, flat, key, move, axis))
+    for prefix, side in (("front.", scene.now.left), ("front.right.", scene.now.right)):
+        if prefix != "front." and (flat.view is View.SIDE or not scene.options.far_side):
+            continue
+        keys = {name: prefix + name for name in side.points}
+        moved = {name: scene.moves[key] for name, key in keys.items() if key in scene.moves}
+        for axis in (upward, across):
+            for name in _alone(moved, axis):
+                text = _move_text(scene, side, name, moved[name], axis)
+                strokes.append(_move(side, flat, name, keys[name], moved[name], axis, text))
     return strokes
 
 
-def _name(key: str) -> str:
-    return key.removeprefix("front.")
-
-
-def _alone(scene: Scene, moves: dict[str, Vec], axis: int) -> Iterator[tuple[str, Vec]]:
-    """Yield the moves to dimension along an axis: of two points that go together only one."""
-    for key, move in moves.items():
-        first = next((a for a, b in TOGETHER if _name(key) == b), None)
-        twin = moves.get(f"front.{first}")
-        served = twin is not None and abs(twin[axis] - move[axis]) < LEAST
+def _alone(moves: dict[str, Vec], axis: int) -> Iterator[str]:
+    """Yield the points whose move is dimensioned: of two that go together only one."""
+    for name, move in moves.items():
+        first = next((a for a, b in TOGETHER if name == b), "")
+        served = first in moves and abs(moves[first][axis] - move[axis]) < LEAST
         if abs(move[axis]) >= LEAST and not served:
-            yield key, move
+            yield name
 
 
-def _move(scene: Scene, flat: Flat, key: str, move: Vec, axis: int) -> Dimension:
-    place = scene.now.left.points[_name(key)]
+def _move_text(scene: Scene, side: Side, name: str, move: Vec, axis: int) -> str:
+    return scene.words.move(axis, move[axis], 1.0 if side.points[name][1] >= 0 else -1.0)
+
+
+def _move(
+    side: Side, flat: Flat, name: str, key: str, move: Vec, axis: int, text: str
+) -> Dimension:
+    place = side.points[name]
     step: Vec = tuple(move[i] if i == axis else 0.0 for i in range(3))  # type: ignore[assignment]
-    text = scene.words.move(axis, move[axis], 1.0 if place[1] >= 0 else -1.0)
-    return Dimension(
-        flat.place(minus(place, step)),
-        flat.place(place),
-        _away(scene, flat, key, axis),
-        text,
-        LineKind.MOVE,
-        f"{key} {axis}",
-        8,
-    )
+    ends = flat.place(minus(place, step)), flat.place(place)
+    return Dimension(*ends, _away(side, flat, name, axis), text, KIND, f"{key} {axis}", 8)
 
 
-def _away(scene: Scene, flat: Flat, key: str, axis: int) -> Paper:
+def _away(side: Side, flat: Flat, name: str, axis: int) -> Paper:
     """Return the side to which a move is set off: away from the part that hangs on the point."""
     if axis == flat.view.value[0]:  # along the paper's width
-        return (0.0, 1.0) if _name(key).startswith(UPPER) else (0.0, -1.0)
-    if flat.view is View.FRONT:
-        return (1.0, 0.0) if KEYS[key].on_part else (-1.0, 0.0)
-    name, at = _name(key), scene.now.left.points
-    hung = at["lower_ball" if name.startswith("lower_") else "upper_ball"]
-    ahead = at[name][flat.view.value[0]] >= hung[flat.view.value[0]]
-    return (1.0, 0.0) if ahead else (-1.0, 0.0)
+        return (0.0, 1.0) if name.startswith(UPPER) else (0.0, -1.0)
+    across, at = flat.view.value[0], side.points
+    hung = at["wheel_centre" if flat.view is View.FRONT else _ball(name)]
+    outward = 1.0 if at[name][across] >= hung[across] else -1.0
+    on_part = KEYS[f"front.{name}"].on_part
+    return (-outward if on_part and flat.view is View.FRONT else outward, 0.0)
+
+
+def _ball(name: str) -> str:
+    return "lower_ball" if name.startswith("lower_") else "upper_ball"

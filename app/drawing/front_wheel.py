@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Final
 
 import numpy as np
@@ -15,6 +16,7 @@ from app.drawing.strokes import (
     LineKind,
     Mark,
     MarkShape,
+    Paper,
     Points,
     Polyline,
     Stroke,
@@ -24,6 +26,7 @@ from app.study import result_of, value_in
 
 SHOULDER: Final = 22.0  # radius of a tyre's shoulder [mm]
 RIM: Final = 0.62  # rim radius over loaded radius
+SEEN: Final = 3.0  # a measured wheel that stands nearer is not drawn again [mm]
 BEYOND_TYRE: Final = 55.0  # how far the wheel's plane is drawn above the tyre [mm]
 BEYOND_JOINT: Final = 95.0  # how far the kingpin axis is drawn above the upper ball joint [mm]
 TURNS: Final = np.linspace(0.0, 2.0 * np.pi, 97)[:-1]
@@ -51,10 +54,18 @@ def ghost_wheel(scene: Scene, flat: Flat) -> list[Stroke]:
     if scene.was is None:
         return []
     now, was = scene.now.left.wheel, scene.was.left.wheel
-    outline = tyre_outline(was, scene.tyre_width, flat)
-    if np.abs(outline - tyre_outline(now, scene.tyre_width, flat)).max() < 1.5:
+    pairs = zip(_marks(now, flat), _marks(was, flat), strict=True)
+    if max(math.dist(a, b) for a, b in pairs) < SEEN:
         return []
-    return [Polyline(outline, LineKind.MEASURED, closed=True)]
+    return [Polyline(tyre_outline(was, scene.tyre_width, flat), LineKind.MEASURED, closed=True)]
+
+
+def _marks(wheel: Wheel, flat: Flat) -> list[Paper]:
+    """Return the foremost, the lowest and the highest place of a wheel as seen."""
+    axes = (wheel.heading, wheel.down)
+    ends = [plus_scaled(wheel.centre, axis, wheel.radius) for axis in axes]
+    top = plus_scaled(wheel.centre, wheel.down, -wheel.radius)
+    return [flat.place(place) for place in (*ends, top)]
 
 
 def tyre_outline(wheel: Wheel, width: float, flat: Flat) -> Points:
@@ -108,7 +119,9 @@ def wheel_lines(scene: Scene, flat: Flat) -> list[Stroke]:
 def _camber_line(scene: Scene, flat: Flat, side: Side) -> list[Stroke]:
     wheel = side.wheel
     top = plus_scaled(wheel.centre, wheel.down, -wheel.radius - BEYOND_TYRE)
-    text = scene.words.camber(_value(scene, "camber"))
+    leaning = float(scene.values.poses.roll[0]) != 0.0
+    text = scene.words.camber(_value(scene, "camber_road" if leaning else "camber"))
+    text = f"{text} to the road" if leaning else text
     return [
         flat.line(LineKind.AXIS, wheel.contact, top),
         Label(text, flat.place(top), LineKind.PROPOSED, "camber", 7, "above", True),

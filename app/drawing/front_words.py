@@ -8,7 +8,7 @@ from typing import Final
 
 from app.document.model import Units
 from app.document.quantities import INCH
-from app.document.units import format_value, inch_fraction, number_of, unit_of
+from app.document.units import format_value, inch_fraction, number_of
 
 TURNS: Final = (("forward", "back"), ("out", "in"), ("higher", "lower"))
 
@@ -48,14 +48,19 @@ class FrontWords:
         towards = value * side if axis == 1 else value
         return f"{self.step(value)} {ahead if towards > 0 else behind}"
 
-    def far(self, value: float) -> str:
-        """Return a distance to a centre: metres where millimetres would be too many."""
-        if self.units == "mm" and abs(value) >= 1000.0:
-            number = number_of(abs(value) / 1000.0, "plain", "mm", decimal=self.decimal, places=1)
-            return f"{number} m"
+    def apart(self, across: float, up: float) -> tuple[str, str]:
+        """Return two distances to a centre: metres where millimetres would be too many."""
+        if self.units == "mm" and max(abs(across), abs(up)) >= 1000.0:
+            return self._metres(across), self._metres(up)
+        return self._plain(across), self._plain(up)
+
+    def _metres(self, value: float) -> str:
+        size = abs(value) / 1000.0
+        return f"{number_of(size, 'plain', 'mm', decimal=self.decimal, places=1)} m"
+
+    def _plain(self, value: float) -> str:
         places = 0 if self.units == "mm" else 1
-        number = number_of(abs(value), "length", self.units, decimal=self.decimal, places=places)
-        return f"{number} {unit_of('length', self.units)}"
+        return self.length(abs(value), places)
 
     def camber(self, value: float) -> str:
         """Return camber with what its sign means."""
