@@ -23,6 +23,11 @@ Mask = NDArray[np.bool_]
 _STEP: Final = 1e-4
 # Newton steps from the flat-spring guess; three reach 1e-9 mm in ordinary cases.
 _NEWTON_STEPS: Final = 6
+SHACKLE_MARGIN: Final = 0.5235987755982988
+"""Angle to the line of the eyes under which a shackle is too near it [rad]: 30°, judgement."""
+SHACKLE_AT_RIDE: Final = (1.0471975511965976, 1.5707963267948966)
+"""Usual angle of a shackle to the line of the eyes at ride [rad]: 60 to 90°, common practice."""
+
 # Travel error above which a pose counts as not reached [mm].
 _REACHED: Final = 1e-6
 
@@ -83,7 +88,7 @@ def leaf_path(loop: LeafLoop, travel: ArrayLike, datum: Point | None = None) -> 
     Parameters
     ----------
     loop
-        The loop.
+        The loop; kept parts on moved body points are ``replace(loop, front_eye=…)``.
     travel
         Of the wheel centre from the datum [mm], + in bump, shape (n,).
     datum
@@ -95,18 +100,43 @@ def leaf_path(loop: LeafLoop, travel: ArrayLike, datum: Point | None = None) -> 
         None of the travels can be reached.
     """
     wanted = np.atleast_1d(np.asarray(travel, dtype=float))
-    x_0, z_0 = design_wheel(loop) if datum is None else datum
-    change = _curvature_for(loop, z_0 + wanted)
-    good = _arrived(loop, change, z_0 + wanted)
+    zero = design_wheel(loop) if datum is None else datum
+    height = zero[1] + wanted
+    change = _curvature_for(loop, height)
+    good = _arrived(loop, change, height)
     if not good.all():  # near an end of the loop Newton may miss what bisection finds
-        change = np.where(good, change, bisect_curvature(loop, z_0 + wanted))
-        good = _arrived(loop, change, z_0 + wanted)
-    seat, wheel_x, wheel_z, rates = _poses(loop, change)
-    if not good.all():
-        hold = _nearest_good(loop, good, wanted, z_0)
-        repeated = leaf_path(loop, wanted[hold], (x_0, z_0))
-        return replace(repeated, reachable=good)
-    return _describe(loop, wheel_z - z_0, good, change, seat, (wheel_x, wheel_z), x_0, rates)
+        change = np.where(good, change, bisect_curvature(loop, height))
+        good = _arrived(loop, change, height)
+        change = change[_nearest_good(loop, good, wanted, zero[1])]
+    return replace(path_at_curvature(loop, change, zero), reachable=good)
+
+
+def path_at_curvature(loop: LeafLoop, change: Array, datum: Point | None = None) -> LeafPath:
+    """Describe poses given by their change of curvature from design [1/mm], shape (n,)."""
+    x_0, z_0 = design_wheel(loop) if datum is None else datum
+    step = _STEP / loop.length
+    near = close_loop(loop, change + np.array([[0.0], [step], [-step]]))
+    x, z = wheel_of(loop, near.x, near.z, near.angle)
+    seat = Seat(*(array[0] for array in vars(near).values()))
+    lean, to_leaf = shackle_angles(loop, seat)
+    rise = z[1] - z[2]
+    flattening = 2 * step / rise
+    return LeafPath(
+        travel=z[0] - z_0,
+        reachable=np.abs(seat.reach) < 1.0,
+        curvature_change=change,
+        seat=seat,
+        wheel_x=x[0],
+        wheel_z=z[0],
+        wheelbase_change=x[0] - x_0,
+        pinion=seat.angle + loop.pinion,
+        shackle_lean=lean,
+        shackle_to_leaf=to_leaf,
+        slope=(x[1] - x[2]) / rise,
+        pitch_rate=(near.angle[1] - near.angle[2]) / rise,
+        flattening=flattening,
+        flattening_change=-(z[1] + z[2] - 2 * z[0]) / step**2 * flattening**3,
+    )
 
 
 def _curvature_for(loop: LeafLoop, height: Array) -> Array:
@@ -133,19 +163,6 @@ def _arrived(loop: LeafLoop, change: Array, height: Array) -> Mask:
     return arrived
 
 
-def _poses(loop: LeafLoop, change: Array) -> tuple[Seat, Array, Array, tuple[Array, ...]]:
-    """Poses, wheel centres; d(wheel x, angle, κ)/dz and d²κ/dz² of the wheel centre."""
-    step = _STEP / loop.length
-    near = close_loop(loop, change + np.array([[0.0], [step], [-step]]))
-    x, z = wheel_of(loop, near.x, near.z, near.angle)
-    rise = z[1] - z[2]
-    seat = Seat(*(array[0] for array in vars(near).values()))
-    flattening = 2 * step / rise
-    bend = -(z[1] + z[2] - 2 * z[0]) / step**2 * flattening**3
-    rates = (x[1] - x[2]) / rise, (near.angle[1] - near.angle[2]) / rise, flattening, bend
-    return seat, x[0], z[0], rates
-
-
 def _nearest_good(loop: LeafLoop, good: Mask, wanted: Array, z_0: float) -> NDArray[np.intp]:
     """Index of the nearest travel that can be reached, for every travel."""
     places = np.flatnonzero(good)
@@ -153,35 +170,6 @@ def _nearest_good(loop: LeafLoop, good: Mask, wanted: Array, z_0: float) -> NDAr
         raise out_of_reach(loop, float(wanted[np.argmin(np.abs(wanted))]), z_0)
     nearest: NDArray[np.intp] = places[np.argmin(np.abs(wanted[:, None] - wanted[places]), axis=1)]
     return nearest
-
-
-def _describe(
-    loop: LeafLoop,
-    travel: Array,
-    good: Mask,
-    change: Array,
-    seat: Seat,
-    wheel: tuple[Array, Array],
-    x_0: float,
-    rates: tuple[Array, ...],
-) -> LeafPath:
-    lean, to_leaf = shackle_angles(loop, seat)
-    return LeafPath(
-        travel=travel,
-        reachable=good,
-        curvature_change=change,
-        seat=seat,
-        wheel_x=wheel[0],
-        wheel_z=wheel[1],
-        wheelbase_change=wheel[0] - x_0,
-        pinion=seat.angle + loop.pinion,
-        shackle_lean=lean,
-        shackle_to_leaf=to_leaf,
-        slope=rates[0],
-        pitch_rate=rates[1],
-        flattening=rates[2],
-        flattening_change=rates[3],
-    )
 
 
 def shackle_angles(loop: LeafLoop, seat: Seat) -> tuple[Array, Array]:
@@ -192,3 +180,12 @@ def shackle_angles(loop: LeafLoop, seat: Seat) -> tuple[Array, Array]:
     cross = eyes_x * up - eyes_z * along
     dot = eyes_x * along + eyes_z * up
     return np.arctan2(-along, np.abs(up)), np.arctan2(loop.side * cross, dot)
+
+
+def shackle_near_line(shackle_to_leaf: Array) -> Mask:
+    """Whether a shackle is so near the line of the eyes that it should be moved.
+
+    Common practice, no source: 60 to 90° to that line at ride, never past it.
+    """
+    near: Mask = np.minimum(shackle_to_leaf, np.pi - shackle_to_leaf) < SHACKLE_MARGIN
+    return near

@@ -1,17 +1,26 @@
-"""What a leaf spring carries on the car: load and rate over travel with the shackle's effect."""
+"""What a leaf spring carries on the car: load and rate over travel with the shackle's effect.
+
+A pack is bent from its free curvature. Measured under a known load, the car gives that free
+curvature (`free_change`); a proposed pack with the same free arch then settles where it carries the
+load again (`ride_change`).
+"""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
-from geometry.leaf_axle import LeafPath, leaf_path
+from geometry.leaf_axle import LeafPath, path_at_curvature
 from geometry.leaf_load import HalfRates, Model, PackStages, deflection_at, load_at, rate_at
-from geometry.leaf_loop import LeafLoop
+from geometry.leaf_loop import LeafLoop, arc_tip
 
 Array = NDArray[np.float64]
+
+# Repetitions of the ride height; each gains about two digits.
+_SETTLING_STEPS: Final = 8
 
 
 @dataclass(frozen=True)
@@ -29,8 +38,6 @@ class SpringOnCar:
     pack_rate, shackle_rate
         The two parts of it: the pack's rate through its lever, and the load times the change of
         that lever [N/mm].
-    static_deflection
-        Of the pack from free at design [mm].
     """
 
     deflection: Array
@@ -38,11 +45,10 @@ class SpringOnCar:
     rate: Array
     pack_rate: Array
     shackle_rate: Array
-    static_deflection: float
 
 
 def spring_on_car(
-    stages: PackStages, loop: LeafLoop, path: LeafPath, load: float, model: Model
+    stages: PackStages, loop: LeafLoop, path: LeafPath, free: float, model: Model
 ) -> SpringOnCar:
     """Follow load and rate along a path.
 
@@ -54,8 +60,8 @@ def spring_on_car(
         The loop that the path was solved on.
     path
         Poses in bounce.
-    load
-        That one spring carries at the loop's design curvature [N].
+    free
+        Change of curvature from design at which the spring is free [1/mm], from `free_change`.
     model
         How the leaves share the load.
 
@@ -64,10 +70,8 @@ def spring_on_car(
     Virtual work on the loop (derived): F = F_pack(δ)·dδ/dz, δ = (b·δ_f + a·δ_r)/L of two arcs.
     To first order it is the shackle factor of `geometry.leaf_load.shackle_factor`.
     """
-    lever = _deflection_per_curvature(loop)
-    at_design = leaf_path(loop, 0.0)
-    static = deflection_at(stages, load / (lever * -at_design.flattening[0]), model)
-    deflection = static - lever * path.curvature_change
+    lever = deflection_per_curvature(loop)
+    deflection = lever * (free - path.curvature_change)
     ratio, ratio_change = -lever * path.flattening, -lever * path.flattening_change
     pack_load = load_at(stages, deflection, model)
     pack_rate = rate_at(stages, deflection, model) * ratio**2
@@ -78,15 +82,88 @@ def spring_on_car(
         rate=pack_rate + shackle_rate,
         pack_rate=pack_rate,
         shackle_rate=shackle_rate,
-        static_deflection=float(static),
     )
 
 
-def _deflection_per_curvature(loop: LeafLoop) -> float:
+def deflection_per_curvature(loop: LeafLoop) -> float:
     """Flat-spring deflection at the seat per unit of curvature taken away [mm²]."""
     front = loop.rear_arm * loop.split[0] * loop.front**2
     rear = loop.front_arm * loop.split[1] * loop.rear**2
     return (front + rear) / (2 * loop.length)
+
+
+# --- ride height --------------------------------------------------------------------------------
+
+
+def free_change(
+    stages: PackStages, loop: LeafLoop, load: float, model: Model, change: float = 0.0
+) -> float:
+    """Change of curvature from design at which the spring is free [1/mm].
+
+    Parameters
+    ----------
+    stages
+        The pack on the car.
+    loop
+        Its loop, as measured.
+    load
+        That one spring carries [N].
+    model
+        How the leaves share the load.
+    change
+        Of the curvature from design, at which it carries the load [1/mm]; 0 as measured.
+    """
+    lever = deflection_per_curvature(loop)
+    ratio = -lever * path_at_curvature(loop, np.array([change])).flattening[0]
+    return change + float(deflection_at(stages, load / ratio, model)) / lever
+
+
+def ride_change(
+    stages: PackStages, loop: LeafLoop, free: float, load: float, model: Model
+) -> float:
+    """Change of curvature from design at which a pack carries a load [1/mm].
+
+    Parameters
+    ----------
+    stages
+        The pack, measured or proposed.
+    loop
+        Its loop, with body points, shackle and blocks as proposed.
+    free
+        Change of curvature from design to free [1/mm]; a pack of the same free arch keeps it.
+    load
+        On one spring [N].
+    model
+        How the leaves share the load.
+
+    Returns
+    -------
+    float
+        For `geometry.leaf_axle.path_at_curvature`: its wheel centre is the new ride height.
+    """
+    change = 0.0
+    for _ in range(_SETTLING_STEPS):
+        change += free - free_change(stages, loop, load, model, change)
+    return change
+
+
+def arch(loop: LeafLoop, change: float) -> float:
+    """Height of the line of the eyes above the main leaf at the centre bolt, at the seat [mm].
+
+    Parameters
+    ----------
+    loop
+        The loop.
+    change
+        Of the curvature from design [1/mm]; that of `free_change` gives the free arch.
+    """
+    ends = zip(loop.split, (loop.front, loop.rear), loop.eye_offsets, strict=True)
+    (front, front_up), (rear, rear_up) = (
+        arc_tip(np.array(loop.curvature + split * change), length, offset)
+        for split, length, offset in ends
+    )
+    front, rear = front + loop.clamp / 2, rear + loop.clamp / 2
+    return float((front_up * rear + rear_up * front) / (front + rear))
 
 
 def roll_wheel_rate(rates: HalfRates, spring_base: float, track: float) -> float:

@@ -18,8 +18,9 @@ from numpy.typing import ArrayLike, NDArray
 
 from geometry.leaf_axle import leaf_path
 from geometry.leaf_held import hold_seat
-from geometry.leaf_loop import LeafLoop, Point, Seat, wheel_of
+from geometry.leaf_loop import LeafLoop, Point, wheel_of
 from geometry.leaf_reach import design_wheel
+from geometry.leaf_steer import eyes_line_height
 
 Array = NDArray[np.float64]
 Mask = NDArray[np.bool_]
@@ -106,7 +107,7 @@ def leaf_roll(
     near = _sides(free.curvature_change)[:, kept]
     held = hold_seat(loop, height, np.broadcast_to(angle, travel.shape), near)
     wheel_x, wheel_z = held.x + offset_x, base[1] + travel.mean(axis=0)
-    centre = roll_centre_height(loop, held.x, held.eye_x, held.eye_z)
+    centre = eyes_line_height(loop, held.x, held.eye_x, held.eye_z).mean(axis=0)
     return LeafRoll(
         roll=asked[kept],
         reachable=reachable,
@@ -135,69 +136,3 @@ def _nearest(reachable: Mask) -> NDArray[np.intp]:
         return every
     nearest: NDArray[np.intp] = places[np.argmin(np.abs(every[:, None] - places), axis=1)]
     return nearest
-
-
-def roll_centre_height(loop: LeafLoop, seat_x: Array, eye_x: Array, eye_z: Array) -> Array:
-    """Height of the line from front eye to rear eye over the axle, mean of both sides [mm].
-
-    References
-    ----------
-    Gillespie, Fundamentals of Vehicle Dynamics, ch. 7 (from memory of the source): side force is
-    taken at the front eye and at the spring's eye on the shackle; read at the axle,
-    h = (b·z_front + a·z_rear)/L.
-    """
-    front_x, front_z = loop.front_eye
-    along = (front_x - seat_x) / (front_x - eye_x)
-    height: Array = (front_z + along * (eye_z - front_z)).mean(axis=0)
-    return height
-
-
-@dataclass(frozen=True)
-class RollSteer:
-    """Steer of the axle per roll of the body, + for understeer (no unit).
-
-    Parameters
-    ----------
-    kinematic
-        From the loop, the seats kept from turning by the housing.
-    eyes_line
-        Slope of the line through the eyes: the textbook's simplification.
-    front_slope
-        tan λ of the front half's equivalent link, + when it falls to the front.
-    hinge
-        That link's hinge ahead of the centre bolt, h_1 [mm].
-    """
-
-    kinematic: float
-    eyes_line: float
-    front_slope: float
-    hinge: float
-
-
-def roll_steer(loop: LeafLoop, seat: Seat) -> RollSteer:
-    """Read roll steer off one pose of the loop.
-
-    Parameters
-    ----------
-    loop
-        The loop.
-    seat
-        The pose, arrays of shape (1,).
-
-    References
-    ----------
-    Slope of the eyes' line: Gillespie, Fundamentals of Vehicle Dynamics, ch. 7 (from memory of the
-    source). The rest is derived: with the seat's angle kept, steer per roll is dx/dz of the seat.
-    """
-    angle = seat.angle
-    held = hold_seat(loop, seat.z + np.array([0.1, -0.1]), angle, np.zeros(2))
-    hinge = loop.front_arm - 0.75 * loop.front
-    hinge_x = float(seat.x[0] + hinge * np.cos(angle[0]))
-    hinge_z = float(seat.z[0] + hinge * np.sin(angle[0]))
-    eye_x, eye_z = loop.front_eye
-    return RollSteer(
-        kinematic=float(held.x[0] - held.x[1]) / 0.2,
-        eyes_line=float((seat.eye_z[0] - eye_z) / (eye_x - seat.eye_x[0])),
-        front_slope=(hinge_z - eye_z) / (eye_x - hinge_x),
-        hinge=hinge,
-    )

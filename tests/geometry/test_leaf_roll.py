@@ -10,7 +10,8 @@ from geometry.leaf_fit import with_rates
 from geometry.leaf_load import HalfRates
 from geometry.leaf_loop import close_loop
 from geometry.leaf_ride import roll_wheel_rate
-from geometry.leaf_roll import leaf_roll, roll_steer
+from geometry.leaf_roll import leaf_roll
+from geometry.leaf_steer import roll_centres, roll_steer
 from geometry.rear_shape import spring_line
 from tests.helpers.invented_leaf_axles import AXLES, COUPE, SALOON, flat_symmetrical
 from tests.helpers.leaf_axle_frame import ELEMENTS, axle_frame, moved_axle
@@ -49,8 +50,8 @@ def test_roll_steer_is_that_of_a_frame_with_a_stiff_housing(points):
     moved = moved_axle(frame_of(loop), [("MX", 1.0e6)])
     # The frame's axle rolls under the body: the body leans the other way.
     expected = -moved["RY"] / moved["RX"]
-    ours = roll_steer(loop, close_loop(loop, np.zeros(1)))
-    assert ours.kinematic == pytest.approx(expected, abs=0.003)
+    ours = roll_steer(loop, leaf_path(loop, 0.0))
+    assert ours.kinematic[0] == pytest.approx(expected, abs=0.003)
 
 
 @pytest.mark.parametrize("points", AXLES)
@@ -79,15 +80,15 @@ def test_steer_in_roll_starts_with_the_roll_steer_and_mirrors(points):
     np.testing.assert_allclose(roll.roll_centre, roll.roll_centre[::-1], atol=1e-6)
     np.testing.assert_allclose(roll.axle_shift, -roll.axle_shift[::-1], atol=1e-9)
     slope = (roll.steer[11] - roll.steer[9]) / (ROLL[11] - ROLL[9])
-    seat = close_loop(loop, np.zeros(1))
-    assert slope == pytest.approx(roll_steer(loop, seat).kinematic, abs=1e-3)
+    steer = roll_steer(loop, leaf_path(loop, 0.0))
+    assert slope == pytest.approx(steer.kinematic[0], abs=1e-3)
 
 
 def test_spring_that_falls_to_the_front_steers_towards_understeer():
     loop = replace(COUPE, seat=(-2410.0, 360.0)).fit()
-    steer = roll_steer(loop, close_loop(loop, np.zeros(1)))
-    assert steer.front_slope > 0.03
-    assert steer.kinematic > 0.03
+    steer = roll_steer(loop, leaf_path(loop, 0.0))
+    assert steer.front_slope[0] > 0.03
+    assert steer.kinematic[0] > 0.03
     rolled = leaf_roll(loop, [np.radians(2.0)], BASE, RADIUS)
     # Body leaning right, as in a left turn: right wheel in bump, axle steered left.
     assert rolled.travel[1, 0] > 0 > rolled.travel[0, 0]
@@ -97,8 +98,8 @@ def test_spring_that_falls_to_the_front_steers_towards_understeer():
 def test_slope_of_the_equivalent_link_is_the_kinematic_roll_steer():
     for points in AXLES:
         loop = points.fit()
-        steer = roll_steer(loop, close_loop(loop, np.zeros(1)))
-        assert steer.kinematic == pytest.approx(steer.front_slope, abs=1e-3)
+        steer = roll_steer(loop, leaf_path(loop, np.linspace(-60, 60, 5)))
+        np.testing.assert_allclose(steer.kinematic, steer.front_slope, atol=3e-3)
 
 
 def test_level_symmetrical_spring_neither_steers_nor_shifts():
@@ -115,6 +116,15 @@ def test_roll_centre_is_the_eyes_line_at_the_axle_with_the_leaf_as_its_band():
     ground = SALOON.wheel_centre[1] - RADIUS
     assert roll.roll_centre[0] == pytest.approx(by_hand - ground, abs=1e-6)
     assert roll.roll_centre_leaf[0] == pytest.approx(SALOON.seat[1] - ground, abs=1e-6)
+
+
+def test_roll_centre_over_travel_is_the_roll_s_own_at_that_height():
+    loop = SALOON.fit()
+    over_travel = roll_centres(loop, leaf_path(loop, [-40.0, 0.0, 60.0]), RADIUS)
+    for i, heave in enumerate((-40.0, 0.0, 60.0)):
+        rolled = leaf_roll(loop, [0.0], BASE, RADIUS, heave)
+        assert over_travel[0][i] == pytest.approx(rolled.roll_centre[0], abs=1e-6)
+        assert over_travel[1][i] == pytest.approx(rolled.roll_centre_leaf[0], abs=1e-6)
 
 
 def test_axle_turns_about_the_roll_centre():

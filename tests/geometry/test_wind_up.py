@@ -9,7 +9,7 @@ from geometry.leaf_fit import loop_from_points
 from geometry.leaf_load import HalfRates
 from geometry.leaf_loop import close_loop
 from geometry.leaf_pack import Leaf, LeafPack
-from geometry.leaf_roll import roll_steer
+from geometry.leaf_steer import roll_steer
 from geometry.rear_shape import spring_line, wound_line
 from geometry.wind_up import (
     Thrust,
@@ -40,8 +40,8 @@ def test_axle_under_thrust_rises_and_turns_as_the_frame_does(points):
     loop = on_seat(points)
     height, push = points.seat[1], 1000.0
     moved = moved_axle(frame_of(loop), [("FX", push), ("MZ", push * height)])
-    steer = roll_steer(loop, close_loop(loop, np.zeros(1)))
-    path = Thrust(height, steer.front_slope, steer.hinge)
+    steer = roll_steer(loop, leaf_path(loop, 0.0))
+    path = Thrust(height, float(steer.front_slope[0]), steer.hinge)
     ours = wind_up(graduated(loop), [push], path, 3300.0)
     assert ours.rotation[0] == pytest.approx(moved["RZ"], rel=0.05)
     assert ours.rise[0] == pytest.approx(moved["DY"], abs=0.05 * abs(moved["RZ"]) * 660)
