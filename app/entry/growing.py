@@ -1,0 +1,92 @@
+"""The drawing of the car that is being measured, as far as its points have come in."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import cast
+
+import numpy as np
+
+from app.document.keys import KEYS, left_of, points_of
+from app.document.model import Setup, Vec
+from app.document.proposal import mirrored
+from app.document.units import format_point
+from app.drawing.strokes import (
+    Bounds,
+    Drawing,
+    Handle,
+    HandleShape,
+    Hatch,
+    LineKind,
+    Polyline,
+    Stroke,
+)
+from app.drawing.views import View
+from app.entry.members import build_of, car_strokes
+
+_LEAST = {
+    View.FRONT: Bounds(-60.0, -20.0, 850.0, 640.0),
+    View.SIDE: Bounds(-340.0, -20.0, 340.0, 640.0),
+    View.TOP: Bounds(-60.0, -320.0, 850.0, 320.0),
+}
+
+
+def growing(view: View, setup: Setup, decimal: str = ".") -> Drawing:
+    """Return what can be drawn of the car; with both sides measured, both."""
+    left = _points(setup, "front.")
+    right = _points(setup, "front.right.")
+    build = build_of(setup)
+    radius, width = (_number(setup, f"front.tyre_{name}") for name in ("radius", "width"))
+    strokes = _zero_lines(view)
+    if right and view is not View.SIDE:
+        strokes += car_strokes(view, right, build, radius, width)
+    strokes += car_strokes(view, left, build, radius, width)
+    named = {f"front.{name}": at for name, at in left.items()}
+    if view is not View.SIDE:
+        named |= {f"front.right.{name}": at for name, at in right.items()}
+    strokes += [_handle(view, setup, key, at, decimal) for key, at in named.items()]
+    return Drawing(tuple(strokes), _bounds(view, named, radius))
+
+
+def _points(setup: Setup, prefix: str) -> dict[str, Vec]:
+    is_right = prefix == "front.right."
+    return {
+        key.removeprefix(prefix): cast(Vec, setup.evidence[key])
+        for key in points_of(setup, "front")
+        if key.startswith(prefix) and (left_of(key) != key) is is_right
+    }
+
+
+def _number(setup: Setup, key: str) -> float | None:
+    value = setup.evidence.get(key)
+    return float(value) if isinstance(value, int | float) else None
+
+
+def _zero_lines(view: View) -> list[Stroke]:
+    """Return the ground, and the line that the shown width or length counts from."""
+    upright = Polyline(np.array([(0.0, -2000.0), (0.0, 2000.0)]), LineKind.CENTRELINE)
+    if view is View.TOP:
+        level = Polyline(np.array([(-2000.0, 0.0), (2000.0, 0.0)]), LineKind.CENTRELINE)
+        return [upright, level]
+    return [Hatch((-2000.0, 0.0), (2000.0, 0.0)), upright]
+
+
+def _handle(view: View, setup: Setup, key: str, at: Vec, decimal: str) -> Handle:
+    shape = HandleShape.CIRCLE if KEYS[key].on_part else HandleShape.SQUARE
+    said = format_point(at, setup.units, decimal=decimal)
+    return Handle(key, view.place(at), shape, KEYS[key].title, said)
+
+
+def _bounds(view: View, points: Mapping[str, Vec], radius: float | None) -> Bounds:
+    """Return the part to show: a usual car's, and more where points lie outside it."""
+    bounds = _LEAST[view]
+    for at in points.values():
+        u, v = view.place(at)
+        bounds = bounds.joined(Bounds(u, v, u, v))
+    return bounds
+
+
+def mirror_of(setup: Setup, key: str) -> Vec | None:
+    """Return where a right-hand point would be if the car were the same on both sides."""
+    left = setup.evidence.get(left_of(key))
+    return mirrored(cast(Vec, left)) if left is not None else None

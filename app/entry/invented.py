@@ -1,0 +1,149 @@
+"""An invented car for the pictures: where the point asked for is, and what x, y and z count."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Final
+
+import numpy as np
+
+from app.document.keys import KEYS, left_of
+from app.document.model import Vec
+from app.drawing.strokes import (
+    Bounds,
+    Dimension,
+    Drawing,
+    Handle,
+    HandleShape,
+    Hatch,
+    Label,
+    LineKind,
+    Polyline,
+    Stroke,
+)
+from app.drawing.views import View
+from app.entry.members import Build, car_strokes
+
+TYRE_RADIUS: Final = 300.0
+_CAR: Final[dict[str, Vec]] = {
+    "wheel_centre": (0.0, 730.0, 300.0),
+    "upper_front": (110.0, 380.0, 545.0),
+    "upper_rear": (-120.0, 388.0, 530.0),
+    "upper_ball": (-14.0, 624.0, 520.0),
+    "lower_front": (150.0, 280.0, 235.0),
+    "lower_rear": (-150.0, 280.0, 245.0),
+    "lower_ball": (6.0, 668.0, 200.0),
+    "tie_inner": (-165.0, 300.0, 280.0),
+    "tie_outer": (-150.0, 640.0, 250.0),
+    "pitman_pivot": (-60.0, 360.0, 300.0),
+    "pitman_end": (-165.0, 350.0, 290.0),
+    "idler_pivot": (-60.0, -360.0, 300.0),
+    "idler_end": (-165.0, -350.0, 290.0),
+}
+_ROD: Final[dict[str, Vec]] = {
+    "lower_front": (420.0, 330.0, 250.0),
+    "lower_rear": (-10.0, 265.0, 250.0),
+    "strut_joint": (20.0, 560.0, 215.0),
+}
+_SEATS: Final[dict[str, dict[str, Vec]]] = {
+    "upper arm": {"spring_arm": (-6.0, 505.0, 560.0), "spring_body": (-6.0, 465.0, 770.0)},
+    "lower arm": {"spring_arm": (0.0, 500.0, 235.0), "spring_body": (0.0, 455.0, 540.0)},
+}
+_FRONT: Final = Bounds(-70.0, -60.0, 850.0, 800.0)
+_SIDE: Final = Bounds(-360.0, -60.0, 500.0, 800.0)
+
+
+def invented_points(build: Build) -> dict[str, Vec]:
+    """Return the invented car's points by bare name, built as the user's car is."""
+    points = dict(_CAR)
+    if build.lower_arm == "link and strut rod":
+        points |= _ROD
+    if build.spring in _SEATS:
+        points |= _SEATS[build.spring]
+    seats = _SEATS.get(build.spring, _SEATS["lower arm"])
+    points["damper_arm"], points["damper_body"] = seats["spring_arm"], seats["spring_body"]
+    if build.steering != "relay":
+        points = {n: p for n, p in points.items() if not n.startswith(("pitman", "idler"))}
+    return points
+
+
+def picture(view: View, build: Build, point: str = "", axis: int | None = None) -> Drawing:
+    """Return the invented car in a view, with one point shown and measured.
+
+    The dimension of the axis that is being typed is in the accent.
+    """
+    points = invented_points(build)
+    strokes = [_ground(view), *_zero_lines(view), *car_strokes(view, points, build, TYRE_RADIUS)]
+    name = left_of(point).removeprefix("front.")
+    is_right = bool(point) and left_of(point) != point
+    if name in points:
+        strokes += _shown(view, point, points[name], axis)
+    bounds = _FRONT if view is View.FRONT else _SIDE
+    if name.startswith("idler"):
+        bounds = Bounds(-480.0, -60.0, 850.0, 800.0) if view is View.FRONT else bounds
+    drawing = Drawing(tuple(strokes), bounds)
+    return mirrored(drawing) if is_right and view is View.FRONT else drawing
+
+
+def _ground(view: View) -> Stroke:
+    low, high = (-600.0, 1000.0) if view is View.FRONT else (-500.0, 700.0)
+    return Hatch((low, 0.0), (high, 0.0))
+
+
+def _zero_lines(view: View) -> list[Stroke]:
+    name = "centreline" if view is View.FRONT else "axle line"
+    line = Polyline(np.array([(0.0, -60.0), (0.0, 790.0)]), LineKind.CENTRELINE)
+    return [line, Label(name, (0.0, 778.0), LineKind.CENTRELINE, "zero", 1, "right")]
+
+
+def _shown(view: View, key: str, at: Vec, axis: int | None) -> list[Stroke]:
+    place = view.place(at)
+    across = view.value[0]
+    shape = HandleShape.CIRCLE if KEYS[key].on_part else HandleShape.SQUARE
+    return [
+        Handle(key, place, shape, KEYS[key].title, moved=True),
+        _measure(place, (0.0, place[1]), across, axis, (0.0, 1.0)),
+        _measure(place, (place[0], 0.0), 2, axis, (1.0, 0.0)),
+    ]
+
+
+def _measure(
+    place: tuple[float, float],
+    foot: tuple[float, float],
+    axis: int,
+    typed: int | None,
+    away: tuple[float, float],
+) -> Stroke:
+    """Return the dimension of one axis, as near to the point as can be read."""
+    kind = LineKind.MOVE if typed in (None, axis) else LineKind.DIMENSION
+    return Dimension(foot, place, away, "xyz"[axis], kind, f"axis {axis}", 9, 1.0)
+
+
+def mirrored(drawing: Drawing) -> Drawing:
+    """Return a front view of the other side: the same car with left and right changed."""
+    strokes = tuple(_flipped(stroke) for stroke in drawing.strokes)
+    b = drawing.bounds
+    return Drawing(strokes, Bounds(-b.right, b.bottom, -b.left, b.top) if b else None)
+
+
+def _flipped(stroke: Stroke) -> Stroke:
+    from dataclasses import fields, replace
+
+    turned: dict[str, object] = {}
+    for each in fields(stroke):
+        value = getattr(stroke, each.name)
+        if isinstance(value, np.ndarray):
+            turned[each.name] = value * (-1.0, 1.0)
+        elif each.name in ("centre", "start", "end", "body", "rod", "at", "away"):
+            if isinstance(value, tuple):
+                turned[each.name] = (-value[0], value[1])
+    return replace(stroke, **turned)
+
+
+def bounds_of_points(points: Mapping[str, Vec], view: View) -> Bounds | None:
+    """Return the rectangle around points in a view."""
+    places = [view.place(point) for point in points.values()]
+    if not places:
+        return None
+    us, vs = [u for u, _ in places], [v for _, v in places]
+    return Bounds(min(us), min(vs), max(us), max(vs))

@@ -1,0 +1,249 @@
+"""What is typed while a car is measured, kept as typed, and the setup that it comes to."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from typing import Final, cast
+
+from app.document.edits import clean_text, remove_evidence
+from app.document.entries import EntryError, parse_value
+from app.document.keys import KEYS, is_point, kind_of, left_of
+from app.document.model import FrozenMap, Setup, Units, Value, Vec, frozen
+from app.document.plausible import Question
+from app.document.quantities import QUANTITIES
+from app.document.schema import Key
+from app.document.units import exact_number, inch_fraction
+
+AXES: Final = "xyz"
+BASES: Final = ("axle line", "centreline", "floor")  # where x, y and z count from
+ON_LOOP: Final = "These points are measured from each other: give one of them another base."
+
+
+@dataclass(frozen=True, slots=True)
+class Base:
+    """Where one axis is measured from: its usual zero, another point, or a plane of one's own."""
+
+    point: str = ""  # the other point's key
+    plane: str = ""  # the plane's name, as "lower face of the chassis leg"
+    offset: str = ""  # where the plane is, as typed
+    is_plane: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A text as typed, in the units that were shown then; switching back shows it unchanged."""
+
+    text: str
+    units: Units = "mm"
+    base: Base = Base()
+
+
+@dataclass(frozen=True)
+class Draft:
+    """A car on its way in: what was there before, what has been typed since, what was answered."""
+
+    before: Setup
+    readings: Mapping[str, Reading] = field(default_factory=FrozenMap)
+    kept: frozenset[Question] = frozenset()
+    both_sides: bool = False
+
+    def typed(self, field_name: str, reading: Reading) -> Draft:
+        """Return the draft with something typed."""
+        return replace(self, readings=frozen(self.readings).having(field_name, reading))
+
+    def having(self, key: str, value: Value | None) -> Draft:
+        """Return the draft with a choice made; None takes it back."""
+        if value is None:
+            return replace(self, before=remove_evidence(self.before, key))
+        return replace(
+            self, before=self.before.having(evidence=self._evidence().having(key, value))
+        )
+
+    def keeping(self, question: Question) -> Draft:
+        """Return the draft with a question answered: it is as typed."""
+        return replace(self, kept=self.kept | {question})
+
+    def _evidence(self) -> FrozenMap[Value]:
+        return frozen(self.before.evidence)
+
+
+@dataclass(frozen=True)
+class Resolved:
+    """The setup as far as it can be read, and what can't be, by field, in words."""
+
+    setup: Setup
+    errors: Mapping[str, str]
+
+
+def fields_of(point: str) -> tuple[str, str, str]:
+    """Return the names of a point's three fields."""
+    return f"{point}.x", f"{point}.y", f"{point}.z"
+
+
+def outward(point: str, axis: int) -> float:
+    """Return the sign between what is typed and the car's axis: sideways counts outwards."""
+    return -1.0 if axis == 1 and left_of(point) != point else 1.0
+
+
+def resolve(draft: Draft, decimal: str = ".") -> Resolved:
+    """Return the setup that the draft comes to; what can't be read leaves what was there."""
+    return _Resolver(draft, decimal).run()
+
+
+def read_number(text: str, key: Key, values: Mapping[str, Value], units: Units, dot: str) -> float:
+    """Return the value inside of a typed number; a share may be typed as per cent."""
+    kind = kind_of(key.name, values) if key.name in KEYS else key.kind
+    if kind == "ratio" and text.strip().endswith("%"):
+        value = parse_value(text.strip().removesuffix("%"), kind, units, decimal=dot) / 100.0
+    else:
+        value = parse_value(text, kind, units, decimal=dot)
+    factor = QUANTITIES[kind].factor(units)
+    if key.over is not None and value <= key.over:
+        raise EntryError(f"It must be more than {key.over / factor:g}.")
+    if key.least is not None and value < key.least:
+        raise EntryError(f"It must be at least {key.least / factor:g}.".replace("-", "−"))
+    if key.most is not None and value > key.most:
+        hint = " Type a share like 0.54, or 54 %." if kind == "ratio" else ""
+        raise EntryError(f"It must be at most {key.most / factor:g}.{hint}")
+    return value
+
+
+def field_text(value: float, kind: str, units: Units, decimal: str) -> str:
+    """Return a value for a field: a fraction of an inch where it is exactly one."""
+    fraction = inch_fraction(value / 25.4) if kind == "length" and units == "in" else None
+    if fraction is not None and abs(parse_value(fraction, kind, units) - value) < 1e-9:
+        return fraction
+    return exact_number(value, kind, units, decimal=decimal)
+
+
+class _Resolver:
+    def __init__(self, draft: Draft, decimal: str) -> None:
+        self.draft = draft
+        self.decimal = decimal
+        self.errors: dict[str, str] = {}
+        self.setup = draft.before
+        self.values = dict(draft.before.evidence)
+
+    def run(self) -> Resolved:
+        for name in self.draft.readings:
+            key = KEYS.get(name)
+            if key is not None and key.is_number:
+                self._number(name, key)
+        points = dict.fromkeys(_point_of(name) for name in self.draft.readings)
+        for point in filter(is_point, points):
+            self._point(point)
+        setup = replace(self.setup, evidence=FrozenMap(self.values))
+        notes, within = dict(setup.point_notes), dict(setup.within)
+        for point in filter(is_point, points):
+            self._note(point, notes)
+            self._within(point, within)
+        setup = replace(setup, point_notes=FrozenMap(notes), within=FrozenMap(within))
+        return Resolved(setup, self.errors)
+
+    def _number(self, name: str, key: Key) -> None:
+        reading = self.draft.readings[name]
+        if not reading.text.strip():
+            self.values.pop(name, None)
+            return
+        try:
+            units = reading.units
+            self.values[name] = read_number(reading.text, key, self.values, units, self.decimal)
+        except EntryError as error:
+            self.errors[name] = str(error)
+
+    def _point(self, point: str) -> None:
+        if not any(name in self.draft.readings for name in fields_of(point)):
+            return
+        found = [self.axis(point, axis, ()) for axis in range(3)]
+        x, y, z = found
+        if x is not None and y is not None and z is not None:
+            self.values[point] = (x + 0.0, y + 0.0, z + 0.0)
+        elif not any(name in self.errors for name in fields_of(point)):
+            self.values.pop(point, None)  # a coordinate was taken away
+
+    def axis(self, point: str, axis: int, asked: tuple[str, ...]) -> float | None:
+        """Return a coordinate as typed, or as it was before; None where there is none."""
+        name = fields_of(point)[axis]
+        reading = self.draft.readings.get(name)
+        if reading is None:
+            there = cast("Vec | None", self.draft.before.evidence.get(point))
+            return None if there is None else there[axis]
+        if not reading.text.strip():
+            return None
+        try:
+            typed = parse_value(reading.text, "length", reading.units, decimal=self.decimal)
+            start = self._start(reading, axis, (*asked, point))
+        except EntryError as error:
+            self.errors[name] = str(error)
+            return None
+        return None if start is None else start + outward(point, axis) * typed
+
+    def _start(self, reading: Reading, axis: int, asked: tuple[str, ...]) -> float | None:
+        """Return where the reading counts from, in car axes."""
+        base = reading.base
+        if base.point in asked:
+            raise EntryError(ON_LOOP)
+        if base.point:
+            start = self.axis(base.point, axis, asked)
+            if start is None:
+                title = KEYS[base.point].title.lower()
+                raise EntryError(f"It counts from {title}, which isn't complete yet.")
+            return start
+        if base.is_plane:
+            if not base.offset.strip():
+                raise EntryError("Say where the plane is that it counts from.")
+            place = parse_value(base.offset, "length", reading.units, decimal=self.decimal)
+            return outward(asked[-1], axis) * place
+        return 0.0
+
+    def _note(self, point: str, notes: dict[str, str]) -> None:
+        """Keep the note, and in it from where each axis was measured, when that isn't as usual."""
+        typed = self.draft.readings.get(f"{point}.note")
+        note = clean_text(typed.text).strip() if typed else notes.get(point, "")
+        for axis, name in enumerate(fields_of(point)):
+            words = base_words(self.draft.readings.get(name), axis)
+            if words and words not in note:
+                note = f"{note}; {words}" if note else words
+        notes.pop(point, None)
+        if note:
+            notes[point] = note
+
+    def _within(self, point: str, within: dict[str, float]) -> None:
+        name = f"{point}.within"
+        reading = self.draft.readings.get(name)
+        if reading is None:
+            return
+        within.pop(point, None)
+        if not reading.text.strip():
+            return
+        try:
+            value = parse_value(reading.text, "length", reading.units, decimal=self.decimal)
+            if value <= 0.0:
+                raise EntryError("The uncertainty must be more than 0; leave it empty if unknown.")
+            within[point] = value
+        except EntryError as error:
+            self.errors[name] = str(error)
+
+
+def base_words(reading: Reading | None, axis: int) -> str:
+    """Return from where an axis was measured, for the point's note; nothing where as usual."""
+    if reading is None or not reading.text.strip():
+        return ""
+    base, units = reading.base, reading.units
+    said = f"{AXES[axis]}: {_with_unit(reading.text, units)} from"
+    if base.point:
+        return f"{said} {KEYS[base.point].title.lower()}"
+    if base.is_plane and base.offset.strip():
+        place = f"{_with_unit(base.offset, units)} from the {BASES[axis]}"
+        return f"{said} {base.plane.strip() or 'a plane'}, which is {place}"
+    return ""
+
+
+def _with_unit(text: str, units: Units) -> str:
+    plain = text.strip()
+    return plain if plain[-1:].isalpha() or plain.endswith(('"', "″")) else f"{plain} {units}"
+
+
+def _point_of(field_name: str) -> str:
+    return field_name.rpartition(".")[0]
