@@ -84,7 +84,7 @@ class HopAxle:
     mass
         Of the axle with its wheels [kg].
     roll_inertia, pitch_inertia
-        About its mass centre, along and across the car [kg·m²]; the pitch inertia with wheels if
+        About its mass centre, along and across the car [kg·mm²]; the pitch inertia with wheels if
         they are locked or driven, without if they roll.
     rates
         One spring.
@@ -125,7 +125,8 @@ class HopAxle:
     @property
     def masses(self) -> Array:
         """Of (x, z, φ, θ) [kg, kg, kg·m², kg·m²], shape (4,)."""
-        return np.array([self.mass, self.mass, self.roll_inertia, self.pitch_inertia])
+        inertias = np.array([self.roll_inertia, self.pitch_inertia]) / 1e6
+        return np.concatenate([[self.mass, self.mass], inertias])
 
 
 def stiffness_matrix(axle: HopAxle) -> Array:

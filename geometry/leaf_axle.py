@@ -18,16 +18,18 @@ from geometry.leaf_reach import bisect_curvature, design_wheel, out_of_reach
 Array = NDArray[np.float64]
 Mask = NDArray[np.bool_]
 
-# Step of the central difference in the dimensionless curvature κ·L, where rounding and truncation
-# are both below 1e-9.
-_STEP: Final = 1e-4
-# Newton steps from the flat-spring guess; three reach 1e-9 mm in ordinary cases.
-_NEWTON_STEPS: Final = 6
 SHACKLE_MARGIN: Final = 0.5235987755982988
 """Angle to the line of the eyes under which a shackle is too near it [rad]: 30°, judgement."""
 SHACKLE_AT_RIDE: Final = (1.0471975511965976, 1.5707963267948966)
 """Usual angle of a shackle to the line of the eyes at ride [rad]: 60 to 90°, common practice."""
 
+# Step of the central difference in the dimensionless curvature κ·L, where rounding and truncation
+# are both below 1e-9.
+_STEP: Final = 1e-4
+# Newton steps from the design pose; three or four do in ordinary cases.
+_NEWTON_STEPS: Final = 6
+# Travel error whose correction, being quadratic, is exact to rounding [mm].
+_LAST_STEP: Final = 1e-3
 # Travel error above which a pose counts as not reached [mm].
 _REACHED: Final = 1e-6
 
@@ -50,7 +52,7 @@ class LeafPath:
     wheel_x, wheel_z
         Wheel centre [mm].
     wheelbase_change
-        Forward movement of the wheel centre [mm], + shortens the wheelbase.
+        [mm], + longer: the wheel has moved rearward.
     pinion
         Pinion angle [rad], + nose up.
     shackle_lean
@@ -101,14 +103,16 @@ def leaf_path(loop: LeafLoop, travel: ArrayLike, datum: Point | None = None) -> 
     """
     wanted = np.atleast_1d(np.asarray(travel, dtype=float))
     zero = design_wheel(loop) if datum is None else datum
-    height = zero[1] + wanted
-    change = _curvature_for(loop, height)
-    good = _arrived(loop, change, height)
-    if not good.all():  # near an end of the loop Newton may miss what bisection finds
-        change = np.where(good, change, bisect_curvature(loop, height))
-        good = _arrived(loop, change, height)
-        change = change[_nearest_good(loop, good, wanted, zero[1])]
-    return replace(path_at_curvature(loop, change, zero), reachable=good)
+    change = _curvature_for(loop, zero[1] + wanted)
+    path = path_at_curvature(loop, change, zero)
+    good = _arrived(path, wanted)
+    if good.all():
+        return path
+    # Near an end of the loop Newton may miss what bisection finds.
+    change = np.where(good, change, bisect_curvature(loop, zero[1] + wanted))
+    good = _arrived(path_at_curvature(loop, change, zero), wanted)
+    held = change[_nearest_good(loop, good, wanted, zero[1])]
+    return replace(path_at_curvature(loop, held, zero), reachable=good)
 
 
 def path_at_curvature(loop: LeafLoop, change: Array, datum: Point | None = None) -> LeafPath:
@@ -128,7 +132,7 @@ def path_at_curvature(loop: LeafLoop, change: Array, datum: Point | None = None)
         seat=seat,
         wheel_x=x[0],
         wheel_z=z[0],
-        wheelbase_change=x[0] - x_0,
+        wheelbase_change=x_0 - x[0],
         pinion=seat.angle + loop.pinion,
         shackle_lean=lean,
         shackle_to_leaf=to_leaf,
@@ -150,16 +154,14 @@ def _curvature_for(loop: LeafLoop, height: Array) -> Array:
         slope = (at[1] - at[2]) / (2 * step)
         error = height - at[0]
         change = change + error / np.where(slope < 0, slope, -(loop.length**2) / 8)
-        if np.abs(error).max(initial=0.0) < _REACHED / 1e3:
+        if np.abs(error).max(initial=0.0) < _LAST_STEP:
             break
     return change
 
 
-def _arrived(loop: LeafLoop, change: Array, height: Array) -> Mask:
-    """Whether the loop closes at a change of curvature with its wheel centre at a height."""
-    seat = close_loop(loop, change)
-    at = wheel_of(loop, seat.x, seat.z, seat.angle)[1]
-    arrived: Mask = (np.abs(at - height) < _REACHED) & (np.abs(seat.reach) < 1.0)
+def _arrived(path: LeafPath, wanted: Array) -> Mask:
+    """Whether the loop closes in each pose, at the travel that was wanted."""
+    arrived: Mask = path.reachable & (np.abs(path.travel - wanted) < _REACHED)
     return arrived
 
 

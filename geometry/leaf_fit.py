@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from math import atan2, cos, hypot, sin
+from typing import Final
 
 from geometry.errors import DegenerateGeometry
 from geometry.leaf_load import HalfRates
@@ -147,20 +148,38 @@ def with_shackle(loop: LeafLoop, longer: float) -> LeafLoop:
     return replace(loop, shackle=loop.shackle + longer)
 
 
-def with_reversed_eye(loop: LeafLoop, bore: float, thickness: float, end: int = 0) -> LeafLoop:
-    """Return the loop with an upturned eye rolled under the leaf instead.
+EYE_HEIGHTS: Final = {"upturned": 0.5, "central": 0.0, "downturned": -0.5}
+"""Height of an eye's centre over the leaf's middle, in bores plus leaf thicknesses."""
+
+
+def eye_height(rolled: str, bore: float, thickness: float) -> float:
+    """Height of an eye's centre over the middle of the main leaf's end [mm].
+
+    Parameters
+    ----------
+    rolled
+        "upturned", "central" or "downturned" (a reversed eye).
+    bore
+        Inner diameter of the eye, its bush out [mm].
+    thickness
+        Of the main leaf [mm].
+    """
+    return EYE_HEIGHTS[rolled] * (bore + thickness)
+
+
+def with_raised_eye(loop: LeafLoop, end: int, by: float) -> LeafLoop:
+    """Return the loop with an eye rolled higher on its leaf.
 
     Parameters
     ----------
     loop
-        The loop.
-    bore
-        Inner diameter of the eye [mm].
-    thickness
-        Of the main leaf [mm].
+        The loop, fitted with the eyes as measured.
     end
         0 for the front eye, 1 for the rear.
+    by
+        New `eye_height` less the measured one [mm]; negative for a reversed eye, which lowers the
+        car.
     """
-    offsets = list(loop.eye_offsets)
-    offsets[end] -= bore + thickness  # from half of it above the leaf's middle to half below
-    return replace(loop, eye_offsets=(offsets[0], offsets[1]))
+    front, rear = loop.eye_offsets
+    offsets = (front + by, rear) if end == 0 else (front, rear + by)
+    return replace(loop, eye_offsets=offsets)

@@ -11,12 +11,11 @@ Then steer per roll is + for understeer: the axle turns into the corner.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from geometry.leaf_axle import leaf_path
+from geometry.leaf_axle import LeafPath, leaf_path
 from geometry.leaf_held import hold_seat
 from geometry.leaf_loop import LeafLoop, Point, wheel_of
 from geometry.leaf_reach import design_wheel
@@ -75,13 +74,14 @@ def leaf_roll(
     tyre_radius: float,
     heave: float = 0.0,
     datum: Point | None = None,
+    right: LeafLoop | None = None,
 ) -> LeafRoll:
     """Roll the body over the axle.
 
     Parameters
     ----------
     loop
-        Either side's loop.
+        The left side's loop.
     roll
         Of the body [rad], + leaning to its right, shape (n,).
     spring_base
@@ -91,41 +91,78 @@ def leaf_roll(
     heave
         Travel of the axle's middle [mm], + in bump.
     datum
-        Wheel centre at zero travel, (x, z) [mm]; None takes the pose at the design curvature.
+        Wheel centre at zero travel, (x, z) [mm]; None takes each loop's pose at the design
+        curvature.
+    right
+        The right side's loop; None mirrors the left.
+
+    Raises
+    ------
+    ShackleOutOfReach
+        No roll can be reached at that heave.
     """
     asked = np.atleast_1d(np.asarray(roll, dtype=float))
-    base = design_wheel(loop) if datum is None else datum
     lever = spring_base / 2 * np.sin(asked)
-    free = leaf_path(loop, np.concatenate([heave - lever, heave + lever]), base)
-    reachable: Mask = np.all(_sides(free.reachable), axis=0)
+    loops = (loop, loop if right is None else right)
+    zeros = [design_wheel(side) if datum is None else datum for side in loops]
+    free = [
+        leaf_path(side, heave + sign * lever, zero)
+        for side, sign, zero in zip(loops, (-1.0, 1.0), zeros, strict=True)
+    ]
+    reachable = free[0].reachable & free[1].reachable
     kept = _nearest(reachable)
-    travel = _sides(free.travel)[:, kept]
     # The housing's angle leaves no couple on the pair: the mean, the springs being linear.
-    angle = _sides(free.seat.angle)[:, kept].mean(axis=0)
-    offset_x, offset_z = wheel_of(loop, np.zeros(1), np.zeros(1), angle)
-    height = base[1] + travel - offset_z
-    near = _sides(free.curvature_change)[:, kept]
-    held = hold_seat(loop, height, np.broadcast_to(angle, travel.shape), near)
-    wheel_x, wheel_z = held.x + offset_x, base[1] + travel.mean(axis=0)
-    centre = eyes_line_height(loop, held.x, held.eye_x, held.eye_z).mean(axis=0)
+    pinion = (free[0].pinion + free[1].pinion)[kept] / 2
+    sides = [_held_side(side, path, kept, pinion) for side, path in zip(loops, free, strict=True)]
+    forward = [side.wheel_x - zero[0] for side, zero in zip(sides, zeros, strict=True)]
+    middle, centre, leaf = (_mean(sides, name) for name in ("wheel_z", "eyes_line", "seat_z"))
     return LeafRoll(
         roll=asked[kept],
         reachable=reachable,
-        steer=np.arcsin((wheel_x[1] - wheel_x[0]) / spring_base),
-        pinion=angle + loop.pinion,
-        wheel_x=wheel_x,
-        travel=travel,
-        eye_x=held.eye_x,
-        eye_z=held.eye_z,
-        roll_centre=centre - wheel_z + tyre_radius,
-        roll_centre_leaf=height.mean(axis=0) - wheel_z + tyre_radius,
-        axle_shift=(wheel_z - centre) * np.sin(asked[kept]),
+        steer=np.arcsin((forward[1] - forward[0]) / spring_base),
+        pinion=pinion,
+        wheel_x=np.array([side.wheel_x for side in sides]),
+        travel=np.array([path.travel[kept] for path in free]),
+        eye_x=np.array([side.eye_x for side in sides]),
+        eye_z=np.array([side.eye_z for side in sides]),
+        roll_centre=centre - middle + tyre_radius,
+        roll_centre_leaf=leaf - middle + tyre_radius,
+        axle_shift=(middle - centre) * np.sin(asked[kept]),
     )
 
 
-def _sides(poses: NDArray[Any]) -> NDArray[Any]:
-    """Left and right as rows."""
-    return poses.reshape(2, -1)
+@dataclass(frozen=True)
+class _Side:
+    """One side with its seat at the housing's angle; arrays of shape (n,), [mm]."""
+
+    wheel_x: Array
+    wheel_z: Array
+    seat_z: Array
+    eye_x: Array
+    eye_z: Array
+    eyes_line: Array
+
+
+def _held_side(loop: LeafLoop, path: LeafPath, kept: NDArray[np.intp], pinion: Array) -> _Side:
+    """Turn the seat of the kept poses to the housing's angle, the wheel's height unchanged."""
+    angle = pinion - loop.pinion
+    offset_x, offset_z = wheel_of(loop, np.zeros(1), np.zeros(1), angle)
+    seat_z = path.wheel_z[kept] - offset_z
+    held = hold_seat(loop, seat_z, angle, path.curvature_change[kept])
+    return _Side(
+        wheel_x=held.x + offset_x,
+        wheel_z=path.wheel_z[kept],
+        seat_z=seat_z,
+        eye_x=held.eye_x,
+        eye_z=held.eye_z,
+        eyes_line=eyes_line_height(loop, held.x, held.eye_x, held.eye_z),
+    )
+
+
+def _mean(sides: list[_Side], name: str) -> Array:
+    """Mean of both sides, read in the middle of the car."""
+    mean: Array = (getattr(sides[0], name) + getattr(sides[1], name)) / 2
+    return mean
 
 
 def _nearest(reachable: Mask) -> NDArray[np.intp]:

@@ -28,8 +28,8 @@ EVEN = HalfRates(14.0, 14.0, 660.0, 660.0)
 BIASED = HalfRates(26.3, 10.0, 560.0, 760.0)
 AXLE = HopAxle(
     mass=110.0,
-    roll_inertia=18.0,
-    pitch_inertia=4.5,
+    roll_inertia=18.0e6,
+    pitch_inertia=4.5e6,
     rates=BIASED,
     spring_base=1100.0,
     track=1400.0,
@@ -73,7 +73,7 @@ def test_bounce_alone_is_the_published_wheel_hop():
     # Barton & Fieldhouse, Automotive Chassis Engineering, p. 213: 14.25 Hz.
     spring, tyre, mass, printed = BARTON_HOP
     rates = HalfRates(spring / 2, spring / 2, 600.0, 600.0)
-    axle = HopAxle(2 * mass, 10.0, 4.0, rates, 1100.0, 1400.0, tyre, fore_aft_rate=1e4)
+    axle = HopAxle(2 * mass, 10.0e6, 4.0e6, rates, 1100.0, 1400.0, tyre, fore_aft_rate=1e4)
     assert modes(axle, ()).frequency[HOP] == pytest.approx(printed, abs=0.005)
 
 
@@ -116,7 +116,7 @@ def test_two_dampers_leave_one_motion_undamped(dampers, motion):
 
 def test_a_mode_along_the_undamped_motion_has_no_damping():
     # Springs and masses chosen so that an axle turning about both damper eyes is a mode.
-    axle = HopAxle(100.0, 15.0, 4.0, EVEN, 1100.0, 1400.0, 0.0, fore_aft_rate=1e3)
+    axle = HopAxle(100.0, 15.0e6, 4.0e6, EVEN, 1100.0, 1400.0, 0.0, fore_aft_rate=1e3)
     still = modes(axle, (upright(0, 450), upright(0, -450)))
     assert still.damping[TWIST] == pytest.approx(0.0, abs=1e-12)
     assert still.damping[HOP] > 0.2
@@ -124,9 +124,9 @@ def test_a_mode_along_the_undamped_motion_has_no_damping():
 
 def near_bounce_and_wind_up() -> HopAxle:
     """An axle whose bounce and wind-up are of one frequency and its tramp well above."""
-    axle = HopAxle(100.0, 12.0, 4.0, EVEN, 1100.0, 1400.0, 180.0)
+    axle = HopAxle(100.0, 12.0e6, 4.0e6, EVEN, 1100.0, 1400.0, 180.0)
     bounce = stiffness_matrix(axle)[BOUNCE, BOUNCE] / axle.mass
-    return replace(axle, pitch_inertia=stiffness_matrix(axle)[WIND_UP, WIND_UP] / bounce)
+    return replace(axle, pitch_inertia=1e6 * stiffness_matrix(axle)[WIND_UP, WIND_UP] / bounce)
 
 
 def near_tramp_and_wind_up() -> HopAxle:

@@ -134,6 +134,22 @@ def test_axle_turns_about_the_roll_centre():
     assert roll.axle_shift[0] == pytest.approx(above * np.sin(np.radians(3.0)), rel=1e-9)
 
 
+def test_sides_measured_apart_are_the_mirror_when_they_are_alike():
+    loop = SALOON.fit()
+    alike = leaf_roll(loop, ROLL, BASE, RADIUS, right=SALOON.fit())
+    np.testing.assert_array_equal(alike.steer, leaf_roll(loop, ROLL, BASE, RADIUS).steer)
+
+
+def test_side_with_a_lower_front_eye_steers_the_axle_in_bounce():
+    # Right front eye 10 mm lower: in bump the right wheel goes further forward, the axle left.
+    right = replace(SALOON, front_eye=(-2020.0, 290.0)).fit()
+    steer = [leaf_roll(SALOON.fit(), [0.0], BASE, RADIUS, z, right=right).steer[0] for z in (0, 40)]
+    assert steer[0] == pytest.approx(0.0, abs=1e-9)
+    slopes = [leaf_path(loop, [0.0, 40.0]).wheel_x for loop in (SALOON.fit(), right)]
+    forward = np.diff(slopes[1])[0] - np.diff(slopes[0])[0]
+    assert steer[1] == pytest.approx(forward / BASE, rel=0.1)
+
+
 def test_roll_beyond_the_shackles_reach_says_so_and_repeats_the_last():
     roll = leaf_roll(SALOON.fit(), np.radians(np.linspace(-14, 14, 29)), BASE, RADIUS)
     assert not roll.reachable.all()
