@@ -7,9 +7,9 @@ from typing import Any, cast
 
 import numpy as np
 
-from app.document.keys import KEYS, is_point, left_of, right_of
 from app.document.model import Setup, Value, Vec
-from app.document.proposal import mirrored, split_moves, toe_is_reset
+from app.document.proposal import mirrored, toe_is_reset
+from app.moves import Numbers, moved_points, point_moves, set_values, side_points
 from geometry.front_axle import FrontCar, SpringPart
 from geometry.parts import CornerPoints
 from geometry.springs import ArmName
@@ -32,82 +32,23 @@ CORNER_POINTS = (
 SEATS = ("spring_body", "spring_arm", "damper_body", "damper_arm")
 JOINTS = ("upper_ball", "lower_ball", "tie_inner", "tie_outer")
 
-Moved = dict[str, Vec]
-
 
 def measured_car(setup: Setup) -> FrontCar:
     """Return the front as it was measured."""
-    points = {side: side_points(setup.evidence, side) for side in ("left", "right")}
+    points = {side: side_points(setup.evidence, side, "front") for side in ("left", "right")}
     return _car(setup.evidence, points, points, False)
 
 
 def proposed_car(setup: Setup) -> FrontCar:
     """Return the front with every change that is on: parts made first, then bolted up."""
-    values = {**setup.evidence, **_plain_sets(setup)}
+    values = {**setup.evidence, **set_values(setup)}
     fitted, kept = point_moves(setup)
     design, body = {}, {}
     for side in ("left", "right"):
-        measured = side_points(setup.evidence, side)
-        design[side] = _moved(measured, fitted, side)
-        body[side] = _moved(design[side], kept, side)
+        measured = side_points(setup.evidence, side, "front")
+        design[side] = moved_points(measured, fitted, side, "front")
+        body[side] = moved_points(design[side], kept, side, "front")
     return _car(values, design, body, toe_is_reset(setup))
-
-
-def point_moves(setup: Setup) -> tuple[Moved, Moved]:
-    """Return the moves that define the parts, and those of holes, by setup key.
-
-    A point that is set moves from its measured place to the one set.
-    """
-    moves = split_moves(setup)
-    fitted, kept = dict(moves.made_to_fit), dict(moves.kept)
-    for key, value in moves.sets.items():
-        if is_point(key):
-            measured = _place(setup.evidence, key)
-            there = cast(Vec, value)
-            step = cast(Vec, tuple(a - b for a, b in zip(there, measured, strict=True)))
-            total = fitted if KEYS[key].on_part or _set_made_to_fit(setup, key) else kept
-            before = total.get(key, (0.0, 0.0, 0.0))
-            total[key] = cast(Vec, tuple(a + b for a, b in zip(before, step, strict=True)))
-    return fitted, kept
-
-
-def side_points(values: Values, side: str) -> dict[str, Vec]:
-    """Return a side's measured points by bare name, in car axes; the right may be a mirror."""
-    points: dict[str, Vec] = {}
-    for key in values:
-        if key.startswith("front.") and is_point(key) and left_of(key) == key:
-            name = key.removeprefix("front.")
-            points[name] = _place(values, key if side == "left" else right_of(key))
-    return points
-
-
-def _place(values: Values, key: str) -> Vec:
-    if key in values:
-        return cast(Vec, values[key])
-    return mirrored(cast(Vec, values[left_of(key)]))
-
-
-def _moved(points: dict[str, Vec], moves: Moved, side: str) -> dict[str, Vec]:
-    """Add moves; a job on a left-hand point is done on the right as its mirror, unless given."""
-    moved = dict(points)
-    for name, place in points.items():
-        key = f"front.{name}"
-        step = moves.get(key)
-        if side == "right":
-            own = moves.get(right_of(key)) if right_of(key) in KEYS else None
-            step = own if own is not None else mirrored(step) if step is not None else None
-        if step is not None:
-            moved[name] = (place[0] + step[0], place[1] + step[1], place[2] + step[2])
-    return moved
-
-
-def _plain_sets(setup: Setup) -> dict[str, Value]:
-    return {k: v for k, v in split_moves(setup).sets.items() if not is_point(k)}
-
-
-def _set_made_to_fit(setup: Setup, key: str) -> bool:
-    setting = [change for change in setup.changes if change.on and key in change.sets]
-    return setting[-1].parts == "made to fit"
 
 
 def _car(
@@ -116,7 +57,7 @@ def _car(
     body: dict[str, dict[str, Vec]],
     reset_toe: bool,
 ) -> FrontCar:
-    number = _Numbers(values)
+    number = Numbers(values)
     radius = number.need("front.tyre_radius")
     made = _corner_points(values, design, radius)
     return FrontCar(
@@ -139,18 +80,6 @@ def _car(
     )
 
 
-class _Numbers:
-    def __init__(self, values: Values) -> None:
-        self.values = values
-
-    def get(self, key: str) -> float | None:
-        value = self.values.get(key)
-        return None if value is None else float(cast(float, value))
-
-    def need(self, key: str) -> float:
-        return float(cast(float, self.values[key]))
-
-
 def _half(value: float | None) -> float | None:
     return None if value is None else 0.5 * value
 
@@ -159,7 +88,7 @@ def _ratio(over: float | None, under: float | None) -> float | None:
     return None if over is None or not under else over / under
 
 
-def _sprung_mass(number: _Numbers) -> float | None:
+def _sprung_mass(number: Numbers) -> float | None:
     mass, share = number.get("car.mass"), number.get("car.front_share")
     unsprung = number.get("car.front_unsprung")
     if mass is None or share is None or unsprung is None:
@@ -191,9 +120,7 @@ def _corner_points(values: Values, sides: dict[str, dict[str, Vec]], radius: flo
     )
 
 
-def _seats(
-    design: dict[str, dict[str, Vec]], body: dict[str, dict[str, Vec]]
-) -> dict[str, Vector]:
+def _seats(design: dict[str, dict[str, Vec]], body: dict[str, dict[str, Vec]]) -> dict[str, Vector]:
     seats = {}
     for name in SEATS:
         sides = design if name.endswith("_arm") else body
@@ -211,7 +138,7 @@ def _spring(values: Values) -> SpringPart | None:
     kind = values.get("front.spring.kind")
     if kind is None:
         return None
-    number = _Numbers(values)
+    number = Numbers(values)
     return SpringPart(
         kind=str(kind),
         on=cast(ArmName, _spring_arm(values) or "lower arm"),

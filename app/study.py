@@ -16,7 +16,8 @@ import numpy as np
 
 from app.document.model import FrozenMap, Setup, Value
 from app.document.proposal import split_moves
-from app.front_inputs import measured_car, point_moves, proposed_car
+from app.front_inputs import measured_car, proposed_car
+from app.moves import point_moves
 from geometry.catalogue import BY_KEY, RESULTS, Result
 from geometry.front_axle import Front, build_front
 from geometry.front_sweeps import (

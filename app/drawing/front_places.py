@@ -9,7 +9,7 @@ from typing import Any, Final
 from app.document.model import Setup
 from app.document.proposal import point_in
 from app.drawing.space import Vec, cross, dot, minus, mirror, plus, plus_scaled, unit
-from app.front_inputs import point_moves
+from app.moves import point_moves
 from geometry.front_axle import Front
 from geometry.front_sweeps import Sweep
 from geometry.springs import Seat, measure_seat
