@@ -14,8 +14,6 @@ from tests.helpers.invented_packs import invented_pack, textbook_pack
 from tests.helpers.leaf_frames import RIGID, pressed_spring, seat_compliance, stacked_half
 from tests.reference.leaf_packs import HALF_SPRINGS, UNIFORM_BEAMS
 
-pytestmark = pytest.mark.filterwarnings("ignore::DeprecationWarning")
-
 # Beam elements are exact for stepped beams; the clamp's rigid beams bend by a few millionths.
 EXACT = 1e-4
 

@@ -22,8 +22,6 @@ from geometry.leaf_pack import Leaf, LeafPack, thinned_leaf
 from tests.geometry.test_leaf_pack import FIVE
 from tests.helpers.leaf_frames import stacked_half
 
-pytestmark = pytest.mark.filterwarnings("ignore::DeprecationWarning")
-
 HELPED = LeafPack(
     (*FIVE.leaves, Leaf(9.0, 300.0, 320.0, contact=120.0)), FIVE.width, FIVE.clamp, limit=1000.0
 )

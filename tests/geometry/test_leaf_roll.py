@@ -16,8 +16,6 @@ from geometry.rear_shape import spring_line
 from tests.helpers.invented_leaf_axles import AXLES, COUPE, SALOON, flat_symmetrical
 from tests.helpers.leaf_axle_frame import ELEMENTS, axle_frame, moved_axle
 
-pytestmark = pytest.mark.filterwarnings("ignore::DeprecationWarning")
-
 BASE, RADIUS, STIFFNESS = 1100.0, 305.0, 1.5e9
 ROLL = np.radians(np.linspace(-5.0, 5.0, 21))
 

@@ -24,8 +24,6 @@ from tests.geometry.test_leaf_roll import frame_of, graduated, on_seat
 from tests.helpers.invented_leaf_axles import AXLES, SALOON
 from tests.helpers.leaf_axle_frame import moved_axle
 
-pytestmark = pytest.mark.filterwarnings("ignore::DeprecationWarning")
-
 RATES = HalfRates(26.3, 10.0, 560.0, 760.0)
 EVEN = HalfRates(16.0, 16.0, 660.0, 660.0)
 PATH = Thrust(262.0, -0.05, 180.0)
