@@ -1,0 +1,254 @@
+"""The changes: each a job for the shop, ticked on or off, and how the active one is made."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Final, cast
+
+from PySide6.QtCore import QModelIndex, QPoint, QSignalBlocker, Qt
+from PySide6.QtGui import QAction, QKeySequence
+from PySide6.QtWidgets import (
+    QButtonGroup,
+    QGridLayout,
+    QLabel,
+    QLineEdit,
+    QMenu,
+    QRadioButton,
+    QWidget,
+)
+
+from app.document.edits import (
+    duplicate_change,
+    remove_change,
+    reorder_change,
+    set_change_note,
+    set_parts,
+    set_toe,
+)
+from app.document.model import Change, Parts, Setup, Toe
+from app.panels.changes_list import ChangesModel, ChangesView
+from app.panels.paper import EDGE, Panel, flat_button, small_label
+from app.session import Session
+
+PARTS: Final[dict[Parts, tuple[str, str]]] = {
+    "kept": (
+        "same parts, moved holes",
+        "The same arms and rods are bolted to moved points: the wheel leans as it would.",
+    ),
+    "made to fit": (
+        "new parts, made to fit",
+        "New arms or rods reach from point to point as measured: static angles stay.",
+    ),
+}
+TOE: Final[dict[Toe, tuple[str, str]]] = {
+    "reset": ("reset", "Tie rods are turned until the static toe is as measured."),
+    "left": ("left as it comes", "Tie rods keep their length: the static toe is what comes of it."),
+}
+EMPTY: Final = "No changes yet. Drag a point on the drawing, or type its new place below."
+
+
+class ChangesPanel(Panel):
+    """The list of changes, what can be done with them, and how the active one is made."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(session, "Changes", parent)
+        self.model = ChangesModel(session)
+        self.view = ChangesView(self.model)
+        self.view.setContextMenuPolicy(Qt.ContextMenuPolicy.CustomContextMenu)
+        self.view.customContextMenuRequested.connect(self._show_menu)
+        self.hint = small_label(EMPTY)
+        self.hint.setContentsMargins(EDGE, 0, EDGE, 0)
+        self._add_actions()
+        self.making = Making(session)
+        self.fresh = flat_button(
+            "+ New change from what I drag next", "The next drag starts a change of its own"
+        )
+        self.fresh.setCheckable(True)
+        self.fresh.clicked.connect(lambda: session.set_active(None))
+        for part in (self.hint, self.view, self.fresh, self.making):
+            self.rows.addWidget(part)
+        self.rows.setStretchFactor(self.view, 1)
+        self.view.selectionModel().currentChanged.connect(self._activate)
+        session.active_changed.connect(self._follow)
+        session.setup_changed.connect(self._follow)
+        self._follow()
+
+    def take_inks(self) -> None:
+        """Hand the inks to the list."""
+        self.view.paper.inks = self.inks
+        self.view.viewport().update()
+
+    def _add_actions(self) -> None:
+        """Put the verbs on buttons, in the list's menu and on keys."""
+        self.duplicate = self._action("⧉", "Duplicate", "Ctrl+D", self._duplicate)
+        self.raise_ = self._action("↑", "Move up", "Ctrl+Up", lambda: self._shift(-1))
+        self.lower = self._action("↓", "Move down", "Ctrl+Down", lambda: self._shift(1))
+        self.remove = self._action("✕", "Remove", "Del", self._remove)
+
+    def _action(self, sign: str, words: str, keys: str, act: Callable[[], None]) -> QAction:
+        action = QAction(words, self.view)
+        action.setShortcut(QKeySequence(keys))
+        action.setShortcutContext(Qt.ShortcutContext.WidgetShortcut)
+        action.triggered.connect(act)
+        self.view.addAction(action)
+        button = flat_button(sign, f"{words} the change ({action.shortcut().toString()})")
+        button.clicked.connect(action.trigger)
+        action.enabledChanged.connect(button.setEnabled)
+        self.head.addWidget(button)
+        return action
+
+    def _follow(self) -> None:
+        """Mark the active change and say what can be done with it."""
+        session, count = self.session, len(self.session.setup.changes)
+        active = session.active if session.active is not None else -1
+        with QSignalBlocker(self.view.selectionModel()):
+            self.view.setCurrentIndex(self.model.index(active) if active >= 0 else QModelIndex())
+        self.view.viewport().update()
+        self.hint.setVisible(count == 0)
+        self.fresh.setChecked(active < 0)
+        self.duplicate.setEnabled(active >= 0)
+        self.remove.setEnabled(active >= 0)
+        self.raise_.setEnabled(active > 0)
+        self.lower.setEnabled(0 <= active < count - 1)
+
+    def _activate(self, current: QModelIndex) -> None:
+        if current.isValid():
+            self.session.set_active(current.row())
+
+    def _duplicate(self) -> None:
+        index, name = self._active()
+        self._commit(duplicate_change(self.session.setup, index), f"duplicate “{name}”", index + 1)
+
+    def _remove(self) -> None:
+        index, name = self._active()
+        left = len(self.session.setup.changes) - 1
+        following = min(index, left - 1) if left else None
+        self._commit(remove_change(self.session.setup, index), f"remove “{name}”", following)
+
+    def _shift(self, step: int) -> None:
+        index, name = self._active()
+        words = f"move “{name}” {'up' if step < 0 else 'down'}"
+        self._commit(reorder_change(self.session.setup, index, index + step), words, index + step)
+
+    def _active(self) -> tuple[int, str]:
+        index = cast(int, self.session.active)
+        return index, self.session.setup.changes[index].name
+
+    def _commit(self, setup: Setup, words: str, active: int | None) -> None:
+        self.session.commit(setup, words)
+        self.session.set_active(active)
+        self._follow()
+
+    def _show_menu(self, at: QPoint) -> None:
+        index = self.view.indexAt(at)
+        if not index.isValid():
+            return
+        self.session.set_active(index.row())
+        menu = QMenu(self)
+        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        menu.addAction("Rename", lambda: self.view.edit(index))
+        menu.addAction("Note…", self.making.note.setFocus)
+        menu.addSeparator()
+        menu.addActions([self.duplicate, self.raise_, self.lower, self.remove])
+        menu.popup(self.view.viewport().mapToGlobal(at))
+
+
+class Making(QWidget):
+    """How the active change is made: with which parts, with which toe, and its note."""
+
+    def __init__(self, session: Session) -> None:
+        super().__init__()
+        self.session = session
+        grid = QGridLayout(self)
+        grid.setContentsMargins(EDGE, 2, EDGE, 2)
+        grid.setVerticalSpacing(1)
+        grid.setColumnStretch(1, 1)
+        self.parts = Choice(PARTS, "How it is made", self._set_parts)
+        self.toe = Choice(TOE, "Toe", self._set_toe)
+        self.note = QLineEdit()
+        self.note.setPlaceholderText("note for the shop")
+        self.note.setAccessibleName("Note of the active change")
+        self.note.editingFinished.connect(self._set_note)
+        for row, (words, field) in enumerate(
+            (("Made as", self.parts), ("Toe", self.toe), ("Note", self.note))
+        ):
+            label = QLabel(words)
+            label.setBuddy(field)
+            label.setAlignment(Qt.AlignmentFlag.AlignTop)
+            label.setContentsMargins(0, 3, 4, 0)
+            grid.addWidget(label, row, 0)
+            grid.addWidget(field, row, 1)
+        session.active_changed.connect(self._follow)
+        session.setup_changed.connect(self._follow)
+        self._follow()
+
+    def _change(self) -> Change | None:
+        index, changes = self.session.active, self.session.setup.changes
+        return changes[index] if index is not None and index < len(changes) else None
+
+    def _follow(self) -> None:
+        change = self._change()
+        self.setVisible(change is not None)
+        if change is None:
+            return
+        self.parts.show_choice(change.parts)
+        self.toe.show_choice(change.toe)
+        if not self.note.hasFocus() or not self.note.isModified():
+            with QSignalBlocker(self.note):
+                self.note.setText(change.note)
+                self.note.setCursorPosition(0)
+                self.note.setToolTip(change.note)
+
+    def _set_parts(self, parts: str) -> None:
+        words = f"make “{self._name()}” with {PARTS[cast(Parts, parts)][0]}"
+        self._commit(set_parts(self.session.setup, self._index(), cast(Parts, parts)), words)
+
+    def _set_toe(self, toe: str) -> None:
+        words = f"let “{self._name()}” have its toe {TOE[cast(Toe, toe)][0]}"
+        self._commit(set_toe(self.session.setup, self._index(), cast(Toe, toe)), words)
+
+    def _set_note(self) -> None:
+        change = self._change()
+        if change is not None and self.note.isModified():
+            self.note.setModified(False)
+            edited = set_change_note(self.session.setup, self._index(), self.note.text())
+            self._commit(edited, f"note on “{change.name}”")
+
+    def _index(self) -> int:
+        return cast(int, self.session.active)
+
+    def _name(self) -> str:
+        return self.session.setup.changes[self._index()].name
+
+    def _commit(self, setup: Setup, words: str) -> None:
+        self.session.commit(setup, words)
+
+
+class Choice(QWidget):
+    """A few words of which one holds."""
+
+    def __init__(
+        self,
+        choices: dict[Parts, tuple[str, str]] | dict[Toe, tuple[str, str]],
+        name: str,
+        chosen: Callable[[str], None],
+    ) -> None:
+        super().__init__()
+        self.setAccessibleName(name)
+        grid = QGridLayout(self)
+        grid.setContentsMargins(0, 0, 0, 0)
+        grid.setVerticalSpacing(0)
+        self.buttons: dict[str, QRadioButton] = {}
+        self.group = QButtonGroup(self)
+        for row, (value, (words, tip)) in enumerate(choices.items()):
+            button = QRadioButton(words)
+            button.setToolTip(tip)
+            button.clicked.connect(lambda _on, value=value: chosen(value))
+            self.group.addButton(button)
+            self.buttons[value] = button
+            grid.addWidget(button, row, 0)
+        self.setFocusProxy(next(iter(self.buttons.values())))
+
+    def show_choice(self, value: str) -> None:
+        """Mark the one that holds."""
+        self.buttons[value].setChecked(True)

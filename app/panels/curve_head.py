@@ -1,0 +1,121 @@
+"""The head of a plot: its title, which opens the choice of results, and what is read."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtWidgets import QMenu, QToolButton, QWidget
+
+from app.paint.palette import PALETTES
+from app.panels.figures import NOTHING, result_number
+from app.panels.paper import SMALL, paint_ring, text_font
+from app.panels.result_rows import GROUPS, fits, needs_words
+from app.result_words import result_unit
+from app.session import Session
+from geometry.catalogue import RESULTS, Result
+
+ARROW: Final = " ▾"
+
+
+class CurveHead(QToolButton):
+    """A button that reads: title and unit, under them the measured and the proposed value."""
+
+    chosen = Signal(str)  # another result's key
+
+    def __init__(self, session: Session, result: Result, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.session = session
+        self.result = result
+        self.inks = PALETTES["light"]
+        self.values: tuple[float | None, float | None] = (None, None)
+        self.plain, self.bold = text_font(SMALL), text_font(SMALL, bold=True)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setCursor(Qt.CursorShape.PointingHandCursor)
+        self.clicked.connect(self.open_menu)
+        self.show_result(result)
+
+    def show_result(self, result: Result) -> None:
+        """Head the plot of another result."""
+        self.result = result
+        self.setAccessibleName(f"Curve of {result.title}: choose another result")
+        self.setToolTip(f"{result.title}: click to plot another result here")
+        self.update()
+
+    def read(self, measured: float | None, proposed: float | None) -> None:
+        """Show the values at the pose or under the pointer [inside units]."""
+        if (measured, proposed) != self.values:
+            self.values = (measured, proposed)
+            self.update()
+
+    def spoken(self) -> str:
+        """Return what is read, in words."""
+        units, unit = self.session.units, result_unit(self.result, self.session.units)
+        before, after = (result_number(value, self.result, units) for value in self.values)
+        return f"{self.result.title}: measured {before}, proposed {after} {unit}".strip()
+
+    def open_menu(self) -> None:
+        """Offer every result that has a curve."""
+        self.menu_of_results().popup(self.mapToGlobal(self.rect().bottomLeft()))
+
+    def menu_of_results(self) -> QMenu:
+        """Return the menu of results in their groups; what lacks data says what it needs."""
+        menu, study = QMenu(self), self.session.study
+        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        for group in GROUPS:
+            part = menu.addMenu(group)
+            for result in RESULTS:
+                if result.group != group or result.scope == "car":
+                    continue
+                if not fits(result, self.session.setup):
+                    continue
+                needs = needs_words(study.missing.get(result.key, ())) if study else ""
+                action = part.addAction(f"{result.title}  –  {needs}" if needs else result.title)
+                action.setEnabled(not needs)
+                action.setCheckable(True)
+                action.setChecked(result.key == self.result.key)
+                action.triggered.connect(lambda _on, key=result.key: self.chosen.emit(key))
+        return menu
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Paint title and reading."""
+        with QPainter(self) as painter:
+            line = self._paint_title(painter)
+            self._paint_reading(painter, 2 * line + 1)
+            if self.underMouse():
+                painter.setPen(self.inks.colour("accent"))
+                painter.drawLine(0, line + 2, self.width() - 2, line + 2)
+            if self.hasFocus():
+                paint_ring(painter, self.rect(), self.inks)
+
+    def _paint_title(self, painter: QPainter) -> int:
+        painter.setFont(self.bold)
+        metrics = painter.fontMetrics()
+        unit = f"  {result_unit(self.result, self.session.units)}"
+        room = self.width() - 6 - metrics.horizontalAdvance(ARROW + unit)
+        title = metrics.elidedText(self.result.title, Qt.TextElideMode.ElideRight, room)
+        painter.setPen(self.inks.colour("ink"))
+        painter.drawText(3, metrics.ascent() + 1, title)
+        left = 3 + metrics.horizontalAdvance(title)
+        painter.setFont(self.plain)
+        painter.setPen(self.inks.colour("second"))
+        painter.drawText(left, metrics.ascent() + 1, f"{unit}{ARROW}")
+        return metrics.height()
+
+    def _paint_reading(self, painter: QPainter, base: int) -> None:
+        units = self.session.units
+        before, after = (result_number(value, self.result, units) for value in self.values)
+        same = self.session.study is not None and not self.session.study.changed
+        painter.setFont(self.plain)
+        painter.setPen(self.inks.colour("second"))
+        words = "" if same or before == after == NOTHING else f"{before}  →  "
+        painter.drawText(3, base, words)
+        left = 3 + painter.fontMetrics().horizontalAdvance(words)
+        painter.setFont(self.bold)
+        painter.setPen(self.inks.colour("ink"))
+        painter.drawText(left, base, after)
+
+    def sizeHint(self) -> QSize:
+        """Return the room of two lines."""
+        return QSize(120, 34)

@@ -1,0 +1,190 @@
+"""One plot: measured dashed, proposed solid, the pose's dot, marks where a curve breaks off."""
+
+from __future__ import annotations
+
+from typing import Any, Final
+
+import numpy as np
+import pyqtgraph as pg
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QFontMetrics, QPen
+from PySide6.QtWidgets import QGraphicsItem
+
+from app.document.model import Units
+from app.document.units import shown
+from app.paint.palette import Inks
+from app.panels.curve_data import KINDS, Curve, Driver, range_over, tick_text, ticks
+from app.panels.figures import decimal_sign
+from app.panels.paper import SMALL, text_font
+from geometry.catalogue import Result
+
+HEAD: Final = 36  # room above the plot for its title and reading [px]
+DASHES: Final = [6.0, 3.0]
+
+
+class CurvePlot:
+    """A plot of one result; upright (result along, driver up) over travel."""
+
+    def __init__(self, layout: Any, row: int, column: int) -> None:
+        self.plot = layout.addPlot(row=row, col=column)
+        self.measured: Curve | None = None
+        self.proposed: Curve | None = None
+        self.upright = True
+        self._range: tuple[float, float] = (-1.0, 1.0)
+        self._along: tuple[float, float] = (-1.0, 1.0)
+        self._inks: Inks | None = None
+        self._calm()
+        self._add_items()
+
+    def _calm(self) -> None:
+        """Switch off what a reader doesn't need and a drag can't afford."""
+        plot = self.plot
+        plot.hideButtons()
+        plot.setMenuEnabled(False)
+        plot.setMouseEnabled(False, False)
+        plot.disableAutoRange()
+        plot.layout.setContentsMargins(2, HEAD, 8, 0)
+        plot.showAxes((True, False, False, True), showValues=True)
+        self.font = text_font(SMALL * 0.95)
+        for name in ("left", "bottom"):
+            axis = plot.getAxis(name)
+            axis.setStyle(tickLength=-3, tickTextOffset=3, tickFont=self.font)
+            axis.enableAutoSIPrefix(False)
+            axis.setGrid(255)
+            axis.setCacheMode(QGraphicsItem.CacheMode.DeviceCoordinateCache)
+
+    def _add_items(self) -> None:
+        self.was = pg.PlotCurveItem(connect="finite")
+        self.now = pg.PlotCurveItem(connect="finite")
+        self.ends = pg.ScatterPlotItem(symbol="x", size=8)
+        self.dots = pg.ScatterPlotItem(symbol="o", size=8)
+        self.zero = pg.InfiniteLine(0.0, angle=90)
+        self.level = pg.InfiniteLine(0.0, angle=0)
+        self.level.hide()
+        for item in (self.zero, self.was, self.now, self.ends, self.dots, self.level):
+            self.plot.addItem(item, ignoreBounds=True)
+
+    def take_inks(self, inks: Inks) -> None:
+        """Draw with other inks."""
+        self._inks = inks
+        second = QPen(inks.colour("second"), 1.0)
+        second.setCosmetic(True)
+        second.setDashPattern(DASHES)
+        solid = QPen(inks.colour("ink"), 2.0)
+        solid.setCosmetic(True)
+        self.was.setPen(second)
+        self.now.setPen(solid)
+        self.ends.setPen(pg.mkPen(inks.accent, width=1.5))
+        self.zero.setPen(pg.mkPen(inks.soft, width=1))
+        self.level.setPen(pg.mkPen(inks.accent, width=1))
+        for name in ("left", "bottom"):
+            axis = self.plot.getAxis(name)
+            axis.setPen(pg.mkPen(inks.grid_heavy))
+            axis.setTickPen(pg.mkPen(inks.grid_heavy))
+            axis.setTextPen(pg.mkPen(inks.second))
+
+    def show_curves(self, measured: Curve | None, proposed: Curve | None) -> None:
+        """Show other curves on the same paper."""
+        self.measured, self.proposed = measured, proposed
+        self._draw(self.was, measured if measured is not proposed else None)
+        self._draw(self.now, proposed)
+        spots = [
+            (curve.values[place], curve.at[place])
+            for curve in (measured, proposed)
+            if curve is not None
+            for place in curve.ends
+        ]
+        self._scatter(self.ends, spots)
+
+    def _draw(self, item: Any, curve: Curve | None) -> None:
+        if curve is None:
+            item.setData(np.empty(0), np.empty(0))
+        elif self.upright:
+            item.setData(curve.values, curve.at)
+        else:
+            item.setData(curve.at, curve.values)
+
+    def _scatter(self, item: Any, spots: list[tuple[float, float]], **look: Any) -> None:
+        pairs = spots if self.upright else [(at, value) for value, at in spots]
+        good = [pair for pair in pairs if np.isfinite(pair[0]) and np.isfinite(pair[1])]
+        item.setData([pair[0] for pair in good], [pair[1] for pair in good], **look)
+
+    def show_dots(self, was: tuple[float, float] | None, now: tuple[float, float] | None) -> None:
+        """Show where the pose lies: a ring for the measured car, a dot for the proposed."""
+        assert self._inks is not None
+        spots = [spot for spot in (was, now) if spot is not None]
+        filled = [
+            QColor(self._inks.paper) if spot is was and was is not now else self._inks.colour("ink")
+            for spot in spots
+        ]
+        rings = [
+            self._inks.colour("second" if spot is was and was is not now else "ink")
+            for spot in spots
+        ]
+        look = (
+            {"brush": filled, "pen": [pg.mkPen(ring, width=1.5) for ring in rings]} if spots else {}
+        )
+        self._scatter(self.dots, spots, **look)
+
+    def show_level(self, place: float | None) -> None:
+        """Show the line along which the pointer reads."""
+        self.level.setVisible(place is not None)
+        if place is not None:
+            self.level.setValue(place)
+
+    def turn(self, upright: bool) -> None:
+        """Let the driver run upwards, or along."""
+        self.upright = upright
+        self.zero.setAngle(90 if upright else 0)
+        self.level.setAngle(0 if upright else 90)
+
+    def rule(self, driver: Driver, result: Result, units: Units, ends: tuple[float, float]) -> None:
+        """Choose ranges and ticks anew; `ends` is the driver's range [inside units]."""
+        curves = [curve for curve in (self.measured, self.proposed) if curve is not None]
+        size = shown(KINDS[driver], units).size
+        self._range = range_over(curves, result, units)
+        self._along = (ends[0] / size, ends[1] / size)
+        across, up = (self._range, self._along) if self.upright else (self._along, self._range)
+        self.plot.setRange(xRange=across, yRange=up, padding=0)
+        self.number()
+
+    def number(self) -> None:
+        """Put as many figures on the axes as there is room for."""
+        box = self.view_box()
+        across, up = (self._range, self._along) if self.upright else (self._along, self._range)
+        metrics = QFontMetrics(self.font)
+        wide = metrics.horizontalAdvance("−00.00") + 10
+        along = max(2, min(5, int(box.width() // wide)))
+        upward = max(2, min(7, int(box.height() // (2.4 * metrics.height()))))
+        for name, (low, high), most in (("bottom", across, along), ("left", up, upward)):
+            places = ticks(low, high, most)
+            step = places[1] - places[0] if len(places) > 1 else abs(places[0]) if places else 1.0
+            sign = decimal_sign()
+            texts = [(place, tick_text(place, step or 1.0, sign)) for place in places]
+            self.plot.getAxis(name).setTicks([texts])
+        widest = max((metrics.horizontalAdvance(t) for _, t in texts), default=0)
+        self.plot.getAxis("left").setWidth(widest + 8)
+        self.plot.getAxis("bottom").setHeight(metrics.height() + 6)
+
+    def view_box(self) -> QRectF:
+        """Return the paper of the plot in the scene."""
+        box: QRectF = self.plot.getViewBox().sceneBoundingRect()
+        return box
+
+    def cell(self) -> QRectF:
+        """Return the whole of the plot in the scene."""
+        box: QRectF = self.plot.sceneBoundingRect()
+        return box
+
+    def driver_at(self, place: QPointF) -> float | None:
+        """Return the driver's value under a place of the scene, None outside the paper."""
+        view = self.plot.getViewBox()
+        if not view.sceneBoundingRect().contains(place):
+            return None
+        point = view.mapSceneToView(place)
+        return float(point.y() if self.upright else point.x())
+
+
+def quiet_cursor(plot: CurvePlot) -> None:
+    """Show a cross under the pointer: something can be read here."""
+    plot.plot.getViewBox().setCursor(Qt.CursorShape.CrossCursor)

@@ -1,0 +1,87 @@
+"""The curves: results over travel, roll or steer, built on first sight so that the start is quick."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final, Literal
+
+from PySide6.QtCore import QSignalBlocker, QTimer, Qt, Signal
+from PySide6.QtGui import QPaintEvent
+from PySide6.QtWidgets import QButtonGroup, QWidget
+
+from app.panels.paper import Panel, flat_button
+from app.session import Session
+
+if TYPE_CHECKING:
+    from app.panels.curve_sheet import CurveSheet
+
+Driver = Literal["travel", "roll", "steer"]
+OVER: Final[dict[Driver, tuple[str, str]]] = {
+    "travel": ("travel", "Curves over wheel travel, bump upwards"),
+    "roll": ("roll", "Curves over body roll"),
+    "steer": ("steer", "Curves over steer"),
+}
+CHOSEN: Final = ("camber", "toe", "caster", "roll_centre_height", "track_change", "wheel_rate")
+
+
+class CurvesPanel(Panel):
+    """The curves of the chosen results over the chosen driver."""
+
+    title_double_clicked = Signal()
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(session, "Curves", parent)
+        self.driver: Driver = "travel"
+        self.chosen: tuple[str, ...] = CHOSEN
+        self.sheet: CurveSheet | None = None
+        self._waits = False
+        self._palette_name = "light"
+        self.setMinimumSize(160, 130)
+        self._add_drivers()
+        self.rows.addStretch(1)
+
+    def _add_drivers(self) -> None:
+        self.drivers = QButtonGroup(self)
+        for index, (driver, (words, tip)) in enumerate(OVER.items()):
+            button = flat_button(f"over {words}" if index == 0 else words, tip)
+            button.setCheckable(True)
+            button.setChecked(driver == self.driver)
+            self.drivers.addButton(button, index)
+            self.head.addWidget(button)
+        self.drivers.idClicked.connect(lambda index: self.show_over(list(OVER)[index]))
+
+    def show_over(self, driver: Driver) -> None:
+        """Plot over travel, roll or steer."""
+        self.driver = driver
+        with QSignalBlocker(self.drivers):
+            self.drivers.button(list(OVER).index(driver)).setChecked(True)
+        if self.sheet is not None:
+            self.sheet.show_over(driver)
+
+    def set_palette_name(self, name: str) -> None:
+        """Take the inks "light" or "dark"."""
+        self._palette_name = name
+        super().set_palette_name(name)
+
+    def take_inks(self) -> None:
+        """Hand the inks to the plots."""
+        if self.sheet is not None:
+            self.sheet.take_inks(self.inks)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Ask for the plots once the first picture is on the screen."""
+        super().paintEvent(event)
+        if self.sheet is None and not self._waits:
+            self._waits = True
+            QTimer.singleShot(0, self.build)
+
+    def build(self) -> None:
+        """Load the plotting library and put the curves on the paper."""
+        if self.sheet is not None:
+            return
+        from app.panels.curve_sheet import CurveSheet
+
+        self.sheet = CurveSheet(self.session, self.driver, self.chosen, self.inks)
+        self.rows.takeAt(1)
+        self.rows.addWidget(self.sheet, 1)
+        self.setFocusProxy(self.sheet)
+        self.sheet.setFocusPolicy(Qt.FocusPolicy.StrongFocus)

@@ -1,0 +1,49 @@
+"""Figures as the panels show them: with the user's decimal sign, a dash for what doesn't exist."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from PySide6.QtCore import QLocale
+
+from app import result_words
+from app.document.model import Limit, Units
+from app.document.units import MINUS, NO_VALUE, number_of, unit_of
+from geometry.catalogue import Result
+
+NOTHING: Final = "—"
+
+
+def decimal_sign() -> str:
+    """Return the user's decimal sign."""
+    return "," if QLocale().decimalPoint() == "," else "."
+
+
+def result_number(value: float | None, result: Result, units: Units, plus: bool = False) -> str:
+    """Return a result's value without its unit."""
+    sign = decimal_sign()
+    text = result_words.result_number(value, result, units, plus=plus, decimal=sign)
+    return NOTHING if text == NO_VALUE else text
+
+
+def result_text(value: float | None, result: Result, units: Units) -> str:
+    """Return a result's value with its unit."""
+    text = result_words.result_text(value, result, units, decimal=decimal_sign())
+    return NOTHING if text == NO_VALUE else text
+
+
+def limit_words(limit: Limit, result: Result, units: Units) -> str:
+    """Return what a limit allows: "at most 25.0°"."""
+    return result_words.limit_words(limit, result, units, decimal=decimal_sign())
+
+
+def is_nought(figure: str) -> bool:
+    """Tell whether a shown figure is zero."""
+    return not figure.strip(f"+{MINUS}0.,")
+
+
+def whole_length(length: float, units: Units) -> str:
+    """Return a length's size as it is said: "21 mm", "0.83 in"."""
+    places = 0 if units == "mm" else 2
+    number = number_of(abs(length), "length", units, places=places, decimal=decimal_sign())
+    return f"{number} {unit_of('length', units)}"

@@ -1,0 +1,52 @@
+"""A change as a job for the shop, in a few words: "2 points · drill"."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from app.document.keys import KEYS
+from app.document.model import Change, Vec
+
+_SHIM: Final = 8.0  # mm; a pack of shims is no thicker (common practice, no source)
+
+
+def job_words(change: Change) -> str:
+    """Return what the change moves or sets, and the work that it means."""
+    parts = []
+    if change.moves:
+        parts += [_counted(len(change.moves), "point"), _work(change)]
+    parts += _set_words(change)
+    return " · ".join(parts) or "nothing yet"
+
+
+def made_words(change: Change) -> str:
+    """Return how the change is made, as a sentence for a screen reader."""
+    parts = "same parts, moved holes" if change.parts == "kept" else "new parts, made to fit"
+    return f"{parts}; toe {change.toe}"
+
+
+def _work(change: Change) -> str:
+    on_body = [key for key in change.moves if not KEYS[key].on_part]
+    if change.parts == "made to fit" or not on_body:
+        return "new parts"
+    if all(_is_shim(key, move) for key, move in change.moves.items()):
+        return "shim"
+    return "drill" if len(on_body) == len(change.moves) else "drill, new parts"
+
+
+def _is_shim(key: str, move: Vec) -> bool:
+    """Tell whether an arm's shaft moves across the car by no more than shims do."""
+    is_pivot = key.endswith(("upper_front", "upper_rear", "lower_front", "lower_rear"))
+    return is_pivot and move[0] == move[2] == 0.0 and abs(move[1]) <= _SHIM
+
+
+def _set_words(change: Change) -> list[str]:
+    names = []
+    for key in change.sets:
+        row = KEYS[key]
+        names.append("spring" if ".spring." in key else (row.short or row.title).lower())
+    return list(dict.fromkeys(names))
+
+
+def _counted(count: int, word: str) -> str:
+    return f"{count} {word}" if count == 1 else f"{count} {word}s"

@@ -1,0 +1,282 @@
+"""The table of points: proposed coordinates, measured ones under what is moved, and locks."""
+
+from __future__ import annotations
+
+from typing import Any, Final
+
+from PySide6.QtCore import (
+    QAbstractTableModel,
+    QModelIndex,
+    QPersistentModelIndex,
+    QRect,
+    QRectF,
+    QSize,
+    Qt,
+)
+from PySide6.QtGui import QPainter, QPainterPath, QPen
+from PySide6.QtWidgets import QStyleOptionViewItem, QTableView
+
+from app.document.keys import KEYS, points_of
+from app.document.model import Vec
+from app.document.naming import move_words
+from app.document.proposal import add, point_in
+from app.document.units import exact_number, number_of, unit_of
+from app.paint.palette import PALETTES
+from app.panels.entry import COORDINATE_HINT, EntryDelegate, Read, coordinate_text, read_coordinate
+from app.panels.figures import decimal_sign
+from app.panels.paper import EDGE, SMALL, paint_ring, text_font
+from app.panels.proposing import move_to, shown_move
+from app.session import AXES, Session
+from app.study import changed_points
+
+Index = QModelIndex | QPersistentModelIndex
+Role = Qt.ItemDataRole
+
+NAME, LOCK = 0, 4
+AXIS_NAMES: Final = ("x", "y", "z")
+AXIS_WORDS: Final = (
+    "forward of the front wheel centres",
+    "to the left of the centreline",
+    "above the ground",
+)
+
+
+class PointsModel(QAbstractTableModel):
+    """The measured points that a setup gives, with their proposed places."""
+
+    def __init__(self, session: Session) -> None:
+        super().__init__(session)
+        self.session = session
+        self.keys: tuple[str, ...] = ()
+        self.moves: dict[str, Vec] = {}
+        self._follow()
+        session.setup_changed.connect(self._follow)
+        session.units_changed.connect(self._all_changed)
+        session.locks_changed.connect(self._all_changed)
+
+    def measured(self, key: str) -> Vec:
+        """Return where a point was measured."""
+        return point_in(self.session.setup.evidence, key)
+
+    def move(self, key: str) -> Vec:
+        """Return how far a point is moved."""
+        return shown_move(self.moves, key)
+
+    def proposed(self, key: str) -> Vec:
+        """Return where a point is proposed to be."""
+        return add(self.measured(key), self.move(key))
+
+    def is_moved(self, row: int) -> bool:
+        """Tell whether a row's point is moved."""
+        return any(self.move(self.keys[row]))
+
+    def number(self, value: float) -> str:
+        """Return a coordinate as it is shown."""
+        return number_of(value, "length", self.session.units, decimal=decimal_sign())
+
+    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
+        """Return the number of points."""
+        return 0 if parent.isValid() else len(self.keys)
+
+    def columnCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
+        """Return name, three coordinates, lock."""
+        return 0 if parent.isValid() else 5
+
+    def headerData(self, section: int, way: Qt.Orientation, role: int = Role.DisplayRole) -> Any:
+        """Return the columns' heads."""
+        if way == Qt.Orientation.Vertical:
+            return None
+        if role == Role.DisplayRole:
+            return ("point", *AXIS_NAMES, "")[section]
+        if role == Role.ToolTipRole and 0 < section < LOCK:
+            unit = unit_of("length", self.session.units)
+            return (
+                f"{AXIS_NAMES[section - 1]} [{unit}], {AXIS_WORDS[section - 1]}.\n{COORDINATE_HINT}"
+            )
+        if role == Role.ToolTipRole and section == LOCK:
+            return "A locked point or axis is not dragged, nudged or typed over."
+        return None
+
+    def flags(self, index: Index) -> Qt.ItemFlag:
+        """Let the coordinates that aren't locked be typed."""
+        flags = super().flags(index)
+        if 0 < index.column() < LOCK and not self.is_locked(index):
+            flags |= Qt.ItemFlag.ItemIsEditable
+        return flags
+
+    def is_locked(self, index: Index) -> bool:
+        """Tell whether a cell's axis is locked; for the last column, whether all are."""
+        axes = self.session.locks.get(self.keys[index.row()], frozenset())
+        return len(axes) == 3 if index.column() == LOCK else index.column() - 1 in axes
+
+    def data(self, index: Index, role: int = Role.DisplayRole) -> Any:
+        """Return what a cell says."""
+        key, column = self.keys[index.row()], index.column()
+        if role in (Role.DisplayRole, Role.EditRole):
+            return self._text(key, column, role)
+        if role == Role.ToolTipRole:
+            return self._tip(index, key)
+        if role == Role.AccessibleTextRole:
+            return self._spoken(key, column)
+        return None
+
+    def _text(self, key: str, column: int, role: int) -> str:
+        if column == NAME:
+            return KEYS[key].title
+        if column == LOCK:
+            axes = self.session.locks.get(key, frozenset())
+            return "locked" if len(axes) == 3 else "partly locked" if axes else "free"
+        value = self.proposed(key)[column - 1]
+        if role == Role.DisplayRole:
+            return self.number(value)
+        units, decimal = self.session.units, decimal_sign()
+        return coordinate_text(exact_number(value, "length", units, decimal=decimal))
+
+    def _tip(self, index: Index, key: str) -> str:
+        setup, column = self.session.setup, index.column()
+        if column == NAME:
+            words = [KEYS[key].title, KEYS[key].purpose, setup.point_notes.get(key, "")]
+            within = setup.within.get(key)
+            words += [f"measured within ±{self.number(within)}"] if within else []
+            if any(self.move(key)):
+                right = ".right." in key
+                words.append(move_words(self.move(key), self.session.units, right=right))
+            return "\n".join(filter(None, words))
+        if column == LOCK:
+            return "Click: lock or free the point. Right-click on a coordinate: one axis."
+        locked = "Locked. Right-click to free it." if self.is_locked(index) else COORDINATE_HINT
+        return f"Measured {self.number(self.measured(key)[column - 1])}. {locked}"
+
+    def _spoken(self, key: str, column: int) -> str:
+        title = KEYS[key].title
+        if not 0 < column < LOCK:
+            return f"{title} {self._text(key, column, Role.DisplayRole) if column else ''}".strip()
+        axis, unit = AXIS_NAMES[column - 1], unit_of("length", self.session.units)
+        words = f"{title}, {axis} {self.number(self.proposed(key)[column - 1])} {unit}"
+        if self.move(key)[column - 1]:
+            words += f", measured {self.number(self.measured(key)[column - 1])}"
+        return words
+
+    def setData(self, index: Index, value: Any, role: int = Role.EditRole) -> bool:
+        """Move a point so that one coordinate is `value` [mm]."""
+        key, axis = self.keys[index.row()], index.column() - 1
+        place = list(self.proposed(key))
+        place[axis] = float(value)
+        move_to(self.session, key, (place[0], place[1], place[2]))
+        return True
+
+    def _follow(self) -> None:
+        keys = points_of(self.session.setup, "front")
+        moves = changed_points(self.session.setup)
+        if keys != self.keys:
+            self.beginResetModel()
+            self.keys, self.moves = keys, moves
+            self.endResetModel()
+            return
+        before, self.moves = self.moves, moves
+        for row, key in enumerate(keys):
+            if shown_move(before, key) != shown_move(moves, key):
+                self.dataChanged.emit(self.index(row, 0), self.index(row, LOCK))
+
+    def _all_changed(self) -> None:
+        if self.keys:
+            last = self.index(len(self.keys) - 1, LOCK)
+            self.dataChanged.emit(self.index(0, 0), last)
+            self.headerDataChanged.emit(Qt.Orientation.Horizontal, 0, LOCK)
+
+
+class PointPaper(EntryDelegate):
+    """Paints a cell: the proposed figure, the measured one under it where the point is moved."""
+
+    def __init__(self, view: QTableView, session: Session) -> None:
+        super().__init__(view, session.said.emit)
+        self.view, self.session = view, session
+        self.inks = PALETTES["light"]
+        self.plain, self.bold = text_font(), text_font(bold=True)
+        self.small = text_font(SMALL)
+
+    def reader(self, index: Index) -> Read:
+        """Read a coordinate or a move from where the point is."""
+        model = _model_of(index)
+        now = model.proposed(model.keys[index.row()])[index.column() - 1]
+        return lambda text: read_coordinate(text, now, self.session.units)
+
+    def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
+        """Return the room that the table gives."""
+        return QSize(20, 20)
+
+    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
+        """Paint one cell."""
+        model, box = _model_of(index), option.rect  # type: ignore[attr-defined]
+        key = model.keys[index.row()]
+        if key in self.session.selection:
+            painter.fillRect(box, self.inks.colour("wash"))
+            if index.column() == NAME:
+                painter.fillRect(box.x(), box.y(), 3, box.height(), self.inks.colour("accent"))
+        if index.column() == NAME:
+            self._paint_name(painter, box, model, index.row())
+        elif index.column() == LOCK:
+            self._paint_lock(painter, box, self.session.locks.get(key, frozenset()))
+        else:
+            self._paint_figure(painter, box, model, index)
+        painter.setPen(QPen(self.inks.colour("grid_middle"), 1))
+        painter.drawLine(box.bottomLeft(), box.bottomRight())
+        if self.view.hasFocus() and index == self.view.currentIndex():
+            paint_ring(painter, box, self.inks)
+
+    def _paint_name(self, painter: QPainter, box: QRect, model: PointsModel, row: int) -> None:
+        painter.setFont(self.bold if model.is_moved(row) else self.plain)
+        painter.setPen(self.inks.colour("ink"))
+        words = box.adjusted(EDGE, 1, -2, -1)
+        flags = int(Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignVCenter)
+        painter.drawText(words, flags, KEYS[model.keys[row]].title)
+
+    def _paint_figure(
+        self, painter: QPainter, box: QRect, model: PointsModel, index: Index
+    ) -> None:
+        key, axis = model.keys[index.row()], index.column() - 1
+        moved, locked = model.move(key)[axis] != 0.0, model.is_locked(index)
+        area = box.adjusted(0, 2, -4, -2)
+        right = int(Qt.AlignmentFlag.AlignRight)
+        middle = right | int(Qt.AlignmentFlag.AlignVCenter)
+        painter.setFont(self.bold if moved else self.plain)
+        painter.setPen(self.inks.colour("second" if locked else "accent" if moved else "ink"))
+        top = right | int(Qt.AlignmentFlag.AlignTop)
+        figure = model.number(model.proposed(key)[axis])
+        painter.drawText(area, top if moved else middle, figure)
+        if moved:
+            painter.setFont(self.small)
+            painter.setPen(self.inks.colour("second"))
+            under = right | int(Qt.AlignmentFlag.AlignBottom)
+            painter.drawText(area, under, model.number(model.measured(key)[axis]))
+        if locked:
+            self._paint_lock(
+                painter, QRect(box.x() + 1, box.y(), 9, box.height()), frozenset(AXES), 0.7
+            )
+
+    def _paint_lock(
+        self, painter: QPainter, box: QRect, axes: frozenset[int], size: float = 1.0
+    ) -> None:
+        """Paint a padlock: shut, ajar where only some axes are locked, a faint open one."""
+        painter.save()
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.translate(QRectF(box).center())
+        painter.scale(size, size)
+        ink = self.inks.colour("ink" if axes else "soft")
+        painter.setPen(QPen(ink, 1.4))
+        body, turn = QRectF(-4.5, -1, 9, 7), QRectF(-3, -6, 6, 8)
+        bow = QPainterPath()
+        bow.arcMoveTo(turn, 0 if axes else 40)
+        bow.arcTo(turn, 0 if axes else 40, 180 if axes else 140)
+        painter.drawPath(bow)
+        painter.setBrush(ink if len(axes) == 3 else Qt.BrushStyle.NoBrush)
+        painter.drawRect(body)
+        if axes and len(axes) < 3:
+            painter.fillRect(QRectF(-4.5, 2.5, 9, 3.5), ink)
+        painter.restore()
+
+
+def _model_of(index: Index) -> PointsModel:
+    model = index.model()
+    assert isinstance(model, PointsModel)
+    return model

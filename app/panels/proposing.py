@@ -1,0 +1,107 @@
+"""Typed edits: they go into the active change, as a drag does, and switch it on."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from app.document.edits import (
+    move_point,
+    reset_point,
+    reset_value,
+    set_move,
+    set_value,
+    switch_change,
+)
+from app.document.keys import KEYS, left_of
+from app.document.model import Setup, Value, Vec
+from app.document.proposal import add, mirrored, point_in, proposed_values
+from app.gestures.target import renamed, with_target
+from app.session import Session
+from app.study import changed_points
+
+Edit = Callable[[Setup, int], Setup]
+
+
+def propose(session: Session, edit: Edit, words: str) -> None:
+    """Commit an edit of the active change, or of a new one where none is active."""
+    before, index = with_target(session.history.value, session.active)
+    after = renamed(before, edit(before, index), index, session.units)
+    if not after.changes[index].on:
+        after = switch_change(after, index, True)
+    session.set_active(index)
+    session.commit(after, words)
+
+
+def whole_move(setup: Setup, key: str) -> Vec:
+    """Return how far a point is moved by all changes; a right-hand one mirrors the left."""
+    return shown_move(changed_points(setup), key)
+
+
+def shown_move(moves: dict[str, Vec], key: str) -> Vec:
+    """Return a point's move out of all: its own, or the mirror of the left one's."""
+    if key in moves:
+        return moves[key]
+    left = moves.get(left_of(key), (0.0, 0.0, 0.0))
+    return mirrored(left) if left_of(key) != key else left
+
+
+def move_to(session: Session, key: str, place: Vec) -> None:
+    """Move a point to a place in car axes [mm]."""
+
+    def edit(setup: Setup, index: int) -> Setup:
+        measured, moves = point_in(setup.evidence, key), changed_points(setup)
+        there = add(measured, shown_move(moves, key))
+        step = (place[0] - there[0], place[1] - there[1], place[2] - there[2])
+        if key in moves or left_of(key) == key:
+            return move_point(setup, index, key, step)
+        return set_move(setup, index, key, add(shown_move(moves, key), step))
+
+    propose(session, edit, f"move {spoken_title(key)}")
+    _say_if_overruled(session, key)
+
+
+def put_back(session: Session, key: str) -> None:
+    """Take a point's moves out of every change."""
+    edited = session.history.value
+    for index in range(len(edited.changes)):
+        edited = reset_point(edited, index, key)
+    session.commit(edited, f"put {spoken_title(key)} back")
+
+
+def give_value(session: Session, key: str, value: Value) -> None:
+    """Let the active change set a value; the value it has without it takes the setting out."""
+
+    def edit(setup: Setup, index: int) -> Setup:
+        without = reset_value(setup, index, key)
+        if proposed_values(without).get(key) == value:
+            return without
+        return set_value(setup, index, key, value)
+
+    propose(session, edit, f"change {spoken_title(key)}")
+    _say_if_overruled(session, key)
+
+
+def keep_measured(session: Session, key: str) -> None:
+    """Take the setting of a value out of every change."""
+    edited = session.history.value
+    for index in range(len(edited.changes)):
+        edited = reset_value(edited, index, key)
+    session.commit(edited, f"keep {spoken_title(key)} as measured")
+
+
+def spoken_title(key: str) -> str:
+    """Return a key's title as it stands inside a sentence."""
+    title = KEYS[key].title
+    return title[:1].lower() + title[1:]
+
+
+def _say_if_overruled(session: Session, key: str) -> None:
+    """Say which later change sets the value all the same."""
+    active = session.active
+    if active is None:
+        return
+    later = [c.name for c in session.setup.changes[active + 1 :] if c.on and key in c.sets]
+    if later:
+        session.said.emit(
+            f"“{later[-1]}” comes later in the list and sets {spoken_title(key)}: it wins."
+        )

@@ -1,0 +1,89 @@
+"""Plain sentences on what the proposal does; each leads to the result that it speaks of."""
+
+from __future__ import annotations
+
+from html import escape
+from typing import Final
+
+from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtWidgets import QLabel, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
+
+from app.geometry_words import geometry_words
+from app.panels.figures import decimal_sign
+from app.panels.paper import EDGE, Panel, text_font
+from app.plain_words import Severity, sentences
+from app.session import Session
+
+
+SIGNS: Final[dict[Severity, str]] = {"plain": "", "watch": "▲ ", "wrong": "■ "}
+
+
+class SentencesPanel(Panel):
+    """What the proposal does, in words; it may trail a drag by a moment."""
+
+    result_chosen = Signal(str)
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(session, "What it does", parent)
+        self.words = QLabel()
+        self.words.setWordWrap(True)
+        self.words.setTextFormat(Qt.TextFormat.RichText)
+        self.words.setAlignment(Qt.AlignmentFlag.AlignTop)
+        self.words.setContentsMargins(EDGE, 0, EDGE, 4)
+        self.words.setFont(text_font())
+        flags = Qt.TextInteractionFlag
+        self.words.setTextInteractionFlags(
+            flags.LinksAccessibleByMouse | flags.LinksAccessibleByKeyboard
+        )
+        self.words.linkActivated.connect(self.result_chosen)
+        self.words.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Minimum)
+        area = QScrollArea()
+        area.setWidgetResizable(True)
+        area.setFrameShape(QScrollArea.Shape.NoFrame)
+        area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        holder = QWidget()
+        holder.setBackgroundRole(self.backgroundRole())
+        lines = QVBoxLayout(holder)
+        lines.setContentsMargins(0, 0, 0, 0)
+        lines.addWidget(self.words)
+        lines.addStretch(1)
+        area.setWidget(holder)
+        area.setBackgroundRole(self.backgroundRole())
+        area.setMinimumWidth(200)
+        self.rows.addWidget(area, 1)
+        session.curves_changed.connect(self._follow)
+        session.problem_changed.connect(self._follow)
+        session.units_changed.connect(self._follow)
+        self._follow()
+
+    def take_inks(self) -> None:
+        """Write the sentences in the new inks."""
+        self._follow()
+
+    def _follow(self) -> None:
+        study, problem = self.session.study, self.session.problem
+        if problem is not None:
+            words = geometry_words(problem, self.session.units, decimal_sign())
+            self.words.setText(self._line(words, "wrong", ""))
+        elif study is not None:
+            said = sentences(study, decimal_sign())
+            lines = [self._line(each.text, each.severity, each.result_key) for each in said]
+            self.words.setText("".join(lines) or self._line(self._nothing(), "plain", ""))
+
+    def _nothing(self) -> str:
+        study = self.session.study
+        if study is None or study.changed:
+            return "Nothing that a specialist would notice changes."
+        return "No change is on: the car is as it was measured."
+
+    def _line(self, text: str, severity: Severity, key: str) -> str:
+        ink = self.inks.ink if severity == "plain" else self.inks.accent
+        weight = 700 if severity == "wrong" else 400
+        words = escape(f"{SIGNS[severity]}{text}")
+        if key:
+            words = f'<a href="{key}" style="color:{ink};text-decoration:none">{words}</a>'
+        return f'<p style="margin:0 0 5px 0;color:{ink};font-weight:{weight}">{words}</p>'
+
+    def sizeHint(self) -> QSize:
+        """Return the height of a few sentences."""
+        return QSize(330, 150)

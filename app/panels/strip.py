@@ -1,0 +1,267 @@
+"""The pose strip: travel, roll and steer by slider, field or play; hold the height or settle."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from math import radians
+from typing import Final, Literal
+
+from PySide6.QtCore import QSignalBlocker, QSize, Qt, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import (
+    QButtonGroup,
+    QHBoxLayout,
+    QLabel,
+    QSizePolicy,
+    QSlider,
+    QToolButton,
+    QWidget,
+)
+
+from app.document.entries import parse_value
+from app.document.units import exact_number, number_of, unit_of
+from app.panels.entry import EntryField
+from app.panels.figures import decimal_sign, whole_length
+from app.panels.paper import EDGE, flat_button, small_label
+from app.panels.playing import Player
+from app.panels.result_rows import needs_words
+from app.session import Session
+from app.study import Pose, Ranges
+
+Driver = Literal["travel", "roll", "steer"]
+
+TITLES: Final[dict[Driver, str]] = {"travel": "Travel", "roll": "Roll", "steer": "Steer"}
+KINDS: Final[dict[Driver, str]] = {"travel": "length", "roll": "angle", "steer": "length"}
+STEPS: Final[dict[Driver, float]] = {"travel": 0.5, "roll": radians(0.05), "steer": 0.5}
+SIGNS: Final[dict[Driver, tuple[str, str]]] = {
+    "travel": ("bump", "rebound"),
+    "roll": ("leans right", "leans left"),
+    "steer": ("to the left", "to the right"),
+}
+PLAYS: Final[dict[Driver, str]] = {"travel": "bump", "roll": "roll", "steer": "steer"}
+
+
+class PoseStrip(QWidget):
+    """The three drivers in a row, the switch of the height, and the way back."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.session = session
+        self.setAccessibleName("Pose")
+        self.setBackgroundRole(self.palette().ColorRole.Base)
+        self.setAutoFillBackground(True)
+        self.player = Player(session)
+        line = QHBoxLayout(self)
+        line.setContentsMargins(EDGE, 5, EDGE, 5)
+        line.setSpacing(10)
+        self.drivers: dict[Driver, DriverRow] = {}
+        for driver in TITLES:
+            self.drivers[driver] = DriverRow(session, driver, self.player)
+            line.addWidget(self.drivers[driver], 1)
+        self.height_ = RideHeight(session)
+        line.addWidget(self.height_)
+        self.reset = flat_button("⟲ Design", "Back to the measured height, level, straight ahead")
+        self.reset.clicked.connect(self._reset)
+        line.addWidget(self.reset)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+
+    def set_palette_name(self, name: str) -> None:
+        """Take the inks "light" or "dark": the strip has none of its own."""
+
+    def _reset(self) -> None:
+        self.player.stop()
+        self.session.set_settles(False)
+        self.session.set_pose(Pose())
+
+
+class DriverRow(QWidget):
+    """One driver: its play button, its slider, and its value as a field."""
+
+    def __init__(self, session: Session, driver: Driver, player: Player) -> None:
+        super().__init__()
+        self.session, self.driver, self.player = session, driver, player
+        title = TITLES[driver]
+        self.play = flat_button("▶", f"Run {PLAYS[driver]}")
+        self.play.setCheckable(True)
+        self.play.clicked.connect(lambda: player.turn(driver))
+        player.changed.connect(self._show_playing)
+        label = QLabel(title)
+        self.slider = PoseSlider(title)
+        self.slider.valueChanged.connect(self._slide)
+        self.slider.reset_asked.connect(lambda: self._set(0.0))
+        self.field = EntryField(self._read)
+        self.field.setAccessibleName(title)
+        self.field.setAlignment(Qt.AlignmentFlag.AlignRight)
+        self.field.editingFinished.connect(self._enter)
+        self.field.setFixedWidth(self.field.fontMetrics().horizontalAdvance("−000.00") + 16)
+        self.unit = small_label()
+        self.unit.setWordWrap(False)
+        self.unit.setFixedWidth(self.unit.fontMetrics().horizontalAdvance("mm to the right") + 2)
+        label.setBuddy(self.field)
+        line = QHBoxLayout(self)
+        line.setContentsMargins(0, 0, 0, 0)
+        line.setSpacing(4)
+        for part in (label, self.play, self.slider, self.field, self.unit):
+            line.addWidget(part)
+        session.pose_changed.connect(self._follow)
+        session.units_changed.connect(self._follow)
+        session.curves_changed.connect(self._take_range)
+        self._take_range()
+        self._follow()
+
+    def _take_range(self) -> None:
+        """Run the slider over what is swept."""
+        study, step = self.session.study, STEPS[self.driver]
+        low, high, _ = getattr(study.ranges if study else Ranges(), self.driver)
+        with QSignalBlocker(self.slider):
+            self.slider.setRange(round(low / step), round(high / step))
+        self._follow()
+
+    def _follow(self) -> None:
+        value = getattr(self.session.pose, self.driver)
+        with QSignalBlocker(self.slider):
+            self.slider.setValue(round(value / STEPS[self.driver]))
+        self._show_unit(value)
+        if not (self.field.hasFocus() and self.field.is_changed):
+            kind, units = KINDS[self.driver], self.session.units
+            self.field.show_text(number_of(value, kind, units, decimal=decimal_sign()))
+            self.field.setCursorPosition(0)
+
+    def _show_unit(self, value: float) -> None:
+        plus, minus = SIGNS[self.driver]
+        words = plus if value > 0 else minus if value < 0 else ""
+        unit = unit_of(KINDS[self.driver], self.session.units)
+        text = f"{unit} {words}".strip()
+        if text != self.unit.text():
+            self.unit.setText(text)
+
+    def _slide(self, place: int) -> None:
+        self._set(place * STEPS[self.driver], moving=self.slider.isSliderDown())
+
+    def _read(self, text: str) -> float:
+        return parse_value(text, KINDS[self.driver], self.session.units, decimal=decimal_sign())
+
+    def _enter(self) -> None:
+        if not self.field.is_changed:
+            return
+        words = self.field.fault()
+        if words:
+            self.field.complain(words)
+            self.session.said.emit(words)
+            return
+        value = self._read(self.field.text())
+        inside = self._inside(value)
+        if inside != value:
+            self._say_end(inside)
+        self.field.show_text("")
+        self._set(inside)
+        self._follow()
+
+    def _inside(self, value: float) -> float:
+        study = self.session.study
+        low, high, _ = getattr(study.ranges if study else Ranges(), self.driver)
+        return float(min(max(value, low), high))
+
+    def _say_end(self, end: float) -> None:
+        kind, units = KINDS[self.driver], self.session.units
+        number = exact_number(end, kind, units, decimal=decimal_sign())
+        title = TITLES[self.driver]
+        self.session.said.emit(f"{title} goes no further than {number} {unit_of(kind, units)}.")
+
+    def _set(self, value: float, moving: bool = False) -> None:
+        pose = replace(self.session.pose, **{self.driver: value})
+        self.session.set_pose(pose, moving=moving)
+
+    def _show_playing(self) -> None:
+        playing = self.player.driver == self.driver
+        with QSignalBlocker(self.play):
+            self.play.setChecked(playing)
+        self.play.setText("■" if playing else "▶")
+
+
+class PoseSlider(QSlider):
+    """A slider with zero marked; a double-click or Home goes back there."""
+
+    reset_asked = Signal()
+
+    def __init__(self, name: str) -> None:
+        super().__init__(Qt.Orientation.Horizontal)
+        self.setAccessibleName(name)
+        self.setMinimumWidth(60)
+        self.setPageStep(10)
+        self.setToolTip("Double-click: back to zero")
+
+    def mouseDoubleClickEvent(self, event: object) -> None:
+        """Go back to zero."""
+        self.reset_asked.emit()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Go back to zero with 0."""
+        if event.key() == Qt.Key.Key_0:
+            self.reset_asked.emit()
+        else:
+            super().keyPressEvent(event)
+
+    def sizeHint(self) -> QSize:
+        """Return a length that gives way to the words beside it."""
+        return QSize(120, super().sizeHint().height())
+
+
+class RideHeight(QWidget):
+    """The switch between the height as drawn and the height at which the springs settle."""
+
+    def __init__(self, session: Session) -> None:
+        super().__init__()
+        self.session = session
+        self.hold = _switch("Hold ride height", "Show the geometry as drawn")
+        self.settle = _switch("Let it settle", "")
+        self.words = small_label()
+        self.words.setWordWrap(False)
+        self.words.setFixedWidth(
+            self.words.fontMetrics().horizontalAdvance("settles 000 mm higher") + 2
+        )
+        self.group = QButtonGroup(self)
+        line = QHBoxLayout(self)
+        line.setContentsMargins(0, 0, 0, 0)
+        line.setSpacing(2)
+        for button in (self.hold, self.settle):
+            self.group.addButton(button)
+            line.addWidget(button)
+        line.addSpacing(4)
+        line.addWidget(self.words)
+        self.settle.clicked.connect(lambda: session.set_settles(True))
+        self.hold.clicked.connect(lambda: session.set_settles(False))
+        for signal in (session.study_changed, session.pose_changed, session.units_changed):
+            signal.connect(self._follow)
+        self._follow()
+
+    def _follow(self) -> None:
+        travel, study = self.session.settled_travel(), self.session.study
+        chosen = self.settle if self.session.settles else self.hold
+        if not chosen.isChecked():
+            chosen.setChecked(True)
+        missing = study.missing.get("settled_travel", ()) if study else ()
+        self.settle.setEnabled(travel is not None or self.session.settles)
+        tip = "Show the car where the same springs carry the same load"
+        words = needs_words(missing)
+        self.settle.setToolTip(f"{tip}\n{words}" if words else tip)
+        text = settled_words(travel, self.session)
+        if text != self.words.text():
+            self.words.setText(text)
+
+
+def settled_words(travel: float | None, session: Session) -> str:
+    """Return how far the proposal settles, in words."""
+    if travel is None:
+        return ""
+    length = whole_length(travel, session.units)
+    if length.startswith(("0 ", f"0{decimal_sign()}00 ")):
+        return "settles where it was"
+    return f"settles {length} {'lower' if travel > 0 else 'higher'}"
+
+
+def _switch(words: str, tip: str) -> QToolButton:
+    button = flat_button(words, tip)
+    button.setAccessibleName(words)
+    button.setCheckable(True)
+    return button

@@ -1,0 +1,294 @@
+"""Values other than points that a change may set: measured beside proposed."""
+
+from __future__ import annotations
+
+from typing import Any, Final, cast
+
+from PySide6.QtCore import (
+    QAbstractTableModel,
+    QModelIndex,
+    QPersistentModelIndex,
+    QPoint,
+    QSize,
+    Qt,
+)
+from PySide6.QtGui import QContextMenuEvent, QFontMetrics, QPainter, QPen
+from PySide6.QtWidgets import (
+    QComboBox,
+    QHeaderView,
+    QMenu,
+    QStyleOptionViewItem,
+    QTableView,
+    QWidget,
+)
+
+from app.document.entries import parse_value
+from app.document.keys import ALL_KEYS, KEYS, kind_of
+from app.document.model import Setup, Value
+from app.document.proposal import proposed_values
+from app.document.units import exact_number, number_of, unit_of
+from app.paint.palette import PALETTES
+from app.panels.entry import EntryDelegate, Read
+from app.panels.figures import decimal_sign
+from app.panels.paper import EDGE, paint_ring, plain_view, text_font
+from app.panels.proposing import give_value, keep_measured
+from app.session import Session
+
+Index = QModelIndex | QPersistentModelIndex
+Role = Qt.ItemDataRole
+NAME, MEASURED, PROPOSED = 0, 1, 2
+_FIRST: Final = ("front.spring.rate", "front.spring.free_length", "front.spring.preload")
+
+
+def settable_keys(setup: Setup) -> tuple[str, ...]:
+    """Return the keys of given values that a change may set: the spring's first, then the wheel's."""
+    given = set(setup.evidence) | {key for change in setup.changes for key in change.sets}
+    keys = [
+        key.name
+        for key in ALL_KEYS
+        if key.name in given and key.settable and (key.is_number or key.kind == "choice")
+    ]
+    keys = [key for key in keys if not key.startswith("rear.") and "rear" not in key]
+    return tuple(sorted(keys, key=_rank))
+
+
+def _rank(key: str) -> int:
+    if key in _FIRST:
+        return _FIRST.index(key)
+    return 20 if key.startswith("car.") else 10
+
+
+class ValuesModel(QAbstractTableModel):
+    """The values that a change may set, with what is proposed for them."""
+
+    def __init__(self, session: Session) -> None:
+        super().__init__(session)
+        self.session = session
+        self.keys: tuple[str, ...] = ()
+        self.proposed: dict[str, Value] = {}
+        self._follow()
+        session.setup_changed.connect(self._follow)
+        session.units_changed.connect(self._all_changed)
+
+    def kind(self, key: str) -> str:
+        """Return the kind of quantity of a value."""
+        return kind_of(key, self.session.setup.evidence)
+
+    def text(self, key: str, value: Value | None) -> str:
+        """Return a value as it is shown, without its unit."""
+        if value is None or isinstance(value, str):
+            return value or "—"
+        kind = self.kind(key)
+        return number_of(cast(float, value), kind, self.session.units, decimal=decimal_sign())
+
+    def unit(self, key: str) -> str:
+        """Return the unit of a value; empty for a choice."""
+        return unit_of(self.kind(key), self.session.units) if KEYS[key].is_number else ""
+
+    def is_changed(self, key: str) -> bool:
+        """Tell whether a value is proposed to change."""
+        return self.proposed.get(key) != self.session.setup.evidence.get(key)
+
+    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
+        """Return the number of values."""
+        return 0 if parent.isValid() else len(self.keys)
+
+    def columnCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
+        """Return name, measured, proposed."""
+        return 0 if parent.isValid() else 3
+
+    def headerData(self, section: int, way: Qt.Orientation, role: int = Role.DisplayRole) -> Any:
+        """Return the columns' heads."""
+        if way == Qt.Orientation.Horizontal and role == Role.DisplayRole:
+            return ("", "measured", "proposed")[section]
+        return None
+
+    def flags(self, index: Index) -> Qt.ItemFlag:
+        """Let what is proposed be typed."""
+        flags = super().flags(index)
+        return flags | Qt.ItemFlag.ItemIsEditable if index.column() == PROPOSED else flags
+
+    def data(self, index: Index, role: int = Role.DisplayRole) -> Any:
+        """Return what a cell says."""
+        key, column = self.keys[index.row()], index.column()
+        if role == Role.DisplayRole:
+            return self._shown(key, column)
+        if role == Role.EditRole:
+            return self._whole(key)
+        if role == Role.ToolTipRole:
+            return f"{KEYS[key].title}: {KEYS[key].purpose}" if KEYS[key].purpose else None
+        if role == Role.AccessibleTextRole:
+            return f"{KEYS[key].title} {self._shown(key, column)} {self.unit(key)}".strip()
+        return None
+
+    def _shown(self, key: str, column: int) -> str:
+        if column == NAME:
+            return KEYS[key].title
+        values = self.session.setup.evidence if column == MEASURED else self.proposed
+        return self.text(key, values.get(key))
+
+    def _whole(self, key: str) -> str:
+        value = self.proposed.get(key)
+        if value is None or isinstance(value, str):
+            return value or ""
+        units, decimal = self.session.units, decimal_sign()
+        return exact_number(cast(float, value), self.kind(key), units, decimal=decimal)
+
+    def setData(self, index: Index, value: Any, role: int = Role.EditRole) -> bool:
+        """Propose a value."""
+        key = self.keys[index.row()]
+        if value != self.proposed.get(key):
+            give_value(self.session, key, value)
+        return True
+
+    def _follow(self) -> None:
+        keys, proposed = (
+            settable_keys(self.session.setup),
+            dict(proposed_values(self.session.setup)),
+        )
+        if keys != self.keys:
+            self.beginResetModel()
+            self.keys, self.proposed = keys, proposed
+            self.endResetModel()
+            return
+        before, self.proposed = self.proposed, proposed
+        for row, key in enumerate(keys):
+            if before.get(key) != proposed.get(key):
+                self.dataChanged.emit(self.index(row, 0), self.index(row, PROPOSED))
+
+    def _all_changed(self) -> None:
+        if self.keys:
+            last = self.index(len(self.keys) - 1, PROPOSED)
+            self.dataChanged.emit(self.index(0, 0), last)
+
+
+class ValuePaper(EntryDelegate):
+    """Paints a value: its title and unit, measured, proposed."""
+
+    def __init__(self, view: QTableView, session: Session) -> None:
+        super().__init__(view, session.said.emit)
+        self.view, self.session = view, session
+        self.inks = PALETTES["light"]
+        self.plain, self.bold = text_font(), text_font(bold=True)
+
+    def reader(self, index: Index) -> Read:
+        """Read a value of the key's kind."""
+        model = _model_of(index)
+        kind = model.kind(model.keys[index.row()])
+        return lambda text: parse_value(text, kind, self.session.units, decimal=decimal_sign())
+
+    def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
+        """Return the room that the table gives."""
+        return QSize(20, 20)
+
+    def createEditor(self, parent: QWidget, option: QStyleOptionViewItem, index: Index) -> QWidget:
+        """Open a field, or a list where one of a few words is wanted."""
+        key = KEYS[_model_of(index).keys[index.row()]]
+        if key.kind != "choice":
+            return super().createEditor(parent, option, index)
+        box = QComboBox(parent)
+        box.addItems(list(key.choices))
+        box.setAccessibleName(key.title)
+        box.activated.connect(lambda _row: self._close(box))
+        return box
+
+    def _close(self, box: QComboBox) -> None:
+        self.commitData.emit(box)
+        self.closeEditor.emit(box)
+
+    def setEditorData(self, editor: QWidget, index: Index) -> None:
+        """Show the value that is proposed now."""
+        if isinstance(editor, QComboBox):
+            editor.setCurrentText(str(index.data(Role.EditRole)))
+        else:
+            super().setEditorData(editor, index)
+
+    def setModelData(self, editor: QWidget, model: Any, index: Index) -> None:
+        """Propose what was chosen or typed."""
+        if isinstance(editor, QComboBox):
+            model.setData(index, editor.currentText(), Role.EditRole)
+        else:
+            super().setModelData(editor, model, index)
+
+    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
+        """Paint one cell."""
+        model, box = _model_of(index), option.rect  # type: ignore[attr-defined]
+        key, column = model.keys[index.row()], index.column()
+        changed = model.is_changed(key)
+        if column == NAME:
+            self._paint_title(painter, box, model, key)
+        else:
+            bold = changed and column == PROPOSED
+            painter.setFont(self.bold if bold else self.plain)
+            ink = "second" if column == MEASURED else "accent" if changed else "ink"
+            painter.setPen(self.inks.colour(ink))
+            area = box.adjusted(2, 0, -6, 0)
+            text = painter.fontMetrics().elidedText(
+                index.data(), Qt.TextElideMode.ElideRight, area.width()
+            )
+            flags = int(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+            painter.drawText(area, flags, text)
+        painter.setPen(QPen(self.inks.colour("grid_middle"), 1))
+        painter.drawLine(box.bottomLeft(), box.bottomRight())
+        if self.view.hasFocus() and index == self.view.currentIndex():
+            paint_ring(painter, box, self.inks)
+
+    def _paint_title(self, painter: QPainter, box: Any, model: ValuesModel, key: str) -> None:
+        area, unit = box.adjusted(EDGE, 0, -2, 0), model.unit(key)
+        flags = int(Qt.AlignmentFlag.AlignVCenter)
+        painter.setFont(self.plain)
+        metrics = painter.fontMetrics()
+        room = area.width() - (metrics.horizontalAdvance(unit) + 6 if unit else 0)
+        title = metrics.elidedText(KEYS[key].title, Qt.TextElideMode.ElideRight, room)
+        painter.setPen(self.inks.colour("ink"))
+        painter.drawText(area, flags, title)
+        painter.setPen(self.inks.colour("second"))
+        painter.drawText(area.adjusted(metrics.horizontalAdvance(title) + 6, 0, 0, 0), flags, unit)
+
+
+class ValuesView(QTableView):
+    """The values under hand and keyboard."""
+
+    def __init__(self, session: Session) -> None:
+        super().__init__()
+        self.session = session
+        self.values = ValuesModel(session)
+        plain_view(self, "Spring and wheel")
+        self.setModel(self.values)
+        self.paper = ValuePaper(self, session)
+        self.setItemDelegate(self.paper)
+        self.setShowGrid(False)
+        self.setSelectionMode(QTableView.SelectionMode.NoSelection)
+        edits = QTableView.EditTrigger
+        self.setEditTriggers(edits.DoubleClicked | edits.EditKeyPressed | edits.AnyKeyPressed)
+        self.setTabKeyNavigation(False)
+        self.verticalHeader().hide()
+        self.verticalHeader().setDefaultSectionSize(self.fontMetrics().height() + 7)
+        header = self.horizontalHeader()
+        header.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
+        header.setSectionResizeMode(NAME, QHeaderView.ResizeMode.Stretch)
+        header.setDefaultAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+        header.setHighlightSections(False)
+        width = QFontMetrics(self.paper.bold).horizontalAdvance("proposed") + 10
+        for column in (MEASURED, PROPOSED):
+            self.setColumnWidth(column, width)
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        """Offer to keep the value as measured."""
+        index = self.indexAt(event.pos())
+        if index.isValid():
+            self.menu(index).popup(self.viewport().mapToGlobal(QPoint(event.pos())))
+
+    def menu(self, index: QModelIndex) -> QMenu:
+        """Return the menu of a value."""
+        key, menu = self.values.keys[index.row()], QMenu(self)
+        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        back = menu.addAction("Keep as measured", lambda: keep_measured(self.session, key))
+        back.setEnabled(self.values.is_changed(key))
+        return menu
+
+
+def _model_of(index: Index) -> ValuesModel:
+    model = index.model()
+    assert isinstance(model, ValuesModel)
+    return model
