@@ -57,8 +57,9 @@ def hold_seat(loop: LeafLoop, z: Array, angle: Array, near: Array) -> HeldSeat:
     near
         Curvature change from which to start [1/mm].
     """
-    front = front_curvature(loop, z, angle, loop.curvature + loop.split[0] * near)
-    rear = loop.curvature + loop.split[1] * near
+    bend_front, bend_rear = loop.curvatures
+    front = front_curvature(loop, z, angle, bend_front + loop.split[0] * near)
+    rear = bend_rear + loop.split[1] * near
     x = loop.front_eye[0] - front_eye(loop, front, angle)[0]
 
     def rear_error(curvature: Array) -> Array:

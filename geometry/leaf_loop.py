@@ -37,7 +37,7 @@ class LeafLoop:
     clamp
         Length of the straight seat [mm].
     curvature
-        At design [1/mm], + with the eyes above the seat.
+        As measured [1/mm], + with the eyes above the seat.
     axle
         Wheel centre from the centre bolt, forward along and up off the seat [mm].
     pinion
@@ -49,6 +49,9 @@ class LeafLoop:
         pack, others follow from the rates of the halves.
     eye_offsets
         Eye centres off the end of the leaf, up [mm], front and rear; measured ones are 0.
+    sag
+        Change of curvature from the measured to the design pose [1/mm]: see
+        `geometry.leaf_ride.settled`.
     """
 
     front_eye: Point
@@ -63,6 +66,7 @@ class LeafLoop:
     side: float = -1.0
     split: tuple[float, float] = (1.0, 1.0)
     eye_offsets: tuple[float, float] = (0.0, 0.0)
+    sag: float = 0.0
 
     @property
     def front_arm(self) -> float:
@@ -73,6 +77,12 @@ class LeafLoop:
     def rear_arm(self) -> float:
         """Rear eye to centre bolt along the leaf, b [mm]."""
         return self.rear + self.clamp / 2
+
+    @property
+    def curvatures(self) -> tuple[float, float]:
+        """Of the front and the rear half at design [1/mm]."""
+        front, rear = self.split
+        return self.curvature + front * self.sag, self.curvature + rear * self.sag
 
     @property
     def length(self) -> float:
@@ -138,11 +148,12 @@ def close_loop(loop: LeafLoop, change: Array) -> Seat:
     -----
     A triangle with cosine beyond ±1 is closed as if at its limit: look at `Seat.reach`.
     """
+    bend_front, bend_rear = loop.curvatures
     front_along, front_up = arc_tip(
-        loop.curvature + loop.split[0] * change, loop.front, loop.eye_offsets[0]
+        bend_front + loop.split[0] * change, loop.front, loop.eye_offsets[0]
     )
     rear_along, rear_up = arc_tip(
-        loop.curvature + loop.split[1] * change, loop.rear, loop.eye_offsets[1]
+        bend_rear + loop.split[1] * change, loop.rear, loop.eye_offsets[1]
     )
     along, up = front_along + loop.clamp / 2, front_up  # front eye from the bolt, seat frame
     chord_x, chord_z = -(rear_along + loop.clamp / 2) - along, rear_up - up

@@ -92,11 +92,11 @@ def out_of_reach(loop: LeafLoop, travel: float, datum_z: float | None = None) ->
     which = 1 if travel > 0 else 0
     angle = close_loop(loop, ends[which : which + 1]).angle
     seat_z = z_0 + travel - wheel_of(loop, np.zeros(1), np.zeros(1), angle)[1]
-    bend = front_curvature(loop, seat_z, angle, loop.curvature + loop.split[0] * ends[which])
-    change = (bend - loop.curvature) / loop.split[0]
+    bend_front, bend_rear = loop.curvatures
+    bend = front_curvature(loop, seat_z, angle, bend_front + loop.split[0] * ends[which])
+    change = (bend - bend_front) / loop.split[0]
     seat_x = loop.front_eye[0] - front_eye(loop, bend, angle)[0]
-    bend_rear = loop.curvature + loop.split[1] * change
-    eye_x, eye_z = rear_eye(loop, bend_rear, seat_x, seat_z, angle)
+    eye_x, eye_z = rear_eye(loop, bend_rear + loop.split[1] * change, seat_x, seat_z, angle)
     pivot_x, pivot_z = loop.shackle_pivot
     needed = hypot(float(eye_x[0]) - pivot_x, float(eye_z[0]) - pivot_z)
     return ShackleOutOfReach(travel, limits[which], loop.shackle, needed)

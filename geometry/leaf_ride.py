@@ -2,12 +2,12 @@
 
 A pack is bent from its free curvature. Measured under a known load, the car gives that free
 curvature (`free_change`); a proposed pack with the same free arch then settles where it carries the
-load again (`ride_change`).
+load again (`settled`).
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -38,6 +38,8 @@ class SpringOnCar:
     pack_rate, shackle_rate
         The two parts of it: the pack's rate through its lever, and the load times the change of
         that lever [N/mm].
+    static_deflection
+        Of the pack from free at design [mm].
     """
 
     deflection: Array
@@ -45,10 +47,11 @@ class SpringOnCar:
     rate: Array
     pack_rate: Array
     shackle_rate: Array
+    static_deflection: float
 
 
 def spring_on_car(
-    stages: PackStages, loop: LeafLoop, path: LeafPath, free: float, model: Model
+    stages: PackStages, loop: LeafLoop, path: LeafPath, load: float, model: Model
 ) -> SpringOnCar:
     """Follow load and rate along a path.
 
@@ -60,8 +63,8 @@ def spring_on_car(
         The loop that the path was solved on.
     path
         Poses in bounce.
-    free
-        Change of curvature from design at which the spring is free [1/mm], from `free_change`.
+    load
+        That one spring carries in the loop's design pose [N].
     model
         How the leaves share the load.
 
@@ -71,6 +74,7 @@ def spring_on_car(
     To first order it is the shackle factor of `geometry.leaf_load.shackle_factor`.
     """
     lever = deflection_per_curvature(loop)
+    free = free_change(stages, loop, load, model)
     deflection = lever * (free - path.curvature_change)
     ratio, ratio_change = -lever * path.flattening, -lever * path.flattening_change
     pack_load = load_at(stages, deflection, model)
@@ -82,6 +86,7 @@ def spring_on_car(
         rate=pack_rate + shackle_rate,
         pack_rate=pack_rate,
         shackle_rate=shackle_rate,
+        static_deflection=lever * free,
     )
 
 
@@ -95,9 +100,7 @@ def deflection_per_curvature(loop: LeafLoop) -> float:
 # --- ride height --------------------------------------------------------------------------------
 
 
-def free_change(
-    stages: PackStages, loop: LeafLoop, load: float, model: Model, change: float = 0.0
-) -> float:
+def free_change(stages: PackStages, loop: LeafLoop, load: float, model: Model) -> float:
     """Change of curvature from design at which the spring is free [1/mm].
 
     Parameters
@@ -105,32 +108,28 @@ def free_change(
     stages
         The pack on the car.
     loop
-        Its loop, as measured.
+        Its loop.
     load
-        That one spring carries [N].
+        That one spring carries in the loop's design pose [N].
     model
         How the leaves share the load.
-    change
-        Of the curvature from design, at which it carries the load [1/mm]; 0 as measured.
     """
     lever = deflection_per_curvature(loop)
-    ratio = -lever * path_at_curvature(loop, np.array([change])).flattening[0]
-    return change + float(deflection_at(stages, load / ratio, model)) / lever
+    ratio = -lever * path_at_curvature(loop, np.zeros(1)).flattening[0]
+    return float(deflection_at(stages, load / ratio, model)) / lever
 
 
-def ride_change(
-    stages: PackStages, loop: LeafLoop, free: float, load: float, model: Model
-) -> float:
-    """Change of curvature from design at which a pack carries a load [1/mm].
+def settled(stages: PackStages, loop: LeafLoop, free: float, load: float, model: Model) -> LeafLoop:
+    """Return the loop with the pose in which a pack carries a load as its design pose.
 
     Parameters
     ----------
     stages
         The pack, measured or proposed.
     loop
-        Its loop, with body points, shackle and blocks as proposed.
+        The measured loop, with body points, shackle and blocks as proposed.
     free
-        Change of curvature from design to free [1/mm]; a pack of the same free arch keeps it.
+        `free_change` of the measured car [1/mm]; a pack of the same free arch keeps it.
     load
         On one spring [N].
     model
@@ -138,13 +137,14 @@ def ride_change(
 
     Returns
     -------
-    float
-        For `geometry.leaf_axle.path_at_curvature`: its wheel centre is the new ride height.
+    LeafLoop
+        Its `geometry.leaf_reach.design_wheel` is the new ride height.
     """
-    change = 0.0
+    at = loop
     for _ in range(_SETTLING_STEPS):
-        change += free - free_change(stages, loop, load, model, change)
-    return change
+        more = free - (at.sag - loop.sag) - free_change(stages, at, load, model)
+        at = replace(at, sag=at.sag + more)
+    return at
 
 
 def arch(loop: LeafLoop, change: float) -> float:
@@ -157,11 +157,9 @@ def arch(loop: LeafLoop, change: float) -> float:
     change
         Of the curvature from design [1/mm]; that of `free_change` gives the free arch.
     """
-    ends = zip(loop.split, (loop.front, loop.rear), loop.eye_offsets, strict=True)
-    (front, front_up), (rear, rear_up) = (
-        arc_tip(np.array(loop.curvature + split * change), length, offset)
-        for split, length, offset in ends
-    )
+    bends = np.array(loop.curvatures) + np.array(loop.split) * change
+    front, front_up = arc_tip(bends[0], loop.front, loop.eye_offsets[0])
+    rear, rear_up = arc_tip(bends[1], loop.rear, loop.eye_offsets[1])
     front, rear = front + loop.clamp / 2, rear + loop.clamp / 2
     return float((front_up * rear + rear_up * front) / (front + rear))
 

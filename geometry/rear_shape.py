@@ -31,8 +31,8 @@ def spring_line(loop: LeafLoop, change: float = 0.0, angle: float = 0.0, points:
     Array
         (x, z) [mm], shape (2·points, 2).
     """
-    curvatures = [loop.curvature + split * change for split in loop.split]
-    return _draw(loop, np.array(curvatures)[:, None] * np.ones(points), angle)
+    curvatures = np.array(loop.curvatures) + np.array(loop.split) * change
+    return _draw(loop, curvatures[:, None] * np.ones(points), angle)
 
 
 def wound_line(
@@ -82,8 +82,8 @@ def wound_line(
     scale = pack.half_lengths[:, :1] / halves
     stiffness = bending_stiffness_at(pack, from_eye * scale)
     added = -exaggeration * eye_change[:, None] * from_eye / stiffness
-    resting = loop.curvature + np.array([[loop.split[0]], [loop.split[1]]]) * change
-    return _draw(loop, resting + added, angle + exaggeration * rotation)
+    resting = np.array(loop.curvatures) + np.array(loop.split) * change
+    return _draw(loop, resting[:, None] + added, angle + exaggeration * rotation)
 
 
 def _draw(loop: LeafLoop, curvature: Array, angle: float) -> Array:

@@ -44,8 +44,8 @@ class ThreeLinkPoses:
 def three_link(loop: LeafLoop) -> ThreeLink:
     """Build the equivalent at the loop's design curvature."""
     links = []
-    for length in (loop.front, loop.rear):
-        along, up = arc_tip(np.array(loop.curvature), length)
+    for curvature, length in zip(loop.curvatures, (loop.front, loop.rear), strict=True):
+        along, up = arc_tip(np.array(curvature), length)
         # The tip's circle has its centre a quarter of the half from the clamp, on its tangent.
         reach = float(along) - 0.25 * length
         links.append((0.25 * length + loop.clamp / 2, float(np.hypot(reach, up))))
@@ -88,8 +88,9 @@ def _at_height(loop: LeafLoop, links: ThreeLink, height: float) -> tuple[float, 
 def _pose(loop: LeafLoop, links: ThreeLink, turn: float) -> tuple[float, float, float]:
     """Seat for a turn of the front link against it, from design [rad], + arching the spring."""
     share = loop.rear * loop.split[1] / (loop.front * loop.split[0])
-    front = _eye(loop, links.front_hinge[0], links.front_link, loop.front, turn)
-    rear = _eye(loop, -links.rear_hinge[0], links.rear_link, loop.rear, turn * share)
+    bend_front, bend_rear = loop.curvatures
+    front = _eye(links.front_hinge[0], links.front_link, loop.front, bend_front, turn)
+    rear = _eye(-links.rear_hinge[0], links.rear_link, loop.rear, bend_rear, turn * share)
     along, up = -rear[0] - front[0], rear[1] - front[1]
     chord = float(np.hypot(along, up))
     base_x = loop.shackle_pivot[0] - loop.front_eye[0]
@@ -104,10 +105,10 @@ def _pose(loop: LeafLoop, links: ThreeLink, turn: float) -> tuple[float, float, 
 
 
 def _eye(
-    loop: LeafLoop, hinge: float, link: float, length: float, turn: float
+    hinge: float, link: float, length: float, curvature: float, turn: float
 ) -> tuple[float, float]:
     """Eye from the centre bolt in the seat's frame, outward and up [mm]."""
-    along, up = arc_tip(np.array(loop.curvature), length)
+    along, up = arc_tip(np.array(curvature), length)
     rest = atan2(float(up), float(along) - 0.25 * length)
     return hinge + link * cos(rest + turn), link * sin(rest + turn)
 

@@ -13,7 +13,7 @@ from geometry.leaf_axle import leaf_path
 from geometry.leaf_fit import with_rates
 from geometry.leaf_load import Model, PackStages, leaf_stresses, load_curve, pack_stages
 from geometry.leaf_loop import LeafLoop
-from geometry.leaf_ride import free_change, spring_on_car
+from geometry.leaf_ride import spring_on_car
 from geometry.leaf_roll import leaf_roll
 from geometry.leaf_steer import roll_centres, roll_steer
 from geometry.rear_centres import side_view
@@ -36,7 +36,7 @@ def car() -> tuple[PackStages, LeafLoop]:
 def bounce(stages: PackStages, loop: LeafLoop) -> Thrust:
     path = leaf_path(loop, TRAVEL)
     for model in Model:
-        spring_on_car(stages, loop, path, free_change(stages, loop, LOAD, model), model)
+        spring_on_car(stages, loop, path, LOAD, model)
     side_view(path, RADIUS, 2560.0, 540.0, 0.36)
     roll_centres(loop, path, RADIUS)
     steer = roll_steer(loop, path)

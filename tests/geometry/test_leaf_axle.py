@@ -14,6 +14,7 @@ from geometry.leaf_fit import (
     with_block,
     with_raised_eye,
     with_rates,
+    with_reversed_eye,
     with_shackle,
     with_wedge,
 )
@@ -186,12 +187,12 @@ def test_wedge_turns_the_pinion_and_leaves_the_spring():
 def test_reversed_front_eye_lowers_the_car_by_the_lever():
     loop = SALOON.fit()
     # From half of bore and leaf above the leaf to half of it below: 38.5 mm for 32 + 6.5.
-    drop = eye_height("downturned", 32.0, 6.5) - eye_height("upturned", 32.0, 6.5)
-    assert drop == pytest.approx(-38.5)
-    lowered = design_wheel(with_raised_eye(loop, 0, drop))[1] - design_wheel(loop)[1]
+    lowered = design_wheel(with_reversed_eye(loop, 32.0, 6.5))[1] - design_wheel(loop)[1]
     assert lowered == pytest.approx(38.5 * loop.rear_arm / loop.length, rel=0.05)
-    both = design_wheel(with_raised_eye(with_raised_eye(loop, 0, drop), 1, drop))[1]
+    both = design_wheel(with_reversed_eye(with_reversed_eye(loop, 32.0, 6.5), 32.0, 6.5, 1))[1]
     assert both - design_wheel(loop)[1] == pytest.approx(38.5, rel=0.05)
+    central = design_wheel(with_raised_eye(loop, 0, -eye_height("upturned", 32.0, 6.5)))[1]
+    assert central - design_wheel(loop)[1] == pytest.approx(lowered / 2, rel=0.05)
 
 
 # --- ends ---------------------------------------------------------------------------------------

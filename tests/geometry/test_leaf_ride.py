@@ -9,7 +9,8 @@ from geometry.leaf_axle import leaf_path, path_at_curvature
 from geometry.leaf_fit import with_rates
 from geometry.leaf_load import HalfRates, Model, PackStages, pack_stages, shackle_factor
 from geometry.leaf_pack import LeafPack
-from geometry.leaf_ride import arch, free_change, ride_change, spring_on_car
+from geometry.leaf_reach import design_wheel
+from geometry.leaf_ride import arch, free_change, settled, spring_on_car
 from geometry.leaf_steer import roll_steer
 from geometry.rear_centres import anti_squat_from_stiffness, pitch_per_g, side_view
 from geometry.wind_up import Thrust, TractionBars, bar_stiffness, pitch_arm_inverse, seat_stiffness
@@ -41,8 +42,7 @@ def test_load_with_the_shackle_s_effect_is_the_elastica_s(front, rear, clamp, pi
     stages, rates = ideal_stages(front, rear, clamp)
     loop = with_rates(loop, rates)
     path = leaf_path(loop, exact.travel)
-    free = free_change(stages, loop, exact.design_load, Model.COMMON_CURVATURE)
-    ours = spring_on_car(stages, loop, path, free, Model.COMMON_CURVATURE)
+    ours = spring_on_car(stages, loop, path, exact.design_load, Model.COMMON_CURVATURE)
     # Stated tolerance: 10 N of 4000 over 100 mm either way.
     np.testing.assert_allclose(ours.load, exact.load, atol=10.0)
 
@@ -53,8 +53,7 @@ def test_load_of_a_real_pack_is_the_elastica_s():
     stages = pack_stages(FIVE)
     loop = with_rates(loop, stages.halves[0][Model.COMMON_CURVATURE])
     path = leaf_path(loop, exact.travel)
-    free = free_change(stages, loop, exact.design_load, Model.COMMON_CURVATURE)
-    ours = spring_on_car(stages, loop, path, free, Model.COMMON_CURVATURE)
+    ours = spring_on_car(stages, loop, path, exact.design_load, Model.COMMON_CURVATURE)
     # Stated tolerance: 1 % of the load at full bump.
     np.testing.assert_allclose(ours.load, exact.load, atol=50.0)
 
@@ -63,9 +62,8 @@ def test_load_of_a_real_pack_is_the_elastica_s():
 def test_rate_is_the_slope_of_the_load(points):
     loop, stages = points.fit(), pack_stages(FIVE)
     travel = np.linspace(-60.0, 80.0, 15)
-    free = free_change(stages, loop, 3300.0, Model.POINT_CONTACT)
     near = [
-        spring_on_car(stages, loop, leaf_path(loop, travel + step), free, Model.POINT_CONTACT)
+        spring_on_car(stages, loop, leaf_path(loop, travel + step), 3300.0, Model.POINT_CONTACT)
         for step in (0.0, 0.05, -0.05)
     ]
     slope = (near[1].load - near[2].load) / 0.1
@@ -93,8 +91,9 @@ def test_spring_carries_its_load_where_it_was_measured_and_nothing_when_free():
     loop, stages = SALOON.fit(), pack_stages(FIVE)
     free = free_change(stages, loop, 3300.0, Model.COMMON_CURVATURE)
     path = path_at_curvature(loop, np.array([0.0, free]))
-    ours = spring_on_car(stages, loop, path, free, Model.COMMON_CURVATURE)
+    ours = spring_on_car(stages, loop, path, 3300.0, Model.COMMON_CURVATURE)
     np.testing.assert_allclose(ours.load, [3300.0, 0.0], atol=1e-6)
+    assert ours.static_deflection == pytest.approx(ours.deflection[0])
     assert ours.deflection[0] == pytest.approx(3300.0 / stages.rates[0, 0], rel=0.05)
 
 
@@ -114,13 +113,26 @@ def test_pack_proposed_settles_where_it_carries_the_load(model):
     loop, before = SALOON.fit(), pack_stages(FIVE)
     after = pack_stages(LeafPack(FIVE.leaves[:4], FIVE.width, FIVE.clamp))
     free = free_change(before, loop, 3300.0, model)
-    assert ride_change(before, loop, free, 3300.0, model) == pytest.approx(0.0, abs=1e-12)
-    change = ride_change(after, loop, free, 3300.0, model)
-    pose = path_at_curvature(loop, np.array([change]))
-    assert spring_on_car(after, loop, pose, free, model).load[0] == pytest.approx(3300.0)
+    assert settled(before, loop, free, 3300.0, model).sag == pytest.approx(0.0, abs=1e-12)
+    lower = settled(after, loop, free, 3300.0, model)
     # The softer pack lets the car down: by about the difference of the static deflections.
     drop = 3300.0 / after.rates[model, 0] - 3300.0 / before.rates[model, 0]
-    assert pose.travel[0] == pytest.approx(drop, rel=0.1)
+    travel = design_wheel(lower)[1] - design_wheel(loop)[1]
+    assert travel == pytest.approx(drop, rel=0.1)
+    # Bent from the same free shape, it carries the load there, and nothing where that shape is.
+    path = path_at_curvature(lower, np.array([0.0, free - lower.sag]))
+    ours = spring_on_car(after, lower, path, 3300.0, model)
+    np.testing.assert_allclose(ours.load, [3300.0, 0.0], atol=1e-5)
+
+
+def test_settled_loop_follows_the_same_path_from_its_new_height():
+    loop = replace(SALOON.fit(), split=(0.97, 1.03))
+    lower = replace(loop, sag=-1e-4)
+    datum = design_wheel(loop)
+    here, there = leaf_path(loop, [0.0, 40.0]), leaf_path(lower, [0.0, 40.0], datum)
+    np.testing.assert_allclose(there.wheel_x, here.wheel_x, atol=1e-8)
+    np.testing.assert_allclose(there.curvature_change - 1e-4, here.curvature_change, atol=1e-12)
+    assert design_wheel(lower)[1] > datum[1] + 10
 
 
 # --- side view ----------------------------------------------------------------------------------
