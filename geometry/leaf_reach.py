@@ -16,6 +16,9 @@ Array = NDArray[np.float64]
 
 # Range of the dimensionless curvature change that is searched: ±1 is an eighth of the length.
 _SEARCH: Final = 3.0
+# Places looked at in an interval, and passes: each narrows it twentyfold or more.
+_SHARES: Final = np.linspace(0.0, 1.0, 41)
+_PASSES: Final = 5
 # Halvings of an interval: enough to get from the whole range to rounding.
 _HALVINGS: Final = 50
 
@@ -28,23 +31,21 @@ def design_wheel(loop: LeafLoop) -> Point:
 
 
 def _ends(loop: LeafLoop) -> Array:
-    """Change of curvature at the lowest and the highest travel [1/mm], shape (2,)."""
-    return np.array([_end(loop, 1.0), _end(loop, -1.0)])
-
-
-def _end(loop: LeafLoop, sign: float) -> float:
-    """Last change of one sign at which the loop closes and the wheel still moves on [1/mm]."""
-    first, last = 0.0, sign * _SEARCH / loop.length
-    for _ in range(5):  # each pass narrows the interval a hundredfold
-        change = np.linspace(first, last, 101)
+    """Last changes at which the loop closes and the wheel still moves on [1/mm], low and high."""
+    sign = np.array([1.0, -1.0])  # more arch lowers the wheel
+    first, last = np.zeros(2), sign * _SEARCH / loop.length
+    for _ in range(_PASSES):
+        change = first[:, None] + (last - first)[:, None] * _SHARES
         seat = close_loop(loop, change)
-        height = wheel_of(loop, seat.x, seat.z, seat.angle)[1]
-        ends = (np.abs(seat.reach) >= 1.0) | (np.diff(-sign * height, prepend=-np.inf) <= 0)
-        stop = int(np.argmax(ends)) if ends.any() else 100
-        first, last = float(change[max(stop - 1, 0)]), float(change[stop])
-        if not ends.any():
-            return last
-    return first
+        height = wheel_of(loop, seat.x, seat.z, seat.angle)[1] * sign[:, None]
+        ends = np.abs(seat.reach) >= 1.0
+        ends[:, 1:] |= np.diff(height, axis=1) >= 0
+        stop = np.where(ends.any(axis=1), np.argmax(ends, axis=1), len(_SHARES) - 1)
+        rows = np.arange(2)
+        # The wheel turns back within the two steps before the place where that shows.
+        first, last = change[rows, np.maximum(stop - 2, 0)], change[rows, stop]
+        furthest = change[rows, np.where(ends.any(axis=1), np.maximum(stop - 1, 0), stop)]
+    return furthest
 
 
 def bisect_curvature(loop: LeafLoop, height: Array) -> Array:
