@@ -1,4 +1,4 @@
-"""What looks mistyped or misread in a measured car: questions, never faults, and nothing changed."""
+"""What looks mistyped or misread in a measured car: questions, never faults; nothing changes."""
 
 from __future__ import annotations
 

@@ -109,9 +109,8 @@ def _upper_and_lower(side: _Side) -> Iterator[Doubt]:
             gap = side.length(side.points[upper][2] - side.points[lower][2])
             title = KEYS[side.key(lower)].title.lower()
             yield side.key(upper), "order", f"It is {gap} lower than {title}. Upper, lower swapped?"
-    for top, foot, what in (("spring_body", "spring_arm", "spring"),) + (
-        ("damper_body", "damper_arm", "damper"),
-    ):
+    for what in ("spring", "damper"):
+        top, foot = f"{what}_body", f"{what}_arm"
         if side.has(top, foot) and side.points[top][2] <= side.points[foot][2]:
             text = f"The {what}'s body end is below its arm end. Are the two swapped?"
             yield side.key(top), "order", text

@@ -9,7 +9,6 @@ import numpy as np
 
 from app.document.keys import KEYS, left_of, points_of
 from app.document.model import Setup, Vec
-from app.document.proposal import mirrored
 from app.document.units import format_point
 from app.drawing.strokes import (
     Bounds,
@@ -45,7 +44,7 @@ def growing(view: View, setup: Setup, decimal: str = ".") -> Drawing:
     if view is not View.SIDE:
         named |= {f"front.right.{name}": at for name, at in right.items()}
     strokes += [_handle(view, setup, key, at, decimal) for key, at in named.items()]
-    return Drawing(tuple(strokes), _bounds(view, named, radius))
+    return Drawing(tuple(strokes), _bounds(view, named))
 
 
 def _points(setup: Setup, prefix: str) -> dict[str, Vec]:
@@ -77,16 +76,10 @@ def _handle(view: View, setup: Setup, key: str, at: Vec, decimal: str) -> Handle
     return Handle(key, view.place(at), shape, KEYS[key].title, said)
 
 
-def _bounds(view: View, points: Mapping[str, Vec], radius: float | None) -> Bounds:
+def _bounds(view: View, points: Mapping[str, Vec]) -> Bounds:
     """Return the part to show: a usual car's, and more where points lie outside it."""
     bounds = _LEAST[view]
     for at in points.values():
         u, v = view.place(at)
         bounds = bounds.joined(Bounds(u, v, u, v))
     return bounds
-
-
-def mirror_of(setup: Setup, key: str) -> Vec | None:
-    """Return where a right-hand point would be if the car were the same on both sides."""
-    left = setup.evidence.get(left_of(key))
-    return mirrored(cast(Vec, left)) if left is not None else None

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import Final
 
 import numpy as np
 
 from app.document.keys import KEYS, left_of
 from app.document.model import Vec
+from app.document.proposal import mirrored
 from app.drawing.strokes import (
     Bounds,
     Dimension,
@@ -50,6 +50,7 @@ _SEATS: Final[dict[str, dict[str, Vec]]] = {
     "lower arm": {"spring_arm": (0.0, 500.0, 235.0), "spring_body": (0.0, 455.0, 540.0)},
 }
 _FRONT: Final = Bounds(-70.0, -60.0, 850.0, 800.0)
+_ACROSS: Final = Bounds(-480.0, -60.0, 850.0, 800.0)  # the idler arm is on the other side
 _SIDE: Final = Bounds(-360.0, -60.0, 500.0, 800.0)
 
 
@@ -73,16 +74,21 @@ def picture(view: View, build: Build, point: str = "", axis: int | None = None) 
     The dimension of the axis that is being typed is in the accent.
     """
     points = invented_points(build)
+    if is_right := left_of(point) != point:
+        points = {name: mirrored(at) for name, at in points.items()}
     strokes = [_ground(view), *_zero_lines(view), *car_strokes(view, points, build, TYRE_RADIUS)]
     name = left_of(point).removeprefix("front.")
-    is_right = bool(point) and left_of(point) != point
     if name in points:
         strokes += _shown(view, point, points[name], axis)
-    bounds = _FRONT if view is View.FRONT else _SIDE
+    return Drawing(tuple(strokes), _bounds(view, name, is_right))
+
+
+def _bounds(view: View, name: str, is_right: bool) -> Bounds:
+    if view is not View.FRONT:
+        return _SIDE
     if name.startswith("idler"):
-        bounds = Bounds(-480.0, -60.0, 850.0, 800.0) if view is View.FRONT else bounds
-    drawing = Drawing(tuple(strokes), bounds)
-    return mirrored(drawing) if is_right and view is View.FRONT else drawing
+        return _ACROSS
+    return Bounds(-_FRONT.right, _FRONT.bottom, -_FRONT.left, _FRONT.top) if is_right else _FRONT
 
 
 def _ground(view: View) -> Stroke:
@@ -99,11 +105,12 @@ def _zero_lines(view: View) -> list[Stroke]:
 def _shown(view: View, key: str, at: Vec, axis: int | None) -> list[Stroke]:
     place = view.place(at)
     across = view.value[0]
+    outward = -1.0 if left_of(key) != key and view is View.FRONT else 1.0
     shape = HandleShape.CIRCLE if KEYS[key].on_part else HandleShape.SQUARE
     return [
         Handle(key, place, shape, KEYS[key].title, moved=True),
         _measure(place, (0.0, place[1]), across, axis, (0.0, 1.0)),
-        _measure(place, (place[0], 0.0), 2, axis, (1.0, 0.0)),
+        _measure(place, (place[0], 0.0), 2, axis, (outward, 0.0)),
     ]
 
 
@@ -117,33 +124,3 @@ def _measure(
     """Return the dimension of one axis, as near to the point as can be read."""
     kind = LineKind.MOVE if typed in (None, axis) else LineKind.DIMENSION
     return Dimension(foot, place, away, "xyz"[axis], kind, f"axis {axis}", 9, 1.0)
-
-
-def mirrored(drawing: Drawing) -> Drawing:
-    """Return a front view of the other side: the same car with left and right changed."""
-    strokes = tuple(_flipped(stroke) for stroke in drawing.strokes)
-    b = drawing.bounds
-    return Drawing(strokes, Bounds(-b.right, b.bottom, -b.left, b.top) if b else None)
-
-
-def _flipped(stroke: Stroke) -> Stroke:
-    from dataclasses import fields, replace
-
-    turned: dict[str, object] = {}
-    for each in fields(stroke):
-        value = getattr(stroke, each.name)
-        if isinstance(value, np.ndarray):
-            turned[each.name] = value * (-1.0, 1.0)
-        elif each.name in ("centre", "start", "end", "body", "rod", "at", "away"):
-            if isinstance(value, tuple):
-                turned[each.name] = (-value[0], value[1])
-    return replace(stroke, **turned)
-
-
-def bounds_of_points(points: Mapping[str, Vec], view: View) -> Bounds | None:
-    """Return the rectangle around points in a view."""
-    places = [view.place(point) for point in points.values()]
-    if not places:
-        return None
-    us, vs = [u for u, _ in places], [v for _, v in places]
-    return Bounds(min(us), min(vs), max(us), max(vs))

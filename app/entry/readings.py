@@ -10,10 +10,11 @@ from app.document.edits import clean_text, remove_evidence
 from app.document.entries import EntryError, parse_value
 from app.document.keys import KEYS, is_point, kind_of, left_of
 from app.document.model import FrozenMap, Setup, Units, Value, Vec, frozen
-from app.document.plausible import Question
 from app.document.quantities import QUANTITIES
 from app.document.schema import Key
 from app.document.units import exact_number, inch_fraction
+
+Answer = tuple[str, str, str]  # key and kind of a question, and the value it was about
 
 AXES: Final = "xyz"
 BASES: Final = ("axle line", "centreline", "floor")  # where x, y and z count from
@@ -45,7 +46,7 @@ class Draft:
 
     before: Setup
     readings: Mapping[str, Reading] = field(default_factory=FrozenMap)
-    kept: frozenset[Question] = frozenset()
+    kept: frozenset[Answer] = frozenset()
     both_sides: bool = False
 
     def typed(self, field_name: str, reading: Reading) -> Draft:
@@ -60,9 +61,9 @@ class Draft:
             self, before=self.before.having(evidence=self._evidence().having(key, value))
         )
 
-    def keeping(self, question: Question) -> Draft:
+    def keeping(self, answer: Answer) -> Draft:
         """Return the draft with a question answered: it is as typed."""
-        return replace(self, kept=self.kept | {question})
+        return replace(self, kept=self.kept | {answer})
 
     def _evidence(self) -> FrozenMap[Value]:
         return frozen(self.before.evidence)
@@ -89,6 +90,11 @@ def outward(point: str, axis: int) -> float:
 def resolve(draft: Draft, decimal: str = ".") -> Resolved:
     """Return the setup that the draft comes to; what can't be read leaves what was there."""
     return _Resolver(draft, decimal).run()
+
+
+def coordinate(draft: Draft, point: str, axis: int, decimal: str = ".") -> float | None:
+    """Return one coordinate as far as it can be read, though its point may be incomplete."""
+    return _Resolver(draft, decimal).axis(point, axis, ())
 
 
 def read_number(text: str, key: Key, values: Mapping[str, Value], units: Units, dot: str) -> float:

@@ -1,0 +1,132 @@
+"""One axis of a point: what is typed, where it is measured from, and how it is understood."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Final
+
+from PySide6.QtWidgets import QComboBox, QGridLayout, QLineEdit, QSizePolicy
+
+from app.document.keys import KEYS, is_point, left_of
+from app.document.plausible import place_words
+from app.document.units import format_value
+from app.entry.page import Page
+from app.entry.pieces import label, named, relook
+from app.entry.readings import AXES, BASES, Base, fields_of
+from app.entry.sitting import Sitting
+
+WORDS: Final = (
+    "x, ahead of the axle line; behind it is minus",
+    "y, outwards from the centreline",
+    "z, up from the floor",
+)
+OWN_PLANE: Final = "a plane of your own …"
+
+
+class AxisRow:
+    """The widgets of one axis in a page's grid: two rows, the second only for an own plane."""
+
+    def __init__(self, page: Page, grid: QGridLayout, point: str, axis: int) -> None:
+        self.sitting: Sitting = page.sitting
+        self.point, self.axis = point, axis
+        self.name = fields_of(point)[axis]
+        title = KEYS[point].title
+        self.line = page.add_line(self.name, f"{title}: {WORDS[axis]}")
+        self.line.setFixedWidth(118)
+        self.unit = label(self.sitting.units)
+        self.base = named(QComboBox(), "base", f"{title}: {AXES[axis]} is measured from")
+        self.base.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
+        self.base.setFixedWidth(196)
+        self.words = label("", "readBack", wrap=True)
+        axis_label = label(AXES[axis], "axis")
+        axis_label.setToolTip(WORDS[axis])
+        row = 2 * axis
+        for column, widget in enumerate(
+            (axis_label, self.line, self.unit, label("from"), self.base, self.words)
+        ):
+            grid.addWidget(widget, row, column)
+        self._add_plane(grid, row + 1, title)
+        self._fill_bases()
+        self.base.activated.connect(self._choose_base)
+        self.refresh()
+
+    def _add_plane(self, grid: QGridLayout, row: int, title: str) -> None:
+        axis = AXES[self.axis]
+        spoken = f"{title}: name of the plane that {axis} is measured from"
+        self.plane = named(QLineEdit(), "plane", spoken)
+        self.plane.setPlaceholderText("its name, as: lower face of the chassis leg")
+        self.offset = named(QLineEdit(), "offset", f"{title}: where that plane is")
+        self.offset.setFixedWidth(118)
+        self.offset_words = label("")
+        grid.addWidget(self.offset, row, 1)
+        grid.addWidget(self.offset_words, row, 2, 1, 2)
+        grid.addWidget(self.plane, row, 4, 1, 2)
+        for line in (self.plane, self.offset):
+            line.textEdited.connect(self._type_plane)
+            line.editingFinished.connect(self._leave)
+
+    def _fill_bases(self) -> None:
+        """Offer the usual zero, every complete point, and an own plane."""
+        self.keys = [""]
+        self.base.addItem(f"the {BASES[self.axis]}")
+        for key in self.sitting.setup.evidence:
+            same_side = (left_of(key) == key) == (left_of(self.point) == self.point)
+            if is_point(key) and key.startswith("front.") and key != self.point and same_side:
+                self.keys.append(key)
+                self.base.addItem(KEYS[key].title[0].lower() + KEYS[key].title[1:])
+        self.keys.append(OWN_PLANE)
+        self.base.addItem(OWN_PLANE)
+
+    def _choose_base(self, index: int) -> None:
+        key = self.keys[index]
+        before = self.sitting.base(self.name)
+        if key == OWN_PLANE:
+            chosen = replace(before, point="", is_plane=True)
+        else:
+            chosen = replace(before, point=key, is_plane=False)
+        self.sitting.set_base(self.name, chosen)
+        if chosen.is_plane:
+            self.plane.setFocus()
+        else:
+            self._leave()
+
+    def _type_plane(self) -> None:
+        base = Base("", self.plane.text(), self.offset.text(), True)
+        self.sitting.set_base(self.name, base)
+
+    def _leave(self) -> None:
+        self.sitting.leave(self.name)
+
+    def refresh(self) -> None:
+        """Show from where the axis is measured, and what the reading means."""
+        base = self.sitting.base(self.name)
+        key = OWN_PLANE if base.is_plane else base.point
+        self.base.setCurrentIndex(self.keys.index(key) if key in self.keys else 0)
+        self.unit.setText(self.sitting.units)
+        for widget in (self.plane, self.offset, self.offset_words):
+            widget.setVisible(base.is_plane)
+        for line, text in ((self.plane, base.plane), (self.offset, base.offset)):
+            if not line.hasFocus() and line.text() != text:
+                line.setText(text)
+        self.offset_words.setText(f"{self.sitting.units} from the {BASES[self.axis]}:")
+        self._read_back()
+
+    def _read_back(self) -> None:
+        error = self.sitting.error(self.name)
+        self.words.setText(error or self._meaning())
+        relook(self.words, "error" if error else "readBack")
+
+    def _meaning(self) -> str:
+        """Return the place in words; without a reading, which way counts as plus."""
+        there = self.sitting.place(self.point, self.axis)
+        if there is None:
+            return ("+ ahead, − behind", "+ outwards", "+ up")[self.axis]
+        is_inch = self.sitting.units == "in"
+        text = format_value(
+            abs(there),
+            "length",
+            self.sitting.units,
+            decimal=self.sitting.decimal,
+            fractions=is_inch,
+        )
+        return place_words(there, self.axis, text)

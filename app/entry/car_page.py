@@ -1,0 +1,168 @@
+"""The first page: what the car is called and how its front is built."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from functools import partial
+from typing import Final
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import (
+    QButtonGroup,
+    QGridLayout,
+    QHBoxLayout,
+    QLineEdit,
+    QRadioButton,
+    QWidget,
+)
+
+from app.drawing.views import View
+from app.entry.invented import picture
+from app.entry.lessons import PAGES
+from app.entry.members import build_of
+from app.entry.page import Page
+from app.entry.pane import Pane
+from app.entry.pieces import label, named
+from app.entry.readings import Draft
+from app.entry.sitting import Sitting
+from app.entry.steps import NO_SPRING, spring_of, with_spring
+
+UNITS: Final = {"millimetres": "mm", "inches": "in"}
+SPRINGS: Final = ("coil on the upper arm", "coil on the lower arm", "torsion bar", NO_SPRING)
+SIDES: Final = ("left only; the right is its mirror", "left and right")
+Chosen = Callable[[str], None]
+
+
+class TitleLine(QLineEdit):
+    """The field of the car's name."""
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Go on with Enter."""
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self.focusNextChild()
+        else:
+            super().keyPressEvent(event)
+
+
+class Choice(QRadioButton):
+    """One of a few ways; Enter goes on to the next question."""
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Go on with Enter; arrows choose."""
+        page = self.parent()
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and isinstance(page, CarPage):
+            page.after(self)
+        else:
+            super().keyPressEvent(event)
+
+
+class CarPage(Page):
+    """What car it is."""
+
+    def __init__(self, sitting: Sitting, paper: str, parent: QWidget | None = None) -> None:
+        super().__init__(sitting, paper, parent)
+        self.groups: list[QButtonGroup] = []
+        self.add_title(sitting.current.title)
+        self.body.addWidget(label(PAGES["car"], wrap=True))
+        self._add_choices()
+        self._add_picture(paper)
+        sitting.changed.connect(self._show)
+        sitting.units_changed.connect(self._show_units)
+
+    def _add_choices(self) -> None:
+        grid = QGridLayout()
+        grid.setHorizontalSpacing(14)
+        grid.setVerticalSpacing(5)
+        grid.setColumnStretch(1, 1)
+        self.title = named(TitleLine(), "title", "What the car is called")
+        self.title.setText(self.sitting.draft.before.title)
+        self.title.setPlaceholderText("make, model, year; or the owner's name")
+        self.title.textEdited.connect(self.sitting.set_title)
+        grid.addWidget(label("Name"), 0, 0)
+        grid.addWidget(self.title, 0, 1)
+        evidence = self.sitting.draft.before.evidence
+        units = next(word for word, unit in UNITS.items() if unit == self.sitting.units)
+        both = SIDES[1] if self.sitting.draft.both_sides else SIDES[0]
+        self._add(grid, "Measured in", tuple(UNITS), units, self._choose_units)
+        for title, key, choices in (
+            ("Lower arm", "front.lower_arm", ("one piece", "link and strut rod")),
+            ("Steering", "front.steering.kind", ("rack", "relay")),
+        ):
+            now = str(evidence.get(key, choices[0]))
+            self._add(grid, title, choices, now, partial(self._choose_key, key))
+        now = spring_of(self.sitting.draft.before)
+        self._add(grid, "Spring", SPRINGS, now, self._choose_spring)
+        self._add(grid, "Sides", SIDES, both, self._choose_sides)
+        self.body.addLayout(grid)
+
+    def _add(
+        self, grid: QGridLayout, title: str, choices: tuple[str, ...], now: str, chosen: Chosen
+    ) -> None:
+        row = grid.rowCount()
+        grid.addWidget(label(title), row, 0)
+        group, line = QButtonGroup(self), QHBoxLayout()
+        line.setSpacing(14)
+        for choice in choices:
+            button = named(Choice(choice, self), "choice", f"{title}: {choice}")
+            button.setChecked(choice == now)
+            button.clicked.connect(partial(self._clicked, chosen, choice))
+            group.addButton(button)
+            line.addWidget(button)
+        line.addStretch()
+        self.groups.append(group)
+        grid.addLayout(line, row, 1)
+
+    def _clicked(self, chosen: Chosen, choice: str, _on: bool) -> None:
+        chosen(choice)
+
+    def _choose_units(self, word: str) -> None:
+        self.sitting.set_units("in" if UNITS[word] == "in" else "mm")
+
+    def _show_units(self) -> None:
+        for button in self.groups[0].buttons():
+            button.setChecked(UNITS[button.text()] == self.sitting.units)
+
+    def _choose_key(self, key: str, choice: str) -> None:
+        self.sitting.choose(self.sitting.draft.having(key, choice))
+
+    def _choose_spring(self, choice: str) -> None:
+        self.sitting.choose(with_spring(self.sitting.draft, choice))
+
+    def _choose_sides(self, choice: str) -> None:
+        draft: Draft = replace(self.sitting.draft, both_sides=choice == SIDES[1])
+        self.sitting.choose(draft)
+
+    def _add_picture(self, paper: str) -> None:
+        row = QHBoxLayout()
+        row.setSpacing(8)
+        self.panes = {
+            View.FRONT: Pane("An invented car built like it, from the front", plain=True),
+            View.SIDE: Pane("From the left side; forward is right", plain=True),
+        }
+        for pane in self.panes.values():
+            pane.set_palette_name(paper)
+            pane.setMinimumHeight(120)
+            row.addWidget(pane, 1)
+        self.body.addLayout(row, 1)
+        self._show()
+
+    def _show(self) -> None:
+        build = build_of(self.sitting.setup)
+        for view, pane in self.panes.items():
+            pane.show_drawing(picture(view, build))
+
+    def after(self, button: Choice) -> None:
+        """Give the keyboard to the next question, and after the last one go onward."""
+        place = next(i for i, group in enumerate(self.groups) if button in group.buttons())
+        if place + 1 < len(self.groups):
+            following = self.groups[place + 1]
+            chosen = following.checkedButton() or following.buttons()[0]
+            chosen.setFocus(Qt.FocusReason.TabFocusReason)
+        else:
+            self.onward.emit()
+
+    def focus_first(self) -> None:
+        """Give the keyboard to the name."""
+        self.title.setFocus(Qt.FocusReason.TabFocusReason)

@@ -1,0 +1,62 @@
+"""The guide's foot: back, onward, and the last step's handing over."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QWidget
+
+from app.entry.pieces import EnterButton, label, named, relook
+from app.entry.sitting import Sitting
+
+KEEPS = "Kept as you type. Enter: next field. Alt+Left: back. Ctrl+L: all steps."
+
+
+class Foot(QFrame):
+    """Buttons under every page."""
+
+    finish_asked = Signal()
+
+    def __init__(self, sitting: Sitting, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("guideFoot")
+        self._sitting = sitting
+        row = QHBoxLayout(self)
+        row.setContentsMargins(18, 8, 14, 8)
+        self.back = EnterButton("Back")
+        self.words = label(KEEPS, "quiet")
+        self.next = named(EnterButton("Next"), "main")
+        self.back.clicked.connect(self._back)
+        self.next.clicked.connect(self._next)
+        row.addWidget(self.words, 1)
+        row.addWidget(self.back)
+        row.addWidget(self.next)
+        for signal in (sitting.step_changed, sitting.changed, sitting.steps_changed):
+            signal.connect(self.refresh)
+        self.refresh()
+
+    def warn(self, words: str) -> None:
+        """Say that something can't be kept."""
+        self.words.setText(words)
+        relook(self.words, "error")
+
+    def refresh(self) -> None:
+        """Name the next step."""
+        steps, place = self._sitting.steps, self._sitting.index
+        self.back.setEnabled(place > 0)
+        last = place == len(steps) - 1
+        if last:
+            words = "Keep the corrections" if self._sitting.correcting else "Put it on the board"
+        else:
+            words = f"Next: {steps[place + 1].title}"
+        self.next.setText(words)
+        open_ends = bool(self._sitting.missing() or self._sitting.resolved.errors)
+        self.next.setEnabled(not (last and open_ends))
+
+    def _back(self) -> None:
+        self._sitting.forward(-1)
+
+    def _next(self) -> None:
+        if self._sitting.index == len(self._sitting.steps) - 1:
+            self.finish_asked.emit()
+        else:
+            self._sitting.forward()

@@ -1,0 +1,317 @@
+"""A new car, point by point: the window that leads a person with a tape through it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from functools import partial
+from pathlib import Path
+from typing import Final, Literal
+
+from PySide6.QtCore import QDateTime, QLocale, QSize, Qt, QTimer, Signal
+from PySide6.QtGui import QCloseEvent, QKeySequence, QShortcut
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QVBoxLayout, QWidget
+
+from app.document.keys import KEYS
+from app.document.model import Setup
+from app.entry.car_page import CarPage
+from app.entry.closing import Closing, ask_closing
+from app.entry.foot import Foot
+from app.entry.head import Head
+from app.entry.last_page import LastPage
+from app.entry.looks import sheet_of
+from app.entry.numbers_page import NumbersPage
+from app.entry.page import Page
+from app.entry.pieces import label, named, small_button
+from app.entry.point_page import PointPage
+from app.entry.progress import Progress
+from app.entry.readings import Draft, Reading
+from app.entry.shelf import Shelf, Unfinished, default_folder, unfinished
+from app.entry.sitting import START, Sitting
+from app.entry.step_list import StepList
+from app.entry.steps import draft_of, new_draft
+from app.paint.palette import PALETTES
+from app.session import Session
+
+AUTOSAVE: Final = 1000  # ms after the first change that isn't kept yet
+HAND_OVER: Final = 10_000  # ms until the board surely keeps a finished car itself
+PAGES: Final[dict[str, type[Page]]] = {
+    "car": CarPage,
+    "numbers": NumbersPage,
+    "point": PointPage,
+    "last": LastPage,
+}
+Paper = Literal["light", "dark"]
+
+
+class MeasureWindow(QWidget):
+    """The guide; `finished` hands over the car, measured."""
+
+    finished = Signal(object)  # Setup
+
+    def __init__(
+        self,
+        setup: Setup | None = None,
+        *,
+        correcting: bool = False,
+        at: str = START,
+        folder: Path | None = None,
+        paper: Paper = "light",
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(parent, Qt.WindowType.Window)
+        self.setObjectName("guide")
+        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        self.folder = folder or default_folder()
+        self.paper: Paper = paper
+        self.ask_closing: Callable[[QWidget], Closing] = ask_closing
+        draft = draft_of(setup) if setup else first_draft()
+        decimal = QLocale().decimalPoint()
+        self.sitting = Sitting(draft, at, decimal, correcting, self)
+        self.shelf: Shelf | None = None
+        self.is_finished = False
+        self._timer = QTimer(self, singleShot=True, interval=AUTOSAVE)
+        self._timer.timeout.connect(self.keep)
+        self._build()
+        self._add_shortcuts()
+        self.sitting.changed.connect(self._changed)
+        self.sitting.step_changed.connect(self._show_step)
+        self.setStyleSheet(sheet_of(PALETTES[paper]))
+        self._show_step()
+
+    def sizeHint(self) -> QSize:
+        """Return the size of a small screen."""
+        return QSize(1240, 700)
+
+    # Its parts
+
+    def _build(self) -> None:
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        self.head = Head(self.sitting)
+        self.head.close_asked.connect(self.close)
+        column.addWidget(self.head)
+        self.offers = QVBoxLayout()
+        self.offers.setContentsMargins(14, 0, 14, 0)
+        column.addLayout(self.offers)
+        row = QHBoxLayout()
+        row.setSpacing(0)
+        self.steps = StepList(self.sitting, self.paper)
+        self.steps.setFixedWidth(214)
+        self.progress = Progress(self.sitting, self.paper)
+        self.progress.setFixedWidth(372)
+        self.middle = QVBoxLayout()
+        row.addWidget(self.steps)
+        row.addLayout(self.middle, 1)
+        row.addWidget(self.progress)
+        column.addLayout(row, 1)
+        self.foot = Foot(self.sitting)
+        self.foot.finish_asked.connect(self.finish)
+        column.addWidget(self.foot)
+        self.page: Page | None = None
+
+    def _add_shortcuts(self) -> None:
+        for keys, act in (
+            ("Alt+Left", partial(self.sitting.forward, -1)),
+            ("Alt+Right", partial(self.sitting.forward, 1)),
+            ("Ctrl+L", self._focus_list),
+        ):
+            QShortcut(QKeySequence(keys), self, act)
+
+    def _focus_list(self) -> None:
+        self.steps.setFocus(Qt.FocusReason.ShortcutFocusReason)
+
+    def set_palette_name(self, paper: Paper) -> None:
+        """Take the inks of a paper."""
+        self.paper = paper
+        self.setStyleSheet(sheet_of(PALETTES[paper]))
+        self.steps.set_palette_name(paper)
+        self.progress.set_palette_name(paper)
+        self._show_step()
+
+    def _show_step(self) -> None:
+        """Show the page of the current step in the place of the last one."""
+        stays = self.steps.hasFocus()
+        old = self.page
+        self.page = PAGES[self.sitting.current.sort](self.sitting, self.paper)
+        self.page.onward.connect(self._onward)
+        self.middle.addWidget(self.page)
+        if old is not None:
+            self.middle.removeWidget(old)
+            old.hide()
+            old.deleteLater()
+        self.page.show()
+        if not stays:
+            self.page.focus_first()
+
+    def _onward(self) -> None:
+        self.sitting.forward()
+
+    # Unfinished cars
+
+    def offer_unfinished(self) -> None:
+        """Offer the cars that were left unfinished; nobody has to take one up."""
+        for left in unfinished(self.folder)[:2]:
+            self.offers.addWidget(self._offer(left))
+
+    def _offer(self, left: Unfinished) -> QFrame:
+        bar = named(QFrame(), "offer")
+        row = QHBoxLayout(bar)
+        row.setContentsMargins(12, 5, 8, 5)
+        day = QLocale().toString(
+            QDateTime.fromMSecsSinceEpoch(int(1000 * left.when)), QLocale.FormatType.ShortFormat
+        )
+        name = left.draft.before.title or "A car without a name"
+        row.addWidget(label(f"“{name}” was left unfinished, {day}.", wrap=True), 1)
+        for words, act in (
+            ("Go on with it", self.take_up),
+            ("Throw it away", self._throw_away),
+            ("Leave it", self._leave_it),
+        ):
+            button = small_button(words)
+            button.clicked.connect(partial(self._answer_offer, act, left, bar))
+            row.addWidget(button)
+        return bar
+
+    def _answer_offer(
+        self, act: Callable[[Unfinished], None], left: Unfinished, bar: QFrame, _on: bool
+    ) -> None:
+        bar.hide()
+        act(left)
+
+    def take_up(self, left: Unfinished) -> None:
+        """Go on with a car where it was left."""
+        if self.shelf is not None:
+            self.keep()
+            self.shelf.leave()
+        self.shelf = Shelf(self.folder, left.path)
+        self.sitting.take(left.draft, left.step)
+        self.sitting.steps_changed.emit()
+        self.sitting.units_changed.emit()
+        self.sitting.changed.emit()
+        self._show_step()
+
+    def _throw_away(self, left: Unfinished) -> None:
+        Shelf(self.folder, left.path).discard()
+
+    def _leave_it(self, left: Unfinished) -> None:
+        """Let it stand for another time."""
+
+    # Keeping
+
+    def _changed(self) -> None:
+        if not self._timer.isActive():
+            self._timer.start()
+
+    def keep(self) -> None:
+        """Put the car as it is on the disk, so that no crash takes it."""
+        if not self.sitting.is_touched and self.shelf is None:
+            return
+        try:
+            self.shelf = self.shelf or Shelf(self.folder)
+            self.shelf.keep(self.sitting.draft, self.sitting.step)
+        except OSError as error:
+            words = error.strerror or str(error)
+            self.foot.warn(f"What you type can't be kept on the disk: {words}.")
+
+    def finish(self) -> None:
+        """Hand the car over."""
+        if self.sitting.missing() or self.sitting.resolved.errors:
+            self.sitting.go("last")
+            return
+        self.keep()
+        self.is_finished = True
+        self.finished.emit(self.sitting.finished_setup)
+        if self.shelf is not None:
+            QTimer.singleShot(HAND_OVER, self.shelf.discard)
+        self.close()
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """Ask what becomes of a car that isn't finished."""
+        self._timer.stop()
+        if self.is_finished or not (self.sitting.is_touched or self.shelf):
+            event.accept()
+            return
+        self.keep()
+        answer = self.ask_closing(self)
+        if answer == "stay":
+            event.ignore()
+        elif self.shelf is not None:
+            self.shelf.discard() if answer == "throw away" else self.shelf.leave()
+
+
+def first_draft() -> Draft:
+    """Return an empty car, with the one coordinate that is known: x counts from the wheel."""
+    draft = new_draft()
+    return draft.typed("front.wheel_centre.x", Reading("0"))
+
+
+def measure_car(
+    parent: QWidget | None, session: Session | None = None, paper: Paper = "light"
+) -> MeasureWindow:
+    """Open the guide for a new car; when it is measured, the session opens it."""
+    window = MeasureWindow(paper=paper, parent=parent)
+    if session is not None:
+        window.finished.connect(partial(_open, session))
+    window.offer_unfinished()
+    return _shown(window)
+
+
+def go_on_measuring(
+    parent: QWidget | None, session: Session | None, setup: Setup, paper: Paper = "light"
+) -> MeasureWindow:
+    """Open the guide for a car that lacks measurements, as a file read with `partial` may."""
+    window = MeasureWindow(setup, paper=paper, parent=parent)
+    if session is not None:
+        window.finished.connect(partial(_open, session))
+    return _shown(window)
+
+
+def correct_car(
+    parent: QWidget | None, session: Session, key: str = "", paper: Paper = "light"
+) -> MeasureWindow:
+    """Open the guide on the session's car to correct what was measured, as one undoable step."""
+    setup = session.history.value
+    window = MeasureWindow(
+        setup.having(units=session.units), correcting=True, paper=paper, parent=parent
+    )
+    if key:
+        window.sitting.go(window.sitting.step_of(key))
+    window.finished.connect(partial(_correct, session))
+    return _shown(window)
+
+
+def _shown(window: MeasureWindow) -> MeasureWindow:
+    window.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+    window.setWindowModality(Qt.WindowModality.WindowModal)
+    window.show()
+    return window
+
+
+def _open(session: Session, setup: Setup) -> None:
+    session.open(setup, None, saved=False)
+
+
+def _correct(session: Session, setup: Setup) -> None:
+    before = session.history.value
+    after = replace(
+        before,
+        title=setup.title,
+        evidence=setup.evidence,
+        within=setup.within,
+        point_notes=setup.point_notes,
+    )
+    if after != before:
+        session.commit(after, correction_words(before, after))
+
+
+def correction_words(before: Setup, after: Setup) -> str:
+    """Return what was corrected, as undo says it."""
+    keys = {**before.evidence, **after.evidence}
+    changed = [key for key in keys if before.evidence.get(key) != after.evidence.get(key)]
+    if not changed:
+        return "correct notes of the measurement"
+    title = KEYS[changed[0]].title
+    first = f"correct measured {title[0].lower()}{title[1:]}"
+    return first if len(changed) == 1 else f"{first} and {len(changed) - 1} more"

@@ -1,0 +1,66 @@
+"""The guide's head: what car it is, and the units it is shown in."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QButtonGroup, QFrame, QHBoxLayout, QPushButton, QWidget
+
+from app.document.model import Units
+from app.entry.pieces import label, named, small_button
+from app.entry.sitting import Sitting
+
+
+class Head(QFrame):
+    """Title, units and the way out."""
+
+    close_asked = Signal()
+
+    def __init__(self, sitting: Sitting, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("guideHead")
+        self._sitting = sitting
+        row = QHBoxLayout(self)
+        row.setContentsMargins(18, 8, 14, 8)
+        self.title = label("", "headTitle")
+        self.note = label("", "headNote")
+        row.addWidget(self.title)
+        row.addSpacing(12)
+        row.addWidget(self.note, 1)
+        self.units: dict[Units, QPushButton] = {}
+        group = QButtonGroup(self)
+        for unit, spoken in (("mm", "Show millimetres"), ("in", "Show inches")):
+            self._add_unit(row, group, "in" if unit == "in" else "mm", spoken)
+        row.addSpacing(12)
+        leave = small_button("Close")
+        leave.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        leave.clicked.connect(self.close_asked)
+        row.addWidget(leave)
+        sitting.changed.connect(self.refresh)
+        sitting.units_changed.connect(self.refresh)
+        self.refresh()
+
+    def _add_unit(self, row: QHBoxLayout, group: QButtonGroup, unit: Units, spoken: str) -> None:
+        button = named(QPushButton(unit), "small", spoken)
+        button.setCheckable(True)
+        button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        button.clicked.connect(partial(self._choose, unit))
+        group.addButton(button)
+        row.addWidget(button)
+        self.units[unit] = button
+
+    def _choose(self, unit: Units, _on: bool) -> None:
+        self._sitting.set_units(unit)
+
+    def refresh(self) -> None:
+        """Show the car's name and units."""
+        title = self._sitting.draft.before.title
+        correcting = self._sitting.correcting
+        self.title.setText(title or "A new car")
+        done, all_points = self._sitting.points_done()
+        words = f"{done} of {all_points} points measured"
+        if correcting:
+            words = "correcting what was measured; the changes proposed for it stay"
+        self.note.setText(words)
+        self.units[self._sitting.units].setChecked(True)

@@ -1,0 +1,107 @@
+"""The last page: what is open, and how the car stands before it goes on the board."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+
+from app.document.keys import KEYS
+from app.entry.page import Page
+from app.entry.pieces import EnterButton, clear, label, named, small_button
+from app.entry.sitting import Sitting
+from app.entry.verdict import first_look
+
+
+class LastPage(Page):
+    """Look it over."""
+
+    def __init__(self, sitting: Sitting, paper: str, parent: QWidget | None = None) -> None:
+        super().__init__(sitting, paper, parent)
+        self.add_title(sitting.current.title)
+        scroll = QScrollArea()
+        scroll.setWidgetResizable(True)
+        scroll.setFrameShape(QFrame.Shape.NoFrame)
+        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        form = named(QWidget(), "form")
+        self.column = QVBoxLayout(form)
+        self.column.setContentsMargins(0, 0, 6, 0)
+        self.column.setSpacing(8)
+        scroll.setWidget(form)
+        self.body.addWidget(scroll, 1)
+        self._fill()
+        sitting.units_changed.connect(self._refill)
+
+    def focus_first(self) -> None:
+        """Give the keyboard to the first thing that is open."""
+        buttons = self.findChildren(EnterButton)
+        for button in buttons[:1]:
+            button.setFocus(Qt.FocusReason.TabFocusReason)
+
+    def show_questions(self) -> None:
+        """Show no cards here: each open question is a line of its own."""
+
+    def _refill(self) -> None:
+        clear(self.column)
+        self._fill()
+
+    def _fill(self) -> None:
+        missing, wrong = self.sitting.missing(), self.sitting.resolved.errors
+        doubts = self.sitting.open_questions()
+        if not self.sitting.draft.before.title.strip():
+            self._add_line("The car has no name yet.", "car")
+        for name, error in wrong.items():
+            key = name if name in KEYS else name.rpartition(".")[0]
+            self._add_line(f"{KEYS[key].title}: {error}", self.sitting.step_of(key))
+        self._add_missing(missing)
+        for question in doubts:
+            title = KEYS[question.key].title
+            text = question.text
+            text = text if text.startswith(title) else f"{title}: {text}"
+            self._add_line(text, self.sitting.step_of(question.key), "Look at it")
+        if not missing and not wrong:
+            self._add_first_look()
+        self.column.addStretch(1)
+
+    def _add_missing(self, missing: tuple[str, ...]) -> None:
+        steps = dict.fromkeys(self.sitting.step_of(key) for key in missing)
+        for step in steps:
+            names = [KEYS[key].title for key in missing if self.sitting.step_of(key) == step]
+            self._add_line(f"Still needed: {', '.join(names)}.", step)
+
+    def _add_line(self, text: str, step: str, word: str = "Go there") -> None:
+        card = named(QFrame(), "question")
+        row = QHBoxLayout(card)
+        row.setContentsMargins(10, 4, 6, 4)
+        row.addWidget(label(text, wrap=True), 1)
+        button = small_button(word)
+        button.setAccessibleDescription(text)
+        button.clicked.connect(partial(self._go, step))
+        row.addWidget(button)
+        self.column.addWidget(card)
+
+    def _go(self, step: str) -> None:
+        self.sitting.go(step)
+
+    def _add_first_look(self) -> None:
+        rows, trouble = first_look(self.sitting.setup, self.sitting.decimal)
+        if trouble:
+            words = "These points can't be one car's, or one of them is misread:"
+            self.column.addWidget(label(f"{words} {trouble}", "error", wrap=True))
+            return
+        self.column.addWidget(label("As measured, it stands like this:", "axis"))
+        card = named(QFrame(), "card")
+        grid = QGridLayout(card)
+        grid.setHorizontalSpacing(24)
+        grid.setColumnStretch(1, 1)
+        for row, (title, value) in enumerate(rows):
+            grid.addWidget(label(title), row, 0)
+            grid.addWidget(label(value, "axis"), row, 1)
+        self.column.addWidget(card)
+        words = (
+            "Does that agree with what you see on the car? If not, measure the ball joints again "
+            "first: most of it hangs on them. What is measured stays as it is: every change you "
+            "try later is kept beside it."
+        )
+        self.column.addWidget(label(words, wrap=True))

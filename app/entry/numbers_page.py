@@ -1,0 +1,71 @@
+"""A page of single numbers, each with its unit and what it is for."""
+
+from __future__ import annotations
+
+from PySide6.QtWidgets import QGridLayout, QLabel, QWidget
+
+from app.document.keys import KEYS, is_needed, kind_of
+from app.document.plausible import Question
+from app.document.units import unit_of
+from app.entry.lessons import PAGES
+from app.entry.needs import purposes
+from app.entry.page import Page
+from app.entry.pieces import label, relook
+from app.entry.sitting import Sitting
+
+
+class NumbersPage(Page):
+    """A form."""
+
+    def __init__(self, sitting: Sitting, paper: str, parent: QWidget | None = None) -> None:
+        super().__init__(sitting, paper, parent)
+        step = sitting.current
+        self.add_title(step.title)
+        self.body.addWidget(label(PAGES[step.key], wrap=True))
+        self.rows: dict[str, tuple[QLabel, QLabel]] = {}
+        self._add_grid(step.fields)
+        self.body.addLayout(self.questions)
+        self.body.addStretch(1)
+        sitting.settled.connect(self._refresh)
+        sitting.units_changed.connect(self._refresh)
+        self._refresh()
+        self.show_questions()
+
+    def _add_grid(self, fields: tuple[str, ...]) -> None:
+        grid = QGridLayout()
+        grid.setHorizontalSpacing(10)
+        grid.setVerticalSpacing(5)
+        grid.setColumnStretch(3, 1)
+        for row, name in enumerate(fields):
+            line = self.add_line(name, KEYS[name].title)
+            line.setFixedWidth(118)
+            title = label(KEYS[name].title)
+            title.setBuddy(line)
+            unit, words = label(""), label("", "quiet", wrap=True)
+            self.rows[name] = unit, words
+            for column, widget in enumerate((title, line, unit, words)):
+                grid.addWidget(widget, row, column)
+        self.body.addLayout(grid)
+
+    def _refresh(self) -> None:
+        values = self.sitting.setup.evidence
+        for name, (unit, words) in self.rows.items():
+            kind = kind_of(name, values)
+            unit.setText(unit_of(kind, self.sitting.units) or "or %")
+            error = self.sitting.error(name)
+            words.setText(error or self._purpose(name))
+            relook(words, "error" if error else "quiet")
+
+    def _purpose(self, name: str) -> str:
+        """Return what a value is, and for which results it is asked."""
+        key = KEYS[name]
+        words = key.purpose
+        if is_needed(key, self.sitting.setup.evidence):
+            return f"{words} · needed" if words else "needed"
+        results = purposes(name)
+        return " · for ".join(filter(None, (words, results))) if words else f"for {results}"
+
+    def question_text(self, question: Question) -> str:
+        """Return the words, with the field they are about where they don't name it."""
+        title = KEYS[question.key].title
+        return question.text if question.text.startswith(title) else f"{title}: {question.text}"

@@ -1,0 +1,133 @@
+"""What all pages of the guide share: a title, words, and questions next to what they are about."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+
+from app.document.plausible import Question
+from app.entry.pieces import clear, label, named, small_button
+from app.entry.sitting import Sitting
+from app.entry.value_line import ValueLine
+
+
+class Page(QWidget):
+    """One step's page; Enter goes from field to field and then asks to go onward."""
+
+    onward = Signal()
+    reached = Signal(str)  # a field took the keyboard
+
+    def __init__(self, sitting: Sitting, paper: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.sitting = sitting
+        self.paper = paper
+        self.lines: list[ValueLine] = []
+        self.body = QVBoxLayout(self)
+        self.body.setContentsMargins(22, 14, 22, 10)
+        self.body.setSpacing(8)
+        self.questions = QVBoxLayout()
+        self.questions.setSpacing(6)
+        self._asked: tuple[Question, ...] = ()
+        sitting.settled.connect(self.show_questions)
+
+    def add_title(self, title: str, mark: str = "") -> None:
+        """Put the title at the top, with a quiet word at its right."""
+        row = QHBoxLayout()
+        row.addWidget(label(title, "pageTitle"))
+        row.addStretch()
+        row.addWidget(label(mark, "pageMark"))
+        self.body.addLayout(row)
+
+    def add_line(self, name: str, spoken: str) -> ValueLine:
+        """Return a new field of this page, next in the order of Enter."""
+        line = ValueLine(self.sitting, name, spoken)
+        line.entered.connect(self._entered)
+        line.reached.connect(self.reached)
+        self.lines.append(line)
+        return line
+
+    def focus_first(self) -> None:
+        """Give the keyboard to the first field that is empty, or else to the first."""
+        order = self.enter_order()
+        empty = [line for line in order if not line.text().strip()]
+        for line in (empty or order)[:1]:
+            line.setFocus(Qt.FocusReason.TabFocusReason)
+
+    def enter_order(self) -> list[ValueLine]:
+        """Return the fields that Enter goes through."""
+        return self.lines
+
+    def asked_keys(self) -> tuple[str, ...]:
+        """Return the keys whose questions belong here."""
+        return self.sitting.current.fields
+
+    # Enter
+
+    def _entered(self, name: str) -> None:
+        if self.sitting.error(name):
+            self._line(name).selectAll()
+            return
+        order = self.enter_order()
+        names = [line.name for line in order]
+        place = names.index(name) if name in names else len(order)
+        if place + 1 < len(order):
+            order[place + 1].setFocus(Qt.FocusReason.TabFocusReason)
+        elif not self._focus_question():
+            self.onward.emit()
+
+    def _line(self, name: str) -> ValueLine:
+        return next(line for line in self.lines if line.name == name)
+
+    def _focus_question(self) -> bool:
+        """Give the keyboard to the first open question; it was not seen before Enter."""
+        self.show_questions()
+        buttons = self.findChildren(QPushButton, "small")
+        shown = [button for button in buttons if not button.isHidden()]
+        asked = [button for button in shown if button.property("question")]
+        if not asked:
+            return False
+        asked[0].setFocus(Qt.FocusReason.TabFocusReason)
+        return True
+
+    # Questions
+
+    def show_questions(self) -> None:
+        """Show what is open about this page's keys."""
+        wanted = self.asked_keys()
+        asked = tuple(q for q in self.sitting.open_questions() if q.key in wanted and self._due(q))
+        if asked == self._asked:
+            return
+        self._asked = asked
+        clear(self.questions)
+        for question in asked:
+            self.questions.addWidget(self._card(question))
+
+    def _due(self, question: Question) -> bool:
+        """Tell whether its field was left: nobody is asked in the middle of a number."""
+        focused = [line for line in self.lines if line.hasFocus()]
+        return not any(line.name == question.key for line in focused) or (
+            question.key in self.sitting.left
+        )
+
+    def _card(self, question: Question) -> QFrame:
+        card = named(QFrame(), "question")
+        row = QHBoxLayout(card)
+        row.setContentsMargins(10, 5, 6, 5)
+        row.addWidget(label(self.question_text(question), wrap=True), 1)
+        keep = small_button("Keep as typed")
+        keep.setProperty("question", True)
+        keep.setAccessibleDescription(question.text)
+        keep.clicked.connect(partial(self._keep, question))
+        row.addWidget(keep)
+        return card
+
+    def question_text(self, question: Question) -> str:
+        """Return the words of a question."""
+        return question.text
+
+    def _keep(self, question: Question) -> None:
+        self.sitting.keep(question)
+        if not self._focus_question():
+            self.onward.emit()

@@ -1,0 +1,117 @@
+"""The page of one point: where it is, how it is measured, and its fields."""
+
+from __future__ import annotations
+
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QWidget
+
+from app.document.keys import KEYS, left_of
+from app.drawing.views import View
+from app.entry.axis_row import AxisRow
+from app.entry.invented import picture
+from app.entry.lessons import lesson
+from app.entry.members import build_of
+from app.entry.needs import purposes
+from app.entry.page import Page
+from app.entry.pane import Pane
+from app.entry.pieces import label, small_button
+from app.entry.readings import fields_of
+from app.entry.sitting import Sitting
+from app.entry.value_line import ValueLine
+
+SAME_AS = {"damper_arm": "spring_arm", "damper_body": "spring_body"}
+
+
+class PointPage(Page):
+    """One point."""
+
+    def __init__(self, sitting: Sitting, paper: str, parent: QWidget | None = None) -> None:
+        super().__init__(sitting, paper, parent)
+        step = sitting.current
+        self.point = step.key
+        side = " · right side" if left_of(self.point) != self.point else ""
+        self.add_title(step.title + side, "may be left out" if step.optional else "")
+        self._add_picture(paper)
+        self._add_words()
+        self._add_fields()
+        self.body.addLayout(self.questions)
+        sitting.changed.connect(self._refresh)
+        sitting.settled.connect(self._refresh)
+        self.reached.connect(self._show_axis)
+        self._refresh()
+        self.show_questions()
+
+    def _add_picture(self, paper: str) -> None:
+        row = QHBoxLayout()
+        row.setSpacing(8)
+        title = KEYS[self.point].title
+        self.panes = {
+            View.FRONT: Pane("From the front, on an invented car", plain=True),
+            View.SIDE: Pane("From the left side; forward is right", plain=True),
+        }
+        for pane in self.panes.values():
+            pane.set_palette_name(paper)
+            pane.setMinimumHeight(120)
+            pane.setAccessibleDescription(f"Shows {title.lower()} and its dimensions.")
+            row.addWidget(pane, 1)
+        self.body.addLayout(row, 1)
+        self._show_axis("")
+
+    def _show_axis(self, name: str) -> None:
+        """Show in the picture what the field that has the keyboard asks for."""
+        names = fields_of(self.point)
+        axis = names.index(name) if name in names else None
+        build = build_of(self.sitting.setup)
+        for view, pane in self.panes.items():
+            pane.show_drawing(picture(view, build, self.point, axis))
+
+    def _add_words(self) -> None:
+        lower_arm = str(self.sitting.setup.evidence.get("front.lower_arm", ""))
+        words = lesson(self.point, lower_arm)
+        self.body.addWidget(label(words.where, "axis", wrap=True))
+        self.body.addWidget(label(words.how, wrap=True))
+
+    def _add_fields(self) -> None:
+        grid = QGridLayout()
+        grid.setHorizontalSpacing(8)
+        grid.setVerticalSpacing(5)
+        grid.setColumnStretch(5, 1)
+        self.axes = [AxisRow(self, grid, self.point, axis) for axis in range(3)]
+        title = KEYS[self.point].title
+        self.within = self.add_line(f"{self.point}.within", f"{title}: measured within ±")
+        self.within.setFixedWidth(118)
+        self.within.setPlaceholderText("unknown")
+        self.within_unit = label("")
+        self.note = self.add_line(f"{self.point}.note", f"{title}: note")
+        self.note.setPlaceholderText("note, as: bush worn 2 mm, hole oval")
+        grid.addWidget(label("±", "axis"), 6, 0)
+        grid.addWidget(self.within, 6, 1)
+        grid.addWidget(self.within_unit, 6, 2)
+        grid.addWidget(self.note, 6, 4, 1, 2)
+        self.body.addLayout(grid)
+        self._add_same_as(grid)
+
+    def _add_same_as(self, grid: QGridLayout) -> None:
+        """Offer the spring's ends for a damper inside the coil."""
+        prefix, _, name = self.point.rpartition(".")
+        self.source = f"{prefix}.{SAME_AS.get(name, '')}"
+        if self.source in self.sitting.setup.evidence:
+            button = small_button("Same place as the spring's end")
+            button.clicked.connect(self._copy)
+            grid.addWidget(button, 7, 1, 1, 4)
+
+    def _copy(self) -> None:
+        self.sitting.copy_point(self.source, self.point)
+        for line in self.lines:
+            line.reread()
+        self.onward.emit()
+
+    def enter_order(self) -> list[ValueLine]:
+        """Return the three coordinates: Enter passes by uncertainty and note, Tab doesn't."""
+        return [row.line for row in self.axes]
+
+    def _refresh(self) -> None:
+        for row in self.axes:
+            row.refresh()
+        error = self.sitting.error(self.within.name)
+        self.within_unit.setText(self.sitting.units)
+        self.within.setToolTip(error or purposes(self.point))

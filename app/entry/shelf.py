@@ -1,0 +1,106 @@
+"""Cars that aren't measured to the end yet, kept on disk with every word typed about them.
+
+Each is one file, written whole each time: the setup as far as it goes as a setup file's text, and
+beside it what was typed. A lock tells whether its window still lives.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import json
+import secrets
+from dataclasses import asdict, dataclass
+from pathlib import Path
+from typing import Any, cast
+
+from PySide6.QtCore import QLockFile, QStandardPaths
+
+from app.document.atomic import write_whole
+from app.document.files import SetupFaults, read_text, text_of
+from app.document.model import FrozenMap
+from app.entry.readings import Base, Draft, Reading
+from app.limit_kinds import LIMIT_KINDS
+
+
+@dataclass(frozen=True, slots=True)
+class Unfinished:
+    """A car that an earlier window left unfinished."""
+
+    path: Path
+    draft: Draft
+    step: str  # where it was left
+    when: float  # s since 1970
+
+
+class Shelf:
+    """The place of one car that is being measured."""
+
+    def __init__(self, folder: Path, path: Path | None = None) -> None:
+        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+        self.path = path or folder / f"car-{secrets.token_hex(6)}.json"
+        self._lock = _lock_of(self.path)
+        self._lock.tryLock(0)
+
+    def keep(self, draft: Draft, step: str) -> None:
+        """Write the car as it is now; raise OSError when that can't be done."""
+        write_whole(self.path, text_of_draft(draft, step).encode())
+
+    def leave(self) -> None:
+        """Let go of the car; it can be taken up again."""
+        self._lock.unlock()
+
+    def discard(self) -> None:
+        """Throw the car away."""
+        with contextlib.suppress(OSError):
+            self.path.unlink()
+        self._lock.unlock()
+
+
+def default_folder() -> Path:
+    """Return where unfinished cars are kept."""
+    where = QStandardPaths.writableLocation(QStandardPaths.StandardLocation.AppDataLocation)
+    return Path(where) / "measuring"
+
+
+def unfinished(folder: Path) -> tuple[Unfinished, ...]:
+    """Return the cars that no living window works on, the latest first."""
+    found = []
+    for path in folder.glob("car-*.json"):
+        lock = _lock_of(path)
+        if lock.tryLock(0):
+            lock.unlock()
+            with contextlib.suppress(OSError, ValueError, KeyError, TypeError, SetupFaults):
+                draft, step = draft_from(path.read_text("utf-8"))
+                found.append(Unfinished(path, draft, step, path.stat().st_mtime))
+    return tuple(sorted(found, key=lambda car: -car.when))
+
+
+def text_of_draft(draft: Draft, step: str) -> str:
+    """Return everything about a draft as text."""
+    about = {
+        "setup": text_of(draft.before),
+        "readings": {name: asdict(reading) for name, reading in draft.readings.items()},
+        "kept": sorted(draft.kept),
+        "both_sides": draft.both_sides,
+        "step": step,
+    }
+    return json.dumps(about, ensure_ascii=False, indent=1)
+
+
+def draft_from(text: str) -> tuple[Draft, str]:
+    """Return a draft from its text, and the step it was left at."""
+    about = cast(dict[str, Any], json.loads(text))
+    before = read_text(about["setup"], "it", limit_kinds=LIMIT_KINDS, partial=True).setup
+    readings = {
+        name: Reading(given["text"], given["units"], Base(**given["base"]))
+        for name, given in about["readings"].items()
+    }
+    kept = frozenset((key, kind, value) for key, kind, value in about["kept"])
+    draft = Draft(before, FrozenMap(readings), kept, bool(about["both_sides"]))
+    return draft, str(about["step"])
+
+
+def _lock_of(path: Path) -> QLockFile:
+    lock = QLockFile(str(path.with_suffix(".lock")))
+    lock.setStaleLockTime(0)
+    return lock

@@ -1,0 +1,293 @@
+"""The one object of truth of the guide: the draft, where one is in it, and what it comes to."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Final, Literal, cast
+
+from PySide6.QtCore import QObject, Signal
+
+from app.document.edits import set_title
+from app.document.entries import EntryError, parse_value
+from app.document.keys import KEYS, is_point, kind_of, missing_keys
+from app.document.model import Setup, Units, Vec
+from app.document.plausible import Question, questions
+from app.entry.readings import (
+    AXES,
+    Answer,
+    Base,
+    Draft,
+    Reading,
+    Resolved,
+    coordinate,
+    field_text,
+    fields_of,
+    outward,
+    read_number,
+    resolve,
+)
+from app.entry.steps import Step, needed_part, steps_of
+
+State = Literal["empty", "begun", "done", "doubt", "wrong"]
+START: Final = "car"
+
+
+class Sitting(QObject):
+    """A car on its way in; whatever is typed goes through it and it alone says so."""
+
+    changed = Signal()  # something was typed, chosen or answered
+    settled = Signal()  # a field was left: errors and questions may be shown
+    step_changed = Signal()
+    steps_changed = Signal()
+    units_changed = Signal()
+
+    def __init__(
+        self,
+        draft: Draft,
+        step: str = START,
+        decimal: str = ".",
+        correcting: bool = False,
+        parent: QObject | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self.decimal = decimal
+        self.correcting = correcting
+        self.units: Units = draft.before.units
+        self.take(draft, step)
+
+    def take(self, draft: Draft, step: str) -> None:
+        """Begin with a draft, a new one or one taken up again."""
+        self.begun_with = self.draft = draft
+        self.left: set[str] = {name for name, reading in draft.readings.items() if reading.text}
+        self.units = draft.before.units
+        self.steps = steps_of(draft)
+        self.step = step if step in self._names() else START
+        self._refresh()
+
+    # What it comes to
+
+    @property
+    def setup(self) -> Setup:
+        """The car as far as it is measured, in the units that are shown."""
+        return self._setup.having(units=self.units)
+
+    @property
+    def finished_setup(self) -> Setup:
+        """The car in its own units."""
+        return self._setup
+
+    @property
+    def is_touched(self) -> bool:
+        """Tell whether anything was typed or chosen."""
+        return self.draft != self.begun_with
+
+    def missing(self) -> tuple[str, ...]:
+        """Return the keys without which the car can't be put on the board."""
+        return tuple(key.name for key in missing_keys(self._setup.evidence))
+
+    def open_questions(self, key: str = "") -> tuple[Question, ...]:
+        """Return the questions that aren't answered, of one key or of all."""
+        return tuple(
+            question
+            for question in self._questions
+            if key in ("", question.key) and self._answer(question) not in self.draft.kept
+        )
+
+    def _answer(self, question: Question) -> Answer:
+        value = self._setup.evidence.get(question.key)
+        return question.key, question.kind, repr(value)
+
+    def _refresh(self) -> None:
+        self.resolved: Resolved = resolve(self.draft, self.decimal)
+        self._setup = needed_part(self.draft, self.resolved.setup)
+        self._questions = questions(self.setup)
+
+    # Fields
+
+    def text(self, name: str) -> str:
+        """Return what a field shows: as typed, or what was there, in the shown units."""
+        reading = self.draft.readings.get(name)
+        if reading is not None:
+            return self._in_shown_units(reading.text, reading.units, name)
+        return self._text_before(name)
+
+    def error(self, name: str) -> str:
+        """Return what is wrong with a field that was left."""
+        return self.resolved.errors.get(name, "") if name in self.left else ""
+
+    def base(self, name: str) -> Base:
+        """Return where an axis is measured from, in the shown units."""
+        reading = self.draft.readings.get(name)
+        return self._shown_base(reading) if reading else Base()
+
+    def place(self, point: str, axis: int) -> float | None:
+        """Return a coordinate as far as it can be read, though its point may be incomplete."""
+        return coordinate(self.draft, point, axis, self.decimal)
+
+    def type_text(self, name: str, text: str) -> None:
+        """Take what is typed into a field."""
+        reading = self.draft.readings.get(name)
+        base = self._shown_base(reading) if reading else Base()
+        self._replace(self.draft.typed(name, Reading(text, self.units, base)))
+
+    def set_base(self, name: str, base: Base) -> None:
+        """Measure an axis from elsewhere; the number stays as typed."""
+        self._replace(self.draft.typed(name, Reading(self.text(name), self.units, base)))
+
+    def leave(self, name: str) -> None:
+        """Note that a field was left, so that it may be judged."""
+        self.left.add(name)
+        self.settled.emit()
+
+    def keep(self, question: Question) -> None:
+        """Answer a question: it is as typed."""
+        self._replace(self.draft.keeping(self._answer(question)))
+        self.settled.emit()
+
+    def copy_point(self, source: str, target: str) -> None:
+        """Put a point where another one is, measured from it."""
+        for name in fields_of(target):
+            self.draft = self.draft.typed(name, Reading("0", self.units, Base(point=source)))
+            self.left.add(name)
+        self._replace(self.draft)
+        self.settled.emit()
+
+    def _text_before(self, name: str) -> str:
+        point, _, part = name.rpartition(".")
+        before = self.draft.before
+        if name in KEYS:
+            value = before.evidence.get(name)
+            if not isinstance(value, int | float):
+                return ""
+            return field_text(value, kind_of(name, before.evidence), self.units, self.decimal)
+        if part == "note":
+            return before.point_notes.get(point, "")
+        if part == "within":
+            within = before.within.get(point)
+            return "" if within is None else field_text(within, "length", self.units, self.decimal)
+        there = cast("Vec | None", before.evidence.get(point))
+        if there is None:
+            return ""
+        axis = AXES.index(part)
+        typed = outward(point, axis) * there[axis] + 0.0
+        return field_text(typed, "length", self.units, self.decimal)
+
+    def _in_shown_units(self, text: str, units: Units, name: str) -> str:
+        """Return a text converted, unless it names its unit itself or can't be read."""
+        key = KEYS.get(name)
+        if units == self.units or name.endswith(".note") or (key and not key.is_number):
+            return text
+        kind = kind_of(name, self.draft.before.evidence) if key else "length"
+        other: Units = "in" if units == "mm" else "mm"
+        try:
+            value = parse_value(text, kind, units, decimal=self.decimal)
+            if value and value == parse_value(text, kind, other, decimal=self.decimal):
+                return text
+        except EntryError:
+            return text
+        return field_text(value, kind, self.units, self.decimal)
+
+    def _shown_base(self, reading: Reading) -> Base:
+        offset = self._in_shown_units(reading.base.offset, reading.units, "")
+        return replace(reading.base, offset=offset)
+
+    def number(self, name: str) -> float | None:
+        """Return the value in a field of one number, None where it can't be read."""
+        try:
+            evidence = self.draft.before.evidence
+            return read_number(self.text(name), KEYS[name], evidence, self.units, self.decimal)
+        except EntryError:
+            return None
+
+    # Choices
+
+    def set_title(self, title: str) -> None:
+        """Name the car."""
+        self._replace(replace(self.draft, before=set_title(self.draft.before, title)))
+
+    def choose(self, draft: Draft) -> None:
+        """Take a draft with a choice made on the first page; the steps follow."""
+        self._replace(draft)
+        steps = steps_of(draft)
+        if steps != self.steps:
+            self.steps = steps
+            self.steps_changed.emit()
+
+    def set_units(self, units: Units) -> None:
+        """Show mm or inches; a new car's file takes the same."""
+        if units == self.units:
+            return
+        self.units = units
+        if not self.correcting:
+            self.draft = replace(self.draft, before=self.draft.before.having(units=units))
+        self._refresh()
+        self.units_changed.emit()
+        self.changed.emit()
+
+    def _replace(self, draft: Draft) -> None:
+        self.draft = draft
+        self._refresh()
+        self.changed.emit()
+
+    # Where one is
+
+    @property
+    def current(self) -> Step:
+        """The step that is shown."""
+        return self.steps[self.index]
+
+    @property
+    def index(self) -> int:
+        """The number of the step that is shown."""
+        return self._names().index(self.step)
+
+    def go(self, step: str) -> None:
+        """Show another step; what was typed on this one is judged now."""
+        if step in self._names() and step != self.step:
+            self.left.update(self.draft.readings)
+            self.step = step
+            self.step_changed.emit()
+
+    def forward(self, by: int = 1) -> None:
+        """Go on, or back."""
+        place = min(max(self.index + by, 0), len(self.steps) - 1)
+        self.go(self.steps[place].key)
+
+    def step_of(self, key: str) -> str:
+        """Return the step on which a key is asked."""
+        for step in self.steps:
+            if key == step.key or key in step.fields:
+                return step.key
+        return START
+
+    def state(self, step: Step) -> State:
+        """Return how far a step is."""
+        if step.sort == "car":
+            return "done" if self.draft.before.title else "empty"
+        if step.sort == "last":
+            return "empty"
+        if any(self.error(name) for name in self._fields(step)):
+            return "wrong"
+        if any(question.key in step.fields for question in self.open_questions()):
+            return "doubt"
+        given = [key in self._setup.evidence for key in step.fields]
+        if all(given):
+            return "done"
+        return "begun" if any(given) or self._is_begun(step) else "empty"
+
+    def _fields(self, step: Step) -> tuple[str, ...]:
+        if step.sort != "point":
+            return step.fields
+        return (*fields_of(step.key), f"{step.key}.within")
+
+    def _is_begun(self, step: Step) -> bool:
+        readings = self.draft.readings
+        return any(readings[name].text for name in self._fields(step) if name in readings)
+
+    def _names(self) -> list[str]:
+        return [step.key for step in self.steps]
+
+    def points_done(self) -> tuple[int, int]:
+        """Return how many points are measured, and how many there are."""
+        points = [step.key for step in self.steps if is_point(step.key)]
+        return sum(key in self._setup.evidence for key in points), len(points)

@@ -1,0 +1,35 @@
+"""What the last page says of a car: what lacks, what can't be read, how it stands."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from app.document.model import Setup
+from app.document.units import format_value
+from app.study import result_of, study, value_at_rest
+from geometry.errors import GeometryError
+
+FIRST_LOOK: Final = (
+    "caster",
+    "kingpin_inclination",
+    "scrub_radius",
+    "mechanical_trail",
+    "roll_centre_height",
+)
+
+
+def first_look(setup: Setup, decimal: str = ".") -> tuple[tuple[tuple[str, str], ...], str]:
+    """Return a few results of the measured car, and why there are none when it can't be built."""
+    try:
+        car = study(setup.having(changes=()), short=True).measured
+    except GeometryError as error:
+        return (), str(error)
+    rows = []
+    for key in FIRST_LOOK:
+        result = result_of(key)
+        value = value_at_rest(car, result)
+        if value is not None:
+            words = result.plus if value > 0 else result.minus
+            said = format_value(value, result.kind, setup.units, decimal=decimal)
+            rows.append((result.title, f"{said} {words}".strip()))
+    return tuple(rows), ""
