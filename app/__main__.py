@@ -1,0 +1,23 @@
+"""The `wishboard` command: the command line decides; only a window loads the window's rooms."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+from app.cli import run
+
+
+def main() -> int:
+    """Run the command line and return its exit status."""
+    return run(sys.argv[1:], _open_board)
+
+
+def _open_board(path: Path | None) -> int:
+    from app.main import run as run_window
+
+    return run_window(path)
+
+
+if __name__ == "__main__":
+    sys.exit(main())

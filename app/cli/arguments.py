@@ -1,0 +1,173 @@
+"""What was typed after `wishboard`, checked and put in order."""
+
+from __future__ import annotations
+
+import argparse
+import difflib
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final, Literal, NoReturn, cast
+
+from app import NAME, VERSION
+from app.cli.refused import WRONG_CALL, Refused
+
+Command = Literal["open", "report", "curves", "sheet", "check"]
+Over = Literal["travel", "roll", "steer"]
+Axle = Literal["front", "rear"]
+Paper = Literal["a4", "letter"]
+
+COMMANDS: Final = ("report", "curves", "sheet", "check")
+MOST_POSES: Final = 2000
+_HELP: Final = """\
+commands:
+  wishboard [FILE]          open the board; without a display, write sheet and report instead
+  wishboard report FILE     every result, measured and proposed, with units and limits
+  wishboard curves FILE     every result over a sweep of travel, roll or steer
+  wishboard sheet FILE -o FILE.pdf
+                            the setup sheet for the shop
+  wishboard check FILE      say what is wrong with a file
+
+`wishboard COMMAND --help` says more. A file that is named like a command: ./report
+"""
+
+
+@dataclass(frozen=True)
+class Call:
+    """A command with all that was asked of it; travel and steer in mm, roll in degrees."""
+
+    command: Command
+    file: Path | None = None
+    json: bool = False
+    axle: Axle | None = None
+    over: Over = "travel"
+    at: tuple[float, ...] | None = None
+    steer: float = 0.0
+    output: Path | None = None
+    paper: Paper = "a4"
+
+
+class _Parser(argparse.ArgumentParser):
+    """A parser that answers a wrong command line in this program's own way."""
+
+    def error(self, message: str) -> NoReturn:
+        """Refuse with a sentence and how the call goes."""
+        text = message[:1].upper() + message[1:]
+        raise Refused(f"{text.rstrip('.')}.\n{self.format_usage().strip()}", WRONG_CALL)
+
+
+def parse_call(arguments: Sequence[str]) -> Call:
+    """Return the call; refuse what isn't one."""
+    words = [_plain_number(word) for word in arguments]
+    if words and words[0] in COMMANDS:
+        return _checked(_parser(words[0]).parse_args(words[1:]), cast(Command, words[0]))
+    if len(words) > 1 and not words[0].startswith("-"):
+        near = difflib.get_close_matches(words[0], COMMANDS, 1)
+        known = f"Did you mean {near[0]}?" if near else f"There are {', '.join(COMMANDS)}."
+        raise Refused(f"There is no command {words[0]}. {known}", WRONG_CALL)
+    return _checked(_opener().parse_args(words), "open")
+
+
+def _opener() -> _Parser:
+    parser = _Parser(
+        prog=NAME,
+        usage=f"{NAME} [FILE]",
+        description="A sketchpad for the suspension of classic cars.",
+        epilog=_HELP,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    parser.add_argument("file", metavar="FILE", nargs="?", type=Path, help="a setup file")
+    parser.add_argument("--version", action="version", version=f"Wishboard {VERSION}")
+    return parser
+
+
+def _parser(command: str) -> _Parser:
+    about = {
+        "report": "Every result at the measured height, measured and proposed.",
+        "curves": "Every result over a sweep, measured and proposed.",
+        "sheet": "The setup sheet for the shop, as PDF.",
+        "check": "Say what is wrong with a setup file. Exit status 0: nothing, 1: something.",
+    }
+    parser = _Parser(prog=f"{NAME} {command}", description=about[command])
+    parser.add_argument("file", metavar="FILE", type=Path, help="a setup file")
+    if command in ("report", "curves"):
+        parser.add_argument("--json", action="store_true", help="machine-readable, mm and degrees")
+        parser.add_argument("--axle", choices=("front", "rear"), help="which end of the car")
+    if command == "curves":
+        _add_sweep(parser)
+    if command == "sheet":
+        parser.add_argument("-o", "--output", metavar="FILE.pdf", type=Path, required=True)
+        parser.add_argument("--paper", choices=("a4", "letter"), default="a4")
+    return parser
+
+
+def _add_sweep(parser: _Parser) -> None:
+    parser.add_argument("--over", choices=("travel", "roll", "steer"), default="travel")
+    parser.add_argument(
+        "--at",
+        metavar="V",
+        nargs="+",
+        type=_number,
+        help="exactly these: travel or steer in mm, roll in degrees",
+    )
+    parser.add_argument(
+        "--steer", metavar="MM", type=_number, help="hold the rack there, + to the car's left"
+    )
+    parser.add_argument("-o", "--output", metavar="FILE.csv", type=Path)
+
+
+def _checked(given: argparse.Namespace, command: Command) -> Call:
+    """Return the call, or refuse what doesn't go together."""
+    values = {name: value for name, value in vars(given).items() if value is not None}
+    at = values.get("at")
+    if at is not None:
+        values["at"] = tuple(at)
+    if at is not None and len(at) > MOST_POSES:
+        raise Refused(f"--at takes up to {MOST_POSES} values; {len(at)} came.", WRONG_CALL)
+    if values.get("over") == "steer" and "steer" in values:
+        raise Refused(
+            "--steer holds the rack during a travel or roll sweep; over steer, ask for places of "
+            "the rack with --at.",
+            WRONG_CALL,
+        )
+    call = Call(command, **values)
+    if call.output is not None and call.file is not None and _same(call.output, call.file):
+        raise Refused(
+            f"{call.output} is the setup file itself: it isn't overwritten. Name another file.",
+            WRONG_CALL,
+        )
+    return call
+
+
+def _same(a: Path, b: Path) -> bool:
+    try:
+        return a.exists() and b.exists() and a.samefile(b)
+    except (OSError, ValueError):
+        return False
+
+
+def _number(word: str) -> float:
+    try:
+        value = float(word.replace("−", "-"))
+    except ValueError:
+        hint = " (FILE comes before --at)" if Path(word).suffix or Path(word).exists() else ""
+        comma = " (the decimal sign is a point)" if "," in word else ""
+        raise argparse.ArgumentTypeError(f"{word} is no number{comma or hint}") from None
+    if not math.isfinite(value):
+        raise argparse.ArgumentTypeError(f"{word} is no number that a wheel can go to")
+    return value
+
+
+def _plain_number(word: str) -> str:
+    """Return a negative number as argparse can tell it from an option; any other word as it is."""
+    if not word.startswith(("-", "−")):
+        return word
+    try:
+        return repr(float(word.replace("−", "-"))) if "e" not in word.lower() else _long(word)
+    except ValueError:
+        return word
+
+
+def _long(word: str) -> str:
+    return format(float(word.replace("−", "-")), ".30f")

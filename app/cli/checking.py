@@ -1,0 +1,29 @@
+"""`wishboard check`: every fault of a file, or a line on what it holds."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from app.cli.files import load, solve
+from app.document.model import Setup
+
+
+def check_words(path: Path) -> str:
+    """Return what a whole file holds; refuse with what is wrong with it, its geometry included."""
+    setup = load(path)
+    if "front.kind" in setup.evidence:
+        solve(setup, path)
+    return f"{path.name}: nothing wrong. {_holds(setup)}"
+
+
+def _holds(setup: Setup) -> str:
+    kinds = [
+        f"{axle} {setup.evidence[f'{axle}.kind']}"
+        for axle in ("front", "rear")
+        if f"{axle}.kind" in setup.evidence
+    ]
+    count, on = len(setup.changes), sum(change.on for change in setup.changes)
+    changes = f"{count} change{'' if count == 1 else 's'}, {on} of them on"
+    return (
+        f"{', '.join(kinds).capitalize()}; {changes if count else 'no changes'}; in {setup.units}."
+    )

@@ -1,0 +1,109 @@
+"""The commands: each reads a file, studies it and says or writes what was asked for."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+from app.cli.arguments import Call, parse_call
+from app.cli.refused import WRONG_FILE, Refused
+from app.cli.terminal import terminal_of, write_json, write_text
+
+OpenBoard = Callable[[Path | None], int]
+
+
+def run(arguments: Sequence[str], open_board: OpenBoard) -> int:
+    """Run a command and return its exit status: 0 done, 1 the file was wrong, 2 the call was."""
+    try:
+        status = _run(parse_call(arguments), open_board)
+        sys.stdout.flush()
+    except Refused as refused:
+        write_text(refused.words, sys.stderr)
+        return refused.status
+    except BrokenPipeError:
+        return _pipe_closed()
+    except KeyboardInterrupt:
+        return 130
+    return status
+
+
+def _run(call: Call, open_board: OpenBoard) -> int:
+    if call.command == "open" or call.file is None:
+        from app.cli.opening import open_or_write
+
+        return open_or_write(call.file, open_board)
+    return {"report": _report, "curves": _curves, "sheet": _sheet, "check": _check}[call.command](
+        call, call.file
+    )
+
+
+def _report(call: Call, path: Path) -> int:
+    from app.cli.files import load, solve
+    from app.cli.report_json import report_object
+    from app.cli.report_text import report_text
+
+    setup = load(path)
+    _choose_axle(call, path, setup.evidence)
+    study = solve(setup, path)
+    if call.json:
+        write_json(report_object(study, path))
+    else:
+        write_text(report_text(study, path, terminal_of(sys.stdout)))
+    return 0
+
+
+def _curves(call: Call, path: Path) -> int:
+    from app.cli.curves import curves_csv, curves_object, curves_of
+    from app.cli.curves_text import curves_text
+    from app.cli.files import load, solve, write_file
+    from app.cli.machine import name
+    from app.cli.notes import title_of
+
+    setup = load(path)
+    _choose_axle(call, path, setup.evidence)
+    naming = name if call.json else title_of
+    curves = curves_of(solve(setup, path), call, naming)
+    if call.output is not None:
+        write_file(call.output, curves_csv(curves).encode())
+        count = curves.measured.at.size
+        write_text(f"{call.output} written: {count} pose{'s' if count > 1 else ''}.", sys.stderr)
+    if call.json:
+        write_json(curves_object(curves, path))
+    elif call.output is None:
+        write_text(curves_text(curves, path, terminal_of(sys.stdout)))
+    return 0
+
+
+def _sheet(call: Call, path: Path) -> int:
+    from app.cli.files import load, solve
+    from app.cli.sheet import write_sheet_file
+
+    assert call.output is not None  # the parser asks for it
+    write_sheet_file(solve(load(path), path), call.output, call.paper)
+    write_text(f"{call.output} written.", sys.stderr)
+    return 0
+
+
+def _check(call: Call, path: Path) -> int:
+    from app.cli.checking import check_words
+
+    write_text(check_words(path))
+    return 0
+
+
+def _choose_axle(call: Call, path: Path, evidence: object) -> None:
+    """Refuse an axle that the file doesn't give or that isn't studied here."""
+    has = {axle for axle in ("front", "rear") if f"{axle}.kind" in evidence}  # type: ignore[operator]
+    asked = call.axle or ("front" if "front" in has else "rear")
+    if asked not in has:
+        raise Refused(f"{path.name} gives no {asked} suspension.", WRONG_FILE)
+    if asked == "rear":
+        raise Refused("The rear's results aren't there yet: only --axle front.", WRONG_FILE)
+
+
+def _pipe_closed() -> int:
+    """Whoever read the output has seen enough; let nothing else be said about it."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    return 0

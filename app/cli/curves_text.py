@@ -1,0 +1,129 @@
+"""Curves as tables: a few results beside each other, as many as the width takes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import groupby
+from pathlib import Path
+from typing import Final
+
+from app.cli.curves import Curves
+from app.cli.notes import applies, setup_notes, title_of
+from app.cli.report_json import all_notes
+from app.cli.tables import GAP, NO_BREAK, Column, Over, Page, Row
+from app.cli.terminal import Terminal
+from app.document.model import Units
+from app.document.units import format_value, number_of, unit_of
+from app.result_words import result_number, result_unit
+from app.study import value_in
+from geometry.catalogue import RESULTS, Result
+
+_WIDTH: Final = 8  # characters of a figure
+_ALONE: Final = 15  # where only one car is shown
+_MOST: Final = 12  # steps of a sweep that are shown
+
+
+def curves_text(curves: Curves, path: Path, terminal: Terminal) -> str:
+    """Return the curves as tables."""
+    page = Page(terminal)
+    places = _places(curves)
+    _head(page, curves, path, len(places))
+    shown = [result for result in RESULTS if _is_shown(curves, result)]
+    for group, results in groupby(shown, key=lambda result: result.group):
+        for part in _parts(curves, list(results), terminal.width):
+            page.heading(group)
+            rows = [*_rows(curves, part, places)]
+            page.table(_columns(curves, part), rows, _over(curves, part))
+    notes = [*setup_notes(curves.study, title_of), *all_notes(curves.notes)]
+    if notes:
+        page.heading("Notes")
+        for note in notes:
+            page.paragraph(note, "- ")
+    return page.text()
+
+
+def _head(page: Page, curves: Curves, path: Path, rows: int) -> None:
+    setup, size = curves.study.setup, curves.measured.at.size
+    page.heading(setup.title)
+    facts = [path.name, f"front over {curves.over}"]
+    if curves.steer:
+        facts.append(
+            f"steer held at {format_value(curves.steer, 'length', setup.units, plus=True)}"
+        )
+    page.paragraph(" · ".join(facts), indent="")
+    on = [change.name for change in setup.changes if change.on]
+    page.paragraph(f"Proposed: {'; '.join(on)}." if on else "Nothing is proposed.", indent="")
+    thinned = f"{rows} of {size} poses; --json and -o give all. " if rows < size else ""
+    page.paragraph(f"{thinned}Left wheel; the right one's are in --json and -o.", indent="")
+
+
+def _is_shown(curves: Curves, result: Result) -> bool:
+    """Tell whether a result is there in some pose."""
+    if result.scope == "car" or not applies(result, curves.study.setup):
+        return False
+    return any(
+        value_in(sweep, result, 0, place) is not None
+        for _, sweep in curves.cars
+        for place in range(sweep.at.size)
+    )
+
+
+def _places(curves: Curves) -> Sequence[int]:
+    """Return which poses are shown: those asked for all, evenly some of a whole sweep."""
+    last = curves.measured.at.size - 1
+    if curves.asked or last < _MOST:
+        return range(last + 1)
+    step = next(step for step in range(1, last + 1) if last % step == 0 and last // step <= _MOST)
+    return range(0, last + 1, step)
+
+
+def _parts(curves: Curves, results: list[Result], width: int) -> Iterator[list[Result]]:
+    """Split results so that each part's columns fit the width."""
+    per_result = (2 if curves.study.changed else 1) * (_width(curves) + len(GAP))
+    count = max((width - _WIDTH) // per_result, 1)
+    for start in range(0, len(results), count):
+        yield results[start : start + count]
+
+
+def _columns(curves: Curves, results: Sequence[Result]) -> list[Column]:
+    units = curves.study.setup.units
+    cars = ("measured", "proposed") if curves.study.changed else ("",)
+    figures = [Column(car.rjust(_width(curves))) for _ in results for car in cars]
+    return [Column(unit_of(_kind(curves), units).rjust(_WIDTH)), *figures]
+
+
+def _over(curves: Curves, results: Sequence[Result]) -> list[Over]:
+    """Return the results' titles, each over its columns."""
+    heads = [
+        Over(_titled(result, curves.study.setup.units), 2 if curves.study.changed else 1)
+        for result in results
+    ]
+    return [Over(curves.over), *heads]
+
+
+def _titled(result: Result, units: Units) -> str:
+    unit = result_unit(result, units)
+    kept = unit.replace(" ", NO_BREAK)
+    return f"{result.title}, {kept}" if unit else result.title
+
+
+def _width(curves: Curves) -> int:
+    """Return how wide a column of figures is: alone, it holds its title too."""
+    return _WIDTH if curves.study.changed else _ALONE
+
+
+def _rows(curves: Curves, results: Sequence[Result], places: Sequence[int]) -> Iterator[Row]:
+    units = curves.study.setup.units
+    cars = curves.cars if curves.study.changed else curves.cars[:1]
+    for place in places:
+        at = float(curves.measured.at[place])
+        cells = [number_of(at, _kind(curves), units, plus=True)]
+        for result in results:
+            cells += [
+                result_number(value_in(sweep, result, 0, place), result, units) for _, sweep in cars
+            ]
+        yield cells
+
+
+def _kind(curves: Curves) -> str:
+    return "angle" if curves.over == "roll" else "length"

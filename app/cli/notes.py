@@ -1,0 +1,213 @@
+"""Why a value isn't there, and what else has to be known to read the figures rightly."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from math import tan
+from typing import Final, cast
+
+import numpy as np
+
+from app.document.keys import KEYS
+from app.document.model import Setup
+from app.document.units import format_value
+from app.geometry_words import geometry_words
+from app.spring_check import spring_check
+from app.study import FURTHEST, Driver, Study
+from geometry.catalogue import BY_KEY, RESULTS, Result
+from geometry.front_axle import Front
+from geometry.front_sweeps import FrontStudy, Sweep, explain
+from geometry.road import survey_axle
+from geometry.vectors import Array
+
+Naming = Callable[[Result], str]  # how a note calls a result: by its title, or its machine name
+
+_COIL_ONLY: Final = ("spring_length", "spring_force", "spring_motion_ratio", "coil_bind_travel")
+_BAR_ONLY: Final = ("bar_twist", "bar_motion_ratio", "bar_torque")
+_FRONT_VIEW: Final = ("instant_centre_y", "instant_centre_z", "swing_arm_length")
+_SIDE_VIEW: Final = ("side_centre_x", "side_centre_z", "side_swing_arm_length")
+_ROLL_CENTRES: Final = (
+    "roll_centre_height",
+    "roll_centre_lateral",
+    "roll_centre_construction",
+    "roll_centre_force",
+)
+_WHY: Final = (
+    (_FRONT_VIEW, "the arms are parallel in front view: the centre is at infinity"),
+    (_SIDE_VIEW, "the arms are parallel in side view: the centre is at infinity"),
+    (_ROLL_CENTRES, "the two wheels' lines are parallel: they meet nowhere"),
+)
+_SINGLE_WHY: Final = {
+    "bump_steer_range": "the wheels don't reach the stated travel each way",
+    "caster_turn_plates": "a wheel doesn't reach 20° of steer each way",
+    "toe_out_on_turns": "the inner wheel doesn't reach 20° of steer",
+    "ackermann": "the inner wheel doesn't reach 20° of steer",
+    "coil_bind_travel": "the coil doesn't bind within the travel",
+    "damper_bump_travel": "the damper doesn't close within the travel",
+    "damper_droop_travel": "the damper doesn't open to its end within the travel",
+    "settled_travel": "the springs don't carry the same load anywhere within reach",
+}
+
+
+def applies(result: Result, setup: Setup) -> bool:
+    """Tell whether a result means anything on this car: a coil has no twist."""
+    kind = setup.evidence.get("front.spring.kind")
+    if result.key in _COIL_ONLY:
+        return kind != "torsion bar"
+    return result.key not in _BAR_ONLY or kind == "torsion bar"
+
+
+def setup_notes(study: Study, naming: Naming) -> Iterator[str]:
+    """Return notes on the measured data: what it lacks, and the spring against the weight."""
+    lacking: dict[tuple[str, ...], list[Result]] = {}
+    for key, keys in study.missing.items():
+        if applies(BY_KEY[key], study.setup):
+            lacking.setdefault(keys, []).append(BY_KEY[key])
+    for keys, results in lacking.items():
+        given = ", ".join(f"{key} ({KEYS[key].title.lower()})" for key in keys)
+        yield f"Missing data: {_names(results, naming)} {_need(results)} {given}."
+    off = [result for result in RESULTS if not applies(result, study.setup)]
+    if off and naming is not title_of:  # people aren't shown them at all
+        kind = "a torsion bar" if off[0].key in _COIL_ONLY else "a coil"
+        yield f"Not of this car, whose spring is {kind}: {_names(off, naming)}."
+    check = spring_check(study.measured.front)
+    if check is not None:
+        yield check.words(study.setup.units)
+
+
+def rest_notes(study: Study, car: FrontStudy, naming: Naming) -> Iterator[str]:
+    """Return notes on one car's results at rest and on those it has once."""
+    yield from absent_notes(study, car.rest, naming)
+    for key, why in _SINGLE_WHY.items():
+        absent = key not in car.single and key not in study.missing
+        if absent and applies(BY_KEY[key], study.setup):
+            yield f"{naming(BY_KEY[key])}: {why}."
+    yield from _parting(study, car)
+
+
+def absent_notes(study: Study, sweep: Sweep, naming: Naming) -> Iterator[str]:
+    """Return why results don't exist in poses that are reached."""
+    for keys, why in _WHY:
+        rows = [(key, _holes(sweep, key)) for key in keys if key in sweep.values]
+        holes = np.logical_or.reduce([row for _, row in rows]) if rows else np.zeros(0, dtype=bool)
+        if holes.any():
+            names = _names([BY_KEY[key] for key, row in rows if row.any()], naming)
+            where = _where(study.setup, sweep, np.flatnonzero(holes))
+            yield f"{names}: {why}{where}."
+
+
+def reach_notes(study: Study, front: Front, sweep: Sweep, steer: float) -> Iterator[str]:
+    """Return why poses of a sweep can't be reached, once for each way."""
+    driver = cast(Driver, sweep.driver)
+    units = study.setup.units
+    if driver != "steer" and abs(steer) > FURTHEST["steer"]:
+        yield f"Steer held at {format_value(steer, 'length', units)}: no steering goes that far."
+        return
+    for way in (-1.0, 1.0):
+        lost = sweep.at[~sweep.reached & (np.where(sweep.at >= 0, 1.0, -1.0) == way)]
+        if not lost.size:
+            continue
+        nearest, count = float(lost[np.argmin(np.abs(lost))]), lost.size
+        more = f" and {count - 1} more beyond" if count > 1 else ""
+        what = driver_words(study.setup, driver, nearest)
+        why = _reason(study, front, driver, nearest, steer)
+        yield f"{what}{more} can't be reached: {why}"
+
+
+def beyond_notes(study: Study, sweep: Sweep, steer: float) -> Iterator[str]:
+    """Return which poses lie beyond the stops or the rack's travel that the file gives."""
+    evidence, units = study.setup.evidence, study.setup.units
+
+    def said(value: float) -> str:
+        return format_value(value, "length", units)
+
+    rack = evidence.get("front.steering.travel")
+    furthest = max(abs(steer), float(np.abs(sweep.at).max()) if sweep.driver == "steer" else 0.0)
+    if isinstance(rack, float) and furthest > rack + 1e-9:
+        yield f"Some of this lies beyond the steering's travel, {said(rack)} each way."
+    for key, way in (("front.travel.bump", 1.0), ("front.travel.rebound", -1.0)):
+        stop = evidence.get(key)
+        if sweep.driver == "travel" and isinstance(stop, float):
+            furthest = float((way * sweep.at).max())
+            if furthest > stop + 1e-9:
+                name = key.rpartition(".")[2]
+                yield f"Some of this lies beyond the {name} stop, at {said(stop)}."
+
+
+def driver_words(setup: Setup, driver: Driver, value: float) -> str:
+    """Return a place of a sweep in words: "Travel −12.0 mm"."""
+    kind = "angle" if driver == "roll" else "length"
+    return f"{driver.capitalize()} {format_value(value, kind, setup.units, plus=True)}"
+
+
+def _reason(study: Study, front: Front, driver: Driver, at: float, steer: float) -> str:
+    """Say what keeps a pose from being reached."""
+    if abs(at) > FURTHEST[driver]:
+        return "no car's suspension goes that far."
+    rack = at if driver == "steer" else steer
+    travels = {"travel": (at,), "steer": (0.0,), "roll": _wheel_travels(front, at)}[driver]
+    for travel in travels:
+        line = survey_axle(
+            front.axle,
+            np.array([rack]),
+            np.array([min(travel, -1.0)]),
+            np.array([max(travel, 1.0)]),
+        )
+        if not line.holds(np.full((2, 1), travel)).all():
+            words = geometry_words(explain(front, line, travel, rack), study.setup.units)
+            if rack:
+                held = format_value(rack, "length", study.setup.units, plus=True)
+                return f"with the steering at {held}: {words}"
+            return words
+    if driver == "steer":
+        return "on the way there the tie rods come to the end of their reach."
+    return "the linkage comes to the end of its reach."
+
+
+def _wheel_travels(front: Front, roll: float) -> Sequence[float]:
+    """Return what the wheels travel in a roll, roughly [mm]: the outer one last."""
+    lift = abs(tan(roll)) * float(front.reference.contact_y.mean())
+    return (-lift, lift)
+
+
+def _parting(study: Study, car: FrontStudy) -> Iterator[str]:
+    """Say when the roll centre by motion and by construction part by more than 1 mm."""
+    values = car.rest.values
+    motion, drawn = (
+        float(values[key][0]) for key in ("roll_centre_height", "roll_centre_construction")
+    )
+    if abs(motion - drawn) > 1.0:
+        units = study.setup.units
+        by_motion, by_lines = (format_value(each, "length", units) for each in (motion, drawn))
+        yield (
+            f"Roll centre by the motion is {by_motion}, by the lines as drawn {by_lines}: they "
+            "part where there is trail or bump steer. The motion's is the one that carries load."
+        )
+
+
+def _holes(sweep: Sweep, key: str) -> Array:
+    values = sweep.values[key]
+    finite = np.isfinite(values).all(axis=0) if values.ndim == 2 else np.isfinite(values)
+    return np.asarray(~finite & sweep.reached)
+
+
+def _where(setup: Setup, sweep: Sweep, places: Array) -> str:
+    if sweep.driver not in FURTHEST or sweep.at.size == 1:
+        return ""
+    driver = cast(Driver, sweep.driver)
+    said = [driver_words(setup, driver, float(sweep.at[place])).lower() for place in places[:3]]
+    more = f" and {len(places) - 3} more" if len(places) > 3 else ""
+    return f" (at {', '.join(said)}{more})"
+
+
+def title_of(result: Result) -> str:
+    """Return how people call a result."""
+    return result.title
+
+
+def _names(results: Sequence[Result], naming: Naming) -> str:
+    return ", ".join(map(naming, results))
+
+
+def _need(results: Sequence[Result]) -> str:
+    return "needs" if len(results) == 1 else "need"

@@ -1,0 +1,44 @@
+"""`wishboard [FILE]`: the board, or, where there is no display, the sheet and the report."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+from app.cli.refused import Refused
+from app.cli.terminal import Terminal, write_text
+from app.system_check import display_available, explain, missing_libraries
+
+
+def open_or_write(path: Path | None, open_board: Callable[[Path | None], int]) -> int:
+    """Open the board on a file or the first sample; without a display write what it would show."""
+    if not display_available():
+        return _write_instead(path)
+    advice = explain(missing_libraries(window=True))
+    if advice:
+        raise Refused(advice)
+    return open_board(path)
+
+
+def _write_instead(path: Path | None) -> int:
+    from app.cli.files import load, solve, write_file
+    from app.cli.report_text import report_text
+    from app.cli.sheet import write_sheet_file
+    from app.samples import first_sample
+
+    setup_path = path or first_sample()
+    study = solve(load(setup_path), setup_path)
+    which = (
+        f"sheet and report of {setup_path.name}" if path else "an invented car's sheet and report"
+    )
+    write_text(
+        f"No display was found, so the board can't be opened. Writing {which} instead, here:"
+    )
+    report = Path(f"{setup_path.stem}-report.txt")
+    text = report_text(study, setup_path, Terminal(80))
+    write_file(report, f"{text}\n".encode())
+    write_text(f"  {report.absolute()}")
+    sheet = Path(f"{setup_path.stem}-sheet.pdf")
+    write_sheet_file(study, sheet, "a4")
+    write_text(f"  {sheet.absolute()}")
+    return 0

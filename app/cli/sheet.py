@@ -1,0 +1,30 @@
+"""The setup sheet as a PDF, drawn without a screen."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+from app.cli.refused import Refused
+from app.document.atomic import reason
+from app.study import Study
+from app.system_check import display_available, explain, missing_libraries
+
+
+def write_sheet_file(study: Study, path: Path, paper: str) -> None:
+    """Write the sheet, or refuse with what is missing or can't be written."""
+    advice = explain(missing_libraries(window=False))
+    if advice:
+        raise Refused(advice)
+    if path.is_dir():
+        raise Refused(f"{path} can't be written: there is a folder of this name.")
+    if not path.parent.is_dir():
+        raise Refused(f"{path} can't be written: the folder is not there.")
+    if not display_available():
+        os.environ["QT_QPA_PLATFORM"] = "offscreen"
+    from app.sheet.pdf import write_sheet
+
+    try:
+        write_sheet(study, path, paper)
+    except OSError as error:
+        raise Refused(f"{path} can't be written: {reason(error)}.") from None

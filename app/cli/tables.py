@@ -1,0 +1,148 @@
+"""Tables and paragraphs that fit a width: words wrap, figures never do."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from app.cli.terminal import Terminal
+
+GAP: Final = "  "
+NO_BREAK: Final = "\u00a0"  # between words that a head keeps on one line
+_LEAST: Final = 16  # characters that a column of words keeps
+_LINE: Final = 100  # a paragraph's longest line
+
+Row = Sequence[str] | str
+
+
+@dataclass(frozen=True)
+class Column:
+    """A column: its head (lines of it), and whether it holds words, which wrap, or figures."""
+
+    head: str
+    words: bool = False
+
+
+@dataclass(frozen=True)
+class Over:
+    """A head over several columns."""
+
+    text: str
+    columns: int = 1
+
+
+class Page:
+    """Text that grows downwards."""
+
+    def __init__(self, terminal: Terminal) -> None:
+        self.terminal = terminal
+        self._lines: list[str] = []
+
+    def heading(self, text: str) -> None:
+        """Add a heading after an empty line."""
+        if self._lines:
+            self._lines.append("")
+        self._lines.append(self.terminal.heading(text))
+
+    def line(self, text: str = "") -> None:
+        """Add a line as it is."""
+        self._lines.append(text)
+
+    def paragraph(self, text: str, mark: str = "", indent: str = "  ") -> None:
+        """Add a paragraph, wrapped; what follows its mark is indented."""
+        width = min(self.terminal.width, _LINE)
+        first, rest = f"{indent}{mark}", f"{indent}{' ' * len(mark)}"
+        self._lines += textwrap.wrap(
+            text, width, initial_indent=first, subsequent_indent=rest, break_on_hyphens=False
+        ) or [first.rstrip()]
+
+    def table(
+        self, columns: Sequence[Column], rows: Sequence[Row], over: Sequence[Over] = ()
+    ) -> None:
+        """Add a table; a row that is one text is a heading across it."""
+        cells = [row for row in rows if not isinstance(row, str)]
+        widths = _widths(columns, cells, self.terminal.width)
+        self._lines += _over_lines(over, widths)
+        heads = [column.head.split("\n") for column in columns]
+        tall = max(map(len, heads))
+        for place in range(tall):
+            texts = [([""] * (tall - len(head)) + head)[place] for head in heads]
+            if any(texts):
+                self._lines.append(_line(columns, texts, widths))
+        for row in rows:
+            if isinstance(row, str):
+                self._lines.append(self.terminal.heading(row) if row else "")
+            else:
+                self._lines += _row_lines(columns, row, widths)
+
+    def text(self) -> str:
+        """Return all of it."""
+        return "\n".join(self._lines)
+
+
+def _widths(columns: Sequence[Column], rows: Sequence[Sequence[str]], room: int) -> list[int]:
+    """Return widths: figures as wide as they are, words share what is left."""
+    wanted = [
+        max(_wide(column.head), *(len(row[place]) for row in rows), 0)
+        for place, column in enumerate(columns)
+    ]
+    words = [place for place, column in enumerate(columns) if column.words]
+    over = sum(wanted) + len(GAP) * (len(columns) - 1) - room
+    for place in sorted(words, key=lambda each: -wanted[each]):
+        if over > 0:
+            less = min(over, max(wanted[place] - _LEAST, 0))
+            wanted[place] -= less
+            over -= less
+    return wanted
+
+
+def _over_lines(over: Sequence[Over], widths: Sequence[int]) -> list[str]:
+    """Lay heads over columns, wrapped to the room they have, the last line lowest."""
+    cells, place = [], 0
+    for head in over:
+        room = sum(widths[place : place + head.columns]) + len(GAP) * (head.columns - 1)
+        cells.append((textwrap.wrap(head.text, room, break_on_hyphens=False), room))
+        place += head.columns
+    tall = max((len(lines) for lines, _ in cells), default=0)
+    filled = [([""] * (tall - len(lines)) + lines, room) for lines, room in cells]
+    return [
+        GAP.join(lines[place].rjust(room) for lines, room in filled).replace(NO_BREAK, " ").rstrip()
+        for place in range(tall)
+    ]
+
+
+def _wide(head: str) -> int:
+    return max(map(len, head.split("\n")))
+
+
+def _row_lines(columns: Sequence[Column], row: Sequence[str], widths: Sequence[int]) -> list[str]:
+    cells = [
+        _wrapped(text, width) if column.words else [text]
+        for column, text, width in zip(columns, row, widths, strict=True)
+    ]
+    tall = max(map(len, cells))
+    filled = [cell + [""] * (tall - len(cell)) for cell in cells]
+    return [_line(columns, [cell[place] for cell in filled], widths) for place in range(tall)]
+
+
+def _wrapped(text: str, width: int) -> list[str]:
+    """Wrap words; further lines of an indented text are indented by two more."""
+    indent = text[: len(text) - len(text.lstrip())]
+    lines = textwrap.wrap(
+        text.strip(),
+        width,
+        initial_indent=indent,
+        subsequent_indent=f"{indent}  ",
+        break_on_hyphens=True,
+    )
+    return lines or [""]
+
+
+def _line(columns: Sequence[Column], texts: Sequence[str], widths: Sequence[int]) -> str:
+    cells = (
+        text.ljust(width) if column.words else text.rjust(width)
+        for column, text, width in zip(columns, texts, widths, strict=True)
+    )
+    return GAP.join(cells).rstrip()

@@ -1,0 +1,51 @@
+"""What the kernel can't build or reach, said in the setup's units and with the points' titles."""
+
+from __future__ import annotations
+
+from app.document.keys import KEYS
+from app.document.model import Units
+from app.document.units import format_value
+from geometry.errors import DegenerateGeometry, GeometryError, Unreachable
+
+
+def geometry_words(error: GeometryError, units: Units, decimal: str = ".") -> str:
+    """Return the sentence for an error of the geometry."""
+    if isinstance(error, DegenerateGeometry):
+        return f"{point_title(error.first)} and {point_words(error.second)} {error.reason}."
+    if isinstance(error, Unreachable):
+        return _unreachable_words(error, units, decimal)
+    return str(error)
+
+
+def point_title(name: str) -> str:
+    """Return a point's title: "Upper arm, front pivot"."""
+    key = f"front.{name}"
+    return KEYS[key].title if key in KEYS else name.replace("_", " ")
+
+
+def point_words(name: str) -> str:
+    """Return a point's title inside a sentence."""
+    title = point_title(name)
+    return title[:1].lower() + title[1:]
+
+
+def _unreachable_words(error: Unreachable, units: Units, decimal: str) -> str:
+    def length(value: float, plus: bool = False) -> str:
+        return format_value(value, "length", units, decimal=decimal, plus=plus)
+
+    gap = error.available - error.wanted
+    points = f"{point_title(error.first)} and {point_words(error.second)}"
+    if error.limit is not None and abs(gap) < 0.05:
+        return (
+            f"{length(error.travel, True)} of travel is out of reach: the arms come to the end of "
+            f"theirs at {length(error.limit, True)} ({points[:1].lower()}{points[1:]}, "
+            f"{length(error.wanted)} apart)."
+        )
+    where = "at the measured height" if error.limit is None else f"at {length(error.travel, True)}"
+    start = "" if error.limit is None else f" It starts at {length(error.limit, True)} of travel."
+    word = "too far apart" if gap > 0 else "too close together"
+    return (
+        f"{points} are {length(abs(gap))} {word} {where}: the part between them is "
+        f"{length(error.wanted)} long and the nearest they come to that is "
+        f"{length(error.available)}.{start}"
+    )

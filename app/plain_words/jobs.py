@@ -1,0 +1,15 @@
+"""What kind of work a move of a point is."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from app.document.model import Vec
+
+_SHIM: Final = 8.0  # mm; a pack of shims is no thicker (common practice, no source)
+_PIVOTS: Final = ("upper_front", "upper_rear", "lower_front", "lower_rear")
+
+
+def is_shim(key: str, move: Vec) -> bool:
+    """Tell whether an arm's shaft moves straight across the car by no more than shims do."""
+    return key.endswith(_PIVOTS) and move[0] == move[2] == 0.0 and abs(move[1]) <= _SHIM
