@@ -236,8 +236,10 @@ def _fitted(
         0.5 * (height[..., 0] + height[..., -1]),
         0.5 * np.abs(height[..., -1] - height[..., 0]),
     )
-    half = np.maximum(half, 1e-6)
-    scaled = (height - middle[..., None]) / half[..., None]
+    # a line that can't be assembled anywhere has no heights to fit: its nodes stand in for them
+    point = half < 1e-6
+    half = np.where(point, 1.0, half)
+    scaled = np.where(point[..., None], NODES, (height - middle[..., None]) / half[..., None])
     powers = scaled[..., None] ** np.arange(NODES.size)
     return Lines(
         inner=inner,
