@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import Final, cast
 
 from PySide6.QtCore import QModelIndex, QPoint, QSignalBlocker, Qt
-from PySide6.QtGui import QAction, QKeySequence
+from PySide6.QtGui import QAction, QKeySequence, QWheelEvent
 from PySide6.QtWidgets import (
-    QButtonGroup,
+    QComboBox,
     QGridLayout,
     QLabel,
     QLineEdit,
     QMenu,
-    QRadioButton,
     QWidget,
 )
 
@@ -27,10 +26,11 @@ from app.document.edits import (
 )
 from app.document.model import Change, Parts, Setup, Toe
 from app.panels.changes_list import ChangesModel, ChangesView
-from app.panels.paper import EDGE, Panel, flat_button, small_label
+from app.panels.paper import EDGE, SECOND, Panel, flat_button, small_label
+from app.panels.signs import SignButton
 from app.session import Session
 
-PARTS: Final[dict[Parts, tuple[str, str]]] = {
+PARTS: Final[dict[str, tuple[str, str]]] = {
     "kept": (
         "same parts, moved holes",
         "The same arms and rods are bolted to moved points: the wheel leans as it would.",
@@ -40,7 +40,7 @@ PARTS: Final[dict[Parts, tuple[str, str]]] = {
         "New arms or rods reach from point to point as measured: static angles stay.",
     ),
 }
-TOE: Final[dict[Toe, tuple[str, str]]] = {
+TOE: Final[dict[str, tuple[str, str]]] = {
     "reset": ("reset", "Tie rods are turned until the static toe is as measured."),
     "left": ("left as it comes", "Tie rods keep their length: the static toe is what comes of it."),
 }
@@ -80,10 +80,10 @@ class ChangesPanel(Panel):
 
     def _add_actions(self) -> None:
         """Put the verbs on buttons, in the list's menu and on keys."""
-        self.duplicate = self._action("⧉", "Duplicate", "Ctrl+D", self._duplicate)
-        self.raise_ = self._action("↑", "Move up", "Ctrl+Up", lambda: self._shift(-1))
-        self.lower = self._action("↓", "Move down", "Ctrl+Down", lambda: self._shift(1))
-        self.remove = self._action("✕", "Remove", "Del", self._remove)
+        self.duplicate = self._action("copy", "Duplicate", "Ctrl+D", self._duplicate)
+        self.move_up = self._action("up", "Move up", "Ctrl+Up", lambda: self._shift(-1))
+        self.move_down = self._action("down", "Move down", "Ctrl+Down", lambda: self._shift(1))
+        self.remove = self._action("cross", "Remove", "Del", self._remove)
 
     def _action(self, sign: str, words: str, keys: str, act: Callable[[], None]) -> QAction:
         action = QAction(words, self.view)
@@ -91,7 +91,7 @@ class ChangesPanel(Panel):
         action.setShortcutContext(Qt.ShortcutContext.WidgetShortcut)
         action.triggered.connect(act)
         self.view.addAction(action)
-        button = flat_button(sign, f"{words} the change ({action.shortcut().toString()})")
+        button = SignButton(sign, f"{words} the change ({action.shortcut().toString()})")
         button.clicked.connect(action.trigger)
         action.enabledChanged.connect(button.setEnabled)
         self.head.addWidget(button)
@@ -108,8 +108,8 @@ class ChangesPanel(Panel):
         self.fresh.setChecked(active < 0)
         self.duplicate.setEnabled(active >= 0)
         self.remove.setEnabled(active >= 0)
-        self.raise_.setEnabled(active > 0)
-        self.lower.setEnabled(0 <= active < count - 1)
+        self.move_up.setEnabled(active > 0)
+        self.move_down.setEnabled(0 <= active < count - 1)
 
     def _activate(self, current: QModelIndex) -> None:
         if current.isValid():
@@ -149,7 +149,7 @@ class ChangesPanel(Panel):
         menu.addAction("Rename", lambda: self.view.edit(index))
         menu.addAction("Note…", self.making.note.setFocus)
         menu.addSeparator()
-        menu.addActions([self.duplicate, self.raise_, self.lower, self.remove])
+        menu.addActions([self.duplicate, self.move_up, self.move_down, self.remove])
         menu.popup(self.view.viewport().mapToGlobal(at))
 
 
@@ -161,7 +161,7 @@ class Making(QWidget):
         self.session = session
         grid = QGridLayout(self)
         grid.setContentsMargins(EDGE, 2, EDGE, 2)
-        grid.setVerticalSpacing(1)
+        grid.setVerticalSpacing(2)
         grid.setColumnStretch(1, 1)
         self.parts = Choice(PARTS, "How it is made", self._set_parts)
         self.toe = Choice(TOE, "Toe", self._set_toe)
@@ -174,8 +174,7 @@ class Making(QWidget):
         ):
             label = QLabel(words)
             label.setBuddy(field)
-            label.setAlignment(Qt.AlignmentFlag.AlignTop)
-            label.setContentsMargins(0, 3, 4, 0)
+            label.setForegroundRole(SECOND)
             grid.addWidget(label, row, 0)
             grid.addWidget(field, row, 1)
         session.active_changed.connect(self._follow)
@@ -200,11 +199,11 @@ class Making(QWidget):
                 self.note.setToolTip(change.note)
 
     def _set_parts(self, parts: str) -> None:
-        words = f"make “{self._name()}” with {PARTS[cast(Parts, parts)][0]}"
+        words = f"make “{self._name()}” with {PARTS[parts][0]}"
         self._commit(set_parts(self.session.setup, self._index(), cast(Parts, parts)), words)
 
     def _set_toe(self, toe: str) -> None:
-        words = f"let “{self._name()}” have its toe {TOE[cast(Toe, toe)][0]}"
+        words = f"let “{self._name()}” have its toe {TOE[toe][0]}"
         self._commit(set_toe(self.session.setup, self._index(), cast(Toe, toe)), words)
 
     def _set_note(self) -> None:
@@ -224,31 +223,29 @@ class Making(QWidget):
         self.session.commit(setup, words)
 
 
-class Choice(QWidget):
+class Choice(QComboBox):
     """A few words of which one holds."""
 
     def __init__(
-        self,
-        choices: dict[Parts, tuple[str, str]] | dict[Toe, tuple[str, str]],
-        name: str,
-        chosen: Callable[[str], None],
+        self, choices: Mapping[str, tuple[str, str]], name: str, chosen: Callable[[str], None]
     ) -> None:
         super().__init__()
         self.setAccessibleName(name)
-        grid = QGridLayout(self)
-        grid.setContentsMargins(0, 0, 0, 0)
-        grid.setVerticalSpacing(0)
-        self.buttons: dict[str, QRadioButton] = {}
-        self.group = QButtonGroup(self)
-        for row, (value, (words, tip)) in enumerate(choices.items()):
-            button = QRadioButton(words)
-            button.setToolTip(tip)
-            button.clicked.connect(lambda _on, value=value: chosen(value))
-            self.group.addButton(button)
-            self.buttons[value] = button
-            grid.addWidget(button, row, 0)
-        self.setFocusProxy(next(iter(self.buttons.values())))
+        self.setMinimumContentsLength(12)
+        self.setSizeAdjustPolicy(self.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.choices = choices
+        for value, (words, tip) in choices.items():
+            self.addItem(words, value)
+            self.setItemData(self.count() - 1, tip, Qt.ItemDataRole.ToolTipRole)
+        self.activated.connect(lambda _row: chosen(self.currentData()))
 
     def show_choice(self, value: str) -> None:
-        """Mark the one that holds."""
-        self.buttons[value].setChecked(True)
+        """Show the one that holds."""
+        with QSignalBlocker(self):
+            self.setCurrentIndex(self.findData(value))
+        self.setToolTip(self.choices[value][1])
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        """Let the wheel scroll what is around, not change the job."""
+        event.ignore()

@@ -180,7 +180,7 @@ class ChangePaper(QStyledItemDelegate):
         model = index.model()
         assert isinstance(model, ChangesModel)
         change = model.change(index)
-        box: QRect = option.rect  # type: ignore[attr-defined]
+        box: QRect = option.rect
         active = model.session.active == index.row()
         if active:
             painter.fillRect(box, self.inks.colour("wash"))
@@ -193,10 +193,10 @@ class ChangePaper(QStyledItemDelegate):
 
     def _paint_tick(self, painter: QPainter, box: QRect, on: bool) -> None:
         tick = QStyleOptionButton()
-        tick.rect = QRect(box.x() + EDGE, box.y() + 6, BOX, BOX)  # type: ignore[attr-defined]
+        tick.rect = QRect(box.x() + EDGE, box.y() + 6, BOX, BOX)
         state = QStyle.StateFlag.State_On if on else QStyle.StateFlag.State_Off
-        tick.state = state | QStyle.StateFlag.State_Enabled  # type: ignore[attr-defined]
-        tick.palette = self.view.palette()  # type: ignore[attr-defined]
+        tick.state = state | QStyle.StateFlag.State_Enabled
+        tick.palette = self.view.palette()
         style = self.view.style()
         style.drawPrimitive(QStyle.PrimitiveElement.PE_IndicatorCheckBox, tick, painter)
 
@@ -230,7 +230,7 @@ class ChangePaper(QStyledItemDelegate):
         self, editor: QWidget, option: QStyleOptionViewItem, index: Index
     ) -> None:
         """Lay the field over the name."""
-        words = self._words_box(option.rect)  # type: ignore[attr-defined]
+        words = self._words_box(option.rect)
         editor.setGeometry(
             words.x() - 4, words.y() - 3, words.width() + 6, editor.sizeHint().height()
         )

@@ -1,4 +1,4 @@
-"""What a plot shows: a result over a driver in the units that are shown, gaps where out of reach."""
+"""What a plot shows: a result over a driver in the shown units, with gaps where out of reach."""
 
 from __future__ import annotations
 

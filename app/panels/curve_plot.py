@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any, Final
 
 import numpy as np
 import pyqtgraph as pg
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QFontMetrics, QPen
+from PySide6.QtGui import QFontMetrics, QPen
 from PySide6.QtWidgets import QGraphicsItem
 
 from app.document.model import Units
@@ -22,6 +23,18 @@ HEAD: Final = 36  # room above the plot for its title and reading [px]
 DASHES: Final = [6.0, 3.0]
 
 
+def labels(ends: tuple[float, float], fit: Callable[[list[str]], bool]) -> list[tuple[float, str]]:
+    """Return the most ticks whose figures fit, two at least where that can be."""
+    best: list[tuple[float, str]] = []
+    for most in range(7, 1, -1):
+        places = ticks(*ends, most)
+        step = places[1] - places[0] if len(places) > 1 else 1.0
+        best = [(place, tick_text(place, step, decimal_sign())) for place in places]
+        if fit([text for _, text in best]):
+            break
+    return best
+
+
 class CurvePlot:
     """A plot of one result; upright (result along, driver up) over travel."""
 
@@ -30,9 +43,9 @@ class CurvePlot:
         self.measured: Curve | None = None
         self.proposed: Curve | None = None
         self.upright = True
+        self.first = column == 0
         self._range: tuple[float, float] = (-1.0, 1.0)
         self._along: tuple[float, float] = (-1.0, 1.0)
-        self._inks: Inks | None = None
         self._calm()
         self._add_items()
 
@@ -43,6 +56,7 @@ class CurvePlot:
         plot.setMenuEnabled(False)
         plot.setMouseEnabled(False, False)
         plot.disableAutoRange()
+        plot.getViewBox().setCursor(Qt.CursorShape.CrossCursor)
         plot.layout.setContentsMargins(2, HEAD, 8, 0)
         plot.showAxes((True, False, False, True), showValues=True)
         self.font = text_font(SMALL * 0.95)
@@ -57,16 +71,16 @@ class CurvePlot:
         self.was = pg.PlotCurveItem(connect="finite")
         self.now = pg.PlotCurveItem(connect="finite")
         self.ends = pg.ScatterPlotItem(symbol="x", size=8)
-        self.dots = pg.ScatterPlotItem(symbol="o", size=8)
+        self.ring = pg.ScatterPlotItem(symbol="o", size=8)
+        self.dot = pg.ScatterPlotItem(symbol="o", size=8, pen=None)
         self.zero = pg.InfiniteLine(0.0, angle=90)
         self.level = pg.InfiniteLine(0.0, angle=0)
         self.level.hide()
-        for item in (self.zero, self.was, self.now, self.ends, self.dots, self.level):
+        for item in (self.zero, self.was, self.now, self.ends, self.ring, self.dot, self.level):
             self.plot.addItem(item, ignoreBounds=True)
 
     def take_inks(self, inks: Inks) -> None:
         """Draw with other inks."""
-        self._inks = inks
         second = QPen(inks.colour("second"), 1.0)
         second.setCosmetic(True)
         second.setDashPattern(DASHES)
@@ -74,6 +88,9 @@ class CurvePlot:
         solid.setCosmetic(True)
         self.was.setPen(second)
         self.now.setPen(solid)
+        self.ring.setPen(pg.mkPen(inks.second, width=1.5))
+        self.ring.setBrush(pg.mkBrush(inks.paper))
+        self.dot.setBrush(pg.mkBrush(inks.ink))
         self.ends.setPen(pg.mkPen(inks.accent, width=1.5))
         self.zero.setPen(pg.mkPen(inks.soft, width=1))
         self.level.setPen(pg.mkPen(inks.accent, width=1))
@@ -104,27 +121,15 @@ class CurvePlot:
         else:
             item.setData(curve.at, curve.values)
 
-    def _scatter(self, item: Any, spots: list[tuple[float, float]], **look: Any) -> None:
+    def _scatter(self, item: Any, spots: list[tuple[float, float]]) -> None:
         pairs = spots if self.upright else [(at, value) for value, at in spots]
         good = [pair for pair in pairs if np.isfinite(pair[0]) and np.isfinite(pair[1])]
-        item.setData([pair[0] for pair in good], [pair[1] for pair in good], **look)
+        item.setData([pair[0] for pair in good], [pair[1] for pair in good])
 
     def show_dots(self, was: tuple[float, float] | None, now: tuple[float, float] | None) -> None:
         """Show where the pose lies: a ring for the measured car, a dot for the proposed."""
-        assert self._inks is not None
-        spots = [spot for spot in (was, now) if spot is not None]
-        filled = [
-            QColor(self._inks.paper) if spot is was and was is not now else self._inks.colour("ink")
-            for spot in spots
-        ]
-        rings = [
-            self._inks.colour("second" if spot is was and was is not now else "ink")
-            for spot in spots
-        ]
-        look = (
-            {"brush": filled, "pen": [pg.mkPen(ring, width=1.5) for ring in rings]} if spots else {}
-        )
-        self._scatter(self.dots, spots, **look)
+        self._scatter(self.ring, [] if was is None else [was])
+        self._scatter(self.dot, [] if now is None else [now])
 
     def show_level(self, place: float | None) -> None:
         """Show the line along which the pointer reads."""
@@ -150,21 +155,23 @@ class CurvePlot:
 
     def number(self) -> None:
         """Put as many figures on the axes as there is room for."""
-        box = self.view_box()
+        box, metrics = self.view_box(), QFontMetrics(self.font)
         across, up = (self._range, self._along) if self.upright else (self._along, self._range)
-        metrics = QFontMetrics(self.font)
-        wide = metrics.horizontalAdvance("−00.00") + 10
-        along = max(2, min(5, int(box.width() // wide)))
-        upward = max(2, min(7, int(box.height() // (2.4 * metrics.height()))))
-        for name, (low, high), most in (("bottom", across, along), ("left", up, upward)):
-            places = ticks(low, high, most)
-            step = places[1] - places[0] if len(places) > 1 else abs(places[0]) if places else 1.0
-            sign = decimal_sign()
-            texts = [(place, tick_text(place, step or 1.0, sign)) for place in places]
-            self.plot.getAxis(name).setTicks([texts])
-        widest = max((metrics.horizontalAdvance(t) for _, t in texts), default=0)
-        self.plot.getAxis("left").setWidth(widest + 8)
-        self.plot.getAxis("bottom").setHeight(metrics.height() + 6)
+        lines = min(7, max(2, int(box.height() // (2.2 * metrics.height()))))
+
+        def fit_across(texts: list[str]) -> bool:
+            return sum(map(metrics.horizontalAdvance, texts)) + 9 * len(texts) <= box.width()
+
+        high = labels(up, lambda texts: len(texts) <= lines)
+        low = labels(across, fit_across)
+        left, bottom = self.plot.getAxis("left"), self.plot.getAxis("bottom")
+        left.setTicks([high])
+        bottom.setTicks([low])
+        widest = max((metrics.horizontalAdvance(text) for _, text in high), default=0)
+        shown = self.first or not self.upright
+        left.setStyle(showValues=shown)
+        left.setWidth(widest + 8 if shown else 6)
+        bottom.setHeight(metrics.height() + 6)
 
     def view_box(self) -> QRectF:
         """Return the paper of the plot in the scene."""
@@ -183,8 +190,3 @@ class CurvePlot:
             return None
         point = view.mapSceneToView(place)
         return float(point.y() if self.upright else point.x())
-
-
-def quiet_cursor(plot: CurvePlot) -> None:
-    """Show a cross under the pointer: something can be read here."""
-    plot.plot.getViewBox().setCursor(Qt.CursorShape.CrossCursor)

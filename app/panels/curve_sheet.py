@@ -6,7 +6,7 @@ from typing import Final
 
 import numpy as np
 import pyqtgraph as pg
-from PySide6.QtCore import QEvent, QPointF, QTimer
+from PySide6.QtCore import QEvent, QPointF, QTimer, Signal
 from PySide6.QtGui import QPixmapCache, QResizeEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
@@ -28,6 +28,8 @@ pg.setConfigOptions(antialias=True, segmentedLineMode="on", mouseRateLimit=-1)
 
 class CurveSheet(QWidget):
     """The plots of the chosen results, their heads, and what is read under the pointer."""
+
+    read_at = Signal(str)  # where the pointer reads, in words; "" where it doesn't
 
     def __init__(
         self, session: Session, driver: Driver, chosen: tuple[str, ...], inks: Inks
@@ -163,6 +165,7 @@ class CurveSheet(QWidget):
             for plot in self.plots:
                 plot.show_level(at)
             self._read()
+            self.read_at.emit(self.place_words())
 
     def _read(self) -> None:
         for place, (plot, head) in enumerate(zip(self.plots, self.heads, strict=True)):
@@ -206,6 +209,7 @@ class CurveSheet(QWidget):
         for plot in self.plots:
             self.canvas.removeItem(plot.plot)
         for place, plot in enumerate(self.plots):
+            plot.first = place % columns == 0
             self.canvas.addItem(plot.plot, row=place // columns, col=place % columns)
 
     def _settle(self) -> None:

@@ -1,10 +1,10 @@
-"""The curves: results over travel, roll or steer, built on first sight so that the start is quick."""
+"""The curves: results over travel, roll or steer; built on first sight, so the start is quick."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final, Literal
 
-from PySide6.QtCore import QSignalBlocker, QTimer, Qt, Signal
+from PySide6.QtCore import QSignalBlocker, Qt, QTimer, Signal
 from PySide6.QtGui import QPaintEvent
 from PySide6.QtWidgets import QButtonGroup, QWidget
 
@@ -81,7 +81,11 @@ class CurvesPanel(Panel):
         from app.panels.curve_sheet import CurveSheet
 
         self.sheet = CurveSheet(self.session, self.driver, self.chosen, self.inks)
+        self.sheet.read_at.connect(self._show_place)
         self.rows.takeAt(1)
         self.rows.addWidget(self.sheet, 1)
         self.setFocusProxy(self.sheet)
         self.sheet.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+
+    def _show_place(self, words: str) -> None:
+        self.title.setText(f"Curves {words}" if words else "Curves")

@@ -19,24 +19,23 @@ from PySide6.QtWidgets import (
 from app.document.entries import EntryError, parse_value
 from app.document.model import Units
 from app.panels.figures import decimal_sign
+from app.places import typed_step
 
 Index = QModelIndex | QPersistentModelIndex
 Read = Callable[[str], Any]
 
 _SIGNED: Final = re.compile(r"\s*[+\-−–‐‑]")
 COORDINATE_HINT: Final = (
-    "Type a coordinate (12.5, 1 1/4 in), or a move with its sign: +3, -22. "
-    "A negative coordinate begins with =, as =-22."
+    "Type a place (12.5 or 1 1/4 in), or a move with its sign: +3, −22. "
+    "After = a negative number is a place: =−22."
 )
 
 
 def read_coordinate(text: str, now: float, units: Units) -> float:
-    """Return the coordinate that was typed [mm]: plain or after =, or a signed move from `now`."""
-    plain = text.strip()
-    if plain.startswith("="):
-        return parse_value(plain[1:], "length", units, decimal=decimal_sign())
-    value = parse_value(plain, "length", units, decimal=decimal_sign())
-    return now + value if _SIGNED.match(plain) else value
+    """Return the coordinate that was typed [mm]: a place, or a signed move from `now`."""
+    plain = text.strip().removeprefix("=")
+    number = parse_value(plain, "length", units, decimal=decimal_sign())
+    return now + typed_step(text, number, now)
 
 
 def coordinate_text(number: str) -> str:
@@ -120,7 +119,7 @@ class EntryDelegate(QStyledItemDelegate):
         self, editor: QWidget, option: QStyleOptionViewItem, index: Index
     ) -> None:
         """Give the field room to the left where the cell is narrow."""
-        box = option.rect  # type: ignore[attr-defined]
+        box = option.rect
         wide = max(box.width(), 74)
         editor.setGeometry(
             max(box.right() - wide + 1, 0),
@@ -132,10 +131,10 @@ class EntryDelegate(QStyledItemDelegate):
     def eventFilter(self, editor: QObject, event: QEvent) -> bool:
         """Keep a field open on Return or Tab while it can't be read."""
         ends = (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Tab, Qt.Key.Key_Backtab)
-        if isinstance(editor, EntryField) and isinstance(event, QKeyEvent):
-            if event.type() == QEvent.Type.KeyPress and event.key() in ends:
-                words = editor.fault()
-                if words:
-                    editor.complain(words)
-                    return True
+        typed = isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress
+        if typed and isinstance(editor, EntryField) and event.key() in ends:
+            words = editor.fault()
+            if words:
+                editor.complain(words)
+                return True
         return super().eventFilter(editor, event)

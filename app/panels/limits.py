@@ -24,7 +24,7 @@ class LimitDialog(QDialog):
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setWindowTitle(f"Limit of {result.title[:1].lower()}{result.title[1:]}")
-        self.session, self.result = session, result
+        self.session, self.shown_result = session, result
         self.limit = limit_of(session.setup, result) or Limit(kind=result.kind)
         self.least = self._field(self.limit.minimum)
         self.most = self._field(self.limit.maximum)
@@ -50,13 +50,13 @@ class LimitDialog(QDialog):
 
     def _text(self, value: float) -> str:
         """Return a value in the unit that the panel shows, with the decimals it needs."""
-        kind, units = self.result.kind, self.session.units
+        kind, units = self.shown_result.kind, self.session.units
         if kind in ("angle per length", "length per length"):
             value, kind = value / shown(kind, units).size, "plain"
         return exact_number(value, kind, units, decimal=decimal_sign())
 
     def _read(self, text: str) -> float:
-        kind, units = self.result.kind, self.session.units
+        kind, units = self.shown_result.kind, self.session.units
         if kind in ("angle per length", "length per length"):
             number = parse_value(text, "plain", units, decimal=decimal_sign())
             return number * shown(kind, units).size
@@ -67,7 +67,7 @@ class LimitDialog(QDialog):
         buttons = QDialogButtonBox(kinds.Ok | kinds.Cancel)
         buttons.accepted.connect(self.accept)
         buttons.rejected.connect(self.reject)
-        if limit_of(self.session.setup, self.result) is not None:
+        if limit_of(self.session.setup, self.shown_result) is not None:
             role = QDialogButtonBox.ButtonRole.DestructiveRole
             buttons.addButton("No limit", role).clicked.connect(self._clear)
         return buttons
@@ -85,7 +85,7 @@ class LimitDialog(QDialog):
         elif low is not None and high is not None and low > high:
             self._complain("The least is more than the most.", self.least)
         else:
-            self._keep(Limit(low, high, self.result.kind, self.by.text().strip()))
+            self._keep(Limit(low, high, self.shown_result.kind, self.by.text().strip()))
             super().accept()
 
     def _value(self, field: EntryField) -> float | None:
@@ -101,7 +101,7 @@ class LimitDialog(QDialog):
         super().accept()
 
     def _keep(self, limit: Limit | None) -> None:
-        title = f"{self.result.title[:1].lower()}{self.result.title[1:]}"
+        title = f"{self.shown_result.title[:1].lower()}{self.shown_result.title[1:]}"
         words = f"limit {title}" if limit else f"take the limit off {title}"
-        edited = set_limit(self.session.setup, f"front.{self.result.key}", limit)
+        edited = set_limit(self.session.setup, f"front.{self.shown_result.key}", limit)
         self.session.commit(edited, words)

@@ -5,38 +5,43 @@ from __future__ import annotations
 from typing import Final
 
 from PySide6.QtCore import (
-    QEvent,
     QItemSelection,
     QItemSelectionModel,
     QModelIndex,
-    QPoint,
     QSignalBlocker,
     Qt,
-    Signal,
 )
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QResizeEvent
-from PySide6.QtWidgets import QHeaderView, QMenu, QSplitter, QTableView, QVBoxLayout, QWidget
+from PySide6.QtGui import (
+    QContextMenuEvent,
+    QFocusEvent,
+    QFontMetrics,
+    QKeyEvent,
+    QMouseEvent,
+    QResizeEvent,
+)
+from PySide6.QtWidgets import QInputDialog, QMenu, QSplitter, QTableView, QVBoxLayout, QWidget
 
+from app.document.edits import set_point_note
+from app.document.keys import KEYS
 from app.document.units import unit_of
 from app.panels.entry import COORDINATE_HINT
 from app.panels.paper import EDGE, Panel, flat_button, head_label, plain_view, small_label
 from app.panels.points_table import AXIS_NAMES, LOCK, NAME, PointPaper, PointsModel
-from app.panels.proposing import put_back
+from app.panels.proposing import put_back, reset_here, spoken_title
+from app.panels.table_head import TableHead
 from app.panels.values_table import ValuesView
 from app.session import AXES, Session
 
-ROOMY: Final = 330  # from here on a point's name stands on one line [px]
+NAMES: Final = 150  # least room for names beside the figures [px]
+PADLOCK: Final = 24  # [px]
 
 
 class PointsPanel(Panel):
     """Points above, other values that a change may set below."""
 
-    note_requested = Signal(str)  # key: whoever keeps notes opens one
-
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(session, "Points", parent)
         self.table = PointsView(session)
-        self.table.note_requested.connect(self.note_requested)
         self.values = ValuesView(session)
         hint = small_label(COORDINATE_HINT)
         hint.setContentsMargins(EDGE, 0, EDGE, 0)
@@ -83,8 +88,6 @@ def _under_head(words: str, view: QTableView) -> QWidget:
 class PointsView(QTableView):
     """The table under hand and keyboard; what is selected is selected on the board too."""
 
-    note_requested = Signal(str)
-
     def __init__(self, session: Session) -> None:
         super().__init__()
         self.session = session
@@ -104,43 +107,38 @@ class PointsView(QTableView):
         session.selection_changed.connect(self._follow_selection)
         self.points.dataChanged.connect(self._fit_rows)
         self.points.modelReset.connect(self._fit_rows)
-        session.units_changed.connect(self._fit_columns)
         self._fit_rows()
 
     def _set_columns(self) -> None:
         self.verticalHeader().hide()
         self.verticalHeader().setMinimumSectionSize(18)
-        header = self.horizontalHeader()
-        header.setMinimumSectionSize(18)
-        header.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
-        header.setSectionResizeMode(NAME, QHeaderView.ResizeMode.Stretch)
-        header.setHighlightSections(False)
-        header.setDefaultAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
-        self._fit_columns()
+        self.setHorizontalHeader(TableHead(self))
 
     def _fit_columns(self) -> None:
-        """Give each coordinate the room its figures need."""
-        metrics = self.paper.bold
-        from PySide6.QtGui import QFontMetrics
-
-        width = QFontMetrics(metrics).horizontalAdvance("−0000.0") + 6
+        """Give each coordinate the room its figures need; without any beside, names go above."""
+        width = self.viewport().width()
+        figure = QFontMetrics(self.paper.bold).horizontalAdvance("−0000.0") + 8
+        name = width - 3 * figure - PADLOCK
+        narrow = name < NAMES
+        if narrow:
+            figure = (width - PADLOCK) // 3
+        self.setColumnHidden(NAME, narrow)
         for column in (1, 2, 3):
-            self.setColumnWidth(column, width)
-        self.setColumnWidth(LOCK, 22)
+            self.setColumnWidth(column, figure)
+        self.setColumnWidth(NAME, max(name, 0))
+        self.setColumnWidth(LOCK, PADLOCK)
 
     def _fit_rows(self) -> None:
-        """Give a second line to rows that are moved, or whose name needs it."""
-        one = self.fontMetrics().height() + 7
-        two = 2 * self.fontMetrics().height() + 4
-        narrow = self.viewport().width() < ROOMY
+        """Give a line more to rows that are moved."""
         for row in range(self.points.rowCount()):
-            high = two if narrow or self.points.is_moved(row) else one
+            high = self.paper.row_height(self.points.is_moved(row))
             if self.rowHeight(row) != high:
                 self.setRowHeight(row, high)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Wrap the names where there is little room."""
+        """Use the new width."""
         super().resizeEvent(event)
+        self._fit_columns()
         self._fit_rows()
 
     def _key_of(self, index: QModelIndex) -> str:
@@ -199,17 +197,15 @@ class PointsView(QTableView):
         elif event.key() == Qt.Key.Key_Space and index.column() == LOCK:
             self._turn_lock(index)
         elif event.key() == Qt.Key.Key_Delete:
-            put_back(self.session, self._key_of(index))
+            reset_here(self.session, self._key_of(index))
         else:
             super().keyPressEvent(event)
 
-    def contextMenuEvent(self, event: QEvent) -> None:
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
         """Offer what can be done with the point or the axis under the pointer."""
-        at: QPoint = event.pos()  # type: ignore[attr-defined]
-        index = self.indexAt(at)
-        if not index.isValid():
-            return
-        self.menu(index).popup(self.viewport().mapToGlobal(at))
+        index = self.indexAt(event.pos())
+        if index.isValid():
+            self.menu(index).popup(self.viewport().mapToGlobal(event.pos()))
 
     def menu(self, index: QModelIndex) -> QMenu:
         """Return the menu of a cell."""
@@ -226,10 +222,28 @@ class PointsView(QTableView):
             lambda: self.session.lock(key, frozenset() if whole else frozenset(AXES)),
         )
         menu.addSeparator()
-        back = menu.addAction("Put the point back", lambda: put_back(self.session, key))
-        back.setEnabled(any(self.points.move(key)))
-        menu.addAction("Note…", lambda: self.note_requested.emit(key))
+        moved = any(self.points.move(key))
+        here = menu.addAction("Reset in this change", lambda: reset_here(self.session, key))
+        here.setEnabled(moved and self.session.active is not None)
+        back = menu.addAction("Put back as measured", lambda: put_back(self.session, key))
+        back.setEnabled(moved)
+        menu.addSeparator()
+        menu.addAction("Note…", lambda: self._ask_note(key))
         return menu
+
+    def _ask_note(self, key: str) -> None:
+        asker = QInputDialog(self)
+        asker.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        asker.setOption(QInputDialog.InputDialogOption.UsePlainTextEditForTextInput)
+        asker.setWindowTitle(KEYS[key].title)
+        asker.setLabelText("How it was measured, what to mind:")
+        asker.setTextValue(self.session.setup.point_notes.get(key, ""))
+        asker.textValueSelected.connect(lambda words: self._note(key, words))
+        asker.open()
+
+    def _note(self, key: str, words: str) -> None:
+        noted = set_point_note(self.session.history.value, key, words)
+        self.session.commit(noted, f"note on {spoken_title(key)}")
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         """Show where the keyboard is."""

@@ -70,6 +70,10 @@ class PointsModel(QAbstractTableModel):
         """Tell whether a row's point is moved."""
         return any(self.move(self.keys[row]))
 
+    def title(self, row: int) -> str:
+        """Return the name of a row's point."""
+        return KEYS[self.keys[row]].title
+
     def number(self, value: float) -> str:
         """Return a coordinate as it is shown."""
         return number_of(value, "length", self.session.units, decimal=decimal_sign())
@@ -207,52 +211,70 @@ class PointPaper(EntryDelegate):
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         """Paint one cell."""
-        model, box = _model_of(index), option.rect  # type: ignore[attr-defined]
-        key = model.keys[index.row()]
+        model, box = _model_of(index), QRect(option.rect)
+        row, column = index.row(), index.column()
+        key = model.keys[row]
+        painter.save()
+        painter.setClipRect(box)
         if key in self.session.selection:
             painter.fillRect(box, self.inks.colour("wash"))
-            if index.column() == NAME:
-                painter.fillRect(box.x(), box.y(), 3, box.height(), self.inks.colour("accent"))
-        if index.column() == NAME:
-            self._paint_name(painter, box, model, index.row())
-        elif index.column() == LOCK:
+            if box.x() <= 0:
+                painter.fillRect(0, box.y(), 3, box.height(), self.inks.colour("accent"))
+        below = self._paint_name(painter, box, model, row)
+        if column == LOCK:
             self._paint_lock(painter, box, self.session.locks.get(key, frozenset()))
-        else:
-            self._paint_figure(painter, box, model, index)
+        elif column > NAME:
+            self._paint_figure(painter, below, model, index)
         painter.setPen(QPen(self.inks.colour("grid_middle"), 1))
         painter.drawLine(box.bottomLeft(), box.bottomRight())
         if self.view.hasFocus() and index == self.view.currentIndex():
             paint_ring(painter, box, self.inks)
+        painter.restore()
 
-    def _paint_name(self, painter: QPainter, box: QRect, model: PointsModel, row: int) -> None:
-        painter.setFont(self.bold if model.is_moved(row) else self.plain)
-        painter.setPen(self.inks.colour("ink"))
-        words = box.adjusted(EDGE, 1, -2, -1)
-        flags = int(Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignVCenter)
-        painter.drawText(words, flags, KEYS[model.keys[row]].title)
+    @property
+    def is_narrow(self) -> bool:
+        """Tell whether names stand above their figures, for want of room beside them."""
+        return self.view.isColumnHidden(NAME)
+
+    def row_height(self, moved: bool) -> int:
+        """Return the height of a row."""
+        line, small = self.view.fontMetrics().height(), self.view.fontMetrics().height() - 1
+        high = line + 7 + (small - 2 if moved else 0)
+        return high + (line - 2 if self.is_narrow else 0)
+
+    def _paint_name(self, painter: QPainter, box: QRect, model: PointsModel, row: int) -> QRect:
+        """Paint the name, or this cell's share of it; return what is left for a figure."""
+        words = QRect(EDGE, box.y() + 3, self.view.viewport().width(), box.height() - 4)
+        narrow = self.is_narrow
+        if narrow or box.x() <= 0:
+            painter.setFont(self.bold if model.is_moved(row) else self.plain)
+            painter.setPen(self.inks.colour("ink"))
+            side = Qt.AlignmentFlag.AlignTop if narrow else Qt.AlignmentFlag.AlignVCenter
+            if not narrow:
+                words = box.adjusted(EDGE, 0, -2, 0)
+            painter.drawText(words, int(Qt.AlignmentFlag.AlignLeft | side), model.title(row))
+        return box.adjusted(0, self.view.fontMetrics().height(), 0, 0) if narrow else box
 
     def _paint_figure(
         self, painter: QPainter, box: QRect, model: PointsModel, index: Index
     ) -> None:
         key, axis = model.keys[index.row()], index.column() - 1
         moved, locked = model.move(key)[axis] != 0.0, model.is_locked(index)
-        area = box.adjusted(0, 2, -4, -2)
-        right = int(Qt.AlignmentFlag.AlignRight)
-        middle = right | int(Qt.AlignmentFlag.AlignVCenter)
+        area = box.adjusted(0, 3, -5, -3)
+        right = Qt.AlignmentFlag.AlignRight
+        two = model.is_moved(index.row())
+        side = Qt.AlignmentFlag.AlignTop if two else Qt.AlignmentFlag.AlignVCenter
         painter.setFont(self.bold if moved else self.plain)
         painter.setPen(self.inks.colour("second" if locked else "accent" if moved else "ink"))
-        top = right | int(Qt.AlignmentFlag.AlignTop)
-        figure = model.number(model.proposed(key)[axis])
-        painter.drawText(area, top if moved else middle, figure)
+        painter.drawText(area, int(right | side), model.number(model.proposed(key)[axis]))
         if moved:
             painter.setFont(self.small)
             painter.setPen(self.inks.colour("second"))
-            under = right | int(Qt.AlignmentFlag.AlignBottom)
+            under = int(right | Qt.AlignmentFlag.AlignBottom)
             painter.drawText(area, under, model.number(model.measured(key)[axis]))
         if locked:
-            self._paint_lock(
-                painter, QRect(box.x() + 1, box.y(), 9, box.height()), frozenset(AXES), 0.7
-            )
+            small = QRect(box.x() + 2, box.y(), 9, box.height())
+            self._paint_lock(painter, small, frozenset(AXES), 0.7)
 
     def _paint_lock(
         self, painter: QPainter, box: QRect, axes: frozenset[int], size: float = 1.0

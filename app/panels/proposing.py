@@ -60,6 +60,13 @@ def move_to(session: Session, key: str, place: Vec) -> None:
     _say_if_overruled(session, key)
 
 
+def reset_here(session: Session, key: str) -> None:
+    """Take a point's move out of the active change."""
+    if session.active is not None:
+        edited = reset_point(session.history.value, session.active, key)
+        session.commit(edited, f"reset {spoken_title(key)}")
+
+
 def put_back(session: Session, key: str) -> None:
     """Take a point's moves out of every change."""
     edited = session.history.value

@@ -107,7 +107,7 @@ class ResultPaper(QStyledItemDelegate):
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         """Paint a head or a row."""
         line = index.data(Qt.ItemDataRole.UserRole)
-        box: QRect = option.rect  # type: ignore[attr-defined]
+        box: QRect = option.rect
         if isinstance(line, Head):
             self._paint_head(painter, box, line)
         else:

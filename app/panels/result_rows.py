@@ -18,10 +18,29 @@ from geometry.catalogue import RESULTS, Result
 from geometry.front_sweeps import FrontStudy, Sweep
 
 FIRST: Final = frozenset(
-    """camber toe caster kingpin_inclination camber_gain bump_steer bump_steer_range
-    roll_centre_height swing_arm_length scrub_radius mechanical_trail roll_camber roll_steer
-    anti_dive spring_motion_ratio bar_motion_ratio wheel_rate ride_frequency settled_travel
-    upper_ball_swing lower_ball_swing""".split()
+    {
+        "camber",
+        "toe",
+        "caster",
+        "kingpin_inclination",
+        "camber_gain",
+        "bump_steer",
+        "bump_steer_range",
+        "roll_centre_height",
+        "swing_arm_length",
+        "scrub_radius",
+        "mechanical_trail",
+        "roll_camber",
+        "roll_steer",
+        "anti_dive",
+        "spring_motion_ratio",
+        "bar_motion_ratio",
+        "wheel_rate",
+        "ride_frequency",
+        "settled_travel",
+        "upper_ball_swing",
+        "lower_ball_swing",
+    }
 )
 """What a specialist reads first; the rest is folded away (common practice, no source)."""
 

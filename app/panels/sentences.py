@@ -14,7 +14,6 @@ from app.panels.paper import EDGE, Panel, text_font
 from app.plain_words import Severity, sentences
 from app.session import Session
 
-
 SIGNS: Final[dict[Severity, str]] = {"plain": "", "watch": "▲ ", "wrong": "■ "}
 
 
@@ -77,13 +76,14 @@ class SentencesPanel(Panel):
         return "No change is on: the car is as it was measured."
 
     def _line(self, text: str, severity: Severity, key: str) -> str:
-        ink = self.inks.ink if severity == "plain" else self.inks.accent
+        ink = self.inks.accent if severity == "wrong" else self.inks.ink
         weight = 700 if severity == "wrong" else 400
-        words = escape(f"{SIGNS[severity]}{text}")
+        sign = f'<span style="color:{self.inks.accent}">{SIGNS[severity]}</span>'
+        words = f"{sign}{escape(text)}"
         if key:
             words = f'<a href="{key}" style="color:{ink};text-decoration:none">{words}</a>'
         return f'<p style="margin:0 0 5px 0;color:{ink};font-weight:{weight}">{words}</p>'
 
     def sizeHint(self) -> QSize:
         """Return the height of a few sentences."""
-        return QSize(330, 150)
+        return QSize(330, 230)

@@ -25,6 +25,7 @@ from app.panels.figures import decimal_sign, whole_length
 from app.panels.paper import EDGE, flat_button, small_label
 from app.panels.playing import Player
 from app.panels.result_rows import needs_words
+from app.panels.signs import SignButton
 from app.session import Session
 from app.study import Pose, Ranges
 
@@ -81,8 +82,9 @@ class DriverRow(QWidget):
         super().__init__()
         self.session, self.driver, self.player = session, driver, player
         title = TITLES[driver]
-        self.play = flat_button("▶", f"Run {PLAYS[driver]}")
+        self.play = SignButton("play", f"Run {PLAYS[driver]}")
         self.play.setCheckable(True)
+        self.play.setProperty("play", driver)
         self.play.clicked.connect(lambda: player.turn(driver))
         player.changed.connect(self._show_playing)
         label = QLabel(title)
@@ -176,7 +178,7 @@ class DriverRow(QWidget):
         playing = self.player.driver == self.driver
         with QSignalBlocker(self.play):
             self.play.setChecked(playing)
-        self.play.setText("■" if playing else "▶")
+        self.play.show_sign("stop" if playing else "play")
 
 
 class PoseSlider(QSlider):

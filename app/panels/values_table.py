@@ -32,6 +32,7 @@ from app.panels.entry import EntryDelegate, Read
 from app.panels.figures import decimal_sign
 from app.panels.paper import EDGE, paint_ring, plain_view, text_font
 from app.panels.proposing import give_value, keep_measured
+from app.panels.table_head import TableHead
 from app.session import Session
 
 Index = QModelIndex | QPersistentModelIndex
@@ -41,7 +42,7 @@ _FIRST: Final = ("front.spring.rate", "front.spring.free_length", "front.spring.
 
 
 def settable_keys(setup: Setup) -> tuple[str, ...]:
-    """Return the keys of given values that a change may set: the spring's first, then the wheel's."""
+    """Return the keys of given values that a change may set, the spring's first."""
     given = set(setup.evidence) | {key for change in setup.changes for key in change.sets}
     keys = [
         key.name
@@ -116,7 +117,8 @@ class ValuesModel(QAbstractTableModel):
         if role == Role.EditRole:
             return self._whole(key)
         if role == Role.ToolTipRole:
-            return f"{KEYS[key].title}: {KEYS[key].purpose}" if KEYS[key].purpose else None
+            words = f"{KEYS[key].title}: {self._shown(key, max(column, MEASURED))}"
+            return "\n".join(filter(None, (f"{words} {self.unit(key)}", KEYS[key].purpose)))
         if role == Role.AccessibleTextRole:
             return f"{KEYS[key].title} {self._shown(key, column)} {self.unit(key)}".strip()
         return None
@@ -212,7 +214,7 @@ class ValuePaper(EntryDelegate):
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         """Paint one cell."""
-        model, box = _model_of(index), option.rect  # type: ignore[attr-defined]
+        model, box = _model_of(index), option.rect
         key, column = model.keys[index.row()], index.column()
         changed = model.is_changed(key)
         if column == NAME:
@@ -264,14 +266,13 @@ class ValuesView(QTableView):
         self.setTabKeyNavigation(False)
         self.verticalHeader().hide()
         self.verticalHeader().setDefaultSectionSize(self.fontMetrics().height() + 7)
-        header = self.horizontalHeader()
-        header.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
+        header = TableHead(self)
+        self.setHorizontalHeader(header)
         header.setSectionResizeMode(NAME, QHeaderView.ResizeMode.Stretch)
-        header.setDefaultAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
-        header.setHighlightSections(False)
-        width = QFontMetrics(self.paper.bold).horizontalAdvance("proposed") + 10
+        figure = QFontMetrics(self.paper.bold).horizontalAdvance("−000.0") + 8
+        words = QFontMetrics(header.small).horizontalAdvance("measured") + 8
         for column in (MEASURED, PROPOSED):
-            self.setColumnWidth(column, width)
+            self.setColumnWidth(column, max(figure, words))
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
         """Offer to keep the value as measured."""
