@@ -63,6 +63,8 @@ SUFFIX: Final = {
     "percent": "_percent",
     "frequency": "_hz",
     "ratio": "",
+    "stress": "_n_per_mm2",
+    "torsional rate": "_n_m_per_deg",
 }
 """Unit suffix of machine-readable names, by kind."""
 

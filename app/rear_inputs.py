@@ -1,0 +1,254 @@
+"""From a setup to what the kernel reads of the rear: measured and proposed."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from math import dist
+from typing import cast
+
+import numpy as np
+
+from app.document.model import Leaf as FileLeaf
+from app.document.model import Setup, Value, Vec
+from app.moves import Numbers, moved_points, point_moves, set_values, side_points
+from geometry.conventions import GRAVITY
+from geometry.leaf_car import AxleMass, Drive, Fitted, LeafCar, LeafPoints
+from geometry.leaf_load import Model, deflection_at, pack_stages
+from geometry.leaf_pack import Leaf, LeafPack
+from geometry.link_axle import LINK_RATE, Coil, Link, LinkAxle, Strut
+from geometry.link_car import LinkCar
+from geometry.wind_up import TractionBars
+
+Values = Mapping[str, Value]
+Points = dict[str, Vec]
+
+LEAF_POINTS = ("front_eye", "rear_eye", "shackle_body", "centre_bolt", "wheel_centre")
+
+
+def rear_kind(values: Values) -> str | None:
+    """Return what is fitted at the rear, None where nothing is given."""
+    kind = values.get("rear.kind")
+    return None if kind is None else str(kind)
+
+
+def proposed_rear_values(setup: Setup) -> dict[str, Value]:
+    """Return the setup's values with those that changes set."""
+    return {**setup.evidence, **set_values(setup)}
+
+
+def leaf_car(setup: Setup, proposed: bool) -> LeafCar:
+    """Return the leaf axle as measured or as proposed."""
+    measured, values = setup.evidence, proposed_rear_values(setup) if proposed else setup.evidence
+    design, body = _poses(setup, proposed, "left")
+    number = Numbers(values)
+    return LeafCar(
+        points=_leaf_points(design),
+        moved=_leaf_points(body),
+        pack=leaf_pack(values, _load(number)),
+        measured_fit=_fitted(measured),
+        fit=_fitted(values),
+        pinion=number.get("rear.axle.pinion_angle") or 0.0,
+        tyre_radius=number.need("rear.tyre_radius"),
+        tyre_rate=number.get("rear.tyre_rate"),
+        load=_load(number),
+        friction=number.get("rear.pack.friction") or 0.0,
+        wheelbase=number.get("car.wheelbase"),
+        cg_height=number.get("car.cg_height"),
+        brake_share=_rear_share(number.get("car.front_brake_share")),
+        mass=number.get("car.mass"),
+        dampers=_dampers(setup, number, proposed),
+        drive=_drive(number),
+        axle=_axle_mass(number),
+        bars=_bars(number, body),
+        bush_rate=number.get("rear.pack.eye_bush_rate"),
+        bump=number.get("rear.travel.bump") or 80.0,
+    )
+
+
+def leaf_pack(values: Values, load: float | None) -> LeafPack:
+    """Return the pack; a helper's contact, given from ride height, is turned into from free."""
+    given = cast("tuple[FileLeaf, ...]", values["rear.pack.leaf"])
+    leaves = tuple(_leaf(leaf) for leaf in given)
+    if load is None or all(leaf.contact is None for leaf in given):
+        return _pack(values, leaves)
+    main = _pack(values, tuple(each for each in leaves if each.contact == 0.0))
+    ride = deflection_at(pack_stages(main), np.array([load]), Model.COMMON_CURVATURE)
+    at_ride = float(ride[0])
+    return _pack(
+        values,
+        tuple(
+            each
+            if leaf.contact is None
+            else replace(each, contact=max(at_ride + leaf.contact, 0.0))
+            for each, leaf in zip(leaves, given, strict=True)
+        ),
+    )
+
+
+def _pack(values: Values, leaves: tuple[Leaf, ...]) -> LeafPack:
+    number = Numbers(values)
+    return LeafPack(
+        leaves=leaves,
+        width=number.need("rear.pack.width"),
+        clamp=number.get("rear.pack.clamp_length") or 0.0,
+        free_arch=number.get("rear.pack.free_arch") or 0.0,
+        modulus=number.need("rear.pack.modulus"),
+        limit=number.get("rear.pack.limit_stress") or float("inf"),
+    )
+
+
+def _leaf(leaf: FileLeaf) -> Leaf:
+    return Leaf(
+        thickness=leaf.thickness,
+        front=leaf.front,
+        rear=leaf.rear,
+        clipped=leaf.clipped,
+        contact=0.0 if leaf.contact is None else max(leaf.contact, 1e-6),
+        parabolic=leaf.taper == "parabolic",
+        modulus=leaf.modulus,
+        limit=leaf.limit_stress,
+    )
+
+
+def link_car(setup: Setup, proposed: bool) -> LinkCar:
+    """Return the link axle as measured or as proposed; kept links carry their lengths."""
+    values = proposed_rear_values(setup) if proposed else setup.evidence
+    number = Numbers(values)
+    left, right = (_poses(setup, proposed, side) for side in ("left", "right"))
+    rates = {name: number.get(f"rear.links.{name}_rate") or LINK_RATE for name in _LINKS}
+    axle = LinkAxle(
+        lower_left=_link(left, "lower", rates),
+        lower_right=_link(right, "lower", rates),
+        upper_left=_link(left, "upper", rates),
+        upper_right=_link(right, "upper", rates),
+        lateral=_link(left, "lateral", rates),
+        wheel_left=left[0]["wheel_centre"],
+        wheel_right=right[0]["wheel_centre"],
+        tyre_radius=number.need("rear.tyre_radius"),
+        coil_left=_coil(left, number),
+        coil_right=_coil(right, number),
+        damper_left=_strut(left, "damper"),
+        damper_right=_strut(right, "damper"),
+    )
+    return LinkCar(
+        axle=axle,
+        load=_load(number),
+        tyre_rate=number.get("rear.tyre_rate"),
+        wheelbase=number.get("car.wheelbase"),
+        cg_height=number.get("car.cg_height"),
+        brake_share=_rear_share(number.get("car.front_brake_share")),
+        pinion=number.get("rear.axle.pinion_angle") or 0.0,
+        has_coils="spring_body" in left[0] and number.get("rear.spring.rate") is not None,
+        has_dampers="damper_body" in left[0],
+        free_given=number.get("rear.spring.free_length"),
+    )
+
+
+_LINKS = ("lower", "upper", "lateral")
+
+Sides = tuple[Points, Points]  # design (parts), and as bolted
+
+
+def _poses(setup: Setup, proposed: bool, side: str) -> Sides:
+    measured = side_points(setup.evidence, side, "rear")
+    if not proposed:
+        return measured, measured
+    fitted, kept = point_moves(setup)
+    design = moved_points(measured, fitted, side, "rear")
+    return design, moved_points(design, kept, side, "rear")
+
+
+def _leaf_points(points: Points) -> LeafPoints:
+    return LeafPoints(**{name: points[name] for name in LEAF_POINTS})
+
+
+def _link(sides: Sides, name: str, rates: dict[str, float]) -> Link:
+    design, body = sides
+    start, end = f"{name}_body", f"{name}_axle"
+    made = dist(design[start], design[end])
+    kept = None if body[start] == design[start] else made
+    return Link(body[start], body[end], rates[name], kept)
+
+
+def _strut(sides: Sides, name: str) -> Strut:
+    """Return a damper; where none is given one at the wheel, whose results aren't shown."""
+    body = sides[1]
+    if f"{name}_body" not in body:
+        x, y, z = body["wheel_centre"]
+        return Strut((x, y, z + 300.0), (x, y, z))
+    return Strut(body[f"{name}_body"], body[f"{name}_axle"])
+
+
+def _coil(sides: Sides, number: Numbers) -> Coil:
+    strut = _strut(sides, "spring")
+    length = dist(strut.body, strut.axle)
+    rate = number.get("rear.spring.rate") or 1.0
+    return Coil(strut.body, strut.axle, rate, number.get("rear.spring.free_length") or length)
+
+
+def _load(number: Numbers) -> float | None:
+    """Return the sprung weight on one rear wheel [N]."""
+    mass, share = number.get("car.mass"), number.get("car.front_share")
+    unsprung = number.get("car.rear_unsprung")
+    if mass is None or share is None or unsprung is None:
+        return None
+    load = 0.5 * (mass * (1.0 - share) - unsprung) * GRAVITY
+    return load if load > 0 else None
+
+
+def _rear_share(front: float | None) -> float | None:
+    return None if front is None else 1.0 - front
+
+
+def _fitted(values: Values) -> Fitted:
+    number = Numbers(values)
+    return Fitted(
+        block=number.get("rear.block") or 0.0,
+        wedge=number.get("rear.wedge") or 0.0,
+        shackle=number.get("rear.shackle_length"),
+        reversed_eyes=(
+            values.get("rear.pack.front_eye") == "downturned",
+            values.get("rear.pack.rear_eye") == "downturned",
+        ),
+        eye=number.get("rear.pack.eye_diameter") or 0.0,
+    )
+
+
+def _dampers(
+    setup: Setup, number: Numbers, proposed: bool
+) -> tuple[tuple[Vec, Vec, float | None], ...]:
+    """Return both dampers in car axes; the right one may stand elsewhere than the left's mirror."""
+    rate = number.get("rear.damper.rate")
+    both = []
+    for side in ("left", "right"):
+        points = _poses(setup, proposed, side)[1]
+        if "damper_body" in points and "damper_axle" in points:
+            both.append((points["damper_axle"], points["damper_body"], rate))
+    return tuple(both)
+
+
+def _drive(number: Numbers) -> Drive | None:
+    torque, gear = number.get("rear.drive.engine_torque"), number.get("rear.drive.gear")
+    final, grip = number.get("rear.drive.final_drive"), number.get("rear.drive.grip")
+    if torque is None or gear is None or final is None or grip is None:
+        return None
+    return Drive(torque, gear, final, grip, number.get("rear.drive.efficiency") or 1.0)
+
+
+def _axle_mass(number: Numbers) -> AxleMass | None:
+    mass = number.get("rear.axle.mass")
+    pitch, roll = number.get("rear.axle.pitch_inertia"), number.get("rear.axle.roll_inertia")
+    if mass is None or pitch is None or roll is None:
+        return None
+    return AxleMass(mass, pitch, roll)
+
+
+def _bars(number: Numbers, body: Points) -> TractionBars | None:
+    gap, stiffness = number.get("rear.traction_bar.gap"), number.get("rear.traction_bar.stiffness")
+    length = number.get("rear.traction_bar.length")
+    if length is None and "bar_axle" in body and "bar_snubber" in body:
+        length = abs(body["bar_snubber"][0] - body["centre_bolt"][0])
+    if gap is None or stiffness is None or length is None:
+        return None
+    return TractionBars(length, gap, stiffness)

@@ -1,0 +1,234 @@
+"""From a setup to the rear's answers: measured and proposed, on leaf springs or on links.
+
+The studies have the shape of the front's (`rest`, `travel`, `roll`, `single` …), so that panels,
+curves, sheet and command line read both alike.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from functools import lru_cache
+
+import numpy as np
+
+from app.document.model import FrozenMap, Setup
+from app.rear_inputs import leaf_car, link_car, proposed_rear_values, rear_kind
+from app.study import Pose, Ranges
+from geometry.catalogue import Result
+from geometry.hop import FREEDOMS
+from geometry.leaf_load import LoadCurve
+from geometry.leaf_rear import LeafRear, build_leaf
+from geometry.leaf_single import Hop, hop_modes, single_results, torque_curve
+from geometry.link_axle_results import LinkAxleResults
+from geometry.link_car import LinkRear, build_links
+from geometry.rear_catalogue import LEAF_RESULTS, LINK_RESULTS
+from geometry.vectors import Array
+from geometry.wind_up import WindUp
+
+__all__ = ["FREEDOMS", "RearCar", "RearStudy", "RearSweep", "rear_at_pose", "study_rear"]
+
+
+@dataclass(frozen=True)
+class RearSweep:
+    """Results over one driver: arrays (n,) by key; where not reached they mean nothing."""
+
+    driver: str
+    at: Array
+    values: Mapping[str, Array]
+    reached: Array
+    links: LinkAxleResults | None = None
+
+
+@dataclass(frozen=True)
+class RearCar:
+    """One car's rear and its answers; `leaf` or `links` is what is fitted."""
+
+    kind: str
+    leaf: LeafRear | None
+    links: LinkRear | None
+    rest: RearSweep
+    travel: RearSweep
+    roll: RearSweep
+    single: dict[str, float]
+    twist: WindUp | None = None
+    hop: Hop | None = None
+    curve: LoadCurve | None = None
+    by_grip: bool = False
+    steer: None = None
+
+    @property
+    def settled(self) -> RearSweep | None:
+        """The pose at the settled height, None where it isn't known."""
+        if "settled_travel" not in self.single:
+            return None
+        return rear_at_pose(self, Pose(travel=self.single["settled_travel"]))
+
+
+@dataclass(frozen=True)
+class RearStudy:
+    """Both rears' answers; the same object twice when no change that is on concerns the rear."""
+
+    setup: Setup
+    ranges: Ranges
+    measured: RearCar
+    proposed: RearCar
+    results: tuple[Result, ...]
+    missing: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    short: bool = False
+
+    @property
+    def changed(self) -> bool:
+        """Tell whether the proposal differs from the measured car."""
+        return self.proposed is not self.measured
+
+
+def has_rear(setup: Setup) -> bool:
+    """Tell whether a setup gives a rear."""
+    return rear_kind(setup.evidence) is not None
+
+
+def study_rear(setup: Setup, ranges: Ranges | None = None) -> RearStudy:
+    """Solve the rear as measured and as proposed.
+
+    Raises
+    ------
+    GeometryError
+        The points or the pack can't be built, or can't stand at the measured height.
+    """
+    ranges = ranges or rear_ranges(setup)
+    measured = measured_rear(_evidence_only(setup), ranges)
+    proposed = measured
+    if _proposes(setup):
+        proposed = _solve(setup, ranges, True, measured)
+    results = LEAF_RESULTS if proposed.kind == "leaf axle" else LINK_RESULTS
+    return RearStudy(setup, ranges, measured, proposed, results, _missing(setup, results))
+
+
+@lru_cache(maxsize=8)
+def measured_rear(setup: Setup, ranges: Ranges) -> RearCar:
+    """Solve the measured rear; kept by value."""
+    return _solve(setup, ranges, False, None)
+
+
+def rear_ranges(setup: Setup) -> Ranges:
+    """Return the sweeps of a rear: its stops where given."""
+    values = setup.evidence
+    bump, rebound = values.get("rear.travel.bump"), values.get("rear.travel.rebound")
+    plain = Ranges()
+    return replace(
+        plain,
+        travel=(
+            -float(rebound) if isinstance(rebound, float) else plain.travel[0],
+            float(bump) if isinstance(bump, float) else plain.travel[1],
+            61,
+        ),
+        steer=(0.0, 0.0, 1),
+    )
+
+
+def rear_at_pose(car: RearCar, pose: Pose) -> RearSweep:
+    """Solve one pose: travel [mm] and roll [rad] together."""
+    return _sweep(car.leaf, car.links, "pose", np.array([pose.travel]), np.array([pose.roll]))
+
+
+def _solve(setup: Setup, ranges: Ranges, proposed: bool, measured: RearCar | None) -> RearCar:
+    values = proposed_rear_values(setup) if proposed else setup.evidence
+    kind = rear_kind(values) or ""
+    if kind == "leaf axle":
+        before = measured.leaf if measured is not None else None
+        if proposed and before is None:
+            before = build_leaf(leaf_car(setup, False))
+        leaf = build_leaf(leaf_car(setup, proposed), before.reference if before else None)
+        return _leaf_answers(leaf, ranges)
+    links_before = measured.links if measured is not None else None
+    if proposed and links_before is None:
+        links_before = build_links(link_car(setup, False))
+    reference = links_before.reference if links_before else None
+    return _link_answers(build_links(link_car(setup, proposed), reference), ranges)
+
+
+def _leaf_answers(leaf: LeafRear, ranges: Ranges) -> RearCar:
+    ask, zero = ranges.ask(), np.zeros(1)
+    found = torque_curve(leaf)
+    twist, by_grip = (found[0], found[2]) if found else (None, False)
+    hop = hop_modes(leaf)
+    both = _sweep(leaf, None, "travel", np.concatenate([ask.travel, zero]), None)
+    count = ask.travel.size
+    return RearCar(
+        kind="leaf axle",
+        leaf=leaf,
+        links=None,
+        rest=_part(both, slice(count, count + 1)),
+        travel=_part(both, slice(0, count)),
+        roll=_sweep(leaf, None, "roll", np.zeros_like(ask.roll), ask.roll),
+        single=single_results(leaf, found, hop),
+        twist=twist,
+        hop=hop,
+        curve=leaf.curve() if leaf.car.load is not None else None,
+        by_grip=by_grip,
+    )
+
+
+def _link_answers(links: LinkRear, ranges: Ranges) -> RearCar:
+    ask = ranges.ask()
+    settled = links.settled()
+    return RearCar(
+        kind="five-link axle",
+        leaf=None,
+        links=links,
+        rest=_sweep(None, links, "travel", np.zeros(1), None),
+        travel=_sweep(None, links, "travel", ask.travel, None),
+        roll=_sweep(None, links, "roll", np.zeros_like(ask.roll), ask.roll),
+        single={} if settled is None else {"settled_travel": settled},
+    )
+
+
+def _sweep(
+    leaf: LeafRear | None, links: LinkRear | None, driver: str, travel: Array, roll: Array | None
+) -> RearSweep:
+    """Solve a run of poses; roll None is a level body."""
+    level = roll is None
+    lean = np.zeros_like(travel) if roll is None else roll
+    at = travel if level or driver == "pose" else lean
+    if links is not None:
+        found = links.solve(travel, lean)
+        values, reached = links.values(found)
+        return RearSweep(driver, at, values, reached, found)
+    assert leaf is not None
+    values, reached = leaf.bounce(travel)
+    if not level and np.any(lean):
+        leaned, lean_reached = leaf.lean(lean, float(travel[0]))
+        values, reached = {**values, **leaned}, reached & lean_reached
+    elif not level:
+        values = {**values, "axle_steer": np.zeros_like(lean), "axle_shift": np.zeros_like(lean)}
+    return RearSweep(driver, at, values, reached)
+
+
+def _part(sweep: RearSweep, part: slice) -> RearSweep:
+    values = {key: value[part] for key, value in sweep.values.items()}
+    return RearSweep(sweep.driver, sweep.at[part], values, sweep.reached[part])
+
+
+def _missing(setup: Setup, results: tuple[Result, ...]) -> dict[str, tuple[str, ...]]:
+    values = proposed_rear_values(setup)
+    lacking = {}
+    for result in results:
+        gone = tuple(key for key in result.needs if key not in values)
+        if gone:
+            lacking[result.key] = gone
+    return lacking
+
+
+def _evidence_only(setup: Setup) -> Setup:
+    kept = {k: v for k, v in setup.evidence.items() if k.startswith(("rear.", "car."))}
+    return Setup(title="", units=setup.units, evidence=FrozenMap(kept))
+
+
+def _proposes(setup: Setup) -> bool:
+    return any(
+        key.startswith(("rear.", "car."))
+        for change in setup.changes
+        if change.on
+        for key in (*change.moves, *change.sets)
+    )

@@ -1,0 +1,298 @@
+"""An axle on leaf springs put together from a car's points, and its results in bounce and roll.
+
+The measured points give the spring's loop; holes that were moved since, a block, a wedge, another
+shackle or pack make the proposed one. It stands where the pack carries its load; travel counts
+from the measured height, as at the front.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from geometry.conventions import GRAVITY
+from geometry.leaf_axle import LeafPath, leaf_path
+from geometry.leaf_car import LeafCar, Place
+from geometry.leaf_fit import (
+    loop_from_points,
+    with_block,
+    with_rates,
+    with_reversed_eye,
+    with_shackle,
+    with_wedge,
+)
+from geometry.leaf_load import (
+    HalfRates,
+    LeafStresses,
+    LoadCurve,
+    Model,
+    PackStages,
+    leaf_stresses,
+    load_curve,
+    pack_stages,
+)
+from geometry.leaf_loop import LeafLoop, Point
+from geometry.leaf_reach import design_wheel, out_of_reach, travel_limits
+from geometry.leaf_ride import SpringOnCar, free_change, settled, spring_on_car
+from geometry.leaf_roll import leaf_roll
+from geometry.leaf_steer import roll_centres, roll_steer
+from geometry.rear_centres import side_view
+from geometry.springs import ride_frequency, ride_rate
+from geometry.vectors import Array
+from geometry.wind_up import Thrust
+
+Results = dict[str, Array]
+
+
+@dataclass(frozen=True)
+class LeafReference:
+    """What the measured car fixes for every proposal.
+
+    Parameters
+    ----------
+    datum
+        Wheel centre (x, z) at zero travel [mm].
+    free
+        Change of curvature from the measured loop to the free spring [1/mm], None without load.
+    arch
+        Free arch given for the measured pack [mm].
+    """
+
+    datum: Point
+    free: float | None
+    arch: float
+
+
+@dataclass(frozen=True)
+class LeafRear:
+    """A car's leaf axle put together.
+
+    Parameters
+    ----------
+    car
+        What it was made from.
+    stages
+        The pack by both models.
+    loop
+        One spring, its design curvature where it carries its load.
+    reference
+        What the measured car fixes.
+    rates
+        One spring's halves at ride, all leaves that bear there.
+    """
+
+    car: LeafCar
+    stages: PackStages
+    loop: LeafLoop
+    reference: LeafReference
+    rates: HalfRates
+
+    @property
+    def spring_base(self) -> float:
+        """Between the springs [mm]."""
+        return 2.0 * abs(self.car.moved.centre_bolt[1])
+
+    @property
+    def track(self) -> float:
+        """Between the wheel centres [mm]."""
+        return 2.0 * abs(self.car.moved.wheel_centre[1])
+
+    @property
+    def settled_travel(self) -> float | None:
+        """Rise of the wheel into the body until the pack carries its load [mm], + sits lower."""
+        if self.reference.free is None:
+            return None
+        return design_wheel(self.loop)[1] - self.reference.datum[1]
+
+    def bounce(self, travel: Array) -> tuple[Results, Array]:
+        """Return results over travels [mm] of both wheels, (n,), and where they are reached."""
+        car, loop = self.car, self.loop
+        low, high = travel_limits(loop, self.reference.datum[1])
+        reached = (travel >= low) & (travel <= high)
+        if not reached.any():
+            raise out_of_reach(
+                loop, float(travel[np.abs(travel).argmin()]), self.reference.datum[1]
+            )
+        path = leaf_path(loop, travel, self.reference.datum)
+        steer = roll_steer(loop, path)
+        gillespie, leaf_line = roll_centres(loop, path, car.tyre_radius)
+        values: Results = {
+            "wheel_travel": travel,
+            "wheelbase_change": path.wheelbase_change,
+            "pinion_angle": path.pinion,
+            "shackle_angle": path.shackle_to_leaf,
+            "roll_steer": steer.kinematic,
+            "roll_steer_textbook": steer.eyes_line,
+            "roll_centre_height": gillespie,
+            "roll_centre_other": leaf_line,
+        }
+        values |= self._side(path)
+        values |= self._ride(path)
+        return values, reached & path.reachable
+
+    def lean(self, roll: Array, heave: float = 0.0) -> tuple[Results, Array]:
+        """Return results over body rolls [rad], (n,), at a mean travel [mm]; and the reached."""
+        poses = leaf_roll(
+            self.loop,
+            roll,
+            self.spring_base,
+            self.car.tyre_radius,
+            heave,
+            self.reference.datum,
+        )
+        values: Results = {
+            "axle_steer": poses.steer,
+            "pinion_angle": poses.pinion,
+            "axle_shift": poses.axle_shift,
+            "roll_centre_height": poses.roll_centre,
+            "roll_centre_other": poses.roll_centre_leaf,
+        }
+        return values, np.asarray(poses.reachable)
+
+    def on_car(self, travel: Array, model: Model) -> SpringOnCar | None:
+        """Return one spring's load and rate over travels [mm], None where its load isn't known."""
+        if self.car.load is None:
+            return None
+        path = leaf_path(self.loop, travel, self.reference.datum)
+        return spring_on_car(self.stages, self.loop, path, self.car.load, model)
+
+    def _side(self, path: LeafPath) -> Results:
+        car = self.car
+        wheelbase, height = car.wheelbase or 1.0, car.cg_height or 1.0
+        view = side_view(path, car.tyre_radius, wheelbase, height, car.brake_share or 0.0)
+        arm = np.where(view.inverse_arm == 0.0, np.nan, view.inverse_arm)
+        values: Results = {
+            "side_centre_x": _finite(view.centre_x),
+            "side_centre_z": _finite(view.centre_z),
+            "side_swing_arm_length": 1.0 / arm,
+        }
+        if car.wheelbase is not None and car.cg_height is not None:
+            values["anti_squat"] = view.anti_squat
+            if car.brake_share is not None:
+                values["anti_lift"] = view.anti_lift
+        return values
+
+    def _ride(self, path: LeafPath) -> Results:
+        car = self.car
+        if car.load is None:
+            return {}
+        both = [spring_on_car(self.stages, self.loop, path, car.load, model) for model in Model]
+        values: Results = {
+            "spring_load": both[0].load,
+            "wheel_rate": both[0].rate,
+            "wheel_rate_tips": both[1].rate,
+            "wheel_rate_pack": both[0].pack_rate,
+            "wheel_rate_shackle": both[0].shackle_rate,
+        }
+        rate = values["wheel_rate"]
+        if car.tyre_rate is not None:
+            rate = values["ride_rate"] = ride_rate(rate, car.tyre_rate)
+        values["ride_frequency"] = ride_frequency(rate, car.load / GRAVITY)
+        return values
+
+    def thrust(self) -> Thrust:
+        """Return how a push at the contact patches loads the seats, in the design pose."""
+        path = leaf_path(
+            self.loop, np.zeros(1) + (self.settled_travel or 0.0), self.reference.datum
+        )
+        steer = roll_steer(self.loop, path)
+        height = float(path.seat.z[0] - path.wheel_z[0]) + self.car.tyre_radius
+        return Thrust(height, float(steer.front_slope[0]), steer.hinge)
+
+    def stresses(self, load: float) -> LeafStresses:
+        """Return each leaf's stress under a load on one seat [N]."""
+        return leaf_stresses(self.stages, load)
+
+    def curve(self) -> LoadCurve:
+        """Return load against deflection from free, past full bump."""
+        static = self.on_car(np.zeros(1), Model.COMMON_CURVATURE)
+        most = (static.static_deflection if static else 100.0) + 1.15 * self.car.bump
+        curve = load_curve(self.stages, np.linspace(0.0, most, 49))
+        return replace(curve, half_width=self.car.friction * curve.load)
+
+
+def build_leaf(car: LeafCar, reference: LeafReference | None = None) -> LeafRear:
+    """Put a car's leaf axle together; the measured car makes its own reference.
+
+    Raises
+    ------
+    GeometryError
+        The points define no loop, or the pack can't be.
+    """
+    stages = pack_stages(car.pack)
+    loop = _measured_loop(car)
+    rates = _rates_at_ride(stages, car.load)
+    if reference is None:
+        loop = with_rates(loop, rates)
+        free = None
+        if car.load is not None:
+            free = free_change(stages, loop, car.load, Model.COMMON_CURVATURE)
+        own = LeafReference(design_wheel(loop), free, car.pack.free_arch)
+        return LeafRear(car, stages, loop, own, rates)
+    loop = with_rates(_changed(loop, car), rates)
+    if reference.free is not None and car.load is not None:
+        free = reference.free + _arch_change(car, reference)
+        loop = settled(stages, loop, free, car.load, Model.COMMON_CURVATURE)
+    return LeafRear(car, stages, loop, reference, rates)
+
+
+def _measured_loop(car: LeafCar) -> LeafLoop:
+    points = car.points
+    loop, _ = loop_from_points(
+        _flat(points.front_eye),
+        _flat(points.centre_bolt),
+        _flat(points.rear_eye),
+        _flat(points.shackle_body),
+        _flat(points.wheel_centre),
+        car.pack.clamp,
+        car.pinion,
+    )
+    return loop
+
+
+def _changed(loop: LeafLoop, car: LeafCar) -> LeafLoop:
+    """Bolt the measured spring to moved holes, with what is fitted now."""
+    before, now = car.measured_fit, car.fit
+    loop = replace(
+        loop,
+        front_eye=_flat(car.moved.front_eye),
+        shackle_pivot=_flat(car.moved.shackle_body),
+    )
+    if now.shackle is not None:
+        loop = with_shackle(loop, now.shackle - (before.shackle or loop.shackle))
+    if now.block != before.block:
+        loop = with_block(loop, now.block - before.block)
+    if now.wedge != before.wedge:
+        loop = with_wedge(loop, now.wedge - before.wedge)
+    for end in (0, 1):
+        if now.reversed_eyes[end] and not before.reversed_eyes[end]:
+            loop = with_reversed_eye(loop, now.eye, car.pack.main.thickness, end)
+    return loop
+
+
+def _rates_at_ride(stages: PackStages, load: float | None) -> HalfRates:
+    """Return the halves of those leaves that bear at ride."""
+    if load is None:
+        return stages.halves[0][Model.COMMON_CURVATURE]
+    stage, carried = 0, 0.0
+    for index in range(1, len(stages.contacts)):
+        rate = stages.rates[Model.COMMON_CURVATURE, index - 1]
+        carried += rate * (stages.contacts[index] - stages.contacts[index - 1])
+        if carried < load:
+            stage = index
+    return stages.halves[stage][Model.COMMON_CURVATURE]
+
+
+def _arch_change(car: LeafCar, reference: LeafReference) -> float:
+    """Return what another free arch adds to the free curvature [1/mm]: arch = a·b·κ/2."""
+    main = car.pack.main
+    return 2.0 * (car.pack.free_arch - reference.arch) / (main.front * main.rear)
+
+
+def _flat(place: Place) -> Point:
+    return place[0], place[2]
+
+
+def _finite(value: Array) -> Array:
+    return np.where(np.isfinite(value), value, np.nan)
