@@ -81,7 +81,7 @@ def _duplicates(side: _Side) -> Iterator[Doubt]:
         near = dist(side.points[one], side.points[other]) < SAME_PLACE
         if near and {one, other} not in SAME_BY_NATURE:
             title = KEYS[side.key(one)].title.lower()
-            text = f"It is in the same place as {title}. Was one typed into the other?"
+            text = f"It is in the same place as the {title}. Was one typed into the other?"
             yield side.key(other), "duplicate", text
 
 
@@ -108,7 +108,11 @@ def _upper_and_lower(side: _Side) -> Iterator[Doubt]:
         if side.has(upper, lower) and side.points[upper][2] <= side.points[lower][2]:
             gap = side.length(side.points[upper][2] - side.points[lower][2])
             title = KEYS[side.key(lower)].title.lower()
-            yield side.key(upper), "order", f"It is {gap} lower than {title}. Upper, lower swapped?"
+            yield (
+                side.key(upper),
+                "order",
+                f"It is {gap} lower than the {title}. Upper and lower swapped?",
+            )
     for what in ("spring", "damper"):
         top, foot = f"{what}_body", f"{what}_arm"
         if side.has(top, foot) and side.points[top][2] <= side.points[foot][2]:
@@ -126,7 +130,7 @@ def _inner_and_outer(side: _Side) -> Iterator[Doubt]:
             if side.has(outer, inner) and side.points[outer][1] <= side.points[inner][1]:
                 gap = side.length(side.points[outer][1] - side.points[inner][1])
                 title = KEYS[side.key(inner)].title.lower()
-                text = f"It lies {gap} inboard of {title}. Inner and outer swapped?"
+                text = f"It lies {gap} inboard of the {title}. Inner and outer swapped?"
                 yield side.key(outer), "order", text
                 break
 
@@ -175,7 +179,7 @@ def _steering_arm(side: _Side) -> Iterator[Doubt]:
         rod = _between(outer, side.points["tie_inner"])
         lever = abs(_dot(arm, rod)) / (length * max(sqrt(_dot(rod, rod)), 1e-9))
         if lever < LEAST_LEVER * reach:
-            text = "The tie rod runs along the steering arm and can't turn the wheel. Its ends?"
+            text = "The tie rod runs along the steering arm: it can't turn the wheel. Ends right?"
             yield side.key("tie_outer"), "reach", text
 
 
@@ -213,7 +217,7 @@ def _through_tyre(side: _Side) -> Iterator[Doubt]:
         if side.has(inner, outer) and _is_in_tyre(side, radius, inner, outer):
             width = side.number("front.tyre_width")
             size = "" if width else f", if the tyre is about {side.length(TYRE_WIDTH)} wide"
-            text = f"From {KEYS[side.key(inner)].title.lower()} the part runs through the tyre"
+            text = f"From the {KEYS[side.key(inner)].title.lower()} it runs through the tyre"
             yield side.key(outer), "wheel", f"{text}{size}. Read y again, and the wheel's."
 
 

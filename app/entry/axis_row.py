@@ -55,12 +55,17 @@ class AxisRow:
         spoken = f"{title}: name of the plane that {axis} is measured from"
         self.plane = named(QLineEdit(), "plane", spoken)
         self.plane.setPlaceholderText("its name, as: lower face of the chassis leg")
-        self.offset = named(QLineEdit(), "offset", f"{title}: where that plane is")
+        self.offset = named(
+            QLineEdit(), "offset", f"{title}: where the plane is, from the {BASES[self.axis]}"
+        )
         self.offset.setFixedWidth(118)
-        self.offset_words = label("")
+        self.offset_words = [label("at"), label(self.sitting.units), label("is")]
+        for column, words in zip((0, 2, 3), self.offset_words, strict=True):
+            grid.addWidget(words, row, column)
         grid.addWidget(self.offset, row, 1)
-        grid.addWidget(self.offset_words, row, 2, 1, 2)
         grid.addWidget(self.plane, row, 4, 1, 2)
+        self.offset.returnPressed.connect(self.plane.setFocus)
+        self.plane.returnPressed.connect(self.line.setFocus)
         for line in (self.plane, self.offset):
             line.textEdited.connect(self._type_plane)
             line.editingFinished.connect(self._leave)
@@ -86,7 +91,7 @@ class AxisRow:
             chosen = replace(before, point=key, is_plane=False)
         self.sitting.set_base(self.name, chosen)
         if chosen.is_plane:
-            self.plane.setFocus()
+            self.offset.setFocus()
         else:
             self._leave()
 
@@ -103,12 +108,12 @@ class AxisRow:
         key = OWN_PLANE if base.is_plane else base.point
         self.base.setCurrentIndex(self.keys.index(key) if key in self.keys else 0)
         self.unit.setText(self.sitting.units)
-        for widget in (self.plane, self.offset, self.offset_words):
+        for widget in (self.plane, self.offset, *self.offset_words):
             widget.setVisible(base.is_plane)
         for line, text in ((self.plane, base.plane), (self.offset, base.offset)):
             if not line.hasFocus() and line.text() != text:
                 line.setText(text)
-        self.offset_words.setText(f"{self.sitting.units} from the {BASES[self.axis]}:")
+        self.offset_words[1].setText(self.sitting.units)
         self._read_back()
 
     def _read_back(self) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QWidget
 
 from app.entry.pieces import EnterButton, label, named, relook
@@ -38,6 +38,11 @@ class Foot(QFrame):
         """Say that something can't be kept."""
         self.words.setText(words)
         relook(self.words, "error")
+
+    def take_focus(self) -> None:
+        """Give the keyboard to the button that goes on, where the page has nothing to do."""
+        if self.next.isEnabled():
+            self.next.setFocus(Qt.FocusReason.TabFocusReason)
 
     def refresh(self) -> None:
         """Name the next step."""

@@ -22,7 +22,7 @@ from app.entry.last_page import LastPage
 from app.entry.looks import sheet_of
 from app.entry.numbers_page import NumbersPage
 from app.entry.page import Page
-from app.entry.pieces import label, named, small_button
+from app.entry.pieces import EnterButton, label, named, small_button
 from app.entry.point_page import PointPage
 from app.entry.progress import Progress
 from app.entry.readings import Draft, Reading
@@ -98,9 +98,9 @@ class MeasureWindow(QWidget):
         row = QHBoxLayout()
         row.setSpacing(0)
         self.steps = StepList(self.sitting, self.paper)
-        self.steps.setFixedWidth(214)
+        self.steps.setFixedWidth(206)
         self.progress = Progress(self.sitting, self.paper)
-        self.progress.setFixedWidth(372)
+        self.progress.setFixedWidth(362)
         self.middle = QVBoxLayout()
         row.addWidget(self.steps)
         row.addLayout(self.middle, 1)
@@ -144,6 +144,8 @@ class MeasureWindow(QWidget):
         self.page.show()
         if not stays:
             self.page.focus_first()
+            if self.sitting.current.sort == "last" and not self.page.findChildren(EnterButton):
+                self.foot.take_focus()
 
     def _onward(self) -> None:
         self.sitting.forward()

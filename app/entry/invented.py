@@ -51,7 +51,7 @@ _SEATS: Final[dict[str, dict[str, Vec]]] = {
 }
 _FRONT: Final = Bounds(-70.0, -60.0, 850.0, 800.0)
 _ACROSS: Final = Bounds(-480.0, -60.0, 850.0, 800.0)  # the idler arm is on the other side
-_SIDE: Final = Bounds(-360.0, -60.0, 500.0, 800.0)
+_SIDE: Final = Bounds(-390.0, -60.0, 530.0, 800.0)
 
 
 def invented_points(build: Build) -> dict[str, Vec]:
@@ -76,7 +76,7 @@ def picture(view: View, build: Build, point: str = "", axis: int | None = None) 
     points = invented_points(build)
     if is_right := left_of(point) != point:
         points = {name: mirrored(at) for name, at in points.items()}
-    strokes = [_ground(view), *_zero_lines(view), *car_strokes(view, points, build, TYRE_RADIUS)]
+    strokes = [_ground(), *_zero_lines(view), *car_strokes(view, points, build, TYRE_RADIUS)]
     name = left_of(point).removeprefix("front.")
     if name in points:
         strokes += _shown(view, point, points[name], axis)
@@ -91,9 +91,8 @@ def _bounds(view: View, name: str, is_right: bool) -> Bounds:
     return Bounds(-_FRONT.right, _FRONT.bottom, -_FRONT.left, _FRONT.top) if is_right else _FRONT
 
 
-def _ground(view: View) -> Stroke:
-    low, high = (-600.0, 1000.0) if view is View.FRONT else (-500.0, 700.0)
-    return Hatch((low, 0.0), (high, 0.0))
+def _ground() -> Stroke:
+    return Hatch((-2000.0, 0.0), (2000.0, 0.0))
 
 
 def _zero_lines(view: View) -> list[Stroke]:

@@ -23,6 +23,7 @@ class LastPage(Page):
         scroll = QScrollArea()
         scroll.setWidgetResizable(True)
         scroll.setFrameShape(QFrame.Shape.NoFrame)
+        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         form = named(QWidget(), "form")
         self.column = QVBoxLayout(form)
@@ -97,7 +98,7 @@ class LastPage(Page):
         grid.setColumnStretch(1, 1)
         for row, (title, value) in enumerate(rows):
             grid.addWidget(label(title), row, 0)
-            grid.addWidget(label(value, "axis"), row, 1)
+            grid.addWidget(label(value, "axis", wrap=True), row, 1)
         self.column.addWidget(card)
         words = (
             "Does that agree with what you see on the car? If not, measure the ball joints again "

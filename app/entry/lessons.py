@@ -19,9 +19,7 @@ class Lesson:
     how: str
 
 
-_PLUMB: Final = (
-    "Plumb it to the floor for x and y; z is the height of the bolt's centre over that mark."
-)
+_PLUMB: Final = "Plumb it to the floor for x and y; z is the height of its centre over that mark."
 _LESSONS: Final = {
     "wheel_centre": Lesson(
         "The centre of the hub, in the middle plane of the tyre.",

@@ -30,6 +30,16 @@ def sheet_of(inks: Inks) -> str:
 #guide QLineEdit[wrong="true"] {{ border: 2px solid {inks.accent}; padding: 2px 5px; }}
 #guide QComboBox QAbstractItemView {{ background: {inks.paper}; color: {inks.ink};
   selection-background-color: {inks.ink}; selection-color: {inks.paper}; }}
+#guide QRadioButton::indicator {{ width: 11px; height: 11px; border-radius: 6px;
+  border: 1px solid {inks.soft}; background: {inks.paper}; }}
+#guide QRadioButton::indicator:checked {{ border: 1px solid {inks.ink};
+  background: qradialgradient(cx:0.5, cy:0.5, radius:0.5, fx:0.5, fy:0.5,
+  stop:0 {inks.ink}, stop:0.5 {inks.ink}, stop:0.62 {inks.paper}, stop:1 {inks.paper}); }}
+#guide QRadioButton:focus {{ text-decoration: underline; font-weight: 600; }}
+#guide QScrollBar:vertical {{ width: 8px; background: transparent; border: none; }}
+#guide QScrollBar::handle:vertical {{ background: {inks.grid_heavy}; border-radius: 4px;
+  min-height: 30px; }}
+#guide QScrollBar::add-line, #guide QScrollBar::sub-line {{ height: 0; }}
 #guide QPushButton {{ color: {inks.ink}; background: {inks.paper}; border: 1px solid {inks.soft};
   border-radius: 3px; padding: 5px 14px; }}
 #guide QPushButton:hover {{ border-color: {inks.ink}; }}

@@ -35,18 +35,24 @@ class Row:
 
 ROWS: Final = (
     Row("Caster and kingpin", _BALLS),
-    Row("Scrub radius, trail", (*_BALLS, *_WHEEL)),
-    Row("Roll centre, camber gain", (*_ARMS, *_WHEEL), board=True),
+    Row("Scrub radius and trail", (*_BALLS, *_WHEEL)),
+    Row("Roll centre and camber gain", (*_ARMS, *_WHEEL), board=True),
     Row("Bump steer", (*_ARMS, *_WHEEL, *_TIE), board=True),
     Row("Spring's motion ratio", _COIL),
     Row("Damper's motion ratio", ("front.damper_arm", "front.damper_body")),
     Row("Wheel rate", ("front.spring.rate", *_COIL)),
-    Row("Ride frequency, settled height", ("front.spring.rate", *_COIL, *_MASS)),
+    Row("Ride frequency and settled height", ("front.spring.rate", *_COIL, *_MASS)),
     Row("Ride rate with the tyre", ("front.spring.rate", "front.tyre_rate")),
     Row("Anti-dive", _BRAKES),
     Row("Ackermann share", ("car.wheelbase",)),
     Row("Coil bind", ("front.spring.solid_length",)),
     Row("Damper's ends of travel", ("front.damper.closed_length", "front.damper.open_length")),
+)
+_SAID: Final = (  # what these are for stands in their own words
+    "front.spring.solid_length",
+    "front.damper.closed_length",
+    "front.damper.open_length",
+    "front.tyre_rate",
 )
 _RELAY: Final = ("front.pitman_pivot", "front.pitman_end", "front.idler_pivot", "front.idler_end")
 
@@ -68,17 +74,22 @@ def lacking(setup: Setup, row: Row) -> tuple[str, ...]:
 
 def in_words(keys: tuple[str, ...], most: int = 3) -> str:
     """Return keys as words: "lower ball joint, wheel centre and 2 more"."""
-    names = [KEYS[key].title[0].lower() + KEYS[key].title[1:] for key in keys]
+    names = [said(KEYS[key].title) for key in keys]
     if len(names) > most:
         rest = len(names) - most + 1
         return f"{', '.join(names[: most - 1])} and {rest} more"
-    return ", ".join(names)
+    return " and ".join(filter(None, (", ".join(names[:-1]), *names[-1:])))
+
+
+def said(title: str) -> str:
+    """Return a title as it stands in a sentence: "upper arm front pivot"."""
+    plain = title.replace(", ", " ")
+    return plain if plain.startswith("Ackermann") else plain[0].lower() + plain[1:]
 
 
 def purposes(key: str) -> str:
     """Return which results a key is for, in words."""
-    titles = [row.title for row in ROWS if key in row.needs]
-    return ", ".join(title[0].lower() + title[1:] for title in titles)
+    return ", ".join(said(row.title) for row in ROWS if key in row.needs and key not in _SAID)
 
 
 def _fits(row: Row, setup: Setup) -> bool:

@@ -59,11 +59,11 @@ class NumbersPage(Page):
     def _purpose(self, name: str) -> str:
         """Return what a value is, and for which results it is asked."""
         key = KEYS[name]
-        words = key.purpose
+        words = key.purpose.partition(";")[0] if key.torsion else key.purpose
         if is_needed(key, self.sitting.setup.evidence):
             return f"{words} · needed" if words else "needed"
         results = purposes(name)
-        return " · for ".join(filter(None, (words, results))) if words else f"for {results}"
+        return " · ".join(filter(None, (words, results and f"for {results}")))
 
     def question_text(self, question: Question) -> str:
         """Return the words, with the field they are about where they don't name it."""

@@ -29,6 +29,7 @@ class Page(QWidget):
         self.body.setSpacing(8)
         self.questions = QVBoxLayout()
         self.questions.setSpacing(6)
+        self.answers: list[QPushButton] = []
         self._asked: tuple[Question, ...] = ()
         sitting.settled.connect(self.show_questions)
 
@@ -83,13 +84,9 @@ class Page(QWidget):
     def _focus_question(self) -> bool:
         """Give the keyboard to the first open question; it was not seen before Enter."""
         self.show_questions()
-        buttons = self.findChildren(QPushButton, "small")
-        shown = [button for button in buttons if not button.isHidden()]
-        asked = [button for button in shown if button.property("question")]
-        if not asked:
-            return False
-        asked[0].setFocus(Qt.FocusReason.TabFocusReason)
-        return True
+        for button in self.answers[:1]:
+            button.setFocus(Qt.FocusReason.TabFocusReason)
+        return bool(self.answers)
 
     # Questions
 
@@ -101,6 +98,7 @@ class Page(QWidget):
             return
         self._asked = asked
         clear(self.questions)
+        self.answers = []
         for question in asked:
             self.questions.addWidget(self._card(question))
 
@@ -117,10 +115,10 @@ class Page(QWidget):
         row.setContentsMargins(10, 5, 6, 5)
         row.addWidget(label(self.question_text(question), wrap=True), 1)
         keep = small_button("Keep as typed")
-        keep.setProperty("question", True)
         keep.setAccessibleDescription(question.text)
         keep.clicked.connect(partial(self._keep, question))
         row.addWidget(keep)
+        self.answers.append(keep)
         return card
 
     def question_text(self, question: Question) -> str:

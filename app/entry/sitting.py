@@ -9,7 +9,7 @@ from PySide6.QtCore import QObject, Signal
 
 from app.document.edits import set_title
 from app.document.entries import EntryError, parse_value
-from app.document.keys import KEYS, is_point, kind_of, missing_keys
+from app.document.keys import KEYS, is_needed, is_point, kind_of, missing_keys
 from app.document.model import Setup, Units, Vec
 from app.document.plausible import Question, questions
 from app.entry.readings import (
@@ -265,13 +265,15 @@ class Sitting(QObject):
         if step.sort == "car":
             return "done" if self.draft.before.title else "empty"
         if step.sort == "last":
-            return "empty"
+            return "empty" if self.missing() or self.resolved.errors else "done"
         if any(self.error(name) for name in self._fields(step)):
             return "wrong"
         if any(question.key in step.fields for question in self.open_questions()):
             return "doubt"
-        given = [key in self._setup.evidence for key in step.fields]
-        if all(given):
+        evidence = self._setup.evidence
+        given = [key in evidence for key in step.fields]
+        needed = [key for key in step.fields if is_needed(KEYS[key], evidence)]
+        if all(given) or (needed and all(key in evidence for key in needed)):
             return "done"
         return "begun" if any(given) or self._is_begun(step) else "empty"
 

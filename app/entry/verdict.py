@@ -15,7 +15,14 @@ FIRST_LOOK: Final = (
     "scrub_radius",
     "mechanical_trail",
     "roll_centre_height",
+    "camber_gain",
+    "bump_steer",
+    "spring_motion_ratio",
+    "wheel_rate",
+    "ride_frequency",
+    "anti_dive",
 )
+SIZES: Final = ("spring_motion_ratio", "wheel_rate", "ride_frequency")  # without a direction
 
 
 def first_look(setup: Setup, decimal: str = ".") -> tuple[tuple[tuple[str, str], ...], str]:
@@ -30,6 +37,7 @@ def first_look(setup: Setup, decimal: str = ".") -> tuple[tuple[tuple[str, str],
         value = value_at_rest(car, result)
         if value is not None:
             words = result.plus if value > 0 else result.minus
+            words = "" if key in SIZES else words
             said = format_value(value, result.kind, setup.units, decimal=decimal)
             rows.append((result.title, f"{said} {words}".strip()))
     return tuple(rows), ""
