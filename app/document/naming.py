@@ -55,12 +55,12 @@ def move_words(move: Vec, units: Units, *, right: bool = False, decimal: str = "
     outward = move if not right else mirrored(move)
     axes = (("higher", "lower"), ("outboard", "inboard"), ("forward", "rearward"))
     parts = zip((outward[2], outward[1], outward[0]), axes, strict=True)
-    told = (
+    told = [
         f"{length_words(abs(size), units, decimal)} {words[0] if size > 0 else words[1]}"
         for size, words in parts
         if _is_seen(size, units)
-    )
-    return " and ".join(told) or "not moved"
+    ]
+    return " and ".join(filter(None, (", ".join(told[:-1]), *told[-1:]))) or "not moved"
 
 
 def length_words(length: float, units: Units, decimal: str = ".") -> str:

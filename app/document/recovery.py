@@ -104,9 +104,10 @@ def left_overs(folder: Path) -> tuple[LeftOver, ...]:
 
 
 def _left_over(path: Path) -> LeftOver:
-    about: dict[str, object] = {}
+    read: object = None
     with contextlib.suppress(OSError, ValueError):
-        about = dict(json.loads(_about_path(path).read_bytes()))
+        read = json.loads(_about_path(path).read_bytes())
+    about = read if isinstance(read, dict) else {}
     title, original, when = (about.get(name) for name in ("title", "original", "when"))
     return LeftOver(
         path,

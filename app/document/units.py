@@ -83,7 +83,7 @@ def number_of(
         return NO_VALUE
     how = shown(kind, units)
     step = Decimal(1).scaleb(-(how.places if places is None else places))
-    number = Decimal(repr(value / how.size)).quantize(step, ROUND_HALF_UP)
+    number = Decimal(f"{value / how.size:.13g}").quantize(step, ROUND_HALF_UP)
     return _signed(f"{abs(number):f}", number < 0, plus and number > 0).replace(".", decimal)
 
 
