@@ -16,14 +16,17 @@ from PySide6.QtCore import QObject, QTimer, Signal
 from app.document.files import LoadedSetup
 from app.document.history import History
 from app.document.model import FrozenMap, Setup, Units
-from app.study import Pose, Study, at_pose, complete, study
+from app.rear_study import RearCar, RearStudy, RearSweep, has_rear, rear_at_pose, study_rear
+from app.study import Pose, Study, at_pose, complete, has_front, study
 from geometry.errors import GeometryError
 from geometry.front_sweeps import FrontStudy, Sweep
 
 TRAIL: Final = 40  # ms by which curves, and the sweeps that only they need, may lag a drag
 AXES: Final = (0, 1, 2)
 
-Paper = Literal["light", "dark", "system"]
+Axle = Literal["front", "rear"]
+AnyStudy = Study | RearStudy
+AnySweep = Sweep | RearSweep
 
 
 class Session(QObject):
@@ -36,6 +39,7 @@ class Session(QObject):
     locks_changed = Signal()
     active_changed = Signal()  # the change that a drag adds to
     pose_changed = Signal()  # what the strip shows; study_changed follows
+    axle_changed = Signal()  # front or rear is shown; study_changed follows
     units_changed = Signal()
     problem_changed = Signal()  # a geometry that can't be built, or none any more
     said = Signal(str)  # a sentence for the status line
@@ -52,9 +56,10 @@ class Session(QObject):
         self.pose = Pose()
         self.settles = False
         self.problem: GeometryError | None = None
-        self.study: Study | None = None
-        self.measured: Sweep | None = None
-        self.proposed: Sweep | None = None
+        self.axle: Axle = _axle_of(setup, "front")
+        self.study: AnyStudy | None = None
+        self.measured: AnySweep | None = None
+        self.proposed: AnySweep | None = None
         self._trail = QTimer(self, singleShot=True, interval=TRAIL)
         self._trail.timeout.connect(self._complete)
         self._solve(short=False)
@@ -87,10 +92,14 @@ class Session(QObject):
         self.preview_setup = None
         self.loaded = loaded
         self.history = History.of(setup, saved)
-        self.study = None
+        self.study = self.measured = self.proposed = None
         self._set_active(_last_on(setup))
         self.select(())
         self.pose, self.settles = Pose(), False
+        axle = _axle_of(setup, self.axle)
+        if axle != self.axle:
+            self.axle = axle
+            self.axle_changed.emit()
         if setup.units != self.units:
             self.set_units(setup.units)
         self.pose_changed.emit()
@@ -190,6 +199,24 @@ class Session(QObject):
             self.pose_changed.emit()
             self._show_pose()
 
+    def axles(self) -> tuple[Axle, ...]:
+        """Return which axles the setup gives."""
+        setup = self.setup
+        given: list[Axle] = ["front"] if has_front(setup) else []
+        return (*given, "rear") if has_rear(setup) else tuple(given)
+
+    def show_axle(self, axle: Axle) -> None:
+        """Show the front or the rear."""
+        if axle != self.axle and axle in self.axles():
+            self._trail.stop()
+            self.axle = axle
+            self.study = self.measured = self.proposed = None
+            self.select(())
+            self.pose, self.settles = Pose(), False
+            self.axle_changed.emit()
+            self.pose_changed.emit()
+            self._solve(short=False)
+
     def set_units(self, units: Units) -> None:
         """Show mm or inches; the file keeps its own."""
         if units != self.units:
@@ -206,7 +233,7 @@ class Session(QObject):
 
     def _solve(self, short: bool) -> None:
         try:
-            self.study = study(self.shown_setup, short=short)
+            self.study = self._studied(short)
         except GeometryError as error:
             self._set_problem(error)
             return
@@ -219,8 +246,13 @@ class Session(QObject):
             self._trail.stop()
             self.curves_changed.emit()
 
+    def _studied(self, short: bool) -> AnyStudy:
+        if self.axle == "rear":
+            return study_rear(self.shown_setup)
+        return study(self.shown_setup, short=short)
+
     def _complete(self) -> None:
-        if self.study is not None and self.problem is None:
+        if isinstance(self.study, Study) and self.problem is None:
             self.study = complete(self.study)
             self.curves_changed.emit()
 
@@ -240,10 +272,19 @@ class Session(QObject):
         )
         self.study_changed.emit()
 
-    def _posed(self, car: FrontStudy, settled: bool) -> Sweep:
+    def _posed(self, car: FrontStudy | RearCar, settled: bool) -> AnySweep:
         travel = car.single.get("settled_travel", 0.0) if settled else 0.0
         pose = replace(self.pose, travel=self.pose.travel + travel)
-        return car.rest if pose == Pose() else at_pose(car.front, pose)
+        if pose == Pose():
+            return car.rest
+        return rear_at_pose(car, pose) if isinstance(car, RearCar) else at_pose(car.front, pose)
+
+
+def _axle_of(setup: Setup, wanted: Axle) -> Axle:
+    """Return the axle to show: the one wanted where the setup gives it."""
+    if wanted == "rear":
+        return "rear" if has_rear(setup) else "front"
+    return "front" if has_front(setup) or not has_rear(setup) else "rear"
 
 
 def _last_on(setup: Setup) -> int | None:

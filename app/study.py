@@ -14,6 +14,8 @@ from typing import Final, Literal
 
 import numpy as np
 
+from app.answers import value_at_rest as value_at_rest
+from app.answers import value_in as value_in
 from app.document.model import FrozenMap, Setup, Value
 from app.document.proposal import split_moves
 from app.front_inputs import measured_car, proposed_car
@@ -83,6 +85,11 @@ class Study:
     missing: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     @property
+    def results(self) -> tuple[Result, ...]:
+        """The results that a front has."""
+        return RESULTS
+
+    @property
     def changed(self) -> bool:
         """Tell whether the proposal differs from the measured car."""
         return self.proposed is not self.measured
@@ -91,6 +98,11 @@ class Study:
     def short(self) -> bool:
         """Tell whether roll and steer sweeps are left out."""
         return self.proposed.roll is None
+
+
+def has_front(setup: Setup) -> bool:
+    """Tell whether a setup gives a front."""
+    return "front.kind" in setup.evidence
 
 
 def study(setup: Setup, ranges: Ranges | None = None, short: bool = False) -> Study:
@@ -183,20 +195,6 @@ def changed_points(setup: Setup) -> dict[str, tuple[float, float, float]]:
         a, b = fitted.get(key, zero), kept.get(key, zero)
         totals[key] = (a[0] + b[0], a[1] + b[1], a[2] + b[2])
     return {key: move for key, move in totals.items() if any(move)}
-
-
-def value_at_rest(car: FrontStudy, result: Result, side: int = 0) -> float | None:
-    """Return a result at zero travel, None where it doesn't exist."""
-    return value_in(car.rest, result, side) if result.scope != "car" else car.single.get(result.key)
-
-
-def value_in(sweep: Sweep, result: Result, side: int = 0, place: int = 0) -> float | None:
-    """Return a result in one pose of a sweep, None where it doesn't exist there."""
-    values = sweep.values.get(result.key)
-    if values is None or not sweep.reached[place]:
-        return None
-    value = float(values[side, place] if values.ndim == 2 else values[place])
-    return value if np.isfinite(value) else None
 
 
 def result_of(key: str) -> Result:

@@ -17,6 +17,8 @@ from app.gestures.move_points import MovePoints
 from app.gestures.pose_car import PoseCar
 from app.hover import hover_note
 from app.session import Session
+from app.study import Study
+from geometry.front_sweeps import Sweep
 
 SHIFT: Final = Qt.KeyboardModifier.ShiftModifier
 ALT: Final = Qt.KeyboardModifier.AltModifier
@@ -92,10 +94,11 @@ class Board(QWidget):
 
     def _shown(self) -> Shown | None:
         session = self.session
-        if session.study is None or session.proposed is None:
+        study, proposed, measured = session.study, session.proposed, session.measured
+        if not (isinstance(study, Study) and isinstance(proposed, Sweep)):
             return None
-        locked = frozenset(session.locks)
-        return Shown(session.study, session.proposed, session.measured, locked, self._wrong())
+        was = measured if isinstance(measured, Sweep) else None
+        return Shown(study, proposed, was, frozenset(session.locks), self._wrong())
 
     def _wrong(self) -> frozenset[str]:
         """Return the two points that can't be brought together."""
