@@ -54,8 +54,7 @@ class Foot(QFrame):
         else:
             words = f"Next: {steps[place + 1].title}"
         self.next.setText(words)
-        open_ends = bool(self._sitting.missing() or self._sitting.resolved.errors)
-        self.next.setEnabled(not (last and open_ends))
+        self.next.setEnabled(not last or self._sitting.is_whole())
 
     def _back(self) -> None:
         self._sitting.forward(-1)

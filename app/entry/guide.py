@@ -56,14 +56,14 @@ class MeasureWindow(QWidget):
         correcting: bool = False,
         at: str = START,
         folder: Path | None = None,
-        paper: Paper = "light",
+        paper: Paper | None = None,
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent, Qt.WindowType.Window)
         self.setObjectName("guide")
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
         self.folder = folder or default_folder()
-        self.paper: Paper = paper
+        self.paper: Paper = paper or paper_of(self)
         self.ask_closing: Callable[[QWidget], Closing] = ask_closing
         draft = draft_of(setup) if setup else first_draft()
         decimal = QLocale().decimalPoint()
@@ -76,7 +76,7 @@ class MeasureWindow(QWidget):
         self._add_shortcuts()
         self.sitting.changed.connect(self._changed)
         self.sitting.step_changed.connect(self._show_step)
-        self.setStyleSheet(sheet_of(PALETTES[paper]))
+        self.setStyleSheet(sheet_of(PALETTES[self.paper]))
         self._show_step()
 
     def sizeHint(self) -> QSize:
@@ -219,7 +219,7 @@ class MeasureWindow(QWidget):
 
     def finish(self) -> None:
         """Hand the car over."""
-        if self.sitting.missing() or self.sitting.resolved.errors:
+        if not self.sitting.is_whole():
             self.sitting.go("last")
             return
         self.keep()
@@ -243,6 +243,11 @@ class MeasureWindow(QWidget):
             self.shelf.discard() if answer == "throw away" else self.shelf.leave()
 
 
+def paper_of(widget: QWidget) -> Paper:
+    """Return the paper that a widget's palette looks like."""
+    return "dark" if widget.palette().window().color().lightness() < 128 else "light"
+
+
 def first_draft() -> Draft:
     """Return an empty car, with the one coordinate that is known: x counts from the wheel."""
     draft = new_draft()
@@ -250,10 +255,10 @@ def first_draft() -> Draft:
 
 
 def measure_car(
-    parent: QWidget | None, session: Session | None = None, paper: Paper = "light"
+    parent: QWidget | None, session: Session | None = None, folder: Path | None = None
 ) -> MeasureWindow:
     """Open the guide for a new car; when it is measured, the session opens it."""
-    window = MeasureWindow(paper=paper, parent=parent)
+    window = MeasureWindow(folder=folder, parent=parent)
     if session is not None:
         window.finished.connect(partial(_open, session))
     window.offer_unfinished()
@@ -261,23 +266,21 @@ def measure_car(
 
 
 def go_on_measuring(
-    parent: QWidget | None, session: Session | None, setup: Setup, paper: Paper = "light"
+    parent: QWidget | None, session: Session | None, setup: Setup, folder: Path | None = None
 ) -> MeasureWindow:
     """Open the guide for a car that lacks measurements, as a file read with `partial` may."""
-    window = MeasureWindow(setup, paper=paper, parent=parent)
+    window = MeasureWindow(setup, folder=folder, parent=parent)
     if session is not None:
         window.finished.connect(partial(_open, session))
     return _shown(window)
 
 
 def correct_car(
-    parent: QWidget | None, session: Session, key: str = "", paper: Paper = "light"
+    parent: QWidget | None, session: Session, key: str = "", folder: Path | None = None
 ) -> MeasureWindow:
     """Open the guide on the session's car to correct what was measured, as one undoable step."""
-    setup = session.history.value
-    window = MeasureWindow(
-        setup.having(units=session.units), correcting=True, paper=paper, parent=parent
-    )
+    setup = session.history.value.having(units=session.units)
+    window = MeasureWindow(setup, correcting=True, folder=folder, parent=parent)
     if key:
         window.sitting.go(window.sitting.step_of(key))
     window.finished.connect(partial(_correct, session))

@@ -56,12 +56,16 @@ class LastPage(Page):
             key = name if name in KEYS else name.rpartition(".")[0]
             self._add_line(f"{KEYS[key].title}: {error}", self.sitting.step_of(key))
         self._add_missing(missing)
+        for key, change in self.sitting.held_by_changes():
+            title = KEYS[key].title
+            text = f"The change “{change}” moves {title.lower()}, which is gone. Reset it there."
+            self._add_line(text, self.sitting.step_of(key))
         for question in doubts:
             title = KEYS[question.key].title
             text = question.text
             text = text if text.startswith(title) else f"{title}: {text}"
             self._add_line(text, self.sitting.step_of(question.key), "Look at it")
-        if not missing and not wrong:
+        if self.sitting.is_whole():
             self._add_first_look()
         self.column.addStretch(1)
 

@@ -9,7 +9,7 @@ from PySide6.QtCore import QObject, Signal
 
 from app.document.edits import set_title
 from app.document.entries import EntryError, parse_value
-from app.document.keys import KEYS, is_needed, is_point, kind_of, missing_keys
+from app.document.keys import KEYS, is_needed, is_point, kind_of, left_of, missing_keys
 from app.document.model import Setup, Units, Vec
 from app.document.plausible import Question, questions
 from app.entry.readings import (
@@ -84,6 +84,19 @@ class Sitting(QObject):
     def missing(self) -> tuple[str, ...]:
         """Return the keys without which the car can't be put on the board."""
         return tuple(key.name for key in missing_keys(self._setup.evidence))
+
+    def held_by_changes(self) -> tuple[tuple[str, str], ...]:
+        """Return points that the car has no more, each with the change that still moves it."""
+        return tuple(
+            (key, change.name)
+            for change in self._setup.changes
+            for key in (*change.moves, *filter(is_point, change.sets))
+            if left_of(key) not in self._setup.evidence
+        )
+
+    def is_whole(self) -> bool:
+        """Tell whether the car can be handed over; open questions never hold it back."""
+        return not (self.missing() or self.resolved.errors or self.held_by_changes())
 
     def open_questions(self, key: str = "") -> tuple[Question, ...]:
         """Return the questions that aren't answered, of one key or of all."""
@@ -265,7 +278,7 @@ class Sitting(QObject):
         if step.sort == "car":
             return "done" if self.draft.before.title else "empty"
         if step.sort == "last":
-            return "empty" if self.missing() or self.resolved.errors else "done"
+            return "done" if self.is_whole() else "empty"
         if any(self.error(name) for name in self._fields(step)):
             return "wrong"
         if any(question.key in step.fields for question in self.open_questions()):
