@@ -69,6 +69,7 @@ class ChangesPanel(Panel):
             self.rows.addWidget(part)
         self.rows.setStretchFactor(self.view, 1)
         self.view.selectionModel().currentChanged.connect(self._activate)
+        self.setFocusProxy(self.view)
         session.active_changed.connect(self._follow)
         session.setup_changed.connect(self._follow)
         self._follow()
@@ -169,9 +170,8 @@ class Making(QWidget):
         self.note.setPlaceholderText("note for the shop")
         self.note.setAccessibleName("Note of the active change")
         self.note.editingFinished.connect(self._set_note)
-        for row, (words, field) in enumerate(
-            (("Made as", self.parts), ("Toe", self.toe), ("Note", self.note))
-        ):
+        grid.addWidget(self.parts, 0, 0, 1, 2)
+        for row, (words, field) in enumerate((("Toe", self.toe), ("Note", self.note)), start=1):
             label = QLabel(words)
             label.setBuddy(field)
             label.setForegroundRole(SECOND)

@@ -36,6 +36,7 @@ Role = Qt.ItemDataRole
 
 BOX: Final = 15  # the tick box [px]
 GAP: Final = 8
+LEAST: Final = 3  # changes in view, where there are as many
 BAR: Final = 3  # the active change's mark at the edge [px]
 
 
@@ -115,7 +116,8 @@ class ChangesView(QListView):
         self.setItemDelegate(self.paper)
         edits = QListView.EditTrigger
         self.setEditTriggers(edits.DoubleClicked | edits.EditKeyPressed)
-        self.setMinimumHeight(60)
+        model.modelReset.connect(self._keep_room)
+        self._keep_room()
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """Switch a change where the press is on its box."""
@@ -150,13 +152,20 @@ class ChangesView(QListView):
         state = Qt.CheckState.Unchecked if on else Qt.CheckState.Checked
         self.model().setData(index, state, Role.CheckStateRole)
 
+    def _keep_room(self) -> None:
+        """Keep room for a few changes."""
+        rows = min(max(self.model().rowCount(), 1), LEAST)
+        self.setMinimumHeight(rows * self.paper.height + 2)
+        self.updateGeometry()
+
     def sizeHint(self) -> QSize:
         """Return the height of a handful of changes."""
-        return QSize(250, 4 * self.paper.height + 4)
+        rows = min(max(self.model().rowCount(), 2), 5)
+        return QSize(250, rows * self.paper.height + 4)
 
     def minimumSizeHint(self) -> QSize:
         """Return a width that a narrow window can spare."""
-        return QSize(150, 60)
+        return QSize(150, self.minimumHeight())
 
 
 class ChangePaper(QStyledItemDelegate):

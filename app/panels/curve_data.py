@@ -9,10 +9,10 @@ from typing import Final, Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from app.answers import CarAnswers
 from app.document.model import Units
 from app.document.units import shown
 from geometry.catalogue import Result
-from geometry.front_sweeps import FrontStudy
 
 Driver = Literal["travel", "roll", "steer"]
 Numbers = NDArray[np.float64]
@@ -48,7 +48,7 @@ class Curve:
 
 
 def curve_of(
-    car: FrontStudy, driver: Driver, result: Result, units: Units, side: int
+    car: CarAnswers, driver: Driver, result: Result, units: Units, side: int
 ) -> Curve | None:
     """Return a car's curve, None where that result isn't there."""
     sweep = getattr(car, driver)

@@ -9,12 +9,12 @@ from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QMenu, QToolButton, QWidget
 
 from app.paint.palette import PALETTES
+from app.panels.asked import needs_words, results_asked
 from app.panels.figures import NOTHING, result_number
 from app.panels.paper import SMALL, paint_ring, text_font
-from app.panels.result_rows import GROUPS, fits, needs_words
 from app.result_words import result_unit
 from app.session import Session
-from geometry.catalogue import RESULTS, Result
+from geometry.catalogue import Result
 
 ARROW: Final = " ▾"
 
@@ -61,21 +61,18 @@ class CurveHead(QToolButton):
 
     def menu_of_results(self) -> QMenu:
         """Return the menu of results in their groups; what lacks data says what it needs."""
-        menu, study = QMenu(self), self.session.study
+        menu = QMenu(self)
         menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        for group in GROUPS:
-            part = menu.addMenu(group)
-            for result in RESULTS:
-                if result.group != group or result.scope == "car":
-                    continue
-                if not fits(result, self.session.setup):
-                    continue
-                needs = needs_words(study.missing.get(result.key, ())) if study else ""
-                action = part.addAction(f"{result.title}  –  {needs}" if needs else result.title)
-                action.setEnabled(not needs)
-                action.setCheckable(True)
-                action.setChecked(result.key == self.result.key)
-                action.triggered.connect(lambda _on, key=result.key: self.chosen.emit(key))
+        curved = [each for each in results_asked(self.session) if each.scope != "car"]
+        parts = {group: menu.addMenu(group) for group in dict.fromkeys(r.group for r in curved)}
+        for result in curved:
+            needs = needs_words(self.session, result)
+            part = parts[result.group]
+            action = part.addAction(f"{result.title}  –  {needs}" if needs else result.title)
+            action.setEnabled(not needs)
+            action.setCheckable(True)
+            action.setChecked(result.key == self.result.key)
+            action.triggered.connect(lambda _on, key=result.key: self.chosen.emit(key))
         return menu
 
     def paintEvent(self, event: QPaintEvent) -> None:
@@ -104,6 +101,14 @@ class CurveHead(QToolButton):
         return metrics.height()
 
     def _paint_reading(self, painter: QPainter, base: int) -> None:
+        needs = needs_words(self.session, self.result)
+        if needs:
+            painter.setFont(self.plain)
+            painter.setPen(self.inks.colour("second"))
+            room = self.width() - 4
+            metrics = painter.fontMetrics()
+            painter.drawText(3, base, metrics.elidedText(needs, Qt.TextElideMode.ElideRight, room))
+            return
         units = self.session.units
         before, after = (result_number(value, self.result, units) for value in self.values)
         same = self.session.study is not None and not self.session.study.changed

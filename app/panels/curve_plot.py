@@ -65,10 +65,12 @@ class CurvePlot:
             axis.setStyle(tickLength=-3, tickTextOffset=3, tickFont=self.font)
             axis.enableAutoSIPrefix(False)
             axis.setGrid(255)
+            axis.setZValue(-1)  # under the curves
             axis.setCacheMode(QGraphicsItem.CacheMode.DeviceCoordinateCache)
 
     def _add_items(self) -> None:
         self.was = pg.PlotCurveItem(connect="finite")
+        self.was.setSegmentedLineMode("off")  # else the dashes begin anew at every pose
         self.now = pg.PlotCurveItem(connect="finite")
         self.ends = pg.ScatterPlotItem(symbol="x", size=8)
         self.ring = pg.ScatterPlotItem(symbol="o", size=8)
@@ -76,7 +78,21 @@ class CurvePlot:
         self.zero = pg.InfiniteLine(0.0, angle=90)
         self.level = pg.InfiniteLine(0.0, angle=0)
         self.level.hide()
-        for item in (self.zero, self.was, self.now, self.ends, self.ring, self.dot, self.level):
+        self.high = pg.TextItem(anchor=(0, 0))
+        self.low = pg.TextItem(anchor=(0, 1))
+        for words in (self.high, self.low):
+            words.setFont(self.font)
+        for item in (
+            self.zero,
+            self.was,
+            self.now,
+            self.ends,
+            self.ring,
+            self.dot,
+            self.level,
+            self.high,
+            self.low,
+        ):
             self.plot.addItem(item, ignoreBounds=True)
 
     def take_inks(self, inks: Inks) -> None:
@@ -84,14 +100,18 @@ class CurvePlot:
         second = QPen(inks.colour("second"), 1.0)
         second.setCosmetic(True)
         second.setDashPattern(DASHES)
+        second.setCapStyle(Qt.PenCapStyle.FlatCap)
         solid = QPen(inks.colour("ink"), 2.0)
         solid.setCosmetic(True)
+        solid.setCapStyle(Qt.PenCapStyle.RoundCap)
         self.was.setPen(second)
         self.now.setPen(solid)
         self.ring.setPen(pg.mkPen(inks.second, width=1.5))
         self.ring.setBrush(pg.mkBrush(inks.paper))
         self.dot.setBrush(pg.mkBrush(inks.ink))
         self.ends.setPen(pg.mkPen(inks.accent, width=1.5))
+        for words in (self.high, self.low):
+            words.setColor(inks.second)
         self.zero.setPen(pg.mkPen(inks.soft, width=1))
         self.level.setPen(pg.mkPen(inks.accent, width=1))
         for name in ("left", "bottom"):
@@ -151,7 +171,15 @@ class CurvePlot:
         self._along = (ends[0] / size, ends[1] / size)
         across, up = (self._range, self._along) if self.upright else (self._along, self._range)
         self.plot.setRange(xRange=across, yRange=up, padding=0)
+        self._name_ends(driver, across[0], up)
         self.number()
+
+    def _name_ends(self, driver: Driver, left: float, up: tuple[float, float]) -> None:
+        """Say which way bump and rebound are, in the first plot."""
+        shown = self.first and driver == "travel"
+        for item, text, height in ((self.high, "bump", up[1]), (self.low, "rebound", up[0])):
+            item.setText(text if shown else "")
+            item.setPos(left, height)
 
     def number(self) -> None:
         """Put as many figures on the axes as there is room for."""

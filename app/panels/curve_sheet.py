@@ -10,14 +10,16 @@ from PySide6.QtCore import QEvent, QPointF, QTimer, Signal
 from PySide6.QtGui import QPixmapCache, QResizeEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
+from app.answers import value_in
 from app.document.units import number_of, shown, unit_of
 from app.paint.palette import Inks
+from app.panels.asked import PLOTTED, find_result, results_asked
 from app.panels.curve_data import KINDS, Curve, Driver, curve_of
 from app.panels.curve_head import CurveHead
 from app.panels.curve_plot import HEAD, CurvePlot
 from app.panels.figures import decimal_sign
 from app.session import TRAIL, Session
-from app.study import Pose, result_of, value_in
+from app.study import Pose
 from geometry.catalogue import Result
 
 NARROW: Final = 118  # least width of a plot in one row of all [px]
@@ -31,9 +33,7 @@ class CurveSheet(QWidget):
 
     read_at = Signal(str)  # where the pointer reads, in words; "" where it doesn't
 
-    def __init__(
-        self, session: Session, driver: Driver, chosen: tuple[str, ...], inks: Inks
-    ) -> None:
+    def __init__(self, session: Session, driver: Driver, inks: Inks) -> None:
         super().__init__()
         self.session, self.driver, self.inks = session, driver, inks
         self.side = 0
@@ -44,7 +44,8 @@ class CurveSheet(QWidget):
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.addWidget(self.canvas)
-        self.results: list[Result] = [result_of(key) for key in chosen]
+        self.chosen: dict[str, list[str]] = {axle: list(keys) for axle, keys in PLOTTED.items()}
+        self.results = self._results()
         self.columns = len(self.results)
         self._add_plots()
         self._dots = QTimer(self, singleShot=True, interval=TRAIL)
@@ -93,15 +94,30 @@ class CurveSheet(QWidget):
 
     def show_result(self, place: int, key: str) -> None:
         """Plot another result in a place."""
-        self.results[place] = result_of(key)
-        self.heads[place].show_result(self.results[place])
+        self.chosen[self.session.axle][place] = key
         self._follow()
+
+    def _results(self) -> list[Result]:
+        """Return the results to plot: those chosen for the axle, others where it hasn't them."""
+        found = [find_result(self.session, key) for key in self.chosen[self.session.axle]]
+        others = (each for each in results_asked(self.session) if each.scope != "car")
+        spare = (each for each in others if each not in found)
+        return [each if each is not None else next(spare) for each in found]
+
+    def _take_results(self) -> None:
+        """Head each plot with its result."""
+        results = self._results()
+        if results != self.results:
+            self.results = results
+            for head, result in zip(self.heads, results, strict=True):
+                head.show_result(result)
 
     def _follow(self) -> None:
         """Draw the curves of the study; while a drag lasts the ranges stay."""
         study, units = self.session.study, self.session.units
-        if study is None or not self.isEnabled():
+        if study is None:
             return
+        self._take_results()
         steady = self.session.preview_setup is not None
         low, high, _ = getattr(study.ranges, self.driver)
         for plot, result in zip(self.plots, self.results, strict=True):

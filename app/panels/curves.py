@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final, Literal
 
 from PySide6.QtCore import QSignalBlocker, Qt, QTimer, Signal
-from PySide6.QtGui import QPaintEvent
+from PySide6.QtGui import QMouseEvent, QPaintEvent
 from PySide6.QtWidgets import QButtonGroup, QWidget
 
 from app.panels.paper import Panel, flat_button
@@ -20,7 +20,6 @@ OVER: Final[dict[Driver, tuple[str, str]]] = {
     "roll": ("roll", "Curves over body roll"),
     "steer": ("steer", "Curves over steer"),
 }
-CHOSEN: Final = ("camber", "toe", "caster", "roll_centre_height", "track_change", "wheel_rate")
 
 
 class CurvesPanel(Panel):
@@ -31,12 +30,13 @@ class CurvesPanel(Panel):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(session, "Curves", parent)
         self.driver: Driver = "travel"
-        self.chosen: tuple[str, ...] = CHOSEN
         self.sheet: CurveSheet | None = None
         self._waits = False
-        self._palette_name = "light"
         self.setMinimumSize(160, 130)
         self._add_drivers()
+        session.axle_changed.connect(self._follow_axle)
+        session.curves_changed.connect(self._ask_again)
+        self._follow_axle()
         self.rows.addStretch(1)
 
     def _add_drivers(self) -> None:
@@ -57,10 +57,22 @@ class CurvesPanel(Panel):
         if self.sheet is not None:
             self.sheet.show_over(driver)
 
-    def set_palette_name(self, name: str) -> None:
-        """Take the inks "light" or "dark"."""
-        self._palette_name = name
-        super().set_palette_name(name)
+    def show_side(self, side: int) -> None:
+        """Plot the left wheel or the right one."""
+        if self.sheet is not None:
+            self.sheet.show_side(side)
+
+    def _follow_axle(self) -> None:
+        """Offer steer only where there is any."""
+        steers = self.session.axle == "front"
+        self.drivers.button(list(OVER).index("steer")).setVisible(steers)
+        if not steers and self.driver == "steer":
+            self.show_over("travel")
+
+    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
+        """Fill the board with the curves, or give the views their room back."""
+        if event.position().y() < self.title.geometry().bottom() + 4:
+            self.title_double_clicked.emit()
 
     def take_inks(self) -> None:
         """Hand the inks to the plots."""
@@ -74,13 +86,19 @@ class CurvesPanel(Panel):
             self._waits = True
             QTimer.singleShot(0, self.build)
 
+    def _ask_again(self) -> None:
+        """Try again once there is something to plot."""
+        if self.sheet is None:
+            self.update()
+
     def build(self) -> None:
         """Load the plotting library and put the curves on the paper."""
-        if self.sheet is not None:
+        self._waits = False
+        if self.sheet is not None or self.session.study is None:
             return
         from app.panels.curve_sheet import CurveSheet
 
-        self.sheet = CurveSheet(self.session, self.driver, self.chosen, self.inks)
+        self.sheet = CurveSheet(self.session, self.driver, self.inks)
         self.sheet.read_at.connect(self._show_place)
         self.rows.takeAt(1)
         self.rows.addWidget(self.sheet, 1)

@@ -120,19 +120,15 @@ class EntryDelegate(QStyledItemDelegate):
     ) -> None:
         """Give the field room to the left where the cell is narrow."""
         box = option.rect
-        wide = max(box.width(), 74)
-        editor.setGeometry(
-            max(box.right() - wide + 1, 0),
-            box.y(),
-            wide,
-            max(box.height(), editor.sizeHint().height()),
-        )
+        wide, high = max(box.width(), 74), editor.sizeHint().height()
+        top = box.bottom() - high + 1 if box.height() > high else box.y()
+        editor.setGeometry(max(box.right() - wide + 1, 0), top, wide, high)
 
     def eventFilter(self, editor: QObject, event: QEvent) -> bool:
         """Keep a field open on Return or Tab while it can't be read."""
         ends = (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Tab, Qt.Key.Key_Backtab)
-        typed = isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress
-        if typed and isinstance(editor, EntryField) and event.key() in ends:
+        ending = isinstance(event, QKeyEvent) and event.key() in ends
+        if ending and event.type() == QEvent.Type.KeyPress and isinstance(editor, EntryField):
             words = editor.fault()
             if words:
                 editor.complain(words)

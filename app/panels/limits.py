@@ -9,10 +9,11 @@ from app.document.edits import set_limit
 from app.document.entries import parse_value
 from app.document.model import Limit
 from app.document.units import exact_number, shown
+from app.panels.asked import limit_asked, limit_key
 from app.panels.entry import EntryField
 from app.panels.figures import decimal_sign
 from app.panels.paper import small_label
-from app.result_words import limit_of, result_unit
+from app.result_words import result_unit
 from app.session import Session
 from geometry.catalogue import Result
 
@@ -25,7 +26,7 @@ class LimitDialog(QDialog):
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setWindowTitle(f"Limit of {result.title[:1].lower()}{result.title[1:]}")
         self.session, self.shown_result = session, result
-        self.limit = limit_of(session.setup, result) or Limit(kind=result.kind)
+        self.limit = limit_asked(session, result) or Limit(kind=result.kind)
         self.least = self._field(self.limit.minimum)
         self.most = self._field(self.limit.maximum)
         self.by = QLineEdit(self.limit.by)
@@ -67,7 +68,7 @@ class LimitDialog(QDialog):
         buttons = QDialogButtonBox(kinds.Ok | kinds.Cancel)
         buttons.accepted.connect(self.accept)
         buttons.rejected.connect(self.reject)
-        if limit_of(self.session.setup, self.shown_result) is not None:
+        if limit_asked(self.session, self.shown_result) is not None:
             role = QDialogButtonBox.ButtonRole.DestructiveRole
             buttons.addButton("No limit", role).clicked.connect(self._clear)
         return buttons
@@ -103,5 +104,5 @@ class LimitDialog(QDialog):
     def _keep(self, limit: Limit | None) -> None:
         title = f"{self.shown_result.title[:1].lower()}{self.shown_result.title[1:]}"
         words = f"limit {title}" if limit else f"take the limit off {title}"
-        edited = set_limit(self.session.setup, f"front.{self.shown_result.key}", limit)
+        edited = set_limit(self.session.setup, limit_key(self.session, self.shown_result), limit)
         self.session.commit(edited, words)

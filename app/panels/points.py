@@ -60,6 +60,7 @@ class PointsPanel(Panel):
         self.head.addWidget(self.help)
         hint.setVisible(False)
         session.units_changed.connect(self._name_units)
+        session.axle_changed.connect(self._name_units)
         self._name_units()
 
     def take_inks(self) -> None:
@@ -70,7 +71,8 @@ class PointsPanel(Panel):
 
     def _name_units(self) -> None:
         unit = unit_of("length", self.session.units)
-        self.title.setText(f"Points   ({unit}, left side)")
+        axle = self.session.axle if len(self.session.axles()) > 1 else "left side"
+        self.title.setText(f"Points   ({unit}, {axle})")
 
 
 def _under_head(words: str, view: QTableView) -> QWidget:

@@ -51,6 +51,7 @@ class PointsModel(QAbstractTableModel):
         self.moves: dict[str, Vec] = {}
         self._follow()
         session.setup_changed.connect(self._follow)
+        session.axle_changed.connect(self._follow)
         session.units_changed.connect(self._all_changed)
         session.locks_changed.connect(self._all_changed)
 
@@ -170,7 +171,7 @@ class PointsModel(QAbstractTableModel):
         return True
 
     def _follow(self) -> None:
-        keys = points_of(self.session.setup, "front")
+        keys = points_of(self.session.setup, self.session.axle)
         moves = changed_points(self.session.setup)
         if keys != self.keys:
             self.beginResetModel()

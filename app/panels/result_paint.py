@@ -10,7 +10,7 @@ from PySide6.QtGui import QFont, QFontMetrics, QPainter
 from PySide6.QtWidgets import QListView, QStyledItemDelegate, QStyleOptionViewItem
 
 from app.paint.palette import PALETTES, Inks
-from app.panels.figures import NOTHING, is_nought, limit_words, result_text
+from app.panels.figures import NOTHING, is_nought, result_text
 from app.panels.paper import EDGE, SMALL, paint_ring, text_font
 from app.panels.result_rows import Head, Row, Said
 from app.result_words import result_unit, sign_words
@@ -22,6 +22,7 @@ RIGHT: Final = int(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
 LEFT: Final = int(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
 WRAP: Final = int(Qt.TextFlag.TextWordWrap)
 LIMIT: Final = "Set a limit…"
+TIGHT: Final = 87  # % of its width that a title takes where it would be cut off
 
 
 @dataclass(frozen=True)
@@ -38,12 +39,14 @@ class Type:
 
     def __init__(self) -> None:
         self.plain, self.bold = text_font(), text_font(bold=True)
+        self.tight = text_font()
+        self.tight.setStretch(TIGHT)
         self.small, self.small_bold = text_font(SMALL), text_font(SMALL, bold=True)
         self._metrics: dict[str, QFontMetrics] = {}
         self._widths: dict[tuple[str, str], int] = {}
         self.line = self.metrics(self.plain).height()
         self.small_line = self.metrics(self.small).height()
-        self.figure = self.width(self.bold, "−00000") + 8
+        self.figure = self.width(self.bold, "−00.00") + 7
 
     def metrics(self, font: QFont) -> QFontMetrics:
         """Return a font's measures."""
@@ -61,6 +64,12 @@ class Type:
                 self._widths.clear()
             width = self._widths[place] = self.metrics(font).horizontalAdvance(text)
         return width
+
+    def elided(self, font: QFont, text: str, room: int) -> str:
+        """Return a text cut off where it doesn't fit."""
+        if self.width(font, text) <= room:
+            return text
+        return self.metrics(font).elidedText(text, Qt.TextElideMode.ElideRight, room)
 
     def columns(self, width: int) -> Columns:
         """Return the columns in a list of that width."""
@@ -138,7 +147,7 @@ class ResultPaper(QStyledItemDelegate):
         else:
             self._paint_figures(painter, box, base, row.result, said, inks)
         if row.limit is not None:
-            self._paint_limit(painter, box, row, said, inks)
+            self._paint_limit(painter, box, said, inks)
         if opened:
             self._paint_card(painter, box, row, said)
 
@@ -153,7 +162,7 @@ class ResultPaper(QStyledItemDelegate):
             painter.drawText(left, base, row.needs)
             return
         room = box.width() - 2 * EDGE - 8
-        words = kind.metrics(kind.small).elidedText(row.needs, Qt.TextElideMode.ElideRight, room)
+        words = kind.elided(kind.small, row.needs, room)
         painter.drawText(box.x() + EDGE + 8, base + kind.small_line, words)
 
     def _paint_figures(
@@ -187,24 +196,23 @@ class ResultPaper(QStyledItemDelegate):
         """Paint title and unit up to `right`; the unit is never cut off."""
         kind = self.type
         words = result_unit(result, self.session.units) if unit else ""
-        room = right - EDGE - (kind.width(kind.small, words) + 5 if words else 0)
-        title, wide = result.title, kind.width(kind.plain, result.title)
-        if wide > room:
-            title = kind.metrics(kind.plain).elidedText(title, Qt.TextElideMode.ElideRight, room)
-            wide = kind.width(kind.plain, title)
-        painter.setFont(kind.plain)
+        room = right - EDGE - (kind.width(kind.small, words) + 4 if words else 0)
+        font, title = kind.plain, result.title
+        if kind.width(font, title) > room:
+            font = kind.tight
+            title = kind.elided(font, title, room)
+        wide = kind.width(font, title)
+        painter.setFont(font)
         painter.setPen(inks.colour("ink"))
         painter.drawText(box.x() + EDGE, base, title)
         if words:
             painter.setFont(kind.small)
             painter.setPen(inks.colour("second"))
-            painter.drawText(box.x() + EDGE + wide + 5, base, words)
+            painter.drawText(box.x() + EDGE + wide + 4, base, words)
 
-    def _paint_limit(self, painter: QPainter, box: QRect, row: Row, said: Said, inks: Inks) -> None:
-        assert row.limit is not None
+    def _paint_limit(self, painter: QPainter, box: QRect, said: Said, inks: Inks) -> None:
         kind = self.type
-        words = limit_words(row.limit, row.result, self.session.units)
-        words = f"{said.past}: {words}" if said.past else words
+        words = said.limit
         font = kind.small_bold if said.past else kind.small
         painter.setFont(font)
         painter.setPen(inks.colour("accent" if said.past else "second"))
@@ -216,17 +224,17 @@ class ResultPaper(QStyledItemDelegate):
 
     def _card(self, result: Result, width: int) -> list[QRect]:
         """Return the boxes of meaning, definition, source and the limit's link, from zero down."""
-        kind, boxes, top = self.type, [], 0
-        plus = " / ".join(filter(None, (result.plus, result.minus)))
+        kind, top, boxes = self.type, 0, []
         texts = (
-            (kind.bold, f"−00000.00 mm: {plus}" if plus else ""),
-            (kind.plain, result.definition),
-            (kind.small, f"Source: {result.source}"),
-            (kind.small_bold, LIMIT),
+            (kind.bold, [f"−000.00 mm: {words}" for words in (result.plus, result.minus)]),
+            (kind.plain, [result.definition]),
+            (kind.small, [f"Source: {result.source}"]),
+            (kind.small_bold, [LIMIT]),
         )
         room = QRect(0, 0, width - 2 * EDGE - 4, 2000)
-        for font, text in texts:
-            high = kind.metrics(font).boundingRect(room, WRAP, text).height() if text else 0
+        for font, choices in texts:
+            measures = kind.metrics(font)
+            high = max(measures.boundingRect(room, WRAP, text).height() for text in choices)
             boxes.append(QRect(EDGE + 2, top, room.width(), high))
             top += high + 3
         return boxes

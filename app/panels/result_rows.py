@@ -5,51 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-from app.document.keys import KEYS
-from app.document.model import Limit, Setup, Units
-from app.document.proposal import proposed_values
+from app.answers import Answered, CarAnswers, value_in
+from app.document.model import Limit, Units
 from app.geometry_words import geometry_words
 from app.limit_readings import LimitReading
-from app.panels.figures import NOTHING, decimal_sign, result_number, result_text
-from app.result_words import limit_of
+from app.panels.asked import FIRST, groups_asked, limit_asked, needs_words, results_asked
+from app.panels.figures import NOTHING, decimal_sign, limit_words, result_number, result_text
 from app.session import Session
-from app.study import value_in
-from geometry.catalogue import RESULTS, Result
-from geometry.front_sweeps import FrontStudy, Sweep
+from geometry.catalogue import Result
 
-FIRST: Final = frozenset(
-    {
-        "camber",
-        "toe",
-        "caster",
-        "kingpin_inclination",
-        "camber_gain",
-        "bump_steer",
-        "bump_steer_range",
-        "roll_centre_height",
-        "swing_arm_length",
-        "scrub_radius",
-        "mechanical_trail",
-        "roll_camber",
-        "roll_steer",
-        "anti_dive",
-        "spring_motion_ratio",
-        "bar_motion_ratio",
-        "wheel_rate",
-        "ride_frequency",
-        "settled_travel",
-        "upper_ball_swing",
-        "lower_ball_swing",
-    }
-)
-"""What a specialist reads first; the rest is folded away (common practice, no source)."""
-
-GROUPS: Final = tuple(dict.fromkeys(result.group for result in RESULTS))
 WAIT: Final = "…"
-_OF_A_BAR: Final = frozenset({"bar_twist", "bar_motion_ratio", "bar_torque"})
-_OF_A_COIL: Final = frozenset(
-    {"spring_length", "spring_force", "spring_motion_ratio", "coil_bind_travel"}
-)
 _FROM_STEER: Final = frozenset({"caster_turn_plates", "toe_out_on_turns", "ackermann"})
 _CENTRES: Final = frozenset({"instant_centre_y", "instant_centre_z", "swing_arm_length"})
 _SIDE_CENTRES: Final = frozenset({"side_centre_x", "side_centre_z", "side_swing_arm_length"})
@@ -81,7 +46,8 @@ class Said:
     proposed: str
     moves: str
     value: float | None = None
-    past: str = ""  # "", "past limit", or which wheel is
+    past: bool = False
+    limit: str = ""  # in words, with the worst that the proposal comes to on the way
 
 
 Line = Head | Row
@@ -90,35 +56,18 @@ Line = Head | Row
 def lines_of(session: Session, opened: frozenset[str]) -> tuple[Line, ...]:
     """Return heads and rows in order; the groups in `opened` show all of theirs."""
     lines: list[Line] = []
-    fitting = [result for result in RESULTS if fits(result, session.setup)]
-    for group in GROUPS:
-        rows = [_row(result, session) for result in fitting if result.group == group]
+    every = [_row(result, session) for result in results_asked(session)]
+    for group in groups_asked(session):
+        rows = [row for row in every if row.result.group == group]
         first = [row for row in rows if row.result.key in FIRST or row.limit is not None]
-        shown = rows if group in opened else first
-        if rows:
-            folded = len(rows) - len(first)
-            lines += [Head(group, folded, group in opened), *shown]
+        folded = len(rows) - len(first)
+        shown = rows if group in opened or not first else first
+        lines += [Head(group, folded if first else 0, group in opened), *shown]
     return tuple(lines)
 
 
-def fits(result: Result, setup: Setup) -> bool:
-    """Tell whether a result can be asked of this car's kind of spring."""
-    kind = proposed_values(setup).get("front.spring.kind")
-    if result.key in _OF_A_BAR:
-        return kind == "torsion bar"
-    return not (result.key in _OF_A_COIL and kind == "torsion bar")
-
-
 def _row(result: Result, session: Session) -> Row:
-    study = session.study
-    missing = study.missing.get(result.key, ()) if study else ()
-    return Row(result, needs_words(missing), limit_of(session.setup, result))
-
-
-def needs_words(keys: tuple[str, ...]) -> str:
-    """Return what is missing as a person would call it: "needs: wheelbase"."""
-    names = [KEYS[key].title if key in KEYS else key for key in keys]
-    return f"needs: {', '.join(name[:1].lower() + name[1:] for name in names)}" if names else ""
+    return Row(result, needs_words(session, result), limit_asked(session, result))
 
 
 def said_by(row: Row, session: Session, side: int, reading: LimitReading | None = None) -> Said:
@@ -130,29 +79,44 @@ def said_by(row: Row, session: Session, side: int, reading: LimitReading | None 
     before = _value(study.measured, measured, result, side)
     after = _value(study.proposed, proposed, result, side)
     text = result_number(before, result, units)
-    if after is None and study.short and result.key in _FROM_STEER and before is not None:
+    if (
+        after is None
+        and isinstance(study, Study)
+        and study.short
+        and result.key in _FROM_STEER
+        and before is not None
+    ):
         return Said(text, WAIT, WAIT)
     moves = ""
     if before is not None and after is not None:
         moves = result_number(after - before, result, units, plus=True)
-    past = _past(row, after, reading, units)
-    return Said(text, result_number(after, result, units), moves, after, past)
+    past = _is_past(row, after, reading)
+    words = _limit_told(row, reading, past, units)
+    return Said(text, result_number(after, result, units), moves, after, past, words)
 
 
-def _value(car: FrontStudy, pose: Sweep, result: Result, side: int) -> float | None:
+def _value(car: CarAnswers, pose: Answered, result: Result, side: int) -> float | None:
     return car.single.get(result.key) if result.scope == "car" else value_in(pose, result, side)
 
 
-def _past(row: Row, value: float | None, reading: LimitReading | None, units: Units) -> str:
-    """Return how a limit is passed, in words: here, or somewhere on the way."""
+def _is_past(row: Row, value: float | None, reading: LimitReading | None) -> bool:
+    """Tell whether a limit is passed in the pose that is shown, or somewhere on the way."""
+    if row.limit is None:
+        return False
+    on_the_way = reading is not None and reading.held is False
+    return on_the_way or (value is not None and not row.limit.allows(value))
+
+
+def _limit_told(row: Row, reading: LimitReading | None, past: bool, units: Units) -> str:
+    """Return a limit in words, with the worst value where that isn't the one at rest."""
     if row.limit is None:
         return ""
-    if value is not None and not row.limit.allows(value):
-        return "past limit"
+    words = limit_words(row.limit, row.result, units)
     worst = reading.proposed if reading is not None else None
-    if worst is None or row.limit.allows(worst.value):
-        return ""
-    return f"past limit, {result_text(worst.value, row.result, units)}"
+    if worst is not None and worst.driver != "rest":
+        where = "settled" if worst.driver == "settled" else f"in {worst.driver}"
+        words = f"{result_text(worst.value, row.result, units)} {where}, {words}"
+    return f"past limit: {words}" if past else words
 
 
 def why_nothing(row: Row, session: Session) -> str:

@@ -27,14 +27,15 @@ from PySide6.QtWidgets import QButtonGroup, QListView, QMenu, QSizePolicy, QWidg
 
 from app.document.edits import set_limit
 from app.limit_readings import LimitReading, limit_readings
-from app.panels.figures import NOTHING, limit_words, result_text
+from app.panels.asked import find_result, limit_key
+from app.panels.figures import NOTHING, result_text
 from app.panels.limits import LimitDialog
 from app.panels.paper import EDGE, Panel, flat_button, plain_view, small_label
 from app.panels.result_paint import ResultPaper
 from app.panels.result_rows import Head, Line, Row, Said, lines_of, pose_words, said_by, why_nothing
 from app.result_words import result_unit, sign_words
 from app.session import Session
-from app.study import result_of
+from app.study import Study
 
 Index = QModelIndex | QPersistentModelIndex
 Role = Qt.ItemDataRole
@@ -126,7 +127,7 @@ class ResultsModel(QAbstractListModel):
     def read_limits(self) -> None:
         """Read every limit over the whole of what a study covers."""
         study = self.session.study
-        found = limit_readings(study) if study is not None else ()
+        found = limit_readings(study) if isinstance(study, Study) else ()
         self.readings = {reading.result.key: reading for reading in found}
 
     def refresh(self) -> bool:
@@ -154,9 +155,7 @@ class ResultsModel(QAbstractListModel):
         words = [f"{result.title}: measured {said.measured}, proposed {said.proposed}"]
         words += [result_unit(result, units), sign_words(said.value, result, units)]
         words += [f"moves {said.moves}"] if said.moves else []
-        if line.limit is not None:
-            limit = limit_words(line.limit, result, units)
-            words.append(f"{said.past or 'limit'} {limit}")
+        words += [said.limit]
         return ", ".join(filter(None, words))
 
     def _tip(self, row: Row) -> str:
@@ -193,6 +192,7 @@ class ResultsView(QListView):
         session.curves_changed.connect(self._read_limits)
         session.setup_changed.connect(self._refresh)
         session.units_changed.connect(self._refresh)
+        session.axle_changed.connect(self._close)
         self._say()
 
     @property
@@ -303,11 +303,17 @@ class ResultsView(QListView):
         self.viewport().update()
         self.result_selected.emit(key or "")
 
+    def _close(self) -> None:
+        if self.paper.opened:
+            self._open(None)
+
     def open_result(self, key: str) -> None:
         """Open a row, its group if need be, and bring it into view."""
-        group = result_of(key).group
+        result = find_result(self.session, key)
+        if result is None:
+            return
         if not any(isinstance(line, Row) and line.result.key == key for line in self.results.lines):
-            self.results.turn_group(group)
+            self.results.turn_group(result.group)
         self._open(key)
         self.executeDelayedItemsLayout()
         for row, line in enumerate(self.results.lines):
@@ -337,7 +343,7 @@ class ResultsView(QListView):
         return menu
 
     def _unlimit(self, row: Row) -> None:
-        edited = set_limit(self.session.setup, f"front.{row.result.key}", None)
+        edited = set_limit(self.session.setup, limit_key(self.session, row.result), None)
         title = row.result.title
         self.session.commit(edited, f"take the limit off {title[:1].lower()}{title[1:]}")
 

@@ -10,6 +10,7 @@ from PySide6.QtCore import QSignalBlocker, QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
     QButtonGroup,
+    QGridLayout,
     QHBoxLayout,
     QLabel,
     QSizePolicy,
@@ -20,11 +21,11 @@ from PySide6.QtWidgets import (
 
 from app.document.entries import parse_value
 from app.document.units import exact_number, number_of, unit_of
+from app.panels.asked import find_result, needs_words
 from app.panels.entry import EntryField
 from app.panels.figures import decimal_sign, whole_length
 from app.panels.paper import EDGE, flat_button, small_label
 from app.panels.playing import Player
-from app.panels.result_rows import needs_words
 from app.panels.signs import SignButton
 from app.session import Session
 from app.study import Pose, Ranges
@@ -37,7 +38,7 @@ STEPS: Final[dict[Driver, float]] = {"travel": 0.5, "roll": radians(0.05), "stee
 SIGNS: Final[dict[Driver, tuple[str, str]]] = {
     "travel": ("bump", "rebound"),
     "roll": ("leans right", "leans left"),
-    "steer": ("to the left", "to the right"),
+    "steer": ("left", "right"),
 }
 PLAYS: Final[dict[Driver, str]] = {"travel": "bump", "roll": "roll", "steer": "steer"}
 
@@ -53,7 +54,7 @@ class PoseStrip(QWidget):
         self.setAutoFillBackground(True)
         self.player = Player(session)
         line = QHBoxLayout(self)
-        line.setContentsMargins(EDGE, 5, EDGE, 5)
+        line.setContentsMargins(EDGE, 3, EDGE, 3)
         line.setSpacing(10)
         self.drivers: dict[Driver, DriverRow] = {}
         for driver in TITLES:
@@ -97,8 +98,9 @@ class DriverRow(QWidget):
         self.field.editingFinished.connect(self._enter)
         self.field.setFixedWidth(self.field.fontMetrics().horizontalAdvance("−000.00") + 16)
         self.unit = small_label()
-        self.unit.setWordWrap(False)
-        self.unit.setFixedWidth(self.unit.fontMetrics().horizontalAdvance("mm to the right") + 2)
+        words = [*SIGNS[driver], "mm"]
+        metrics = self.unit.fontMetrics()
+        self.unit.setFixedWidth(max(metrics.horizontalAdvance(word) for word in words) + 2)
         label.setBuddy(self.field)
         line = QHBoxLayout(self)
         line.setContentsMargins(0, 0, 0, 0)
@@ -108,11 +110,13 @@ class DriverRow(QWidget):
         session.pose_changed.connect(self._follow)
         session.units_changed.connect(self._follow)
         session.curves_changed.connect(self._take_range)
+        session.axle_changed.connect(self._take_range)
         self._take_range()
         self._follow()
 
     def _take_range(self) -> None:
-        """Run the slider over what is swept."""
+        """Run the slider over what is swept; the rear has no steer."""
+        self.setVisible(self.driver != "steer" or self.session.axle == "front")
         study, step = self.session.study, STEPS[self.driver]
         low, high, _ = getattr(study.ranges if study else Ranges(), self.driver)
         with QSignalBlocker(self.slider):
@@ -133,7 +137,7 @@ class DriverRow(QWidget):
         plus, minus = SIGNS[self.driver]
         words = plus if value > 0 else minus if value < 0 else ""
         unit = unit_of(KINDS[self.driver], self.session.units)
-        text = f"{unit} {words}".strip()
+        text = f"{unit}\n{words}".strip()
         if text != self.unit.text():
             self.unit.setText(text)
 
@@ -219,18 +223,16 @@ class RideHeight(QWidget):
         self.settle = _switch("Let it settle", "")
         self.words = small_label()
         self.words.setWordWrap(False)
-        self.words.setFixedWidth(
-            self.words.fontMetrics().horizontalAdvance("settles 000 mm higher") + 2
-        )
+        self.words.setAlignment(Qt.AlignmentFlag.AlignRight)
         self.group = QButtonGroup(self)
-        line = QHBoxLayout(self)
-        line.setContentsMargins(0, 0, 0, 0)
-        line.setSpacing(2)
-        for button in (self.hold, self.settle):
+        grid = QGridLayout(self)
+        grid.setContentsMargins(0, 0, 0, 0)
+        grid.setHorizontalSpacing(2)
+        grid.setVerticalSpacing(0)
+        for column, button in enumerate((self.hold, self.settle)):
             self.group.addButton(button)
-            line.addWidget(button)
-        line.addSpacing(4)
-        line.addWidget(self.words)
+            grid.addWidget(button, 0, column)
+        grid.addWidget(self.words, 1, 0, 1, 2)
         self.settle.clicked.connect(lambda: session.set_settles(True))
         self.hold.clicked.connect(lambda: session.set_settles(False))
         for signal in (session.study_changed, session.pose_changed, session.units_changed):
@@ -238,14 +240,14 @@ class RideHeight(QWidget):
         self._follow()
 
     def _follow(self) -> None:
-        travel, study = self.session.settled_travel(), self.session.study
+        travel = self.session.settled_travel()
         chosen = self.settle if self.session.settles else self.hold
         if not chosen.isChecked():
             chosen.setChecked(True)
-        missing = study.missing.get("settled_travel", ()) if study else ()
+        result = find_result(self.session, "settled_travel")
         self.settle.setEnabled(travel is not None or self.session.settles)
         tip = "Show the car where the same springs carry the same load"
-        words = needs_words(missing)
+        words = needs_words(self.session, result) if result else ""
         self.settle.setToolTip(f"{tip}\n{words}" if words else tip)
         text = settled_words(travel, self.session)
         if text != self.words.text():

@@ -9,10 +9,11 @@ from PySide6.QtCore import (
     QModelIndex,
     QPersistentModelIndex,
     QPoint,
+    QRect,
     QSize,
     Qt,
 )
-from PySide6.QtGui import QContextMenuEvent, QFontMetrics, QPainter, QPen
+from PySide6.QtGui import QContextMenuEvent, QPainter, QPen, QResizeEvent
 from PySide6.QtWidgets import (
     QComboBox,
     QHeaderView,
@@ -30,7 +31,7 @@ from app.document.units import exact_number, number_of, unit_of
 from app.paint.palette import PALETTES
 from app.panels.entry import EntryDelegate, Read
 from app.panels.figures import decimal_sign
-from app.panels.paper import EDGE, paint_ring, plain_view, text_font
+from app.panels.paper import EDGE, SMALL, paint_ring, plain_view, text_font
 from app.panels.proposing import give_value, keep_measured
 from app.panels.table_head import TableHead
 from app.session import Session
@@ -38,10 +39,15 @@ from app.session import Session
 Index = QModelIndex | QPersistentModelIndex
 Role = Qt.ItemDataRole
 NAME, MEASURED, PROPOSED = 0, 1, 2
-_FIRST: Final = ("front.spring.rate", "front.spring.free_length", "front.spring.preload")
+ROOMY: Final = 310  # from here on measured values have a column of their own [px]
+FIGURE: Final = 66  # least width of a column of figures [px]
+_FIRST: Final = (
+    *("front.spring.rate", "front.spring.free_length", "front.spring.preload"),
+    *("rear.spring.rate", "rear.spring.free_length"),
+)
 
 
-def settable_keys(setup: Setup) -> tuple[str, ...]:
+def settable_keys(setup: Setup, axle: str) -> tuple[str, ...]:
     """Return the keys of given values that a change may set, the spring's first."""
     given = set(setup.evidence) | {key for change in setup.changes for key in change.sets}
     keys = [
@@ -49,8 +55,13 @@ def settable_keys(setup: Setup) -> tuple[str, ...]:
         for key in ALL_KEYS
         if key.name in given and key.settable and (key.is_number or key.kind == "choice")
     ]
-    keys = [key for key in keys if not key.startswith("rear.") and "rear" not in key]
-    return tuple(sorted(keys, key=_rank))
+    return tuple(sorted((key for key in keys if _concerns(key, axle)), key=_rank))
+
+
+def _concerns(key: str, axle: str) -> bool:
+    """Tell whether a value is one of that axle, or of the whole car."""
+    other = "rear" if axle == "front" else "front"
+    return key.startswith(f"{axle}.") or (key.startswith("car.") and other not in key)
 
 
 def _rank(key: str) -> int:
@@ -69,6 +80,7 @@ class ValuesModel(QAbstractTableModel):
         self.proposed: dict[str, Value] = {}
         self._follow()
         session.setup_changed.connect(self._follow)
+        session.axle_changed.connect(self._follow)
         session.units_changed.connect(self._all_changed)
 
     def kind(self, key: str) -> str:
@@ -144,10 +156,8 @@ class ValuesModel(QAbstractTableModel):
         return True
 
     def _follow(self) -> None:
-        keys, proposed = (
-            settable_keys(self.session.setup),
-            dict(proposed_values(self.session.setup)),
-        )
+        setup = self.session.setup
+        keys, proposed = settable_keys(setup, self.session.axle), dict(proposed_values(setup))
         if keys != self.keys:
             self.beginResetModel()
             self.keys, self.proposed = keys, proposed
@@ -172,6 +182,7 @@ class ValuePaper(EntryDelegate):
         self.view, self.session = view, session
         self.inks = PALETTES["light"]
         self.plain, self.bold = text_font(), text_font(bold=True)
+        self.small = text_font(SMALL)
 
     def reader(self, index: Index) -> Read:
         """Read a value of the key's kind."""
@@ -216,26 +227,50 @@ class ValuePaper(EntryDelegate):
         """Paint one cell."""
         model, box = _model_of(index), option.rect
         key, column = model.keys[index.row()], index.column()
-        changed = model.is_changed(key)
         if column == NAME:
             self._paint_title(painter, box, model, key)
         else:
-            bold = changed and column == PROPOSED
-            painter.setFont(self.bold if bold else self.plain)
-            ink = "second" if column == MEASURED else "accent" if changed else "ink"
-            painter.setPen(self.inks.colour(ink))
-            area = box.adjusted(2, 0, -6, 0)
-            text = painter.fontMetrics().elidedText(
-                index.data(), Qt.TextElideMode.ElideRight, area.width()
-            )
-            flags = int(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
-            painter.drawText(area, flags, text)
+            self._paint_value(painter, box.adjusted(2, 2, -6, -2), model, key, column)
         painter.setPen(QPen(self.inks.colour("grid_middle"), 1))
         painter.drawLine(box.bottomLeft(), box.bottomRight())
         if self.view.hasFocus() and index == self.view.currentIndex():
             paint_ring(painter, box, self.inks)
 
-    def _paint_title(self, painter: QPainter, box: Any, model: ValuesModel, key: str) -> None:
+    @property
+    def is_narrow(self) -> bool:
+        """Tell whether measured values stand under the proposed ones."""
+        return self.view.isColumnHidden(MEASURED)
+
+    def row_height(self, changed: bool) -> int:
+        """Return the height of a row."""
+        line = self.view.fontMetrics().height()
+        return line + 7 + (line - 3 if changed and self.is_narrow else 0)
+
+    def _paint_value(
+        self, painter: QPainter, area: QRect, model: ValuesModel, key: str, column: int
+    ) -> None:
+        changed = model.is_changed(key)
+        two = changed and self.is_narrow
+        given = model.session.setup.evidence.get(key)
+        value = given if column == MEASURED else model.proposed.get(key)
+        painter.setFont(self.bold if changed and column == PROPOSED else self.plain)
+        ink = "second" if column == MEASURED else "accent" if changed else "ink"
+        painter.setPen(self.inks.colour(ink))
+        side = Qt.AlignmentFlag.AlignTop if two else Qt.AlignmentFlag.AlignVCenter
+        words = self._cut(painter, model.text(key, value), area)
+        painter.drawText(area, int(Qt.AlignmentFlag.AlignRight | side), words)
+        if two:
+            painter.setFont(self.small)
+            painter.setPen(self.inks.colour("second"))
+            words = self._cut(painter, model.text(key, given), area)
+            under = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignBottom
+            painter.drawText(area, int(under), words)
+
+    @staticmethod
+    def _cut(painter: QPainter, words: str, area: QRect) -> str:
+        return painter.fontMetrics().elidedText(words, Qt.TextElideMode.ElideRight, area.width())
+
+    def _paint_title(self, painter: QPainter, box: QRect, model: ValuesModel, key: str) -> None:
         area, unit = box.adjusted(EDGE, 0, -2, 0), model.unit(key)
         flags = int(Qt.AlignmentFlag.AlignVCenter)
         painter.setFont(self.plain)
@@ -269,10 +304,25 @@ class ValuesView(QTableView):
         header = TableHead(self)
         self.setHorizontalHeader(header)
         header.setSectionResizeMode(NAME, QHeaderView.ResizeMode.Stretch)
-        figure = QFontMetrics(self.paper.bold).horizontalAdvance("−000.0") + 8
-        words = QFontMetrics(header.small).horizontalAdvance("measured") + 8
+        self.values.dataChanged.connect(self._fit)
+        self.values.modelReset.connect(self._fit)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Use the new width."""
+        super().resizeEvent(event)
+        self._fit()
+
+    def _fit(self) -> None:
+        """Give figures their room; in a narrow table the measured value stands underneath."""
+        width = self.viewport().width()
+        self.setColumnHidden(MEASURED, width < ROOMY)
+        figure = min(max(FIGURE, (width - 190) // 2), 130)
         for column in (MEASURED, PROPOSED):
-            self.setColumnWidth(column, max(figure, words))
+            self.setColumnWidth(column, figure)
+        for row, key in enumerate(self.values.keys):
+            high = self.paper.row_height(self.values.is_changed(key))
+            if self.rowHeight(row) != high:
+                self.setRowHeight(row, high)
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
         """Offer to keep the value as measured."""
