@@ -27,11 +27,12 @@ _REASONS: Final = {
 }
 
 
-def write_whole(path: Path, data: bytes) -> None:
+def write_whole(path: Path, data: bytes, *, lasting: bool = True) -> None:
     """Put data in the place of a file: beside it first, then, once it is on the disk, over it.
 
     A symbolic link stays one: its target is written. Permissions stay. When anything fails, the
-    file is as it was and nothing is left beside it.
+    file is as it was and nothing is left beside it. What needn't last through a power cut isn't
+    waited for: a disk takes some 10 ms to confirm.
     """
     target = Path(os.path.realpath(path))
     if target.exists() and not os.access(target, os.W_OK):
@@ -39,13 +40,14 @@ def write_whole(path: Path, data: bytes) -> None:
     _remove_left_over(target)
     beside = target.with_name(f".{target.name[:80]}.{secrets.token_hex(6)}.unfinished")
     try:
-        _write_new(beside, data, target)
+        _write_new(beside, data, target, lasting)
         os.replace(beside, target)
     except BaseException:
         with contextlib.suppress(OSError):
             beside.unlink()
         raise
-    _sync_folder(target.parent)
+    if lasting:
+        _sync_folder(target.parent)
 
 
 def reason(error: OSError) -> str:
@@ -53,14 +55,15 @@ def reason(error: OSError) -> str:
     return _REASONS.get(error.errno or 0, error.strerror or str(error))
 
 
-def _write_new(beside: Path, data: bytes, target: Path) -> None:
+def _write_new(beside: Path, data: bytes, target: Path, lasting: bool) -> None:
     descriptor = os.open(beside, os.O_WRONLY | os.O_CREAT | os.O_EXCL | _BINARY, 0o666)
     try:
         _keep_permissions(descriptor, target)
         view = memoryview(data)
         while view:
             view = view[os.write(descriptor, view) :]
-        os.fsync(descriptor)
+        if lasting:
+            os.fsync(descriptor)
     finally:
         os.close(descriptor)
 

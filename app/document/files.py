@@ -27,6 +27,7 @@ __all__ = [
     "Reading",
     "SaveError",
     "SetupFaults",
+    "is_current",
     "parse",
     "read_setup",
     "read_text",
@@ -102,6 +103,14 @@ def write_setup(
         words = f"{place.name} could not be saved: {reason(error)}."
         raise SaveError(f"{words} Nothing was changed on the disk.") from error
     return LoadedSetup(place, setup, text, _digest(data), has_mark=marked)
+
+
+def is_current(loaded: LoadedSetup) -> bool:
+    """Tell whether the file on disk is still what was read or written; one that is gone isn't."""
+    try:
+        return _digest(loaded.path.read_bytes()) == loaded.digest
+    except OSError:
+        return False
 
 
 def text_of(setup: Setup, loaded: LoadedSetup | None = None) -> str:

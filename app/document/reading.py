@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final, cast
 
-from app.document.checks import Checker, did_you_mean, spelt
+from app.document.checks import Checker, did_you_mean, found_words, spelt
 from app.document.faults import Fault, SetupFaults
 from app.document.keys import BY_PLACE
 from app.document.model import FrozenMap, Limit, Setup, Units, Value
@@ -117,7 +117,7 @@ class _Reader:
         if "format" not in tables:
             check.fault(("format",), "missing", f"format = {FORMAT}, as the file's first line")
         elif not isinstance(raw, int) or isinstance(raw, bool):
-            check.fault(("format",), f"found {raw!r}", f"a whole number: {FORMAT}")
+            check.fault(("format",), f"found {found_words(raw)}", f"a whole number: {FORMAT}")
         elif raw > FORMAT:
             check.fault(
                 ("format",),

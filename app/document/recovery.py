@@ -66,11 +66,15 @@ class Recovery:
         original: Path | None = None,
         loaded: LoadedSetup | None = None,
     ) -> None:
-        """Keep the setup as it is now; raise SaveError when that can't be done."""
+        """Keep the setup as it is now; raise SaveError when that can't be done.
+
+        Waiting for the disk takes tens of milliseconds: a window calls this from another thread,
+        which is safe since nothing of what it is given can change.
+        """
         about = {"title": setup.title, "original": str(original or ""), "when": when}
         data = text_of(setup, loaded).encode()
         try:
-            write_whole(_about_path(self.path), json.dumps(about).encode())
+            write_whole(_about_path(self.path), json.dumps(about).encode(), lasting=False)
             write_whole(self.path, data)
         except OSError as error:
             words = f"Unsaved work can't be kept safe: {reason(error)}. Save it elsewhere."

@@ -9,6 +9,7 @@ CLOSE: Final = 1e-12  # relative; what a number may differ when it is read back
 _ZERO: Final = 1e-12  # in the file's units; what is left of a sum that should be nothing
 _BARE: Final = re.compile(r"[A-Za-z0-9_-]+")
 _BY_HAND: Final = re.compile(r"[+-]?[\d_]+\.\d{1,4}")  # more decimals were never chosen
+_CLOSING: Final = re.compile(r'"(?=""|\Z)')  # quotes that would end a text too early
 _CONTROL: Final = re.compile(r"[\x00-\x08\x0b-\x1f\x7f]")
 _SHORT_ESCAPES: Final = {"\r": "\\r", "\b": "\\b", "\f": "\\f"}
 
@@ -56,9 +57,7 @@ def string_text(text: str, like: str = "") -> str:
     if "\n" not in text and not like.startswith('"""'):
         quoted = _without_controls(escaped).replace('"', '\\"')
         return f'"{quoted}"'
-    escaped = _without_controls(escaped.replace('"""', '""\\"'))
-    if escaped.endswith('"'):
-        escaped = escaped[:-1] + '\\"'
+    escaped = _without_controls(_CLOSING.sub(r"\\\g<0>", escaped))
     opening = '"""\n' if like.startswith(('"""\n', '"""\r')) or text.startswith("\n") else '"""'
     return f'{opening}{escaped}"""'
 

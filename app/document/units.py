@@ -14,7 +14,7 @@ from app.document.toml_text import number_text
 MINUS: Final = "−"
 NO_VALUE: Final = "–"
 _FRACTION: Final = 32  # of an inch: what a shop's rule shows
-_ON_THE_LINE: Final = 0.001  # in; how near a value must be to be said as a fraction
+_ON_THE_LINE: Final = 0.0005  # in; how near a value must be to be said as a fraction
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +101,8 @@ def format_value(
     unit = unit_of(kind, units)
     fraction = inch_fraction(value / INCH) if fractions and _is_inches(kind, units) else None
     if fraction is not None:
-        number = _signed(fraction.removeprefix(MINUS), value < 0, plus and value > 0)
+        is_plus = plus and fraction != "0" and not fraction.startswith(MINUS)
+        number = _signed(fraction, False, is_plus)
     else:
         number = number_of(value, kind, units, decimal=decimal, places=places, plus=plus)
     if not unit or number == NO_VALUE:

@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from app.document import atomic, edits
-from app.document.files import ChangedOnDisk, SaveError, read_setup, write_setup
+from app.document.files import ChangedOnDisk, SaveError, is_current, read_setup, write_setup
 from app.document.model import Change, Setup
 from app.document.reading import parse
 from tests.document.examples import COIL, EXAMPLES
@@ -90,13 +90,15 @@ def test_a_file_changed_meanwhile_is_not_overwritten_unasked(car: Path) -> None:
     with pytest.raises(ChangedOnDisk, match=r"car\.toml was changed by something else"):
         write_setup(car, lowered(loaded.setup), loaded)
     assert car.read_text().endswith("# a remark by hand\n")
-    write_setup(car, lowered(loaded.setup), loaded, overwrite=True)
+    assert not is_current(loaded)
+    assert is_current(write_setup(car, lowered(loaded.setup), loaded, overwrite=True))
     assert read_setup(car).setup == lowered(loaded.setup)
 
 
 def test_a_file_that_is_gone_is_written_again(car: Path) -> None:
     loaded = read_setup(car)
     car.unlink()
+    assert not is_current(loaded)
     write_setup(car, lowered(loaded.setup), loaded)
     assert read_setup(car).setup == lowered(loaded.setup)
 
