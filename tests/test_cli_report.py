@@ -1,0 +1,217 @@
+"""The report: the figures of the kernel in mm and degrees, and pages that fit the terminal."""
+
+import json
+import re
+from dataclasses import replace
+from math import degrees
+
+import numpy as np
+import pytest
+
+from app.cli import run
+from app.cli.report_json import report_object
+from app.cli.report_text import report_text
+from app.cli.terminal import Terminal
+from app.document.edits import remove_evidence
+from app.document.files import read_setup, write_setup
+from app.limit_kinds import LIMIT_KINDS
+from app.samples import first_sample, sample_paths
+from app.study import study
+from geometry.catalogue import RESULTS, machine_name
+
+GRAVITY = 9.80665  # m/s², standard gravity, 3rd CGPM 1901
+PATHS = {path.stem: path for path in sample_paths()}
+FIRST = first_sample()
+every_sample = pytest.mark.parametrize("path", PATHS.values(), ids=PATHS)
+
+
+def load(path):
+    return read_setup(path, limit_kinds=LIMIT_KINDS).setup
+
+
+def no_board(path):
+    raise AssertionError("a report opens no window")
+
+
+def as_json(capsys, *words):
+    assert run(["report", *map(str, words), "--json"], no_board) == 0
+    return json.loads(capsys.readouterr().out)
+
+
+@pytest.fixture
+def saloon(capsys):
+    return as_json(capsys, FIRST)
+
+
+@every_sample
+def test_every_result_of_the_catalogue_is_there_as_a_list_of_one(path, capsys):
+    found = as_json(capsys, path)
+    assert found["units"]["length"] == "mm"
+    for car in ("measured", "proposed"):
+        values = found[car]
+        for result in RESULTS:
+            name = machine_name(result)
+            assert len(values[name]) == 1
+            if result.scope != "car":
+                assert len(values[f"settled_{name}"]) == 1
+            assert (name in values["right"]) == (result.scope == "wheel")
+
+
+@every_sample
+def test_what_does_not_exist_is_null_and_a_note_says_why(path, capsys):
+    found = as_json(capsys, path)
+    for car in ("measured", "proposed"):
+        for result in RESULTS:
+            name = machine_name(result)
+            if found[car][name] == [None]:
+                assert any(name in note for note in found["notes"]), name
+
+
+def test_names_are_those_that_others_rely_on(saloon):
+    names = """travel_mm camber_deg toe_deg caster_deg kingpin_inclination_deg scrub_radius_mm
+        mechanical_trail_mm track_change_mm wheelbase_change_mm roll_centre_height_mm
+        instant_centre_y_mm instant_centre_z_mm swing_arm_length_mm camber_gain_deg_per_mm
+        anti_dive_percent spring_length_mm spring_motion_ratio wheel_rate_n_per_mm
+        upper_ball_swing_deg lower_ball_swing_deg settled_travel_mm settled_camber_deg"""
+    assert set(names.split()) <= saloon["proposed"].keys()
+
+
+def test_angles_are_degrees_and_torques_newton_metres(capsys):
+    found = as_json(capsys, PATHS["torsion_coupe"])["measured"]
+    evidence = load(PATHS["torsion_coupe"]).evidence
+    assert found["camber_deg"][0] == pytest.approx(degrees(evidence["front.camber"]), abs=1e-9)
+    # virtual work: torque = weight · travel per turn of the bar
+    sprung = 0.5 * (evidence["car.mass"] * evidence["car.front_share"] - 70.0)
+    turn = np.radians(found["bar_motion_ratio_deg_per_mm"][0])
+    assert found["bar_torque_n_m"][0] == pytest.approx(sprung * GRAVITY / turn / 1000.0, rel=1e-9)
+
+
+def test_the_settled_spring_carries_the_measured_load(saloon):
+    """Virtual work: force · motion ratio is the sprung weight, before and after."""
+    before, after = saloon["measured"], saloon["proposed"]
+    load_before = before["spring_force_n"][0] * before["spring_motion_ratio"][0]
+    settled = after["settled_spring_force_n"][0] * after["settled_spring_motion_ratio"][0]
+    assert load_before == pytest.approx(0.5 * (1080.0 * 0.54 - 76.0) * GRAVITY, rel=1e-9)
+    assert settled == pytest.approx(load_before, rel=1e-6)
+    assert after["settled_wheel_travel_mm"] == pytest.approx(after["settled_travel_mm"], abs=1e-6)
+    assert before["settled_travel_mm"] == pytest.approx([0.0], abs=1e-6)
+
+
+def test_the_free_length_is_checked_against_the_weight(saloon):
+    check = saloon["spring_check"]
+    length = saloon["measured"]["spring_length_mm"][0]
+    by_weight = length + saloon["measured"]["spring_force_n"][0] / 63.0  # N/mm
+    assert check["weighed_free_length_mm"] == pytest.approx(by_weight, rel=1e-9)
+    assert check["difference_free_length_mm"] == pytest.approx(319.0 - by_weight, abs=1e-9)
+    assert any("Free length given as 319.0 mm" in note for note in saloon["notes"])
+
+
+def test_limits_say_which_hold(saloon):
+    limits = {limit["result"]: limit for limit in saloon["limits"]}
+    steer = limits["bump_steer_range_deg"]
+    assert (steer["maximum"], steer["held_before"], steer["held"]) == (0.25, True, False)
+    assert steer["proposed"]["value"] == saloon["proposed"]["bump_steer_range_deg"][0]
+    swing = limits["upper_ball_swing_deg"]["proposed"]
+    assert swing["in"] == "travel"
+    assert swing["at_mm"] == pytest.approx(75.0)
+
+
+@every_sample
+def test_units_of_the_file_change_no_machine_readable_value(path, tmp_path, capsys):
+    setup = load(path)
+    other = tmp_path / "other.toml"
+    write_setup(other, replace(setup, units="in" if setup.units == "mm" else "mm"))
+    a, b = as_json(capsys, path), as_json(capsys, other)
+    window = {"bump_steer_range_deg"}  # stated over 50 mm, or over 2 in
+    for car in ("measured", "proposed"):
+        for name, values in a[car].items():
+            if name not in {"notes", "right", *window}:
+                assert _same(values[0], b[car][name][0]), name
+
+
+def _same(a, b):
+    return a is b is None or a == pytest.approx(b, rel=1e-7, abs=1e-7)
+
+
+def test_missing_data_is_named_with_its_keys(tmp_path, capsys):
+    setup = remove_evidence(load(FIRST), "car.cg_height")
+    path = tmp_path / "light.toml"
+    write_setup(path, setup)
+    found = as_json(capsys, path)
+    assert found["measured"]["anti_dive_percent"] == [None]
+    assert found["missing"]["anti_dive_percent"] == ["car.cg_height"]
+    assert any("anti_dive_percent" in n and "car.cg_height" in n for n in found["notes"])
+
+
+def test_the_special_says_that_its_roll_centres_part(capsys):
+    found = as_json(capsys, PATHS["hillclimb_special"])
+    assert any("Roll centre by the motion" in note for note in found["measured"]["notes"])
+    assert found["measured"]["right"]["camber_deg"] == pytest.approx([0.9])
+
+
+# --- text ------------------------------------------------------------------------------------
+
+
+@every_sample
+@pytest.mark.parametrize("width", [80, 100, 120])
+def test_the_report_fits_the_width(path, width):
+    text = report_text(study(load(path)), path, Terminal(width))
+    assert max(map(len, text.splitlines())) <= width
+    assert not re.search(r"None|nan|(?<![\w.])-\d", text)
+
+
+def test_a_line_has_measured_proposed_difference_unit_and_limit():
+    lines = report_text(study(load(FIRST)), FIRST, Terminal(120)).splitlines()
+    (line,) = [line for line in lines if line.startswith("  Camber  ")][:1]
+    assert line.split() == ["Camber", "0.50", "0.66", "+0.16", "°", "−1.50", "to", "1.00"]
+    (line,) = [line for line in lines if "toe range" in line]
+    assert line.endswith("≤ 0.25 PAST")
+    assert "Bump steer, toe range over ±50 mm" in line
+
+
+def test_an_inch_file_is_reported_in_inches():
+    path = PATHS["inch_sedan"]
+    text = report_text(study(load(path)), path, Terminal(100))
+    assert re.search(r"Roll centre height +3\.69 +5\.32 +\+1\.63  in", text)
+    assert not re.search(r"\bmm\b|\bN\b", text)
+
+
+def test_without_changes_there_is_one_column_and_no_caution():
+    setup = replace(load(FIRST), changes=())
+    text = report_text(study(setup), FIRST, Terminal(80))
+    assert "None: the car as measured." in text
+    assert "proposed" not in text.lower()
+    assert "Before you start" not in text
+
+
+def test_unlike_sides_have_a_line_each():
+    path = PATHS["hillclimb_special"]
+    text = report_text(study(load(path)), path, Terminal(100))
+    assert re.search(r"Camber, left +0\.40", text)
+    assert re.search(r"Camber, right +0\.90", text)
+    assert "Track change, one side, left" not in text  # alike: zero on both
+
+
+def test_headings_are_bold_only_where_that_is_shown():
+    answers = study(load(FIRST))
+    assert "\033" not in report_text(answers, FIRST, Terminal(80))
+    assert "\033[1mWheel angles\033[0m" in report_text(answers, FIRST, Terminal(80, bold=True))
+
+
+def test_a_stream_that_knows_only_ascii_gets_only_that():
+    text = report_text(study(load(FIRST)), FIRST, Terminal(80, plain=True))
+    assert text.isascii()
+    assert re.search(r"Camber +0\.50 +0\.66 +\+0\.16  deg", text)
+
+
+def test_notes_call_results_as_people_do():
+    text = report_text(study(load(FIRST)), FIRST, Terminal(80))
+    assert "Coil bind at travel: the coil doesn't bind" in " ".join(text.split())
+    assert "_deg" not in text
+
+
+def test_the_object_holds_what_the_sheet_says_too():
+    found = report_object(study(load(FIRST)), FIRST)
+    assert found["changes"] == ["Upper pivots 22 mm lower"]
+    assert found["cautions"]
+    assert found["sentences"]
