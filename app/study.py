@@ -33,6 +33,9 @@ from geometry.front_sweeps import (
 
 Driver = Literal["travel", "roll", "steer"]
 
+quietly = np.errstate(invalid="ignore", divide="ignore")
+"""What is solved beyond reach is refused as such afterwards; its numbers mean nothing."""
+
 FURTHEST: Final = {"travel": 1000.0, "roll": radians(45.0), "steer": 500.0}
 """What no car's suspension takes [mm, rad]: beyond it nothing is tried."""
 
@@ -105,6 +108,7 @@ def has_front(setup: Setup) -> bool:
     return "front.kind" in setup.evidence
 
 
+@quietly
 def study(setup: Setup, ranges: Ranges | None = None, short: bool = False) -> Study:
     """Solve both cars; a short study leaves out the sweeps that only curves need.
 
@@ -123,6 +127,7 @@ def study(setup: Setup, ranges: Ranges | None = None, short: bool = False) -> St
     return Study(setup, ranges, measured, proposed, missing_for(setup))
 
 
+@quietly
 def complete(partial: Study) -> Study:
     """Add the sweeps that a short study left out."""
     if not partial.short:
@@ -138,11 +143,13 @@ def measured_front(setup: Setup, ranges: Ranges) -> FrontStudy:
     return _with_stops(car, setup.evidence)
 
 
+@quietly
 def at_pose(front: Front, pose: Pose) -> Sweep:
     """Solve one pose of a car."""
     return pose_front(front, np.array([pose.travel]), np.array([pose.roll]), np.array([pose.steer]))
 
 
+@quietly
 def sweep_at(front: Front, driver: Driver, values: Sequence[float], steer: float = 0.0) -> Sweep:
     """Solve a car at exactly these travels or steers [mm] or rolls [rad].
 

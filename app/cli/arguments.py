@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import argparse
 import difflib
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -20,6 +19,7 @@ Paper = Literal["a4", "letter"]
 
 COMMANDS: Final = ("report", "curves", "sheet", "check")
 MOST_POSES: Final = 2000
+_FURTHEST: Final = 1e6  # mm or degrees; nobody means more
 _HELP: Final = """\
 commands:
   wishboard [FILE]          open the board; without a display, write sheet and report instead
@@ -63,6 +63,10 @@ def parse_call(arguments: Sequence[str]) -> Call:
     if words and words[0] in COMMANDS:
         return _checked(_parser(words[0]).parse_args(words[1:]), cast(Command, words[0]))
     if len(words) > 1 and not words[0].startswith("-"):
+        if words[0].lower().endswith(".toml"):
+            raise Refused(
+                f"wishboard opens one file; after {words[0]} nothing follows.", WRONG_CALL
+            )
         near = difflib.get_close_matches(words[0], COMMANDS, 1)
         known = f"Did you mean {near[0]}?" if near else f"There are {', '.join(COMMANDS)}."
         raise Refused(f"There is no command {words[0]}. {known}", WRONG_CALL)
@@ -154,7 +158,7 @@ def _number(word: str) -> float:
         hint = " (FILE comes before --at)" if Path(word).suffix or Path(word).exists() else ""
         comma = " (the decimal sign is a point)" if "," in word else ""
         raise argparse.ArgumentTypeError(f"{word} is no number{comma or hint}") from None
-    if not math.isfinite(value):
+    if not abs(value) <= _FURTHEST:
         raise argparse.ArgumentTypeError(f"{word} is no number that a wheel can go to")
     return value
 

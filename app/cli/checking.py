@@ -5,15 +5,17 @@ from __future__ import annotations
 from pathlib import Path
 
 from app.cli.files import load, solve
+from app.cli.notes import setup_notes, title_of
 from app.document.model import Setup
 
 
 def check_words(path: Path) -> str:
     """Return what a whole file holds; refuse with what is wrong with it, its geometry included."""
     setup = load(path)
+    notes: list[str] = []
     if "front.kind" in setup.evidence:
-        solve(setup, path)
-    return f"{path.name}: nothing wrong. {_holds(setup)}"
+        notes = [*setup_notes(solve(setup, path), title_of)]
+    return "\n".join([f"{path.name}: no faults. {_holds(setup)}", *notes])
 
 
 def _holds(setup: Setup) -> str:

@@ -18,12 +18,16 @@ def run(arguments: Sequence[str], open_board: OpenBoard) -> int:
     """Run a command and return its exit status: 0 done, 1 the file was wrong, 2 the call was."""
     try:
         status = _run(parse_call(arguments), open_board)
-        sys.stdout.flush()
+        if sys.stdout is not None:
+            sys.stdout.flush()
     except Refused as refused:
         write_text(refused.words, sys.stderr)
         return refused.status
     except BrokenPipeError:
-        return _pipe_closed()
+        return _output_closed(0)
+    except OSError as error:  # of standard output: files are answered where they are opened
+        write_text(f"The output can't be written: {error.strerror or error}.", sys.stderr)
+        return _output_closed(WRONG_FILE)
     except KeyboardInterrupt:
         return 130
     return status
@@ -103,7 +107,7 @@ def _choose_axle(call: Call, path: Path, evidence: object) -> None:
         raise Refused("The rear's results aren't there yet: only --axle front.", WRONG_FILE)
 
 
-def _pipe_closed() -> int:
-    """Whoever read the output has seen enough; let nothing else be said about it."""
+def _output_closed(status: int) -> int:
+    """Let nothing more be said to an output that takes nothing: whoever read it has seen enough."""
     os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-    return 0
+    return status

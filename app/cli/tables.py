@@ -44,26 +44,29 @@ class Page:
         """Add a heading after an empty line."""
         if self._lines:
             self._lines.append("")
-        self._lines.append(self.terminal.heading(text))
-
-    def line(self, text: str = "") -> None:
-        """Add a line as it is."""
-        self._lines.append(text)
+        self._lines.append(self.terminal.heading(self.terminal.said(text)))
 
     def paragraph(self, text: str, mark: str = "", indent: str = "  ") -> None:
         """Add a paragraph, wrapped; what follows its mark is indented."""
         width = min(self.terminal.width, _LINE)
         first, rest = f"{indent}{mark}", f"{indent}{' ' * len(mark)}"
         self._lines += textwrap.wrap(
-            text, width, initial_indent=first, subsequent_indent=rest, break_on_hyphens=False
+            self.terminal.said(text),
+            width,
+            initial_indent=first,
+            subsequent_indent=rest,
+            break_on_hyphens=False,
         ) or [first.rstrip()]
 
     def table(
         self, columns: Sequence[Column], rows: Sequence[Row], over: Sequence[Over] = ()
     ) -> None:
         """Add a table; a row that is one text is a heading across it."""
+        rows = [row if isinstance(row, str) else [*map(self.terminal.said, row)] for row in rows]
         cells = [row for row in rows if not isinstance(row, str)]
         widths = _widths(columns, cells, self.terminal.width)
+        over = [Over(self.terminal.said(head.text), head.columns) for head in over]
+        columns = [Column(self.terminal.said(each.head), each.words) for each in columns]
         self._lines += _over_lines(over, widths)
         heads = [column.head.split("\n") for column in columns]
         tall = max(map(len, heads))

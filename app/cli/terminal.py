@@ -17,7 +17,7 @@ _PLAIN: Final = str.maketrans(
         "−": "-",
         "–": "-",
         "—": "-",
-        "°": " deg",
+        "°": "deg",
         "·": ".",
         "≤": "<=",
         "≥": ">=",
@@ -33,42 +33,57 @@ _PLAIN: Final = str.maketrans(
 
 @dataclass(frozen=True)
 class Terminal:
-    """What a stream can show."""
+    """What a stream can show: its width, bold, and whether only the plainest characters."""
 
     width: int
     bold: bool = False
+    plain: bool = False
 
     def heading(self, text: str) -> str:
         """Return a heading as this stream shows one."""
         return f"\033[1m{text}\033[0m" if self.bold else text
 
+    def said(self, text: str) -> str:
+        """Return text in characters that this stream knows."""
+        return text.translate(_PLAIN) if self.plain else text
+
 
 def terminal_of(stream: TextIO) -> Terminal:
-    """Return what a stream can show; a pipe or a file gets plain text."""
+    """Return what a stream can show; a pipe or a file gets text without bold."""
     shown = stream.isatty()
     width = shutil.get_terminal_size((_PIPE, 24)).columns if shown else _asked_width()
-    plain = bool(os.environ.get("NO_COLOR")) or os.environ.get("TERM") in (None, "", "dumb")
-    return Terminal(min(max(width, _NARROWEST), _WIDEST), shown and not plain)
-
-
-def _asked_width() -> int:
-    asked = os.environ.get("COLUMNS", "")
-    return int(asked) if asked.isdecimal() and int(asked) else _PIPE
+    dull = bool(os.environ.get("NO_COLOR")) or os.environ.get("TERM") in (None, "", "dumb")
+    size = min(max(width, _NARROWEST), _WIDEST)
+    return Terminal(size, shown and not dull, not _knows("−°±≤", stream))
 
 
 def write_text(text: str, stream: TextIO | None = None) -> None:
     """Write text to a stream (standard output), in characters that it knows."""
     stream = stream or sys.stdout
+    if stream is None:  # closed by whoever started the program: there is nobody to tell
+        return
     line = f"{text}\n"
-    encoding = stream.encoding or "ascii"
-    try:
-        line.encode(encoding)
-    except UnicodeEncodeError:
+    if not _knows(line, stream):
+        encoding = stream.encoding or "ascii"
         line = line.translate(_PLAIN).encode(encoding, "replace").decode(encoding)
     stream.write(line)
 
 
 def write_json(value: object) -> None:
     """Write one JSON object to standard output, readable in any encoding."""
-    utf8 = (sys.stdout.encoding or "").lower().replace("-", "") == "utf8"
-    write_text(json.dumps(value, ensure_ascii=not utf8, allow_nan=False, indent=1))
+    write_text(
+        json.dumps(value, ensure_ascii=not _knows("−", sys.stdout), allow_nan=False, indent=1)
+    )
+
+
+def _knows(text: str, stream: TextIO) -> bool:
+    try:
+        text.encode(stream.encoding or "ascii")
+    except UnicodeEncodeError:
+        return False
+    return True
+
+
+def _asked_width() -> int:
+    asked = os.environ.get("COLUMNS", "")
+    return int(asked) if asked.isdecimal() and int(asked) else _PIPE
