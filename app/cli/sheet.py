@@ -5,13 +5,14 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
+from app.cli.arguments import Paper
 from app.cli.refused import Refused
 from app.document.atomic import reason
 from app.study import Study
 from app.system_check import display_available, explain, missing_libraries
 
 
-def write_sheet_file(study: Study, path: Path, paper: str) -> None:
+def write_sheet_file(study: Study, path: Path, paper: Paper) -> None:
     """Write the sheet, or refuse with what is missing or can't be written."""
     advice = explain(missing_libraries(window=False))
     if advice:
