@@ -14,7 +14,7 @@ from app.document.quantities import QUANTITIES, to_inside
 from app.document.schema import LEAF_KINDS, TAPERS
 from app.document.toml_layout import Layout, Path
 
-_LEAF_BOUNDS: Final[dict[str, dict[str, float]]] = {"contact": {"least": 0.0}, "nip": {}}
+_LEAF_BOUNDS: Final[dict[str, dict[str, float]]] = {"contact": {}, "nip": {}}
 _IN_WORDS: Final = {
     "mm": "mm",
     "in": "inches",

@@ -257,6 +257,13 @@ _PARTS: Final = (
         usual=(80.0, 350.0),
     ),
     _plain(
+        "damper.on",
+        "choice",
+        "Damper stands on",
+        "where the spring stands when not given",
+        choices=("upper arm", "lower arm"),
+    ),
+    _plain(
         "damper.closed_length",
         "length",
         "Damper, closed length",

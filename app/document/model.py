@@ -69,7 +69,7 @@ class Leaf:
     front: float
     rear: float
     clipped: bool = False
-    contact: float | None = None  # a helper: the spring's travel from free at which it touches
+    contact: float | None = None  # a helper: the bump from ride height at which it touches
     nip: float | None = None  # gap to the leaf above before the centre bolt draws it up
     taper: Taper = "none"
     modulus: float | None = None  # N/mm², when it differs from the pack's
