@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Final
 
-from PySide6.QtWidgets import QComboBox, QGridLayout, QLineEdit, QSizePolicy
+from PySide6.QtWidgets import QComboBox, QGridLayout, QLineEdit, QSizePolicy, QWidget
 
 from app.document.keys import KEYS, is_point, left_of
 from app.document.plausible import place_words
@@ -69,6 +69,10 @@ class AxisRow:
         for line in (self.plane, self.offset):
             line.textEdited.connect(self._type_plane)
             line.editingFinished.connect(self._leave)
+
+    def widgets(self) -> list[QWidget]:
+        """Return what Tab goes through in this row."""
+        return [self.line, self.base, self.offset, self.plane]
 
     def _fill_bases(self) -> None:
         """Offer the usual zero, every complete point, and an own plane."""

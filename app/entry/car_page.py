@@ -35,17 +35,6 @@ SIDES: Final = ("left only; the right is its mirror", "left and right")
 Chosen = Callable[[str], None]
 
 
-class TitleLine(QLineEdit):
-    """The field of the car's name."""
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Go on with Enter."""
-        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            self.focusNextChild()
-        else:
-            super().keyPressEvent(event)
-
-
 class Choice(QRadioButton):
     """One of a few ways; Enter goes on to the next question."""
 
@@ -76,10 +65,11 @@ class CarPage(Page):
         grid.setHorizontalSpacing(14)
         grid.setVerticalSpacing(5)
         grid.setColumnStretch(1, 1)
-        self.title = named(TitleLine(), "title", "What the car is called")
+        self.title = named(QLineEdit(), "title", "What the car is called")
         self.title.setText(self.sitting.draft.before.title)
         self.title.setPlaceholderText("make, model, year; or the owner's name")
         self.title.textEdited.connect(self.sitting.set_title)
+        self.title.returnPressed.connect(partial(self._focus_group, 0))
         grid.addWidget(label("Name"), 0, 0)
         grid.addWidget(self.title, 0, 1)
         evidence = self.sitting.draft.before.evidence
@@ -114,7 +104,7 @@ class CarPage(Page):
         self.groups.append(group)
         grid.addLayout(line, row, 1)
 
-    def _clicked(self, chosen: Chosen, choice: str, _on: bool) -> None:
+    def _clicked(self, chosen: Chosen, choice: str, _on: bool = False) -> None:
         chosen(choice)
 
     def _choose_units(self, word: str) -> None:
@@ -157,11 +147,18 @@ class CarPage(Page):
         """Give the keyboard to the next question, and after the last one go onward."""
         place = next(i for i, group in enumerate(self.groups) if button in group.buttons())
         if place + 1 < len(self.groups):
-            following = self.groups[place + 1]
-            chosen = following.checkedButton() or following.buttons()[0]
-            chosen.setFocus(Qt.FocusReason.TabFocusReason)
+            self._focus_group(place + 1)
         else:
             self.onward.emit()
+
+    def _focus_group(self, place: int) -> None:
+        group = self.groups[place]
+        chosen = group.checkedButton() or group.buttons()[0]
+        chosen.setFocus(Qt.FocusReason.TabFocusReason)
+
+    def tab_widgets(self) -> list[QWidget]:
+        """Return the name and the choices."""
+        return [self.title, *(button for group in self.groups for button in group.buttons())]
 
     def focus_first(self) -> None:
         """Give the keyboard to the name."""

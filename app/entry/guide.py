@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
+from itertools import pairwise
 from pathlib import Path
 from typing import Final, Literal
 
@@ -142,10 +143,18 @@ class MeasureWindow(QWidget):
             old.hide()
             old.deleteLater()
         self.page.show()
+        self._order_tabs(self.page)
         if not stays:
             self.page.focus_first()
             if self.sitting.current.sort == "last" and not self.page.findChildren(EnterButton):
                 self.foot.take_focus()
+
+    def _order_tabs(self, page: Page) -> None:
+        """Let Tab go through the page, then the foot, the steps and the head."""
+        order = [*page.tab_widgets(), self.foot.next, self.foot.back, self.steps]
+        order += list(self.head.units.values())
+        for one, other in pairwise(order):
+            QWidget.setTabOrder(one, other)
 
     def _onward(self) -> None:
         self.sitting.forward()
@@ -177,7 +186,7 @@ class MeasureWindow(QWidget):
         return bar
 
     def _answer_offer(
-        self, act: Callable[[Unfinished], None], left: Unfinished, bar: QFrame, _on: bool
+        self, act: Callable[[Unfinished], None], left: Unfinished, bar: QFrame, _on: bool = False
     ) -> None:
         bar.hide()
         act(left)

@@ -50,7 +50,7 @@ class Head(QFrame):
         row.addWidget(button)
         self.units[unit] = button
 
-    def _choose(self, unit: Units, _on: bool) -> None:
+    def _choose(self, unit: Units, _on: bool = False) -> None:
         self._sitting.set_units(unit)
 
     def refresh(self) -> None:

@@ -40,6 +40,10 @@ class LastPage(Page):
         for button in buttons[:1]:
             button.setFocus(Qt.FocusReason.TabFocusReason)
 
+    def tab_widgets(self) -> list[QWidget]:
+        """Return the buttons that lead to what is open."""
+        return [*self.findChildren(EnterButton)]
+
     def show_questions(self) -> None:
         """Show no cards here: each open question is a line of its own."""
 

@@ -60,6 +60,10 @@ class Page(QWidget):
         """Return the fields that Enter goes through."""
         return self.lines
 
+    def tab_widgets(self) -> list[QWidget]:
+        """Return what Tab goes through, in order."""
+        return [*self.lines, *self.answers]
+
     def asked_keys(self) -> tuple[str, ...]:
         """Return the keys whose questions belong here."""
         return self.sitting.current.fields

@@ -93,10 +93,12 @@ class PointPage(Page):
     def _add_same_as(self, grid: QGridLayout) -> None:
         """Offer the spring's ends for a damper inside the coil."""
         prefix, _, name = self.point.rpartition(".")
+        self.extra: list[QWidget] = []
         self.source = f"{prefix}.{SAME_AS.get(name, '')}"
         if self.source in self.sitting.setup.evidence:
             button = small_button("Same place as the spring's end")
             button.clicked.connect(self._copy)
+            self.extra.append(button)
             grid.addWidget(button, 7, 1, 1, 4)
 
     def _copy(self) -> None:
@@ -108,6 +110,11 @@ class PointPage(Page):
     def enter_order(self) -> list[ValueLine]:
         """Return the three coordinates: Enter passes by uncertainty and note, Tab doesn't."""
         return [row.line for row in self.axes]
+
+    def tab_widgets(self) -> list[QWidget]:
+        """Return the fields of each axis with where it counts from, then the rest."""
+        rows = [widget for row in self.axes for widget in row.widgets()]
+        return [*rows, self.within, self.note, *self.extra, *self.answers]
 
     def _refresh(self) -> None:
         for row in self.axes:

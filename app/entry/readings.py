@@ -14,7 +14,7 @@ from app.document.quantities import QUANTITIES
 from app.document.schema import Key
 from app.document.units import exact_number, inch_fraction
 
-Answer = tuple[str, str, str]  # key and kind of a question, and the value it was about
+Answer = tuple[str, str, str]  # a question's key and words, and the value it was about
 
 AXES: Final = "xyz"
 BASES: Final = ("axle line", "centreline", "floor")  # where x, y and z count from

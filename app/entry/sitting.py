@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from typing import Final, Literal, cast
 
@@ -30,6 +31,7 @@ from app.entry.steps import Step, needed_part, steps_of
 
 State = Literal["empty", "begun", "done", "doubt", "wrong"]
 START: Final = "car"
+_LENGTH: Final = re.compile(r"−?[\d.]+ (mm|in)\b")
 
 
 class Sitting(QObject):
@@ -107,8 +109,9 @@ class Sitting(QObject):
         )
 
     def _answer(self, question: Question) -> Answer:
+        """Return what an answer stays good for: the doubt, in either unit, about this value."""
         value = self._setup.evidence.get(question.key)
-        return question.key, question.kind, repr(value)
+        return question.key, _LENGTH.sub("", question.text), repr(value)
 
     def _refresh(self) -> None:
         self.resolved: Resolved = resolve(self.draft, self.decimal)
