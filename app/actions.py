@@ -41,6 +41,9 @@ class Actions(QObject):
         self.units = self._add("Millimetres or &inches", window.toggle_units, "U")
         self.settle = self._add("Let it &settle", window.toggle_settle, "S")
         self.settle.setCheckable(True)
+        self.other_axle = self._add(
+            "Change over front and &rear", window.change_over, "Ctrl+Tab", "R"
+        )
         self.design = self._add("Back to the measured &height", window.pose_at_rest, "0")
         self.help = self._add("&Keys and hands", window.show_keys, Keys.HelpContents)
         self.about = self._add("&About and cautions", window.show_about)
@@ -69,7 +72,7 @@ class Actions(QObject):
         view = bar.addMenu("&View")
         view.addActions([self.fit, self.units])
         view.addSeparator()
-        view.addActions([self.settle, self.design])
+        view.addActions([self.other_axle, self.settle, self.design])
         view.addSeparator()
         self._fillings(view)
         view.addMenu(self._papers(view))

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QToolButton, QWidget
 
-from app.session import Session
+from app.session import Axle, Session
+
+AXLES: Final[tuple[Axle, ...]] = ("front", "rear")
 
 
 class Head(QWidget):
@@ -30,17 +34,35 @@ class Head(QWidget):
         layout = QHBoxLayout(self)
         layout.setContentsMargins(12, 6, 8, 6)
         layout.addWidget(self.title)
+        layout.addWidget(self._axle_switch())
         layout.addWidget(self.proposal)
         for action in actions:
             layout.addWidget(_button(action))
         session.setup_changed.connect(self._show)
+        session.axle_changed.connect(self._show)
         self._show()
+
+    def _axle_switch(self) -> QWidget:
+        """Return the switch between front and rear."""
+        self.switch = QWidget()
+        row = QHBoxLayout(self.switch)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(0)
+        self.axles = {axle: _axle_button(axle, self.session) for axle in AXLES}
+        for button in self.axles.values():
+            row.addWidget(button)
+        return self.switch
 
     def _show(self) -> None:
         setup = self.session.setup
         on = [change.name for change in setup.changes if change.on]
         words = "as measured" if not on else f"proposed: {', '.join(on)}"
         self._put(self.title, setup.title)
+        given = self.session.axles()
+        self.switch.setVisible(len(given) > 1)
+        for axle, button in self.axles.items():
+            button.setChecked(axle == self.session.axle)
+            button.setEnabled(axle in given)
         self._put(self.proposal, words)
 
     def _put(self, label: QLabel, text: str) -> None:
@@ -53,6 +75,17 @@ class Head(QWidget):
         """Fit the words to the new width."""
         super().resizeEvent(event)  # type: ignore[arg-type]
         self._show()
+
+
+def _axle_button(axle: Axle, session: Session) -> QToolButton:
+    button = QToolButton()
+    button.setText(axle.capitalize())
+    button.setCheckable(True)
+    button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+    button.setAccessibleName(f"Show the {axle}")
+    button.setToolTip(f"Show the {axle} (Ctrl+Tab changes over)")
+    button.clicked.connect(lambda *_: session.show_axle(axle))
+    return button
 
 
 def _button(action: QAction) -> QToolButton:

@@ -217,6 +217,26 @@ class Session(QObject):
             self.pose_changed.emit()
             self._solve(short=False)
 
+    def front_study(self) -> Study | None:
+        """Return the whole study of the front, whichever axle is shown; None without a front.
+
+        Raises
+        ------
+        GeometryError
+            The proposal can't be built.
+        """
+        return study(self.shown_setup) if has_front(self.setup) else None
+
+    def rear_study(self) -> RearStudy | None:
+        """Return the study of the rear, whichever axle is shown; None without a rear.
+
+        Raises
+        ------
+        GeometryError
+            The proposal can't be built.
+        """
+        return study_rear(self.shown_setup) if has_rear(self.setup) else None
+
     def set_units(self, units: Units) -> None:
         """Show mm or inches; the file keeps its own."""
         if units != self.units:

@@ -84,6 +84,7 @@ QMenu::separator {{ height: 1px; background: {inks.grid_heavy}; margin: 4px 8px;
 }}
 {button.replace("QToolButton", "QToolButton:hover")} {{ border-color: {inks.soft}; }}
 {button.replace("QToolButton", "QToolButton:focus")} {{ border: 1px solid {inks.accent}; }}
+#head QToolButton:checked {{ background: {inks.ink}; color: {inks.paper}; }}
 #head QToolButton:disabled {{ color: {inks.soft}; }}
 #hint {{ background: {inks.paper}; border-bottom: {hair}; }}
 #hint QLabel {{ color: {inks.ink}; }}

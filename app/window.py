@@ -120,6 +120,10 @@ class Window(QMainWindow):
         """Let the car settle on its springs, or hold its height."""
         self.session.set_settles(not self.session.settles)
 
+    def change_over(self) -> None:
+        """Show the rear for the front, and back."""
+        self.session.show_axle("rear" if self.session.axle == "front" else "front")
+
     def pose_at_rest(self) -> None:
         """Show the car at its measured height, level and straight ahead."""
         self.session.set_settles(False)
@@ -181,7 +185,7 @@ class Window(QMainWindow):
         """Preview and print the setup sheet."""
         from app.paper_work import print_sheet
 
-        print_sheet(self.session, self, date.today())
+        print_sheet(self.session, self.filing, self, date.today())
 
     def export(self) -> None:
         """Save drawing, curves or table as a file."""
@@ -242,7 +246,7 @@ class Window(QMainWindow):
 
 def _paper_choice() -> Choice:
     choice = QSettings().value("paper", "system", str)
-    return cast(Choice, choice) if choice in ("light", "dark", "system") else "system"
+    return choice if choice in ("light", "dark", "system") else "system"
 
 
 def _stack(direction: Qt.Orientation, parts: list[tuple[QWidget, int]]) -> QSplitter:
