@@ -143,6 +143,34 @@ def test_missing_data_is_named_with_its_keys(tmp_path, capsys):
     assert any("anti_dive_percent" in n and "car.cg_height" in n for n in found["notes"])
 
 
+BARE = {
+    "no weight and no free length": ("car.mass", "front.spring.free_length"),
+    "no spring": tuple(
+        f"front.spring{rest}"
+        for rest in (".kind", ".on", ".rate", ".free_length", ".solid_length", "_arm", "_body")
+    ),
+    "no car": ("car.wheelbase", "car.mass", "car.front_share", "car.cg_height"),
+    "no damper": tuple(
+        f"front.damper{rest}" for rest in ("_arm", "_body", ".closed_length", ".open_length")
+    ),
+}
+
+
+@pytest.mark.parametrize("lacking", BARE.values(), ids=BARE)
+def test_every_null_has_its_note_whatever_is_missing(lacking, tmp_path, capsys):
+    setup = load(FIRST)
+    for key in lacking:
+        setup = remove_evidence(setup, key)
+    setup = replace(setup, changes=setup.changes[:1])
+    path = tmp_path / "bare.toml"
+    write_setup(path, setup)
+    found = as_json(capsys, path)
+    for result in RESULTS:
+        name = machine_name(result)
+        if found["proposed"][name] == [None]:
+            assert any(name in note for note in found["notes"]), name
+
+
 def test_the_special_says_that_its_roll_centres_part(capsys):
     found = as_json(capsys, PATHS["hillclimb_special"])
     assert any("Roll centre by the motion" in note for note in found["measured"]["notes"])

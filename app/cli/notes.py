@@ -24,6 +24,7 @@ Naming = Callable[[Result], str]  # how a note calls a result: by its title, or 
 
 _COIL_ONLY: Final = ("spring_length", "spring_force", "spring_motion_ratio", "coil_bind_travel")
 _BAR_ONLY: Final = ("bar_twist", "bar_motion_ratio", "bar_torque")
+_MASS: Final = ("car.mass", "car.front_share", "car.front_unsprung")
 _FRONT_VIEW: Final = ("instant_centre_y", "instant_centre_z", "swing_arm_length")
 _SIDE_VIEW: Final = ("side_centre_x", "side_centre_z", "side_swing_arm_length")
 _ROLL_CENTRES: Final = (
@@ -66,6 +67,12 @@ def setup_notes(study: Study, naming: Naming) -> Iterator[str]:
     for keys, results in lacking.items():
         given = ", ".join(f"{key} ({KEYS[key].title.lower()})" for key in keys)
         yield f"Missing data: {_names(results, naming)} {_need(results)} {given}."
+    loadless = [*_without_load(study)]
+    if loadless:
+        yield (
+            f"Missing data: {_names(loadless, naming)} {_need(loadless)} the spring's load: "
+            f"{', '.join(_MASS)}, or {_declared(study.setup)}."
+        )
     off = [result for result in RESULTS if not applies(result, study.setup)]
     if off and naming is not title_of:  # people aren't shown them at all
         kind = "a torsion bar" if off[0].key in _COIL_ONLY else "a coil"
@@ -140,6 +147,20 @@ def driver_words(setup: Setup, driver: Driver, value: float) -> str:
     return f"{driver.capitalize()} {format_value(value, kind, setup.units, plus=True)}"
 
 
+def _without_load(study: Study) -> Iterator[Result]:
+    """Return what the car has no value of although each key that it names is given."""
+    for result in RESULTS:
+        there = result.scope == "car" or result.key in study.measured.rest.values
+        if not there and result.key not in study.missing and applies(result, study.setup):
+            yield result
+
+
+def _declared(setup: Setup) -> str:
+    """Return the key that declares the spring's load without a weight."""
+    bar = setup.evidence.get("front.spring.kind") == "torsion bar"
+    return f"front.spring.{'preload' if bar else 'free_length'}"
+
+
 def _reason(study: Study, front: Front, driver: Driver, at: float, steer: float) -> str:
     """Say what keeps a pose from being reached."""
     if abs(at) > FURTHEST[driver]:
@@ -206,7 +227,7 @@ def title_of(result: Result) -> str:
 
 
 def _names(results: Sequence[Result], naming: Naming) -> str:
-    return ", ".join(map(naming, results))
+    return ("; " if naming is title_of else ", ").join(map(naming, results))  # titles have commas
 
 
 def _need(results: Sequence[Result]) -> str:
