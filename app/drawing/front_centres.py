@@ -66,7 +66,9 @@ def _lines_to(
 ) -> list[Stroke]:
     """Return the lines to a centre, the first with the words, and its mark where it is in view."""
     lines = [OffViewPointer(flat.place(start), target) for start in starts]
-    named = OffViewPointer(flat.place(starts[0]), target, text, key=key)
+    # the side view's centre is asked for less: its words give way
+    priority = 4 if flat.view is View.FRONT else 0
+    named = OffViewPointer(flat.place(starts[0]), target, text, key=key, priority=priority)
     if math.hypot(*target) >= ENDLESS:
         return [named, *lines[1:]]
     mark = Mark(target, MarkShape.CENTRE, LineKind.CONSTRUCTION)

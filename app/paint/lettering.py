@@ -13,10 +13,13 @@ MOST_WORDS: Final = 2000  # remembered sizes; figures change all the time under 
 class Lettering:
     """Plain, bold and small fonts of one size, with the sizes of words remembered."""
 
-    def __init__(self, unit: float = 1.0, height: float = TEXT_HEIGHT) -> None:
-        self.plain = _font(height * unit)
-        self.bold = _font(height * unit, bold=True)
-        self.small = _font(0.85 * height * unit)
+    def __init__(
+        self, unit: float = 1.0, height: float = TEXT_HEIGHT, base: QFont | None = None
+    ) -> None:
+        base = base or QGuiApplication.font()
+        self.plain = _font(base, height * unit)
+        self.bold = _font(base, height * unit, bold=True)
+        self.small = _font(base, 0.85 * height * unit)
         self._metrics = {font: QFontMetricsF(font) for font in (self.plain, self.bold)}
         self._sizes: dict[tuple[str, bool], tuple[float, float]] = {}
 
@@ -47,8 +50,8 @@ def screen_lettering() -> Lettering:
     return Lettering(height=max(11.0, float(QFontInfo(QGuiApplication.font()).pixelSize())))
 
 
-def _font(pixels: float, bold: bool = False) -> QFont:
-    font = QFont(QGuiApplication.font())
+def _font(base: QFont, pixels: float, bold: bool = False) -> QFont:
+    font = QFont(base)
     font.setPixelSize(max(1, round(pixels)))
     font.setBold(bold)
     return font

@@ -9,7 +9,7 @@ from typing import Final
 
 import numpy as np
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
-from PySide6.QtGui import QPainter, QPen, QPolygonF
+from PySide6.QtGui import QFont, QPainter, QPen, QPolygonF
 
 from app.drawing.layout import Layout, Text, lay_out
 from app.drawing.shapes import Area, Chain, Floats, Lines, Ring, Shape, Solid
@@ -32,10 +32,12 @@ class Medium:
     unit: float = 1.0
 
 
-def paper_medium(inks: Inks, dots_per_mm: float, text_height: float = 12.0) -> Medium:
+def paper_medium(
+    inks: Inks, dots_per_mm: float, text_height: float = 12.0, font: QFont | None = None
+) -> Medium:
     """Return the medium of a page: thin lines are 0.25 mm, words `text_height` units high."""
     unit = MM_PER_UNIT * dots_per_mm
-    return Medium(inks, Lettering(unit, text_height), unit)
+    return Medium(inks, Lettering(unit, text_height, font), unit)
 
 
 def paint_drawing(

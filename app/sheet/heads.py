@@ -1,0 +1,124 @@
+"""The head and the foot of every page: whose car, which revision, which page."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Final
+
+from app import VERSION
+from app.document.model import Setup
+from app.document.units import format_value
+from app.sheet.faces import FINE, LEAST, SMALL, STRONG, TEXT, TITLE, Face, fitting, wrapped
+from app.sheet.ink import MIDDLE, THICK, Ink
+from app.sheet.paper import Paper
+
+TOP: Final = 12.0  # first ink of a page [mm]
+BODY: Final = 30.5  # where what the page is about begins
+FOOT: Final = 18.0  # from the paper's lower edge up to the end of that
+LAST: Final = 12.5  # from the paper's lower edge to the lowest ink
+MONTHS: Final = (
+    "Jan",
+    "Feb",
+    "Mar",
+    "Apr",
+    "May",
+    "Jun",
+    "Jul",
+    "Aug",
+    "Sep",
+    "Oct",
+    "Nov",
+    "Dec",
+)
+
+
+@dataclass(frozen=True)
+class Imprint:
+    """What a page says about the sheet: title, revision, dates, file."""
+
+    title: str
+    revision: str
+    day: str
+    measured: str
+    units: str
+    source: str
+
+    @property
+    def foot(self) -> str:
+        """The line at the foot of each page."""
+        parts = (f"Wishboard {VERSION}", self.source, self.revision, self.measured)
+        return " · ".join(filter(None, parts))
+
+
+def imprint_of(setup: Setup, today: date | None, source: str, decimal: str) -> Imprint:
+    """Return what the pages say about the sheet; a date in the setup goes before today's."""
+    values = setup.evidence
+    revision = str(values.get("sheet.revision", ""))
+    written = str(values.get("sheet.date", ""))
+    day = day_words(written) or (day_words(today.isoformat()) if today else "")
+    units = "mm, degrees" if setup.units == "mm" else "inches, degrees"
+    return Imprint(
+        setup.title or "Untitled car",
+        f"revision {revision}" if revision else "",
+        day,
+        measured_words(setup, decimal),
+        units,
+        source,
+    )
+
+
+def measured_words(setup: Setup, decimal: str) -> str:
+    """Return when and how exactly the car was measured."""
+    when = day_words(str(setup.evidence.get("sheet.measured", "")))
+    within = setup.evidence.get("sheet.measured_within")
+    words = f"measured {when}" if when else "measured" if within else ""
+    if isinstance(within, float | int):
+        size = format_value(
+            float(within), "length", setup.units, decimal=decimal, fractions=setup.units == "in"
+        )
+        words += f", ± {size}" if when else f" ± {size}"
+    return words
+
+
+def day_words(written: str) -> str:
+    """Return a date as "24 Nov 2026"; words that are no date as they are."""
+    try:
+        day = date.fromisoformat(written)
+    except ValueError:
+        return written
+    return f"{day.day} {MONTHS[day.month - 1]} {day.year}"
+
+
+def paint_head(ink: Ink, paper: Paper, imprint: Imprint, subtitle: str, page: str) -> None:
+    """Write the head, between the top margin and a thick rule."""
+    left, right = paper.margin, paper.right
+    room = paper.inner - 50.0
+    lines, face = title_lines(imprint.title, room)
+    for index, line in enumerate(lines):
+        ink.write(left, TOP + 6.0 + index * face.line, line, face, width=room)
+    ink.write(left, TOP + 14.5, subtitle, TEXT, width=room)
+    ink.write(right, TOP + 5.0, imprint.revision, STRONG, "right", 48.0)
+    ink.write(right, TOP + 9.8, imprint.day, TEXT, "right", 48.0)
+    ink.write(right, TOP + 14.5, f"{page} · {imprint.units}", SMALL, "right", 48.0)
+    ink.rule((left, BODY - 2.0), (right, BODY - 2.0), THICK)
+
+
+def title_lines(title: str, room: float) -> tuple[list[str], Face]:
+    """Return a title on one line, smaller if need be, or on two small ones."""
+    face = fitting(title, TITLE, room)
+    if face.points >= 13.0:
+        return [title], face
+    small = Face(11.0, bold=True)
+    lines = wrapped(title, small, room)
+    while len(lines) > 2 and small.points > LEAST:
+        small = Face(small.points - 0.5, bold=True)
+        lines = wrapped(title, small, room)
+    return [*lines[:1], " ".join(lines[1:])], small
+
+
+def paint_foot(ink: Ink, paper: Paper, imprint: Imprint) -> None:
+    """Write the foot under a fine rule."""
+    rule = paper.height - LAST - 4.0
+    ink.rule((paper.margin, rule), (paper.right, rule), MIDDLE / 2)
+    ink.write(paper.right, paper.height - LAST - 0.8, imprint.foot, FINE, "right", paper.inner)

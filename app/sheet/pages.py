@@ -1,0 +1,90 @@
+"""The setup sheet, page by page; painted alike on a PDF, on a printer and in the preview."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+
+from PySide6.QtGui import QPainter
+
+from app.sheet.faces import DOTS
+from app.sheet.flow import Block, Page, flow
+from app.sheet.heads import BODY, FOOT, Imprint, imprint_of, paint_foot, paint_head
+from app.sheet.ink import Ink
+from app.sheet.paper import A4, Paper
+from app.sheet.parts import heading
+from app.sheet.plots import curve_block, legend
+from app.sheet.point_table import point_table, table_height
+from app.sheet.result_table import limit_blocks, missing_blocks, note_blocks, result_blocks
+from app.sheet.views_page import views_block
+from app.sheet.work_order import work_order
+from app.study import Study, complete
+
+
+@dataclass(frozen=True)
+class SetupSheet:
+    """A laid-out sheet: its pages with their subtitles, ready to be painted any number of times."""
+
+    imprint: Imprint
+    paper: Paper
+    pages: tuple[tuple[str, Page], ...]
+
+    def paint(self, painter: QPainter, page: int, dots_per_mm: float) -> None:
+        """Paint a page on a device of so many dots per mm, from its paper's corner."""
+        painter.save()
+        painter.scale(dots_per_mm / DOTS, dots_per_mm / DOTS)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        ink = Ink(painter)
+        subtitle, placed = self.pages[page]
+        number = f"page {page + 1} of {len(self.pages)}"
+        paint_head(ink, self.paper, self.imprint, subtitle, number)
+        for each in placed:
+            each.block.paint(ink, each.top)
+        paint_foot(ink, self.paper, self.imprint)
+        painter.restore()
+
+
+def setup_sheet(
+    study: Study,
+    paper: Paper = A4,
+    today: date | None = None,
+    source: str = "",
+    decimal: str = ".",
+) -> SetupSheet:
+    """Lay a study out on paper; `source` is the name of the setup's file."""
+    study = complete(study)
+    imprint = imprint_of(study.setup, today, source, decimal)
+    pages = tuple(_pages(study, paper, decimal))
+    return SetupSheet(imprint, paper, pages)
+
+
+def _pages(study: Study, paper: Paper, decimal: str) -> Iterator[tuple[str, Page]]:
+    """Yield the pages of each section; a section begins a page."""
+    top, bottom = BODY, paper.height - FOOT
+    sections = (
+        ("work order", work_order(study, paper, decimal)),
+        ("drawing and points", _drawing(study, paper, bottom - top, decimal)),
+        ("curves and results", _curves(study, paper, decimal)),
+    )
+    for name, blocks in sections:
+        for index, page in enumerate(flow(blocks, top, bottom)):
+            more = ", continued" if index else ""
+            yield f"Front suspension · {name}{more}", page
+
+
+def _drawing(study: Study, paper: Paper, room: float, decimal: str) -> list[Block]:
+    views = views_block(study, paper, room, table_height(study), decimal)
+    return [*views, *point_table(study, paper, decimal)]
+
+
+def _curves(study: Study, paper: Paper, decimal: str) -> list[Block]:
+    return [
+        heading("Curves", paper.margin, gap=0.0),
+        legend(study.changed, paper, study.setup.units),
+        curve_block(study, paper, decimal),
+        *result_blocks(study, paper, decimal),
+        *limit_blocks(study, paper, decimal),
+        *note_blocks(study, paper),
+        *missing_blocks(study, paper),
+    ]

@@ -1,0 +1,67 @@
+"""The setup sheet as a PDF file."""
+
+from __future__ import annotations
+
+import os
+from datetime import date
+from pathlib import Path
+from typing import Final
+
+from PySide6.QtCore import QBuffer, QIODevice
+from PySide6.QtGui import QGuiApplication, QPainter, QPdfWriter
+
+from app import VERSION
+from app.document.atomic import write_whole
+from app.sheet.pages import SetupSheet, setup_sheet
+from app.sheet.paper import PAPERS, PaperName
+from app.study import Study
+
+DPI: Final = 1200
+_kept: list[QGuiApplication] = []
+
+
+def write_sheet(
+    study: Study,
+    path: str | os.PathLike[str],
+    paper: PaperName = "a4",
+    *,
+    today: date | None = None,
+    source: str = "",
+    decimal: str = ".",
+) -> None:
+    """Write the sheet of a study, whole or not at all; `source` is the setup's file name.
+
+    Raises
+    ------
+    OSError
+        The file can't be written; what was there is as it was.
+    """
+    needs_application()
+    write_whole(
+        Path(path), pdf_of(setup_sheet(study, PAPERS[paper], today, source, decimal), study)
+    )
+
+
+def pdf_of(sheet: SetupSheet, study: Study) -> bytes:
+    """Return the bytes of the PDF."""
+    buffer = QBuffer()
+    buffer.open(QIODevice.OpenModeFlag.WriteOnly)
+    writer = QPdfWriter(buffer)
+    writer.setResolution(DPI)
+    writer.setPageLayout(sheet.paper.layout())
+    imprint = sheet.imprint
+    writer.setTitle(", ".join(filter(None, (imprint.title, "setup sheet", imprint.revision))))
+    writer.setAuthor(str(study.setup.evidence.get("sheet.made_by", "")))
+    writer.setCreator(f"Wishboard {VERSION}")
+    with QPainter(writer) as painter:
+        for page in range(len(sheet.pages)):
+            if page:
+                writer.newPage()
+            sheet.paint(painter, page, DPI / 25.4)
+    return bytes(buffer.data().data())
+
+
+def needs_application() -> None:
+    """Make sure that there are fonts: without a window, Qt draws off screen."""
+    if QGuiApplication.instance() is None:
+        _kept.append(QGuiApplication(["wishboard", "-platform", "offscreen"]))

@@ -1,0 +1,221 @@
+"""Curves on paper: results over wheel travel, travel upright, measured dashed, proposed solid."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import ceil, floor, log10
+from typing import Final
+
+import numpy as np
+
+from app.document.units import number_of, shown
+from app.result_words import result_unit
+from app.sheet.faces import FINE, SMALL, SMALL_STRONG, width_of, wrapped
+from app.sheet.flow import Block
+from app.sheet.ink import GREY, MIDDLE, THICK, THIN, Ink, Place
+from app.sheet.paper import Paper
+from app.study import Study, result_of
+from geometry.catalogue import Result
+from geometry.front_sweeps import FrontStudy
+
+CURVES: Final = ("camber", "toe", "caster", "roll_centre_height", "track_change", "wheel_rate")
+LEAST: Final = {  # the least span of an axis in shown units: a straight line isn't made a drama
+    "camber": 1.0,
+    "toe": 0.3,
+    "caster": 1.0,
+    "roll_centre_height": 40.0,
+    "track_change": 8.0,
+    "wheel_rate": 4.0,
+}
+HEIGHT: Final = 65.0  # of the row of plots with titles and figures [mm]
+HEAD: Final = 9.5  # for titles
+FIGURES: Final = 5.0  # for figures under a plot
+BETWEEN: Final = 4.5
+LEFT: Final = 7.5  # room for the figures of travel
+DASHES: Final = (7.0, 3.5)
+
+
+@dataclass(frozen=True)
+class Axis:
+    """An axis in shown units: its ends, where its figures stand, and their decimals."""
+
+    low: float
+    high: float
+    ticks: tuple[float, ...]
+    places: int
+
+    def share(self, value: float) -> float:
+        """Return how far along the axis a value is, 0 to 1."""
+        return (value - self.low) / (self.high - self.low)
+
+
+def curve_block(study: Study, paper: Paper, decimal: str) -> Block:
+    """Return a row of upright plots that share the figures of travel at the left."""
+    count = len(CURVES)
+    width = (paper.inner - LEFT - (count - 1) * BETWEEN - 1.5) / count
+
+    def paint(ink: Ink, top: float) -> None:
+        for index, key in enumerate(CURVES):
+            x = paper.margin + LEFT + index * (width + BETWEEN)
+            plot = _Plot(ink, study, result_of(key), x, top, width, decimal)
+            plot.paint(figures=index == 0)
+
+    return Block(HEIGHT, paint, gap=1.0)
+
+
+@dataclass(frozen=True)
+class _Plot:
+    ink: Ink
+    study: Study
+    result: Result
+    x: float
+    top: float
+    width: float
+    decimal: str
+
+    def paint(self, figures: bool) -> None:
+        """Paint title, axes and curves, with the figures of travel if asked."""
+        units = self.study.setup.units
+        unit = result_unit(self.result, units)
+        lines = wrapped(f"{_title(self.result)}, {unit}", SMALL_STRONG, self.width + BETWEEN - 1.0)
+        for index, line in enumerate(lines[-2:]):
+            y = self.top + HEAD - 2.0 - 3.9 * (len(lines[-2:]) - 1 - index)
+            self.ink.write(self.x, y, line, SMALL_STRONG)
+        curves = list(self._curves())
+        values = [value for _, places in curves for value, _ in places]
+        if not values:
+            self._paint_unknown()
+            return
+        least = LEAST[self.result.key] / (25.4 if unit == "in" else 1.0)
+        across = axis_for(*_usual(values), least, 2)
+        ranges, size = self.study.ranges.travel, shown("length", units).size
+        upright = axis_for(ranges[0] / size, ranges[1] / size, 0.0, 3, pad=0.0)
+        self._paint_axes(across, upright, figures)
+        with self.ink.inside(*self._field()):
+            for is_proposed, places in curves:
+                weight, dashes = (THICK, ()) if is_proposed else (MIDDLE, DASHES)
+                self.ink.chain([self._place(p, across, upright) for p in places], weight, dashes)
+
+    def _paint_unknown(self) -> None:
+        x, y, width, height = self._field()
+        self.ink.box(x, y, width, height, MIDDLE / 2)
+        for index, words in enumerate(("not known:", "see what", "is missing")):
+            baseline = y + height / 2 + 4.0 * (index - 1)
+            self.ink.write(x + width / 2, baseline, words, FINE, "centre")
+
+    def _curves(self) -> Iterator[tuple[bool, list[Place]]]:
+        """Yield measured and proposed in pieces that exist, as (value, travel) in shown units."""
+        study = self.study
+        cars = (
+            [(False, study.measured), (True, study.proposed)]
+            if study.changed
+            else [(True, study.measured)]
+        )
+        for is_proposed, car in cars:
+            for places in _chains(car, self.result, study.setup.units):
+                yield is_proposed, places
+
+    def _field(self) -> tuple[float, float, float, float]:
+        return self.x, self.top + HEAD, self.width, HEIGHT - HEAD - FIGURES
+
+    def _place(self, at: Place, across: Axis, upright: Axis) -> Place:
+        x, y, width, height = self._field()
+        return x + width * across.share(at[0]), y + height * (1.0 - upright.share(at[1]))
+
+    def _paint_axes(self, across: Axis, upright: Axis, figures: bool) -> None:
+        x, y, width, height = self._field()
+        for tick in across.ticks:
+            at = x + width * across.share(tick)
+            weight, ink = (THIN, GREY) if tick else (MIDDLE / 2, None)
+            self.ink.rule((at, y), (at, y + height), weight, *([ink] if ink else []))
+            self._write_under(at, y + height + 3.6, self._figure(tick, across))
+        for tick in upright.ticks:
+            at = y + height * (1.0 - upright.share(tick))
+            weight, ink = (THIN, GREY) if tick else (MIDDLE / 2, None)
+            self.ink.rule((x, at), (x + width, at), weight, *([ink] if ink else []))
+            if figures:
+                self.ink.write(x - 1.0, at + 1.1, self._figure(tick, upright), FINE, "right")
+        self.ink.box(x, y, width, height, MIDDLE / 2)
+
+    def _write_under(self, at: float, baseline: float, words: str) -> None:
+        """Write a figure under its tick, but not beyond the plot's corners."""
+        half = width_of(words, FINE) / 2 - 1.0
+        at = min(max(at, self.x + half), self.x + self.width - half)
+        self.ink.write(at, baseline, words, FINE, "centre")
+
+    def _figure(self, value: float, axis: Axis) -> str:
+        text = number_of(value, "plain", "mm", decimal=self.decimal, places=axis.places)
+        return text if text.strip("−0.,") else text.lstrip("−")
+
+
+def _title(result: Result) -> str:
+    return result.title.replace(", per wheel", "")
+
+
+def _chains(car: FrontStudy, result: Result, units: str) -> Iterator[list[Place]]:
+    """Yield the pieces of a car's curve that exist: (value, travel) in shown units."""
+    values = car.travel.values.get(result.key)
+    if values is None:
+        return
+    row = values[0] if values.ndim == 2 else values
+    good = car.travel.reached & np.isfinite(row)
+    size, per = shown(result.kind, units).size, shown("length", units).size  # type: ignore[arg-type]
+    leap = 2.0 * (float(np.ptp(np.percentile(row[good], (5.0, 95.0)))) if good.any() else 0.0)
+    piece: list[Place] = []
+    before = None
+    for there, value, at in zip(good, row, car.travel.at, strict=True):
+        if not there or (before is not None and abs(value - before) > max(leap, 1e-9)):
+            yield from (piece,) if len(piece) > 1 else ()
+            piece = []
+        if there:
+            piece.append((float(value) / size, float(at) / per))
+        before = value if there else None
+    yield from (piece,) if len(piece) > 1 else ()
+
+
+def _usual(values: list[float]) -> tuple[float, float]:
+    """Return the range of a curve without the spikes where a centre runs to infinity."""
+    low, high = (float(end) for end in np.percentile(values, (5.0, 95.0)))
+    room = high - low
+    kept = [value for value in values if low - room <= value <= high + room]
+    return min(kept), max(kept)
+
+
+def axis_for(low: float, high: float, least: float, fewest: int, pad: float = 0.06) -> Axis:
+    """Return an axis around a range, with at least so many round figures and some room."""
+    if high - low < least:
+        middle = (low + high) / 2
+        low, high = middle - least / 2, middle + least / 2
+    low, high = low - pad * (high - low), high + pad * (high - low)
+    step, ticks = _ticks(low, high, fewest)
+    return Axis(low, high, ticks, max(0, -floor(log10(step) + 1e-9)))
+
+
+def _ticks(low: float, high: float, fewest: int) -> tuple[float, tuple[float, ...]]:
+    """Return the largest round step that has at least so many multiples in a range, and those."""
+    power = 10.0 ** ceil(log10(high - low))
+    while True:
+        for step in (power, 0.5 * power, 0.2 * power):
+            first, last = ceil(low / step - 1e-9), floor(high / step + 1e-9)
+            if last - first + 1 >= fewest:
+                return step, tuple(index * step for index in range(first, last + 1))
+        power *= 0.1
+
+
+def legend(changed: bool, paper: Paper, units: str) -> Block:
+    """Say which line is which, and what is upright."""
+
+    def paint(ink: Ink, top: float) -> None:
+        x, y = paper.margin, top + 3.2
+        words = f"Over wheel travel in {'mm' if units == 'mm' else 'inches'}, bump upwards"
+        ink.write(x, y, f"{words}; left wheel, straight ahead.", SMALL)
+        told: list[tuple[str, float, tuple[float, ...]]] = [("as proposed", THICK, ())]
+        told += [("as measured", MIDDLE, DASHES)] if changed else []
+        at = paper.right
+        for name, weight, dashes in told:
+            ink.write(at, y, name if changed else "as measured", SMALL, "right")
+            ink.chain([(at - 34.0, y - 1.0), (at - 22.0, y - 1.0)], weight, dashes)
+            at -= 40.0
+
+    return Block(4.5, paint, keeps=True)

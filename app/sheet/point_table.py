@@ -1,0 +1,134 @@
+"""The table of points: where they were measured, where they are proposed, and each move."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from typing import Final, cast
+
+from app.document.keys import KEYS, left_of, points_of
+from app.document.model import Setup, Units, Vec
+from app.document.proposal import mirrored
+from app.document.units import format_value, number_of
+from app.drawing.front_places import places_of
+from app.drawing.front_words import FrontWords
+from app.sheet.faces import FINE, SMALL, SMALL_STRONG, Face
+from app.sheet.flow import Block
+from app.sheet.ink import Ink
+from app.sheet.paper import Paper
+from app.sheet.parts import Cell, Column, heading, row
+from app.study import Study, changed_points
+
+ROW: Final = 4.6
+NOTE: Final = "X forward of the axle, Y from the middle of the car, Z above the ground"
+
+
+def point_table(study: Study, paper: Paper, decimal: str) -> list[Block]:
+    """Return the table; its head is repeated where it goes on overleaf."""
+    columns = _columns(paper, study.changed)
+    head = _head(columns, study, decimal)
+    rows = [row(columns, cells, ROW) for cells in _rows(study, decimal)]
+    body = [replace(head, keeps=True), *(replace(block, repeats=head) for block in rows)]
+    words = "Points, left side" if not _has_right(study.setup) else "Points"
+    note = f"{study.setup.units} · {NOTE}"
+    return [heading(words, paper.margin, note, paper.right, gap=3.5), *body]
+
+
+def table_height(study: Study) -> float:
+    """Return how high the table is on one page [mm]."""
+    return 3.5 + 7.5 + 9.0 + ROW * len(points_of(study.setup, "front"))
+
+
+def _has_right(setup: Setup) -> bool:
+    return any(key.startswith("front.right.") for key in points_of(setup, "front"))
+
+
+def _columns(paper: Paper, changed: bool) -> list[Column]:
+    left, right = paper.margin, paper.right
+    shift = (right - left - 182.0) / 2
+    measured = [Column(left + at + shift, 13.5) for at in (70.0, 84.5, 99.0)]
+    within = Column(left + 114.0 + shift, 14.0)
+    if not changed:
+        measured = [Column(right - at, 20.0) for at in (74.0, 50.0, 26.0)]
+        return [Column(left, 80.0, "left"), *measured, Column(right, 20.0)]
+    proposed = [Column(left + at + 1.5 * shift, 13.5) for at in (127.0, 141.5, 156.0)]
+    return [Column(left, 55.0, "left"), *measured, within, *proposed, Column(right, 25.0)]
+
+
+def _head(columns: list[Column], study: Study, decimal: str) -> Block:
+    names = ["", "X", "Y", "Z", "within"]
+    names += ["X", "Y", "Z", "move"] if study.changed else []
+    names_row = row(columns, [(name, FINE) for name in names], 4.0)
+    within = _size(study.setup.evidence.get("sheet.measured_within"), study.setup, decimal)
+    measured = f"measured {within}".strip()
+
+    def paint(ink: Ink, top: float) -> None:
+        ink.write(columns[3].x, top + 3.4, measured, SMALL, "right", 60.0)
+        if study.changed:
+            ink.write(columns[7].x, top + 3.4, "proposed", SMALL_STRONG, "right")
+        names_row.paint(ink, top + 4.6)
+
+    return Block(8.8, paint)
+
+
+def _rows(study: Study, decimal: str) -> Iterator[list[Cell]]:
+    setup, moves = study.setup, changed_points(study.setup)
+    words = FrontWords(setup.units, decimal)
+    proposed = _proposed(study)
+    for key in points_of(setup, "front"):
+        moved = key in moves or (left_of(key) in moves and left_of(key) != key)
+        face = SMALL_STRONG if moved else SMALL
+        measured = cast(Vec, setup.evidence[key])
+        cells = [(_title(key, setup), face)]
+        cells += _numbers(measured, setup.units, decimal, SMALL)
+        cells.append((_within(setup, key, decimal), FINE))
+        if study.changed:
+            cells += _numbers(proposed.get(key, measured), setup.units, decimal, face)
+            cells.append((_move(key, moves, words), face))
+        yield cells
+
+
+def _title(key: str, setup: Setup) -> str:
+    """Return a point's title; of a link and a strut rod by the part it holds."""
+    title = KEYS[key].title
+    if setup.evidence.get("front.lower_arm") != "link and strut rod":
+        return title
+    title = title.replace("Lower arm, front pivot", "Strut rod, body bush")
+    return title.replace("Lower arm, rear pivot", "Lower link, body bush")
+
+
+def _numbers(place: Vec, units: Units, decimal: str, face: Face) -> list[Cell]:
+    return [(number_of(part, "length", units, decimal=decimal), face) for part in place]
+
+
+def _within(setup: Setup, key: str, decimal: str) -> str:
+    """Return a point's own uncertainty; that of all others is in the table's head."""
+    return _size(setup.within.get(key), setup, decimal)
+
+
+def _size(value: object, setup: Setup, decimal: str) -> str:
+    if not isinstance(value, float | int):
+        return ""
+    length = float(value)
+    words = format_value(length, "length", setup.units, decimal=decimal, fractions=True)
+    return f"± {words}"
+
+
+def _proposed(study: Study) -> dict[str, Vec]:
+    """Return where points are in the proposed car at the measured wheel height, by key."""
+    places = places_of(study.setup, study.proposed.front, study.proposed.rest, True)
+    left = {f"front.{name}": place for name, place in places.left.points.items()}
+    right = {f"front.right.{name}": place for name, place in places.right.points.items()}
+    return left | right
+
+
+def _move(key: str, moves: Mapping[str, Vec], words: FrontWords) -> str:
+    """Return a move in words, shortest first thing: "22 lower, 3 in"."""
+    move = moves.get(key)
+    if move is None and left_of(key) != key and left_of(key) in moves:
+        move = mirrored(moves[left_of(key)])
+    if move is None:
+        return ""
+    side = 1.0 if left_of(key) == key else -1.0
+    told = [words.move(axis, move[axis], side) for axis in (2, 1, 0) if abs(move[axis]) >= 0.005]
+    return ", ".join(told)

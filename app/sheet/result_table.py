@@ -1,0 +1,251 @@
+"""All results of both cars by groups, in two columns; limits; what is missing; notes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import Final
+
+from app.document.keys import KEYS
+from app.document.units import NO_VALUE
+from app.limit_readings import LimitReading, Reading, limit_readings
+from app.result_words import is_zero, limit_words, result_number, result_text, result_unit
+from app.sheet.faces import (
+    FINE,
+    FINE_STRONG,
+    LEAST,
+    SMALL,
+    SMALL_STRONG,
+    TEXT,
+    Face,
+    width_of,
+)
+from app.sheet.flow import Block, kept
+from app.sheet.ink import GREY, THIN, Ink
+from app.sheet.paper import Paper
+from app.sheet.parts import Column, heading, paragraph, row
+from app.study import Study, value_at_rest
+from geometry.catalogue import RESULTS, Result
+
+ROW: Final = 3.85
+GROUP: Final = 5.0
+GUTTER: Final = 6.0
+AT_REST: Final = (  # says nothing of a car that stands straight and level
+    "camber_road",
+    "wheel_travel",
+    "body_height_change",
+    "steer_angle_inner",
+    "steer_angle_outer",
+)
+
+
+@dataclass(frozen=True)
+class _Line:
+    """A line of a column: a group's name, or a result."""
+
+    words: str
+    result: Result | None = None
+
+    @property
+    def height(self) -> float:
+        return ROW if self.result else GROUP
+
+
+def result_blocks(study: Study, paper: Paper, decimal: str) -> list[Block]:
+    """Return the table of results, both columns side by side."""
+    lines = list(_lines(study))
+    height = sum(line.height for line in lines)
+    cut = _cut(lines, height / 2)
+    columns = (lines[:cut], lines[cut:])
+    width = (paper.inner - GUTTER) / 2
+    tall = max(sum(line.height for line in column) for column in columns) + 5.0
+
+    def paint(ink: Ink, top: float) -> None:
+        for index, column in enumerate(columns):
+            x = paper.margin + index * (width + GUTTER)
+            _Column(ink, study, x, width, decimal).paint(column, top)
+
+    note = "at the height as measured, left wheel"
+    return [heading("Results", paper.margin, note, paper.right), Block(tall, paint)]
+
+
+def _lines(study: Study) -> Iterator[_Line]:
+    group = ""
+    cars = (study.measured, study.proposed)
+    for result in RESULTS:
+        known = any(value_at_rest(car, result) is not None for car in cars)
+        if not known or result.key in AT_REST:
+            continue
+        if result.group != group:
+            group = result.group
+            yield _Line(group)
+        yield _Line(result.title, result)
+
+
+def _cut(lines: Sequence[_Line], half: float) -> int:
+    """Return where the second column begins: near the middle, never after a lone group's name."""
+    at, index = 0.0, 0
+    while index < len(lines) and at < half:
+        at += lines[index].height
+        index += 1
+    return index - 1 if index and lines[index - 1].result is None else index
+
+
+@dataclass(frozen=True)
+class _Column:
+    ink: Ink
+    study: Study
+    x: float
+    width: float
+    decimal: str
+
+    def paint(self, lines: Sequence[_Line], top: float) -> None:
+        self._head(top)
+        at = top + 5.0
+        for line in lines:
+            if line.result is None:
+                self.ink.write(self.x, at + 3.9, line.words, SMALL_STRONG)
+            else:
+                self._result(line.result, at)
+            at += line.height
+
+    def _ends(self) -> tuple[float, float, float]:
+        right = self.x + self.width
+        return right - 28.0, right - 13.5, right
+
+    def _head(self, top: float) -> None:
+        names = ("measured", "proposed", "moves") if self.study.changed else ("", "", "measured")
+        for end, name in zip(self._ends(), names, strict=True):
+            self.ink.write(end, top + 3.4, name, FINE, "right", 14.0)
+        self.ink.rule((self.x, top + 4.8), (self.x + self.width, top + 4.8), THIN)
+
+    def _result(self, result: Result, top: float) -> None:
+        baseline = top + 2.9
+        units, study = self.study.setup.units, self.study
+        unit = result_unit(result, units)
+        room = self.width - 43.0
+        title = f"{result.title}, {unit}" if unit else result.title
+        if width_of(title, Face(LEAST)) > room:
+            title = result.title
+        self.ink.write(self.x, baseline, title, FINE, width=room)
+        before, after = (value_at_rest(c, result) for c in (study.measured, study.proposed))
+        texts = [result_number(v, result, units, decimal=self.decimal) for v in (before, after)]
+        ends = self._ends()
+        if not study.changed:
+            self.ink.write(ends[2], baseline, texts[0], FINE_STRONG, "right", 14.0)
+        else:
+            self.ink.write(ends[0], baseline, texts[0], FINE, "right", 14.0)
+            self.ink.write(ends[1], baseline, texts[1], FINE_STRONG, "right", 14.0)
+            self.ink.write(
+                ends[2], baseline, self._moves(result, before, after), FINE, "right", 13.0
+            )
+        self.ink.rule((self.x, top + ROW), (self.x + self.width, top + ROW), THIN / 2, GREY)
+
+    def _moves(self, result: Result, before: float | None, after: float | None) -> str:
+        if before is None or after is None:
+            return ""
+        units = self.study.setup.units
+        if is_zero(after - before, result, units):
+            return ""
+        return result_number(after - before, result, units, plus=True, decimal=self.decimal)
+
+
+# Limits
+
+
+def limit_blocks(study: Study, paper: Paper, decimal: str) -> list[Block]:
+    """Return every limit with the reading nearest to it, and whether it is kept."""
+    found = limit_readings(study)
+    if not found:
+        return []
+    left = paper.margin
+    columns = [
+        Column(left, 62.0, "left"),
+        Column(left + 90.0, 24.0),
+        Column(left + 114.0, 24.0),
+        Column(left + 120.0, paper.inner - 144.0, "left"),
+        Column(paper.right, 24.0),
+    ]
+    heads = ("", "measured", "proposed", "limit", "")
+    rows = [row(columns, [(head, FINE) for head in heads], 4.4)]
+    rows += [row(columns, _limit_cells(reading, study, decimal), 4.6) for reading in found]
+    rows = [rows[0], *(replace(each, repeats=rows[0]) for each in rows[1:])]
+    return kept([heading("Limits", paper.margin), *rows, *_who_says(found, paper)])
+
+
+def _limit_cells(reading: LimitReading, study: Study, decimal: str) -> list[tuple[str, Face]]:
+    units, result = study.setup.units, reading.result
+    before, after = (
+        NO_VALUE if r is None else result_text(r.value, result, units, decimal=decimal)
+        for r in (reading.measured, reading.proposed)
+    )
+    verdict = {True: "kept", False: "NOT KEPT", None: "can't be told"}[reading.held]
+    face = SMALL_STRONG if reading.held is False else SMALL
+    return [
+        (f"{result.title}{_where(reading.proposed)}", SMALL),
+        (before, SMALL),
+        (after, face),
+        (limit_words(reading.limit, result, units, decimal=decimal), SMALL),
+        (verdict, face),
+    ]
+
+
+def _where(reading: Reading | None) -> str:
+    if reading is None:
+        return ""
+    words = {"settled": ", settled", "steer": ", on lock"}
+    if reading.driver == "travel":
+        return ", in bump" if reading.at > 0 else ", in rebound"
+    return words.get(reading.driver, "")
+
+
+def _who_says(found: Sequence[LimitReading], paper: Paper) -> list[Block]:
+    """Return who or what set the limits, all in one paragraph."""
+    told = [f"{r.result.title}: {r.limit.by}" for r in found if r.limit.by]
+    words = f"Set by: {'; '.join(told)}." if told else ""
+    return paragraph(words, paper.margin, paper.inner, FINE, 0.8) if told else []
+
+
+# Notes and what is missing
+
+
+def note_blocks(study: Study, paper: Paper) -> list[Block]:
+    """Return the user's notes, line by line."""
+    notes = unbroken(study.setup.notes.strip())
+    blocks = paragraph(notes, paper.margin, paper.inner, TEXT) if notes else []
+    for key, note in study.setup.point_notes.items():
+        words = f"{KEYS[key].title if key in KEYS else key}: {note}"
+        blocks += paragraph(words, paper.margin, paper.inner, SMALL, 0.6)
+    return [heading("Notes", paper.margin), *blocks] if blocks else []
+
+
+def unbroken(text: str) -> str:
+    """Join the lines of a paragraph; empty lines, lists and indented lines stay as they are."""
+    lines: list[str] = []
+    for line in text.split("\n"):
+        own = not line.strip() or line[0] in "-*•·+ \t" or line[0].isdigit()
+        if lines and lines[-1] and not own:
+            lines[-1] = f"{lines[-1]} {line}"
+        else:
+            lines.append(line)
+    return "\n".join(lines)
+
+
+def missing_blocks(study: Study, paper: Paper) -> list[Block]:
+    """Return what isn't known, and which measurement would tell."""
+    by_needs: dict[tuple[str, ...], list[str]] = {}
+    for result in RESULTS:
+        needs = study.missing.get(result.key)
+        if needs and value_at_rest(study.proposed, result) is None:
+            by_needs.setdefault(needs, []).append(result.title)
+    blocks: list[Block] = []
+    for needs, titles in by_needs.items():
+        names = " and ".join(_needed(key) for key in needs)
+        words = f"{', '.join(titles)}: needs {names}."
+        blocks += paragraph(words, paper.margin, paper.inner, SMALL, 0.6, "·")
+    return [heading("What is missing", paper.margin), *blocks] if blocks else []
+
+
+def _needed(key: str) -> str:
+    title = KEYS[key].title if key in KEYS else key
+    return title[:1].lower() + title[1:]

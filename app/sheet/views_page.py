@@ -1,0 +1,209 @@
+"""Page 2: the views to a stated scale, in drawing arrangement, with bars to check it by."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Final
+
+from app.drawing.front import Options, Shown, front_drawings
+from app.drawing.strokes import Bounds, Drawing
+from app.drawing.views import Frame, View
+from app.paint.painter import Medium, paint_drawing, paper_medium
+from app.paint.palette import BLACK
+from app.sheet.check_bars import INCHES, level_bars, upright_bars
+from app.sheet.faces import DOTS, FINE, SMALL, SMALL_STRONG, STRONG, font_of
+from app.sheet.flow import Block
+from app.sheet.ink import MIDDLE, THICK, THIN, Ink
+from app.sheet.paper import Paper
+from app.sheet.parts import heading
+from app.study import Study, changed_points
+
+Size = tuple[float, float]  # of paper [mm]
+
+SCALES: Final = (2, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30)
+READABLE: Final = 10  # a smaller scale is not taken only to save a page
+ABOVE: Final = 8.0  # room for figures above a view [mm of paper]
+BELOW: Final = 6.0  # and for those of the ground
+BELOW_TRACK: Final = 14.0  # the same with the track, which is dimensioned under the rest
+TITLE: Final = 4.6
+GAP: Final = 3.0
+STRIP: Final = 11.0  # for the upright bars at the right edge
+FOOT: Final = 16.0  # for legend and level bars under the views
+LEAST_MOVE: Final = 0.05  # [mm]
+MIDDLE_IN: Final = 50.0  # from the view's edge to the middle of the car [mm on the car]
+
+
+@dataclass(frozen=True)
+class Plan:
+    """Where the views go at a scale of 1 to `scale`; sizes of paper [mm].
+
+    `top_height` is 0 where the top view is left out.
+    """
+
+    scale: int
+    front: Size
+    side_width: float
+    top_height: float
+    below: float
+
+    @property
+    def height(self) -> float:
+        """The height of views, titles, legend and bars [mm]."""
+        top = GAP + TITLE + self.top_height if self.top_height else 0.0
+        return max(TITLE + self.front[1] + top, INCHES + 2.0) + FOOT
+
+    @property
+    def width(self) -> float:
+        """The width of front and side view with the bars beside them [mm]."""
+        return self.front[0] + GAP + self.side_width + STRIP
+
+
+def drawings_of(study: Study, decimal: str) -> dict[View, Drawing]:
+    """Return the views of both cars at rest: both sides where they aren't alike."""
+    keys = (*study.setup.evidence, *changed_points(study.setup))
+    lopsided = any(key.startswith("front.right.") for key in keys)
+    measured = study.measured.rest if study.changed else None
+    shown = Shown(study, study.proposed.rest, measured)
+    drawings = front_drawings(shown, Options(far_side=lopsided, decimal=decimal))
+    return drawings if lopsided else {v: _left_half(v, d) for v, d in drawings.items()}
+
+
+def _needs_top(study: Study) -> bool:
+    """Tell whether the top view shows a move: one forward or sideways."""
+    moves = changed_points(study.setup).values()
+    return any(max(abs(x), abs(y)) >= LEAST_MOVE for x, y, _ in moves)
+
+
+def _left_half(view: View, drawing: Drawing) -> Drawing:
+    """Return a drawing with less paper beside the car's left half."""
+    own = _bounds(drawing)
+    if view is View.SIDE:
+        return drawing
+    return replace(drawing, bounds=replace(own, left=-MIDDLE_IN, right=own.right - MIDDLE_IN))
+
+
+def views_block(study: Study, paper: Paper, room: float, table: float, decimal: str) -> list[Block]:
+    """Return the views as large as they fit; on a page with a table so high if they can."""
+    drawings = drawings_of(study, decimal)
+    plan = _chosen(drawings, paper, room - heading("", 0.0).height, table, _needs_top(study))
+    if not plan.top_height:
+        del drawings[View.TOP]
+
+    def paint(ink: Ink, top: float) -> None:
+        _Sheet(ink, paper, drawings, plan, top).paint()
+
+    title = f"Views · scale 1 : {plan.scale}"
+    return [
+        heading(title, paper.margin, "at the height as measured", paper.right, gap=0.0),
+        Block(plan.height, paint),
+    ]
+
+
+def _chosen(
+    drawings: dict[View, Drawing], paper: Paper, room: float, table: float, needs_top: bool
+) -> Plan:
+    """Return the plan with the top view if it is needed or costs nothing, and with the table."""
+    flat = {view: drawing for view, drawing in drawings.items() if view is not View.TOP}
+    wholes = [plan_for(drawings, paper, height) for height in (room - table, room)]
+    flats = [plan_for(flat, paper, height) for height in (room - table, room)]
+    largest = wholes[1] if needs_top else flats[1]
+    if largest is None:
+        return _plan(drawings, paper, SCALES[-1])
+    readable = max(READABLE, largest.scale)
+    for plan in (wholes[0], None if needs_top else flats[0]):
+        if plan is not None and plan.scale <= readable:
+            return plan
+    return largest
+
+
+def plan_for(drawings: dict[View, Drawing], paper: Paper, room: float) -> Plan | None:
+    """Return the plan of the largest scale that fits a height [mm]."""
+    plans = (_plan(drawings, paper, scale) for scale in SCALES)
+    return next((p for p in plans if p.width <= paper.inner and p.height <= room), None)
+
+
+def _plan(drawings: dict[View, Drawing], paper: Paper, scale: int) -> Plan:
+    sizes = {view: _size(_bounds(drawing), scale) for view, drawing in drawings.items()}
+    below = BELOW_TRACK if _bounds(drawings[View.FRONT]).left < -MIDDLE_IN else BELOW
+    height = max(sizes[View.FRONT][1], sizes[View.SIDE][1]) + ABOVE + below
+    width = sizes[View.FRONT][0] + GAP
+    top = sizes[View.TOP][1] + ABOVE if View.TOP in sizes else 0.0
+    return Plan(scale, (width, height), sizes[View.SIDE][0] + GAP, top, below)
+
+
+def _bounds(drawing: Drawing) -> Bounds:
+    assert drawing.bounds is not None
+    return drawing.bounds
+
+
+def _size(bounds: Bounds, scale: int) -> Size:
+    return (bounds.right - bounds.left) / scale, (bounds.top - bounds.bottom) / scale
+
+
+@dataclass(frozen=True)
+class _Sheet:
+    """The views being painted."""
+
+    ink: Ink
+    paper: Paper
+    drawings: dict[View, Drawing]
+    plan: Plan
+    top: float
+
+    def paint(self) -> None:
+        plan, left = self.plan, self.paper.margin
+        medium = paper_medium(BLACK, DOTS, 11.5, font_of(FINE))
+        beside = left + plan.front[0] + GAP
+        side = (self.paper.right - STRIP - beside, plan.front[1])
+        self._view(View.FRONT, "Front view", left, self.top, plan.front, medium)
+        self._view(View.SIDE, "Side view, left side", beside, self.top, side, medium)
+        if plan.top_height:
+            under = self.top + TITLE + plan.front[1] + GAP
+            size = (plan.front[0], plan.top_height)
+            self._view(View.TOP, "Top view", left, under, size, medium)
+        upright_bars(self.ink, self.paper.right - 7.5, self.top + 1.0)
+        self._foot(self.top + plan.height - FOOT)
+
+    def _view(
+        self, view: View, title: str, x: float, top: float, size: Size, medium: Medium
+    ) -> None:
+        self.ink.write(x, top + 3.4, title, SMALL_STRONG)
+        y, (width, height) = top + TITLE, size
+        area = x * DOTS, y * DOTS, width * DOTS, height * DOTS
+        frame = self._frame(view, x, y, size)
+        paint_drawing(self.ink.painter, self.drawings[view], frame, area, medium)
+        self.ink.box(x, y, width, height, THIN)
+
+    def _frame(self, view: View, x: float, y: float, size: Size) -> Frame:
+        """Return where a view falls: it shares heights or widths with the front view."""
+        per = DOTS / self.plan.scale
+        front, own = _bounds(self.drawings[View.FRONT]), _bounds(self.drawings[view])
+        across = own if view is View.SIDE else front
+        middle = DOTS * (x + size[0] / 2) - per * (across.left + across.right) / 2
+        if view is View.TOP:
+            return Frame(per, middle, DOTS * (y + size[1]) + per * own.bottom)
+        bottom = min(front.bottom, _bounds(self.drawings[View.SIDE]).bottom)
+        return Frame(per, middle, DOTS * (y + size[1] - self.plan.below) + per * bottom)
+
+    def _foot(self, top: float) -> None:
+        """Say what lines and signs mean, and that the scale holds at full size only."""
+        left = self.paper.margin
+        lines: tuple[tuple[float, tuple[float, ...], str], ...] = (
+            (THICK, (), "as proposed"),
+            (THIN, (12.0, 3.0), "as measured"),
+            (THIN, (24.0, 3.0, 1.5, 3.0), "centrelines"),
+        )
+        y = top + 4.2
+        for index, (weight, dashes, words) in enumerate(lines):
+            x = left + 38.0 * index
+            self.ink.chain([(x, y - 1.0), (x + 11.0, y - 1.0)], weight, dashes)
+            self.ink.write(x + 13.0, y, words, FINE)
+        x = left + 38.0 * len(lines) + 2.0
+        self.ink.box(x, y - 2.2, 2.2, 2.2, MIDDLE)
+        self.ink.write(x + 4.0, y, "fixed to the body; round: a joint", FINE)
+        level_bars(self.ink, left, top + 6.4)
+        x, width = left + INCHES + 5.0, self.paper.right - left - INCHES - 5.0
+        words = f"1 : {self.plan.scale} when printed at 100 %"
+        self.ink.write(x, top + 9.8, words, STRONG, width=width)
+        words = "“Actual size”: lay a rule on the bars before"
+        self.ink.write(x, top + 13.4, f"{words} measuring here.", SMALL, width=width)

@@ -1,0 +1,299 @@
+"""Page 1, the work order: what to do, what to set, what it does, and what to watch."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final
+
+from app.document.model import Setup
+from app.document.units import format_value
+from app.plain_words import Sentence, sentences
+from app.plain_words import cautions as cautions_of
+from app.sheet.faces import (
+    FIGURE,
+    FINE,
+    HEADING,
+    JOB,
+    SMALL,
+    SMALL_STRONG,
+    STRONG,
+    TEXT,
+    width_of,
+    wrapped,
+)
+from app.sheet.flow import Block, height_of, kept, spaced
+from app.sheet.heads import BODY, FOOT
+from app.sheet.ink import GREY, MIDDLE, THICK, THIN, Ink
+from app.sheet.jobs import Job, jobs
+from app.sheet.outcomes import Outcome, outcomes
+from app.sheet.paper import Paper
+from app.sheet.parts import Column, heading, paragraph, row
+from app.sheet.targets import Target, settles_by, targets
+from app.study import Study
+
+BOX: Final = 5.6  # side of a box to tick [mm]
+INDENT: Final = 15.0
+ROW: Final = 7.3
+LINE: Final = 5.2
+READING: Final = (23.0, 5.8)  # width and height of a box for a reading
+
+
+def work_order(study: Study, paper: Paper, decimal: str) -> list[Block]:
+    """Return the blocks of the work order."""
+    room = paper.height - BODY - FOOT
+    work = [*_particulars(study.setup, paper), *_work(study, paper, decimal)]
+    cautions, signatures = _before_you_start(study, paper), _signatures(paper)
+    remark, target = _remark(study.setup, paper), _alignment(study, paper, decimal)
+    told = sentences(study, decimal)
+    for pressing in (False, True):  # what merely is so is left to the results, if need be
+        effects = _what_it_does(study, paper, decimal, told, pressing)
+        blocks = [*work, *target, *effects, *remark, *cautions, *signatures]
+        if height_of(blocks) <= room:
+            return blocks
+    # more than a page: the cautions stay with the work
+    effects = _what_it_does(study, paper, decimal, told, False)
+    return [*work, *cautions, *target, *effects, *remark, *signatures]
+
+
+def _particulars(setup: Setup, paper: Paper) -> list[Block]:
+    """Return a line with customer and author, where they are given."""
+    values = setup.evidence
+    told = [
+        f"{words}: {values[key]}"
+        for key, words in (("sheet.customer", "Customer"), ("sheet.made_by", "Made by"))
+        if values.get(key)
+    ]
+    return paragraph("   ·   ".join(told), paper.margin, paper.inner, SMALL) if told else []
+
+
+# Work to do
+
+
+def _work(study: Study, paper: Paper, decimal: str) -> list[Block]:
+    todo = jobs(study, decimal)
+    head = heading("Work to do", paper.margin, gap=2.5)
+    if not todo:
+        words = "No change is on: this sheet records the car as it was measured."
+        return [head, *paragraph(words, paper.margin, paper.inner, TEXT)]
+    blocks = [head]
+    for number, job in enumerate(todo, 1):
+        blocks += _job(job, number, paper)
+    return blocks
+
+
+def _job(job: Job, number: int, paper: Paper) -> list[Block]:
+    """Return a job: a box, a number, the title, smaller words; long ones may go on overleaf."""
+    left, width = paper.margin, paper.inner - INDENT
+    titles = wrapped(job.title, JOB, width)
+    details = [line for text in job.details for line in wrapped(text, SMALL, width)]
+    blocks = [_title_line(line, index, number, left) for index, line in enumerate(titles)]
+    blocks += [_detail_line(line, left + INDENT) for line in details]
+    head = kept(blocks[: len(titles) + 2])
+    return spaced([*head, *blocks[len(head) :], _job_end(paper)], 1.8)
+
+
+def _title_line(line: str, index: int, number: int, left: float) -> Block:
+    def paint(ink: Ink, top: float) -> None:
+        baseline = top + 0.78 * JOB.line
+        if index == 0:
+            ink.box(left, baseline - 0.5 * (JOB.rise + BOX), BOX, BOX, MIDDLE)
+            ink.write(left + 11.2, baseline, str(number), JOB, "centre")
+        ink.write(left + INDENT, baseline, line, JOB)
+
+    return Block(JOB.line, paint)
+
+
+def _detail_line(line: str, x: float) -> Block:
+    return Block(SMALL.line, lambda ink, top: ink.write(x, top + 0.78 * SMALL.line, line, SMALL))
+
+
+def _job_end(paper: Paper) -> Block:
+    def paint(ink: Ink, top: float) -> None:
+        ink.rule((paper.margin, top + 1.4), (paper.right, top + 1.4), THIN, GREY)
+
+    return Block(1.5, paint)
+
+
+# Alignment
+
+
+def _alignment(study: Study, paper: Paper, decimal: str) -> list[Block]:
+    rows = targets(study, decimal)
+    columns = _alignment_columns(paper)
+    names = ("", "as found", "set to", "within", "left as built", "right as built")
+    head = row(columns, [(name, SMALL) for name in names], 5.0, rule=False)
+    standing = _standing(study, decimal)
+    note = paragraph(standing, paper.margin, paper.inner, SMALL) if standing else []
+    body = [_target_row(target, columns, paper) for target in rows]
+    return [heading("Set the alignment to", paper.margin), *kept([*note, head, *body])]
+
+
+def _alignment_columns(paper: Paper) -> list[Column]:
+    right, box = paper.right, READING[0]
+    lefts = (right - 2 * box - 4.0, right - box)
+    return [
+        Column(paper.margin, 62.0, "left"),
+        Column(lefts[0] - 50.0, 20.0),
+        Column(lefts[0] - 23.0, 26.0),
+        Column(lefts[0] - 3.0, 18.0),
+        Column(lefts[0] + box, box),
+        Column(right, box),
+    ]
+
+
+def _row_height(paper: Paper) -> float:
+    """Return the height of a row for a reading: a little less on shorter paper."""
+    return ROW * paper.height / 297.0
+
+
+def _target_row(target: Target, columns: list[Column], paper: Paper) -> Block:
+    lines = max(len(target.found), len(target.wanted))
+    tall = _row_height(paper)
+    height = tall + (lines - 1) * 4.6
+
+    def paint(ink: Ink, top: float) -> None:
+        baseline = top + 0.5 * (tall + TEXT.rise)
+        name, found, wanted, within, left, right = columns
+        ink.write(name.x, baseline, target.title, TEXT, width=name.width)
+        _figures(ink, found, baseline, target.found, bold=False)
+        _figures(ink, wanted, baseline, target.wanted, bold=True)
+        ink.write(within.x, baseline, target.within, SMALL, "right", within.width)
+        boxes = (
+            [(left.x - left.width, right.x)]
+            if target.both
+            else [(column.x - column.width, column.x) for column in (left, right)]
+        )
+        for start, end in boxes:
+            ink.box(start, top + 0.5 * (height - READING[1]), end - start, READING[1], MIDDLE)
+        edge = within.x
+        ink.rule((name.x, top + height), (edge, top + height), THIN, GREY)
+
+    return Block(height, paint)
+
+
+def _figures(
+    ink: Ink, column: Column, baseline: float, figures: tuple[str, ...], bold: bool
+) -> None:
+    """Write one figure, or left and right under each other."""
+    if len(figures) == 1:
+        ink.write(column.x, baseline, figures[0], FIGURE if bold else TEXT, "right", column.width)
+        return
+    for index, (side, figure) in enumerate(zip("LR", figures, strict=True)):
+        words = f"{side} {figure}"
+        face = STRONG if bold else TEXT
+        ink.write(column.x, baseline + index * 4.6, words, face, "right", column.width)
+
+
+def _standing(study: Study, decimal: str) -> str:
+    """Say at which height the figures hold."""
+    by = settles_by(study)
+    if by is None:
+        return (
+            "These figures hold with the wheels at the height at which the car was measured: how "
+            "far it settles isn't known."
+        )
+    if by == 0.0 or not study.changed:
+        return ""
+    setup = study.setup
+    places = 0 if setup.units == "mm" else 2
+    size = format_value(abs(by), "length", setup.units, decimal=decimal, places=places)
+    way = "lower" if by > 0 else "higher"
+    return (
+        f"With the car on its wheels, settled: about {size} {way} at the front than it was found."
+    )
+
+
+# What it does
+
+
+def _what_it_does(
+    study: Study, paper: Paper, decimal: str, told: Sequence[Sentence], pressing: bool
+) -> list[Block]:
+    """Return results before and after, and the sentences that say more; or only pressing ones."""
+    table = outcomes(study, decimal) if study.changed else ()
+    shown = {outcome.key for outcome in table} | ({"camber", "caster"} if table else set())
+    blocks = [_outcome_row(outcome, paper) for outcome in table]
+    for sentence in told:
+        plain = sentence.severity == "plain"
+        repeats = sentence.result_key in shown or (plain and sentence.result_key == "toe")
+        if not repeats and not (plain and pressing):
+            blocks += _sentence(sentence, paper)
+    if not blocks:
+        return []
+    return [heading("What it does" if study.changed else "What stands out", paper.margin), *blocks]
+
+
+def _outcome_row(outcome: Outcome, paper: Paper) -> Block:
+    left = paper.margin
+    columns = [
+        Column(left, 70.0, "left"),
+        Column(left + 90.0, 18.0),
+        Column(left + 119.0, 28.0),
+        Column(left + 124.0, paper.inner - 124.0, "left"),
+    ]
+    cells = [
+        (outcome.title, TEXT),
+        (outcome.before, TEXT),
+        (outcome.after, STRONG),
+        (outcome.meaning, SMALL_STRONG if outcome.past else SMALL),
+    ]
+    return row(columns, cells, LINE)
+
+
+def _sentence(sentence: Sentence, paper: Paper) -> list[Block]:
+    wrong = sentence.severity == "wrong"
+    face = STRONG if wrong else TEXT
+    mark = "!" if wrong else "·"
+    return kept(paragraph(sentence.text, paper.margin, paper.inner, face, 0.8, mark))
+
+
+def _remark(setup: Setup, paper: Paper) -> list[Block]:
+    remark = str(setup.evidence.get("sheet.remark", "")).strip()
+    if not remark:
+        return []
+    return [heading("Remark", paper.margin), *paragraph(remark, paper.margin, paper.inner, TEXT)]
+
+
+# Cautions and signatures
+
+
+def _before_you_start(study: Study, paper: Paper) -> list[Block]:
+    """Return the cautions in a thick frame; they stay on one page."""
+    texts = cautions_of(study)
+    if not texts:
+        return []
+    inner = paper.inner - 9.0
+    lines = [
+        (line, index == 0)
+        for text in texts
+        for index, line in enumerate(wrapped(text, SMALL, inner - 4.0))
+    ]
+    height = 11.0 + sum(SMALL.line + (0.7 if first else 0.0) for _, first in lines) + 1.6
+
+    def paint(ink: Ink, top: float) -> None:
+        ink.box(paper.margin, top, paper.inner, height, THICK)
+        ink.write(paper.margin + 4.5, top + 7.2, "Before you start", HEADING)
+        at = top + 10.0
+        for line, first in lines:
+            at += 0.7 if first else 0.0
+            baseline = at + 0.78 * SMALL.line
+            ink.write(paper.margin + 4.5, baseline, "·" if first else "", SMALL_STRONG)
+            ink.write(paper.margin + 8.5, baseline, line, SMALL)
+            at += SMALL.line
+
+    return [Block(height, paint, gap=4.0)]
+
+
+def _signatures(paper: Paper) -> list[Block]:
+    """Return room for what was done otherwise, and for the names; at the foot of the page."""
+
+    def paint(ink: Ink, top: float) -> None:
+        left, right, width = paper.margin, paper.right, paper.inner / 2 - 4.0
+        words = "Found on the way, or done otherwise:"
+        ink.write(left, top + 4.0, words, SMALL)
+        ink.rule((left + width_of(words, SMALL) + 2.0, top + 4.6), (right, top + 4.6), THIN)
+        for start, name in ((left, "done by, date"), (right - width, "checked by, date")):
+            ink.rule((start, top + 15.5), (start + width, top + 15.5), THIN)
+            ink.write(start, top + 18.8, name, FINE)
+
+    return [Block(19.5, paint, gap=2.5, sinks=True)]
