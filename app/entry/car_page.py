@@ -93,7 +93,7 @@ class CarPage(Page):
         row = grid.rowCount()
         grid.addWidget(label(title), row, 0)
         group, line = QButtonGroup(self), QHBoxLayout()
-        line.setSpacing(10)
+        line.setSpacing(2)
         for choice in choices:
             button = named(Choice(choice, self), "choice", f"{title}: {choice}")
             button.setChecked(choice == now)

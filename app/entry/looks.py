@@ -35,7 +35,8 @@ def sheet_of(inks: Inks) -> str:
 #guide QRadioButton::indicator:checked {{ border: 1px solid {inks.ink};
   background: qradialgradient(cx:0.5, cy:0.5, radius:0.5, fx:0.5, fy:0.5,
   stop:0 {inks.ink}, stop:0.5 {inks.ink}, stop:0.62 {inks.paper}, stop:1 {inks.paper}); }}
-#guide QRadioButton:focus {{ text-decoration: underline; font-weight: 600; }}
+#guide QRadioButton {{ border: 1px solid transparent; border-radius: 3px; padding: 1px 5px; }}
+#guide QRadioButton:focus {{ border: 1px solid {inks.ink}; background: {inks.paper}; }}
 #guide QScrollBar:vertical {{ width: 8px; background: transparent; border: none; }}
 #guide QScrollBar::handle:vertical {{ background: {inks.grid_heavy}; border-radius: 4px;
   min-height: 30px; }}

@@ -32,6 +32,7 @@ class Page(QWidget):
         self.answers: list[QPushButton] = []
         self._asked: tuple[Question, ...] = ()
         sitting.settled.connect(self.show_questions)
+        sitting.units_changed.connect(self.show_questions)
 
     def add_title(self, title: str, mark: str = "") -> None:
         """Put the title at the top, with a quiet word at its right."""

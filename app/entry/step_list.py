@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QIcon, QPainter, QPen, QPixmap, QPolygonF
+from PySide6.QtGui import QColor, QIcon, QPainter, QPen, QPixmap, QPolygonF, QShowEvent
 from PySide6.QtWidgets import QListWidget, QListWidgetItem, QWidget
 
 from app.entry.sitting import Sitting, State
@@ -40,6 +40,11 @@ class StepList(QListWidget):
         sitting.settled.connect(self.mark)
         sitting.step_changed.connect(self.follow)
         self.currentItemChanged.connect(self._chosen)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Lay the steps out anew: their look is known only now."""
+        super().showEvent(event)
+        self.scheduleDelayedItemsLayout()
 
     def set_palette_name(self, paper: str) -> None:
         """Take the inks of a paper."""
