@@ -10,10 +10,14 @@ from PySide6.QtCore import QObject, QSettings, QStandardPaths, Signal
 
 from app.asking import SETUP_FILES, Answer, Asker
 from app.document.faults import SetupFaults
-from app.document.files import ChangedOnDisk, SaveError, read_setup, write_setup
+from app.document.files import ChangedOnDisk, LoadedSetup, SaveError, read_setup, write_setup
+from app.document.keys import missing_keys
+from app.document.model import Setup
 from app.document.recovery import LeftOver, left_overs
+from app.geometry_words import geometry_words
 from app.limit_kinds import LIMIT_KINDS
-from app.session import Session
+from app.session import Session, solve_measured
+from geometry.errors import GeometryError
 
 RECENT = 8
 
@@ -22,6 +26,7 @@ class Filing(QObject):
     """The session's file."""
 
     recent_changed = Signal()
+    half_measured = Signal(object)  # a setup whose measuring isn't done
 
     def __init__(self, session: Session, asker: Asker) -> None:
         super().__init__(asker.parent)
@@ -44,12 +49,30 @@ class Filing(QObject):
     def read(self, path: Path) -> bool:
         """Read a file, or show everything that is wrong with it and leave all as it is."""
         try:
-            loaded = read_setup(path, limit_kinds=LIMIT_KINDS)
+            loaded = read_setup(path, limit_kinds=LIMIT_KINDS, partial=True)
         except SetupFaults as found:
             self.asker.show_faults(path.name, tuple(found.faults))
             return False
-        self.session.open(loaded.setup, loaded)
         self._remember(path)
+        if any(missing_keys(loaded.setup.evidence)):
+            self.half_measured.emit(loaded.setup)
+            return False
+        return self._open(loaded.setup, loaded, path.name)
+
+    def _open(
+        self, setup: Setup, loaded: LoadedSetup | None, name: str, saved: bool = True
+    ) -> bool:
+        """Show a setup, unless its measured points can't even be built."""
+        try:
+            solve_measured(setup)
+        except GeometryError as error:
+            self.asker.tell(
+                f"{name} can't be built",
+                f"The measured points of {name} can't be a car. "
+                f"{geometry_words(error, setup.units)} The setup on the board stays.",
+            )
+            return False
+        self.session.open(setup, loaded, saved)
         return True
 
     def take_up_left_overs(self) -> None:
@@ -76,8 +99,7 @@ class Filing(QObject):
                 loaded = read_setup(left.original, limit_kinds=LIMIT_KINDS)
             except SetupFaults:
                 loaded = None
-        self.session.open(setup, loaded, saved=False)
-        return True
+        return self._open(setup, loaded, left.title, saved=False)
 
     # Saving
 

@@ -5,5 +5,8 @@ from __future__ import annotations
 from typing import Final
 
 from geometry.catalogue import RESULTS
+from geometry.rear_catalogue import REAR_RESULTS
 
-LIMIT_KINDS: Final = {f"front.{result.key}": result.kind for result in RESULTS}
+LIMIT_KINDS: Final = {f"front.{result.key}": result.kind for result in RESULTS} | {
+    f"rear.{result.key}": result.kind for result in REAR_RESULTS.values()
+}

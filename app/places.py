@@ -1,4 +1,4 @@
-"""Where a setup's points are: as measured, and as proposed once bolted up at the measured height."""
+"""Where a setup's points are: as measured, and as proposed, bolted up at the measured height."""
 
 from __future__ import annotations
 

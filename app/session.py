@@ -16,6 +16,7 @@ from PySide6.QtCore import QObject, QTimer, Signal
 from app.document.files import LoadedSetup
 from app.document.history import History
 from app.document.model import FrozenMap, Setup, Units
+from app.geometry_words import geometry_words
 from app.rear_study import RearCar, RearStudy, RearSweep, has_rear, rear_at_pose, study_rear
 from app.study import Pose, Study, at_pose, complete, has_front, study
 from geometry.errors import GeometryError
@@ -217,6 +218,11 @@ class Session(QObject):
             self.pose_changed.emit()
             self._solve(short=False)
 
+    @property
+    def problem_words(self) -> str:
+        """What is wrong with the proposal, in the units that are shown; empty where nothing is."""
+        return geometry_words(self.problem, self.units) if self.problem is not None else ""
+
     def front_study(self) -> Study | None:
         """Return the whole study of the front, whichever axle is shown; None without a front.
 
@@ -298,6 +304,21 @@ class Session(QObject):
         if pose == Pose():
             return car.rest
         return rear_at_pose(car, pose) if isinstance(car, RearCar) else at_pose(car.front, pose)
+
+
+def solve_measured(setup: Setup) -> None:
+    """Solve what was measured, to know that it can be shown.
+
+    Raises
+    ------
+    GeometryError
+        The measured points can't be a car.
+    """
+    measured = setup.having(changes=())
+    if has_front(measured):
+        study(measured)
+    if has_rear(measured):
+        study_rear(measured)
 
 
 def _axle_of(setup: Setup, wanted: Axle) -> Axle:

@@ -15,6 +15,7 @@ from app.actions import Actions
 from app.asking import Asker
 from app.board.board import Board
 from app.document.keys import KEYS
+from app.document.model import Setup
 from app.drawing.views import View
 from app.filing import Filing
 from app.head import Head
@@ -83,6 +84,7 @@ class Window(QMainWindow):
         session.said.connect(lambda words: self.statusBar().showMessage(words, 12000))
         session.problem_changed.connect(self._show_problem)
         self.results.result_selected.connect(board.mark)
+        self.filing.half_measured.connect(self.go_on_measuring)
         board.edit_asked.connect(self.edit_point)
         board.menu_asked.connect(self.point_menu)
         QApplication.styleHints().colorSchemeChanged.connect(self._follow_system)
@@ -136,7 +138,7 @@ class Window(QMainWindow):
 
     def _show_problem(self) -> None:
         if self.session.problem is not None:
-            self.statusBar().showMessage(str(self.session.problem))
+            self.statusBar().showMessage(self.session.problem_words)
         else:
             self.statusBar().clearMessage()
 
@@ -168,6 +170,12 @@ class Window(QMainWindow):
             from app.entry.guide import measure_car
 
             measure_car(self, self.session)
+
+    def go_on_measuring(self, setup: Setup) -> None:
+        """Go on with a car that was measured in part."""
+        from app.entry.guide import go_on_measuring
+
+        go_on_measuring(self, self.session, setup)
 
     def measure_again(self) -> None:
         """Correct or complete what was measured."""

@@ -72,7 +72,7 @@ class MovePoints:
         if held is None or preview is None:
             self._back(held)
         elif self.session.problem is not None:
-            said = f"{self.session.problem} The points went back."
+            said = f"{self.session.problem_words} The points went back."
             self.session.cancel()
             self._back(held)
             self.session.said.emit(said)
