@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from math import atan2, cos, hypot, sin, sqrt
+from typing import Any
+
 import numpy as np
 
 from geometry.errors import Unreachable
-from geometry.parts import Corner, coordinates, spin_axis
+from geometry.parts import Corner, coordinates
 from geometry.vectors import Array, Scalar, Vector, add, cross, dot, norm, subtract
-from geometry.wishbone import close_linkage, combine, lower_ball_at, upper_ball_at
+from geometry.wishbone import combine, meet_upper, swing
 
 
 def tie_length_for_toe(corner: Corner, toe: Scalar) -> Array:
@@ -17,71 +20,87 @@ def tie_length_for_toe(corner: Corner, toe: Scalar) -> Array:
     -----
     With the toe given, the spin axis follows from the kingpin's direction, since its angle to the
     kingpin is the upright's own: e(camber)·k = const. That leaves the lower-arm angle as the one
-    unknown, found by the secant method on the wheel centre's height.
+    unknown, found by the secant method on the wheel centre's height. It is done corner by corner in
+    plain floats: an axle has two corners, and at two elements an array costs ten times as much.
 
     Raises
     ------
     Unreachable
         The wheel can't stand at its measured height with this toe.
     """
-    upright = _Upright(corner)
-    before = np.zeros_like(corner.parts.kingpin_length_2)
-    miss_before = upright.height(before, toe) - corner.parts.height
-    angle = -miss_before / np.sqrt(corner.lower.radius_2)
-    for _ in range(20):
-        miss = upright.height(angle, toe) - corner.parts.height
-        slope = (miss - miss_before) / _off_zero(angle - before)
-        before, miss_before = angle, miss
-        step = np.clip(miss / _off_zero(slope), -0.3, 0.3)
-        if not np.abs(miss).max() > 1e-10:
-            break
-        angle = angle - step
-    if not np.abs(miss).max() < 1e-7:
-        raise Unreachable("upper_ball", "lower_ball", *upright.gap(angle), travel=0.0)
-    return upright.tie_length(angle, toe)
+    shape = np.shape(corner.lower.radius_2)
+    wanted = np.broadcast_to(toe, shape)
+    lengths = np.empty(shape)
+    for place in np.ndindex(shape):
+        lengths[place] = _Upright(_one(corner, place), float(wanted[place])).tie_length()
+    return lengths
 
 
 class _Upright:
-    """The upright in coordinates of (kingpin, spin axis), read off the corner at arm angle 0."""
+    """An upright held at a toe, its shape in coordinates of (kingpin, spin axis, product)."""
 
-    def __init__(self, corner: Corner) -> None:
-        self.corner = corner
-        linkage = close_linkage(corner, np.zeros_like(corner.lower.radius_2), corner.tie_inner)
-        kingpin = subtract(linkage.upper_ball, linkage.lower_ball)
-        basis = (kingpin, linkage.axle, cross(kingpin, linkage.axle))
-        self.lean = dot(kingpin, linkage.axle)
-        self.hub = coordinates(subtract(linkage.wheel_centre, linkage.lower_ball), basis)
-        self.arm = coordinates(subtract(linkage.tie_outer, linkage.lower_ball), basis)
+    def __init__(self, corner: Corner, toe: float) -> None:
+        self.corner, self.ahead, self.across = corner, sin(toe), cos(toe)
+        parts = corner.parts
+        # the upright on a bench: kingpin upright, steering arm in the x-z plane
+        long, out = sqrt(parts.kingpin_length_2), sqrt(parts.tie_radius_2)
+        kingpin: Vector = (0.0, 0.0, long)
+        arm: Vector = (out, 0.0, parts.tie_along * long)
+        normal: Vector = (0.0, long * out, 0.0)
+        axle = combine(parts.axle, kingpin, arm, normal)
+        basis = (kingpin, axle, cross(kingpin, axle))
+        self.lean = dot(kingpin, axle)
+        self.hub = coordinates(combine(parts.wheel, kingpin, arm, normal), basis)
+        self.arm = coordinates(arm, basis)
 
-    def height(self, angle: Array, toe: Scalar) -> Array:
-        lower, kingpin, axle, normal = self._frame(angle, toe)
-        return np.asarray(lower[2] + combine(self.hub, kingpin, axle, normal)[2])
+    def tie_length(self) -> float:
+        """Solve for the height, then measure from the arm's end to the rod's inner end."""
+        height = self.corner.parts.height
+        angle, step, before = 0.0, 0.0, 0.0
+        slope = self.corner.lower.upward[2]
+        for _ in range(20):
+            lower, basis = self._frame(angle)
+            miss = lower[2] + combine(self.hub, *basis)[2] - height
+            if abs(miss) < 1e-10:
+                outer = add(lower, combine(self.arm, *basis))
+                return float(norm(subtract(outer, self.corner.tie_inner)))
+            slope = (miss - before) / step if step else slope
+            before, step = miss, -min(max(miss / (slope or 1.0), -0.3), 0.3)
+            angle += step
+        raise self._unreachable(angle)
 
-    def tie_length(self, angle: Array, toe: Scalar) -> Array:
-        lower, kingpin, axle, normal = self._frame(angle, toe)
-        outer = add(lower, combine(self.arm, kingpin, axle, normal))
-        return norm(subtract(outer, self.corner.tie_inner))
-
-    def gap(self, angle: Array) -> tuple[float, float]:
-        lower, _ = lower_ball_at(self.corner, angle)
-        upper, _ = upper_ball_at(self.corner, lower)
-        there = norm(subtract(upper, lower))
-        wanted = np.broadcast_to(np.sqrt(self.corner.parts.kingpin_length_2), there.shape)
-        worst = np.abs(there - wanted).argmax()
-        return float(wanted.flat[worst]), float(there.flat[worst])
-
-    def _frame(self, angle: Array, toe: Scalar) -> tuple[Vector, Vector, Vector, Vector]:
-        lower, _ = lower_ball_at(self.corner, angle)
-        upper, _ = upper_ball_at(self.corner, lower)
-        kingpin = subtract(upper, lower)
+    def _frame(self, angle: float) -> tuple[Vector, tuple[Vector, Vector, Vector]]:
+        """Return the lower ball joint, and kingpin, spin axis and their product."""
+        lower, kingpin, _ = self._kingpin(angle)
         # cos c·(sin t·kx + cos t·ky) - sin c·kz = e·k, solved for camber c
-        level = np.sin(toe) * kingpin[0] + np.cos(toe) * kingpin[1]
-        reach = np.hypot(level, kingpin[2])
-        share = np.clip(self.lean / reach, -1.0, 1.0)
-        camber = np.arccos(share) - np.arctan2(kingpin[2], level)
-        axle = spin_axis(camber, toe)
-        return lower, kingpin, axle, cross(kingpin, axle)
+        level = self.ahead * kingpin[0] + self.across * kingpin[1]
+        reach = hypot(level, kingpin[2])
+        share = min(max(self.lean / reach, -1.0), 1.0)
+        rest, turn = sqrt(1.0 - share * share), atan2(kingpin[2], level)
+        lean_cos = share * cos(turn) + rest * sin(turn)
+        lean_sin = rest * cos(turn) - share * sin(turn)
+        axle: Vector = (lean_cos * self.ahead, lean_cos * self.across, -lean_sin)
+        return lower, (kingpin, axle, cross(kingpin, axle))
+
+    def _kingpin(self, angle: float) -> tuple[Vector, Vector, float]:
+        radius, _ = swing(self.corner.lower, angle)
+        lower = add(self.corner.lower.centre, radius)
+        towards = subtract(lower, self.corner.upper.centre)
+        upper = meet_upper(self.corner, towards)
+        return lower, subtract(upper.radius, towards), float(upper.sine)
+
+    def _unreachable(self, angle: float) -> Unreachable:
+        _, kingpin, _ = self._kingpin(angle)
+        wanted = sqrt(self.corner.parts.kingpin_length_2)
+        return Unreachable("upper_ball", "lower_ball", wanted, float(norm(kingpin)), travel=0.0)
 
 
-def _off_zero(value: Array) -> Array:
-    return np.where(np.abs(value) < 1e-14, 1e-14, value)
+def _one(value: Any, place: tuple[int, ...]) -> Any:
+    """Return one corner of a batch, its arrays as floats."""
+    if isinstance(value, np.ndarray):
+        return value.item(place) if value.ndim else value.item()
+    if isinstance(value, tuple):
+        return tuple([_one(part, place) for part in value])
+    if isinstance(value, float):
+        return value
+    return type(value)(*[_one(part, place) for part in vars(value).values()])

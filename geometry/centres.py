@@ -7,16 +7,19 @@ runs to infinity, and only the last step turns them into a place or into "none".
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 
 from geometry.parts import Corner
 from geometry.road import Poses
 from geometry.vectors import Array, Scalar, Vector, add_scaled, cross, dot, scale, subtract
-from geometry.wheel import AHEAD
 
-FAR: float = 1e7
+FAR: Final = 1e7
 """Distance beyond which a centre counts as at infinity [mm]."""
+
+LEVEL: Final = 1e-12
+"""Slope below which a line counts as level with the road (no unit)."""
 
 
 @dataclass(frozen=True)
@@ -45,10 +48,6 @@ class ArmPlanes:
         """Return the rise per mm of the line from a point towards the centre's side (-axis)."""
         return (self.height - level * self.determinant) / (place * self.determinant - self.along)
 
-    def inverse_length_from(self, place: Array) -> Array:
-        """Return 1/(place - centre) [1/mm], 0 for a centre at infinity."""
-        return self.determinant / (place * self.determinant - self.along)
-
 
 def front_view(corner: Corner, poses: Poses) -> ArmPlanes:
     """Cut both arm planes by the transverse plane through the contact centre.
@@ -57,12 +56,12 @@ def front_view(corner: Corner, poses: Poses) -> ArmPlanes:
     ----------
     Milliken & Milliken 17.2; Dixon ch. 8 (both from memory).
     """
-    return _cut(corner, poses, across=1, fixed=0)
+    return _cut(arm_planes(corner, poses), poses, across=1, fixed=0)
 
 
 def side_view(corner: Corner, poses: Poses) -> ArmPlanes:
     """Cut both arm planes by the longitudinal plane through the contact centre."""
-    return _cut(corner, poses, across=0, fixed=1)
+    return _cut(arm_planes(corner, poses), poses, across=0, fixed=1)
 
 
 def centre_results(corner: Corner, poses: Poses) -> dict[str, Array]:
@@ -71,8 +70,9 @@ def centre_results(corner: Corner, poses: Poses) -> dict[str, Array]:
     Roll centre from the motion: where the two lines through the contact centres, normal to the
     motion of the upright's point there, meet. Gillespie ch. 7, Milliken & Milliken 17.3 (memory).
     """
-    front, side = front_view(corner, poses), side_view(corner, poses)
-    contact = poses.contact
+    planes, contact = arm_planes(corner, poses), poses.contact
+    front = _cut(planes, poses, across=1, fixed=0)
+    side = _cut(planes, poses, across=0, fixed=1)
     y, z = front.centre()
     x_side, z_side = side.centre()
     motion = motion_slopes(poses)
@@ -82,10 +82,10 @@ def centre_results(corner: Corner, poses: Poses) -> dict[str, Array]:
     return {
         "instant_centre_y": y,
         "instant_centre_z": z,
-        "swing_arm_length": _length(front.inverse_length_from(contact[1])),
+        "swing_arm_length": contact[1] - y,
         "side_centre_x": x_side,
         "side_centre_z": z_side,
-        "side_swing_arm_length": _length(side.inverse_length_from(contact[0])),
+        "side_swing_arm_length": contact[0] - x_side,
         "roll_centre_height": height,
         "roll_centre_lateral": lateral,
         "roll_centre_construction": construction,
@@ -95,20 +95,23 @@ def centre_results(corner: Corner, poses: Poses) -> dict[str, Array]:
 
 def motion_slopes(poses: Poses) -> Array:
     """Return dy_P/dz_P of the upright's point at the contact centre, road axes, shape (2, n)."""
-    velocity = poses.motion().at(poses.contact)
-    return dot(velocity, cross(poses.normal, AHEAD)) / dot(velocity, poses.normal)
+    velocity = poses.contact_rate
+    return poses.outward(velocity) / poses.up(velocity)
 
 
 def meet(poses: Poses, slope: Array) -> tuple[Array, Array]:
     """Return height above the road and place to the left of where both lines meet [mm], (n,)."""
-    left, right = dot(poses.contact, cross(poses.normal, AHEAD))
+    left, right = poses.outward(poses.contact)
     total = slope[0] + slope[1]
     # both lines level (slopes zero): they meet on the road; opposite slopes: they never meet
-    level = (np.abs(slope[0]) < 1e-12) & (np.abs(slope[1]) < 1e-12)
-    divisor = np.where(np.abs(total) < 1e-9, np.nan, total)
-    height = np.where(level, 0.0, slope[0] * slope[1] * (left + right) / divisor)
-    lateral = np.where(level, 0.5 * (left - right), (left * slope[0] - right * slope[1]) / divisor)
-    return _near(height), _near(lateral)
+    level = np.abs(slope).max(axis=0) < LEVEL
+    height = slope[0] * slope[1] * (left + right) / total
+    lateral = (left * slope[0] - right * slope[1]) / total
+    far = ~(np.abs(height) + np.abs(lateral) < FAR)
+    return (
+        np.where(level, 0.0, np.where(far, np.nan, height)),
+        np.where(level, 0.5 * (left - right), np.where(far, np.nan, lateral)),
+    )
 
 
 def force_height(poses: Poses, slope: Array, force: Array) -> Array:
@@ -117,7 +120,7 @@ def force_height(poses: Poses, slope: Array, force: Array) -> Array:
     (t/2)·(F_L·m_L + F_R·m_R)/(F_L + F_R): moment of the tyres' side forces; derived. Finite where
     the kinematic roll centre runs away.
     """
-    left, right = dot(poses.contact, cross(poses.normal, AHEAD))
+    left, right = poses.outward(poses.contact)
     share = (force[0] * slope[0] + force[1] * slope[1]) / (force[0] + force[1])
     return np.asarray(0.5 * (left + right) * share)
 
@@ -136,9 +139,7 @@ def anti_dive(poses: Poses, brake_share: Scalar, leverage: Scalar) -> dict[str, 
     ----------
     Gillespie ch. 7; Milliken & Milliken 17.5 (from memory): 100·share·(dx/dz)·L/h.
     """
-    motion = poses.motion()
-    locked = motion.at(poses.contact)
-    rolling = motion.at(poses.linkage.wheel_centre)
+    locked, rolling = poses.contact_rate, poses.hub_rate
     factor = 100.0 * brake_share * leverage
     return {
         "anti_dive": factor * locked[0] / locked[2],
@@ -146,12 +147,24 @@ def anti_dive(poses: Poses, brake_share: Scalar, leverage: Scalar) -> dict[str, 
     }
 
 
-def _cut(corner: Corner, poses: Poses, across: int, fixed: int) -> ArmPlanes:
-    link, contact = poses.linkage, poses.contact
-    upper, level_u = _plane(corner.upper.axis, corner.upper.centre, link.upper_ball)
-    lower, level_l = _plane(corner.lower.axis, corner.lower.centre, link.lower_ball)
-    right_u = level_u - upper[fixed] * contact[fixed]
-    right_l = level_l - lower[fixed] * contact[fixed]
+Plane = tuple[Vector, Array]
+
+
+def arm_planes(corner: Corner, poses: Poses) -> tuple[Plane, Plane]:
+    """Return the unit normals of the upper and the lower arm's plane, and their levels n·p."""
+    link = poses.linkage
+    upper = scale(link.upper_tangent, 1.0 / np.sqrt(corner.upper.radius_2))
+    lower = scale(cross(corner.lower.axis, link.lower_radius), 1.0 / np.sqrt(corner.lower.radius_2))
+    return (
+        (upper, dot(upper, corner.upper.centre)),
+        (lower, dot(lower, corner.lower.centre)),
+    )
+
+
+def _cut(planes: tuple[Plane, Plane], poses: Poses, across: int, fixed: int) -> ArmPlanes:
+    (upper, level_u), (lower, level_l) = planes
+    right_u = level_u - upper[fixed] * poses.contact[fixed]
+    right_l = level_l - lower[fixed] * poses.contact[fixed]
     return ArmPlanes(
         along=right_u * lower[2] - right_l * upper[2],
         height=upper[across] * right_l - lower[across] * right_u,
@@ -159,26 +172,10 @@ def _cut(corner: Corner, poses: Poses, across: int, fixed: int) -> ArmPlanes:
     )
 
 
-def _plane(axis: Vector, centre: Vector, ball: Vector) -> tuple[Vector, Array]:
-    """Return the unit normal of an arm's plane and its level n·p."""
-    normal = cross(axis, subtract(ball, centre))
-    normal = scale(normal, 1.0 / np.sqrt(dot(normal, normal)))
-    return normal, dot(normal, centre)
-
-
 def _road_slope(poses: Poses, slope: Array) -> Array:
     """Turn a slope towards the car's middle in body axes into one against the road."""
-    line: Vector = (np.zeros_like(slope), -np.ones_like(slope), slope)
-    across = cross(poses.normal, AHEAD)
-    return -dot(line, poses.normal) / dot(line, across)
-
-
-def _length(inverse: Array) -> Array:
-    return 1.0 / np.where(np.abs(inverse) < 1.0 / FAR, np.nan, inverse)
-
-
-def _near(value: Array) -> Array:
-    return np.where(np.abs(value) > FAR, np.nan, value)
+    _, across, above = poses.normal
+    return (slope * above - across) / (above + slope * across)
 
 
 def kingpin_line(poses: Poses, reach: float) -> tuple[Vector, Vector]:

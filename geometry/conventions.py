@@ -12,15 +12,15 @@ from typing import Final
 GRAVITY: Final = 9.80665
 """Standard acceleration of free fall [m/s²] (ISO 80000-3); kg times this is N."""
 
-STEP_TOLERANCE: Final = 1e-6
-"""Newton step of an arm's angle after which no other is taken [rad]: what is left is about its
-square, some 1e-10 mm of travel; the rods' lengths are exact at any angle."""
+STEP_TOLERANCE: Final = 1e-10
+"""Newton step of an arm's angle that counts as none [rad], some 3e-8 mm of travel; what is left is
+about its square in ordinary cases, and the rods' lengths are exact at any angle."""
+
+HEIGHT_TOLERANCE: Final = 1e-6
+"""Height that a solved pose may be off what was asked for [mm]."""
 
 MAX_ITERATIONS: Final = 40
 """Newton steps before a pose counts as not found; two do in ordinary cases, more at a fold."""
-
-FOLD_MARGIN: Final = 1e-9
-"""Squared sine at a closure below which the linkage counts as at its end (no unit)."""
 
 MAX_SWING: Final = 1.4
 """Largest arm angle from the design pose that is searched [rad]; no car comes near."""

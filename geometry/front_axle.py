@@ -15,7 +15,8 @@ from geometry.centres import anti_dive, centre_results, force_height
 from geometry.conventions import GRAVITY
 from geometry.joints import Joints, joint_swings, measure_joints
 from geometry.parts import CornerPoints, bolt_up, measure_parts, with_tie_length
-from geometry.road import Axle, Poses, ask_travel, drive, survey_axle
+from geometry.reach import unsurveyed
+from geometry.road import Axle, Demand, Poses, drive
 from geometry.springs import (
     ArmName,
     Compression,
@@ -164,8 +165,23 @@ class Front:
         """Return the spring with its free state as now fitted, None where its load isn't known."""
         return _fitted_spring(self.car.spring, self.reference)
 
+    def wheel_load(self, poses: Poses) -> Array:
+        """Return what the springs carry at the wheels [N], the mean of both, shape (n,)."""
+        spring, squeeze = self.fitted_spring(), self.spring_compression(poses)
+        if spring is None or squeeze is None:
+            return np.full(poses.roll.shape, np.nan)
+        return spring.load(squeeze).mean(axis=0)
+
     def results(self, poses: Poses) -> Results:
-        """Return every wheel and axle result of the catalogue that this car allows."""
+        """Return every wheel and axle result of the catalogue that this car allows.
+
+        A value that doesn't exist in a pose is NaN or infinite there.
+        """
+        # centres run to infinity, and poses that aren't reached mean nothing
+        with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
+            return self._results(poses)
+
+    def _results(self, poses: Poses) -> Results:
         car, contact = self.car, poses.contact
         values = wheel_angles(poses) | ground_offsets(poses) | wheel_rates(poses)
         values |= centre_results(self.axle.corners, poses)
@@ -263,7 +279,8 @@ _NOTHING = Reference(None, None, None, None, np.zeros((2, 1)), np.zeros((2, 1)),
 def rest_pose(axle: Axle) -> Poses:
     """Return the pose at zero travel and straight ahead."""
     zero = np.zeros(1)
-    return drive(axle, ask_travel(survey_axle(axle, zero, zero, zero), zero, zero))
+    demand = Demand(zero, zero, zero, np.zeros(1, dtype=bool))
+    return drive(axle, unsurveyed(axle.steering.inner_ends(zero)), demand)
 
 
 def _strut(car: FrontCar, name: str, on: ArmName | None) -> Strut | None:

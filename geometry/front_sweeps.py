@@ -2,34 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
+from itertools import pairwise
 
 import numpy as np
 
-from geometry.conventions import GRAVITY, TURN_PLATE_ANGLE
-from geometry.errors import Unreachable
-from geometry.front_axle import Front, Results
+from geometry.conventions import GRAVITY
+from geometry.errors import DegenerateGeometry, GeometryError, Unreachable
+from geometry.front_axle import Front
 from geometry.parts import Corner
-from geometry.reach import Lines
-from geometry.road import (
-    Demand,
-    Poses,
-    ask_roll,
-    ask_steer,
-    ask_travel,
-    choose,
-    drive,
-    survey_axle,
-    together,
-)
-from geometry.vectors import Array, norm, subtract
-from geometry.wheel import caster_from_turn_plates, interpolate, kingpin_at
-from geometry.wishbone import close_linkage
+from geometry.reach import Lines, on_branch
+from geometry.road import Demand, Poses, choose, drive, survey_axle
+from geometry.turning import turning_results
+from geometry.vectors import Array, norm, scale, subtract
+from geometry.wheel import interpolate, kingpin_at
+from geometry.wishbone import Linkage, close_linkage
 
 SETTLE_RANGE = 150.0
 """Travel each way within which a settled height is looked for [mm]."""
+
+STEER_SURVEY = 60.0
+"""Travel each way that is surveyed to start poses that are steered at zero travel [mm]."""
 
 
 @dataclass(frozen=True)
@@ -50,6 +45,22 @@ class Ask:
     window: float = 50.0
 
 
+class Values(Mapping[str, Array]):
+    """Results of some of the poses that were worked out together, cut out as they are asked for."""
+
+    def __init__(self, whole: Mapping[str, Array], part: slice) -> None:
+        self._whole, self._part = whole, part
+
+    def __getitem__(self, key: str) -> Array:
+        return self._whole[key][..., self._part]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._whole)
+
+    def __len__(self) -> int:
+        return len(self._whole)
+
+
 @dataclass(frozen=True)
 class Sweep:
     """Results over one driver, and the poses behind them.
@@ -57,7 +68,7 @@ class Sweep:
     Parameters
     ----------
     driver
-        "travel", "roll" or "steer".
+        "travel", "roll", "steer", or "pose" for any mix.
     at
         Its values [mm or rad], shape (n,).
     values
@@ -70,7 +81,7 @@ class Sweep:
 
     driver: str
     at: Array
-    values: Results
+    values: Mapping[str, Array]
     reached: Array
     whole: Poses
     part: slice
@@ -112,10 +123,7 @@ class FrontStudy:
         """Results at the settled height, None when it isn't known."""
         if "settled_travel" not in self.single:
             return None
-        place, zero = np.array([self.single["settled_travel"]]), np.zeros(1)
-        line = _cover(self.front, self.line, place)
-        poses = drive(self.front.axle, ask_travel(line, place, zero))
-        return _whole("travel", place, self.front.results(poses), poses)
+        return _at_travel(self.front, self.line, self.single["settled_travel"])
 
 
 def study_front(front: Front, ask: Ask, short: bool = False) -> FrontStudy:
@@ -126,30 +134,44 @@ def study_front(front: Front, ask: Ask, short: bool = False) -> FrontStudy:
     Unreachable
         The car can't stand at zero travel.
     """
-    low, high = min(ask.travel.min(), -ask.window, -1.0), max(ask.travel.max(), ask.window, 1.0)
-    zero = np.zeros(1)
-    line = survey_axle(front.axle, zero, np.array([low]), np.array([high]))
+    rolls, steers = (_NONE, _NONE) if short else (ask.roll, ask.steer)
+    window = ask.window
+    line = _straight_line(front, ask, rolls)
     if not line.holds(np.zeros((2, 1))).all():
         raise explain(front, line, 0.0)
-    travels = np.concatenate([ask.travel, [0.0, -ask.window, ask.window]])
-    demands = [ask_travel(line, travels, zero)]
-    if not short:
-        demands += [_ask_roll(front, line, ask.roll), ask_steer(front.axle, line, ask.steer)]
-    poses = drive(front.axle, together(demands))
-    if not short:
-        poses = _without_jumps(poses, ask.steer)
+    # all sweeps in one run, one behind the other: travel, rest, window's edges, roll, steer
+    travels = np.concatenate([ask.travel, [0.0, -window, window]])
+    ends = np.cumsum([0, ask.travel.size, 1, 2, rolls.size, steers.size])
+    demand = _demand(travels, rolls, steers)
+    poses = drive(front.axle, line, demand, front.reference.contact_y)
+    parts = [slice(start, end) for start, end in pairwise(ends.tolist())]
+    if not poses.reached.all():
+        poses = replace(poses, reached=_without_jumps(demand, poses.reached, parts))
     values = front.results(poses)
-    place = iter(np.cumsum([0, ask.travel.size, 1, 2, ask.roll.size, ask.steer.size]).tolist())
-    cuts = _Cuts(values, poses, next(place), place)
-    travel, rest = cuts.take("travel", ask.travel), cuts.take("travel", zero)
-    edges = cuts.take("travel", travels[-2:])
-    roll = None if short else cuts.take("roll", ask.roll)
-    steer = None if short else cuts.take("steer", ask.steer)
-    settled = settled_travel(front, line, travel)
-    single = _single(front, travel, edges) | _turning(front, rest, steer)
+    travel, rest, edges, roll, steer = (
+        Sweep(driver, at, Values(values, part), poses.reached[part], poses, part)
+        for driver, at, part in zip(
+            ("travel", "travel", "travel", "roll", "steer"),
+            (ask.travel, travels[-3:-2], travels[-2:], rolls, steers),
+            parts,
+            strict=True,
+        )
+    )
+    single = _single(front, travel, edges)
+    settled = settled_travel(front, travel)
     if settled is not None:
         single["settled_travel"] = settled
+    if short:
+        return FrontStudy(front, line, rest, travel, None, None, single)
+    single |= turning_results(
+        steer.values, steer.reached, _between(poses, parts[1]), front.car.wheelbase
+    )
     return FrontStudy(front, line, rest, travel, roll, steer, single)
+
+
+def _between(poses: Poses, rest: slice) -> float:
+    """Return the distance of both kingpin axes at the ground [mm], straight ahead."""
+    return float(kingpin_at(poses, poses.contact)[1][:, rest].sum())
 
 
 def pose_front(front: Front, travel: Array, roll: Array, steer: Array) -> Sweep:
@@ -163,105 +185,114 @@ def pose_front(front: Front, travel: Array, roll: Array, steer: Array) -> Sweep:
     line = survey_axle(
         front.axle, steer, np.minimum(travel - lean, -1.0), np.maximum(travel + lean, 1.0)
     )
-    flat = ask_roll(line, travel, roll, steer, front.reference.contact_y)
-    level = ask_travel(line, travel, steer)
-    leaning = roll != 0.0
-    demand = replace(flat, flat=leaning, angle=np.where(leaning, flat.angle, level.angle))
-    poses = drive(front.axle, demand)
+    demand = Demand(travel, roll, steer, roll != 0.0)
+    poses = drive(front.axle, line, demand, front.reference.contact_y)
     poses = replace(poses, reached=poses.reached & _steerable(front, steer))
-    return _whole("pose", travel, front.results(poses), poses)
+    return Sweep("pose", travel, front.results(poses), poses.reached, poses, slice(None))
 
 
-def explain(front: Front, line: Lines, travel: float, steer: float = 0.0) -> Unreachable:
+_NONE = np.zeros(0)
+
+
+def _straight_line(front: Front, ask: Ask, rolls: Array) -> Lines:
+    """Survey the straight-ahead run over all that is asked for."""
+    lean = float(np.abs(np.tan(rolls)).max(initial=0.0) * front.reference.contact_y.max())
+    low = min(ask.travel.min(initial=-1.0), -ask.window, -lean)
+    high = max(ask.travel.max(initial=1.0), ask.window, lean)
+    return survey_axle(front.axle, np.zeros(1), np.array([low]), np.array([high]))
+
+
+def _demand(travels: Array, rolls: Array, steers: Array) -> Demand:
+    count = travels.size + rolls.size + steers.size
+    travel, roll, rack = np.zeros((3, count))
+    flat = np.zeros(count, dtype=bool)
+    travel[: travels.size] = travels
+    leaning = slice(travels.size, travels.size + rolls.size)
+    roll[leaning], flat[leaning] = rolls, True
+    rack[count - steers.size :] = steers
+    return Demand(travel, roll, rack, flat)
+
+
+def _at_travel(front: Front, line: Lines, travel: float) -> Sweep:
+    """Solve one travel [mm] straight ahead; a wider line is surveyed where this one ends."""
+    at, zero = np.array([travel]), np.zeros(1)
+    if not line.holds(np.broadcast_to(at, line.lowest.shape)).all():
+        line = survey_axle(front.axle, zero, np.minimum(at, -1.0), np.maximum(at, 1.0))
+    poses = drive(front.axle, line, Demand(at, zero, zero, np.zeros(1, dtype=bool)))
+    return Sweep("travel", at, front.results(poses), poses.reached, poses, slice(None))
+
+
+def explain(front: Front, line: Lines, travel: float, steer: float = 0.0) -> GeometryError:
     """Say which two points can't be brought together at a travel [mm] beyond the branch."""
     corner = front.axle.corners
-    angle = line.angle_at(np.full((2, line.low.shape[1]), travel))[:, :1]
-    end = np.where(travel < line.lowest, line.lowest, line.highest)[:, :1]
-    beyond = travel - np.clip(end, -1e4, 1e4)
     off = ~line.holds(np.full_like(line.low, travel))[:, :1]
-    angle = angle + np.where(off, beyond / np.sqrt(corner.lower.radius_2), 0.0)
     side = int(np.argmax(off[:, 0]))
-    inner = tuple(part[:, :1] for part in line.inner)
-    first, second, wanted, there = _gap(corner, angle, inner, side)
+    below = (travel < line.lowest)[:, :1]
+    end = np.where(below, line.lowest[:, :1], line.highest[:, :1])
     known = bool(line.holds(np.zeros((2, 1)))[:, 0].all())
+    angle = np.where(below, line.low[:, :1], line.high[:, :1]) if known else np.zeros((2, 1))
+    inner = line.inner[0][:, :1], line.inner[1][:, :1], line.inner[2][:, :1]
+    fold = close_linkage(corner, angle, inner)
+    if not known and (on_branch(replace(fold, hub_rate=scale(fold.hub_rate, -1.0)))[side]).all():
+        reason = "move against each other: as the arm rises, the wheel falls"
+        return DegenerateGeometry("lower_ball", "wheel_centre", reason)
+    past = np.where(off, travel - end, 0.0) / np.sqrt(corner.lower.radius_2) if known else 0.0
+    beyond = close_linkage(corner, angle + past, inner)
+    tied = fold.tie_sine[side, 0] < fold.upper_sine[side, 0]
+    first, second, wanted, there = _gap(corner, beyond, tied, side)
     limit = float(end[side, 0]) if known else None
     return Unreachable(first, second, wanted, there, travel, limit, steer)
 
 
-def settled_travel(front: Front, line: Lines, travel: Sweep) -> float | None:
-    """Return the travel at which the spring carries the measured car's load [mm], or None.
+def settled_travel(front: Front, travel: Sweep) -> float | None:
+    """Return the travel at which the springs carry the measured car's load [mm], or None.
 
-    Positive: the wheel has risen into the body, the car sits lower.
+    Positive: the wheel has risen into the body, the car sits lower. It is read off the sweep, or
+    off a finer one where that is too short or too coarse.
     """
-    spring, mass = front.fitted_spring(), front.car.sprung_mass
-    if spring is None or mass is None:
+    if front.fitted_spring() is None or front.car.sprung_mass is None:
         return None
-    wanted = mass * GRAVITY
-    place = _settled_guess(front, travel, wanted)
-    for _ in range(12):
-        at = np.array([place])
-        poses = drive(front.axle, ask_travel(_cover(front, line, at), at, np.zeros(1)))
-        squeeze = front.spring_compression(poses)
-        if squeeze is None or not poses.reached.all():
-            return None
-        stiff, changing = spring.wheel_rate(squeeze)
-        rate = float((stiff + changing).mean())
-        if rate <= 0.0:
-            return None
-        step = (wanted - float(spring.load(squeeze).mean())) / rate
-        place = float(np.clip(place + np.clip(step, -60.0, 60.0), -SETTLE_RANGE, SETTLE_RANGE))
-        if abs(step) < 1e-4:  # the next step would be its square, some 1e-10
-            return place
-    return None
-
-
-def _settled_guess(front: Front, travel: Sweep, wanted: float) -> float:
-    """Guess the settled travel from the sweep by a cubic through two neighbours' loads and rates.
-
-    The wheel's load is F·MR; its slope is the wheel rate.
-    """
+    wanted = front.car.sprung_mass * GRAVITY
     coil = front.car.spring is not None and front.car.spring.kind == "coil"
-    force, ratio = (
-        ("spring_force", "spring_motion_ratio") if coil else ("bar_torque", "bar_motion_ratio")
-    )
-    load = (travel.values[force] * travel.values[ratio]).mean(axis=0)
-    rate = travel.values["wheel_rate"].mean(axis=0)
-    index = int(np.searchsorted(load, wanted))
-    if not (0 < index < load.size and travel.reached[index - 1 : index + 1].all()):
-        return 0.0
-    low, high = load[index - 1], load[index]
-    start, end = travel.at[index - 1], travel.at[index]
-    share = (wanted - low) / (high - low)
-    first, last = (high - low) / rate[index - 1], (high - low) / rate[index]
-    bend = first * (1 - share) - last * share + (end - start) * (2 * share - 1)
-    return float(start + (end - start) * share + share * (1 - share) * bend)
+    force = travel.values["spring_force" if coil else "bar_torque"]
+    load = force * travel.values["spring_motion_ratio" if coil else "bar_motion_ratio"]
+    place = _place_of(travel.at, load.mean(axis=0), travel.reached, wanted)
+    if place is not None:
+        return place
+    edge, zero = np.array([SETTLE_RANGE]), np.zeros(1)
+    line = survey_axle(front.axle, zero, -edge, edge)
+    low, high = max(-SETTLE_RANGE, line.lowest.max()), min(SETTLE_RANGE, line.highest.min())
+    at = np.linspace(low, high, 301)
+    poses = drive(front.axle, line, _demand(at, _NONE, _NONE))
+    return _place_of(at, front.wheel_load(poses), poses.reached, wanted)
 
 
-def _cover(front: Front, line: Lines, place: Array) -> Lines:
-    """Return the line, or a wider one where a travel lies beyond what was surveyed."""
-    if line.holds(np.broadcast_to(place, line.lowest.shape)).all():
-        return line
-    edge = np.array([SETTLE_RANGE])
-    return survey_axle(front.axle, np.zeros(1), -edge, edge)
+def _place_of(at: Array, load: Array, reached: Array, wanted: float) -> float | None:
+    """Return where a rising load crosses a value, nearest to zero; None where it can't be told.
+
+    The polynomial through six samples counts when the one through four says nearly the same.
+    """
+    crossing = (load[:-1] <= wanted) & (load[1:] > wanted) & reached[:-1] & reached[1:]
+    places = np.flatnonzero(crossing)
+    if places.size == 0:
+        return None
+    start = int(places[np.abs(at[places]).argmin()]) - 2
+    near = slice(max(start, 0), start + 6)
+    load, at = load[near], at[near]
+    if load.size < 6 or not (reached[near].all() and (np.diff(load) > 0.0).all()):
+        return None
+    place = interpolate(load, at, wanted)
+    rough = interpolate(load[1:-1], at[1:-1], wanted)
+    return place if abs(place - rough) < 1e-4 else None
 
 
-def _ask_roll(front: Front, line: Lines, roll: Array) -> Demand:
-    half_track = front.reference.contact_y
-    reach = np.abs(np.tan(roll)).max(initial=0.0) * float(half_track.max())
-    short_low = -reach < float(line.lowest.max()) and not line.ends_low.any()
-    short_high = reach > float(line.highest.min()) and not line.ends_high.any()
-    if short_low or short_high:
-        edge = np.array([1.1 * reach])
-        line = survey_axle(front.axle, np.zeros(1), -edge, edge)
-    zero = np.zeros_like(roll)
-    return ask_roll(line, zero, roll, np.zeros(1), half_track)
-
-
-def _without_jumps(poses: Poses, steer: Array) -> Poses:
-    """Refuse steers that lie beyond one that can't be reached."""
-    reached = poses.reached.copy()
-    reached[-steer.size :] &= _connected(steer, reached[-steer.size :])
-    return replace(poses, reached=reached)
+def _without_jumps(demand: Demand, reached: Array, parts: list[slice]) -> Array:
+    """Refuse poses of each sweep that lie beyond one that can't be reached."""
+    reached = reached.copy()
+    travel, _, _, roll, steer = parts
+    for driver, part in ((demand.travel, travel), (demand.roll, roll), (demand.rack, steer)):
+        reached[part] &= _connected(driver[part], reached[part])
+    return reached
 
 
 def _steerable(front: Front, steer: Array) -> Array:
@@ -271,9 +302,9 @@ def _steerable(front: Front, steer: Array) -> Array:
         return np.ones(steer.shape, dtype=bool)
     dense = np.linspace(-furthest, furthest, 2 * int(np.ceil(furthest / 6.0)) + 1)
     path = np.unique(np.concatenate([dense, steer]))
-    zero = np.zeros(1)
-    line = survey_axle(front.axle, zero, zero, zero)
-    good = drive(front.axle, ask_steer(front.axle, line, path)).reached
+    zero, edge = np.zeros(1), np.array([STEER_SURVEY])
+    line = survey_axle(front.axle, zero, -edge, edge)
+    good = drive(front.axle, line, _demand(_NONE, _NONE, path)).reached
     return _connected(path, good)[np.searchsorted(path, steer)]
 
 
@@ -282,23 +313,6 @@ def _connected(steer: Array, good: Array) -> Array:
     broken_left = steer[~good & (steer <= 0)].max(initial=-np.inf)
     broken_right = steer[~good & (steer >= 0)].min(initial=np.inf)
     return np.asarray((steer < broken_right) & (steer > broken_left))
-
-
-class _Cuts:
-    """Takes sweeps one after the other from values that were worked out together."""
-
-    def __init__(self, values: Results, poses: Poses, start: int, ends: Iterator[int]) -> None:
-        self.values, self.poses, self.start, self.ends = values, poses, start, ends
-
-    def take(self, driver: str, at: Array) -> Sweep:
-        part = slice(self.start, next(self.ends))
-        self.start = part.stop
-        values = {key: value[..., part] for key, value in self.values.items()}
-        return Sweep(driver, at, values, self.poses.reached[part], self.poses, part)
-
-
-def _whole(driver: str, at: Array, values: Results, poses: Poses) -> Sweep:
-    return Sweep(driver, at, values, poses.reached, poses, slice(None))
 
 
 def _single(front: Front, travel: Sweep, edges: Sweep) -> dict[str, float]:
@@ -349,51 +363,12 @@ def _toe_range(travel: Sweep, edges: Sweep) -> float:
     return float(np.ptp(every))
 
 
-def _turning(front: Front, rest: Sweep, steer: Sweep | None) -> dict[str, float]:
-    """Turn-plate caster, toe-out on turns and Ackermann share."""
-    if steer is None:
-        return {}
-    good = steer.reached
-    toe, camber = steer.values["toe"][:, good], steer.values["camber_road"][:, good]
-    found: dict[str, float] = {}
-    caster = caster_from_turn_plates((toe[0], camber[0]), TURN_PLATE_ANGLE)
-    if caster is not None:
-        found["caster_turn_plates"] = caster
-    inner = -toe[0]  # of a left turn
-    order = np.argsort(inner)
-    if inner.size < 6 or not inner[order[0]] < TURN_PLATE_ANGLE < inner[order[-1]]:
-        return found
-    outer = interpolate(inner[order], toe[1][order], TURN_PLATE_ANGLE)
-    found["toe_out_on_turns"] = outer
-    if front.car.wheelbase is not None:
-        ground = kingpin_at(rest.poses, rest.poses.contact)
-        between = float(ground[1].sum())
-        found["ackermann"] = ackermann_share(TURN_PLATE_ANGLE, outer, between, front.car.wheelbase)
-    return found
-
-
-def ideal_outer(inner: float, between: float, wheelbase: float) -> float:
-    """Return the outer wheel's ideal steer angle [rad]: cot(outer) - cot(inner) = b/L.
-
-    References
-    ----------
-    ISO 8855, 7.1.9.
-    """
-    return float(np.arctan(1.0 / (1.0 / np.tan(inner) + between / wheelbase)))
-
-
-def ackermann_share(inner: float, outer: float, between: float, wheelbase: float) -> float:
-    """Return 100·(inner - outer)/(inner - ideal outer) [%]; common practice."""
-    return 100.0 * (inner - outer) / (inner - ideal_outer(inner, between, wheelbase))
-
-
-def _gap(corner: Corner, angle: Array, inner: object, side: int) -> tuple[str, str, float, float]:
-    """Which closure is open at an arm angle: the points, distance wanted and nearest there is."""
-    link = close_linkage(corner, angle, inner)  # type: ignore[arg-type]
-    upper = norm(subtract(link.upper_ball, link.lower_ball))
-    rod = norm(subtract(link.tie_outer, link.tie_inner))
+def _gap(corner: Corner, link: Linkage, tied: bool, side: int) -> tuple[str, str, float, float]:
+    """Which closure is open: the points, distance wanted and nearest there is [mm]."""
+    if tied:
+        rod = norm(subtract(link.tie_outer, link.tie_inner))
+        wanted = np.broadcast_to(corner.parts.tie_length, rod.shape)
+        return "tie_inner", "tie_outer", float(wanted[side, 0]), float(rod[side, 0])
+    upper = norm(link.kingpin)
     wanted = np.broadcast_to(np.sqrt(corner.parts.kingpin_length_2), upper.shape)
-    rod_wanted = np.broadcast_to(corner.parts.tie_length, rod.shape)
-    if float(link.tie_sine[side, 0]) < float(link.upper_sine[side, 0]):
-        return "tie_inner", "tie_outer", float(rod_wanted[side, 0]), float(rod[side, 0])
     return "lower_ball", "upper_ball", float(wanted[side, 0]), float(upper[side, 0])

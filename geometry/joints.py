@@ -10,14 +10,15 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from geometry.parts import CornerPoints
+from geometry.parts import CornerPoints, coordinates
 from geometry.road import Axle, Poses
 from geometry.vectors import Array, Vector, add_scaled, cross, dot, scale, subtract, unit
+from geometry.wishbone import combine
 
 
 @dataclass(frozen=True)
 class Joint:
-    """A ball joint's axis in two bodies: coordinates in the upright's and in the arm's frame."""
+    """A ball joint's axis in two bodies: coordinates in the upright's and in the arm's basis."""
 
     stud: Vector
     housing: Vector
@@ -25,30 +26,44 @@ class Joint:
 
 @dataclass(frozen=True)
 class Joints:
-    """The four joints of a corner whose swing is watched."""
+    """The four joints of a corner whose swing is watched.
+
+    Parameters
+    ----------
+    upper, lower
+        The ball joints.
+    outer_stud
+        The tie rod's outer stud, in the upright's basis.
+    outer_tilt
+        Angle between the rod and a plane across that stud, as measured [rad].
+    inner_axis
+        The tie rod's inner joint: unit direction in the body.
+    """
 
     upper: Joint
     lower: Joint
     outer_stud: Vector
-    outer_sine: Array
+    outer_tilt: Array
     inner_axis: Vector
 
 
 def measure_joints(points: CornerPoints, axes: dict[str, Vector]) -> Joints:
     """Take joint axes off a pose; `axes` gives stud directions by joint, else the kingpin's."""
-    kingpin = unit(subtract(points.upper_ball, points.lower_ball))
-    upright = _upright_frame(points.upper_ball, points.lower_ball, points.tie_outer)
-    upper = _arm_frame(points.upper_front, points.upper_rear, points.upper_ball)
-    lower = _arm_frame(points.lower_front, points.lower_rear, points.lower_ball)
-    upper_axis = axes.get("upper_ball", kingpin)
-    lower_axis = axes.get("lower_ball", kingpin)
-    outer_axis = axes.get("tie_outer", kingpin)
+    kingpin = subtract(points.upper_ball, points.lower_ball)
+    arm = subtract(points.tie_outer, points.lower_ball)
+    upright = (kingpin, arm, cross(kingpin, arm))
+    along = unit(kingpin)
+    upper_axis = axes.get("upper_ball", along)
+    lower_axis = axes.get("lower_ball", along)
+    outer_axis = axes.get("tie_outer", along)
     rod = unit(subtract(points.tie_outer, points.tie_inner))
+    upper = _arm_basis(points.upper_front, points.upper_rear, points.upper_ball)
+    lower = _arm_basis(points.lower_front, points.lower_rear, points.lower_ball)
     return Joints(
-        upper=Joint(_into(upright, upper_axis), _into(upper, upper_axis)),
-        lower=Joint(_into(upright, lower_axis), _into(lower, lower_axis)),
-        outer_stud=_into(upright, outer_axis),
-        outer_sine=dot(rod, outer_axis),
+        upper=Joint(coordinates(upper_axis, upright), _shares(upper_axis, upper)),
+        lower=Joint(coordinates(lower_axis, upright), _shares(lower_axis, lower)),
+        outer_stud=coordinates(outer_axis, upright),
+        outer_tilt=np.arcsin(dot(rod, outer_axis)),
         inner_axis=axes.get("tie_inner", rod),
     )
 
@@ -59,52 +74,44 @@ def joint_swings(axle: Axle, joints: Joints, poses: Poses) -> dict[str, Array]:
     A tie rod's outer end turns freely about its stud: only the rod's tilt against the stud counts.
     """
     link, corners = poses.linkage, axle.corners
-    upright = _upright_frame(link.upper_ball, link.lower_ball, link.tie_outer)
-    upper = _frame(corners.upper.axis, subtract(link.upper_ball, corners.upper.centre))
-    lower = _frame(corners.lower.axis, subtract(link.lower_ball, corners.lower.centre))
-    rod = unit(subtract(link.tie_outer, link.tie_inner))
-    stud = _out_of(upright, joints.outer_stud)
-    tilt = np.arcsin(np.clip(dot(rod, stud), -1, 1)) - np.arcsin(joints.outer_sine)
+    upright = (link.kingpin, link.steering_arm, link.normal)
+    lower = corners.lower.axis, link.lower_radius, cross(corners.lower.axis, link.lower_radius)
+    rod = scale(subtract(link.tie_outer, link.tie_inner), 1.0 / corners.parts.tie_length)
+    tilt = np.arcsin(np.clip(dot(rod, combine(joints.outer_stud, *upright)), -1.0, 1.0))
     return {
         "upper_ball_swing": _between(
-            _out_of(upright, joints.upper.stud), _out_of(upper, joints.upper.housing)
+            combine(joints.upper.stud, *upright),
+            combine(
+                joints.upper.housing, corners.upper.axis, link.upper_radius, link.upper_tangent
+            ),
         ),
         "lower_ball_swing": _between(
-            _out_of(upright, joints.lower.stud), _out_of(lower, joints.lower.housing)
+            combine(joints.lower.stud, *upright), combine(joints.lower.housing, *lower)
         ),
-        "tie_outer_swing": np.abs(tilt),
+        "tie_outer_swing": np.abs(tilt - joints.outer_tilt),
         "tie_inner_swing": _between(rod, joints.inner_axis),
     }
 
 
-Frame = tuple[Vector, Vector, Vector]
+Basis = tuple[Vector, Vector, Vector]
 
 
-def _upright_frame(upper: Vector, lower: Vector, tie: Vector) -> Frame:
-    return _frame(unit(subtract(upper, lower)), subtract(tie, lower))
+def _arm_basis(front: Vector, rear: Vector, ball: Vector) -> Basis:
+    """Return an arm's axis (unit), its ball joint's radius vector, and their product."""
+    axis = unit(subtract(rear, front))
+    towards = subtract(ball, front)
+    radius = add_scaled(towards, axis, -dot(towards, axis))
+    return axis, radius, cross(axis, radius)
 
 
-def _arm_frame(front: Vector, rear: Vector, ball: Vector) -> Frame:
-    return _frame(unit(subtract(rear, front)), subtract(ball, front))
-
-
-def _frame(axis: Vector, towards: Vector) -> Frame:
-    """Right-handed orthonormal frame from a unit axis and a vector off it."""
-    across = unit(add_scaled(towards, axis, -dot(towards, axis)))
-    return axis, across, cross(axis, across)
-
-
-def _into(frame: Frame, direction: Vector) -> Vector:
-    return dot(frame[0], direction), dot(frame[1], direction), dot(frame[2], direction)
-
-
-def _out_of(frame: Frame, coordinates: Vector) -> Vector:
-    first = scale(frame[0], coordinates[0])
-    return add_scaled(add_scaled(first, frame[1], coordinates[1]), frame[2], coordinates[2])
+def _shares(direction: Vector, basis: Basis) -> Vector:
+    """Return coordinates in an orthogonal basis whose first vector is a unit one."""
+    axis, radius, across = basis
+    share = 1.0 / dot(radius, radius)
+    return dot(axis, direction), dot(radius, direction) * share, dot(across, direction) * share
 
 
 def _between(a: Vector, b: Vector) -> Array:
     """Angle between unit vectors, exact for small ones."""
     apart = subtract(a, b)
-    half = 0.5 * np.sqrt(dot(apart, apart))
-    return np.asarray(2.0 * np.arcsin(np.minimum(half, 1.0)))
+    return np.asarray(2.0 * np.arcsin(np.minimum(0.5 * np.sqrt(dot(apart, apart)), 1.0)))

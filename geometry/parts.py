@@ -8,10 +8,11 @@ need not be the ones that the parts were measured on: that is a re-drilled hole 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import Final
 
 import numpy as np
 
-from geometry.errors import DegenerateGeometry, Unreachable
+from geometry.errors import DegenerateGeometry, Unreachable, spoken
 from geometry.vectors import (
     Array,
     Scalar,
@@ -22,8 +23,10 @@ from geometry.vectors import (
     norm,
     scale,
     subtract,
-    unit,
 )
+
+CLOSEST: Final = 1.0
+"""Distance that two points, or a point and a line, must keep [mm]: closer than a tape can tell."""
 
 
 @dataclass(frozen=True)
@@ -171,9 +174,9 @@ def measure_parts(points: CornerPoints) -> Parts:
     """
     upper = _arm_parts(points.upper_front, points.upper_rear, points.upper_ball)
     lower = _arm_parts(points.lower_front, points.lower_rear, points.lower_ball)
-    _refuse_degenerate(points)
     kingpin = subtract(points.upper_ball, points.lower_ball)
     steering_arm = subtract(points.tie_outer, points.lower_ball)
+    refuse_degenerate(points)
     length_2 = dot(kingpin, kingpin)
     along = dot(steering_arm, kingpin) / length_2
     basis = (kingpin, steering_arm, cross(kingpin, steering_arm))
@@ -189,8 +192,8 @@ def measure_parts(points: CornerPoints) -> Parts:
         wheel=coordinates(hub, basis),
         axle=coordinates(spin_axis(points.camber, points.toe), basis),
         upper_side=_upper_side(points),
-        # T lies on the side of k x inner that its closure's root must keep
-        tie_side=np.where(dot(steering_arm, cross(kingpin, inner)) >= 0.0, 1.0, -1.0),
+        # the tie-rod end lies on the side of k x inner that its closure's root must keep
+        tie_side=np.where(dot(inner, basis[2]) <= 0.0, 1.0, -1.0),
         height=points.wheel_centre[2],
         tyre_radius=points.tyre_radius,
     )
@@ -204,8 +207,8 @@ def bolt_up(parts: Parts, body: CornerPoints) -> Corner:
     """
     return Corner(
         parts=parts,
-        upper=_arm(parts.upper, body.upper_front, body.upper_rear, body.upper_ball),
-        lower=_arm(parts.lower, body.lower_front, body.lower_rear, body.lower_ball),
+        upper=_arm(parts.upper, body.upper_front, body.upper_rear, body.upper_ball, "upper"),
+        lower=_arm(parts.lower, body.lower_front, body.lower_rear, body.lower_ball, "lower"),
         tie_inner=body.tie_inner,
     )
 
@@ -235,28 +238,33 @@ def _upper_side(points: CornerPoints) -> Array:
     return np.where(side >= 0.0, 1.0, -1.0)
 
 
-def _arm(parts: ArmParts, front: Vector, rear: Vector, ball: Vector) -> Arm:
+def _arm(parts: ArmParts, front: Vector, rear: Vector, ball: Vector, name: str) -> Arm:
     """Place an arm on its pivots; both distances to the ball joint are kept."""
     line = subtract(rear, front)
     spread_2 = dot(line, line)
     # foot of the ball joint on the pivot line, as a share of the spread (cosine rule)
-    share = 0.5 + (parts.to_front**2 - parts.to_rear**2) / (2.0 * spread_2)
-    radius_2 = parts.to_front**2 - share * share * spread_2
-    if np.any(radius_2 <= 0.0):
-        raise _arm_too_short(parts, np.sqrt(spread_2))
+    front_2 = parts.to_front * parts.to_front
+    share = 0.5 + (front_2 - parts.to_rear * parts.to_rear) / (2.0 * spread_2)
+    radius_2 = front_2 - share * share * spread_2
+    if (radius_2 <= 0.0).any():
+        raise _does_not_fit(parts, np.sqrt(spread_2), name)
     centre = add_scaled(front, line, share)
     axis = scale(line, 1.0 / np.sqrt(spread_2))
     towards = subtract(ball, centre)
     across = add_scaled(towards, axis, -dot(towards, axis))
-    outward = scale(unit(across), np.sqrt(radius_2))
+    outward = scale(across, np.sqrt(radius_2 / dot(across, across)))
     upward = cross(axis, outward)
     lift = np.where(upward[2] >= 0.0, 1.0, -1.0)
     return Arm(centre, axis, outward, scale(upward, lift), radius_2)
 
 
-def _arm_too_short(parts: ArmParts, spread: Array) -> Unreachable:
-    reach = np.broadcast_to(parts.to_front + parts.to_rear, np.shape(spread)).min()
-    return Unreachable("upper_front", "upper_rear", float(reach), float(np.max(spread)), 0.0)
+def _does_not_fit(parts: ArmParts, spread: Array, name: str) -> Unreachable:
+    """Say by how much two pivots are too far apart, or too close, for an arm's two sides."""
+    most, least = parts.to_front + parts.to_rear, np.abs(parts.to_front - parts.to_rear)
+    nearest = np.clip(spread, least, most)
+    worst = np.abs(spread - nearest).argmax()
+    wanted, there = (np.broadcast_to(part, spread.shape).flat[worst] for part in (nearest, spread))
+    return Unreachable(f"{name}_front", f"{name}_rear", float(wanted), float(there), 0.0)
 
 
 def coordinates(target: Vector, basis: tuple[Vector, Vector, Vector]) -> Vector:
@@ -270,23 +278,29 @@ def coordinates(target: Vector, basis: tuple[Vector, Vector, Vector]) -> Vector:
     )
 
 
-def _refuse_degenerate(points: CornerPoints) -> None:
-    _apart(points, "upper_front", "upper_rear", "are in one place, so they are no pivot line")
-    _apart(points, "lower_front", "lower_rear", "are in one place, so they are no pivot line")
-    _apart(points, "upper_ball", "lower_ball", "are in one place, so there is no kingpin axis")
-    _off_line(points, "upper_ball", "upper_front", "upper_rear")
-    _off_line(points, "lower_ball", "lower_front", "lower_rear")
-    _off_line(points, "tie_outer", "lower_ball", "upper_ball")
+_PAIRS: Final = (
+    ("upper_front", "upper_rear", "are in one place, so they are no pivot line"),
+    ("lower_front", "lower_rear", "are in one place, so they are no pivot line"),
+    ("upper_ball", "lower_ball", "are in one place, so there is no kingpin axis"),
+    ("tie_inner", "tie_outer", "are in one place, so there is no tie rod"),
+)
+_OFF_LINES: Final = (
+    ("upper_ball", "upper_front", "upper_rear"),
+    ("lower_ball", "lower_front", "lower_rear"),
+    ("lower_ball", "upper_front", "upper_rear"),
+    ("tie_outer", "lower_ball", "upper_ball"),
+    ("tie_inner", "lower_ball", "upper_ball"),
+)
 
 
-def _apart(points: CornerPoints, first: str, second: str, reason: str) -> None:
-    gap = norm(subtract(getattr(points, first), getattr(points, second)))
-    if np.any(gap < 1.0):  # [mm] closer than a tape can tell
-        raise DegenerateGeometry(first, second, reason)
-
-
-def _off_line(points: CornerPoints, point: str, start: str, end: str) -> None:
-    line = unit(subtract(getattr(points, end), getattr(points, start)))
-    offset = norm(cross(line, subtract(getattr(points, point), getattr(points, start))))
-    if np.any(offset < 1.0):
-        raise DegenerateGeometry(point, start, "lie on one line with " + end.replace("_", " "))
+def refuse_degenerate(points: CornerPoints) -> None:
+    """Raise DegenerateGeometry for points that coincide or lie on one line where they must not."""
+    for first, second, reason in _PAIRS:
+        gap = subtract(getattr(points, first), getattr(points, second))
+        if (dot(gap, gap) < CLOSEST**2).any():
+            raise DegenerateGeometry(first, second, reason)
+    for point, start, end in _OFF_LINES:
+        line = subtract(getattr(points, end), getattr(points, start))
+        moment = cross(line, subtract(getattr(points, point), getattr(points, start)))
+        if (dot(moment, moment) < CLOSEST**2 * dot(line, line)).any():
+            raise DegenerateGeometry(point, start, "lie on one line with " + spoken(end))

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from geometry.conventions import FOLD_MARGIN, MAX_ITERATIONS, MAX_SWING, STEP_TOLERANCE
+from geometry.conventions import MAX_ITERATIONS, MAX_SWING, STEP_TOLERANCE
 from geometry.parts import Corner
 from geometry.vectors import Array, Vector
 from geometry.wishbone import Linkage, close_linkage
@@ -21,11 +21,26 @@ from geometry.wishbone import Linkage, close_linkage
 NODES = np.cos(np.pi * (np.arange(9) + 0.5) / 9)[::-1]
 """Chebyshev nodes on [-1, 1], rising: the fit's error is then even over the range."""
 
-SECTION = np.linspace(0.0, 1.0, 12)
+POWERS = np.arange(NODES.size)[::-1]
+"""Of the fit's coefficients."""
+
+SEARCH = np.linspace(-1.0, 1.0, 129)
+"""Where the branch is looked for when none of the nodes is on it."""
+
+SECTION = np.linspace(0.0, 1.0, 40)
 """Shares of a bracket that are tried at once when a fold is hunted."""
+
+SECTIONS = 8
+"""Times that the bracket is cut to one section: the fold is then exact to rounding."""
 
 SPARE = 12.0
 """Travel beyond the range asked for that a survey takes in [mm], so that its ends fit well."""
+
+INSIDE = 1e-6
+"""Share of a bracket that first guesses keep off its ends."""
+
+CREEP = 0.1
+"""What is left of the way to a bracket's end after a step that would leave it."""
 
 
 @dataclass(frozen=True)
@@ -39,13 +54,13 @@ class Lines:
     low, high
         Ends of the lower-arm angle's bracket [rad].
     lowest, highest
-        Travel at those ends [mm], + bump.
+        Travel at those ends [mm], + bump; +inf and -inf where the line has no pose at all.
     ends_low, ends_high
         Whether the design branch ends there (otherwise only the survey does).
     middle, half
         Travel is scaled to (travel - middle)/half for the fit [mm].
     fit
-        Coefficients of the angle [rad], shape (..., lines, nodes), lowest power first.
+        Coefficients of the angle [rad], shape (nodes, ..., lines), highest power first.
     """
 
     inner: Vector
@@ -62,10 +77,12 @@ class Lines:
     def angle_at(self, travel: Array) -> Array:
         """Return the first guess of the arm angle [rad] at travels [mm], inside the bracket."""
         scaled = (travel - self.middle) / self.half
-        angle = self.fit[..., -1]
-        for power in range(self.fit.shape[-1] - 2, -1, -1):
-            angle = angle * scaled + self.fit[..., power]
-        return np.minimum(np.maximum(angle, self.low), self.high)
+        angle = self.fit[0]
+        for coefficient in self.fit[1:]:
+            angle = angle * scaled + coefficient
+        # not on the very end: where a branch ends no step leads away
+        margin = INSIDE * (self.high - self.low)
+        return np.minimum(np.maximum(angle, self.low + margin), self.high - margin)
 
     def holds(self, travel: Array) -> Array:
         """Return where travels [mm] lie on the design branch."""
@@ -76,21 +93,33 @@ class Lines:
 def survey(corner: Corner, inner: Vector, low: Array, high: Array) -> Lines:
     """Survey lines over travels from `low` to `high` [mm], both of shape (..., lines)."""
     shape = np.broadcast_shapes(np.shape(low), np.shape(inner[1]), np.shape(corner.lower.radius_2))
-    inner = inner[0] + np.zeros(shape), inner[1] + np.zeros(shape), inner[2] + np.zeros(shape)
+    inner = tuple([np.broadcast_to(part, shape) for part in inner])  # type: ignore[assignment]
     start, end = _span(corner, low - SPARE, high + SPARE, shape)
-    off_low = off_high = np.zeros(shape, dtype=bool)
     for _ in range(8):
-        angles, run = _nodes(corner, inner, start, end)
-        if not run.good.all():
-            start, end, off_low, off_high = _trim(corner, inner, angles, run.good)
-            angles, run = _nodes(corner, inner, start, end)
-            break
-        short_low, short_high = run.height[..., 0] > low, run.height[..., -1] < high
+        angles = _at_nodes(start, end)
+        run = _evaluate(corner, inner, angles)
+        # a survey grows at each end that is on the branch and not far enough
+        short_low = (run.height[..., 0] > low) & run.good[..., 0]
+        short_high = (run.height[..., -1] < high) & run.good[..., -1]
         if not (short_low.any() or short_high.any()):
             break
         start = np.where(short_low, np.maximum(1.6 * start - 0.05, -MAX_SWING), start)
         end = np.where(short_high, np.minimum(1.6 * end + 0.05, MAX_SWING), end)
-    return _fitted(corner, inner, (start, end), (off_low, off_high), angles, run.height)
+    if not run.good.all():
+        return _cut_off(corner, inner, angles, run)
+    first, last = run.height[..., 0], run.height[..., -1]
+    never = np.zeros(shape, dtype=bool)
+    ends = _Ends(angles[..., 0], angles[..., -1], first, last, never, never)
+    return _fitted(inner, ends, angles, run.height)
+
+
+def unsurveyed(inner: Vector) -> Lines:
+    """Return lines that start every pose from arm angle 0: enough for the pose of the design."""
+    zero = np.zeros_like(inner[1])
+    never = np.zeros(zero.shape, dtype=bool)
+    wide = np.full(zero.shape, MAX_SWING)
+    ends = _Ends(-wide, wide, zero - np.inf, zero + np.inf, never, never)
+    return _lines(inner, ends, zero, zero + 1.0, zero[None])
 
 
 def follow(corner: Corner, lines: Lines, travel: Array) -> Linkage:
@@ -114,30 +143,35 @@ def iterate(
     bracket: tuple[Array, Array],
     step_of: Callable[[Linkage], Array],
 ) -> Linkage:
-    """Take Newton steps of the arm angle [rad] inside a bracket until they vanish."""
+    """Take Newton steps of the arm angle [rad] inside a bracket until they vanish or reach an end.
+
+    A step that would leave the bracket goes most of the way to its end instead, so that a fold is
+    crept up to and a pose just before it is still found.
+    """
     low, high = bracket
     for _ in range(MAX_ITERATIONS):
-        step = step_of(close_linkage(corner, angle, inner))
-        after = angle - step
-        # a step out of the bracket goes half the way to its end, so that folds are crept up to
-        after = np.where(after < low, 0.5 * (angle + low), after)
-        after = np.where(after > high, 0.5 * (angle + high), after)
-        moved = np.abs(after - angle).max(initial=0.0)
-        angle = after
-        if moved < STEP_TOLERANCE:
+        linkage = close_linkage(corner, angle, inner)
+        step = step_of(linkage)
+        if np.abs(step).max(initial=0.0) < STEP_TOLERANCE:
             break
-    return close_linkage(corner, angle, inner)
+        after = angle - step
+        inside = np.minimum(np.maximum(after, low), high)
+        angle, before = np.where(inside == after, after, inside + CREEP * (angle - inside)), angle
+        # only poses that press on an end may still want to move
+        if np.abs(angle - before).max(initial=0.0) < STEP_TOLERANCE:
+            break
+    return linkage
 
 
 def rising(linkage: Linkage) -> Array:
     """Return the rise per radian [mm/rad], kept off zero where the branch ends."""
-    return np.where(linkage.rise > 0.1, linkage.rise, 0.1)
+    return np.maximum(linkage.rise, 0.1)
 
 
 def on_branch(linkage: Linkage) -> Array:
     """Return where a linkage stands on the branch that the wheel rises on."""
-    closed = np.minimum(linkage.upper_sine, linkage.tie_sine) > FOLD_MARGIN
-    return np.asarray(closed & (linkage.rise > 0.0))
+    least = np.minimum(np.minimum(linkage.upper_sine, linkage.tie_sine), linkage.rise)
+    return np.asarray(least > 0.0)
 
 
 def _span(corner: Corner, low: Array, high: Array, shape: tuple[int, ...]) -> tuple[Array, Array]:
@@ -148,11 +182,10 @@ def _span(corner: Corner, low: Array, high: Array, shape: tuple[int, ...]) -> tu
     return np.broadcast_to(start, shape), np.broadcast_to(end, shape)
 
 
-def _nodes(corner: Corner, inner: Vector, start: Array, end: Array) -> tuple[Array, Run]:
-    """Evaluate the nodes of each line; results get shape (..., lines, nodes)."""
+def _at_nodes(start: Array, end: Array, nodes: Array = NODES) -> Array:
+    """Return angles spread over brackets as the nodes are over [-1, 1], shape (..., nodes)."""
     middle, half = 0.5 * (start + end), 0.5 * (end - start)
-    angles = middle[..., None] + half[..., None] * NODES
-    return angles, _evaluate(corner, angles, inner)
+    return middle[..., None] + half[..., None] * nodes
 
 
 @dataclass(frozen=True)
@@ -163,93 +196,96 @@ class Run:
     good: Array
 
 
-def _evaluate(corner: Corner, angles: Array, inner: Vector) -> Run:
+def _evaluate(corner: Corner, inner: Vector, angles: Array) -> Run:
     """Close the linkage at several angles of each line: laid out flat, so corners broadcast."""
     shape = angles.shape
     flat = (*shape[:-2], shape[-2] * shape[-1])
-    repeated = tuple(np.repeat(part, shape[-1], axis=-1) for part in inner)
-    linkage = close_linkage(corner, angles.reshape(flat), repeated)  # type: ignore[arg-type]
+    if shape[-2] > 1:
+        inner = tuple([np.repeat(part, shape[-1], axis=-1) for part in inner])  # type: ignore[assignment]
+    linkage = close_linkage(corner, angles.reshape(flat), inner)
     height = linkage.wheel_centre[2] - corner.parts.height
     return Run(height.reshape(shape), on_branch(linkage).reshape(shape))
 
 
-def _trim(
-    corner: Corner, inner: Vector, angles: Array, good: Array
-) -> tuple[Array, Array, Array, Array]:
-    """Cut lines to the part of the branch that is connected to the pose nearest angle 0."""
-    seed = np.argmin(np.where(good, np.abs(angles), np.inf), axis=-1)[..., None]
+@dataclass(frozen=True)
+class _Ends:
+    """Both ends of each line: angles [rad], travels [mm], and whether the branch ends there."""
+
+    low: Array
+    high: Array
+    lowest: Array
+    highest: Array
+    off_low: Array
+    off_high: Array
+
+
+def _cut_off(corner: Corner, inner: Vector, angles: Array, run: Run) -> Lines:
+    """Keep of each line the part of the branch that holds the pose nearest to zero travel."""
+    if not run.good.any(axis=-1).all():
+        angles = _at_nodes(angles[..., 0], angles[..., -1], SEARCH)
+        run = _evaluate(corner, inner, angles)
+    ends = _find_ends(corner, inner, angles, run)
+    angles = _at_nodes(ends.low, ends.high)
+    height = _evaluate(corner, inner, angles).height
+    # a line without any pose keeps a fit that leads nowhere
+    missing = (ends.lowest > ends.highest)[..., None]
+    return _fitted(inner, ends, angles, np.where(missing, 100.0 * NODES, height))
+
+
+def _find_ends(corner: Corner, inner: Vector, angles: Array, run: Run) -> _Ends:
+    seed = np.argmin(np.where(run.good, np.abs(run.height), np.inf), axis=-1)[..., None]
     places = np.arange(angles.shape[-1])
-    bad_below = np.where(~good & (places < seed), places, -1).max(axis=-1)
-    bad_above = np.where(~good & (places > seed), places, places.size).min(axis=-1)
-    off_low, off_high = bad_below >= 0, bad_above < places.size
-    seed_angle = np.take_along_axis(angles, seed, axis=-1)[..., 0]
-    low = _end(corner, inner, angles, bad_below, seed_angle, off_low, -1)
-    high = _end(corner, inner, angles, bad_above, seed_angle, off_high, +1)
-    return low, high, off_low, off_high
+    bad = [
+        np.where(~run.good & (places < seed), places, -1).max(axis=-1),
+        np.where(~run.good & (places > seed), places, places.size).min(axis=-1),
+    ]
+    off = np.stack([bad[0] >= 0, bad[1] < places.size], axis=-1)
+    start = np.take_along_axis(angles, seed, axis=-1)
+    outside = np.clip(np.stack(bad, axis=-1), 0, places.size - 1)
+    beyond = np.take_along_axis(angles, outside, axis=-1)
+    ends = _folds(corner, inner, np.broadcast_to(start, beyond.shape), beyond, off)
+    height = _evaluate(corner, inner, ends).height
+    there = run.good.any(axis=-1)
+    lowest = np.where(there, height[..., 0], np.inf)
+    highest = np.where(there, height[..., 1], -np.inf)
+    return _Ends(ends[..., 0], ends[..., 1], lowest, highest, off[..., 0], off[..., 1])
 
 
-def _end(
-    corner: Corner,
-    inner: Vector,
-    angles: Array,
-    bad: Array,
-    seed: Array,
-    off: Array,
-    side: int,
-) -> Array:
-    """Find the last good angle between the seed and the first bad node by repeated sectioning."""
-    last = angles[..., 0] if side < 0 else angles[..., -1]
-    place = np.clip(bad, 0, angles.shape[-1] - 1)
-    beyond = np.take_along_axis(angles, place[..., None], axis=-1)[..., 0]
-    inside, outside = seed, np.where(off, beyond, last)
-    if not off.any():
-        return outside
-    for _ in range(11):
+def _folds(corner: Corner, inner: Vector, inside: Array, outside: Array, off: Array) -> Array:
+    """Find the last good angles between good and bad ones by repeated sectioning, (..., lines, 2).
+
+    Where an end isn't `off`, the outside angle is returned.
+    """
+    last = outside
+    for _ in range(SECTIONS):
         tries = inside[..., None] + (outside - inside)[..., None] * SECTION
-        good = _evaluate(corner, tries, inner).good
-        good[..., 0] = True
-        count = np.argmin(np.concatenate([good, np.zeros_like(good[..., :1])], axis=-1), axis=-1)
-        count = np.minimum(count, SECTION.size - 1)
-        pick = np.take_along_axis(tries, np.stack([count - 1, count], axis=-1), axis=-1)
-        inside, outside = pick[..., 0], pick[..., 1]
+        good = _evaluate(corner, inner, tries.reshape(*tries.shape[:-2], -1)).good
+        good = good.reshape(tries.shape)
+        good[..., 0], good[..., -1] = True, False
+        count = np.argmin(good, axis=-1)
+        pair = np.take_along_axis(tries, np.stack([count - 1, count], axis=-1), axis=-1)
+        inside, outside = pair[..., 0], pair[..., 1]
     return np.where(off, inside, last)
 
 
-def _fitted(
-    corner: Corner,
-    inner: Vector,
-    span: tuple[Array, Array],
-    off: tuple[Array, Array],
-    angles: Array,
-    height: Array,
-) -> Lines:
-    # where a branch ends, the bracket's own ends count; elsewhere the outermost nodes do
-    ends = np.stack(
-        [np.where(off[0], span[0], angles[..., 0]), np.where(off[1], span[1], angles[..., -1])],
-        axis=-1,
-    )
-    lowest, highest = height[..., 0], height[..., -1]
-    if off[0].any() or off[1].any():
-        rise = _evaluate(corner, ends, inner).height
-        lowest, highest = rise[..., 0], rise[..., 1]
-    middle, half = (
-        0.5 * (height[..., 0] + height[..., -1]),
-        0.5 * np.abs(height[..., -1] - height[..., 0]),
-    )
-    # a line that can't be assembled anywhere has no heights to fit: its nodes stand in for them
-    point = half < 1e-6
-    half = np.where(point, 1.0, half)
-    scaled = np.where(point[..., None], NODES, (height - middle[..., None]) / half[..., None])
-    powers = scaled[..., None] ** np.arange(NODES.size)
+def _fitted(inner: Vector, ends: _Ends, angles: Array, height: Array) -> Lines:
+    middle = 0.5 * (height[..., 0] + height[..., -1])
+    half = np.maximum(0.5 * np.abs(height[..., -1] - height[..., 0]), 1e-6)
+    scaled = (height - middle[..., None]) / half[..., None]
+    fit = np.linalg.solve(scaled[..., None] ** POWERS, angles[..., None])[..., 0]
+    return _lines(inner, ends, middle, half, np.moveaxis(fit, -1, 0))
+
+
+def _lines(inner: Vector, ends: _Ends, middle: Array, half: Array, fit: Array) -> Lines:
     return Lines(
         inner=inner,
-        low=ends[..., 0],
-        high=ends[..., 1],
-        lowest=lowest,
-        highest=highest,
-        ends_low=off[0],
-        ends_high=off[1],
+        low=ends.low,
+        high=ends.high,
+        lowest=ends.lowest,
+        highest=ends.highest,
+        ends_low=ends.off_low,
+        ends_high=ends.off_high,
         middle=middle,
         half=half,
-        fit=np.linalg.solve(powers, angles[..., None])[..., 0],
+        fit=fit,
     )

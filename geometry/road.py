@@ -9,16 +9,18 @@ the body then takes is a result. At roll 0 each wheel simply has the travel aske
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 import numpy as np
 
+from geometry.conventions import HEIGHT_TOLERANCE
 from geometry.parts import Corner
 from geometry.reach import Lines, iterate, on_branch, rising, survey
 from geometry.steering import SIDES, Steering
-from geometry.vectors import Array, Scalar, Vector, add_scaled, cross, dot, scale
+from geometry.vectors import Array, Scalar, Vector, add_scaled, cross, scale
 from geometry.wishbone import Linkage, Motion
 
 
@@ -45,13 +47,15 @@ class Poses:
     rack
         Steer [mm], shape (n,), + to the car's left.
     normal
-        Road's upward unit normal in each corner's body axes.
+        Road's upward unit normal in each corner's body axes; its x is zero.
     contact
         Contact centres [mm], body axes.
     body_height
         Height of the body's datum above the road [mm], shape (n,).
     reached
         Where both wheels stand on the design branch, shape (n,).
+    tyre_radius
+        Loaded radius [mm].
     """
 
     linkage: Linkage
@@ -64,14 +68,44 @@ class Poses:
     reached: Array
     tyre_radius: Scalar
 
+    @cached_property
     def motion(self) -> Motion:
-        """Return the uprights' motion per mm of their own travel, at fixed steering."""
-        upright, per_travel = self.linkage.upright, 1.0 / self.linkage.rise
+        """The uprights' motion per mm of their own travel, at fixed steering."""
+        upright, per_travel = self.linkage.upright, 1.0 / rising(self.linkage)
         return Motion(
             upright.base,
             scale(upright.velocity, per_travel),
             scale(upright.turning, per_travel),
         )
+
+    @cached_property
+    def hub_rate(self) -> Vector:
+        """The wheel centres' motion per mm of their own travel (no unit)."""
+        return scale(self.linkage.hub_rate, 1.0 / rising(self.linkage))
+
+    @cached_property
+    def contact_rate(self) -> Vector:
+        """The same of the point of the upright at the contact centre."""
+        return self.motion.at(self.contact)
+
+    @cached_property
+    def axle_rate(self) -> Vector:
+        """The spin axes' change per mm of travel [1/mm]."""
+        return cross(self.motion.turning, self.linkage.axle)
+
+    @cached_property
+    def normal_rate(self) -> Vector:
+        """The normal's change over body roll (no unit)."""
+        _, across, upright = self.normal
+        return np.zeros_like(upright), SIDES * upright, -SIDES * across
+
+    def up(self, direction: Vector) -> Array:
+        """Return a vector's component off the road."""
+        return direction[1] * self.normal[1] + direction[2] * self.normal[2]
+
+    def outward(self, direction: Vector) -> Array:
+        """Return a vector's component along the road, away from the car's middle."""
+        return direction[1] * self.normal[2] - direction[2] * self.normal[1]
 
 
 def road_normal(roll: Array) -> Vector:
@@ -82,35 +116,32 @@ def road_normal(roll: Array) -> Vector:
 
 def wheel_down(axle: Vector, normal: Vector) -> Vector:
     """Return the unit vector in the wheel plane that points at the road."""
-    lean = dot(normal, axle)
-    across = 1.0 / np.sqrt(1.0 - lean * lean)
+    lean = normal[1] * axle[1] + normal[2] * axle[2]
+    across = 1.0 / upright_share(lean)
     return scale(add_scaled(scale(normal, -1.0), axle, lean), across)
+
+
+def upright_share(lean: Array) -> Array:
+    """Return the cosine of a wheel's lean from its sine; a pose out of reach may lean past 90°."""
+    return np.sqrt(np.maximum(1.0 - lean * lean, 1e-9))
 
 
 @dataclass(frozen=True)
 class Demand:
-    """Poses asked for, with where to start and to stay; arrays of shape (n,) or (2, n).
+    """Poses asked for; arrays of shape (n,).
 
     Parameters
     ----------
     travel, roll, rack
-        Mean travel [mm], roll [rad], steer [mm], shape (n,).
+        Mean travel [mm], roll [rad], steer [mm].
     flat
         Where both contact centres must lie on one road; elsewhere each wheel has the travel.
-    angle, low, high
-        Lower-arm angles to start from, and their bracket [rad], shape (2, n).
-    inner
-        Tie rods' inner ends [mm], shape (2, n).
     """
 
     travel: Array
     roll: Array
     rack: Array
     flat: Array
-    angle: Array
-    low: Array
-    high: Array
-    inner: Vector
 
 
 def survey_axle(axle: Axle, rack: Array, low: Array, high: Array) -> Lines:
@@ -124,95 +155,43 @@ def survey_axle(axle: Axle, rack: Array, low: Array, high: Array) -> Lines:
     )
 
 
-def ask_travel(lines: Lines, travel: Array, rack: Array) -> Demand:
-    """Ask for the same travels [mm], shape (n,), of both wheels, on one line or on n."""
-    wide = np.broadcast_to(travel, (2, travel.size))
-    return _demand(lines, travel, np.zeros_like(travel), rack, False, lines.angle_at(wide))
+def drive(axle: Axle, lines: Lines, demand: Demand, half_track: Scalar = 750.0) -> Poses:
+    """Solve poses, started from one line or from one line a pose.
 
-
-def ask_roll(lines: Lines, travel: Array, roll: Array, rack: Array, half_track: Array) -> Demand:
-    """Ask for rolls [rad] on a flat road at mean travels [mm]; a rough half track [mm] helps."""
-    start = lines.angle_at(travel - SIDES * half_track * np.tan(roll))
-    return _demand(lines, travel, roll, rack, True, start)
-
-
-def ask_steer(axle: Axle, line: Lines, rack: Array) -> Demand:
-    """Ask for steers [mm] at zero travel, from the straight-ahead line."""
-    zero = np.zeros_like(rack)
-    start = line.angle_at(np.broadcast_to(zero, (2, rack.size)))
-    demand = _demand(line, zero, zero, rack, False, start)
-    return replace(demand, inner=axle.steering.inner_ends(rack))
-
-
-def together(demands: Sequence[Demand]) -> Demand:
-    """Put demands behind each other, so that one run of Newton steps answers all."""
-    if len(demands) == 1:
-        return demands[0]
-    return _joined(demands, [demand.travel.size for demand in demands])  # type: ignore[no-any-return]
-
-
-def drive(axle: Axle, demand: Demand) -> Poses:
-    """Solve poses."""
+    A rough half track [mm] helps to start poses at a roll.
+    """
+    parts, travel = axle.corners.parts, demand.travel
     normal = road_normal(demand.roll)
-    parts = axle.corners.parts
-    flat, travel = demand.flat, demand.travel
+    start = lines.angle_at(travel - SIDES * (half_track * np.tan(demand.roll)))
+    inner = axle.steering.inner_ends(demand.rack)
+    target = parts.height + travel
 
     def step(linkage: Linkage) -> Array:
-        own = (linkage.wheel_centre[2] - parts.height - travel) / rising(linkage)
-        if not flat.any():
-            return own
-        return np.where(flat, _roll_step(axle, linkage, normal, travel), own)
+        own = (linkage.wheel_centre[2] - target) / rising(linkage)
+        return np.where(demand.flat, roll_step(linkage), own) if any_flat else own
 
-    bracket = (demand.low, demand.high)
-    linkage = iterate(axle.corners, demand.inner, demand.angle, bracket, step)
-    settled = np.abs(step(linkage)).max(axis=0) < 1e-9
-    reached = settled & on_branch(linkage).all(axis=0)
+    any_flat = bool(demand.flat.any())
+    roll_step = _roll_step(normal, target, parts.tyre_radius)
+    linkage = iterate(axle.corners, inner, start, (lines.low, lines.high), step)
     contact = add_scaled(linkage.wheel_centre, wheel_down(linkage.axle, normal), parts.tyre_radius)
-    height = dot(normal, contact)
+    height = contact[1] * normal[1] + contact[2] * normal[2]
+    rise = linkage.wheel_centre[2] - parts.height
+    off = np.where(
+        demand.flat,
+        np.abs(height[0] - height[1]) + np.abs(0.5 * (rise[0] + rise[1]) - travel),
+        np.abs(rise - travel).max(axis=0),
+    )
     return Poses(
         linkage=linkage,
-        travel=linkage.wheel_centre[2] - parts.height,
+        travel=rise,
         roll=demand.roll,
         rack=demand.rack,
         normal=normal,
         contact=contact,
         body_height=-0.5 * (height[0] + height[1]),
-        reached=np.asarray(reached),
+        reached=(off < HEIGHT_TOLERANCE) & on_branch(linkage).all(axis=0),
         tyre_radius=parts.tyre_radius,
     )
-
-
-def _demand(
-    lines: Lines, travel: Array, roll: Array, rack: Array, flat: bool, angle: Array
-) -> Demand:
-    count = travel.size
-    return Demand(
-        travel=travel,
-        roll=roll,
-        rack=np.broadcast_to(rack, (count,)),
-        flat=np.full(count, flat),
-        angle=angle,
-        low=lines.low,
-        high=lines.high,
-        inner=lines.inner,
-    )
-
-
-def _joined(values: Any, counts: list[int]) -> Any:
-    head = values[0]
-    if isinstance(head, tuple):
-        return tuple(_joined(group, counts) for group in zip(*values, strict=True))
-    if not isinstance(head, np.ndarray):
-        names = head.__dataclass_fields__
-        fields = {n: _joined([getattr(v, n) for v in values], counts) for n in names}
-        return type(head)(**fields)
-    if head.ndim == 2:
-        # constants of a run have one column: widen them where runs are put side by side
-        values = [
-            v if v.shape[1] == n else np.repeat(v, n, axis=1)
-            for v, n in zip(values, counts, strict=True)
-        ]
-    return np.concatenate(values, axis=-1)
 
 
 def choose(poses: Poses, index: Any) -> Poses:
@@ -234,42 +213,44 @@ def road_height(
 ) -> tuple[Array, Array]:
     """Return n·P of the contact centre [mm] and its rate, P = W + R·d as it moves.
 
-    n·P = n·W - R·sqrt(1 - (n·e)²), since the wheel's lowest point lies in its plane.
+    n·P = n·W - R·sqrt(1 - (n·e)²), since the wheel's lowest point lies in its plane. The normal's
+    x is zero.
     """
-    lean = dot(normal, axle)
-    upright = np.sqrt(1.0 - lean * lean)
-    rate = dot(normal, hub_rate) + radius * lean / upright * dot(normal, axle_rate)
-    return dot(normal, hub) - radius * upright, rate
+    _, across, above = normal
+    lean = across * axle[1] + above * axle[2]
+    upright = upright_share(lean)
+    leaning = across * axle_rate[1] + above * axle_rate[2]
+    rate = across * hub_rate[1] + above * hub_rate[2] + radius * lean / upright * leaning
+    return across * hub[1] + above * hub[2] - radius * upright, rate
 
 
 def travel_per_roll(poses: Poses) -> Array:
     """Return d travel/d roll of each wheel on a flat road [mm/rad], shape (2, n), mean kept."""
-    link, motion = poses.linkage, poses.motion()
-    roll = poses.roll
-    turned = (np.zeros((2, 1)), SIDES * np.cos(roll), -np.sin(roll) + np.zeros((2, 1)))
-    axle, hub = link.axle, link.wheel_centre
-    spin_rate, hub_rate = cross(motion.turning, axle), motion.at(hub)
-    _, per_travel = road_height(axle, hub, poses.normal, poses.tyre_radius, spin_rate, hub_rate)
-    lean = dot(poses.normal, axle)
-    by_roll = dot(turned, hub) + poses.tyre_radius * lean / np.sqrt(1.0 - lean * lean) * dot(
-        turned, axle
-    )
-    left = -(by_roll[0] - by_roll[1]) / (per_travel[0] + per_travel[1])
+    axle, hub, radius = poses.linkage.axle, poses.linkage.wheel_centre, poses.tyre_radius
+    _, by_travel = road_height(axle, hub, poses.normal, radius, poses.axle_rate, poses.hub_rate)
+    lean = poses.up(axle)
+    _, across, above = poses.normal_rate
+    by_roll = across * hub[1] + above * hub[2]
+    by_roll += radius * lean / upright_share(lean) * (across * axle[1] + above * axle[2])
+    left = (by_roll[1] - by_roll[0]) / (by_travel[0] + by_travel[1])
     return SIDES * left
 
 
-def _roll_step(axle: Axle, linkage: Linkage, normal: Vector, travel: Array) -> Array:
+def _roll_step(normal: Vector, target: Array, radius: Scalar) -> Callable[[Linkage], Array]:
     """Newton step of both arm angles: mean travel kept, both contacts on one plane."""
-    upright, hub = linkage.upright, linkage.wheel_centre
-    spin_rate = cross(upright.turning, linkage.axle)
-    radius = axle.corners.parts.tyre_radius
-    height, rate = road_height(linkage.axle, hub, normal, radius, spin_rate, upright.at(hub))
-    rise = hub[2] - axle.corners.parts.height
-    mean = 0.5 * (rise[0] + rise[1]) - travel
-    gap = height[0] - height[1]
-    left, right = 0.5 * linkage.rise[0], 0.5 * linkage.rise[1]
-    determinant = -left * rate[1] - right * rate[0]
-    determinant = np.where(np.abs(determinant) < 1.0, -1.0, determinant)
-    step_left = (-mean * rate[1] - right * gap) / determinant
-    step_right = (left * gap - mean * rate[0]) / determinant
-    return np.clip(np.stack([step_left, step_right]), -0.3, 0.3)
+
+    def step(linkage: Linkage) -> Array:
+        hub, turning, axle = linkage.wheel_centre, linkage.upright.turning, linkage.axle
+        height, rate = road_height(
+            axle, hub, normal, radius, cross(turning, axle), linkage.hub_rate
+        )
+        off = hub[2] - target
+        mean, gap = 0.5 * (off[0] + off[1]), height[0] - height[1]
+        left, right = 0.5 * linkage.rise
+        determinant = -left * rate[1] - right * rate[0]
+        determinant = np.where(np.abs(determinant) < 1.0, -1.0, determinant)
+        step_left = (-mean * rate[1] - right * gap) / determinant
+        step_right = (left * gap - mean * rate[0]) / determinant
+        return np.clip(np.stack([step_left, step_right]), -0.3, 0.3)
+
+    return step

@@ -13,6 +13,7 @@ from typing import Literal
 import numpy as np
 
 from geometry.parts import CornerPoints
+from geometry.reach import rising
 from geometry.road import Axle, Poses
 from geometry.vectors import (
     Array,
@@ -27,7 +28,7 @@ from geometry.vectors import (
     subtract,
     unit,
 )
-from geometry.wishbone import Linkage, nonzero
+from geometry.wishbone import Linkage
 
 ArmName = Literal["upper arm", "lower arm"]
 
@@ -133,16 +134,6 @@ def measure_seat(points: CornerPoints, on: ArmName, place: Vector) -> Seat:
     )
 
 
-def seat_place(axle: Axle, linkage: Linkage, seat: Seat) -> Vector:
-    """Return where a seat stands in a pose [mm]."""
-    arm = axle.corners.upper if seat.on == "upper arm" else axle.corners.lower
-    ball = linkage.upper_ball if seat.on == "upper arm" else linkage.lower_ball
-    radius = subtract(ball, arm.centre)
-    across = cross(arm.axis, radius)
-    base = add_scaled(arm.centre, arm.axis, seat.along)
-    return add_scaled(add_scaled(base, radius, seat.out), across, seat.up)
-
-
 @dataclass(frozen=True)
 class ArmRates:
     """Turn of both arms over travel, and how it changes, shape (2, n).
@@ -169,42 +160,46 @@ def arm_rates(axle: Axle, poses: Poses) -> ArmRates:
     With a prime for d/d(lower-arm angle): k·k'' + k'·k' = 0 gives the upper arm's second
     derivative, and (T - I)·T'' + T'·T' = 0 the upright's; then d²f/dz² = (f'' z' - f' z'')/z'³.
     """
-    link, corners = poses.linkage, axle.corners
-    kingpin = subtract(link.upper_ball, link.lower_ball)
-    radius_u = subtract(link.upper_ball, corners.upper.centre)
-    radius_l = subtract(link.lower_ball, corners.lower.centre)
-    tangent = cross(corners.upper.axis, radius_u)
-    kingpin_rate = subtract(scale(tangent, link.upper_rate), link.upright.velocity)
+    link = poses.linkage
+    kingpin, tangent, turn = link.kingpin, link.upper_tangent, link.upper_rate
+    kingpin_rate = subtract(scale(tangent, turn), link.upright.velocity)
+    turn_2 = turn * turn
     upper_2 = (
-        link.upper_rate**2 * dot(kingpin, radius_u)
-        - dot(kingpin, radius_l)
+        turn_2 * dot(kingpin, link.upper_radius)
+        - dot(kingpin, link.lower_radius)
         - dot(kingpin_rate, kingpin_rate)
-    ) / nonzero(dot(kingpin, tangent))
-    kingpin_2 = add(add_scaled(scale(tangent, upper_2), radius_u, -(link.upper_rate**2)), radius_l)
-    rise_2 = _rise_curvature(axle, link, kingpin, kingpin_rate, kingpin_2, radius_l)
-    rise, sense = link.rise, _sense(axle)
+    ) / link.upper_pull
+    kingpin_2 = add(
+        add_scaled(scale(tangent, upper_2), link.upper_radius, -turn_2), link.lower_radius
+    )
+    rise_2 = _rise_curvature(axle, link, kingpin_rate, kingpin_2)
+    per_travel, sense = 1.0 / rising(link), _sense(axle)
+    upper, bend = turn * per_travel, rise_2 * per_travel * per_travel
+    lower = sense * per_travel
     return ArmRates(
-        lower=sense / rise,
-        upper=link.upper_rate / rise,
-        lower_change=-sense * rise_2 / rise**3,
-        upper_change=(upper_2 * rise - link.upper_rate * rise_2) / rise**3,
+        lower=lower,
+        upper=upper,
+        lower_change=-lower * bend,
+        upper_change=upper_2 * per_travel * per_travel - upper * bend,
     )
 
 
 def strut_compression(axle: Axle, poses: Poses, strut: Strut, rates: ArmRates) -> Compression:
     """Return a strut's compression (minus its length) and slopes."""
-    upper = strut.seat.on == "upper arm"
-    arm = axle.corners.upper if upper else axle.corners.lower
-    turn, change = (rates.upper, rates.upper_change) if upper else (rates.lower, rates.lower_change)
-    place = seat_place(axle, poses.linkage, strut.seat)
-    line = subtract(place, strut.body)
-    lever = subtract(place, add_scaled(arm.centre, arm.axis, strut.seat.along))
-    tangent = cross(arm.axis, lever)
-    return rod_compression(line, scale(tangent, turn), _second(tangent, lever, turn, change))
-
-
-def _second(tangent: Vector, lever: Vector, turn: Array, change: Array) -> Vector:
-    return add_scaled(scale(tangent, change), lever, -(turn**2))
+    link, seat = poses.linkage, strut.seat
+    if seat.on == "upper arm":
+        arm, radius, across = axle.corners.upper, link.upper_radius, link.upper_tangent
+        turn, change = rates.upper, rates.upper_change
+    else:
+        arm, radius = axle.corners.lower, link.lower_radius
+        across = cross(arm.axis, radius)
+        turn, change = rates.lower, rates.lower_change
+    # from the seat's foot on the arm's axis to the seat, and (axis) x that
+    lever = add_scaled(scale(radius, seat.out), across, seat.up)
+    tangent = add_scaled(scale(across, seat.out), radius, -seat.up)
+    foot = subtract(add_scaled(arm.centre, arm.axis, seat.along), strut.body)
+    acceleration = add_scaled(scale(tangent, change), lever, -(turn * turn))
+    return rod_compression(add(foot, lever), scale(tangent, turn), acceleration)
 
 
 def rod_compression(line: Vector, velocity: Vector, acceleration: Vector) -> Compression:
@@ -254,29 +249,24 @@ def _sense(axle: Axle) -> Array:
     return np.where(turned > 0, 1.0, -1.0)
 
 
-def _rise_curvature(
-    axle: Axle,
-    link: Linkage,
-    kingpin: Vector,
-    kingpin_rate: Vector,
-    kingpin_2: Vector,
-    radius_l: Vector,
-) -> Array:
+def _rise_curvature(axle: Axle, link: Linkage, kingpin_rate: Vector, kingpin_2: Vector) -> Array:
     """Second derivative of the wheel centre's height over the lower-arm angle [mm/rad²]."""
     turning, length_2 = link.upright.turning, axle.corners.parts.kingpin_length_2
-    arm = subtract(link.tie_outer, link.lower_ball)
     rod = subtract(link.tie_outer, link.tie_inner)
     hub = subtract(link.wheel_centre, link.lower_ball)
-    about = dot(turning, kingpin) / length_2
-    known = add_scaled(scale(cross(kingpin, kingpin_2), 1.0 / length_2), kingpin_rate, about)
-    velocity = add(link.upright.velocity, cross(turning, arm))
-    partial = _acceleration(radius_l, turning, known, arm)
+    about = dot(turning, link.kingpin) / length_2
+    known = add_scaled(scale(cross(link.kingpin, kingpin_2), 1.0 / length_2), kingpin_rate, about)
+    arm, radius = link.steering_arm, link.lower_radius
+    turned = cross(turning, arm)
+    velocity = add(link.upright.velocity, turned)
+    partial = subtract(add(cross(known, arm), cross(turning, turned)), radius)
     missing = dot(rod, partial) + dot(velocity, velocity)
-    about_2 = -missing / nonzero(dot(rod, cross(kingpin, arm)))
-    angular = add_scaled(known, kingpin, about_2)
-    return _acceleration(radius_l, turning, angular, hub)[2]
-
-
-def _acceleration(radius_l: Vector, turning: Vector, angular: Vector, place: Vector) -> Vector:
-    """L'' + w' x r + w x (w x r), with L'' = -(radius of the lower arm)."""
-    return subtract(add(cross(angular, place), cross(turning, cross(turning, place))), radius_l)
+    about_2 = -missing / link.tie_pull
+    angular = add_scaled(known, link.kingpin, about_2)
+    # height alone of L'' + w' x r + w x (w x r), with L'' = -(radius of the lower arm)
+    spin = cross(turning, hub)
+    return (
+        (angular[0] * hub[1] - angular[1] * hub[0])
+        + (turning[0] * spin[1] - turning[1] * spin[0])
+        - radius[2]
+    )

@@ -1,8 +1,8 @@
 """The few vector operations the kernel shares, batched over poses.
 
-A vector is a tuple of its three components, each an array of one broadcastable shape. Components
-kept apart are about twice as fast in numpy as a stacked ``(3, n)`` array at the sizes of a sweep,
-and need no axis bookkeeping.
+A vector is a tuple of its three components, each a float or an array of one broadcastable shape.
+Components kept apart are about twice as fast in numpy as a stacked ``(3, n)`` array at the sizes of
+a sweep, and need no axis bookkeeping.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from numpy.typing import ArrayLike, NDArray
 
 Array = NDArray[Any]
 Scalar = Any  # a float or an Array: numpy broadcasts both alike
-Vector = tuple[Array, Array, Array]
+Vector = tuple[Scalar, Scalar, Scalar]
 
 
 def vector(values: Sequence[ArrayLike]) -> Vector:
@@ -48,7 +48,7 @@ def add_scaled(a: Vector, b: Vector, factor: Scalar) -> Vector:
     return a[0] + b[0] * factor, a[1] + b[1] * factor, a[2] + b[2] * factor
 
 
-def dot(a: Vector, b: Vector) -> Array:
+def dot(a: Vector, b: Vector) -> Scalar:
     """Return the scalar product."""
     return a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
 

@@ -9,11 +9,9 @@ import numpy as np
 
 from geometry.road import Poses, travel_per_roll
 from geometry.steering import SIDES
-from geometry.vectors import Array, Scalar, Vector, add_scaled, cross, dot, scale, subtract
+from geometry.vectors import Array, Scalar, Vector, add_scaled, subtract
 
 Results = dict[str, Array]
-
-AHEAD: Vector = (np.array(1.0), np.array(0.0), np.array(0.0))
 
 
 def wheel_angles(poses: Poses) -> Results:
@@ -24,14 +22,13 @@ def wheel_angles(poses: Poses) -> Results:
     Camber: ISO 8855 (from memory). Toe: ISO 8855:2011, 7.1.6. Caster: SAE J670e 6.2.1. Kingpin
     inclination: ISO 8855, 7.2.5.
     """
-    axle = poses.linkage.axle
-    kingpin = subtract(poses.linkage.upper_ball, poses.linkage.lower_ball)
+    axle, kingpin = poses.linkage.axle, poses.linkage.kingpin
     camber = np.arcsin(-axle[2])
     inclination = np.arctan2(-kingpin[1], kingpin[2])
     return {
         "camber": camber,
-        "camber_road": np.arcsin(-dot(axle, poses.normal)),
-        "toe": np.arctan2(axle[0], dot(axle, _across(poses))),
+        "camber_road": np.arcsin(-poses.up(axle)),
+        "toe": np.arctan2(axle[0], poses.outward(axle)),
         "caster": np.arctan2(-kingpin[0], kingpin[2]),
         "kingpin_inclination": inclination,
         "included_angle": inclination + camber,
@@ -46,23 +43,26 @@ def ground_offsets(poses: Poses) -> Results:
     ISO 8855, 7.2.6, 7.2.7 (from memory) and 7.2.3; G is where the kingpin axis meets the ground
     plane through the contact centre.
     """
-    heading = _heading(poses)
-    outboard = cross(poses.normal, heading)
-    ground = kingpin_at(poses, poses.contact)
-    middle = kingpin_at(poses, poses.linkage.wheel_centre)
+    link = poses.linkage
+    # the wheel's heading in the road plane is (spin axis) x (normal): by components along the road
+    ahead, aside = poses.outward(link.axle), -link.axle[0]
+    long = 1.0 / np.sqrt(ahead * ahead + aside * aside)
+    ahead, aside = ahead * long, aside * long
+    ground = subtract(poses.contact, kingpin_at(poses, poses.contact))
+    middle = subtract(link.wheel_centre, kingpin_at(poses, link.wheel_centre))
+    outward = poses.outward(ground)
     return {
-        "scrub_radius": dot(subtract(poses.contact, ground), outboard),
-        "kingpin_offset": dot(subtract(poses.linkage.wheel_centre, middle), outboard),
-        "mechanical_trail": dot(subtract(ground, poses.contact), heading),
+        "scrub_radius": outward * ahead - ground[0] * aside,
+        "kingpin_offset": poses.outward(middle) * ahead - middle[0] * aside,
+        "mechanical_trail": -ground[0] * ahead - outward * aside,
     }
 
 
 def kingpin_at(poses: Poses, level: Vector) -> Vector:
     """Return where the kingpin axis meets the plane along the road through `level` [mm]."""
     link = poses.linkage
-    kingpin = subtract(link.upper_ball, link.lower_ball)
-    share = dot(poses.normal, subtract(level, link.lower_ball)) / dot(poses.normal, kingpin)
-    return add_scaled(link.lower_ball, kingpin, share)
+    share = poses.up(subtract(level, link.lower_ball)) / poses.up(link.kingpin)
+    return add_scaled(link.lower_ball, link.kingpin, share)
 
 
 def wheel_rates(poses: Poses) -> Results:
@@ -75,24 +75,21 @@ def wheel_rates(poses: Poses) -> Results:
     ----------
     Milliken & Milliken ch. 17 (from memory): the definitions; the formulas differentiate them.
     """
-    axle, across = poses.linkage.axle, _across(poses)
-    turn = cross(poses.motion().turning, axle)
-    sideways, ahead = dot(axle, across), axle[0]
-    toe_rate = (sideways * turn[0] - ahead * dot(turn, across)) / (sideways**2 + ahead**2)
-    by_roll = travel_per_roll(poses)
-    roll = poses.roll
-    turned = (np.zeros((2, 1)), SIDES * np.cos(roll), -np.sin(roll) + np.zeros((2, 1)))
-    lean = dot(axle, poses.normal)
-    camber_by_roll = -(dot(turned, axle) + dot(poses.normal, turn) * by_roll) / np.sqrt(
-        1.0 - lean * lean
-    )
-    toe_by_roll = toe_rate * by_roll
+    axle, turn = poses.linkage.axle, poses.axle_rate
+    sideways, ahead = poses.outward(axle), axle[0]
+    level = 1.0 / (sideways * sideways + ahead * ahead)
+    toe_rate = (sideways * turn[0] - ahead * poses.outward(turn)) * level
+    by_roll, lean = travel_per_roll(poses), poses.up(axle)
+    _, across, above = poses.normal_rate
+    leaning = across * axle[1] + above * axle[2] + poses.up(turn) * by_roll
+    # the road turns under a steered wheel, too
+    toe_by_roll = toe_rate * by_roll + SIDES * (ahead * lean * level)
     steer = 0.5 * (toe_by_roll[0] - toe_by_roll[1])
     return {
         "camber_gain": -turn[2] / np.sqrt(1.0 - axle[2] ** 2),
         "bump_steer": toe_rate,
-        "roll_camber": -SIDES * camber_by_roll,
-        "roll_steer": np.broadcast_to(steer, toe_rate.shape),
+        "roll_camber": SIDES * (leaning / np.sqrt(1.0 - lean * lean)),
+        "roll_steer": steer,
     }
 
 
@@ -141,14 +138,3 @@ def interpolate(x: Array, y: Array, at: float) -> float:
                 near[i] - near[j]
             )
     return float(heights[0])
-
-
-def _across(poses: Poses) -> Vector:
-    """Road's direction to the left in each mirrored row: normal x ahead."""
-    return cross(poses.normal, AHEAD)
-
-
-def _heading(poses: Poses) -> Vector:
-    """Return the unit heading of the wheel in the road plane: spin axis x normal."""
-    ahead = cross(poses.linkage.axle, poses.normal)
-    return scale(ahead, 1.0 / np.sqrt(dot(ahead, ahead)))

@@ -10,12 +10,14 @@ never jump to the other assembly mode.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
-from geometry.parts import Corner
+from geometry.parts import Arm, Corner
 from geometry.vectors import (
     Array,
+    Scalar,
     Vector,
     add,
     add_scaled,
@@ -24,6 +26,10 @@ from geometry.vectors import (
     scale,
     subtract,
 )
+
+LEAST_SINE_2 = 1e-24
+"""Floor of a closure's squared sine: past a fold the points are those of the nearest approach, and
+at it the rates are huge, but finite."""
 
 
 @dataclass(frozen=True)
@@ -61,12 +67,23 @@ class Linkage:
         Points [mm].
     axle
         Unit spin axis, outboard.
+    kingpin, steering_arm, normal
+        From the lower ball joint to the upper one, and to the tie rod's outer end [mm]; their
+        vector product [mm²]: the basis of the upright's coordinates.
+    upper_radius, lower_radius
+        From each arm's axis to its ball joint [mm].
+    upper_tangent
+        Upper arm's axis x its radius [mm].
     upper_sine, tie_sine
         Squared sines at the two closures; negative where the closure can't be made.
+    upper_pull, tie_pull
+        Divisors of the rates at the two closures (see :class:`Meeting`) [mm², mm³]; zero at a fold.
     upright
         Motion of the upright per radian of lower-arm angle.
     upper_rate
         Turn of the upper arm about its own axis per radian of lower-arm angle.
+    hub_rate
+        Motion of the wheel centre per radian of lower-arm angle [mm/rad].
     """
 
     angle: Array
@@ -76,12 +93,45 @@ class Linkage:
     tie_inner: Vector
     wheel_centre: Vector
     axle: Vector
+    kingpin: Vector
+    steering_arm: Vector
+    normal: Vector
+    upper_radius: Vector
+    lower_radius: Vector
+    upper_tangent: Vector
     upper_sine: Array
     tie_sine: Array
+    upper_pull: Array
+    tie_pull: Array
     upright: Motion
     upper_rate: Array
-    rise: Array
-    """Rise of the wheel centre per radian of lower-arm angle [mm/rad]."""
+    hub_rate: Vector
+
+    @property
+    def rise(self) -> Array:
+        """Rise of the wheel centre per radian of lower-arm angle [mm/rad]."""
+        return self.hub_rate[2]
+
+
+class Meeting(NamedTuple):
+    """Where a point on a circle meets a sphere.
+
+    Parameters
+    ----------
+    radius
+        From the circle's centre to the point [mm].
+    tangent
+        (Direction of the circle's axis) x radius.
+    pull
+        Scalar product of the tangent and the line from the sphere's centre: zero at a fold.
+    sine
+        Squared sine at the closure.
+    """
+
+    radius: Vector
+    tangent: Vector
+    pull: Scalar
+    sine: Scalar
 
 
 def close_linkage(corner: Corner, angle: Array, tie_inner: Vector) -> Linkage:
@@ -102,109 +152,115 @@ def close_linkage(corner: Corner, angle: Array, tie_inner: Vector) -> Linkage:
     approach: never NaN.
     """
     parts = corner.parts
-    lower_ball, lower_rate = lower_ball_at(corner, angle)
-    upper_ball, upper_sine = upper_ball_at(corner, lower_ball)
-    kingpin = subtract(upper_ball, lower_ball)
+    lower_radius, lower_rate = swing(corner.lower, angle)
+    lower_ball = add(corner.lower.centre, lower_radius)
+    towards = subtract(lower_ball, corner.upper.centre)
+    upper = meet_upper(corner, towards)
+    kingpin = subtract(upper.radius, towards)
     inner = subtract(tie_inner, lower_ball)
-    steering_arm, tie_sine = _meet_tie(corner, kingpin, inner)
-    normal = cross(kingpin, steering_arm)
-    upper_rate, kingpin_rate = _upper_rates(corner, upper_ball, kingpin, lower_rate)
-    turning = _turning(corner, kingpin, kingpin_rate, steering_arm, normal, inner, lower_rate)
-    hub = combine(parts.wheel, kingpin, steering_arm, normal)
-    hub_rate = add(lower_rate, cross(turning, hub))
+    tie = _meet_tie(corner, kingpin, inner)
+    steering_arm = add_scaled(tie.radius, kingpin, parts.tie_along)
+    # from k · dk = 0, and from (rod) · d(rod) = 0
+    upper_rate = dot(kingpin, lower_rate) / upper.pull
+    kingpin_rate = subtract(scale(upper.tangent, upper_rate), lower_rate)
+    across = scale(cross(kingpin, kingpin_rate), 1.0 / parts.kingpin_length_2)
+    rod = subtract(steering_arm, inner)
+    about = -dot(rod, add(lower_rate, cross(across, steering_arm))) / tie.pull
+    turning = add_scaled(across, kingpin, about)
+    hub = combine(parts.wheel, kingpin, steering_arm, tie.tangent)
     return Linkage(
         angle=angle,
-        upper_ball=upper_ball,
+        upper_ball=add(lower_ball, kingpin),
         lower_ball=lower_ball,
         tie_outer=add(lower_ball, steering_arm),
         tie_inner=tie_inner,
         wheel_centre=add(lower_ball, hub),
-        axle=combine(parts.axle, kingpin, steering_arm, normal),
-        upper_sine=upper_sine,
-        tie_sine=tie_sine,
+        axle=combine(parts.axle, kingpin, steering_arm, tie.tangent),
+        kingpin=kingpin,
+        steering_arm=steering_arm,
+        normal=tie.tangent,
+        upper_radius=upper.radius,
+        lower_radius=lower_radius,
+        upper_tangent=upper.tangent,
+        upper_sine=upper.sine,
+        tie_sine=tie.sine,
+        upper_pull=upper.pull,
+        tie_pull=tie.pull,
         upright=Motion(lower_ball, lower_rate, turning),
         upper_rate=upper_rate,
-        rise=hub_rate[2],
+        hub_rate=add(lower_rate, cross(turning, hub)),
     )
 
 
-def lower_ball_at(corner: Corner, angle: Array) -> tuple[Vector, Vector]:
-    """Return the lower ball joint [mm] and its rate per radian."""
-    arm = corner.lower
+def swing(arm: Arm, angle: Scalar) -> tuple[Vector, Vector]:
+    """Return an arm's radius vector at an angle [rad], and its rate per radian [mm]."""
     cosine, sine = np.cos(angle), np.sin(angle)
     out, up = arm.outward, arm.upward
-    place = (
-        arm.centre[0] + out[0] * cosine + up[0] * sine,
-        arm.centre[1] + out[1] * cosine + up[1] * sine,
-        arm.centre[2] + out[2] * cosine + up[2] * sine,
+    radius = (
+        out[0] * cosine + up[0] * sine,
+        out[1] * cosine + up[1] * sine,
+        out[2] * cosine + up[2] * sine,
     )
     rate = (
         up[0] * cosine - out[0] * sine,
         up[1] * cosine - out[1] * sine,
         up[2] * cosine - out[2] * sine,
     )
-    return place, rate
+    return radius, rate
 
 
-def upper_ball_at(corner: Corner, lower_ball: Vector) -> tuple[Vector, Array]:
-    """Meet the upper ball joint's circle with a sphere about the lower ball joint."""
+def meet_upper(corner: Corner, towards: Vector) -> Meeting:
+    """Meet the upper ball joint's circle with a sphere about the lower one.
+
+    `towards` runs from the circle's centre to the lower ball joint [mm].
+    """
     arm = corner.upper
-    towards = subtract(lower_ball, arm.centre)
     along = dot(towards, arm.axis)
     flat = add_scaled(towards, arm.axis, -along)
     flat_2 = dot(flat, flat)
     # from |radius|² = r² and |radius - towards|² = k²
-    product = 0.5 * (arm.radius_2 + flat_2 + along * along - corner.parts.kingpin_length_2)
-    sine_2 = 1.0 - product * product / (arm.radius_2 * flat_2)
+    product = 0.5 * (flat_2 + along * along + (arm.radius_2 - corner.parts.kingpin_length_2))
+    sine = 1.0 - product * product / (arm.radius_2 * flat_2)
     part = product / flat_2
-    side = corner.parts.upper_side * np.sqrt(np.maximum(sine_2, 0.0) * arm.radius_2 / flat_2)
-    radius = add_scaled(scale(flat, part), cross(arm.axis, flat), side)
-    return add(arm.centre, radius), sine_2
+    side = corner.parts.upper_side * np.sqrt(
+        np.maximum(sine, LEAST_SINE_2) * (arm.radius_2 / flat_2)
+    )
+    over = cross(arm.axis, flat)
+    return Meeting(
+        radius=add_scaled(scale(flat, part), over, side),
+        tangent=add_scaled(scale(over, part), flat, -side),
+        pull=side * flat_2,
+        sine=sine,
+    )
 
 
-def _meet_tie(corner: Corner, kingpin: Vector, inner: Vector) -> tuple[Vector, Array]:
-    """Tie-rod end from the lower ball joint: circle about the kingpin axis, sphere about inner."""
+def _meet_tie(corner: Corner, kingpin: Vector, inner: Vector) -> Meeting:
+    """Tie-rod end about the kingpin axis, met by a sphere about the inner end.
+
+    `inner` runs from the lower ball joint to the inner end [mm]. The circle's axis is taken as
+    long as the kingpin.
+    """
     parts = corner.parts
     length_2 = parts.kingpin_length_2
     share = dot(inner, kingpin) / length_2
     flat = add_scaled(inner, kingpin, -share)
     flat_2 = dot(flat, flat)
     above = share - parts.tie_along
-    distance_2 = flat_2 + above * above * length_2
-    product = 0.5 * (parts.tie_radius_2 + distance_2 - parts.tie_length * parts.tie_length)
-    sine_2 = 1.0 - product * product / (parts.tie_radius_2 * flat_2)
+    fixed = parts.tie_radius_2 - parts.tie_length * parts.tie_length
+    product = 0.5 * (flat_2 + above * above * length_2 + fixed)
+    sine = 1.0 - product * product / (parts.tie_radius_2 * flat_2)
     part = product / flat_2
     side = parts.tie_side * np.sqrt(
-        np.maximum(sine_2, 0.0) * parts.tie_radius_2 / (flat_2 * length_2)
+        np.maximum(sine, LEAST_SINE_2) * (parts.tie_radius_2 / length_2) / flat_2
     )
-    across = add_scaled(scale(flat, part), cross(kingpin, flat), side)
-    return add_scaled(across, kingpin, parts.tie_along), sine_2
-
-
-def _upper_rates(
-    corner: Corner, upper_ball: Vector, kingpin: Vector, lower_rate: Vector
-) -> tuple[Array, Vector]:
-    """Turn of the upper arm and rate of the kingpin vector, from k · dk = 0."""
-    tangent = cross(corner.upper.axis, subtract(upper_ball, corner.upper.centre))
-    rate = dot(kingpin, lower_rate) / nonzero(dot(kingpin, tangent))
-    return rate, subtract(scale(tangent, rate), lower_rate)
-
-
-def _turning(
-    corner: Corner,
-    kingpin: Vector,
-    kingpin_rate: Vector,
-    steering_arm: Vector,
-    normal: Vector,
-    inner: Vector,
-    lower_rate: Vector,
-) -> Vector:
-    """Angular velocity of the upright: the kingpin's turn, and about it what the tie rod asks."""
-    across = scale(cross(kingpin, kingpin_rate), 1.0 / corner.parts.kingpin_length_2)
-    rod = subtract(steering_arm, inner)
-    closing = dot(rod, add(lower_rate, cross(across, steering_arm)))
-    about = -closing / nonzero(dot(rod, normal))
-    return add_scaled(across, kingpin, about)
+    over = cross(kingpin, flat)
+    turned = side * length_2
+    return Meeting(
+        radius=add_scaled(scale(flat, part), over, side),
+        tangent=add_scaled(scale(over, part), flat, -turned),
+        pull=turned * flat_2,
+        sine=sine,
+    )
 
 
 def combine(coordinates: Vector, k: Vector, t: Vector, n: Vector) -> Vector:
@@ -215,8 +271,3 @@ def combine(coordinates: Vector, k: Vector, t: Vector, n: Vector) -> Vector:
         a * k[1] + b * t[1] + c * n[1],
         a * k[2] + b * t[2] + c * n[2],
     )
-
-
-def nonzero(value: Array) -> Array:
-    """Keep a divisor off zero: at a fold rates are endless, and the pose is refused elsewhere."""
-    return np.where(np.abs(value) < 1e-9, 1e-9, value)

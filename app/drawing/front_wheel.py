@@ -166,5 +166,5 @@ def tyre_reach(wheel: Wheel, axis: int, width: float) -> tuple[float, float]:
     """Return the least and the greatest coordinate of a tyre along a car axis [mm]."""
     unit_axis = tuple(1.0 if i == axis else 0.0 for i in range(3))
     lean = abs(dot(wheel.spin, unit_axis))  # type: ignore[arg-type]
-    half = wheel.radius * (1.0 - lean * lean) ** 0.5 + 0.5 * width * lean
+    half = wheel.radius * max(1.0 - lean * lean, 0.0) ** 0.5 + 0.5 * width * lean
     return wheel.centre[axis] - half, wheel.centre[axis] + half

@@ -10,8 +10,9 @@ from scipy import constants
 from scipy.optimize import brentq
 
 from geometry.catalogue import BY_KEY
-from geometry.front_sweeps import Ask, FrontStudy, ackermann_share, ideal_outer, pose_front
+from geometry.front_sweeps import Ask, FrontStudy, pose_front
 from geometry.springs import ride_frequency, ride_rate
+from geometry.turning import ackermann_share, ideal_outer
 from tests.helpers.front_setups import (
     Points,
     built,
