@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from app.document.keys import KEYS
-from app.document.model import Limit, Setup
+from app.document.model import Limit
 from app.document.proposal import proposed_values
 from app.session import Session
 from geometry.catalogue import Result
@@ -43,12 +43,8 @@ def results_asked(session: Session) -> tuple[Result, ...]:
     study = session.study
     if study is None:
         return ()
-    return tuple(result for result in study.results if _fits(result, session.setup))
-
-
-def groups_asked(session: Session) -> tuple[str, ...]:
-    """Return the groups of those results in order."""
-    return tuple(dict.fromkeys(result.group for result in results_asked(session)))
+    bar = proposed_values(session.setup).get("front.spring.kind") == "torsion bar"
+    return tuple(result for result in study.results if _fits(result, bar))
 
 
 def find_result(session: Session, key: str) -> Result | None:
@@ -74,9 +70,8 @@ def needs_words(session: Session, result: Result) -> str:
     return f"needs: {', '.join(name[:1].lower() + name[1:] for name in names)}" if names else ""
 
 
-def _fits(result: Result, setup: Setup) -> bool:
-    """Tell whether a result can be asked of this car's kind of front spring."""
-    bar = proposed_values(setup).get("front.spring.kind") == "torsion bar"
+def _fits(result: Result, bar: bool) -> bool:
+    """Tell whether a result can be asked with a torsion bar at the front, or with a coil."""
     if result.key in _OF_A_BAR:
         return bar
     return not (bar and result.key in _OF_A_COIL and result.scope != "axle")

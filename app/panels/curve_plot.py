@@ -15,6 +15,7 @@ from app.document.model import Units
 from app.document.units import shown
 from app.paint.palette import Inks
 from app.panels.curve_data import KINDS, Curve, Driver, range_over, tick_text, ticks
+from app.panels.curve_marks import CurveMarks, Spot
 from app.panels.figures import decimal_sign
 from app.panels.paper import SMALL, text_font
 from geometry.catalogue import Result
@@ -72,9 +73,7 @@ class CurvePlot:
         self.was = pg.PlotCurveItem(connect="finite")
         self.was.setSegmentedLineMode("off")  # else the dashes begin anew at every pose
         self.now = pg.PlotCurveItem(connect="finite")
-        self.ends = pg.ScatterPlotItem(symbol="x", size=8)
-        self.ring = pg.ScatterPlotItem(symbol="o", size=8)
-        self.dot = pg.ScatterPlotItem(symbol="o", size=8, pen=None)
+        self.marks = CurveMarks()
         self.zero = pg.InfiniteLine(0.0, angle=90)
         self.level = pg.InfiniteLine(0.0, angle=0)
         self.level.hide()
@@ -86,9 +85,7 @@ class CurvePlot:
             self.zero,
             self.was,
             self.now,
-            self.ends,
-            self.ring,
-            self.dot,
+            self.marks,
             self.level,
             self.high,
             self.low,
@@ -106,10 +103,8 @@ class CurvePlot:
         solid.setCapStyle(Qt.PenCapStyle.RoundCap)
         self.was.setPen(second)
         self.now.setPen(solid)
-        self.ring.setPen(pg.mkPen(inks.second, width=1.5))
-        self.ring.setBrush(pg.mkBrush(inks.paper))
-        self.dot.setBrush(pg.mkBrush(inks.ink))
-        self.ends.setPen(pg.mkPen(inks.accent, width=1.5))
+        self.marks.inks = inks
+        self.marks.update()
         for words in (self.high, self.low):
             words.setColor(inks.second)
         self.zero.setPen(pg.mkPen(inks.soft, width=1))
@@ -126,12 +121,12 @@ class CurvePlot:
         self._draw(self.was, measured if measured is not proposed else None)
         self._draw(self.now, proposed)
         spots = [
-            (curve.values[place], curve.at[place])
+            (float(curve.values[place]), float(curve.at[place]))
             for curve in (measured, proposed)
             if curve is not None
             for place in curve.ends
         ]
-        self._scatter(self.ends, spots)
+        self.marks.show_crosses([self._placed(spot) for spot in spots])
 
     def _draw(self, item: Any, curve: Curve | None) -> None:
         if curve is None:
@@ -141,15 +136,14 @@ class CurvePlot:
         else:
             item.setData(curve.at, curve.values)
 
-    def _scatter(self, item: Any, spots: list[tuple[float, float]]) -> None:
-        pairs = spots if self.upright else [(at, value) for value, at in spots]
-        good = [pair for pair in pairs if np.isfinite(pair[0]) and np.isfinite(pair[1])]
-        item.setData([pair[0] for pair in good], [pair[1] for pair in good])
+    def _placed(self, spot: Spot) -> Spot:
+        """Return a value and its driver as they lie on the paper."""
+        return spot if self.upright else (spot[1], spot[0])
 
     def show_dots(self, was: tuple[float, float] | None, now: tuple[float, float] | None) -> None:
         """Show where the pose lies: a ring for the measured car, a dot for the proposed."""
-        self._scatter(self.ring, [] if was is None else [was])
-        self._scatter(self.dot, [] if now is None else [now])
+        ring = None if was is None else self._placed(was)
+        self.marks.show_dots(ring, None if now is None else self._placed(now))
 
     def show_level(self, place: float | None) -> None:
         """Show the line along which the pointer reads."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import Final
 
 from PySide6.QtCore import QLocale
@@ -21,8 +22,17 @@ def decimal_sign() -> str:
 
 def result_number(value: float | None, result: Result, units: Units, plus: bool = False) -> str:
     """Return a result's value without its unit."""
-    sign = decimal_sign()
-    text = result_words.result_number(value, result, units, plus=plus, decimal=sign)
+    if value is None:
+        return NOTHING
+    places = result_words.places_of(result, units)
+    return _number(value, result.kind, units, places, plus, decimal_sign())
+
+
+@lru_cache(maxsize=2048)
+def _number(value: float, kind: str, units: Units, places: int, plus: bool, decimal: str) -> str:
+    text = number_of(value, kind, units, decimal=decimal, places=places, plus=plus)
+    if is_nought(text):
+        return text.lstrip(f"+{MINUS}")
     return NOTHING if text == NO_VALUE else text
 
 

@@ -9,7 +9,7 @@ from app.answers import Answered, CarAnswers, value_in
 from app.document.model import Limit, Units
 from app.geometry_words import geometry_words
 from app.limit_readings import LimitReading
-from app.panels.asked import FIRST, groups_asked, limit_asked, needs_words, results_asked
+from app.panels.asked import FIRST, limit_asked, needs_words, results_asked
 from app.panels.figures import NOTHING, decimal_sign, limit_words, result_number, result_text
 from app.session import Session
 from geometry.catalogue import Result
@@ -57,7 +57,7 @@ def lines_of(session: Session, opened: frozenset[str]) -> tuple[Line, ...]:
     """Return heads and rows in order; the groups in `opened` show all of theirs."""
     lines: list[Line] = []
     every = [_row(result, session) for result in results_asked(session)]
-    for group in groups_asked(session):
+    for group in dict.fromkeys(row.result.group for row in every):
         rows = [row for row in every if row.result.group == group]
         first = [row for row in rows if row.result.key in FIRST or row.limit is not None]
         folded = len(rows) - len(first)
@@ -79,13 +79,8 @@ def said_by(row: Row, session: Session, side: int, reading: LimitReading | None 
     before = _value(study.measured, measured, result, side)
     after = _value(study.proposed, proposed, result, side)
     text = result_number(before, result, units)
-    if (
-        after is None
-        and isinstance(study, Study)
-        and study.short
-        and result.key in _FROM_STEER
-        and before is not None
-    ):
+    waits = study.short and result.key in _FROM_STEER
+    if waits and after is None and before is not None:
         return Said(text, WAIT, WAIT)
     moves = ""
     if before is not None and after is not None:

@@ -30,9 +30,10 @@ from app.limit_readings import LimitReading, limit_readings
 from app.panels.asked import find_result, limit_key
 from app.panels.figures import NOTHING, result_text
 from app.panels.limits import LimitDialog
-from app.panels.paper import EDGE, Panel, flat_button, plain_view, small_label
+from app.panels.paper import EDGE, Panel, flat_button, paint_ring, plain_view, small_label
 from app.panels.result_paint import ResultPaper
 from app.panels.result_rows import Head, Line, Row, Said, lines_of, pose_words, said_by, why_nothing
+from app.panels.writing import Writing
 from app.result_words import result_unit, sign_words
 from app.session import Session
 from app.study import Study
@@ -179,6 +180,8 @@ class ResultsView(QListView):
         super().__init__()
         self.session = session
         self.results = ResultsModel(session)
+        self._in_view: list[tuple[Line, QRect]] | None = None
+        self.results.modelReset.connect(self._lose_view)
         plain_view(self, "Results")
         self.setModel(self.results)
         self.paper = ResultPaper(self, session)
@@ -216,27 +219,55 @@ class ResultsView(QListView):
         self._refresh()
 
     def _refresh(self) -> None:
-        self.results.refresh()
-        self._say()
+        """Take limits and folds anew; a drag changes none of them."""
+        if self.session.preview_setup is None:
+            self.results.refresh()
+            self._say()
 
     def _say(self) -> None:
         """Work out what the rows in view say, and repaint those that say something else."""
-        area, said = self.viewport().rect(), self.paper.said
-        for row, line in enumerate(self.results.lines):
-            if not isinstance(line, Row):
-                continue
+        said, in_view = self.paper.said, self.in_view()
+        self.paper.said = {}
+        for line, box in in_view:
+            if isinstance(line, Row):
+                key, words = line.result.key, self.results.said(line)
+                self.paper.said[key] = words
+                if said.get(key) != words:
+                    self.viewport().update(box)
+
+    def in_view(self) -> list[tuple[Line, QRect]]:
+        """Return the lines that can be seen, with their boxes; kept until the layout changes."""
+        if self._in_view is None:
+            self._in_view = self._find_in_view()
+        return self._in_view
+
+    def _find_in_view(self) -> list[tuple[Line, QRect]]:
+        bottom, found = self.viewport().height(), []
+        first = self.indexAt(QPoint(4, 1))
+        for row in range(max(first.row(), 0), len(self.results.lines)):
             box = self.visualRect(self.results.index(row))
-            if not box.intersects(area):
-                said.pop(line.result.key, None)
-                continue
-            words = self.results.said(line)
-            if said.get(line.result.key) != words:
-                said[line.result.key] = words
-                self.viewport().update(box)
+            if box.y() > bottom:
+                break
+            found.append((self.results.lines[row], box))
+        return found
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Paint the lines that need it in one go."""
+        region = event.rect()
+        with QPainter(self.viewport()) as painter:
+            dirty = [each for each in self.in_view() if each[1].intersects(region)]
+            self.paper.paint_lines(painter, dirty)
+            if self.hasFocus() and self.currentIndex().isValid():
+                box = self.visualRect(self.currentIndex()).adjusted(0, 0, -1, 0)
+                paint_ring(painter, box, self.paper.inks)
+
+    def _lose_view(self) -> None:
+        self._in_view = None
 
     def scrollContentsBy(self, dx: int, dy: int) -> None:
         """Say what came into view."""
         super().scrollContentsBy(dx, dy)
+        self._in_view = None
         self._say()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -247,6 +278,7 @@ class ResultsView(QListView):
     def updateGeometries(self) -> None:
         """Say what the new layout brought into view."""
         super().updateGeometries()
+        self._in_view = None
         if hasattr(self, "paper"):
             self._say()
 
@@ -260,10 +292,14 @@ class ResultsView(QListView):
         if event.button() != Qt.MouseButton.LeftButton or not index.isValid():
             return
         line = self.results.lines[index.row()]
-        if isinstance(line, Row) and self.paper.is_on_limit(line, self.visualRect(index), at.y()):
+        if isinstance(line, Row) and self._is_on_link(line, index, at):
             self.ask_limit(line)
         else:
             self._turn(line)
+
+    def _is_on_link(self, row: Row, index: QModelIndex, at: QPoint) -> bool:
+        opened = row.result.key == self.paper.opened
+        return opened and self.paper.card.is_on_link(self.visualRect(index), at.y())
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
         """Ask for a limit."""
@@ -365,20 +401,16 @@ class ColumnHeads(QWidget):
     def __init__(self, view: ResultsView) -> None:
         super().__init__()
         self.view = view
-        self.setFixedHeight(view.paper.type.small_line + 4)
+        self.setFixedHeight(view.paper.faces.small_line + 4)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint the three words at the right edges of their columns."""
         paper = self.view.paper
-        columns = paper.type.columns(self.view.viewport().width())
-        heads = (
-            (columns.measured, "measured", "second", paper.type.small),
-            (columns.proposed, "proposed", "ink", paper.type.small_bold),
-            (columns.moves, "moves", "accent", paper.type.small),
-        )
+        columns = paper.columns(self.view.viewport().width())
+        base = self.height() - 4
+        writing = Writing(paper.faces)
+        writing.put_right("small", "second", columns.measured, base, "measured")
+        writing.put_right("small bold", "ink", columns.proposed, base, "proposed")
+        writing.put_right("small", "accent", columns.moves, base, "moves")
         with QPainter(self) as painter:
-            for right, words, ink, font in heads:
-                painter.setFont(font)
-                painter.setPen(paper.inks.colour(ink))
-                box = QRect(0, 0, right, self.height())
-                painter.drawText(box, int(Qt.AlignmentFlag.AlignRight), words)
+            writing.write(painter, paper.inks)
