@@ -6,29 +6,83 @@ from collections.abc import Mapping
 from typing import cast
 
 from app.document.keys import KEYS, is_point, left_of, right_of
-from app.document.model import Setup, Value, Vec
-from app.document.proposal import mirrored, split_moves
+from app.document.model import Change, Setup, Value, Vec
+from app.document.proposal import add, mirrored, split_moves
 
 Values = Mapping[str, Value]
 Moved = dict[str, Vec]
 
 
 def point_moves(setup: Setup) -> tuple[Moved, Moved]:
-    """Return the moves that define the parts, and those of holes, by setup key.
+    """Return the moves that define the parts, and those of holes, by setup key as they are given.
 
     A point that is set moves from its measured place to the one set.
     """
-    moves = split_moves(setup)
-    fitted, kept = dict(moves.made_to_fit), dict(moves.kept)
-    for key, value in moves.sets.items():
-        if is_point(key):
-            measured = _place(setup.evidence, key)
-            there = cast(Vec, value)
-            step = cast(Vec, tuple(a - b for a, b in zip(there, measured, strict=True)))
-            total = fitted if KEYS[key].on_part or _set_made_to_fit(setup, key) else kept
-            before = total.get(key, (0.0, 0.0, 0.0))
-            total[key] = cast(Vec, tuple(a + b for a, b in zip(before, step, strict=True)))
+    fitted: Moved = {}
+    kept: Moved = {}
+    for change in setup.changes:
+        if change.on:
+            _add(change, _steps(setup, change), fitted, kept)
     return fitted, kept
+
+
+def side_moves(setup: Setup, side: str, axle: str) -> tuple[Moved, Moved]:
+    """Return the same for one side's points by bare name, in car axes.
+
+    A job on a left-hand point is done on the right as its mirror, unless the same change says by
+    itself what is done there.
+    """
+    fitted: Moved = {}
+    kept: Moved = {}
+    for change in setup.changes:
+        if change.on:
+            steps = _steps(setup, change)
+            if side == "right":
+                steps = _on_the_right(steps)
+            own = {
+                key: step
+                for key, step in steps.items()
+                if (left_of(key) == key) == (side == "left")
+            }
+            _add(setup, change, own, fitted, kept)
+    return _bare(fitted, axle), _bare(kept, axle)
+
+
+def _steps(setup: Setup, change: Change) -> Moved:
+    """Return what one change moves, points that it sets included."""
+    steps = dict(change.moves)
+    for key, value in change.sets.items():
+        if is_point(key):
+            measured, there = _place(setup.evidence, key), cast(Vec, value)
+            steps[key] = (there[0] - measured[0], there[1] - measured[1], there[2] - measured[2])
+    return steps
+
+
+def _on_the_right(steps: Moved) -> Moved:
+    """Return steps of right-hand points: their own, else the left ones mirrored."""
+    lefts = {key: step for key, step in steps.items() if left_of(key) == key}
+    mirrors = {
+        right_of(key): mirrored(step) for key, step in lefts.items() if right_of(key) in KEYS
+    }
+    return mirrors | {key: step for key, step in steps.items() if left_of(key) != key}
+
+
+def _add(change: Change, steps: Moved, fitted: Moved, kept: Moved) -> None:
+    """Add a change's steps; a point that it sets forgets what came before."""
+    for key, step in steps.items():
+        if key in change.sets or left_of(key) in change.sets:
+            fitted.pop(key, None)
+            kept.pop(key, None)
+        by_nature = KEYS[key].on_part or change.parts == "made to fit"
+        total = fitted if by_nature else kept
+        total[key] = add(total.get(key, (0.0, 0.0, 0.0)), step)
+
+
+def _bare(moves: Moved, axle: str) -> Moved:
+    head = f"{axle}."
+    return {
+        left_of(key).removeprefix(head): step for key, step in moves.items() if key.startswith(head)
+    }
 
 
 def set_values(setup: Setup) -> dict[str, Value]:
@@ -46,29 +100,15 @@ def side_points(values: Values, side: str, axle: str) -> dict[str, Vec]:
     return points
 
 
-def moved_points(points: Mapping[str, Vec], moves: Moved, side: str, axle: str) -> dict[str, Vec]:
-    """Add moves; a job on a left-hand point is done on the right as its mirror, unless given."""
-    moved = dict(points)
-    for name, place in points.items():
-        key = f"{axle}.{name}"
-        step = moves.get(key)
-        if side == "right":
-            own = moves.get(right_of(key)) if right_of(key) in KEYS else None
-            step = own if own is not None else mirrored(step) if step is not None else None
-        if step is not None:
-            moved[name] = (place[0] + step[0], place[1] + step[1], place[2] + step[2])
-    return moved
+def moved_points(points: Mapping[str, Vec], moves: Moved) -> dict[str, Vec]:
+    """Return points with their moves added, both by bare name."""
+    return {name: add(at, moves[name]) if name in moves else at for name, at in points.items()}
 
 
 def _place(values: Values, key: str) -> Vec:
     if key in values:
         return cast(Vec, values[key])
     return mirrored(cast(Vec, values[left_of(key)]))
-
-
-def _set_made_to_fit(setup: Setup, key: str) -> bool:
-    setting = [change for change in setup.changes if change.on and key in change.sets]
-    return setting[-1].parts == "made to fit"
 
 
 class Numbers:

@@ -11,7 +11,7 @@ import numpy as np
 
 from app.document.model import Leaf as FileLeaf
 from app.document.model import Setup, Value, Vec
-from app.moves import Numbers, moved_points, point_moves, set_values, side_points
+from app.moves import Numbers, moved_points, set_values, side_moves, side_points
 from geometry.conventions import GRAVITY
 from geometry.leaf_car import AxleMass, Drive, Fitted, LeafCar, LeafPoints
 from geometry.leaf_load import Model, deflection_at, pack_stages
@@ -154,9 +154,9 @@ def _poses(setup: Setup, proposed: bool, side: str) -> Sides:
     measured = side_points(setup.evidence, side, "rear")
     if not proposed:
         return measured, measured
-    fitted, kept = point_moves(setup)
-    design = moved_points(measured, fitted, side, "rear")
-    return design, moved_points(design, kept, side, "rear")
+    fitted, kept = side_moves(setup, side, "rear")
+    design = moved_points(measured, fitted)
+    return design, moved_points(design, kept)
 
 
 def _leaf_points(points: Points) -> LeafPoints:
