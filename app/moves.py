@@ -39,12 +39,8 @@ def side_moves(setup: Setup, side: str, axle: str) -> tuple[Moved, Moved]:
             steps = _steps(setup, change)
             if side == "right":
                 steps = _on_the_right(steps)
-            own = {
-                key: step
-                for key, step in steps.items()
-                if (left_of(key) == key) == (side == "left")
-            }
-            _add(setup, change, own, fitted, kept)
+            wanted = {k: step for k, step in steps.items() if (left_of(k) == k) == (side == "left")}
+            _add(change, wanted, fitted, kept)
     return _bare(fitted, axle), _bare(kept, axle)
 
 
