@@ -17,6 +17,7 @@ from app.document.files import LoadedSetup
 from app.document.history import History
 from app.document.model import FrozenMap, Setup, Units
 from app.geometry_words import geometry_words
+from app.rear_display import RearDisplay
 from app.rear_study import RearCar, RearStudy, RearSweep, has_rear, rear_at_pose, study_rear
 from app.study import Pose, Study, at_pose, complete, has_front, study
 from geometry.errors import GeometryError
@@ -56,6 +57,7 @@ class Session(QObject):
         self.active: int | None = None
         self.pose = Pose()
         self.settles = False
+        self.rear_display = RearDisplay()
         self.problem: GeometryError | None = None
         self.axle: Axle = _axle_of(setup, "front")
         self.study: AnyStudy | None = None
@@ -97,6 +99,7 @@ class Session(QObject):
         self._set_active(_last_on(setup))
         self.select(())
         self.pose, self.settles = Pose(), False
+        self.rear_display = RearDisplay()
         axle = _axle_of(setup, self.axle)
         if axle != self.axle:
             self.axle = axle
@@ -200,6 +203,12 @@ class Session(QObject):
             self.pose_changed.emit()
             self._show_pose()
 
+    def show_rear(self, display: RearDisplay) -> None:
+        """Draw the rear wound up, or swinging in one of its modes."""
+        if display != self.rear_display:
+            self.rear_display = display
+            self.study_changed.emit()
+
     def axles(self) -> tuple[Axle, ...]:
         """Return which axles the setup gives."""
         setup = self.setup
@@ -214,6 +223,7 @@ class Session(QObject):
             self.study = self.measured = self.proposed = None
             self.select(())
             self.pose, self.settles = Pose(), False
+            self.rear_display = RearDisplay()
             self.axle_changed.emit()
             self.pose_changed.emit()
             self._solve(short=False)
