@@ -76,6 +76,18 @@ QSplitter::handle:hover {{ background: {inks.soft}; }}
 QSplitter::handle:horizontal {{ width: 3px; }}
 QSplitter::handle:vertical {{ height: 3px; }}
 QMenu::separator {{ height: 1px; background: {inks.grid_heavy}; margin: 4px 8px; }}
+QScrollBar {{ background: transparent; border: none; margin: 0; }}
+QScrollBar:vertical {{ width: 10px; }}
+QScrollBar:horizontal {{ height: 10px; }}
+QScrollBar::handle {{ background: {inks.grid_heavy}; border-radius: 3px; margin: 2px; }}
+QScrollBar::handle:vertical {{ min-height: 28px; }}
+QScrollBar::handle:horizontal {{ min-width: 28px; }}
+QScrollBar::handle:hover {{ background: {inks.soft}; }}
+QScrollBar::add-line, QScrollBar::sub-line {{ width: 0; height: 0; }}
+QScrollBar::add-page, QScrollBar::sub-page {{ background: transparent; }}
+QLineEdit, QPlainTextEdit, QTextEdit {{ border: 1px solid {inks.soft}; border-radius: 2px; padding: 2px 3px; background: {inks.paper}; }}
+QLineEdit:focus, QPlainTextEdit:focus, QTextEdit:focus {{ border: 1px solid {inks.accent}; }}
+QLineEdit:disabled {{ border-color: {inks.grid_heavy}; }}
 #head {{ background: {inks.paper}; border-bottom: 2px solid {inks.ink}; }}
 #head QLabel#title {{ font-size: 15pt; font-weight: 600; }}
 #head QLabel#proposal {{ color: {inks.accent}; }}

@@ -9,17 +9,16 @@ from PySide6.QtCore import (
     QEvent,
     QModelIndex,
     QPersistentModelIndex,
+    QPointF,
     QRect,
     QSize,
     Qt,
 )
-from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter
+from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPen
 from PySide6.QtWidgets import (
     QLineEdit,
     QListView,
-    QStyle,
     QStyledItemDelegate,
-    QStyleOptionButton,
     QStyleOptionViewItem,
     QWidget,
 )
@@ -201,13 +200,17 @@ class ChangePaper(QStyledItemDelegate):
             paint_ring(painter, box, self.inks)
 
     def _paint_tick(self, painter: QPainter, box: QRect, on: bool) -> None:
-        tick = QStyleOptionButton()
-        tick.rect = QRect(box.x() + EDGE, box.y() + 6, BOX, BOX)
-        state = QStyle.StateFlag.State_On if on else QStyle.StateFlag.State_Off
-        tick.state = state | QStyle.StateFlag.State_Enabled
-        tick.palette = self.view.palette()
-        style = self.view.style()
-        style.drawPrimitive(QStyle.PrimitiveElement.PE_IndicatorCheckBox, tick, painter)
+        """Paint a box, and a tick in it where the change is on."""
+        painter.save()
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.translate(box.x() + EDGE + 0.5, box.y() + 6.5)
+        painter.setPen(QPen(self.inks.colour("ink" if on else "soft"), 1.2))
+        painter.setBrush(self.inks.colour("paper"))
+        painter.drawRoundedRect(0, 0, BOX - 1, BOX - 1, 2.5, 2.5)
+        if on:
+            painter.setPen(QPen(self.inks.colour("ink"), 2.2))
+            painter.drawPolyline([QPointF(3.2, 7.2), QPointF(6, 10.4), QPointF(11, 3.8)])
+        painter.restore()
 
     def _paint_words(self, painter: QPainter, box: QRect, change: Change, active: bool) -> None:
         words = self._words_box(box)

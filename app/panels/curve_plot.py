@@ -92,13 +92,13 @@ class CurvePlot:
         ):
             self.plot.addItem(item, ignoreBounds=True)
 
-    def take_inks(self, inks: Inks) -> None:
-        """Draw with other inks."""
-        second = QPen(inks.colour("second"), 1.0)
+    def take_inks(self, inks: Inks, ratio: float) -> None:
+        """Draw with other inks, on a screen with that many pixels for one."""
+        second = QPen(inks.colour("second"), 1.1 * ratio)
         second.setCosmetic(True)
         second.setDashPattern(DASHES)
         second.setCapStyle(Qt.PenCapStyle.FlatCap)
-        solid = QPen(inks.colour("ink"), 2.0)
+        solid = QPen(inks.colour("ink"), 2.0 * ratio)
         solid.setCosmetic(True)
         solid.setCapStyle(Qt.PenCapStyle.RoundCap)
         self.was.setPen(second)
@@ -107,8 +107,8 @@ class CurvePlot:
         self.marks.update()
         for words in (self.high, self.low):
             words.setColor(inks.second)
-        self.zero.setPen(pg.mkPen(inks.soft, width=1))
-        self.level.setPen(pg.mkPen(inks.accent, width=1))
+        self.zero.setPen(pg.mkPen(inks.soft, width=ratio))
+        self.level.setPen(pg.mkPen(inks.accent, width=ratio))
         for name in ("left", "bottom"):
             axis = self.plot.getAxis(name)
             axis.setPen(pg.mkPen(inks.grid_heavy))
@@ -184,8 +184,9 @@ class CurvePlot:
         def fit_across(texts: list[str]) -> bool:
             return sum(map(metrics.horizontalAdvance, texts)) + 9 * len(texts) <= box.width()
 
+        nothing = self.measured is None and self.proposed is None
         high = labels(up, lambda texts: len(texts) <= lines)
-        low = labels(across, fit_across)
+        low = [] if nothing and self.upright else labels(across, fit_across)
         left, bottom = self.plot.getAxis("left"), self.plot.getAxis("bottom")
         left.setTicks([high])
         bottom.setTicks([low])

@@ -73,7 +73,7 @@ class CurveSheet(QWidget):
         self.inks = inks
         self.canvas.setBackground(inks.paper)
         for plot in self.plots:
-            plot.take_inks(inks)
+            plot.take_inks(inks, self.devicePixelRatioF())
         for head in self.heads:
             head.inks = inks
             head.update()
@@ -207,6 +207,12 @@ class CurveSheet(QWidget):
         if event.type() == QEvent.Type.Leave:
             self._read_at(None)
         return False
+
+    def event(self, event: QEvent) -> bool:
+        """Draw for the screen that the sheet has come to."""
+        if event.type() in (QEvent.Type.DevicePixelRatioChange, QEvent.Type.Show):
+            self.take_inks(self.inks)
+        return super().event(event)
 
     # Laying out
 
