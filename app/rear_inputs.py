@@ -40,7 +40,7 @@ def proposed_rear_values(setup: Setup) -> dict[str, Value]:
 def leaf_car(setup: Setup, proposed: bool) -> LeafCar:
     """Return the leaf axle as measured or as proposed."""
     measured, values = setup.evidence, proposed_rear_values(setup) if proposed else setup.evidence
-    design, body = _poses(setup, proposed, "left")
+    design, body = rear_points(setup, proposed, "left")
     number = Numbers(values)
     return LeafCar(
         points=_leaf_points(design),
@@ -115,7 +115,7 @@ def link_car(setup: Setup, proposed: bool) -> LinkCar:
     """Return the link axle as measured or as proposed; kept links carry their lengths."""
     values = proposed_rear_values(setup) if proposed else setup.evidence
     number = Numbers(values)
-    left, right = (_poses(setup, proposed, side) for side in ("left", "right"))
+    left, right = (rear_points(setup, proposed, side) for side in ("left", "right"))
     rates = {name: number.get(f"rear.links.{name}_rate") or LINK_RATE for name in _LINKS}
     axle = LinkAxle(
         lower_left=_link(left, "lower", rates),
@@ -150,7 +150,8 @@ _LINKS = ("lower", "upper", "lateral")
 Sides = tuple[Points, Points]  # design (parts), and as bolted
 
 
-def _poses(setup: Setup, proposed: bool, side: str) -> Sides:
+def rear_points(setup: Setup, proposed: bool, side: str) -> Sides:
+    """Return a side's points by bare name as the parts were made, and as they are bolted up."""
     measured = side_points(setup.evidence, side, "rear")
     if not proposed:
         return measured, measured
@@ -222,7 +223,7 @@ def _dampers(
     rate = number.get("rear.damper.rate")
     both = []
     for side in ("left", "right"):
-        points = _poses(setup, proposed, side)[1]
+        points = rear_points(setup, proposed, side)[1]
         if "damper_body" in points and "damper_axle" in points:
             both.append((points["damper_axle"], points["damper_body"], rate))
     return tuple(both)

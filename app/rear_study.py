@@ -18,6 +18,7 @@ from app.study import Pose, Ranges
 from geometry.catalogue import Result
 from geometry.hop import FREEDOMS
 from geometry.leaf_load import LoadCurve
+from geometry.leaf_poses import LeafPoses
 from geometry.leaf_rear import LeafRear, build_leaf
 from geometry.leaf_single import Hop, hop_modes, single_results, torque_curve
 from geometry.link_axle_results import LinkAxleResults
@@ -31,13 +32,17 @@ __all__ = ["FREEDOMS", "RearCar", "RearStudy", "RearSweep", "rear_at_pose", "stu
 
 @dataclass(frozen=True)
 class RearSweep:
-    """Results over one driver: arrays (n,) by key; where not reached they mean nothing."""
+    """Results over one driver: arrays (n,) by key; where not reached they mean nothing.
+
+    `leaf` or `links` is where the axle is, by what is fitted.
+    """
 
     driver: str
     at: Array
     values: Mapping[str, Array]
     reached: Array
     links: LinkAxleResults | None = None
+    leaf: LeafPoses | None = None
 
 
 @dataclass(frozen=True)
@@ -196,18 +201,19 @@ def _sweep(
         values, reached = links.values(found)
         return RearSweep(driver, at, values, reached, found)
     assert leaf is not None
-    values, reached = leaf.bounce(travel)
+    values, reached, poses = leaf.bounce(travel)
     if not level and np.any(lean):
-        leaned, lean_reached = leaf.lean(lean, float(travel[0]))
+        leaned, lean_reached, poses = leaf.lean(lean, float(travel[0]))
         values, reached = {**values, **leaned}, reached & lean_reached
     elif not level:
         values = {**values, "axle_steer": np.zeros_like(lean), "axle_shift": np.zeros_like(lean)}
-    return RearSweep(driver, at, values, reached)
+    return RearSweep(driver, at, values, reached, leaf=poses)
 
 
 def _part(sweep: RearSweep, part: slice) -> RearSweep:
     values = {key: value[part] for key, value in sweep.values.items()}
-    return RearSweep(sweep.driver, sweep.at[part], values, sweep.reached[part])
+    poses = None if sweep.leaf is None else sweep.leaf.part(part)
+    return RearSweep(sweep.driver, sweep.at[part], values, sweep.reached[part], leaf=poses)
 
 
 def _missing(setup: Setup, results: tuple[Result, ...]) -> dict[str, tuple[str, ...]]:

@@ -33,6 +33,7 @@ from geometry.leaf_load import (
     pack_stages,
 )
 from geometry.leaf_loop import LeafLoop, Point
+from geometry.leaf_poses import LeafPoses, leaning_poses, level_poses
 from geometry.leaf_reach import design_wheel, out_of_reach, travel_limits
 from geometry.leaf_ride import SpringOnCar, free_change, settled, spring_on_car
 from geometry.leaf_roll import leaf_roll
@@ -105,8 +106,8 @@ class LeafRear:
             return None
         return design_wheel(self.loop)[1] - self.reference.datum[1]
 
-    def bounce(self, travel: Array) -> tuple[Results, Array]:
-        """Return results over travels [mm] of both wheels, (n,), and where they are reached."""
+    def bounce(self, travel: Array) -> tuple[Results, Array, LeafPoses]:
+        """Return results over travels [mm] of both wheels, (n,), where reached, and the poses."""
         car, loop = self.car, self.loop
         low, high = travel_limits(loop, self.reference.datum[1])
         reached = (travel >= low) & (travel <= high)
@@ -129,10 +130,10 @@ class LeafRear:
         }
         values |= self._side(path)
         values |= self._ride(path)
-        return values, reached & path.reachable
+        return values, reached & path.reachable, level_poses(loop, path)
 
-    def lean(self, roll: Array, heave: float = 0.0) -> tuple[Results, Array]:
-        """Return results over body rolls [rad], (n,), at a mean travel [mm]; and the reached."""
+    def lean(self, roll: Array, heave: float = 0.0) -> tuple[Results, Array, LeafPoses]:
+        """Return results over body rolls [rad], (n,), at a mean travel [mm]; reached; poses."""
         poses = leaf_roll(
             self.loop,
             roll,
@@ -148,7 +149,7 @@ class LeafRear:
             "roll_centre_height": poses.roll_centre,
             "roll_centre_other": poses.roll_centre_leaf,
         }
-        return values, np.asarray(poses.reachable)
+        return values, np.asarray(poses.reachable), leaning_poses(self.loop, poses)
 
     def on_car(self, travel: Array, model: Model) -> SpringOnCar | None:
         """Return one spring's load and rate over travels [mm], None where its load isn't known."""

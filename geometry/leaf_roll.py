@@ -44,6 +44,12 @@ class LeafRoll:
         Axle's line at each spring [mm], shape (2, n).
     travel
         Of the axle's line at each spring [mm], + in bump, shape (2, n).
+    wheel_z
+        Height of the axle's line at each spring [mm], shape (2, n).
+    seat_x, seat_z
+        Centre bolts [mm], shape (2, n).
+    front_curvature, rear_curvature
+        Of the springs' halves [1/mm], shape (2, n).
     eye_x, eye_z
         Rear eyes [mm], shape (2, n).
     roll_centre
@@ -60,6 +66,11 @@ class LeafRoll:
     pinion: Array
     wheel_x: Array
     travel: Array
+    wheel_z: Array
+    seat_x: Array
+    seat_z: Array
+    front_curvature: Array
+    rear_curvature: Array
     eye_x: Array
     eye_z: Array
     roll_centre: Array
@@ -121,10 +132,15 @@ def leaf_roll(
         reachable=reachable,
         steer=np.arcsin((forward[1] - forward[0]) / spring_base),
         pinion=pinion,
-        wheel_x=np.array([side.wheel_x for side in sides]),
+        wheel_x=_rows(sides, "wheel_x"),
         travel=np.array([path.travel[kept] for path in free]),
-        eye_x=np.array([side.eye_x for side in sides]),
-        eye_z=np.array([side.eye_z for side in sides]),
+        wheel_z=_rows(sides, "wheel_z"),
+        seat_x=_rows(sides, "seat_x"),
+        seat_z=_rows(sides, "seat_z"),
+        front_curvature=_rows(sides, "front_curvature"),
+        rear_curvature=_rows(sides, "rear_curvature"),
+        eye_x=_rows(sides, "eye_x"),
+        eye_z=_rows(sides, "eye_z"),
         roll_centre=centre - middle + tyre_radius,
         roll_centre_leaf=leaf - middle + tyre_radius,
         axle_shift=(middle - centre) * np.sin(asked[kept]),
@@ -137,7 +153,10 @@ class _Side:
 
     wheel_x: Array
     wheel_z: Array
+    seat_x: Array
     seat_z: Array
+    front_curvature: Array
+    rear_curvature: Array
     eye_x: Array
     eye_z: Array
     eyes_line: Array
@@ -152,11 +171,18 @@ def _held_side(loop: LeafLoop, path: LeafPath, kept: NDArray[np.intp], pinion: A
     return _Side(
         wheel_x=held.x + offset_x,
         wheel_z=path.wheel_z[kept],
+        seat_x=held.x,
         seat_z=seat_z,
+        front_curvature=held.front_curvature,
+        rear_curvature=held.rear_curvature,
         eye_x=held.eye_x,
         eye_z=held.eye_z,
         eyes_line=eyes_line_height(loop, held.x, held.eye_x, held.eye_z),
     )
+
+
+def _rows(sides: list[_Side], name: str) -> Array:
+    return np.array([getattr(side, name) for side in sides])
 
 
 def _mean(sides: list[_Side], name: str) -> Array:

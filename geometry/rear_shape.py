@@ -35,6 +35,28 @@ def spring_line(loop: LeafLoop, change: float = 0.0, angle: float = 0.0, points:
     return _draw(loop, curvatures[:, None] * np.ones(points), angle)
 
 
+def bent_line(loop: LeafLoop, bends: tuple[float, float], angle: float, points: int = 12) -> Array:
+    """Middle of the main leaf with its seat at the origin, its halves bent to given curvatures.
+
+    Parameters
+    ----------
+    loop
+        The loop.
+    bends
+        Curvature of the front and the rear half [1/mm], + with the eyes above the seat.
+    angle
+        Of the seat [rad], + nose up.
+    points
+        For each half.
+
+    Returns
+    -------
+    Array
+        (x, z) [mm] from the centre bolt, front eye first, shape (2·points, 2).
+    """
+    return _bent(loop, np.array(bends)[:, None] * np.ones(points), angle)
+
+
 def wound_line(
     loop: LeafLoop,
     pack: LeafPack,
@@ -87,6 +109,13 @@ def wound_line(
 
 
 def _draw(loop: LeafLoop, curvature: Array, angle: float) -> Array:
+    """Hang a bent leaf on the front eye."""
+    line = _bent(loop, curvature, angle)
+    hung: Array = line - line[0] + np.array(loop.front_eye)
+    return hung
+
+
+def _bent(loop: LeafLoop, curvature: Array, angle: float) -> Array:
     """Integrate each half's curvature outwards from the seat, shape (2, n) to (2n, 2)."""
     points = curvature.shape[1]
     steps = np.array([[loop.front], [loop.rear]]) / (points - 1)
@@ -100,4 +129,4 @@ def _draw(loop: LeafLoop, curvature: Array, angle: float) -> Array:
     line_z = np.concatenate([up[0, ::-1], up[1]])
     x = line_x * np.cos(angle) - line_z * np.sin(angle)
     z = line_x * np.sin(angle) + line_z * np.cos(angle)
-    return np.column_stack([x - x[0] + loop.front_eye[0], z - z[0] + loop.front_eye[1]])
+    return np.column_stack([x, z])
