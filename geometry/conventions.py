@@ -12,9 +12,9 @@ from typing import Final
 GRAVITY: Final = 9.80665
 """Standard acceleration of free fall [m/s²] (ISO 80000-3); kg times this is N."""
 
-STEP_TOLERANCE: Final = 1e-10
-"""Newton step of an arm's angle that counts as none [rad], some 3e-8 mm of travel; what is left is
-about its square in ordinary cases, and the rods' lengths are exact at any angle."""
+STEP_TOLERANCE: Final = 1e-12
+"""Newton step of an arm's angle that counts as none [rad], below 1e-9 mm of travel; the lengths of
+the rods are exact at any angle."""
 
 HEIGHT_TOLERANCE: Final = 1e-6
 """Height that a solved pose may be off what was asked for [mm]."""

@@ -181,7 +181,7 @@ def pose_front(front: Front, travel: Array, roll: Array, steer: Array) -> Sweep:
     reached is not a rectangle.
     """
     travel, roll, steer = np.broadcast_arrays(travel, roll, steer)
-    lean = np.abs(np.tan(roll)) * 900.0  # no half track is wider [mm]
+    lean = _lean(front, roll)
     line = survey_axle(
         front.axle, steer, np.minimum(travel - lean, -1.0), np.maximum(travel + lean, 1.0)
     )
@@ -196,10 +196,15 @@ _NONE = np.zeros(0)
 
 def _straight_line(front: Front, ask: Ask, rolls: Array) -> Lines:
     """Survey the straight-ahead run over all that is asked for."""
-    lean = float(np.abs(np.tan(rolls)).max(initial=0.0) * front.reference.contact_y.max())
+    lean = float(_lean(front, rolls).max(initial=0.0))
     low = min(ask.travel.min(initial=-1.0), -ask.window, -lean)
     high = max(ask.travel.max(initial=1.0), ask.window, lean)
     return survey_axle(front.axle, np.zeros(1), np.array([low]), np.array([high]))
+
+
+def _lean(front: Front, roll: Array) -> Array:
+    """Return the wheel travel that a roll asks for, with something to spare [mm]."""
+    return np.abs(np.tan(roll)) * (1.1 * float(front.reference.contact_y.max()))
 
 
 def _demand(travels: Array, rolls: Array, steers: Array) -> Demand:

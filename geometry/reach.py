@@ -149,12 +149,17 @@ def iterate(
     crept up to and a pose just before it is still found.
     """
     low, high = bracket
+    last = np.full(np.shape(angle), np.inf)
     for _ in range(MAX_ITERATIONS):
         linkage = close_linkage(corner, angle, inner)
         step = step_of(linkage)
-        if np.abs(step).max(initial=0.0) < STEP_TOLERANCE:
+        size = np.abs(step)
+        if size.max(initial=0.0) < STEP_TOLERANCE:
             break
-        after = angle - step
+        # a Newton step misses by that share of its square that the last one missed by
+        share = size / last
+        after = angle - step * (1.0 + np.minimum(share * share, 1.0))
+        last = size + STEP_TOLERANCE
         inside = np.minimum(np.maximum(after, low), high)
         angle, before = np.where(inside == after, after, inside + CREEP * (angle - inside)), angle
         # only poses that press on an end may still want to move
