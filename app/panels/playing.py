@@ -6,7 +6,8 @@ from dataclasses import replace
 from math import asin, pi, sin
 from typing import Final
 
-from PySide6.QtCore import QElapsedTimer, QEvent, QObject, QTimer, Signal
+from PySide6.QtCore import QElapsedTimer, QEvent, QObject, Qt, QTimer, Signal
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QApplication
 
 from app.session import Session
@@ -36,16 +37,12 @@ class Player(QObject):
         self._clock = QElapsedTimer()
         self._timer = QTimer(self, interval=FRAME)
         self._timer.timeout.connect(self._step)
-        self._stopped_by_touch = ""
 
     def turn(self, driver: str) -> None:
         """Start a run, or stop it."""
-        again = self._stopped_by_touch == driver
-        self._stopped_by_touch = ""
-        if self.driver == driver or again:
-            self.stop()
-        else:
-            self.stop()
+        again = self.driver == driver
+        self.stop()
+        if not again:
             self._start(driver)
 
     def _start(self, driver: str) -> None:
@@ -86,8 +83,10 @@ class Player(QObject):
         self.session.set_pose(pose, moving=True)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Stop at any touch; the press on the play button itself only stops."""
-        if event.type() in TOUCHES and self.driver and watched.isWidgetType():
-            self._stopped_by_touch = self.driver if watched.property("play") == self.driver else ""
-            self.stop()
-        return False
+        """Stop at any touch; Escape, and a press on the run's own button, do nothing else."""
+        if event.type() not in TOUCHES or not self.driver or not watched.isWidgetType():
+            return False
+        own = watched.property("play") == self.driver
+        escape = isinstance(event, QKeyEvent) and event.key() == Qt.Key.Key_Escape
+        self.stop()
+        return bool(own or escape)

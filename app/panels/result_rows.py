@@ -110,8 +110,8 @@ def _limit_told(row: Row, reading: LimitReading | None, past: bool, units: Units
     worst = reading.proposed if reading is not None else None
     if worst is not None and worst.driver != "rest":
         where = "settled" if worst.driver == "settled" else f"in {worst.driver}"
-        words = f"{result_text(worst.value, row.result, units)} {where}, {words}"
-    return f"past limit: {words}" if past else words
+        words = f"{words}: {result_text(worst.value, row.result, units)} {where}"
+    return f"past limit, {words}" if past else words
 
 
 def why_nothing(row: Row, session: Session) -> str:

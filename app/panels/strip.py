@@ -84,7 +84,6 @@ class DriverRow(QWidget):
         self.session, self.driver, self.player = session, driver, player
         title = TITLES[driver]
         self.play = SignButton("play", f"Run {PLAYS[driver]}")
-        self.play.setCheckable(True)
         self.play.setProperty("play", driver)
         self.play.clicked.connect(lambda: player.turn(driver))
         player.changed.connect(self._show_playing)
@@ -180,9 +179,8 @@ class DriverRow(QWidget):
 
     def _show_playing(self) -> None:
         playing = self.player.driver == self.driver
-        with QSignalBlocker(self.play):
-            self.play.setChecked(playing)
         self.play.show_sign("stop" if playing else "play")
+        self.play.setAccessibleName(f"{'Stop' if playing else 'Run'} {PLAYS[self.driver]}")
 
 
 class PoseSlider(QSlider):
