@@ -122,7 +122,7 @@ def _handles(scene: Scene, flat: Flat) -> Iterator[Handle]:
                 HandleShape.CIRCLE if KEYS[key].on_part else HandleShape.SQUARE,
                 KEYS[key].title,
                 format_point(at[name], scene.words.units, decimal=scene.words.decimal),
-                moved=key in scene.moves,
+                moved=name in scene.moves,
                 locked=key in shown.locked,
                 wrong=key in shown.wrong,
             )

@@ -61,20 +61,20 @@ def _track(scene: Scene, start: Paper, end: Paper, away: Paper) -> list[Stroke]:
 def move_dimensions(scene: Scene, flat: Flat) -> list[Stroke]:
     """Return the moves of changed points as far as the view shows them.
 
-    A job on a left-hand point is done on the right as its mirror: the right is only dimensioned
-    where it has moves of its own.
+    The right is only dimensioned where it is moved otherwise than the left.
     """
     across, upward = flat.view.value
     strokes: list[Stroke] = []
-    for prefix, side in (("front.", scene.now.left), ("front.right.", scene.now.right)):
-        if prefix != "front." and (flat.view is View.SIDE or not scene.options.far_side):
-            continue
-        keys = {name: prefix + name for name in side.points}
-        moved = {name: scene.moves[key] for name, key in keys.items() if key in scene.moves}
+    sides = [("left", scene.now.left, scene.moves)]
+    if flat.view is not View.SIDE and scene.options.far_side:
+        sides.append(("right", scene.now.right, scene.own_moves))
+    for which, side, moves in sides:
+        moved = {name: move for name, move in moves.items() if name in side.points}
         for axis in (upward, across):
             for name in _alone(moved, axis):
                 text = _move_text(scene, side, name, moved[name], axis)
-                strokes.append(_move(side, flat, name, keys[name], moved[name], axis, text))
+                key = f"{which} {name} {axis}"
+                strokes.append(_move(side, flat, name, key, moved[name], axis, text))
     return strokes
 
 
@@ -97,7 +97,7 @@ def _move(
     place = side.points[name]
     step: Vec = tuple(move[i] if i == axis else 0.0 for i in range(3))  # type: ignore[assignment]
     ends = flat.place(minus(place, step)), flat.place(place)
-    return Dimension(*ends, _away(side, flat, name, axis), text, KIND, f"{key} {axis}", 8)
+    return Dimension(*ends, _away(side, flat, name, axis), text, KIND, key, 8)
 
 
 def _away(side: Side, flat: Flat, name: str, axis: int) -> Paper:

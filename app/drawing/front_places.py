@@ -9,7 +9,7 @@ from typing import Any, Final
 from app.document.model import Setup
 from app.document.proposal import point_in
 from app.drawing.space import Vec, cross, dot, minus, mirror, plus, plus_scaled, unit
-from app.moves import point_moves
+from app.moves import side_moves
 from geometry.front_axle import Front
 from geometry.front_sweeps import Sweep
 from geometry.springs import Seat, measure_seat
@@ -165,6 +165,7 @@ def _strut_seat(setup: Setup, front: Front, proposed: bool) -> Seat | None:
         return None
     place = point_in(setup.evidence, key)
     if proposed:  # it belongs to the arm, so its moves always define the part
-        place = plus(place, point_moves(setup)[0].get(key, (0.0, 0.0, 0.0)))
+        fitted, _ = side_moves(setup, "left", "front")
+        place = plus(place, fitted.get("strut_joint", (0.0, 0.0, 0.0)))
     both = vector([[[part], [part]] for part in place])
     return measure_seat(front.car.design, "lower arm", both)

@@ -10,13 +10,14 @@ from typing import Final, cast
 import numpy as np
 
 from app.document.model import Setup
-from app.document.proposal import split_moves
+from app.document.proposal import add, split_moves
 from app.drawing.front_places import Places, places_of
 from app.drawing.front_words import FrontWords
-from app.drawing.space import Vec
+from app.drawing.space import Vec, mirror
 from app.drawing.strokes import LineKind, Paper, Polyline
 from app.drawing.views import View
-from app.study import Study, changed_points
+from app.moves import side_moves
+from app.study import Study
 from geometry.front_sweeps import Sweep
 
 TYRE_WIDTH: Final = 165.0  # drawn where none is given [mm]
@@ -58,7 +59,8 @@ class Scene:
     words: FrontWords
     now: Places
     was: Places | None  # the measured car, where it differs
-    moves: Mapping[str, Vec]
+    moves: Mapping[str, Vec]  # of left-hand points, by bare name
+    own_moves: Mapping[str, Vec]  # of right-hand points that aren't the left ones' mirror
     tyre_width: float
 
     @property
@@ -90,6 +92,7 @@ def scene_of(shown: Shown, options: Options) -> Scene:
         was = places_of(setup, study.measured.front, measured, False)
     values = {**setup.evidence, **split_moves(setup).sets}
     width = values.get("front.tyre_width", TYRE_WIDTH)
+    left, right = whole_moves(setup, "left"), whole_moves(setup, "right")
     return Scene(
         shown,
         options,
@@ -97,6 +100,20 @@ def scene_of(shown: Shown, options: Options) -> Scene:
         FrontWords(setup.units, options.decimal),
         places_of(setup, study.proposed.front, shown.proposed, True),
         was,
-        changed_points(setup),
+        left,
+        {name: move for name, move in right.items() if not _mirrors(move, left.get(name))},
         float(cast(float, width)),
     )
+
+
+def whole_moves(setup: Setup, side: str) -> dict[str, Vec]:
+    """Return what all changes together move each point of a side, by bare name [mm]."""
+    fitted, kept = side_moves(setup, side, "front")
+    whole = dict(fitted)
+    for name, move in kept.items():
+        whole[name] = add(whole[name], move) if name in whole else move
+    return {name: move for name, move in whole.items() if any(move)}
+
+
+def _mirrors(move: Vec, other: Vec | None) -> bool:
+    return other is not None and mirror(other) == move

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import degrees
 from typing import Final
 
 from app.document.model import Units
 from app.document.quantities import INCH
 from app.document.units import format_value, inch_fraction, number_of
 
-TURNS: Final = (("forward", "back"), ("out", "in"), ("higher", "lower"))
+TURNS: Final = (("forward", "rearward"), ("outboard", "inboard"), ("higher", "lower"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,8 +62,8 @@ class FrontWords:
         return self.length(abs(value), places)
 
     def camber(self, value: float) -> str:
-        """Return camber with what its sign means."""
-        return f"camber {self.angle(value)}{_lean(value, 'leans out', 'leans in')}"
+        """Return camber; + leans out."""
+        return f"camber {self.angle(value)}"
 
     def toe(self, value: float) -> str:
         """Return a wheel's toe; its sign is in the word."""
@@ -74,10 +73,3 @@ class FrontWords:
     def steer(self, value: float) -> str:
         """Return a wheel's heading, + to the left."""
         return f"{self.angle(abs(value))} to the {'left' if value > 0 else 'right'}"
-
-
-def _lean(value: float, plus: str, minus: str) -> str:
-    """Return a comma and the word for a sign, nothing for an angle that shows as zero."""
-    if abs(degrees(value)) < 0.005:
-        return ""
-    return f", {plus if value > 0 else minus}"

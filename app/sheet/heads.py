@@ -14,9 +14,9 @@ from app.sheet.ink import MIDDLE, THICK, Ink
 from app.sheet.paper import Paper
 
 TOP: Final = 12.0  # first ink of a page [mm]
-BODY: Final = 30.5  # where what the page is about begins
-FOOT: Final = 18.0  # from the paper's lower edge up to the end of that
-LAST: Final = 12.5  # from the paper's lower edge to the lowest ink
+BODY: Final = 28.5  # where what the page is about begins
+FOOT: Final = 16.8  # from the paper's lower edge up to the end of that
+LAST: Final = 12.2  # from the paper's lower edge to the lowest ink
 MONTHS: Final = (
     "Jan",
     "Feb",
@@ -97,11 +97,14 @@ def paint_head(ink: Ink, paper: Paper, imprint: Imprint, subtitle: str, page: st
     lines, face = title_lines(imprint.title, room)
     for index, line in enumerate(lines):
         ink.write(left, TOP + 6.0 + index * face.line, line, face, width=room)
-    ink.write(left, TOP + 14.5, subtitle, TEXT, width=room)
-    ink.write(right, TOP + 5.0, imprint.revision, STRONG, "right", 48.0)
-    ink.write(right, TOP + 9.8, imprint.day, TEXT, "right", 48.0)
-    ink.write(right, TOP + 14.5, f"{page} · {imprint.units}", SMALL, "right", 48.0)
-    ink.rule((left, BODY - 2.0), (right, BODY - 2.0), THICK)
+    ink.write(left, TOP + 13.4, subtitle, TEXT, width=room)
+    told = [
+        (words, face) for words, face in ((imprint.revision, STRONG), (imprint.day, TEXT)) if words
+    ]
+    for index, (words, face) in enumerate(told):
+        ink.write(right, TOP + 5.0 + 4.3 * index, words, face, "right", 48.0)
+    ink.write(right, TOP + 13.4, f"{page} · {imprint.units}", SMALL, "right", 48.0)
+    ink.rule((left, BODY - 1.0), (right, BODY - 1.0), THICK)
 
 
 def title_lines(title: str, room: float) -> tuple[list[str], Face]:
@@ -119,6 +122,6 @@ def title_lines(title: str, room: float) -> tuple[list[str], Face]:
 
 def paint_foot(ink: Ink, paper: Paper, imprint: Imprint) -> None:
     """Write the foot under a fine rule."""
-    rule = paper.height - LAST - 4.0
+    rule = paper.height - LAST - 3.7
     ink.rule((paper.margin, rule), (paper.right, rule), MIDDLE / 2)
     ink.write(paper.right, paper.height - LAST - 0.8, imprint.foot, FINE, "right", paper.inner)

@@ -9,13 +9,13 @@ from datetime import date
 from PySide6.QtGui import QPainter
 
 from app.sheet.faces import DOTS
-from app.sheet.flow import Block, Page, flow
+from app.sheet.flow import Block, Page, flow, height_of
 from app.sheet.heads import BODY, FOOT, Imprint, imprint_of, paint_foot, paint_head
 from app.sheet.ink import Ink
 from app.sheet.paper import A4, Paper
 from app.sheet.parts import heading
 from app.sheet.plots import curve_block, legend
-from app.sheet.point_table import point_table, table_height
+from app.sheet.point_table import point_table
 from app.sheet.result_table import limit_blocks, missing_blocks, note_blocks, result_blocks
 from app.sheet.views_page import views_block
 from app.sheet.work_order import work_order
@@ -62,10 +62,19 @@ def setup_sheet(
 def _pages(study: Study, paper: Paper, decimal: str) -> Iterator[tuple[str, Page]]:
     """Yield the pages of each section; a section begins a page."""
     top, bottom = BODY, paper.height - FOOT
+    room = bottom - top
+    table, notes = point_table(study, paper, decimal), note_blocks(study, paper)
+    views = views_block(study, paper, room, height_of(table), decimal)
+    curves, missing = _curves(study, paper, decimal), missing_blocks(study, paper)
+    drawing, last = [*views, *table], [*curves, *notes, *missing]
+    if height_of(drawing) > room:  # the views fill their page: the table opens the next
+        drawing, last = views, [*table, *last]
+    elif height_of(last) > room and height_of([*drawing, *notes]) <= room:
+        drawing, last = [*drawing, *notes], [*curves, *missing]  # no page for the notes alone
     sections = (
         ("work order", work_order(study, paper, decimal)),
-        ("drawing and points", _drawing(study, paper, bottom - top, decimal)),
-        ("curves and results", _curves(study, paper, decimal)),
+        ("drawing and points" if drawing is not views else "drawing", drawing),
+        ("curves and results" if drawing is not views else "points, curves, results", last),
     )
     for name, blocks in sections:
         for index, page in enumerate(flow(blocks, top, bottom)):
@@ -73,18 +82,11 @@ def _pages(study: Study, paper: Paper, decimal: str) -> Iterator[tuple[str, Page
             yield f"Front suspension · {name}{more}", page
 
 
-def _drawing(study: Study, paper: Paper, room: float, decimal: str) -> list[Block]:
-    views = views_block(study, paper, room, table_height(study), decimal)
-    return [*views, *point_table(study, paper, decimal)]
-
-
 def _curves(study: Study, paper: Paper, decimal: str) -> list[Block]:
     return [
-        heading("Curves", paper.margin, gap=0.0),
+        heading("Curves", paper.margin),
         legend(study.changed, paper, study.setup.units),
         curve_block(study, paper, decimal),
         *result_blocks(study, paper, decimal),
         *limit_blocks(study, paper, decimal),
-        *note_blocks(study, paper),
-        *missing_blocks(study, paper),
     ]

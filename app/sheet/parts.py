@@ -10,15 +10,15 @@ from app.sheet.flow import Block
 from app.sheet.ink import GREY, THIN, Align, Ink
 
 
-def heading(words: str, x: float, note: str = "", right: float = 0.0, gap: float = 3.5) -> Block:
+def heading(words: str, x: float, note: str = "", right: float = 0.0, gap: float = 3.2) -> Block:
     """Return a heading that stays with what follows; a note stands at the right margin."""
 
     def paint(ink: Ink, top: float) -> None:
-        ink.write(x, top + 5.0, words, HEADING)
+        ink.write(x, top + 4.7, words, HEADING)
         if note:
-            ink.write(right, top + 5.0, note, SMALL, "right")
+            ink.write(right, top + 4.7, note, SMALL, "right")
 
-    return Block(7.5, paint, gap, keeps=True)
+    return Block(7.0, paint, gap, keeps=True)
 
 
 def paragraph(

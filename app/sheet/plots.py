@@ -161,7 +161,7 @@ def _chains(car: FrontStudy, result: Result, units: str) -> Iterator[list[Place]
     row = values[0] if values.ndim == 2 else values
     good = car.travel.reached & np.isfinite(row)
     size, per = shown(result.kind, units).size, shown("length", units).size  # type: ignore[arg-type]
-    leap = 2.0 * (float(np.ptp(np.percentile(row[good], (5.0, 95.0)))) if good.any() else 0.0)
+    leap = float(np.ptp(np.percentile(row[good], (5.0, 95.0)))) if good.any() else 0.0
     piece: list[Place] = []
     before = None
     for there, value, at in zip(good, row, car.travel.at, strict=True):
@@ -209,7 +209,7 @@ def legend(changed: bool, paper: Paper, units: str) -> Block:
     def paint(ink: Ink, top: float) -> None:
         x, y = paper.margin, top + 3.2
         words = f"Over wheel travel in {'mm' if units == 'mm' else 'inches'}, bump upwards"
-        ink.write(x, y, f"{words}; left wheel, straight ahead.", SMALL)
+        ink.write(x, y, f"{words}; left wheel.", SMALL)
         told: list[tuple[str, float, tuple[float, ...]]] = [("as proposed", THICK, ())]
         told += [("as measured", MIDDLE, DASHES)] if changed else []
         at = paper.right

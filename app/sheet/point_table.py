@@ -6,57 +6,54 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from typing import Final, cast
 
-from app.document.keys import KEYS, left_of, points_of
+from app.document.keys import KEYS, points_of
 from app.document.model import Setup, Units, Vec
-from app.document.proposal import mirrored
-from app.document.units import format_value, number_of
+from app.document.units import MINUS, format_value, number_of
 from app.drawing.front_places import places_of
+from app.drawing.front_scene import whole_moves
 from app.drawing.front_words import FrontWords
 from app.sheet.faces import FINE, SMALL, SMALL_STRONG, Face
-from app.sheet.flow import Block
+from app.sheet.flow import Block, kept
 from app.sheet.ink import Ink
 from app.sheet.paper import Paper
 from app.sheet.parts import Cell, Column, heading, row
-from app.study import Study, changed_points
+from app.study import Study
 
 ROW: Final = 4.6
+SEEN: Final = 0.005  # a smaller move is none [mm]
 NOTE: Final = "X forward of the axle, Y from the middle of the car, Z above the ground"
 
 
 def point_table(study: Study, paper: Paper, decimal: str) -> list[Block]:
     """Return the table; its head is repeated where it goes on overleaf."""
-    columns = _columns(paper, study.changed)
+    columns = _columns(study, paper)
     head = _head(columns, study, decimal)
     rows = [row(columns, cells, ROW) for cells in _rows(study, decimal)]
     body = [replace(head, keeps=True), *(replace(block, repeats=head) for block in rows)]
     words = "Points, left side" if not _has_right(study.setup) else "Points"
     note = f"{study.setup.units} · {NOTE}"
-    return [heading(words, paper.margin, note, paper.right, gap=3.5), *body]
-
-
-def table_height(study: Study) -> float:
-    """Return how high the table is on one page [mm]."""
-    return 3.5 + 7.5 + 9.0 + ROW * len(points_of(study.setup, "front"))
+    return kept([heading(words, paper.margin, note, paper.right), *body])
 
 
 def _has_right(setup: Setup) -> bool:
     return any(key.startswith("front.right.") for key in points_of(setup, "front"))
 
 
-def _columns(paper: Paper, changed: bool) -> list[Column]:
+def _columns(study: Study, paper: Paper) -> list[Column]:
+    """Return columns for the name, X Y Z measured, within, and X Y Z proposed and the move."""
     left, right = paper.margin, paper.right
-    shift = (right - left - 182.0) / 2
-    measured = [Column(left + at + shift, 13.5) for at in (70.0, 84.5, 99.0)]
-    within = Column(left + 114.0 + shift, 14.0)
-    if not changed:
+    if not study.changed:
         measured = [Column(right - at, 20.0) for at in (74.0, 50.0, 26.0)]
         return [Column(left, 80.0, "left"), *measured, Column(right, 20.0)]
-    proposed = [Column(left + at + 1.5 * shift, 13.5) for at in (127.0, 141.5, 156.0)]
-    return [Column(left, 55.0, "left"), *measured, within, *proposed, Column(right, 25.0)]
+    wider = right - left - 182.0
+    measured = [Column(left + at + 0.4 * wider, 13.5) for at in (64.0, 78.0, 92.0)]
+    within = Column(left + 103.0 + 0.4 * wider, 10.0)
+    proposed = [Column(left + at + 0.6 * wider, 13.5) for at in (117.0, 131.0, 145.0)]
+    return [Column(left, 50.0, "left"), *measured, within, *proposed, Column(right, 35.0)]
 
 
 def _head(columns: list[Column], study: Study, decimal: str) -> Block:
-    names = ["", "X", "Y", "Z", "within"]
+    names = ["", "X", "Y", "Z", "within" if study.setup.within else ""]
     names += ["X", "Y", "Z", "move"] if study.changed else []
     names_row = row(columns, [(name, FINE) for name in names], 4.0)
     within = _size(study.setup.evidence.get("sheet.measured_within"), study.setup, decimal)
@@ -72,12 +69,12 @@ def _head(columns: list[Column], study: Study, decimal: str) -> Block:
 
 
 def _rows(study: Study, decimal: str) -> Iterator[list[Cell]]:
-    setup, moves = study.setup, changed_points(study.setup)
+    setup = study.setup
+    moves = _moves(setup)
     words = FrontWords(setup.units, decimal)
     proposed = _proposed(study)
     for key in points_of(setup, "front"):
-        moved = key in moves or (left_of(key) in moves and left_of(key) != key)
-        face = SMALL_STRONG if moved else SMALL
+        face = SMALL_STRONG if key in moves else SMALL
         measured = cast(Vec, setup.evidence[key])
         cells = [(_title(key, setup), face)]
         cells += _numbers(measured, setup.units, decimal, SMALL)
@@ -103,14 +100,13 @@ def _numbers(place: Vec, units: Units, decimal: str, face: Face) -> list[Cell]:
 
 def _within(setup: Setup, key: str, decimal: str) -> str:
     """Return a point's own uncertainty; that of all others is in the table's head."""
-    return _size(setup.within.get(key), setup, decimal)
+    return _size(setup.within.get(key), setup, decimal).removesuffix(f" {setup.units}")
 
 
 def _size(value: object, setup: Setup, decimal: str) -> str:
     if not isinstance(value, float | int):
         return ""
-    length = float(value)
-    words = format_value(length, "length", setup.units, decimal=decimal, fractions=True)
+    words = format_value(float(value), "length", setup.units, decimal=decimal, fractions=True)
     return f"± {words}"
 
 
@@ -122,13 +118,21 @@ def _proposed(study: Study) -> dict[str, Vec]:
     return left | right
 
 
+def _moves(setup: Setup) -> dict[str, Vec]:
+    """Return each point's whole move, by key; of both sides."""
+    left = {f"front.{name}": move for name, move in whole_moves(setup, "left").items()}
+    right = {f"front.right.{name}": move for name, move in whole_moves(setup, "right").items()}
+    return left | right
+
+
 def _move(key: str, moves: Mapping[str, Vec], words: FrontWords) -> str:
-    """Return a move in words, shortest first thing: "22 lower, 3 in"."""
+    """Return a move in words: "22 lower, 3 in"."""
     move = moves.get(key)
-    if move is None and left_of(key) != key and left_of(key) in moves:
-        move = mirrored(moves[left_of(key)])
     if move is None:
         return ""
-    side = 1.0 if left_of(key) == key else -1.0
-    told = [words.move(axis, move[axis], side) for axis in (2, 1, 0) if abs(move[axis]) >= 0.005]
-    return ", ".join(told)
+    side = -1.0 if ".right." in key else 1.0
+    told = [words.move(axis, move[axis], side) for axis in (2, 1, 0) if abs(move[axis]) >= SEEN]
+    if len(told) < 3:
+        return ", ".join(told)
+    signs = zip("XYZ", move, strict=True)  # three in words are too long
+    return ", ".join(f"{n} {'+' if m > 0 else MINUS}{words.step(m)}" for n, m in signs)

@@ -167,6 +167,8 @@ def limit_blocks(study: Study, paper: Paper, decimal: str) -> list[Block]:
         Column(paper.right, 24.0),
     ]
     heads = ("", "measured", "proposed", "limit", "")
+    if not study.changed:
+        heads = ("", "", "measured", "limit", "")
     rows = [row(columns, [(head, FINE) for head in heads], 4.4)]
     rows += [row(columns, _limit_cells(reading, study, decimal), 4.6) for reading in found]
     rows = [rows[0], *(replace(each, repeats=rows[0]) for each in rows[1:])]
@@ -183,7 +185,7 @@ def _limit_cells(reading: LimitReading, study: Study, decimal: str) -> list[tupl
     face = SMALL_STRONG if reading.held is False else SMALL
     return [
         (f"{result.title}{_where(reading.proposed)}", SMALL),
-        (before, SMALL),
+        (before if study.changed else "", SMALL),
         (after, face),
         (limit_words(reading.limit, result, units, decimal=decimal), SMALL),
         (verdict, face),

@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Final
 
+from app.document.model import Setup
 from app.drawing.front import Options, Shown, front_drawings
+from app.drawing.front_scene import whole_moves
 from app.drawing.strokes import Bounds, Drawing
 from app.drawing.views import Frame, View
 from app.paint.painter import Medium, paint_drawing, paper_medium
@@ -16,7 +18,7 @@ from app.sheet.flow import Block
 from app.sheet.ink import MIDDLE, THICK, THIN, Ink
 from app.sheet.paper import Paper
 from app.sheet.parts import heading
-from app.study import Study, changed_points
+from app.study import Study
 
 Size = tuple[float, float]  # of paper [mm]
 
@@ -28,7 +30,7 @@ BELOW_TRACK: Final = 14.0  # the same with the track, which is dimensioned under
 TITLE: Final = 4.6
 GAP: Final = 3.0
 STRIP: Final = 11.0  # for the upright bars at the right edge
-FOOT: Final = 16.0  # for legend and level bars under the views
+FOOT: Final = 17.5  # for legend and level bars under the views
 LEAST_MOVE: Final = 0.05  # [mm]
 MIDDLE_IN: Final = 50.0  # from the view's edge to the middle of the car [mm on the car]
 
@@ -50,7 +52,7 @@ class Plan:
     def height(self) -> float:
         """The height of views, titles, legend and bars [mm]."""
         top = GAP + TITLE + self.top_height if self.top_height else 0.0
-        return max(TITLE + self.front[1] + top, INCHES + 2.0) + FOOT
+        return max(TITLE + self.front[1] + top + FOOT, INCHES + 2.0)
 
     @property
     def width(self) -> float:
@@ -60,17 +62,22 @@ class Plan:
 
 def drawings_of(study: Study, decimal: str) -> dict[View, Drawing]:
     """Return the views of both cars at rest: both sides where they aren't alike."""
-    keys = (*study.setup.evidence, *changed_points(study.setup))
-    lopsided = any(key.startswith("front.right.") for key in keys)
+    lopsided = is_lopsided(study.setup)
     measured = study.measured.rest if study.changed else None
     shown = Shown(study, study.proposed.rest, measured)
     drawings = front_drawings(shown, Options(far_side=lopsided, decimal=decimal))
     return drawings if lopsided else {v: _left_half(v, d) for v, d in drawings.items()}
 
 
+def is_lopsided(setup: Setup) -> bool:
+    """Tell whether the right side has points or moves of its own."""
+    moved = (key for change in setup.changes if change.on for key in (*change.moves, *change.sets))
+    return any(key.startswith("front.right.") for key in (*setup.evidence, *moved))
+
+
 def _needs_top(study: Study) -> bool:
     """Tell whether the top view shows a move: one forward or sideways."""
-    moves = changed_points(study.setup).values()
+    moves = whole_moves(study.setup, "left").values()
     return any(max(abs(x), abs(y)) >= LEAST_MOVE for x, y, _ in moves)
 
 
@@ -90,7 +97,7 @@ def views_block(study: Study, paper: Paper, room: float, table: float, decimal: 
         del drawings[View.TOP]
 
     def paint(ink: Ink, top: float) -> None:
-        _Sheet(ink, paper, drawings, plan, top).paint()
+        _Sheet(ink, paper, drawings, plan, top, study.changed).paint()
 
     title = f"Views · scale 1 : {plan.scale}"
     return [
@@ -103,7 +110,9 @@ def _chosen(
     drawings: dict[View, Drawing], paper: Paper, room: float, table: float, needs_top: bool
 ) -> Plan:
     """Return the plan with the top view if it is needed or costs nothing, and with the table."""
-    flat = {view: drawing for view, drawing in drawings.items() if view is not View.TOP}
+    flat: dict[View, Drawing] = {
+        view: drawing for view, drawing in drawings.items() if view is not View.TOP
+    }
     wholes = [plan_for(drawings, paper, height) for height in (room - table, room)]
     flats = [plan_for(flat, paper, height) for height in (room - table, room)]
     largest = wholes[1] if needs_top else flats[1]
@@ -149,6 +158,7 @@ class _Sheet:
     drawings: dict[View, Drawing]
     plan: Plan
     top: float
+    changed: bool
 
     def paint(self) -> None:
         plan, left = self.plan, self.paper.margin
@@ -157,12 +167,14 @@ class _Sheet:
         side = (self.paper.right - STRIP - beside, plan.front[1])
         self._view(View.FRONT, "Front view", left, self.top, plan.front, medium)
         self._view(View.SIDE, "Side view, left side", beside, self.top, side, medium)
+        under_front = 0.0
         if plan.top_height:
             under = self.top + TITLE + plan.front[1] + GAP
+            under_front = GAP + TITLE + plan.top_height
             size = (plan.front[0], plan.top_height)
             self._view(View.TOP, "Top view", left, under, size, medium)
         upright_bars(self.ink, self.paper.right - 7.5, self.top + 1.0)
-        self._foot(self.top + plan.height - FOOT)
+        self._foot(self.top + TITLE + plan.front[1] + under_front)
 
     def _view(
         self, view: View, title: str, x: float, top: float, size: Size, medium: Medium
@@ -188,11 +200,10 @@ class _Sheet:
     def _foot(self, top: float) -> None:
         """Say what lines and signs mean, and that the scale holds at full size only."""
         left = self.paper.margin
-        lines: tuple[tuple[float, tuple[float, ...], str], ...] = (
-            (THICK, (), "as proposed"),
-            (THIN, (12.0, 3.0), "as measured"),
-            (THIN, (24.0, 3.0, 1.5, 3.0), "centrelines"),
-        )
+        lines: list[tuple[float, tuple[float, ...], str]] = [(THICK, (), "as measured")]
+        if self.changed:
+            lines = [(THICK, (), "as proposed"), (THIN, (12.0, 3.0), "as measured")]
+        lines.append((THIN, (24.0, 3.0, 1.5, 3.0), "centrelines"))
         y = top + 4.2
         for index, (weight, dashes, words) in enumerate(lines):
             x = left + 38.0 * index
@@ -202,8 +213,12 @@ class _Sheet:
         self.ink.box(x, y - 2.2, 2.2, 2.2, MIDDLE)
         self.ink.write(x + 4.0, y, "fixed to the body; round: a joint", FINE)
         level_bars(self.ink, left, top + 6.4)
-        x, width = left + INCHES + 5.0, self.paper.right - left - INCHES - 5.0
-        words = f"1 : {self.plan.scale} when printed at 100 %"
-        self.ink.write(x, top + 9.8, words, STRONG, width=width)
-        words = "“Actual size”: lay a rule on the bars before"
-        self.ink.write(x, top + 13.4, f"{words} measuring here.", SMALL, width=width)
+        x = left + INCHES + 4.0
+        width = self.paper.right - STRIP - x
+        told = (
+            (f"1 : {self.plan.scale} when printed at 100 %", STRONG),
+            ("that is “actual size”: lay a rule on the", SMALL),
+            ("bars before measuring on this page.", SMALL),
+        )
+        for index, (words, face) in enumerate(told):
+            self.ink.write(x, top + 9.4 + 3.7 * index, words, face, width=width)

@@ -32,9 +32,9 @@ from app.sheet.targets import Target, settles_by, targets
 from app.study import Study
 
 BOX: Final = 5.6  # side of a box to tick [mm]
-INDENT: Final = 15.0
+INDENT: Final = 16.5
 ROW: Final = 7.3
-LINE: Final = 5.2
+LINE: Final = 5.0
 READING: Final = (23.0, 5.8)  # width and height of a box for a reading
 
 
@@ -50,9 +50,11 @@ def work_order(study: Study, paper: Paper, decimal: str) -> list[Block]:
         blocks = [*work, *target, *effects, *remark, *cautions, *signatures]
         if height_of(blocks) <= room:
             return blocks
-    # more than a page: the cautions stay with the work
     effects = _what_it_does(study, paper, decimal, told, False)
-    return [*work, *cautions, *target, *effects, *remark, *signatures]
+    rest = [*target, *effects, *remark, *signatures]
+    if height_of([*work, *cautions]) <= room:  # the cautions stay with the work
+        return [*work, *cautions, *rest]
+    return [*_particulars(study.setup, paper), *cautions, *_work(study, paper, decimal), *rest]
 
 
 def _particulars(setup: Setup, paper: Paper) -> list[Block]:
@@ -97,7 +99,7 @@ def _title_line(line: str, index: int, number: int, left: float) -> Block:
         baseline = top + 0.78 * JOB.line
         if index == 0:
             ink.box(left, baseline - 0.5 * (JOB.rise + BOX), BOX, BOX, MIDDLE)
-            ink.write(left + 11.2, baseline, str(number), JOB, "centre")
+            ink.write(left + 14.0, baseline, str(number), JOB, "right")
         ink.write(left + INDENT, baseline, line, JOB)
 
     return Block(JOB.line, paint)
@@ -133,8 +135,8 @@ def _alignment_columns(paper: Paper) -> list[Column]:
     lefts = (right - 2 * box - 4.0, right - box)
     return [
         Column(paper.margin, 62.0, "left"),
-        Column(lefts[0] - 50.0, 20.0),
-        Column(lefts[0] - 23.0, 26.0),
+        Column(lefts[0] - 52.0, 20.0),
+        Column(lefts[0] - 22.5, 28.0),
         Column(lefts[0] - 3.0, 18.0),
         Column(lefts[0] + box, box),
         Column(right, box),
@@ -220,7 +222,8 @@ def _what_it_does(
             blocks += _sentence(sentence, paper)
     if not blocks:
         return []
-    return [heading("What it does" if study.changed else "What stands out", paper.margin), *blocks]
+    title = heading("What it does" if study.changed else "What stands out", paper.margin)
+    return [title, *kept(blocks[: len(table)]), *blocks[len(table) :]]
 
 
 def _outcome_row(outcome: Outcome, paper: Paper) -> Block:
@@ -244,7 +247,7 @@ def _sentence(sentence: Sentence, paper: Paper) -> list[Block]:
     wrong = sentence.severity == "wrong"
     face = STRONG if wrong else TEXT
     mark = "!" if wrong else "·"
-    return kept(paragraph(sentence.text, paper.margin, paper.inner, face, 0.8, mark))
+    return kept(paragraph(sentence.text, paper.margin, paper.inner, face, 0.5, mark))
 
 
 def _remark(setup: Setup, paper: Paper) -> list[Block]:
@@ -268,14 +271,14 @@ def _before_you_start(study: Study, paper: Paper) -> list[Block]:
         for text in texts
         for index, line in enumerate(wrapped(text, SMALL, inner - 4.0))
     ]
-    height = 11.0 + sum(SMALL.line + (0.7 if first else 0.0) for _, first in lines) + 1.6
+    height = 9.4 + sum(SMALL.line + (0.5 if first else 0.0) for _, first in lines) + 1.6
 
     def paint(ink: Ink, top: float) -> None:
         ink.box(paper.margin, top, paper.inner, height, THICK)
-        ink.write(paper.margin + 4.5, top + 7.2, "Before you start", HEADING)
-        at = top + 10.0
+        ink.write(paper.margin + 4.5, top + 6.6, "Before you start", HEADING)
+        at = top + 8.6
         for line, first in lines:
-            at += 0.7 if first else 0.0
+            at += 0.5 if first else 0.0
             baseline = at + 0.78 * SMALL.line
             ink.write(paper.margin + 4.5, baseline, "·" if first else "", SMALL_STRONG)
             ink.write(paper.margin + 8.5, baseline, line, SMALL)
@@ -293,7 +296,7 @@ def _signatures(paper: Paper) -> list[Block]:
         ink.write(left, top + 4.0, words, SMALL)
         ink.rule((left + width_of(words, SMALL) + 2.0, top + 4.6), (right, top + 4.6), THIN)
         for start, name in ((left, "done by, date"), (right - width, "checked by, date")):
-            ink.rule((start, top + 15.5), (start + width, top + 15.5), THIN)
-            ink.write(start, top + 18.8, name, FINE)
+            ink.rule((start, top + 13.5), (start + width, top + 13.5), THIN)
+            ink.write(start, top + 16.8, name, FINE)
 
-    return [Block(19.5, paint, gap=2.5, sinks=True)]
+    return [Block(17.2, paint, gap=2.0, sinks=True)]

@@ -199,7 +199,7 @@ def test_moves_are_said_by_direction_and_in_fractions_where_a_shop_would() -> No
     shim = {"front.upper_front": (0.0, -25.4 / 16, 0.0), "front.upper_rear": (6.35, 0.0, 0.0)}
     setup = front_setup(changes=(Change("shims", moves=FrozenMap(shim)),)).having(units="in")
     top = texts(front_drawing(shown(setup), View.TOP))
-    assert "1/16 in" in top
+    assert "1/16 inboard" in top
     assert "1/4 forward" in top
 
 
