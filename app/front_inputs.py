@@ -9,7 +9,7 @@ import numpy as np
 
 from app.document.model import Setup, Value, Vec
 from app.document.proposal import mirrored, toe_is_reset
-from app.moves import Numbers, moved_points, set_values, side_moves, side_points
+from app.moves import Numbers, known_points, moved_points, set_values, side_moves, side_points
 from geometry.front_axle import FrontCar, SpringPart
 from geometry.parts import CornerPoints
 from geometry.springs import ArmName
@@ -43,9 +43,10 @@ def proposed_car(setup: Setup) -> FrontCar:
     """Return the front with every change that is on: parts made first, then bolted up."""
     values = {**setup.evidence, **set_values(setup)}
     design, body = {}, {}
+    known = known_points(setup)
     for side in ("left", "right"):
         fitted, kept = side_moves(setup, side, "front")
-        design[side] = moved_points(side_points(setup.evidence, side, "front"), fitted)
+        design[side] = moved_points(side_points(known, side, "front"), fitted)
         body[side] = moved_points(design[side], kept)
     return _car(values, design, body, toe_is_reset(setup))
 

@@ -16,13 +16,15 @@ Moved = dict[str, Vec]
 def point_moves(setup: Setup) -> tuple[Moved, Moved]:
     """Return the moves that define the parts, and those of holes, by setup key as they are given.
 
-    A point that is set moves from its measured place to the one set.
+    A point that is set moves from its measured place to the one set; one that wasn't measured is
+    where it is first set.
     """
     fitted: Moved = {}
     kept: Moved = {}
+    known = known_points(setup)
     for change in setup.changes:
         if change.on:
-            _add(change, _steps(setup, change), fitted, kept)
+            _add(change, _steps(known, change), fitted, kept)
     return fitted, kept
 
 
@@ -34,9 +36,10 @@ def side_moves(setup: Setup, side: str, axle: str) -> tuple[Moved, Moved]:
     """
     fitted: Moved = {}
     kept: Moved = {}
+    known = known_points(setup)
     for change in setup.changes:
         if change.on:
-            steps = _steps(setup, change)
+            steps = _steps(known, change)
             if side == "right":
                 steps = _on_the_right(steps)
             wanted = {k: step for k, step in steps.items() if (left_of(k) == k) == (side == "left")}
@@ -44,12 +47,23 @@ def side_moves(setup: Setup, side: str, axle: str) -> tuple[Moved, Moved]:
     return _bare(fitted, axle), _bare(kept, axle)
 
 
-def _steps(setup: Setup, change: Change) -> Moved:
+def known_points(setup: Setup) -> Values:
+    """Return what was measured, and points that only a change that is on gives."""
+    new: dict[str, Value] = {}
+    for change in setup.changes:
+        if change.on:
+            for key, value in change.sets.items():
+                if is_point(key) and not {key, left_of(key)} & (setup.evidence.keys() | new.keys()):
+                    new[key] = value
+    return {**setup.evidence, **new} if new else setup.evidence
+
+
+def _steps(known: Values, change: Change) -> Moved:
     """Return what one change moves, points that it sets included."""
     steps = dict(change.moves)
     for key, value in change.sets.items():
         if is_point(key):
-            measured, there = _place(setup.evidence, key), cast(Vec, value)
+            measured, there = _place(known, key), cast(Vec, value)
             steps[key] = (there[0] - measured[0], there[1] - measured[1], there[2] - measured[2])
     return steps
 
@@ -87,7 +101,7 @@ def set_values(setup: Setup) -> dict[str, Value]:
 
 
 def side_points(values: Values, side: str, axle: str) -> dict[str, Vec]:
-    """Return a side's measured points by bare name, in car axes; the right may be a mirror."""
+    """Return a side's points by bare name, in car axes; the right may be a mirror."""
     points: dict[str, Vec] = {}
     for key in values:
         if key.startswith(f"{axle}.") and is_point(key) and left_of(key) == key:

@@ -11,7 +11,7 @@ import numpy as np
 
 from app.document.model import Leaf as FileLeaf
 from app.document.model import Setup, Value, Vec
-from app.moves import Numbers, moved_points, set_values, side_moves, side_points
+from app.moves import Numbers, known_points, moved_points, set_values, side_moves, side_points
 from geometry.conventions import GRAVITY
 from geometry.leaf_car import AxleMass, Drive, Fitted, LeafCar, LeafPoints
 from geometry.leaf_load import Model, deflection_at, pack_stages
@@ -106,6 +106,7 @@ def _leaf(leaf: FileLeaf) -> Leaf:
         clipped=leaf.clipped,
         contact=0.0 if leaf.contact is None else max(leaf.contact, 1e-6),
         parabolic=leaf.taper == "parabolic",
+        nip=leaf.nip or 0.0,
         modulus=leaf.modulus,
         limit=leaf.limit_stress,
     )
@@ -152,11 +153,11 @@ Sides = tuple[Points, Points]  # design (parts), and as bolted
 
 def rear_points(setup: Setup, proposed: bool, side: str) -> Sides:
     """Return a side's points by bare name as the parts were made, and as they are bolted up."""
-    measured = side_points(setup.evidence, side, "rear")
     if not proposed:
+        measured = side_points(setup.evidence, side, "rear")
         return measured, measured
     fitted, kept = side_moves(setup, side, "rear")
-    design = moved_points(measured, fitted)
+    design = moved_points(side_points(known_points(setup), side, "rear"), fitted)
     return design, moved_points(design, kept)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from app.document.model import Change, Setup, Vec
-from app.moves import point_moves, side_moves
+from app.moves import known_points, point_moves, side_moves
 
 LOWER: Vec = (0.0, 5.0, -20.0)
 
@@ -57,3 +57,15 @@ def test_changes_that_are_off_do_nothing() -> None:
         {},
         {},
     )
+
+
+def test_a_point_that_only_a_change_gives_is_where_it_is_first_set() -> None:
+    setup = _setup(
+        Change("a", sets={"rear.bar_snubber": (-1900.0, 535.0, 200.0)}),
+        Change("b", sets={"rear.bar_snubber": (-1910.0, 535.0, 190.0)}),
+    )
+    known = known_points(setup)
+    assert known["rear.bar_snubber"] == (-1900.0, 535.0, 200.0)
+    for side in ("left", "right"):
+        assert side_moves(setup, side, "rear")[0] == {"bar_snubber": (-10.0, 0.0, -10.0)}
+    assert known_points(_setup()) == _setup().evidence
