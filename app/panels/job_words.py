@@ -8,6 +8,14 @@ from app.document.keys import KEYS
 from app.document.model import Change, Vec
 
 _SHIM: Final = 8.0  # mm; a pack of shims is no thicker (common practice, no source)
+_MOST: Final = 2  # things that are told; more are counted
+_TOGETHER: Final = {
+    ".spring.": "spring",
+    ".pack.": "leaf pack",
+    ".traction_bar.": "traction bars",
+    ".bar_": "traction bars",
+    ".damper.": "damper",
+}
 
 
 def job_words(change: Change) -> str:
@@ -41,11 +49,14 @@ def _is_shim(key: str, move: Vec) -> bool:
 
 
 def _set_words(change: Change) -> list[str]:
-    names = []
-    for key in change.sets:
-        row = KEYS[key]
-        names.append("spring" if ".spring." in key else (row.short or row.title).lower())
-    return list(dict.fromkeys(names))
+    names = dict.fromkeys(_set_word(key) for key in change.sets)
+    return [*names] if len(names) <= _MOST else [_counted(len(names), "value")]
+
+
+def _set_word(key: str) -> str:
+    together = (word for part, word in _TOGETHER.items() if part in key)
+    row = KEYS[key]
+    return next(together, (row.short or row.title).lower())
 
 
 def _counted(count: int, word: str) -> str:

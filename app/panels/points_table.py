@@ -16,23 +16,24 @@ from PySide6.QtCore import (
 from PySide6.QtGui import QPainter, QPainterPath, QPen
 from PySide6.QtWidgets import QStyleOptionViewItem, QTableView
 
-from app.document.keys import KEYS, points_of
+from app.document.keys import ALL_KEYS, KEYS
 from app.document.model import Vec
 from app.document.naming import move_words
 from app.document.proposal import add, point_in
 from app.document.units import exact_number, number_of, unit_of
+from app.moves import Values, known_points
 from app.paint.palette import PALETTES
 from app.panels.entry import COORDINATE_HINT, EntryDelegate, Read, coordinate_text, read_coordinate
 from app.panels.figures import decimal_sign
 from app.panels.paper import EDGE, SMALL, paint_ring, text_font
-from app.panels.proposing import move_to, shown_move
+from app.panels.proposing import REST, move_to, whole_moves
 from app.session import AXES, Session
-from app.study import changed_points
 
 Index = QModelIndex | QPersistentModelIndex
 Role = Qt.ItemDataRole
 
 NAME, LOCK = 0, 4
+POINTS: Final = tuple(key.name for key in ALL_KEYS if key.kind == "point")
 AXIS_NAMES: Final = ("x", "y", "z")
 AXIS_WORDS: Final = (
     "forward of the front wheel centres",
@@ -48,6 +49,7 @@ class PointsModel(QAbstractTableModel):
         super().__init__(session)
         self.session = session
         self.keys: tuple[str, ...] = ()
+        self.known: Values = {}
         self.moves: dict[str, Vec] = {}
         self._follow()
         session.setup_changed.connect(self._follow)
@@ -56,12 +58,12 @@ class PointsModel(QAbstractTableModel):
         session.locks_changed.connect(self._all_changed)
 
     def measured(self, key: str) -> Vec:
-        """Return where a point was measured."""
-        return point_in(self.session.setup.evidence, key)
+        """Return where a point was measured, or where a change puts a new one."""
+        return point_in(self.known, key)
 
     def move(self, key: str) -> Vec:
         """Return how far a point is moved."""
-        return shown_move(self.moves, key)
+        return self.moves.get(key, REST)
 
     def proposed(self, key: str) -> Vec:
         """Return where a point is proposed to be."""
@@ -149,8 +151,9 @@ class PointsModel(QAbstractTableModel):
             return "\n".join(filter(None, words))
         if column == LOCK:
             return "Click: lock or free the point. Right-click on a coordinate: one axis."
+        known = "Measured" if key in setup.evidence else "New with a change, at"
         locked = "Locked. Right-click to free it." if self.is_locked(index) else COORDINATE_HINT
-        return f"Measured {self.number(self.measured(key)[column - 1])}. {locked}"
+        return f"{known} {self.number(self.measured(key)[column - 1])}. {locked}"
 
     def _spoken(self, key: str, column: int) -> str:
         title = KEYS[key].title
@@ -171,8 +174,10 @@ class PointsModel(QAbstractTableModel):
         return True
 
     def _follow(self) -> None:
-        keys = points_of(self.session.setup, self.session.axle)
-        moves = changed_points(self.session.setup)
+        setup, axle = self.session.setup, self.session.axle
+        moves = whole_moves(setup, axle)
+        self.known = known_points(setup)
+        keys = tuple(key for key in POINTS if key in self.known and key.startswith(f"{axle}."))
         if keys != self.keys:
             self.beginResetModel()
             self.keys, self.moves = keys, moves
@@ -180,7 +185,7 @@ class PointsModel(QAbstractTableModel):
             return
         before, self.moves = self.moves, moves
         for row, key in enumerate(keys):
-            if shown_move(before, key) != shown_move(moves, key):
+            if before.get(key) != moves.get(key):
                 self.dataChanged.emit(self.index(row, 0), self.index(row, LOCK))
 
     def _all_changed(self) -> None:

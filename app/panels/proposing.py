@@ -3,23 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import Final
 
 from app.document.edits import (
-    move_point,
     reset_point,
     reset_value,
     set_move,
     set_value,
     switch_change,
 )
-from app.document.keys import KEYS, left_of
-from app.document.model import Setup, Value, Vec
+from app.document.keys import KEYS, left_of, right_of
+from app.document.model import Change, Setup, Value, Vec
 from app.document.proposal import add, mirrored, point_in, proposed_values
 from app.gestures.target import renamed, with_target
+from app.moves import known_points, side_moves
 from app.session import Session
-from app.study import changed_points
 
 Edit = Callable[[Setup, int], Setup]
+REST: Final[Vec] = (0.0, 0.0, 0.0)
 
 
 def propose(session: Session, edit: Edit, words: str) -> None:
@@ -32,32 +33,39 @@ def propose(session: Session, edit: Edit, words: str) -> None:
     session.commit(after, words)
 
 
-def whole_move(setup: Setup, key: str) -> Vec:
-    """Return how far a point is moved by all changes; a right-hand one mirrors the left."""
-    return shown_move(changed_points(setup), key)
-
-
-def shown_move(moves: dict[str, Vec], key: str) -> Vec:
-    """Return a point's move out of all: its own, or the mirror of the left one's."""
-    if key in moves:
-        return moves[key]
-    left = moves.get(left_of(key), (0.0, 0.0, 0.0))
-    return mirrored(left) if left_of(key) != key else left
+def whole_moves(setup: Setup, axle: str) -> dict[str, Vec]:
+    """Return how far the changes that are on move each point, those of the right side too."""
+    totals: dict[str, Vec] = {}
+    for side in ("left", "right"):
+        for moves in side_moves(setup, side, axle):
+            for name, step in moves.items():
+                key = f"{axle}.{name}"
+                key = key if side == "left" else right_of(key)
+                totals[key] = add(totals.get(key, REST), step)
+    return totals
 
 
 def move_to(session: Session, key: str, place: Vec) -> None:
     """Move a point to a place in car axes [mm]."""
 
     def edit(setup: Setup, index: int) -> Setup:
-        measured, moves = point_in(setup.evidence, key), changed_points(setup)
-        there = add(measured, shown_move(moves, key))
+        if key in setup.changes[index].sets:
+            return set_value(setup, index, key, place)
+        at = point_in(known_points(setup), key)
+        there = add(at, whole_moves(setup, session.axle).get(key, REST))
+        own = _move_in(setup.changes[index], key)
         step = (place[0] - there[0], place[1] - there[1], place[2] - there[2])
-        if key in moves or left_of(key) == key:
-            return move_point(setup, index, key, step)
-        return set_move(setup, index, key, add(shown_move(moves, key), step))
+        return set_move(setup, index, key, add(own, step))
 
     propose(session, edit, f"move {spoken_title(key)}")
     _say_if_overruled(session, key)
+
+
+def _move_in(change: Change, key: str) -> Vec:
+    """Return what a change does to a point; an untold right-hand one mirrors the left."""
+    if key in change.moves or left_of(key) == key or not change.on:
+        return change.moves.get(key, REST)
+    return mirrored(change.moves.get(left_of(key), REST))
 
 
 def reset_here(session: Session, key: str) -> None:
