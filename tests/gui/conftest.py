@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QCoreApplication, QEvent, QSettings, QStandardPaths
 from PySide6.QtWidgets import QApplication, QDialog, QFileDialog, QMessageBox
+from shiboken6 import isValid
 
 
 @pytest.fixture(autouse=True)
@@ -33,7 +34,9 @@ def no_unexpected_dialogs(monkeypatch: pytest.MonkeyPatch) -> None:
 def no_window_left() -> Iterator[None]:
     yield
     for window in QApplication.topLevelWidgets():
-        window.close()
-        window.deleteLater()
+        # menus go with their windows; hidden widgets belong to plots, which take them along
+        if isValid(window) and window.parent() is None and window.isVisible():
+            window.close()
+            window.deleteLater()
     if QCoreApplication.instance():
         QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
