@@ -168,9 +168,10 @@ def _free_of_load(car: LinkCar) -> float | None:
     """Weigh the coils: their free length is what carries the load, else the one given."""
     if car.load is None:
         return car.free_given
-    found = link_axle_results(solve_poses(car.axle, np.zeros(1), np.zeros(1)))
-    ratio, length = float(found.coils.bounce_ratio[0, 0]), float(found.coils.length[0, 0])
-    return length + car.load / ratio / car.axle.coil_left.rate
+    coils = link_axle_results(solve_poses(car.axle, np.zeros(1), np.zeros(1))).coils
+    ratio, length = coils.bounce_ratio[0], coils.length[0]
+    compressed = 2.0 * car.load / car.axle.coil_left.rate  # times their ratios, by virtual work
+    return float((compressed + ratio @ length) / ratio.sum())
 
 
 def _with_free(car: LinkCar, free: float | None) -> LinkCar:
