@@ -83,7 +83,7 @@ def put_back(session: Session, key: str) -> None:
     session.commit(edited, f"put {spoken_title(key)} back")
 
 
-def give_value(session: Session, key: str, value: Value) -> None:
+def give_value(session: Session, key: str, value: Value, words: str = "") -> None:
     """Let the active change set a value; the value it has without it takes the setting out."""
 
     def edit(setup: Setup, index: int) -> Setup:
@@ -92,7 +92,7 @@ def give_value(session: Session, key: str, value: Value) -> None:
             return without
         return set_value(setup, index, key, value)
 
-    propose(session, edit, f"change {spoken_title(key)}")
+    propose(session, edit, words or f"change {spoken_title(key)}")
     _say_if_overruled(session, key)
 
 

@@ -155,9 +155,13 @@ class ValuesModel(QAbstractTableModel):
             give_value(self.session, key, value)
         return True
 
+    def wanted(self, setup: Setup) -> tuple[str, ...]:
+        """Return the keys to be shown."""
+        return settable_keys(setup, self.session.axle)
+
     def _follow(self) -> None:
         setup = self.session.setup
-        keys, proposed = settable_keys(setup, self.session.axle), dict(proposed_values(setup))
+        keys, proposed = self.wanted(setup), dict(proposed_values(setup))
         if keys != self.keys:
             self.beginResetModel()
             self.keys, self.proposed = keys, proposed
@@ -286,10 +290,10 @@ class ValuePaper(EntryDelegate):
 class ValuesView(QTableView):
     """The values under hand and keyboard."""
 
-    def __init__(self, session: Session) -> None:
+    def __init__(self, session: Session, values: ValuesModel | None = None) -> None:
         super().__init__()
         self.session = session
-        self.values = ValuesModel(session)
+        self.values = values or ValuesModel(session)
         plain_view(self, "Spring and wheel")
         self.setModel(self.values)
         self.paper = ValuePaper(self, session)

@@ -1,0 +1,247 @@
+"""A table of words and figures to be read, selected and copied; all of its rows are in view."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any, Final
+
+from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, QRect, QSize, Qt
+from PySide6.QtGui import (
+    QContextMenuEvent,
+    QFontMetrics,
+    QGuiApplication,
+    QKeyEvent,
+    QKeySequence,
+    QPainter,
+    QPen,
+    QResizeEvent,
+)
+from PySide6.QtWidgets import (
+    QMenu,
+    QSizePolicy,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
+    QTableView,
+)
+
+from app.paint.palette import PALETTES, Inks
+from app.panels.paper import EDGE, paint_ring, plain_view
+from app.panels.table_head import TableHead
+from app.panels.writing import Face, Faces, Ink
+
+Index = QModelIndex | QPersistentModelIndex
+Role = Qt.ItemDataRole
+GAP: Final = 14  # between columns [px]
+LEAST_NAME: Final = 96  # of the first column [px]
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """What a cell says, how it is written, and what is said of it under the pointer."""
+
+    text: str
+    face: Face = "plain"
+    ink: Ink = "ink"
+    tip: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class TextRows:
+    """The heads, the rows, and the row that is marked by a wash."""
+
+    heads: tuple[str, ...]
+    rows: tuple[tuple[Cell, ...], ...] = ()
+    marked: int | None = None
+
+
+class TextModel(QAbstractTableModel):
+    """The rows for a view."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.table = TextRows(())
+
+    def show_rows(self, table: TextRows) -> bool:
+        """Take other rows; tell whether they are others."""
+        if table == self.table:
+            return False
+        alike = table.heads == self.table.heads and len(table.rows) == len(self.table.rows)
+        if not alike:
+            self.beginResetModel()
+        self.table = table
+        if not alike:
+            self.endResetModel()
+        elif table.rows:
+            last = self.index(len(table.rows) - 1, len(table.heads) - 1)
+            self.dataChanged.emit(self.index(0, 0), last)
+        return True
+
+    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
+        """Return the number of rows."""
+        return 0 if parent.isValid() else len(self.table.rows)
+
+    def columnCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
+        """Return the number of columns."""
+        return 0 if parent.isValid() else len(self.table.heads)
+
+    def headerData(self, section: int, way: Qt.Orientation, role: int = Role.DisplayRole) -> Any:
+        """Return a column's head."""
+        if way == Qt.Orientation.Horizontal and role == Role.DisplayRole:
+            return self.table.heads[section]
+        return None
+
+    def data(self, index: Index, role: int = Role.DisplayRole) -> Any:
+        """Return what a cell says."""
+        cell = self.table.rows[index.row()][index.column()]
+        if role == Role.DisplayRole:
+            return cell.text
+        if role == Role.UserRole:
+            return cell
+        if role == Role.ToolTipRole:
+            return cell.tip or None
+        if role == Role.AccessibleTextRole:
+            head = self.table.heads[index.column()].replace("\n", " ")
+            return f"{head} {cell.text}".strip()
+        return None
+
+
+class TextPaper(QStyledItemDelegate):
+    """Paints the cells of a table."""
+
+    def __init__(self, view: QTableView) -> None:
+        super().__init__(view)
+        self.view, self.faces = view, Faces()
+        self.inks: Inks = PALETTES["light"]
+
+    def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
+        """Return the room that the table gives."""
+        return QSize(20, 20)
+
+    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
+        """Paint one cell: the first column from the left, figures up to their right edge."""
+        box, model = option.rect, self.view.model()
+        assert isinstance(model, TextModel)
+        marked = index.row() == model.table.marked
+        if marked or index.row() in {each.row() for each in self.view.selectedIndexes()}:
+            painter.fillRect(box, self.inks.colour("grid_middle" if marked else "wash"))
+        cell = index.data(Role.UserRole)
+        painter.setFont(self.faces.fonts[cell.face])
+        painter.setPen(self.inks.colour(cell.ink))
+        first = index.column() == 0
+        area = box.adjusted(EDGE if first else 2, 0, -5, -1)
+        side = Qt.AlignmentFlag.AlignLeft if first else Qt.AlignmentFlag.AlignRight
+        words = self.faces.cut(cell.face, cell.text, area.width()) if first else cell.text
+        painter.drawText(area, int(side | Qt.AlignmentFlag.AlignVCenter), words)
+        painter.setPen(QPen(self.inks.colour("grid_middle"), 1))
+        painter.drawLine(box.bottomLeft(), box.bottomRight())
+        if self.view.hasFocus() and index.row() == self.view.currentIndex().row():
+            self._paint_row_ring(painter, index)
+
+    def _paint_row_ring(self, painter: QPainter, index: Index) -> None:
+        last = self.view.model().columnCount() - 1
+        row = self.view.visualRect(index.sibling(index.row(), 0))
+        end = self.view.visualRect(index.sibling(index.row(), last))
+        paint_ring(painter, QRect(row.topLeft(), end.bottomRight()), self.inks)
+
+
+class TextTable(QTableView):
+    """The table under hand and keyboard: rows are selected, Ctrl+C copies them for a sheet."""
+
+    def __init__(self, name: str) -> None:
+        super().__init__()
+        self.rows_ = TextModel()
+        plain_view(self, name)
+        self.setModel(self.rows_)
+        self.paper = TextPaper(self)
+        self.setItemDelegate(self.paper)
+        self.setShowGrid(False)
+        self.setSelectionBehavior(QTableView.SelectionBehavior.SelectRows)
+        self.setEditTriggers(QTableView.EditTrigger.NoEditTriggers)
+        self.setTabKeyNavigation(False)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAsNeeded)
+        self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.verticalHeader().hide()
+        self.verticalHeader().setMinimumSectionSize(10)
+        self.setHorizontalHeader(TallHead(self))
+        self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+        self.setMinimumWidth(120)
+
+    def show_rows(self, table: TextRows) -> None:
+        """Show other rows."""
+        if self.rows_.show_rows(table):
+            self.fit()
+
+    def take_inks(self, inks: Inks) -> None:
+        """Write in other inks."""
+        self.paper.inks = inks
+        self.viewport().update()
+
+    def fit(self) -> None:
+        """Give figures the room they need, the first column the rest; all rows are in view."""
+        table, faces = self.rows_.table, self.paper.faces
+        if not table.heads:
+            return
+        taken = 0
+        for column in range(1, len(table.heads)):
+            taken += (wide := self._wanted(column))
+            self.setColumnWidth(column, wide)
+        room = self.viewport().width() - taken
+        self.setColumnWidth(0, max(min(self._wanted(0) + EDGE, LEAST_NAME), room))
+        for row in range(len(table.rows)):
+            self.setRowHeight(row, faces.line + 6)
+        head = self.horizontalHeader()
+        assert isinstance(head, TallHead)
+        head.fit_lines()
+        bar = self.horizontalScrollBar().sizeHint().height() if room < LEAST_NAME else 0
+        self.setFixedHeight(head.height() + len(table.rows) * (faces.line + 6) + bar + 2)
+
+    def _wanted(self, column: int) -> int:
+        table, faces = self.rows_.table, self.paper.faces
+        head = max(faces.width("small", line) for line in table.heads[column].split("\n"))
+        cells = [faces.width(row[column].face, row[column].text) for row in table.rows]
+        return max([head, *cells]) + GAP
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Use the new width."""
+        super().resizeEvent(event)
+        self.fit()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Copy with the usual keys."""
+        if event.matches(QKeySequence.StandardKey.Copy):
+            self.copy()
+        else:
+            super().keyPressEvent(event)
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        """Offer a copy."""
+        menu = QMenu(self)
+        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        menu.addAction("Copy the table", self.copy)
+        menu.popup(event.globalPos())
+
+    def copy(self) -> None:
+        """Put the selected rows, or all of them, on the clipboard with their heads."""
+        QGuiApplication.clipboard().setText(self.text())
+
+    def text(self) -> str:
+        """Return the selected rows, or all of them, with tabs between the columns."""
+        table = self.rows_.table
+        chosen = {each.row() for each in self.selectionModel().selectedRows()}
+        rows = [row for i, row in enumerate(table.rows) if i in chosen or not chosen]
+        lines = [tuple(head.replace("\n", " ") for head in table.heads)]
+        lines += [tuple(cell.text for cell in row) for row in rows]
+        return "\n".join("\t".join(line) for line in lines)
+
+
+class TallHead(TableHead):
+    """Column heads of as many lines as they need."""
+
+    def fit_lines(self) -> None:
+        """Take the height of the tallest head."""
+        words = (
+            str(self.model().headerData(column, Qt.Orientation.Horizontal) or "")
+            for column in range(self.count())
+        )
+        lines = max((each.count("\n") + 1 for each in words), default=1)
+        self.setFixedHeight(QFontMetrics(self.small).lineSpacing() * lines + 5)
