@@ -7,10 +7,12 @@ from typing import Any
 
 import numpy as np
 
-from geometry.errors import Unreachable
+from geometry.errors import DegenerateGeometry, GeometryError, Unreachable
 from geometry.parts import Corner, coordinates
 from geometry.vectors import Array, Scalar, Vector, add, cross, dot, norm, subtract
 from geometry.wishbone import combine, meet_upper, swing
+
+Basis = tuple[Vector, Vector, Vector]
 
 
 def tie_length_for_toe(corner: Corner, toe: Scalar) -> Array:
@@ -25,7 +27,7 @@ def tie_length_for_toe(corner: Corner, toe: Scalar) -> Array:
 
     Raises
     ------
-    Unreachable
+    Unreachable, DegenerateGeometry
         The wheel can't stand at its measured height with this toe.
     """
     shape = np.shape(corner.lower.radius_2)
@@ -54,7 +56,7 @@ class _Upright:
         self.arm = coordinates(arm, basis)
 
     def tie_length(self) -> float:
-        """Solve for the height, then measure from the arm's end to the rod's inner end."""
+        """Solve for the height, then measure."""
         height = self.corner.parts.height
         angle, step, before = 0.0, 0.0, 0.0
         slope = self.corner.lower.upward[2]
@@ -62,14 +64,20 @@ class _Upright:
             lower, basis = self._frame(angle)
             miss = lower[2] + combine(self.hub, *basis)[2] - height
             if abs(miss) < 1e-10:
-                outer = add(lower, combine(self.arm, *basis))
-                return float(norm(subtract(outer, self.corner.tie_inner)))
+                return self._reach(angle, lower, basis)
             slope = (miss - before) / step if step else slope
             before, step = miss, -min(max(miss / (slope or 1.0), -0.3), 0.3)
             angle += step
         raise self._unreachable(angle)
 
-    def _frame(self, angle: float) -> tuple[Vector, tuple[Vector, Vector, Vector]]:
+    def _reach(self, angle: float, lower: Vector, basis: Basis) -> float:
+        """Measure from the steering arm's end to the rod's inner end [mm]."""
+        if self._kingpin(angle)[2] <= 0.0 or abs(dot(basis[0], basis[1]) - self.lean) > 1e-6:
+            raise self._unreachable(angle)
+        outer = add(lower, combine(self.arm, *basis))
+        return float(norm(subtract(outer, self.corner.tie_inner)))
+
+    def _frame(self, angle: float) -> tuple[Vector, Basis]:
         """Return the lower ball joint, and kingpin, spin axis and their product."""
         lower, kingpin, _ = self._kingpin(angle)
         # cos c·(sin t·kx + cos t·ky) - sin c·kz = e·k, solved for camber c
@@ -89,8 +97,11 @@ class _Upright:
         upper = meet_upper(self.corner, towards)
         return lower, subtract(upper.radius, towards), float(upper.sine)
 
-    def _unreachable(self, angle: float) -> Unreachable:
-        _, kingpin, _ = self._kingpin(angle)
+    def _unreachable(self, angle: float) -> GeometryError:
+        _, kingpin, sine = self._kingpin(angle)
+        if sine > 0.0:
+            reason = "can't be brought to the measured height together"
+            return DegenerateGeometry("lower_arm", "wheel_centre", reason)
         wanted = sqrt(self.corner.parts.kingpin_length_2)
         return Unreachable("upper_ball", "lower_ball", wanted, float(norm(kingpin)), travel=0.0)
 
