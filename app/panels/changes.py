@@ -104,6 +104,8 @@ class ChangesPanel(Panel):
         active = session.active if session.active is not None else -1
         with QSignalBlocker(self.view.selectionModel()):
             self.view.setCurrentIndex(self.model.index(active) if active >= 0 else QModelIndex())
+        if active >= 0:
+            self.view.scrollTo(self.model.index(active))
         self.view.viewport().update()
         self.hint.setVisible(count == 0)
         self.fresh.setChecked(active < 0)

@@ -22,7 +22,9 @@ from app.session import TRAIL, Session
 from app.study import Pose
 from geometry.catalogue import Result
 
-NARROW: Final = 118  # least width of a plot in one row of all [px]
+ROOMY: Final = 118  # width of a plot from which all may stand in one row [px]
+NARROW: Final = 84  # least width of a plot [px]
+LOW: Final = HEAD + 90  # least height of a plot [px]
 CACHE: Final = 65536  # KB; less thrashes with several cached axes at this window's size
 
 pg.setConfigOptions(antialias=True, segmentedLineMode="on", mouseRateLimit=-1)
@@ -46,7 +48,7 @@ class CurveSheet(QWidget):
         layout.addWidget(self.canvas)
         self.chosen: dict[str, list[str]] = {axle: list(keys) for axle, keys in PLOTTED.items()}
         self.results = self._results()
-        self.columns = len(self.results)
+        self.layout_ = (len(self.results), len(self.results))
         self._add_plots()
         self._dots = QTimer(self, singleShot=True, interval=TRAIL)
         self._dots.timeout.connect(self._show_pose)
@@ -172,7 +174,7 @@ class CurveSheet(QWidget):
     # Reading
 
     def _hover(self, place: QPointF) -> None:
-        found = (plot.driver_at(place) for plot in self.plots)
+        found = (plot.driver_at(place) for plot in self.plots[: self.layout_[1]])
         self._read_at(next((value for value in found if value is not None), None))
 
     def _read_at(self, at: float | None) -> None:
@@ -217,30 +219,42 @@ class CurveSheet(QWidget):
     # Laying out
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Put the plots in one row where they are wide enough, else in two."""
+        """Lay the plots out for the new size."""
         super().resizeEvent(event)
-        count = len(self.plots)
-        one_row = self.width() >= NARROW * count or self.height() < 2 * (HEAD + 90)
-        self._arrange(count if one_row else (count + 1) // 2)
+        self._arrange(*arrangement(self.width(), self.height(), len(self.plots)))
         QTimer.singleShot(0, self._settle)
 
-    def _arrange(self, columns: int) -> None:
-        if columns == self.columns:
+    def _arrange(self, columns: int, shown: int) -> None:
+        """Put the first plots into columns; the others are put away."""
+        if (columns, shown) == self.layout_:
             return
-        self.columns = columns
+        self.layout_ = (columns, shown)
         for plot in self.plots:
-            self.canvas.removeItem(plot.plot)
-        for place, plot in enumerate(self.plots):
+            if plot.plot.scene() is not None:
+                self.canvas.removeItem(plot.plot)
+        for head in self.heads[shown:]:
+            head.hide()
+        for place, plot in enumerate(self.plots[:shown]):
+            self.heads[place].show()
             plot.first = place % columns == 0
             self.canvas.addItem(plot.plot, row=place // columns, col=place % columns)
 
     def _settle(self) -> None:
         """Lay heads over their plots, and number the axes for the room there is."""
         self.canvas.ci.layout.activate()
-        for plot, head in zip(self.plots, self.heads, strict=True):
+        for plot, head in zip(self.plots[: self.layout_[1]], self.heads, strict=False):
             plot.number()
             cell = plot.cell().toRect()
             head.setGeometry(cell.x() + 2, cell.y(), max(cell.width() - 4, 20), HEAD - 2)
+
+
+def arrangement(width: int, height: int, count: int) -> tuple[int, int]:
+    """Return the number of columns, and how many of the plots are shown; few that can be read."""
+    fitting = max(1, min(count, width // NARROW))
+    if height < 2 * LOW or width >= ROOMY * count:
+        return fitting, fitting
+    columns = min(fitting, (count + 1) // 2)
+    return columns, min(count, 2 * columns)
 
 
 def _read(curve: Curve | None, at: float, size: float) -> float | None:

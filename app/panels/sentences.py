@@ -72,7 +72,9 @@ class SentencesPanel(Panel):
 
     def _nothing(self) -> str:
         study = self.session.study
-        if study is None or study.changed:
+        if not isinstance(study, Study):
+            return ""
+        if study.changed:
             return "Nothing that a specialist would notice changes."
         return "No change is on: the car is as it was measured."
 

@@ -149,6 +149,19 @@ def test_ticks_are_round_and_say_no_more_decimals_than_they_need() -> None:
     assert tick_text(200.0, 100.0, ".") == "200"
 
 
+def test_a_small_sheet_shows_few_plots_that_can_be_read(panel: CurvesPanel) -> None:
+    from app.panels.curve_sheet import arrangement  # it loads the plotting library
+
+    assert arrangement(1100, 900, 6) == (6, 6)
+    assert arrangement(640, 420, 6) == (3, 6)
+    assert arrangement(260, 200, 6) == (3, 3)
+    assert arrangement(60, 60, 6) == (1, 1)
+    panel.resize(270, 220)
+    QApplication.processEvents()
+    assert panel.sheet is not None
+    assert [head.isVisible() for head in panel.sheet.heads] == [True] * 3 + [False] * 3
+
+
 def test_a_double_click_on_the_title_asks_for_the_whole_board(
     qtbot: QtBot, panel: CurvesPanel
 ) -> None:
