@@ -17,7 +17,7 @@ from geometry.errors import Unreachable
 from geometry.front_axle import Front, build_front
 from geometry.parts import CornerPoints, bolt_up, measure_parts
 from geometry.road import Poses
-from tests.helpers.front_rods import LOWER, OUTER, UPPER, RodCorner
+from tests.helpers.front_rods import LOWER, OUTER, UPPER, RodCorner, upright_frame
 from tests.helpers.front_setups import PLAIN, Points, front_setup, invented_points, moved
 
 few = settings(max_examples=25, deadline=None, derandomize=True)
@@ -123,8 +123,6 @@ CORNER = (*HOLES, "upper_ball", "lower_ball", "tie_outer", "wheel_centre")
 
 
 def frame(values: np.ndarray) -> np.ndarray:
-    from tests.helpers.front_rods import upright_frame
-
     return upright_frame(values[LOWER], values[UPPER], values[OUTER])
 
 
