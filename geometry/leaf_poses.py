@@ -56,7 +56,9 @@ class LeafPoses:
 
     def part(self, part: slice) -> LeafPoses:
         """Return some of the poses."""
-        return LeafPoses(**{each.name: getattr(self, each.name)[..., part] for each in fields(self)})
+        return LeafPoses(
+            **{each.name: getattr(self, each.name)[..., part] for each in fields(self)}
+        )
 
 
 def level_poses(loop: LeafLoop, path: LeafPath) -> LeafPoses:

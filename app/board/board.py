@@ -1,4 +1,4 @@
-"""The board: front, side and top view in drawing arrangement, and the curves in the fourth."""
+"""The board: three views of an axle in drawing arrangement, and what stands in the fourth part."""
 
 from __future__ import annotations
 
@@ -6,19 +6,18 @@ from time import monotonic
 from typing import Final
 
 from PySide6.QtCore import QEvent, QLocale, Qt, Signal
-from PySide6.QtWidgets import QSplitter, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
+from app.board.arrangement import Arrangement
+from app.board.axles import FACES
 from app.board.links import ViewLinks
 from app.board.view import BoardView
-from app.drawing.front import Options, Shown, front_drawings
 from app.drawing.strokes import Paper
 from app.drawing.views import View
 from app.gestures.move_points import MovePoints
 from app.gestures.pose_car import PoseCar
 from app.hover import hover_note
 from app.session import Session
-from app.study import Study
-from geometry.front_sweeps import Sweep
 
 SHIFT: Final = Qt.KeyboardModifier.ShiftModifier
 ALT: Final = Qt.KeyboardModifier.AltModifier
@@ -37,19 +36,21 @@ class Board(QWidget):
         self.marked: str | None = None
         self.views = {view: BoardView(view) for view in View}
         self.points, self.car = MovePoints(session), PoseCar(session)
-        front, side, top = (self.views[view] for view in View)
-        self.links = ViewLinks(front, side, top)
-        self._rows = QSplitter(Qt.Orientation.Vertical)
-        self._upper, self._lower = _row(front, side), _row(top, fourth)
-        self._lay_out()
+        self.links = ViewLinks(*(self.views[view] for view in View))
+        self.arrangement = Arrangement(self)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.addWidget(self.arrangement)
         for board_view in self.views.values():
             self._connect(board_view)
         session.study_changed.connect(self.redraw)
         session.curves_changed.connect(self._redraw_whole)
         session.selection_changed.connect(self._show_selection)
         session.locks_changed.connect(self.redraw)
+        session.axle_changed.connect(self._show_axle)
         session.units_changed.connect(self._show_units)
         session.problem_changed.connect(self._show_problem)
+        self._show_axle()
         self._show_units()
         self._show_problem()
         self.redraw()
@@ -58,11 +59,9 @@ class Board(QWidget):
 
     def redraw(self) -> None:
         """Draw the session's poses in every view that can be seen."""
-        shown = self._shown()
-        if shown is None:
-            return
-        options = Options(decimal=QLocale().decimalPoint(), result=self.marked or "")
-        for kind, drawing in front_drawings(shown, options).items():
+        face, decimal = FACES[self.session.axle], QLocale().decimalPoint()
+        drawings = face.drawings(self.session, self.marked or "", decimal)
+        for kind, drawing in (drawings or {}).items():
             self.views[kind].set_drawing(drawing)
 
     def mark(self, result_key: str | None) -> None:
@@ -81,30 +80,26 @@ class Board(QWidget):
 
     def fill_with(self, widget: QWidget | None) -> None:
         """Fill the board with one of its four parts, or show all four again."""
-        for part in (*self.views.values(), self.fourth):
-            part.setVisible(widget is None or part is widget)
-        self._upper.setVisible(any(not part.isHidden() for part in self._parts(self._upper)))
-        self._lower.setVisible(any(not part.isHidden() for part in self._parts(self._lower)))
+        self.arrangement.fill_with(widget)
         self.redraw()
         self.fit()
 
     def is_filled(self) -> bool:
         """Tell whether one part fills the board."""
-        return any(part.isHidden() for part in (*self.views.values(), self.fourth))
+        return self.arrangement.is_filled()
 
-    def _shown(self) -> Shown | None:
-        session = self.session
-        study, proposed, measured = session.study, session.proposed, session.measured
-        if not (isinstance(study, Study) and isinstance(proposed, Sweep)):
-            return None
-        was = measured if isinstance(measured, Sweep) else None
-        return Shown(study, proposed, was, frozenset(session.locks), self._wrong())
-
-    def _wrong(self) -> frozenset[str]:
-        """Return the two points that can't be brought together."""
-        problem = self.session.problem
-        names = (getattr(problem, "first", ""), getattr(problem, "second", ""))
-        return frozenset(f"front.{name}" for name in names if name)
+    def _show_axle(self) -> None:
+        """Take the titles and the arrangement of the axle that is shown, and forget the other."""
+        axle = self.session.axle
+        front, side, top = (self.views[view] for view in View)
+        for kind, view in self.views.items():
+            view.set_title(FACES[axle].titles[kind])
+            view.clear()
+        self.links.side_is_apart = axle == "rear"
+        if axle == "front":
+            self.arrangement.arrange(axle, [front, side], [top, self.fourth])
+        else:
+            self.arrangement.arrange(axle, [side, self.fourth], [front, top])
 
     def _redraw_whole(self) -> None:
         if not self.points.is_held:
@@ -123,24 +118,6 @@ class Board(QWidget):
         for view in self.views.values():
             view.set_unreachable(str(problem) if problem else "")
         self.redraw()
-
-    # Layout
-
-    def _lay_out(self) -> None:
-        for row in (self._upper, self._lower):
-            self._rows.addWidget(row)
-            row.setSizes([1000, 640])
-        self._rows.setSizes([1000, 730])
-        self._rows.setChildrenCollapsible(False)
-        self._upper.splitterMoved.connect(lambda: self._lower.setSizes(self._upper.sizes()))
-        self._lower.splitterMoved.connect(lambda: self._upper.setSizes(self._lower.sizes()))
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.addWidget(self._rows)
-
-    def _parts(self, row: QSplitter) -> list[QWidget]:
-        widgets = (row.widget(index) for index in range(row.count()))
-        return [widget for widget in widgets if widget is not None]
 
     # Hands
 
@@ -214,11 +191,3 @@ class Board(QWidget):
 def is_grip(key: str) -> bool:
     """Tell whether a key is the wheel's or the ground's, not a point's."""
     return key.startswith(("wheel:", "ground:"))
-
-
-def _row(*parts: QWidget) -> QSplitter:
-    row = QSplitter(Qt.Orientation.Horizontal)
-    for part in parts:
-        row.addWidget(part)
-    row.setChildrenCollapsible(False)
-    return row

@@ -66,6 +66,18 @@ class Canvas(QWidget):
             self.fit()
         self.update()
 
+    def clear(self) -> None:
+        """Show nothing; the next drawing is fitted to the paper."""
+        self.drawing, self._slots, self.is_fitted = Drawing(), {}, True
+        self.aim = Aim(self.drawing)
+        self.update()
+
+    def set_title(self, title: str) -> None:
+        """Name the view on its paper, and for who can't see it."""
+        self.title = title
+        self.setAccessibleName(title)
+        self.update()
+
     def set_selection(self, keys: Iterable[str]) -> None:
         """Show which points are selected."""
         self._attend(Attention(frozenset(keys), self.attention.hovered, self.attention.focused))

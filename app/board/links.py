@@ -14,13 +14,14 @@ from app.drawing.views import Frame
 class ViewLinks(QObject):
     """Front and side share heights, front and top share widths, and all three one scale.
 
-    The views are meant to stand in a grid: side to the right of front, top under front.
+    The views are meant to stand in a grid: side to the right of front, top under front. With
+    `side_is_apart` the side view keeps a scale of its own.
     """
 
     def __init__(self, front: Canvas, side: Canvas, top: Canvas) -> None:
         super().__init__(front)
         self._front, self._side, self._top = front, side, top
-        self._following = False
+        self._following = self.side_is_apart = False
         for view in self._views():
             view.fitter = self.fit_all
         front.view_changed.connect(self._follow_front)
@@ -33,6 +34,10 @@ class ViewLinks(QObject):
     def fit_all(self) -> None:
         """Show every drawing whole at the largest scale that all visible views can take."""
         shown = [v for v in self._views() if v.isVisibleTo(v.window()) and v.drawing.bounds]
+        if self.side_is_apart and self._side in shown:
+            shown.remove(self._side)
+            self._side.is_fitted = True
+            self._side.fit_alone()
         if not shown:
             return
         scale = min(view.fit_scale() for view in shown)
@@ -59,12 +64,13 @@ class ViewLinks(QObject):
 
     def _follow_front(self, frame: Frame) -> None:
         if self._may_lead(self._front):
-            _match(self._side, frame.scale, y=frame.y)
+            if not self.side_is_apart:
+                _match(self._side, frame.scale, y=frame.y)
             _match(self._top, frame.scale, x=frame.x)
             self._following = False
 
     def _follow_side(self, frame: Frame) -> None:
-        if self._may_lead(self._side):
+        if not self.side_is_apart and self._may_lead(self._side):
             _match(self._front, frame.scale, y=frame.y)
             _match(self._top, frame.scale, x=self._front.frame.x)
             self._following = False
@@ -72,7 +78,8 @@ class ViewLinks(QObject):
     def _follow_top(self, frame: Frame) -> None:
         if self._may_lead(self._top):
             _match(self._front, frame.scale, x=frame.x)
-            _match(self._side, frame.scale, y=self._front.frame.y)
+            if not self.side_is_apart:
+                _match(self._side, frame.scale, y=self._front.frame.y)
             self._following = False
 
     def _may_lead(self, leader: Canvas) -> bool:
@@ -81,7 +88,8 @@ class ViewLinks(QObject):
             return False
         self._following = True
         for view in self._views():
-            view.is_fitted = leader.is_fitted
+            if view is not self._side or not self.side_is_apart:
+                view.is_fitted = leader.is_fitted
         return True
 
 

@@ -1,0 +1,77 @@
+"""How the board's four parts stand: the front in a square, the rear with its side view first."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QSplitter, QVBoxLayout, QWidget
+
+from app.session import Axle
+
+ACROSS: Final = Qt.Orientation.Horizontal
+DOWN: Final = Qt.Orientation.Vertical
+SIZES: Final[dict[Axle, tuple[list[int], list[int], list[int]]]] = {
+    "front": ([1000, 730], [1000, 640], [1000, 640]),  # rows; each row's columns
+    "rear": ([1000, 620], [1000, 730], [1000, 860]),  # columns; each column's rows
+}
+
+
+class Arrangement(QWidget):
+    """Two rows of two parts for the front; two columns of two for the rear."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.parts: tuple[QWidget, ...] = ()
+        self._outer, self._first, self._second = (QSplitter() for _ in range(3))
+        self._axle: Axle | None = None
+        self._sizes = dict(SIZES)
+        for splitter in (self._outer, self._first, self._second):
+            splitter.setChildrenCollapsible(False)
+        for inner in (self._first, self._second):
+            self._outer.addWidget(inner)
+        self._first.splitterMoved.connect(lambda: self._follow(self._first, self._second))
+        self._second.splitterMoved.connect(lambda: self._follow(self._second, self._first))
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.addWidget(self._outer)
+
+    def arrange(self, axle: Axle, first: list[QWidget], second: list[QWidget]) -> None:
+        """Put the parts of an axle into their places, as large as they were there before."""
+        if self._axle is not None:
+            self._sizes[self._axle] = self._now()
+        self._axle, self.parts = axle, (*first, *second)
+        outer, inner = (DOWN, ACROSS) if axle == "front" else (ACROSS, DOWN)
+        self._outer.setOrientation(outer)
+        for splitter, widgets in ((self._first, first), (self._second, second)):
+            splitter.setOrientation(inner)
+            for index, widget in enumerate(widgets):
+                splitter.insertWidget(index, widget)
+        self.fill_with(None)
+        splitters = (self._outer, self._first, self._second)
+        for splitter, sizes in zip(splitters, self._sizes[axle], strict=True):
+            splitter.setSizes(sizes)
+
+    def _now(self) -> tuple[list[int], list[int], list[int]]:
+        return self._outer.sizes(), self._first.sizes(), self._second.sizes()
+
+    def fill_with(self, widget: QWidget | None) -> None:
+        """Show one part alone, or all four again."""
+        for part in self.parts:
+            part.setVisible(widget is None or part is widget)
+        for inner in (self._first, self._second):
+            inner.setVisible(any(not part.isHidden() for part in _widgets(inner)))
+
+    def is_filled(self) -> bool:
+        """Tell whether one part is shown alone."""
+        return any(part.isHidden() for part in self.parts)
+
+    def _follow(self, moved: QSplitter, other: QSplitter) -> None:
+        """Keep the front's columns in line; the rear's rows are free of each other."""
+        if self._axle == "front":
+            other.setSizes(moved.sizes())
+
+
+def _widgets(splitter: QSplitter) -> list[QWidget]:
+    widgets = (splitter.widget(index) for index in range(splitter.count()))
+    return [widget for widget in widgets if widget is not None]
