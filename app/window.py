@@ -24,6 +24,7 @@ from app.keeper import Keeper
 from app.panels.changes import ChangesPanel
 from app.panels.curves import CurvesPanel
 from app.panels.points import PointsPanel
+from app.panels.rear_bench import RearBench
 from app.panels.results import ResultsPanel
 from app.panels.sentences import SentencesPanel
 from app.panels.strip import PoseStrip
@@ -43,7 +44,8 @@ class Window(QMainWindow):
         self.keeper = Keeper(session)
         self.paper = _paper_choice()
         self.curves = CurvesPanel(session)
-        self.board = Board(session, self.curves)
+        self.bench = RearBench(session, self.curves)
+        self.board = Board(session, self.bench)
         self.changes, self.points = ChangesPanel(session), PointsPanel(session)
         self.results, self.sentences = ResultsPanel(session), SentencesPanel(session)
         self.strip = PoseStrip(session)
@@ -84,6 +86,7 @@ class Window(QMainWindow):
         session.said.connect(lambda words: self.statusBar().showMessage(words, 12000))
         session.problem_changed.connect(self._show_problem)
         self.results.result_selected.connect(board.mark)
+        self.bench.fill_asked.connect(self.fill_with_bench)
         self.filing.half_measured.connect(self.go_on_measuring)
         board.edit_asked.connect(self.edit_point)
         board.menu_asked.connect(self.point_menu)
@@ -93,7 +96,7 @@ class Window(QMainWindow):
         """Yield the four parts of the board with the words of the menu."""
         for view in View:
             yield f"Only the {view.title.lower()}", self.board.views[view]
-        yield "Only the curves", self.curves
+        yield "Only the curves", self.bench
 
     def samples(self) -> list[tuple[str, Path]]:
         """Return the invented examples by title."""
@@ -111,7 +114,7 @@ class Window(QMainWindow):
         name = resolved(app, choice)
         apply(app, name)
         panels = (self.changes, self.points, self.results, self.sentences, self.strip, self.curves)
-        for part in (self.board, *panels):
+        for part in (self.board, self.bench, *panels):
             part.set_palette_name(name)
 
     def toggle_units(self) -> None:
@@ -121,6 +124,10 @@ class Window(QMainWindow):
     def toggle_settle(self) -> None:
         """Let the car settle on its springs, or hold its height."""
         self.session.set_settles(not self.session.settles)
+
+    def fill_with_bench(self) -> None:
+        """Fill the board with its fourth part, or show all four again."""
+        self.board.fill_with(None if self.board.is_filled() else self.bench)
 
     def change_over(self) -> None:
         """Show the rear for the front, and back."""
