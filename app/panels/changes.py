@@ -70,6 +70,7 @@ class ChangesPanel(Panel):
         self.rows.setStretchFactor(self.view, 1)
         self.view.selectionModel().currentChanged.connect(self._activate)
         self.setFocusProxy(self.view)
+        self._told = (-2, 0)
         session.active_changed.connect(self._follow)
         session.setup_changed.connect(self._follow)
         self._follow()
@@ -102,6 +103,9 @@ class ChangesPanel(Panel):
         """Mark the active change and say what can be done with it."""
         session, count = self.session, len(self.session.setup.changes)
         active = session.active if session.active is not None else -1
+        if (active, count) == self._told:
+            return
+        self._told = (active, count)
         with QSignalBlocker(self.view.selectionModel()):
             self.view.setCurrentIndex(self.model.index(active) if active >= 0 else QModelIndex())
         if active >= 0:
@@ -140,7 +144,6 @@ class ChangesPanel(Panel):
     def _commit(self, setup: Setup, words: str, active: int | None) -> None:
         self.session.commit(setup, words)
         self.session.set_active(active)
-        self._follow()
 
     def _show_menu(self, at: QPoint) -> None:
         index = self.view.indexAt(at)
@@ -162,6 +165,7 @@ class Making(QWidget):
     def __init__(self, session: Session) -> None:
         super().__init__()
         self.session = session
+        self._told: tuple[str, str, str] | None = None
         grid = QGridLayout(self)
         grid.setContentsMargins(EDGE, 2, EDGE, 2)
         grid.setVerticalSpacing(2)
@@ -189,6 +193,10 @@ class Making(QWidget):
 
     def _follow(self) -> None:
         change = self._change()
+        told = None if change is None else (change.parts, change.toe, change.note)
+        if told == self._told and change is not None:
+            return
+        self._told = told
         self.setVisible(change is not None)
         if change is None:
             return

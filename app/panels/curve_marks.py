@@ -48,11 +48,10 @@ class CurveMarks(pg.GraphicsObject):  # type: ignore[misc]
         """Paint the marks in pixels."""
         places = painter.transform()
         painter.resetTransform()
-        ratio = painter.device().devicePixelRatioF()
-        painter.scale(ratio, ratio)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
 
         def pixel(spot: Spot) -> QPointF:
-            return places.map(QPointF(*spot)) / ratio
+            return places.map(QPointF(*spot))
 
         painter.setPen(QPen(self.inks.colour("accent"), 1.5))
         for spot in self.crosses:

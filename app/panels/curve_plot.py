@@ -71,8 +71,9 @@ class CurvePlot:
 
     def _add_items(self) -> None:
         self.was = pg.PlotCurveItem(connect="finite")
-        self.was.setSegmentedLineMode("off")  # else the dashes begin anew at every pose
         self.now = pg.PlotCurveItem(connect="finite")
+        for curve in (self.was, self.now):  # else dashes begin anew at every pose, lines get knots
+            curve.setSegmentedLineMode("off")
         self.marks = CurveMarks()
         self.zero = pg.InfiniteLine(0.0, angle=90)
         self.level = pg.InfiniteLine(0.0, angle=0)
@@ -107,6 +108,7 @@ class CurvePlot:
         self.marks.update()
         for words in (self.high, self.low):
             words.setColor(inks.second)
+            words.fill = pg.mkBrush(inks.paper)
         self.zero.setPen(pg.mkPen(inks.soft, width=ratio))
         self.level.setPen(pg.mkPen(inks.accent, width=ratio))
         for name in ("left", "bottom"):

@@ -27,7 +27,7 @@ NARROW: Final = 84  # least width of a plot [px]
 LOW: Final = HEAD + 90  # least height of a plot [px]
 CACHE: Final = 65536  # KB; less thrashes with several cached axes at this window's size
 
-pg.setConfigOptions(antialias=True, segmentedLineMode="on", mouseRateLimit=-1)
+pg.setConfigOptions(antialias=True, mouseRateLimit=-1)
 
 
 class CurveSheet(QWidget):

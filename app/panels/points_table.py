@@ -50,6 +50,7 @@ class PointsModel(QAbstractTableModel):
         self.session = session
         self.keys: tuple[str, ...] = ()
         self.known: Values = {}
+        self.axle = ""
         self.moves: dict[str, Vec] = {}
         self._follow()
         session.setup_changed.connect(self._follow)
@@ -176,8 +177,10 @@ class PointsModel(QAbstractTableModel):
     def _follow(self) -> None:
         setup, axle = self.session.setup, self.session.axle
         moves = whole_moves(setup, axle)
-        self.known = known_points(setup)
-        keys = tuple(key for key in POINTS if key in self.known and key.startswith(f"{axle}."))
+        keys, known = self.keys, known_points(setup)
+        if known is not self.known or axle != self.axle:
+            keys = tuple(key for key in POINTS if key in known and key.startswith(f"{axle}."))
+        self.known, self.axle = known, axle
         if keys != self.keys:
             self.beginResetModel()
             self.keys, self.moves = keys, moves
@@ -209,7 +212,8 @@ class PointPaper(EntryDelegate):
         """Read a coordinate or a move from where the point is."""
         model = _model_of(index)
         now = model.proposed(model.keys[index.row()])[index.column() - 1]
-        return lambda text: read_coordinate(text, now, self.session.units)
+        units = self.session.units  # those in which the field was opened
+        return lambda text: read_coordinate(text, now, units)
 
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
         """Return the room that the table gives."""

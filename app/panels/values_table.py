@@ -78,6 +78,7 @@ class ValuesModel(QAbstractTableModel):
         self.session = session
         self.keys: tuple[str, ...] = ()
         self.proposed: dict[str, Value] = {}
+        self._told: object = None
         self._follow()
         session.setup_changed.connect(self._follow)
         session.axle_changed.connect(self._follow)
@@ -161,6 +162,10 @@ class ValuesModel(QAbstractTableModel):
 
     def _follow(self) -> None:
         setup = self.session.setup
+        sets = tuple((change.on, change.sets) for change in setup.changes)
+        if (sets, setup.evidence, self.session.axle) == self._told:
+            return
+        self._told = (sets, setup.evidence, self.session.axle)
         keys, proposed = self.wanted(setup), dict(proposed_values(setup))
         if keys != self.keys:
             self.beginResetModel()
@@ -191,8 +196,8 @@ class ValuePaper(EntryDelegate):
     def reader(self, index: Index) -> Read:
         """Read a value of the key's kind."""
         model = _model_of(index)
-        kind = model.kind(model.keys[index.row()])
-        return lambda text: parse_value(text, kind, self.session.units, decimal=decimal_sign())
+        kind, units = model.kind(model.keys[index.row()]), self.session.units
+        return lambda text: parse_value(text, kind, units, decimal=decimal_sign())
 
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
         """Return the room that the table gives."""
