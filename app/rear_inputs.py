@@ -14,7 +14,7 @@ from app.document.model import Setup, Value, Vec
 from app.moves import Numbers, known_points, moved_points, set_values, side_moves, side_points
 from geometry.conventions import GRAVITY
 from geometry.leaf_car import AxleMass, Drive, Fitted, LeafCar, LeafPoints
-from geometry.leaf_load import Model, deflection_at, pack_stages
+from geometry.leaf_load import Model, pack_stages
 from geometry.leaf_pack import Leaf, LeafPack
 from geometry.link_axle import LINK_RATE, Coil, Link, LinkAxle, Strut
 from geometry.link_car import LinkCar
@@ -32,6 +32,12 @@ def rear_kind(values: Values) -> str | None:
     return None if kind is None else str(kind)
 
 
+def gives_leaves(values: Values) -> bool:
+    """Tell whether all is there that an axle on leaf springs needs."""
+    needed = (*LEAF_POINTS, "pack.leaf", "pack.width", "pack.modulus", "tyre_radius")
+    return all(f"rear.{name}" in values for name in needed)
+
+
 def proposed_rear_values(setup: Setup) -> dict[str, Value]:
     """Return the setup's values with those that changes set."""
     return {**setup.evidence, **set_values(setup)}
@@ -45,7 +51,7 @@ def leaf_car(setup: Setup, proposed: bool) -> LeafCar:
     return LeafCar(
         points=_leaf_points(design),
         moved=_leaf_points(body),
-        pack=leaf_pack(values, _load(number)),
+        pack=leaf_pack(values, _load(number), _measured_deflection(setup, number)),
         measured_fit=_fitted(measured),
         fit=_fitted(values),
         pinion=number.get("rear.axle.pinion_angle") or 0.0,
@@ -56,7 +62,7 @@ def leaf_car(setup: Setup, proposed: bool) -> LeafCar:
         wheelbase=number.get("car.wheelbase"),
         cg_height=number.get("car.cg_height"),
         brake_share=_rear_share(number.get("car.front_brake_share")),
-        mass=number.get("car.mass"),
+        axle_load=_axle_load(number),
         dampers=_dampers(setup, number, proposed),
         drive=_drive(number),
         axle=_axle_mass(number),
@@ -66,24 +72,37 @@ def leaf_car(setup: Setup, proposed: bool) -> LeafCar:
     )
 
 
-def leaf_pack(values: Values, load: float | None) -> LeafPack:
-    """Return the pack; a helper's contact, given from ride height, is turned into from free."""
+def leaf_pack(values: Values, load: float | None, at_ride: float | None = None) -> LeafPack:
+    """Return the pack; a helper's contact, given from ride height, is turned into from free.
+
+    `at_ride` is the deflection from free at the measured height; the pack's own when None.
+    """
     given = cast("tuple[FileLeaf, ...]", values["rear.pack.leaf"])
-    leaves = tuple(_leaf(leaf) for leaf in given)
-    if load is None or all(leaf.contact is None for leaf in given):
-        return _pack(values, leaves)
-    main = _pack(values, tuple(each for each in leaves if each.contact == 0.0))
-    ride = deflection_at(pack_stages(main), np.array([load]), Model.COMMON_CURVATURE)
-    at_ride = float(ride[0])
-    return _pack(
-        values,
-        tuple(
-            each
-            if leaf.contact is None
-            else replace(each, contact=max(at_ride + leaf.contact, 0.0))
-            for each, leaf in zip(leaves, given, strict=True)
-        ),
+    leaves = [_leaf(leaf) for leaf in given]
+    if load is not None and any(leaf.contact is not None for leaf in given):
+        base = ride_deflection(values, load) if at_ride is None else at_ride
+        for place, leaf in enumerate(given):
+            if leaf.contact is not None:
+                leaves[place] = replace(leaves[place], contact=max(base + leaf.contact, 0.0))
+    return _pack(values, tuple(leaves))
+
+
+def ride_deflection(values: Values, load: float) -> float:
+    """Return a pack's deflection from free under its load at the height it was measured at [mm].
+
+    Helpers that carry there are given by the travel that they have taken up: k_0·δ + Σ Δk·taken.
+    """
+    given = cast("tuple[FileLeaf, ...]", values["rear.pack.leaf"])
+    contacts = [leaf.contact for leaf in given if leaf.contact is not None]
+    apart = 1.0 - min(contacts, default=0.0)  # keeps every helper's stage after the first
+    leaves = (
+        _leaf(leaf) if leaf.contact is None else replace(_leaf(leaf), contact=leaf.contact + apart)
+        for leaf in given
     )
+    stages = pack_stages(_pack(values, tuple(leaves)))
+    rates = stages.rates[Model.COMMON_CURVATURE]
+    taken = np.maximum(apart - stages.contacts[1:], 0.0)
+    return float((load - np.diff(rates) @ taken) / rates[0])
 
 
 def _pack(values: Values, leaves: tuple[Leaf, ...]) -> LeafPack:
@@ -161,6 +180,16 @@ def rear_points(setup: Setup, proposed: bool, side: str) -> Sides:
     return design, moved_points(design, kept)
 
 
+def _measured_deflection(setup: Setup, number: Numbers) -> float | None:
+    """Return the deflection from free at the measured height, with the free arch there is now."""
+    before = Numbers(setup.evidence)
+    load = _load(before)
+    if load is None or "rear.pack.leaf" not in setup.evidence:
+        return None
+    arches = [each.get("rear.pack.free_arch") or 0.0 for each in (before, number)]
+    return ride_deflection(setup.evidence, load) + arches[1] - arches[0]
+
+
 def _leaf_points(points: Points) -> LeafPoints:
     return LeafPoints(**{name: points[name] for name in LEAF_POINTS})
 
@@ -191,12 +220,17 @@ def _coil(sides: Sides, number: Numbers) -> Coil:
 
 def _load(number: Numbers) -> float | None:
     """Return the sprung weight on one rear wheel [N]."""
-    mass, share = number.get("car.mass"), number.get("car.front_share")
-    unsprung = number.get("car.rear_unsprung")
-    if mass is None or share is None or unsprung is None:
+    on_road, unsprung = _axle_load(number), number.get("car.rear_unsprung")
+    if on_road is None or unsprung is None:
         return None
-    load = 0.5 * (mass * (1.0 - share) - unsprung) * GRAVITY
+    load = 0.5 * (on_road - unsprung * GRAVITY)
     return load if load > 0 else None
+
+
+def _axle_load(number: Numbers) -> float | None:
+    """Return what both rear wheels bring on the road [N]."""
+    mass, share = number.get("car.mass"), number.get("car.front_share")
+    return None if mass is None or share is None else mass * (1.0 - share) * GRAVITY
 
 
 def _rear_share(front: float | None) -> float | None:
@@ -209,9 +243,9 @@ def _fitted(values: Values) -> Fitted:
         block=number.get("rear.block") or 0.0,
         wedge=number.get("rear.wedge") or 0.0,
         shackle=number.get("rear.shackle_length"),
-        reversed_eyes=(
-            values.get("rear.pack.front_eye") == "downturned",
-            values.get("rear.pack.rear_eye") == "downturned",
+        eyes=(
+            str(values.get("rear.pack.front_eye", "upturned")),
+            str(values.get("rear.pack.rear_eye", "upturned")),
         ),
         eye=number.get("rear.pack.eye_diameter") or 0.0,
     )

@@ -6,15 +6,17 @@ curves, sheet and command line read both alike.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 import numpy as np
 
+from app.answers import value_at_rest
 from app.document.model import FrozenMap, Setup
-from app.rear_inputs import leaf_car, link_car, proposed_rear_values, rear_kind
-from app.study import Pose, Ranges
+from app.moves import known_points
+from app.rear_inputs import gives_leaves, leaf_car, link_car, proposed_rear_values, rear_kind
+from app.study import FURTHEST, Driver, Pose, Ranges, quietly
 from geometry.catalogue import Result
 from geometry.hop import FREEDOMS
 from geometry.leaf_load import LoadCurve
@@ -22,7 +24,7 @@ from geometry.leaf_poses import LeafPoses
 from geometry.leaf_rear import LeafRear, build_leaf
 from geometry.leaf_single import Hop, hop_modes, single_results, torque_curve
 from geometry.link_axle_results import LinkAxleResults
-from geometry.link_car import LinkRear, build_links
+from geometry.link_car import LinkRear, LinkReference, build_links
 from geometry.rear_catalogue import LEAF_RESULTS, LINK_RESULTS
 from geometry.vectors import Array
 from geometry.wind_up import WindUp
@@ -62,7 +64,7 @@ class RearCar:
     by_grip: bool = False
     steer: None = None
 
-    @property
+    @cached_property
     def settled(self) -> RearSweep | None:
         """The pose at the settled height, None where it isn't known."""
         if "settled_travel" not in self.single:
@@ -93,6 +95,7 @@ def has_rear(setup: Setup) -> bool:
     return rear_kind(setup.evidence) is not None
 
 
+@quietly
 def study_rear(setup: Setup, ranges: Ranges | None = None) -> RearStudy:
     """Solve the rear as measured and as proposed.
 
@@ -107,7 +110,7 @@ def study_rear(setup: Setup, ranges: Ranges | None = None) -> RearStudy:
     if _proposes(setup):
         proposed = _solve(setup, ranges, True, measured)
     results = LEAF_RESULTS if proposed.kind == "leaf axle" else LINK_RESULTS
-    return RearStudy(setup, ranges, measured, proposed, results, _missing(setup, results))
+    return RearStudy(setup, ranges, measured, proposed, results, _missing(setup, proposed, results))
 
 
 @lru_cache(maxsize=8)
@@ -132,25 +135,53 @@ def rear_ranges(setup: Setup) -> Ranges:
     )
 
 
+@quietly
 def rear_at_pose(car: RearCar, pose: Pose) -> RearSweep:
     """Solve one pose: travel [mm] and roll [rad] together."""
     return _sweep(car.leaf, car.links, "pose", np.array([pose.travel]), np.array([pose.roll]))
 
 
+@quietly
+def rear_sweep_at(car: RearCar, driver: Driver, values: Sequence[float]) -> RearSweep:
+    """Solve a car at exactly these travels [mm] or rolls [rad]."""
+    at = np.asarray(values, dtype=float)
+    tried = np.abs(at) <= FURTHEST[driver]
+    # Zero, which every car reaches, goes with them: a run may lie out of reach as a whole.
+    place = np.append(np.where(tried, at, 0.0), 0.0)
+    if driver == "roll":
+        swept = _sweep(car.leaf, car.links, driver, np.zeros_like(place), place)
+    else:
+        swept = _sweep(car.leaf, car.links, driver, place, None)
+    asked = _part(swept, slice(0, at.size))
+    return replace(asked, at=at, reached=asked.reached & tried)
+
+
 def _solve(setup: Setup, ranges: Ranges, proposed: bool, measured: RearCar | None) -> RearCar:
     values = proposed_rear_values(setup) if proposed else setup.evidence
-    kind = rear_kind(values) or ""
-    if kind == "leaf axle":
-        before = measured.leaf if measured is not None else None
-        if proposed and before is None:
-            before = build_leaf(leaf_car(setup, False))
-        leaf = build_leaf(leaf_car(setup, proposed), before.reference if before else None)
-        return _leaf_answers(leaf, ranges)
-    links_before = measured.links if measured is not None else None
-    if proposed and links_before is None:
-        links_before = build_links(link_car(setup, False))
-    reference = links_before.reference if links_before else None
-    return _link_answers(build_links(link_car(setup, proposed), reference), ranges)
+    if rear_kind(values) == "leaf axle":
+        return _leaf_answers(_leaf(setup, proposed, measured), ranges)
+    return _link_answers(_links(setup, proposed, measured), ranges)
+
+
+def _leaf(setup: Setup, proposed: bool, measured: RearCar | None) -> LeafRear:
+    """Put leaf springs together; where others stand on the car, its own points are the measured."""
+    car = leaf_car(setup, proposed)
+    if not proposed:
+        return build_leaf(car)
+    if measured is not None and measured.leaf is not None:
+        return build_leaf(car, measured.leaf.reference)
+    known = leaf_car(setup, False) if gives_leaves(setup.evidence) else car
+    return build_leaf(car, build_leaf(known).reference)
+
+
+def _links(setup: Setup, proposed: bool, measured: RearCar | None) -> LinkRear:
+    """Put links together; coils that never stood on the car are as long as the file says."""
+    car = link_car(setup, proposed)
+    if measured is not None and measured.links is not None:
+        return build_links(car, measured.links.reference)
+    if proposed and car.has_coils and car.free_given is not None:
+        return build_links(car, LinkReference(car.free_given, car.free_given))
+    return build_links(car)
 
 
 def _leaf_answers(leaf: LeafRear, ranges: Ranges) -> RearCar:
@@ -201,13 +232,13 @@ def _sweep(
         values, reached = links.values(found)
         return RearSweep(driver, at, values, reached, found)
     assert leaf is not None
-    values, reached, poses = leaf.bounce(travel)
-    if not level and np.any(lean):
-        leaned, lean_reached, poses = leaf.lean(lean, float(travel[0]))
-        values, reached = {**values, **leaned}, reached & lean_reached
-    elif not level:
-        values = {**values, "axle_steer": np.zeros_like(lean), "axle_shift": np.zeros_like(lean)}
-    return RearSweep(driver, at, values, reached, leaf=poses)
+    if level or not np.any(lean):
+        values, reached, poses = leaf.bounce(travel)
+        return RearSweep(driver, at, values, reached, leaf=poses)
+    middle, stands, _ = leaf.bounce(travel[:1])
+    leaned, reached, poses = leaf.lean(lean, float(travel[0]))
+    values = {key: np.repeat(value, lean.size) for key, value in middle.items()} | leaned
+    return RearSweep(driver, at, values, reached & stands, leaf=poses)
 
 
 def _part(sweep: RearSweep, part: slice) -> RearSweep:
@@ -216,12 +247,12 @@ def _part(sweep: RearSweep, part: slice) -> RearSweep:
     return RearSweep(sweep.driver, sweep.at[part], values, sweep.reached[part], leaf=poses)
 
 
-def _missing(setup: Setup, results: tuple[Result, ...]) -> dict[str, tuple[str, ...]]:
-    values = proposed_rear_values(setup)
+def _missing(setup: Setup, car: RearCar, results: tuple[Result, ...]) -> dict[str, tuple[str, ...]]:
+    values = {**known_points(setup), **proposed_rear_values(setup)}
     lacking = {}
     for result in results:
         gone = tuple(key for key in result.needs if key not in values)
-        if gone:
+        if gone and value_at_rest(car, result) is None:
             lacking[result.key] = gone
     return lacking
 

@@ -33,8 +33,8 @@ class Fitted:
         Turn of the axle against the seat [rad], + nose up.
     shackle
         Length [mm], None for as measured.
-    reversed_eyes
-        Which eyes are rolled under instead of over, (front, rear), against the measured spring.
+    eyes
+        How the front and the rear eye are rolled: "upturned", "central" or "downturned".
     eye
         Inner diameter of an eye [mm].
     """
@@ -42,7 +42,7 @@ class Fitted:
     block: float = 0.0
     wedge: float = 0.0
     shackle: float | None = None
-    reversed_eyes: tuple[bool, bool] = (False, False)
+    eyes: tuple[str, str] = ("upturned", "upturned")
     eye: float = 0.0
 
 
@@ -88,8 +88,8 @@ class LeafCar:
         Share of the load that rubbing leaves add loading and take unloading.
     wheelbase, cg_height, brake_share
         Of the car [mm], [mm], rear share of braking.
-    mass
-        Of the car [kg].
+    axle_load
+        Of both rear wheels on the road [N].
     dampers
         Left and right: (axle end, body end, rate N·s/mm) in car axes.
     drive, axle, bars, bush_rate
@@ -111,7 +111,7 @@ class LeafCar:
     wheelbase: float | None = None
     cg_height: float | None = None
     brake_share: float | None = None
-    mass: float | None = None
+    axle_load: float | None = None
     dampers: tuple[tuple[Place, Place, float | None], ...] = ()
     drive: Drive | None = None
     axle: AxleMass | None = None

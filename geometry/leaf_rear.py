@@ -15,10 +15,11 @@ from geometry.conventions import GRAVITY
 from geometry.leaf_axle import LeafPath, leaf_path
 from geometry.leaf_car import LeafCar, Place
 from geometry.leaf_fit import (
+    eye_height,
     loop_from_points,
     with_block,
+    with_raised_eye,
     with_rates,
-    with_reversed_eye,
     with_shackle,
     with_wedge,
 )
@@ -29,7 +30,7 @@ from geometry.leaf_load import (
     Model,
     PackStages,
     leaf_stresses,
-    load_curve,
+    load_at,
     pack_stages,
 )
 from geometry.leaf_loop import LeafLoop, Point
@@ -39,6 +40,7 @@ from geometry.leaf_ride import SpringOnCar, free_change, settled, spring_on_car
 from geometry.leaf_roll import leaf_roll
 from geometry.leaf_steer import roll_centres, roll_steer
 from geometry.rear_centres import side_view
+from geometry.rear_errors import ShackleOutOfReach
 from geometry.springs import ride_frequency, ride_rate
 from geometry.vectors import Array
 from geometry.wind_up import Thrust
@@ -79,15 +81,20 @@ class LeafRear:
         One spring, its design curvature where it carries its load.
     reference
         What the measured car fixes.
-    rates
-        One spring's halves at ride, all leaves that bear there.
+    stage
+        Of the pack at ride: which helpers bear there.
     """
 
     car: LeafCar
     stages: PackStages
     loop: LeafLoop
     reference: LeafReference
-    rates: HalfRates
+    stage: int
+
+    @property
+    def rates(self) -> HalfRates:
+        """One spring's halves at ride, all leaves that bear there."""
+        return self.stages.halves[self.stage][Model.COMMON_CURVATURE]
 
     @property
     def spring_base(self) -> float:
@@ -127,6 +134,8 @@ class LeafRear:
             "roll_steer_textbook": steer.eyes_line,
             "roll_centre_height": gillespie,
             "roll_centre_other": leaf_line,
+            "axle_steer": np.zeros_like(travel),
+            "axle_shift": np.zeros_like(travel),
         }
         values |= self._side(path)
         values |= self._ride(path)
@@ -152,10 +161,16 @@ class LeafRear:
         return values, np.asarray(poses.reachable), leaning_poses(self.loop, poses)
 
     def on_car(self, travel: Array, model: Model) -> SpringOnCar | None:
-        """Return one spring's load and rate over travels [mm], None where its load isn't known."""
+        """Return one spring's load and rate over travels [mm].
+
+        None where its load isn't known, or no such travel can be reached.
+        """
         if self.car.load is None:
             return None
-        path = leaf_path(self.loop, travel, self.reference.datum)
+        try:
+            path = leaf_path(self.loop, travel, self.reference.datum)
+        except ShackleOutOfReach:
+            return None
         return spring_on_car(self.stages, self.loop, path, self.car.load, model)
 
     def _side(self, path: LeafPath) -> Results:
@@ -207,10 +222,11 @@ class LeafRear:
 
     def curve(self) -> LoadCurve:
         """Return load against deflection from free, past full bump."""
-        static = self.on_car(np.zeros(1), Model.COMMON_CURVATURE)
-        most = (static.static_deflection if static else 100.0) + 1.15 * self.car.bump
-        curve = load_curve(self.stages, np.linspace(0.0, most, 49))
-        return replace(curve, half_width=self.car.friction * curve.load)
+        ride = self.on_car(np.zeros(1) + (self.settled_travel or 0.0), Model.COMMON_CURVATURE)
+        most = (ride.static_deflection if ride else 100.0) + 1.15 * self.car.bump
+        at = np.linspace(0.0, most, 49)
+        load = np.array([load_at(self.stages, at, model) for model in Model])
+        return LoadCurve(at, load, self.car.friction * load)
 
 
 def build_leaf(car: LeafCar, reference: LeafReference | None = None) -> LeafRear:
@@ -223,19 +239,20 @@ def build_leaf(car: LeafCar, reference: LeafReference | None = None) -> LeafRear
     """
     stages = pack_stages(car.pack)
     loop = _measured_loop(car)
-    rates = _rates_at_ride(stages, car.load)
+    stage = _stage_at_ride(stages, car.load)
+    rates = stages.halves[stage][Model.COMMON_CURVATURE]
     if reference is None:
         loop = with_rates(loop, rates)
         free = None
         if car.load is not None:
             free = free_change(stages, loop, car.load, Model.COMMON_CURVATURE)
         own = LeafReference(design_wheel(loop), free, car.pack.free_arch)
-        return LeafRear(car, stages, loop, own, rates)
+        return LeafRear(car, stages, loop, own, stage)
     loop = with_rates(_changed(loop, car), rates)
     if reference.free is not None and car.load is not None:
         free = reference.free + _arch_change(car, reference)
         loop = settled(stages, loop, free, car.load, Model.COMMON_CURVATURE)
-    return LeafRear(car, stages, loop, reference, rates)
+    return LeafRear(car, stages, loop, reference, stage)
 
 
 def _measured_loop(car: LeafCar) -> LeafLoop:
@@ -267,22 +284,18 @@ def _changed(loop: LeafLoop, car: LeafCar) -> LeafLoop:
     if now.wedge != before.wedge:
         loop = with_wedge(loop, now.wedge - before.wedge)
     for end in (0, 1):
-        if now.reversed_eyes[end] and not before.reversed_eyes[end]:
-            loop = with_reversed_eye(loop, now.eye, car.pack.main.thickness, end)
+        if now.eyes[end] != before.eyes[end]:
+            then, since = (
+                eye_height(fit.eyes[end], now.eye, car.pack.main.thickness) for fit in (before, now)
+            )
+            loop = with_raised_eye(loop, end, since - then)
     return loop
 
 
-def _rates_at_ride(stages: PackStages, load: float | None) -> HalfRates:
-    """Return the halves of those leaves that bear at ride."""
-    if load is None:
-        return stages.halves[0][Model.COMMON_CURVATURE]
-    stage, carried = 0, 0.0
-    for index in range(1, len(stages.contacts)):
-        rate = stages.rates[Model.COMMON_CURVATURE, index - 1]
-        carried += rate * (stages.contacts[index] - stages.contacts[index - 1])
-        if carried < load:
-            stage = index
-    return stages.halves[stage][Model.COMMON_CURVATURE]
+def _stage_at_ride(stages: PackStages, load: float | None) -> int:
+    """Return the stage in which a pack carries a load [N], the first where none is known."""
+    knots = load_at(stages, stages.contacts, Model.COMMON_CURVATURE)
+    return 0 if load is None else max(int(np.searchsorted(knots, load)) - 1, 0)
 
 
 def _arch_change(car: LeafCar, reference: LeafReference) -> float:

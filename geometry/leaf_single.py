@@ -6,10 +6,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from geometry.conventions import GRAVITY
 from geometry.hop import Damper, HopAxle, Modes, damper_layouts, layout_modes, modes
 from geometry.leaf_car import Place
 from geometry.leaf_load import HalfRates, Model
+from geometry.leaf_loop import close_loop
+from geometry.leaf_reach import design_wheel
 from geometry.leaf_rear import LeafRear
 from geometry.leaf_ride import roll_wheel_rate
 from geometry.rear_centres import anti_squat_from_stiffness
@@ -47,7 +48,7 @@ def torque_curve(rear: LeafRear) -> tuple[WindUp, float, bool] | None:
     car = rear.car
     if car.drive is None or car.load is None:
         return None
-    weight = 2.0 * car.load + (car.axle.mass * GRAVITY if car.axle else 0.0)
+    weight = car.axle_load or 2.0 * car.load
     drive = car.drive
     full, by_grip = driving_thrust(
         drive.engine_torque,
@@ -70,8 +71,6 @@ def hop_modes(rear: LeafRear) -> Hop | None:
     if car.axle is None or car.tyre_rate is None or len(rated) < 2:
         return None
     thrust = rear.thrust()
-    centre = car.moved.wheel_centre
-    bolt = car.moved.centre_bolt
     axle = HopAxle(
         mass=car.axle.mass,
         roll_inertia=car.axle.roll_inertia,
@@ -80,21 +79,35 @@ def hop_modes(rear: LeafRear) -> Hop | None:
         spring_base=rear.spring_base,
         track=rear.track,
         tyre_rate=car.tyre_rate,
-        seat=(bolt[0] - centre[0], bolt[2] - centre[2]),
+        seat=_seat(rear),
         fore_aft_rate=car.bush_rate or HopAxle.fore_aft_rate,
         slope=thrust.slope,
         hinge=thrust.hinge,
         bars=car.bars,
     )
-    dampers = tuple(_damper(centre, at, body, rate or 0.0) for at, body, rate in rated)
+    dampers = tuple(_damper(rear, at, body, rate or 0.0) for at, body, rate in rated)
     layouts = layout_modes(axle, damper_layouts(dampers[0], dampers[1]))
     return Hop(axle, dampers, modes(axle, dampers), layouts)
 
 
-def _damper(centre: Place, at: Place, body: Place, rate: float) -> Damper:
+def _seat(rear: LeafRear) -> tuple[float, float]:
+    """Return the centre bolt from the wheel centres' line at ride, (forward, up) [mm]."""
+    at_ride = close_loop(rear.loop, np.zeros(1))
+    x, z = design_wheel(rear.loop)
+    return float(at_ride.x[0]) - x, float(at_ride.z[0]) - z
+
+
+def _damper(rear: LeafRear, at: Place, body: Place, rate: float) -> Damper:
+    """Return a damper with its body end where the settled car has it against the axle."""
+    x, _, z = rear.car.moved.wheel_centre
+    at_ride = design_wheel(rear.loop)
     return Damper(
-        (at[0] - centre[0], at[1], at[2] - centre[2]),
-        (body[0] - at[0], body[1] - at[1], body[2] - at[2]),
+        (at[0] - x, at[1], at[2] - z),
+        (
+            body[0] - at[0] - (at_ride[0] - x),
+            body[1] - at[1],
+            body[2] - at[2] - (at_ride[1] - z),
+        ),
         rate,
     )
 
@@ -107,8 +120,8 @@ def single_results(
     single = {
         "wind_up_stiffness": wind_up_stiffness(rates, "load"),
         "roll_wheel_rate": roll_wheel_rate(rates, rear.spring_base, rear.track),
-        "pack_rate": float(rear.stages.rates[Model.COMMON_CURVATURE, -1]),
-        "pack_rate_tips": float(rear.stages.rates[Model.POINT_CONTACT, -1]),
+        "pack_rate": float(rear.stages.rates[Model.COMMON_CURVATURE, rear.stage]),
+        "pack_rate_tips": float(rear.stages.rates[Model.POINT_CONTACT, rear.stage]),
     }
     single |= _stress_results(rear)
     if rear.settled_travel is not None:
@@ -133,16 +146,17 @@ def _closed_arm(rates: HalfRates, bars: TractionBars) -> float:
 def _stress_results(rear: LeafRear) -> dict[str, float]:
     ride = rear.on_car(np.zeros(1) + (rear.settled_travel or 0.0), Model.COMMON_CURVATURE)
     bump = rear.on_car(np.array([rear.car.bump]), Model.COMMON_CURVATURE)
-    if ride is None or bump is None:
+    if ride is None:
         return {}
-    at_ride, at_bump = rear.stresses(float(ride.load[0])), rear.stresses(float(bump.load[0]))
     found = {
         "static_deflection": ride.static_deflection,
-        "stress_ride": float(at_ride.worst.max()),
-        "stress_bump": float(at_bump.worst.max()),
+        "stress_ride": float(rear.stresses(float(ride.load[0])).worst.max()),
     }
-    if np.isfinite(rear.stages.pack.limits).any():
-        found["stress_margin"] = 100.0 * float(at_bump.margin.min())
+    if bump is not None:
+        at_bump = rear.stresses(float(bump.load[0]))
+        found["stress_bump"] = float(at_bump.worst.max())
+        if np.isfinite(rear.stages.pack.limits).any():
+            found["stress_margin"] = 100.0 * float(at_bump.margin.min())
     return found
 
 

@@ -304,7 +304,7 @@ _PACK: Final = (
         "spring rate",
         PACK,
         ("stiffer", ""),
-        "All leaves bent alike, seat free: the stiffer limit.",
+        "Of the leaves that bear at ride, all bent alike, seat free: the stiffer limit.",
         "spring handbooks; derived",
         (),
         2,
