@@ -188,8 +188,16 @@ class PointsModel(QAbstractTableModel):
             return
         before, self.moves = self.moves, moves
         for row, key in enumerate(keys):
-            if before.get(key) != moves.get(key):
-                self.dataChanged.emit(self.index(row, 0), self.index(row, LOCK))
+            self._tell(row, before.get(key, REST), moves.get(key, REST))
+
+    def _tell(self, row: int, before: Vec, now: Vec) -> None:
+        """Say what of a row changed: all of it where it begins or ceases to be moved."""
+        if any(before) != any(now):
+            self.dataChanged.emit(self.index(row, NAME), self.index(row, LOCK))
+            return
+        for axis, (old, new) in enumerate(zip(before, now, strict=True)):
+            if old != new:
+                self.dataChanged.emit(self.index(row, axis + 1), self.index(row, axis + 1))
 
     def _all_changed(self) -> None:
         if self.keys:
