@@ -10,6 +10,7 @@ from app.document.model import Setup
 from app.document.proposal import point_in
 from app.drawing.space import Vec, cross, dot, minus, mirror, plus, plus_scaled, unit
 from app.moves import side_moves
+from app.study import Study
 from geometry.front_axle import Front
 from geometry.front_sweeps import Sweep
 from geometry.springs import Seat, measure_seat
@@ -71,6 +72,14 @@ def places_of(setup: Setup, front: Front, sweep: Sweep, proposed: bool) -> Place
     left, right = (_side(front, sweep, side, joint) for side in (0, 1))
     up = _vec(poses.normal, 0)
     return Places(left, right, up, -float(poses.body_height[0]))
+
+
+def proposed_places(study: Study) -> dict[str, Vec]:
+    """Return where points are in the proposed car at the measured wheel height, by key [mm]."""
+    places = places_of(study.setup, study.proposed.front, study.proposed.rest, True)
+    left = {f"front.{name}": place for name, place in places.left.points.items()}
+    right = {f"front.right.{name}": place for name, place in places.right.points.items()}
+    return left | right
 
 
 def _vec(value: Vector, side: int) -> Vec:

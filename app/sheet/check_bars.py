@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from app.sheet.faces import FINE
-from app.sheet.ink import Ink
+from app.sheet.ink import THIN, Ink
 
 METRIC: Final = 100.0  # [mm]
 INCHES: Final = 4 * 25.4
@@ -18,7 +18,7 @@ def level_bars(ink: Ink, x: float, y: float) -> None:
     """Draw both bars from left to right, 101.6 mm long and 9 mm high."""
     for length, at, words in ((METRIC, y + 2.2, "100 mm"), (INCHES, y + 2.2 + APART, "4 in")):
         ink.rule((x, at), (x + length, at), WEIGHT)
-        for end in (x, x + length):
+        for end in _ends(x, length):
             ink.rule((end, at - TICK), (end, at + TICK))
         baseline = at - 0.7 if words.endswith("mm") else at + 3.0
         ink.write(x + 50.0, baseline, words, FINE, "centre")
@@ -28,7 +28,12 @@ def upright_bars(ink: Ink, x: float, y: float) -> None:
     """Draw both bars downwards, 101.6 mm long and 9 mm wide."""
     for length, at, words in ((METRIC, x + 1.5, "100 mm"), (INCHES, x + 1.5 + APART, "4 in")):
         ink.rule((at, y), (at, y + length), WEIGHT)
-        for end in (y, y + length):
+        for end in _ends(y, length):
             ink.rule((at - TICK, end), (at + TICK, end))
         with ink.turned(at + (2.6 if words.endswith("in") else -0.8), y + 50.0):
             ink.write(0.0, 0.0, words, FINE, "centre")
+
+
+def _ends(start: float, length: float) -> tuple[float, float]:
+    """Return where the ticks stand, so that their outer edges are the bar's ends."""
+    return start + THIN / 2, start + length - THIN / 2

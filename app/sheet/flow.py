@@ -40,12 +40,11 @@ Page = tuple[Placed, ...]
 
 def flow(blocks: Sequence[Block], top: float, bottom: float) -> list[Page]:
     """Return pages of blocks between two heights [mm]; there is at least one page."""
+    blocks = _partable(blocks, bottom - top)
     pages: list[list[Placed]] = [[]]
     at = top
     for index, block in enumerate(blocks):
         needed = _run(blocks, index)
-        if needed > bottom - top:  # no page holds it all: let it part
-            needed = block.height
         if pages[-1] and at + block.gap + needed > bottom:
             pages.append([])
             at = top
@@ -57,6 +56,18 @@ def flow(blocks: Sequence[Block], top: float, bottom: float) -> list[Page]:
         pages[-1].append(Placed(block, place))
         at = place + block.height
     return [tuple(page) for page in pages]
+
+
+def _partable(blocks: Sequence[Block], room: float) -> list[Block]:
+    """Return blocks of which what no page can hold together parts, but not after its first."""
+    loose: list[Block] = []
+    start = 0
+    for index, block in enumerate(blocks):
+        begins = index == 0 or not blocks[index - 1].keeps
+        start = index if begins else start
+        too_long = block.keeps and _run(blocks, start) > room
+        loose.append(replace(block, keeps=index == start) if too_long else block)
+    return loose
 
 
 def _run(blocks: Sequence[Block], index: int) -> float:

@@ -95,8 +95,9 @@ def paint_head(ink: Ink, paper: Paper, imprint: Imprint, subtitle: str, page: st
     left, right = paper.margin, paper.right
     room = paper.inner - 50.0
     lines, face = title_lines(imprint.title, room)
+    first = TOP + (6.0 if len(lines) == 1 else 3.4)
     for index, line in enumerate(lines):
-        ink.write(left, TOP + 6.0 + index * face.line, line, face, width=room)
+        ink.write(left, first + index * face.line, line, face, width=room)
     ink.write(left, TOP + 13.4, subtitle, TEXT, width=room)
     told = [
         (words, face) for words, face in ((imprint.revision, STRONG), (imprint.day, TEXT)) if words

@@ -13,7 +13,7 @@ from app.document.model import Change, Setup, Value, Vec
 from app.document.naming import length_words, suggested_name
 from app.document.proposal import mirrored, toe_is_reset
 from app.document.quantities import QUANTITIES
-from app.document.units import format_value, inch_fraction, number_of
+from app.document.units import format_point, format_value, inch_fraction, number_of
 from app.plain_words.jobs import is_shim
 from app.study import Study
 
@@ -75,7 +75,8 @@ def jobs(study: Study, decimal: str = ".") -> tuple[Job, ...]:
     setup = study.setup
     on = [change for change in setup.changes if change.on and (change.moves or change.sets)]
     told = [job for change in on for job in _jobs_of(setup, change, decimal)]
-    return (*told, *_tie_rods(study, decimal)) if on else ()
+    at_front = any(k.startswith("front.") for change in on for k in (*change.moves, *change.sets))
+    return (*told, *_tie_rods(study, decimal)) if at_front else tuple(told)
 
 
 def _jobs_of(setup: Setup, change: Change, decimal: str) -> Iterator[Job]:
@@ -105,19 +106,22 @@ def _move_titles(setup: Setup, change: Change, decimal: str) -> Iterator[str]:
 
 
 def _all_moves(setup: Setup, change: Change) -> dict[str, Vec]:
-    """Return a change's moves, those of points that are set to a place included."""
+    """Return a change's moves, those of points that are set to another place included."""
     moves = dict(change.moves)
     for key, value in change.sets.items():
-        if KEYS[key].kind == "point":
-            there, here = cast(Vec, value), _measured(setup, key)
+        here = _measured(setup, key) if KEYS[key].kind == "point" else None
+        if here is not None:
+            there = cast(Vec, value)
             moves[key] = cast(Vec, tuple(a - b for a, b in zip(there, here, strict=True)))
     return {key: move for key, move in moves.items() if any(move)}
 
 
-def _measured(setup: Setup, key: str) -> Vec:
+def _measured(setup: Setup, key: str) -> Vec | None:
+    """Return where a point was measured, None for one that the car hasn't got yet."""
     if key in setup.evidence:
         return cast(Vec, setup.evidence[key])
-    return mirrored(cast(Vec, setup.evidence[left_of(key)]))
+    left = setup.evidence.get(left_of(key))
+    return None if left is None else mirrored(cast(Vec, left))
 
 
 def _steps(setup: Setup, moves: Mapping[str, Vec]) -> list[_Step]:
@@ -225,15 +229,20 @@ def _bolt(setup: Setup, step: float, end: str, decimal: str) -> str:
 
 
 def _set_titles(setup: Setup, change: Change, decimal: str) -> Iterator[str]:
-    plain = {key: value for key, value in change.sets.items() if KEYS[key].kind != "point"}
+    moved = _all_moves(setup, change)
+    plain = {
+        key: value
+        for key, value in change.sets.items()
+        if KEYS[key].kind != "point" or (key not in moved and _measured(setup, key) is None)
+    }
     springs = {key: value for key, value in plain.items() if key.startswith("front.spring.")}
     if springs:
         told = (_set_words(setup, key, value, decimal) for key, value in springs.items())
         bar = setup.evidence.get("front.spring.kind") == "torsion bar"
         yield f"{'Set the torsion bars' if bar else 'Fit springs'}: {', '.join(told)}"
-    for key, value in plain.items():
-        if key not in springs:
-            yield f"Change: {_set_words(setup, key, value, decimal)}"
+    rest = [_set_words(setup, k, value, decimal) for k, value in plain.items() if k not in springs]
+    if rest:
+        yield f"Change: {', '.join(rest)}"
 
 
 def _set_words(setup: Setup, key: str, value: Value, decimal: str) -> str:
@@ -250,6 +259,7 @@ def _short_title(key: str) -> str:
         "front.spring.solid_length": "solid length",
         "front.spring.preload": "torque at the measured height",
         "front.spring.on": "bearing on the",
+        "rear.spring.leaves": "leaf pack of",
     }
     title = KEYS[key].title
     return words.get(key, title[:1].lower() + title[1:])
@@ -257,6 +267,8 @@ def _short_title(key: str) -> str:
 
 def _value_words(setup: Setup, key: str, value: Value, decimal: str) -> str:
     kind = kind_of(key, setup.evidence)
+    if kind == "point":
+        return f"at X, Y, Z {format_point(cast(Vec, value), setup.units, decimal=decimal)}"
     if kind == "length":
         return _bench_length(cast(float, value), setup, decimal)
     if kind in QUANTITIES:

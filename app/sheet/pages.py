@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
+from typing import Final
 
 from PySide6.QtGui import QPainter
 
@@ -20,6 +21,8 @@ from app.sheet.result_table import limit_blocks, missing_blocks, note_blocks, re
 from app.sheet.views_page import views_block
 from app.sheet.work_order import work_order
 from app.study import Study, complete
+
+FRONT: Final = "Front suspension"
 
 
 @dataclass(frozen=True)
@@ -72,14 +75,14 @@ def _pages(study: Study, paper: Paper, decimal: str) -> Iterator[tuple[str, Page
     elif height_of(last) > room and height_of([*drawing, *notes]) <= room:
         drawing, last = [*drawing, *notes], [*curves, *missing]  # no page for the notes alone
     sections = (
-        ("work order", work_order(study, paper, decimal)),
-        ("drawing and points" if drawing is not views else "drawing", drawing),
-        ("curves and results" if drawing is not views else "points, curves, results", last),
+        ("Work order", work_order(study, paper, decimal)),
+        (f"{FRONT} · drawing{' and points' if drawing is not views else ''}", drawing),
+        (f"{FRONT} · {'points, ' if drawing is views else ''}curves, results", last),
     )
     for name, blocks in sections:
         for index, page in enumerate(flow(blocks, top, bottom)):
             more = ", continued" if index else ""
-            yield f"Front suspension · {name}{more}", page
+            yield f"{name}{more}", page
 
 
 def _curves(study: Study, paper: Paper, decimal: str) -> list[Block]:

@@ -14,6 +14,7 @@ from app import VERSION
 from app.document.atomic import write_whole
 from app.sheet.pages import SetupSheet, setup_sheet
 from app.sheet.paper import PAPERS, PaperName
+from app.sheet.spaces import with_plain_spaces
 from app.study import Study
 
 DPI: Final = 1200
@@ -58,7 +59,7 @@ def pdf_of(sheet: SetupSheet, study: Study) -> bytes:
             if page:
                 writer.newPage()
             sheet.paint(painter, page, DPI / 25.4)
-    return bytes(buffer.data().data())
+    return with_plain_spaces(bytes(buffer.data().data()))
 
 
 def needs_application() -> None:

@@ -50,13 +50,13 @@ class Axis:
         return (value - self.low) / (self.high - self.low)
 
 
-def curve_block(study: Study, paper: Paper, decimal: str) -> Block:
+def curve_block(study: Study, paper: Paper, decimal: str, keys: tuple[str, ...] = CURVES) -> Block:
     """Return a row of upright plots that share the figures of travel at the left."""
-    count = len(CURVES)
+    count = len(keys)
     width = (paper.inner - LEFT - (count - 1) * BETWEEN - 1.5) / count
 
     def paint(ink: Ink, top: float) -> None:
-        for index, key in enumerate(CURVES):
+        for index, key in enumerate(keys):
             x = paper.margin + LEFT + index * (width + BETWEEN)
             plot = _Plot(ink, study, result_of(key), x, top, width, decimal)
             plot.paint(figures=index == 0)
@@ -87,7 +87,7 @@ class _Plot:
         if not values:
             self._paint_unknown()
             return
-        least = LEAST[self.result.key] / (25.4 if unit == "in" else 1.0)
+        least = LEAST.get(self.result.key, 1e-6) / (25.4 if unit == "in" else 1.0)
         across = axis_for(*_usual(values), least, 2)
         ranges, size = self.study.ranges.travel, shown("length", units).size
         upright = axis_for(ranges[0] / size, ranges[1] / size, 0.0, 3, pad=0.0)

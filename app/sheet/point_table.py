@@ -9,7 +9,7 @@ from typing import Final, cast
 from app.document.keys import KEYS, points_of
 from app.document.model import Setup, Units, Vec
 from app.document.units import MINUS, format_value, number_of
-from app.drawing.front_places import places_of
+from app.drawing.front_places import proposed_places
 from app.drawing.front_scene import whole_moves
 from app.drawing.front_words import FrontWords
 from app.sheet.faces import FINE, SMALL, SMALL_STRONG, Face
@@ -72,7 +72,7 @@ def _rows(study: Study, decimal: str) -> Iterator[list[Cell]]:
     setup = study.setup
     moves = _moves(setup)
     words = FrontWords(setup.units, decimal)
-    proposed = _proposed(study)
+    proposed = proposed_places(study)
     for key in points_of(setup, "front"):
         face = SMALL_STRONG if key in moves else SMALL
         measured = cast(Vec, setup.evidence[key])
@@ -108,14 +108,6 @@ def _size(value: object, setup: Setup, decimal: str) -> str:
         return ""
     words = format_value(float(value), "length", setup.units, decimal=decimal, fractions=True)
     return f"± {words}"
-
-
-def _proposed(study: Study) -> dict[str, Vec]:
-    """Return where points are in the proposed car at the measured wheel height, by key."""
-    places = places_of(study.setup, study.proposed.front, study.proposed.rest, True)
-    left = {f"front.{name}": place for name, place in places.left.points.items()}
-    right = {f"front.right.{name}": place for name, place in places.right.points.items()}
-    return left | right
 
 
 def _moves(setup: Setup) -> dict[str, Vec]:

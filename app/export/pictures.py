@@ -1,0 +1,176 @@
+"""Drawings and curves as pictures, PNG or SVG; each file whole or not at all."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final
+
+from PySide6.QtCore import QBuffer, QIODevice, QPoint, QPointF, QRect, QRectF, QSize
+from PySide6.QtGui import QImage, QPainter
+from PySide6.QtSvg import QSvgGenerator
+
+from app.document.atomic import write_whole
+from app.drawing.front import Options, Shown, front_drawings
+from app.drawing.strokes import Bounds, Drawing
+from app.drawing.views import View, centred_frame
+from app.paint.lettering import Lettering
+from app.paint.painter import Medium, paint_drawing
+from app.paint.palette import PALETTES
+from app.sheet.faces import DOTS
+from app.sheet.flow import height_of
+from app.sheet.ink import Ink
+from app.sheet.paper import A4
+from app.sheet.pdf import needs_application
+from app.sheet.plots import CURVES, curve_block, legend
+from app.study import Study, complete
+
+Target = str | os.PathLike[str]
+Paint = Callable[[QPainter], None]
+
+SCALE: Final = 0.75  # of a picture of the drawing [px/mm]
+FINENESS: Final = 2  # dots of a PNG per pixel of its layout
+AROUND: Final = 56.0  # paper around a view, for its figures [px]
+TITLE: Final = 30.0  # [px]
+DOTS_PER_MM: Final = 6.0  # of a picture of the curves
+
+
+def write_drawing(
+    study: Study,
+    path: Target,
+    *,
+    view: View | None = None,
+    shown: Shown | None = None,
+    palette: str = "print",
+    decimal: str = ".",
+) -> None:
+    """Write all views, or one, as PNG or SVG by the file's ending; at rest unless `shown` is given.
+
+    Raises
+    ------
+    OSError
+        The file can't be written; what was there is as it was.
+    """
+    needs_application()
+    if shown is None:
+        measured = study.measured.rest if study.changed else None
+        shown = Shown(study, study.proposed.rest, measured)
+    drawings = front_drawings(shown, Options(decimal=decimal))
+    chosen = {view: drawings[view]} if view is not None else drawings
+    board = _Arrangement(chosen, study.setup.title, palette)
+    _write_picture(Path(path), board.size(), board.paint, study.setup.title)
+
+
+def write_curves(
+    study: Study, path: Target, *, keys: Sequence[str] = CURVES, decimal: str = "."
+) -> None:
+    """Write curves over wheel travel as PNG or SVG by the file's ending.
+
+    Raises
+    ------
+    OSError
+        The file can't be written; what was there is as it was.
+    """
+    needs_application()
+    study = complete(study)
+    blocks = [
+        legend(study.changed, A4, study.setup.units),
+        curve_block(study, A4, decimal, tuple(keys)),
+    ]
+    size = QSize(round(A4.width * DOTS_PER_MM), round((height_of(blocks) + 14.0) * DOTS_PER_MM))
+
+    def paint(painter: QPainter) -> None:
+        painter.fillRect(
+            QRect(0, 0, size.width(), size.height()), PALETTES["print"].colour("paper")
+        )
+        painter.scale(DOTS_PER_MM / DOTS, DOTS_PER_MM / DOTS)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        ink, top = Ink(painter), 7.0
+        for block in blocks:
+            block.paint(ink, top + block.gap)
+            top += block.gap + block.height
+
+    _write_picture(Path(path), size, paint, f"{study.setup.title}, curves")
+
+
+@dataclass(frozen=True)
+class _Arrangement:
+    """Views in drawing arrangement: side beside front, top under it."""
+
+    drawings: dict[View, Drawing]
+    title: str
+    palette: str
+
+    def size(self) -> QSize:
+        width, height = 0.0, TITLE
+        for view in self.drawings:
+            box = self._box(view)
+            width, height = max(width, box.right()), max(height, box.bottom())
+        return QSize(round(width), round(height))
+
+    def paint(self, painter: QPainter) -> None:
+        inks, size = PALETTES[self.palette], self.size()
+        medium = Medium(inks, Lettering())
+        painter.fillRect(QRect(QPoint(), size), inks.colour("paper"))
+        painter.setPen(inks.colour("ink"))
+        painter.setFont(medium.lettering.bold)
+        painter.drawText(QPointF(12.0, 20.0), self.title)
+        for view, drawing in self.drawings.items():
+            box = self._box(view)
+            frame = centred_frame(self._bounds(view), SCALE, box.width(), box.height())
+            frame = frame.moved(box.x(), box.y())
+            area = box.x(), box.y(), box.width(), box.height()
+            paint_drawing(painter, drawing, frame, area, medium)
+
+    def _bounds(self, view: View) -> Bounds:
+        """Return a view's bounds with the height or the width that it shares with the front."""
+        own, front = self.drawings[view].bounds, self.drawings.get(View.FRONT)
+        assert own is not None
+        if front is None or front.bounds is None or view is View.FRONT:
+            return own
+        shared = front.bounds
+        if view is View.TOP:
+            return Bounds(shared.left, own.bottom, shared.right, own.top)
+        return Bounds(own.left, shared.bottom, own.right, shared.top)
+
+    def _box(self, view: View) -> QRectF:
+        bounds, alone = self._bounds(view), len(self.drawings) == 1
+        width = SCALE * (bounds.right - bounds.left) + 2 * AROUND
+        height = SCALE * (bounds.top - bounds.bottom) + 2 * AROUND
+        if alone or view is View.FRONT:
+            return QRectF(0.0, TITLE, width, height)
+        front = self._box(View.FRONT)
+        if view is View.SIDE:
+            return QRectF(front.right(), TITLE, width, height)
+        return QRectF(0.0, front.bottom(), width, height)
+
+
+def _write_picture(path: Path, size: QSize, paint: Paint, title: str) -> None:
+    buffer = QBuffer()
+    buffer.open(QIODevice.OpenModeFlag.WriteOnly)
+    if path.suffix.lower() == ".svg":
+        _fill_svg(buffer, size, paint, title)
+    else:
+        _fill_png(buffer, size, paint)
+    write_whole(path, bytes(buffer.data().data()))
+
+
+def _fill_svg(buffer: QBuffer, size: QSize, paint: Paint, title: str) -> None:
+    generator = QSvgGenerator()
+    generator.setOutputDevice(buffer)
+    generator.setResolution(96)  # one unit a pixel, as browsers count them
+    generator.setSize(size)
+    generator.setViewBox(QRect(QPoint(), size))
+    generator.setTitle(title)
+    with QPainter(generator) as painter:
+        paint(painter)
+
+
+def _fill_png(buffer: QBuffer, size: QSize, paint: Paint) -> None:
+    image = QImage(size * FINENESS, QImage.Format.Format_RGB32)
+    with QPainter(image) as painter:
+        painter.scale(FINENESS, FINENESS)
+        paint(painter)
+    image.save(buffer, "PNG")  # type: ignore[call-overload]

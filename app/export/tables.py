@@ -1,0 +1,116 @@
+"""Tables as CSV, in the setup's units, with points as decimal signs; whole or not at all."""
+
+from __future__ import annotations
+
+import csv
+import io
+import os
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+from typing import Final, Literal, cast
+
+import numpy as np
+
+from app.answers import value_at_rest
+from app.document.atomic import write_whole
+from app.document.keys import KEYS, points_of
+from app.document.model import Vec
+from app.document.quantities import QUANTITIES
+from app.drawing.front_places import proposed_places
+from app.study import Study, complete
+from geometry.catalogue import RESULTS, Result
+from geometry.front_sweeps import FrontStudy, Sweep
+
+Over = Literal["travel", "roll", "steer"]
+Target = str | os.PathLike[str]
+
+DRIVERS: Final = {
+    "travel": ("travel", "length"),
+    "roll": ("roll", "angle"),
+    "steer": ("steer", "length"),
+}
+
+
+def write_points(study: Study, path: Target) -> None:
+    """Write where the points were measured and where they are proposed, as CSV."""
+    setup, proposed = study.setup, proposed_places(study)
+    unit = QUANTITIES["length"].unit(setup.units)
+    head = ["point", "key"]
+    head += [f"{car} {axis} [{unit}]" for car in ("measured", "proposed") for axis in "XYZ"]
+    head.append(f"within ± [{unit}]")
+    rows = []
+    for key in points_of(setup, "front"):
+        measured = cast(Vec, setup.evidence[key])
+        within = setup.within.get(key, setup.evidence.get("sheet.measured_within"))
+        numbers = (*measured, *proposed.get(key, measured), within)
+        rows.append([KEYS[key].title, key, *(_cell(n, "length", study) for n in numbers)])
+    _write_table(path, head, rows)
+
+
+def write_results(study: Study, path: Target) -> None:
+    """Write every result of both cars at rest, left and right, as CSV."""
+    study = complete(study)
+    cars = {"measured": study.measured, "proposed": study.proposed}
+    head = ["group", "result", "key", "unit"]
+    head += [f"{car} {side}" for car in cars for side in ("left", "right")]
+    rows = []
+    for result in RESULTS:
+        sides = (0, 1) if result.scope == "wheel" else (0,)
+        values = [
+            value_at_rest(car, result, side) if side in sides else None
+            for car in cars.values()
+            for side in (0, 1)
+        ]
+        unit = QUANTITIES[result.kind].unit(study.setup.units)
+        cells = [_cell(value, result.kind, study) for value in values]
+        rows.append([result.group, result.title, result.key, unit, *cells])
+    _write_table(path, head, rows)
+
+
+def write_curve_table(study: Study, path: Target, over: Over = "travel") -> None:
+    """Write every result of both cars over travel, roll or steer, as CSV.
+
+    The steps are those of the study; a cell is empty where a result doesn't exist.
+    """
+    study = complete(study)
+    name, kind = DRIVERS[over]
+    sweeps = {"measured": _sweep(study.measured, over), "proposed": _sweep(study.proposed, over)}
+    unit = QUANTITIES[kind].unit(study.setup.units)
+    columns = {f"{name} [{unit}]": [_cell(at, kind, study) for at in sweeps["measured"].at]}
+    for car, sweep in sweeps.items():
+        for result in RESULTS:
+            for side, values in _rows_of(sweep, result):
+                unit = QUANTITIES[result.kind].unit(study.setup.units)
+                head = f"{car} {result.key}{side}" + (f" [{unit}]" if unit else "")
+                columns[head] = [_cell(value, result.kind, study) for value in values]
+    _write_table(path, list(columns), zip(*columns.values(), strict=True))
+
+
+def _sweep(car: FrontStudy, over: Over) -> Sweep:
+    return cast(Sweep, {"travel": car.travel, "roll": car.roll, "steer": car.steer}[over])
+
+
+def _rows_of(sweep: Sweep, result: Result) -> Iterable[tuple[str, list[float]]]:
+    """Return a result's values over a sweep, by side; NaN where a pose can't be taken."""
+    values = sweep.values.get(result.key)
+    if values is None:
+        return []
+    there = np.where(sweep.reached, values, np.nan)
+    if there.ndim == 1:
+        return [("", there.tolist())]
+    return [(" left", there[0].tolist()), (" right", there[1].tolist())]
+
+
+def _cell(value: object, kind: str, study: Study) -> str:
+    """Return a number in the setup's units with the digits it is worth, empty for none."""
+    if not isinstance(value, float | int) or not np.isfinite(value):
+        return ""
+    return f"{value / QUANTITIES[kind].factor(study.setup.units):.9g}"
+
+
+def _write_table(path: Target, head: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
+    text = io.StringIO()
+    writer = csv.writer(text, lineterminator="\r\n")
+    writer.writerow(head)
+    writer.writerows(rows)
+    write_whole(Path(path), text.getvalue().encode())

@@ -1,0 +1,132 @@
+"""Setups to print, sheets as files, and pages read back from them as ink and words."""
+
+from __future__ import annotations
+
+import re
+import shutil
+import subprocess
+from dataclasses import dataclass, replace
+from datetime import date
+from importlib.resources import as_file, files
+from pathlib import Path
+
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+
+from app.document.files import read_setup
+from app.document.model import Change, FrozenMap, Setup
+from app.limit_kinds import LIMIT_KINDS
+from app.sheet.pdf import write_sheet
+from app.study import study
+
+SAMPLES = ("small_saloon", "inch_sedan", "torsion_coupe", "hillclimb_special")
+TODAY = date(2026, 11, 24)
+LONG = "A note that goes on for longer than any line is wide, whatever the paper may be. " * 4
+
+needs_poppler = pytest.mark.skipif(
+    not (shutil.which("pdftoppm") and shutil.which("pdftotext")),
+    reason="poppler-utils (pdftoppm, pdftotext) is not installed",
+)
+
+
+def sample(name: str) -> Setup:
+    with as_file(files("sample_setups") / f"{name}.toml") as path:
+        return read_setup(path, limit_kinds=LIMIT_KINDS).setup
+
+
+def with_all_on(setup: Setup) -> Setup:
+    return setup.having(changes=tuple(replace(change, on=True) for change in setup.changes))
+
+
+def crowded() -> Setup:
+    """A setup with more of everything than a page holds."""
+    setup = with_all_on(sample("small_saloon"))
+    many = tuple(
+        Change(
+            f"Job {index} with a name that is longer than anybody would give it, and then some",
+            note=f"{LONG}{'x' * 150}",
+            moves=FrozenMap(
+                {"front.damper_body": (0.5, 1.0, 0.5), "front.lower_rear": (0, 0, 0.5)}
+            ),
+        )
+        for index in range(8)
+    )
+    return setup.having(
+        title="Ferncote Linnet 1500 special touring estate with the long wheelbase and a long "
+        "name, chassis F/LN/15/63/00417, engine E/15/00992",
+        notes="\n\n".join(f"Paragraph {index}: {LONG}" for index in range(30)),
+        evidence=FrozenMap(
+            {
+                **setup.evidence,
+                "sheet.customer": "Mr and Mrs Somebody-Otherwise of the Long Lane",
+                "sheet.made_by": "A. Person with a Rather Long Name, Chassis Works at the Old Mill",
+                "sheet.revision": "C, third after the second measuring",
+                "sheet.remark": LONG,
+            }
+        ),
+        changes=(*setup.changes, *many),
+    )
+
+
+def bare() -> Setup:
+    """A setup that gives nothing but what it must."""
+    setup = sample("small_saloon")
+    needed = {
+        key: value
+        for key, value in setup.evidence.items()
+        if not key.startswith(("sheet.", "car.", "front.spring", "front.damper", "front.travel"))
+        and key not in ("front.tyre_rate", "front.arch_height", "front.toe_diameter")
+    }
+    return Setup(title="", evidence=FrozenMap(needed), changes=setup.changes[:1])
+
+
+def printed(setup: Setup, path: Path, paper: str = "a4", decimal: str = ".") -> Path:
+    write_sheet(
+        study(setup),
+        path,
+        paper,
+        today=TODAY,
+        source="car.toml",
+        decimal=decimal,  # type: ignore[arg-type]
+    )
+    return path
+
+
+def ink_of(path: Path, page: int, dots_per_inch: int) -> NDArray[np.float64]:
+    """Return a page as darkness, 0 to 1, shape (rows, columns)."""
+    call = ["pdftoppm", "-r", str(dots_per_inch), "-gray", "-f", str(page), "-l", str(page)]
+    done = subprocess.run([*call, str(path)], check=True, capture_output=True)
+    magic, size, _, rest = done.stdout.split(b"\n", 3)
+    assert magic == b"P5"
+    width, height = map(int, size.split())
+    grey = np.frombuffer(rest, np.uint8)[: width * height].reshape(height, width)
+    return 1.0 - grey / 255.0
+
+
+@dataclass(frozen=True)
+class Word:
+    """A word on a page with its box [points]."""
+
+    text: str
+    left: float
+    top: float
+    right: float
+    bottom: float
+
+    def overlaps(self, other: Word, slack: float) -> bool:
+        across = min(self.right, other.right) - max(self.left, other.left)
+        down = min(self.bottom, other.bottom) - max(self.top, other.top)
+        return across > slack and down > slack
+
+
+def words_of(path: Path) -> list[list[Word]]:
+    """Return the words of each page."""
+    call = ["pdftotext", "-bbox", str(path), "-"]
+    text = subprocess.run(call, check=True, capture_output=True, text=True).stdout
+    pattern = r'<word xMin="(.*?)" yMin="(.*?)" xMax="(.*?)" yMax="(.*?)">(.*?)</word>'
+    pages = []
+    for page in text.split("<page ")[1:]:
+        found = re.findall(pattern, page)
+        pages.append([Word(w, *map(float, (a, b, c, d))) for a, b, c, d, w in found])
+    return pages

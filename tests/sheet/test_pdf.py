@@ -1,0 +1,254 @@
+"""The sheet as a file: read back as text, properties and ink, as a shop's printer would get it."""
+
+from __future__ import annotations
+
+import time
+from itertools import combinations
+from pathlib import Path
+
+import numpy as np
+import pytest
+from pypdf import PdfReader
+
+from app.document.model import Setup
+from app.sheet.pdf import write_sheet
+from app.study import study
+from tests.helpers.sheets import (
+    SAMPLES,
+    TODAY,
+    bare,
+    crowded,
+    ink_of,
+    needs_poppler,
+    printed,
+    sample,
+    with_all_on,
+    words_of,
+)
+
+pytestmark = pytest.mark.gui
+
+SIZES = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
+MARGIN = 11.5  # no ink nearer to an edge than common printers reach, with room [mm]
+SETUPS = {
+    **{name: sample(name) for name in SAMPLES},
+    "all on": with_all_on(sample("small_saloon")),
+    "inches, all on": with_all_on(sample("inch_sedan")),
+    "no change": sample("small_saloon").having(changes=()),
+    "bare": bare(),
+    "crowded": crowded(),
+}
+every_setup = pytest.mark.parametrize("setup", SETUPS.values(), ids=SETUPS.keys())
+both_papers = pytest.mark.parametrize("paper", SIZES)
+
+
+def text_of(path: Path) -> str:
+    return " ".join(" ".join(page.extract_text().split()) for page in PdfReader(path).pages)
+
+
+def test_the_work_order_says_what_to_do_and_what_to_set(tmp_path: Path) -> None:
+    text = text_of(printed(sample("small_saloon"), tmp_path / "sheet.pdf"))
+    for words in (
+        "Ferncote Linnet 1500, four-door saloon, 1963",
+        "revision A",
+        "24 Nov 2026",
+        "page 1 of 3",
+        "Re-drill the upper arm pivots 22.0 mm lower, both sides.",
+        "Drill four new holes in the towers; plate the old ones.",
+        "Set the alignment to",
+        "left as built",
+        "Before you start",
+        "licensed engineer or inspector decide",
+        "done by, date",
+        "scale 1 : 10",
+        "Upper arm, front pivot",
+        "22 lower",
+        "Limits",
+        "NOT KEPT",
+        "Asked: is it worth it, and what else does it move?",
+        "car.toml",
+        "measured 12 Oct 2026, ± 1.5 mm",
+    ):
+        assert words in text
+
+
+def test_the_properties_carry_title_author_and_date(tmp_path: Path) -> None:
+    setup = sample("small_saloon")
+    setup = setup.having(evidence=setup.evidence.having("sheet.made_by", "A. Maker"))  # type: ignore[attr-defined]
+    info = PdfReader(printed(setup, tmp_path / "sheet.pdf")).metadata
+    assert info is not None
+    assert info.title == "Ferncote Linnet 1500, four-door saloon, 1963, setup sheet, revision A"
+    assert info.author == "A. Maker"
+    assert info.creator is not None
+    assert info.creator.startswith("Wishboard ")
+    assert info.creation_date is not None
+
+
+def test_every_font_is_in_the_file(tmp_path: Path) -> None:
+    reader = PdfReader(printed(sample("inch_sedan"), tmp_path / "sheet.pdf"))
+    fonts = [
+        font.get_object() for page in reader.pages for font in page["/Resources"]["/Font"].values()
+    ]
+    assert fonts
+    for font in fonts:
+        descendant = font["/DescendantFonts"][0].get_object()
+        descriptor = descendant["/FontDescriptor"].get_object()
+        assert {"/FontFile", "/FontFile2", "/FontFile3"} & set(descriptor)
+        assert "/ToUnicode" in font
+
+
+def test_a_space_is_a_space_when_the_text_is_searched(tmp_path: Path) -> None:
+    path = printed(sample("small_saloon"), tmp_path / "sheet.pdf")
+    text = PdfReader(path, strict=True).pages[0].extract_text()
+    assert "Ferncote Linnet 1500, four-door saloon, 1963" in text
+    assert "\t" not in text
+
+
+@both_papers
+@every_setup
+def test_pages_have_the_papers_size_and_count_themselves(
+    setup: Setup, paper: str, tmp_path: Path
+) -> None:
+    reader = PdfReader(printed(setup, tmp_path / "sheet.pdf", paper))
+    count = len(reader.pages)
+    for index, page in enumerate(reader.pages, 1):
+        size = [float(part) * 25.4 / 72 for part in (page.mediabox.width, page.mediabox.height)]
+        assert size == pytest.approx(SIZES[paper], abs=0.3)  # whole points
+        assert f"page {index} of {count}" in " ".join(page.extract_text().split())
+
+
+@needs_poppler
+@both_papers
+@every_setup
+def test_no_ink_is_near_the_edges(setup: Setup, paper: str, tmp_path: Path) -> None:
+    path = printed(setup, tmp_path / "sheet.pdf", paper)
+    for page in range(1, len(PdfReader(path).pages) + 1):
+        dark = ink_of(path, page, 50) > 0.2
+        edge = int(MARGIN / 25.4 * 50)
+        inner = dark.copy()
+        inner[edge:-edge, edge:-edge] = False
+        assert not inner.any(), f"ink in the margin of page {page}"
+
+
+@needs_poppler
+@both_papers
+@every_setup
+def test_no_words_overlap(setup: Setup, paper: str, tmp_path: Path) -> None:
+    path = printed(setup, tmp_path / "sheet.pdf", paper)
+    for number, page in enumerate(words_of(path), 1):
+        level = [w for w in page if w.bottom - w.top < 40.0]  # the bars' figures stand upright
+        clashes = [(a.text, b.text) for a, b in combinations(level, 2) if a.overlaps(b, 2.2)]
+        assert not clashes, f"page {number}: {clashes[:5]}"
+
+
+@needs_poppler
+def test_the_bars_are_as_long_as_they_say(tmp_path: Path) -> None:
+    path = printed(sample("small_saloon"), tmp_path / "sheet.pdf")
+    resolution = 508  # 20 dots per mm
+    dark = ink_of(path, 2, resolution) > 0.5
+    for lines in (dark, dark.T):
+        lengths = {round(run / 20.0, 2) for line in lines for run in long_runs(line, 1900)}
+        assert any(abs(length - 100.0) <= 0.1 for length in lengths), lengths
+        assert any(abs(length - 101.6) <= 0.1 for length in lengths), lengths
+
+
+def long_runs(line: np.ndarray, least: int) -> list[int]:
+    """Return how many dots long the unbroken dark stretches of a line are."""
+    edges = np.flatnonzero(np.diff(np.concatenate([[0], line.astype(np.int8), [0]])))
+    runs = edges[1::2] - edges[::2]
+    return [int(run) for run in runs if run >= least]
+
+
+@needs_poppler
+def test_the_drawing_is_true_to_its_scale(tmp_path: Path) -> None:
+    # the tyre in side view: a circle of twice the loaded radius, 584 mm, at 1 : 10
+    setup = sample("small_saloon").having(changes=())
+    path = printed(setup, tmp_path / "sheet.pdf")
+    assert "scale 1 : 10" in text_of(path)
+    dark = ink_of(path, 2, 254) > 0.3  # 10 dots per mm
+    radius = 292.0
+    wanted = 2 * radius
+    middle = tyre_centre(dark, radius)
+    assert middle is not None
+    row = dark[middle[0]]
+    left, right = middle[1] - radius, middle[1] + radius
+    assert row[int(left) - 4 : int(left) + 5].any()
+    assert row[int(right) - 4 : int(right) + 5].any()
+    assert right - left == pytest.approx(wanted)
+
+
+def tyre_centre(dark: np.ndarray, radius: float) -> tuple[int, int] | None:
+    """Return the place around which most of a circle of that radius [dots] is dark."""
+    turns = np.linspace(0.0, 2 * np.pi, 240, endpoint=False)
+    across, down = radius * np.cos(turns), radius * np.sin(turns)
+    best, found = 0.0, None
+    for y in range(500, 1400, 2):
+        for x in range(1000, 1700, 2):
+            hits = dark[(y + down).astype(int), (x + across).astype(int)].mean()
+            if hits > best:
+                best, found = hits, (y, x)
+    return found if best > 0.5 else None
+
+
+def test_long_texts_are_all_there(tmp_path: Path) -> None:
+    setup = crowded()
+    text = text_of(printed(setup, tmp_path / "sheet.pdf"))
+    for index in range(30):
+        assert f"Paragraph {index}:" in text
+    for index in range(4, 8):
+        assert f"Job {index} with a name that is longer" in text
+    assert "continued" in text
+    assert "Remark" in text
+    assert "C, third after the second measuring" in text
+
+
+def test_what_is_missing_is_said_with_what_would_tell(tmp_path: Path) -> None:
+    text = text_of(printed(bare(), tmp_path / "sheet.pdf"))
+    assert "What is missing" in text
+    assert "needs wheelbase" in text
+    assert "how far it settles isn't known" in text
+
+
+def test_without_a_change_the_sheet_is_a_record(tmp_path: Path) -> None:
+    text = text_of(printed(sample("small_saloon").having(changes=()), tmp_path / "sheet.pdf"))
+    assert "this sheet records the car as it was measured" in text
+    assert "proposed" not in text
+
+
+def test_the_decimal_sign_is_the_users(tmp_path: Path) -> None:
+    text = text_of(printed(sample("small_saloon"), tmp_path / "sheet.pdf", decimal=","))
+    assert "22,0 mm lower" in text
+    assert "2,69°" in text
+
+
+def test_a_date_in_the_setup_goes_before_todays(tmp_path: Path) -> None:
+    setup = sample("small_saloon")
+    setup = setup.having(evidence=setup.evidence.having("sheet.date", "2026-12-01"))  # type: ignore[attr-defined]
+    text = text_of(printed(setup, tmp_path / "sheet.pdf"))
+    assert "1 Dec 2026" in text
+    assert "24 Nov 2026" not in text
+
+
+def test_a_file_that_cant_be_written_is_left_as_it_was(tmp_path: Path) -> None:
+    done = study(sample("small_saloon"))
+    with pytest.raises(FileNotFoundError, match="nowhere"):
+        write_sheet(done, tmp_path / "nowhere" / "sheet.pdf", today=TODAY)
+    path = tmp_path / "sheet.pdf"
+    path.mkdir()
+    with pytest.raises(OSError, match=r"sheet\.pdf"):
+        write_sheet(done, path, today=TODAY)
+    assert path.is_dir()
+    assert list(tmp_path.iterdir()) == [path]
+
+
+def test_a_sheet_takes_less_than_a_second(tmp_path: Path) -> None:
+    done = study(with_all_on(sample("small_saloon")))
+    write_sheet(done, tmp_path / "warm.pdf", today=TODAY)
+    best = min(timed(done, tmp_path / "sheet.pdf") for _ in range(3))
+    assert best < 1.0
+
+
+def timed(done: object, path: Path) -> float:
+    start = time.perf_counter()
+    write_sheet(done, path, today=TODAY)  # type: ignore[arg-type]
+    return time.perf_counter() - start
