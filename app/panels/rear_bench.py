@@ -14,15 +14,17 @@ from app.panels.curves import CurvesPanel
 from app.panels.pack_page import PackPage
 from app.panels.paper import flat_button, text_font
 from app.panels.rear_page import RearPage
+from app.panels.twist_page import TwistPage
 from app.rear_study import RearStudy
 from app.session import Session
 
 CURVES: Final = "Curves"
 PAGES: Final[dict[str, Callable[[Session], RearPage]]] = {
     "Leaf pack": PackPage,
+    "Wind-up": TwistPage,
 }
 TABS: Final = {
-    "leaf axle": ("Leaf pack", CURVES),
+    "leaf axle": ("Leaf pack", "Wind-up", CURVES),
     "five-link axle": (CURVES,),
 }
 
