@@ -26,7 +26,7 @@ from app.document.edits import (
 )
 from app.document.model import Change, Parts, Setup, Toe
 from app.panels.changes_list import ChangesModel, ChangesView
-from app.panels.paper import EDGE, SECOND, Panel, flat_button, small_label
+from app.panels.paper import EDGE, SECOND, FlatButton, Panel, small_label
 from app.panels.signs import SignButton
 from app.session import Session
 
@@ -60,7 +60,7 @@ class ChangesPanel(Panel):
         self.hint.setContentsMargins(EDGE, 0, EDGE, 0)
         self._add_actions()
         self.making = Making(session)
-        self.fresh = flat_button(
+        self.fresh = FlatButton(
             "+ New change from what I drag next", "The next drag starts a change of its own"
         )
         self.fresh.setCheckable(True)

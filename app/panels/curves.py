@@ -8,7 +8,7 @@ from PySide6.QtCore import QSignalBlocker, Qt, QTimer, Signal
 from PySide6.QtGui import QMouseEvent, QPaintEvent
 from PySide6.QtWidgets import QButtonGroup, QWidget
 
-from app.panels.paper import Panel, flat_button
+from app.panels.paper import FlatButton, Panel
 from app.session import Session
 
 if TYPE_CHECKING:
@@ -42,7 +42,7 @@ class CurvesPanel(Panel):
     def _add_drivers(self) -> None:
         self.drivers = QButtonGroup(self)
         for index, (driver, (words, tip)) in enumerate(OVER.items()):
-            button = flat_button(f"over {words}" if index == 0 else words, tip)
+            button = FlatButton(f"over {words}" if index == 0 else words, tip)
             button.setCheckable(True)
             button.setChecked(driver == self.driver)
             self.drivers.addButton(button, index)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from PySide6.QtCore import QRect, Qt
-from PySide6.QtGui import QFont, QGuiApplication, QPainter, QPalette, QPen
+from PySide6.QtGui import QFont, QGuiApplication, QPainter, QPaintEvent, QPalette, QPen
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QFrame,
@@ -91,15 +91,24 @@ def plain_view(view: QAbstractItemView, name: str) -> None:
     view.setAccessibleName(name)
 
 
-def flat_button(text: str, tip: str) -> QToolButton:
-    """Return a small flat button of words or a sign."""
-    button = QToolButton()
-    button.setText(text)
-    button.setToolTip(tip)
-    button.setAccessibleName(tip)
-    button.setAutoRaise(True)
-    button.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-    return button
+class FlatButton(QToolButton):
+    """A small flat button of words, with a ring where the keyboard is."""
+
+    def __init__(self, text: str, tip: str) -> None:
+        super().__init__()
+        self.setText(text)
+        self.setToolTip(tip)
+        self.setAccessibleName(tip)
+        self.setAutoRaise(True)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Paint the ring over what the style paints."""
+        super().paintEvent(event)
+        if self.hasFocus():
+            with QPainter(self) as painter:
+                painter.setPen(QPen(self.palette().color(QPalette.ColorRole.Accent), 1.5))
+                painter.drawRect(self.rect().adjusted(1, 1, -2, -2))
 
 
 def paint_ring(painter: QPainter, box: QRect, inks: Inks) -> None:

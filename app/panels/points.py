@@ -25,7 +25,7 @@ from app.document.edits import set_point_note
 from app.document.keys import KEYS
 from app.document.units import unit_of
 from app.panels.entry import COORDINATE_HINT
-from app.panels.paper import EDGE, Panel, flat_button, head_label, plain_view, small_label
+from app.panels.paper import EDGE, FlatButton, Panel, head_label, plain_view, small_label
 from app.panels.points_table import AXIS_NAMES, LOCK, NAME, PointPaper, PointsModel
 from app.panels.proposing import put_back, reset_here, spoken_title
 from app.panels.table_head import TableHead
@@ -54,7 +54,7 @@ class PointsPanel(Panel):
         split.setStretchFactor(1, 1)
         self.rows.addWidget(split, 1)
         self.hint, self.split = hint, split
-        self.help = flat_button("?", COORDINATE_HINT)
+        self.help = FlatButton("?", COORDINATE_HINT)
         self.help.setCheckable(True)
         self.help.toggled.connect(hint.setVisible)
         self.head.addWidget(self.help)

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QTabBar, QVBoxLayout,
 from app.paint.palette import PALETTES, Inks
 from app.panels.curves import CurvesPanel
 from app.panels.pack_page import PackPage
-from app.panels.paper import flat_button, text_font
+from app.panels.paper import FlatButton, text_font
 from app.panels.rear_page import RearPage
 from app.panels.twist_page import TwistPage
 from app.rear_study import RearStudy
@@ -43,7 +43,7 @@ class RearBench(QWidget):
         self.tabs = Tabs()
         self.tabs.currentChanged.connect(self._show_current)
         self.tabs.fill_asked.connect(self.fill_asked)
-        self.larger = flat_button("whole board", "Fill the board with this, or show all four parts")
+        self.larger = FlatButton("whole board", "Fill the board with this, or show all four parts")
         self.larger.clicked.connect(self.fill_asked)
         self.pages: dict[str, RearPage] = {}
         self.stack = QStackedWidget()

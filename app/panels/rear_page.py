@@ -18,7 +18,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.paint.palette import PALETTES, Inks
-from app.panels.paper import EDGE, flat_button, head_label, text_font
+from app.panels.paper import EDGE, FlatButton, head_label, text_font
 from app.rear_study import RearStudy
 from app.session import Session
 
@@ -135,7 +135,7 @@ def row_of(*parts: QWidget) -> QWidget:
 
 def word_button(words: str, tip: str, done: Callable[[], object]) -> QToolButton:
     """Return a flat button of words that does something."""
-    button = flat_button(words, tip)
+    button = FlatButton(words, tip)
     button.clicked.connect(lambda *_: done())
     return button
 

@@ -30,7 +30,7 @@ from app.limit_readings import LimitReading, limit_readings
 from app.panels.asked import find_result, limit_key
 from app.panels.figures import NOTHING, result_text
 from app.panels.limits import LimitDialog
-from app.panels.paper import EDGE, Panel, flat_button, paint_ring, plain_view, small_label
+from app.panels.paper import EDGE, FlatButton, Panel, paint_ring, plain_view, small_label
 from app.panels.result_paint import ResultPaper
 from app.panels.result_rows import Head, Line, Row, Said, lines_of, pose_words, said_by, why_nothing
 from app.panels.writing import Writing
@@ -47,6 +47,7 @@ class ResultsPanel(Panel):
     """The results with their heads, limits and meanings."""
 
     result_selected = Signal(str)  # key of the opened result, "" when none is
+    side_changed = Signal(int)  # 0 left, 1 right
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(session, "Results", parent)
@@ -57,7 +58,7 @@ class ResultsPanel(Panel):
         self.problem.setContentsMargins(EDGE, 0, EDGE, 2)
         self.problem.setForegroundRole(self.palette().ColorRole.BrightText)
         self._add_sides()
-        for part in (self.problem, self.heads, self.view):
+        for part in (self.heads, self.view, self.problem):
             self.rows.addWidget(part)
         self.rows.setStretchFactor(self.view, 1)
         session.study_changed.connect(self._say_problem)
@@ -75,12 +76,13 @@ class ResultsPanel(Panel):
         """Add the switch between the left wheel and the right one."""
         self.sides = QButtonGroup(self)
         for side, name in enumerate(SIDES):
-            button = flat_button(name, f"Results of the {name} wheel")
+            button = FlatButton(name, f"Results of the {name} wheel")
             button.setCheckable(True)
             button.setChecked(side == self.view.side)
             self.sides.addButton(button, side)
             self.head.addWidget(button)
         self.sides.idClicked.connect(self.view.show_side)
+        self.sides.idClicked.connect(self.side_changed)
         self.session.axle_changed.connect(self._offer_sides)
         self._offer_sides()
 
@@ -379,10 +381,10 @@ class ResultsView(QListView):
         """Return the menu of a result."""
         menu = QMenu(self)
         menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        menu.addAction("Limit…", lambda: self.ask_limit(row))
+        menu.addAction("Limit…\tL", lambda: self.ask_limit(row))
         if row.limit is not None:
             menu.addAction("No limit", lambda: self._unlimit(row))
-        menu.addAction("What is it?", lambda: self._open(row.result.key))
+        menu.addAction("What is it?\tReturn", lambda: self._open(row.result.key))
         return menu
 
     def _unlimit(self, row: Row) -> None:

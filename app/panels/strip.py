@@ -24,7 +24,7 @@ from app.document.units import exact_number, number_of, unit_of
 from app.panels.asked import find_result, needs_words
 from app.panels.entry import EntryField
 from app.panels.figures import decimal_sign, whole_length
-from app.panels.paper import EDGE, flat_button, small_label
+from app.panels.paper import EDGE, FlatButton, small_label
 from app.panels.playing import Player
 from app.panels.signs import SignButton
 from app.session import Session
@@ -62,7 +62,7 @@ class PoseStrip(QWidget):
             line.addWidget(self.drivers[driver], 1)
         self.height_ = RideHeight(session)
         line.addWidget(self.height_)
-        self.reset = flat_button("⟲ Design", "Back to the measured height, level, straight ahead")
+        self.reset = FlatButton("⟲ Design", "Back to the measured height, level, straight ahead")
         self.reset.clicked.connect(self._reset)
         line.addWidget(self.reset)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
@@ -263,7 +263,7 @@ def settled_words(travel: float | None, session: Session) -> str:
 
 
 def _switch(words: str, tip: str) -> QToolButton:
-    button = flat_button(words, tip)
+    button = FlatButton(words, tip)
     button.setAccessibleName(words)
     button.setCheckable(True)
     return button
