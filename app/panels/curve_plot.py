@@ -44,7 +44,8 @@ class CurvePlot:
         self.measured: Curve | None = None
         self.proposed: Curve | None = None
         self.upright = True
-        self.first = column == 0
+        self.first = column == 0  # of its row: it bears the figures
+        self.names_ends = column == 0
         self._range: tuple[float, float] = (-1.0, 1.0)
         self._along: tuple[float, float] = (-1.0, 1.0)
         self._calm()
@@ -82,6 +83,7 @@ class CurvePlot:
         self.low = pg.TextItem(anchor=(0, 1))
         for words in (self.high, self.low):
             words.setFont(self.font)
+            words.setZValue(-0.5)  # over the grid, under the curves
         for item in (
             self.zero,
             self.was,
@@ -172,9 +174,9 @@ class CurvePlot:
 
     def _name_ends(self, driver: Driver, left: float, up: tuple[float, float]) -> None:
         """Say which way bump and rebound are, in the first plot."""
-        shown = self.first and driver == "travel"
         for item, text, height in ((self.high, "bump", up[1]), (self.low, "rebound", up[0])):
-            item.setText(text if shown else "")
+            item.setVisible(self.names_ends and driver == "travel")
+            item.setText(text)
             item.setPos(left, height)
 
     def number(self) -> None:
@@ -184,7 +186,7 @@ class CurvePlot:
         lines = min(7, max(2, int(box.height() // (2.2 * metrics.height()))))
 
         def fit_across(texts: list[str]) -> bool:
-            return sum(map(metrics.horizontalAdvance, texts)) + 9 * len(texts) <= box.width()
+            return sum(map(metrics.horizontalAdvance, texts)) + 6 * len(texts) <= box.width()
 
         nothing = self.measured is None and self.proposed is None
         high = labels(up, lambda texts: len(texts) <= lines)
