@@ -13,10 +13,10 @@ from typing import Literal
 
 import numpy as np
 
+from app.answers import Answered, CarAnswers, StudyAnswers, value_at_rest, value_in
 from app.document.model import Limit
-from app.study import Study, value_at_rest, value_in
-from geometry.catalogue import JOINTS, RESULTS, Result
-from geometry.front_sweeps import FrontStudy, Sweep
+from app.rear_study import RearStudy
+from geometry.catalogue import JOINTS, Result
 
 Side = Literal["left", "right"]
 SIDES: tuple[Side, Side] = ("left", "right")
@@ -60,9 +60,10 @@ class LimitReading:
         return None if self.proposed is None else _margin(self.limit, self.proposed.value)
 
 
-def limit_readings(study: Study) -> tuple[LimitReading, ...]:
-    """Return every limit of the front with its readings, in the order of the catalogue."""
-    limits = ((result, study.setup.limits.get(f"front.{result.key}")) for result in RESULTS)
+def limit_readings(study: StudyAnswers) -> tuple[LimitReading, ...]:
+    """Return every limit of the study's axle with its readings, in the order of the catalogue."""
+    axle = "rear" if isinstance(study, RearStudy) else "front"
+    limits = ((each, study.setup.limits.get(f"{axle}.{each.key}")) for each in study.results)
     return tuple(
         LimitReading(
             result,
@@ -80,7 +81,7 @@ def worst(limit: Limit, found: Iterator[Reading]) -> Reading | None:
     return min(found, key=lambda reading: _margin(limit, reading.value), default=None)
 
 
-def readings(car: FrontStudy, result: Result) -> Iterator[Reading]:
+def readings(car: CarAnswers, result: Result) -> Iterator[Reading]:
     """Return the readings of a result that count for its limit."""
     if result.scope == "car":
         value = value_at_rest(car, result)
@@ -90,18 +91,20 @@ def readings(car: FrontStudy, result: Result) -> Iterator[Reading]:
             yield from () if sweep is None else _largest(sweep, result)
     else:
         yield from _posed(car.rest, result, "rest", 0.0)
-        if car.settled is not None and abs(car.single["settled_travel"]) > 0.05:
-            yield from _posed(car.settled, result, "settled", car.single["settled_travel"])
+        travel = car.single.get("settled_travel", 0.0)
+        settled = car.settled if abs(travel) > 0.05 else None
+        if settled is not None:
+            yield from _posed(settled, result, "settled", travel)
 
 
-def _posed(sweep: Sweep, result: Result, driver: str, at: float) -> Iterator[Reading]:
+def _posed(sweep: Answered, result: Result, driver: str, at: float) -> Iterator[Reading]:
     for side, name in enumerate(SIDES[: 2 if result.scope == "wheel" else 1]):
         value = value_in(sweep, result, side)
         if value is not None:
             yield Reading(value, driver, at, name)
 
 
-def _largest(sweep: Sweep, result: Result) -> Iterator[Reading]:
+def _largest(sweep: Answered, result: Result) -> Iterator[Reading]:
     values = sweep.values.get(result.key)
     if values is None or not sweep.reached.any():
         return

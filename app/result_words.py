@@ -71,9 +71,9 @@ def sign_words(value: float | None, result: Result, units: Units) -> str:
     return result.plus if value > 0 else result.minus
 
 
-def limit_of(setup: Setup, result: Result) -> Limit | None:
-    """Return the limit that the setup puts on a result of the front."""
-    return setup.limits.get(f"front.{result.key}")
+def limit_of(setup: Setup, result: Result, axle: str = "front") -> Limit | None:
+    """Return the limit that the setup puts on a result of one axle, "front" or "rear"."""
+    return setup.limits.get(f"{axle}.{result.key}")
 
 
 def limit_words(limit: Limit, result: Result, units: Units, *, decimal: str = ".") -> str:

@@ -3,22 +3,35 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Final, Literal
+
+import numpy as np
 
 from app.document.model import Units
 from app.document.units import format_value
+from app.rear_study import RearCar
 from geometry.front_axle import Front
+from geometry.leaf_rear import LeafRear
+from geometry.leaf_ride import arch
+from geometry.link_car import LinkRear
+
+_NAMES: Final = {
+    "length": "Free length",
+    "torque": "Torsion bar's torque",
+    "arch": "Free arch of the leaves",
+}
 
 
 @dataclass(frozen=True)
 class SpringCheck:
     """What was given and what the weighed corner asks for, at the measured height.
 
-    `kind` is "length" (a coil's free length, mm) or "torque" (a torsion bar's, N·mm); `force` is
-    the coil's force there by its weight and by its free length [N].
+    `kind` is "length" (a coil's free length, mm), "torque" (a torsion bar's, N·mm) or "arch" (a
+    leaf spring's free arch, mm); `force` is the coil's force there by its weight and by its free
+    length [N].
     """
 
-    kind: Literal["length", "torque"]
+    kind: Literal["length", "torque", "arch"]
     given: float
     weighed: float
     force: tuple[float, float] | None = None
@@ -31,18 +44,18 @@ class SpringCheck:
     @property
     def agrees(self) -> bool:
         """Tell whether both agree as well as a tape and a scale can tell."""
-        near = 3.0 if self.kind == "length" else 0.03 * self.weighed
+        near = {"length": 3.0, "torque": 0.03 * self.weighed, "arch": 8.0}[self.kind]
         return abs(self.difference) <= near
 
     def words(self, units: Units, decimal: str = ".") -> str:
         """Say both figures and the difference."""
+        quantity = "torque" if self.kind == "torque" else "length"
         given, weighed, more = (
-            format_value(value, self.kind, units, decimal=decimal)
+            format_value(value, quantity, units, decimal=decimal)
             for value in (self.given, self.weighed, abs(self.difference))
         )
         way = "more" if self.difference > 0 else "less"
-        name = "Free length" if self.kind == "length" else "Torsion bar's torque"
-        says = f"{name} given as {given}; the weighed corner asks for {weighed}: {more} {way}"
+        says = f"{_NAMES[self.kind]} given as {given}; the weighed corner asks for {weighed}: {more} {way}"
         return f"{says}{self._force_words(units, decimal)}."
 
     def _force_words(self, units: Units, decimal: str) -> str:
@@ -67,3 +80,27 @@ def spring_check(front: Front) -> SpringCheck | None:
     weighed = float((reference.force / spring.rate - reference.compression).mean())
     by_length = force + spring.rate * (spring.free_length - weighed)
     return SpringCheck("length", spring.free_length, weighed, (force, by_length))
+
+
+def rear_spring_check(car: RearCar) -> SpringCheck | None:
+    """Compare a measured rear's springs with the weight; None where one of them isn't given."""
+    if car.leaf is not None:
+        return _leaf_check(car.leaf)
+    return None if car.links is None else _coil_check(car.links)
+
+
+def _leaf_check(leaf: LeafRear) -> SpringCheck | None:
+    """Compare the free arch with the one that the pack needs to carry the weight."""
+    given, free = leaf.car.pack.free_arch, leaf.reference.free
+    if not given or free is None:
+        return None
+    return SpringCheck("arch", given, arch(leaf.loop, free))
+
+
+def _coil_check(links: LinkRear) -> SpringCheck | None:
+    car, weighed = links.car, links.reference.free
+    if car.free_given is None or car.load is None or weighed is None or not car.has_coils:
+        return None
+    force = float(links.solve(np.zeros(1), np.zeros(1)).rates.coil_force[0, 0])
+    by_length = force + car.axle.coil_left.rate * (car.free_given - weighed)
+    return SpringCheck("length", car.free_given, weighed, (force, by_length))
