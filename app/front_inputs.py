@@ -14,7 +14,7 @@ from geometry.front_axle import FrontCar, SpringPart
 from geometry.parts import CornerPoints
 from geometry.springs import ArmName
 from geometry.steering import Rack, Relay, Steering
-from geometry.vectors import Vector, unit, vector
+from geometry.vectors import Vector, add, subtract, unit, vector
 
 Values = Mapping[str, Value]
 
@@ -36,7 +36,7 @@ JOINTS = ("upper_ball", "lower_ball", "tie_inner", "tie_outer")
 def measured_car(setup: Setup) -> FrontCar:
     """Return the front as it was measured."""
     points = {side: side_points(setup.evidence, side, "front") for side in ("left", "right")}
-    return _car(setup.evidence, points, points, False)
+    return _car(setup.evidence, points, points, _toe(setup.evidence), False)
 
 
 def proposed_car(setup: Setup) -> FrontCar:
@@ -48,22 +48,25 @@ def proposed_car(setup: Setup) -> FrontCar:
         fitted, kept = side_moves(setup, side, "front")
         design[side] = moved_points(side_points(known, side, "front"), fitted)
         body[side] = moved_points(design[side], kept)
-    return _car(values, design, body, toe_is_reset(setup))
+    measured, wanted = _toe(setup.evidence), _toe(values)
+    turned = toe_is_reset(setup) or bool((measured != wanted).any())
+    return _car(values, design, body, measured, turned)
 
 
 def _car(
     values: Values,
     design: dict[str, dict[str, Vec]],
     body: dict[str, dict[str, Vec]],
+    measured_toe: Any,
     reset_toe: bool,
 ) -> FrontCar:
     number = Numbers(values)
-    radius = number.need("front.tyre_radius")
-    made = _corner_points(values, design, radius)
+    made = _corner_points(values, design, measured_toe)
+    moved = body is not design and body != design
     return FrontCar(
         design=made,
-        body=made if body is design or body == design else _corner_points(values, body, radius),
-        steering=_steering(values, body),
+        body=_corner_points(values, body, measured_toe) if moved else made,
+        steering=_steering(values, design, body),
         reset_toe=reset_toe,
         spring=_spring(values),
         damper_on=cast("ArmName | None", values.get("front.damper.on", _spring_arm(values))),
@@ -72,11 +75,11 @@ def _car(
         sprung_mass=_sprung_mass(number),
         unsprung_mass=_half(number.get("car.front_unsprung")),
         tyre_rate=number.get("front.tyre_rate"),
-        toe_diameter=number.get("front.toe_diameter") or 2.0 * radius,
+        toe_diameter=number.get("front.toe_diameter") or 2.0 * number.need("front.tyre_radius"),
         brake_share=number.get("car.front_brake_share"),
         leverage=_ratio(number.get("car.wheelbase"), number.get("car.cg_height")),
         wheelbase=number.get("car.wheelbase"),
-        target_toe=_sided(values, "front.toe"),
+        target_toe=_toe(values),
     )
 
 
@@ -97,6 +100,10 @@ def _sprung_mass(number: Numbers) -> float | None:
     return corner if corner > 0 else None
 
 
+def _toe(values: Values) -> Any:
+    return _sided(values, "front.toe")
+
+
 def _sided(values: Values, key: str) -> Any:
     left = cast(float, values[key])
     right = cast(float, values.get(f"{key}_right", left))
@@ -109,14 +116,14 @@ def _rows(left: Vec, right: Vec) -> Vector:
     return vector([np.array([[left[axis]], [mirror[axis]]]) for axis in range(3)])
 
 
-def _corner_points(values: Values, sides: dict[str, dict[str, Vec]], radius: float) -> CornerPoints:
+def _corner_points(values: Values, sides: dict[str, dict[str, Vec]], toe: Any) -> CornerPoints:
     left, right = sides["left"], sides["right"]
     points: dict[str, Any] = {name: _rows(left[name], right[name]) for name in CORNER_POINTS}
     return CornerPoints(
         **points,
         camber=_sided(values, "front.camber"),
-        toe=_sided(values, "front.toe"),
-        tyre_radius=np.full((2, 1), radius),
+        toe=toe,
+        tyre_radius=np.full((2, 1), Numbers(values).need("front.tyre_radius")),
     )
 
 
@@ -159,17 +166,29 @@ def _joint_axes(values: Values) -> dict[str, Vector]:
     return axes
 
 
-def _steering(values: Values, body: dict[str, dict[str, Vec]]) -> Steering:
+def _steering(
+    values: Values, design: dict[str, dict[str, Vec]], body: dict[str, dict[str, Vec]]
+) -> Steering:
     inner = _rows(body["left"]["tie_inner"], body["right"]["tie_inner"])
     if values.get("front.steering.kind") != "relay":
         return Rack(inner)
     axis = cast(Vec, values.get("front.steering.pitman_axis", (0.0, 0.0, 1.0)))
-    left = body["left"]
+    idler_axis = cast(Vec, values.get("front.steering.idler_axis", axis))
+    made = {name: vector(place) for name, place in design["left"].items()}
+    bolted = {name: vector(place) for name, place in body["left"].items()}
+
+    def carried(arm: str) -> Vector:
+        """Return an arm's end as its moved pivot carries it along."""
+        step = subtract(bolted[f"{arm}_pivot"], made[f"{arm}_pivot"])
+        return add(made[f"{arm}_end"], step)
+
     return Relay(
         tie_inner=inner,
-        pitman_pivot=vector(left["pitman_pivot"]),
-        pitman_end=vector(left["pitman_end"]),
-        idler_pivot=vector(left["idler_pivot"]),
-        idler_end=vector(left["idler_end"]),
+        pitman_pivot=bolted["pitman_pivot"],
+        pitman_end=carried("pitman"),
+        idler_pivot=bolted["idler_pivot"],
+        idler_end=carried("idler"),
         axis=unit(vector(axis)),
+        idler_axis=unit(vector(idler_axis)),
+        link=(made["pitman_end"], made["idler_end"]),
     )

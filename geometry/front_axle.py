@@ -257,7 +257,9 @@ def build_front(car: FrontCar, reference: Reference | None = None) -> Front:
         The points define no linkage, or it can't stand at its measured height.
     """
     parts = measure_parts(car.design)
-    corners = bolt_up(parts, car.body)
+    car.steering.refuse_open()
+    body = replace(car.body, tie_inner=car.steering.inner_ends(np.zeros(1)))
+    corners = bolt_up(parts, body)
     target = car.design.toe if car.target_toe is None else car.target_toe
     if car.reset_toe and (car.body is not car.design or np.any(target != car.design.toe)):
         corners = with_tie_length(corners, tie_length_for_toe(corners, target))

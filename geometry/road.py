@@ -176,6 +176,7 @@ def drive(axle: Axle, lines: Lines, demand: Demand, half_track: Scalar = 750.0) 
     contact = add_scaled(linkage.wheel_centre, wheel_down(linkage.axle, normal), parts.tyre_radius)
     height = contact[1] * normal[1] + contact[2] * normal[2]
     rise = linkage.wheel_centre[2] - parts.height
+    steerable = axle.steering.reaches(demand.rack)
     off = np.where(
         demand.flat,
         np.abs(height[0] - height[1]) + np.abs(0.5 * (rise[0] + rise[1]) - travel),
@@ -189,7 +190,7 @@ def drive(axle: Axle, lines: Lines, demand: Demand, half_track: Scalar = 750.0) 
         normal=normal,
         contact=contact,
         body_height=-0.5 * (height[0] + height[1]),
-        reached=(off < HEIGHT_TOLERANCE) & on_branch(linkage).all(axis=0),
+        reached=(off < HEIGHT_TOLERANCE) & on_branch(linkage).all(axis=0) & steerable,
         tyre_radius=parts.tyre_radius,
     )
 

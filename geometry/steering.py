@@ -46,21 +46,32 @@ class Rack:
         along = np.broadcast_to(0.0 * steer, (2, np.size(steer)))
         return x + along, y + SIDES * steer, z + along
 
+    def reaches(self, steer: Array) -> Array:
+        """Return which steers the rack itself can take: all."""
+        return np.ones(np.shape(steer), dtype=bool)
+
+    def refuse_open(self) -> None:
+        """Do nothing: a rack is always whole."""
+
 
 @dataclass(frozen=True)
 class Relay:
     """A pitman arm and an idler arm joined by a relay link that carries the inner ends.
 
-    The relay link is rigid and keeps its roll about its own length against the pitman axis.
+    The relay link is rigid and keeps its roll about its own length against the pitman's axis. At
+    steer 0 the pitman arm stands as measured; the idler arm follows.
 
     Parameters
     ----------
     tie_inner
-        Inner ends at straight ahead, mirrored convention [mm], arrays of shape (2, 1).
+        Inner ends on the link where it was measured, mirrored convention [mm], shape (2, 1).
     pitman_pivot, pitman_end, idler_pivot, idler_end
-        Points in car axes [mm], scalar components.
-    axis
-        Unit direction of both arms' axes (not mirrored).
+        Points as bolted up in car axes [mm], scalar components; each end is carried along by its
+        pivot.
+    axis, idler_axis
+        Unit directions of the arms' axes (not mirrored).
+    link
+        Pitman's and idler's joint where the link was measured [mm]: its length and direction.
     """
 
     tie_inner: Vector
@@ -69,73 +80,74 @@ class Relay:
     idler_pivot: Vector
     idler_end: Vector
     axis: Vector
+    idler_axis: Vector
+    link: tuple[Vector, Vector]
 
     def inner_ends(self, steer: Array) -> Vector:
         """Return the inner ends [mm], shape (2, n), at sideways travels of the pitman arm's joint.
 
-        Raises
-        ------
-        Unreachable
-            The pitman or the idler arm can't follow.
+        Steers out of reach give the nearest the arms can do; ask :meth:`reaches` which ones.
         """
         pitman, idler = self.arm_ends(steer)
-        frame = _link_frame(pitman, idler, self.axis)
-        rest = _link_frame(self.pitman_end, self.idler_end, self.axis)
+        frame, rest = _link_frame(pitman, idler, self.axis), _link_frame(*self.link, self.axis)
         x, y, z = self.tie_inner
-        offset = subtract((x, SIDES * y, z), self.pitman_end)
+        offset = subtract((x, SIDES * y, z), self.link[0])
         moved = pitman
         for direction, now in zip(rest, frame, strict=True):
             moved = add_scaled(moved, now, dot(offset, direction))
         return moved[0], SIDES * moved[1], moved[2]
 
     def arm_ends(self, steer: Array) -> tuple[Vector, Vector]:
-        """Return the pitman and the idler arm's joints, car axes [mm], shape (n,).
+        """Return the pitman and the idler arm's joints, car axes [mm], shape (n,)."""
+        pitman, _ = self._pitman_at(np.atleast_1d(np.asarray(steer, dtype=float)))
+        idler, _ = self._idler_at(pitman)
+        return pitman, idler
 
-        Raises
-        ------
-        Unreachable
-            The pitman or the idler arm can't follow.
-        """
-        pitman = self._pitman_at(np.atleast_1d(np.asarray(steer, dtype=float)))
-        return pitman, self._idler_at(pitman)
+    def reaches(self, steer: Array) -> Array:
+        """Return which steers both arms can take."""
+        pitman, there = self._pitman_at(np.atleast_1d(np.asarray(steer, dtype=float)))
+        _, open_by = self._idler_at(pitman)
+        return np.asarray(there & (open_by <= 0.0))
 
-    def _pitman_at(self, steer: Array) -> Vector:
-        """Joint on the pitman arm's circle whose y has moved by `steer`."""
+    def refuse_open(self) -> None:
+        """Raise Unreachable where the link can't be fitted between both arms straight ahead."""
+        pitman, _ = self._pitman_at(np.zeros(1))
+        idler, open_by = self._idler_at(pitman)
+        if open_by[0] > 0.0:
+            length = float(norm(subtract(*self.link)))
+            there = float(norm(subtract(idler, pitman))[0])
+            raise Unreachable("pitman_end", "idler_end", length, there, 0.0)
+
+    def _pitman_at(self, steer: Array) -> tuple[Vector, Array]:
+        """Joint on the pitman arm's circle whose y has moved by `steer`, and whether it can."""
         foot, out, across = _circle(self.pitman_pivot, self.pitman_end, self.axis)
-        wanted = out[1] + steer
-        reach = np.hypot(out[1], across[1])
-        if np.any(np.abs(wanted) > reach):
-            far = float(np.abs(wanted).max())
-            raise Unreachable("pitman_pivot", "pitman_end", float(reach), far, 0.0, rack=far)
+        share = (out[1] + steer) / np.hypot(out[1], across[1])
         lead = np.arctan2(across[1], out[1])
-        turn = np.arccos(wanted / reach)
         # of the two turns keep the one that is zero at straight ahead
-        turn = lead + np.where(lead > 0, -1.0, 1.0) * turn
-        return add(add_scaled(foot, out, np.cos(turn)), scale(across, np.sin(turn)))
+        turn = lead - np.copysign(np.arccos(np.clip(share, -1.0, 1.0)), lead)
+        joint = add(add_scaled(foot, out, np.cos(turn)), scale(across, np.sin(turn)))
+        return joint, np.abs(share) <= 1.0
 
-    def _idler_at(self, pitman: Vector) -> Vector:
-        """Joint on the idler arm's circle at the relay link's length from the pitman joint."""
-        foot, out, across = _circle(self.idler_pivot, self.idler_end, self.axis)
-        length = norm(subtract(self.idler_end, self.pitman_end))
-        towards = subtract(pitman, foot)
-        radius_2 = dot(out, out)
+    def _idler_at(self, pitman: Vector) -> tuple[Vector, Array]:
+        """Joint on the idler arm's circle at the link's length, and how far it is open (> 0)."""
+        foot, out, across = _circle(self.idler_pivot, self.idler_end, self.idler_axis)
+        length = norm(subtract(*self.link))
+        towards, radius_2 = subtract(pitman, foot), dot(out, out)
         cosine, sine = dot(towards, out), dot(towards, across)
-        reach = np.hypot(cosine, sine)
-        wanted = 0.5 * (dot(towards, towards) + radius_2 - length * length)
-        if np.any(np.abs(wanted) > reach):
-            nearest = np.sqrt(np.maximum(dot(towards, towards) + radius_2 - 2 * reach, 0.0))
-            raise Unreachable("pitman_end", "idler_end", float(length), float(np.max(nearest)), 0.0)
-        lead, turn = np.arctan2(sine, cosine), np.arccos(wanted / reach)
-        choices = np.stack([lead + turn, lead - turn])
-        choices = (choices + np.pi) % (2 * np.pi) - np.pi
-        angle = np.take_along_axis(choices, np.abs(choices).argmin(axis=0)[None], axis=0)[0]
-        return add(add_scaled(foot, out, np.cos(angle)), scale(across, np.sin(angle)))
+        share = 0.5 * (dot(towards, towards) + radius_2 - length * length) / np.hypot(cosine, sine)
+        # of both meetings keep the side that the link was measured on
+        was = subtract(self.link[0], add(foot, subtract(self.link[1], self.idler_end)))
+        side = np.arctan2(dot(was, across), dot(was, out))
+        turn = np.arctan2(sine, cosine) - np.copysign(np.arccos(np.clip(share, -1.0, 1.0)), side)
+        joint = add(add_scaled(foot, out, np.cos(turn)), scale(across, np.sin(turn)))
+        return joint, np.abs(share) - 1.0
 
 
 Steering = Rack | Relay
 
 
 def _circle(pivot: Vector, end: Vector, axis: Vector) -> tuple[Vector, Vector, Vector]:
+    """Return a joint's circle: its centre, and radius vectors at the measured pose and at 90°."""
     arm = subtract(end, pivot)
     foot = add_scaled(pivot, axis, dot(arm, axis))
     out = subtract(end, foot)
