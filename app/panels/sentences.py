@@ -26,35 +26,38 @@ class SentencesPanel(Panel):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(session, "What it does", parent)
         self.words = QLabel()
-        self.words.setWordWrap(True)
-        self.words.setTextFormat(Qt.TextFormat.RichText)
-        self.words.setAlignment(Qt.AlignmentFlag.AlignTop)
-        self.words.setContentsMargins(EDGE, 0, EDGE, 4)
-        self.words.setFont(text_font())
-        flags = Qt.TextInteractionFlag
-        self.words.setTextInteractionFlags(
-            flags.LinksAccessibleByMouse | flags.LinksAccessibleByKeyboard
-        )
+        self._lay_out()
         self.words.linkActivated.connect(self.result_chosen)
-        self.words.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Minimum)
-        area = QScrollArea()
-        area.setWidgetResizable(True)
-        area.setFrameShape(QScrollArea.Shape.NoFrame)
-        area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        holder = QWidget()
-        holder.setBackgroundRole(self.backgroundRole())
-        lines = QVBoxLayout(holder)
-        lines.setContentsMargins(0, 0, 0, 0)
-        lines.addWidget(self.words)
-        lines.addStretch(1)
-        area.setWidget(holder)
-        area.setBackgroundRole(self.backgroundRole())
-        area.setMinimumWidth(200)
-        self.rows.addWidget(area, 1)
         session.curves_changed.connect(self._follow)
         session.problem_changed.connect(self._follow)
         session.units_changed.connect(self._follow)
         self._follow()
+
+    def _lay_out(self) -> None:
+        words, flags = self.words, Qt.TextInteractionFlag
+        words.setWordWrap(True)
+        words.setTextFormat(Qt.TextFormat.RichText)
+        words.setAlignment(Qt.AlignmentFlag.AlignTop)
+        words.setContentsMargins(EDGE, 0, EDGE, 4)
+        words.setFont(text_font())
+        words.setTextInteractionFlags(
+            flags.LinksAccessibleByMouse | flags.LinksAccessibleByKeyboard
+        )
+        words.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Minimum)
+        holder = QWidget()
+        holder.setBackgroundRole(self.backgroundRole())
+        lines = QVBoxLayout(holder)
+        lines.setContentsMargins(0, 0, 0, 0)
+        lines.addWidget(words)
+        lines.addStretch(1)
+        area = QScrollArea()
+        area.setWidgetResizable(True)
+        area.setFrameShape(QScrollArea.Shape.NoFrame)
+        area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        area.setBackgroundRole(self.backgroundRole())
+        area.setMinimumWidth(200)
+        area.setWidget(holder)
+        self.rows.addWidget(area, 1)
 
     def take_inks(self) -> None:
         """Write the sentences in the new inks."""

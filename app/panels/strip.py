@@ -82,36 +82,36 @@ class DriverRow(QWidget):
     def __init__(self, session: Session, driver: Driver, player: Player) -> None:
         super().__init__()
         self.session, self.driver, self.player = session, driver, player
-        title = TITLES[driver]
         self.play = SignButton("play", f"Run {PLAYS[driver]}")
         self.play.setProperty("play", driver)
+        self.slider = PoseSlider(TITLES[driver])
+        self.field = EntryField(self._read)
+        self.unit = small_label()
+        self._lay_out()
         self.play.clicked.connect(lambda: player.turn(driver))
         player.changed.connect(self._show_playing)
-        label = QLabel(title)
-        self.slider = PoseSlider(title)
         self.slider.valueChanged.connect(self._slide)
         self.slider.reset_asked.connect(lambda: self._set(0.0))
-        self.field = EntryField(self._read)
-        self.field.setAccessibleName(title)
-        self.field.setAlignment(Qt.AlignmentFlag.AlignRight)
         self.field.editingFinished.connect(self._enter)
-        self.field.setFixedWidth(self.field.fontMetrics().horizontalAdvance("−000.00") + 16)
-        self.unit = small_label()
-        words = [*SIGNS[driver], "mm"]
-        metrics = self.unit.fontMetrics()
-        self.unit.setFixedWidth(max(metrics.horizontalAdvance(word) for word in words) + 2)
-        label.setBuddy(self.field)
-        line = QHBoxLayout(self)
-        line.setContentsMargins(0, 0, 0, 0)
-        line.setSpacing(4)
-        for part in (label, self.play, self.slider, self.field, self.unit):
-            line.addWidget(part)
         session.pose_changed.connect(self._follow)
         session.units_changed.connect(self._follow)
         session.curves_changed.connect(self._take_range)
         session.axle_changed.connect(self._take_range)
         self._take_range()
-        self._follow()
+
+    def _lay_out(self) -> None:
+        label = QLabel(TITLES[self.driver])
+        label.setBuddy(self.field)
+        self.field.setAccessibleName(TITLES[self.driver])
+        self.field.setAlignment(Qt.AlignmentFlag.AlignRight)
+        self.field.setFixedWidth(self.field.fontMetrics().horizontalAdvance("−000.00") + 16)
+        words, metrics = [*SIGNS[self.driver], "mm"], self.unit.fontMetrics()
+        self.unit.setFixedWidth(max(metrics.horizontalAdvance(word) for word in words) + 2)
+        line = QHBoxLayout(self)
+        line.setContentsMargins(0, 0, 0, 0)
+        line.setSpacing(4)
+        for part in (label, self.play, self.slider, self.field, self.unit):
+            line.addWidget(part)
 
     def _take_range(self) -> None:
         """Run the slider over what is swept; the rear has no steer."""
