@@ -13,7 +13,6 @@ from app.panels.figures import decimal_sign
 from app.panels.paper import EDGE, Panel, text_font
 from app.plain_words import Severity, sentences
 from app.session import Session
-from app.study import Study
 
 SIGNS: Final[dict[Severity, str]] = {"plain": "", "watch": "▲ ", "wrong": "■ "}
 
@@ -69,15 +68,13 @@ class SentencesPanel(Panel):
             words = geometry_words(problem, self.session.units, decimal_sign())
             self.words.setText(self._line(words, "wrong", ""))
         elif study is not None:
-            said = sentences(study, decimal_sign()) if isinstance(study, Study) else ()
+            said = sentences(study, decimal_sign())
             lines = [self._line(each.text, each.severity, each.result_key) for each in said]
             self.words.setText("".join(lines) or self._line(self._nothing(), "plain", ""))
 
     def _nothing(self) -> str:
         study = self.session.study
-        if not isinstance(study, Study):
-            return ""
-        if study.changed:
+        if study is None or study.changed:
             return "Nothing that a specialist would notice changes."
         return "No change is on: the car is as it was measured."
 

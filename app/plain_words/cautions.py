@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Final
 
 from app.document.keys import KEYS, left_of
 from app.document.model import Change, Setup
 from app.plain_words.jobs import is_shim
+from app.plain_words.rear_cautions import rear_jobs
+from app.rear_study import RearStudy
 from app.study import Study
 
 # Common practice in workshops, no source.
@@ -48,11 +51,22 @@ _LAST: Final = (
 )
 
 
-def cautions(study: Study) -> tuple[str, ...]:
-    """Return the cautions of the jobs that are on; none where nothing is proposed."""
-    setup = study.setup
-    on = [change for change in setup.changes if change.on and (change.moves or change.sets)]
-    return (*_of_jobs(setup, on), _LAST) if on else ()
+def cautions(study: Study | RearStudy) -> tuple[str, ...]:
+    """Return the cautions of the axle's jobs that are on; none where nothing is proposed."""
+    axle = "rear" if isinstance(study, RearStudy) else "front"
+    on = [part for change in study.setup.changes if change.on and (part := of_axle(change, axle))]
+    if not on:
+        return ()
+    told = rear_jobs(study, on) if isinstance(study, RearStudy) else _of_jobs(study.setup, on)
+    return (*told, _LAST)
+
+
+def of_axle(change: Change, axle: str) -> Change | None:
+    """Return what a change does to an axle, None where it leaves it alone."""
+    other = "front." if axle == "rear" else "rear."
+    moves = {key: move for key, move in change.moves.items() if not key.startswith(other)}
+    sets = {key: value for key, value in change.sets.items() if not key.startswith(other)}
+    return replace(change, moves=moves, sets=sets) if moves or sets else None
 
 
 def _of_jobs(setup: Setup, on: list[Change]) -> Iterator[str]:

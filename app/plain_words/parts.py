@@ -12,7 +12,7 @@ from app.document.model import Limit
 from app.document.proposal import toe_is_reset
 from app.geometry_words import geometry_words
 from app.limit_readings import LimitReading, Reading, limit_readings, readings, worst
-from app.plain_words.sentence import Sentence, Severity, Telling
+from app.plain_words.sentence import Sentence, Severity, Teller, Telling
 from app.result_words import limit_named
 from geometry.catalogue import BY_KEY, JOINTS
 from geometry.front_sweeps import FrontStudy, explain
@@ -36,7 +36,7 @@ def limit_sentences(tell: Telling) -> Iterator[Sentence]:
     yield from _swings_without_limit(tell)
     for reading in limits.values():
         if reading.held is False and reading.proposed is not None:
-            yield _past(tell, reading, reading.proposed)
+            yield past_limit(tell, reading, reading.proposed)
 
 
 def part_sentences(tell: Telling) -> Iterator[Sentence]:
@@ -78,7 +78,7 @@ def _joint(tell: Telling, reading: LimitReading) -> Iterator[Sentence]:
     if now is None or left is None:
         return
     key, was = reading.result.key, reading.measured
-    if tell.study.changed and was is not None and 0 <= left and now.value - was.value < _ALIKE:
+    if tell.study.changed and was is not None and left >= 0 and now.value - was.value < _ALIKE:
         return  # no nearer to its limit than it was
     most = limit_named(reading.limit, reading.result, tell.units, decimal=tell.decimal)
     words = f"{reading.result.title} is {tell.text(key, now.value)} {_where(tell, now)}"
@@ -104,7 +104,8 @@ def _swings_without_limit(tell: Telling) -> Iterator[Sentence]:
         )
 
 
-def _past(tell: Telling, reading: LimitReading, now: Reading) -> Sentence:
+def past_limit(tell: Teller, reading: LimitReading, now: Reading) -> Sentence:
+    """Tell of a limit that isn't kept."""
     result = reading.result
     most = limit_named(reading.limit, result, tell.units, decimal=tell.decimal)
     value = tell.text(result.key, now.value)
@@ -115,7 +116,7 @@ def _past(tell: Telling, reading: LimitReading, now: Reading) -> Sentence:
     )
 
 
-def _where(tell: Telling, reading: Reading) -> str:
+def _where(tell: Teller, reading: Reading) -> str:
     """Say where a value was read: "at 75 mm of rebound"."""
     if reading.driver == "rest":
         return "at the measured height"

@@ -5,12 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from app.answers import StudyAnswers, value_at_rest, value_in
 from app.document.model import Units
 from app.document.naming import length_words
 from app.document.units import format_value
+from app.rear_study import RearStudy
 from app.result_words import is_zero, result_text, sign_words
-from app.study import Study, value_at_rest, value_in
-from geometry.catalogue import BY_KEY
+from app.study import Study
+from geometry.catalogue import BY_KEY, Result
+from geometry.rear_catalogue import REAR_RESULTS
 
 Severity = Literal["plain", "watch", "wrong"]
 
@@ -25,11 +28,15 @@ class Sentence:
 
 
 @dataclass(frozen=True)
-class Telling:
-    """A study, and how its figures are said."""
+class Teller:
+    """A study of either axle, and how its figures are said."""
 
-    study: Study
+    study: StudyAnswers
     decimal: str = "."
+
+    def result(self, key: str) -> Result:
+        """Return a result of the axle."""
+        raise NotImplementedError
 
     @property
     def units(self) -> Units:
@@ -38,16 +45,16 @@ class Telling:
 
     def before(self, key: str, side: int = 0) -> float | None:
         """Return the measured car's value at rest."""
-        return value_at_rest(self.study.measured, BY_KEY[key], side)
+        return value_at_rest(self.study.measured, self.result(key), side)
 
     def after(self, key: str, side: int = 0) -> float | None:
         """Return the proposed car's value at rest."""
-        return value_at_rest(self.study.proposed, BY_KEY[key], side)
+        return value_at_rest(self.study.proposed, self.result(key), side)
 
     def settled(self, key: str, side: int = 0) -> float | None:
         """Return the proposed car's value once it has settled, None where that isn't known."""
         car = self.study.proposed
-        return None if car.settled is None else value_in(car.settled, BY_KEY[key], side)
+        return None if car.settled is None else value_in(car.settled, self.result(key), side)
 
     def pair(self, key: str, side: int = 0) -> tuple[float, float] | None:
         """Return both cars' values, None unless both exist."""
@@ -61,14 +68,14 @@ class Telling:
 
     def text(self, key: str, value: float, plus: bool = False, places: int | None = None) -> str:
         """Return a value with its unit."""
-        result = BY_KEY[key]
+        result = self.result(key)
         return result_text(
             value, result, self.units, plus=plus, decimal=self.decimal, places=places
         )
 
     def meaning(self, key: str, value: float) -> str:
         """Return a value's sign in words in brackets: " (top leans in)"."""
-        words = sign_words(value, BY_KEY[key], self.units)
+        words = sign_words(value, self.result(key), self.units)
         return f" ({words})" if words else ""
 
     def goes(self, key: str, plus: bool = False, places: int | None = None) -> str:
@@ -97,11 +104,11 @@ class Telling:
         return f"from {before.partition(' ')[0]} to {after}"
 
     def _sides(self, key: str) -> int:
-        return 2 if BY_KEY[key].scope == "wheel" else 1
+        return 2 if self.result(key).scope == "wheel" else 1
 
     def alike(self, key: str) -> bool:
         """Tell whether left and right are shown as the same figures, in both cars."""
-        result = BY_KEY[key]
+        result = self.result(key)
         if self._sides(key) == 1:
             return True
         sides = ((car(result.key, 0), car(result.key, 1)) for car in (self.before, self.after))
@@ -109,3 +116,25 @@ class Telling:
             left is not None and right is not None and is_zero(left - right, result, self.units)
             for left, right in sides
         )
+
+
+@dataclass(frozen=True)
+class Telling(Teller):
+    """A study of the front."""
+
+    study: Study
+
+    def result(self, key: str) -> Result:
+        """Return a result of the front."""
+        return BY_KEY[key]
+
+
+@dataclass(frozen=True)
+class RearTelling(Teller):
+    """A study of the rear."""
+
+    study: RearStudy
+
+    def result(self, key: str) -> Result:
+        """Return a result of the rear."""
+        return REAR_RESULTS[key]

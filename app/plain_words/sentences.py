@@ -2,24 +2,32 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Final
 
 from app.plain_words.parts import limit_sentences, part_sentences
+from app.plain_words.rear import rear_sentences
 from app.plain_words.ride import ride_sentences
-from app.plain_words.sentence import Sentence, Telling
+from app.plain_words.sentence import RearTelling, Sentence, Telling
 from app.plain_words.wheels import wheel_sentences
+from app.rear_study import RearStudy
 from app.study import Study
 
 _ORDER: Final = {"wrong": 0, "watch": 1, "plain": 2}
 
 
-def sentences(study: Study, decimal: str = ".") -> tuple[Sentence, ...]:
+def sentences(study: Study | RearStudy, decimal: str = ".") -> tuple[Sentence, ...]:
     """Say what the proposal does, in the setup's units; of an unchanged car, what is wrong."""
-    tell = Telling(study, decimal)
-    told = [
-        *limit_sentences(tell),
-        *wheel_sentences(tell),
-        *ride_sentences(tell),
-        *part_sentences(tell),
-    ]
+    told = (
+        rear_sentences(RearTelling(study, decimal))
+        if isinstance(study, RearStudy)
+        else _front_sentences(Telling(study, decimal))
+    )
     return tuple(sorted(told, key=lambda sentence: _ORDER[sentence.severity]))
+
+
+def _front_sentences(tell: Telling) -> Iterator[Sentence]:
+    yield from limit_sentences(tell)
+    yield from wheel_sentences(tell)
+    yield from ride_sentences(tell)
+    yield from part_sentences(tell)

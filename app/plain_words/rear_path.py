@@ -1,0 +1,99 @@
+"""What a proposal does to where the rear axle goes: roll centre, steer, pinion, anti-squat."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import radians
+from typing import Final
+
+from app.plain_words.sentence import RearTelling, Sentence, Severity
+
+_CENTRE: Final = 5.0  # mm; a tape makes it no surer
+_STEER: Final = 0.005  # of the body's roll
+_PINION: Final = radians(0.3)
+_SQUAT: Final = 3.0  # %
+_GROUND: Final = 1.0  # mm
+
+
+def path_sentences(tell: RearTelling) -> Iterator[Sentence]:
+    """Tell what changes of the axle's path."""
+    yield from _reach(tell)
+    yield from _roll_centre(tell)
+    yield from _roll_steer(tell)
+    yield from _pinion(tell)
+    yield from _anti(tell)
+    yield from _wheelbase(tell)
+
+
+def _reach(tell: RearTelling) -> Iterator[Sentence]:
+    car = tell.study.proposed
+    who = "The proposed axle" if tell.study.changed else "The axle"
+    for way, name in ((-1.0, "rebound"), (1.0, "bump")):
+        sweep = car.travel
+        if not (~sweep.reached & (sweep.at * way > 0)).any():
+            continue
+        inside = sweep.at[sweep.reached]
+        end = float(inside.min() if way < 0 else inside.max()) if inside.size else 0.0
+        why = "its shackle swings too far" if car.kind == "leaf axle" else "its links end there"
+        words = f"{who} can't take its whole travel in {name}: beyond {tell.length(abs(end))} {why}"
+        yield Sentence(f"{words}.", "wrong", "wheel_travel")
+
+
+def _roll_centre(tell: RearTelling) -> Iterator[Sentence]:
+    both = tell.pair("roll_centre_height")
+    if both is None or not tell.moved("roll_centre_height", _CENTRE):
+        return
+    before, after = (tell.length(abs(height)) for height in both)
+    sides = tuple("above" if height >= 0 else "below" for height in both)
+    was = before.partition(" ")[0] if sides[0] == sides[1] else f"{before} {sides[0]}"
+    way = "less" if both[1] > both[0] else "more"
+    words = f"The rear roll centre goes from {was} to {after} {sides[1]} the ground"
+    yield Sentence(f"{words}: the body rolls {way} on the same springs.", "plain", _CENTRE_KEY)
+
+
+_CENTRE_KEY: Final = "roll_centre_height"
+
+
+def _roll_steer(tell: RearTelling) -> Iterator[Sentence]:
+    both = tell.pair("roll_steer")
+    if both is None or not tell.moved("roll_steer", _STEER):
+        return
+    before, after = (_percent(tell, value) for value in both)
+    words = f"Roll steer goes from {before} to {after} of the roll"
+    severity: Severity = "watch" if both[1] < 0 and both[1] < both[0] else "plain"
+    more = ": the axle steers out of the corner's line, towards oversteer" if both[1] < 0 else ""
+    yield Sentence(f"{words}{more}.", severity, "roll_steer")
+
+
+def _percent(tell: RearTelling, ratio: float) -> str:
+    number = tell.text("roll_steer", 100.0 * abs(ratio), places=1)
+    return f"{number} % {'understeer' if ratio >= 0 else 'oversteer'}"
+
+
+def _pinion(tell: RearTelling) -> Iterator[Sentence]:
+    both, settled = tell.pair("pinion_angle"), tell.settled("pinion_angle")
+    if both is None or not tell.study.changed:
+        return
+    end = both[1] if settled is None else settled
+    if abs(end - both[0]) < _PINION:
+        return
+    before, after = (tell.text("pinion_angle", value, plus=True) for value in (both[0], end))
+    words = f"The pinion goes from {before} to {after}{tell.meaning('pinion_angle', end)}"
+    yield Sentence(f"{words} at ride: check the propshaft's joint angles.", "watch", "pinion_angle")
+
+
+def _anti(tell: RearTelling) -> Iterator[Sentence]:
+    if tell.moved("anti_squat", _SQUAT):
+        words = f"Anti-squat goes {tell.goes('anti_squat', places=0)}."
+        yield Sentence(words, "plain", "anti_squat")
+    if tell.moved("anti_lift", _SQUAT):
+        words = f"Anti-lift under braking goes {tell.goes('anti_lift', places=0)}."
+        yield Sentence(words, "plain", "anti_lift")
+
+
+def _wheelbase(tell: RearTelling) -> Iterator[Sentence]:
+    change = tell.after("wheelbase_change")
+    if change is not None and abs(change) >= _GROUND and tell.study.changed:
+        way = "back" if change > 0 else "forward"
+        words = f"The rear wheels stand {tell.length(abs(change))} further {way}."
+        yield Sentence(words, "plain", "wheelbase_change")
