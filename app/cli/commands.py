@@ -85,7 +85,7 @@ def _sheet(call: Call, path: Path) -> int:
     from app.cli.sheet import write_sheet_file
 
     assert call.output is not None  # the parser asks for it
-    write_sheet_file(solve(load(path), path), call.output, call.paper)
+    write_sheet_file(solve(load(path), path), call.output, call.paper, path.name)
     write_text(f"{call.output} written.", sys.stderr)
     return 0
 

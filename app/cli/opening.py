@@ -39,6 +39,6 @@ def _write_instead(path: Path | None) -> int:
     write_file(report, f"{text}\n".encode())
     write_text(f"  {report.absolute()}")
     sheet = Path(f"{setup_path.stem}-sheet.pdf")
-    write_sheet_file(study, sheet, "a4")
+    write_sheet_file(study, sheet, "a4", setup_path.name)
     write_text(f"  {sheet.absolute()}")
     return 0

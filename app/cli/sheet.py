@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from datetime import date
 from pathlib import Path
 
 from app.cli.arguments import Paper
@@ -12,8 +13,11 @@ from app.study import Study
 from app.system_check import display_available, explain, missing_libraries
 
 
-def write_sheet_file(study: Study, path: Path, paper: Paper) -> None:
-    """Write the sheet, or refuse with what is missing or can't be written."""
+def write_sheet_file(study: Study, path: Path, paper: Paper, source: str) -> None:
+    """Write the sheet, or refuse with what is missing or can't be written.
+
+    `source` is the name of the setup's file.
+    """
     advice = explain(missing_libraries(window=False))
     if advice:
         raise Refused(advice)
@@ -26,6 +30,6 @@ def write_sheet_file(study: Study, path: Path, paper: Paper) -> None:
     from app.sheet.pdf import write_sheet
 
     try:
-        write_sheet(study, path, paper)
+        write_sheet(study, path, paper, today=date.today(), source=source)
     except OSError as error:
         raise Refused(f"{path} can't be written: {reason(error)}.") from None

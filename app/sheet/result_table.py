@@ -30,6 +30,7 @@ from geometry.catalogue import RESULTS, Result
 ROW: Final = 3.85
 GROUP: Final = 5.0
 GUTTER: Final = 6.0
+COILS: Final = ("spring_length", "spring_motion_ratio", "spring_force", "coil_bind_travel")
 AT_REST: Final = (  # says nothing of a car that stands straight and level
     "camber_road",
     "wheel_travel",
@@ -236,9 +237,11 @@ def unbroken(text: str) -> str:
 def missing_blocks(study: Study, paper: Paper) -> list[Block]:
     """Return what isn't known, and which measurement would tell."""
     by_needs: dict[tuple[str, ...], list[str]] = {}
+    bar = study.setup.evidence.get("front.spring.kind") == "torsion bar"
     for result in RESULTS:
         needs = study.missing.get(result.key)
-        if needs and value_at_rest(study.proposed, result) is None:
+        idle = bar and result.key in COILS
+        if needs and not idle and value_at_rest(study.proposed, result) is None:
             by_needs.setdefault(needs, []).append(result.title)
     blocks: list[Block] = []
     for needs, titles in by_needs.items():

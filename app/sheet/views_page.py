@@ -8,7 +8,7 @@ from typing import Final
 from app.document.model import Setup
 from app.drawing.front import Options, Shown, front_drawings
 from app.drawing.front_scene import whole_moves
-from app.drawing.strokes import Bounds, Drawing
+from app.drawing.strokes import Bounds, Drawing, OffViewPointer
 from app.drawing.views import Frame, View
 from app.paint.painter import Medium, paint_drawing, paper_medium
 from app.paint.palette import BLACK
@@ -66,7 +66,17 @@ def drawings_of(study: Study, decimal: str) -> dict[View, Drawing]:
     measured = study.measured.rest if study.changed else None
     shown = Shown(study, study.proposed.rest, measured)
     drawings = front_drawings(shown, Options(far_side=lopsided, decimal=decimal))
+    drawings = {view: _calm(drawing) for view, drawing in drawings.items()}
     return drawings if lopsided else {v: _left_half(v, d) for v, d in drawings.items()}
+
+
+def _calm(drawing: Drawing) -> Drawing:
+    """Return a drawing whose words on far centres are left out where there is no room."""
+    calm = (
+        replace(stroke, priority=0) if isinstance(stroke, OffViewPointer) else stroke
+        for stroke in drawing.strokes
+    )
+    return replace(drawing, strokes=tuple(calm))
 
 
 def is_lopsided(setup: Setup) -> bool:
