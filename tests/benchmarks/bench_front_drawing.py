@@ -1,0 +1,42 @@
+"""Time of drawing a front in three views, and of its sheet; run it as a script."""
+
+from __future__ import annotations
+
+import os
+import statistics
+import tempfile
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+
+from app.drawing.front import Shown, front_drawing, front_drawings
+from app.drawing.views import View
+from app.study import Pose, at_pose, study
+from tests.helpers.sheets import printed, sample
+
+
+def report(name: str, work: Callable[[], object], rounds: int) -> None:
+    times = []
+    for _ in range(rounds):
+        start = time.perf_counter()
+        work()
+        times.append(1000 * (time.perf_counter() - start))
+    print(f"{name:30} median {statistics.median(times):8.2f} ms, first {times[0]:8.2f} ms")
+
+
+def main() -> None:
+    setup = sample("small_saloon")
+    done = study(setup)
+    pose = Pose(travel=20.0, roll=0.03, steer=10.0)
+    shown = Shown(done, at_pose(done.proposed.front, pose), at_pose(done.measured.front, pose))
+    report("all views", lambda: front_drawings(shown), 300)
+    for view in View:
+        report(view.title, lambda view=view: front_drawing(shown, view), 300)  # type: ignore[misc]
+    with tempfile.TemporaryDirectory() as folder:
+        report("sheet as PDF", lambda: printed(setup, Path(folder) / "sheet.pdf"), 10)
+
+
+if __name__ == "__main__":
+    main()
