@@ -7,8 +7,6 @@ from dataclasses import dataclass, field
 from operator import itemgetter
 from typing import Final, cast
 
-import numpy as np
-
 from app.document.model import Setup
 from app.document.proposal import add, split_moves
 from app.drawing.front_places import Places, places_of
@@ -81,7 +79,7 @@ class Flat:
 
     def line(self, kind: LineKind, *places: Vec) -> Polyline:
         """Return a chain of lines through places."""
-        return Polyline(np.array([self.place(p) for p in places]), kind)
+        return Polyline(tuple(map(self.place, places)), kind)
 
 
 def scene_of(shown: Shown, options: Options) -> Scene:

@@ -91,6 +91,8 @@ def place_labels(
     placed = _place(known, np.array([[habit[r.key]] for r in known]), field, KEPT_CLEARANCE)
     for slots, may_cross in ((NEAR, False), (FAR, False), (NEAR, True)):
         waiting = [r for r in waiting if r.key not in placed and (r.priority > 0 or not may_cross)]
+        if not waiting:
+            break
         rows = np.tile(slots, (len(waiting), 1))
         field = replace(field, boxes=_with_taken(obstacles.boxes, placed))
         placed |= _place(waiting, rows, field, CLEARANCE, habit if may_cross else None)

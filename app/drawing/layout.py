@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
+from itertools import pairwise
 from typing import Final
 
 import numpy as np
@@ -14,6 +15,7 @@ from app.drawing.shapes import (
     ARROW_LENGTH,
     Area,
     Chain,
+    Ends,
     Floats,
     Lines,
     Place,
@@ -52,7 +54,6 @@ Measure = Callable[[str, bool], tuple[float, float]]  # text, bold -> width, hei
 HANDLE_BOX: Final = 15.0  # what labels keep off around a handle, in units
 POINTER_INSET: Final = 4.0  # arrows end this far inside the edge, in units
 SMALL_RING: Final = 12.0  # a smaller one is kept off as a diamond, in units
-CORNERS: Final = {many: np.linspace(0.0, 1.0, many + 1) for many in (4, 20)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,53 +100,95 @@ def lay_out(
     keep_off: Iterable[Area] = (),
 ) -> Layout:
     """Return the drawing as shapes and placed words; words keep off the areas `keep_off`."""
-    shapes: list[Shape] = []
-    words: list[Words] = []
+    sheet = _Sheet(frame, area, unit)
     for index, stroke in enumerate(drawing.strokes):
-        drawn, said = _shaped(stroke, str(index), frame, area, unit)
-        shapes += drawn
-        words += said
-    handles = tuple((s, frame.to_device(s.at)) for s in drawing.strokes if isinstance(s, Handle))
+        sheet.take(stroke, str(index))
     half = HANDLE_BOX * unit / 2
-    boxes = [(x - half, y - half, 2 * half, 2 * half) for _, (x, y) in handles] + list(keep_off)
-    obstacles = Obstacles(_segments(shapes, unit), np.array(boxes, dtype=float).reshape(-1, 4))
-    requests = [_request(w, measure) for w in words]
+    boxes = [(x - half, y - half, 2 * half, 2 * half) for _, (x, y) in sheet.handles]
+    boxes += keep_off
+    obstacles = Obstacles(
+        _segments(sheet.shapes, unit), np.array(boxes, dtype=float).reshape(-1, 4)
+    )
+    requests = [_request(each, measure) for each in sheet.words]
     placed = place_labels(requests, obstacles, area, unit, previous)
-    texts = tuple(_text(w, placed[w.key], unit) for w in words if w.key in placed)
+    texts = tuple(_text(w, placed[w.key], unit) for w in sheet.words if w.key in placed)
     slots = {key: place.slot for key, place in placed.items()}
-    return Layout(tuple(shapes), texts, handles, slots)
+    return Layout(tuple(sheet.shapes), texts, tuple(sheet.handles), slots)
 
 
-def _shaped(
-    stroke: Stroke, key: str, frame: Frame, area: Area, unit: float
-) -> tuple[tuple[Shape, ...], tuple[Words, ...]]:
-    match stroke:
-        case Label():
-            return (), (_label_words(stroke, key, frame),)
-        case Dimension():
-            shapes, anchor = dimensioned(stroke, frame, unit)
-            return shapes, (_dimension_words(stroke, key, anchor),)
-        case OffViewPointer():
-            return _pointed(stroke, key, frame, area, unit)
-        case _:
-            return _plain_shapes(stroke, frame, area, unit), ()
+class _Sheet:
+    """What strokes come to on a device."""
+
+    def __init__(self, frame: Frame, area: Area, unit: float) -> None:
+        self.frame, self.area, self.unit = frame, area, unit
+        self.shapes: list[Shape] = []
+        self.words: list[Words] = []
+        self.handles: list[tuple[Handle, Place]] = []
+
+    def take(self, stroke: Stroke, key: str) -> None:
+        """Add a stroke; `key` names its words where the stroke doesn't."""
+        match stroke:
+            case Polyline():
+                self._polyline(stroke)
+            case Handle():
+                self.handles.append((stroke, self.frame.to_device(stroke.at)))
+            case Label():
+                self.words.append(_label_words(stroke, key, self.frame))
+            case Dimension():
+                shapes, anchor = dimensioned(stroke, self.frame, self.unit)
+                self.shapes += shapes
+                self.words.append(_dimension_words(stroke, key, anchor))
+            case OffViewPointer():
+                self._pointer(stroke, key)
+            case _:
+                self.shapes += _plain_shapes(stroke, self.frame, self.area, self.unit)
+
+    def _polyline(self, stroke: Polyline) -> None:
+        points, place = stroke.points, self.frame.to_device
+        if len(points) == 2:
+            start, end = points.tolist() if isinstance(points, np.ndarray) else points
+            seen = clipped((*place(start), *place(end)), self.area)
+            if seen is not None:
+                self.shapes.append(Lines(stroke.kind, (seen,)))
+            return
+        mapped: Floats | list[Place]
+        if isinstance(points, np.ndarray):
+            mapped = self.frame.map(points)
+        else:
+            mapped = [place(each) for each in points]
+        self.shapes.append(Chain(stroke.kind, mapped, stroke.closed, stroke.filled))
+
+    def _pointer(self, stroke: OffViewPointer, key: str) -> None:
+        """Add the line to a centre; where it leaves the area an arrow, and the words there."""
+        start, target = self.frame.to_device(stroke.start), self.frame.to_device(stroke.target)
+        inset = POINTER_INSET * self.unit
+        x, y, width, height = self.area
+        inner = (x + inset, y + inset, width - 2 * inset, height - 2 * inset)
+        seen = clipped((*start, *target), inner)
+        if seen is None:
+            return
+        self.shapes.append(Lines(stroke.kind, (seen,)))
+        if seen[2:] == target:
+            return
+        length = math.dist(start, target)
+        across, down = (target[0] - start[0]) / length, (target[1] - start[1]) / length
+        head = arrowhead(seen[2:], (across, down), self.unit)
+        self.shapes.append(Solid(stroke.kind, head))
+        if stroke.text:
+            back = 1.5 * ARROW_LENGTH * self.unit
+            anchor = seen[2] - back * across, seen[3] - back * down
+            self.words.append(_pointer_words(stroke, key, anchor))
 
 
 def _plain_shapes(stroke: Stroke, frame: Frame, area: Area, unit: float) -> tuple[Shape, ...]:
     """Return the shapes of a stroke without words."""
     match stroke:
-        case Polyline(points=points) if len(points) == 2:
-            start, end = points.tolist()
-            seen = clipped((*frame.to_device(start), *frame.to_device(end)), area)
-            return (Lines(stroke.kind, np.array([seen])),) if seen else ()
-        case Polyline(points=points):
-            return (Chain(stroke.kind, frame.map(points), stroke.closed, stroke.filled),)
-        case Circle(centre=centre, radius=radius):
-            place = frame.to_device(centre)
-            return (Ring(stroke.kind, place, radius * frame.scale, stroke.filled),)
-        case Arc(centre=centre, radius=radius, start=start, sweep=sweep):
-            place = frame.to_device(centre)
-            return (Ring(stroke.kind, place, radius * frame.scale, False, start, sweep),)
+        case Circle():
+            place = frame.to_device(stroke.centre)
+            return (Ring(stroke.kind, place, stroke.radius * frame.scale, stroke.filled),)
+        case Arc():
+            place, radius = frame.to_device(stroke.centre), stroke.radius * frame.scale
+            return (Ring(stroke.kind, place, radius, False, stroke.start, stroke.sweep),)
         case Hatch():
             return hatched(stroke, frame, area, unit)
         case Coil():
@@ -158,32 +201,9 @@ def _plain_shapes(stroke: Stroke, frame: Frame, area: Area, unit: float) -> tupl
             return ()
 
 
-def _pointed(
-    stroke: OffViewPointer, key: str, frame: Frame, area: Area, unit: float
-) -> tuple[tuple[Shape, ...], tuple[Words, ...]]:
-    """Return the line to a centre; where it leaves the area an arrow, and the words there."""
-    ends = (*frame.to_device(stroke.start), *frame.to_device(stroke.target))
-    inset = POINTER_INSET * unit
-    x, y, width, height = area
-    seen = clipped(ends, (x + inset, y + inset, width - 2 * inset, height - 2 * inset))
-    if seen is None:
-        return (), ()
-    line, tip = Lines(stroke.kind, np.array([seen])), np.array(seen[2:])
-    if seen[2:] == ends[2:]:
-        return (line,), ()
-    length = math.dist(ends[:2], ends[2:])
-    direction = np.array([(ends[2] - ends[0]) / length, (ends[3] - ends[1]) / length])
-    head = Solid(stroke.kind, arrowhead(tip, direction, unit))
-    words = _pointer_words(stroke, key, tip - 1.5 * ARROW_LENGTH * unit * direction)
-    return (line, head), words
-
-
-def _pointer_words(stroke: OffViewPointer, key: str, anchor: Floats) -> tuple[Words, ...]:
-    if not stroke.text:
-        return ()
-    at = float(anchor[0]), float(anchor[1])
+def _pointer_words(stroke: OffViewPointer, key: str, anchor: Place) -> Words:
     key = stroke.key or key
-    return (Words(key, stroke.text, stroke.kind, False, at, "above", stroke.priority),)
+    return Words(key, stroke.text, stroke.kind, False, anchor, "above", stroke.priority)
 
 
 def _label_words(stroke: Label, key: str, frame: Frame) -> Words:
@@ -226,18 +246,27 @@ def _leader(anchor: Place, box: Area, unit: float) -> Area:
 
 def _segments(shapes: Iterable[Shape], unit: float) -> Floats:
     """Return the straight lines, shape (n, 4), that words keep off; arrowheads are on such."""
-    parts = [_outline(shape, unit) for shape in shapes if not isinstance(shape, Solid)]
-    return np.concatenate(parts) if parts else np.empty((0, 4))
+    lines: list[Ends] = []
+    chains: list[Floats] = []
+    for shape in shapes:
+        match shape:
+            case Lines():
+                lines += shape.segments if shape.avoid is None else shape.avoid
+            case Ring():
+                lines += _around(shape, unit)
+            case Chain(points=points) if isinstance(points, np.ndarray):
+                corners = np.concatenate([points, points[:1]]) if shape.closed else points
+                chains.append(np.hstack([corners[:-1], corners[1:]]))
+            case Chain(points=points):
+                places = [*points, points[0]] if shape.closed else points
+                lines += [(*one, *other) for one, other in pairwise(places)]
+    return np.concatenate([np.array(lines, dtype=float).reshape(-1, 4), *chains])
 
 
-def _outline(shape: Lines | Chain | Ring, unit: float) -> Floats:
-    match shape:
-        case Lines(segments=segments, avoid=avoid):
-            return segments if avoid is None else avoid
-        case Chain(points=points, closed=closed):
-            corners = np.concatenate([points, points[:1]]) if closed else points
-            return np.concatenate([corners[:-1], corners[1:]], axis=1)
-        case Ring(centre=(x, y), radius=radius, start=start, sweep=sweep):
-            turns = start + sweep * CORNERS[4 if radius < SMALL_RING * unit else 20]
-            edge = np.column_stack([x + radius * np.cos(turns), y - radius * np.sin(turns)])
-            return np.concatenate([edge[:-1], edge[1:]], axis=1)
+def _around(ring: Ring, unit: float) -> Iterable[Ends]:
+    """Return a ring as a diamond where it is small, else with twenty corners."""
+    (x, y), radius = ring.centre, ring.radius
+    many = 4 if radius < SMALL_RING * unit else 20
+    turns = (ring.start + ring.sweep * corner / many for corner in range(many + 1))
+    edge = ((x + radius * math.cos(turn), y - radius * math.sin(turn)) for turn in turns)
+    return [(*one, *other) for one, other in pairwise(edge)]

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
+from itertools import pairwise
 from typing import Final
 
 import numpy as np
@@ -14,6 +17,7 @@ from app.drawing.views import Frame
 
 Floats = NDArray[np.float64]
 Place = tuple[float, float]
+Ends = tuple[float, float, float, float]  # x1, y1, x2, y2
 Area = tuple[float, float, float, float]  # x, y, width, height
 
 # Sizes in units: one unit is a pixel on the screen and the width of a thin line on paper.
@@ -31,19 +35,19 @@ DOT_RADIUS: Final = 2.6
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Lines:
-    """Separate straight lines, shape (n, 4); labels keep off `avoid` where it is given."""
+    """Separate straight lines x1, y1, x2, y2; labels keep off `avoid` where it is given."""
 
     kind: LineKind
-    segments: Floats
-    avoid: Floats | None = None
+    segments: Sequence[Ends]
+    avoid: Sequence[Ends] | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Chain:
-    """A chain of straight lines through points, shape (n, 2)."""
+    """A chain of straight lines through points: an array of shape (n, 2), or a few places."""
 
     kind: LineKind
-    points: Floats
+    points: Floats | Sequence[Place]
     closed: bool = False
     filled: bool = False
 
@@ -62,87 +66,113 @@ class Ring:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Solid:
-    """A small area full of ink, points (n, 2): an arrowhead, a dot."""
+    """A small area full of ink: an arrowhead, a dot."""
 
     kind: LineKind
-    points: Floats
+    points: Sequence[Place]
 
 
 Shape = Lines | Chain | Ring | Solid
 
 
+@lru_cache(maxsize=16)
 def hatched(stroke: Hatch, frame: Frame, area: Area, unit: float) -> tuple[Shape, ...]:
-    """Return the ground line and the hatching under it, as far as they are in the area."""
-    start, end = np.array(frame.to_device(stroke.start)), np.array(frame.to_device(stroke.end))
-    seen = clipped((*start.tolist(), *end.tolist()), area)
-    if seen is None:
+    """Return the ground line and the hatching under it, as far as they are in the area.
+
+    They are kept, since the ground lies still while other things move.
+    """
+    (x, y), end = frame.to_device(stroke.start), frame.to_device(stroke.end)
+    edge = clipped((x, y, *end), area)
+    if edge is None:
         return ()
-    edge = np.array([seen])
-    along = (end - start) / max(float(np.linalg.norm(end - start)), 1e-9)
-    under = np.array([-along[1], along[0]])
-    lower = edge + np.tile(HATCH_LENGTH * unit * under, 2)
-    ticks = _ticks(edge[0], start, along, unit)
-    feet = ticks + HATCH_LENGTH * unit * (under - along)
-    hatching = np.hstack([ticks, feet])
-    avoid = np.vstack([edge, lower])
-    return Lines(LineKind.DIMENSION, hatching, avoid), Lines(stroke.kind, edge)
+    along, across = _direction((x, y), end)
+    first = (edge[0] - x) * along + (edge[1] - y) * across
+    last = (edge[2] - x) * along + (edge[3] - y) * across
+    step, long = HATCH_STEP * unit, HATCH_LENGTH * unit
+    under = -across * long, along * long
+    foot = under[0] - along * long, under[1] - across * long
+    steps = [n * step for n in range(math.ceil((first + long) / step), math.ceil(last / step))]
+    ticks = [(x + n * along, y + n * across) for n in steps]
+    hatching = [(u, v, u + foot[0], v + foot[1]) for u, v in ticks]
+    lower = (edge[0] + under[0], edge[1] + under[1], edge[2] + under[0], edge[3] + under[1])
+    return (
+        Lines(LineKind.DIMENSION, hatching, avoid=(edge, lower)),
+        Lines(stroke.kind, (edge,)),
+    )
 
 
-def _ticks(edge: Floats, start: Floats, along: Floats, unit: float) -> Floats:
-    """Return where the hatching meets the edge; it stays with the ground when the view moves."""
-    first, last = float((edge[:2] - start) @ along), float((edge[2:] - start) @ along)
-    step = HATCH_STEP * unit
-    steps = np.arange(math.ceil((first + HATCH_LENGTH * unit) / step), last / step) * step
-    ticks: Floats = start + steps[:, None] * along
-    return ticks
+def _direction(start: Place, end: Place) -> Place:
+    """Return the unit vector from a place to another."""
+    x, y = end[0] - start[0], end[1] - start[1]
+    length = max(math.hypot(x, y), 1e-9)
+    return x / length, y / length
 
 
 def coiled(stroke: Coil, frame: Frame) -> tuple[Shape, ...]:
     """Return a spring seen from the side: strands in front, thinner ones behind, flat ends."""
-    start, end = np.array(frame.to_device(stroke.start)), np.array(frame.to_device(stroke.end))
-    axis = end - start
-    across = np.array([-axis[1], axis[0]]) / max(float(np.linalg.norm(axis)), 1e-9)
-    across = across * stroke.diameter * frame.scale / 2
-    turns = max(2, round(stroke.turns))
-    heights = np.linspace(0.0, 1.0, 2 * turns + 1)[:, None]
-    sides = np.where(np.arange(2 * turns + 1) % 2, 1.0, -1.0)[:, None]
-    knees = start + heights * axis + sides * across
-    strands = np.hstack([knees[:-1], knees[1:]])
-    flat_ends = np.array([[*(p - across), *(p + across)] for p in (start, end)])
-    outline = np.array([start - across, end + across, start + across, end - across, start - across])
-    outline = np.hstack([outline[:-1], outline[1:]])
+    start, end = frame.to_device(stroke.start), frame.to_device(stroke.end)
+    along, down = _direction(start, end)
+    half = stroke.diameter * frame.scale / 2
+    across = -down * half, along * half
+    turns = 2 * max(2, round(stroke.turns))
+    knees = [_knee(start, end, across, place, turns) for place in range(turns + 1)]
+    strands = [(*one, *other) for one, other in pairwise(knees)]
+    flat_ends = [
+        (*_beside(place, across, -1), *_beside(place, across, 1)) for place in (start, end)
+    ]
+    (a, b, c, d), (e, f, g, h) = flat_ends
+    outline = ((a, b, g, h), (g, h, c, d), (c, d, e, f), (e, f, a, b))
     return (
         Lines(LineKind.FAR, strands[1::2], avoid=flat_ends),
-        Lines(stroke.kind, np.vstack([flat_ends, strands[0::2]]), avoid=outline),
+        Lines(stroke.kind, flat_ends + strands[0::2], avoid=outline),
     )
+
+
+def _knee(start: Place, end: Place, across: Place, place: int, turns: int) -> Place:
+    """Return where a coil turns back: left and right of its axis by turns."""
+    share, side = place / turns, 1.0 if place % 2 else -1.0
+    return (
+        start[0] + share * (end[0] - start[0]) + side * across[0],
+        start[1] + share * (end[1] - start[1]) + side * across[1],
+    )
+
+
+def _beside(place: Place, step: Place, times: float) -> Place:
+    return place[0] + times * step[0], place[1] + times * step[1]
 
 
 def telescoped(stroke: Damper, frame: Frame) -> tuple[Shape, ...]:
     """Return a damper seen from the side: an eye, the tube, the rod, an eye."""
-    body, rod = np.array(frame.to_device(stroke.body)), np.array(frame.to_device(stroke.rod))
-    length = max(float(np.linalg.norm(rod - body)), 1e-9)
-    along = (rod - body) / length
-    across = np.array([-along[1], along[0]]) * stroke.diameter * frame.scale / 2
-    eye = 0.3 * stroke.diameter * frame.scale
-    tube = min(stroke.body_length * frame.scale, 0.9 * length)
-    rod_outline = _bar(body + tube * along, rod - eye * along, across * 0.3)
+    body, rod = frame.to_device(stroke.body), frame.to_device(stroke.rod)
+    length = max(math.dist(body, rod), 1e-9)
+    along = _direction(body, rod)
+    half = stroke.diameter * frame.scale / 2
+    across = -along[1] * half, along[0] * half
+    eye = 0.6 * half
+    tube = _beside(body, along, min(stroke.body_length * frame.scale, 0.9 * length))
+    narrow = 0.3 * across[0], 0.3 * across[1]
     return (
-        Ring(stroke.kind, (body[0], body[1]), eye, filled=True),
-        Ring(stroke.kind, (rod[0], rod[1]), eye, filled=True),
-        Chain(stroke.kind, rod_outline, closed=True, filled=True),
-        Chain(stroke.kind, _bar(body + eye * along, body + tube * along, across), True, True),
+        Ring(stroke.kind, body, eye, filled=True),
+        Ring(stroke.kind, rod, eye, filled=True),
+        Chain(stroke.kind, _bar(tube, _beside(rod, along, -eye), narrow), True, True),
+        Chain(stroke.kind, _bar(_beside(body, along, eye), tube, across), True, True),
     )
 
 
-def _bar(start: Floats, end: Floats, across: Floats) -> Floats:
-    return np.array([start - across, end - across, end + across, start + across])
+def _bar(start: Place, end: Place, across: Place) -> Sequence[Place]:
+    return (
+        _beside(start, across, -1),
+        _beside(end, across, -1),
+        _beside(end, across, 1),
+        _beside(start, across, 1),
+    )
 
 
 def marked(stroke: Mark, frame: Frame, unit: float) -> tuple[Shape, ...]:
     """Return the sign at a place, of the same size at every zoom."""
     x, y = frame.to_device(stroke.at)
     hair = MARK_HAIR * unit
-    cross = Lines(stroke.kind, np.array([[x - hair, y, x + hair, y], [x, y - hair, x, y + hair]]))
+    cross = Lines(stroke.kind, ((x - hair, y, x + hair, y), (x, y - hair, x, y + hair)))
     ring = Ring(stroke.kind, (x, y), MARK_RADIUS * unit)
     match stroke.shape:
         case MarkShape.CROSS:
@@ -156,72 +186,82 @@ def marked(stroke: Mark, frame: Frame, unit: float) -> tuple[Shape, ...]:
             return ring, *(Solid(stroke.kind, quarter) for quarter in quarters)
 
 
-def _sector(x: float, y: float, radius: float, start: float, sweep: float) -> Floats:
-    angles = start + np.linspace(0.0, sweep, 13)
-    arc = np.column_stack([x + radius * np.cos(angles), y - radius * np.sin(angles)])
-    return arc if sweep >= math.tau else np.vstack([arc, [[x, y]]])
+def _sector(x: float, y: float, radius: float, start: float, sweep: float) -> Sequence[Place]:
+    angles = [start + sweep * share / 12 for share in range(13)]
+    arc = [(x + radius * math.cos(turn), y - radius * math.sin(turn)) for turn in angles]
+    return arc if sweep >= math.tau else [*arc, (x, y)]
 
 
 def dimensioned(stroke: Dimension, frame: Frame, unit: float) -> tuple[tuple[Shape, ...], Place]:
     """Return extension lines, dimension line and arrows, and where the figure belongs."""
-    away = np.array([stroke.away[0], -stroke.away[1]]) / math.hypot(*stroke.away)
-    along = np.array([-away[1], away[0]])
-    ends = [np.array(frame.to_device(p)) for p in (stroke.start, stroke.end)]
-    ends.sort(key=lambda p: float(p @ along))
-    level = max(float(p @ away) for p in ends) + stroke.steps * DIMENSION_STEP * unit
-    feet = [p + (level - p @ away) * away for p in ends]
-    gap, beyond = EXTENSION_GAP * unit * away, EXTENSION_BEYOND * unit * away
-    extensions = [[*(p + gap), *(foot + beyond)] for p, foot in zip(ends, feet, strict=True)]
-    line, heads = _dimension_line(feet, along, unit)
-    middle = (feet[0] + feet[1]) / 2
-    lines = Lines(stroke.kind, np.array([*extensions, line]))
-    arrows = tuple(Solid(stroke.kind, head) for head in heads)
-    return (lines, *arrows), (float(middle[0]), float(middle[1]))
+    across, up = stroke.away
+    size = math.hypot(across, up)
+    away = across / size, -up / size
+    along = -away[1], away[0]
+    ends = sorted(
+        (frame.to_device(stroke.start), frame.to_device(stroke.end)),
+        key=lambda place: _dot(place, along),
+    )
+    level = max(_dot(place, away) for place in ends) + stroke.steps * DIMENSION_STEP * unit
+    low, high = (_beside(place, away, level - _dot(place, away)) for place in ends)
+    gap, beyond = EXTENSION_GAP * unit, EXTENSION_BEYOND * unit
+    extensions = [
+        (*_beside(place, away, gap), *_beside(foot, away, beyond))
+        for place, foot in zip(ends, (low, high), strict=True)
+    ]
+    line, heads = _dimension_line(low, high, along, unit)
+    arrows = (Solid(stroke.kind, head) for head in heads)
+    middle = (low[0] + high[0]) / 2, (low[1] + high[1]) / 2
+    return (Lines(stroke.kind, [*extensions, line]), *arrows), middle
+
+
+def _dot(one: Place, other: Place) -> float:
+    return one[0] * other[0] + one[1] * other[1]
 
 
 def _dimension_line(
-    feet: list[Floats], along: Floats, unit: float
-) -> tuple[list[float], list[Floats]]:
+    low: Place, high: Place, along: Place, unit: float
+) -> tuple[Ends, tuple[Sequence[Place], Sequence[Place]]]:
     """Return the line and its two arrowheads, set outside where there is no room between."""
-    low, high = feet
-    if float((high - low) @ along) > 3.0 * ARROW_LENGTH * unit:
-        return [*low, *high], [arrowhead(low, -along, unit), arrowhead(high, along, unit)]
-    tail = 2.0 * ARROW_LENGTH * unit * along
-    heads = [arrowhead(low, along, unit), arrowhead(high, -along, unit)]
-    return [*(low - tail), *(high + tail)], heads
+    back = -along[0], -along[1]
+    if _dot(high, along) - _dot(low, along) > 3.0 * ARROW_LENGTH * unit:
+        return (*low, *high), (arrowhead(low, back, unit), arrowhead(high, along, unit))
+    tail = 2.0 * ARROW_LENGTH * unit
+    heads = arrowhead(low, along, unit), arrowhead(high, back, unit)
+    return (*_beside(low, along, -tail), *_beside(high, along, tail)), heads
 
 
-def arrowhead(tip: Floats, direction: Floats, unit: float) -> Floats:
+def arrowhead(tip: Place, direction: Place, unit: float) -> Sequence[Place]:
     """Return a full arrowhead at `tip` that points along `direction` (a unit vector)."""
-    back = tip - ARROW_LENGTH * unit * direction
-    across = np.array([-direction[1], direction[0]]) * ARROW_WIDTH * unit / 2
-    return np.array([tip, back - across, back + across])
+    back = _beside(tip, direction, -ARROW_LENGTH * unit)
+    half = ARROW_WIDTH * unit / 2
+    across = -direction[1] * half, direction[0] * half
+    return tip, _beside(back, across, -1), _beside(back, across, 1)
 
 
-def clipped(ends: Area, area: Area) -> Area | None:
+def clipped(ends: Ends, area: Area) -> Ends | None:
     """Return the part of the line x1, y1, x2, y2 inside the rectangle x, y, w, h, if any.
 
     Liang and Barsky's way, ACM Transactions on Graphics 3 (1984) [from memory].
     """
-    x, y, width, height = area
+    left, top, width, height = area
+    x, y = ends[0], ends[1]
+    across, down = ends[2] - x, ends[3] - y
     first, last = 0.0, 1.0
-    for start, end, low, high in (
-        (ends[0], ends[2], x, x + width),
-        (ends[1], ends[3], y, y + height),
-    ):
-        step = end - start
+    for step, to_low, size in ((across, left - x, width), (down, top - y, height)):
         if step == 0.0:
-            if not low <= start <= high:
+            if not to_low <= 0.0 <= to_low + size:
                 return None
             continue
-        entry, leave = sorted(((low - start) / step, (high - start) / step))
+        entry, leave = to_low / step, (to_low + size) / step
+        if entry > leave:
+            entry, leave = leave, entry
         first, last = max(first, entry), min(last, leave)
     if first >= last:
         return None
-    across, down = ends[2] - ends[0], ends[3] - ends[1]
     return (
-        ends[0] + first * across if first > 0.0 else ends[0],
-        ends[1] + first * down if first > 0.0 else ends[1],
-        ends[0] + last * across if last < 1.0 else ends[2],
-        ends[1] + last * down if last < 1.0 else ends[3],
+        x + first * across if first > 0.0 else x,
+        y + first * down if first > 0.0 else y,
+        x + last * across if last < 1.0 else ends[2],
+        y + last * down if last < 1.0 else ends[3],
     )

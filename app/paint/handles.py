@@ -11,7 +11,7 @@ from PySide6.QtGui import QPainter, QPen
 
 from app.drawing.shapes import Place
 from app.drawing.strokes import Handle, HandleShape
-from app.paint.palette import Inks
+from app.paint.pens import Pens
 
 HALF: Final = 4.25  # half the width of a handle, in units
 MOVED_RING: Final = 8.5
@@ -30,39 +30,34 @@ class Attention:
 
 
 def paint_handles(
-    painter: QPainter,
-    handles: Iterable[tuple[Handle, Place]],
-    inks: Inks,
-    unit: float,
-    attention: Attention,
+    painter: QPainter, handles: Iterable[tuple[Handle, Place]], pens: Pens, attention: Attention
 ) -> None:
     """Paint all handles, each with the rings that tell its state."""
     for handle, (x, y) in handles:
         place = QPointF(x, y)
-        _paint_rings(painter, handle, place, inks, unit, attention)
-        _paint_body(painter, handle, place, inks, unit, handle.key in attention.selected)
+        _paint_rings(painter, handle, place, pens, attention)
+        _paint_body(painter, handle, place, pens, handle.key in attention.selected)
         if handle.locked:
-            _paint_padlock(painter, place, inks, unit)
+            _paint_padlock(painter, place, pens)
 
 
 def _paint_rings(
-    painter: QPainter, handle: Handle, at: QPointF, inks: Inks, unit: float, attention: Attention
+    painter: QPainter, handle: Handle, at: QPointF, pens: Pens, attention: Attention
 ) -> None:
     """Hovered: disc. Selected: thick ring. Moved: thin accent ring. Keyboard: dashed ring."""
-    accent, ink = inks.colour("accent"), inks.colour("ink")
+    unit = pens.unit
     if handle.key == attention.hovered:
-        halo = inks.colour("ink")
-        halo.setAlphaF(0.14)
         painter.setPen(Qt.PenStyle.NoPen)
-        painter.setBrush(halo)
+        painter.setBrush(pens.colour("ink", 0.14))
         painter.drawEllipse(at, HOVER_DISC * unit, HOVER_DISC * unit)
     painter.setBrush(Qt.BrushStyle.NoBrush)
     if handle.key in attention.selected:
-        _ring(painter, at, SELECTED_RING * unit, QPen(accent if handle.moved else ink, 2.5 * unit))
+        pen = pens.plain("accent" if handle.moved else "ink", 2.5)
+        _ring(painter, at, SELECTED_RING * unit, pen)
     elif handle.moved:
-        _ring(painter, at, MOVED_RING * unit, QPen(accent, 1.25 * unit))
+        _ring(painter, at, MOVED_RING * unit, pens.plain("accent", 1.25))
     if handle.key == attention.focused:
-        dashed = QPen(ink, 1.25 * unit, Qt.PenStyle.CustomDashLine)
+        dashed = QPen(pens.plain("ink", 1.25))
         dashed.setDashPattern([3.0, 2.2])
         _ring(painter, at, FOCUS_RING * unit, dashed)
 
@@ -72,14 +67,12 @@ def _ring(painter: QPainter, at: QPointF, radius: float, pen: QPen) -> None:
     painter.drawEllipse(at, radius, radius)
 
 
-def _paint_body(
-    painter: QPainter, handle: Handle, at: QPointF, inks: Inks, unit: float, selected: bool
-) -> None:
+def _paint_body(painter: QPainter, handle: Handle, at: QPointF, pens: Pens, selected: bool) -> None:
     """Square: fixed to the body. Circle: a joint. Full when selected, crossed when wrong."""
-    ink = inks.colour("accent" if handle.moved or handle.wrong else "ink")
-    painter.setPen(QPen(ink, 1.75 * unit))
-    painter.setBrush(ink if selected else inks.colour("paper"))
-    half = HALF * unit
+    ink = "accent" if handle.moved or handle.wrong else "ink"
+    painter.setPen(pens.plain(ink, 1.75))
+    painter.setBrush(pens.colour(ink if selected else "paper"))
+    half = HALF * pens.unit
     if handle.shape is HandleShape.SQUARE:
         half *= 0.94
         painter.drawRect(QRectF(at.x() - half, at.y() - half, 2 * half, 2 * half))
@@ -94,11 +87,11 @@ def _paint_cross(painter: QPainter, at: QPointF, half: float) -> None:
     painter.drawLine(at - QPointF(half, -half), at + QPointF(half, -half))
 
 
-def _paint_padlock(painter: QPainter, at: QPointF, inks: Inks, unit: float) -> None:
+def _paint_padlock(painter: QPainter, at: QPointF, pens: Pens) -> None:
     """Paint a small padlock at the lower right of a handle."""
+    unit = pens.unit
     left, top = at.x() + 5.5 * unit, at.y() + 5.5 * unit
-    ink = inks.colour("ink")
-    painter.setPen(QPen(ink, 1.25 * unit))
+    painter.setPen(pens.plain("ink", 1.25))
     painter.setBrush(Qt.BrushStyle.NoBrush)
     painter.drawArc(QRectF(left + 1.5 * unit, top - 3 * unit, 4 * unit, 6 * unit), 0, 180 * 16)
-    painter.fillRect(QRectF(left, top, 7 * unit, 5 * unit), ink)
+    painter.fillRect(QRectF(left, top, 7 * unit, 5 * unit), pens.colour("ink"))

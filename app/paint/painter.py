@@ -3,24 +3,28 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
-from typing import Final
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import lru_cache
+from itertools import pairwise
+from typing import Any, Final
 
 import numpy as np
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
-from PySide6.QtGui import QFont, QPainter, QPen, QPolygonF
+from PySide6.QtGui import QFont, QPainter, QPolygonF
+from shiboken6 import VoidPtr
 
 from app.drawing.layout import Layout, Text, lay_out
-from app.drawing.shapes import Area, Chain, Floats, Lines, Ring, Shape, Solid
+from app.drawing.shapes import Area, Chain, Floats, Lines, Place, Ring, Shape, Solid
 from app.drawing.strokes import Drawing
 from app.drawing.views import Frame
 from app.paint.handles import Attention, paint_handles
 from app.paint.lettering import Lettering
 from app.paint.palette import Inks
-from app.paint.pens import STYLES, THIN, pen
+from app.paint.pens import STYLES, THIN, Pens
 
 MM_PER_UNIT: Final = 0.25  # a thin line on paper
+MANY: Final = 20  # from so many lines of a shape on they are kept
 
 
 @dataclass(frozen=True)
@@ -30,6 +34,10 @@ class Medium:
     inks: Inks
     lettering: Lettering
     unit: float = 1.0
+    pens: Pens = field(init=False, compare=False, repr=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "pens", Pens(self.inks, self.unit))
 
 
 def paper_medium(
@@ -64,52 +72,69 @@ def paint_layout(painter: QPainter, layout: Layout, medium: Medium, attention: A
     """Paint shapes, then words, then handles."""
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     for shape in layout.shapes:
-        _paint_shape(painter, shape, medium)
+        _paint_shape(painter, shape, medium.pens)
     for text in layout.texts:
         _paint_text(painter, text, medium)
-    paint_handles(painter, layout.handles, medium.inks, medium.unit, attention)
+    paint_handles(painter, layout.handles, medium.pens, attention)
 
 
-def _paint_shape(painter: QPainter, shape: Shape, medium: Medium) -> None:
-    painter.setPen(pen(shape.kind, medium.inks, medium.unit))
+def _paint_shape(painter: QPainter, shape: Shape, pens: Pens) -> None:
     match shape:
-        case Lines(segments=segments):
-            painter.drawLines(_lines(segments))
+        case Lines():
+            painter.setPen(pens.of(shape.kind))
+            painter.drawLines(_lines(shape))
         case Chain():
-            _paint_chain(painter, shape, medium)
+            _paint_chain(painter, shape, pens)
         case Ring():
-            _paint_ring(painter, shape, medium)
-        case Solid(points=points):
+            _paint_ring(painter, shape, pens)
+        case Solid():
             painter.setPen(Qt.PenStyle.NoPen)
-            painter.setBrush(medium.inks.colour(STYLES[shape.kind].ink))
-            painter.drawConvexPolygon(_polygon(points))
+            painter.setBrush(pens.colour(STYLES[shape.kind].ink))
+            painter.drawConvexPolygon([QPointF(x, y) for x, y in shape.points])
 
 
-def _paint_chain(painter: QPainter, chain: Chain, medium: Medium) -> None:
+def _lines(shape: Lines) -> list[QLineF]:
+    segments = shape.segments
+    return [QLineF(*ends) for ends in segments] if len(segments) < MANY else _kept_lines(shape)
+
+
+@lru_cache(maxsize=16)
+def _kept_lines(shape: Lines) -> list[QLineF]:
+    """Return many lines, such as the hatching of the ground: the same shape often comes again."""
+    return [QLineF(*ends) for ends in shape.segments]
+
+
+def _paint_chain(painter: QPainter, chain: Chain, pens: Pens) -> None:
     """Paint a chain; a wide solid one line by line, which is five times as fast as in one go."""
-    style, points = STYLES[chain.kind], chain.points
+    points = chain.points
     if chain.filled:
-        _wash(painter, points, medium)
-        painter.setPen(pen(chain.kind, medium.inks, medium.unit))
-    ends = np.vstack([points, points[:1]]) if chain.closed else points
+        _wash(painter, _polygon(points), pens)
+    painter.setPen(pens.of(chain.kind))
+    style = STYLES[chain.kind]
     if style.dashes or style.width <= THIN:
-        painter.drawPolyline(_polygon(ends))
-    else:
-        painter.drawLines(_lines(np.hstack([ends[:-1], ends[1:]])))
+        outline = _polygon(points)
+        if chain.closed:
+            outline.append(outline.first())
+        painter.drawPolyline(outline)
+        return
+    places = points.tolist() if isinstance(points, np.ndarray) else points
+    ends = pairwise([*places, places[0]] if chain.closed else places)
+    painter.drawLines([QLineF(*one, *other) for one, other in ends])
 
 
-def _wash(painter: QPainter, points: Floats, medium: Medium) -> None:
+def _wash(painter: QPainter, outline: QPolygonF, pens: Pens) -> None:
     """Fill an area faintly; its edge is under a line, so it needs no smoothing."""
     painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
     painter.setPen(Qt.PenStyle.NoPen)
-    painter.setBrush(medium.inks.colour("wash"))
-    painter.drawPolygon(_polygon(points))
+    painter.setBrush(pens.colour("wash"))
+    painter.drawPolygon(outline)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
 
 
-def _paint_ring(painter: QPainter, ring: Ring, medium: Medium) -> None:
+def _paint_ring(painter: QPainter, ring: Ring, pens: Pens) -> None:
     (x, y), radius = ring.centre, ring.radius
-    painter.setBrush(medium.inks.colour("wash") if ring.filled else Qt.BrushStyle.NoBrush)
+    painter.setPen(pens.of(ring.kind))
+    painter.setBrush(pens.colour("wash") if ring.filled else Qt.BrushStyle.NoBrush)
     if ring.sweep == math.tau:
         painter.drawEllipse(QPointF(x, y), radius, radius)
         return
@@ -119,21 +144,23 @@ def _paint_ring(painter: QPainter, ring: Ring, medium: Medium) -> None:
 
 def _paint_text(painter: QPainter, text: Text, medium: Medium) -> None:
     """Paint words on a scrap of paper that keeps the grid out of them."""
-    x, y, width, height = text.box
-    scrap = medium.inks.colour("paper")
-    scrap.setAlphaF(0.8)
-    painter.fillRect(QRectF(x - medium.unit, y, width + 2 * medium.unit, height), scrap)
-    ink = medium.inks.colour(STYLES[text.kind].words)
-    painter.setPen(QPen(ink, 0.75 * medium.unit))
+    (x, y, width, height), pens = text.box, medium.pens
+    scrap = QRectF(x - medium.unit, y, width + 2 * medium.unit, height)
+    painter.fillRect(scrap, pens.colour("paper", 0.8))
+    painter.setPen(pens.plain(STYLES[text.kind].words, 0.75))
     if text.leader:
         painter.drawLine(QLineF(*text.leader))
     painter.setFont(medium.lettering.font(text.bold))
     painter.drawText(QPointF(x, y + medium.lettering.ascent(text.bold)), text.text)
 
 
-def _lines(segments: Floats) -> list[QLineF]:
-    return [QLineF(*ends) for ends in segments.tolist()]
-
-
-def _polygon(points: Floats) -> QPolygonF:
-    return QPolygonF([QPointF(x, y) for x, y in points.tolist()])
+def _polygon(points: Floats | Sequence[Place]) -> QPolygonF:
+    """Return points for Qt; those of an array are copied as a whole, since each counts."""
+    if not isinstance(points, np.ndarray):
+        return QPolygonF([QPointF(x, y) for x, y in points])
+    polygon = QPolygonF()
+    polygon.resize(len(points))
+    first: Any = polygon.data()  # the stubs say a point; it is where the first one is kept
+    memory: Any = VoidPtr(first, points.nbytes, True)  # type: ignore[call-arg]
+    np.frombuffer(memory, dtype=float).reshape(-1, 2)[:] = points
+    return polygon

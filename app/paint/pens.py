@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import lru_cache
 from typing import Final
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QPen
+from PySide6.QtGui import QColor, QPen
 
 from app.drawing.strokes import LineKind
 from app.paint.palette import Inks
@@ -56,8 +55,39 @@ STYLES: Final[Mapping[LineKind, Style]] = {
 }
 
 
-@lru_cache(maxsize=1024)
-def pen(kind: LineKind, inks: Inks, unit: float) -> QPen:
+class Pens:
+    """Pens and colours in some inks at the size of a unit, each mixed once."""
+
+    def __init__(self, inks: Inks, unit: float) -> None:
+        self.inks, self.unit = inks, unit
+        self._kinds: dict[LineKind, QPen] = {}
+        self._plain: dict[tuple[str, float], QPen] = {}
+        self._colours: dict[tuple[str, float], QColor] = {}
+
+    def of(self, kind: LineKind) -> QPen:
+        """Return the pen of a line kind."""
+        pen = self._kinds.get(kind)
+        if pen is None:
+            pen = self._kinds[kind] = _pen(kind, self.inks, self.unit)
+        return pen
+
+    def plain(self, ink: str, width: float = THIN) -> QPen:
+        """Return a continuous pen; `width` is in units."""
+        pen = self._plain.get((ink, width))
+        if pen is None:
+            pen = self._plain[ink, width] = QPen(self.colour(ink), width * self.unit)
+        return pen
+
+    def colour(self, ink: str, cover: float = 1.0) -> QColor:
+        """Return an ink that covers what is under it, or a share of it."""
+        colour = self._colours.get((ink, cover))
+        if colour is None:
+            colour = self._colours[ink, cover] = self.inks.colour(ink)
+            colour.setAlphaF(cover)
+        return colour
+
+
+def _pen(kind: LineKind, inks: Inks, unit: float) -> QPen:
     """Return the pen of a line kind; flat caps where it is dashed, round where it isn't."""
     style = STYLES[kind]
     made = QPen(inks.colour(style.ink), style.width * unit)

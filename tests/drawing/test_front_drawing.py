@@ -232,7 +232,9 @@ def test_strut_rod_and_link_meet_at_their_joint_at_any_travel() -> None:
     for travel in (-60.0, 0.0, 60.0):
         drawing = front_drawing(shown(setup, Pose(travel=travel)), View.TOP)
         joint, found = handles(drawing)["front.strut_joint"].at, handles(drawing)
-        ends = [np.array(s.points) for s in strokes(drawing, Polyline) if s.kind is LineKind.PROPOSED]
+        ends = [
+            np.array(s.points) for s in strokes(drawing, Polyline) if s.kind is LineKind.PROPOSED
+        ]
         rod = next(p for p in ends if tuple(p[0]) == found["front.lower_front"].at)
         assert tuple(rod[-1]) == joint
 
@@ -264,7 +266,7 @@ def test_a_coil_stands_between_its_seats_and_a_torsion_bar_on_the_lower_arms_axi
     line = next(s for s in strokes(side, Polyline) if s.kind is LineKind.SPRING)
     pivots = [handles(side)[f"front.{name}"].at for name in ("lower_front", "lower_rear")]
     for end in pivots:
-        assert abs(distance_to_line(end, line.points)) < 1e-6
+        assert abs(distance_to_line(end, np.array(line.points))) < 1e-6
     assert not strokes(side, Coil)
 
 

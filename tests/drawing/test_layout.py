@@ -53,7 +53,7 @@ def test_a_pointer_leaves_the_view_with_an_arrow_on_its_line_and_words():
         np.array(FRAME.to_device(CENTRE.start)),
         np.array(FRAME.to_device(CENTRE.target)),
     )
-    to_tip, to_target = head.points[0] - start, target - start
+    to_tip, to_target = np.array(head.points[0]) - start, target - start
     assert np.cross([*to_tip, 0], [*to_target, 0])[2] == pytest.approx(0.0, abs=1e-6)
     assert 0.0 <= head.points[0][0] <= 10.0
     assert [t.text for t in layout.texts] == ["centre 3.4 m inboard"]
@@ -75,7 +75,7 @@ def test_a_centre_ten_thousand_kilometres_off_is_an_ordinary_one():
 @pytest.mark.parametrize(("gap", "outside"), [(200.0, False), (20.0, True)])
 def test_arrows_of_a_narrow_dimension_stand_outside(gap, outside):
     layout = laid(Dimension((100.0, 0.0), (100.0 + gap, 0.0), (0.0, -1.0), "x"))
-    heads = [s.points for s in layout.shapes if isinstance(s, Solid)]
+    heads = [np.array(s.points) for s in layout.shapes if isinstance(s, Solid)]
     tips = sorted(float(head[0][0]) for head in heads)
     assert tips == pytest.approx([150.0, 150.0 + gap / 2])
     backs = [float(head[1:, 0].mean()) for head in heads]
@@ -92,9 +92,9 @@ def test_a_dimension_measures_across_its_direction_only():
 
 def test_hatching_lies_under_the_ground_and_stays_with_it_when_the_paper_is_pushed():
     ground = Hatch((0.0, 0.0), (800.0, 0.0))
-    ticks, edge = (s.segments for s in laid(ground).shapes)
+    ticks, edge = (np.array(s.segments) for s in laid(ground).shapes)
     assert (ticks[:, 3] > edge[0, 1]).all()
-    pushed = laid(ground, frame=FRAME.moved(-120.0, 0.0)).shapes[0].segments
+    pushed = np.array(laid(ground, frame=FRAME.moved(-120.0, 0.0)).shapes[0].segments)
     assert (pushed[5, 0] + 120.0 - ticks[0, 0]) % 9.0 == pytest.approx(0.0, abs=1e-6)
 
 
