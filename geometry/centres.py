@@ -13,6 +13,7 @@ import numpy as np
 
 from geometry.parts import Corner
 from geometry.road import Poses
+from geometry.steering import SIDES
 from geometry.vectors import Array, Scalar, Vector, add_scaled, cross, dot, scale, subtract
 
 FAR: Final = 1e7
@@ -100,8 +101,14 @@ def motion_slopes(poses: Poses) -> Array:
 
 
 def meet(poses: Poses, slope: Array) -> tuple[Array, Array]:
-    """Return height above the road and place to the left of where both lines meet [mm], (n,)."""
+    """Return height above the road and place to the left of where both lines meet [mm], (n,).
+
+    With steer and travel the contact centres are not quite level with each other: the road then is
+    the line through both.
+    """
     left, right = poses.outward(poses.contact)
+    level_left, level_right = poses.up(poses.contact)
+    slope = slope + SIDES * ((level_left - level_right) / (left + right))
     total = slope[0] + slope[1]
     # both lines level (slopes zero): they meet on the road; opposite slopes: they never meet
     level = np.abs(slope).max(axis=0) < LEVEL

@@ -30,11 +30,12 @@ def vertical_force(
     at: Array,
     known: tuple[Array, Array] | None = None,
     spring: tuple[str, Array, Array] | None = None,
+    torque: float = 0.0,
 ) -> float:
     """Return the vertical force at a point of the upright that balances the others [N].
 
     ``known`` is a force on the upright and its point; ``spring`` the arm it bears on, the force on
-    that arm and its point.
+    that arm and its point; ``torque`` a couple on the lower arm about front to rear pivot [N·mm].
     """
     link, corner = poses.linkage, front.axle.corners
     upper, lower = place(link.upper_ball, index), place(link.lower_ball, index)
@@ -62,4 +63,5 @@ def vertical_force(
         matrix[row, columns] = -np.cross(axis, ball - centre)
         if spring is not None and spring[0] == name:
             right[row] = -float(axis @ np.cross(spring[2] - centre, spring[1]))
+    right[7] -= torque
     return float(np.linalg.solve(matrix, right)[7])
