@@ -18,6 +18,7 @@ from app.board.cards import (
     paint_title,
     title_box,
 )
+from app.drawing.labels import looking_again
 from app.drawing.shapes import Area
 from app.drawing.strokes import Bounds, Drawing, Grip, Handle
 from app.drawing.views import Frame, View, centred_frame, fitting_scale
@@ -29,6 +30,7 @@ from app.paint.palette import PALETTES
 
 FIT_MARGIN: Final = (34.0, 40.0)  # free paper beside and above a fitted drawing [px]
 SCALES: Final = (0.02, 40.0)  # [px/mm]
+LOOK_AGAIN: Final = 10  # drawings after which labels without good room look for some
 START: Final = Frame(0.5, 200.0, 400.0)
 
 
@@ -52,6 +54,7 @@ class Canvas(QWidget):
         self._medium = Medium(PALETTES["light"], screen_lettering())
         self._faded = Medium(PALETTES["light"].faded(), self._medium.lettering)
         self._slots: Mapping[str, int] = {}
+        self._kept = 0  # drawings since labels last looked for better places
         self._ground: tuple[object, QPixmap] | None = None
         self._unreachable = self._note = ""
         self._empty = "Nothing to draw yet."
@@ -246,7 +249,8 @@ class Canvas(QWidget):
             self._slots,
             [_area(box) for box in (title, self._banner_box()) if box.isValid()],
         )
-        self._slots = layout.slots
+        self._kept = (self._kept + 1) % LOOK_AGAIN
+        self._slots = layout.slots if self._kept else looking_again(layout.slots)
         paint_title(painter, self.title, title, self._medium.inks, medium.lettering)
 
     def title_rect(self) -> QRectF:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
+from functools import cache, lru_cache
 from math import gcd, isfinite
 from typing import Final
 
@@ -55,6 +56,7 @@ _GAINS: Final = {
 }
 
 
+@cache
 def shown(kind: str, units: Units) -> Shown:
     """Return how a kind of quantity is shown in these units."""
     if (kind, units) in _GAINS:
@@ -69,6 +71,7 @@ def unit_of(kind: str, units: Units) -> str:
     return shown(kind, units).unit
 
 
+@lru_cache(maxsize=4096)
 def number_of(
     value: float,
     kind: str,
@@ -118,6 +121,7 @@ def exact_number(value: float, kind: str, units: Units, *, decimal: str = ".") -
     return _signed(text.removeprefix("-"), text.startswith("-"), False).replace(".", decimal)
 
 
+@lru_cache(maxsize=512)
 def format_point(point: Vec, units: Units, *, decimal: str = ".", places: int | None = None) -> str:
     """Return a point's coordinates: "105.0, 372.0, 585.0 mm", with ; where a comma is decimal."""
     between = "; " if decimal == "," else ", "

@@ -8,7 +8,7 @@ priority 0 is left out and one of higher priority stands where it crosses the fe
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Final
@@ -36,7 +36,9 @@ RING: Final = np.repeat(np.arange(len(RINGS)), [len(ring) for ring in RINGS])
 OUTWARD: Final = DIRECTIONS * (np.abs(DIRECTIONS) == 1) * np.array(DISTANCES)[RING][:, None]
 NEAR_SLOTS: Final = 24  # those of the first two distances; the far ones are tried only if need be
 NEAR: Final = np.arange(NEAR_SLOTS)
-FAR: Final = np.arange(NEAR_SLOTS, len(RING))
+SLOTS: Final = len(RING)  # a slot's number plus this: the same one, taken although lines cross it
+NOWHERE: Final = -1  # the slot of a label that found no room
+FAR: Final = np.arange(NEAR_SLOTS, SLOTS)
 CROSSING: Final = 3.0  # cost of each line under a label, where there is no room without
 SOLID: Final = 1000  # a handle or a label counts as so many lines
 SIDES: Final[dict[Side, tuple[float, float]]] = {
@@ -82,21 +84,35 @@ def place_labels(
     unit: float = 1.0,
     previous: Mapping[str, int] | None = None,
 ) -> dict[str, Placed]:
-    """Return the place of each label by key; one without room has none."""
+    """Return the place of each label by key; one without room has none.
+
+    Labels that crossed lines or found no room in the `previous` slots make do with that.
+    """
     inside = [r for r in requests if _within(r.anchor, area)]
     waiting = sorted(inside, key=lambda request: -request.priority)
     habit = previous or {}
     field = _Field(obstacles.segments, obstacles.boxes, area, unit)
-    known = [r for r in waiting if r.key in habit]
-    placed = _place(known, np.array([[habit[r.key]] for r in known]), field, KEPT_CLEARANCE)
-    for slots, may_cross in ((NEAR, False), (FAR, False), (NEAR, True)):
+    known = [r for r in waiting if habit.get(r.key, NOWHERE) != NOWHERE]
+    placed = _place(known, np.array([[habit[r.key]] for r in known]), field, KEPT_CLEARANCE, habit)
+    waiting = [r for r in waiting if habit.get(r.key) != NOWHERE]
+    for slots, may_cross in ((NEAR, False), (FAR, False), (NEAR + SLOTS, True)):
         waiting = [r for r in waiting if r.key not in placed and (r.priority > 0 or not may_cross)]
         if not waiting:
             break
         rows = np.tile(slots, (len(waiting), 1))
         field = replace(field, boxes=_with_taken(obstacles.boxes, placed))
-        placed |= _place(waiting, rows, field, CLEARANCE, habit if may_cross else None)
+        placed |= _place(waiting, rows, field, CLEARANCE, habit)
     return placed
+
+
+def slots_of(requests: Iterable[Request], placed: Mapping[str, Placed]) -> dict[str, int]:
+    """Return the slot of each label, to be handed in as `previous` for the next frame."""
+    return {r.key: placed[r.key].slot if r.key in placed else NOWHERE for r in requests}
+
+
+def looking_again(slots: Mapping[str, int]) -> dict[str, int]:
+    """Return slots with which labels that cross lines or found no room look for a better place."""
+    return {key: slot % SLOTS for key, slot in slots.items() if slot != NOWHERE}
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -118,20 +134,21 @@ def _place(
     slots: NDArray[np.int_],
     field: _Field,
     clearance: float,
-    crossing_habit: Mapping[str, int] | None = None,
+    habit: Mapping[str, int],
 ) -> dict[str, Placed]:
     """Return the places found among `slots` (n, k), in the order of the requests.
 
-    With a `crossing_habit` lines may be crossed, and the slots of the habit are preferred.
+    Of slots that lines may cross, those of the `habit` are preferred.
     """
     if not requests:
         return {}
-    centres, halves, costs = _candidates(requests, slots, field.unit)
+    crossing, numbers = slots >= SLOTS, slots % SLOTS
+    centres, halves, costs = _candidates(requests, numbers, field.unit)
     crossed = _crossings(centres, halves, clearance * field.unit, field)
-    costs[crossed >= (1 if crossing_habit is None else SOLID)] = np.inf
-    if crossing_habit is not None:
-        kept = np.array([[crossing_habit.get(r.key, -1)] for r in requests])
-        costs += CROSSING * crossed - KEEPING * (slots == kept)
+    costs[crossed >= np.where(crossing, SOLID, 1)] = np.inf
+    if crossing.any():
+        kept = np.array([[habit.get(r.key, NOWHERE) % SLOTS] for r in requests])
+        costs += CROSSING * crossed - KEEPING * (numbers == kept)
     chosen = _choose(centres, halves, costs, clearance * field.unit)
     return {
         requests[i].key: _placed(int(slots[i, j]), centres[i, j], halves[i])
@@ -141,7 +158,8 @@ def _place(
 
 def _placed(slot: int, centre: Floats, half: Floats) -> Placed:
     (x, y), (w, h) = centre.tolist(), half.tolist()
-    return Placed(slot, (x - w, y - h, 2 * w, 2 * h), DISTANCES[RING[slot]] > LEADER_FROM)
+    away = DISTANCES[RING[slot % SLOTS]] > LEADER_FROM
+    return Placed(slot, (x - w, y - h, 2 * w, 2 * h), away)
 
 
 def _within(place: tuple[float, float], area: tuple[float, float, float, float]) -> bool:

@@ -10,7 +10,7 @@ from typing import Final
 
 import numpy as np
 
-from app.drawing.labels import Obstacles, Placed, Request, place_labels
+from app.drawing.labels import Obstacles, Placed, Request, place_labels, slots_of
 from app.drawing.shapes import (
     ARROW_LENGTH,
     Area,
@@ -112,7 +112,7 @@ def lay_out(
     requests = [_request(each, measure) for each in sheet.words]
     placed = place_labels(requests, obstacles, area, unit, previous)
     texts = tuple(_text(w, placed[w.key], unit) for w in sheet.words if w.key in placed)
-    slots = {key: place.slot for key, place in placed.items()}
+    slots = slots_of(requests, placed)
     return Layout(tuple(sheet.shapes), texts, tuple(sheet.handles), slots)
 
 
