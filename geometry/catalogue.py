@@ -157,7 +157,7 @@ RESULTS: Final[tuple[Result, ...]] = (
         "kingpin top rearward",
         "kingpin top forward",
         "From camber at 20° of steer each way, body held: tan = (sin camber(+20°) - sin "
-        "camber(-20°))/(2 sin 20°); the toe-in side is +.",
+        "camber(-20°))/(2 sin 20°); the toe-out side is +.",
         "derived; common practice",
     ),
     Result(
