@@ -1,0 +1,157 @@
+"""Speed of the front, side by side in one process: `python -m tests.benchmarks.bench_front`.
+
+The yardstick is a warm-started `scipy.optimize.root` loop with an analytic Jacobian over the same
+poses at the same accuracy. Nothing here is asserted: a busy machine is no fault of the code.
+"""
+
+from __future__ import annotations
+
+import statistics
+import sys
+import time
+from collections.abc import Callable
+from dataclasses import fields
+
+import numpy as np
+
+from app.document.model import Change, FrozenMap
+from app.front_inputs import measured_car
+from app.study import measured_front, ranges_for, study
+from geometry.parts import Corner, CornerPoints, bolt_up, measure_parts
+from geometry.reach import follow, survey
+from tests.helpers.front_rods import LOWER, RodCorner
+from tests.helpers.front_setups import PLAIN, front_setup, invented_points
+
+TRAVEL = np.linspace(-80.0, 80.0, 61)
+LOW, HIGH = TRAVEL[:1], TRAVEL[-1:]
+LOWERED = Change(
+    "Upper pivots 22 mm lower",
+    moves=FrozenMap({f"front.upper_{end}": (0.0, 0.0, -22.0) for end in ("front", "rear")}),
+)
+
+
+def median_ms(work: Callable[[], object], rounds: int) -> float:
+    for _ in range(max(2, rounds // 20)):
+        work()
+    times = []
+    for _ in range(rounds):
+        start = time.perf_counter()
+        work()
+        times.append(1000.0 * (time.perf_counter() - start))
+    return statistics.median(times)
+
+
+def report(name: str, value: float, unit: str, target: str) -> None:
+    print(f"{name:58} {value:12,.3f} {unit:10} target {target}")
+
+
+def studies(rounds: int) -> None:
+    setup = front_setup(changes=(LOWERED,))
+    ranges = ranges_for(setup)
+    study(setup, ranges)
+
+    def both() -> None:
+        measured_front.cache_clear()
+        study(setup, ranges)
+
+    report("full study, measured and proposed", median_ms(both, rounds), "ms", "<= 6")
+    proposed = median_ms(lambda: study(setup, ranges), rounds)
+    report("full study, proposed alone", proposed, "ms", "<= 4")
+    short = median_ms(lambda: study(setup, ranges, short=True), rounds)
+    report("study without roll and steer (while dragging)", short, "ms", "-")
+
+
+def left_corner(seed: int | None = None) -> tuple[CornerPoints, Corner]:
+    """One corner alone, arrays of shape (1, 1)."""
+    setup = front_setup(PLAIN if seed is None else invented_points(seed, 15.0))
+    points = one_row(measured_car(setup).design)
+    return points, bolt_up(measure_parts(points), points)
+
+
+def one_row(points: CornerPoints) -> CornerPoints:
+    def first(value: object) -> object:
+        return tuple(part[:1] for part in value) if isinstance(value, tuple) else value[:1]  # type: ignore[index]
+
+    return CornerPoints(**{each.name: first(getattr(points, each.name)) for each in fields(points)})
+
+
+def travel_solve(rounds: int) -> float:
+    """Sixty-one poses of one corner; return the root finder's time for each [ms]."""
+    _, corner = left_corner()
+
+    def solve() -> object:
+        return follow(corner, survey(corner, corner.tie_inner, LOW, HIGH), TRAVEL)
+
+    alone = median_ms(solve, rounds)
+    rods = RodCorner.of({name: PLAIN[name] for name in PLAIN if "spring" not in name})
+    design = rods.at_design(rods.points)
+
+    def loop() -> list[np.ndarray]:
+        middle = TRAVEL.size // 2
+        found = {middle: design}
+        for way in (range(middle + 1, TRAVEL.size), range(middle - 1, -1, -1)):
+            unknown = design
+            for index in way:
+                unknown = found[index] = rods.solve(unknown, float(TRAVEL[index]), 0.0)
+        return [found[index] for index in range(TRAVEL.size)]
+
+    apart = np.abs(np.stack(solve().lower_ball, axis=-1)[0] - np.array(loop())[:, LOWER]).max()  # type: ignore[attr-defined]
+    slow = median_ms(loop, max(3, rounds // 30))
+    report("61-pose travel solve, one corner, survey included", alone, "ms", "<= 0.5")
+    report("the same by scipy.optimize.root, warm, analytic Jacobian", slow, "ms", "")
+    report("ratio", slow / alone, "times", ">= 30")
+    print(f"{'largest difference of a ball joint':58} {apart:12.1e} mm")
+    return slow / TRAVEL.size
+
+
+def bulk(slow: float, geometries: int = 4096, chunk: int = 128) -> None:
+    """Many corners over the same travels, in chunks whose arrays stay in the cache."""
+    cars = [left_corner(seed)[0] for seed in range(64)]
+
+    def stacked(name: str) -> object:
+        parts = [getattr(car, name) for car in cars]
+        if isinstance(parts[0], tuple):
+            return tuple(np.concatenate([part[axis] for part in parts]) for axis in range(3))
+        return np.concatenate(parts)
+
+    points = CornerPoints(**{each.name: stacked(each.name) for each in fields(CornerPoints)})
+    assert chunk % 64 == 0 or 64 % chunk == 0
+
+    def rows(value: object, part: slice) -> object:
+        if isinstance(value, tuple):
+            return tuple(rows(one, part) for one in value)
+        wide = np.tile(value, (max(1, chunk // 64), 1))  # type: ignore[arg-type]
+        return wide[part]
+
+    chunks = [
+        CornerPoints(
+            **{
+                each.name: rows(getattr(points, each.name), slice(at, at + chunk))
+                for each in fields(CornerPoints)
+            }
+        )
+        for at in range(0, max(64, chunk), chunk)
+    ]
+    low, high = np.full((chunk, 1), LOW[0]), np.full((chunk, 1), HIGH[0])
+
+    def solve() -> None:
+        for index in range(geometries // chunk):
+            body = chunks[index % len(chunks)]
+            corner = bolt_up(measure_parts(body), body)
+            follow(corner, survey(corner, corner.tie_inner, low, high), TRAVEL)
+
+    took = median_ms(solve, 7)
+    poses = geometries * TRAVEL.size
+    report(f"bulk: {geometries} corners x 61, parts and survey included", took, "ms", "")
+    report("geometries x poses a second and core", 1000.0 * poses / took, "", ">= 700 000")
+    report("ratio to the root finder, per pose", slow / (took / poses), "times", ">= 300")
+
+
+def main() -> None:
+    rounds = int(sys.argv[1]) if len(sys.argv) > 1 else 300
+    studies(rounds)
+    bulk(travel_solve(rounds))
+
+
+if __name__ == "__main__":
+    main()
