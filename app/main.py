@@ -69,6 +69,7 @@ def _after_first_paint(window: Window) -> None:
 def _catch_errors(window: Window) -> None:
     """Show a fault of the program once, and keep the work safe."""
     shown: list[str] = []
+    box = FaultBox(window)
 
     def caught(
         kind: type[BaseException], error: BaseException, trace: TracebackType | None
@@ -79,19 +80,26 @@ def _catch_errors(window: Window) -> None:
         if text in shown or not isinstance(error, Exception):
             return
         shown.append(text)
-        QTimer.singleShot(0, lambda: _tell(window, error, text))
+        if not box.isVisible():  # a fault in painting would open one box upon the other
+            box.tell(f"{type(error).__name__}: {error}", text)
 
     sys.excepthook = caught
 
 
-def _tell(window: Window, error: BaseException, text: str) -> None:
-    box = QMessageBox(window)
-    box.setIcon(QMessageBox.Icon.Critical)
-    box.setWindowTitle("A fault of the program")
-    box.setText(
-        "Something went wrong that is not your doing. Your work is kept safe; "
-        "save it, and start the program anew if it behaves oddly."
-    )
-    box.setInformativeText(f"{type(error).__name__}: {error}")
-    box.setDetailedText(text)
-    box.exec()
+class FaultBox(QMessageBox):
+    """Tells of a fault of the program, without stopping what goes on."""
+
+    def __init__(self, window: Window) -> None:
+        super().__init__(window)
+        self.setIcon(QMessageBox.Icon.Critical)
+        self.setWindowTitle("A fault of the program")
+        self.setText(
+            "Something went wrong that is not your doing. Your work is kept safe; "
+            "save it, and start the program anew if it behaves oddly."
+        )
+
+    def tell(self, words: str, text: str) -> None:
+        """Show a fault."""
+        self.setInformativeText(words)
+        self.setDetailedText(text)
+        self.open()

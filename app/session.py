@@ -54,7 +54,7 @@ class Session(QObject):
         self.units: Units = setup.units
         self.selection: tuple[str, ...] = ()
         self.locks: FrozenMap[frozenset[int]] = FrozenMap()
-        self.active: int | None = None
+        self.active: int | None = _last_on(setup)
         self.pose = Pose()
         self.settles = False
         self.rear_display = RearDisplay()

@@ -55,6 +55,7 @@ class Window(QMainWindow):
         self._connect()
         self.set_paper(self.paper)
         self._show_title()
+        self.board.views[View.FRONT].setFocus()
 
     # Building
 

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
-from app.document.edits import add_change, free_name, rename_change
+from app.document.edits import add_change, free_name, rename_change, switch_change
 from app.document.model import Change, Setup, Units
 from app.document.naming import NEW, suggested_name
 
 
 def with_target(setup: Setup, active: int | None) -> tuple[Setup, int]:
-    """Return the setup and the index of the change to edit; one is added where none is active."""
+    """Return the setup and the index of the change to edit.
+
+    One is added where none is active; one that is off is switched on, or the hand would move
+    nothing that can be seen.
+    """
     if active is not None and active < len(setup.changes):
-        return setup, active
+        return switch_change(setup, active, True), active
     added = add_change(setup, Change(free_name(setup, NEW)))
     return added, len(added.changes) - 1
 
