@@ -9,6 +9,7 @@ from typing import Final
 
 import numpy as np
 
+from app.document.model import Units
 from app.document.units import number_of, shown
 from app.result_words import result_unit
 from app.sheet.faces import FINE, SMALL, SMALL_STRONG, width_of, wrapped
@@ -153,14 +154,14 @@ def _title(result: Result) -> str:
     return result.title.replace(", per wheel", "")
 
 
-def _chains(car: FrontStudy, result: Result, units: str) -> Iterator[list[Place]]:
+def _chains(car: FrontStudy, result: Result, units: Units) -> Iterator[list[Place]]:
     """Yield the pieces of a car's curve that exist: (value, travel) in shown units."""
     values = car.travel.values.get(result.key)
     if values is None:
         return
     row = values[0] if values.ndim == 2 else values
     good = car.travel.reached & np.isfinite(row)
-    size, per = shown(result.kind, units).size, shown("length", units).size  # type: ignore[arg-type]
+    size, per = shown(result.kind, units).size, shown("length", units).size
     leap = float(np.ptp(np.percentile(row[good], (5.0, 95.0)))) if good.any() else 0.0
     piece: list[Place] = []
     before = None
