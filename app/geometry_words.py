@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from app.document.keys import KEYS
 from app.document.model import Units
 from app.document.units import format_value
 from geometry.errors import DegenerateGeometry, GeometryError, Unreachable
+from geometry.rear_errors import ShackleOutOfReach
+
+_OF_THE_REAR: Final = {"seat": "centre_bolt", "shackle_pivot": "shackle_body"}
 
 
 def geometry_words(error: GeometryError, units: Units, decimal: str = ".") -> str:
@@ -14,13 +19,17 @@ def geometry_words(error: GeometryError, units: Units, decimal: str = ".") -> st
         return f"{point_title(error.first)} and {point_words(error.second)} {error.reason}."
     if isinstance(error, Unreachable):
         return _unreachable_words(error, units, decimal)
+    if isinstance(error, ShackleOutOfReach):
+        return _shackle_words(error, units, decimal)
     return str(error)
 
 
 def point_title(name: str) -> str:
     """Return a point's title: "Upper arm, front pivot"."""
-    key = f"front.{name}"
-    return KEYS[key].title if key in KEYS else name.replace("_", " ")
+    for key in (f"front.{name}", f"rear.{_OF_THE_REAR.get(name, name)}"):
+        if key in KEYS:
+            return KEYS[key].title
+    return name.replace("_", " ")
 
 
 def point_words(name: str) -> str:
@@ -48,4 +57,16 @@ def _unreachable_words(error: Unreachable, units: Units, decimal: str) -> str:
         f"{points} are {length(abs(gap))} {word} {where}: the part between them is "
         f"{length(error.wanted)} long and the nearest they come to that is "
         f"{length(error.available)}.{start}"
+    )
+
+
+def _shackle_words(error: ShackleOutOfReach, units: Units, decimal: str) -> str:
+    def length(value: float, plus: bool = False) -> str:
+        return format_value(value, "length", units, decimal=decimal, plus=plus)
+
+    return (
+        f"The axle stops at {length(error.limit, True)} of travel: the shackle has swung too far "
+        f"towards the line of the spring. At {length(error.travel, True)} its two ends would be "
+        f"{length(error.needed)} apart, and it is {length(error.shackle)} long: move its body pin, "
+        f"or make it longer."
     )

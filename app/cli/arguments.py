@@ -18,6 +18,7 @@ Axle = Literal["front", "rear"]
 Paper = Literal["a4", "letter"]
 
 COMMANDS: Final = ("report", "curves", "sheet", "check")
+AXLES: Final[tuple[Axle, Axle]] = ("front", "rear")
 MOST_POSES: Final = 2000
 _FURTHEST: Final = 1e6  # mm or degrees; nobody means more
 _HELP: Final = """\
@@ -31,6 +32,10 @@ commands:
 
 `wishboard COMMAND --help` says more. A file that is named like a command: ./report
 """
+_WHICH: Final = {
+    "report": "only this end of the car",
+    "curves": "which end of the car; the front unless there is only a rear",
+}
 
 
 @dataclass(frozen=True)
@@ -97,7 +102,7 @@ def _parser(command: str) -> _Parser:
     parser.add_argument("file", metavar="FILE", type=Path, help="a setup file")
     if command in ("report", "curves"):
         parser.add_argument("--json", action="store_true", help="machine-readable, mm and degrees")
-        parser.add_argument("--axle", choices=("front", "rear"), help="which end of the car")
+        parser.add_argument("--axle", choices=AXLES, help=_WHICH[command])
     if command == "curves":
         _add_sweep(parser)
     if command == "sheet":
@@ -136,12 +141,20 @@ def _checked(given: argparse.Namespace, command: Command) -> Call:
             WRONG_CALL,
         )
     call = Call(command, **values)
+    if call.axle == "rear":
+        refuse_steer(call)
     if call.output is not None and call.file is not None and _same(call.output, call.file):
         raise Refused(
             f"{call.output} is the setup file itself: it isn't overwritten. Name another file.",
             WRONG_CALL,
         )
     return call
+
+
+def refuse_steer(call: Call) -> None:
+    """Refuse steer of a rear."""
+    if call.over == "steer" or call.steer:
+        raise Refused("A rear isn't steered: --over travel or --over roll.", WRONG_CALL)
 
 
 def _same(a: Path, b: Path) -> bool:

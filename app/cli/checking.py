@@ -5,16 +5,19 @@ from __future__ import annotations
 from pathlib import Path
 
 from app.cli.files import load, solve
-from app.cli.notes import setup_notes, title_of
+from app.cli.naming import title_of
 from app.document.model import Setup
+from app.rear_study import has_rear
+from app.study import has_front
 
 
 def check_words(path: Path) -> str:
     """Return what a whole file holds; refuse with what is wrong with it, its geometry included."""
     setup = load(path)
     notes: list[str] = []
-    if "front.kind" in setup.evidence:
-        notes = [*setup_notes(solve(setup, path), title_of)]
+    if has_front(setup) or has_rear(setup):
+        ends = solve(setup, path)
+        notes = [*dict.fromkeys(note for end in ends for note in end.setup_notes(title_of))]
     return "\n".join([f"{path.name}: no faults. {_holds(setup)}", *notes])
 
 

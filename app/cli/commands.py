@@ -7,7 +7,7 @@ import sys
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
-from app.cli.arguments import Call, parse_call
+from app.cli.arguments import Call, parse_call, refuse_steer
 from app.cli.refused import WRONG_FILE, Refused
 from app.cli.terminal import terminal_of, write_json, write_text
 
@@ -48,13 +48,11 @@ def _report(call: Call, path: Path) -> int:
     from app.cli.report_json import report_object
     from app.cli.report_text import report_text
 
-    setup = load(path)
-    _choose_axle(call, path, setup.evidence)
-    study = solve(setup, path)
+    ends = solve(load(path), path, call.axle)
     if call.json:
-        write_json(report_object(study, path))
+        write_json(report_object(ends, path))
     else:
-        write_text(report_text(study, path, terminal_of(sys.stdout)))
+        write_text(report_text(ends, path, terminal_of(sys.stdout)))
     return 0
 
 
@@ -63,12 +61,12 @@ def _curves(call: Call, path: Path) -> int:
     from app.cli.curves_text import curves_text
     from app.cli.files import load, solve, write_file
     from app.cli.machine import name
-    from app.cli.notes import title_of
+    from app.cli.naming import title_of
 
-    setup = load(path)
-    _choose_axle(call, path, setup.evidence)
-    naming = name if call.json else title_of
-    curves = curves_of(solve(setup, path), call, naming)
+    end = solve(load(path), path, call.axle)[0]
+    if end.axle == "rear":
+        refuse_steer(call)
+    curves = curves_of(end, call, name if call.json else title_of)
     if call.output is not None:
         write_file(call.output, curves_csv(curves).encode())
         count = curves.measured.at.size
@@ -95,16 +93,6 @@ def _check(call: Call, path: Path) -> int:
 
     write_text(check_words(path))
     return 0
-
-
-def _choose_axle(call: Call, path: Path, evidence: object) -> None:
-    """Refuse an axle that the file doesn't give or that isn't studied here."""
-    has = {axle for axle in ("front", "rear") if f"{axle}.kind" in evidence}  # type: ignore[operator]
-    asked = call.axle or ("front" if "front" in has else "rear")
-    if asked not in has:
-        raise Refused(f"{path.name} gives no {asked} suspension.", WRONG_FILE)
-    if asked == "rear":
-        raise Refused("The rear's results aren't there yet: only --axle front.", WRONG_FILE)
 
 
 def _output_closed(status: int) -> int:

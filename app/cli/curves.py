@@ -4,19 +4,18 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterator
 from dataclasses import dataclass
 from math import radians
 from pathlib import Path
 from typing import Final
 
+from app.answers import Answered, StudyAnswers
 from app.cli.arguments import Call
+from app.cli.ends import CARS, CarName, End
 from app.cli.machine import UNITS, Rows, drivers, name, sweep_values
-from app.cli.notes import Naming, absent_notes, beyond_notes, reach_notes, setup_notes
-from app.cli.report_json import all_notes, conditions
-from app.study import Ranges, Study, sweep_at
-from geometry.front_axle import Front
-from geometry.front_sweeps import Sweep
+from app.cli.naming import Naming
+from app.cli.report_json import all_notes
+from app.study import Ranges
 
 _OWN: Final = {"travel": "travel_mm", "roll": "roll_deg", "steer": "steer_mm"}
 
@@ -25,55 +24,56 @@ _OWN: Final = {"travel": "travel_mm", "roll": "roll_deg", "steer": "steer_mm"}
 class Curves:
     """Both cars' sweeps, with their notes."""
 
-    study: Study
+    end: End
     over: str
-    steer: float
+    steer: float | None  # held meanwhile; None where nothing steers
     asked: bool  # at given places, not over a whole range
-    measured: Sweep
-    proposed: Sweep
-    notes: dict[str, list[str]]
+    measured: Answered
+    proposed: Answered
+    notes: dict[CarName, list[str]]
 
     @property
-    def cars(self) -> tuple[tuple[str, Sweep], tuple[str, Sweep]]:
+    def study(self) -> StudyAnswers:
+        """Return what was studied."""
+        return self.end.study
+
+    @property
+    def cars(self) -> tuple[tuple[CarName, Answered], tuple[CarName, Answered]]:
         """Return both sweeps by the car's name."""
         return ("measured", self.measured), ("proposed", self.proposed)
 
 
-def curves_of(study: Study, call: Call, naming: Naming) -> Curves:
+def curves_of(end: End, call: Call, naming: Naming) -> Curves:
     """Solve both cars at the poses asked for, or over the setup's own ranges."""
-    values = _values(study.ranges, call)
-    fronts = {"measured": study.measured.front, "proposed": study.proposed.front}
-    sweeps = {car: sweep_at(front, call.over, values, call.steer) for car, front in fronts.items()}
-    notes = {
-        car: [*_notes(study, fronts[car], sweep, call.steer, naming)]
-        for car, sweep in sweeps.items()
-    }
+    values = _values(end.ranges, call)
+    found = {car: end.sweep(car, call.over, values, call.steer, naming) for car in CARS}
     return Curves(
-        study=study,
+        end=end,
         over=call.over,
-        steer=call.steer,
+        steer=call.steer if end.axle == "front" else None,
         asked=call.at is not None,
-        measured=sweeps["measured"],
-        proposed=sweeps["proposed"],
-        notes=notes,
+        measured=found["measured"][0],
+        proposed=found["proposed"][0],
+        notes={car: notes for car, (_, notes) in found.items()},
     )
 
 
 def curves_object(curves: Curves, path: Path) -> dict[str, object]:
     """Return both cars' sweeps as an object for JSON."""
+    end, setup = curves.end, curves.study.setup
     return {
-        "title": curves.study.setup.title,
+        "title": setup.title,
         "file": path.name,
-        "axle": "front",
+        "axle": end.axle,
         "over": curves.over,
         "units": UNITS,
-        "conditions": conditions(curves.study),
-        "changes": [change.name for change in curves.study.setup.changes if change.on],
+        "conditions": end.conditions(),
+        "changes": [change.name for change in setup.changes if change.on],
         **{
-            car: {**_numbers(sweep, curves.steer), "notes": curves.notes[car]}
+            car: {**_numbers(curves, sweep), "notes": curves.notes[car]}
             for car, sweep in curves.cars
         },
-        "notes": [*setup_notes(curves.study, name), *all_notes(curves.notes)],
+        "notes": [*end.setup_notes(name), *all_notes(curves.notes)],
     }
 
 
@@ -81,7 +81,7 @@ def curves_csv(curves: Curves) -> str:
     """Return both cars' sweeps as CSV: a row per pose, a column per car, wheel and result."""
     columns: Rows = {}
     for car, sweep in curves.cars:
-        left, right = sweep_values(sweep)
+        left, right = sweep_values(sweep, curves.end.results)
         if car == "measured":
             asked = drivers(sweep, curves.steer)
             columns[_OWN[curves.over]] = asked.pop(_OWN[curves.over])
@@ -109,12 +109,7 @@ def _values(ranges: Ranges, call: Call) -> list[float]:
     return [low + place * step for place in range(count - 1)] + [high]
 
 
-def _numbers(sweep: Sweep, steer: float) -> dict[str, object]:
-    left, right = sweep_values(sweep)
-    return {**drivers(sweep, steer), **left, "right": right}
-
-
-def _notes(study: Study, front: Front, sweep: Sweep, steer: float, naming: Naming) -> Iterator[str]:
-    yield from reach_notes(study, front, sweep, steer)
-    yield from absent_notes(study, sweep, naming)
-    yield from beyond_notes(study, sweep, steer)
+def _numbers(curves: Curves, sweep: Answered) -> dict[str, object]:
+    left, right = sweep_values(sweep, curves.end.results)
+    numbers: dict[str, object] = {**drivers(sweep, curves.steer), **left}
+    return {**numbers, "right": right} if right else numbers

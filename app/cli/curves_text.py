@@ -7,16 +7,16 @@ from itertools import groupby
 from pathlib import Path
 from typing import Final
 
+from app.answers import value_in
 from app.cli.curves import Curves
-from app.cli.notes import applies, setup_notes, title_of
+from app.cli.naming import title_of
 from app.cli.report_json import all_notes
 from app.cli.tables import GAP, NO_BREAK, Column, Over, Page, Row
 from app.cli.terminal import Terminal
 from app.document.model import Units
 from app.document.units import format_value, number_of, unit_of
 from app.result_words import result_number, result_unit
-from app.study import value_in
-from geometry.catalogue import RESULTS, Result
+from geometry.catalogue import Result
 
 _WIDTH: Final = 8  # characters of a figure
 _ALONE: Final = 15  # where only one car is shown
@@ -28,13 +28,13 @@ def curves_text(curves: Curves, path: Path, terminal: Terminal) -> str:
     page = Page(terminal)
     places = _places(curves)
     _head(page, curves, path, len(places))
-    shown = [result for result in RESULTS if _is_shown(curves, result)]
+    shown = [result for result in curves.end.results if _is_shown(curves, result)]
     for group, results in groupby(shown, key=lambda result: result.group):
         for part in _parts(curves, list(results), terminal.width):
             page.heading(group)
             rows = [*_rows(curves, part, places)]
             page.table(_columns(curves, part), rows, _over(curves, part))
-    notes = [*setup_notes(curves.study, title_of), *all_notes(curves.notes)]
+    notes = [*curves.end.setup_notes(title_of), *all_notes(curves.notes)]
     if notes:
         page.heading("Notes")
         for note in notes:
@@ -45,7 +45,7 @@ def curves_text(curves: Curves, path: Path, terminal: Terminal) -> str:
 def _head(page: Page, curves: Curves, path: Path, rows: int) -> None:
     setup, size = curves.study.setup, curves.measured.at.size
     page.heading(setup.title)
-    facts = [path.name, f"front over {curves.over}"]
+    facts = [path.name, f"{curves.end.axle} over {curves.over}"]
     if curves.steer:
         facts.append(
             f"steer held at {format_value(curves.steer, 'length', setup.units, plus=True)}"
@@ -54,12 +54,18 @@ def _head(page: Page, curves: Curves, path: Path, rows: int) -> None:
     on = [change.name for change in setup.changes if change.on]
     page.paragraph(f"Proposed: {'; '.join(on)}." if on else "Nothing is proposed.", indent="")
     thinned = f"{rows} of {size} poses; --json and -o give all. " if rows < size else ""
-    page.paragraph(f"{thinned}Left wheel; the right one's are in --json and -o.", indent="")
+    sides = "Left wheel; the right one's are in --json and -o." if _sided(curves) else ""
+    if thinned or sides:
+        page.paragraph(f"{thinned}{sides}".strip(), indent="")
+
+
+def _sided(curves: Curves) -> bool:
+    return any(result.scope == "wheel" for result in curves.end.results)
 
 
 def _is_shown(curves: Curves, result: Result) -> bool:
     """Tell whether a result is there in some pose."""
-    if result.scope == "car" or not applies(result, curves.study.setup):
+    if result.scope == "car" or not curves.end.applies(result):
         return False
     return any(
         value_in(sweep, result, 0, place) is not None

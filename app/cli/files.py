@@ -6,13 +6,16 @@ import os
 import stat
 from pathlib import Path
 
+from app.cli.arguments import AXLES, Axle
+from app.cli.ends import End, FrontEnd, RearEnd
 from app.cli.refused import Refused
 from app.document.atomic import reason, write_whole
 from app.document.files import SetupFaults, read_setup
 from app.document.model import Setup
 from app.geometry_words import geometry_words
 from app.limit_kinds import LIMIT_KINDS
-from app.study import Study, study
+from app.rear_study import study_rear
+from app.study import study
 from geometry.errors import GeometryError
 
 
@@ -32,22 +35,37 @@ def fault_words(path: Path, faults: SetupFaults) -> str:
     return "\n".join([f"{path.name} has {len(lines)} faults:", *(f"  {line}" for line in lines)])
 
 
-def solve(setup: Setup, path: Path) -> Study:
-    """Return the study of a setup, or refuse with what can't be built."""
-    if "front.kind" not in setup.evidence:
-        raise Refused(f"{path.name} gives no front suspension.")
+def solve(setup: Setup, path: Path, axle: Axle | None = None) -> tuple[End, ...]:
+    """Return the ends of the car that the file gives, front first, or the one asked for.
+
+    Refuse what isn't given or can't be built.
+    """
+    given = [each for each in AXLES if f"{each}.kind" in setup.evidence]
+    if axle is not None and axle not in given:
+        raise Refused(f"{path.name} gives no {axle} suspension.")
+    if not given:
+        raise Refused(f"{path.name} gives no suspension: neither [front] nor [rear].")
+    return tuple(_end(setup, path, each) for each in given if axle in (None, each))
+
+
+def _end(setup: Setup, path: Path, axle: Axle) -> End:
+    at = f"{path.name}, {axle}"
     try:
-        study(_as_measured(setup))
+        _studied(setup.having(changes=()), axle)
     except GeometryError as error:
         words = geometry_words(error, setup.units)
-        raise Refused(f"{path.name}: the measured points can't be built. {words}") from None
+        raise Refused(f"{at}: the measured points can't be built. {words}") from None
     try:
-        return study(setup)
+        return _studied(setup, axle)
     except GeometryError as error:
         words = geometry_words(error, setup.units)
         raise Refused(
-            f"{path.name}: the proposal can't be built. {words} Switch its changes off one by one."
+            f"{at}: the proposal can't be built. {words} Switch its changes off one by one."
         ) from None
+
+
+def _studied(setup: Setup, axle: Axle) -> End:
+    return FrontEnd(study(setup)) if axle == "front" else RearEnd(study_rear(setup))
 
 
 def write_file(path: Path, data: bytes) -> None:
@@ -61,7 +79,3 @@ def write_file(path: Path, data: bytes) -> None:
         raise Refused(f"{path} can't be written: {reason(error)}.") from None
     except ValueError:
         raise Refused(f"{os.fspath(path)!r} is no file's name.") from None
-
-
-def _as_measured(setup: Setup) -> Setup:
-    return setup.having(changes=())

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Sequence
 from math import degrees
 from typing import Final
 
+from app.answers import Answered, CarAnswers, value_in
 from app.document.quantities import QUANTITIES
-from app.study import value_in
-from geometry.catalogue import RESULTS, Result, machine_name
-from geometry.front_sweeps import FrontStudy, Sweep
+from geometry.catalogue import Result, machine_name
 
 UNITS: Final = {
     "length": "mm",
@@ -19,6 +18,8 @@ UNITS: Final = {
     "spring rate": "N/mm",
     "force": "N",
     "torque": "N·m",
+    "torsional rate": "N·m/deg",
+    "stress": "N/mm²",
     "percent": "%",
     "frequency": "Hz",
     "ratio": "1",
@@ -29,47 +30,51 @@ Rows = dict[str, Numbers]
 
 def machine_number(value: float | None, result: Result) -> float | None:
     """Return a value in the unit that its machine-readable name tells."""
-    if value is None:
-        return None
-    quantity = QUANTITIES.get(result.kind)
+    return None if value is None else kind_number(value, result.kind)
+
+
+def kind_number(value: float, kind: str) -> float:
+    """Return a value of a kind of quantity in the unit that machine-readable names tell."""
+    quantity = QUANTITIES.get(kind)
     return value / (quantity.mm_factor if quantity else 1.0) + 0.0
 
 
-def posed_results() -> Iterator[Result]:
-    """Return the results that a pose has: all but those that a car has once."""
-    return (result for result in RESULTS if result.scope != "car")
+def drivers(sweep: Answered, steer: float | None) -> Rows:
+    """Return what drives a sweep: travel and steer in mm, roll in degrees.
 
-
-def drivers(sweep: Sweep, steer: float) -> Rows:
-    """Return what drives a sweep: travel and steer in mm, roll in degrees."""
-    zero = [0.0] * sweep.at.size
+    `steer` is held meanwhile; None where nothing steers.
+    """
     own = [float(value) + 0.0 for value in sweep.at]
+    zero = [0.0] * len(own)
+    driven: Rows = {"travel_mm": [*zero], "roll_deg": [*zero]}
     if sweep.driver == "roll":
-        travel = sweep.values["wheel_travel"][0]
-        moved = [float(t) if r else None for t, r in zip(travel, sweep.reached, strict=True)]
-        return {
-            "travel_mm": [*moved],
-            "roll_deg": [round(degrees(value), 12) for value in own],
-            "steer_mm": [steer] * len(own),
-        }
-    return {
-        "travel_mm": [*own] if sweep.driver == "travel" else [*zero],
-        "roll_deg": [*zero],
-        "steer_mm": [*own] if sweep.driver == "steer" else [steer] * len(own),
-    }
+        travel = sweep.values["wheel_travel"]
+        left = travel[0] if travel.ndim == 2 else travel
+        moved = [float(t) if r else None for t, r in zip(left, sweep.reached, strict=True)]
+        driven = {"travel_mm": moved, "roll_deg": [round(degrees(value), 12) for value in own]}
+    elif sweep.driver == "travel":
+        driven["travel_mm"] = [*own]
+    if steer is None:
+        return {**driven}
+    return {**driven, "steer_mm": [*own] if sweep.driver == "steer" else [steer] * len(own)}
 
 
-def sweep_values(sweep: Sweep, prefix: str = "") -> tuple[Rows, Rows]:
-    """Return every result over a sweep by name: the left wheel's, and the right one's alone."""
-    left = {name(result, prefix): _row(sweep, result, 0) for result in posed_results()}
-    wheels = (result for result in posed_results() if result.scope == "wheel")
+def sweep_values(sweep: Answered, results: Sequence[Result], prefix: str = "") -> tuple[Rows, Rows]:
+    """Return every result over a sweep by name: the left wheel's, and the right one's alone.
+
+    Results that a car has once are in no pose.
+    """
+    posed = [result for result in results if result.scope != "car"]
+    left = {name(result, prefix): _row(sweep, result, 0) for result in posed}
+    wheels = (result for result in posed if result.scope == "wheel")
     return left, {name(result, prefix): _row(sweep, result, 1) for result in wheels}
 
 
-def absent_values(prefix: str) -> tuple[Rows, Rows]:
+def absent_values(results: Sequence[Result], prefix: str) -> tuple[Rows, Rows]:
     """Return the same as lists of one null."""
-    left: Rows = {name(result, prefix): [None] for result in posed_results()}
-    wheels = (result for result in posed_results() if result.scope == "wheel")
+    posed = [result for result in results if result.scope != "car"]
+    left: Rows = {name(result, prefix): [None] for result in posed}
+    wheels = (result for result in posed if result.scope == "wheel")
     return left, {name(result, prefix): [None] for result in wheels}
 
 
@@ -78,14 +83,14 @@ def name(result: Result, prefix: str = "") -> str:
     return f"{prefix}{machine_name(result)}"
 
 
-def single_values(car: FrontStudy) -> Rows:
+def single_values(car: CarAnswers, results: Sequence[Result]) -> Rows:
     """Return the results that a car has once, as lists of one."""
-    singles = (result for result in RESULTS if result.scope == "car")
+    singles = (result for result in results if result.scope == "car")
     return {
         name(result): [machine_number(car.single.get(result.key), result)] for result in singles
     }
 
 
-def _row(sweep: Sweep, result: Result, side: int) -> Numbers:
+def _row(sweep: Answered, result: Result, side: int) -> Numbers:
     places = range(sweep.at.size)
     return [machine_number(value_in(sweep, result, side, place), result) for place in places]

@@ -27,7 +27,7 @@ def _write_instead(path: Path | None) -> int:
     from app.samples import first_sample
 
     setup_path = path or first_sample()
-    study = solve(load(setup_path), setup_path)
+    ends = solve(load(setup_path), setup_path)
     which = (
         f"sheet and report of {setup_path.name}" if path else "an invented car's sheet and report"
     )
@@ -35,10 +35,10 @@ def _write_instead(path: Path | None) -> int:
         f"No display was found, so the board can't be opened. Writing {which} instead, here:"
     )
     report = Path(f"{setup_path.stem}-report.txt")
-    text = report_text(study, setup_path, Terminal(80))
+    text = report_text(ends, setup_path, Terminal(80))
     write_file(report, f"{text}\n".encode())
     write_text(f"  {report.absolute()}")
     sheet = Path(f"{setup_path.stem}-sheet.pdf")
-    write_sheet_file(study, sheet, "a4", setup_path.name)
+    write_sheet_file(ends, sheet, "a4", setup_path.name)
     write_text(f"  {sheet.absolute()}")
     return 0

@@ -2,65 +2,70 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
+from app.answers import CarAnswers
+from app.cli.ends import CARS, CarName, End, FrontEnd, RearEnd, car_of, cautions_of
 from app.cli.machine import (
     UNITS,
     absent_values,
     drivers,
+    kind_number,
     machine_number,
     name,
     single_values,
     sweep_values,
 )
-from app.cli.notes import rest_notes, setup_notes
+from app.cli.rear_tables import rear_object
 from app.limit_readings import LimitReading, Reading, limit_readings
-from app.plain_words import cautions, sentences
-from app.spring_check import spring_check
-from app.study import Study
-from geometry.catalogue import BY_KEY, Result
-from geometry.front_sweeps import FrontStudy
+from app.spring_check import SpringCheck
+from geometry.catalogue import Result
 
-CARS = ("measured", "proposed")
+_CHECKED = {
+    "length": ("free_length_mm", "length"),
+    "torque": ("torque_n_m", "torque"),
+    "arch": ("free_arch_mm", "length"),
+}
 
 
-def report_object(study: Study, path: Path) -> dict[str, object]:
-    """Return every result of both cars, limits, what the proposal does, and notes."""
-    notes = {car: list(rest_notes(study, answers, name)) for car, answers in cars(study)}
+def report_object(ends: Sequence[End], path: Path) -> dict[str, object]:
+    """Return every result of both cars, limits, what the proposal does, and notes.
+
+    The first end's are at the top; a second one's are under its name.
+    """
+    setup = ends[0].study.setup
     return {
-        "title": study.setup.title,
+        "title": setup.title,
         "file": path.name,
-        "axle": "front",
         "units": UNITS,
-        "conditions": conditions(study),
-        "changes": [change.name for change in study.setup.changes if change.on],
-        **{car: {**_values(answers), "notes": notes[car]} for car, answers in cars(study)},
-        "limits": [_limit(reading) for reading in limit_readings(study)],
-        "spring_check": _spring(study),
+        "changes": [change.name for change in setup.changes if change.on],
+        **_end_object(ends[0]),
+        "cautions": cautions_of(ends),
+        **{end.axle: _end_object(end) for end in ends[1:]},
+    }
+
+
+def _end_object(end: End) -> dict[str, object]:
+    notes = {car: list(end.rest_notes(car, name)) for car in CARS}
+    values = {str(car): {**_car(end, car), "notes": notes[car]} for car in CARS}
+    missing = {result.key: result for result in end.results}
+    return {
+        "axle": end.axle,
+        "conditions": end.conditions(),
+        **values,
+        "limits": [_limit(reading) for reading in limit_readings(end.study)],
+        "spring_check": _spring(end.check()),
         "sentences": [
             {"text": told.text, "severity": told.severity, "result": told.result_key}
-            for told in sentences(study)
+            for told in end.sentences()
         ],
-        "missing": {name(BY_KEY[key]): list(keys) for key, keys in study.missing.items()},
-        "notes": [*setup_notes(study, name), *all_notes(notes)],
-        "cautions": list(cautions(study)),
+        "missing": {name(missing[key]): list(keys) for key, keys in end.study.missing.items()},
+        "notes": [*end.setup_notes(name), *all_notes(notes)],
     }
 
 
-def cars(study: Study) -> tuple[tuple[str, FrontStudy], tuple[str, FrontStudy]]:
-    """Return both cars by name."""
-    return ("measured", study.measured), ("proposed", study.proposed)
-
-
-def conditions(study: Study) -> dict[str, float]:
-    """Return what some results are stated over [mm]."""
-    return {
-        "toe_diameter_mm": study.measured.front.car.toe_diameter,
-        "bump_steer_each_way_mm": study.ranges.window,
-    }
-
-
-def all_notes(notes: dict[str, list[str]]) -> list[str]:
+def all_notes(notes: Mapping[CarName, list[str]]) -> list[str]:
     """Return both cars' notes in one list, those they share once."""
     shared = [note for note in notes["measured"] if note in notes["proposed"]]
     own = (
@@ -72,13 +77,20 @@ def all_notes(notes: dict[str, list[str]]) -> list[str]:
     return [*shared, *own]
 
 
-def _values(car: FrontStudy) -> dict[str, object]:
-    left, right = sweep_values(car.rest)
-    settled = absent_values("settled_")
+def _car(end: End, name: CarName) -> dict[str, object]:
+    values = _values(end, car_of(end, name))
+    return {**values, **rear_object(end.car(name))} if isinstance(end, RearEnd) else values
+
+
+def _values(end: End, car: CarAnswers) -> dict[str, object]:
+    left, right = sweep_values(car.rest, end.results)
+    settled = absent_values(end.results, "settled_")
     if car.settled is not None:
-        settled = sweep_values(car.settled, "settled_")
-    values = {**drivers(car.rest, 0.0), **left, **single_values(car), **settled[0]}
-    return {**values, "right": {**right, **settled[1]}}
+        settled = sweep_values(car.settled, end.results, "settled_")
+    steer = 0.0 if isinstance(end, FrontEnd) else None
+    singles = single_values(car, end.results)
+    values: dict[str, object] = {**drivers(car.rest, steer), **left, **singles, **settled[0]}
+    return {**values, "right": {**right, **settled[1]}} if right else values
 
 
 def _limit(reading: LimitReading) -> dict[str, object]:
@@ -107,15 +119,14 @@ def _reading(reading: Reading | None, result: Result) -> dict[str, object] | Non
     }
 
 
-def _spring(study: Study) -> dict[str, float] | None:
-    check = spring_check(study.measured.front)
+def _spring(check: SpringCheck | None) -> dict[str, float] | None:
     if check is None:
         return None
-    what, size = ("free_length_mm", 1.0) if check.kind == "length" else ("torque_n_m", 1000.0)
+    what, kind = _CHECKED[check.kind]
     found = {
-        f"given_{what}": check.given / size,
-        f"weighed_{what}": check.weighed / size,
-        f"difference_{what}": check.difference / size,
+        f"given_{what}": kind_number(check.given, kind),
+        f"weighed_{what}": kind_number(check.weighed, kind),
+        f"difference_{what}": kind_number(check.difference, kind),
     }
     if check.force is not None:
         weighed, by_length = check.force

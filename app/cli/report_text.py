@@ -2,42 +2,37 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Final
 
-from app.cli.notes import applies, rest_notes, setup_notes, title_of
-from app.cli.report_json import all_notes, cars
+from app.answers import Answered, CarAnswers, StudyAnswers, value_at_rest, value_in
+from app.cli.ends import CARS, End, RearEnd, car_of, cautions_of
+from app.cli.naming import title_of
+from app.cli.rear_tables import rear_tables
+from app.cli.report_json import all_notes
 from app.cli.tables import Column, Page, Row
 from app.cli.terminal import Terminal
-from app.document.model import Change, Units
-from app.document.naming import length_words
+from app.document.keys import is_point
+from app.document.model import Change, Setup, Units
 from app.limit_readings import SIDES, LimitReading, limit_readings
-from app.plain_words import cautions, sentences
 from app.result_words import is_zero, result_number, result_unit
-from app.study import Study, value_at_rest, value_in
-from geometry.catalogue import JOINTS, RESULTS, Result
-from geometry.front_sweeps import FrontStudy, Sweep
+from geometry.catalogue import JOINTS, Result
 
 _MARKS: Final = {"wrong": "!! ", "watch": "!  ", "plain": "-  "}
 _UNITS: Final = {"mm": "mm, N, degrees", "in": "in, lbf, degrees"}
 
 
-def report_text(study: Study, path: Path, terminal: Terminal) -> str:
-    """Return the report."""
+def report_text(ends: Sequence[End], path: Path, terminal: Terminal) -> str:
+    """Return the report on one end of the car, or on both."""
     page = Page(terminal)
-    _head(page, study, path)
-    _changes(page, study)
-    told = sentences(study)
-    if told:
-        page.heading("What it does" if study.changed else "To know about this car")
-        for sentence in told:
-            page.paragraph(sentence.text, _MARKS[sentence.severity])
-    page.heading("Results at the measured height")
-    page.table(_columns(study), list(_rows(study)))
-    _settled(page, study)
-    _notes(page, study)
-    warnings = cautions(study)
+    setup = ends[0].study.setup
+    _head(page, setup, ends, path)
+    _changes(page, setup)
+    for end in ends:
+        _end(page, end, f"{end.axle.capitalize()}: " if len(ends) > 1 else "")
+    _notes(page, ends)
+    warnings = cautions_of(ends)
     if warnings:
         page.heading("Before you start")
         for caution in warnings:
@@ -45,21 +40,39 @@ def report_text(study: Study, path: Path, terminal: Terminal) -> str:
     return page.text()
 
 
-def _head(page: Page, study: Study, path: Path) -> None:
-    evidence = study.setup.evidence
-    page.heading(study.setup.title)
-    facts = [path.name, "front", _UNITS[study.setup.units]]
+def _end(page: Page, end: End, which: str) -> None:
+    told = end.sentences()
+    if told:
+        what = "what it does" if end.study.changed else "to know about this car"
+        page.heading(_capital(f"{which}{what}"))
+        for sentence in told:
+            page.paragraph(sentence.text, _MARKS[sentence.severity])
+    page.heading(_capital(f"{which}results at the measured height"))
+    page.table(_columns(end.study), list(_rows(end)))
+    _settled(page, end, which)
+    if isinstance(end, RearEnd):
+        rear_tables(page, end)
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _head(page: Page, setup: Setup, ends: Sequence[End], path: Path) -> None:
+    page.heading(setup.title)
+    which = " and ".join(end.axle for end in ends)
+    facts = [path.name, which, _UNITS[setup.units]]
     for key, word in (("sheet.revision", "revision"), ("sheet.measured", "measured")):
-        if evidence.get(key):
-            facts.append(f"{word} {evidence[key]}")
+        if setup.evidence.get(key):
+            facts.append(f"{word} {setup.evidence[key]}")
     page.paragraph(" · ".join(facts), indent="")
-    for line in study.setup.notes.strip().splitlines():
+    for line in setup.notes.strip().splitlines():
         page.paragraph(line.strip(), indent="")
 
 
-def _changes(page: Page, study: Study) -> None:
-    on = [change for change in study.setup.changes if change.on]
-    off = len(study.setup.changes) - len(on)
+def _changes(page: Page, setup: Setup) -> None:
+    on = [change for change in setup.changes if change.on]
+    off = len(setup.changes) - len(on)
     page.heading("Changes that are on")
     for number, change in enumerate(on, 1):
         page.paragraph(f"{change.name}: {_made(change)}", f"{number} ")
@@ -71,37 +84,41 @@ def _changes(page: Page, study: Study) -> None:
 
 def _made(change: Change) -> str:
     """Say how a change is made."""
-    if not change.moves:
+    moved = [*change.moves, *(key for key in change.sets if is_point(key))]
+    if not moved:
         return "new values"
     how = "same parts, moved holes" if change.parts == "kept" else "new parts, made to fit"
+    if all(key.startswith("rear.") for key in moved):
+        return how
     return f"{how}; toe {'reset' if change.toe == 'reset' else 'left as it comes'}"
 
 
-def _columns(study: Study) -> list[Column]:
+def _columns(study: StudyAnswers) -> list[Column]:
     values = ["measured", "proposed", "moves by"] if study.changed else ["measured"]
     heads = [Column(head) for head in values]
     return [Column("", words=True), *heads, Column("unit", words=True), Column("limit", words=True)]
 
 
-def _rows(study: Study) -> Iterator[Row]:
-    limits = {reading.result.key: reading for reading in limit_readings(study)}
+def _rows(end: End) -> Iterator[Row]:
+    limits = {reading.result.key: reading for reading in limit_readings(end.study)}
     group = ""
-    for result in RESULTS:
-        rows = list(_result_rows(study, result, limits.get(result.key)))
+    for result in end.results:
+        rows = list(_result_rows(end, result, limits.get(result.key)))
         if rows and result.group != group:
             yield from ("", result.group) if group else (result.group,)
             group = result.group
         yield from rows
 
 
-def _result_rows(study: Study, result: Result, limit: LimitReading | None) -> Iterator[Row]:
-    if not applies(result, study.setup):
+def _result_rows(end: End, result: Result, limit: LimitReading | None) -> Iterator[Row]:
+    if not end.applies(result):
         return
+    study = end.study
     alike = result.scope != "wheel" or _alike(study, result)
     swings = result.group == JOINTS
     for side, name in enumerate(SIDES[: 1 if alike else 2]):
-        title = _title(study, result) if alike else f"{_title(study, result)}, {name}"
-        before, after = (value_at_rest(car, result, side) for _, car in cars(study))
+        title = end.titled(result) if alike else f"{end.titled(result)}, {name}"
+        before, after = (value_at_rest(car_of(end, car), result, side) for car in CARS)
         said = "" if swings or side else _limit_cell(limit, study.setup.units)
         yield _cells(study, result, f"  {title}", before, after, said)
     if swings and limit is not None:
@@ -111,18 +128,8 @@ def _result_rows(study: Study, result: Result, limit: LimitReading | None) -> It
         yield _cells(study, result, "    the most in travel and steer", before, after, said)
 
 
-def _title(study: Study, result: Result) -> str:
-    """Return a title with what the result is stated over."""
-    units = study.setup.units
-    if result.key in ("toe_length", "bump_steer_length"):
-        return f"{result.title} over {length_words(study.measured.front.car.toe_diameter, units)}"
-    if result.key == "bump_steer_range":
-        return f"{result.title} over ±{length_words(study.ranges.window, units)}"
-    return result.title
-
-
 def _cells(
-    study: Study,
+    study: StudyAnswers,
     result: Result,
     title: str,
     before: float | None,
@@ -155,9 +162,9 @@ def _limit_cell(reading: LimitReading | None, units: Units) -> str:
     return f"{said} PAST" if reading.held is False else said
 
 
-def _alike(study: Study, result: Result) -> bool:
+def _alike(study: StudyAnswers, result: Result) -> bool:
     units = study.setup.units
-    for _, car in cars(study):
+    for car in (study.measured, study.proposed):
         left, right = (value_at_rest(car, result, side) for side in (0, 1))
         if (left is None) != (right is None):
             return False
@@ -166,22 +173,21 @@ def _alike(study: Study, result: Result) -> bool:
     return True
 
 
-def _settled(page: Page, study: Study) -> None:
+def _settled(page: Page, end: End, which: str) -> None:
     """Add what else the proposal is like once the same load has settled it."""
-    car = study.proposed
-    if not study.changed or car.settled is None:
-        return
-    rows = [*_settled_rows(study, car, car.settled)]
+    car = end.study.proposed
+    settled = car.settled if end.study.changed else None
+    rows = [] if settled is None else [*_settled_rows(end, car, settled)]
     if not rows:
         return
-    page.heading("Results of the proposal once it has settled, same load")
+    page.heading(_capital(f"{which}results of the proposal once it has settled, same load"))
     columns = [Column("", words=True), Column("as drawn"), Column("settled")]
     page.table([*columns, Column("unit", words=True)], rows)
 
 
-def _settled_rows(study: Study, car: FrontStudy, settled: Sweep) -> Iterator[Row]:
-    units = study.setup.units
-    for result in (each for each in RESULTS if each.scope != "car"):
+def _settled_rows(end: End, car: CarAnswers, settled: Answered) -> Iterator[Row]:
+    study, units = end.study, end.study.setup.units
+    for result in (each for each in end.results if each.scope != "car"):
         for side, name in enumerate(SIDES[: 2 if result.scope == "wheel" else 1]):
             drawn, sat = value_at_rest(car, result, side), value_in(settled, result, side)
             if drawn is None or sat is None or is_zero(sat - drawn, result, units):
@@ -194,10 +200,12 @@ def _settled_rows(study: Study, car: FrontStudy, settled: Sweep) -> Iterator[Row
             yield [title, *numbers, result_unit(result, units)]
 
 
-def _notes(page: Page, study: Study) -> None:
-    found = {name: list(rest_notes(study, car, title_of)) for name, car in cars(study)}
-    notes = [*setup_notes(study, title_of), *all_notes(found)]
+def _notes(page: Page, ends: Sequence[End]) -> None:
+    notes: list[str] = []
+    for end in ends:
+        found = {car: list(end.rest_notes(car, title_of)) for car in CARS}
+        notes += [*end.setup_notes(title_of), *all_notes(found)]
     if notes:
         page.heading("Notes")
-        for note in notes:
+        for note in dict.fromkeys(notes):
             page.paragraph(note, "- ")

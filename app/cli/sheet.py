@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
 
 from app.cli.arguments import Paper
+from app.cli.ends import End, FrontEnd
 from app.cli.refused import Refused
 from app.document.atomic import reason
-from app.study import Study
 from app.system_check import display_available, explain, missing_libraries
 
 
-def write_sheet_file(study: Study, path: Path, paper: Paper, source: str) -> None:
+def write_sheet_file(ends: Sequence[End], path: Path, paper: Paper, source: str) -> None:
     """Write the sheet, or refuse with what is missing or can't be written.
 
     `source` is the name of the setup's file.
@@ -29,7 +30,10 @@ def write_sheet_file(study: Study, path: Path, paper: Paper, source: str) -> Non
         os.environ["QT_QPA_PLATFORM"] = "offscreen"
     from app.sheet.pdf import write_sheet
 
+    fronts = [end.study for end in ends if isinstance(end, FrontEnd)]
+    if not fronts:
+        raise Refused("The sheet of a car without a front isn't there yet.")
     try:
-        write_sheet(study, path, paper, today=date.today(), source=source)
+        write_sheet(fronts[0], path, paper, today=date.today(), source=source)
     except OSError as error:
         raise Refused(f"{path} can't be written: {reason(error)}.") from None

@@ -1,14 +1,24 @@
-"""Why a value isn't there, and what else has to be known to read the figures rightly."""
+"""Of the front: why a value isn't there, and what else is to be known to read the figures."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from math import tan
 from typing import Final, cast
 
 import numpy as np
 
-from app.document.keys import KEYS
+from app.cli.naming import (
+    Naming,
+    driver_words,
+    holes,
+    lost_poses,
+    missing_notes,
+    names,
+    need,
+    title_of,
+    where,
+)
 from app.document.model import Setup
 from app.document.units import format_value
 from app.geometry_words import geometry_words
@@ -18,9 +28,6 @@ from geometry.catalogue import BY_KEY, RESULTS, Result
 from geometry.front_axle import Front
 from geometry.front_sweeps import FrontStudy, Sweep, explain
 from geometry.road import survey_axle
-from geometry.vectors import Array
-
-Naming = Callable[[Result], str]  # how a note calls a result: by its title, or its machine name
 
 _COIL_ONLY: Final = ("spring_length", "spring_force", "spring_motion_ratio", "coil_bind_travel")
 _BAR_ONLY: Final = ("bar_twist", "bar_motion_ratio", "bar_torque")
@@ -60,23 +67,21 @@ def applies(result: Result, setup: Setup) -> bool:
 
 def setup_notes(study: Study, naming: Naming) -> Iterator[str]:
     """Return notes on the measured data: what it lacks, and the spring against the weight."""
-    lacking: dict[tuple[str, ...], list[Result]] = {}
-    for key, keys in study.missing.items():
-        if applies(BY_KEY[key], study.setup):
-            lacking.setdefault(keys, []).append(BY_KEY[key])
-    for keys, results in lacking.items():
-        given = ", ".join(f"{key} ({KEYS[key].title.lower()})" for key in keys)
-        yield f"Missing data: {_names(results, naming)} {_need(results)} {given}."
+    yield from missing_notes(
+        {BY_KEY[key]: keys for key, keys in study.missing.items()},
+        lambda result: applies(result, study.setup),
+        naming,
+    )
     loadless = [*_without_load(study)]
     if loadless:
         yield (
-            f"Missing data: {_names(loadless, naming)} {_need(loadless)} the spring's load: "
+            f"Missing data: {names(loadless, naming)} {need(loadless)} the spring's load: "
             f"{', '.join(_MASS)}, or {_declared(study.setup)}."
         )
     off = [result for result in RESULTS if not applies(result, study.setup)]
     if off and naming is not title_of:  # people aren't shown them at all
         kind = "a torsion bar" if off[0].key in _COIL_ONLY else "a coil"
-        yield f"Not of this car, whose spring is {kind}: {_names(off, naming)}."
+        yield f"Not of this car, whose spring is {kind}: {names(off, naming)}."
     check = spring_check(study.measured.front)
     if check is not None:
         yield check.words(study.setup.units)
@@ -95,12 +100,12 @@ def rest_notes(study: Study, car: FrontStudy, naming: Naming) -> Iterator[str]:
 def absent_notes(study: Study, sweep: Sweep, naming: Naming) -> Iterator[str]:
     """Return why results don't exist in poses that are reached."""
     for keys, why in _WHY:
-        rows = [(key, _holes(sweep, key)) for key in keys if key in sweep.values]
-        holes = np.logical_or.reduce([row for _, row in rows]) if rows else np.zeros(0, dtype=bool)
-        if holes.any():
-            names = _names([BY_KEY[key] for key, row in rows if row.any()], naming)
-            where = _where(study.setup, sweep, np.flatnonzero(holes))
-            yield f"{names}: {why}{where}."
+        rows = [(key, holes(sweep, key)) for key in keys if key in sweep.values]
+        gone = np.logical_or.reduce([row for _, row in rows]) if rows else np.zeros(0, dtype=bool)
+        if gone.any():
+            said = names([BY_KEY[key] for key, row in rows if row.any()], naming)
+            places = where(study.setup, sweep, np.flatnonzero(gone))
+            yield f"{said}: {why}{places}."
 
 
 def reach_notes(study: Study, front: Front, sweep: Sweep, steer: float) -> Iterator[str]:
@@ -110,11 +115,7 @@ def reach_notes(study: Study, front: Front, sweep: Sweep, steer: float) -> Itera
     if driver != "steer" and abs(steer) > FURTHEST["steer"]:
         yield f"Steer held at {format_value(steer, 'length', units)}: no steering goes that far."
         return
-    for way in (-1.0, 1.0):
-        lost = sweep.at[~sweep.reached & (np.where(sweep.at >= 0, 1.0, -1.0) == way)]
-        if not lost.size:
-            continue
-        nearest, count = float(lost[np.argmin(np.abs(lost))]), lost.size
+    for nearest, count in lost_poses(sweep):
         more = f" and {count - 1} more beyond" if count > 1 else ""
         what = driver_words(study.setup, driver, nearest)
         why = _reason(study, front, driver, nearest, steer)
@@ -139,12 +140,6 @@ def beyond_notes(study: Study, sweep: Sweep, steer: float) -> Iterator[str]:
             if furthest > stop + 1e-9:
                 name = key.rpartition(".")[2]
                 yield f"Some of this lies beyond the {name} stop, at {said(stop)}."
-
-
-def driver_words(setup: Setup, driver: Driver, value: float) -> str:
-    """Return a place of a sweep in words: "Travel −12.0 mm"."""
-    kind = "angle" if driver == "roll" else "length"
-    return f"{driver.capitalize()} {format_value(value, kind, setup.units, plus=True)}"
 
 
 def _without_load(study: Study) -> Iterator[Result]:
@@ -204,31 +199,3 @@ def _parting(study: Study, car: FrontStudy) -> Iterator[str]:
             f"Roll centre by the motion is {by_motion}, by the lines as drawn {by_lines}: they "
             "part where there is trail or bump steer. The motion's is the one that carries load."
         )
-
-
-def _holes(sweep: Sweep, key: str) -> Array:
-    values = sweep.values[key]
-    finite = np.isfinite(values).all(axis=0) if values.ndim == 2 else np.isfinite(values)
-    return np.asarray(~finite & sweep.reached)
-
-
-def _where(setup: Setup, sweep: Sweep, places: Array) -> str:
-    if sweep.driver not in FURTHEST or sweep.at.size == 1:
-        return ""
-    driver = cast(Driver, sweep.driver)
-    said = [driver_words(setup, driver, float(sweep.at[place])).lower() for place in places[:3]]
-    more = f" and {len(places) - 3} more" if len(places) > 3 else ""
-    return f" (at {', '.join(said)}{more})"
-
-
-def title_of(result: Result) -> str:
-    """Return how people call a result."""
-    return result.title
-
-
-def _names(results: Sequence[Result], naming: Naming) -> str:
-    return ("; " if naming is title_of else ", ").join(map(naming, results))  # titles have commas
-
-
-def _need(results: Sequence[Result]) -> str:
-    return "needs" if len(results) == 1 else "need"

@@ -1,0 +1,77 @@
+"""What the notes of front and rear share: how results and places are called."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from typing import cast
+
+import numpy as np
+
+from app.answers import Answered
+from app.document.keys import KEYS
+from app.document.model import Setup
+from app.document.units import format_value
+from app.study import FURTHEST, Driver
+from geometry.catalogue import Result
+from geometry.vectors import Array
+
+Naming = Callable[[Result], str]  # how a note calls a result: by its title, or its machine name
+
+
+def title_of(result: Result) -> str:
+    """Return how people call a result."""
+    return result.title
+
+
+def names(results: Sequence[Result], naming: Naming) -> str:
+    """Return the names of some results."""
+    return ("; " if naming is title_of else ", ").join(map(naming, results))  # titles have commas
+
+
+def need(results: Sequence[Result]) -> str:
+    """Return the verb of one result or of several."""
+    return "needs" if len(results) == 1 else "need"
+
+
+def missing_notes(
+    missing: Mapping[Result, tuple[str, ...]], applies: Callable[[Result], bool], naming: Naming
+) -> Iterator[str]:
+    """Return which keys of the file are missing, and for which results."""
+    lacking: dict[tuple[str, ...], list[Result]] = {}
+    for result, keys in missing.items():
+        if applies(result):
+            lacking.setdefault(keys, []).append(result)
+    for keys, results in lacking.items():
+        given = ", ".join(f"{key} ({KEYS[key].title.lower()})" for key in keys)
+        yield f"Missing data: {names(results, naming)} {need(results)} {given}."
+
+
+def driver_words(setup: Setup, driver: Driver, value: float) -> str:
+    """Return a place of a sweep in words: "Travel −12.0 mm"."""
+    kind = "angle" if driver == "roll" else "length"
+    return f"{driver.capitalize()} {format_value(value, kind, setup.units, plus=True)}"
+
+
+def lost_poses(sweep: Answered) -> Iterator[tuple[float, int]]:
+    """Return, each way, the nearest place that can't be reached, and how many can't."""
+    for way in (-1.0, 1.0):
+        lost = sweep.at[~sweep.reached & (np.where(sweep.at >= 0, 1.0, -1.0) == way)]
+        if lost.size:
+            yield float(lost[np.argmin(np.abs(lost))]), int(lost.size)
+
+
+def holes(sweep: Answered, key: str) -> Array:
+    """Return where a result doesn't exist although the pose is reached."""
+    values = sweep.values[key]
+    finite = np.isfinite(values).all(axis=0) if values.ndim == 2 else np.isfinite(values)
+    return np.asarray(~finite & sweep.reached)
+
+
+def where(setup: Setup, sweep: Answered, places: Array) -> str:
+    """Return places of a sweep in words: " (at travel −12.0 mm and 3 more)"."""
+    if sweep.driver not in FURTHEST or sweep.at.size == 1:
+        return ""
+    driver = cast(Driver, sweep.driver)
+    said = [driver_words(setup, driver, float(sweep.at[place])).lower() for place in places[:3]]
+    more = f" and {len(places) - 3} more" if len(places) > 3 else ""
+    return f" (at {', '.join(said)}{more})"

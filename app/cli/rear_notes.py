@@ -1,0 +1,179 @@
+"""Of the rear: why a value isn't there, and what else is to be known to read the figures."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final, cast
+
+import numpy as np
+
+from app.answers import value_at_rest
+from app.cli.naming import (
+    Naming,
+    driver_words,
+    holes,
+    lost_poses,
+    missing_notes,
+    names,
+    title_of,
+    where,
+)
+from app.document.keys import is_point, left_of
+from app.document.model import Setup
+from app.document.units import format_value
+from app.geometry_words import geometry_words
+from app.moves import known_points
+from app.rear_inputs import LEAF_POINTS
+from app.rear_study import RearCar, RearStudy, RearSweep
+from app.spring_check import rear_spring_check
+from app.study import FURTHEST, Driver
+from geometry.catalogue import Result
+from geometry.errors import GeometryError
+from geometry.leaf_reach import out_of_reach
+from geometry.leaf_rear import LeafRear
+from geometry.link_axle_poses import check_reachable, solve_poses
+from geometry.rear_catalogue import LEAF_RESULTS, LINK_RESULTS, REAR_RESULTS
+
+_SIDE_VIEW: Final = ("side_centre_x", "side_centre_z", "side_swing_arm_length")
+_BARS: Final = ("bars_close_at", "anti_squat_bars")
+_OTHER_WHY: Final = {
+    "ride_frequency": "the rate there is none that a car could stand on",
+    "settled_travel": "the springs don't carry the same load anywhere within reach",
+    "stress_bump": "the axle doesn't reach full bump",
+    "stress_margin": "the axle doesn't reach full bump",
+    "bars_close_at": "driving never closes them",
+}
+_HALF_OFF: Final = 4.0  # mm; more than tape along a leaf and plumb bob on the car disagree by
+
+
+def of_kind(kind: str) -> tuple[Result, ...]:
+    """Return the results of a kind of rear."""
+    return LEAF_RESULTS if kind == "leaf axle" else LINK_RESULTS
+
+
+def results_of(study: RearStudy) -> tuple[Result, ...]:
+    """Return the results of both cars, which may be of two kinds, group by group."""
+    kinds = dict.fromkeys((study.measured.kind, study.proposed.kind))
+    found = {result.key: result for kind in kinds for result in of_kind(kind)}
+    groups = list(dict.fromkeys(result.group for result in found.values()))
+    return tuple(sorted(found.values(), key=lambda result: groups.index(result.group)))
+
+
+def applies(result: Result, study: RearStudy) -> bool:
+    """Tell whether a result means anything on this car: without bars nothing closes."""
+    return result.key not in _BARS or _has_bars(study)
+
+
+def setup_notes(study: RearStudy, naming: Naming) -> Iterator[str]:
+    """Return notes on the measured data: what it lacks, and the springs against the weight."""
+    yield from missing_notes(
+        {REAR_RESULTS[key]: keys for key, keys in study.missing.items()},
+        lambda result: applies(result, study),
+        naming,
+    )
+    off = [result for result in results_of(study) if not applies(result, study)]
+    if off and naming is not title_of:  # people aren't shown them at all
+        yield f"Not of this car, which has no traction bars: {names(off, naming)}."
+    check = rear_spring_check(study.measured)
+    if check is not None:
+        yield check.words(study.setup.units)
+    if study.measured.leaf is not None:
+        yield from _taped_halves(study.measured.leaf, study.setup)
+    if _has_leaves(study) and _right_spring(study.setup):
+        yield "Both springs are taken as the left one: the right one's own points aren't used yet."
+    if study.proposed.hop is not None and _has_bars(study):
+        yield "Hop, tramp and wind-up are worked out with the traction bars' snubbers touching."
+
+
+def rest_notes(study: RearStudy, car: RearCar, naming: Naming) -> Iterator[str]:
+    """Return notes on one car's results at rest and on those it has once."""
+    yield from absent_notes(study, car.rest, naming)
+    own = of_kind(car.kind)
+    others = [result for result in results_of(study) if result not in own]
+    if others:
+        on = "leaf springs" if car.kind == "leaf axle" else "links"
+        yield f"Not of an axle on {on}: {names(others, naming)}."
+    for result in own:
+        told = result.key in study.missing or result.key in _SIDE_VIEW
+        if value_at_rest(car, result) is None and not told and applies(result, study):
+            why = _OTHER_WHY.get(result.key, "the data that the car has don't give it")
+            yield f"{naming(result)}: {why}."
+
+
+def absent_notes(study: RearStudy, sweep: RearSweep, naming: Naming) -> Iterator[str]:
+    """Return why results don't exist in poses that are reached."""
+    rows = [(key, holes(sweep, key)) for key in _SIDE_VIEW if key in sweep.values]
+    gone = np.logical_or.reduce([row for _, row in rows])
+    if gone.any():
+        said = names([REAR_RESULTS[key] for key, row in rows if row.any()], naming)
+        places = where(study.setup, sweep, np.flatnonzero(gone))
+        yield f"{said}: the axle doesn't pitch as it rises: the centre is at infinity{places}."
+
+
+def reach_notes(study: RearStudy, car: RearCar, sweep: RearSweep) -> Iterator[str]:
+    """Return why poses of a sweep can't be reached, once for each way."""
+    driver = cast(Driver, sweep.driver)
+    for nearest, count in lost_poses(sweep):
+        more = f" and {count - 1} more beyond" if count > 1 else ""
+        what = driver_words(study.setup, driver, nearest)
+        yield f"{what}{more} can't be reached: {_reason(study, car, driver, nearest)}"
+
+
+def beyond_notes(study: RearStudy, sweep: RearSweep) -> Iterator[str]:
+    """Return which poses lie beyond the stops that the file gives."""
+    for key, way in (("rear.travel.bump", 1.0), ("rear.travel.rebound", -1.0)):
+        stop = study.setup.evidence.get(key)
+        furthest = float((way * sweep.at).max()) if sweep.driver == "travel" else 0.0
+        if isinstance(stop, float) and furthest > stop + 1e-9:
+            said = format_value(stop, "length", study.setup.units)
+            yield f"Some of this lies beyond the {key.rpartition('.')[2]} stop, at {said}."
+
+
+def _reason(study: RearStudy, car: RearCar, driver: Driver, at: float) -> str:
+    """Say what keeps a pose from being reached."""
+    if abs(at) > FURTHEST[driver]:
+        return "no car's suspension goes that far."
+    if car.leaf is not None:
+        if driver == "roll":
+            return "the shackle of one spring comes to the end of its reach."
+        error: GeometryError = out_of_reach(car.leaf.loop, at, car.leaf.reference.datum[1])
+        return geometry_words(error, study.setup.units)
+    assert car.links is not None
+    travel, roll = (0.0, at) if driver == "roll" else (at, 0.0)
+    try:
+        check_reachable(solve_poses(car.links.axle, np.array([travel]), np.array([roll])))
+    except GeometryError as error:
+        return geometry_words(error, study.setup.units)
+    return "the links come to the end of their reach."
+
+
+def _taped_halves(leaf: LeafRear, setup: Setup) -> Iterator[str]:
+    """Compare the main leaf's halves as taped with those that the points ask for."""
+    main, loop = leaf.car.pack.main, leaf.loop
+    for end, taped, asked in (
+        ("front", main.front, loop.front_arm),
+        ("rear", main.rear, loop.rear_arm),
+    ):
+        if abs(taped - asked) > _HALF_OFF:
+            said, points = (format_value(each, "length", setup.units) for each in (taped, asked))
+            yield (
+                f"The main leaf's {end} half is {said} long by the tape, {points} by the points: "
+                "measure again whichever was harder to reach."
+            )
+
+
+def _has_leaves(study: RearStudy) -> bool:
+    return study.measured.leaf is not None or study.proposed.leaf is not None
+
+
+def _has_bars(study: RearStudy) -> bool:
+    return any(
+        car.leaf is not None and car.leaf.car.bars is not None
+        for car in (study.measured, study.proposed)
+    )
+
+
+def _right_spring(setup: Setup) -> bool:
+    """Tell whether the file gives points of the right-hand spring by itself."""
+    right = (key for key in known_points(setup) if is_point(key) and left_of(key) != key)
+    return any(left_of(key).removeprefix("rear.") in LEAF_POINTS for key in right)

@@ -1,0 +1,218 @@
+"""What only a rear on leaves has: its pack leaf by leaf, its axle under torque, its modes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from app.cli.ends import CARS, RearEnd
+from app.cli.tables import Column, Over, Page, Row
+from app.document.model import Units
+from app.document.units import MINUS, NO_VALUE, number_of, unit_of
+from app.rear_study import RearCar
+from geometry.hop import LAYOUTS, MODE_NAMES, Modes
+from geometry.leaf_load import Model
+from geometry.leaf_pack import Leaf
+from geometry.leaf_rear import LeafRear
+from geometry.wind_up import WindUp
+
+_MODES: Final = (1, 2, 3)  # hop, tramp, wind-up: what the dampers' places change
+
+
+@dataclass(frozen=True)
+class LeafLine:
+    """One leaf with its highest stress at ride and at full bump [N/mm²], None where not known."""
+
+    leaf: Leaf
+    ride: float | None
+    bump: float | None
+    limit: float | None
+
+
+def leaf_lines(rear: LeafRear) -> tuple[LeafLine, ...]:
+    """Return the pack leaf by leaf."""
+    pack, load = rear.stages.pack, rear.car.load
+    bump = rear.on_car(np.array([rear.car.bump]), Model.COMMON_CURVATURE)
+    at_ride = None if load is None else rear.stresses(load).worst
+    at_bump = None if bump is None else rear.stresses(float(bump.load[0])).worst
+    return tuple(
+        LeafLine(
+            leaf,
+            None if at_ride is None else float(at_ride[place]),
+            None if at_bump is None else float(at_bump[place]),
+            float(limit) if np.isfinite(limit) else None,
+        )
+        for place, (leaf, limit) in enumerate(zip(pack.leaves, pack.limits, strict=True))
+    )
+
+
+# --- for other programs ---------------------------------------------------------------------------
+
+
+def rear_object(car: RearCar) -> dict[str, object]:
+    """Return pack, torque and modes as lists by name, where there are any."""
+    found: dict[str, object] = {}
+    if car.leaf is not None:
+        found["leaves"] = [_leaf_object(line) for line in leaf_lines(car.leaf)]
+    if car.twist is not None:
+        found["under_torque"] = _twist_object(car.twist)
+    if car.hop is not None:
+        found["modes"] = _modes_object("as fitted", car.hop.own)
+        found["layouts"] = [
+            _modes_object(layout, modes)
+            for layout, modes in zip(LAYOUTS, car.hop.layouts, strict=True)
+        ]
+    return found
+
+
+def _leaf_object(line: LeafLine) -> dict[str, object]:
+    leaf = line.leaf
+    return {
+        "thickness_mm": leaf.thickness,
+        "front_mm": leaf.front,
+        "rear_mm": leaf.rear,
+        "clipped": leaf.clipped,
+        "parabolic": leaf.parabolic,
+        "carries_from_mm": leaf.contact,
+        "stress_ride_n_per_mm2": line.ride,
+        "stress_bump_n_per_mm2": line.bump,
+        "limit_n_per_mm2": line.limit,
+    }
+
+
+def _twist_object(twist: WindUp) -> dict[str, list[float]]:
+    return {
+        "thrust_n": twist.thrust.tolist(),
+        "wind_up_deg": np.degrees(twist.rotation).tolist(),
+        "lift_mm": (-twist.rise + 0.0).tolist(),
+        "front_eye_n": twist.eye_load[0].tolist(),
+        "rear_eye_n": twist.eye_load[1].tolist(),
+        "snubber_n": twist.snubber.tolist(),
+    }
+
+
+def _modes_object(layout: str, modes: Modes) -> dict[str, object]:
+    nodes = [each if np.isfinite(each) else None for each in modes.node_ahead.tolist()]
+    return {
+        "dampers": layout,
+        "mode": list(MODE_NAMES),
+        "frequency_hz": modes.frequency.tolist(),
+        "damping": modes.damping.tolist(),
+        "node_ahead_mm": nodes,
+        "work_left": modes.work[:, 0].tolist(),
+        "work_right": modes.work[:, 1].tolist(),
+    }
+
+
+# --- for people -----------------------------------------------------------------------------------
+
+
+def rear_tables(page: Page, end: RearEnd) -> None:
+    """Add the tables of both cars, once where they are the same."""
+    shown = [("", end.study.measured)]
+    if end.study.changed:
+        shown = [(f", {name}", end.car(name)) for name in CARS]
+    units = end.study.setup.units
+    _pack_tables(page, shown, units)
+    _twist_tables(page, shown, units)
+    _hop_tables(page, shown)
+
+
+def _pack_tables(page: Page, shown: list[tuple[str, RearCar]], units: Units) -> None:
+    packs = [(name, leaf_lines(car.leaf)) for name, car in shown if car.leaf is not None]
+    if len(packs) == 2 and packs[0][1] == packs[1][1]:
+        packs = [("", packs[0][1])]
+    length, stress = unit_of("length", units), unit_of("stress", units)
+    heads = [f"thick\n{length}", f"front\n{length}", f"rear\n{length}"]
+    heads += [f"at ride\n{stress}", f"at bump\n{stress}", f"limit\n{stress}"]
+    for name, lines in packs:
+        page.heading(f"Leaf pack{name}: highest stress by either model")
+        columns = [Column("leaf"), *map(Column, heads), Column("", words=True)]
+        page.table(columns, [*_leaf_rows(lines, units)])
+
+
+def _leaf_rows(lines: tuple[LeafLine, ...], units: Units) -> Iterator[Row]:
+    for number, line in enumerate(lines, 1):
+        leaf = line.leaf
+        lengths = (
+            number_of(leaf.thickness, "length", units, places=2 if units == "mm" else 3),
+            *(number_of(each, "length", units) for each in (leaf.front, leaf.rear)),
+        )
+        stresses = (line.ride, line.bump, line.limit)
+        yield [f"{number}", *lengths, *(_stress(each, units) for each in stresses), _kept(leaf)]
+
+
+def _kept(leaf: Leaf) -> str:
+    """Say what is special about a leaf."""
+    said = ["clipped"] if leaf.clipped else []
+    said += ["parabolic"] if leaf.parabolic else []
+    said += ["helper"] if leaf.contact else []
+    return ", ".join(said)
+
+
+def _stress(value: float | None, units: Units) -> str:
+    return NO_VALUE if value is None else number_of(value, "stress", units)
+
+
+def _twist_tables(page: Page, shown: list[tuple[str, RearCar]], units: Units) -> None:
+    rows = [
+        row
+        for name, car in shown
+        if car.twist is not None
+        for row in _twist_rows(name.removeprefix(", "), car.twist, units)
+    ]
+    if not rows:
+        return
+    page.heading("At full drive and full braking")
+    force, length = unit_of("force", units), unit_of("length", units)
+    heads = [f"thrust\n{force}", "wind-up\n°", f"lift\n{length}", f"front eye\n{force}"]
+    heads += [f"rear eye\n{force}", f"snubber\n{force}"]
+    page.table([Column("", words=True), *map(Column, heads)], rows)
+
+
+def _twist_rows(name: str, twist: WindUp, units: Units) -> Iterator[Row]:
+    for what, place in (("drive", -1), ("braking", 0)):
+        forces = (twist.thrust[place], twist.eye_load[0, place], twist.eye_load[1, place])
+        thrust, front, rear = (number_of(float(each), "force", units) for each in forces)
+        yield [
+            f"  {what}, {name}" if name else f"  {what}",
+            thrust,
+            number_of(float(twist.rotation[place]), "angle", units, plus=True),
+            number_of(-float(twist.rise[place]), "length", units, plus=True),
+            front,
+            rear,
+            number_of(float(twist.snubber[place]), "force", units),
+        ]
+
+
+def _hop_tables(page: Page, shown: list[tuple[str, RearCar]]) -> None:
+    """Add the modes as the dampers are and in four layouts, of the last car that has them."""
+    with_modes = [(name, car.hop) for name, car in shown if car.hop is not None]
+    if not with_modes:
+        return
+    rows = [_hop_row(f"  as fitted{name}", hop.own) for name, hop in with_modes]
+    rows += [
+        _hop_row(f"  {layout}", modes)
+        for layout, modes in zip(LAYOUTS, with_modes[-1][1].layouts, strict=True)
+    ]
+    page.heading("Hop, tramp and wind-up by where the dampers are")
+    pair = [Column("Hz"), Column("damping")] * len(_MODES)
+    over = [Over(""), *(Over(MODE_NAMES[mode], 2) for mode in _MODES)]
+    page.table([Column("", words=True), *pair], rows, over)
+    page.paragraph("A linear indication: grip and the leaves' friction are not in it.")
+
+
+def _hop_row(name: str, modes: Modes) -> Row:
+    figures = [
+        figure
+        for mode in _MODES
+        for figure in (f"{modes.frequency[mode]:.1f}", _damping(float(modes.damping[mode])))
+    ]
+    return [name, *figures]
+
+
+def _damping(value: float) -> str:
+    return f"{value:.3f}".replace("-", MINUS)
