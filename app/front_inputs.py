@@ -112,8 +112,8 @@ def _sided(values: Values, key: str) -> Any:
 
 def _rows(left: Vec, right: Vec) -> Vector:
     """Stack a left point and a right one, mirrored, as rows of shape (2, 1)."""
-    mirror = mirrored(right)
-    return vector([np.array([[left[axis]], [mirror[axis]]]) for axis in range(3)])
+    x, y, z = np.array((left, mirrored(right))).T[:, :, None].copy()
+    return x, y, z
 
 
 def _corner_points(values: Values, sides: dict[str, dict[str, Vec]], toe: Any) -> CornerPoints:

@@ -18,9 +18,17 @@ from geometry.wishbone import combine
 
 @dataclass(frozen=True)
 class Joint:
-    """A ball joint's axis in two bodies: coordinates in the upright's and in the arm's basis."""
+    """A ball joint's axis in two bodies.
 
-    stud: Vector
+    Parameters
+    ----------
+    stud
+        Coordinates in the upright's basis; None where the stud lies along the kingpin.
+    housing
+        Coordinates in the arm's basis.
+    """
+
+    stud: Vector | None
     housing: Vector
 
 
@@ -33,7 +41,7 @@ class Joints:
     upper, lower
         The ball joints.
     outer_stud
-        The tie rod's outer stud, in the upright's basis.
+        The tie rod's outer stud, as in :class:`Joint`.
     outer_tilt
         Angle between the rod and a plane across that stud, as measured [rad].
     inner_axis
@@ -42,7 +50,7 @@ class Joints:
 
     upper: Joint
     lower: Joint
-    outer_stud: Vector
+    outer_stud: Vector | None
     outer_tilt: Array
     inner_axis: Vector
 
@@ -51,19 +59,20 @@ def measure_joints(points: CornerPoints, axes: dict[str, Vector]) -> Joints:
     """Take joint axes off a pose; `axes` gives stud directions by joint, else the kingpin's."""
     kingpin = subtract(points.upper_ball, points.lower_ball)
     arm = subtract(points.tie_outer, points.lower_ball)
-    upright = (kingpin, arm, cross(kingpin, arm))
-    along = unit(kingpin)
-    upper_axis = axes.get("upper_ball", along)
-    lower_axis = axes.get("lower_ball", along)
-    outer_axis = axes.get("tie_outer", along)
-    rod = unit(subtract(points.tie_outer, points.tie_inner))
+    along, rod = unit(kingpin), unit(subtract(points.tie_outer, points.tie_inner))
     upper = _arm_basis(points.upper_front, points.upper_rear, points.upper_ball)
     lower = _arm_basis(points.lower_front, points.lower_rear, points.lower_ball)
+
+    def stud(joint: str) -> Vector | None:
+        if joint not in axes:
+            return None
+        return coordinates(axes[joint], (kingpin, arm, cross(kingpin, arm)))
+
     return Joints(
-        upper=Joint(coordinates(upper_axis, upright), _shares(upper_axis, upper)),
-        lower=Joint(coordinates(lower_axis, upright), _shares(lower_axis, lower)),
-        outer_stud=coordinates(outer_axis, upright),
-        outer_tilt=np.arcsin(dot(rod, outer_axis)),
+        upper=Joint(stud("upper_ball"), _shares(axes.get("upper_ball", along), upper)),
+        lower=Joint(stud("lower_ball"), _shares(axes.get("lower_ball", along), lower)),
+        outer_stud=stud("tie_outer"),
+        outer_tilt=np.arcsin(dot(rod, axes.get("tie_outer", along))),
         inner_axis=axes.get("tie_inner", rod),
     )
 
@@ -74,20 +83,20 @@ def joint_swings(axle: Axle, joints: Joints, poses: Poses) -> dict[str, Array]:
     A tie rod's outer end turns freely about its stud: only the rod's tilt against the stud counts.
     """
     link, corners = poses.linkage, axle.corners
-    upright = (link.kingpin, link.steering_arm, link.normal)
+    upper = corners.upper.axis, link.upper_radius, link.upper_tangent
     lower = corners.lower.axis, link.lower_radius, cross(corners.lower.axis, link.lower_radius)
+    along = scale(link.kingpin, 1.0 / np.sqrt(corners.parts.kingpin_length_2))
     rod = scale(subtract(link.tie_outer, link.tie_inner), 1.0 / corners.parts.tie_length)
-    tilt = np.arcsin(np.clip(dot(rod, combine(joints.outer_stud, *upright)), -1.0, 1.0))
+
+    def now(stud: Vector | None) -> Vector:
+        if stud is None:
+            return along
+        return combine(stud, link.kingpin, link.steering_arm, link.normal)
+
+    tilt = np.arcsin(np.clip(dot(rod, now(joints.outer_stud)), -1.0, 1.0))
     return {
-        "upper_ball_swing": _between(
-            combine(joints.upper.stud, *upright),
-            combine(
-                joints.upper.housing, corners.upper.axis, link.upper_radius, link.upper_tangent
-            ),
-        ),
-        "lower_ball_swing": _between(
-            combine(joints.lower.stud, *upright), combine(joints.lower.housing, *lower)
-        ),
+        "upper_ball_swing": _between(now(joints.upper.stud), combine(joints.upper.housing, *upper)),
+        "lower_ball_swing": _between(now(joints.lower.stud), combine(joints.lower.housing, *lower)),
         "tie_outer_swing": np.abs(tilt - joints.outer_tilt),
         "tie_inner_swing": _between(rod, joints.inner_axis),
     }
