@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -10,6 +11,7 @@ from PySide6.QtCore import QObject, Qt
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QMenu, QMenuBar, QWidget
 
+from app.paper_work import EXPORTS
 from app.theme import CHOICES, Choice
 
 if TYPE_CHECKING:
@@ -33,7 +35,6 @@ class Actions(QObject):
         self.sheet = self._add("Setup &sheet…", window.save_sheet, "Ctrl+E")
         self.sheet.setIconText("Setup sheet")
         self.print = self._add("&Print…", window.print_sheet, Keys.Print)
-        self.export = self._add("E&xport…", window.export, "Ctrl+Shift+E")
         self.quit = self._add("&Quit", window.close, "Ctrl+Q")
         self.undo = self._add("&Undo", session.undo, Keys.Undo)
         self.redo = self._add("&Redo", session.redo, Keys.Redo, "Ctrl+Y", "Ctrl+Shift+Z")
@@ -62,7 +63,8 @@ class Actions(QObject):
         file.addSeparator()
         file.addActions([self.save, self.save_as])
         file.addSeparator()
-        file.addActions([self.sheet, self.print, self.export])
+        file.addActions([self.sheet, self.print])
+        file.addMenu(self._exports(file))
         file.addSeparator()
         file.addAction(self.quit)
         edit = bar.addMenu("&Edit")
@@ -111,6 +113,15 @@ class Actions(QObject):
         units = self.window.session.units
         self.units.setIconText("mm" if units == "mm" else "inches")
         self.units.setToolTip("Show inches (U)" if units == "mm" else "Show millimetres (U)")
+
+    def _exports(self, parent: QWidget) -> QMenu:
+        menu = QMenu("E&xport", parent)
+        for what, (words, _, _) in EXPORTS.items():
+            menu.addAction(words).triggered.connect(partial(self._export, what))
+        return menu
+
+    def _export(self, what: str, *_: object) -> None:
+        self.window.export(what)
 
     def _samples(self, parent: QWidget) -> QMenu:
         menu = QMenu("Invented &examples", parent)

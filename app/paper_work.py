@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 from PySide6.QtCore import QLocale, QUrl
 from PySide6.QtGui import QDesktopServices
@@ -12,14 +12,22 @@ from PySide6.QtWidgets import QWidget
 
 from app.document.atomic import reason
 from app.filing import Filing
+from app.geometry_words import geometry_words
 from app.session import Session
 from app.study import Study
 from geometry.errors import GeometryError
 
-if TYPE_CHECKING:
-    pass
-
 PDF: Final = "PDF (*.pdf)"
+PICTURES: Final = "PNG picture (*.png);;SVG drawing (*.svg)"
+TABLES: Final = "Table (*.csv)"
+EXPORTS: Final = {
+    "drawing": ("&Drawing…", PICTURES, ".png"),
+    "curves": ("&Curves…", PICTURES, ".png"),
+    "points": ("&Points as a table…", TABLES, ".csv"),
+    "results": ("&Results as a table…", TABLES, ".csv"),
+    "curve-table": ("Curves as a &table…", TABLES, ".csv"),
+}
+"""What can be exported: words of the menu, kinds of file, usual ending."""
 
 
 def save_sheet(session: Session, filing: Filing, today: date) -> Path | None:
@@ -64,13 +72,53 @@ def print_sheet(session: Session, filing: Filing, parent: QWidget, today: date) 
     )
 
 
+def export(session: Session, filing: Filing, what: str) -> Path | None:
+    """Ask for a file and write a drawing, curves or a table of the front to it."""
+    words, kinds, suffix = EXPORTS[what]
+    title = words.replace("&", "").rstrip("…")
+    study = _whole_study(session, filing)
+    if study is None:
+        return None
+    path = filing.asker.file_to_save(title, filing.suggestion(what, suffix), kinds)
+    if path is None:
+        return None
+    try:
+        _write(study, what, path)
+    except OSError as error:
+        filing.asker.tell("Not written", f"{path.name} could not be written: {reason(error)}.")
+        return None
+    session.said.emit(f"{title}: written to {path.name}.")
+    return path
+
+
+def _write(study: Study, what: str, path: Path) -> None:
+    from app.export import pictures, tables
+
+    decimal = QLocale().decimalPoint()
+    match what:
+        case "drawing":
+            pictures.write_drawing(study, path, decimal=decimal)
+        case "curves":
+            pictures.write_curves(study, path, decimal=decimal)
+        case "points":
+            tables.write_points(study, path)
+        case "results":
+            tables.write_results(study, path)
+        case _:
+            tables.write_curve_table(study, path)
+
+
 def _whole_study(session: Session, filing: Filing) -> Study | None:
     """Return the study that the sheet is of, or say why there is none."""
     try:
-        return session.front_study()
+        study = session.front_study()
     except GeometryError as error:
-        filing.asker.tell("No sheet of an impossible geometry", str(error))
+        words = geometry_words(error, session.units)
+        filing.asker.tell("An impossible geometry can't be put on paper", words)
         return None
+    if study is None:
+        filing.asker.tell("No front", "This setup gives no front suspension.")
+    return study
 
 
 def _source(session: Session) -> str:

@@ -206,11 +206,11 @@ class Window(QMainWindow):
 
         print_sheet(self.session, self.filing, self, date.today())
 
-    def export(self) -> None:
-        """Save drawing, curves or table as a file."""
+    def export(self, what: str) -> None:
+        """Save drawing, curves or a table as a file."""
         from app.paper_work import export
 
-        export(self.session, self.filing, self.board)
+        export(self.session, self.filing, what)
 
     def show_keys(self) -> None:
         """Show what keys and hands do."""

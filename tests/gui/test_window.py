@@ -340,6 +340,25 @@ def test_the_sheet_is_written_from_the_window(
     assert opened[0].fileName() == "sheet.pdf"
 
 
+@pytest.mark.parametrize(
+    ("what", "name", "start"),
+    [
+        ("drawing", "d.png", b"\x89PNG"),
+        ("drawing", "d.svg", b"<?xml"),
+        ("curves", "c.png", b"\x89PNG"),
+        ("points", "p.csv", b"point,key"),
+        ("results", "r.csv", b"group,result"),
+        ("curve-table", "t.csv", b"travel"),
+    ],
+)
+def test_drawings_curves_and_tables_are_exported(
+    window: Window, tmp_path: Path, what: str, name: str, start: bytes
+) -> None:
+    asker(window).save_to = tmp_path / name
+    window.export(what)
+    assert (tmp_path / name).read_bytes().startswith(start)
+
+
 def test_a_title_fills_the_board_and_gives_it_back(window: Window, hand: Hand) -> None:
     view = hand.view
     QTest.mouseDClick(view, Qt.MouseButton.LeftButton, pos=view.title_rect().center().toPoint())
