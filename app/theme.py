@@ -85,7 +85,9 @@ QScrollBar::handle:horizontal {{ min-width: 28px; }}
 QScrollBar::handle:hover {{ background: {inks.soft}; }}
 QScrollBar::add-line, QScrollBar::sub-line {{ width: 0; height: 0; }}
 QScrollBar::add-page, QScrollBar::sub-page {{ background: transparent; }}
-QLineEdit, QPlainTextEdit, QTextEdit {{ border: 1px solid {inks.soft}; border-radius: 2px; padding: 2px 3px; background: {inks.paper}; }}
+QLineEdit, QPlainTextEdit, QTextEdit {{
+    border: 1px solid {inks.soft}; border-radius: 2px; padding: 2px 3px; background: {inks.paper};
+}}
 QLineEdit:focus, QPlainTextEdit:focus, QTextEdit:focus {{ border: 1px solid {inks.accent}; }}
 QLineEdit:disabled {{ border-color: {inks.grid_heavy}; }}
 #head {{ background: {inks.paper}; border-bottom: 2px solid {inks.ink}; }}
