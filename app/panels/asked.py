@@ -18,7 +18,8 @@ FIRST: Final = frozenset(
         *("bar_motion_ratio", "wheel_rate", "ride_frequency", "settled_travel"),
         *("upper_ball_swing", "lower_ball_swing", "pinion_angle", "anti_squat"),
         *("roll_axis_slope", "pack_rate", "stress_bump", "stress_margin", "wind_up_stiffness"),
-        *("wind_up_full", "lift_full", "hop_frequency", "hop_damping", "tramp_frequency"),
+        *("wind_up_full", "lift_full", "eye_load_least", "hop_frequency", "hop_damping"),
+        *("tramp_frequency", "tramp_damping", "wind_up_frequency", "wind_up_damping"),
     )
 )
 """What a specialist reads first; the rest is folded away (common practice, no source)."""

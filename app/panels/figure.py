@@ -23,6 +23,7 @@ Numbers = NDArray[np.float64]
 Style = Literal["measured", "proposed", "faint"]
 TOP: Final = 20  # for the upright axis' title [px]
 AIR: Final = 0.05  # of the range, beyond the curves
+PROBES: Final = 61  # places along at which words keep off the curves
 PER_TICK: Final = (52, 26)  # least room of a tick, along and up [px]
 
 
@@ -223,7 +224,7 @@ class Figure(QWidget):
 
     def _paint_notes(self, painter: QPainter, frame: Frame, words: Writing) -> None:
         taken: list[QRectF] = []
-        line = self.faces.small_line
+        line, lines = self.faces.small_line, self._lines(frame)
         for note in self.plot.notes:
             spot = frame.at(note.x, note.y)
             ink: Literal["ink", "second"] = "second" if note.style == "measured" else "ink"
@@ -231,9 +232,18 @@ class Figure(QWidget):
             painter.setBrush(self.inks.colour("paper"))
             painter.drawEllipse(spot, 3.2, 3.2)
             wide = self.faces.width("small", note.text)
-            box = _free_place(spot, wide, line, frame.box, taken)
+            box = _free_place(spot, wide, line, frame.box, taken, lines)
             taken.append(box)
             words.put("small", ink, int(box.left()), int(box.bottom()) - 3, note.text)
+
+    def _lines(self, frame: Frame) -> list[QRectF]:
+        """Return small boxes along the curves, for words to keep off."""
+        boxes = []
+        for x in np.linspace(frame.bounds.left(), frame.bounds.right(), PROBES):
+            for _, y in self.reading(float(x)):
+                spot = frame.at(float(x), y)
+                boxes.append(QRectF(spot.x() - 2, spot.y() - 2, 4, 4))
+        return boxes
 
     def _paint_reading(self, painter: QPainter, frame: Frame, words: Writing) -> None:
         if self.hovered is None or not 0 <= self.hovered - frame.box.left() <= frame.box.width():
@@ -274,16 +284,19 @@ def _figure(value: float, span: float) -> str:
     return tick_text(value, min(float(step), 1.0), decimal_sign())
 
 
-def _free_place(spot: QPointF, wide: int, high: int, inside: QRectF, taken: list[QRectF]) -> QRectF:
-    """Return a box for words beside a spot, inside the axes and off the words before."""
+def _free_place(
+    spot: QPointF, wide: int, high: int, inside: QRectF, words: list[QRectF], lines: list[QRectF]
+) -> QRectF:
+    """Return the best box for words beside a spot: inside, off other words, then off the curves."""
     choices = [
         QRectF(spot.x() + dx, spot.y() + dy, wide, high)
-        for dy in (4.0, -high - 4.0, 4.0 + high, -2.0 * high - 4)
-        for dx in (7.0, -wide - 7.0, -wide / 2)
+        for dy in (4.0, -high - 4.0, -high / 2, 4.0 + high, -2.0 * high - 4, 4 + 2.0 * high)
+        for dx in (7.0, -wide - 7.0, -wide / 2, 20.0, -wide - 20.0)
     ]
-    free = [
-        box
-        for box in choices
-        if inside.contains(box) and not any(box.intersects(other) for other in taken)
-    ]
-    return free[0] if free else choices[1]
+
+    def cost(box: QRectF) -> float:
+        outside = 0.0 if inside.contains(box) else 100.0
+        on_words = 10.0 * any(box.intersects(other) for other in words)
+        return outside + on_words + sum(box.intersects(other) for other in lines)
+
+    return min(choices, key=cost)

@@ -6,12 +6,13 @@ from dataclasses import replace
 from typing import Final
 
 from PySide6.QtCore import QTimer
+from PySide6.QtGui import QResizeEvent
 
 from app.pack_edits import Leaves, can_move, can_remove, pack_of, removed
 from app.pack_whatif import PackState, compared, pack_state, with_leaves
 from app.panels.chosen_values import ChosenValues
 from app.panels.figure import Figure
-from app.panels.pack_stack import PackStack
+from app.panels.pack_stack import LOW, PackStack
 from app.panels.pack_view import PackView
 from app.panels.pack_words import (
     band_words,
@@ -25,7 +26,15 @@ from app.panels.pack_words import (
 )
 from app.panels.pair_rows import pair_rows
 from app.panels.paper import EDGE, small_label
-from app.panels.rear_page import RearPage, row_of, said_label, section, show_words, word_button
+from app.panels.rear_page import (
+    RearPage,
+    beside,
+    row_of,
+    said_label,
+    section,
+    show_words,
+    word_button,
+)
 from app.panels.text_table import TextTable
 from app.rear_study import RearStudy
 from app.session import TRAIL, Session
@@ -56,8 +65,9 @@ class PackPage(RearPage):
         self.values = ChosenValues(session, KEYS, "Steel, seat, eyes and shackle")
         self._make_buttons()
         copy = word_button("copy", "Copy the cutting list (Ctrl+C in the table)", self.cutting.copy)
-        words = [self.rate, self.band, self.change]
-        table = [self.stack, row_of(*self.buttons.values()), self.table, self.caption]
+        self.rate.setWordWrap(False)
+        words = [beside(self.rate, self.band), self.change, self.stack]
+        table = [row_of(*self.buttons.values()), self.table, self.caption]
         self.fill(
             [*words, *table, self.what_if, self.thinner, section("Figures"), self.pairs],
             [
@@ -102,6 +112,14 @@ class PackPage(RearPage):
         self.buttons["up"].setEnabled(can_move(leaves, leaf, leaf - 1))
         self.buttons["down"].setEnabled(can_move(leaves, leaf, leaf + 1))
         self.buttons["clip"].setEnabled(0 < leaf < len(leaves))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Suit the drawing to the room."""
+        super().resizeEvent(event)
+        self.stack.suit(self.height())
+        place = self.left.indexOf(self.thinner) if self.height() < LOW else 2
+        if (self.left.indexOf(self.stack) > 2) != (self.height() < LOW):
+            self.left.insertWidget(place, self.stack)
 
     def refresh(self, study: RearStudy) -> None:
         """Show what the pack does."""

@@ -23,7 +23,8 @@ from app.session import Session
 SIDE: Final = 30  # free paper at each end [px]
 GAP: Final = 3.0  # between leaves that touch [px]
 HELPER_GAP: Final = 10.0  # above a helper [px]
-THICK: Final = (7.0, 15.0)  # least and most that the thickest leaf is drawn [px]
+THICK: Final = (6.0, 15.0)  # least and most that the thickest leaf is drawn [px]
+LOW: Final = 420  # a page no higher than this gets a flat stack [px]
 EYE: Final = 6.0  # radius of an eye [px]
 TAPER_STEPS: Final = 12
 
@@ -47,6 +48,7 @@ class PackStack(QWidget):
         self.inks: Inks = PALETTES["light"]
         self.faces = Faces()
         self.leaf = 0
+        self.page_height = 600
         self.setAccessibleName("The pack, drawn")
         self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
         self.setMinimumWidth(160)
@@ -62,6 +64,11 @@ class PackStack(QWidget):
         """Draw in other inks."""
         self.inks = inks
         self.update()
+
+    def suit(self, page_height: int) -> None:
+        """Draw the stack flat on a low page, so that its table is in view with it."""
+        self.page_height = page_height
+        self._follow()
 
     def choose(self, leaf: int) -> None:
         """Show a leaf as chosen."""
@@ -82,7 +89,8 @@ class PackStack(QWidget):
         """Return the pixels to a millimetre of thickness."""
         leaves = self.pack.leaves
         thickest = max((leaf.thickness for leaf in leaves), default=6.0)
-        wanted = (120.0 - GAP * len(leaves)) / max(sum(x.thickness for x in leaves), 1.0)
+        room = 120.0 if self.page_height > LOW else 60.0
+        wanted = (room - GAP * len(leaves)) / max(sum(x.thickness for x in leaves), 1.0)
         low, high = (size / thickest for size in THICK)
         return min(max(wanted, low), high)
 

@@ -183,7 +183,7 @@ class PackView(QTableView):
         for column in range(len(COLUMNS)):
             head = max(faces.width("small", line) for line in COLUMNS[column].head.split("\n"))
             texts = [faces.width("bold", self.pack.text(row, column)) for row in rows]
-            wide = max([LEAST, head, *texts]) + (EDGE if column == 0 else GAP)
+            wide = max([LEAST, head, *texts]) + (EDGE + 8 if column == 0 else GAP)
             if self.columnWidth(column) != wide:
                 self.setColumnWidth(column, wide)
             taken += wide

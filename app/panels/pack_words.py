@@ -16,6 +16,8 @@ from app.panels.text_table import Cell, TextRows
 from app.rear_study import RearCar, RearStudy
 from geometry.leaf_pack import LeafPack, cutting_list
 
+Number = float | None
+
 
 def rate_words(state: PackState, units: Units) -> str:
     """Return the rate: "19.6 N/mm on the car"."""
@@ -67,16 +69,21 @@ def pack_pairs(study: RearStudy, before: PackState | None, after: PackState) -> 
     arches = [car.leaf.car.pack.free_arch if car.leaf else None for car in (was, now)]
     masses = [_mass(car) for car in (was, now)]
     pairs = [
-        Pair("Rate, one curvature", "spring rate", before and before.rate, after.rate),
-        Pair("Rate, tips touching", "spring rate", before and before.rate_tips, after.rate_tips),
-        Pair("Static deflection", "length", before and before.static, after.static, 0),
+        Pair("Rate, one curvature", "spring rate", *_both(before, after, "rate")),
+        Pair("Rate, tips touching", "spring rate", *_both(before, after, "rate_tips")),
+        Pair("Static deflection", "length", *_both(before, after, "static"), 0),
         Pair("Free arch", "length", arches[0], arches[1], 0),
-        Pair("Sits lower by", "length", before and before.lower, after.lower, 0),
+        Pair("Sits lower by", "length", *_both(before, after, "lower"), 0),
         Pair("Highest stress at ride", "stress", _most(before, "ride"), _most(after, "ride")),
         Pair("Highest stress at bump", "stress", _most(before, "bump"), _most(after, "bump")),
         Pair("Leaves of one spring", "mass", masses[0], masses[1]),
     ]
     return [pair for pair in pairs if pair.proposed is not None or pair.measured is not None]
+
+
+def _both(before: PackState | None, after: PackState, name: str) -> tuple[Number, Number]:
+    was = None if before is None else getattr(before, name)
+    return was, getattr(after, name)
 
 
 def _most(state: PackState | None, when: str) -> float | None:

@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Final
 
-from PySide6.QtCore import QSignalBlocker, Qt, Signal
+from PySide6.QtCore import QSignalBlocker, QSize, Qt, Signal
 from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QTabBar, QVBoxLayout, QWidget
 
 from app.paint.palette import PALETTES, Inks
 from app.panels.curves import CurvesPanel
+from app.panels.hop_page import HopPage
+from app.panels.links_page import LinksPage
 from app.panels.pack_page import PackPage
 from app.panels.paper import FlatButton, text_font
 from app.panels.rear_page import RearPage
@@ -22,10 +24,12 @@ CURVES: Final = "Curves"
 PAGES: Final[dict[str, Callable[[Session], RearPage]]] = {
     "Leaf pack": PackPage,
     "Wind-up": TwistPage,
+    "Hop and tramp": HopPage,
+    "Links": LinksPage,
 }
 TABS: Final = {
-    "leaf axle": ("Leaf pack", "Wind-up", CURVES),
-    "five-link axle": (CURVES,),
+    "leaf axle": ("Leaf pack", "Wind-up", "Hop and tramp", CURVES),
+    "five-link axle": ("Links", CURVES),
 }
 
 
@@ -43,7 +47,7 @@ class RearBench(QWidget):
         self.tabs = Tabs()
         self.tabs.currentChanged.connect(self._show_current)
         self.tabs.fill_asked.connect(self.fill_asked)
-        self.larger = FlatButton("whole board", "Fill the board with this, or show all four parts")
+        self.larger = FlatButton("larger", "Fill the board with this, or show all four parts")
         self.larger.clicked.connect(self.fill_asked)
         self.pages: dict[str, RearPage] = {}
         self.stack = QStackedWidget()
@@ -132,6 +136,15 @@ class Tabs(QTabBar):
         """Paint in other inks."""
         self.inks = inks
         self.update()
+
+    def tabSizeHint(self, index: int) -> QSize:
+        """Return the room of a name in bold, so that none moves when another is shown."""
+        high = super().tabSizeHint(index).height()
+        return QSize(self.fontMetrics().horizontalAdvance(self.tabText(index)) + 22, high)
+
+    def minimumTabSizeHint(self, index: int) -> QSize:
+        """Return the same: names aren't cut off."""
+        return self.tabSizeHint(index)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint the names; a ring shows where the keyboard is."""

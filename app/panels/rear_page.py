@@ -133,6 +133,17 @@ def row_of(*parts: QWidget) -> QWidget:
     return row
 
 
+def beside(first: QWidget, rest: QWidget) -> QWidget:
+    """Return a few words with more beside them, which take the room that is left."""
+    row = QWidget()
+    line = QHBoxLayout(row)
+    line.setContentsMargins(0, 0, 0, 0)
+    line.setSpacing(0)
+    line.addWidget(first)
+    line.addWidget(rest, 1)
+    return row
+
+
 def word_button(words: str, tip: str, done: Callable[[], object]) -> QToolButton:
     """Return a flat button of words that does something."""
     button = FlatButton(words, tip)

@@ -98,7 +98,7 @@ class TextModel(QAbstractTableModel):
         if role == Role.UserRole:
             return cell
         if role == Role.ToolTipRole:
-            return cell.tip or None
+            return cell.tip or (cell.text if index.column() == 0 else None)
         if role == Role.AccessibleTextRole:
             head = self.table.heads[index.column()].replace("\n", " ")
             return f"{head} {cell.text}".strip()

@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import Final
 
 from PySide6.QtCore import QSignalBlocker, Qt
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QCheckBox, QComboBox, QSlider
 
 from app.panels.asked import find_result, needs_words
@@ -58,6 +59,11 @@ class TwistPage(RearPage):
             [section("Under torque"), self.pairs, note],
         )
         session.study_changed.connect(self._show_display)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Keep the curve and its switches in view together."""
+        super().resizeEvent(event)
+        self.figure.setFixedHeight(min(max(self.height() - 110, 130), 260))
 
     def _make_display(self) -> None:
         """Make the switch and the slider of the S that is drawn on the board."""

@@ -8,6 +8,7 @@ from typing import Final
 
 from app.plain_words.sentence import RearTelling, Sentence, Severity
 
+_KINDS: Final = {"leaf axle": "two leaf springs", "five-link axle": "five links"}
 _CENTRE: Final = 5.0  # mm; a tape makes it no surer
 _STEER: Final = 0.005  # of the body's roll
 _PINION: Final = radians(0.3)
@@ -17,12 +18,20 @@ _GROUND: Final = 1.0  # mm
 
 def path_sentences(tell: RearTelling) -> Iterator[Sentence]:
     """Tell what changes of the axle's path."""
+    yield from _kind(tell)
     yield from _reach(tell)
     yield from _roll_centre(tell)
     yield from _roll_steer(tell)
     yield from _pinion(tell)
     yield from _anti(tell)
     yield from _wheelbase(tell)
+
+
+def _kind(tell: RearTelling) -> Iterator[Sentence]:
+    kinds = (tell.study.measured.kind, tell.study.proposed.kind)
+    if kinds[0] != kinds[1]:
+        was, now = (_KINDS[kind] for kind in kinds)
+        yield Sentence(f"The axle is held by {now} instead of {was}.", "plain", "")
 
 
 def _reach(tell: RearTelling) -> Iterator[Sentence]:
@@ -58,16 +67,12 @@ def _roll_steer(tell: RearTelling) -> Iterator[Sentence]:
     both = tell.pair("roll_steer")
     if both is None or not tell.moved("roll_steer", _STEER):
         return
-    before, after = (_percent(tell, value) for value in both)
-    words = f"Roll steer goes from {before} to {after} of the roll"
+    sizes = [tell.text("roll_steer", 100.0 * abs(value), places=1) for value in both]
+    ways = ["understeer" if value >= 0 else "oversteer" for value in both]
+    was = f"{sizes[0]} % {ways[0]}" if ways[0] != ways[1] else sizes[0]
+    words = f"Roll steer goes from {was} to {sizes[1]} % {ways[1]}, of the body's roll"
     severity: Severity = "watch" if both[1] < 0 and both[1] < both[0] else "plain"
-    more = ": the axle steers out of the corner's line, towards oversteer" if both[1] < 0 else ""
-    yield Sentence(f"{words}{more}.", severity, "roll_steer")
-
-
-def _percent(tell: RearTelling, ratio: float) -> str:
-    number = tell.text("roll_steer", 100.0 * abs(ratio), places=1)
-    return f"{number} % {'understeer' if ratio >= 0 else 'oversteer'}"
+    yield Sentence(f"{words}.", severity, "roll_steer")
 
 
 def _pinion(tell: RearTelling) -> Iterator[Sentence]:
