@@ -9,7 +9,6 @@ import numpy as np
 
 from app.document.model import Units
 from app.document.units import format_value
-from app.rear_study import RearCar
 from geometry.front_axle import Front
 from geometry.leaf_rear import LeafRear
 from geometry.leaf_ride import arch
@@ -82,22 +81,16 @@ def spring_check(front: Front) -> SpringCheck | None:
     return SpringCheck("length", spring.free_length, weighed, (force, by_length))
 
 
-def rear_spring_check(car: RearCar) -> SpringCheck | None:
-    """Compare a measured rear's springs with the weight; None where one of them isn't given."""
-    if car.leaf is not None:
-        return _leaf_check(car.leaf)
-    return None if car.links is None else _coil_check(car.links)
-
-
-def _leaf_check(leaf: LeafRear) -> SpringCheck | None:
-    """Compare the free arch with the one that the pack needs to carry the weight."""
+def leaf_check(leaf: LeafRear) -> SpringCheck | None:
+    """Compare a measured leaf spring's free arch with the one with which it carries the weight."""
     given, free = leaf.car.pack.free_arch, leaf.reference.free
     if not given or free is None:
         return None
     return SpringCheck("arch", given, arch(leaf.loop, free))
 
 
-def _coil_check(links: LinkRear) -> SpringCheck | None:
+def coil_check(links: LinkRear) -> SpringCheck | None:
+    """Compare the coils of a measured axle on links with the weight."""
     car, weighed = links.car, links.reference.free
     if car.free_given is None or car.load is None or weighed is None or not car.has_coils:
         return None

@@ -231,7 +231,12 @@ def _with_stops(car: FrontStudy, values: Mapping[str, Value]) -> FrontStudy:
 
 
 def _proposes(setup: Setup) -> bool:
-    return any(change.on and (change.moves or change.sets) for change in setup.changes)
+    return any(
+        key.startswith(("front.", "car."))
+        for change in setup.changes
+        if change.on
+        for key in (*change.moves, *change.sets)
+    )
 
 
 def _number(setup: Setup, key: str) -> float | None:

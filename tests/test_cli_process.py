@@ -9,7 +9,9 @@ from pathlib import Path
 import pytest
 
 from app.cli import opening, run
+from app.document.files import read_setup, write_setup
 from app.samples import first_sample
+from tests.helpers.one_end import only
 
 ROOT = Path(__file__).parent.parent
 FIRST = first_sample()
@@ -68,7 +70,9 @@ def test_a_file_with_faults_ends_with_1_and_names_them_all(tmp_path):
 def test_a_whole_file_checks_with_0():
     done = command("check", FIRST)
     assert done.returncode == 0
-    assert done.stdout.startswith("small_saloon.toml: no faults. Front double wishbone; 4 changes")
+    assert done.stdout.startswith(
+        "small_saloon.toml: no faults. Front double wishbone, rear leaf axle; 7 changes"
+    )
 
 
 @pytest.mark.parametrize(
@@ -77,13 +81,15 @@ def test_a_whole_file_checks_with_0():
         (["report", "nowhere.toml"], "there is no such file"),
         (["report", "."], "this is a folder"),
         (["report", "a\nb"], "no such file"),
-        (["report", FIRST, "--axle", "rear"], "gives no rear suspension"),
+        (["report", "front.toml", "--axle", "rear"], "gives no rear suspension"),
+        (["curves", "front.toml", "--axle", "rear"], "gives no rear suspension"),
         (["curves", FIRST, "-o", "nowhere/x.csv"], "the folder is not there"),
         (["curves", FIRST, "-o", "."], "folder"),
     ],
     ids=lambda value: value if isinstance(value, str) else " ".join(map(str, value[-2:])),
 )
 def test_what_cannot_be_read_or_written_is_said(words, answer, tmp_path):
+    write_setup(tmp_path / "front.toml", only(read_setup(FIRST).setup, "front"))
     done = command(*words, cwd=tmp_path)
     assert done.returncode == 1
     assert answer in done.stderr
@@ -91,7 +97,13 @@ def test_what_cannot_be_read_or_written_is_said(words, answer, tmp_path):
 
 
 def test_a_wrong_command_line_ends_with_2():
-    for words in (["report"], ["reprot", FIRST], ["curves", FIRST, "--at", "x"], ["--what"]):
+    for words in (
+        ["report"],
+        ["reprot", FIRST],
+        ["curves", FIRST, "--at", "x"],
+        ["curves", FIRST, "--axle", "rear", "--over", "steer"],
+        ["--what"],
+    ):
         done = command(*words)
         assert (done.returncode, done.stdout) == (2, "")
         assert done.stderr
@@ -145,7 +157,7 @@ def test_geometry_that_cannot_be_built_is_a_fault_of_the_file(tmp_path):
     path.write_text(text.replace("[0.0, 0.0, -22.0]", "[0.0, -400.0, -22.0]"))
     done = command("check", path)
     assert done.returncode == 1
-    assert "far.toml: the proposal can't be built." in done.stderr
+    assert "far.toml: the front as proposed can't be built." in done.stderr
     path.write_text(
         text.replace("upper_rear   = [-112.0, 378.0", "upper_rear   = [98.0, 372.0").replace(
             "553.0]", "560.0]"
@@ -153,7 +165,7 @@ def test_geometry_that_cannot_be_built_is_a_fault_of_the_file(tmp_path):
     )
     done = command("report", path)
     assert done.returncode == 1
-    assert "the measured points can't be built" in done.stderr
+    assert "the front as measured can't be built" in done.stderr
 
 
 # --- opening ---------------------------------------------------------------------------------
@@ -188,7 +200,8 @@ def test_without_a_display_sheet_and_report_are_written_instead(words, tmp_path)
     assert "No display was found" in done.stdout
     assert (tmp_path / "small_saloon-sheet.pdf").read_bytes().startswith(b"%PDF-")
     report = (tmp_path / "small_saloon-report.txt").read_text(encoding="utf-8")
-    assert "Results at the measured height" in report
+    assert "Front: results at the measured height" in report
+    assert "Rear: results at the measured height" in report
 
 
 @pytest.mark.gui

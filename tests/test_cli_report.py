@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 from app.cli import run
+from app.cli.files import solve
 from app.cli.report_json import report_object
 from app.cli.report_text import report_text
 from app.cli.terminal import Terminal
@@ -16,7 +17,6 @@ from app.document.edits import remove_evidence
 from app.document.files import read_setup, write_setup
 from app.limit_kinds import LIMIT_KINDS
 from app.samples import first_sample, sample_paths
-from app.study import study
 from geometry.catalogue import RESULTS, machine_name
 
 GRAVITY = 9.80665  # m/s², standard gravity, 3rd CGPM 1901
@@ -27,6 +27,10 @@ every_sample = pytest.mark.parametrize("path", PATHS.values(), ids=PATHS)
 
 def load(path):
     return read_setup(path, limit_kinds=LIMIT_KINDS).setup
+
+
+def ends_of(setup, axle=None):
+    return solve(setup, FIRST, axle)
 
 
 def no_board(path):
@@ -183,13 +187,13 @@ def test_the_special_says_that_its_roll_centres_part(capsys):
 @every_sample
 @pytest.mark.parametrize("width", [80, 100, 120])
 def test_the_report_fits_the_width(path, width):
-    text = report_text(study(load(path)), path, Terminal(width))
+    text = report_text(ends_of(load(path)), path, Terminal(width))
     assert max(map(len, text.splitlines())) <= width
     assert not re.search(r"None|nan|(?<![\w.])-\d", text)
 
 
 def test_a_line_has_measured_proposed_difference_unit_and_limit():
-    lines = report_text(study(load(FIRST)), FIRST, Terminal(120)).splitlines()
+    lines = report_text(ends_of(load(FIRST)), FIRST, Terminal(120)).splitlines()
     (line,) = [line for line in lines if line.startswith("  Camber  ")][:1]
     assert line.split() == ["Camber", "0.50", "0.66", "+0.16", "°", "−1.50", "to", "1.00"]
     (line,) = [line for line in lines if "toe range" in line]
@@ -199,14 +203,14 @@ def test_a_line_has_measured_proposed_difference_unit_and_limit():
 
 def test_an_inch_file_is_reported_in_inches():
     path = PATHS["inch_sedan"]
-    text = report_text(study(load(path)), path, Terminal(100))
+    text = report_text(ends_of(load(path)), path, Terminal(100))
     assert re.search(r"Roll centre height +3\.69 +5\.32 +\+1\.63  in", text)
     assert not re.search(r"\bmm\b|\bN\b", text)
 
 
 def test_without_changes_there_is_one_column_and_no_caution():
     setup = replace(load(FIRST), changes=())
-    text = report_text(study(setup), FIRST, Terminal(80))
+    text = report_text(ends_of(setup), FIRST, Terminal(80))
     assert "None: the car as measured." in text
     assert "proposed" not in text.lower()
     assert "Before you start" not in text
@@ -214,32 +218,32 @@ def test_without_changes_there_is_one_column_and_no_caution():
 
 def test_unlike_sides_have_a_line_each():
     path = PATHS["hillclimb_special"]
-    text = report_text(study(load(path)), path, Terminal(100))
+    text = report_text(ends_of(load(path)), path, Terminal(100))
     assert re.search(r"Camber, left +0\.40", text)
     assert re.search(r"Camber, right +0\.90", text)
     assert "Track change, one side, left" not in text  # alike: zero on both
 
 
 def test_headings_are_bold_only_where_that_is_shown():
-    answers = study(load(FIRST))
+    answers = ends_of(load(FIRST))
     assert "\033" not in report_text(answers, FIRST, Terminal(80))
     assert "\033[1mWheel angles\033[0m" in report_text(answers, FIRST, Terminal(80, bold=True))
 
 
 def test_a_stream_that_knows_only_ascii_gets_only_that():
-    text = report_text(study(load(FIRST)), FIRST, Terminal(80, plain=True))
+    text = report_text(ends_of(load(FIRST)), FIRST, Terminal(80, plain=True))
     assert text.isascii()
     assert re.search(r"Camber +0\.50 +0\.66 +\+0\.16  deg", text)
 
 
 def test_notes_call_results_as_people_do():
-    text = report_text(study(load(FIRST)), FIRST, Terminal(80))
+    text = report_text(ends_of(load(FIRST)), FIRST, Terminal(80))
     assert "Coil bind at travel: the coil doesn't bind" in " ".join(text.split())
     assert "_deg" not in text
 
 
 def test_the_object_holds_what_the_sheet_says_too():
-    found = report_object(study(load(FIRST)), FIRST)
+    found = report_object(ends_of(load(FIRST)), FIRST)
     assert found["changes"] == ["Upper pivots 22 mm lower"]
     assert found["cautions"]
     assert found["sentences"]

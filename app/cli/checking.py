@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 
+from app.cli.ends import End
 from app.cli.files import load, solve
 from app.cli.naming import title_of
 from app.document.model import Setup
@@ -17,8 +19,14 @@ def check_words(path: Path) -> str:
     notes: list[str] = []
     if has_front(setup) or has_rear(setup):
         ends = solve(setup, path)
-        notes = [*dict.fromkeys(note for end in ends for note in end.setup_notes(title_of))]
+        notes = [note for end in ends for note in _notes(end, len(ends) > 1)]
     return "\n".join([f"{path.name}: no faults. {_holds(setup)}", *notes])
+
+
+def _notes(end: End, several: bool) -> Iterator[str]:
+    which = f"{end.axle.capitalize()}: " if several else ""
+    for note in end.setup_notes(title_of):
+        yield f"{which}{note[:1].lower()}{note[1:]}" if several else note
 
 
 def _holds(setup: Setup) -> str:

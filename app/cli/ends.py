@@ -14,7 +14,7 @@ from app.cli.naming import Naming
 from app.document.naming import length_words
 from app.plain_words import Sentence, cautions, sentences
 from app.rear_study import RearCar, RearStudy, rear_sweep_at
-from app.spring_check import SpringCheck, rear_spring_check, spring_check
+from app.spring_check import SpringCheck, spring_check
 from app.study import Ranges, Study, sweep_at
 from geometry.catalogue import RESULTS, Result
 from geometry.front_sweeps import FrontStudy
@@ -189,7 +189,7 @@ class RearEnd:
 
     def check(self) -> SpringCheck | None:
         """Compare the springs with the weight."""
-        return rear_spring_check(self.study.measured)
+        return rear_notes.check(self.study)
 
     def sentences(self) -> tuple[Sentence, ...]:
         """Say what the proposal does to the rear."""

@@ -49,18 +49,18 @@ def solve(setup: Setup, path: Path, axle: Axle | None = None) -> tuple[End, ...]
 
 
 def _end(setup: Setup, path: Path, axle: Axle) -> End:
-    at = f"{path.name}, {axle}"
     try:
         _studied(setup.having(changes=()), axle)
     except GeometryError as error:
         words = geometry_words(error, setup.units)
-        raise Refused(f"{at}: the measured points can't be built. {words}") from None
+        raise Refused(f"{path.name}: the {axle} as measured can't be built. {words}") from None
     try:
         return _studied(setup, axle)
     except GeometryError as error:
         words = geometry_words(error, setup.units)
         raise Refused(
-            f"{at}: the proposal can't be built. {words} Switch its changes off one by one."
+            f"{path.name}: the {axle} as proposed can't be built. {words} Switch its changes off "
+            "one by one."
         ) from None
 
 

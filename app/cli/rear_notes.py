@@ -25,7 +25,7 @@ from app.geometry_words import geometry_words
 from app.moves import known_points
 from app.rear_inputs import LEAF_POINTS
 from app.rear_study import RearCar, RearStudy, RearSweep
-from app.spring_check import rear_spring_check
+from app.spring_check import SpringCheck, coil_check, leaf_check
 from app.study import FURTHEST, Driver
 from geometry.catalogue import Result
 from geometry.errors import GeometryError
@@ -64,6 +64,14 @@ def applies(result: Result, study: RearStudy) -> bool:
     return result.key not in _BARS or _has_bars(study)
 
 
+def check(study: RearStudy) -> SpringCheck | None:
+    """Compare the springs with the weight; None where one of them isn't given."""
+    car = study.measured
+    if car.leaf is not None:
+        return leaf_check(car.leaf)
+    return None if car.links is None else coil_check(car.links)
+
+
 def setup_notes(study: RearStudy, naming: Naming) -> Iterator[str]:
     """Return notes on the measured data: what it lacks, and the springs against the weight."""
     yield from missing_notes(
@@ -74,9 +82,9 @@ def setup_notes(study: RearStudy, naming: Naming) -> Iterator[str]:
     off = [result for result in results_of(study) if not applies(result, study)]
     if off and naming is not title_of:  # people aren't shown them at all
         yield f"Not of this car, which has no traction bars: {names(off, naming)}."
-    check = rear_spring_check(study.measured)
-    if check is not None:
-        yield check.words(study.setup.units)
+    checked = check(study)
+    if checked is not None:
+        yield checked.words(study.setup.units)
     if study.measured.leaf is not None:
         yield from _taped_halves(study.measured.leaf, study.setup)
     if _has_leaves(study) and _right_spring(study.setup):

@@ -31,7 +31,6 @@ def report_text(ends: Sequence[End], path: Path, terminal: Terminal) -> str:
     _changes(page, setup)
     for end in ends:
         _end(page, end, f"{end.axle.capitalize()}: " if len(ends) > 1 else "")
-    _notes(page, ends)
     warnings = cautions_of(ends)
     if warnings:
         page.heading("Before you start")
@@ -52,6 +51,7 @@ def _end(page: Page, end: End, which: str) -> None:
     _settled(page, end, which)
     if isinstance(end, RearEnd):
         rear_tables(page, end)
+    _notes(page, end, which)
 
 
 def _capital(text: str) -> str:
@@ -200,12 +200,10 @@ def _settled_rows(end: End, car: CarAnswers, settled: Answered) -> Iterator[Row]
             yield [title, *numbers, result_unit(result, units)]
 
 
-def _notes(page: Page, ends: Sequence[End]) -> None:
-    notes: list[str] = []
-    for end in ends:
-        found = {car: list(end.rest_notes(car, title_of)) for car in CARS}
-        notes += [*end.setup_notes(title_of), *all_notes(found)]
+def _notes(page: Page, end: End, which: str) -> None:
+    found = {car: list(end.rest_notes(car, title_of)) for car in CARS}
+    notes = [*end.setup_notes(title_of), *all_notes(found)]
     if notes:
-        page.heading("Notes")
-        for note in dict.fromkeys(notes):
+        page.heading(_capital(f"{which}notes"))
+        for note in notes:
             page.paragraph(note, "- ")

@@ -1,0 +1,24 @@
+"""Setups that give one end of a car only."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from app.document.model import FrozenMap, Setup
+
+__all__ = ["only"]
+
+
+def only(setup: Setup, axle: str) -> Setup:
+    """Return the setup with nothing of the other axle in it."""
+    other = "rear." if axle == "front" else "front."
+    kept = {
+        name: FrozenMap({k: v for k, v in getattr(setup, name).items() if not k.startswith(other)})
+        for name in ("evidence", "within", "point_notes", "limits")
+    }
+    changes = tuple(
+        change
+        for change in setup.changes
+        if not any(key.startswith(other) for key in (*change.moves, *change.sets))
+    )
+    return replace(setup, changes=changes, **kept)
