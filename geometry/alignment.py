@@ -33,8 +33,12 @@ def tie_length_for_toe(corner: Corner, toe: Scalar) -> Array:
     shape = np.shape(corner.lower.radius_2)
     wanted = np.broadcast_to(toe, shape)
     lengths = np.empty(shape)
+    done: tuple[Corner, float, float] | None = None
     for place in np.ndindex(shape):
-        lengths[place] = _Upright(_one(corner, place), float(wanted[place])).tie_length()
+        one, angle = _one(corner, place), float(wanted[place])
+        if done is None or done[:2] != (one, angle):  # both sides are mostly alike
+            done = one, angle, _Upright(one, angle).tie_length()
+        lengths[place] = done[2]
     return lengths
 
 

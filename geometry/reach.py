@@ -93,8 +93,9 @@ class Lines:
 def survey(corner: Corner, inner: Vector, low: Array, high: Array) -> Lines:
     """Survey lines over travels from `low` to `high` [mm], both of shape (..., lines)."""
     shape = np.broadcast_shapes(np.shape(low), np.shape(inner[1]), np.shape(corner.lower.radius_2))
-    inner = tuple([np.broadcast_to(part, shape) for part in inner])  # type: ignore[assignment]
-    start, end = _span(corner, low - SPARE, high + SPARE, shape)
+    zero = np.zeros(shape)
+    inner = inner[0] + zero, inner[1] + zero, inner[2] + zero
+    start, end = _span(corner, low - SPARE + zero, high + SPARE + zero)
     for _ in range(8):
         angles = _at_nodes(start, end)
         run = _evaluate(corner, inner, angles)
@@ -179,12 +180,12 @@ def on_branch(linkage: Linkage) -> Array:
     return np.asarray(least > 0.0)
 
 
-def _span(corner: Corner, low: Array, high: Array, shape: tuple[int, ...]) -> tuple[Array, Array]:
+def _span(corner: Corner, low: Array, high: Array) -> tuple[Array, Array]:
     """First guess of the angles that cover a range of travel."""
     lever = np.maximum(np.abs(corner.lower.upward[2]), 0.35 * np.sqrt(corner.lower.radius_2))
     start = np.maximum(1.12 * low / lever, -MAX_SWING)
     end = np.minimum(1.12 * high / lever, MAX_SWING)
-    return np.broadcast_to(start, shape), np.broadcast_to(end, shape)
+    return start, end
 
 
 def _at_nodes(start: Array, end: Array, nodes: Array = NODES) -> Array:

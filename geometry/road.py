@@ -146,13 +146,8 @@ class Demand:
 
 def survey_axle(axle: Axle, rack: Array, low: Array, high: Array) -> Lines:
     """Survey both wheels at steers [mm] of shape (lines,) over travels [mm]."""
-    shape = (2, np.size(rack))
-    return survey(
-        axle.corners,
-        axle.steering.inner_ends(rack),
-        np.broadcast_to(low, shape),
-        np.broadcast_to(high, shape),
-    )
+    zero = np.zeros((2, np.size(rack)))
+    return survey(axle.corners, axle.steering.inner_ends(rack), low + zero, high + zero)
 
 
 def drive(axle: Axle, lines: Lines, demand: Demand, half_track: Scalar = 750.0) -> Poses:

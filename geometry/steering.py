@@ -43,8 +43,9 @@ class Rack:
     def inner_ends(self, steer: Array) -> Vector:
         """Return the inner ends [mm], shape (2, n), at rack travels [mm], + to the car's left."""
         x, y, z = self.tie_inner
-        along = np.broadcast_to(0.0 * steer, (2, np.size(steer)))
-        return x + along, y + SIDES * steer, z + along
+        across = SIDES * steer
+        along = np.zeros_like(across)
+        return x + along, y + across, z + along
 
     def reaches(self, steer: Array) -> Array:
         """Return which steers the rack itself can take: all."""
