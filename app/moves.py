@@ -47,15 +47,29 @@ def side_moves(setup: Setup, side: str, axle: str) -> tuple[Moved, Moved]:
     return _bare(fitted, axle), _bare(kept, axle)
 
 
+def whole_move(setup: Setup, key: str) -> Vec:
+    """Return what all changes that are on move a point by; the right may follow the left [mm]."""
+    axle, side = key.partition(".")[0], "left" if left_of(key) == key else "right"
+    name = left_of(key).removeprefix(f"{axle}.")
+    x, y, z = 0.0, 0.0, 0.0
+    for moves in side_moves(setup, side, axle):
+        x, y, z = add((x, y, z), moves.get(name, (0.0, 0.0, 0.0)))
+    return x, y, z
+
+
 def known_points(setup: Setup) -> Values:
     """Return what was measured, and points that only a change that is on gives."""
     new: dict[str, Value] = {}
     for change in setup.changes:
         if change.on:
             for key, value in change.sets.items():
-                if is_point(key) and not {key, left_of(key)} & (setup.evidence.keys() | new.keys()):
+                if is_point(key) and not (_has(setup.evidence, key) or _has(new, key)):
                     new[key] = value
     return {**setup.evidence, **new} if new else setup.evidence
+
+
+def _has(values: Values, key: str) -> bool:
+    return key in values or left_of(key) in values
 
 
 def _steps(known: Values, change: Change) -> Moved:

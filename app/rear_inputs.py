@@ -183,8 +183,8 @@ def rear_points(setup: Setup, proposed: bool, side: str) -> Sides:
 def _measured_deflection(setup: Setup, number: Numbers) -> float | None:
     """Return the deflection from free at the measured height, with the free arch there is now."""
     before = Numbers(setup.evidence)
-    load = _load(before)
-    if load is None or "rear.pack.leaf" not in setup.evidence:
+    load, leaves = _load(before), cast("tuple[FileLeaf, ...]", setup.evidence.get("rear.pack.leaf"))
+    if load is None or leaves is None or all(leaf.contact is None for leaf in leaves):
         return None
     arches = [each.get("rear.pack.free_arch") or 0.0 for each in (before, number)]
     return ride_deflection(setup.evidence, load) + arches[1] - arches[0]

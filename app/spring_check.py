@@ -54,7 +54,8 @@ class SpringCheck:
             for value in (self.given, self.weighed, abs(self.difference))
         )
         way = "more" if self.difference > 0 else "less"
-        says = f"{_NAMES[self.kind]} given as {given}; the weighed corner asks for {weighed}: {more} {way}"
+        name = _NAMES[self.kind]
+        says = f"{name} given as {given}; the weighed corner asks for {weighed}: {more} {way}"
         return f"{says}{self._force_words(units, decimal)}."
 
     def _force_words(self, units: Units, decimal: str) -> str:

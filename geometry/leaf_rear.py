@@ -8,11 +8,12 @@ from the measured height, as at the front.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 
 from geometry.conventions import GRAVITY
-from geometry.leaf_axle import LeafPath, leaf_path
+from geometry.leaf_axle import LeafPath, leaf_path, path_at_curvature
 from geometry.leaf_car import LeafCar, Place
 from geometry.leaf_fit import (
     eye_height,
@@ -207,11 +208,10 @@ class LeafRear:
         values["ride_frequency"] = ride_frequency(rate, car.load / GRAVITY)
         return values
 
+    @cached_property
     def thrust(self) -> Thrust:
-        """Return how a push at the contact patches loads the seats, in the design pose."""
-        path = leaf_path(
-            self.loop, np.zeros(1) + (self.settled_travel or 0.0), self.reference.datum
-        )
+        """How a push at the contact patches loads the seats, in the design pose."""
+        path = path_at_curvature(self.loop, np.zeros(1), self.reference.datum)
         steer = roll_steer(self.loop, path)
         height = float(path.seat.z[0] - path.wheel_z[0]) + self.car.tyre_radius
         return Thrust(height, float(steer.front_slope[0]), steer.hinge)

@@ -21,6 +21,8 @@ Array = NDArray[np.float64]
 
 # Repetitions of the ride height; each gains about two digits.
 _SETTLING_STEPS: Final = 8
+# Step whose correction is rounding: curvature times length squared [mm].
+_SETTLED: Final = 1e-9
 
 
 @dataclass(frozen=True)
@@ -115,7 +117,8 @@ def free_change(stages: PackStages, loop: LeafLoop, load: float, model: Model) -
         How the leaves share the load.
     """
     lever = deflection_per_curvature(loop)
-    ratio = -lever * path_at_curvature(loop, np.zeros(1)).flattening[0]
+    # Flattening is the same from any datum.
+    ratio = -lever * path_at_curvature(loop, np.zeros(1), loop.front_eye).flattening[0]
     return float(deflection_at(stages, load / ratio, model)) / lever
 
 
@@ -144,6 +147,8 @@ def settled(stages: PackStages, loop: LeafLoop, free: float, load: float, model:
     for _ in range(_SETTLING_STEPS):
         more = free - (at.sag - loop.sag) - free_change(stages, at, load, model)
         at = replace(at, sag=at.sag + more)
+        if abs(more) * loop.length**2 < _SETTLED:
+            break
     return at
 
 

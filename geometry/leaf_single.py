@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from geometry.hop import Damper, HopAxle, Modes, damper_layouts, layout_modes, modes
+from geometry.hop import Damper, HopAxle, Modes, damper_layouts, layout_modes
 from geometry.leaf_car import Place
 from geometry.leaf_load import HalfRates, Model
 from geometry.leaf_loop import close_loop
@@ -61,7 +61,7 @@ def torque_curve(rear: LeafRear) -> tuple[WindUp, float, bool] | None:
     )
     braking = drive.grip * weight
     pushes = np.unique(np.concatenate([np.linspace(-braking, full, WIND_UP_STEPS), [0.0, full]]))
-    return wind_up(rear.rates, pushes, rear.thrust(), car.load, car.bars), full, by_grip
+    return wind_up(rear.rates, pushes, rear.thrust, car.load, car.bars), full, by_grip
 
 
 def hop_modes(rear: LeafRear) -> Hop | None:
@@ -70,7 +70,7 @@ def hop_modes(rear: LeafRear) -> Hop | None:
     rated = [damper for damper in car.dampers if damper[2] is not None]
     if car.axle is None or car.tyre_rate is None or len(rated) < 2:
         return None
-    thrust = rear.thrust()
+    thrust = rear.thrust
     axle = HopAxle(
         mass=car.axle.mass,
         roll_inertia=car.axle.roll_inertia,
@@ -86,8 +86,8 @@ def hop_modes(rear: LeafRear) -> Hop | None:
         bars=car.bars,
     )
     dampers = tuple(_damper(rear, at, body, rate or 0.0) for at, body, rate in rated)
-    layouts = layout_modes(axle, damper_layouts(dampers[0], dampers[1]))
-    return Hop(axle, dampers, modes(axle, dampers), layouts)
+    own, *layouts = layout_modes(axle, (dampers, *damper_layouts(dampers[0], dampers[1])))
+    return Hop(axle, dampers, own, tuple(layouts))
 
 
 def _seat(rear: LeafRear) -> tuple[float, float]:
@@ -134,7 +134,7 @@ def single_results(
             single[f"{name}_damping"] = float(hop.own.damping[index])
     if car.bars is not None and car.wheelbase and car.cg_height:
         single["anti_squat_bars"] = anti_squat_from_stiffness(
-            _closed_arm(rates, car.bars), rear.thrust(), car.wheelbase, car.cg_height
+            _closed_arm(rates, car.bars), rear.thrust, car.wheelbase, car.cg_height
         )
     return {key: value for key, value in single.items() if np.isfinite(value)}
 
@@ -169,5 +169,5 @@ def _twist_results(rear: LeafRear, twist: WindUp, full: float, by_grip: bool) ->
         "eye_load_least": float(twist.eye_load[:, last].min()),
     }
     if rear.car.bars is not None:
-        found["bars_close_at"] = closing_thrust(rear.rates, rear.thrust(), rear.car.bars, "load")
+        found["bars_close_at"] = closing_thrust(rear.rates, rear.thrust, rear.car.bars, "load")
     return found
