@@ -9,9 +9,9 @@ from PySide6.QtCore import QLocale
 from app.document.keys import KEYS
 from app.document.units import format_point
 from app.gestures.move_points import AXIS_WORDS
-from app.places import measured_place
+from app.moves import whole_move
+from app.places import is_measured, measured_place
 from app.session import Session
-from app.study import changed_points
 
 GRIPS: Final = {
     "wheel": "Wheel: drag it up and down to travel it",
@@ -27,11 +27,12 @@ def hover_note(session: Session, key: str) -> str:
     lines = [KEYS[key].title]
     within = setup.within.get(key)
     place = format_point(measured_place(setup, key), units, decimal=decimal)
-    lines.append(f"measured {place}" + (f" ± {within:g}" if within and units == "mm" else ""))
-    move = changed_points(setup).get(key)
-    if move is not None:
+    start = "measured" if is_measured(setup, key) else "new with a change, at"
+    lines.append(f"{start} {place}" + (f" ± {within:g}" if within and units == "mm" else ""))
+    move = whole_move(setup, key)
+    if any(move):
         lines.append(f"moved {format_point(move, units, decimal=decimal)}")
-    lines.append("part of the " + KEYS[key].purpose if KEYS[key].on_part else "a hole in the body")
+    lines.append(_belongs(key))
     kept = session.locks.get(key)
     if kept:
         lines.append("locked: " + ", ".join(AXIS_WORDS[axis] for axis in sorted(kept)))
@@ -39,3 +40,12 @@ def hover_note(session: Session, key: str) -> str:
     if note:
         lines.append(f"“{note}”")
     return "\n".join(lines)
+
+
+def _belongs(key: str) -> str:
+    row = KEYS[key]
+    if not row.on_part:
+        return "a hole in the body"
+    if key.startswith("rear."):
+        return f"on the axle: {row.purpose}" if row.purpose else "on the axle"
+    return f"part of the {row.purpose}"

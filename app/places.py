@@ -5,24 +5,31 @@ from __future__ import annotations
 from app.document.keys import left_of
 from app.document.model import Setup, Vec
 from app.document.proposal import mirrored, point_in
-from app.drawing.front_places import places_of
+from app.drawing import front_places, rear_places
+from app.moves import known_points
+from app.rear_study import RearStudy
 from app.study import Study
 
 
 def measured_place(setup: Setup, key: str) -> Vec:
-    """Return a point as measured; the right one is the left one's mirror where not given."""
-    if key in setup.evidence:
-        return point_in(setup.evidence, key)
-    return mirrored(point_in(setup.evidence, left_of(key)))
+    """Return a point as measured; the right one is the left one's mirror where not given.
+
+    A point that wasn't measured is where a change first puts it.
+    """
+    known = known_points(setup)
+    return point_in(known, key) if key in known else mirrored(point_in(known, left_of(key)))
 
 
-def proposed_places(study: Study) -> dict[str, Vec]:
+def is_measured(setup: Setup, key: str) -> bool:
+    """Tell whether a point was measured, on its own side or on the left."""
+    return key in setup.evidence or left_of(key) in setup.evidence
+
+
+def proposed_places(study: Study | RearStudy) -> dict[str, Vec]:
     """Return every point's place in the proposal at rest, by setup key, both sides."""
-    front = study.proposed.front
-    places = places_of(study.setup, front, study.proposed.rest, True)
-    left = {f"front.{name}": place for name, place in places.left.points.items()}
-    right = {f"front.right.{name}": place for name, place in places.right.points.items()}
-    return left | right
+    if isinstance(study, RearStudy):
+        return rear_places.proposed_places(study)
+    return front_places.proposed_places(study)
 
 
 def typed_step(text: str, number: float, there: float) -> float:

@@ -15,7 +15,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.document.edits import EditError, set_move
+from app.document.edits import EditError, move_points
 from app.document.entries import parse_value
 from app.document.keys import KEYS
 from app.document.model import Vec
@@ -103,10 +103,8 @@ class PointEditor(QDialog):
         if not any(step):
             return
         setup, index = with_target(session.history.value, session.active)
-        before = setup.changes[index].moves.get(self.key, (0.0, 0.0, 0.0))
-        total = (before[0] + step[0], before[1] + step[1], before[2] + step[2])
         try:
-            edited = set_move(setup, index, self.key, total)
+            edited = move_points(setup, index, (self.key,), step)
         except EditError as error:
             session.said.emit(str(error))
             return

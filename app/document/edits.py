@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
+from typing import cast
 
 from app.document.keys import KEYS, is_point, left_of
 from app.document.model import (
@@ -102,13 +103,33 @@ def move_point(setup: Setup, index: int, key: str, delta: Vec) -> Setup:
 
 
 def move_points(setup: Setup, index: int, keys: tuple[str, ...], delta: Vec) -> Setup:
-    """Return the setup with several points moved together, as the two pivots of one arm are."""
-    moves = dict(setup.changes[index].moves)
+    """Return the setup with several points moved together, as the two pivots of one arm are.
+
+    A point that the change sets is set further on. A right-hand one that so far follows the left
+    one's job starts from where that has taken it.
+    """
+    change = setup.changes[index]
+    moves, sets = dict(change.moves), dict(change.sets)
     for key in keys:
         _refuse_unknown_point(setup, key)
-        x, y, z = moves.get(key, (0.0, 0.0, 0.0))
-        moves[key] = (_rest(x + delta[0]), _rest(y + delta[1]), _rest(z + delta[2]))
-    return _with_change(setup, index, moves=_without_zero(moves))
+        if key in sets:
+            sets[key] = _moved(cast(Vec, sets[key]), delta)
+        else:
+            moves[key] = _moved(own_move(change, key), delta)
+    return _with_change(setup, index, moves=_without_zero(moves), sets=FrozenMap(sets))
+
+
+def own_move(change: Change, key: str) -> Vec:
+    """Return what a change moves a point by: a right-hand one as the left one's mirror."""
+    if key in change.moves:
+        return change.moves[key]
+    x, y, z = change.moves.get(left_of(key), (0.0, 0.0, 0.0))
+    return x, -y + 0.0, z
+
+
+def _moved(place: Vec, delta: Vec) -> Vec:
+    x, y, z = (_rest(a + b) for a, b in zip(place, delta, strict=True))
+    return x, y, z
 
 
 def set_move(setup: Setup, index: int, key: str, move: Vec) -> Setup:
@@ -220,4 +241,9 @@ def _rest(length: float) -> float:
 
 
 def _without_zero(moves: Mapping[str, Vec]) -> FrozenMap[Vec]:
-    return FrozenMap({key: move for key, move in moves.items() if any(move)})
+    """Drop moves of nothing, but for a right-hand point that stays while the left one moves."""
+    kept = {key: move for key, move in moves.items() if any(move)}
+    stay = {
+        key: move for key, move in moves.items() if left_of(key) != key and left_of(key) in kept
+    }
+    return FrozenMap({key: move for key, move in moves.items() if key in kept or key in stay})

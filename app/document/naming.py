@@ -7,7 +7,7 @@ from typing import Final, cast
 
 from app.document.keys import KEYS, kind_of, left_of
 from app.document.model import Change, Setup, Units, Value, Vec
-from app.document.proposal import mirrored
+from app.document.proposal import mirrored, point_in
 from app.document.quantities import QUANTITIES
 from app.document.units import format_value, inch_fraction, number_of, unit_of
 
@@ -33,12 +33,16 @@ _TOGETHER: Final = {
         ("rear.bar_axle rear.bar_snubber", "Traction bar"),
     )
 }
+_DAMPER: Final = {"rear.damper_body", "rear.damper_axle"}
 _MOST: Final = 2  # things a name tells of; more are counted
 NEW: Final = "New change"
 
 
 def suggested_name(setup: Setup, change: Change, *, decimal: str = ".") -> str:
     """Return a name that says what a change does, in the setup's units."""
+    damper = _damper_told(setup, change)
+    if damper:
+        return damper
     told = [*_moves_told(change.moves, setup.units, decimal)]
     told += [_set_told(setup, key, value, decimal) for key, value in change.sets.items()]
     if not told:
@@ -81,6 +85,39 @@ def _moves_told(moves: Mapping[str, Vec], units: Units, decimal: str) -> list[st
         f"{_points_words(sides)} {move_words(move, units, decimal=decimal)}"
         for move, sides in alike.items()
     ]
+
+
+def _damper_told(setup: Setup, change: Change) -> str:
+    """Return what to call a change that takes a rear damper to the other side of the axle."""
+    alike = {left_of(key) for key in change.moves}
+    if (
+        change.sets
+        or not alike
+        or not alike <= _DAMPER
+        or "rear.wheel_centre" not in setup.evidence
+    ):
+        return ""
+    axle = point_in(setup.evidence, "rear.wheel_centre")[0]
+    passed = {}
+    for key in change.moves:
+        start = point_in(setup.evidence, key if key in setup.evidence else left_of(key))[0]
+        end = start + change.moves[key][0]
+        if left_of(key) == "rear.damper_axle" and (start - axle) * (end - axle) < 0.0:
+            passed[key] = "behind" if end < axle else "ahead of"
+    return _passed_told(passed, change)
+
+
+def _passed_told(passed: Mapping[str, str], change: Change) -> str:
+    """Say which damper passed the axle: the left one's job is done on the right as well."""
+    sides = set(passed.values())
+    if len(sides) != 1:
+        return ""
+    left, right = "rear.damper_axle", "rear.right.damper_axle"
+    if left in passed:
+        whose = "Both dampers" if right in passed or right not in change.moves else "Left damper"
+    else:
+        whose = "Right damper"
+    return f"{whose} {sides.pop()} the axle"
 
 
 def _points_words(sides: Mapping[str, set[str]]) -> str:

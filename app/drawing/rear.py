@@ -8,7 +8,7 @@ from typing import Final
 
 import numpy as np
 
-from app.document.keys import KEYS, points_of
+from app.document.keys import KEYS, left_of
 from app.document.units import format_point
 from app.drawing.front_scene import Flat
 from app.drawing.front_wheel import rim_outline, tyre_outline, tyre_reach
@@ -53,6 +53,11 @@ SEEN: Final = 3.0  # a measured wheel that stands nearer is not drawn again [mm]
 UPON: Final = 2.0  # a right-hand point nearer to its left-hand one is not shown in side view [mm]
 ALONE: Final = ("damper_body", "damper_axle")  # right-hand points that can be taken by themselves
 PLAIN: Final = RearOptions()
+POINTS: Final = tuple(
+    key.removeprefix("rear.")
+    for key in KEYS
+    if key.startswith("rear.") and KEYS[key].kind == "point" and left_of(key) == key
+)
 
 
 def rear_drawings(shown: RearShown, options: RearOptions = PLAIN) -> dict[View, Drawing]:
@@ -69,7 +74,8 @@ def rear_drawing(shown: RearShown, view: View, options: RearOptions = PLAIN) -> 
 def _drawing(scene: RearScene, flat: Flat) -> Drawing:
     options, bounds = scene.options, _bounds(scene, flat)
     strokes: list[Stroke] = [*_wheels(scene, flat), *_ground(scene, flat, bounds)]
-    if options.construction:
+    swings = options.display.mode is not None  # the rest steps back while a mode is shown
+    if options.construction and not swings:
         strokes += centre_strokes(scene, flat)
     strokes += spring_ghost(scene, flat)
     strokes += spring_strokes(scene, flat)
@@ -77,6 +83,7 @@ def _drawing(scene: RearScene, flat: Flat) -> Drawing:
     strokes += motion_strokes(scene, flat)
     if options.dimensions:
         strokes += ground_dimensions(scene, flat)
+    if options.dimensions and not swings and not options.display.thrust:
         strokes += move_dimensions(scene, flat)
     if options.result:
         strokes += result_strokes(scene, flat, options.result)
@@ -161,13 +168,9 @@ def _road(scene: RearScene, flat: Flat, ends: tuple[Vec, Vec]) -> list[Stroke]:
 def _handles(scene: RearScene, flat: Flat) -> Iterator[Handle]:
     """Yield left-hand points in the order of the schema, then the right-hand ones there are."""
     now = scene.now
-    keys = [key for key in points_of(scene.setup, "rear") if ".right." not in key]
-    kind = KEYS["rear.front_eye" if now.left.spring is not None else "rear.lower_body"].fits
-    names = [key.removeprefix("rear.") for key in keys if KEYS[key].fits & kind]
+    names = [name for name in POINTS if name in now.left.points and scene.fits(f"rear.{name}")]
     for name in names:
-        if name in now.left.points:
-            moved = name in scene.moves
-            yield _handle(scene, flat, now.left, f"rear.{name}", name, moved)
+        yield _handle(scene, flat, now.left, f"rear.{name}", name, name in scene.moves)
     if scene.options.far_side:
         for name in names:
             if _is_shown(scene, flat, name, now.right.points):
@@ -178,7 +181,7 @@ def _handles(scene: RearScene, flat: Flat) -> Iterator[Handle]:
 def _is_shown(scene: RearScene, flat: Flat, name: str, at: Mapping[str, Vec]) -> bool:
     """Tell whether a right-hand point can be taken: it is given, moved by itself, or a damper's."""
     key = f"rear.right.{name}"
-    if key not in KEYS or name not in at:
+    if key not in KEYS:
         return False
     if not (name in ALONE or name in scene.own_moves or key in scene.setup.evidence):
         return False

@@ -55,21 +55,23 @@ def _roll_centre(scene: RearScene, flat: Flat) -> Iterator[Stroke]:
     if height is None:
         return
     at = flat.place(roll_centre_place(scene.now, height))
-    other = scene.result("roll_centre_other")
-    text = f"roll centre {scene.words.length(height)}"
-    if other is not None and _parts(other, height):
-        end = flat.place(roll_centre_place(scene.now, other))
-        yield from _band(at, end)
-        where = "at the main leaf" if scene.car.leaf is not None else "by force"
-        text += f" ({scene.words.bare(other)} {where})"
+    yield from _band(scene, flat, at, height)
     yield Mark(at, MarkShape.CENTRE, KIND)
-    yield Label(text, at, KIND, "roll centre", 9, "right", True)
+    text = f"roll centre {scene.words.length(height)}"
+    yield Label(text, at, KIND, "roll centre", 9, "left", True)
 
 
-def _band(at: Paper, end: Paper) -> Iterator[Stroke]:
+def _band(scene: RearScene, flat: Flat, at: Paper, height: float) -> Iterator[Stroke]:
     """Yield the spread between the two ways of taking a roll centre."""
+    other = scene.result("roll_centre_other")
+    if other is None or not _parts(other, height):
+        return
+    end = flat.place(roll_centre_place(scene.now, other))
     yield OffViewPointer(at, end, kind=LineKind.PATH)
     yield Mark(end, MarkShape.DOT, LineKind.PATH)
+    where = "main leaf" if scene.car.leaf is not None else "by force"
+    text = f"{where} {scene.words.bare(other)}"
+    yield Label(text, end, LineKind.PATH, "roll centre other", 0, "left")
 
 
 def _parts(one: float, other: float | None) -> bool:

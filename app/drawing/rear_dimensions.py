@@ -91,7 +91,9 @@ def _move(
     step: Vec = tuple(move[i] if i == axis else 0.0 for i in range(3))  # type: ignore[assignment]
     ends = flat.place(minus(place, step)), flat.place(place)
     text = scene.words.move(axis, move[axis], 1.0 if place[1] >= 0 else -1.0)
-    return Dimension(*ends, _away(scene, flat, name, place, axis), text, KIND, key, 8)
+    # What is told in side view needn't be told again above it: there it may be left out.
+    priority = 0 if flat.view is View.TOP and axis == 0 else 8
+    return Dimension(*ends, _away(scene, flat, name, place, axis), text, KIND, key, priority)
 
 
 def _away(scene: RearScene, flat: Flat, name: str, place: Vec, axis: int) -> Paper:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from math import cos, sin
 from typing import Final
@@ -14,6 +14,7 @@ from app.drawing.rear_places import Spring
 from app.drawing.strokes import Points
 from geometry.leaf_loop import LeafLoop
 from geometry.leaf_pack import Leaf, LeafPack
+from geometry.leaf_rear import LeafRear
 from geometry.rear_shape import bent_line
 
 STEPS: Final = 10  # lines to a half of a leaf
@@ -51,6 +52,14 @@ def drawn_leaves(
 def stack_depth(pack: LeafPack) -> float:
     """Return how far the pack reaches below the middle of its main leaf [mm]."""
     return sum(leaf.thickness for leaf in pack.leaves) - 0.5 * pack.main.thickness
+
+
+def bearing(leaf: LeafRear, helper_gap: float) -> LeafPack:
+    """Return the pack without the helpers that don't touch yet."""
+    pack = leaf.stages.pack
+    if helper_gap <= 0.0:
+        return pack
+    return replace(pack, leaves=tuple(each for each in pack.leaves if each.contact == 0.0))
 
 
 def _leaf(

@@ -11,12 +11,14 @@ import numpy as np
 from app.document.units import format_value, number_of
 from app.drawing.front_scene import Flat
 from app.drawing.front_wheel import tyre_outline
-from app.drawing.rear_leaves import drawn_leaves
+from app.drawing.rear_leaves import bearing, drawn_leaves
 from app.drawing.rear_parts import NOSE, axle_strokes, middle_of_tube
 from app.drawing.rear_places import RearPlaces, Spring, swung
 from app.drawing.rear_scene import RearScene
+from app.drawing.rear_spring import TUBE, helper_gap
 from app.drawing.space import plus_scaled
 from app.drawing.strokes import (
+    Circle,
     Label,
     LineKind,
     Mark,
@@ -58,7 +60,7 @@ def _wound(scene: RearScene, flat: Flat, twist: WindUp) -> Iterator[Stroke]:
     change = np.array([_at(push, twist, row) for row in twist.eye_change])
     line = wound_line(
         leaf.loop,
-        leaf.stages.pack,
+        bearing(leaf, helper_gap(leaf, scene.shown.proposed)),
         change,
         rotation,
         factor,
@@ -66,7 +68,7 @@ def _wound(scene: RearScene, flat: Flat, twist: WindUp) -> Iterator[Stroke]:
         spring.angle,
     )
     yield Polyline(line, KIND)
-    yield _wound_pinion(scene, flat, factor * rotation)
+    yield from _wound_axle(scene, flat, line, factor * rotation)
     torque = format_value(
         abs(couple), "torque", scene.words.units, decimal=scene.words.decimal, places=0
     )
@@ -80,10 +82,19 @@ def _at(push: float, twist: WindUp, row: Points) -> float:
     return float(np.interp(push, twist.thrust, row))
 
 
-def _wound_pinion(scene: RearScene, flat: Flat, turn: float) -> Stroke:
-    start, angle = middle_of_tube(scene.now), scene.now.pitch + turn
-    end = plus_scaled(start, (math.cos(angle), 0.0, math.sin(angle)), NOSE)
-    return flat.line(KIND, start, end)
+def _wound_axle(scene: RearScene, flat: Flat, line: Points, turn: float) -> Iterator[Stroke]:
+    """Yield tube and pinion as the seat of the wound spring carries them."""
+    spring = scene.now.left.spring
+    assert spring is not None
+    start = flat.place(middle_of_tube(scene.now))
+    off = start[0] - spring.seat[0], start[1] - spring.seat[2]
+    seat = line[len(line) // 2 - 1 : len(line) // 2 + 1].mean(axis=0)
+    c, s = math.cos(turn), math.sin(turn)
+    tube = float(seat[0] + off[0] * c - off[1] * s), float(seat[1] + off[0] * s + off[1] * c)
+    yield Circle(tube, TUBE, KIND)
+    nose = scene.now.pitch + turn
+    joint = tube[0] + NOSE * math.cos(nose), tube[1] + NOSE * math.sin(nose)
+    yield Polyline(np.array([tube, joint]), KIND)
 
 
 # Modes

@@ -12,7 +12,7 @@ from app.document.model import Setup
 from app.drawing.front_places import Wheel
 from app.drawing.space import Vec, dot, minus, plus, plus_scaled
 from app.rear_inputs import rear_points
-from app.rear_study import RearCar, RearSweep
+from app.rear_study import RearCar, RearStudy, RearSweep
 from geometry.leaf_poses import LeafPoses
 
 Rows = tuple[Vec, Vec, Vec]
@@ -92,6 +92,14 @@ def places_of(setup: Setup, car: RearCar, sweep: RearSweep, proposed: bool) -> R
         for index, (design, body) in enumerate(sides)
     )
     return RearPlaces(left, right, up, dot(left.wheel.contact, up), frame, roll, pitch)
+
+
+def proposed_places(study: RearStudy) -> dict[str, Vec]:
+    """Return where points are in the proposed car at the measured wheel height, by key [mm]."""
+    places = places_of(study.setup, study.proposed, study.proposed.rest, True)
+    left = {f"rear.{name}": place for name, place in places.left.points.items()}
+    right = {f"rear.right.{name}": place for name, place in places.right.points.items()}
+    return left | right
 
 
 def _tyre_radius(car: RearCar) -> float:

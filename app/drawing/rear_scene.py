@@ -6,10 +6,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final, cast
 
+from app.document.keys import KEYS
 from app.document.model import Setup, Value
 from app.drawing.front_words import FrontWords
 from app.drawing.rear_places import RearPlaces, places_of
 from app.drawing.space import Vec
+from app.moves import known_points, side_points
 from app.rear_display import RearDisplay
 from app.rear_inputs import proposed_rear_values, rear_points
 from app.rear_study import RearCar, RearStudy, RearSweep
@@ -85,6 +87,10 @@ class RearScene:
         """Whether the measured car has the same kind of axle."""
         return self.before.kind == self.car.kind
 
+    def fits(self, key: str) -> bool:
+        """Tell whether a point belongs to the kind of axle that is drawn."""
+        return self.car.kind in KEYS[key].fits
+
     def number(self, key: str) -> float | None:
         """Return a plain value of the proposed car."""
         value = self.values.get(key)
@@ -125,7 +131,7 @@ def rear_scene_of(shown: RearShown, options: RearOptions) -> RearScene:
 
 def moves_of(setup: Setup, side: str) -> dict[str, Vec]:
     """Return what all changes together move each point of a side, by bare name [mm]."""
-    measured, _ = rear_points(setup, False, side)
+    measured = side_points(known_points(setup), side, "rear")
     _, proposed = rear_points(setup, True, side)
     moves = {name: _step(place, proposed[name]) for name, place in measured.items()}
     return {name: move for name, move in moves.items() if max(map(abs, move)) > LEAST}

@@ -15,15 +15,15 @@ from app.drawing.rear_scene import RearScene
 from app.drawing.space import Vec
 from app.drawing.strokes import Circle, Label, LineKind, Paper, Points, Polyline, Stroke
 from app.drawing.views import View
-from app.rear_study import RearCar, RearSweep
+from app.rear_study import RearSweep
 from geometry.leaf_axle import SHACKLE_MARGIN
+from geometry.leaf_load import Model, deflection_at
 from geometry.leaf_rear import LeafRear
 
 EYE: Final = 17.0  # outer radius of an eye where its diameter isn't given [mm]
 CLIP: Final = 0.82  # where a clip sits on its leaf, as a share of its length
 TUBE: Final = 38.0  # radius of an axle tube as drawn [mm]
 PLATE: Final = 9.0  # of the spring plate, and how far U-bolts stand out [mm]
-WIDTH: Final = 60.0  # of leaves, where it isn't given [mm]
 THIN: Final = LineKind.PROPOSED_THIN
 
 
@@ -33,9 +33,9 @@ def spring_strokes(scene: RearScene, flat: Flat) -> list[Stroke]:
     if leaf is None or side.spring is None:
         return []
     if flat.view is not View.SIDE:
-        strokes = _seen_flat(scene, leaf, flat, scene.now.left, THIN)
+        strokes = _seen_flat(leaf, scene.now, flat, scene.now.left, THIN)
         if scene.options.far_side:
-            strokes += _seen_flat(scene, leaf, flat, scene.now.right, LineKind.FAR)
+            strokes += _seen_flat(leaf, scene.now, flat, scene.now.right, LineKind.FAR)
         return strokes
     return [
         *_pack(scene, leaf, side.spring),
@@ -48,8 +48,12 @@ def spring_strokes(scene: RearScene, flat: Flat) -> list[Stroke]:
 def spring_ghost(scene: RearScene, flat: Flat) -> list[Stroke]:
     """Return the measured springs, thin and dashed: the main leaf and its shackle."""
     was, leaf = scene.was, scene.before.leaf
-    if was is None or leaf is None or was.left.spring is None or flat.view is not View.SIDE:
+    if was is None or leaf is None or was.left.spring is None:
         return []
+    if flat.view is not View.SIDE:
+        both = (was.left, was.right) if not scene.same_kind else ()
+        kind = LineKind.MEASURED
+        return [each for side in both for each in _seen_flat(leaf, was, flat, side, kind)]
     spring, at = was.left.spring, was.left.points
     line = main_line(leaf, spring)
     shackle = flat.line(LineKind.MEASURED, at["rear_eye"], at["shackle_body"])
@@ -92,15 +96,15 @@ def helper_gap(leaf: LeafRear, sweep: RearSweep) -> float:
     """Return the travel left until the helpers bear [mm]; 0 where there are none or they do."""
     contacts = [each.contact for each in leaf.stages.pack.leaves if each.contact > 0]
     load = sweep.values.get("spring_load")
-    if not contacts or load is None or "wheel_rate" not in sweep.values:
+    if not contacts or load is None:
         return min(contacts, default=0.0)
-    deflection = float(np.interp(load[0], leaf.curve().load, leaf.curve().deflection))
-    return max(min(contacts) - deflection, 0.0)
+    deflection = deflection_at(leaf.stages, load[:1], Model.COMMON_CURVATURE)
+    return max(min(contacts) - float(deflection[0]), 0.0)
 
 
 def _helper_words(scene: RearScene, leaf: LeafRear, spring: Spring, gap: float) -> Iterator[Stroke]:
     if any(each.contact > 0 for each in leaf.stages.pack.leaves):
-        words = f"helper bears {scene.words.length(gap)} higher" if gap > 0 else "helper bears"
+        words = f"helper bears after {scene.words.length(gap)}" if gap > 0 else "helper bears"
         depth = stack_depth(leaf.stages.pack)
         at = spring.seat[0] - 0.5 * leaf.loop.clamp, spring.seat[2] - depth
         yield Label(words, at, LineKind.DIMENSION, "helper", 2, "below")
@@ -193,16 +197,16 @@ def _shackle(scene: RearScene, side: RearSide) -> Iterator[Stroke]:
 
 
 def _seen_flat(
-    scene: RearScene, leaf: LeafRear, flat: Flat, side: RearSide, kind: LineKind
+    leaf: LeafRear, places: RearPlaces, flat: Flat, side: RearSide, kind: LineKind
 ) -> list[Stroke]:
     spring = side.spring
     assert spring is not None
-    half = 0.5 * (leaf.stages.pack.width or WIDTH)
+    half = 0.5 * leaf.stages.pack.width
     if flat.view is View.TOP:
         strip = _strip(spring, half)
         shackle = flat.line(kind, side.points["rear_eye"], side.points["shackle_body"])
         return [Polyline(strip, kind, closed=True), shackle]
-    return [*_stack(scene.now, leaf, spring, half, kind), _hanger(flat, side, kind)]
+    return [*_stack(places, leaf, spring, half, kind), _hanger(flat, side, kind)]
 
 
 def _strip(spring: Spring, half: float) -> Points:
@@ -236,8 +240,3 @@ def _stack(
 
 def _hanger(flat: Flat, side: RearSide, kind: LineKind) -> Stroke:
     return flat.line(kind, side.points["rear_eye"], side.points["shackle_body"])
-
-
-def has_leaves(car: RearCar) -> bool:
-    """Tell whether a car stands on leaf springs."""
-    return car.leaf is not None

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-from app.document.edits import move_points
-from app.document.keys import KEYS
+from app.document.edits import move_points, own_move
+from app.document.keys import KEYS, left_of
 from app.document.model import Setup, Units, Vec
 from app.drawing.strokes import Paper
 from app.drawing.views import View
@@ -100,7 +100,8 @@ class MovePoints:
 
     def _edited(self, setup: Setup, index: int, keys: tuple[str, ...], delta: Vec) -> Setup:
         edited = setup
-        for key in keys:
+        # The right-hand ones first: they may start from where the left one's job had taken them.
+        for key in sorted(keys, key=lambda each: left_of(each) == each):
             kept = self.session.locks.get(key, frozenset())
             own = tuple(0.0 if axis in kept else step for axis, step in enumerate(delta))
             edited = move_points(edited, index, (key,), (own[0], own[1], own[2]))
@@ -109,7 +110,7 @@ class MovePoints:
     def _snapped(self, held: _Held, delta: Vec) -> Vec:
         """Round so that the held point's whole move in this change is in whole steps."""
         step = SNAP[self.session.units]
-        before = held.setup.changes[held.index].moves.get(held.key, (0.0, 0.0, 0.0))
+        before = own_move(held.setup.changes[held.index], held.key)
         snapped = [
             round((old + new) / step) * step - old if new else 0.0
             for old, new in zip(before, delta, strict=True)
