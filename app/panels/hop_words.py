@@ -17,7 +17,7 @@ SHOWN: Final = (1, 2, 3)  # hop, tramp, wind-up; the fore-aft mode is the bushes
 FAR: Final = 3000.0  # mm; a node farther away is said to be none
 LAYOUT_HEADS: Final = (
     "dampers",
-    *(head for mode in SHOWN for head in (f"{MODE_NAMES[mode]}\nHz", "damping\nratio")),
+    *(head for mode in SHOWN for head in (f"{MODE_NAMES[mode]}\nHz", f"{MODE_NAMES[mode]}\nratio")),
 )
 MODE_HEADS: Final = ("mode", "Hz", "damping", "left\ndamper", "right\ndamper", "turns about a line")
 

@@ -125,17 +125,23 @@ class TextPaper(QStyledItemDelegate):
         if marked or index.row() in {each.row() for each in self.view.selectedIndexes()}:
             painter.fillRect(box, self.inks.colour("grid_middle" if marked else "wash"))
         cell = index.data(Role.UserRole)
-        painter.setFont(self.faces.fonts[cell.face])
-        painter.setPen(self.inks.colour(cell.ink))
         first = index.column() == 0
         area = box.adjusted(EDGE if first else 2, 0, -5, -1)
         side = Qt.AlignmentFlag.AlignLeft if first else Qt.AlignmentFlag.AlignRight
-        words = self.faces.cut(cell.face, cell.text, area.width()) if first else cell.text
+        face, words = self._fitted(cell, area.width()) if first else (cell.face, cell.text)
+        painter.setFont(self.faces.fonts[face])
+        painter.setPen(self.inks.colour(cell.ink))
         painter.drawText(area, int(side | Qt.AlignmentFlag.AlignVCenter), words)
         painter.setPen(QPen(self.inks.colour("grid_middle"), 1))
         painter.drawLine(box.bottomLeft(), box.bottomRight())
         if self.view.hasFocus() and index.row() == self.view.currentIndex().row():
             self._paint_row_ring(painter, index)
+
+    def _fitted(self, cell: Cell, room: int) -> tuple[Face, str]:
+        """Return a name set tightly, and cut off, where it must be."""
+        if cell.face == "plain":
+            return self.faces.fitted(cell.text, room)
+        return cell.face, self.faces.cut(cell.face, cell.text, room)
 
     def _paint_row_ring(self, painter: QPainter, index: Index) -> None:
         last = self.view.model().columnCount() - 1
