@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,7 +19,8 @@ from numpy.typing import NDArray
 from app.drawing.strokes import Side
 
 Floats = NDArray[np.float64]
-Singles = NDArray[np.float32]
+Reals = NDArray[np.floating[Any]]
+Area = tuple[float, float, float, float]  # x, y, width, height
 
 DISTANCES: Final = (5.0, 16.0, 34.0, 62.0, 95.0, 140.0)  # from anchor to the box, in units
 LEADER_FROM: Final = 12.0  # beyond this distance a leader joins box and anchor, in units
@@ -73,14 +74,14 @@ class Placed:
     """A label's slot, its box (x, y, w, h), and whether a leader joins it to its anchor."""
 
     slot: int
-    box: tuple[float, float, float, float]
+    box: Area
     leader: bool
 
 
 def place_labels(
     requests: Sequence[Request],
     obstacles: Obstacles,
-    area: tuple[float, float, float, float],
+    area: Area,
     unit: float = 1.0,
     previous: Mapping[str, int] | None = None,
 ) -> dict[str, Placed]:
@@ -93,7 +94,7 @@ def place_labels(
     habit = previous or {}
     field = _Field(obstacles.segments, obstacles.boxes, area, unit)
     known = [r for r in waiting if habit.get(r.key, NOWHERE) != NOWHERE]
-    placed = _place(known, np.array([[habit[r.key]] for r in known]), field, KEPT_CLEARANCE, habit)
+    placed = _kept(known, [habit[r.key] for r in known], field)
     waiting = [r for r in waiting if habit.get(r.key) != NOWHERE]
     for slots, may_cross in ((NEAR, False), (FAR, False), (NEAR + SLOTS, True)):
         waiting = [r for r in waiting if r.key not in placed and (r.priority > 0 or not may_cross)]
@@ -115,13 +116,41 @@ def looking_again(slots: Mapping[str, int]) -> dict[str, int]:
     return {key: slot % SLOTS for key, slot in slots.items() if slot != NOWHERE}
 
 
+def _kept(requests: Sequence[Request], slots: Sequence[int], field: _Field) -> dict[str, Placed]:
+    """Return those of last frame's places that are still free, as most are."""
+    if not requests:
+        return {}
+    margin = KEPT_CLEARANCE * field.unit
+    rows = np.array(slots)[:, None]
+    centres, halves, _ = _candidates(requests, rows % SLOTS, field.unit)
+    crossed = _crossings_of_one(centres[:, 0], halves, margin, field).tolist()
+    kept: dict[str, Placed] = {}
+    for i, (request, slot) in enumerate(zip(requests, slots, strict=True)):
+        if crossed[i] >= (SOLID if slot >= SLOTS else 1):
+            continue
+        place = _placed(slot, centres[i, 0], halves[i])
+        if not any(_meet(place.box, other.box, margin) for other in kept.values()):
+            kept[request.key] = place
+    return kept
+
+
+def _meet(one: Area, other: Area, margin: float) -> bool:
+    """Tell whether two boxes x, y, w, h come nearer to each other than `margin`."""
+    return (
+        one[0] < other[0] + other[2] + margin
+        and other[0] < one[0] + one[2] + margin
+        and one[1] < other[1] + other[3] + margin
+        and other[1] < one[1] + one[3] + margin
+    )
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class _Field:
     """Where labels are placed: what they avoid, the area they stay in, the size of a unit."""
 
     segments: Floats
     boxes: Floats
-    area: tuple[float, float, float, float]
+    area: Area
     unit: float
 
 
@@ -162,7 +191,7 @@ def _placed(slot: int, centre: Floats, half: Floats) -> Placed:
     return Placed(slot, (x - w, y - h, 2 * w, 2 * h), away)
 
 
-def _within(place: tuple[float, float], area: tuple[float, float, float, float]) -> bool:
+def _within(place: tuple[float, float], area: Area) -> bool:
     x, y, width, height = area
     return x <= place[0] <= x + width and y <= place[1] <= y + height
 
@@ -194,21 +223,43 @@ def _crossings(centres: Floats, halves: Floats, margin: float, field: _Field) ->
 
     Handles, labels and the edge of the area count as many lines.
     """
-    x, y, width, height = field.area
-    middle, room = np.array((x + width / 2, y + height / 2)), np.array((width / 2, height / 2))
-    outside = (np.abs(centres - middle) > (room - halves)[:, None]).any(axis=-1)
-    crossed = np.where(outside, SOLID, 0)
-    corners = np.hstack([field.boxes[:, :2], field.boxes[:, :2] + field.boxes[:, 2:]])
-    ends = np.concatenate([field.segments, corners])
+    crossed = np.where(_outside(centres, halves, field.area), SOLID, 0)
+    ends, lines = _obstacle_ends(field), len(field.segments)
     label, which = _within_reach(centres, halves + margin, ends)
     if len(label):
-        is_box = (which >= len(field.segments))[:, None]
+        is_box = (which >= lines)[:, None]
         # single precision is exact enough here and halves the time
-        tested = [centres[label], halves[label] + margin, ends[which]]
+        tested = [centres[label], (halves[label] + margin)[:, None], ends[which][:, None]]
         met = _overlap(is_box, *(values.astype(np.float32) for values in tested))
         rows, starts = np.unique(label, return_index=True)
         crossed[rows] += np.add.reduceat(met * np.where(is_box, SOLID, 1), starts, axis=0)
     return crossed
+
+
+def _crossings_of_one(
+    centres: Floats, halves: Floats, margin: float, field: _Field
+) -> NDArray[np.int_]:
+    """Return the same for one candidate of each label (n, 2): few, so each meets all obstacles."""
+    ends, lines = _obstacle_ends(field), len(field.segments)
+    is_box = np.arange(len(ends)) >= lines
+    met = _overlap(is_box, centres[:, None], (halves + margin)[:, None], ends[None])
+    outside = _outside(centres[:, None], halves, field.area)[:, 0]
+    crossed: NDArray[np.int_] = met @ np.where(is_box, SOLID, 1) + SOLID * outside
+    return crossed
+
+
+def _obstacle_ends(field: _Field) -> Floats:
+    """Return lines, and boxes by two corners, shape (m, 4)."""
+    corners = np.hstack([field.boxes[:, :2], field.boxes[:, :2] + field.boxes[:, 2:]])
+    return np.concatenate([field.segments, corners])
+
+
+def _outside(centres: Floats, halves: Floats, area: Area) -> NDArray[np.bool_]:
+    """Return which candidates (n, k) reach beyond the area."""
+    x, y, width, height = area
+    middle, room = np.array((x + width / 2, y + height / 2)), np.array((width / 2, height / 2))
+    outside: NDArray[np.bool_] = (np.abs(centres - middle) > (room - halves)[:, None]).any(axis=-1)
+    return outside
 
 
 def _within_reach(
@@ -223,14 +274,14 @@ def _within_reach(
 
 
 def _overlap(
-    is_box: NDArray[np.bool_], centres: Singles, halves: Singles, ends: Singles
+    is_box: NDArray[np.bool_], centres: Reals, halves: Reals, ends: Reals
 ) -> NDArray[np.bool_]:
-    """Return which candidates (p, k) meet their obstacle (p, 4): the separating axes."""
-    x = centres[..., 0] - (ends[:, :1] + ends[:, 2:3]) / 2
-    y = centres[..., 1] - (ends[:, 1:2] + ends[:, 3:]) / 2
-    half_x, half_y = (ends[:, 2:3] - ends[:, :1]) / 2, (ends[:, 3:] - ends[:, 1:2]) / 2
-    wide, high = halves[:, :1], halves[:, 1:]
-    met = np.abs(x) < wide + np.abs(half_x)
+    """Return which candidates (…, 2) meet their obstacle (…, 4): the separating axes."""
+    x = centres[..., 0] - (ends[..., 0] + ends[..., 2]) / 2
+    y = centres[..., 1] - (ends[..., 1] + ends[..., 3]) / 2
+    half_x, half_y = (ends[..., 2] - ends[..., 0]) / 2, (ends[..., 3] - ends[..., 1]) / 2
+    wide, high = halves[..., 0], halves[..., 1]
+    met: NDArray[np.bool_] = np.abs(x) < wide + np.abs(half_x)
     met &= np.abs(y) < high + np.abs(half_y)
     across = wide * np.abs(half_y) + high * np.abs(half_x)
     met &= (np.abs(x * half_y - y * half_x) < across) | is_box
