@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import Final
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QAction
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QToolButton, QWidget
+from PySide6.QtGui import QAction, QFont, QPalette
+from PySide6.QtWidgets import QHBoxLayout, QToolButton, QWidget
 
+from app.panels.quiet_line import QuietLine
 from app.session import Axle, Session
 
 AXLES: Final[tuple[Axle, ...]] = ("front", "rear")
@@ -21,16 +22,11 @@ class Head(QWidget):
         self.session = session
         self.setObjectName("head")
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
-        self.title, self.proposal = QLabel(), QLabel()
-        self.title.setObjectName("title")
-        self.proposal.setObjectName("proposal")
-        self.title.setTextFormat(Qt.TextFormat.PlainText)
-        self.proposal.setTextFormat(Qt.TextFormat.PlainText)
-        ignored = QSizePolicy.Policy.Ignored
-        for label, weight in ((self.title, 3), (self.proposal, 4)):
-            policy = QSizePolicy(ignored, QSizePolicy.Policy.Preferred)
-            policy.setHorizontalStretch(weight)
-            label.setSizePolicy(policy)
+        large = QFont(self.font())
+        large.setPointSizeF(1.5 * large.pointSizeF())
+        large.setWeight(QFont.Weight.DemiBold)
+        self.title = QuietLine(large, stretch=3)
+        self.proposal = QuietLine(role=QPalette.ColorRole.BrightText, stretch=4)
         layout = QHBoxLayout(self)
         layout.setContentsMargins(12, 6, 8, 6)
         layout.addWidget(self.title)
@@ -57,24 +53,14 @@ class Head(QWidget):
         setup = self.session.setup
         on = [change.name for change in setup.changes if change.on]
         words = "as measured" if not on else f"proposed: {', '.join(on)}"
-        self._put(self.title, setup.title)
+        self.title.show_text(setup.title)
         given = self.session.axles()
-        self.switch.setVisible(len(given) > 1)
+        if self.switch.isHidden() == (len(given) > 1):
+            self.switch.setVisible(len(given) > 1)
         for axle, button in self.axles.items():
             button.setChecked(axle == self.session.axle)
             button.setEnabled(axle in given)
-        self._put(self.proposal, words)
-
-    def _put(self, label: QLabel, text: str) -> None:
-        if label.toolTip() != text:
-            label.setToolTip(text)
-        width = max(label.width(), 40)
-        label.setText(label.fontMetrics().elidedText(text, Qt.TextElideMode.ElideRight, width))
-
-    def resizeEvent(self, event: object) -> None:
-        """Fit the words to the new width."""
-        super().resizeEvent(event)  # type: ignore[arg-type]
-        self._show()
+        self.proposal.show_text(words)
 
 
 def _axle_button(axle: Axle, session: Session) -> QToolButton:

@@ -91,8 +91,6 @@ QLineEdit, QPlainTextEdit, QTextEdit {{
 QLineEdit:focus, QPlainTextEdit:focus, QTextEdit:focus {{ border: 1px solid {inks.accent}; }}
 QLineEdit:disabled {{ border-color: {inks.grid_heavy}; }}
 #head {{ background: {inks.paper}; border-bottom: 2px solid {inks.ink}; }}
-#head QLabel#title {{ font-size: 15pt; font-weight: 600; }}
-#head QLabel#proposal {{ color: {inks.accent}; }}
 {button} {{
     border: {hair}; border-radius: 3px; padding: 4px 10px; background: {inks.margin};
 }}

@@ -26,6 +26,7 @@ from app.panels.entry import EntryField
 from app.panels.figures import decimal_sign, whole_length
 from app.panels.paper import EDGE, FlatButton, small_label
 from app.panels.playing import Player
+from app.panels.quiet_line import QuietLine
 from app.panels.signs import SignButton
 from app.session import Session
 from app.study import Pose, Ranges
@@ -219,9 +220,7 @@ class RideHeight(QWidget):
         self.session = session
         self.hold = _switch("Hold ride height", "Show the geometry as drawn")
         self.settle = _switch("Let it settle", "")
-        self.words = small_label()
-        self.words.setWordWrap(False)
-        self.words.setAlignment(Qt.AlignmentFlag.AlignRight)
+        self.words = QuietLine(small_label().font(), align=Qt.AlignmentFlag.AlignRight)
         self.group = QButtonGroup(self)
         grid = QGridLayout(self)
         grid.setContentsMargins(0, 0, 0, 0)
@@ -247,9 +246,7 @@ class RideHeight(QWidget):
         tip = "Show the car where the same springs carry the same load"
         words = needs_words(self.session, result) if result else ""
         self.settle.setToolTip(f"{tip}\n{words}" if words else tip)
-        text = settled_words(travel, self.session)
-        if text != self.words.text():
-            self.words.setText(text)
+        self.words.show_text(settled_words(travel, self.session))
 
 
 def settled_words(travel: float | None, session: Session) -> str:
