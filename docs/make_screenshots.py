@@ -1,0 +1,260 @@
+"""Make the pictures of the docs: `python docs/make_screenshots.py [name …]`, from the root.
+
+Drawn offscreen, with settings of their own, always of the same invented cars: no picture shows
+what is on the screen of whoever makes it. Look at each one before it is kept.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+from typing import Final
+
+os.environ["QT_QPA_PLATFORM"] = "offscreen"
+os.environ.pop("QT_SCALE_FACTOR", None)
+ROOT: Final = Path(__file__).resolve().parents[1]
+sys.path.insert(0, str(ROOT))
+
+import numpy as np  # noqa: E402
+from PySide6.QtCore import QLocale, QPointF, QSettings, QStandardPaths, Qt  # noqa: E402
+from PySide6.QtGui import QImage, QPainter, QPalette, QPen, QPolygonF  # noqa: E402
+from PySide6.QtWidgets import QApplication, QWidget  # noqa: E402
+
+from app.drawing.views import View  # noqa: E402
+from app.main import application, open_window  # noqa: E402
+from app.study import Pose, study  # noqa: E402
+from app.window import Window  # noqa: E402
+from tests.helpers.hands import Hand  # noqa: E402
+
+IMAGES: Final = ROOT / "docs" / "images"
+DAY: Final = date(2026, 10, 14)  # printed on the sheets
+LARGEST: Final = 200_000  # bytes of a picture
+SIZE: Final = (1600, 1000)
+DOTS_PER_MM: Final = 4.6  # of the sheet's pages
+COLOURS: Final = 256
+
+
+def board() -> QImage:
+    """The sample as it opens, without the hint."""
+    return grab(sample())
+
+
+def first_start() -> QImage:
+    """The sample as it opens for the first time."""
+    return grab(sample(hint=True))
+
+
+def dark() -> QImage:
+    """The sample on dark paper."""
+    return grab(sample("dark"))
+
+
+def drag() -> QImage:
+    """Both upper pivots under the hand, 22 mm down from where they were measured."""
+    window = sample()
+    session = window.session
+    session.commit(session.setup.having(changes=()), "no changes")
+    session.set_active(None)
+    session.select(("front.upper_front", "front.upper_rear"))
+    hand = Hand(window.board.views[View.FRONT])
+    hand.press("front.upper_front")
+    hand.move_mm(0.0, -22.0)
+    wait(0.5)
+    return with_pointer(grab(window), hand.view.mapTo(window, hand.at.toPoint()).toPointF())
+
+
+def settled() -> QImage:
+    """The proposal where the same springs carry the same load."""
+    window = sample()
+    window.session.set_settles(True)
+    return grab(window)
+
+
+def inches() -> QImage:
+    """The same car in inches."""
+    window = sample()
+    window.session.set_units("in")
+    return grab(window)
+
+
+def curves() -> QImage:
+    """The curves alone, read at 40 mm of bump."""
+    window = sample(size=(1440, 900))
+    window.board.fill_with(window.curves)
+    window.session.set_pose(Pose(travel=40.0))
+    return grab(window)
+
+
+def definition() -> QImage:
+    """The results with one opened, and what it is measured between on the drawing."""
+    window = sample()
+    window.results.show_result("roll_centre_height")
+    return grab(window)
+
+
+def unreachable() -> QImage:
+    """A pose that the parts can't take."""
+    window = sample()
+    hand = Hand(window.board.views[View.FRONT])
+    hand.press("front.upper_front")
+    hand.move_mm(-170.0, 0.0)
+    wait(0.5)
+    return with_pointer(grab(window), hand.view.mapTo(window, hand.at.toPoint()).toPointF())
+
+
+def new_car() -> QImage:
+    """The guide to a new car, at the second point."""
+    from app.entry.guide import MeasureWindow
+
+    with tempfile.TemporaryDirectory() as folder:
+        guide = MeasureWindow(sample().session.setup, at="front.upper_front", folder=Path(folder))
+        return grab(guide)
+
+
+def sheet(page: int) -> Callable[[], QImage]:
+    """Return a painter of one page of the sample's setup sheet."""
+
+    def paint() -> QImage:
+        from app.sheet.pages import setup_sheet
+
+        pages = setup_sheet(study(sample().session.setup), today=DAY, source="small_saloon.toml")
+        paper = pages.paper
+        size = round(paper.width * DOTS_PER_MM), round(paper.height * DOTS_PER_MM)
+        image = QImage(*size, QImage.Format.Format_RGB32)
+        image.fill(Qt.GlobalColor.white)
+        with QPainter(image) as painter:
+            pages.paint(painter, page, DOTS_PER_MM)
+        return image
+
+    return paint
+
+
+SHOTS: Final[dict[str, Callable[[], QImage]]] = {
+    "board": board,
+    "first-start": first_start,
+    "dark": dark,
+    "drag": drag,
+    "settled": settled,
+    "inches": inches,
+    "curves": curves,
+    "definition": definition,
+    "unreachable": unreachable,
+    "new-car": new_car,
+    "sheet-1": sheet(0),
+    "sheet-2": sheet(1),
+    "sheet-3": sheet(2),
+}
+
+
+# The window
+
+
+def sample(
+    paper: str = "light", size: tuple[int, int] = SIZE, hint: bool = False, file: str = ""
+) -> Window:
+    """Return a window on the first sample, or another one, as it looks when all is there."""
+    window = open_window(ROOT / "sample_setups" / file if file else None)
+    window.set_paper("dark" if paper == "dark" else "light")
+    window.hint.setVisible(hint)
+    window.resize(*size)
+    window.show()
+    wait(1.0)
+    return window
+
+
+def wait(seconds: float) -> None:
+    """Let the window work."""
+    end = time.monotonic() + seconds
+    while time.monotonic() < end:
+        QApplication.processEvents()
+
+
+def grab(window: QWidget) -> QImage:
+    """Return a picture of a window."""
+    window.show()
+    wait(0.7)
+    image = window.grab().toImage()
+    window.hide()
+    return image
+
+
+def with_pointer(image: QImage, at: QPointF) -> QImage:
+    """Draw the mouse's arrow, which a grabbed window lacks."""
+    shape = [(0, 0), (0, 17), (4, 13), (7, 20), (10, 19), (7, 12), (12, 12)]
+    with QPainter(image) as painter:
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setPen(QPen(QPalette().color(QPalette.ColorRole.Base), 1.5))
+        painter.setBrush(Qt.GlobalColor.black)
+        painter.drawPolygon(QPolygonF([at + QPointF(*each) for each in shape]))
+    return image
+
+
+# The file
+
+
+def keep(image: QImage, path: Path) -> None:
+    """Write a picture in few colours, as small as it gets; the same one to the same bytes."""
+    indexed(image).save(str(path), "PNG", 0)  # type: ignore[call-overload]  # 0: packed hardest
+    size = path.stat().st_size
+    if size > LARGEST:
+        sys.exit(f"{path.name} has {size} bytes; {LARGEST} are enough.")
+
+
+def indexed(image: QImage) -> QImage:
+    """Return a picture with its most frequent colours; the others take the nearest of them."""
+    image = image.convertToFormat(QImage.Format.Format_RGB32)
+    shape = image.height(), image.bytesPerLine() // 4
+    pixels = np.frombuffer(image.constBits(), np.uint32).reshape(shape)[:, : image.width()]
+    found, where, counts = np.unique(pixels, return_inverse=True, return_counts=True)
+    table = found[np.argsort(-counts, kind="stable")[:COLOURS]]
+    near = np.concatenate([_nearest(part, table) for part in np.array_split(found, 64)])
+    rows = near[where].reshape(pixels.shape).astype(np.uint8)
+    padded = np.zeros((rows.shape[0], -(-rows.shape[1] // 4) * 4), np.uint8)
+    padded[:, : rows.shape[1]] = rows
+    made = QImage(
+        padded.tobytes(),
+        rows.shape[1],
+        rows.shape[0],
+        padded.shape[1],
+        QImage.Format.Format_Indexed8,
+    )
+    made.setColorTable([int(each) for each in table])
+    return made.copy()
+
+
+def _nearest(colours: np.ndarray, table: np.ndarray) -> np.ndarray:
+    away = _channels(colours)[:, None, :] - _channels(table)[None, :, :]
+    return np.argmin((away**2).sum(axis=2), axis=1)
+
+
+def _channels(colours: np.ndarray) -> np.ndarray:
+    shifted = colours.astype(np.int64)[:, None] >> np.array([16, 8, 0])
+    return shifted & 255
+
+
+def main(names: list[str]) -> None:
+    """Make the pictures that are named, or all of them."""
+    unknown = sorted(set(names) - set(SHOTS))
+    if unknown:
+        sys.exit(f"No picture is called {', '.join(unknown)}. There are {', '.join(SHOTS)}.")
+    IMAGES.mkdir(exist_ok=True)
+    QLocale.setDefault(QLocale(QLocale.Language.English, QLocale.Country.UnitedKingdom))
+    QStandardPaths.setTestModeEnabled(True)
+    with tempfile.TemporaryDirectory() as folder:
+        for style in (QSettings.Format.NativeFormat, QSettings.Format.IniFormat):
+            QSettings.setPath(style, QSettings.Scope.UserScope, folder)
+        application()
+        for name in names or SHOTS:
+            keep(SHOTS[name](), IMAGES / f"{name}.png")
+            print(f"docs/images/{name}.png")
+    sys.stdout.flush()
+    os._exit(0)  # the windows were only ever drawn: none need closing, or asks about its work
+
+
+if __name__ == "__main__":
+    main(sys.argv[1:])
