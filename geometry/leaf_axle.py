@@ -6,14 +6,15 @@ it is in `geometry.leaf_loop`.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
+from functools import lru_cache
 from typing import Final
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from geometry.leaf_loop import LeafLoop, Point, Seat, close_loop, wheel_of
-from geometry.leaf_reach import bisect_curvature, design_wheel, out_of_reach
+from geometry.leaf_reach import bisect_curvature, design_wheel, out_of_reach, travel_limits
 
 Array = NDArray[np.float64]
 Mask = NDArray[np.bool_]
@@ -83,6 +84,12 @@ class LeafPath:
     flattening: Array
     flattening_change: Array
 
+    def at(self, index: NDArray[np.intp] | slice) -> LeafPath:
+        """Return some of the poses, or the same ones in another order."""
+        taken = {each.name: getattr(self, each.name) for each in fields(self)}
+        seat = Seat(*(array[index] for array in vars(taken.pop("seat")).values()))
+        return LeafPath(seat=seat, **{name: array[index] for name, array in taken.items()})
+
 
 def leaf_path(loop: LeafLoop, travel: ArrayLike, datum: Point | None = None) -> LeafPath:
     """Follow the axle through bounce.
@@ -108,11 +115,14 @@ def leaf_path(loop: LeafLoop, travel: ArrayLike, datum: Point | None = None) -> 
     good = _arrived(path, wanted)
     if good.all():
         return path
-    # Near an end of the loop Newton may miss what bisection finds.
-    change = np.where(good, change, bisect_curvature(loop, zero[1] + wanted))
-    good = _arrived(path_at_curvature(loop, change, zero), wanted)
-    held = change[_nearest_good(loop, good, wanted, zero[1])]
-    return replace(path_at_curvature(loop, held, zero), reachable=good)
+    # Near an end of the loop Newton may miss what bisection finds; beyond it there is nothing.
+    low, high = travel_limits(loop, zero[1])
+    missed = ~good & (wanted >= low) & (wanted <= high)
+    if missed.any():
+        change[missed] = bisect_curvature(loop, zero[1] + wanted[missed])
+        path = path_at_curvature(loop, change, zero)
+        good = _arrived(path, wanted)
+    return replace(path.at(_nearest_good(loop, good, wanted, zero[1])), reachable=good)
 
 
 def path_at_curvature(loop: LeafLoop, change: Array, datum: Point | None = None) -> LeafPath:
@@ -141,6 +151,15 @@ def path_at_curvature(loop: LeafLoop, change: Array, datum: Point | None = None)
         flattening=flattening,
         flattening_change=-(z[1] + z[2] - 2 * z[0]) / step**2 * flattening**3,
     )
+
+
+@lru_cache(maxsize=256)
+def design_flattening(loop: LeafLoop) -> float:
+    """Return the derivative of the curvature by travel at the design curvature [1/mm²]."""
+    step = _STEP / loop.length
+    seat = close_loop(loop, np.array([step, -step]))
+    heights = wheel_of(loop, seat.x, seat.z, seat.angle)[1]
+    return float(2 * step / (heights[0] - heights[1]))
 
 
 def _curvature_for(loop: LeafLoop, height: Array) -> Array:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from enum import IntEnum
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -106,8 +107,12 @@ class PackStages:
     tips: tuple[TipContacts, ...]
 
 
+@lru_cache(maxsize=64)
 def pack_stages(pack: LeafPack) -> PackStages:
-    """Work out a pack by both models, once for each set of leaves that carry together."""
+    """Work out a pack by both models, once for each set of leaves that carry together.
+
+    Kept by value: while points are dragged the pack stays the same.
+    """
     contacts = sorted({leaf.contact for leaf in pack.leaves})
     stages = [_stage(pack, contact) for contact in contacts]
     halves = tuple((_rates(pack, s[0]), _rates(pack, s[1].bending)) for s in stages)

@@ -127,8 +127,10 @@ def arc_tip(curvature: Array, length: float, offset: float = 0.0) -> tuple[Array
         Of the eye's centre off the end, up [mm].
     """
     half = curvature * (length / 2)
-    chord = length * np.sinc(half / np.pi)
-    along, up = chord * np.cos(half), chord * np.sin(half)
+    half = np.where(half == 0.0, 1e-30, half)  # the limit of sin(x)/x is 1
+    sine = np.sin(half)
+    chord = length * sine / half
+    along, up = chord * np.cos(half), chord * sine
     if offset:
         along, up = along - offset * np.sin(2 * half), up + offset * np.cos(2 * half)
     return along, up

@@ -13,7 +13,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from geometry.leaf_axle import LeafPath, path_at_curvature
+from geometry.leaf_axle import LeafPath, design_flattening
 from geometry.leaf_load import HalfRates, Model, PackStages, deflection_at, load_at, rate_at
 from geometry.leaf_loop import LeafLoop, arc_tip
 
@@ -117,8 +117,7 @@ def free_change(stages: PackStages, loop: LeafLoop, load: float, model: Model) -
         How the leaves share the load.
     """
     lever = deflection_per_curvature(loop)
-    # Flattening is the same from any datum.
-    ratio = -lever * path_at_curvature(loop, np.zeros(1), loop.front_eye).flattening[0]
+    ratio = -lever * design_flattening(loop)
     return float(deflection_at(stages, load / ratio, model)) / lever
 
 

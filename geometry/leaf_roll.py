@@ -116,10 +116,7 @@ def leaf_roll(
     lever = spring_base / 2 * np.sin(asked)
     loops = (loop, loop if right is None else right)
     zeros = [design_wheel(side) if datum is None else datum for side in loops]
-    free = [
-        leaf_path(side, heave + sign * lever, zero)
-        for side, sign, zero in zip(loops, (-1.0, 1.0), zeros, strict=True)
-    ]
+    free = _free_sides(loops, heave, lever, zeros)
     reachable = free[0].reachable & free[1].reachable
     kept = _nearest(reachable)
     # The housing's angle leaves no couple on the pair: the mean, the springs being linear.
@@ -145,6 +142,18 @@ def leaf_roll(
         roll_centre_leaf=leaf - middle + tyre_radius,
         axle_shift=(middle - centre) * np.sin(asked[kept]),
     )
+
+
+def _free_sides(
+    loops: tuple[LeafLoop, LeafLoop], heave: float, lever: Array, zeros: list[Point]
+) -> list[LeafPath]:
+    """Take each side to its travel as if it were alone; both in one go where they are alike."""
+    travels = heave - lever, heave + lever
+    if loops[0] == loops[1] and zeros[0] == zeros[1]:
+        both = leaf_path(loops[0], np.concatenate(travels), zeros[0])
+        count = len(lever)
+        return [both.at(slice(0, count)), both.at(slice(count, None))]
+    return [leaf_path(*side) for side in zip(loops, travels, zeros, strict=True)]
 
 
 @dataclass(frozen=True)
