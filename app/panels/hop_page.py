@@ -15,7 +15,7 @@ from app.panels.mode_player import PLAYS, ModePlayer
 from app.panels.paper import EDGE, FlatButton, small_label
 from app.panels.rear_page import RearPage, row_of, said_label, section, show_words
 from app.panels.text_table import TextTable
-from app.plain_words.rear_hop import why_words
+from app.plain_words.rear_hop import LOW, why_words
 from app.rear_study import RearStudy
 from app.session import Session
 from geometry.hop import MODE_NAMES
@@ -26,7 +26,7 @@ KEYS: Final = (
 )
 LINEAR: Final = (
     "A linear indication: tyre grip, the friction of the leaves and the body's own motion are not "
-    "in it. Damping ratio 1 just doesn't swing; ▼ below 0.08 hardly dies out."
+    "in it. Damping ratio 1 just doesn't swing; ▼ below {} hardly dies out."
 )
 
 
@@ -38,7 +38,7 @@ class HopPage(RearPage):
         self.layouts = TextTable("Damping by layout of the dampers")
         self.modes = TextTable("The modes as the dampers stand")
         self.why, self.lacking = said_label(), said_label(bold=True)
-        self.linear = small_label(LINEAR)
+        self.linear = small_label(LINEAR.format(f"{LOW}".replace(".", decimal_sign())))
         self.linear.setContentsMargins(EDGE, 0, EDGE, 0)
         self.values = ChosenValues(session, KEYS, "Dampers, tyres and axle")
         self.player = ModePlayer(session)

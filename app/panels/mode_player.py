@@ -39,6 +39,7 @@ class ModePlayer(QObject):
         self._touched = None
         if self.mode == mode or again:
             self.stop()
+            self.changed.emit()  # the button has turned itself over
             return
         self.stop()
         self.mode = mode

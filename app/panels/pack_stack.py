@@ -244,6 +244,10 @@ class PackStack(QWidget):
         if leaf is not None:
             self.leaf_chosen.emit(leaf)
 
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """Keep the end of a click from the page."""
+        event.accept()
+
     def sizeHint(self) -> QSize:
         """Return the room of the stack and its words."""
         places = self.places(self.pack.leaves)

@@ -41,9 +41,11 @@ def _mode(tell: RearTelling, name: str) -> Iterator[Sentence]:
     severity: Severity = "watch" if after < LOW else "plain"
     if tell.study.changed and before is not None and tell.moved(key, _SHOWN):
         words = f"{title}'s damping ratio goes from {_ratio(tell, key, before)} to {ratio}"
-        yield Sentence(f"{words}{_low(after)}.", severity, key)
+        yield Sentence(f"{words}{_low(after, tell.decimal)}.", severity, key)
     elif after < LOW:
-        yield Sentence(f"{title} has a damping ratio of {ratio}{_low(after)}.", severity, key)
+        yield Sentence(
+            f"{title} has a damping ratio of {ratio}{_low(after, tell.decimal)}.", severity, key
+        )
 
 
 def _ratio(tell: RearTelling, key: str, value: float) -> str:
@@ -51,10 +53,11 @@ def _ratio(tell: RearTelling, key: str, value: float) -> str:
     return tell.text(key, value, places=3 if value < LOW <= round(value, 2) else 2)
 
 
-def _low(ratio: float) -> str:
+def _low(ratio: float, decimal: str) -> str:
     if ratio <= 0:
         return ": it grows by itself"
-    return ": below 0.08 it hardly dies out" if ratio < LOW else ""
+    least = f"{LOW}".replace(".", decimal)
+    return f": below {least} it hardly dies out" if ratio < LOW else ""
 
 
 # --- why ------------------------------------------------------------------------------------------
