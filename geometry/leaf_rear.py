@@ -37,7 +37,13 @@ from geometry.leaf_load import (
 from geometry.leaf_loop import LeafLoop, Point
 from geometry.leaf_poses import LeafPoses, leaning_poses, level_poses
 from geometry.leaf_reach import design_wheel, out_of_reach, travel_limits
-from geometry.leaf_ride import SpringOnCar, free_change, settled, spring_on_car
+from geometry.leaf_ride import (
+    SpringOnCar,
+    deflection_per_curvature,
+    free_change,
+    settled,
+    spring_on_car,
+)
 from geometry.leaf_roll import leaf_roll
 from geometry.leaf_steer import roll_centres, roll_steer
 from geometry.rear_centres import side_view
@@ -250,7 +256,8 @@ def build_leaf(car: LeafCar, reference: LeafReference | None = None) -> LeafRear
         return LeafRear(car, stages, loop, own, stage)
     loop = with_rates(_changed(loop, car), rates)
     if reference.free is not None and car.load is not None:
-        free = reference.free + _arch_change(car, reference)
+        raised = car.pack.free_arch - reference.arch
+        free = reference.free + raised / deflection_per_curvature(loop)
         loop = settled(stages, loop, free, car.load, Model.COMMON_CURVATURE)
     return LeafRear(car, stages, loop, reference, stage)
 
@@ -296,12 +303,6 @@ def _stage_at_ride(stages: PackStages, load: float | None) -> int:
     """Return the stage in which a pack carries a load [N], the first where none is known."""
     knots = load_at(stages, stages.contacts, Model.COMMON_CURVATURE)
     return 0 if load is None else max(int(np.searchsorted(knots, load)) - 1, 0)
-
-
-def _arch_change(car: LeafCar, reference: LeafReference) -> float:
-    """Return what another free arch adds to the free curvature [1/mm]: arch = a·b·κ/2."""
-    main = car.pack.main
-    return 2.0 * (car.pack.free_arch - reference.arch) / (main.front * main.rear)
 
 
 def _flat(place: Place) -> Point:
