@@ -207,15 +207,22 @@ def _leaf_answers(leaf: LeafRear, ranges: Ranges) -> RearCar:
 
 
 def _link_answers(links: LinkRear, ranges: Ranges) -> RearCar:
+    """Solve travel, rest and roll in one batch."""
     ask = ranges.ask()
-    settled = links.settled()
+    count, zero = ask.travel.size + 1, np.zeros(1)
+    travel = np.concatenate([ask.travel, zero, np.zeros_like(ask.roll)])
+    lean = np.concatenate([np.zeros(count), ask.roll])
+    both = _sweep(None, links, "pose", travel, lean)
+    level, leaned = _part(both, slice(0, count)), _part(both, slice(count, None))
+    settled = links.settled(level.links)
+    level = replace(level, driver="travel")
     return RearCar(
         kind="five-link axle",
         leaf=None,
         links=links,
-        rest=_sweep(None, links, "travel", np.zeros(1), None),
-        travel=_sweep(None, links, "travel", ask.travel, None),
-        roll=_sweep(None, links, "roll", np.zeros_like(ask.roll), ask.roll),
+        rest=_part(level, slice(count - 1, count)),
+        travel=_part(level, slice(0, count - 1)),
+        roll=replace(leaned, driver="roll", at=ask.roll),
         single={} if settled is None else {"settled_travel": settled},
     )
 
@@ -244,7 +251,8 @@ def _sweep(
 def _part(sweep: RearSweep, part: slice) -> RearSweep:
     values = {key: value[part] for key, value in sweep.values.items()}
     poses = None if sweep.leaf is None else sweep.leaf.part(part)
-    return RearSweep(sweep.driver, sweep.at[part], values, sweep.reached[part], leaf=poses)
+    links = None if sweep.links is None else sweep.links.part(part)
+    return RearSweep(sweep.driver, sweep.at[part], values, sweep.reached[part], links, poses)
 
 
 def _missing(setup: Setup, car: RearCar, results: tuple[Result, ...]) -> dict[str, tuple[str, ...]]:

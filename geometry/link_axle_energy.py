@@ -7,20 +7,21 @@ prescribed; the free coordinates are x, y, yaw and pitch.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final
 
 import numpy as np
 
-from geometry.link_axle import LinkAxle
+from geometry.link_axle import Link, LinkAxle, Point
 from geometry.vectors import Array
 
 ABOUT_Y: Final = np.array([[0.0, 0.0, 1.0], [0.0, 0.0, 0.0], [-1.0, 0.0, 0.0]])
 ABOUT_Z: Final = np.array([[0.0, -1.0, 0.0], [1.0, 0.0, 0.0], [0.0, 0.0, 0.0]])
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class LinkArrays:
-    """The links as arrays, m of them.
+    """The links as arrays, m of them; the same links give the same object.
 
     Parameters
     ----------
@@ -41,13 +42,18 @@ class LinkArrays:
 
 def link_arrays(axle: LinkAxle) -> LinkArrays:
     """Return the axle's links as arrays."""
-    links = list(axle.links.values())
+    x, y, z = axle.centre.tolist()
+    return _arrays(tuple(axle.links.values()), (x, y, z))
+
+
+@lru_cache(maxsize=64)
+def _arrays(links: tuple[Link, ...], centre: Point) -> LinkArrays:
     body = np.array([link.body for link in links]).T
     ends = np.array([link.axle for link in links]).T
     measured = np.sqrt(((ends - body) ** 2).sum(axis=0))
     given = [link.length for link in links]
     length = [a if b is None else b for a, b in zip(measured, given, strict=True)]
-    local = ends - axle.centre[:, None]
+    local = ends - np.array(centre)[:, None]
     turned = ABOUT_Y @ local
     stack = np.concatenate([local, turned, ABOUT_Y @ turned], axis=1)
     return LinkArrays(body, stack, np.array([link.rate for link in links]), np.array(length))

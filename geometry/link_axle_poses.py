@@ -13,6 +13,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final
 
 import numpy as np
@@ -136,7 +137,7 @@ def solve_poses(axle: LinkAxle, travel: Array | float, roll: Array | float) -> A
     shapes = np.broadcast_arrays(np.atleast_1d(travel), np.atleast_1d(roll))
     heave, lean = (np.array(values, dtype=float) for values in shapes)
     links = link_arrays(axle)
-    _check_held(axle, links)
+    _check_held(links, _point(axle.centre))
     state, alive = _followed(links, axle.centre, heave, -lean)
     bend = link_energy(links, axle.centre, state, heave, -lean)
     limit = LARGEST_STRETCH if len(links.rate) > 4 else RIGID_STRETCH
@@ -212,7 +213,7 @@ def _marched(
     heave, roll = target
     reach = max(np.abs(heave).max() / STAGE_TRAVEL, np.abs(roll).max() / STAGE_ROLL)
     count = max(1, math.ceil(reach / stages))
-    start, found = _at_rest(links, origin)
+    start, found = _at_rest(links, _point(origin))
     state = before = np.repeat(start, len(heave), axis=0)
     alive, turn = np.repeat(found, len(heave)), np.zeros(len(heave))
     for stage in range(1, count + 1):
@@ -225,10 +226,16 @@ def _marched(
     return state, alive, turn
 
 
-def _at_rest(links: LinkArrays, origin: Array) -> tuple[Array, Mask]:
+@lru_cache(maxsize=64)
+def _at_rest(links: LinkArrays, origin: Point) -> tuple[Array, Mask]:
     """Return the state at no travel and no roll, (1, 4): not zero where a link was kept."""
     target = np.zeros(1), np.zeros(1)
-    return _newton(links, origin, np.zeros((1, 4)), target, LAST_STEP, np.ones(1, dtype=np.bool_))
+    alive = np.ones(1, dtype=np.bool_)
+    return _newton(links, np.array(origin), np.zeros((1, 4)), target, LAST_STEP, alive)
+
+
+def _point(place: Array) -> Point:
+    return float(place[0]), float(place[1]), float(place[2])
 
 
 def _newton(
@@ -258,10 +265,11 @@ def _is_stable(hessian: Array) -> Mask:
     return np.asarray(values[:, 0] > _LEAST_STIFFNESS * values[:, -1])
 
 
-def _check_held(axle: LinkAxle, links: LinkArrays) -> None:
+@lru_cache(maxsize=64)
+def _check_held(links: LinkArrays, origin: Point) -> None:
     """Raise GeometryError when some motion beside rise and roll stretches no link."""
     at_rest = np.zeros(1)
-    bend = link_energy(links, axle.centre, np.zeros((1, 4)), at_rest, at_rest)
+    bend = link_energy(links, np.array(origin), np.zeros((1, 4)), at_rest, at_rest)
     if not _is_stable(bend.hessian)[0]:
         motions = ("fore and aft", "sideways", "in steer", "in pinion angle")
         vectors = np.linalg.eigh(bend.hessian[0] * np.outer(_SCALES, _SCALES))[1]

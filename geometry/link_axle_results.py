@@ -8,12 +8,12 @@ reach are NaN.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, is_dataclass, replace
 from typing import Final
 
 import numpy as np
 
-from geometry.link_axle import Link, Strut
+from geometry.link_axle import Link, LinkAxle, Strut
 from geometry.link_axle_motion import AxleMotion, Telescopes, axle_motions, telescopes, velocity
 from geometry.link_axle_poses import AxlePoses, placed
 from geometry.vectors import Array
@@ -176,6 +176,22 @@ class LinkAxleResults:
     coils: PartRatios
     dampers: PartRatios
     rates: RideRates
+
+    def part(self, part: slice) -> LinkAxleResults:
+        """Return the results of some of the poses."""
+        found = _taken(self, part)
+        assert isinstance(found, LinkAxleResults)
+        return found
+
+
+def _taken(value: object, part: slice) -> object:
+    """Take some of the poses out of every array; what isn't one is the axle's."""
+    if isinstance(value, np.ndarray):
+        return value[part]
+    if not is_dataclass(value) or isinstance(value, LinkAxle | type):
+        return value
+    taken = {each.name: _taken(getattr(value, each.name), part) for each in fields(value)}
+    return replace(value, **taken)
 
 
 def link_axle_results(poses: AxlePoses) -> LinkAxleResults:

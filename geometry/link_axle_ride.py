@@ -10,10 +10,10 @@ import numpy as np
 from geometry.errors import GeometryError
 from geometry.link_axle import LinkAxle
 from geometry.link_axle_poses import check_reachable, solve_poses
-from geometry.link_axle_results import link_axle_results
+from geometry.link_axle_results import LinkAxleResults, link_axle_results
 from geometry.vectors import Array, Scalar
 
-_SETTLED: Final = 1e-9  # travel left when the settled height is found [mm]
+_SETTLED: Final = 1e-4  # last step, whose square over a link's length is left [mm]: rounding
 _MOST_STEPS: Final = 30
 
 
@@ -89,8 +89,17 @@ def lateral_link_shift(length: float, height: float, travel: Scalar) -> Array:
     return np.asarray(np.sqrt(left) - math.sqrt(length**2 - height**2))
 
 
-def settled_travel(axle: LinkAxle, load: float) -> float:
+def settled_travel(axle: LinkAxle, load: float, near: float = 0.0) -> float:
     """Return the travel at which the coils carry a load, the sum of both wheels [mm], + in bump.
+
+    Parameters
+    ----------
+    axle
+        The axle.
+    load
+        On both wheels [N].
+    near
+        Travel from which to search [mm].
 
     Raises
     ------
@@ -99,16 +108,21 @@ def settled_travel(axle: LinkAxle, load: float) -> float:
     GeometryError
         When no height is found that carries the load.
     """
-    travel = 0.0
+    travel = near
     for _ in range(_MOST_STEPS):
         poses = solve_poses(axle, travel, 0.0)
         check_reachable(poses)
-        rates = link_axle_results(poses).rates
-        step = (load - float(rates.wheel_force.sum())) / float(2.0 * rates.wheel_rate.total[0])
-        travel += float(np.clip(step, -30.0, 30.0))
+        step = float(settling_step(link_axle_results(poses), load)[0])
+        travel += step
         if abs(step) < _SETTLED:
             return travel
     raise GeometryError(
         f"The coils find no height at which they carry {load:.0f} N: check their rates and free "
         f"lengths."
     )
+
+
+def settling_step(found: LinkAxleResults, load: float) -> Array:
+    """Return Newton's step from each pose towards the height that carries a load [mm], (n,)."""
+    lacking = load - found.rates.wheel_force.sum(axis=1)
+    return np.asarray(np.clip(lacking / (2.0 * found.rates.wheel_rate.total), -30.0, 30.0))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import Final
 
 import numpy as np
 
@@ -11,10 +12,19 @@ from geometry.errors import GeometryError
 from geometry.link_axle import LinkAxle
 from geometry.link_axle_poses import check_reachable, solve_poses
 from geometry.link_axle_results import LinkAxleResults, link_axle_results
-from geometry.link_axle_ride import anti_lift, anti_squat, ride_frequency, settled_travel
+from geometry.link_axle_ride import (
+    anti_lift,
+    anti_squat,
+    ride_frequency,
+    settled_travel,
+    settling_step,
+)
 from geometry.vectors import Array
 
 Results = dict[str, Array]
+
+# Step towards the settled height after which nothing but rounding is left [mm].
+_STANDS: Final = 1e-4
 
 
 @dataclass(frozen=True)
@@ -134,14 +144,27 @@ class LinkRear:
             values["ride_rate"] = wheel * car.tyre_rate / (wheel + car.tyre_rate)
         return values
 
-    def settled(self) -> float | None:
-        """Return the travel at which the coils carry the load [mm], + sits lower, or None."""
+    def settled(self, found: LinkAxleResults | None = None) -> float | None:
+        """Return the travel at which the coils carry the load [mm], + sits lower, or None.
+
+        Level poses that are solved already, `found`, tell where to begin.
+        """
         if self.reference.free is None or self.car.load is None or not self.car.has_coils:
             return None
         try:
-            return settled_travel(self.car.axle, 2.0 * self.car.load)
+            return self._settled(2.0 * self.car.load, found)
         except GeometryError:
             return None
+
+    def _settled(self, load: float, found: LinkAxleResults | None) -> float:
+        if found is None or not found.poses.reachable.any():
+            return settled_travel(self.car.axle, load)
+        steps = np.where(found.poses.reachable, settling_step(found, load), np.inf)
+        nearest = int(np.abs(steps).argmin())
+        step, travel = float(steps[nearest]), float(found.poses.travel[nearest])
+        if abs(step) < _STANDS:
+            return travel + step
+        return settled_travel(self.car.axle, load, travel + step)
 
 
 def build_links(car: LinkCar, reference: LinkReference | None = None) -> LinkRear:
