@@ -9,7 +9,8 @@ from PySide6.QtCore import QTimer
 from PySide6.QtGui import QResizeEvent
 
 from app.pack_edits import Leaves, can_move, can_remove, pack_of, removed
-from app.pack_whatif import PackState, compared, pack_state, with_leaves
+from app.pack_whatif import compared, pack_state, with_leaves
+from app.panels.asked import find_result, needs_words
 from app.panels.chosen_values import ChosenValues
 from app.panels.figure import Figure
 from app.panels.pack_stack import LOW, PackStack
@@ -79,6 +80,8 @@ class PackPage(RearPage):
                 self.cutting,
             ],
         )
+        self.columns.setStretchFactor(self.left, 5)
+        self.columns.setStretchFactor(self.right, 4)
         self._later = QTimer(self, singleShot=True, interval=TRAIL)
         self._later.timeout.connect(self._ask_what_if)
         self.stack.leaf_chosen.connect(self._choose)
@@ -130,7 +133,7 @@ class PackPage(RearPage):
         units, state = self.session.units, pack_state(fitted)
         before = pack_state(was) if was is not None else None
         self.rate.setText(rate_words(state, units))
-        self.band.setText(_with_needs(band_words(state, units), state))
+        self.band.setText(f"{band_words(state, units)}{self._needs()}")
         compare = before is not None and study.changed
         show_words(self.change, change_words(before, state, units) if compare and before else "")
         self.caption.setText(stress_note(units, fitted.car.pack.limit))
@@ -158,8 +161,14 @@ class PackPage(RearPage):
         if thin.thickness > 0:
             other = (*leaves[:leaf], thin, *leaves[leaf + 1 :])
             by = "0.5 mm" if self.session.units == "mm" else "1/32 in"
-            words = self._worth(f"With {name} {by} thinner", fitted, other)
+            words = self._worth(f"With {name} thinner by {by}", fitted, other)
         show_words(self.thinner, words)
+
+    def _needs(self) -> str:
+        """Say what is lacking to know the pack on the car."""
+        result = find_result(self.session, "static_deflection")
+        needs = needs_words(self.session, result) if result else ""
+        return f" On the car it {needs}." if needs else ""
 
     def _step(self) -> float:
         return THINNER if self.session.units == "mm" else 25.4 / 32
@@ -170,12 +179,3 @@ class PackPage(RearPage):
             return ""
         found = compared(pack_state(fitted), pack_state(other))
         return what_if_words(start, found, self.session.units)
-
-
-def _with_needs(words: str, state: PackState) -> str:
-    if state.lower is not None:
-        return words
-    return (
-        f"{words} Rate on the car, stress and static deflection need: car mass, front share of "
-        "the weight, rear unsprung mass."
-    )

@@ -207,7 +207,7 @@ def test_little_left_and_past_the_limit_are_signs_not_only_inks(qtbot):
 def test_without_the_cars_mass_it_is_said_and_no_stress_is_made_up(qtbot):
     _, page = pack_page(qtbot, leaf_setup(without=("car.mass",)))
     assert text(page, 1, "bump") == "—"
-    assert "need: car mass" in page.band.text()
+    assert "On the car it needs: mass" in page.band.text()
     assert "of the pack by itself" in page.rate.text()
 
 
