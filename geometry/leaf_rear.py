@@ -41,6 +41,7 @@ from geometry.leaf_ride import (
     SpringOnCar,
     deflection_per_curvature,
     free_change,
+    roll_wheel_rate,
     settled,
     spring_on_car,
 )
@@ -114,6 +115,11 @@ class LeafRear:
         return 2.0 * abs(self.car.moved.wheel_centre[1])
 
     @property
+    def roll_wheel_rate(self) -> float:
+        """Rate at one wheel in roll [N/mm], the least it can be."""
+        return roll_wheel_rate(self.rates, self.spring_base, self.track)
+
+    @property
     def settled_travel(self) -> float | None:
         """Rise of the wheel into the body until the pack carries its load [mm], + sits lower."""
         if self.reference.free is None:
@@ -143,6 +149,7 @@ class LeafRear:
             "roll_centre_other": leaf_line,
             "axle_steer": np.zeros_like(travel),
             "axle_shift": np.zeros_like(travel),
+            "roll_wheel_rate": np.full_like(travel, self.roll_wheel_rate),
         }
         values |= self._side(path)
         values |= self._ride(path)

@@ -12,7 +12,6 @@ from geometry.leaf_load import HalfRates, Model
 from geometry.leaf_loop import close_loop
 from geometry.leaf_reach import design_wheel
 from geometry.leaf_rear import LeafRear
-from geometry.leaf_ride import roll_wheel_rate
 from geometry.rear_centres import anti_squat_from_stiffness
 from geometry.wind_up import (
     TractionBars,
@@ -119,7 +118,6 @@ def single_results(
     car, rates = rear.car, rear.rates
     single = {
         "wind_up_stiffness": wind_up_stiffness(rates, "load"),
-        "roll_wheel_rate": roll_wheel_rate(rates, rear.spring_base, rear.track),
         "pack_rate": float(rear.stages.rates[Model.COMMON_CURVATURE, rear.stage]),
         "pack_rate_tips": float(rear.stages.rates[Model.POINT_CONTACT, rear.stage]),
     }

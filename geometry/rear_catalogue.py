@@ -292,9 +292,6 @@ _LEAF_RIDE: Final = (
         "(k_f + k_r)·(spring base/track)²: the housing keeps the seats from turning; the least it "
         "can be.",
         "derived",
-        (),
-        2,
-        "car",
     ),
 )
 _PACK: Final = (

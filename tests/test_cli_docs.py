@@ -5,13 +5,31 @@ from pathlib import Path
 
 from app.cli.arguments import parse_call
 from geometry.catalogue import RESULTS, machine_name
+from geometry.rear_catalogue import LEAF_RESULTS, LINK_RESULTS, REAR_RESULTS
 
 PAGE = (Path(__file__).parent.parent / "docs" / "command-line.md").read_text(encoding="utf-8")
+FRONT, REAR = PAGE.split("### Names of the rear")
 
 
-def test_every_result_has_its_row():
-    rows = re.findall(r"^\| `(\w+)` \| (.+?) \| (wheel|axle|car) \| (.*?) ?\|$", PAGE, re.M)
+def test_every_result_of_the_front_has_its_row():
+    rows = re.findall(r"^\| `(\w+)` \| (.+?) \| (wheel|axle|car) \| (.*?) ?\|$", FRONT, re.M)
     assert rows == [(machine_name(r), r.title, r.scope, r.plus) for r in RESULTS]
+
+
+def test_every_result_of_the_rear_has_its_row():
+    rows = re.findall(
+        r"^\| `(\w+)` \| (.+?) \| (axle|car) \| (leaves|links|both) \| ?(.*?) ?\|$", REAR, re.M
+    )
+    assert {name: row for name, *row in rows} == {
+        machine_name(r): [r.title, r.scope, _on(r), r.plus] for r in REAR_RESULTS.values()
+    }
+
+
+def _on(result):
+    kinds = [
+        result.key in {each.key for each in results} for results in (LEAF_RESULTS, LINK_RESULTS)
+    ]
+    return "both" if all(kinds) else "leaves" if kinds[0] else "links"
 
 
 def test_the_examples_are_calls():
