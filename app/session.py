@@ -23,7 +23,8 @@ from app.study import Pose, Study, at_pose, complete, has_front, study
 from geometry.errors import GeometryError
 from geometry.front_sweeps import FrontStudy, Sweep
 
-TRAIL: Final = 40  # ms by which curves, and the sweeps that only they need, may lag a drag
+TRAIL: Final = 40  # ms by which curves and tables may lag a drag
+PAUSE: Final = 60  # ms after which a hand that lies still gets what takes longer
 AXES: Final = (0, 1, 2)
 
 Axle = Literal["front", "rear"]
@@ -34,9 +35,10 @@ AnySweep = Sweep | RearSweep
 class Session(QObject):
     """The open setup and all that is shown of it."""
 
-    setup_changed = Signal()  # committed or previewed; history words, title and saved state too
+    setup_changed = Signal()  # committed, or previewed (then it may trail); history, title, saved
     study_changed = Signal()  # new results and poses: views and readouts
-    curves_changed = Signal()  # a study with every sweep is there
+    curves_changed = Signal()  # new sweeps; while a hand moves points it trails, and some lack
+    study_completed = Signal()  # a study with every sweep is there: a drag has paused, or ended
     selection_changed = Signal()
     locks_changed = Signal()
     active_changed = Signal()  # the change that a drag adds to
@@ -64,7 +66,10 @@ class Session(QObject):
         self.measured: AnySweep | None = None
         self.proposed: AnySweep | None = None
         self._trail = QTimer(self, singleShot=True, interval=TRAIL)
-        self._trail.timeout.connect(self._complete)
+        self._trail.timeout.connect(self._follow_hand)
+        self._pause = QTimer(self, singleShot=True, interval=PAUSE)
+        self._pause.timeout.connect(self._complete)
+        self._told = setup  # the setup of which setup_changed was last emitted
         self._solve(short=False)
 
     # The setup
@@ -107,29 +112,33 @@ class Session(QObject):
         if setup.units != self.units:
             self.set_units(setup.units)
         self.pose_changed.emit()
-        self.setup_changed.emit()
+        self._tell()
         self._solve(short=False)
 
     def saved(self, loaded: LoadedSetup) -> None:
         """Note that the setup is on disk now."""
         self.loaded = loaded
         self.history = self.history.mark_saved()
-        self.setup_changed.emit()
+        self._tell()
 
     def preview(self, setup: Setup) -> None:
         """Show an edit while it is being made; what can't be built leaves the last good study."""
         if setup == self.setup:
             return
-        self.preview_setup = setup
-        self.setup_changed.emit()
+        begins, self.preview_setup = self.preview_setup is None, setup
+        if begins:
+            self._tell()
         self._solve(short=True)
+        self._pause.start()
+        if not self._trail.isActive():
+            self._trail.start()
 
     def commit(self, setup: Setup, words: str, token: Hashable = None) -> None:
         """Keep an edit as a step of history; steps of one token merge."""
         self.preview_setup = None
         self.history = self.history.push(setup, words, token)
         self._keep_active_valid()
-        self.setup_changed.emit()
+        self._tell()
         self._solve(short=False)
 
     def cancel(self) -> None:
@@ -137,7 +146,7 @@ class Session(QObject):
         if self.preview_setup is not None:
             self.preview_setup = None
             self._keep_active_valid()
-            self.setup_changed.emit()
+            self._tell()
             self._solve(short=False)
 
     def undo(self) -> None:
@@ -154,7 +163,7 @@ class Session(QObject):
         elif history.index != self.history.index:
             self.history = history
             self._keep_active_valid()
-            self.setup_changed.emit()
+            self._tell()
             self._solve(short=False)
             self.said.emit(words)
 
@@ -275,12 +284,21 @@ class Session(QObject):
             return
         self._set_problem(None)
         self._show_pose()
-        if self.study.short:
-            if not self._trail.isActive():
-                self._trail.start()
-        else:
+        if not short:
             self._trail.stop()
+            self._pause.stop()
             self.curves_changed.emit()
+            self.study_completed.emit()
+
+    def _tell(self) -> None:
+        self._told = self.setup
+        self.setup_changed.emit()
+
+    def _follow_hand(self) -> None:
+        """Let tables and curves follow a drag, one after the other: a frame may come between."""
+        if self._told is not self.setup:
+            self._tell()
+        QTimer.singleShot(0, self, self.curves_changed.emit)
 
     def _studied(self, short: bool) -> AnyStudy:
         if self.axle == "rear":
@@ -288,9 +306,16 @@ class Session(QObject):
         return study(self.shown_setup, short=short)
 
     def _complete(self) -> None:
-        if isinstance(self.study, Study) and self.problem is None:
+        if self.problem is None and self.study is not None:
+            if isinstance(self.study, Study):
+                self.study = complete(self.study)
+            self.study_completed.emit()
+
+    def whole_study(self) -> AnyStudy | None:
+        """Return the study with every sweep, solving those that a drag left out."""
+        if isinstance(self.study, Study):
             self.study = complete(self.study)
-            self.curves_changed.emit()
+        return self.study
 
     def _set_problem(self, problem: GeometryError | None) -> None:
         if str(problem) != str(self.problem):

@@ -44,7 +44,7 @@ class Board(QWidget):
         for board_view in self.views.values():
             self._connect(board_view)
         session.study_changed.connect(self.redraw)
-        session.curves_changed.connect(self._redraw_whole)
+        session.study_completed.connect(self._redraw_marked)
         session.selection_changed.connect(self._show_selection)
         session.locks_changed.connect(self.redraw)
         session.axle_changed.connect(self._show_axle)
@@ -101,8 +101,9 @@ class Board(QWidget):
         else:
             self.arrangement.arrange(axle, [side, self.fourth], [front, top])
 
-    def _redraw_whole(self) -> None:
-        if not self.points.is_held:
+    def _redraw_marked(self) -> None:
+        """Draw the meaning of a result that only a whole study has."""
+        if self.marked:
             self.redraw()
 
     def _show_selection(self) -> None:

@@ -116,7 +116,8 @@ class CurveSheet(QWidget):
 
     def _follow(self) -> None:
         """Draw the curves of the study; while a drag lasts the ranges stay."""
-        study, units = self.session.study, self.session.units
+        units, travels = self.session.units, self.driver == "travel"
+        study = self.session.study if travels else self.session.whole_study()
         if study is None:
             return
         self._take_results()
@@ -135,7 +136,8 @@ class CurveSheet(QWidget):
         self._show_pose()
 
     def _follow_pose(self) -> None:
-        if not self._dots.isActive():
+        """Let the dots trail a pose; while points are dragged they come with the curves."""
+        if self.session.preview_setup is None and not self._dots.isActive():
             self._dots.start()
 
     def _show_pose(self) -> None:

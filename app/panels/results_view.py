@@ -45,7 +45,7 @@ class ResultsView(QListView):
         self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Expanding)
         self.setMinimumWidth(200)
         session.study_changed.connect(self._say)
-        session.curves_changed.connect(self._read_limits)
+        session.study_completed.connect(self._read_limits)
         session.setup_changed.connect(self._refresh)
         session.units_changed.connect(self._refresh)
         session.axle_changed.connect(self._close)
@@ -70,6 +70,7 @@ class ResultsView(QListView):
     def _read_limits(self) -> None:
         self.results.read_limits()
         self._refresh()
+        self._say()
 
     def _refresh(self) -> None:
         """Take limits and folds anew; a drag changes none of them."""

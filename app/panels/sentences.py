@@ -27,7 +27,7 @@ class SentencesPanel(Panel):
         self.words = QLabel()
         self._lay_out()
         self.words.linkActivated.connect(self.result_chosen)
-        session.curves_changed.connect(self._follow)
+        session.study_completed.connect(self._follow)
         session.problem_changed.connect(self._follow)
         session.units_changed.connect(self._follow)
         self._follow()

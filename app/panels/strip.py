@@ -96,7 +96,7 @@ class DriverRow(QWidget):
         self.field.editingFinished.connect(self._enter)
         session.pose_changed.connect(self._follow)
         session.units_changed.connect(self._follow)
-        session.curves_changed.connect(self._take_range)
+        session.study_completed.connect(self._take_range)
         session.axle_changed.connect(self._take_range)
         self._take_range()
 

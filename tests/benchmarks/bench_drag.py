@@ -36,7 +36,7 @@ from PySide6.QtCore import (
 from PySide6.QtGui import QMouseEvent, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
-import app.board.board
+import app.board.axles
 import app.session
 from app.board.view import BoardView
 from app.drawing.views import View
@@ -106,15 +106,15 @@ class Clock(QObject):
 def instruments() -> Iterator[Clock]:
     """Time study, strokes and paint wherever the window uses them."""
     clock = Clock()
-    kept = app.session.study, app.board.board.front_drawings
+    kept = app.session.study, app.board.axles.front_drawings
     paints = {widget: widget.paintEvent for widget in (BoardView, ResultsView)}
     app.session.study = clock.timed("study", kept[0])
-    app.board.board.front_drawings = clock.timed("strokes", kept[1])
+    app.board.axles.front_drawings = clock.timed("strokes", kept[1])
     for widget, paint in paints.items():
         name = "views" if widget is BoardView else "results"
         widget.paintEvent = clock.painting(name, paint)  # type: ignore[method-assign]
     yield clock
-    app.session.study, app.board.board.front_drawings = kept
+    app.session.study, app.board.axles.front_drawings = kept
     for widget, paint in paints.items():
         widget.paintEvent = paint  # type: ignore[method-assign]
 
