@@ -38,7 +38,7 @@ from app.panels.rear_page import (
 )
 from app.panels.text_table import TextTable
 from app.rear_study import RearStudy
-from app.session import TRAIL, Session
+from app.session import Session
 from geometry.leaf_rear import LeafRear
 
 KEYS: Final = (
@@ -46,6 +46,7 @@ KEYS: Final = (
     *("rear.pack.friction", "rear.pack.limit_stress", "rear.pack.front_eye", "rear.pack.rear_eye"),
     *("rear.pack.eye_diameter", "rear.block", "rear.wedge", "rear.shackle_length"),
 )
+PAUSE: Final = 120  # ms after the last edit until it is worked out what a leaf is worth
 THINNER: Final = 0.5  # mm: the step of common bar
 
 
@@ -82,8 +83,9 @@ class PackPage(RearPage):
         )
         self.columns.setStretchFactor(self.left, 5)
         self.columns.setStretchFactor(self.right, 4)
-        self._later = QTimer(self, singleShot=True, interval=TRAIL)
+        self._later = QTimer(self, singleShot=True, interval=PAUSE)
         self._later.timeout.connect(self._ask_what_if)
+        session.setup_changed.connect(self._take_leaves)
         self.stack.leaf_chosen.connect(self._choose)
         self.table.leaf_chosen.connect(self._chosen)
         self._chosen(self.table.leaf)
@@ -97,6 +99,11 @@ class PackPage(RearPage):
             "down": word_button("down", "Move it down (Alt+Down)", lambda: table.shift(1)),
             "clip": word_button("clip", "Clip it to the main leaf, or not", table.clip),
         }
+
+    def _take_leaves(self) -> None:
+        """Show what was typed even where it can't be built; what it does follows."""
+        if self.isVisible():
+            self.table.pack.follow()
 
     def _choose(self, leaf: int) -> None:
         self.table.choose(leaf)
@@ -127,6 +134,7 @@ class PackPage(RearPage):
     def refresh(self, study: RearStudy) -> None:
         """Show what the pack does."""
         fitted, was = study.proposed.leaf, study.measured.leaf
+        self.table.pack.follow()
         self._enable()
         if fitted is None:
             return

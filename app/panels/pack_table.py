@@ -65,17 +65,16 @@ class PackModel(QAbstractTableModel):
         self.measured: Leaves = ()
         self.state: PackState | None = None
         self._studied: object = None
+        self.is_studied = False  # whether the stresses are those of these leaves
         self.follow()
-        session.setup_changed.connect(self.follow)
-        session.curves_changed.connect(self.follow)
-        session.units_changed.connect(self.all_changed)
-        session.axle_changed.connect(self.follow)
 
     def follow(self) -> None:
         """Take the leaves and their stresses as they are now."""
-        setup = self.session.setup
+        setup, study = self.session.setup, self.session.study
         leaves, self.measured = pack_of(setup), measured_pack(setup)
         self._take_state()
+        sound = self.session.problem is None and isinstance(study, RearStudy)
+        self.is_studied = sound and study is not None and pack_of(study.setup) == leaves
         alike = len(leaves) == len(self.leaves)
         if not alike:
             self.beginResetModel()
@@ -162,13 +161,6 @@ class PackModel(QAbstractTableModel):
         if value is None:
             return "·"
         return number_of(value, LEAF_KINDS[name], self.session.units, decimal=decimal_sign())
-
-    @property
-    def is_studied(self) -> bool:
-        """Tell whether the stresses are those of these leaves."""
-        study = self.session.study
-        problem = self.session.problem is not None
-        return not problem and isinstance(study, RearStudy) and pack_of(study.setup) == self.leaves
 
     def left(self, row: int) -> float | None:
         """Return the share of a leaf's limit left at full bump, None where it isn't known."""
