@@ -197,3 +197,82 @@ def test_a_long_sweep_is_thinned_and_says_so(capsys):
 def test_a_result_that_is_nowhere_has_no_table(capsys):
     assert run(["curves", str(FIRST), "--at", "0"], no_board) == 0
     assert "Torsion bar" not in capsys.readouterr().out
+
+
+# --- the rear --------------------------------------------------------------------------------
+
+
+@every_sample
+@pytest.mark.parametrize(("over", "driver"), [("travel", "travel_mm"), ("roll", "roll_deg")])
+def test_poses_of_the_rear_are_those_asked_for(path, over, driver, curves):
+    found = curves(path, "--axle", "rear", "--over", over, "--at", -3.25, 0, 1.5)
+    assert found["axle"] == "rear"
+    for car in ("measured", "proposed"):
+        assert found[car][driver] == [-3.25, 0.0, 1.5]
+        assert "steer_mm" not in found[car]
+        for name in ("pinion_angle_deg", "roll_centre_height_mm", "axle_steer_deg"):
+            assert None not in found[car][name]
+
+
+def test_a_rear_s_sweep_covers_its_own_stops(curves):
+    found = curves(FIRST, "--axle", "rear")["measured"]
+    assert (found["travel_mm"][0], found["travel_mm"][-1]) == (-90.0, 75.0)
+    assert len(found["travel_mm"]) == 61
+    assert len(curves(FIRST, "--axle", "rear", "--over", "roll")["measured"]["roll_deg"]) == 41
+
+
+@pytest.mark.parametrize("name", ["small_saloon", "inch_sedan"])
+def test_the_rear_s_wheel_rate_is_the_slope_of_its_load(name, curves):
+    """By the definition of a rate; 40 mm is past the sedan's helper's contact."""
+    for travel in (-30, 40):
+        asked = [travel - 0.1, travel, travel + 0.1]
+        found = curves(PATHS[name], "--axle", "rear", "--at", *asked)["measured"]
+        load = found["spring_load_n"]
+        rate = (load[2] - load[0]) / 0.2
+        assert rate == pytest.approx(found["wheel_rate_n_per_mm"][1], rel=1e-4)
+
+
+def test_a_shackle_at_its_end_is_said(curves):
+    found = curves(FIRST, "--axle", "rear", "--at", 0, 400)["measured"]
+    assert found["pinion_angle_deg"][0] is not None
+    assert found["pinion_angle_deg"][1] is None
+    (note,) = [note for note in found["notes"] if "can't be reached" in note]
+    assert re.search(r"axle stops at \+\d+\.\d mm of travel: the shackle", note)
+    far = curves(FIRST, "--axle", "rear", "--over", "roll", "--at", 60)["measured"]
+    assert far["axle_steer_deg"] == [None]
+    assert any("no car's suspension goes that far" in note for note in far["notes"])
+
+
+def test_links_at_their_end_name_the_two_points(curves):
+    found = curves(PATHS["hillclimb_special"], "--axle", "rear", "--at", 0, 500)["measured"]
+    assert found["pinion_angle_deg"][1] is None
+    (note,) = [note for note in found["notes"] if "can't be reached" in note]
+    assert "link, body end and" in note
+
+
+def test_a_rear_is_not_steered(capsys):
+    for words in (["--over", "steer"], ["--steer", "5"]):
+        assert run(["curves", str(FIRST), "--axle", "rear", *words], no_board) == 2
+        assert "isn't steered" in capsys.readouterr().err
+
+
+def test_csv_of_the_rear_has_no_right_wheel(tmp_path, capsys):
+    out = tmp_path / "rear.csv"
+    words = ["curves", str(FIRST), "--axle", "rear", "--at", "-10", "10", "-o", str(out)]
+    assert run(words, no_board) == 0
+    with out.open(newline="", encoding="utf-8") as file:
+        rows = list(csv.DictReader(file))
+    assert [float(row["travel_mm"]) for row in rows] == [-10.0, 10.0]
+    assert not any("right" in name or "steer_mm" in name for name in rows[0])
+    assert float(rows[0]["measured spring_load_n"]) < float(rows[1]["measured spring_load_n"])
+
+
+@pytest.mark.parametrize("columns", ["60", "80", "120"])
+@pytest.mark.parametrize("over", ["travel", "roll"])
+@every_sample
+def test_tables_of_the_rear_fit_the_width(path, over, columns, monkeypatch, capsys):
+    monkeypatch.setenv("COLUMNS", columns)
+    assert run(["curves", str(path), "--axle", "rear", "--over", over], no_board) == 0
+    text = capsys.readouterr().out
+    assert max(map(len, text.splitlines())) <= int(columns)
+    assert "Left wheel" not in text

@@ -123,8 +123,9 @@ def test_units_of_the_file_change_no_answer(name: str) -> None:
     for key, value in a.single.items():
         assert b.single[key] == pytest.approx(value, rel=1e-7, abs=1e-7), key
     for key, values in a.travel.values.items():
-        # rates hold second differences of the path, good to about 1e-5
-        np.testing.assert_allclose(b.travel.values[key], values, rtol=2e-5, atol=1e-5)
+        # the shackle's part of a rate is a second difference of the path, good to about 1e-4 N/mm
+        near = 5e-4 if "rate" in key else 1e-6
+        np.testing.assert_allclose(b.travel.values[key], values, rtol=1e-5, atol=near)
 
 
 # --- statics -------------------------------------------------------------------------------------
@@ -351,7 +352,7 @@ def test_a_front_eye_reversed_lowers_by_b_over_l_of_what_the_eye_moves() -> None
             Change("back", sets={"rear.pack.front_eye": "upturned"}),
         )
     )
-    assert back.proposed.single["settled_travel"] == pytest.approx(-lowers, rel=0.08)
+    assert back.proposed.single["settled_travel"] == pytest.approx(-lowers, rel=0.12)
 
 
 def test_a_front_eye_bolted_lower_lifts_the_body_and_steers_more_towards_understeer() -> None:
