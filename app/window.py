@@ -91,6 +91,7 @@ class Window(QMainWindow):
         self.sentences.result_chosen.connect(self.results.show_result)
         self.curves.title_double_clicked.connect(self.fill_with_bench)
         self.bench.fill_asked.connect(self.fill_with_bench)
+        self.bench.board_wanted.connect(self.show_board)
         self.filing.half_measured.connect(self.go_on_measuring)
         board.edit_asked.connect(self.edit_point)
         board.menu_asked.connect(self.point_menu)
@@ -132,6 +133,11 @@ class Window(QMainWindow):
     def fill_with_bench(self) -> None:
         """Fill the board with its fourth part, or show all four again."""
         self.board.fill_with(None if self.board.is_filled() else self.bench)
+
+    def show_board(self) -> None:
+        """Show all four parts of the board, if one fills it."""
+        if self.board.is_filled():
+            self.board.fill_with(None)
 
     def change_over(self) -> None:
         """Show the rear for the front, and back."""

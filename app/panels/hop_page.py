@@ -71,6 +71,8 @@ class HopPage(RearPage):
         return button
 
     def _show_playing(self) -> None:
+        if self.player.mode is not None:
+            self.board_wanted.emit()
         for mode, button in self.plays.items():
             playing = self.player.mode == mode
             button.setChecked(playing)

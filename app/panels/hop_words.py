@@ -8,7 +8,7 @@ from app.document.model import Units
 from app.document.units import number_of
 from app.panels.figures import decimal_sign, whole_length
 from app.panels.text_table import Cell, TextRows
-from app.plain_words.rear_hop import LOW, layout_of
+from app.plain_words.rear_hop import LOW, layout_of, ratio_places
 from app.rear_study import RearStudy
 from geometry.hop import LAYOUTS, MODE_NAMES, Modes
 from geometry.leaf_single import Hop
@@ -48,7 +48,7 @@ def _layout(name: str, modes: Modes, tip: str, own: bool = False) -> tuple[Cell,
 def _ratio(modes: Modes, mode: int, own: bool = False) -> Cell:
     """Return a damping ratio; a low one is marked by a sign and bold, not by its ink alone."""
     ratio = float(modes.damping[mode])
-    places = 3 if ratio < LOW <= round(ratio, 2) else 2
+    places = ratio_places(ratio)
     text = number_of(ratio, "ratio", "mm", decimal=decimal_sign(), places=places)
     if ratio < LOW:
         return Cell(f"▼ {text}", "bold", "accent", "low: it hardly dies out")

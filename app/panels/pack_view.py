@@ -13,13 +13,14 @@ from app.paint.palette import PALETTES, Inks
 from app.panels.entry import EntryDelegate, Read
 from app.panels.pack_table import COLUMNS, NAMES, PackModel
 from app.panels.paper import EDGE, paint_ring, plain_view
-from app.panels.text_table import GAP, TallHead
+from app.panels.text_table import TallHead
 from app.panels.writing import Face, Faces, Ink
 from app.rear_inputs import proposed_rear_values
 from app.session import Session
 
 Index = QModelIndex | QPersistentModelIndex
 LEAST: Final = 30  # of a column [px]
+GAP: Final = 9  # between columns [px]
 
 
 class PackPaper(EntryDelegate):

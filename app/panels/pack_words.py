@@ -58,7 +58,7 @@ def what_if_words(start: str, found: WhatIf | None, units: Units) -> str:
         parts.append("sits where it does" if level else f"sits {length} {way}")
     if found.stress is not None:
         size = number_of(100.0 * found.stress, "percent", units, places=0, plus=True)
-        size = "unchanged" if is_nought(size) else f"{size} %"
+        size = "unchanged" if is_nought(size) else f"{size}\N{NO-BREAK SPACE}%"
         parts.append(f"highest stress at bump {size}")
     return f"{start}: {', '.join(parts)}."
 

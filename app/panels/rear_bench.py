@@ -38,6 +38,8 @@ class RearBench(QWidget):
 
     fill_asked = Signal()  # fill the board with the bench, or give the views their room back
 
+    board_wanted = Signal()  # something is drawn on the board: it should be seen
+
     def __init__(self, session: Session, curves: CurvesPanel) -> None:
         super().__init__()
         self.session, self.curves = session, curves
@@ -63,7 +65,6 @@ class RearBench(QWidget):
         layout.addWidget(self.head)
         layout.addWidget(self.stack, 1)
         self.setMinimumSize(curves.minimumSize())
-        curves.title_double_clicked.connect(self.fill_asked)
         session.axle_changed.connect(self._follow)
         session.study_changed.connect(self._follow)
         self._follow()
@@ -114,6 +115,7 @@ class RearBench(QWidget):
             page = self.pages[name] = PAGES[name](self.session)
             self.stack.addWidget(page)
             page.take_inks(self.inks)
+            page.board_wanted.connect(self.board_wanted)
         self.stack.setCurrentWidget(self.pages[name])
 
 

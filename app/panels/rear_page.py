@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any, Final
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QResizeEvent, QShowEvent
 from PySide6.QtWidgets import (
     QBoxLayout,
@@ -27,6 +27,8 @@ WIDE: Final = 760  # from here on two columns stand side by side [px]
 
 class RearPage(QScrollArea):
     """What a session's rear says of one matter; worked out only while it can be seen."""
+
+    board_wanted = Signal()  # something is drawn on the board: it should be seen
 
     def __init__(self, session: Session, name: str) -> None:
         super().__init__()

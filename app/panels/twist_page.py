@@ -96,6 +96,7 @@ class TwistPage(RearPage):
         display = replace(self.session.rear_display, thrust=share, exaggeration=factor)
         if share:
             display = replace(display, mode=None)
+            self.board_wanted.emit()
         self.session.show_rear(display)
         self._show_display()
 

@@ -48,9 +48,13 @@ def _mode(tell: RearTelling, name: str) -> Iterator[Sentence]:
         )
 
 
+def ratio_places(value: float) -> int:
+    """Return the decimals that tell a damping ratio from none, and from the least that will do."""
+    return 3 if value < 0.01 or value < LOW <= round(value, 2) else 2
+
+
 def _ratio(tell: RearTelling, key: str, value: float) -> str:
-    """Return a damping ratio with as many decimals as tell it from the least that will do."""
-    return tell.text(key, value, places=3 if value < LOW <= round(value, 2) else 2)
+    return tell.text(key, value, places=ratio_places(value))
 
 
 def _low(ratio: float, decimal: str) -> str:
@@ -104,7 +108,7 @@ def _staggered(modes: Modes, decimal: str) -> str:
     words += "always works. What neither resists is a tramp mixed with wind-up"
     pair = _pair(modes, 2, 3, decimal)
     if _are_near(modes, 2, 3):
-        return f"{words}: tramp and wind-up are close, {pair}, so watch tramp."
+        return f"{words}: tramp and wind-up are close, {pair}, so they join into it."
     return f"{words}: they are apart, {pair}, so it is met only in part."
 
 

@@ -488,6 +488,16 @@ def test_a_page_that_cannot_be_seen_works_nothing_out(qtbot, monkeypatch):
     assert asked == [session.study]
 
 
+def test_what_is_drawn_on_the_board_asks_for_the_board(qtbot):
+    _, bench = bench_of(qtbot, leaf_setup())
+    bench.show_tab("Hop and tramp")
+    page = bench.pages["Hop and tramp"]
+    assert isinstance(page, HopPage)
+    with qtbot.waitSignal(bench.board_wanted):
+        page.player.turn(1)
+    page.player.stop()
+
+
 # --- results and sentences ------------------------------------------------------------------------
 
 
