@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import lru_cache
 from typing import cast
 
 from app.document.keys import KEYS, is_point, left_of, right_of
-from app.document.model import Change, Setup, Value, Vec
+from app.document.model import Change, FrozenMap, Setup, Value, Vec, frozen
 from app.document.proposal import add, mirrored, split_moves
 
 Values = Mapping[str, Value]
@@ -57,7 +58,7 @@ def whole_move(setup: Setup, key: str) -> Vec:
     return x, y, z
 
 
-def known_points(setup: Setup) -> Values:
+def known_points(setup: Setup) -> FrozenMap[Value]:
     """Return what was measured, and points that only a change that is on gives."""
     new: dict[str, Value] = {}
     for change in setup.changes:
@@ -65,7 +66,7 @@ def known_points(setup: Setup) -> Values:
             for key, value in change.sets.items():
                 if is_point(key) and not (_has(setup.evidence, key) or _has(new, key)):
                     new[key] = value
-    return {**setup.evidence, **new} if new else setup.evidence
+    return FrozenMap({**setup.evidence, **new}) if new else frozen(setup.evidence)
 
 
 def _has(values: Values, key: str) -> bool:
@@ -116,6 +117,11 @@ def set_values(setup: Setup) -> dict[str, Value]:
 
 def side_points(values: Values, side: str, axle: str) -> dict[str, Vec]:
     """Return a side's points by bare name, in car axes; the right may be a mirror."""
+    return dict(_side_points(frozen(values), side, axle))
+
+
+@lru_cache(maxsize=16)
+def _side_points(values: FrozenMap[Value], side: str, axle: str) -> Mapping[str, Vec]:
     points: dict[str, Vec] = {}
     for key in values:
         if key.startswith(f"{axle}.") and is_point(key) and left_of(key) == key:

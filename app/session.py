@@ -82,7 +82,8 @@ class Session(QObject):
     @property
     def shown_setup(self) -> Setup:
         """The setup in the units that are shown, which need not be its file's."""
-        return self.setup.having(units=self.units)
+        setup = self.setup
+        return setup if setup.units == self.units else setup.having(units=self.units)
 
     @property
     def path(self) -> Path | None:

@@ -16,7 +16,7 @@ import numpy as np
 
 from app.answers import value_at_rest as value_at_rest
 from app.answers import value_in as value_in
-from app.document.model import FrozenMap, Setup, Value
+from app.document.model import FrozenMap, Setup, Value, frozen
 from app.document.proposal import split_moves
 from app.front_inputs import measured_car, proposed_car
 from app.moves import point_moves
@@ -181,15 +181,19 @@ def ranges_for(setup: Setup) -> Ranges:
     )
 
 
-def missing_for(setup: Setup) -> dict[str, tuple[str, ...]]:
+def missing_for(setup: Setup) -> Mapping[str, tuple[str, ...]]:
     """Return, by result, the setup keys that it needs and that aren't given."""
-    values = _proposed_values(setup)
+    return _missing(frozen(setup.evidence), frozen(split_moves(setup).sets))
+
+
+@lru_cache(maxsize=16)
+def _missing(evidence: FrozenMap[Value], sets: FrozenMap[Value]) -> FrozenMap[tuple[str, ...]]:
     lacking = {}
     for result in RESULTS:
-        gone = tuple(key for key in result.needs if key not in values)
+        gone = tuple(key for key in result.needs if key not in evidence and key not in sets)
         if gone:
             lacking[result.key] = gone
-    return lacking
+    return FrozenMap(lacking)
 
 
 def changed_points(setup: Setup) -> dict[str, tuple[float, float, float]]:
@@ -211,7 +215,7 @@ def result_of(key: str) -> Result:
 
 def _evidence_only(setup: Setup) -> Setup:
     """Strip all that the measured car doesn't depend on, so that its study is kept."""
-    return Setup(title="", units=setup.units, evidence=FrozenMap(setup.evidence))
+    return Setup(title="", units=setup.units, evidence=setup.evidence)
 
 
 def _proposed_values(setup: Setup) -> dict[str, Value]:
