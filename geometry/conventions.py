@@ -19,8 +19,8 @@ the rods are exact at any angle."""
 HEIGHT_TOLERANCE: Final = 1e-6
 """Height that a solved pose may be off what was asked for [mm]."""
 
-MAX_ITERATIONS: Final = 40
-"""Newton steps before a pose counts as not found; two do in ordinary cases, more at a fold."""
+MAX_ITERATIONS: Final = 20
+"""Newton steps before a pose counts as not found; two do in ordinary cases, a dozen at a fold."""
 
 MAX_SWING: Final = 1.4
 """Largest arm angle from the design pose that is searched [rad]; no car comes near."""

@@ -10,15 +10,13 @@ from itertools import pairwise
 import numpy as np
 
 from geometry.conventions import GRAVITY
-from geometry.errors import DegenerateGeometry, GeometryError, Unreachable
 from geometry.front_axle import Front
-from geometry.parts import Corner
-from geometry.reach import Lines, on_branch
+from geometry.front_limits import explain
+from geometry.reach import Lines
 from geometry.road import Demand, Poses, choose, drive, survey_axle
 from geometry.turning import turning_results
-from geometry.vectors import Array, norm, scale, subtract
+from geometry.vectors import Array
 from geometry.wheel import interpolate, kingpin_at
-from geometry.wishbone import Linkage, close_linkage
 
 SETTLE_RANGE = 150.0
 """Travel each way within which a settled height is looked for [mm]."""
@@ -158,7 +156,7 @@ def study_front(front: Front, ask: Ask, short: bool = False) -> FrontStudy:
         )
     )
     single = _single(front, travel, edges)
-    settled = settled_travel(front, travel)
+    settled = settled_travel(front, rest, travel)
     if settled is not None:
         single["settled_travel"] = settled
     if short:
@@ -227,62 +225,66 @@ def _at_travel(front: Front, line: Lines, travel: float) -> Sweep:
     return Sweep("travel", at, front.results(poses), poses.reached, poses, slice(None))
 
 
-def explain(front: Front, line: Lines, travel: float, steer: float = 0.0) -> GeometryError:
-    """Say which two points can't be brought together at a travel [mm] beyond the branch."""
-    corner = front.axle.corners
-    off = ~line.holds(np.full_like(line.low, travel))[:, :1]
-    side = int(np.argmax(off[:, 0]))
-    below = (travel < line.lowest)[:, :1]
-    end = np.where(below, line.lowest[:, :1], line.highest[:, :1])
-    known = bool(line.holds(np.zeros((2, 1)))[:, 0].all())
-    angle = np.where(below, line.low[:, :1], line.high[:, :1]) if known else np.zeros((2, 1))
-    inner = line.inner[0][:, :1], line.inner[1][:, :1], line.inner[2][:, :1]
-    fold = close_linkage(corner, angle, inner)
-    if not known and (on_branch(replace(fold, hub_rate=scale(fold.hub_rate, -1.0)))[side]).all():
-        reason = "move against each other: as the arm rises, the wheel falls"
-        return DegenerateGeometry("lower_ball", "wheel_centre", reason)
-    past = np.where(off, travel - end, 0.0) / np.sqrt(corner.lower.radius_2) if known else 0.0
-    beyond = close_linkage(corner, angle + past, inner)
-    tied = fold.tie_sine[side, 0] < fold.upper_sine[side, 0]
-    first, second, wanted, there = _gap(corner, beyond, tied, side)
-    limit = float(end[side, 0]) if known else None
-    return Unreachable(first, second, wanted, there, travel, limit, steer)
-
-
-def settled_travel(front: Front, travel: Sweep) -> float | None:
+def settled_travel(front: Front, rest: Sweep, travel: Sweep) -> float | None:
     """Return the travel at which the springs carry the measured car's load [mm], or None.
 
     Positive: the wheel has risen into the body, the car sits lower. It is read off the sweep, or
-    off a finer one where that is too short or too coarse.
+    off finer ones where that is too short or too coarse.
     """
     if front.fitted_spring() is None or front.car.sprung_mass is None:
         return None
     wanted = front.car.sprung_mass * GRAVITY
+    if abs(_load(front, rest)[0] - wanted) < 1e-9 * wanted:
+        return 0.0
+    at, load, reached = travel.at, _load(front, travel), travel.reached
+    for count in range(4):
+        crossing = _crossing(at, load, reached, wanted)
+        place = None if crossing is None else _place_of(at, load, reached, wanted, crossing)
+        if place is not None:
+            return place
+        if crossing is None and count > 0:
+            return None
+        # finer about the crossing, or as far as any car may sink where there is none yet
+        low, high = -SETTLE_RANGE, SETTLE_RANGE
+        if crossing is not None:
+            low, high = at[max(crossing - 2, 0)], at[min(crossing + 3, at.size - 1)]
+        at, load, reached = _loads_between(front, low, high)
+    return None
+
+
+def _load(front: Front, sweep: Sweep) -> Array:
+    """Return what the springs carry at the wheels [N], the mean of both, shape (n,)."""
     coil = front.car.spring is not None and front.car.spring.kind == "coil"
-    force = travel.values["spring_force" if coil else "bar_torque"]
-    load = force * travel.values["spring_motion_ratio" if coil else "bar_motion_ratio"]
-    place = _place_of(travel.at, load.mean(axis=0), travel.reached, wanted)
-    if place is not None:
-        return place
-    edge, zero = np.array([SETTLE_RANGE]), np.zeros(1)
-    line = survey_axle(front.axle, zero, -edge, edge)
-    low, high = max(-SETTLE_RANGE, line.lowest.max()), min(SETTLE_RANGE, line.highest.min())
-    at = np.linspace(low, high, 301)
+    force, ratio = (
+        ("spring_force", "spring_motion_ratio") if coil else ("bar_torque", "bar_motion_ratio")
+    )
+    return np.asarray((sweep.values[force] * sweep.values[ratio]).mean(axis=0))
+
+
+def _loads_between(front: Front, low: float, high: float) -> tuple[Array, Array, Array]:
+    """Sweep the loads alone over the part of a range that can be reached."""
+    zero, ends = np.zeros(1), (np.array([min(low, -1.0)]), np.array([max(high, 1.0)]))
+    line = survey_axle(front.axle, zero, *ends)
+    low, high = max(low, float(line.lowest.max())), min(high, float(line.highest.min()))
+    at = np.linspace(low, high, 101)
     poses = drive(front.axle, line, _demand(at, _NONE, _NONE))
-    return _place_of(at, front.wheel_load(poses), poses.reached, wanted)
+    return at, front.wheel_load(poses), poses.reached
 
 
-def _place_of(at: Array, load: Array, reached: Array, wanted: float) -> float | None:
-    """Return where a rising load crosses a value, nearest to zero; None where it can't be told.
+def _crossing(at: Array, load: Array, reached: Array, wanted: float) -> int | None:
+    """Return after which sample a load rises past a value, nearest to zero travel."""
+    passing = (load[:-1] <= wanted) & (load[1:] > wanted) & reached[:-1] & reached[1:]
+    places = np.flatnonzero(passing)
+    return int(places[np.abs(at[places]).argmin()]) if places.size else None
 
-    The polynomial through six samples counts when the one through four says nearly the same.
+
+def _place_of(at: Array, load: Array, reached: Array, wanted: float, crossing: int) -> float | None:
+    """Return where a load is a value by the polynomial through six samples.
+
+    It counts when the load rises there and the one through four says nearly the same.
     """
-    crossing = (load[:-1] <= wanted) & (load[1:] > wanted) & reached[:-1] & reached[1:]
-    places = np.flatnonzero(crossing)
-    if places.size == 0:
-        return None
-    start = int(places[np.abs(at[places]).argmin()]) - 2
-    near = slice(max(start, 0), start + 6)
+    start = min(max(crossing - 2, 0), max(at.size - 6, 0))
+    near = slice(start, start + 6)
     load, at = load[near], at[near]
     if load.size < 6 or not (reached[near].all() and (np.diff(load) > 0.0).all()):
         return None
@@ -325,7 +327,7 @@ def _single(front: Front, travel: Sweep, edges: Sweep) -> dict[str, float]:
     found = {"bump_steer_range": _toe_range(travel, edges)}
     spring = front.car.spring
     if spring is not None and spring.solid_length is not None:
-        found["coil_bind_travel"] = _crossing(travel, "spring_length", spring.solid_length)
+        found["coil_bind_travel"] = _travel_of(travel, "spring_length", spring.solid_length)
     return {key: value for key, value in found.items() if np.isfinite(value)}
 
 
@@ -333,11 +335,11 @@ def travel_at_length(travel: Sweep, key: str, length: float | None) -> float | N
     """Return the travel [mm] at which a strut has a length [mm], None where it hasn't."""
     if length is None or key not in travel.values:
         return None
-    place = _crossing(travel, key, length)
+    place = _travel_of(travel, key, length)
     return place if np.isfinite(place) else None
 
 
-def _crossing(travel: Sweep, key: str, wanted: float) -> float:
+def _travel_of(travel: Sweep, key: str, wanted: float) -> float:
     good = travel.reached
     if key not in travel.values or good.sum() < 2:
         return float("nan")
@@ -366,14 +368,3 @@ def _toe_range(travel: Sweep, edges: Sweep) -> float:
     tops = toe[turning] + 0.5 * step * share * slope[turning]
     every = np.concatenate([toe, tops, edges.values["toe"][0]])
     return float(np.ptp(every))
-
-
-def _gap(corner: Corner, link: Linkage, tied: bool, side: int) -> tuple[str, str, float, float]:
-    """Which closure is open: the points, distance wanted and nearest there is [mm]."""
-    if tied:
-        rod = norm(subtract(link.tie_outer, link.tie_inner))
-        wanted = np.broadcast_to(corner.parts.tie_length, rod.shape)
-        return "tie_inner", "tie_outer", float(wanted[side, 0]), float(rod[side, 0])
-    upper = norm(link.kingpin)
-    wanted = np.broadcast_to(np.sqrt(corner.parts.kingpin_length_2), upper.shape)
-    return "lower_ball", "upper_ball", float(wanted[side, 0]), float(upper[side, 0])

@@ -9,13 +9,13 @@ branch's bracket, and need one or two Newton steps.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 import numpy as np
 
 from geometry.conventions import MAX_ITERATIONS, MAX_SWING, STEP_TOLERANCE
 from geometry.parts import Corner
-from geometry.vectors import Array, Vector
+from geometry.vectors import Array, Vector, pick
 from geometry.wishbone import Linkage, close_linkage
 
 NODES = np.cos(np.pi * (np.arange(9) + 0.5) / 9)[::-1]
@@ -30,7 +30,7 @@ SEARCH = np.linspace(-1.0, 1.0, 129)
 SECTION = np.linspace(0.0, 1.0, 40)
 """Shares of a bracket that are tried at once when a fold is hunted."""
 
-SECTIONS = 8
+SECTIONS = 7
 """Times that the bracket is cut to one section: the fold is then exact to rounding."""
 
 SPARE = 12.0
@@ -39,7 +39,16 @@ SPARE = 12.0
 INSIDE = 1e-6
 """Share of a bracket that first guesses keep off its ends."""
 
-CREEP = 0.1
+PATIENCE = 4
+"""Newton steps after which poses off the branch, or at an end of the bracket, are given up."""
+
+SLOWEST = 0.8
+"""Share of the last step that a step must stay below; beside a fold it is a half."""
+
+PINNED = 1e-13
+"""Distance from an end of the bracket at which a pose counts as pinned to it [rad]."""
+
+CREEP = 0.01
 """What is left of the way to a bracket's end after a step that would leave it."""
 
 
@@ -84,6 +93,12 @@ class Lines:
         margin = INSIDE * (self.high - self.low)
         return np.minimum(np.maximum(angle, self.low + margin), self.high - margin)
 
+    def of(self, poses: Array) -> Lines:
+        """Return the lines of some poses."""
+        names = [each.name for each in fields(self) if each.name != "inner"]
+        own = {name: getattr(self, name)[..., poses] for name in names}
+        return Lines(inner=pick(self.inner, np.s_[..., poses]), **own)
+
     def holds(self, travel: Array) -> Array:
         """Return where travels [mm] lie on the design branch."""
         slack = 1e-9
@@ -123,10 +138,11 @@ def unsurveyed(inner: Vector) -> Lines:
     return _lines(inner, ends, zero, zero + 1.0, zero[None])
 
 
-def follow(corner: Corner, lines: Lines, travel: Array) -> Linkage:
+def follow(corner: Corner, lines: Lines, travel: Array, steps: int = MAX_ITERATIONS) -> Linkage:
     """Solve poses at travels [mm] of shape (..., n) on one line or on n lines.
 
-    Travels beyond the branch give its end; ask :meth:`Lines.holds` which ones were.
+    Travels beyond the branch give its end; ask :meth:`Lines.holds` which ones were. Few steps are
+    enough for poses that only lead to others.
     """
     target = corner.parts.height + travel
 
@@ -134,7 +150,7 @@ def follow(corner: Corner, lines: Lines, travel: Array) -> Linkage:
         return (linkage.wheel_centre[2] - target) / rising(linkage)
 
     bracket = (lines.low, lines.high)
-    return iterate(corner, lines.inner, lines.angle_at(travel), bracket, step)
+    return iterate(corner, lines.inner, lines.angle_at(travel), bracket, step, steps)
 
 
 def iterate(
@@ -143,30 +159,40 @@ def iterate(
     angle: Array,
     bracket: tuple[Array, Array],
     step_of: Callable[[Linkage], Array],
+    steps: int = MAX_ITERATIONS,
 ) -> Linkage:
-    """Take Newton steps of the arm angle [rad] inside a bracket until they vanish or reach an end.
+    """Take Newton steps of the arm angle [rad] inside a bracket until they vanish or lead nowhere.
 
     A step that would leave the bracket goes most of the way to its end instead, so that a fold is
-    crept up to and a pose just before it is still found.
+    crept up to and a pose just before it is still found. Where the wheels of an axle depend on each
+    other, both rows of a pose go on or give up together.
     """
     low, high = bracket
     last = np.full(np.shape(angle), np.inf)
-    for _ in range(MAX_ITERATIONS):
+    for count in range(steps):
         linkage = close_linkage(corner, angle, inner)
         step = step_of(linkage)
         size = np.abs(step)
-        if size.max(initial=0.0) < STEP_TOLERANCE:
+        moving = size > STEP_TOLERANCE
+        if not moving.any():
+            break
+        if count >= PATIENCE and not _hopeful(linkage, bracket, moving, size < SLOWEST * last):
             break
         # a Newton step misses by that share of its square that the last one missed by
         share = size / last
         after = angle - step * (1.0 + np.minimum(share * share, 1.0))
         last = size + STEP_TOLERANCE
         inside = np.minimum(np.maximum(after, low), high)
-        angle, before = np.where(inside == after, after, inside + CREEP * (angle - inside)), angle
-        # only poses that press on an end may still want to move
-        if np.abs(angle - before).max(initial=0.0) < STEP_TOLERANCE:
-            break
+        angle = np.where(inside == after, after, inside + CREEP * (angle - inside))
     return linkage
+
+
+def _hopeful(linkage: Linkage, bracket: tuple[Array, Array], moving: Array, nearing: Array) -> bool:
+    """Tell whether any pose that still moves, and by ever less, may yet be found."""
+    low, high = bracket
+    off_ends = np.minimum(linkage.angle - low, high - linkage.angle) > PINNED
+    good = (off_ends & on_branch(linkage)).all(axis=0)
+    return bool((good & moving.any(axis=0) & nearing.any(axis=0)).any())
 
 
 def rising(linkage: Linkage) -> Array:

@@ -16,9 +16,11 @@ from typing import Any
 
 import numpy as np
 
+from geometry.contact import road_height, road_normal, upright_share, wheel_down
 from geometry.conventions import HEIGHT_TOLERANCE
 from geometry.parts import Corner
 from geometry.reach import Lines, iterate, on_branch, rising, survey
+from geometry.roll_search import find_roll
 from geometry.steering import SIDES, Steering
 from geometry.vectors import Array, Scalar, Vector, add_scaled, cross, scale
 from geometry.wishbone import Linkage, Motion
@@ -108,24 +110,6 @@ class Poses:
         return direction[1] * self.normal[2] - direction[2] * self.normal[1]
 
 
-def road_normal(roll: Array) -> Vector:
-    """Return the road's unit normal in body axes, mirrored rows, shape (2, n)."""
-    upright = np.cos(roll) + np.zeros((2, 1))
-    return np.zeros_like(upright), SIDES * np.sin(roll), upright
-
-
-def wheel_down(axle: Vector, normal: Vector) -> Vector:
-    """Return the unit vector in the wheel plane that points at the road."""
-    lean = normal[1] * axle[1] + normal[2] * axle[2]
-    across = 1.0 / upright_share(lean)
-    return scale(add_scaled(scale(normal, -1.0), axle, lean), across)
-
-
-def upright_share(lean: Array) -> Array:
-    """Return the cosine of a wheel's lean from its sine; a pose out of reach may lean past 90°."""
-    return np.sqrt(np.maximum(1.0 - lean * lean, 1e-9))
-
-
 @dataclass(frozen=True)
 class Demand:
     """Poses asked for; arrays of shape (n,).
@@ -168,6 +152,18 @@ def drive(axle: Axle, lines: Lines, demand: Demand, half_track: Scalar = 750.0) 
     any_flat = bool(demand.flat.any())
     roll_step = _roll_step(normal, target, parts.tyre_radius)
     linkage = iterate(axle.corners, inner, start, (lines.low, lines.high), step)
+    poses = _poses(axle, demand, normal, linkage)
+    lost = demand.flat & ~poses.reached
+    if lost.any():
+        start, low, high = find_roll(axle.corners, lines, (travel, normal), lost, linkage.angle)
+        linkage = iterate(axle.corners, inner, start, (low, high), step)
+        poses = _poses(axle, demand, normal, linkage)
+    return poses
+
+
+def _poses(axle: Axle, demand: Demand, normal: Vector, linkage: Linkage) -> Poses:
+    """Set both wheels on the road, and check that the poses are those asked for."""
+    parts, travel = axle.corners.parts, demand.travel
     contact = add_scaled(linkage.wheel_centre, wheel_down(linkage.axle, normal), parts.tyre_radius)
     height = contact[1] * normal[1] + contact[2] * normal[2]
     rise = linkage.wheel_centre[2] - parts.height
@@ -202,22 +198,6 @@ def _chosen(value: Any, index: Any, count: int) -> Any:
         names = value.__dataclass_fields__
         return type(value)(**{n: _chosen(getattr(value, n), index, count) for n in names})
     return value[..., index] if value.shape[-1] == count else value
-
-
-def road_height(
-    axle: Vector, hub: Vector, normal: Vector, radius: Scalar, axle_rate: Vector, hub_rate: Vector
-) -> tuple[Array, Array]:
-    """Return n·P of the contact centre [mm] and its rate, P = W + R·d as it moves.
-
-    n·P = n·W - R·sqrt(1 - (n·e)²), since the wheel's lowest point lies in its plane. The normal's
-    x is zero.
-    """
-    _, across, above = normal
-    lean = across * axle[1] + above * axle[2]
-    upright = upright_share(lean)
-    leaning = across * axle_rate[1] + above * axle_rate[2]
-    rate = across * hub_rate[1] + above * hub_rate[2] + radius * lean / upright * leaning
-    return across * hub[1] + above * hub[2] - radius * upright, rate
 
 
 def travel_per_roll(poses: Poses) -> Array:

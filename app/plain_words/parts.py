@@ -15,7 +15,8 @@ from app.limit_readings import LimitReading, Reading, limit_readings, readings, 
 from app.plain_words.sentence import Sentence, Severity, Teller, Telling
 from app.result_words import limit_named
 from geometry.catalogue import BY_KEY, JOINTS
-from geometry.front_sweeps import FrontStudy, explain
+from geometry.front_limits import explain
+from geometry.front_sweeps import FrontStudy
 from geometry.parts import measure_parts, pivot_spread
 from geometry.vectors import Array
 

@@ -13,7 +13,8 @@ from app.study import Pose, at_pose, measured_front, ranges_for, study, sweep_at
 from geometry.catalogue import BY_KEY, RESULTS
 from geometry.errors import DegenerateGeometry, Unreachable
 from geometry.front_axle import build_front
-from geometry.front_sweeps import Ask, FrontStudy, explain, pose_front, study_front
+from geometry.front_limits import explain
+from geometry.front_sweeps import Ask, FrontStudy, pose_front, study_front
 from tests.helpers.front_rods import LOWER, OUTER, UPPER, RodCorner
 from tests.helpers.front_setups import (
     PLAIN,
