@@ -32,6 +32,8 @@ def band_words(state: PackState, units: Units) -> str:
         for rate in (state.rate_tips, state.rate)
     )
     unit = unit_of("spring rate", units)
+    if tips == curved:
+        return "One leaf bears here: how leaves share the load makes no difference."
     return f"Stiffness lies between {tips} (tips touching) and {curved} {unit} (one curvature)."
 
 

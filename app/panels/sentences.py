@@ -76,6 +76,8 @@ class SentencesPanel(Panel):
         study = self.session.study
         if study is None or study.changed:
             return "Nothing that a specialist would notice changes."
+        if any(change.on for change in study.setup.changes):
+            return f"No change that is on concerns the {self.session.axle}."
         return "No change is on: the car is as it was measured."
 
     def _line(self, text: str, severity: Severity, key: str) -> str:
