@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 from typing import Final
 
+from app.document.units import number_of
 from app.drawing.front_scene import Flat
 from app.drawing.rear_places import RearPlaces
 from app.drawing.rear_scene import RearScene
@@ -108,7 +109,8 @@ def _side_centre(scene: RearScene, flat: Flat) -> Iterator[Stroke]:
     if squat is not None:
         slope = (target[1] - start[1]) / (target[0] - start[0])
         at = start[0] + ALONG, start[1] + slope * ALONG
-        yield Label(f"anti-squat {squat:.0f} %", at, KIND, "anti-squat", 5, "above")
+        share = number_of(squat, "percent", "mm", decimal=scene.words.decimal, places=0)
+        yield Label(f"anti-squat {share} %", at, KIND, "anti-squat", 5, "above")
 
 
 def _centre(scene: RearScene, start: Paper, measured: bool = False) -> Paper | None:

@@ -21,7 +21,7 @@ Line = tuple[str, LineKind, tuple[Vec, ...]]  # name, kind, places
 
 COIL: Final = 118.0  # diameter of a coil, its wire left out [mm]
 DAMPER: Final = 46.0
-CASING: Final = 128.0  # radius of the casing in the middle of the axle [mm]
+CASING: Final = 110.0  # radius of the casing in the middle of the axle [mm]
 NOSE: Final = 270.0  # axle to pinion joint, where it isn't given [mm]
 SNUBBER: Final = 15.0  # radius [mm]
 AT_AXLE: Final = 20.0  # nearer than this a damper stands at the axle [mm]
