@@ -18,7 +18,7 @@ from app.rear_study import study_rear
 from geometry.hop import LAYOUTS
 from geometry.leaf_pack import cutting_list
 from geometry.rear_catalogue import REAR_RESULTS
-from tests.helpers.rear_setups import BARS, LEAVES, STAGGERED, both_setup, leaf_setup, link_setup
+from tests.helpers.rear_cars import BARS, LEAVES, STAGGERED, both_setup, leaf_setup, link_setup
 
 THIN = Change("Thin", sets=FrozenMap({KEY: (*LEAVES[:3], replace(LEAVES[3], thickness=5.0))}))
 HEAVY = Change("Heavy", sets=FrozenMap({KEY: (*LEAVES, Leaf(8.0, 160.0, 190.0))}))

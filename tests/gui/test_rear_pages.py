@@ -21,7 +21,7 @@ from app.rear_study import RearStudy
 from app.session import Session
 from tests.gui.panels import double_click, saloon, shown, type_into
 from tests.gui.rear import column, value_cell
-from tests.helpers.rear_setups import BARS, STAGGERED, both_setup, leaf_setup, link_setup
+from tests.helpers.rear_cars import BARS, STAGGERED, both_setup, leaf_setup, link_setup
 
 pytestmark = pytest.mark.gui
 

@@ -22,7 +22,7 @@ from app.rear_study import RearStudy
 from app.session import Session
 from tests.gui.panels import click, double_click, shown, type_into
 from tests.gui.rear import column, value_cell
-from tests.helpers.rear_setups import BARS, LEAVES, leaf_setup
+from tests.helpers.rear_cars import BARS, LEAVES, leaf_setup
 
 pytestmark = pytest.mark.gui
 
