@@ -49,6 +49,7 @@ class ResultPaper(QStyledItemDelegate):
         self.opened: str | None = None
         self.greyed = False
         self.said: dict[str, Said] = {}
+        self._left = 0  # what stands wholly left of it isn't painted
 
     def columns(self, width: int) -> Columns:
         """Return the columns in a list of that width."""
@@ -82,8 +83,18 @@ class ResultPaper(QStyledItemDelegate):
 
     # Painting
 
-    def paint_lines(self, painter: QPainter, lines: Iterable[tuple[Line, QRect]]) -> None:
-        """Paint lines in their boxes."""
+    def changed_box(self, row: Row, box: QRect, before: Said | None, now: Said) -> QRect:
+        """Return what must be painted of a row that says something else: often two columns."""
+        same = before is not None and (before.measured, before.limit) == (now.measured, now.limit)
+        if not same or row.result.key == self.opened:
+            return box
+        return box.adjusted(self.columns(box.width()).measured + 1, 0, 0, 0)
+
+    def paint_lines(
+        self, painter: QPainter, lines: Iterable[tuple[Line, QRect]], left: int = 0
+    ) -> None:
+        """Paint lines in their boxes, from the pixel `left` on."""
+        self._left = left
         opened = None
         for line, box in lines:
             if isinstance(line, Head):
@@ -131,12 +142,13 @@ class ResultPaper(QStyledItemDelegate):
 
     def _put_figures(self, box: QRect, base: int, row: Row, said: Said) -> None:
         put, columns = self.writing.put_right, self.columns(box.width())
-        left = put("plain", "second", box.x() + columns.measured, base, said.measured)
         put("bold", "accent" if said.past else "ink", columns.proposed, base, said.proposed)
         if said.moves:
             ink = "second" if is_nought(said.moves) else "accent"
             put("plain", ink, columns.moves, base, said.moves)  # type: ignore[arg-type]
-        self._put_title(box.x() + EDGE, left - 6, base, row)
+        if self._left <= box.x() + columns.measured:
+            left = put("plain", "second", box.x() + columns.measured, base, said.measured)
+            self._put_title(box.x() + EDGE, left - 6, base, row)
 
     def _put_title(self, left: int, right: int, base: int, row: Row) -> None:
         """Put title and unit; the unit is never cut off."""

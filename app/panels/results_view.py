@@ -87,7 +87,7 @@ class ResultsView(QListView):
                 key, words = line.result.key, self.results.said(line)
                 self.paper.said[key] = words
                 if said.get(key) != words:
-                    self.viewport().update(box)
+                    self.viewport().update(self.paper.changed_box(line, box, said.get(key), words))
 
     def in_view(self) -> list[tuple[Line, QRect]]:
         """Return the lines that can be seen, with their boxes; kept until the layout changes."""
@@ -110,7 +110,7 @@ class ResultsView(QListView):
         region = event.rect()
         with QPainter(self.viewport()) as painter:
             dirty = [each for each in self.in_view() if each[1].intersects(region)]
-            self.paper.paint_lines(painter, dirty)
+            self.paper.paint_lines(painter, dirty, region.left())
             if self.hasFocus() and self.currentIndex().isValid():
                 box = self.visualRect(self.currentIndex()).adjusted(0, 0, -1, 0)
                 paint_ring(painter, box, self.paper.inks)
