@@ -35,7 +35,7 @@ MONTHS: Final = (
 
 @dataclass(frozen=True)
 class Imprint:
-    """What a page says about the sheet: title, revision, dates, file."""
+    """What a page says about the sheet: title, revision, dates, file; the file also its author."""
 
     title: str
     revision: str
@@ -43,6 +43,7 @@ class Imprint:
     measured: str
     units: str
     source: str
+    author: str = ""
 
     @property
     def foot(self) -> str:
@@ -65,6 +66,7 @@ def imprint_of(setup: Setup, today: date | None, source: str, decimal: str) -> I
         measured_words(setup, decimal),
         units,
         source,
+        str(values.get("sheet.made_by", "")),
     )
 
 

@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final, cast
 
 import numpy as np
 
-from app.document.keys import KEYS, kind_of, left_of
+from app.document.keys import KEYS, left_of
 from app.document.model import Change, Setup, Value, Vec
-from app.document.naming import length_words, suggested_name
+from app.document.naming import suggested_name
 from app.document.proposal import mirrored, toe_is_reset
-from app.document.quantities import QUANTITIES
-from app.document.units import format_point, format_value, inch_fraction, number_of
+from app.document.units import number_of
 from app.plain_words.jobs import is_shim
+from app.rear_study import RearStudy
+from app.sheet.bench import bench_length, set_words, title_in_sentence
+from app.sheet.rear_jobs import LINKS, NAMES, ONCE, SPRINGS, rear_details, rear_titles
 from app.study import Study
 
 _GROUPS: Final = (  # points that are one thing to the shop, and its name
@@ -23,6 +25,10 @@ _GROUPS: Final = (  # points that are one thing to the shop, and its name
     (("spring_body", "damper_body"), "the spring's and the damper's upper mount"),
     (("spring_arm", "damper_arm"), "the spring's and the damper's lower mount"),
     (("pitman_pivot", "idler_pivot"), "the pitman and idler pivots"),
+    (("rear.lower_body", "rear.lower_axle"), "the lower link"),
+    (("rear.upper_body", "rear.upper_axle"), "the upper link"),
+    (("rear.lateral_body", "rear.lateral_axle"), "the lateral link"),
+    (("rear.damper_body", "rear.damper_axle"), "the rear damper"),
 )
 _NAMES: Final = {
     "upper_front": "the upper arm's front pivot",
@@ -43,6 +49,7 @@ _NAMES: Final = {
     "pitman_end": "the pitman arm's end",
     "idler_pivot": "the idler arm's pivot",
     "idler_end": "the idler arm's end",
+    **NAMES,
 }
 _SHIMS: Final = (
     "Same arms. Inboard is towards the middle of the car: shims that hold the shaft off a tower on "
@@ -70,20 +77,30 @@ class _Step:
     sides: str  # ", both sides", ", left side", ", right side" or ""
 
 
-def jobs(study: Study, decimal: str = ".") -> tuple[Job, ...]:
+def jobs(study: Study | None, decimal: str = ".", rear: RearStudy | None = None) -> tuple[Job, ...]:
     """Return the changes that are on, and the tie rods at the end, as jobs."""
-    setup = study.setup
+    known = study or rear
+    if known is None:
+        return ()
+    setup = known.setup
     on = [change for change in setup.changes if change.on and (change.moves or change.sets)]
-    told = [job for change in on for job in _jobs_of(setup, change, decimal)]
+    lasting = [_lasting(change, on[index + 1 :]) for index, change in enumerate(on)]
+    told = [job for change in lasting for job in _jobs_of(setup, change, decimal)]
     at_front = any(k.startswith("front.") for change in on for k in (*change.moves, *change.sets))
-    return (*told, *_tie_rods(study, decimal)) if at_front else tuple(told)
+    return (*told, *_tie_rods(study, decimal)) if study and at_front else tuple(told)
+
+
+def _lasting(change: Change, later: list[Change]) -> Change:
+    """Return a change without the values that a later one sets again."""
+    sets = {k: v for k, v in change.sets.items() if not any(k in after.sets for after in later)}
+    return change if len(sets) == len(change.sets) else replace(change, sets=sets)
 
 
 def _jobs_of(setup: Setup, change: Change, decimal: str) -> Iterator[Job]:
     titles = [*_move_titles(setup, change, decimal), *_set_titles(setup, change, decimal)]
     if titles:
         title = ". ".join(text[:1].upper() + text[1:] for text in titles)
-        yield Job(f"{title}.", tuple(_details(setup, change)))
+        yield Job(f"{title}.", tuple(_details(setup, change, decimal)))
 
 
 # Moves
@@ -159,22 +176,34 @@ def _grouped(moves: dict[str, Vec], sides: str) -> list[_Step]:
 
 
 def _sides(names: tuple[str, ...], sides: str) -> str:
-    """Leave the sides out for the relay, which the car has once."""
-    return "" if names[0].startswith(("pitman", "idler")) else sides
+    """Leave the sides out for what the car has once."""
+    return "" if names[0].startswith(("pitman", "idler", *ONCE)) else sides
 
 
 def _named(step: _Step) -> str:
     group = next((words for names, words in _GROUPS if names == step.names), None)
-    title = KEYS[_key(step.names[0])].title
-    return group or _NAMES.get(step.names[0], title[:1].lower() + title[1:])
+    return group or _NAMES.get(step.names[0]) or title_in_sentence(_key(step.names[0]))
 
 
 def _verb(change: Change, step: _Step) -> str:
     name = step.names[0]
     if name in _PIVOTS:
         return "Re-drill" if change.parts == "kept" else "With new arms made to fit, re-drill"
+    if name.startswith("rear."):
+        return _rear_verb(change, step)
     if KEYS[_key(name)].on_part:
         return "With parts made to fit, put"
+    return "Move"
+
+
+def _rear_verb(change: Change, step: _Step) -> str:
+    """Say what is made anew: links that are longer or shorter than they were, other springs."""
+    if step.names[0] in SPRINGS:
+        return "With springs made to fit, put"
+    at_axle = any(name.endswith("_axle") for name in step.names)
+    made = change.parts == "made to fit" or (at_axle and len(step.names) == 1)
+    if step.names[0].startswith(LINKS) and made:
+        return "With links made to fit, move"
     return "Move"
 
 
@@ -186,18 +215,11 @@ def _move_words(move: Vec, setup: Setup, decimal: str) -> str:
     """Return a move in words with a decimal: "22.0 mm lower and 3.0 mm inboard"."""
     parts = zip((move[2], move[1], move[0]), _AXES, strict=True)
     told = [
-        f"{_bench_length(abs(size), setup, decimal)} {words[0] if size > 0 else words[1]}"
+        f"{bench_length(abs(size), setup.units, decimal)} {words[0] if size > 0 else words[1]}"
         for size, words in parts
         if abs(size) >= 0.005
     ]
     return " and ".join(filter(None, (", ".join(told[:-1]), *told[-1:])))
-
-
-def _bench_length(length: float, setup: Setup, decimal: str) -> str:
-    """Return a length to work to: a fraction of an inch where a rule has it, else a decimal."""
-    if setup.units == "in" and inch_fraction(length / 25.4) is not None:
-        return length_words(length, "in", decimal)
-    return format_value(length, "length", setup.units, decimal=decimal)
 
 
 def _shim_titles(setup: Setup, shims: list[_Step], decimal: str) -> Iterator[str]:
@@ -222,7 +244,7 @@ def _bolt(setup: Setup, step: float, end: str, decimal: str) -> str:
     if abs(step) < 0.005:
         return f"{end} bolt as it is"
     way = "outboard" if step > 0 else "inboard"
-    return f"{end} bolt {_bench_length(abs(step), setup, decimal)} {way}"
+    return f"{end} bolt {bench_length(abs(step), setup.units, decimal)} {way}"
 
 
 # Values
@@ -240,48 +262,32 @@ def _set_titles(setup: Setup, change: Change, decimal: str) -> Iterator[str]:
         told = (_set_words(setup, key, value, decimal) for key, value in springs.items())
         bar = setup.evidence.get("front.spring.kind") == "torsion bar"
         yield f"{'Set the torsion bars' if bar else 'Fit springs'}: {', '.join(told)}"
-    rest = [_set_words(setup, k, value, decimal) for k, value in plain.items() if k not in springs]
+    rear = {key: value for key, value in plain.items() if key.startswith("rear.")}
+    yield from rear_titles(setup, rear, decimal)
+    rest = [
+        _set_words(setup, key, value, decimal)
+        for key, value in plain.items()
+        if key not in springs and key not in rear
+    ]
     if rest:
         yield f"Change: {', '.join(rest)}"
 
 
 def _set_words(setup: Setup, key: str, value: Value, decimal: str) -> str:
-    title, was = _short_title(key), setup.evidence.get(key)
-    now = _value_words(setup, key, value, decimal)
-    before = "" if was is None else f" (was {_value_words(setup, key, was, decimal)})"
-    return f"{title} {now}{before}"
-
-
-def _short_title(key: str) -> str:
     words = {
         "front.spring.rate": "rate",
         "front.spring.free_length": "free length",
         "front.spring.solid_length": "solid length",
         "front.spring.preload": "torque at the measured height",
         "front.spring.on": "bearing on the",
-        "rear.spring.leaves": "leaf pack of",
     }
-    title = KEYS[key].title
-    return words.get(key, title[:1].lower() + title[1:])
-
-
-def _value_words(setup: Setup, key: str, value: Value, decimal: str) -> str:
-    kind = kind_of(key, setup.evidence)
-    if kind == "point":
-        return f"at X, Y, Z {format_point(cast(Vec, value), setup.units, decimal=decimal)}"
-    if kind == "length":
-        return _bench_length(cast(float, value), setup, decimal)
-    if kind in QUANTITIES:
-        return format_value(cast(float, value), kind, setup.units, decimal=decimal)
-    if kind == "leaves":
-        return f"{len(cast(tuple[object, ...], value))} leaves"
-    return str(value)
+    return set_words(setup, key, words.get(key, title_in_sentence(key)), value, decimal)
 
 
 # How
 
 
-def _details(setup: Setup, change: Change) -> Iterator[str]:
+def _details(setup: Setup, change: Change, decimal: str) -> Iterator[str]:
     named = change.name not in (suggested_name(setup, change), "")
     how = [f"“{change.name}”."] if named else []
     moved = [left_of(key).removeprefix("front.") for key in _all_moves(setup, change)]
@@ -290,8 +296,11 @@ def _details(setup: Setup, change: Change) -> Iterator[str]:
         how.append(_SHIMS)
     elif change.parts == "kept" and any(name in _PIVOTS for name in moved):
         how.append("Same arms, bolted to the new holes.")
+    elif change.parts == "kept" and any(_is_link_hole(name) for name in moved):
+        how.append("Same links, bolted to the new holes.")
     if how:
         yield " ".join(how)
+    yield from rear_details(setup, change.sets, decimal)
     yield from (line for line in change.note.split("\n") if line.strip())
 
 
@@ -317,6 +326,10 @@ def _turned(study: Study, decimal: str) -> Iterator[str]:
     else:
         words = f"The left tie rod comes about {_longer(left, setup, decimal)}"
         yield f"{words} than it is, the right one {_longer(right, setup, decimal)}."
+
+
+def _is_link_hole(name: str) -> bool:
+    return name.startswith(LINKS) and name.endswith("_body")
 
 
 def _longer(by: float, setup: Setup, decimal: str) -> str:

@@ -9,6 +9,7 @@ from typing import Final
 
 from PySide6.QtGui import QPainter
 
+from app.rear_study import RearStudy
 from app.sheet.faces import DOTS
 from app.sheet.flow import Block, Page, flow, height_of
 from app.sheet.heads import BODY, FOOT, Imprint, imprint_of, paint_foot, paint_head
@@ -17,9 +18,11 @@ from app.sheet.paper import A4, Paper
 from app.sheet.parts import heading
 from app.sheet.plots import curve_block, legend
 from app.sheet.point_table import point_table
+from app.sheet.rear_pages import rear_sections
 from app.sheet.result_table import limit_blocks, missing_blocks, note_blocks, result_blocks
+from app.sheet.subject import Subject
 from app.sheet.views_page import views_block
-from app.sheet.work_order import work_order
+from app.sheet.work_order import standing_out, work_order
 from app.study import Study, complete
 
 FRONT: Final = "Front suspension"
@@ -49,40 +52,53 @@ class SetupSheet:
 
 
 def setup_sheet(
-    study: Study,
+    study: Study | None,
     paper: Paper = A4,
     today: date | None = None,
     source: str = "",
     decimal: str = ".",
+    rear: RearStudy | None = None,
 ) -> SetupSheet:
-    """Lay a study out on paper; `source` is the name of the setup's file."""
-    study = complete(study)
-    imprint = imprint_of(study.setup, today, source, decimal)
-    pages = tuple(_pages(study, paper, decimal))
-    return SetupSheet(imprint, paper, pages)
+    """Lay front, rear or both out on paper; `source` is the name of the setup's file."""
+    subject = Subject(None if study is None else complete(study), rear)
+    imprint = imprint_of(subject.setup, today, source, decimal)
+    return SetupSheet(imprint, paper, tuple(_pages(subject, paper, decimal)))
 
 
-def _pages(study: Study, paper: Paper, decimal: str) -> Iterator[tuple[str, Page]]:
+def _pages(subject: Subject, paper: Paper, decimal: str) -> Iterator[tuple[str, Page]]:
     """Yield the pages of each section; a section begins a page."""
     top, bottom = BODY, paper.height - FOOT
     room = bottom - top
-    table, notes = point_table(study, paper, decimal), note_blocks(study, paper)
-    views = views_block(study, paper, room, height_of(table), decimal)
-    curves, missing = _curves(study, paper, decimal), missing_blocks(study, paper)
-    drawing, last = [*views, *table], [*curves, *notes, *missing]
-    if height_of(drawing) > room:  # the views fill their page: the table opens the next
-        drawing, last = views, [*table, *last]
-    elif height_of(last) > room and height_of([*drawing, *notes]) <= room:
-        drawing, last = [*drawing, *notes], [*curves, *missing]  # no page for the notes alone
     sections = (
-        ("Work order", work_order(study, paper, decimal)),
-        (f"{FRONT} · drawing{' and points' if drawing is not views else ''}", drawing),
-        (f"{FRONT} · {'points, ' if drawing is views else ''}curves, results", last),
+        ("Work order", work_order(subject, paper, decimal)),
+        *_front_sections(subject, paper, room, decimal),
+        *rear_sections(subject, paper, room, decimal),
     )
     for name, blocks in sections:
         for index, page in enumerate(flow(blocks, top, bottom)):
             more = ", continued" if index else ""
             yield f"{name}{more}", page
+
+
+def _front_sections(
+    subject: Subject, paper: Paper, room: float, decimal: str
+) -> Iterator[tuple[str, list[Block]]]:
+    study = subject.front
+    if study is None:
+        return
+    table = point_table(study, paper, decimal)
+    notes = note_blocks(study.setup, paper, "" if subject.rear is None else "front.")
+    views = views_block(study, paper, room, height_of(table), decimal)
+    curves, missing = _curves(study, paper, decimal), missing_blocks(study, paper)
+    if not subject.concerns(study):
+        missing = [*standing_out(study, paper, decimal), *missing]
+    drawing, last = [*views, *table], [*curves, *notes, *missing]
+    if height_of(drawing) > room:  # the views fill their page: the table opens the next
+        drawing, last = views, [*table, *last]
+    elif height_of(last) > room and height_of([*drawing, *notes]) <= room:
+        drawing, last = [*drawing, *notes], [*curves, *missing]  # no page for the notes alone
+    yield f"{FRONT} · drawing{' and points' if drawing is not views else ''}", drawing
+    yield f"{FRONT} · {'points, ' if drawing is views else ''}curves, results", last
 
 
 def _curves(study: Study, paper: Paper, decimal: str) -> list[Block]:

@@ -12,6 +12,7 @@ from PySide6.QtGui import QGuiApplication, QPainter, QPdfWriter
 
 from app import VERSION
 from app.document.atomic import write_whole
+from app.rear_study import RearStudy
 from app.sheet.pages import SetupSheet, setup_sheet
 from app.sheet.paper import PAPERS, PaperName
 from app.sheet.spaces import with_plain_spaces
@@ -22,15 +23,18 @@ _kept: list[QGuiApplication] = []
 
 
 def write_sheet(
-    study: Study,
+    study: Study | None,
     path: str | os.PathLike[str],
     paper: PaperName = "a4",
     *,
+    rear: RearStudy | None = None,
     today: date | None = None,
     source: str = "",
     decimal: str = ".",
 ) -> None:
-    """Write the sheet of a study, whole or not at all; `source` is the setup's file name.
+    """Write the sheet of front, rear or both, whole or not at all.
+
+    `source` is the setup's file name.
 
     Raises
     ------
@@ -38,12 +42,11 @@ def write_sheet(
         The file can't be written; what was there is as it was.
     """
     needs_application()
-    write_whole(
-        Path(path), pdf_of(setup_sheet(study, PAPERS[paper], today, source, decimal), study)
-    )
+    sheet = setup_sheet(study, PAPERS[paper], today, source, decimal, rear)
+    write_whole(Path(path), pdf_of(sheet))
 
 
-def pdf_of(sheet: SetupSheet, study: Study) -> bytes:
+def pdf_of(sheet: SetupSheet) -> bytes:
     """Return the bytes of the PDF."""
     buffer = QBuffer()
     buffer.open(QIODevice.OpenModeFlag.WriteOnly)
@@ -52,7 +55,7 @@ def pdf_of(sheet: SetupSheet, study: Study) -> bytes:
     writer.setPageLayout(sheet.paper.layout())
     imprint = sheet.imprint
     writer.setTitle(", ".join(filter(None, (imprint.title, "setup sheet", imprint.revision))))
-    writer.setAuthor(str(study.setup.evidence.get("sheet.made_by", "")))
+    writer.setAuthor(imprint.author)
     writer.setCreator(f"Wishboard {VERSION}")
     with QPainter(writer) as painter:
         for page in range(len(sheet.pages)):

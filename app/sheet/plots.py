@@ -9,16 +9,17 @@ from typing import Final
 
 import numpy as np
 
+from app.answers import CarAnswers
 from app.document.model import Units
 from app.document.units import number_of, shown
 from app.result_words import result_unit
+from app.sheet.both_cars import result_named
 from app.sheet.faces import FINE, SMALL, SMALL_STRONG, width_of, wrapped
 from app.sheet.flow import Block
 from app.sheet.ink import GREY, MIDDLE, THICK, THIN, Ink, Place
 from app.sheet.paper import Paper
-from app.study import Study, result_of
+from app.sheet.subject import AnyStudy
 from geometry.catalogue import Result
-from geometry.front_sweeps import FrontStudy
 
 CURVES: Final = ("camber", "toe", "caster", "roll_centre_height", "track_change", "wheel_rate")
 LEAST: Final = {  # the least span of an axis in shown units: a straight line isn't made a drama
@@ -28,6 +29,12 @@ LEAST: Final = {  # the least span of an axis in shown units: a straight line is
     "roll_centre_height": 40.0,
     "track_change": 8.0,
     "wheel_rate": 4.0,
+    "pinion_angle": 1.0,
+    "wheelbase_change": 8.0,
+    "axle_shift": 8.0,
+    "roll_steer": 0.04,
+    "anti_squat": 20.0,
+    "shackle_angle": 10.0,
 }
 HEIGHT: Final = 65.0  # of the row of plots with titles and figures [mm]
 HEAD: Final = 9.5  # for titles
@@ -51,15 +58,18 @@ class Axis:
         return (value - self.low) / (self.high - self.low)
 
 
-def curve_block(study: Study, paper: Paper, decimal: str, keys: tuple[str, ...] = CURVES) -> Block:
+def curve_block(
+    study: AnyStudy, paper: Paper, decimal: str, keys: tuple[str, ...] = CURVES
+) -> Block:
     """Return a row of upright plots that share the figures of travel at the left."""
-    count = len(keys)
+    results = [result for key in keys if (result := result_named(study, key)) is not None]
+    count = len(results)
     width = (paper.inner - LEFT - (count - 1) * BETWEEN - 1.5) / count
 
     def paint(ink: Ink, top: float) -> None:
-        for index, key in enumerate(keys):
+        for index, result in enumerate(results):
             x = paper.margin + LEFT + index * (width + BETWEEN)
-            plot = _Plot(ink, study, result_of(key), x, top, width, decimal)
+            plot = _Plot(ink, study, result, x, top, width, decimal)
             plot.paint(figures=index == 0)
 
     return Block(HEIGHT, paint, gap=1.0)
@@ -68,7 +78,7 @@ def curve_block(study: Study, paper: Paper, decimal: str, keys: tuple[str, ...] 
 @dataclass(frozen=True)
 class _Plot:
     ink: Ink
-    study: Study
+    study: AnyStudy
     result: Result
     x: float
     top: float
@@ -108,7 +118,7 @@ class _Plot:
     def _curves(self) -> Iterator[tuple[bool, list[Place]]]:
         """Yield measured and proposed in pieces that exist, as (value, travel) in shown units."""
         study = self.study
-        cars = (
+        cars: list[tuple[bool, CarAnswers]] = (
             [(False, study.measured), (True, study.proposed)]
             if study.changed
             else [(True, study.measured)]
@@ -154,7 +164,7 @@ def _title(result: Result) -> str:
     return result.title.replace(", per wheel", "")
 
 
-def _chains(car: FrontStudy, result: Result, units: Units) -> Iterator[list[Place]]:
+def _chains(car: CarAnswers, result: Result, units: Units) -> Iterator[list[Place]]:
     """Yield the pieces of a car's curve that exist: (value, travel) in shown units."""
     values = car.travel.values.get(result.key)
     if values is None:
@@ -204,13 +214,13 @@ def _ticks(low: float, high: float, fewest: int) -> tuple[float, tuple[float, ..
         power *= 0.1
 
 
-def legend(changed: bool, paper: Paper, units: str) -> Block:
-    """Say which line is which, and what is upright."""
+def legend(changed: bool, paper: Paper, units: str, whose: str = "; left wheel") -> Block:
+    """Say which line is which, what is upright, and whose curves they are."""
 
     def paint(ink: Ink, top: float) -> None:
         x, y = paper.margin, top + 3.2
         words = f"Over wheel travel in {'mm' if units == 'mm' else 'inches'}, bump upwards"
-        ink.write(x, y, f"{words}; left wheel.", SMALL)
+        ink.write(x, y, f"{words}{whose}.", SMALL)
         told: list[tuple[str, float, tuple[float, ...]]] = [("as proposed", THICK, ())]
         told += [("as measured", MIDDLE, DASHES)] if changed else []
         at = paper.right

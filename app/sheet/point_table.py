@@ -2,44 +2,53 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from dataclasses import replace
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, replace
 from typing import Final, cast
 
-from app.document.keys import KEYS, points_of
+from app.document.keys import ALL_KEYS, KEYS, left_of, points_of
 from app.document.model import Setup, Units, Vec
-from app.document.units import MINUS, format_value, number_of
-from app.drawing.front_places import proposed_places
+from app.document.units import MINUS, NO_VALUE, format_value, number_of
+from app.drawing import front_places, rear_places
 from app.drawing.front_scene import whole_moves
 from app.drawing.front_words import FrontWords
+from app.drawing.rear_scene import moves_of
+from app.rear_study import RearStudy
 from app.sheet.faces import FINE, SMALL, SMALL_STRONG, Face
 from app.sheet.flow import Block, kept
 from app.sheet.ink import Ink
 from app.sheet.paper import Paper
 from app.sheet.parts import Cell, Column, heading, row
+from app.sheet.subject import AnyStudy, end_of
 from app.study import Study
 
 ROW: Final = 4.6
 SEEN: Final = 0.005  # a smaller move is none [mm]
 NOTE: Final = "X forward of the axle, Y from the middle of the car, Z above the ground"
+NOTE_REAR: Final = "X forward of the front axle, Y from the middle, Z above the ground"
+NEW: Final = "new"
 
 
-def point_table(study: Study, paper: Paper, decimal: str) -> list[Block]:
+def point_table(study: AnyStudy, paper: Paper, decimal: str) -> list[Block]:
     """Return the table; its head is repeated where it goes on overleaf."""
     columns = _columns(study, paper)
     head = _head(columns, study, decimal)
     rows = [row(columns, cells, ROW) for cells in _rows(study, decimal)]
     body = [replace(head, keeps=True), *(replace(block, repeats=head) for block in rows)]
-    words = "Points, left side" if not _has_right(study.setup) else "Points"
-    note = f"{study.setup.units} · {NOTE}"
-    return kept([heading(words, paper.margin, note, paper.right), *body])
+    both = _has_right(study)
+    note = f"{study.setup.units} · {NOTE if end_of(study) == 'front' else NOTE_REAR}"
+    title = "Points" if both else "Points, left side"
+    return kept([heading(title, paper.margin, note, paper.right), *body])
 
 
-def _has_right(setup: Setup) -> bool:
-    return any(key.startswith("front.right.") for key in points_of(setup, "front"))
+def _has_right(study: AnyStudy) -> bool:
+    end = end_of(study)
+    if end == "front":
+        return any(key.startswith("front.right.") for key in points_of(study.setup, "front"))
+    return any(left_of(key) != key for key in _rear_keys(study.setup, study))
 
 
-def _columns(study: Study, paper: Paper) -> list[Column]:
+def _columns(study: AnyStudy, paper: Paper) -> list[Column]:
     """Return columns for the name, X Y Z measured, within, and X Y Z proposed and the move."""
     left, right = paper.margin, paper.right
     if not study.changed:
@@ -52,7 +61,7 @@ def _columns(study: Study, paper: Paper) -> list[Column]:
     return [Column(left, 50.0, "left"), *measured, within, *proposed, Column(right, 35.0)]
 
 
-def _head(columns: list[Column], study: Study, decimal: str) -> Block:
+def _head(columns: list[Column], study: AnyStudy, decimal: str) -> Block:
     names = ["", "X", "Y", "Z", "within" if study.setup.within else ""]
     names += ["X", "Y", "Z", "move"] if study.changed else []
     names_row = row(columns, [(name, FINE) for name in names], 4.0)
@@ -68,24 +77,80 @@ def _head(columns: list[Column], study: Study, decimal: str) -> Block:
     return Block(8.8, paint)
 
 
-def _rows(study: Study, decimal: str) -> Iterator[list[Cell]]:
+@dataclass(frozen=True)
+class _Points:
+    """The points of an end: which there are, what they are called, where they go."""
+
+    keys: tuple[str, ...]
+    title: Callable[[str], str]
+    moves: Mapping[str, Vec]
+    proposed: Mapping[str, Vec]
+
+
+def _points(study: AnyStudy) -> _Points:
     setup = study.setup
-    moves = _moves(setup)
+    if isinstance(study, RearStudy):
+        left = {f"rear.{name}": move for name, move in moves_of(setup, "left").items()}
+        right = {f"rear.right.{name}": move for name, move in moves_of(setup, "right").items()}
+        there = rear_places.proposed_places(study)
+        return _Points(_rear_keys(setup, study), lambda key: KEYS[key].title, left | right, there)
+    return _Points(
+        points_of(setup, "front"),
+        lambda key: _front_title(key, setup),
+        _front_moves(setup),
+        front_places.proposed_places(study),
+    )
+
+
+def _rear_keys(setup: Setup, study: RearStudy | Study) -> tuple[str, ...]:
+    """Return the points of what was and what will be fitted, those that a change adds included."""
+    on = [change for change in setup.changes if change.on]
+    touched = {key for change in on for key in (*change.moves, *change.sets)}
+    kinds = {study.measured.kind, study.proposed.kind} if isinstance(study, RearStudy) else set()
+    fits = {name for kind in kinds for name in KEYS[_OF[kind]].fits}
+    return tuple(
+        key.name
+        for key in ALL_KEYS
+        if key.kind == "point"
+        and key.name.startswith("rear.")
+        and (key.name in setup.evidence or key.name in touched)
+        and key.fits & fits
+    )
+
+
+_OF: Final = {"leaf axle": "rear.front_eye", "five-link axle": "rear.lower_body"}
+
+
+def _rows(study: AnyStudy, decimal: str) -> Iterator[list[Cell]]:
+    setup, points = study.setup, _points(study)
     words = FrontWords(setup.units, decimal)
-    proposed = proposed_places(study)
-    for key in points_of(setup, "front"):
-        face = SMALL_STRONG if key in moves else SMALL
-        measured = cast(Vec, setup.evidence[key])
-        cells = [(_title(key, setup), face)]
+    for key in points.keys:
+        face = SMALL_STRONG if key in points.moves else SMALL
+        measured = _measured(setup, key)
+        there = points.proposed.get(key, measured)
+        face = SMALL_STRONG if measured is None else face
+        cells = [(points.title(key), face)]
         cells += _numbers(measured, setup.units, decimal, SMALL)
         cells.append((_within(setup, key, decimal), FINE))
         if study.changed:
-            cells += _numbers(proposed.get(key, measured), setup.units, decimal, face)
-            cells.append((_move(key, moves, words), face))
+            cells += _numbers(there, setup.units, decimal, face)
+            move = NEW if measured is None else _move(key, points.moves, words)
+            cells.append((move, face))
         yield cells
 
 
-def _title(key: str, setup: Setup) -> str:
+def _measured(setup: Setup, key: str) -> Vec | None:
+    """Return where a point was measured, or is the mirror of one; None for one that is new."""
+    if key in setup.evidence:
+        return cast(Vec, setup.evidence[key])
+    left = setup.evidence.get(left_of(key))
+    if left is None:
+        return None
+    x, y, z = cast(Vec, left)
+    return x, -y, z
+
+
+def _front_title(key: str, setup: Setup) -> str:
     """Return a point's title; of a link and a strut rod by the part it holds."""
     title = KEYS[key].title
     if setup.evidence.get("front.lower_arm") != "link and strut rod":
@@ -94,7 +159,9 @@ def _title(key: str, setup: Setup) -> str:
     return title.replace("Lower arm, rear pivot", "Lower link, body bush")
 
 
-def _numbers(place: Vec, units: Units, decimal: str, face: Face) -> list[Cell]:
+def _numbers(place: Vec | None, units: Units, decimal: str, face: Face) -> list[Cell]:
+    if place is None:
+        return [(NO_VALUE, face)] * 3
     return [(number_of(part, "length", units, decimal=decimal), face) for part in place]
 
 
@@ -110,7 +177,7 @@ def _size(value: object, setup: Setup, decimal: str) -> str:
     return f"± {words}"
 
 
-def _moves(setup: Setup) -> dict[str, Vec]:
+def _front_moves(setup: Setup) -> dict[str, Vec]:
     """Return each point's whole move, by key; of both sides."""
     left = {f"front.{name}": move for name, move in whole_moves(setup, "left").items()}
     right = {f"front.right.{name}": move for name, move in whole_moves(setup, "right").items()}

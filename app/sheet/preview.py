@@ -9,6 +9,7 @@ from PySide6.QtPrintSupport import QPrinter, QPrintPreviewDialog
 from PySide6.QtWidgets import QWidget
 
 from app import VERSION
+from app.rear_study import RearStudy
 from app.sheet.pages import setup_sheet
 from app.sheet.paper import paper_of, remember_paper, usual_paper
 from app.study import Study
@@ -16,8 +17,9 @@ from app.study import Study
 
 def open_preview(
     parent: QWidget | None,
-    study: Study,
+    study: Study | None,
     *,
+    rear: RearStudy | None = None,
     today: date | None = None,
     source: str = "",
     decimal: str = ".",
@@ -26,11 +28,16 @@ def open_preview(
     printer = QPrinter(QPrinter.PrinterMode.HighResolution)
     printer.setFullPage(True)
     printer.setPageLayout(usual_paper().layout())
-    printer.setDocName(f"{study.setup.title or 'Setup'}, setup sheet")
+    printer.setDocName(f"{_title(study, rear) or 'Setup'}, setup sheet")
     printer.setCreator(f"Wishboard {VERSION}")
-    dialog = _Preview(printer, parent, study, today, source, decimal)
+    dialog = _Preview(printer, parent, study, rear, today, source, decimal)
     dialog.open()
     return dialog
+
+
+def _title(study: Study | None, rear: RearStudy | None) -> str:
+    known = study or rear
+    return "" if known is None else known.setup.title
 
 
 class _Preview(QPrintPreviewDialog):
@@ -40,7 +47,8 @@ class _Preview(QPrintPreviewDialog):
         self,
         printer: QPrinter,
         parent: QWidget | None,
-        study: Study,
+        study: Study | None,
+        rear: RearStudy | None,
         today: date | None,
         source: str,
         decimal: str,
@@ -49,7 +57,7 @@ class _Preview(QPrintPreviewDialog):
         self.setWindowTitle("Print the setup sheet: at 100 %, “actual size”")
         self.resize(900, 1000)
         self._printer = printer
-        self._study, self._today = study, today
+        self._study, self._rear, self._today = study, rear, today
         self._source, self._decimal = source, decimal
         self.paintRequested.connect(self.paint_sheet)
 
@@ -61,7 +69,9 @@ class _Preview(QPrintPreviewDialog):
             paper = usual_paper()
         else:
             remember_paper(paper)
-        sheet = setup_sheet(self._study, paper, self._today, self._source, self._decimal)
+        sheet = setup_sheet(
+            self._study, paper, self._today, self._source, self._decimal, self._rear
+        )
         with QPainter(printer) as painter:
             for page in range(len(sheet.pages)):
                 if page:

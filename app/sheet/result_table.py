@@ -6,10 +6,14 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
+from app.answers import CarAnswers, StudyAnswers
 from app.document.keys import KEYS
+from app.document.model import Setup
 from app.document.units import NO_VALUE
 from app.limit_readings import LimitReading, Reading, limit_readings
+from app.rear_study import RearCar
 from app.result_words import is_zero, limit_words, result_number, result_text, result_unit
+from app.sheet.both_cars import results_of, value_of
 from app.sheet.faces import (
     FINE,
     FINE_STRONG,
@@ -24,8 +28,8 @@ from app.sheet.flow import Block, kept
 from app.sheet.ink import GREY, THIN, Ink
 from app.sheet.paper import Paper
 from app.sheet.parts import Column, heading, paragraph, row
-from app.study import Study, value_at_rest
-from geometry.catalogue import RESULTS, Result
+from app.sheet.subject import AnyStudy, end_of
+from geometry.catalogue import Result
 
 ROW: Final = 3.85
 GROUP: Final = 5.0
@@ -37,7 +41,10 @@ AT_REST: Final = (  # says nothing of a car that stands straight and level
     "body_height_change",
     "steer_angle_inner",
     "steer_angle_outer",
+    "axle_steer",
+    "axle_shift",
 )
+OF_BARS: Final = ("bars_close_at", "anti_squat_bars")
 
 
 @dataclass(frozen=True)
@@ -52,7 +59,7 @@ class _Line:
         return ROW if self.result else GROUP
 
 
-def result_blocks(study: Study, paper: Paper, decimal: str) -> list[Block]:
+def result_blocks(study: AnyStudy, paper: Paper, decimal: str) -> list[Block]:
     """Return the table of results, both columns side by side."""
     lines = list(_lines(study))
     height = sum(line.height for line in lines)
@@ -66,15 +73,16 @@ def result_blocks(study: Study, paper: Paper, decimal: str) -> list[Block]:
             x = paper.margin + index * (width + GUTTER)
             _Column(ink, study, x, width, decimal).paint(column, top)
 
-    note = "at the height as measured, left wheel"
+    note = "at the height as measured"
+    note += ", left wheel" if end_of(study) == "front" else ""
     return [heading("Results", paper.margin, note, paper.right), Block(tall, paint)]
 
 
-def _lines(study: Study) -> Iterator[_Line]:
+def _lines(study: StudyAnswers) -> Iterator[_Line]:
     group = ""
     cars = (study.measured, study.proposed)
-    for result in RESULTS:
-        known = any(value_at_rest(car, result) is not None for car in cars)
+    for result in results_of(study):
+        known = any(value_of(study, car, result) is not None for car in cars)
         if not known or result.key in AT_REST:
             continue
         if result.group != group:
@@ -95,7 +103,7 @@ def _cut(lines: Sequence[_Line], half: float) -> int:
 @dataclass(frozen=True)
 class _Column:
     ink: Ink
-    study: Study
+    study: StudyAnswers
     x: float
     width: float
     decimal: str
@@ -129,7 +137,7 @@ class _Column:
         if width_of(title, Face(LEAST)) > room:
             title = result.title
         self.ink.write(self.x, baseline, title, FINE, width=room)
-        before, after = (value_at_rest(c, result) for c in (study.measured, study.proposed))
+        before, after = (value_of(study, c, result) for c in (study.measured, study.proposed))
         texts = [result_number(v, result, units, decimal=self.decimal) for v in (before, after)]
         ends = self._ends()
         if not study.changed:
@@ -154,7 +162,7 @@ class _Column:
 # Limits
 
 
-def limit_blocks(study: Study, paper: Paper, decimal: str) -> list[Block]:
+def limit_blocks(study: StudyAnswers, paper: Paper, decimal: str) -> list[Block]:
     """Return every limit with the reading nearest to it, and whether it is kept."""
     found = limit_readings(study)
     if not found:
@@ -176,7 +184,9 @@ def limit_blocks(study: Study, paper: Paper, decimal: str) -> list[Block]:
     return kept([heading("Limits", paper.margin), *rows, *_who_says(found, paper)])
 
 
-def _limit_cells(reading: LimitReading, study: Study, decimal: str) -> list[tuple[str, Face]]:
+def _limit_cells(
+    reading: LimitReading, study: StudyAnswers, decimal: str
+) -> list[tuple[str, Face]]:
     units, result = study.setup.units, reading.result
     before, after = (
         NO_VALUE if r is None else result_text(r.value, result, units, decimal=decimal)
@@ -212,13 +222,14 @@ def _who_says(found: Sequence[LimitReading], paper: Paper) -> list[Block]:
 # Notes and what is missing
 
 
-def note_blocks(study: Study, paper: Paper) -> list[Block]:
-    """Return the user's notes, line by line."""
-    notes = unbroken(study.setup.notes.strip())
+def note_blocks(setup: Setup, paper: Paper, end: str = "", text: bool = True) -> list[Block]:
+    """Return the user's notes, line by line, and those of the points of an end, or of all."""
+    notes = unbroken(setup.notes.strip()) if text else ""
     blocks = paragraph(notes, paper.margin, paper.inner, TEXT) if notes else []
-    for key, note in study.setup.point_notes.items():
-        words = f"{KEYS[key].title if key in KEYS else key}: {note}"
-        blocks += paragraph(words, paper.margin, paper.inner, SMALL, 0.6)
+    for key, note in setup.point_notes.items():
+        if key.startswith(end):
+            words = f"{KEYS[key].title if key in KEYS else key}: {note}"
+            blocks += paragraph(words, paper.margin, paper.inner, SMALL, 0.6)
     return [heading("Notes", paper.margin), *blocks] if blocks else []
 
 
@@ -234,14 +245,13 @@ def unbroken(text: str) -> str:
     return "\n".join(lines)
 
 
-def missing_blocks(study: Study, paper: Paper) -> list[Block]:
+def missing_blocks(study: AnyStudy, paper: Paper) -> list[Block]:
     """Return what isn't known, and which measurement would tell."""
     by_needs: dict[tuple[str, ...], list[str]] = {}
-    bar = study.setup.evidence.get("front.spring.kind") == "torsion bar"
-    for result in RESULTS:
+    idle = _idle(study)
+    for result in study.results:
         needs = study.missing.get(result.key)
-        idle = bar and result.key in COILS
-        if needs and not idle and value_at_rest(study.proposed, result) is None:
+        if needs and result.key not in idle and value_of(study, study.proposed, result) is None:
             by_needs.setdefault(needs, []).append(result.title)
     blocks: list[Block] = []
     for needs, titles in by_needs.items():
@@ -249,6 +259,18 @@ def missing_blocks(study: Study, paper: Paper) -> list[Block]:
         words = f"{', '.join(titles)}: needs {names}."
         blocks += paragraph(words, paper.margin, paper.inner, SMALL, 0.6, "·")
     return [heading("What is missing", paper.margin), *blocks] if blocks else []
+
+
+def _idle(study: AnyStudy) -> tuple[str, ...]:
+    """Return results that mean nothing on this car: it has no such part."""
+    if end_of(study) == "front":
+        bar = study.setup.evidence.get("front.spring.kind") == "torsion bar"
+        return COILS if bar else ()
+    return () if any(_has_bars(car) for car in (study.measured, study.proposed)) else OF_BARS
+
+
+def _has_bars(car: CarAnswers) -> bool:
+    return isinstance(car, RearCar) and car.leaf is not None and car.leaf.car.bars is not None
 
 
 def _needed(key: str) -> str:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from math import degrees, radians
 from typing import Final
 
+from app.answers import StudyAnswers
 from app.document.model import Units
 from app.document.proposal import toe_is_reset
 from app.document.quantities import INCH
@@ -55,7 +56,7 @@ def standing(study: Study) -> Sweep:
     return study.proposed.settled or study.proposed.rest
 
 
-def settles_by(study: Study) -> float | None:
+def settles_by(study: StudyAnswers) -> float | None:
     """Return how far the proposal settles [mm], 0 when unseen, None where it isn't known."""
     by = study.proposed.single.get("settled_travel")
     return None if by is None else by if abs(by) >= HEIGHT_SEEN else 0.0
@@ -134,8 +135,12 @@ class _Table:
         return f"± {value}"
 
     def _length(self, value: float, places: int) -> str:
-        """Return a length as a shop says it: to the mm, or a fraction of an inch."""
-        if self.units == "mm":
-            return format_value(value, "length", "mm", decimal=self.decimal, places=places)
-        nearest = round(value / INCH * 32) / 32 * INCH
-        return format_value(nearest, "length", "in", decimal=self.decimal, fractions=True)
+        return shop_length(value, self.units, self.decimal, places)
+
+
+def shop_length(value: float, units: Units, decimal: str, places: int) -> str:
+    """Return a length as a shop says it: to the mm, or a fraction of an inch."""
+    if units == "mm":
+        return format_value(value, "length", "mm", decimal=decimal, places=places)
+    nearest = round(value / INCH * 32) / 32 * INCH
+    return format_value(nearest, "length", "in", decimal=decimal, fractions=True)

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
+from app.answers import StudyAnswers
 from app.document.model import Setup
 from app.document.units import format_value
 from app.plain_words import Sentence, sentences
 from app.plain_words import cautions as cautions_of
+from app.rear_study import RearStudy
 from app.sheet.faces import (
     FIGURE,
     FINE,
@@ -28,8 +30,9 @@ from app.sheet.jobs import Job, jobs
 from app.sheet.outcomes import Outcome, outcomes
 from app.sheet.paper import Paper
 from app.sheet.parts import Column, heading, paragraph, row
+from app.sheet.rear_targets import rear_targets
+from app.sheet.subject import AnyStudy, Subject, end_of
 from app.sheet.targets import Target, settles_by, targets
-from app.study import Study
 
 BOX: Final = 5.6  # side of a box to tick [mm]
 INDENT: Final = 16.5
@@ -38,23 +41,22 @@ LINE: Final = 5.0
 READING: Final = (23.0, 5.8)  # width and height of a box for a reading
 
 
-def work_order(study: Study, paper: Paper, decimal: str) -> list[Block]:
+def work_order(subject: Subject, paper: Paper, decimal: str) -> list[Block]:
     """Return the blocks of the work order."""
     room = paper.height - BODY - FOOT
-    work = [*_particulars(study.setup, paper), *_work(study, paper, decimal)]
-    cautions, signatures = _before_you_start(study, paper), _signatures(paper)
-    remark, target = _remark(study.setup, paper), _alignment(study, paper, decimal)
-    told = sentences(study, decimal)
+    work = [*_particulars(subject.setup, paper), *_work(subject, paper, decimal)]
+    cautions, signatures = _before_you_start(subject, paper), _signatures(paper)
+    remark, target = _remark(subject.setup, paper), _to_set(subject, paper, decimal)
+    told = [(s, sentences(s, decimal)) for s in subject.studies if subject.concerns(s)]
     for pressing in (False, True):  # what merely is so is left to the results, if need be
-        effects = _what_it_does(study, paper, decimal, told, pressing)
+        effects = _effects(subject, told, paper, decimal, pressing)
         blocks = [*work, *target, *effects, *remark, *cautions, *signatures]
         if height_of(blocks) <= room:
             return blocks
-    effects = _what_it_does(study, paper, decimal, told, False)
-    rest = [*target, *effects, *remark, *signatures]
+    rest = [*target, *_effects(subject, told, paper, decimal, False), *remark, *signatures]
     if height_of([*work, *cautions]) <= room:  # the cautions stay with the work
         return [*work, *cautions, *rest]
-    return [*_particulars(study.setup, paper), *cautions, *_work(study, paper, decimal), *rest]
+    return [*_particulars(subject.setup, paper), *cautions, *_work(subject, paper, decimal), *rest]
 
 
 def _particulars(setup: Setup, paper: Paper) -> list[Block]:
@@ -71,8 +73,8 @@ def _particulars(setup: Setup, paper: Paper) -> list[Block]:
 # Work to do
 
 
-def _work(study: Study, paper: Paper, decimal: str) -> list[Block]:
-    todo = jobs(study, decimal)
+def _work(subject: Subject, paper: Paper, decimal: str) -> list[Block]:
+    todo = jobs(subject.front, decimal, subject.rear)
     head = heading("Work to do", paper.margin, gap=2.5)
     if not todo:
         words = "No change is on: this sheet records the car as it was measured."
@@ -119,15 +121,28 @@ def _job_end(paper: Paper) -> Block:
 # Alignment
 
 
-def _alignment(study: Study, paper: Paper, decimal: str) -> list[Block]:
-    rows = targets(study, decimal)
+def _to_set(subject: Subject, paper: Paper, decimal: str) -> list[Block]:
+    """Return the tables of what is set and read, with room for readings."""
+    blocks: list[Block] = []
+    if subject.front is not None:
+        rows = targets(subject.front, decimal)
+        blocks += _readings("Set the alignment to", subject.front, rows, paper, decimal)
+    if subject.rear is not None and subject.concerns(subject.rear):
+        rows = rear_targets(subject.rear, decimal)
+        blocks += _readings("Set and read at the rear", subject.rear, rows, paper, decimal)
+    return blocks
+
+
+def _readings(
+    title: str, study: AnyStudy, rows: Sequence[Target], paper: Paper, decimal: str
+) -> list[Block]:
     columns = _alignment_columns(paper)
     names = ("", "as found", "set to", "within", "left as built", "right as built")
     head = row(columns, [(name, SMALL) for name in names], 5.0, rule=False)
     standing = _standing(study, decimal)
     note = paragraph(standing, paper.margin, paper.inner, SMALL) if standing else []
     body = [_target_row(target, columns, paper) for target in rows]
-    return [heading("Set the alignment to", paper.margin), *kept([*note, head, *body])]
+    return [heading(title, paper.margin), *kept([*note, head, *body])]
 
 
 def _alignment_columns(paper: Paper) -> list[Column]:
@@ -156,7 +171,9 @@ def _target_row(target: Target, columns: list[Column], paper: Paper) -> Block:
     def paint(ink: Ink, top: float) -> None:
         baseline = top + 0.5 * (tall + TEXT.rise)
         name, found, wanted, within, left, right = columns
-        ink.write(name.x, baseline, target.title, TEXT, width=name.width)
+        alone = not any((*target.found, *target.wanted))
+        room = within.x - name.x if alone else name.width
+        ink.write(name.x, baseline, target.title, TEXT, width=room)
         _figures(ink, found, baseline, target.found, bold=False)
         _figures(ink, wanted, baseline, target.wanted, bold=True)
         ink.write(within.x, baseline, target.within, SMALL, "right", within.width)
@@ -186,7 +203,7 @@ def _figures(
         ink.write(column.x, baseline + index * 4.6, words, face, "right", column.width)
 
 
-def _standing(study: Study, decimal: str) -> str:
+def _standing(study: AnyStudy, decimal: str) -> str:
     """Say at which height the figures hold."""
     by = settles_by(study)
     if by is None:
@@ -200,30 +217,56 @@ def _standing(study: Study, decimal: str) -> str:
     places = 0 if setup.units == "mm" else 2
     size = format_value(abs(by), "length", setup.units, decimal=decimal, places=places)
     way = "lower" if by > 0 else "higher"
-    return (
-        f"With the car on its wheels, settled: about {size} {way} at the front than it was found."
-    )
+    words = f"With the car on its wheels, settled: about {size} {way}"
+    return f"{words} at the {end_of(study)} than it was found."
 
 
 # What it does
 
 
+Told = Sequence[tuple[AnyStudy, Sequence[Sentence]]]
+
+
+def _effects(
+    subject: Subject, told: Told, paper: Paper, decimal: str, pressing: bool
+) -> list[Block]:
+    """Return what the work does to each end that it is on; or only what is pressing of that."""
+    blocks: list[Block] = []
+    for study, sentences_of_it in told:
+        title = "What it does" if study.changed else "What stands out"
+        where = f" at the {end_of(study)}" if subject.is_whole else ""
+        own = _what_it_does(study, paper, decimal, sentences_of_it, pressing)
+        blocks += [heading(f"{title}{where}", paper.margin), *own] if own else []
+    return blocks
+
+
 def _what_it_does(
-    study: Study, paper: Paper, decimal: str, told: Sequence[Sentence], pressing: bool
+    study: AnyStudy, paper: Paper, decimal: str, told: Sequence[Sentence], pressing: bool
 ) -> list[Block]:
     """Return results before and after, and the sentences that say more; or only pressing ones."""
     table = outcomes(study, decimal) if study.changed else ()
-    shown = {outcome.key for outcome in table} | ({"camber", "caster"} if table else set())
     blocks = [_outcome_row(outcome, paper) for outcome in table]
     for sentence in told:
-        plain = sentence.severity == "plain"
-        repeats = sentence.result_key in shown or (plain and sentence.result_key == "toe")
-        if not repeats and not (plain and pressing):
+        repeats = _repeats(sentence, study, table)
+        if not repeats and not (sentence.severity == "plain" and pressing):
             blocks += _sentence(sentence, paper)
-    if not blocks:
-        return []
-    title = heading("What it does" if study.changed else "What stands out", paper.margin)
-    return [title, *kept(blocks[: len(table)]), *blocks[len(table) :]]
+    return [*kept(blocks[: len(table)]), *blocks[len(table) :]]
+
+
+def _repeats(sentence: Sentence, study: StudyAnswers, table: Sequence[Outcome]) -> bool:
+    """Tell whether the table above it says a sentence already."""
+    key, plain = sentence.result_key, sentence.severity == "plain"
+    if isinstance(study, RearStudy):
+        limited = {outcome.key for outcome in table if outcome.past}
+        return key in limited or (plain and key in {outcome.key for outcome in table})
+    shown = {outcome.key for outcome in table} | ({"camber", "caster"} if table else set())
+    return key in shown or (plain and key == "toe")
+
+
+def standing_out(study: AnyStudy, paper: Paper, decimal: str) -> list[Block]:
+    """Return what is to be said of an end that the work leaves alone."""
+    blocks = [each for s in sentences(study, decimal) for each in _sentence(s, paper)]
+    return [heading("What stands out", paper.margin), *blocks] if blocks else []
 
 
 def _outcome_row(outcome: Outcome, paper: Paper) -> Block:
@@ -260,9 +303,16 @@ def _remark(setup: Setup, paper: Paper) -> list[Block]:
 # Cautions and signatures
 
 
-def _before_you_start(study: Study, paper: Paper) -> list[Block]:
+def _cautions(subject: Subject) -> list[str]:
+    """Return the cautions of both ends, each once; what holds for all of them comes last."""
+    told = [each for each in map(cautions_of, subject.studies) if each]
+    own = (caution for each in told for caution in each[:-1])
+    return list(dict.fromkeys([*own, *(each[-1] for each in told)]))
+
+
+def _before_you_start(subject: Subject, paper: Paper) -> list[Block]:
     """Return the cautions in a thick frame; they stay on one page."""
-    texts = cautions_of(study)
+    texts = _cautions(subject)
     if not texts:
         return []
     inner = paper.inner - 9.0

@@ -1,0 +1,92 @@
+"""The rear's part of the sheet: its drawing, its springs or links, what they do."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from app.rear_study import RearStudy
+from app.sheet.flow import Block, height_of
+from app.sheet.link_table import link_blocks
+from app.sheet.pack_table import pack_blocks, stress_blocks
+from app.sheet.paper import Paper
+from app.sheet.parts import heading
+from app.sheet.plots import curve_block, legend
+from app.sheet.point_table import point_table
+from app.sheet.rear_tables import hop_blocks, torque_blocks
+from app.sheet.rear_views import rear_views_block
+from app.sheet.result_table import limit_blocks, missing_blocks, note_blocks, result_blocks
+from app.sheet.spring_plots import plot_blocks
+from app.sheet.subject import Subject
+from app.sheet.work_order import standing_out
+
+REAR: Final = "Rear suspension"
+LEAF_CURVES: Final = (
+    "pinion_angle",
+    "wheelbase_change",
+    "roll_centre_height",
+    "roll_steer",
+    "shackle_angle",
+    "wheel_rate",
+)
+LINK_CURVES: Final = (
+    "pinion_angle",
+    "axle_shift",
+    "roll_centre_height",
+    "roll_steer",
+    "anti_squat",
+    "wheel_rate",
+)
+
+Section = tuple[str, list[Block]]
+
+
+def rear_sections(subject: Subject, paper: Paper, room: float, decimal: str) -> Iterator[Section]:
+    """Yield the sections of the rear with their names; each begins a page of so much room [mm]."""
+    study = subject.rear
+    if study is None:
+        return
+    table = point_table(study, paper, decimal)
+    views = rear_views_block(study, paper, room, height_of(table), decimal)
+    springs = _springs(study, paper, decimal)
+    rest = [*_results(study, paper, decimal), *_last(subject, study, paper, decimal)]
+    together = height_of([*views, *table]) <= room
+    if not together:
+        springs = [*table, *springs]
+    yield (
+        f"{REAR} · drawing{' and points' if together else ''}",
+        [*views, *(table if together else [])],
+    )
+    name = "springs" if study.proposed.kind == "leaf axle" else "links"
+    yield f"{REAR} · {'' if together else 'points, '}{name}, curves, results", [*springs, *rest]
+
+
+def _springs(study: RearStudy, paper: Paper, decimal: str) -> list[Block]:
+    blocks = [*pack_blocks(study, paper, decimal), *link_blocks(study, paper, decimal)]
+    if study.proposed.leaf is None and study.measured.leaf is None:
+        return blocks
+    return [
+        *blocks,
+        *stress_blocks(study, paper, decimal),
+        *plot_blocks(study, paper, decimal),
+        *torque_blocks(study, paper, decimal),
+        *hop_blocks(study, paper, decimal),
+    ]
+
+
+def _results(study: RearStudy, paper: Paper, decimal: str) -> list[Block]:
+    keys = LEAF_CURVES if study.proposed.kind == "leaf axle" else LINK_CURVES
+    return [
+        heading("Curves", paper.margin),
+        legend(study.changed, paper, study.setup.units, ""),
+        curve_block(study, paper, decimal, keys),
+        *result_blocks(study, paper, decimal),
+        *limit_blocks(study, paper, decimal),
+    ]
+
+
+def _last(subject: Subject, study: RearStudy, paper: Paper, decimal: str) -> list[Block]:
+    """Return what stands out where the work order doesn't say it, notes, and what is missing."""
+    told = [] if subject.concerns(study) else standing_out(study, paper, decimal)
+    notes = note_blocks(study.setup, paper, "rear.", text=subject.front is None)
+    return [*told, *notes, *missing_blocks(study, paper)]
