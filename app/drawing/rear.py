@@ -223,6 +223,18 @@ def _span(scene: RearScene, axis: int, view: View) -> tuple[float, float]:
     now, width = scene.now, scene.tyre_width
     sides = (now.left, now.right) if scene.options.far_side else (now.left,)
     ends = [tyre_reach(side.wheel, axis, width) for side in sides]
-    ends += [(place[axis], place[axis]) for side in sides for place in side.points.values()]
+    ends += [(place[axis], place[axis]) for place in _drawn_points(scene)]
     low, high = min(end[0] for end in ends), max(end[1] for end in ends)
     return (low - BESIDE, high + BESIDE) if axis == 1 or view is View.SIDE else (low, high)
+
+
+def _drawn_points(scene: RearScene) -> Iterator[Vec]:
+    """Yield the points of the kind of axle there is, and of that which was there."""
+    cars = [(scene.now, scene.car.kind)]
+    if scene.was is not None:
+        cars.append((scene.was, scene.before.kind))
+    for places, kind in cars:
+        sides = (places.left, places.right) if scene.options.far_side else (places.left,)
+        for side in sides:
+            fitting = (name for name in side.points if kind in KEYS[f"rear.{name}"].fits)
+            yield from (side.points[name] for name in fitting)

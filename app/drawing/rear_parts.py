@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from typing import Final
 
 import numpy as np
@@ -38,7 +38,7 @@ def part_strokes(scene: RearScene, flat: Flat) -> list[Stroke]:
     strokes += axle_strokes(scene.now, flat, LineKind.PROPOSED)
     strokes += _pinion(scene, flat)
     strokes += [flat.line(kind, *ends) for _, kind, ends in _members(scene.now.left)]
-    strokes += [flat.line(kind, *ends) for _, kind, ends in _lateral(scene.now.left.points)]
+    strokes += [flat.line(kind, *ends) for _, kind, ends in _lateral(scene.now.left)]
     strokes += _traction_bar(scene, flat)
     return strokes
 
@@ -61,9 +61,7 @@ def ghost_parts(scene: RearScene, flat: Flat) -> list[Stroke]:
 
 def _named(places: RearPlaces) -> dict[str, tuple[Vec, ...]]:
     """Return the lines that a ghost is compared by: members and dampers of both sides."""
-    lines = {
-        name: ends for name, _, ends in (*_members(places.left), *_lateral(places.left.points))
-    }
+    lines = {name: ends for name, _, ends in (*_members(places.left), *_lateral(places.left))}
     for which, side in (("left", places.left), ("right", places.right)):
         at = side.points
         if "damper_body" in at:
@@ -230,8 +228,9 @@ def _members(side: RearSide) -> Iterator[Line]:
             yield f"{name} link", LineKind.PROPOSED, (at[f"{name}_body"], at[f"{name}_axle"])
 
 
-def _lateral(at: Mapping[str, Vec]) -> Iterator[Line]:
-    if "lateral_body" in at:
+def _lateral(side: RearSide) -> Iterator[Line]:
+    at = side.points
+    if side.spring is None and "lateral_body" in at:
         yield "lateral link", LineKind.PROPOSED, (at["lateral_body"], at["lateral_axle"])
 
 
