@@ -26,7 +26,8 @@ from app.spring_check import spring_check
 from app.study import FURTHEST, Driver, Study
 from geometry.catalogue import BY_KEY, RESULTS, Result
 from geometry.front_axle import Front
-from geometry.front_sweeps import FrontStudy, Sweep, explain
+from geometry.front_limits import explain
+from geometry.front_sweeps import FrontStudy, Sweep
 from geometry.road import survey_axle
 
 _COIL_ONLY: Final = ("spring_length", "spring_force", "spring_motion_ratio", "coil_bind_travel")
