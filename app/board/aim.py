@@ -23,7 +23,6 @@ class Aim:
         self.handles = tuple(s for s in drawing.strokes if isinstance(s, Handle))
         self.grips = tuple(s for s in drawing.strokes if isinstance(s, Grip))
         self.items: tuple[Handle | Grip, ...] = (*self.handles, *self.grips)
-        self._places = np.array([h.at for h in self.handles], dtype=float).reshape(-1, 2)
 
     def keys(self) -> tuple[str, ...]:
         """Return the keys of handles and grips in the order in which the keyboard walks."""
@@ -40,7 +39,7 @@ class Aim:
     def _handle_at(self, frame: Frame, x: float, y: float, selected: Collection[str]) -> str | None:
         if not self.handles:
             return None
-        places = frame.map(self._places)
+        places = frame.map(np.array([handle.at for handle in self.handles], dtype=float))
         distance = np.hypot(places[:, 0] - x, places[:, 1] - y)
         lead = np.array([SELECTED_LEAD * (h.key in selected) for h in self.handles])
         distance[distance <= HANDLE_REACH] -= lead[distance <= HANDLE_REACH]

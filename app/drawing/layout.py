@@ -54,6 +54,7 @@ Measure = Callable[[str, bool], tuple[float, float]]  # text, bold -> width, hei
 HANDLE_BOX: Final = 15.0  # what labels keep off around a handle, in units
 POINTER_INSET: Final = 4.0  # arrows end this far inside the edge, in units
 SMALL_RING: Final = 12.0  # a smaller one is kept off as a diamond, in units
+CORNERS: Final = 20  # of a larger ring or arc
 
 
 @dataclass(frozen=True, slots=True)
@@ -264,9 +265,15 @@ def _segments(shapes: Iterable[Shape], unit: float) -> Floats:
 
 
 def _around(ring: Ring, unit: float) -> Iterable[Ends]:
-    """Return a ring as a diamond where it is small, else with twenty corners."""
-    (x, y), radius = ring.centre, ring.radius
-    many = 4 if radius < SMALL_RING * unit else 20
-    turns = (ring.start + ring.sweep * corner / many for corner in range(many + 1))
-    edge = ((x + radius * math.cos(turn), y - radius * math.sin(turn)) for turn in turns)
+    """Return a ring as a diamond where it is small, else with many corners."""
+    (x, y), r = ring.centre, ring.radius
+    if r < SMALL_RING * unit:
+        return (
+            (x + r, y, x, y - r),
+            (x, y - r, x - r, y),
+            (x - r, y, x, y + r),
+            (x, y + r, x + r, y),
+        )
+    turns = (ring.start + ring.sweep * corner / CORNERS for corner in range(CORNERS + 1))
+    edge = ((x + r * math.cos(turn), y - r * math.sin(turn)) for turn in turns)
     return [(*one, *other) for one, other in pairwise(edge)]

@@ -106,13 +106,13 @@ def _kept_lines(shape: Lines) -> list[QLineF]:
 
 def _paint_chain(painter: QPainter, chain: Chain, pens: Pens) -> None:
     """Paint a chain; a wide solid one line by line, which is five times as fast as in one go."""
-    points = chain.points
+    points, style = chain.points, STYLES[chain.kind]
+    thin = style.dashes or style.width <= THIN
+    outline = _polygon(points) if thin or chain.filled else QPolygonF()
     if chain.filled:
-        _wash(painter, _polygon(points), pens)
+        _wash(painter, outline, pens)
     painter.setPen(pens.of(chain.kind))
-    style = STYLES[chain.kind]
-    if style.dashes or style.width <= THIN:
-        outline = _polygon(points)
+    if thin:
         if chain.closed:
             outline.append(outline.first())
         painter.drawPolyline(outline)
