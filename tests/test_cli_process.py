@@ -218,3 +218,16 @@ def test_a_sheet_that_cannot_be_written_is_said(tmp_path):
     done = command("sheet", FIRST, "-o", "nowhere/s.pdf", cwd=tmp_path)
     assert done.returncode == 1
     assert "nowhere/s.pdf can't be written: the folder is not there." in done.stderr
+
+
+@pytest.mark.gui
+def test_a_car_with_only_a_rear_has_its_sheet(tmp_path):
+    pytest.importorskip("app.sheet.pdf")
+    write_setup(tmp_path / "rear.toml", only(read_setup(FIRST).setup, "rear"))
+    bare = {"DISPLAY": "", "WAYLAND_DISPLAY": "", "QT_QPA_PLATFORM": ""}
+    done = command("sheet", "rear.toml", "-o", "s.pdf", cwd=tmp_path, environment=bare)
+    assert (done.returncode, done.stderr) == (0, "s.pdf written.\n")
+    done = command("rear.toml", cwd=tmp_path, environment=bare)
+    assert done.returncode == 0
+    report = (tmp_path / "rear-report.txt").read_text(encoding="utf-8")
+    assert "Results at the measured height" in report
