@@ -12,6 +12,7 @@ import tempfile
 import time
 from collections.abc import Callable
 from datetime import date
+from math import radians
 from pathlib import Path
 from typing import Final
 
@@ -25,13 +26,22 @@ from PySide6.QtCore import QLocale, QPointF, QSettings, QStandardPaths, Qt  # no
 from PySide6.QtGui import QImage, QPainter, QPalette, QPen, QPolygonF  # noqa: E402
 from PySide6.QtWidgets import QApplication, QWidget  # noqa: E402
 
+from app.document.edits import switch_change  # noqa: E402
+from app.document.files import read_setup  # noqa: E402
+from app.document.model import FrozenMap, Setup  # noqa: E402
 from app.drawing.views import View  # noqa: E402
+from app.limit_kinds import LIMIT_KINDS  # noqa: E402
 from app.main import application, open_window  # noqa: E402
+from app.rear_display import RearDisplay  # noqa: E402
+from app.sheet.pages import setup_sheet  # noqa: E402
 from app.study import Pose, study  # noqa: E402
 from app.window import Window  # noqa: E402
+from geometry.hop import MODE_NAMES  # noqa: E402
 from tests.helpers.hands import Hand  # noqa: E402
 
 IMAGES: Final = ROOT / "docs" / "images"
+SAMPLES: Final = ROOT / "sample_setups"
+FIRST: Final = "small_saloon.toml"
 DAY: Final = date(2026, 10, 14)  # printed on the sheets
 LARGEST: Final = 200_000  # bytes of a picture
 SIZE: Final = (1600, 1000)
@@ -40,89 +50,108 @@ COLOURS: Final = 256
 
 
 def board() -> QImage:
-    """The sample as it opens, without the hint."""
+    """Show the sample as it opens, without the hint."""
     return grab(sample())
 
 
 def first_start() -> QImage:
-    """The sample as it opens for the first time."""
+    """Show the sample as it opens for the first time."""
     return grab(sample(hint=True))
 
 
 def dark() -> QImage:
-    """The sample on dark paper."""
+    """Show the sample on dark paper."""
     return grab(sample("dark"))
 
 
 def drag() -> QImage:
-    """Both upper pivots under the hand, 22 mm down from where they were measured."""
+    """Show both upper pivots under the hand, 22 mm below where they were measured."""
     window = sample()
     session = window.session
     session.commit(session.setup.having(changes=()), "no changes")
     session.set_active(None)
     session.select(("front.upper_front", "front.upper_rear"))
-    hand = Hand(window.board.views[View.FRONT])
-    hand.press("front.upper_front")
-    hand.move_mm(0.0, -22.0)
-    wait(0.5)
-    return with_pointer(grab(window), hand.view.mapTo(window, hand.at.toPoint()).toPointF())
+    return dragged(window, "front.upper_front", 0.0, -22.0)
+
+
+def unreachable() -> QImage:
+    """Show a pivot dragged to where its parts can't reach."""
+    return dragged(sample(), "front.upper_front", -260.0, 0.0)
 
 
 def settled() -> QImage:
-    """The proposal where the same springs carry the same load."""
+    """Show the proposal where the same springs carry the same load."""
     window = sample()
     window.session.set_settles(True)
     return grab(window)
 
 
 def inches() -> QImage:
-    """The same car in inches."""
+    """Show the same car in inches."""
     window = sample()
     window.session.set_units("in")
     return grab(window)
 
 
 def curves() -> QImage:
-    """The curves alone, read at 40 mm of bump."""
-    window = sample(size=(1440, 900))
-    window.board.fill_with(window.curves)
+    """Show the curves alone, at 40 mm of bump."""
+    window = sample()
+    window.fill_with_bench()
+    wait(0.5)
     window.session.set_pose(Pose(travel=40.0))
     return grab(window)
 
 
 def definition() -> QImage:
-    """The results with one opened, and what it is measured between on the drawing."""
+    """Show a result opened, and on the drawing what it is measured between."""
     window = sample()
     window.results.show_result("roll_centre_height")
     return grab(window)
 
 
-def unreachable() -> QImage:
-    """A pose that the parts can't take."""
-    window = sample()
-    hand = Hand(window.board.views[View.FRONT])
-    hand.press("front.upper_front")
-    hand.move_mm(-170.0, 0.0)
-    wait(0.5)
-    return with_pointer(grab(window), hand.view.mapTo(window, hand.at.toPoint()).toPointF())
-
-
 def new_car() -> QImage:
-    """The guide to a new car, at the second point."""
+    """Show the guide to a new car at one of its points, all before it entered."""
     from app.entry.guide import MeasureWindow
 
     with tempfile.TemporaryDirectory() as folder:
-        guide = MeasureWindow(sample().session.setup, at="front.upper_front", folder=Path(folder))
+        guide = MeasureWindow(
+            half_measured(), at="front.upper_rear", folder=Path(folder), paper="light"
+        )
+        guide.resize(1440, 860)
         return grab(guide)
+
+
+def rear_pack() -> QImage:
+    """Show the rear with its leaf pack, leaf 4 left out."""
+    return grab(rear("Leaf pack", "Leaf 4 out"))
+
+
+def rear_wind_up() -> QImage:
+    """Show the rear wound up by full drive, with traction bars."""
+    window = rear("Wind-up", "Traction bars")
+    window.session.show_rear(RearDisplay(thrust=1.0))
+    return grab(window)
+
+
+def rear_hop() -> QImage:
+    """Show the rear swinging in its hop mode, one damper moved behind the axle."""
+    window = rear("Hop and tramp", "Right damper behind the axle")
+    window.session.show_rear(RearDisplay(mode=MODE_NAMES.index("hop")))
+    return grab(window)
+
+
+def rear_links() -> QImage:
+    """Show a rear on links, at 3° of roll."""
+    window = rear("Links", "", "hillclimb_special.toml")
+    window.session.set_pose(Pose(roll=radians(3.0)))
+    return grab(window)
 
 
 def sheet(page: int) -> Callable[[], QImage]:
     """Return a painter of one page of the sample's setup sheet."""
 
     def paint() -> QImage:
-        from app.sheet.pages import setup_sheet
-
-        pages = setup_sheet(study(sample().session.setup), today=DAY, source="small_saloon.toml")
+        pages = setup_sheet(study(read(FIRST)), today=DAY, source=FIRST)
         paper = pages.paper
         size = round(paper.width * DOTS_PER_MM), round(paper.height * DOTS_PER_MM)
         image = QImage(*size, QImage.Format.Format_RGB32)
@@ -139,12 +168,16 @@ SHOTS: Final[dict[str, Callable[[], QImage]]] = {
     "first-start": first_start,
     "dark": dark,
     "drag": drag,
+    "unreachable": unreachable,
     "settled": settled,
     "inches": inches,
     "curves": curves,
     "definition": definition,
-    "unreachable": unreachable,
     "new-car": new_car,
+    "rear-pack": rear_pack,
+    "rear-wind-up": rear_wind_up,
+    "rear-hop": rear_hop,
+    "rear-links": rear_links,
     "sheet-1": sheet(0),
     "sheet-2": sheet(1),
     "sheet-3": sheet(2),
@@ -154,17 +187,57 @@ SHOTS: Final[dict[str, Callable[[], QImage]]] = {
 # The window
 
 
-def sample(
-    paper: str = "light", size: tuple[int, int] = SIZE, hint: bool = False, file: str = ""
-) -> Window:
+def read(file: str) -> Setup:
+    """Return one of the samples."""
+    return read_setup(SAMPLES / file, limit_kinds=LIMIT_KINDS).setup
+
+
+def half_measured() -> Setup:
+    """Return the first sample as it is half-way through being measured."""
+    setup = read(FIRST)
+    later = ("upper_rear", "tie_", "spring_", "damper_")
+    kept = {
+        key: value
+        for key, value in setup.evidence.items()
+        if not key.removeprefix("front.").startswith(later) and not key.startswith("rear.")
+    }
+    return setup.having(evidence=FrozenMap(kept), changes=())
+
+
+def sample(paper: str = "light", hint: bool = False, file: str = "") -> Window:
     """Return a window on the first sample, or another one, as it looks when all is there."""
-    window = open_window(ROOT / "sample_setups" / file if file else None)
+    window = open_window(SAMPLES / file if file else None)
     window.set_paper("dark" if paper == "dark" else "light")
     window.hint.setVisible(hint)
-    window.resize(*size)
+    window.resize(*SIZE)
     window.show()
     wait(1.0)
     return window
+
+
+def rear(tab: str, change: str = "", file: str = "") -> Window:
+    """Return a window on the rear, a tab of its bench in front, only that change on."""
+    window = sample(file=file)
+    session = window.session
+    if change:
+        setup = session.setup
+        for index, each in enumerate(setup.changes):
+            setup = switch_change(setup, index, each.name == change)
+        session.commit(setup, "one change on")
+        session.set_active([each.name for each in setup.changes].index(change))
+    session.show_axle("rear")
+    window.bench.show_tab(tab)
+    wait(0.5)
+    return window
+
+
+def dragged(window: Window, key: str, right: float, up: float) -> QImage:
+    """Return a picture of a point of the front view held by the hand, by so many mm."""
+    hand = Hand(window.board.views[View.FRONT])
+    hand.press(key)
+    hand.move_mm(right, up)
+    at = hand.view.mapTo(window, hand.at.toPoint()).toPointF()
+    return with_pointer(grab(window), at)
 
 
 def wait(seconds: float) -> None:
