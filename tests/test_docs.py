@@ -13,6 +13,7 @@ from app.document.edits import set_parts, switch_change
 from app.document.files import read_setup
 from app.document.model import Setup
 from app.limit_kinds import LIMIT_KINDS
+from app.plain_words import sentences
 from app.rear_study import study_rear
 from app.result_words import result_text
 from app.samples import first_sample
@@ -143,6 +144,16 @@ def test_the_tie_rod_ends_mend_the_bump_steer_as_the_guide_says(sample: Setup) -
     assert f"Bump steer, toe range goes to {found}" in GUIDE
 
 
+def test_what_settling_does_is_what_the_guide_says(sample: Setup) -> None:
+    lower = study(with_only(sample, "Upper pivots 22 mm lower"))
+    told = " ".join(sentence.text for sentence in sentences(complete(lower)))
+    for words in ("24 mm lower", "51 mm of bump", "of 75 mm", "+0.66°", "+0.10°"):
+        assert words in told
+    text = " ".join(GUIDE.split())
+    assert "settles 24 mm lower, which leaves 51 mm of its 75 mm of bump" in text
+    assert "camber ends at +0.10° instead of +0.66°" in text
+
+
 def rear_texts(setup: Setup, name: str, key: str) -> tuple[str, str]:
     found, result = study_rear(with_only(setup, name)), REAR_RESULTS[key]
     cars = found.measured, found.proposed
@@ -170,3 +181,10 @@ def test_the_rears_figures_are_what_the_guide_says(
     bare = words.format(before.removesuffix(" N/mm"), after)
     text = " ".join(GUIDE.split())
     assert said in text or bare in text, said
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda page: page.name)
+def test_every_file_that_is_named_exists(page: Path) -> None:
+    text = page.read_text(encoding="utf-8")
+    named = re.findall(r"`((?:app|geometry|tests|docs|sample_setups)/[\w./-]+)`", text)
+    assert [name for name in named if not (ROOT / name).exists()] == []
