@@ -12,6 +12,7 @@ from PySide6.QtGui import QFont, QFontMetricsF
 DOTS: Final = 100.0  # logical units per mm, the same on every device
 MM_PER_POINT: Final = 25.4 / 72.0
 FAMILIES: Final = ("DejaVu Sans", "Noto Sans", "Liberation Sans", "Arial", "Helvetica")
+UNITS: Final = frozenset({"%", "mm", "in", "N", "N/mm", "N·m", "Hz", "kg", "lbf", "lbf/in"})
 LEAST: Final = 6.5  # smaller letters can't be read at a bench [points]
 
 
@@ -94,7 +95,7 @@ def wrapped(text: str, face: Face, width: float) -> list[str]:
 
 def _broken(paragraph: str, face: Face, width: float) -> Iterator[str]:
     line = ""
-    for word in paragraph.split():
+    for word in _words(paragraph):
         joined = f"{line} {word}" if line else word
         if width_of(joined, face) <= width:
             line = joined
@@ -107,6 +108,20 @@ def _broken(paragraph: str, face: Face, width: float) -> Iterator[str]:
             yield line[:fits]
             line = line[fits:]
     yield line
+
+
+def _words(paragraph: str) -> Iterator[str]:
+    """Yield words; a figure's unit stays with it."""
+    words = paragraph.split()
+    for index, word in enumerate(words):
+        if index and _is_unit(words[index - 1], word):
+            continue
+        follows = words[index + 1] if index + 1 < len(words) else ""
+        yield f"{word} {follows}" if _is_unit(word, follows) else word
+
+
+def _is_unit(before: str, word: str) -> bool:
+    return before[-1:].isdigit() and word.rstrip(".,;:)") in UNITS
 
 
 def _fitting_part(word: str, face: Face, width: float) -> int:

@@ -35,8 +35,8 @@ def link_blocks(study: RearStudy, paper: Paper, decimal: str) -> list[Block]:
         cells = list(_cells(name, before.get(name), after.get(name), study, decimal))
         rows.append(row(columns, cells, ROW))
     note = f"{unit} · bush to bush, unloaded"
-    told = "Links are set before they are fitted, all bolts tightened at ride height; left and "
-    told += "right of a pair alike unless the table says otherwise."
+    told = "Set links to length before they are fitted; tighten their bolts with the car at ride "
+    told += "height. A line without a side is for left and right."
     body = [heading("Links", paper.margin, note, paper.right), *rows]
     return kept(body) + spaced(paragraph(told, paper.margin, paper.inner, SMALL), 0.8)
 
@@ -88,7 +88,7 @@ def _cells(
     yield f"{name[:1].upper()}{name[1:]}", face
     yield (texts[0] if study.changed else ""), TEXT
     yield texts[1], face
-    yield _longer(was, now, study, decimal), SMALL_STRONG
+    yield _longer(was, now, study, decimal), SMALL_STRONG if face is STRONG else SMALL
     rate = 0.0 if link is None else link.rate
     yield number_of(rate, "spring rate", units, decimal=decimal, places=0), SMALL
 

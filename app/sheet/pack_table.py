@@ -23,30 +23,34 @@ from geometry.leaf_pack import LeafPack, cutting_list
 
 ROW: Final = 5.4
 STRESS_ROW: Final = 4.4
+NEW: Final = "new"
+ALTERED: Final = "altered"
 PACK: Final = ("width", "clamp_length", "free_arch", "eye_diameter")
 Values = dict[str, Value]
 
 
 def pack_blocks(study: RearStudy, paper: Paper, decimal: str) -> list[Block]:
-    """Return the pack as found and, where it is altered, as it is to be made."""
-    setup = study.setup
-    was, now = dict(setup.evidence), proposed_rear_values(setup)
+    """Return the pack as found and, where it is altered, as it is to be built up."""
+    was, now = dict(study.setup.evidence), proposed_rear_values(study.setup)
     found, made = study.measured.leaf, study.proposed.leaf
-    table = _Table(setup, paper, decimal)
+    table = _Table(study.setup, paper, decimal)
+    if made is not None and (found is None or _facts(was) == _facts(now)):
+        stays = study.changed and found is not None
+        title = "Leaf pack, left as it is" if stays else "Leaf pack"
+        return table.blocks(title, now, made.car.pack, None, True)
     blocks: list[Block] = []
-    same = made is not None and _facts(was) == _facts(now)
     if found is not None:
-        title = "Leaf pack" if not study.changed else "Leaf pack, left as it is"
-        title = title if same or not study.changed else "Leaf pack as found"
-        blocks += table.blocks(title, was, found.car.pack, None)
-    if made is not None and not (same and found is not None):
-        before = cast(Leaves, was.get(KEY, ())) if found is not None else ()
-        blocks += table.blocks("Leaf pack to make", now, made.car.pack, before)
+        title = "Leaf pack as found" if made is not None else "Leaf pack that comes off"
+        blocks += table.blocks(title, was, found.car.pack, None, True)
+    if made is not None:
+        before = cast(Leaves, was.get(KEY, ()))
+        alike = _facts(was, but=KEY) == _facts(now, but=KEY)
+        blocks += table.blocks("Leaf pack to build up", now, made.car.pack, before, not alike)
     return blocks
 
 
-def _facts(values: Values) -> dict[str, Value]:
-    return {key: value for key, value in values.items() if key.startswith("rear.pack.")}
+def _facts(values: Values, but: str = "") -> dict[str, Value]:
+    return {k: value for k, value in values.items() if k.startswith("rear.pack.") and k != but}
 
 
 class _Table:
@@ -57,9 +61,12 @@ class _Table:
         self.paper, self.decimal = paper, decimal
 
     def blocks(
-        self, title: str, values: Values, pack: LeafPack, before: Leaves | None
+        self, title: str, values: Values, pack: LeafPack, before: Leaves | None, told: bool
     ) -> list[Block]:
-        """Return heading, head, a row a leaf, and what holds for all; `before` is to be altered."""
+        """Return heading, head, a row a leaf, and if asked what holds for all of them.
+
+        `before` are the leaves that this pack is made from.
+        """
         leaves = cast(Leaves, values[KEY])
         note = f"{self.units} · along the leaf from the centre bolt · 2 of each, both springs alike"
         columns = self._columns()
@@ -71,9 +78,9 @@ class _Table:
             for place, leaf in enumerate(leaves)
         ]
         body = [head, *(replace(each, repeats=head) for each in rows)]
-        return kept([heading(title, self.paper.margin, note, self.paper.right), *body]) + spaced(
-            self._below(values), 0.8
-        )
+        top = heading(title, self.paper.margin, note, self.paper.right)
+        below = spaced(self._below(values), 0.8) if told else []
+        return kept([top, *body, *below])
 
     def _mass_unit(self) -> str:
         return unit_of("mass", self.units)
@@ -92,12 +99,12 @@ class _Table:
     def _cells(self, place: int, leaf: Leaf, pack: LeafPack, changed: dict[int, str]) -> list[Cell]:
         cut = cutting_list(pack)[place]
         lengths = (leaf.front, leaf.rear, leaf.front + leaf.rear)
-        face, figure = (STRONG, STRONG) if place in changed else (TEXT, TEXT)
+        face = STRONG if changed.get(place) in (NEW, ALTERED) else TEXT
         mass = number_of(cut.mass, "mass", self.units, decimal=self.decimal, places=2)
         return [
             ("main" if place == 0 else str(place + 1), face),
-            (thickness(leaf, self.units, self.decimal), figure),
-            *((bench_number(each, self.units, self.decimal), figure) for each in lengths),
+            (thickness(leaf, self.units, self.decimal), face),
+            *((bench_number(each, self.units, self.decimal), face) for each in lengths),
             (mass, SMALL),
             (", ".join(self._remarks(place, leaf)), SMALL),
             (changed.get(place, ""), SMALL_STRONG),
@@ -146,11 +153,13 @@ def _changes(before: Leaves, after: Leaves) -> Iterator[tuple[int, str]]:
         now = after[pair.now]
         was = None if pair.was is None else before[pair.was]
         if was is None:
-            yield pair.now, "new"
+            yield pair.now, NEW
         elif replace(was, note="") != replace(now, note=""):
             cut = ("thickness", "front", "rear", "taper", "modulus")
             alike = all(getattr(was, name) == getattr(now, name) for name in cut)
-            yield pair.now, "altered" if alike else "new"
+            yield pair.now, ALTERED if alike else NEW
+        elif pair.was != pair.now:
+            yield pair.now, f"was leaf {(pair.was or 0) + 1}"
 
 
 # What each leaf bears

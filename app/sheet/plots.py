@@ -89,7 +89,8 @@ class _Plot:
         """Paint title, axes and curves, with the figures of travel if asked."""
         units = self.study.setup.units
         unit = result_unit(self.result, units)
-        lines = wrapped(f"{_title(self.result)}, {unit}", SMALL_STRONG, self.width + BETWEEN - 1.0)
+        title = f"{_title(self.result)}, {unit}" if unit else _title(self.result)
+        lines = wrapped(title, SMALL_STRONG, self.width + BETWEEN - 1.0)
         for index, line in enumerate(lines[-2:]):
             y = self.top + HEAD - 2.0 - 3.9 * (len(lines[-2:]) - 1 - index)
             self.ink.write(self.x, y, line, SMALL_STRONG)
@@ -140,7 +141,7 @@ class _Plot:
             at = x + width * across.share(tick)
             weight, ink = (THIN, GREY) if tick else (MIDDLE / 2, None)
             self.ink.rule((at, y), (at, y + height), weight, *([ink] if ink else []))
-            self._write_under(at, y + height + 3.6, self._figure(tick, across))
+        self._write_figures(across)
         for tick in upright.ticks:
             at = y + height * (1.0 - upright.share(tick))
             weight, ink = (THIN, GREY) if tick else (MIDDLE / 2, None)
@@ -149,11 +150,18 @@ class _Plot:
                 self.ink.write(x - 1.0, at + 1.1, self._figure(tick, upright), FINE, "right")
         self.ink.box(x, y, width, height, MIDDLE / 2)
 
-    def _write_under(self, at: float, baseline: float, words: str) -> None:
-        """Write a figure under its tick, but not beyond the plot's corners."""
-        half = width_of(words, FINE) / 2 - 1.0
-        at = min(max(at, self.x + half), self.x + self.width - half)
-        self.ink.write(at, baseline, words, FINE, "centre")
+    def _write_figures(self, across: Axis) -> None:
+        """Write figures under their ticks, not beyond the plot's corners nor upon each other."""
+        x, y, width, height = self._field()
+        free = x - 1.0
+        for tick in across.ticks:
+            words = self._figure(tick, across)
+            half = width_of(words, FINE) / 2
+            at = x + width * across.share(tick)
+            at = min(max(at, x + half - 1.0), x + width - half + 1.0)
+            if at - half >= free:
+                self.ink.write(at, y + height + 3.6, words, FINE, "centre")
+                free = at + half + 1.0
 
     def _figure(self, value: float, axis: Axis) -> str:
         text = number_of(value, "plain", "mm", decimal=self.decimal, places=axis.places)
@@ -161,6 +169,8 @@ class _Plot:
 
 
 def _title(result: Result) -> str:
+    if result.key == "shackle_angle":  # its whole title would be cut
+        return "Shackle"
     return result.title.replace(", per wheel", "")
 
 

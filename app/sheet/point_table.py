@@ -20,13 +20,13 @@ from app.sheet.ink import Ink
 from app.sheet.paper import Paper
 from app.sheet.parts import Cell, Column, heading, row
 from app.sheet.subject import AnyStudy, end_of
-from app.study import Study
 
 ROW: Final = 4.6
 SEEN: Final = 0.005  # a smaller move is none [mm]
 NOTE: Final = "X forward of the axle, Y from the middle of the car, Z above the ground"
 NOTE_REAR: Final = "X forward of the front axle, Y from the middle, Z above the ground"
 NEW: Final = "new"
+GONE: Final = "comes off"
 
 
 def point_table(study: AnyStudy, paper: Paper, decimal: str) -> list[Block]:
@@ -42,10 +42,8 @@ def point_table(study: AnyStudy, paper: Paper, decimal: str) -> list[Block]:
 
 
 def _has_right(study: AnyStudy) -> bool:
-    end = end_of(study)
-    if end == "front":
-        return any(key.startswith("front.right.") for key in points_of(study.setup, "front"))
-    return any(left_of(key) != key for key in _rear_keys(study.setup, study))
+    keys = _rear_keys(study) if isinstance(study, RearStudy) else points_of(study.setup, "front")
+    return any(left_of(key) != key for key in keys)
 
 
 def _columns(study: AnyStudy, paper: Paper) -> list[Column]:
@@ -54,11 +52,22 @@ def _columns(study: AnyStudy, paper: Paper) -> list[Column]:
     if not study.changed:
         measured = [Column(right - at, 20.0) for at in (74.0, 50.0, 26.0)]
         return [Column(left, 80.0, "left"), *measured, Column(right, 20.0)]
+    if end_of(study) == "rear":
+        return _rear_columns(paper)
     wider = right - left - 182.0
     measured = [Column(left + at + 0.4 * wider, 13.5) for at in (64.0, 78.0, 92.0)]
     within = Column(left + 103.0 + 0.4 * wider, 10.0)
     proposed = [Column(left + at + 0.6 * wider, 13.5) for at in (117.0, 131.0, 145.0)]
     return [Column(left, 50.0, "left"), *measured, within, *proposed, Column(right, 35.0)]
+
+
+def _rear_columns(paper: Paper) -> list[Column]:
+    """Return the same with more room for X, which is far behind the front axle."""
+    left, wide = paper.margin, (17.0, 14.4, 13.5)
+    measured = [Column(left + at, w) for at, w in zip((61.5, 76.3, 90.0), wide, strict=True)]
+    proposed = [Column(left + at, w) for at, w in zip((118.5, 133.3, 147.0), wide, strict=True)]
+    within = Column(left + 100.5, 10.0)
+    return [Column(left, 44.0, "left"), *measured, within, *proposed, Column(paper.right, 32.0)]
 
 
 def _head(columns: list[Column], study: AnyStudy, decimal: str) -> Block:
@@ -79,21 +88,23 @@ def _head(columns: list[Column], study: AnyStudy, decimal: str) -> Block:
 
 @dataclass(frozen=True)
 class _Points:
-    """The points of an end: which there are, what they are called, where they go."""
+    """The points of an end: which there are, what they are called, where they go.
+
+    `new` and `gone` are points of a kind of axle that is only proposed, or only measured.
+    """
 
     keys: tuple[str, ...]
     title: Callable[[str], str]
     moves: Mapping[str, Vec]
     proposed: Mapping[str, Vec]
+    new: frozenset[str] = frozenset()
+    gone: frozenset[str] = frozenset()
 
 
 def _points(study: AnyStudy) -> _Points:
     setup = study.setup
     if isinstance(study, RearStudy):
-        left = {f"rear.{name}": move for name, move in moves_of(setup, "left").items()}
-        right = {f"rear.right.{name}": move for name, move in moves_of(setup, "right").items()}
-        there = rear_places.proposed_places(study)
-        return _Points(_rear_keys(setup, study), lambda key: KEYS[key].title, left | right, there)
+        return _rear_points(study)
     return _Points(
         points_of(setup, "front"),
         lambda key: _front_title(key, setup),
@@ -102,18 +113,41 @@ def _points(study: AnyStudy) -> _Points:
     )
 
 
-def _rear_keys(setup: Setup, study: RearStudy | Study) -> tuple[str, ...]:
+def _rear_points(study: RearStudy) -> _Points:
+    setup, keys = study.setup, _rear_keys(study)
+    left = {f"rear.{name}": move for name, move in moves_of(setup, "left").items()}
+    right = {f"rear.right.{name}": move for name, move in moves_of(setup, "right").items()}
+    was, now = (
+        frozenset(key for key in keys if KEYS[key].fits & KEYS[_OF[car.kind]].fits)
+        for car in (study.measured, study.proposed)
+    )
+    return _Points(
+        keys,
+        _rear_title,
+        left | right,
+        rear_places.proposed_places(study),
+        new=now - was,
+        gone=was - now,
+    )
+
+
+def _rear_title(key: str) -> str:
+    """Return a point's title without what its page says."""
+    title = KEYS[key].title.removeprefix("Rear ")
+    return f"{title[:1].upper()}{title[1:]}"
+
+
+def _rear_keys(study: RearStudy) -> tuple[str, ...]:
     """Return the points of what was and what will be fitted, those that a change adds included."""
-    on = [change for change in setup.changes if change.on]
-    touched = {key for change in on for key in (*change.moves, *change.sets)}
-    kinds = {study.measured.kind, study.proposed.kind} if isinstance(study, RearStudy) else set()
-    fits = {name for kind in kinds for name in KEYS[_OF[kind]].fits}
+    on = [change for change in study.setup.changes if change.on]
+    there = {*study.setup.evidence, *(k for change in on for k in (*change.moves, *change.sets))}
+    fits = {name for car in (study.measured, study.proposed) for name in KEYS[_OF[car.kind]].fits}
     return tuple(
         key.name
         for key in ALL_KEYS
         if key.kind == "point"
         and key.name.startswith("rear.")
-        and (key.name in setup.evidence or key.name in touched)
+        and key.name in there
         and key.fits & fits
     )
 
@@ -125,17 +159,17 @@ def _rows(study: AnyStudy, decimal: str) -> Iterator[list[Cell]]:
     setup, points = study.setup, _points(study)
     words = FrontWords(setup.units, decimal)
     for key in points.keys:
-        face = SMALL_STRONG if key in points.moves else SMALL
         measured = _measured(setup, key)
-        there = points.proposed.get(key, measured)
-        face = SMALL_STRONG if measured is None else face
+        is_new = measured is None or key in points.new
+        face = SMALL_STRONG if is_new or key in points.moves else SMALL
         cells = [(points.title(key), face)]
         cells += _numbers(measured, setup.units, decimal, SMALL)
         cells.append((_within(setup, key, decimal), FINE))
         if study.changed:
+            there = None if key in points.gone else points.proposed.get(key, measured)
             cells += _numbers(there, setup.units, decimal, face)
-            move = NEW if measured is None else _move(key, points.moves, words)
-            cells.append((move, face))
+            told = GONE if key in points.gone else NEW if is_new else ""
+            cells.append((told or _move(key, points.moves, words), face))
         yield cells
 
 

@@ -49,7 +49,7 @@ _SHORT: Final = {
     "rear.damper.open_length": "open length",
     "rear.traction_bar.gap": "gap",
     "rear.traction_bar.length": "length",
-    "rear.traction_bar.stiffness": "snubber rate with the bar's own give",
+    "rear.traction_bar.stiffness": "snubber rate",
 }
 
 

@@ -63,7 +63,7 @@ def rear_sections(subject: Subject, paper: Paper, room: float, decimal: str) -> 
 
 def _springs(study: RearStudy, paper: Paper, decimal: str) -> list[Block]:
     blocks = [*pack_blocks(study, paper, decimal), *link_blocks(study, paper, decimal)]
-    if study.proposed.leaf is None and study.measured.leaf is None:
+    if study.proposed.leaf is None:  # springs that come off needn't be judged
         return blocks
     return [
         *blocks,

@@ -7,7 +7,7 @@ from typing import Final
 
 from app.document.model import Units
 from app.document.units import MINUS, format_value, number_of, unit_of
-from app.plain_words.rear_hop import LOW, why_words
+from app.plain_words.rear_hop import LOW
 from app.rear_study import RearCar, RearStudy
 from app.sheet.faces import FINE, SMALL, SMALL_STRONG, Face
 from app.sheet.flow import Block, kept, spaced
@@ -119,10 +119,7 @@ def hop_blocks(study: RearStudy, paper: Paper, decimal: str) -> list[Block]:
     body = [row(columns, [(head, FINE) for head in heads], 4.4)]
     body += [row(columns, list(_hop_cells(name, modes, decimal)), ROW) for name, modes in lines]
     head = heading("Hop, tramp and wind-up by where the dampers are", paper.margin)
-    told = [
-        *paragraph(why_words(last, study.setup.units, decimal), paper.margin, paper.inner, SMALL),
-        *paragraph(INDICATION, paper.margin, paper.inner, SMALL),
-    ]
+    told = paragraph(INDICATION, paper.margin, paper.inner, SMALL)
     return kept([head, *body]) + spaced(told, 0.8)
 
 

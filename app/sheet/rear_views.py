@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from app.document.model import Setup
-from app.drawing.rear import RearOptions, RearShown, rear_drawings
+from app.drawing.rear import RearOptions, RearShown, rear_drawing
 from app.drawing.strokes import Bounds, Drawing, OffViewPointer
 from app.drawing.views import Frame, View
 from app.paint.painter import Medium, paint_drawing, paper_medium
@@ -20,8 +20,12 @@ from app.sheet.paper import Paper
 from app.sheet.parts import heading
 
 SCALES: Final = (5, 6, 8, 10, 12, 15, 20)
-READABLE: Final = 10  # a smaller scale is not taken only to save a page
-ROOM: Final = 5.0  # for figures above and below a view [mm of paper]
+READABLE: Final = 10  # a smaller scale of the side view is not taken only to save a page
+STEPS: Final = 3  # scales that the axle from the front may be drawn at, the side view's first
+ABOVE: Final = {View.SIDE: 9.0, View.FRONT: 6.0}  # room over a view for figures [mm of paper]
+BELOW: Final = {View.SIDE: 9.0, View.FRONT: 15.5}  # and under the ground
+BELOW_HALF: Final = 7.0  # under the ground of a half that bears no track
+AROUND: Final = {View.SIDE: 84.0, View.FRONT: 24.0}  # paper that the drawing has on top [mm]
 TITLE: Final = 4.6
 GAP: Final = 3.0
 STRIP: Final = 11.0  # for the upright bars at the right edge
@@ -32,17 +36,21 @@ TITLES: Final = {View.SIDE: "Side view, left side", View.FRONT: "Axle, seen from
 
 @dataclass(frozen=True)
 class Plan:
-    """Heights of the views on paper at a scale of 1 to `scale` [mm]."""
+    """Scales of the views, 1 to so much, and their heights and greatest width on paper [mm]."""
 
-    scale: int
-    side: float
-    front: float
+    scales: dict[View, int]
+    heights: dict[View, float]
     width: float
 
     @property
     def height(self) -> float:
         """The height of views, titles, legend and bars [mm]."""
-        return max(2 * TITLE + self.side + GAP + self.front + FOOT, INCHES + 2.0)
+        return max(2 * TITLE + sum(self.heights.values()) + GAP + FOOT, INCHES + 2.0)
+
+    @property
+    def words(self) -> str:
+        """The scales in words: "1 : 10", or that of each view."""
+        return " and ".join(f"1 : {scale}" for scale in dict.fromkeys(self.scales.values()))
 
 
 def rear_views_block(
@@ -55,16 +63,8 @@ def rear_views_block(
     def paint(ink: Ink, top: float) -> None:
         _Sheet(ink, paper, drawings, plan, top, study.changed).paint()
 
-    return [
-        heading(
-            f"Views · scale 1 : {plan.scale}",
-            paper.margin,
-            "at the height as measured",
-            paper.right,
-            gap=0.0,
-        ),
-        Block(plan.height, paint),
-    ]
+    title, note = f"Views · scale {plan.words}", "at the height as measured"
+    return [heading(title, paper.margin, note, paper.right, gap=0.0), Block(plan.height, paint)]
 
 
 def _drawings(study: RearStudy, decimal: str) -> dict[View, Drawing]:
@@ -72,8 +72,9 @@ def _drawings(study: RearStudy, decimal: str) -> dict[View, Drawing]:
     lopsided = is_lopsided(study.setup) or study.proposed.kind != "leaf axle"
     measured = study.measured.rest if study.changed else None
     shown = RearShown(study, study.proposed.rest, measured)
-    found = rear_drawings(shown, RearOptions(far_side=lopsided, decimal=decimal))
-    side, front = _calm(found[View.SIDE]), _calm(found[View.FRONT])
+    options = RearOptions(far_side=lopsided, decimal=decimal)
+    side = _calm(rear_drawing(shown, View.SIDE, options))
+    front = _calm(rear_drawing(shown, View.FRONT, replace(options, compare=False)))
     if not lopsided:
         front = replace(front, bounds=replace(_bounds(front), left=-MIDDLE_IN))
     return {View.SIDE: side, View.FRONT: front}
@@ -95,21 +96,34 @@ def is_lopsided(setup: Setup) -> bool:
 
 
 def _chosen(drawings: dict[View, Drawing], paper: Paper, room: float, table: float) -> Plan:
-    """Return the plan of the largest scale that fits, with the table if that is readable."""
-    plans = [_plan(drawings, scale) for scale in SCALES]
+    """Return the plan of the largest scales that fit, with the table if that is readable."""
+    pairs = ((i, j) for i in range(len(SCALES)) for j in range(i, min(i + STEPS, len(SCALES))))
+    plans = [_plan(drawings, SCALES[side], SCALES[front]) for side, front in pairs]
     fit = [plan for plan in plans if plan.width <= paper.inner - STRIP and plan.height <= room]
     if not fit:
         return plans[-1]
-    readable = max(READABLE, fit[0].scale)
-    beside = (plan for plan in fit if plan.height <= room - table and plan.scale <= readable)
+    readable = max(READABLE, fit[0].scales[View.SIDE])
+    beside = (
+        plan for plan in fit if plan.height <= room - table and plan.scales[View.SIDE] <= readable
+    )
     return next(beside, fit[0])
 
 
-def _plan(drawings: dict[View, Drawing], scale: int) -> Plan:
-    sizes = {view: _bounds(drawing) for view, drawing in drawings.items()}
-    heights = {view: (at.top - at.bottom) / scale + ROOM for view, at in sizes.items()}
-    width = max((at.right - at.left) / scale for at in sizes.values())
-    return Plan(scale, heights[View.SIDE], heights[View.FRONT], width)
+def _plan(drawings: dict[View, Drawing], side: int, front: int) -> Plan:
+    scales = {View.SIDE: side, View.FRONT: front}
+    sizes = {view: _fitted(view, drawings[view], scale) for view, scale in scales.items()}
+    heights = {view: (at.top - at.bottom) / scales[view] for view, at in sizes.items()}
+    width = max((at.right - at.left) / scales[view] for view, at in sizes.items())
+    return Plan(scales, heights, width)
+
+
+def _fitted(view: View, drawing: Drawing, scale: int) -> Bounds:
+    """Return a drawing's bounds with the room that its figures need on paper; the ground is 0."""
+    own = _bounds(drawing)
+    half = view is View.FRONT and own.left >= -MIDDLE_IN
+    below = BELOW_HALF if half else BELOW[view]
+    top = own.top - AROUND[view] + ABOVE[view] * scale
+    return replace(own, bottom=-below * scale, top=top)
 
 
 def _bounds(drawing: Drawing) -> Bounds:
@@ -135,18 +149,19 @@ class _Sheet:
 
     def paint(self) -> None:
         medium = paper_medium(BLACK, DOTS, 11.5, font_of(FINE))
-        under = self.top + TITLE + self.plan.side + GAP
-        self._view(View.SIDE, self.top, self.plan.side, medium)
-        self._view(View.FRONT, under, self.plan.front, medium)
+        under = self.top + TITLE + self.plan.heights[View.SIDE] + GAP
+        self._view(View.SIDE, self.top, medium)
+        self._view(View.FRONT, under, medium)
         upright_bars(self.ink, self.paper.right - 7.5, self.top + 1.0)
-        self._foot(under + TITLE + self.plan.front)
+        self._foot(under + TITLE + self.plan.heights[View.FRONT])
 
-    def _view(self, view: View, top: float, height: float, medium: Medium) -> None:
+    def _view(self, view: View, top: float, medium: Medium) -> None:
         x, y = self.paper.margin, top + TITLE
-        self.ink.write(x, top + 3.4, TITLES[view], SMALL_STRONG)
-        own, per = _bounds(self.drawings[view]), DOTS / self.plan.scale
+        scale, height = self.plan.scales[view], self.plan.heights[view]
+        self.ink.write(x, top + 3.4, f"{TITLES[view]}, 1 : {scale}", SMALL_STRONG)
+        own, per = _fitted(view, self.drawings[view], scale), DOTS / scale
         middle = DOTS * (x + self.width / 2) - per * (own.left + own.right) / 2
-        frame = Frame(per, middle, DOTS * (y + height - ROOM / 2) + per * own.bottom)
+        frame = Frame(per, middle, DOTS * (y + height) + per * own.bottom)
         area = x * DOTS, y * DOTS, self.width * DOTS, height * DOTS
         paint_drawing(self.ink.painter, self.drawings[view], frame, area, medium)
         self.ink.box(x, y, self.width, height, THIN)
@@ -170,7 +185,7 @@ class _Sheet:
 
     def _scale(self, x: float, top: float) -> None:
         told = (
-            (f"1 : {self.plan.scale} when printed at 100 %", STRONG),
+            (f"{self.plan.words} when printed at 100 %", STRONG),
             ("that is “actual size”: lay a rule on the", SMALL),
             ("bars before measuring on this page.", SMALL),
         )

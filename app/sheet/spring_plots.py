@@ -145,8 +145,17 @@ def torque_picture(study: RearStudy, units: Units) -> Picture:
         if is_last:
             ends = ((-1, "full drive"), (0, "full braking"))
             spots = [Spot((float(x[place]), float(y[place])), words) for place, words in ends]
+            spots += _closing(car, torque.size)
     title = f"Couple on both seats, {torque.unit}"
     return Picture(title, "wind-up, °, + nose up", tuple(lines), tuple(spots))
+
+
+def _closing(car: RearCar, torque: float) -> Iterator[Spot]:
+    """Yield where traction bars touch, between full braking and full drive."""
+    at, twist = car.single.get("bars_close_at"), car.twist
+    if at is not None and twist is not None and twist.thrust[0] < at < twist.thrust[-1]:
+        x, y = (float(np.interp(at, twist.thrust, v)) for v in (twist.rotation, twist.couple))
+        yield Spot((float(np.degrees(x)), y / torque), "bars touch")
 
 
 def _cars(study: RearStudy) -> tuple[tuple[RearCar, bool], ...]:
@@ -199,7 +208,7 @@ class _Plot:
         low, high = min(values), max(values)
         if self.picture.from_zero:
             return axis_for(0.0, high * 1.05, 1e-6, 4, pad=0.0)
-        return axis_for(low, high, 1e-6, 4)
+        return axis_for(low, high, 1e-6, 4, pad=0.12)  # room for the words at both ends
 
     def _place(self, at: Place, across: Axis, upright: Axis) -> Place:
         x, y, width, height = self._field()

@@ -23,7 +23,7 @@ from app.sheet.faces import (
     width_of,
     wrapped,
 )
-from app.sheet.flow import Block, height_of, kept, spaced
+from app.sheet.flow import Block, flow, height_of, kept, spaced
 from app.sheet.heads import BODY, FOOT
 from app.sheet.ink import GREY, MIDDLE, THICK, THIN, Ink
 from app.sheet.jobs import Job, jobs
@@ -44,19 +44,20 @@ READING: Final = (23.0, 5.8)  # width and height of a box for a reading
 def work_order(subject: Subject, paper: Paper, decimal: str) -> list[Block]:
     """Return the blocks of the work order."""
     room = paper.height - BODY - FOOT
-    work = [*_particulars(subject.setup, paper), *_work(subject, paper, decimal)]
+    first, work = _particulars(subject.setup, paper), _work(subject, paper, decimal)
     cautions, signatures = _before_you_start(subject, paper), _signatures(paper)
     remark, target = _remark(subject.setup, paper), _to_set(subject, paper, decimal)
     told = [(s, sentences(s, decimal)) for s in subject.studies if subject.concerns(s)]
-    for pressing in (False, True):  # what merely is so is left to the results, if need be
-        effects = _effects(subject, told, paper, decimal, pressing)
-        blocks = [*work, *target, *effects, *remark, *cautions, *signatures]
+    full, brief = (_effects(subject, told, paper, decimal, pressing) for pressing in (False, True))
+    for effects in (full, brief):  # what merely is so is left to the results, if need be
+        blocks = [*first, *work, *target, *effects, *remark, *cautions, *signatures]
         if height_of(blocks) <= room:
             return blocks
-    rest = [*target, *_effects(subject, told, paper, decimal, False), *remark, *signatures]
-    if height_of([*work, *cautions]) <= room:  # the cautions stay with the work
-        return [*work, *cautions, *rest]
-    return [*_particulars(subject.setup, paper), *cautions, *_work(subject, paper, decimal), *rest]
+    # The cautions stay with the work: under it, or before it where that doesn't fit one page.
+    fits = height_of([*first, *work, *cautions]) <= room
+    start = [*first, *work, *cautions] if fits else [*first, *cautions, *work]
+    either = [[*start, *target, *effects, *remark, *signatures] for effects in (full, brief)]
+    return min(either, key=lambda blocks: len(flow(blocks, BODY, BODY + room)))
 
 
 def _particulars(setup: Setup, paper: Paper) -> list[Block]:
