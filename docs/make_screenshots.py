@@ -33,6 +33,7 @@ from app.drawing.views import View  # noqa: E402
 from app.limit_kinds import LIMIT_KINDS  # noqa: E402
 from app.main import application, open_window  # noqa: E402
 from app.rear_display import RearDisplay  # noqa: E402
+from app.rear_study import study_rear  # noqa: E402
 from app.sheet.pages import setup_sheet  # noqa: E402
 from app.study import Pose, study  # noqa: E402
 from app.window import Window  # noqa: E402
@@ -47,6 +48,7 @@ LARGEST: Final = 200_000  # bytes of a picture
 SIZE: Final = (1600, 1000)
 DOTS_PER_MM: Final = 4.6  # of the sheet's pages
 COLOURS: Final = 256
+REAR_JOBS: Final = ("Right damper behind the axle", "Leaf 4 out")
 
 
 def board() -> QImage:
@@ -147,17 +149,19 @@ def rear_links() -> QImage:
     return grab(window)
 
 
-def sheet(page: int) -> Callable[[], QImage]:
-    """Return a painter of one page of the sample's setup sheet."""
+def sheet(title: str, *changes: str) -> Callable[[], QImage]:
+    """Return a painter of the first page of that title, of the first sample's setup sheet."""
 
     def paint() -> QImage:
-        pages = setup_sheet(study(read(FIRST)), today=DAY, source=FIRST)
+        setup = with_only(read(FIRST), *changes) if changes else read(FIRST)
+        pages = setup_sheet(study(setup), today=DAY, source=FIRST, rear=study_rear(setup))
+        number = [name.startswith(title) for name, _ in pages.pages].index(True)
         paper = pages.paper
         size = round(paper.width * DOTS_PER_MM), round(paper.height * DOTS_PER_MM)
         image = QImage(*size, QImage.Format.Format_RGB32)
         image.fill(Qt.GlobalColor.white)
         with QPainter(image) as painter:
-            pages.paint(painter, page, DOTS_PER_MM)
+            pages.paint(painter, number, DOTS_PER_MM)
         return image
 
     return paint
@@ -178,9 +182,12 @@ SHOTS: Final[dict[str, Callable[[], QImage]]] = {
     "rear-wind-up": rear_wind_up,
     "rear-hop": rear_hop,
     "rear-links": rear_links,
-    "sheet-1": sheet(0),
-    "sheet-2": sheet(1),
-    "sheet-3": sheet(2),
+    "sheet-1": sheet("Work order"),
+    "sheet-2": sheet("Front suspension · drawing"),
+    "sheet-3": sheet("Front suspension · curves"),
+    "sheet-rear-1": sheet("Work order", *REAR_JOBS),
+    "sheet-rear-2": sheet("Rear suspension · drawing", *REAR_JOBS),
+    "sheet-rear-3": sheet("Rear suspension · springs", *REAR_JOBS),
 }
 
 
@@ -190,6 +197,13 @@ SHOTS: Final[dict[str, Callable[[], QImage]]] = {
 def read(file: str) -> Setup:
     """Return one of the samples."""
     return read_setup(SAMPLES / file, limit_kinds=LIMIT_KINDS).setup
+
+
+def with_only(setup: Setup, *names: str) -> Setup:
+    """Return a setup with these changes on and all others off."""
+    for index, change in enumerate(setup.changes):
+        setup = switch_change(setup, index, change.name in names)
+    return setup
 
 
 def half_measured() -> Setup:
@@ -220,11 +234,8 @@ def rear(tab: str, change: str = "", file: str = "") -> Window:
     window = sample(file=file)
     session = window.session
     if change:
-        setup = session.setup
-        for index, each in enumerate(setup.changes):
-            setup = switch_change(setup, index, each.name == change)
-        session.commit(setup, "one change on")
-        session.set_active([each.name for each in setup.changes].index(change))
+        session.commit(with_only(session.setup, change), "one change on")
+        session.set_active([each.name for each in session.setup.changes].index(change))
     session.show_axle("rear")
     window.bench.show_tab(tab)
     wait(0.5)
