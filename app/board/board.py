@@ -9,7 +9,7 @@ from PySide6.QtCore import QEvent, QLocale, Qt, Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.board.arrangement import Arrangement
-from app.board.axles import FACES
+from app.board.axles import face_of
 from app.board.links import ViewLinks
 from app.board.view import BoardView
 from app.drawing.strokes import Paper
@@ -59,7 +59,7 @@ class Board(QWidget):
 
     def redraw(self) -> None:
         """Draw the session's poses in every view that can be seen."""
-        face, decimal = FACES[self.session.axle], QLocale().decimalPoint()
+        face, decimal = face_of(self.session.axle), QLocale().decimalPoint()
         drawings = face.drawings(self.session, self.marked or "", decimal)
         for kind, drawing in (drawings or {}).items():
             self.views[kind].set_drawing(drawing)
@@ -113,11 +113,11 @@ class Board(QWidget):
     def _show_units(self) -> None:
         for view in self.views.values():
             view.set_units(self.session.units)
+            view.set_unreachable(self.session.problem_words)
 
     def _show_problem(self) -> None:
-        problem = self.session.problem
         for view in self.views.values():
-            view.set_unreachable(str(problem) if problem else "")
+            view.set_unreachable(self.session.problem_words)
         self.redraw()
 
     # Hands

@@ -86,3 +86,16 @@ def test_the_first_walk_ends_in_a_change_that_lowers_both_pivots(window: Window)
     session.undo()
     assert session.history.undo_words == ""
     assert session.setup.changes[0].on
+
+
+def test_what_cannot_be_reached_is_told_in_the_units_that_are_shown(window: Window) -> None:
+    window.session.set_units("in")
+    front = window.board.views[View.FRONT]
+    hand = Hand(front)
+    hand.press("front.upper_front")
+    hand.move_mm(-260.0, 0.0)
+    assert front._unreachable.endswith(" in.")
+    assert " mm" not in front._unreachable
+    window.session.set_units("mm")
+    assert front._unreachable.endswith(" mm.")
+    hand.let_go()
