@@ -12,9 +12,8 @@ from typing import Final
 GRAVITY: Final = 9.80665
 """Standard acceleration of free fall [m/s²] (ISO 80000-3); kg times this is N."""
 
-STEP_TOLERANCE: Final = 1e-12
-"""Newton step of an arm's angle that counts as none [rad], below 1e-9 mm of travel; the lengths of
-the rods are exact at any angle."""
+TRAVEL_TOLERANCE: Final = 5e-10
+"""Newton step that counts as none, as wheel travel [mm]; the rods' lengths are exact anyway."""
 
 HEIGHT_TOLERANCE: Final = 1e-6
 """Height that a solved pose may be off what was asked for [mm]."""

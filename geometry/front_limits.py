@@ -8,8 +8,9 @@ import numpy as np
 
 from geometry.errors import DegenerateGeometry, GeometryError, Unreachable
 from geometry.front_axle import Front
+from geometry.lines import Lines
 from geometry.parts import Corner
-from geometry.reach import Lines, on_branch
+from geometry.reach import on_branch
 from geometry.vectors import norm, scale, subtract
 from geometry.wishbone import Linkage, close_linkage
 

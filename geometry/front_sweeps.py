@@ -12,7 +12,7 @@ import numpy as np
 from geometry.conventions import GRAVITY
 from geometry.front_axle import Front
 from geometry.front_limits import explain
-from geometry.reach import Lines
+from geometry.lines import Lines
 from geometry.road import Demand, Poses, choose, drive, survey_axle
 from geometry.turning import turning_results
 from geometry.vectors import Array

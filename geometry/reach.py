@@ -9,17 +9,21 @@ branch's bracket, and need one or two Newton steps.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 
 import numpy as np
 
-from geometry.conventions import MAX_ITERATIONS, MAX_SWING, STEP_TOLERANCE
+from geometry.conventions import MAX_ITERATIONS, MAX_SWING, TRAVEL_TOLERANCE
+from geometry.lines import Fit, Lines, Start, Table
 from geometry.parts import Corner
-from geometry.vectors import Array, Vector, pick
+from geometry.vectors import Array, Vector
 from geometry.wishbone import Linkage, close_linkage
 
 NODES = np.cos(np.pi * (np.arange(9) + 0.5) / 9)[::-1]
 """Chebyshev nodes on [-1, 1], rising: the fit's error is then even over the range."""
+
+TABLE = np.cos(np.linspace(-np.pi, 0.0, 33))
+"""Where lines that end in folds are tabled on [-1, 1]: closest together at the ends."""
 
 POWERS = np.arange(NODES.size)[::-1]
 """Of the fit's coefficients."""
@@ -36,73 +40,23 @@ SECTIONS = 7
 SPARE = 12.0
 """Travel beyond the range asked for that a survey takes in [mm], so that its ends fit well."""
 
-INSIDE = 1e-6
-"""Share of a bracket that first guesses keep off its ends."""
-
 PATIENCE = 4
 """Newton steps after which poses off the branch, or at an end of the bracket, are given up."""
 
+LEAST_RISE = 500.0
+"""Rise of the wheel from which on a step counts by its travel, else by its angle [mm/rad]."""
+
 SLOWEST = 0.8
-"""Share of the last step that a step must stay below; beside a fold it is a half."""
+"""Share of the last miss that a pose must come below; beside a fold it is a half."""
+
+MOST_GAIN = 0.01
+"""Largest share by which a Newton step is lengthened: beyond it the estimate means nothing."""
 
 PINNED = 1e-13
 """Distance from an end of the bracket at which a pose counts as pinned to it [rad]."""
 
 CREEP = 0.01
 """What is left of the way to a bracket's end after a step that would leave it."""
-
-
-@dataclass(frozen=True)
-class Lines:
-    """Surveyed runs of a wheel; arrays of shape (..., lines).
-
-    Parameters
-    ----------
-    inner
-        Tie rod's inner end [mm].
-    low, high
-        Ends of the lower-arm angle's bracket [rad].
-    lowest, highest
-        Travel at those ends [mm], + bump; +inf and -inf where the line has no pose at all.
-    ends_low, ends_high
-        Whether the design branch ends there (otherwise only the survey does).
-    middle, half
-        Travel is scaled to (travel - middle)/half for the fit [mm].
-    fit
-        Coefficients of the angle [rad], shape (nodes, ..., lines), highest power first.
-    """
-
-    inner: Vector
-    low: Array
-    high: Array
-    lowest: Array
-    highest: Array
-    ends_low: Array
-    ends_high: Array
-    middle: Array
-    half: Array
-    fit: Array
-
-    def angle_at(self, travel: Array) -> Array:
-        """Return the first guess of the arm angle [rad] at travels [mm], inside the bracket."""
-        scaled = (travel - self.middle) / self.half
-        angle = self.fit[0]
-        for coefficient in self.fit[1:]:
-            angle = angle * scaled + coefficient
-        # not on the very end: where a branch ends no step leads away
-        margin = INSIDE * (self.high - self.low)
-        return np.minimum(np.maximum(angle, self.low + margin), self.high - margin)
-
-    def of(self, poses: Array) -> Lines:
-        """Return the lines of some poses."""
-        names = [each.name for each in fields(self) if each.name != "inner"]
-        own = {name: getattr(self, name)[..., poses] for name in names}
-        return Lines(inner=pick(self.inner, np.s_[..., poses]), **own)
-
-    def holds(self, travel: Array) -> Array:
-        """Return where travels [mm] lie on the design branch."""
-        slack = 1e-9
-        return (travel >= self.lowest - slack) & (travel <= self.highest + slack)
 
 
 def survey(corner: Corner, inner: Vector, low: Array, high: Array) -> Lines:
@@ -126,7 +80,7 @@ def survey(corner: Corner, inner: Vector, low: Array, high: Array) -> Lines:
     first, last = run.height[..., 0], run.height[..., -1]
     never = np.zeros(shape, dtype=bool)
     ends = _Ends(angles[..., 0], angles[..., -1], first, last, never, never)
-    return _fitted(inner, ends, angles, run.height)
+    return _lines(inner, ends, _fitted(angles, run.height))
 
 
 def unsurveyed(inner: Vector) -> Lines:
@@ -135,7 +89,7 @@ def unsurveyed(inner: Vector) -> Lines:
     never = np.zeros(zero.shape, dtype=bool)
     wide = np.full(zero.shape, MAX_SWING)
     ends = _Ends(-wide, wide, zero - np.inf, zero + np.inf, never, never)
-    return _lines(inner, ends, zero, zero + 1.0, zero[None])
+    return _lines(inner, ends, Fit(zero, zero + 1.0, zero[None]))
 
 
 def follow(corner: Corner, lines: Lines, travel: Array, steps: int = MAX_ITERATIONS) -> Linkage:
@@ -149,15 +103,13 @@ def follow(corner: Corner, lines: Lines, travel: Array, steps: int = MAX_ITERATI
     def step(linkage: Linkage) -> Array:
         return (linkage.wheel_centre[2] - target) / rising(linkage)
 
-    bracket = (lines.low, lines.high)
-    return iterate(corner, lines.inner, lines.angle_at(travel), bracket, step, steps)
+    return iterate(corner, lines.inner, lines.start(travel), step, steps)
 
 
 def iterate(
     corner: Corner,
     inner: Vector,
-    angle: Array,
-    bracket: tuple[Array, Array],
+    start: Start,
     step_of: Callable[[Linkage], Array],
     steps: int = MAX_ITERATIONS,
 ) -> Linkage:
@@ -167,30 +119,31 @@ def iterate(
     crept up to and a pose just before it is still found. Where the wheels of an axle depend on each
     other, both rows of a pose go on or give up together.
     """
-    low, high = bracket
-    last = np.full(np.shape(angle), np.inf)
+    angle, low, high = start
+    last_size = last_miss = np.full(np.shape(angle), np.inf)
     for count in range(steps):
         linkage = close_linkage(corner, angle, inner)
         step = step_of(linkage)
         size = np.abs(step)
-        moving = size > STEP_TOLERANCE
+        # where rates are huge a hair's turn is a long way
+        miss = size * np.maximum(linkage.rise, LEAST_RISE)
+        moving = miss > TRAVEL_TOLERANCE
         if not moving.any():
             break
-        if count >= PATIENCE and not _hopeful(linkage, bracket, moving, size < SLOWEST * last):
+        if count >= PATIENCE and not _hopeful(linkage, start, moving, miss < SLOWEST * last_miss):
             break
         # a Newton step misses by that share of its square that the last one missed by
-        share = size / last
-        after = angle - step * (1.0 + np.minimum(share * share, 1.0))
-        last = size + STEP_TOLERANCE
+        share = size / last_size
+        after = angle - step * (1.0 + np.minimum(share * share, MOST_GAIN))
+        last_size, last_miss = size + 1e-15, miss
         inside = np.minimum(np.maximum(after, low), high)
         angle = np.where(inside == after, after, inside + CREEP * (angle - inside))
     return linkage
 
 
-def _hopeful(linkage: Linkage, bracket: tuple[Array, Array], moving: Array, nearing: Array) -> bool:
+def _hopeful(linkage: Linkage, start: Start, moving: Array, nearing: Array) -> bool:
     """Tell whether any pose that still moves, and by ever less, may yet be found."""
-    low, high = bracket
-    off_ends = np.minimum(linkage.angle - low, high - linkage.angle) > PINNED
+    off_ends = np.minimum(linkage.angle - start.low, start.high - linkage.angle) > PINNED
     good = (off_ends & on_branch(linkage)).all(axis=0)
     return bool((good & moving.any(axis=0) & nearing.any(axis=0)).any())
 
@@ -256,15 +209,20 @@ def _cut_off(corner: Corner, inner: Vector, angles: Array, run: Run) -> Lines:
     if not run.good.any(axis=-1).all():
         angles = _at_nodes(angles[..., 0], angles[..., -1], SEARCH)
         run = _evaluate(corner, inner, angles)
-    ends = _find_ends(corner, inner, angles, run)
-    angles = _at_nodes(ends.low, ends.high)
-    height = _evaluate(corner, inner, angles).height
-    # a line without any pose keeps a fit that leads nowhere
-    missing = (ends.lowest > ends.highest)[..., None]
-    return _fitted(inner, ends, angles, np.where(missing, 100.0 * NODES, height))
+    low, high, off = _find_ends(corner, inner, angles, run)
+    angles = _at_nodes(low, high, TABLE)
+    travels = _evaluate(corner, inner, angles).height
+    there = run.good.any(axis=-1)
+    lowest = np.where(there, travels[..., 0], np.inf)
+    highest = np.where(there, travels[..., -1], -np.inf)
+    ends = _Ends(low, high, lowest, highest, off[..., 0], off[..., 1])
+    return _lines(inner, ends, Table(angles, travels))
 
 
-def _find_ends(corner: Corner, inner: Vector, angles: Array, run: Run) -> _Ends:
+def _find_ends(
+    corner: Corner, inner: Vector, angles: Array, run: Run
+) -> tuple[Array, Array, Array]:
+    """Return both ends of the branch [rad], and whether they are folds, (..., lines, 2)."""
     seed = np.argmin(np.where(run.good, np.abs(run.height), np.inf), axis=-1)[..., None]
     places = np.arange(angles.shape[-1])
     bad = [
@@ -276,11 +234,7 @@ def _find_ends(corner: Corner, inner: Vector, angles: Array, run: Run) -> _Ends:
     outside = np.clip(np.stack(bad, axis=-1), 0, places.size - 1)
     beyond = np.take_along_axis(angles, outside, axis=-1)
     ends = _folds(corner, inner, np.broadcast_to(start, beyond.shape), beyond, off)
-    height = _evaluate(corner, inner, ends).height
-    there = run.good.any(axis=-1)
-    lowest = np.where(there, height[..., 0], np.inf)
-    highest = np.where(there, height[..., 1], -np.inf)
-    return _Ends(ends[..., 0], ends[..., 1], lowest, highest, off[..., 0], off[..., 1])
+    return ends[..., 0], ends[..., 1], off
 
 
 def _folds(corner: Corner, inner: Vector, inside: Array, outside: Array, off: Array) -> Array:
@@ -300,15 +254,15 @@ def _folds(corner: Corner, inner: Vector, inside: Array, outside: Array, off: Ar
     return np.where(off, inside, last)
 
 
-def _fitted(inner: Vector, ends: _Ends, angles: Array, height: Array) -> Lines:
+def _fitted(angles: Array, height: Array) -> Fit:
     middle = 0.5 * (height[..., 0] + height[..., -1])
-    half = np.maximum(0.5 * np.abs(height[..., -1] - height[..., 0]), 1e-6)
+    half = 0.5 * (height[..., -1] - height[..., 0])
     scaled = (height - middle[..., None]) / half[..., None]
     fit = np.linalg.solve(scaled[..., None] ** POWERS, angles[..., None])[..., 0]
-    return _lines(inner, ends, middle, half, np.moveaxis(fit, -1, 0))
+    return Fit(middle, half, np.moveaxis(fit, -1, 0))
 
 
-def _lines(inner: Vector, ends: _Ends, middle: Array, half: Array, fit: Array) -> Lines:
+def _lines(inner: Vector, ends: _Ends, guess: Fit | Table) -> Lines:
     return Lines(
         inner=inner,
         low=ends.low,
@@ -317,7 +271,5 @@ def _lines(inner: Vector, ends: _Ends, middle: Array, half: Array, fit: Array) -
         highest=ends.highest,
         ends_low=ends.off_low,
         ends_high=ends.off_high,
-        middle=middle,
-        half=half,
-        fit=fit,
+        guess=guess,
     )

@@ -18,8 +18,9 @@ import numpy as np
 
 from geometry.contact import road_height, road_normal, upright_share, wheel_down
 from geometry.conventions import HEIGHT_TOLERANCE
+from geometry.lines import Lines, Start, Table
 from geometry.parts import Corner
-from geometry.reach import Lines, iterate, on_branch, rising, survey
+from geometry.reach import iterate, on_branch, rising, survey
 from geometry.roll_search import find_roll
 from geometry.steering import SIDES, Steering
 from geometry.vectors import Array, Scalar, Vector, add_scaled, cross, scale
@@ -141,8 +142,13 @@ def drive(axle: Axle, lines: Lines, demand: Demand, half_track: Scalar = 750.0) 
     """
     parts, travel = axle.corners.parts, demand.travel
     normal = road_normal(demand.roll)
-    start = lines.angle_at(travel - SIDES * (half_track * np.tan(demand.roll)))
     inner = axle.steering.inner_ends(demand.rack)
+    start = lines.start(travel - SIDES * (half_track * np.tan(demand.roll)))
+    if isinstance(lines.guess, Table):
+        # neighbours bracket a pose of the line itself, with the travel that was looked up
+        own = ~demand.flat & (inner[1] == lines.inner[1]).all(axis=0)
+        low, high = np.where(own, start.low, lines.low), np.where(own, start.high, lines.high)
+        start = Start(start.angle, low, high)
     target = parts.height + travel
 
     def step(linkage: Linkage) -> Array:
@@ -151,12 +157,12 @@ def drive(axle: Axle, lines: Lines, demand: Demand, half_track: Scalar = 750.0) 
 
     any_flat = bool(demand.flat.any())
     roll_step = _roll_step(normal, target, parts.tyre_radius)
-    linkage = iterate(axle.corners, inner, start, (lines.low, lines.high), step)
+    linkage = iterate(axle.corners, inner, start, step)
     poses = _poses(axle, demand, normal, linkage)
     lost = demand.flat & ~poses.reached
     if lost.any():
-        start, low, high = find_roll(axle.corners, lines, (travel, normal), lost, linkage.angle)
-        linkage = iterate(axle.corners, inner, start, (low, high), step)
+        start = find_roll(axle.corners, lines, (travel, normal), lost, linkage.angle)
+        linkage = iterate(axle.corners, inner, start, step)
         poses = _poses(axle, demand, normal, linkage)
     return poses
 

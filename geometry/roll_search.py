@@ -10,8 +10,9 @@ from __future__ import annotations
 import numpy as np
 
 from geometry.contact import contact_height
+from geometry.lines import Lines, Start
 from geometry.parts import Corner
-from geometry.reach import Lines, follow
+from geometry.reach import follow
 from geometry.steering import SIDES
 from geometry.vectors import Array, Vector, pick
 
@@ -24,7 +25,7 @@ STEPS = 6
 
 def find_roll(
     corner: Corner, lines: Lines, asked: tuple[Array, Vector], lost: Array, angle: Array
-) -> tuple[Array, Array, Array]:
+) -> Start:
     """Return angles to start from, and brackets about them, (2, n), for poses that were lost.
 
     Parameters
@@ -73,7 +74,7 @@ def _apart(lines: Lines, travel: Array, alike: bool) -> Array:
     return room[..., None] * SHARES
 
 
-def _between(gap: Array, angles: Array, lost: Array, angle: Array) -> tuple[Array, Array, Array]:
+def _between(gap: Array, angles: Array, lost: Array, angle: Array) -> Start:
     """Put lost poses between the two neighbours where the gap first changes sign."""
     crossed = gap[:, :-1] * gap[:, 1:] <= 0.0
     first = crossed.argmax(axis=1)
@@ -87,4 +88,4 @@ def _between(gap: Array, angles: Array, lost: Array, angle: Array) -> tuple[Arra
     start[:, places] = (near + share * (far - near))[:, found]
     low[:, places] = np.minimum(near, far)[:, found]
     high[:, places] = np.maximum(near, far)[:, found]
-    return start, low, high
+    return Start(start, low, high)

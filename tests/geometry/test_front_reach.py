@@ -222,6 +222,38 @@ def test_steering_past_the_tie_rods_end_stays_out_of_reach_even_where_it_closes_
     assert np.abs(sweep.values["toe"][:, reached]).max() < np.radians(95.0)
 
 
+@pytest.mark.parametrize(
+    ("seed", "spread"), [(61, 60.0), (191, 120.0), (127, 120.0), (3, 120.0), (40, 30.0), (2, 90.0)]
+)
+def test_rolls_are_reached_as_far_as_both_contacts_find_one_road(seed: int, spread: float) -> None:
+    # both wheels in small steps of travel; then, roll by roll, is there a place on one road?
+    none = np.zeros(0)
+    study = swept(
+        front_setup(invented_points(seed, spread)), Ask(np.arange(-200.0, 200.01, 0.05), none, none)
+    )
+    front, wide = study.front, study.travel
+    axle, hub = wide.poses.linkage.axle, wide.poses.linkage.wheel_centre
+    middle = wide.at.size // 2
+    room = int(min(wide.reached[:middle].sum(), wide.reached[middle + 1 :].sum()))
+    apart = np.arange(room + 1)
+
+    def height(side: int, index: np.ndarray, roll: float) -> np.ndarray:
+        across = math.sin(roll) if side == 0 else -math.sin(roll)
+        lean = across * axle[1][side, index] + math.cos(roll) * axle[2][side, index]
+        place = across * hub[1][side, index] + math.cos(roll) * hub[2][side, index]
+        return place - 305.0 * np.sqrt(1.0 - lean * lean)
+
+    rolls = np.radians(np.linspace(0.05, 11.0, 45))
+    there = []
+    for roll in rolls:
+        gap = height(0, middle - apart, roll) - height(1, middle + apart, roll)
+        there.append(bool((gap[:-1] * gap[1:] <= 0.0).any()))
+    found = sweep_at(front, "roll", rolls.tolist()).reached
+    # the very last one may lie between the steps
+    assert (found != np.array(there)).sum() <= 1
+    assert found.tolist() == sorted(found.tolist(), reverse=True)
+
+
 def test_a_pose_off_straight_ahead_is_reached_by_steering_first() -> None:
     # asked in any order, one by one or together, the same poses are reached
     front = built(front_setup(invented_points(4, 25.0)))
