@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QWidget
 from app.document.atomic import reason
 from app.filing import Filing
 from app.geometry_words import geometry_words
+from app.rear_study import RearStudy
 from app.session import Session
 from app.study import Study
 from geometry.errors import GeometryError
@@ -33,17 +34,19 @@ EXPORTS: Final = {
 def save_sheet(session: Session, filing: Filing, today: date) -> Path | None:
     """Ask for a file and write the sheet to it; then offer it to the system's viewer."""
     path = filing.asker.file_to_save("Setup sheet", filing.suggestion("sheet", ".pdf"), PDF)
-    study = _whole_study(session, filing) if path is not None else None
-    if path is None or study is None:
+    studies = _studies(session, filing) if path is not None else None
+    if path is None or studies is None:
         return None
     from app.sheet.paper import usual_paper
     from app.sheet.pdf import write_sheet
 
+    front, rear = studies
     try:
         write_sheet(
-            study,
+            front,
             path,
             usual_paper().name,
+            rear=rear,
             today=today,
             source=_source(session),
             decimal=QLocale().decimalPoint(),
@@ -58,14 +61,16 @@ def save_sheet(session: Session, filing: Filing, today: date) -> Path | None:
 
 def print_sheet(session: Session, filing: Filing, parent: QWidget, today: date) -> QWidget | None:
     """Open the preview, from which the sheet goes to a printer."""
-    study = _whole_study(session, filing)
-    if study is None:
+    studies = _studies(session, filing)
+    if studies is None:
         return None
     from app.sheet.preview import open_preview
 
+    front, rear = studies
     return open_preview(
         parent,
-        study,
+        front,
+        rear=rear,
         today=today,
         source=_source(session),
         decimal=QLocale().decimalPoint(),
@@ -76,7 +81,7 @@ def export(session: Session, filing: Filing, what: str) -> Path | None:
     """Ask for a file and write a drawing, curves or a table of the front to it."""
     words, kinds, suffix = EXPORTS[what]
     title = words.replace("&", "").rstrip("…")
-    study = _whole_study(session, filing)
+    study = _front_study(session, filing)
     if study is None:
         return None
     path = filing.asker.file_to_save(title, filing.suggestion(what, suffix), kinds)
@@ -108,17 +113,22 @@ def _write(study: Study, what: str, path: Path) -> None:
             tables.write_curve_table(study, path)
 
 
-def _whole_study(session: Session, filing: Filing) -> Study | None:
-    """Return the study that the sheet is of, or say why there is none."""
+def _studies(session: Session, filing: Filing) -> tuple[Study | None, RearStudy | None] | None:
+    """Return the studies of front and rear that the sheet is of, or say why there is none."""
     try:
-        study = session.front_study()
+        return session.front_study(), session.rear_study()
     except GeometryError as error:
         words = geometry_words(error, session.units)
         filing.asker.tell("An impossible geometry can't be put on paper", words)
         return None
-    if study is None:
+
+
+def _front_study(session: Session, filing: Filing) -> Study | None:
+    """Return the study of the front that is exported, or say why there is none."""
+    studies = _studies(session, filing)
+    if studies is not None and studies[0] is None:
         filing.asker.tell("No front", "This setup gives no front suspension.")
-    return study
+    return studies[0] if studies is not None else None
 
 
 def _source(session: Session) -> str:

@@ -16,7 +16,7 @@ from geometry.link_axle import Link
 
 ROW: Final = 5.4
 SEEN: Final = 0.05  # a smaller difference is none [mm]
-Lengths = dict[str, float]
+SAME: Final = "same link"
 
 
 def link_blocks(study: RearStudy, paper: Paper, decimal: str) -> list[Block]:
@@ -27,16 +27,17 @@ def link_blocks(study: RearStudy, paper: Paper, decimal: str) -> list[Block]:
     columns = _columns(paper)
     unit = unit_of("length", study.setup.units)
     rate = unit_of("spring rate", study.setup.units)
-    heads = ("", "as found", "to fit", "", f"bushes, {rate}")
-    if not study.changed:
-        heads = ("", "", "length", "", f"bushes, {rate}")
+    one = not (study.changed and after)
+    heads = ("", *(("", "length") if one else ("as found", "to fit")), "", f"bushes, {rate}")
     rows = [row(columns, [(head, FINE) for head in heads], 4.4)]
     for name in after or before:
-        cells = list(_cells(name, before.get(name), after.get(name), study, decimal))
-        rows.append(row(columns, cells, ROW))
+        links = (None if one else before.get(name), (after or before).get(name))
+        rows.append(row(columns, list(_cells(name, *links, one, study, decimal)), ROW))
     note = f"{unit} · bush to bush, unloaded"
     told = "Set links to length before they are fitted; tighten their bolts with the car at ride "
     told += "height. A line without a side is for left and right."
+    if not after:
+        return kept([heading("Links that come off", paper.margin, note, paper.right), *rows])
     body = [heading("Links", paper.margin, note, paper.right), *rows]
     return kept(body) + spaced(paragraph(told, paper.margin, paper.inner, SMALL), 0.8)
 
@@ -75,30 +76,30 @@ def _length(link: Link) -> float:
 
 
 def _cells(
-    name: str, before: Link | None, after: Link | None, study: RearStudy, decimal: str
+    name: str, before: Link | None, after: Link | None, one: bool, study: RearStudy, decimal: str
 ) -> Iterator[Cell]:
     units, link = study.setup.units, after or before
     was, now = (None if each is None else _length(each) for each in (before, after))
-    changes = was is not None and now is not None and abs(now - was) > SEEN
-    face = STRONG if study.changed and (changes or was is None) else TEXT
+    moves = "" if one else _moves(was, now, study, decimal)
+    face = STRONG if moves not in ("", SAME) else TEXT
     texts = [
         NO_VALUE if each is None else number_of(each, "length", units, decimal=decimal)
         for each in (was, now)
     ]
     yield f"{name[:1].upper()}{name[1:]}", face
-    yield (texts[0] if study.changed else ""), TEXT
+    yield ("" if one else texts[0]), TEXT
     yield texts[1], face
-    yield _longer(was, now, study, decimal), SMALL_STRONG if face is STRONG else SMALL
+    yield moves, SMALL_STRONG if face is STRONG else SMALL
     rate = 0.0 if link is None else link.rate
     yield number_of(rate, "spring rate", units, decimal=decimal, places=0), SMALL
 
 
-def _longer(was: float | None, now: float | None, study: RearStudy, decimal: str) -> str:
-    if not study.changed or now is None:
+def _moves(was: float | None, now: float | None, study: RearStudy, decimal: str) -> str:
+    if now is None:
         return ""
     if was is None:
         return "new"
     if abs(now - was) <= SEEN:
-        return "same link"
+        return SAME
     size = number_of(abs(now - was), "length", study.setup.units, decimal=decimal)
     return f"{size} {'longer' if now > was else 'shorter'}"

@@ -17,7 +17,7 @@ from app.sheet.faces import FINE, SMALL, SMALL_STRONG, STRONG, TEXT, Face
 from app.sheet.flow import Block, kept, spaced
 from app.sheet.leaf_steps import KEY, Leaves, paired, thickness
 from app.sheet.paper import Paper
-from app.sheet.parts import Cell, Column, heading, paragraph, row
+from app.sheet.parts import Cell, Column, beside, heading, paragraph, row
 from geometry.leaf_load import LeafStresses, Model
 from geometry.leaf_pack import LeafPack, cutting_list
 
@@ -37,6 +37,7 @@ def pack_blocks(study: RearStudy, paper: Paper, decimal: str) -> list[Block]:
     if made is not None and (found is None or _facts(was) == _facts(now)):
         stays = study.changed and found is not None
         title = "Leaf pack, left as it is" if stays else "Leaf pack"
+        title = "Leaf pack to fit" if found is None else title
         return table.blocks(title, now, made.car.pack, None, True)
     blocks: list[Block] = []
     if found is not None:
@@ -79,7 +80,8 @@ class _Table:
         ]
         body = [head, *(replace(each, repeats=head) for each in rows)]
         top = heading(title, self.paper.margin, note, self.paper.right)
-        below = spaced(self._below(values), 0.8) if told else []
+        below = [*(self._below(values) if told else []), *self._notes(leaves)]
+        below = spaced(below, 0.8)
         return kept([top, *body, *below])
 
     def _mass_unit(self) -> str:
@@ -124,8 +126,19 @@ class _Table:
             yield f"nip {bench_length(leaf.nip, self.units, self.decimal)}"
         if leaf.modulus is not None:
             yield f"E {format_value(leaf.modulus, 'stress', self.units, decimal=self.decimal)}"
-        if leaf.note and not (leaf.note == "helper" and leaf.contact is not None):
-            yield leaf.note
+
+    def _notes(self, leaves: Leaves) -> list[Block]:
+        """Return the user's notes on leaves, but for those that the table says itself."""
+        told = [
+            f"Leaf {place + 1}: {leaf.note}"
+            for place, leaf in enumerate(leaves)
+            if leaf.note and not (leaf.note == "helper" and leaf.contact is not None)
+        ]
+        return [
+            each
+            for text in told
+            for each in paragraph(text, self.paper.margin, self.paper.inner, SMALL)
+        ]
 
     def _below(self, values: Values) -> list[Block]:
         """Return what holds for all leaves."""
@@ -174,30 +187,32 @@ def stress_blocks(study: RearStudy, paper: Paper, decimal: str) -> list[Block]:
     if not lines:
         return []
     unit = unit_of("stress", study.setup.units)
-    columns = _stress_columns(paper, len(lines))
-    heads = [
-        (word, FINE)
-        for name, _ in lines
-        for word in (f"leaf {name}".strip(), "at ride", "full bump", "limit", "left")
+    tables = [[_stress_heads(name), *own] for name, own in lines]
+    rows = [
+        beside(
+            [
+                row(_stress_columns(paper, index), cells[place], STRESS_ROW)
+                for index, cells in enumerate(tables)
+                if place < len(cells)
+            ]
+        )
+        for place in range(max(map(len, tables)))
     ]
-    count = max(len(own) for _, own in lines)
-    empty = [("", FINE)] * 5
-    rows = [row(columns, heads, 4.4)]
-    for place in range(count):
-        cells = [own[place] if place < len(own) else empty for _, own in lines]
-        rows.append(row(columns, [cell for part in cells for cell in part], STRESS_ROW))
     note = f"{unit} · the higher of one curvature and tip contact"
     return kept([heading("Stress of each leaf", paper.margin, note, paper.right), *rows])
 
 
-def _stress_columns(paper: Paper, count: int) -> list[Column]:
+def _stress_heads(name: str) -> list[Cell]:
+    words = (f"leaf {name}".strip(), "at ride", "full bump", "limit", "left")
+    return [(word, FINE) for word in words]
+
+
+def _stress_columns(paper: Paper, index: int) -> list[Column]:
+    """Return the columns of the table at the left, 0, or at the right, 1."""
     width = (paper.inner - 6.0) / 2
-    found = []
-    for index in range(count):
-        x = paper.margin + index * (width + 6.0)
-        found.append(Column(x, 25.0, "left"))
-        found += [Column(x + end, 15.0) for end in (41.0, 58.0, 74.0, width)]
-    return found
+    x = paper.margin + index * (width + 6.0)
+    ends = (41.0, 58.0, 74.0, width)
+    return [Column(x, 25.0, "left"), *(Column(x + end, 15.0) for end in ends)]
 
 
 def _stress_lines(car: RearCar, units: Units, decimal: str) -> Iterator[list[Cell]]:

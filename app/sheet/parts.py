@@ -71,6 +71,16 @@ def row(
     return Block(height, paint)
 
 
+def beside(blocks: Sequence[Block]) -> Block:
+    """Return blocks that stand beside each other as one; each knows its own columns."""
+
+    def paint(ink: Ink, top: float) -> None:
+        for block in blocks:
+            block.paint(ink, top)
+
+    return Block(max(block.height for block in blocks), paint)
+
+
 def _span(columns: Sequence[Column]) -> tuple[float, float]:
     ends = [edge for column in columns for edge in _edges(column)]
     return min(ends), max(ends)

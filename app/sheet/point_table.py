@@ -14,7 +14,7 @@ from app.drawing.front_scene import whole_moves
 from app.drawing.front_words import FrontWords
 from app.drawing.rear_scene import moves_of
 from app.rear_study import RearStudy
-from app.sheet.faces import FINE, SMALL, SMALL_STRONG, Face
+from app.sheet.faces import FINE, LEAST, SMALL, SMALL_STRONG, Face, width_of
 from app.sheet.flow import Block, kept
 from app.sheet.ink import Ink
 from app.sheet.paper import Paper
@@ -22,6 +22,8 @@ from app.sheet.parts import Cell, Column, heading, row
 from app.sheet.subject import AnyStudy, end_of
 
 ROW: Final = 4.6
+MOVE: Final = 32.0  # room for a move in words [mm]
+SMALLEST: Final = Face(LEAST, bold=True)
 SEEN: Final = 0.005  # a smaller move is none [mm]
 NOTE: Final = "X forward of the axle, Y from the middle of the car, Z above the ground"
 NOTE_REAR: Final = "X forward of the front axle, Y from the middle, Z above the ground"
@@ -67,7 +69,7 @@ def _rear_columns(paper: Paper) -> list[Column]:
     measured = [Column(left + at, w) for at, w in zip((61.5, 76.3, 90.0), wide, strict=True)]
     proposed = [Column(left + at, w) for at, w in zip((118.5, 133.3, 147.0), wide, strict=True)]
     within = Column(left + 100.5, 10.0)
-    return [Column(left, 44.0, "left"), *measured, within, *proposed, Column(paper.right, 32.0)]
+    return [Column(left, 44.0, "left"), *measured, within, *proposed, Column(paper.right, MOVE)]
 
 
 def _head(columns: list[Column], study: AnyStudy, decimal: str) -> Block:
@@ -227,5 +229,6 @@ def _move(key: str, moves: Mapping[str, Vec], words: FrontWords) -> str:
     told = [words.move(axis, move[axis], side) for axis in (2, 1, 0) if abs(move[axis]) >= SEEN]
     if len(told) < 3:
         return ", ".join(told)
-    signs = zip("XYZ", move, strict=True)  # three in words are too long
-    return ", ".join(f"{n} {'+' if m > 0 else MINUS}{words.step(m)}" for n, m in signs)
+    steps = [f"{'+' if part > 0 else MINUS}{words.step(part)}" for part in move]
+    named = ", ".join(f"{name} {step}" for name, step in zip("XYZ", steps, strict=True))
+    return named if width_of(named, SMALLEST) <= MOVE else ", ".join(steps)

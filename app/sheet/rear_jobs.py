@@ -39,6 +39,7 @@ NAMES: Final = {  # points as they stand in a sentence
 ONCE: Final = ("rear.lateral_", "rear.pinion", "rear.axle_centre")  # the car has it once
 LINKS: Final = ("rear.lower_", "rear.upper_", "rear.lateral_")
 SPRINGS: Final = ("rear.rear_eye", "rear.centre_bolt")
+MOST_STEPS: Final = 3  # of a pack that a job can tell; more are left to the table
 _BAR: Final = ("rear.traction_bar.", "rear.bar_")
 _SHORT: Final = {
     "rear.spring.rate": "rate",
@@ -89,7 +90,10 @@ def _kind(setup: Setup, sets: Sets, decimal: str) -> Iterator[str]:
 def _leaves(setup: Setup, sets: Sets, decimal: str) -> Iterator[str]:
     before, after = measured_leaves(setup), cast(Leaves, sets[LEAVES])
     steps = list(leaf_steps(before, after, setup.units, decimal))
-    if before and steps:
+    if before and len(steps) > MOST_STEPS:
+        counts = f"{len(after)} leaves" if len(after) != len(before) else "new leaves"
+        yield f"Build both leaf springs up anew, of {counts}"
+    elif before and steps:
         yield f"Alter both leaf springs: {'; '.join(steps)}"
     elif not before:
         yield f"Make leaf springs of {len(after)} leaves, two alike"

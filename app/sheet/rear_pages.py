@@ -14,6 +14,7 @@ from app.sheet.parts import heading
 from app.sheet.plots import curve_block, legend
 from app.sheet.point_table import point_table
 from app.sheet.rear_tables import hop_blocks, torque_blocks
+from app.sheet.rear_targets import knows_pinion
 from app.sheet.rear_views import rear_views_block
 from app.sheet.result_table import limit_blocks, missing_blocks, note_blocks, result_blocks
 from app.sheet.spring_plots import plot_blocks
@@ -75,7 +76,8 @@ def _springs(study: RearStudy, paper: Paper, decimal: str) -> list[Block]:
 
 
 def _results(study: RearStudy, paper: Paper, decimal: str) -> list[Block]:
-    keys = LEAF_CURVES if study.proposed.kind == "leaf axle" else LINK_CURVES
+    keys: tuple[str, ...] = LEAF_CURVES if study.proposed.kind == "leaf axle" else LINK_CURVES
+    keys = keys if knows_pinion(study.setup) else keys[1:]
     return [
         heading("Curves", paper.margin),
         legend(study.changed, paper, study.setup.units, ""),

@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from app.document.model import Units
-from app.document.units import MINUS, format_value, number_of, unit_of
+from app.document.model import Setup
+from app.document.units import MINUS, NO_VALUE, format_value, number_of, unit_of
 from app.plain_words.rear_hop import LOW
 from app.rear_study import RearCar, RearStudy
 from app.sheet.faces import FINE, SMALL, SMALL_STRONG, Face
 from app.sheet.flow import Block, kept, spaced
 from app.sheet.paper import Paper
 from app.sheet.parts import Cell, Column, heading, paragraph, row
+from app.sheet.rear_targets import knows_pinion
 from geometry.hop import LAYOUTS, Modes
 from geometry.wind_up import WindUp
 
@@ -50,7 +51,9 @@ def torque_blocks(study: RearStudy, paper: Paper, decimal: str) -> list[Block]:
     columns = _torque_columns(paper)
     body = [row(columns, [(head, FINE) for head in heads], 4.4)]
     for name, car, twist, place in rows:
-        body.append(row(columns, list(_torque_cells(name, car, twist, place, units, decimal)), ROW))
+        body.append(
+            row(columns, list(_torque_cells(name, car, twist, place, study.setup, decimal)), ROW)
+        )
     head = heading("Under torque", paper.margin, "load held; + nose up", paper.right)
     told = paragraph(_torque_words(study, decimal), paper.margin, paper.inner, SMALL)
     return kept([head, *body]) + spaced(told, 0.8)
@@ -64,8 +67,9 @@ def _torque_columns(paper: Paper) -> list[Column]:
 
 
 def _torque_cells(
-    name: str, car: RearCar, twist: WindUp | None, place: int, units: Units, decimal: str
+    name: str, car: RearCar, twist: WindUp | None, place: int, setup: Setup, decimal: str
 ) -> Iterator[Cell]:
+    units, pinions = setup.units, knows_pinion(setup)
     assert twist is not None
     face = SMALL_STRONG if name.endswith("proposed") else SMALL
     yield name, face
@@ -76,7 +80,8 @@ def _torque_cells(
     turn = float(twist.rotation[place])
     yield number(float(twist.thrust[place]), "force")
     yield f"{number(turn, 'angle', True)[0]}°", face
-    yield f"{number(_pinion(car) + turn, 'angle', True)[0]}°", face
+    pinion = _pinion(car) + turn
+    yield (f"{number(pinion, 'angle', True)[0]}°" if pinions else NO_VALUE), face
     yield number(-float(twist.rise[place]) + 0.0, "length", True)
     for eye in (0, 1):
         yield number(float(twist.eye_load[eye, place]), "force")

@@ -8,6 +8,7 @@ from math import radians
 from typing import Final
 
 from app.answers import value_in
+from app.document.model import Setup
 from app.document.units import NO_VALUE, format_value
 from app.rear_study import RearCar, RearStudy
 from app.result_words import result_text
@@ -26,6 +27,11 @@ LINK_BOLTS: Final = "Link bolts, at ride height: torque to the workshop manual"
 def rear_targets(study: RearStudy, decimal: str = ".") -> tuple[Target, ...]:
     """Return what is read at the rear, with the car standing on its wheels."""
     return tuple(_Readings(study, decimal).rows())
+
+
+def knows_pinion(setup: Setup) -> bool:
+    """Tell whether the pinion's angle was measured; what turns it is known without."""
+    return "rear.axle.pinion_angle" in setup.evidence
 
 
 @dataclass(frozen=True)
@@ -64,7 +70,7 @@ class _Readings:
         return "as it was" if by == 0.0 else f"{size} {'lower' if by > 0 else 'higher'}"
 
     def _angle(self, title: str, key: str, within: float, both: bool = False) -> Iterator[Target]:
-        if key == "pinion_angle" and not self._knows_pinion():
+        if key == "pinion_angle" and not knows_pinion(self.study.setup):
             yield from self._turn(title)
             return
         result = result_named(self.study, key)
@@ -82,9 +88,6 @@ class _Readings:
     def _turn(self, title: str) -> Iterator[Target]:
         """Yield the pinion's row of a car whose pinion wasn't measured."""
         yield Target(title, (NO_VALUE,), ("measure",), "", both=True)
-
-    def _knows_pinion(self) -> bool:
-        return "rear.axle.pinion_angle" in self.study.setup.evidence
 
     def _found(self, car: RearCar, key: str) -> float | None:
         own = result_named(self.study, key)

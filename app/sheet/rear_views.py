@@ -120,10 +120,13 @@ def _plan(drawings: dict[View, Drawing], side: int, front: int) -> Plan:
 def _fitted(view: View, drawing: Drawing, scale: int) -> Bounds:
     """Return a drawing's bounds with the room that its figures need on paper; the ground is 0."""
     own = _bounds(drawing)
-    half = view is View.FRONT and own.left >= -MIDDLE_IN
-    below = BELOW_HALF if half else BELOW[view]
+    below = BELOW_HALF if _is_half(view, own) else BELOW[view]
     top = own.top - AROUND[view] + ABOVE[view] * scale
     return replace(own, bottom=-below * scale, top=top)
+
+
+def _is_half(view: View, bounds: Bounds) -> bool:
+    return view is View.FRONT and bounds.left >= -MIDDLE_IN
 
 
 def _bounds(drawing: Drawing) -> Bounds:
@@ -156,15 +159,18 @@ class _Sheet:
         self._foot(under + TITLE + self.plan.heights[View.FRONT])
 
     def _view(self, view: View, top: float, medium: Medium) -> None:
+        """Paint a view in its box; that of a half is no wider than the half."""
         x, y = self.paper.margin, top + TITLE
         scale, height = self.plan.scales[view], self.plan.heights[view]
         self.ink.write(x, top + 3.4, f"{TITLES[view]}, 1 : {scale}", SMALL_STRONG)
         own, per = _fitted(view, self.drawings[view], scale), DOTS / scale
-        middle = DOTS * (x + self.width / 2) - per * (own.left + own.right) / 2
+        half = _is_half(view, own)
+        width = (own.right - own.left) / scale + GAP if half else self.width
+        middle = DOTS * (x + width / 2) - per * (own.left + own.right) / 2
         frame = Frame(per, middle, DOTS * (y + height) + per * own.bottom)
-        area = x * DOTS, y * DOTS, self.width * DOTS, height * DOTS
+        area = x * DOTS, y * DOTS, width * DOTS, height * DOTS
         paint_drawing(self.ink.painter, self.drawings[view], frame, area, medium)
-        self.ink.box(x, y, self.width, height, THIN)
+        self.ink.box(x, y, width, height, THIN)
 
     def _foot(self, top: float) -> None:
         """Say what lines and signs mean, and that the scale holds at full size only."""

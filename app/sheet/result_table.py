@@ -28,6 +28,7 @@ from app.sheet.flow import Block, kept
 from app.sheet.ink import GREY, THIN, Ink
 from app.sheet.paper import Paper
 from app.sheet.parts import Column, heading, paragraph, row
+from app.sheet.rear_targets import knows_pinion
 from app.sheet.subject import AnyStudy, end_of
 from geometry.catalogue import Result
 
@@ -80,10 +81,11 @@ def result_blocks(study: AnyStudy, paper: Paper, decimal: str) -> list[Block]:
 
 def _lines(study: StudyAnswers) -> Iterator[_Line]:
     group = ""
+    unsaid = AT_REST if knows_pinion(study.setup) else (*AT_REST, "pinion_angle")
     cars = (study.measured, study.proposed)
     for result in results_of(study):
         known = any(value_of(study, car, result) is not None for car in cars)
-        if not known or result.key in AT_REST:
+        if not known or result.key in unsaid:
             continue
         if result.group != group:
             group = result.group

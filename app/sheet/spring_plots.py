@@ -60,6 +60,8 @@ def plot_blocks(study: RearStudy, paper: Paper, decimal: str) -> list[Block]:
     """Return both plots beside each other, with what their lines are."""
     units = study.setup.units
     pictures = (load_picture(study, units), torque_picture(study, units))
+    if not any(picture.lines for picture in pictures):
+        return []
     width = (paper.inner - 2 * LEFT - BETWEEN - 1.0) / 2
 
     def paint(ink: Ink, top: float) -> None:
