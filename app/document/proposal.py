@@ -49,10 +49,12 @@ def toe_is_reset(setup: Setup) -> bool:
     """Tell whether the toe is reset after the changes that are on.
 
     Tie rods are turned once, when the car is aligned after the last job: so the last change that
-    is on and moves or sets anything decides. Where none does, the toe is as measured anyway.
+    is on and moves or sets anything of the front decides. Where none does, the toe is as measured
+    anyway.
     """
     for change in reversed(setup.changes):
-        if change.on and (change.moves or change.sets):
+        front = any(key.startswith("front.") for key in (*change.moves, *change.sets))
+        if change.on and front:
             return change.toe == "reset"
     return True
 

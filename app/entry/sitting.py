@@ -88,12 +88,17 @@ class Sitting(QObject):
         return tuple(key.name for key in missing_keys(self._setup.evidence))
 
     def held_by_changes(self) -> tuple[tuple[str, str], ...]:
-        """Return points that the car has no more, each with the change that still moves it."""
+        """Return points that the car has no more, each with the change that still moves it.
+
+        A point that a change gives by itself, such as a new bracket's, was never measured.
+        """
+        changes = self._setup.changes
+        given = {left_of(key) for change in changes for key in change.sets if is_point(key)}
         return tuple(
             (key, change.name)
-            for change in self._setup.changes
-            for key in (*change.moves, *filter(is_point, change.sets))
-            if left_of(key) not in self._setup.evidence
+            for change in changes
+            for key in change.moves
+            if left_of(key) not in self._setup.evidence and left_of(key) not in given
         )
 
     def is_whole(self) -> bool:
