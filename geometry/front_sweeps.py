@@ -180,9 +180,10 @@ def pose_front(front: Front, travel: Array, roll: Array, steer: Array) -> Sweep:
     """
     travel, roll, steer = np.broadcast_arrays(travel, roll, steer)
     lean = _lean(front, roll)
-    line = survey_axle(
-        front.axle, steer, np.minimum(travel - lean, -1.0), np.maximum(travel + lean, 1.0)
-    )
+    rack, low, high = steer, np.minimum(travel - lean, -1.0), np.maximum(travel + lean, 1.0)
+    if steer.size and (steer == steer[0]).all():  # one run of the wheels serves all
+        rack, low, high = steer[:1], low.min(keepdims=True), high.max(keepdims=True)
+    line = survey_axle(front.axle, rack, low, high)
     demand = Demand(travel, roll, steer, roll != 0.0)
     poses = drive(front.axle, line, demand, front.reference.contact_y)
     poses = replace(poses, reached=poses.reached & _steerable(front, steer))

@@ -146,6 +146,20 @@ def test_what_opens_is_said_with_both_distances_and_the_limit(
     assert f"It starts at {limit:+.1f} mm of travel" in str(said)
 
 
+def test_dense_sweeps_have_no_holes_and_nothing_beyond_their_ends() -> None:
+    none, ended = np.zeros(0), 0
+    for seed in range(60):
+        points = invented_points(seed, (30.0, 60.0, 90.0, 120.0, 150.0)[seed % 5])
+        study = swept(front_setup(points), Ask(np.arange(-150.0, 150.1, 0.5), none, none))
+        at, low, high = study.travel.at, study.line.lowest, study.line.highest
+        ended += bool(study.line.ends_low.any() or study.line.ends_high.any())
+        inside = ((at > low + 1e-4) & (at < high - 1e-4)).all(axis=0)
+        outside = ((at < low - 1e-4) | (at > high + 1e-4)).any(axis=0)
+        assert study.travel.reached[inside].all(), seed
+        assert not study.travel.reached[outside].any(), seed
+    assert ended > 20
+
+
 def test_rates_grow_without_end_towards_a_fold_but_stay_numbers() -> None:
     study = swept(front_setup(invented_points(2, 60.0)))
     limit = end_of(study, -1)
