@@ -4,21 +4,19 @@ from __future__ import annotations
 
 from typing import Final
 
-from geometry.catalogue import CENTRES, LEANING, MOVING, SPRING, Result
+from geometry.rear_rows import CAR, COMMON_RESULTS, LOAD, rear_result
+from geometry.result import CENTRES, SPRING
 
 PACK: Final = "Leaf pack"
 TORQUE: Final = "Under torque"
 HOP: Final = "Hop and tramp"
 
-_CAR: Final = ("car.wheelbase", "car.cg_height")
-_BRAKES: Final = (*_CAR, "car.front_brake_share")
-_LOAD: Final = ("car.mass", "car.front_share", "car.rear_unsprung")
 _DRIVE: Final = (
     "rear.drive.engine_torque",
     "rear.drive.gear",
     "rear.drive.final_drive",
     "rear.drive.grip",
-    *_LOAD,
+    *LOAD,
 )
 _AXLE: Final = (
     "rear.axle.mass",
@@ -28,221 +26,8 @@ _AXLE: Final = (
     "rear.damper.rate",
     "rear.damper_axle",
 )
-_GILLESPIE: Final = "Gillespie, Fundamentals of Vehicle Dynamics, ch. 7 (from memory)"
-_MILLIKEN: Final = "Milliken & Milliken 17.5 (from memory)"
-
-
-def _of(
-    key: str,
-    title: str,
-    kind: str,
-    group: str,
-    signs: tuple[str, str],
-    definition: str,
-    source: str,
-    needs: tuple[str, ...] = (),
-    decimals: int = 2,
-    scope: str = "axle",
-) -> Result:
-    plus, minus = signs
-    return Result(key, title, kind, scope, group, plus, minus, definition, source, needs, decimals)  # type: ignore[arg-type]
-
-
-_MOVING: Final = (
-    _of(
-        "pinion_angle",
-        "Pinion angle",
-        "angle",
-        MOVING,
-        ("nose up", "nose down"),
-        "Of the pinion to the ground; 0 at the measured height where it isn't given.",
-        "derived",
-    ),
-    _of(
-        "wheelbase_change",
-        "Wheelbase change",
-        "length",
-        MOVING,
-        ("longer", "shorter"),
-        "Wheel centre's x against the measured height.",
-        "derived",
-        decimals=1,
-    ),
-    _of(
-        "anti_squat",
-        "Anti-squat",
-        "percent",
-        MOVING,
-        ("resists squat", "adds to squat"),
-        "100·(h_ic/d)/(h/L): the side-view centre seen from the contact point.",
-        _MILLIKEN,
-        _CAR,
-        1,
-    ),
-    _of(
-        "anti_lift",
-        "Anti-lift under braking",
-        "percent",
-        MOVING,
-        ("resists lift", "adds to lift"),
-        "The same, times the rear's share of braking; brakes on the axle.",
-        _MILLIKEN,
-        _BRAKES,
-        1,
-    ),
-)
-_CENTRES: Final = (
-    _of(
-        "roll_centre_height",
-        "Roll centre height",
-        "length",
-        CENTRES,
-        ("above the ground", "below the ground"),
-        "On leaves: the line from the front eye to the rear eye, read at the axle. On links: where "
-        "the lateral link crosses the middle, carried along the roll axis to the axle.",
-        _GILLESPIE,
-        decimals=1,
-    ),
-    _of(
-        "roll_centre_other",
-        "Roll centre, other view",
-        "length",
-        CENTRES,
-        ("above the ground", "below the ground"),
-        "On leaves: at the main leaf over the axle. On links: from the side force in the bushes. "
-        "The truth lies between the two.",
-        "derived",
-        decimals=1,
-    ),
-    _of(
-        "side_centre_x",
-        "Side-view centre, from the front axle",
-        "length",
-        CENTRES,
-        ("ahead of it", "behind it"),
-        "Instant centre of the axle in bounce; body axes.",
-        _MILLIKEN,
-        decimals=0,
-    ),
-    _of(
-        "side_centre_z",
-        "Side-view centre, height",
-        "length",
-        CENTRES,
-        ("above the datum", "below the datum"),
-        "The same point's z.",
-        _MILLIKEN,
-        decimals=0,
-    ),
-    _of(
-        "side_swing_arm_length",
-        "Side-view swing arm",
-        "length",
-        CENTRES,
-        ("centre ahead of the axle", "centre behind the axle"),
-        "From the axle to the side-view centre.",
-        _MILLIKEN,
-        decimals=0,
-    ),
-)
-_LEANING: Final = (
-    _of(
-        "roll_steer",
-        "Roll steer",
-        "ratio",
-        LEANING,
-        ("understeer", "oversteer"),
-        "d axle steer/d body roll, from the motion.",
-        "derived",
-        decimals=3,
-    ),
-    _of(
-        "roll_steer_textbook",
-        "Roll steer, textbook line",
-        "ratio",
-        LEANING,
-        ("understeer", "oversteer"),
-        "On leaves: slope of the line through the eyes. On links: from the links' slopes.",
-        f"{_GILLESPIE}; Olley (from memory)",
-        decimals=3,
-    ),
-    _of(
-        "axle_steer",
-        "Axle steer",
-        "angle",
-        LEANING,
-        ("to the left", "to the right"),
-        "Heading of the axle in roll.",
-        "derived",
-        decimals=3,
-    ),
-    _of(
-        "axle_shift",
-        "Axle shift, sideways",
-        "length",
-        LEANING,
-        ("to the left", "to the right"),
-        "Of the axle's middle against the body.",
-        "derived",
-        decimals=1,
-    ),
-    _of(
-        "wheel_travel",
-        "Wheel travel",
-        "length",
-        LEANING,
-        ("bump", "rebound"),
-        "Rise of the wheel centres against the body.",
-        "ISO 8855 (from memory)",
-        decimals=1,
-    ),
-)
-_RIDE: Final = (
-    _of(
-        "wheel_rate",
-        "Wheel rate in bounce",
-        "spring rate",
-        SPRING,
-        ("stiffer", ""),
-        "One wheel's, both moving together; every part included.",
-        "derived",
-        _LOAD,
-    ),
-    _of(
-        "ride_rate",
-        "Ride rate, tyre in series",
-        "spring rate",
-        SPRING,
-        ("stiffer", ""),
-        "Wheel rate and tyre rate in series.",
-        "Gillespie eq. 5-9 ff. (from memory)",
-        (*_LOAD, "rear.tyre_rate"),
-    ),
-    _of(
-        "ride_frequency",
-        "Ride frequency",
-        "frequency",
-        SPRING,
-        ("quicker", ""),
-        "(1/2π)·sqrt(rate/sprung mass), with the tyre where its rate is given.",
-        "Gillespie eq. 5-11 (from memory)",
-        _LOAD,
-    ),
-    _of(
-        "settled_travel",
-        "Settles by, same load",
-        "length",
-        SPRING,
-        ("car sits lower", "car sits higher"),
-        "How far the wheel rises into the body until the springs carry the same load.",
-        "virtual work",
-        _LOAD,
-        1,
-        "car",
-    ),
-)
 _LEAF_RIDE: Final = (
-    _of(
+    rear_result(
         "spring_load",
         "Load on one spring",
         "force",
@@ -250,10 +35,10 @@ _LEAF_RIDE: Final = (
         ("pushes the axle down", ""),
         "At the wheel, without the unsprung weight.",
         "virtual work",
-        _LOAD,
+        LOAD,
         0,
     ),
-    _of(
+    rear_result(
         "wheel_rate_tips",
         "Wheel rate, leaves touching at tips",
         "spring rate",
@@ -261,9 +46,9 @@ _LEAF_RIDE: Final = (
         ("stiffer", ""),
         "The softer limit: the real pack lies between.",
         "derived",
-        _LOAD,
+        LOAD,
     ),
-    _of(
+    rear_result(
         "wheel_rate_pack",
         "Wheel rate, from the leaves",
         "spring rate",
@@ -271,9 +56,9 @@ _LEAF_RIDE: Final = (
         ("stiffer", ""),
         "The pack's own part.",
         "derived",
-        _LOAD,
+        LOAD,
     ),
-    _of(
+    rear_result(
         "wheel_rate_shackle",
         "Wheel rate, from the shackle",
         "spring rate",
@@ -281,9 +66,9 @@ _LEAF_RIDE: Final = (
         ("stiffer", "softer"),
         "Load times the change of the shackle's leverage.",
         "derived",
-        _LOAD,
+        LOAD,
     ),
-    _of(
+    rear_result(
         "roll_wheel_rate",
         "Wheel rate in roll",
         "spring rate",
@@ -295,7 +80,7 @@ _LEAF_RIDE: Final = (
     ),
 )
 _PACK: Final = (
-    _of(
+    rear_result(
         "pack_rate",
         "Pack rate, one curvature",
         "spring rate",
@@ -307,7 +92,7 @@ _PACK: Final = (
         2,
         "car",
     ),
-    _of(
+    rear_result(
         "pack_rate_tips",
         "Pack rate, tip contact",
         "spring rate",
@@ -319,7 +104,7 @@ _PACK: Final = (
         2,
         "car",
     ),
-    _of(
+    rear_result(
         "static_deflection",
         "Static deflection",
         "length",
@@ -327,11 +112,11 @@ _PACK: Final = (
         ("from free", ""),
         "Of the pack from free at ride.",
         "derived",
-        _LOAD,
+        LOAD,
         1,
         "car",
     ),
-    _of(
+    rear_result(
         "stress_ride",
         "Highest stress at ride",
         "stress",
@@ -339,11 +124,11 @@ _PACK: Final = (
         ("", ""),
         "Of any leaf, by either model.",
         "beam theory (textbook)",
-        _LOAD,
+        LOAD,
         0,
         "car",
     ),
-    _of(
+    rear_result(
         "stress_bump",
         "Highest stress at full bump",
         "stress",
@@ -351,11 +136,11 @@ _PACK: Final = (
         ("", ""),
         "Of any leaf, by either model.",
         "beam theory (textbook)",
-        _LOAD,
+        LOAD,
         0,
         "car",
     ),
-    _of(
+    rear_result(
         "stress_margin",
         "Left of the stress limit at bump",
         "percent",
@@ -363,11 +148,11 @@ _PACK: Final = (
         ("below the limit", "past the limit"),
         "1 - stress/limit of the leaf with the least.",
         "beam theory (textbook)",
-        (*_LOAD, "rear.pack.limit_stress"),
+        (*LOAD, "rear.pack.limit_stress"),
         0,
         "car",
     ),
-    _of(
+    rear_result(
         "shackle_angle",
         "Shackle to the line of the eyes",
         "angle",
@@ -380,7 +165,7 @@ _PACK: Final = (
     ),
 )
 _TORQUE: Final = (
-    _of(
+    rear_result(
         "full_thrust",
         "Thrust, full",
         "force",
@@ -392,7 +177,7 @@ _TORQUE: Final = (
         0,
         "car",
     ),
-    _of(
+    rear_result(
         "wind_up_stiffness",
         "Wind-up stiffness, both springs",
         "torsional rate",
@@ -404,7 +189,7 @@ _TORQUE: Final = (
         0,
         "car",
     ),
-    _of(
+    rear_result(
         "wind_up_full",
         "Wind-up at full thrust",
         "angle",
@@ -416,7 +201,7 @@ _TORQUE: Final = (
         2,
         "car",
     ),
-    _of(
+    rear_result(
         "lift_full",
         "Body lift at full thrust",
         "length",
@@ -428,7 +213,7 @@ _TORQUE: Final = (
         1,
         "car",
     ),
-    _of(
+    rear_result(
         "eye_load_least",
         "Least eye load at full thrust",
         "force",
@@ -440,7 +225,7 @@ _TORQUE: Final = (
         0,
         "car",
     ),
-    _of(
+    rear_result(
         "bars_close_at",
         "Traction bars close at",
         "force",
@@ -452,7 +237,7 @@ _TORQUE: Final = (
         0,
         "car",
     ),
-    _of(
+    rear_result(
         "anti_squat_bars",
         "Anti-squat, bars closed",
         "percent",
@@ -460,13 +245,13 @@ _TORQUE: Final = (
         ("resists squat", "adds to squat"),
         "With the snubbers' stiffness in the seats' pitch.",
         "derived",
-        (*_CAR, "rear.traction_bar.gap"),
+        (*CAR, "rear.traction_bar.gap"),
         1,
         "car",
     ),
 )
 _HOP: Final = tuple(
-    _of(
+    rear_result(
         f"{key}_{what}",
         f"{words}, {of}",
         kind,
@@ -486,7 +271,7 @@ _HOP: Final = tuple(
     )
 )
 _LINKS: Final = (
-    _of(
+    rear_result(
         "spring_length",
         "Coil length",
         "length",
@@ -497,7 +282,7 @@ _LINKS: Final = (
         ("rear.spring_axle",),
         1,
     ),
-    _of(
+    rear_result(
         "spring_load",
         "Coil force",
         "force",
@@ -505,10 +290,10 @@ _LINKS: Final = (
         ("pushes the axle down", ""),
         "At the coil.",
         "virtual work",
-        ("rear.spring.rate", *_LOAD),
+        ("rear.spring.rate", *LOAD),
         0,
     ),
-    _of(
+    rear_result(
         "spring_motion_ratio",
         "Coil motion ratio",
         "ratio",
@@ -519,7 +304,7 @@ _LINKS: Final = (
         ("rear.spring_axle",),
         3,
     ),
-    _of(
+    rear_result(
         "wheel_rate_spring",
         "Wheel rate, from the coil's rate",
         "spring rate",
@@ -527,9 +312,9 @@ _LINKS: Final = (
         ("stiffer", ""),
         "K·MR².",
         "Milliken & Milliken ch. 16 (from memory)",
-        ("rear.spring.rate", *_LOAD),
+        ("rear.spring.rate", *LOAD),
     ),
-    _of(
+    rear_result(
         "wheel_rate_geometry",
         "Wheel rate, from the changing ratio",
         "spring rate",
@@ -537,9 +322,9 @@ _LINKS: Final = (
         ("stiffer", "softer"),
         "F·dMR/dz.",
         "Milliken & Milliken ch. 16 (from memory)",
-        ("rear.spring.rate", *_LOAD),
+        ("rear.spring.rate", *LOAD),
     ),
-    _of(
+    rear_result(
         "wheel_rate_bushes",
         "Wheel rate, from the bushes",
         "spring rate",
@@ -547,9 +332,9 @@ _LINKS: Final = (
         ("stiffer", ""),
         "The links' bushes bind.",
         "derived",
-        ("rear.spring.rate", *_LOAD),
+        ("rear.spring.rate", *LOAD),
     ),
-    _of(
+    rear_result(
         "roll_wheel_rate",
         "Wheel rate in roll",
         "spring rate",
@@ -557,9 +342,9 @@ _LINKS: Final = (
         ("stiffer", ""),
         "Coils and bushes; no stabiliser bar.",
         "derived",
-        ("rear.spring.rate", *_LOAD),
+        ("rear.spring.rate", *LOAD),
     ),
-    _of(
+    rear_result(
         "damper_length",
         "Damper length",
         "length",
@@ -570,7 +355,7 @@ _LINKS: Final = (
         ("rear.damper_axle",),
         1,
     ),
-    _of(
+    rear_result(
         "damper_motion_ratio",
         "Damper motion ratio",
         "ratio",
@@ -581,7 +366,7 @@ _LINKS: Final = (
         ("rear.damper_axle",),
         3,
     ),
-    _of(
+    rear_result(
         "roll_axis_slope",
         "Roll axis slope",
         "angle",
@@ -592,8 +377,8 @@ _LINKS: Final = (
     ),
 )
 
-LEAF_RESULTS: Final = (*_MOVING, *_CENTRES, *_LEANING, *_RIDE, *_LEAF_RIDE, *_PACK, *_TORQUE, *_HOP)
-LINK_RESULTS: Final = (*_MOVING, *_CENTRES, *_LEANING, *_RIDE, *_LINKS)
+LEAF_RESULTS: Final = (*COMMON_RESULTS, *_LEAF_RIDE, *_PACK, *_TORQUE, *_HOP)
+LINK_RESULTS: Final = (*COMMON_RESULTS, *_LINKS)
 REAR_RESULTS: Final = {
     **{result.key: result for result in LINK_RESULTS},
     **{result.key: result for result in LEAF_RESULTS},
