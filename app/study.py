@@ -14,8 +14,6 @@ from typing import Final, Literal
 
 import numpy as np
 
-from app.answers import value_at_rest as value_at_rest
-from app.answers import value_in as value_in
 from app.document.model import FrozenMap, Setup, Value, frozen
 from app.document.proposal import split_moves
 from app.front_inputs import measured_car, proposed_car

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from typing import Final
 
+from app.answers import value_in
 from app.drawing.front_places import Places, Side
 from app.drawing.front_scene import Flat, Scene
 from app.drawing.space import Vec, cross, plus_scaled
@@ -18,7 +19,7 @@ from app.drawing.strokes import (
     Stroke,
 )
 from app.drawing.views import View
-from app.study import result_of, value_in
+from app.study import result_of
 from geometry.centres import front_view, side_view
 from geometry.front_axle import Front
 from geometry.front_sweeps import Sweep

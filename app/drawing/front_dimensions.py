@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
+from app.answers import value_in
 from app.document.keys import KEYS
 from app.drawing.front_places import Side
 from app.drawing.front_scene import Flat, Scene
 from app.drawing.space import Vec, minus
 from app.drawing.strokes import Dimension, LineKind, Paper, Stroke
 from app.drawing.views import View
-from app.study import result_of, value_in
+from app.study import result_of
 
 LEAST: Final = 0.05  # a smaller step is no move [mm]
 TOGETHER: Final = (  # points that one figure serves when they move alike

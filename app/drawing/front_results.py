@@ -5,11 +5,12 @@ from __future__ import annotations
 import math
 from typing import Final
 
+from app.answers import value_in
 from app.drawing.front_scene import Flat, Scene
 from app.drawing.space import Vec, minus, plus_scaled, unit
 from app.drawing.strokes import Arc, Circle, Dimension, LineKind, OffViewPointer, Paper, Stroke
 from app.drawing.views import View
-from app.study import result_of, value_in
+from app.study import result_of
 
 JOINT_RINGS: Final = {
     "upper_ball_swing": ("upper_ball",),

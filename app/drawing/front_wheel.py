@@ -7,6 +7,7 @@ from typing import Final
 
 import numpy as np
 
+from app.answers import value_in
 from app.drawing.front_places import Side, Wheel
 from app.drawing.front_scene import Flat, Scene
 from app.drawing.space import Vec, dot, minus, plus_scaled, unit
@@ -22,7 +23,7 @@ from app.drawing.strokes import (
     Stroke,
 )
 from app.drawing.views import View
-from app.study import result_of, value_in
+from app.study import result_of
 
 SHOULDER: Final = 22.0  # radius of a tyre's shoulder [mm]
 RIM: Final = 0.62  # rim radius over loaded radius

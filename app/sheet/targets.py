@@ -7,13 +7,13 @@ from dataclasses import dataclass
 from math import degrees, radians
 from typing import Final
 
-from app.answers import StudyAnswers
+from app.answers import StudyAnswers, value_at_rest, value_in
 from app.document.model import Units
 from app.document.proposal import toe_is_reset
 from app.document.quantities import INCH
 from app.document.units import format_value
 from app.result_words import result_text
-from app.study import Study, result_of, value_at_rest, value_in
+from app.study import Study, result_of
 from geometry.front_sweeps import FrontStudy, Sweep
 
 # What an alignment bench and a tape can hold: common practice, no source.

@@ -8,8 +8,9 @@ import numpy as np
 import pytest
 from scipy.optimize import brentq
 
+from app.answers import value_in
 from app.front_inputs import measured_car
-from app.study import Pose, at_pose, measured_front, ranges_for, study, sweep_at, value_in
+from app.study import Pose, at_pose, measured_front, ranges_for, study, sweep_at
 from geometry.catalogue import BY_KEY, RESULTS
 from geometry.errors import DegenerateGeometry, Unreachable
 from geometry.front_axle import build_front
