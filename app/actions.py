@@ -125,8 +125,12 @@ class Actions(QObject):
 
     def _samples(self, parent: QWidget) -> QMenu:
         menu = QMenu("Invented &examples", parent)
-        for title, path in self.window.samples():
-            menu.addAction(title).triggered.connect(self._opener(path))
+
+        def fill() -> None:
+            for title, path in self.window.samples() if menu.isEmpty() else ():
+                menu.addAction(title).triggered.connect(self._opener(path))
+
+        menu.aboutToShow.connect(fill)
         return menu
 
     def _recent(self, parent: QWidget) -> QMenu:

@@ -15,7 +15,7 @@ import numpy as np
 
 from app.answers import Answered, CarAnswers, StudyAnswers, value_at_rest, value_in
 from app.document.model import Limit
-from app.rear_study import RearStudy
+from app.rear_answers import RearStudy
 from geometry.catalogue import JOINTS, Result
 
 Side = Literal["left", "right"]

@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QWidget
 from app.document.atomic import reason
 from app.filing import Filing
 from app.geometry_words import geometry_words
-from app.rear_study import RearStudy
+from app.rear_answers import RearStudy
 from app.session import Session
 from app.study import Study
 from geometry.errors import GeometryError

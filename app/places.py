@@ -5,9 +5,9 @@ from __future__ import annotations
 from app.document.keys import left_of
 from app.document.model import Setup, Vec
 from app.document.proposal import mirrored, point_in
-from app.drawing import front_places, rear_places
+from app.drawing import front_places
 from app.moves import known_points
-from app.rear_study import RearStudy
+from app.rear_answers import RearStudy
 from app.study import Study
 
 
@@ -28,6 +28,8 @@ def is_measured(setup: Setup, key: str) -> bool:
 def proposed_places(study: Study | RearStudy) -> dict[str, Vec]:
     """Return every point's place in the proposal at rest, by setup key, both sides."""
     if isinstance(study, RearStudy):
+        from app.drawing import rear_places
+
         return rear_places.proposed_places(study)
     return front_places.proposed_places(study)
 

@@ -6,93 +6,26 @@ curves, sheet and command line read both alike.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
-from functools import cached_property, lru_cache
+from collections.abc import Sequence
+from dataclasses import replace
+from functools import lru_cache
 
 import numpy as np
 
 from app.answers import value_at_rest
 from app.document.model import FrozenMap, Setup
 from app.moves import known_points
+from app.rear_answers import RearCar, RearStudy, RearSweep, has_rear
 from app.rear_inputs import gives_leaves, leaf_car, link_car, proposed_rear_values, rear_kind
 from app.study import FURTHEST, Driver, Pose, Ranges, quietly
 from geometry.catalogue import Result
-from geometry.hop import FREEDOMS
-from geometry.leaf_load import LoadCurve
-from geometry.leaf_poses import LeafPoses
 from geometry.leaf_rear import LeafRear, build_leaf
-from geometry.leaf_single import Hop, hop_modes, single_results, torque_curve
-from geometry.link_axle_results import LinkAxleResults
+from geometry.leaf_single import hop_modes, single_results, torque_curve
 from geometry.link_car import LinkRear, LinkReference, build_links
 from geometry.rear_catalogue import LEAF_RESULTS, LINK_RESULTS
 from geometry.vectors import Array
-from geometry.wind_up import WindUp
 
-__all__ = ["FREEDOMS", "RearCar", "RearStudy", "RearSweep", "rear_at_pose", "study_rear"]
-
-
-@dataclass(frozen=True)
-class RearSweep:
-    """Results over one driver: arrays (n,) by key; where not reached they mean nothing.
-
-    `leaf` or `links` is where the axle is, by what is fitted.
-    """
-
-    driver: str
-    at: Array
-    values: Mapping[str, Array]
-    reached: Array
-    links: LinkAxleResults | None = None
-    leaf: LeafPoses | None = None
-
-
-@dataclass(frozen=True)
-class RearCar:
-    """One car's rear and its answers; `leaf` or `links` is what is fitted."""
-
-    kind: str
-    leaf: LeafRear | None
-    links: LinkRear | None
-    rest: RearSweep
-    travel: RearSweep
-    roll: RearSweep
-    single: dict[str, float]
-    twist: WindUp | None = None
-    hop: Hop | None = None
-    curve: LoadCurve | None = None
-    by_grip: bool = False
-    steer: None = None
-
-    @cached_property
-    def settled(self) -> RearSweep | None:
-        """The pose at the settled height, None where it isn't known."""
-        if "settled_travel" not in self.single:
-            return None
-        return rear_at_pose(self, Pose(travel=self.single["settled_travel"]))
-
-
-@dataclass(frozen=True)
-class RearStudy:
-    """Both rears' answers; the same object twice when no change that is on concerns the rear."""
-
-    setup: Setup
-    ranges: Ranges
-    measured: RearCar
-    proposed: RearCar
-    results: tuple[Result, ...]
-    missing: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
-    short: bool = False
-
-    @property
-    def changed(self) -> bool:
-        """Tell whether the proposal differs from the measured car."""
-        return self.proposed is not self.measured
-
-
-def has_rear(setup: Setup) -> bool:
-    """Tell whether a setup gives a rear."""
-    return rear_kind(setup.evidence) is not None
+__all__ = ["RearCar", "RearStudy", "RearSweep", "has_rear", "rear_at_pose", "study_rear"]
 
 
 @quietly
@@ -203,6 +136,7 @@ def _leaf_answers(leaf: LeafRear, ranges: Ranges) -> RearCar:
         hop=hop,
         curve=leaf.curve() if leaf.car.load is not None else None,
         by_grip=by_grip,
+        at_travel=lambda travel: _sweep(leaf, None, "pose", np.array([travel]), np.zeros(1)),
     )
 
 
@@ -224,6 +158,7 @@ def _link_answers(links: LinkRear, ranges: Ranges) -> RearCar:
         travel=_part(level, slice(0, count - 1)),
         roll=replace(leaned, driver="roll", at=ask.roll),
         single={} if settled is None else {"settled_travel": settled},
+        at_travel=lambda travel: _sweep(None, links, "pose", np.array([travel]), np.zeros(1)),
     )
 
 

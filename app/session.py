@@ -17,8 +17,8 @@ from app.document.files import LoadedSetup
 from app.document.history import History
 from app.document.model import FrozenMap, Setup, Units
 from app.geometry_words import geometry_words
+from app.rear_answers import RearCar, RearStudy, RearSweep, has_rear
 from app.rear_display import RearDisplay
-from app.rear_study import RearCar, RearStudy, RearSweep, has_rear, rear_at_pose, study_rear
 from app.study import Pose, Study, at_pose, complete, has_front, study
 from geometry.errors import GeometryError
 from geometry.front_sweeps import FrontStudy, Sweep
@@ -261,7 +261,7 @@ class Session(QObject):
         GeometryError
             The proposal can't be built.
         """
-        return study_rear(self.shown_setup) if has_rear(self.setup) else None
+        return _study_rear(self.shown_setup) if has_rear(self.setup) else None
 
     def set_units(self, units: Units) -> None:
         """Show mm or inches; the file keeps its own."""
@@ -303,7 +303,7 @@ class Session(QObject):
 
     def _studied(self, short: bool) -> AnyStudy:
         if self.axle == "rear":
-            return study_rear(self.shown_setup)
+            return _study_rear(self.shown_setup)
         return study(self.shown_setup, short=short)
 
     def _complete(self) -> None:
@@ -339,7 +339,7 @@ class Session(QObject):
         pose = replace(self.pose, travel=self.pose.travel + travel)
         if pose == Pose():
             return car.rest
-        return rear_at_pose(car, pose) if isinstance(car, RearCar) else at_pose(car.front, pose)
+        return _rear_at_pose(car, pose) if isinstance(car, RearCar) else at_pose(car.front, pose)
 
 
 def solve_measured(setup: Setup) -> None:
@@ -354,7 +354,20 @@ def solve_measured(setup: Setup) -> None:
     if has_front(measured):
         study(measured)
     if has_rear(measured):
-        study_rear(measured)
+        _study_rear(measured)
+
+
+def _study_rear(setup: Setup) -> RearStudy:
+    """Solve the rear; what that takes is only loaded where there is one to be shown."""
+    from app.rear_study import study_rear
+
+    return study_rear(setup)
+
+
+def _rear_at_pose(car: RearCar, pose: Pose) -> RearSweep:
+    from app.rear_study import rear_at_pose
+
+    return rear_at_pose(car, pose)
 
 
 def _axle_of(setup: Setup, wanted: Axle) -> Axle:

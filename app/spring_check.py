@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final, Literal
+from typing import TYPE_CHECKING, Final, Literal
 
 import numpy as np
 
 from app.document.model import Units
 from app.document.units import format_value
 from geometry.front_axle import Front
-from geometry.leaf_rear import LeafRear
-from geometry.leaf_ride import arch
-from geometry.link_car import LinkRear
+
+if TYPE_CHECKING:
+    from geometry.leaf_rear import LeafRear
+    from geometry.link_car import LinkRear
 
 _NAMES: Final = {
     "length": "Free length",
@@ -84,6 +85,8 @@ def spring_check(front: Front) -> SpringCheck | None:
 
 def leaf_check(leaf: LeafRear) -> SpringCheck | None:
     """Compare a measured leaf spring's free arch with the one with which it carries the weight."""
+    from geometry.leaf_ride import arch  # late, since most cars are shown without
+
     given, free = leaf.car.pack.free_arch, leaf.reference.free
     if not given or free is None:
         return None

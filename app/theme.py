@@ -25,7 +25,10 @@ def resolved(app: QApplication, choice: Choice) -> Name:
 
 
 def apply(app: QApplication, name: Name) -> None:
-    """Give every widget the inks of a paper."""
+    """Give every widget the inks of a paper; giving them again would cost as much as at first."""
+    if app.property("paper") == name:
+        return
+    app.setProperty("paper", name)
     if app.style().objectName().lower() != "fusion":
         app.setStyle("Fusion")
     app.setPalette(widget_palette(PALETTES[name]))

@@ -2,24 +2,18 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
-from typing import Final, Protocol
+from typing import Protocol
 
-from app.document.keys import KEYS
 from app.drawing.front import Options, Shown, front_drawings
-from app.drawing.rear import TITLES, RearOptions, RearShown, rear_drawings
 from app.drawing.strokes import Drawing
 from app.drawing.views import View
-from app.rear_study import RearStudy, RearSweep
 from app.session import Axle, Session
 from app.study import Study
 from geometry.errors import GeometryError
 from geometry.front_sweeps import Sweep
-from geometry.rear_errors import ShackleOutOfReach
 
 Drawings = dict[View, Drawing]
-LINK_END: Final = re.compile(r"(lower|upper|lateral) (?:(left|right) )?link, (body|axle) end")
 
 
 class AxleFace(Protocol):
@@ -48,44 +42,16 @@ class FrontFace:
         )
 
 
-class RearFace:
-    """The rear's side of the board."""
+def face_of(axle: Axle) -> AxleFace:
+    """Return an axle's side of the board; the rear's is only loaded where it is shown."""
+    if axle == "front":
+        return FrontFace()
+    from app.board.rear_face import RearFace
 
-    titles: Mapping[View, str] = TITLES
-
-    def drawings(self, session: Session, marked: str, decimal: str) -> Drawings | None:
-        """Return the drawing of each view, None while there is nothing to draw."""
-        study, proposed, measured = session.study, session.proposed, session.measured
-        if not (isinstance(study, RearStudy) and isinstance(proposed, RearSweep)):
-            return None
-        was = measured if isinstance(measured, RearSweep) else None
-        locked, wrong = frozenset(session.locks), rear_points(session.problem)
-        options = RearOptions(display=session.rear_display, decimal=decimal, result=marked)
-        return rear_drawings(RearShown(study, proposed, was, locked, wrong), options)
-
-
-FACES: Final[Mapping[Axle, AxleFace]] = {"front": FrontFace(), "rear": RearFace()}
+    return RearFace()
 
 
 def _front_points(problem: GeometryError | None) -> frozenset[str]:
     """Return the two points that can't be brought together."""
     names = (getattr(problem, "first", ""), getattr(problem, "second", ""))
     return frozenset(f"front.{name}" for name in names if name)
-
-
-def rear_points(problem: GeometryError | None) -> frozenset[str]:
-    """Return the keys of the points at the rear that can't be brought together."""
-    if isinstance(problem, ShackleOutOfReach):
-        return frozenset(("rear.rear_eye", "rear.shackle_body"))
-    names = (getattr(problem, "first", ""), getattr(problem, "second", ""))
-    return frozenset(key for name in names for key in _link_end(name))
-
-
-def _link_end(name: str) -> tuple[str, ...]:
-    """Return the key of "lower left link, body end"."""
-    found = LINK_END.fullmatch(name)
-    if found is None:
-        return ()
-    link, side, end = found.groups()
-    key = f"rear.{'right.' if side == 'right' else ''}{link}_{end}"
-    return (key,) if key in KEYS else ()

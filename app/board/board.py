@@ -90,10 +90,10 @@ class Board(QWidget):
 
     def _show_axle(self) -> None:
         """Take the titles and the arrangement of the axle that is shown, and forget the other."""
-        axle = self.session.axle
+        axle, titles = self.session.axle, face_of(self.session.axle).titles
         front, side, top = (self.views[view] for view in View)
         for kind, view in self.views.items():
-            view.set_title(FACES[axle].titles[kind])
+            view.set_title(titles[kind])
             view.clear()
         self.links.side_is_apart = axle == "rear"
         if axle == "front":

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import QSignalBlocker, QSize, Qt, Signal
 from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPen
@@ -11,22 +10,14 @@ from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QTabBar, QVBoxLayout,
 
 from app.paint.palette import PALETTES, Inks
 from app.panels.curves import CurvesPanel
-from app.panels.hop_page import HopPage
-from app.panels.links_page import LinksPage
-from app.panels.pack_page import PackPage
 from app.panels.paper import FlatButton, text_font
-from app.panels.rear_page import RearPage
-from app.panels.twist_page import TwistPage
-from app.rear_study import RearStudy
+from app.rear_answers import RearStudy
 from app.session import Session
 
+if TYPE_CHECKING:
+    from app.panels.rear_page import RearPage
+
 CURVES: Final = "Curves"
-PAGES: Final[dict[str, Callable[[Session], RearPage]]] = {
-    "Leaf pack": PackPage,
-    "Wind-up": TwistPage,
-    "Hop and tramp": HopPage,
-    "Links": LinksPage,
-}
 TABS: Final = {
     "leaf axle": ("Leaf pack", "Wind-up", "Hop and tramp", CURVES),
     "five-link axle": ("Links", CURVES),
@@ -112,11 +103,30 @@ class RearBench(QWidget):
             self.stack.setCurrentWidget(self.curves)
             return
         if name not in self.pages:
-            page = self.pages[name] = PAGES[name](self.session)
+            page = self.pages[name] = _made(name, self.session)
             self.stack.addWidget(page)
             page.take_inks(self.inks)
             page.board_wanted.connect(self.board_wanted)
         self.stack.setCurrentWidget(self.pages[name])
+
+
+def _made(name: str, session: Session) -> RearPage:
+    """Return a page; what it takes is only loaded when it is first shown."""
+    if name == "Leaf pack":
+        from app.panels.pack_page import PackPage
+
+        return PackPage(session)
+    if name == "Wind-up":
+        from app.panels.twist_page import TwistPage
+
+        return TwistPage(session)
+    if name == "Links":
+        from app.panels.links_page import LinksPage
+
+        return LinksPage(session)
+    from app.panels.hop_page import HopPage
+
+    return HopPage(session)
 
 
 class Tabs(QTabBar):

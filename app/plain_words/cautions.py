@@ -10,7 +10,7 @@ from app.document.keys import KEYS, left_of
 from app.document.model import Change, Setup
 from app.plain_words.jobs import is_shim
 from app.plain_words.rear_cautions import rear_jobs
-from app.rear_study import RearStudy
+from app.rear_answers import RearStudy
 from app.study import Study
 
 # Common practice in workshops, no source.

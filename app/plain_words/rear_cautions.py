@@ -7,7 +7,7 @@ from typing import Final
 
 from app.document.keys import KEYS, left_of
 from app.document.model import Change
-from app.rear_study import RearStudy
+from app.rear_answers import RearStudy
 
 # Common practice in workshops, no source.
 _LEAVES: Final = (
@@ -64,11 +64,14 @@ def rear_jobs(study: RearStudy, on: list[Change]) -> Iterator[str]:
     moves = {left_of(key) for change in on for key, move in change.moves.items() if any(move)}
     leaves = "leaf axle" in (study.measured.kind, study.proposed.kind)
     yield from _springs(leaves, sets, moves)
+    on_seat = _any(sets, _ON_SEAT) and leaves
+    if "rear.kind" in sets and study.proposed.kind == "leaf axle" and not on_seat:
+        yield _BOLTS
     if any(key.startswith("rear.traction_bar.") for key in sets):
         yield _BARS
     if moves & {"rear.damper_axle", "rear.damper_body"}:
         yield _DAMPERS
-    if any(not KEYS[key].on_part or _is_bracket(key) for key in moves):
+    if "rear.kind" in sets or any(not KEYS[key].on_part or _is_bracket(key) for key in moves):
         yield _WELDED
     if _any(sets, _IN_HEIGHT):
         yield _HEIGHT
@@ -88,7 +91,7 @@ def _springs(leaves: bool, sets: set[str], moves: set[str]) -> Iterator[str]:
         yield _BOLTS
     if leaves and ("rear.block" in sets or "rear.wedge" in sets):
         yield _BLOCK
-    if on_seat or held:
+    if on_seat or held or "rear.kind" in sets:
         yield _EYES
 
 

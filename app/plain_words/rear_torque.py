@@ -7,7 +7,7 @@ from math import radians
 from typing import Final
 
 from app.plain_words.sentence import RearTelling, Sentence
-from app.rear_study import RearCar
+from app.rear_answers import RearCar
 
 _TURN: Final = radians(0.2)
 _LIFT: Final = 2.0  # mm

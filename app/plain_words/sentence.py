@@ -9,7 +9,7 @@ from app.answers import StudyAnswers, value_at_rest, value_in
 from app.document.model import Units
 from app.document.naming import length_words
 from app.document.units import format_value
-from app.rear_study import RearStudy
+from app.rear_answers import RearStudy
 from app.result_words import is_zero, result_text, sign_words
 from app.study import Study
 from geometry.catalogue import BY_KEY, Result

@@ -6,11 +6,10 @@ from collections.abc import Iterator
 from typing import Final
 
 from app.plain_words.parts import limit_sentences, part_sentences
-from app.plain_words.rear import rear_sentences
 from app.plain_words.ride import ride_sentences
 from app.plain_words.sentence import RearTelling, Sentence, Telling
 from app.plain_words.wheels import wheel_sentences
-from app.rear_study import RearStudy
+from app.rear_answers import RearStudy
 from app.study import Study
 
 _ORDER: Final = {"wrong": 0, "watch": 1, "plain": 2}
@@ -18,12 +17,18 @@ _ORDER: Final = {"wrong": 0, "watch": 1, "plain": 2}
 
 def sentences(study: Study | RearStudy, decimal: str = ".") -> tuple[Sentence, ...]:
     """Say what the proposal does, in the setup's units; of an unchanged car, what is wrong."""
-    told = (
-        rear_sentences(RearTelling(study, decimal))
-        if isinstance(study, RearStudy)
-        else _front_sentences(Telling(study, decimal))
-    )
+    if isinstance(study, RearStudy):
+        told = _rear_sentences(study, decimal)
+    else:
+        told = _front_sentences(Telling(study, decimal))
     return tuple(sorted(told, key=lambda sentence: _ORDER[sentence.severity]))
+
+
+def _rear_sentences(study: RearStudy, decimal: str) -> Iterator[Sentence]:
+    """Say it of a rear; the words for it are only loaded where there is one to be shown."""
+    from app.plain_words.rear import rear_sentences
+
+    yield from rear_sentences(RearTelling(study, decimal))
 
 
 def _front_sentences(tell: Telling) -> Iterator[Sentence]:
