@@ -53,6 +53,7 @@ def font_of(face: Face) -> QFont:
     font.setFamilies(list(FAMILIES))
     font.setPixelSize(max(1, round(face.points * MM_PER_POINT * DOTS)))
     font.setBold(face.bold)
+    font.setFeature(QFont.Tag("liga"), 0)  # "off" with an ff of one glyph isn't found in a search
     return font
 
 

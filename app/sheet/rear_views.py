@@ -30,7 +30,7 @@ TITLE: Final = 4.6
 GAP: Final = 3.0
 STRIP: Final = 11.0  # for the upright bars at the right edge
 FOOT: Final = 17.5  # for legend and level bars under the views
-MIDDLE_IN: Final = 50.0  # from the view's edge to the middle of the car [mm on the car]
+MIDDLE_IN: Final = 150.0  # from the view's edge to the middle of the car [mm on the car]
 TITLES: Final = {View.SIDE: "Side view, left side", View.FRONT: "Axle, seen from the front"}
 
 

@@ -17,8 +17,9 @@ from numpy.typing import NDArray
 from app.document.files import read_setup
 from app.document.model import Change, FrozenMap, Setup
 from app.limit_kinds import LIMIT_KINDS
+from app.rear_study import RearStudy, has_rear, study_rear
 from app.sheet.pdf import write_sheet
-from app.study import study
+from app.study import Study, has_front, study
 
 SAMPLES = ("small_saloon", "inch_sedan", "torsion_coupe", "hillclimb_special")
 TODAY = date(2026, 11, 24)
@@ -37,6 +38,13 @@ def sample(name: str) -> Setup:
 
 def with_all_on(setup: Setup) -> Setup:
     return setup.having(changes=tuple(replace(change, on=True) for change in setup.changes))
+
+
+def with_on(setup: Setup, *names: str) -> Setup:
+    """Return the setup with the changes on whose names contain any of these words."""
+    return setup.having(
+        changes=tuple(replace(c, on=any(n in c.name for n in names)) for c in setup.changes)
+    )
 
 
 def crowded() -> Setup:
@@ -82,13 +90,27 @@ def bare() -> Setup:
 
 
 def printed(setup: Setup, path: Path, paper: str = "a4", decimal: str = ".") -> Path:
+    """Print the front's sheet."""
+    return _written(study(setup), None, path, paper, decimal)
+
+
+def printed_whole(setup: Setup, path: Path, paper: str = "a4", decimal: str = ".") -> Path:
+    """Print the sheet of all that a setup gives."""
+    front = study(setup) if has_front(setup) else None
+    return _written(front, study_rear(setup) if has_rear(setup) else None, path, paper, decimal)
+
+
+def _written(
+    front: Study | None, rear: RearStudy | None, path: Path, paper: str, decimal: str
+) -> Path:
     write_sheet(
-        study(setup),
+        front,
         path,
-        paper,
+        paper,  # type: ignore[arg-type]
+        rear=rear,
         today=TODAY,
         source="car.toml",
-        decimal=decimal,  # type: ignore[arg-type]
+        decimal=decimal,
     )
     return path
 

@@ -1,0 +1,275 @@
+"""The rear on the sheet, read back as text and ink."""
+
+from __future__ import annotations
+
+import time
+from itertools import combinations
+from math import dist
+from pathlib import Path
+from typing import cast
+
+import numpy as np
+import pytest
+from pypdf import PdfReader
+
+from app.document.model import Setup, Vec
+from app.rear_study import study_rear
+from app.sheet.pages import setup_sheet
+from app.sheet.pdf import write_sheet
+from app.study import study
+from tests.helpers.rear_sheets import back_on_leaves, leaf_rear, longer_links, rear_setups
+from tests.helpers.sheets import (
+    TODAY,
+    ink_of,
+    needs_poppler,
+    printed_whole,
+    sample,
+    with_all_on,
+    with_on,
+    words_of,
+)
+
+pytestmark = pytest.mark.gui
+
+MARGIN = 11.5  # no ink nearer to an edge than common printers reach, with room [mm]
+SETUPS = rear_setups()
+every_setup = pytest.mark.parametrize("setup", SETUPS.values(), ids=SETUPS.keys())
+both_papers = pytest.mark.parametrize("paper", ["a4", "letter"])
+
+
+def pages_of(setup: Setup, tmp_path: Path, paper: str = "a4", decimal: str = ".") -> list[str]:
+    path = printed_whole(setup, tmp_path / "sheet.pdf", paper, decimal)
+    return [" ".join(page.extract_text().split()) for page in PdfReader(path).pages]
+
+
+def text_of(setup: Setup, tmp_path: Path, decimal: str = ".") -> str:
+    return " ".join(pages_of(setup, tmp_path, decimal=decimal))
+
+
+@pytest.mark.parametrize(
+    ("name", "count"), [("rear alone", 6), ("record", 4), ("saloon", 6), ("longer links", 4)]
+)
+def test_there_are_as_many_pages_as_needed_and_they_count_themselves(
+    name: str, count: int, tmp_path: Path
+) -> None:
+    pages = pages_of(SETUPS[name], tmp_path)
+    assert len(pages) == count
+    for number, text in enumerate(pages, 1):
+        assert f"page {number} of {count}" in text
+
+
+def test_a_rear_alone_prints_nothing_of_a_front(tmp_path: Path) -> None:
+    text = text_of(leaf_rear("Right damper"), tmp_path)
+    assert "Front suspension" not in text
+    assert "Set the alignment to" not in text
+    for words in (
+        "Work order",
+        "Set and read at the rear",
+        "Shackle to the line of the eyes",
+        "U-bolt nuts, new: torque to the workshop manual",
+        "Rear suspension · drawing",
+        "Damper, body end, right",
+        "410 rearward",
+        "Leaf pack, left as it is",
+        "Stress of each leaf",
+        "Load on one spring, N",
+        "Couple on both seats, N·m",
+        "Under torque",
+        "If one ahead, one behind",
+        "A linear indication",
+        "Limits",
+        "The owner wants the upper pivots lowered.",
+    ):
+        assert words in text
+
+
+def test_both_ends_share_one_work_order(tmp_path: Path) -> None:
+    pages = pages_of(with_all_on(sample("small_saloon")), tmp_path)
+    orders = [text for text in pages if " Work order" in text]
+    order = " ".join(orders)
+    assert pages[: len(orders)] == orders
+    for words in (
+        "Re-drill the upper arm pivots 22.0 mm lower, both sides.",
+        "Move the rear damper's body end 410.0 mm rearward, right side.",
+        "Set the alignment to",
+        "Set and read at the rear",
+        "What it does at the front",
+        "What it does at the rear",
+    ):
+        assert words in order
+    # the cautions of both ends, that for all of them once and last
+    assert "Springs store energy: cage or compress them" in order
+    assert "Leaf springs store energy: unload them fully" in order
+    assert order.count("This is a calculation, not an approval") == 1
+    ends = ["Front" if "Front suspension" in text else "Rear" for text in pages[len(orders) :]]
+    assert ends == sorted(ends)
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "before the last U-bolt or shackle bolt comes off",
+        "Clamp the pack in a vice or with long clamps before its centre bolt is taken out",
+        "New U-bolts and nuts every time",
+        "no heat or weld comes near a leaf",
+        "Torque eye and shackle bolts with the car on its wheels at ride height",
+        "brake hose, handbrake cable, propshaft plunge and joint angles",
+        "full droop, full bump and full wind-up both ways",
+        "springs are altered in pairs",
+        "licensed engineer or inspector decide",
+    ],
+)
+def test_the_cautions_for_springs_are_there(words: str, tmp_path: Path) -> None:
+    # habits of the trade: common practice, no source
+    assert words in text_of(leaf_rear("Leaf 4"), tmp_path)
+
+
+def test_the_front_is_as_it_was_where_only_the_front_is_worked_on(tmp_path: Path) -> None:
+    setup = sample("small_saloon")
+    alone = setup_sheet(study(setup)).pages
+    whole = setup_sheet(study(setup), rear=study_rear(setup)).pages
+    assert len(alone) == 3
+    assert [name for name, _ in whole[:3]] == [name for name, _ in alone]
+    for (_, one), (_, other) in zip(alone[1:], whole[1:3], strict=True):
+        assert [round(p.top, 3) for p in one] == [round(p.top, 3) for p in other]
+    text = text_of(setup, tmp_path)
+    assert "Set and read at the rear" not in text
+    assert "What stands out" in text  # on the rear's last page
+    assert text.count("The owner wants the upper pivots lowered.") == 1
+
+
+def test_the_cutting_list_adds_up(tmp_path: Path) -> None:
+    text = text_of(leaf_rear("Leaf 4"), tmp_path)
+    assert "Leaf pack as found" in text
+    assert "Leaf pack to build up" in text
+    assert "was leaf 5" in text
+    # 7.85e-6 kg/mm³ of steel: 57 · 5.5 · 1320 mm³ are 3.25 kg
+    assert "main 5.50 600.0 720.0 1320.0 3.25 to the eyes" in text
+    assert "2 5.50 510.0 610.0 1120.0 2.76 clipped" in text
+
+
+def test_a_helper_and_a_taper_are_told_in_fractions(tmp_path: Path) -> None:
+    text = text_of(with_on(sample("inch_sedan"), "Helpers"), tmp_path)
+    assert "helper, touches at 1 1/2 in of bump" in text
+    assert "helper, touches at 2 in of bump altered" in text
+    assert "main 0.470 25 29 54" in text
+    assert "tapered, parabolic" in text
+
+
+def test_links_are_as_long_as_their_ends_are_apart(tmp_path: Path) -> None:
+    setup = longer_links()
+    x, y, z = cast(Vec, setup.evidence["rear.lower_body"])
+    axle = cast(Vec, setup.evidence["rear.lower_axle"])
+    before, after = dist((x, y, z), axle), dist((x + 30.0, y, z), axle)
+    words = f"Lower left link {before:.1f} {after:.1f} {after - before:.1f} longer"
+    assert words in text_of(setup, tmp_path)
+
+
+def test_an_axle_of_another_kind_says_what_comes_and_what_goes(tmp_path: Path) -> None:
+    text = text_of(SETUPS["onto links"], tmp_path)
+    for words in ("Leaf pack that comes off", "comes off", "Lower links", "Coil motion ratio"):
+        assert words in text
+    assert "Stress of each leaf" not in text
+    back = text_of(back_on_leaves(), tmp_path)
+    assert "Links that come off" in back
+    assert "Leaf pack to fit" in back
+    assert "New U-bolts and nuts" in back
+
+
+def test_what_is_missing_is_said_and_nothing_is_made_up(tmp_path: Path) -> None:
+    text = text_of(SETUPS["bare"], tmp_path)
+    assert "What is missing" in text
+    assert "needs mass as driven" in text
+    assert "Couple on both seats" not in text
+    assert "Pinion angle" not in text  # it wasn't measured
+    assert "Traction bars close at" not in text
+    assert "how far it settles isn't known" in text
+
+
+def test_the_decimal_sign_is_the_users(tmp_path: Path) -> None:
+    text = text_of(leaf_rear("Leaf 4"), tmp_path, ",")
+    assert "main 5,50 600,0 720,0 1320,0 3,25" in text
+    assert not [word for word in text.split() if word.count(".") == 1 and word[:-1].isdigit()]
+
+
+def test_everything_of_a_crowded_rear_is_there(tmp_path: Path) -> None:
+    text = text_of(SETUPS["crowded"], tmp_path)
+    assert "Build both leaf springs up anew, of 13 leaves" in text
+    assert "Leaf 5: from the old spring of the other car, eyes cut off" in text
+    assert "+0.126, −0.039, +0.079" in text
+    assert "…" not in text
+
+
+@needs_poppler
+@both_papers
+@every_setup
+def test_ink_keeps_off_the_edges_and_words_off_each_other(
+    setup: Setup, paper: str, tmp_path: Path
+) -> None:
+    path = printed_whole(setup, tmp_path / "sheet.pdf", paper)
+    for number, page in enumerate(words_of(path), 1):
+        level = [w for w in page if w.bottom - w.top < 40.0]  # the bars' figures stand upright
+        clashes = [(a.text, b.text) for a, b in combinations(level, 2) if a.overlaps(b, 2.2)]
+        assert not clashes, f"page {number}: {clashes[:5]}"
+        dark = ink_of(path, number, 50) > 0.2
+        edge = int(MARGIN / 25.4 * 50)
+        dark[edge:-edge, edge:-edge] = False
+        assert not dark.any(), f"ink in the margin of page {number}"
+
+
+@needs_poppler
+def test_the_side_view_is_true_to_its_scale(tmp_path: Path) -> None:
+    # a tyre of 292 mm loaded radius is a circle of 58.4 mm at 1 : 10
+    path = printed_whole(leaf_rear().having(changes=()), tmp_path / "sheet.pdf")
+    text = " ".join(PdfReader(path).pages[1].extract_text().split())
+    assert "Side view, left side, 1 : 10" in text
+    dark = ink_of(path, 2, 127) > 0.3  # 5 dots per mm
+    turns = np.linspace(0.0, 2 * np.pi, 240, endpoint=False)
+
+    def share(radius: float) -> float:
+        across, down = radius * np.cos(turns), radius * np.sin(turns)
+        return max(
+            float(dark[(y + down).astype(int), (x + across).astype(int)].mean())
+            for y in range(250, 500, 1)
+            for x in range(300, 650, 2)
+        )
+
+    assert share(5 * 29.2) > 0.6
+    assert share(5 * 29.2 * 0.97) < 0.4
+
+
+@needs_poppler
+def test_the_bars_on_the_rears_page_are_as_long_as_they_say(tmp_path: Path) -> None:
+    path = printed_whole(leaf_rear().having(changes=()), tmp_path / "sheet.pdf")
+    dark = ink_of(path, 2, 508) > 0.5  # 20 dots per mm
+    for lines in (dark, dark.T):
+        runs = [run for line in lines for run in dark_runs(line)]
+        assert min(abs(run / 20.0 - 100.0) for run in runs) <= 0.1
+        assert min(abs(run / 20.0 - 101.6) for run in runs) <= 0.1
+
+
+def dark_runs(line: np.ndarray) -> list[int]:
+    edges = np.flatnonzero(np.diff(np.concatenate([[0], line.astype(np.int8), [0]])))
+    return [int(run) for run in edges[1::2] - edges[::2] if run > 1900]
+
+
+def test_a_sheet_of_both_ends_takes_less_than_a_second(tmp_path: Path) -> None:
+    setup = with_all_on(sample("small_saloon"))
+    front, rear = study(setup), study_rear(setup)
+    best = 9.9
+    for _ in range(3):
+        start = time.perf_counter()
+        write_sheet(front, tmp_path / "sheet.pdf", rear=rear, today=TODAY)
+        best = min(best, time.perf_counter() - start)
+    assert best < 1.0
+
+
+def test_double_letters_are_found_in_a_search(tmp_path: Path) -> None:
+    text = text_of(leaf_rear("Traction", "Leaf 4"), tmp_path)
+    assert "stiffness" in text
+    assert not set(text) & set("ﬀﬁﬂﬃﬄ")
+
+
+def test_a_sheet_of_nothing_is_refused() -> None:
+    with pytest.raises(ValueError, match="needs a front or a rear"):
+        setup_sheet(None)
