@@ -13,6 +13,7 @@ import numpy as np
 from geometry.alignment import tie_length_for_toe
 from geometry.centres import anti_dive, centre_results, force_height
 from geometry.conventions import GRAVITY
+from geometry.errors import DegenerateGeometry
 from geometry.joints import Joints, joint_swings, measure_joints
 from geometry.parts import CornerPoints, bolt_up, measure_parts, with_tie_length
 from geometry.reach import unsurveyed
@@ -275,6 +276,9 @@ def build_front(car: FrontCar, reference: Reference | None = None) -> Front:
     return replace(front, reference=reference or _measure_reference(front))
 
 
+AGAINST = "move against each other: as the arm rises, the wheel falls"
+"""Reason of a car whose measured pose no wheel can rise from."""
+
 _NOTHING = Reference(None, None, None, None, np.zeros((2, 1)), np.zeros((2, 1)), 0.0)
 
 
@@ -305,6 +309,8 @@ def _compression(
 
 def _measure_reference(front: Front) -> Reference:
     pose = rest_pose(front.axle)
+    if (pose.linkage.rise <= 0.0).any():
+        raise DegenerateGeometry("lower_ball", "wheel_centre", AGAINST)
     squeeze = front.spring_compression(pose)
     spring = front.car.spring
     force = free = None

@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 
 from geometry.errors import DegenerateGeometry, GeometryError, Unreachable
-from geometry.front_axle import Front
+from geometry.front_axle import AGAINST, Front
 from geometry.lines import Lines
 from geometry.parts import Corner
 from geometry.reach import on_branch
@@ -27,8 +27,7 @@ def explain(front: Front, line: Lines, travel: float, steer: float = 0.0) -> Geo
     inner = line.inner[0][:, :1], line.inner[1][:, :1], line.inner[2][:, :1]
     fold = close_linkage(corner, angle, inner)
     if not known and (on_branch(replace(fold, hub_rate=scale(fold.hub_rate, -1.0)))[side]).all():
-        reason = "move against each other: as the arm rises, the wheel falls"
-        return DegenerateGeometry("lower_ball", "wheel_centre", reason)
+        return DegenerateGeometry("lower_ball", "wheel_centre", AGAINST)
     past = np.where(off, travel - end, 0.0) / np.sqrt(corner.lower.radius_2) if known else 0.0
     beyond = close_linkage(corner, angle + past, inner)
     tied = fold.tie_sine[side, 0] < fold.upper_sine[side, 0]
