@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 from pathlib import Path
 
@@ -14,6 +15,7 @@ def main() -> int:
 
 
 def _open_board(path: Path | None) -> int:
+    gc.disable()  # loading leaves no garbage; the window switches it on again
     from app.main import run as run_window
 
     return run_window(path)

@@ -20,6 +20,8 @@ from app.session import Session
 from app.theme import apply, resolved
 from app.window import Window, _paper_choice
 
+LOADED = 1500  # ms after which everything that loads late is there
+
 
 def run(path: Path | None, arguments: list[str] | None = None) -> int:
     """Open the board on a setup, or on the invented first car, and stay until it is closed."""
@@ -62,8 +64,14 @@ def open_window(path: Path | None) -> Window:
 def _after_first_paint(window: Window) -> None:
     """Do what the first picture needn't wait for."""
     window.filing.take_up_left_overs()
+    QTimer.singleShot(LOADED, _collect)
+
+
+def _collect() -> None:
+    """Set aside all that was loaded: a full collection in the middle of a drag is a frame lost."""
+    gc.enable()
     gc.collect()
-    gc.freeze()  # a full collection in the middle of a drag is a frame lost
+    gc.freeze()
 
 
 def _catch_errors(window: Window) -> None:

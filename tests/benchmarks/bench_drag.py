@@ -30,7 +30,6 @@ from PySide6.QtCore import (
     QEventLoop,
     QObject,
     QPointF,
-    QStandardPaths,
     Qt,
 )
 from PySide6.QtGui import QMouseEvent, QPaintEvent
