@@ -362,3 +362,33 @@ def _inboard_of_contact(front: Front) -> float:
     kingpin = side.at["upper_ball"] - side.at["lower_ball"]
     share = (side.contact[2] - side.at["lower_ball"][2]) / kingpin[2]
     return float(side.contact[1] - (side.at["lower_ball"] + share * kingpin)[1])
+
+
+def test_every_result_is_in_the_catalogue_with_its_shape() -> None:
+    coil = swept(front_setup(front__spring__solid_length=170.0))
+    bar = swept(front_setup(**TORSION))
+    by_study = {"damper_bump_travel", "damper_droop_travel"}  # they need the damper's lengths
+    assert set(coil.rest.values) | set(bar.rest.values) | set(coil.single) | by_study == set(BY_KEY)
+    for key, value in coil.rest.values.items():
+        assert value.shape == {"wheel": (2, 1), "axle": (1,)}[BY_KEY[key].scope], key
+
+
+@pytest.mark.parametrize(
+    ("lacking", "gone"),
+    [
+        ({"car__mass": None}, {"spring_force", "wheel_rate", "ride_rate", "ride_frequency"}),
+        ({"front__spring__rate": None}, {"wheel_rate_spring", "wheel_rate", "spring_force"}),
+        ({"front__spring__kind": None, "front__spring__on": None}, {"spring_length", "wheel_rate"}),
+        ({"front__tyre_rate": None}, {"ride_rate"}),
+        ({"car__cg_height": None}, {"anti_dive", "anti_dive_inboard"}),
+        ({"car__wheelbase": None}, {"anti_dive"}),
+    ],
+)
+def test_what_lacks_data_is_left_out_and_the_rest_stays(
+    lacking: dict[str, object], gone: set[str]
+) -> None:
+    whole, part = swept(front_setup()), swept(front_setup(**lacking))
+    assert not gone & set(part.rest.values)
+    for key in set(part.rest.values) - {"roll_centre_force", "ride_frequency"}:
+        np.testing.assert_array_equal(part.travel.values[key], whole.travel.values[key])
+    assert ("settled_travel" in part.single) == (not gone & {"spring_force", "wheel_rate"})
