@@ -15,6 +15,7 @@ Align = Literal["left", "right", "centre"]
 Place = tuple[float, float]
 
 BLACK: Final = QColor("#000000")
+WHITE: Final = QColor("#ffffff")
 GREY: Final = QColor("#8a8a8a")  # rules between rows: no loss when a copier drops them
 THIN: Final = 0.18  # [mm]
 MIDDLE: Final = 0.35
@@ -57,6 +58,11 @@ class Ink:
         self.painter.setPen(_pen(weight, BLACK))
         self.painter.setBrush(Qt.BrushStyle.NoBrush)
         self.painter.drawRect(QRectF(x * DOTS, y * DOTS, width * DOTS, height * DOTS))
+
+    def clear(self, x: float, y: float, width: float, height: float) -> None:
+        """Leave a rectangle white, for words that would stand on lines."""
+        area = QRectF(x * DOTS, y * DOTS, width * DOTS, height * DOTS)
+        self.painter.fillRect(area, WHITE)
 
     def chain(self, places: Sequence[Place], weight: float, dashes: Sequence[float] = ()) -> None:
         """Draw lines through places; dashes are in line widths."""

@@ -244,15 +244,15 @@ class _Plot:
         )
 
     def _paint_spot(self, at: Place, words: str) -> None:
-        """Mark a place with a cross; the words stand below a rising curve's right or left."""
+        """Mark a place with a cross; its words stand below a rising curve, or above it."""
         x, y = at
+        wide = width_of(words, FINE)
+        right = wide <= self.x + self.width - x - 3.0
+        left, baseline = (x + 2.2, y + 3.4) if right else (x - 2.2 - wide, y - 1.0)
+        self.ink.clear(left - 0.3, baseline - FINE.rise - 0.3, wide + 0.6, FINE.rise + 0.9)
+        self.ink.write(left, baseline, words, FINE)
         self.ink.rule((x - DOT, y - DOT), (x + DOT, y + DOT), MIDDLE)
         self.ink.rule((x - DOT, y + DOT), (x + DOT, y - DOT), MIDDLE)
-        room = self.x + self.width - x - 3.0
-        if width_of(words, FINE) <= room:
-            self.ink.write(x + 2.2, y + 3.4, words, FINE)
-        else:
-            self.ink.write(x - 2.2, y - 1.0, words, FINE, "right")
 
     def _paint_unknown(self) -> None:
         x, y, width, height = self._field()

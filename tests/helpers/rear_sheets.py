@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from app.document.model import Change, FrozenMap, Leaf, Setup
+from app.document.model import Change, FrozenMap, Leaf, Setup, Value
 from tests.helpers.one_end import only
 from tests.helpers.sheets import LONG, sample, with_all_on, with_on
 
@@ -66,7 +66,11 @@ def crowded_rear() -> Setup:
         )
         for place in range(13)
     )
-    sets = {"rear.pack.leaf": leaves, "rear.pack.free_arch": 150.0, "rear.wedge": -0.035}
+    sets: dict[str, Value] = {
+        "rear.pack.leaf": leaves,
+        "rear.pack.free_arch": 150.0,
+        "rear.wedge": -0.035,
+    }
     points = ("front_eye", "shackle_body", "damper_body", "right.damper_body", "damper_axle")
     moves = {f"rear.{name}": (3.2, -1.0, 2.0) for name in points}
     return leaf_rear().having(
