@@ -70,8 +70,8 @@ def _apart(lines: Lines, travel: Array, alike: bool) -> Array:
     """Return how far the left wheel falls and the right one rises, (runs, 2 ways, shares) [mm]."""
     travel = travel[:1] if alike else travel
     down, up = travel - lines.lowest, lines.highest - travel
-    room = np.stack([np.minimum(down[0], up[1]), -np.minimum(up[0], down[1])], axis=-1)
-    return room[..., None] * SHARES
+    room = np.stack([np.minimum(down[0], up[1]), np.minimum(up[0], down[1])], axis=-1)
+    return np.maximum(room, 0.0)[..., None] * np.array([[1.0], [-1.0]]) * SHARES
 
 
 def _between(gap: Array, angles: Array, lost: Array, angle: Array) -> Start:
