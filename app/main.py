@@ -17,7 +17,7 @@ from app.document.files import LoadedSetup, read_setup
 from app.limit_kinds import LIMIT_KINDS
 from app.samples import first_sample
 from app.session import Session
-from app.theme import apply, resolved
+from app.theme import ink, resolved
 from app.window import Window, _paper_choice
 
 LOADED = 1500  # ms after which everything that loads late is there
@@ -45,7 +45,7 @@ def application(arguments: list[str] | None = None) -> QApplication:
     QGuiApplication.setDesktopFileName(NAME)
     icon = Path(__file__).parent / "icons" / f"{NAME}.svg"
     app.setWindowIcon(QIcon(str(icon)))
-    apply(app, resolved(app, _paper_choice()))
+    ink(app, resolved(app, _paper_choice()))
     return app
 
 

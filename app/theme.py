@@ -26,13 +26,19 @@ def resolved(app: QApplication, choice: Choice) -> Name:
 
 def apply(app: QApplication, name: Name) -> None:
     """Give every widget the inks of a paper; giving them again would cost as much as at first."""
-    if app.property("paper") == name:
-        return
-    app.setProperty("paper", name)
-    if app.style().objectName().lower() != "fusion":
-        app.setStyle("Fusion")
-    app.setPalette(widget_palette(PALETTES[name]))
-    app.setStyleSheet(_sheet(PALETTES[name]))
+    ink(app, name)
+    if app.property("paper") != name:
+        app.setProperty("paper", name)
+        app.setStyleSheet(_sheet(PALETTES[name]))
+
+
+def ink(app: QApplication, name: Name) -> None:
+    """Give every widget the palette alone: a window is built faster before the sheet's rules."""
+    if app.property("inks") != name:
+        if app.property("inks") is None:
+            app.setStyle("Fusion")
+        app.setProperty("inks", name)
+        app.setPalette(widget_palette(PALETTES[name]))
 
 
 def widget_palette(inks: Inks) -> QPalette:
@@ -86,6 +92,7 @@ QScrollBar::handle {{ background: {inks.grid_heavy}; border-radius: 3px; margin:
 QScrollBar::handle:vertical {{ min-height: 28px; }}
 QScrollBar::handle:horizontal {{ min-width: 28px; }}
 QScrollBar::handle:hover {{ background: {inks.soft}; }}
+QScrollBar::handle:disabled {{ background: transparent; }}
 QScrollBar::add-line, QScrollBar::sub-line {{ width: 0; height: 0; }}
 QScrollBar::add-page, QScrollBar::sub-page {{ background: transparent; }}
 QLineEdit, QPlainTextEdit, QTextEdit {{
