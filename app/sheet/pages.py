@@ -22,7 +22,7 @@ from app.sheet.rear_pages import rear_sections
 from app.sheet.result_table import limit_blocks, missing_blocks, note_blocks, result_blocks
 from app.sheet.subject import Subject
 from app.sheet.views_page import views_block
-from app.sheet.work_order import standing_out, work_order
+from app.sheet.work_order import work_order
 from app.study import Study, complete
 
 FRONT: Final = "Front suspension"
@@ -59,10 +59,21 @@ def setup_sheet(
     decimal: str = ".",
     rear: RearStudy | None = None,
 ) -> SetupSheet:
-    """Lay front, rear or both out on paper; `source` is the name of the setup's file."""
-    subject = Subject(None if study is None else complete(study), rear)
+    """Lay out the end with the work, or both; `source` is the name of the setup's file."""
+    front, rear = with_work(study, rear)
+    subject = Subject(None if front is None else complete(front), rear)
     imprint = imprint_of(subject.setup, today, source, decimal)
     return SetupSheet(imprint, paper, tuple(_pages(subject, paper, decimal)))
+
+
+def with_work(front: Study | None, rear: RearStudy | None) -> tuple[Study | None, RearStudy | None]:
+    """Return the ends that the shop has work at; both where it has none or at both.
+
+    Pages about an end that stays as it is would only bury the ones to work from.
+    """
+    if front is None or rear is None or front.changed == rear.changed:
+        return front, rear
+    return (front, None) if front.changed else (None, rear)
 
 
 def _pages(subject: Subject, paper: Paper, decimal: str) -> Iterator[tuple[str, Page]]:
@@ -90,8 +101,6 @@ def _front_sections(
     notes = note_blocks(study.setup, paper, "" if subject.rear is None else "front.")
     views = views_block(study, paper, room, height_of(table), decimal)
     curves, missing = _curves(study, paper, decimal), missing_blocks(study, paper)
-    if not subject.concerns(study):
-        missing = [*standing_out(study, paper, decimal), *missing]
     drawing, last = [*views, *table], [*curves, *notes, *missing]
     if height_of(drawing) > room:  # the views fill their page: the table opens the next
         drawing, last = views, [*table, *last]

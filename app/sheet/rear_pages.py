@@ -19,7 +19,6 @@ from app.sheet.rear_views import rear_views_block
 from app.sheet.result_table import limit_blocks, missing_blocks, note_blocks, result_blocks
 from app.sheet.spring_plots import plot_blocks
 from app.sheet.subject import Subject
-from app.sheet.work_order import standing_out
 
 REAR: Final = "Rear suspension"
 LEAF_CURVES: Final = (
@@ -88,7 +87,6 @@ def _results(study: RearStudy, paper: Paper, decimal: str) -> list[Block]:
 
 
 def _last(subject: Subject, study: RearStudy, paper: Paper, decimal: str) -> list[Block]:
-    """Return what stands out where the work order doesn't say it, notes, and what is missing."""
-    told = [] if subject.concerns(study) else standing_out(study, paper, decimal)
+    """Return notes and what is missing."""
     notes = note_blocks(study.setup, paper, "rear.", text=subject.front is None)
-    return [*told, *notes, *missing_blocks(study, paper)]
+    return [*notes, *missing_blocks(study, paper)]

@@ -42,10 +42,6 @@ class Subject:
         """Whether both ends are there."""
         return len(self.studies) == 2
 
-    def concerns(self, study: AnyStudy) -> bool:
-        """Tell whether the work is on this end: it changes, or nothing does."""
-        return study.changed or not self.changed
-
 
 def end_of(study: AnyStudy) -> str:
     """Return which end a study is of, "front" or "rear"."""

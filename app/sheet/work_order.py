@@ -47,7 +47,7 @@ def work_order(subject: Subject, paper: Paper, decimal: str) -> list[Block]:
     first, work = _particulars(subject.setup, paper), _work(subject, paper, decimal)
     cautions, signatures = _before_you_start(subject, paper), _signatures(paper)
     remark, target = _remark(subject.setup, paper), _to_set(subject, paper, decimal)
-    told = [(s, sentences(s, decimal)) for s in subject.studies if subject.concerns(s)]
+    told = [(s, sentences(s, decimal)) for s in subject.studies]
     full, brief = (_effects(subject, told, paper, decimal, pressing) for pressing in (False, True))
     for effects in (full, brief):  # what merely is so is left to the results, if need be
         blocks = [*first, *work, *target, *effects, *remark, *cautions, *signatures]
@@ -128,7 +128,7 @@ def _to_set(subject: Subject, paper: Paper, decimal: str) -> list[Block]:
     if subject.front is not None:
         rows = targets(subject.front, decimal)
         blocks += _readings("Set the alignment to", subject.front, rows, paper, decimal)
-    if subject.rear is not None and subject.concerns(subject.rear):
+    if subject.rear is not None:
         rows = rear_targets(subject.rear, decimal)
         blocks += _readings("Set and read at the rear", subject.rear, rows, paper, decimal)
     return blocks
@@ -262,12 +262,6 @@ def _repeats(sentence: Sentence, study: StudyAnswers, table: Sequence[Outcome]) 
         return key in limited or (plain and key in {outcome.key for outcome in table})
     shown = {outcome.key for outcome in table} | ({"camber", "caster"} if table else set())
     return key in shown or (plain and key == "toe")
-
-
-def standing_out(study: AnyStudy, paper: Paper, decimal: str) -> list[Block]:
-    """Return what is to be said of an end that the work leaves alone."""
-    blocks = [each for s in sentences(study, decimal) for each in _sentence(s, paper)]
-    return [heading("What stands out", paper.margin), *blocks] if blocks else []
 
 
 def _outcome_row(outcome: Outcome, paper: Paper) -> Block:
