@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
-from typing import cast
+from typing import Final, cast
 
-from PySide6.QtCore import QByteArray, QEvent, QPoint, QSettings, Qt, QTimer
+from PySide6.QtCore import QByteArray, QEvent, QPoint, QSettings, QTimer
 from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent
-from PySide6.QtWidgets import QApplication, QMainWindow, QSplitter, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QLabel, QMainWindow, QVBoxLayout, QWidget
 
 from app.actions import Actions
 from app.asking import Asker
@@ -23,6 +23,8 @@ from app.hint import Hint
 from app.keeper import Keeper
 from app.panels.changes import ChangesPanel
 from app.panels.curves import CurvesPanel
+from app.panels.fitted import Columns, Pair
+from app.panels.paper import EDGE, small_label
 from app.panels.points import PointsPanel
 from app.panels.rear_bench import RearBench
 from app.panels.results import ResultsPanel
@@ -31,6 +33,11 @@ from app.panels.strip import PoseStrip
 from app.session import Session
 from app.study import Pose
 from app.theme import Choice, apply, resolved
+
+HANDS: Final = (
+    "Drag a square (a hole in the body) or a circle (a joint). Shift keeps one axis, Alt suspends "
+    "the snap, the arrow keys nudge, Escape takes a drag back, F fits the drawing."
+)
 
 
 class Window(QMainWindow):
@@ -65,10 +72,11 @@ class Window(QMainWindow):
         self.actions_.fill(self.menuBar())
         do = self.actions_
         buttons = [do.undo, do.redo, do.units, do.open, do.save, do.sheet]
-        left = _stack(Qt.Orientation.Vertical, [(self.changes, 2), (self.points, 5)])
-        right = _stack(Qt.Orientation.Vertical, [(self.results, 5), (self.sentences, 2)])
-        self._columns = _stack(Qt.Orientation.Horizontal, [(left, 0), (self.board, 1), (right, 0)])
-        self._columns.setSizes([260, 1000, 320])
+        changes, points = self.changes, self.points
+        results, sentences = self.results, self.sentences
+        left = Pair((changes, changes.wanted), (points, points.wanted), 0.55)
+        right = Pair((results, results.wanted), (sentences, sentences.wanted), 0.25)
+        self._columns = Columns(left, self.board, right)
         middle = QWidget()
         layout = QVBoxLayout(middle)
         layout.setContentsMargins(0, 0, 0, 0)
@@ -79,6 +87,7 @@ class Window(QMainWindow):
         layout.addWidget(self.strip)
         self.setCentralWidget(middle)
         self.statusBar().setSizeGripEnabled(False)
+        self.statusBar().addWidget(_hands_label(), 1)
         self._restore()
 
     def _connect(self) -> None:
@@ -252,7 +261,8 @@ class Window(QMainWindow):
         self.keeper.close()
         settings = QSettings()
         settings.setValue("window/geometry", self.saveGeometry())
-        settings.setValue("window/columns", self._columns.saveState())
+        if self._columns.by_hand:
+            settings.setValue("window/columns", self._columns.saveState())
         event.accept()
 
     def changeEvent(self, event: QEvent) -> None:
@@ -266,21 +276,20 @@ class Window(QMainWindow):
             self.resize(1600, 1000)
         columns = settings.value("window/columns", QByteArray(), QByteArray)
         if isinstance(columns, QByteArray) and columns:
-            self._columns.restoreState(columns)
+            self._columns.by_hand = self._columns.restoreState(columns)
+
+
+def _hands_label() -> QLabel:
+    """Return what stands in the status line while there is nothing to say."""
+    label = small_label(HANDS)
+    label.setWordWrap(False)
+    label.setContentsMargins(EDGE, 0, 0, 0)
+    return label
 
 
 def _paper_choice() -> Choice:
     choice = QSettings().value("paper", "system", str)
     return choice if choice in ("light", "dark", "system") else "system"
-
-
-def _stack(direction: Qt.Orientation, parts: list[tuple[QWidget, int]]) -> QSplitter:
-    splitter = QSplitter(direction)
-    for index, (part, stretch) in enumerate(parts):
-        splitter.addWidget(part)
-        splitter.setStretchFactor(index, stretch)
-    splitter.setChildrenCollapsible(False)
-    return splitter
 
 
 def _dropped(event: QDropEvent) -> Path | None:

@@ -34,6 +34,7 @@ from app.drawing.views import View
 __all__ = ["Options", "Shown", "front_drawing", "front_drawings"]
 
 FLATS: Final = {view: Flat(view) for view in View}
+FOOT: Final = 24.0  # the centreline ends so far below the road: figures stand there [mm]
 BESIDE: Final = 60.0  # ground and centrelines run this far beyond what stands on them [mm]
 AROUND: Final = 20.0  # paper around what fits [mm]
 UNDER: Final = 75.0  # paper under the ground, for its dimensions [mm]
@@ -85,7 +86,7 @@ def _ground(scene: Scene, flat: Flat, bounds: Bounds) -> list[Stroke]:
     along = unit((0.0, left.contact[1] - right.contact[1], left.contact[2] - right.contact[2]))
     reach = bounds.right - left.contact[1]
     ends = plus_scaled(right.contact, along, -reach), plus_scaled(left.contact, along, reach)
-    foot = (0.0, 0.0, bounds.bottom)
+    foot = (0.0, 0.0, min(left.contact[2], right.contact[2]) - FOOT)
     return [
         *_road(scene, flat, ends),
         _centreline(flat, foot, (0.0, 0.0, bounds.top)),

@@ -46,6 +46,7 @@ TITLES: Final = {
     View.TOP: "Rear, top view",
 }
 FLATS: Final = {view: Flat(view) for view in View}
+FOOT: Final = 24.0  # the centreline ends so far below the road: figures stand there [mm]
 BESIDE: Final = 60.0  # ground and centrelines run this far beyond what stands on them [mm]
 AROUND: Final = 24.0  # paper around what fits [mm]
 UNDER: Final = {View.FRONT: 130.0, View.SIDE: 50.0, View.TOP: AROUND}  # paper below [mm]
@@ -146,9 +147,10 @@ def _ground(scene: RearScene, flat: Flat, bounds: Bounds) -> list[Stroke]:
     along = unit((0.0, left.contact[1] - right.contact[1], left.contact[2] - right.contact[2]))
     reach = bounds.right - left.contact[1]
     ends = plus_scaled(right.contact, along, -reach), plus_scaled(left.contact, along, reach)
+    foot = min(left.contact[2], right.contact[2]) - FOOT
     return [
         *_road(scene, flat, ends),
-        flat.line(LineKind.CENTRELINE, (0.0, 0.0, bounds.bottom), (0.0, 0.0, bounds.top)),
+        flat.line(LineKind.CENTRELINE, (0.0, 0.0, foot), (0.0, 0.0, bounds.top)),
         Label("centreline", (0.0, bounds.top), LineKind.CENTRELINE, "centreline", 0),
     ]
 

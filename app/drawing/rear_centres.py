@@ -58,7 +58,7 @@ def _roll_centre(scene: RearScene, flat: Flat) -> Iterator[Stroke]:
     at = flat.place(roll_centre_place(scene.now, height))
     yield from _band(scene, flat, at, height)
     yield Mark(at, MarkShape.CENTRE, KIND)
-    text = f"roll centre {scene.words.length(height)}"
+    text = f"roll centre {scene.words.length(height)}{_other(scene, flat, height)}"
     yield Label(text, at, KIND, "roll centre", 9, "left", True)
 
 
@@ -70,9 +70,15 @@ def _band(scene: RearScene, flat: Flat, at: Paper, height: float) -> Iterator[St
     end = flat.place(roll_centre_place(scene.now, other))
     yield OffViewPointer(at, end, kind=LineKind.PATH)
     yield Mark(end, MarkShape.DOT, LineKind.PATH)
+
+
+def _other(scene: RearScene, flat: Flat, height: float) -> str:
+    """Return the other height in words; in side view there is room for it."""
+    other = scene.result("roll_centre_other")
+    if flat.view is not View.SIDE or other is None or not _parts(other, height):
+        return ""
     where = "main leaf" if scene.car.leaf is not None else "by force"
-    text = f"{where} {scene.words.bare(other)}"
-    yield Label(text, end, LineKind.PATH, "roll centre other", 0, "left")
+    return f" ({where} {scene.words.bare(other)})"
 
 
 def _parts(one: float, other: float | None) -> bool:

@@ -80,6 +80,12 @@ class ChangesPanel(Panel):
         self.view.paper.inks = self.inks
         self.view.viewport().update()
 
+    def wanted(self) -> int:
+        """Return the height at which no change is out of view [px]."""
+        parts = (self.head, self.fresh, self.making)
+        rows = self.model.rowCount() * self.view.paper.height
+        return rows + sum(part.sizeHint().height() + 5 for part in parts) + 14
+
     def _add_actions(self) -> None:
         """Put the verbs on buttons, in the list's menu and on keys."""
         self.duplicate = self._action("copy", "Duplicate", "Ctrl+D", self._duplicate)

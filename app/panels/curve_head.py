@@ -20,7 +20,7 @@ ARROW: Final = " ▾"
 
 
 class CurveHead(QToolButton):
-    """A button that reads: title and unit, under them the measured and the proposed value."""
+    """A button that reads: title, under it the measured and the proposed value and their unit."""
 
     chosen = Signal(str)  # another result's key
 
@@ -89,15 +89,17 @@ class CurveHead(QToolButton):
     def _paint_title(self, painter: QPainter) -> int:
         painter.setFont(self.bold)
         metrics = painter.fontMetrics()
-        unit = f"  {result_unit(self.result, self.session.units)}"
-        room = self.width() - 6 - metrics.horizontalAdvance(ARROW + unit)
-        title = metrics.elidedText(self.result.title, Qt.TextElideMode.ElideRight, room)
+        room = self.width() - 6 - metrics.horizontalAdvance(ARROW)
+        title = self.result.title
+        if metrics.horizontalAdvance(title) > room:
+            title = title.partition(",")[0]  # the whole is in the tool-tip
+        title = metrics.elidedText(title, Qt.TextElideMode.ElideRight, room)
         painter.setPen(self.inks.colour("ink"))
         painter.drawText(3, metrics.ascent() + 1, title)
         left = 3 + metrics.horizontalAdvance(title)
         painter.setFont(self.plain)
         painter.setPen(self.inks.colour("second"))
-        painter.drawText(left, metrics.ascent() + 1, f"{unit}{ARROW}")
+        painter.drawText(left, metrics.ascent() + 1, ARROW)
         return metrics.height()
 
     def _paint_reading(self, painter: QPainter, base: int) -> None:
@@ -114,12 +116,16 @@ class CurveHead(QToolButton):
         same = self.session.study is not None and not self.session.study.changed
         painter.setFont(self.plain)
         painter.setPen(self.inks.colour("second"))
-        words = "" if same or before == after == NOTHING else f"{before}  →  "
+        words = "" if same or before == after == NOTHING else f"{before} → "
         painter.drawText(3, base, words)
         left = 3 + painter.fontMetrics().horizontalAdvance(words)
         painter.setFont(self.bold)
         painter.setPen(self.inks.colour("ink"))
         painter.drawText(left, base, after)
+        left += painter.fontMetrics().horizontalAdvance(after) + 4
+        painter.setFont(self.plain)
+        painter.setPen(self.inks.colour("second"))
+        painter.drawText(left, base, result_unit(self.result, units))
 
     def sizeHint(self) -> QSize:
         """Return the room of two lines."""

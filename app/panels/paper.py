@@ -89,6 +89,8 @@ def plain_view(view: QAbstractItemView, name: str) -> None:
     view.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
     view.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
     view.setAccessibleName(name)
+    bar = view.verticalScrollBar()
+    bar.rangeChanged.connect(lambda low, high: bar.setEnabled(high > low))
 
 
 class FlatButton(QToolButton):

@@ -19,12 +19,13 @@ from PySide6.QtGui import (
     QMouseEvent,
     QResizeEvent,
 )
-from PySide6.QtWidgets import QInputDialog, QMenu, QSplitter, QTableView, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QInputDialog, QMenu, QTableView, QVBoxLayout, QWidget
 
 from app.document.edits import set_point_note
 from app.document.keys import KEYS
 from app.document.units import unit_of
 from app.panels.entry import COORDINATE_HINT
+from app.panels.fitted import Pair
 from app.panels.paper import EDGE, FlatButton, Panel, head_label, plain_view, small_label
 from app.panels.points_table import AXIS_NAMES, LOCK, NAME, PointPaper, PointsModel
 from app.panels.proposing import put_back, reset_here, spoken_title
@@ -46,12 +47,8 @@ class PointsPanel(Panel):
         hint = small_label(COORDINATE_HINT)
         hint.setContentsMargins(EDGE, 0, EDGE, 0)
         self.rows.addWidget(hint)
-        split = QSplitter(Qt.Orientation.Vertical)
-        split.setChildrenCollapsible(False)
-        split.addWidget(self.table)
-        split.addWidget(_under_head("Spring and wheel", self.values))
-        split.setStretchFactor(0, 3)
-        split.setStretchFactor(1, 1)
+        self.below = _under_head("Spring and wheel", self.values)
+        split = Pair((self.table, self.table.wanted), (self.below, self._wanted_below), 0.3)
         self.rows.addWidget(split, 1)
         self.hint, self.split = hint, split
         self.help = FlatButton("?", COORDINATE_HINT)
@@ -68,6 +65,14 @@ class PointsPanel(Panel):
         for view in (self.table, self.values):
             view.paper.inks = self.inks
             view.viewport().update()
+
+    def wanted(self) -> int:
+        """Return the height at which no row is out of view [px]."""
+        head = self.head.sizeHint().height() + 20
+        return head + self.table.wanted() + self.split.handleWidth() + self._wanted_below()
+
+    def _wanted_below(self) -> int:
+        return self.values.wanted() + self.fontMetrics().height() + 8
 
     def _name_units(self) -> None:
         unit = unit_of("length", self.session.units)
@@ -142,6 +147,10 @@ class PointsView(QTableView):
         super().resizeEvent(event)
         self._fit_columns()
         self._fit_rows()
+
+    def wanted(self) -> int:
+        """Return the height at which no row is out of view [px]."""
+        return self.horizontalHeader().height() + self.verticalHeader().length() + 2
 
     def _key_of(self, index: QModelIndex) -> str:
         return self.points.keys[index.row()]

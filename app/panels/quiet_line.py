@@ -19,13 +19,16 @@ class QuietLine(QWidget):
         role: QPalette.ColorRole = QPalette.ColorRole.WindowText,
         align: Qt.AlignmentFlag = Qt.AlignmentFlag.AlignLeft,
         stretch: int = 1,
+        hugs: bool = False,
     ) -> None:
         super().__init__()
         if font is not None:
             self.setFont(font)
         self._text, self._role, self._align = "", role, align
-        policy = QSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
-        policy.setHorizontalStretch(stretch)
+        self._hugs = hugs  # asks for the room of its words: for what hardly ever changes
+        wide = QSizePolicy.Policy.Preferred if hugs else QSizePolicy.Policy.Ignored
+        policy = QSizePolicy(wide, QSizePolicy.Policy.Fixed)
+        policy.setHorizontalStretch(0 if hugs else stretch)
         self.setSizePolicy(policy)
 
     def text(self) -> str:
@@ -39,10 +42,13 @@ class QuietLine(QWidget):
             self.setAccessibleName(text)
             self.setToolTip(text)
             self.update()
+            if self._hugs:
+                self.updateGeometry()
 
     def sizeHint(self) -> QSize:
-        """Return a height for one line; the width is what the layout gives."""
-        return QSize(120, self.fontMetrics().height() + 2)
+        """Return a height for one line; the width is what the layout gives, or the words'."""
+        width = self.fontMetrics().horizontalAdvance(self._text) + 8 if self._hugs else 120
+        return QSize(width, self.fontMetrics().height() + 2)
 
     def minimumSizeHint(self) -> QSize:
         """Return a height for one line."""

@@ -46,6 +46,10 @@ class ResultsPanel(Panel):
         self.view.viewport().update()
         self.heads.update()
 
+    def wanted(self) -> int:
+        """Return the height at which no result is out of view [px]."""
+        return self.head.sizeHint().height() + self.heads.height() + self.view.wanted() + 20
+
     def _add_sides(self) -> None:
         """Add the switch between the left wheel and the right one."""
         self.sides = QButtonGroup(self)

@@ -47,7 +47,7 @@ class ResultsView(QListView):
         session.study_changed.connect(self._say)
         session.study_completed.connect(self._read_limits)
         session.setup_changed.connect(self._refresh)
-        session.units_changed.connect(self._refresh)
+        session.units_changed.connect(self._show_units)
         session.axle_changed.connect(self._close)
         self._say()
 
@@ -77,6 +77,11 @@ class ResultsView(QListView):
         if self.session.preview_setup is None:
             self.results.refresh()
             self._say()
+
+    def _show_units(self) -> None:
+        """Paint every title too: its unit may change where its figures read the same."""
+        self._refresh()
+        self.viewport().update()
 
     def _say(self) -> None:
         """Work out what the rows in view say, and repaint those that say something else."""
@@ -243,6 +248,11 @@ class ResultsView(QListView):
         if not self.currentIndex().isValid() and self.results.lines:
             self.setCurrentIndex(self.results.index(0))
         self.viewport().update()
+
+    def wanted(self) -> int:
+        """Return the height at which no line is out of view [px]."""
+        width = self.viewport().width()
+        return sum(self.paper.height(line, width) for line in self.results.lines)
 
     def sizeHint(self) -> QSize:
         """Return a comfortable size."""

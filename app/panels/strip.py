@@ -63,7 +63,7 @@ class PoseStrip(QWidget):
             line.addWidget(self.drivers[driver], 1)
         self.height_ = RideHeight(session)
         line.addWidget(self.height_)
-        self.reset = FlatButton("⟲ Design", "Back to the measured height, level, straight ahead")
+        self.reset = FlatButton("⟲ Zero", "Back to the measured height, level, straight ahead")
         self.reset.clicked.connect(self._reset)
         line.addWidget(self.reset)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)

@@ -13,7 +13,7 @@ from PySide6.QtCore import (
     QSize,
     Qt,
 )
-from PySide6.QtGui import QContextMenuEvent, QPainter, QPen, QResizeEvent
+from PySide6.QtGui import QContextMenuEvent, QFontMetrics, QPainter, QPen, QResizeEvent
 from PySide6.QtWidgets import (
     QComboBox,
     QHeaderView,
@@ -40,6 +40,7 @@ Index = QModelIndex | QPersistentModelIndex
 Role = Qt.ItemDataRole
 NAME, MEASURED, PROPOSED = 0, 1, 2
 ROOMY: Final = 310  # from here on measured values have a column of their own [px]
+TITLES: Final = 180  # and titles this much [px]
 FIGURE: Final = 66  # least width of a column of figures [px]
 _FIRST: Final = (
     *("front.spring.rate", "front.spring.free_length", "front.spring.preload"),
@@ -262,6 +263,8 @@ class ValuePaper(EntryDelegate):
         two = changed and self.is_narrow
         given = model.session.setup.evidence.get(key)
         value = given if column == MEASURED else model.proposed.get(key)
+        if isinstance(value, str):
+            area = area.adjusted(-self._beside_title(key), 0, 0, 0)
         painter.setFont(self.bold if changed and column == PROPOSED else self.plain)
         ink = "second" if column == MEASURED else "accent" if changed else "ink"
         painter.setPen(self.inks.colour(ink))
@@ -274,6 +277,13 @@ class ValuePaper(EntryDelegate):
             words = self._cut(painter, model.text(key, given), area)
             under = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignBottom
             painter.drawText(area, int(under), words)
+
+    def _beside_title(self, key: str) -> int:
+        """Return the room that a word may take from the title beside it [px]."""
+        if not self.is_narrow:
+            return 0
+        title = self.view.fontMetrics().horizontalAdvance(KEYS[key].title)
+        return max(0, self.view.columnWidth(NAME) - title - 2 * EDGE)
 
     @staticmethod
     def _cut(painter: QPainter, words: str, area: QRect) -> str:
@@ -324,14 +334,28 @@ class ValuesView(QTableView):
     def _fit(self) -> None:
         """Give figures their room; in a narrow table the measured value stands underneath."""
         width = self.viewport().width()
-        self.setColumnHidden(MEASURED, width < ROOMY)
         figure = min(max(FIGURE, (width - 190) // 2), 130)
+        words = max(figure, self._widest_word())
+        roomy = width >= ROOMY and width - 2 * words >= TITLES
+        figure = words if roomy else figure
+        self.setColumnHidden(MEASURED, not roomy)
         for column in (MEASURED, PROPOSED):
             self.setColumnWidth(column, figure)
         for row, key in enumerate(self.values.keys):
             high = self.paper.row_height(self.values.is_changed(key))
             if self.rowHeight(row) != high:
                 self.setRowHeight(row, high)
+
+    def _widest_word(self) -> int:
+        """Return the room of the longest value that is a word [px]."""
+        values, metrics = self.values, QFontMetrics(self.paper.bold)
+        given = (values.proposed.get(key) for key in values.keys)
+        words = (value for value in given if isinstance(value, str))
+        return max((metrics.horizontalAdvance(word) + 10 for word in words), default=0)
+
+    def wanted(self) -> int:
+        """Return the height at which no row is out of view [px]."""
+        return self.horizontalHeader().height() + self.verticalHeader().length() + 2
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
         """Offer to keep the value as measured."""

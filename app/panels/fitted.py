@@ -1,0 +1,83 @@
+"""Splitters that suit their parts to the room, until a hand has moved them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Final
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QSplitter, QWidget
+
+Wanted = Callable[[], int]  # the height at which a part shows all it has [px]
+
+LINE: Final = 14.0  # the height of a line of the desktop's usual font [px]
+LEFT: Final = (260.0, 384.0, 1600.0, 0.4)  # least and most width; beyond which width of the
+RIGHT: Final = (320.0, 460.0, 1520.0, 0.25)  # window it takes which share [px at the usual font]
+
+
+class Fitted(QSplitter):
+    """A splitter that shares its length out anew at every size, but leaves a hand's choice be."""
+
+    def __init__(self, way: Qt.Orientation) -> None:
+        super().__init__(way)
+        self.by_hand = False
+        self.setChildrenCollapsible(False)
+        self.splitterMoved.connect(self._keep)
+
+    def _keep(self) -> None:
+        self.by_hand = True
+
+    def shares(self) -> list[int]:
+        """Return the lengths of the parts for the room there is."""
+        raise NotImplementedError
+
+    def refit(self) -> None:
+        """Share the room out, unless a hand has."""
+        if not self.by_hand:
+            self.setSizes(self.shares())
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Use the new room."""
+        super().resizeEvent(event)
+        self.refit()
+
+
+class Columns(Fitted):
+    """Two columns of words beside the board; they grow less than the board does."""
+
+    def __init__(self, left: QWidget, middle: QWidget, right: QWidget) -> None:
+        super().__init__(Qt.Orientation.Horizontal)
+        for part in (left, middle, right):
+            self.addWidget(part)
+        self.setStretchFactor(1, 1)
+
+    def shares(self) -> list[int]:
+        """Return the widths of left column, board and right column."""
+        size = self.fontMetrics().height() / LINE
+        left, right = (_grown(self.width() / size, *each) * size for each in (LEFT, RIGHT))
+        return [round(left), round(self.width() - left - right), round(right)]
+
+
+class Pair(Fitted):
+    """Two parts above each other: each as high as it wants to be; the lower has what is left.
+
+    Where there isn't room for both the lower one has no more than its share.
+    """
+
+    def __init__(self, upper: tuple[QWidget, Wanted], lower: tuple[QWidget, Wanted], share: float):
+        super().__init__(Qt.Orientation.Vertical)
+        self.wanted, self.share = (upper[1], lower[1]), share
+        self.addWidget(upper[0])
+        self.addWidget(lower[0])
+
+    def shares(self) -> list[int]:
+        """Return the heights of both."""
+        room = self.height() - self.handleWidth()
+        above, below = (wanted() for wanted in self.wanted)
+        below = max(room - above, min(below, round(self.share * room)))
+        return [room - below, below]
+
+
+def _grown(width: float, least: float, most: float, beyond: float, share: float) -> float:
+    return min(max(least, least + share * (width - beyond)), most)
