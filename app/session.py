@@ -13,6 +13,7 @@ from typing import Final, Literal
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
+from app.document.active import followed
 from app.document.files import LoadedSetup
 from app.document.history import History
 from app.document.model import FrozenMap, Setup, Units
@@ -162,9 +163,11 @@ class Session(QObject):
         if self.preview_setup is not None:
             self.cancel()
         elif history.index != self.history.index:
+            active = followed(self.setup.changes, history.value.changes, self.active)
             self.history = history
             self._keep_active_valid()
             self._tell()
+            self.set_active(active)
             self._solve(short=False)
             self.said.emit(words)
 

@@ -45,8 +45,10 @@ class Board(QWidget):
             self._connect(board_view)
         session.study_changed.connect(self.redraw)
         session.study_completed.connect(self._redraw_marked)
+        session.study_completed.connect(self._renew_notes)
         session.selection_changed.connect(self._show_selection)
         session.locks_changed.connect(self.redraw)
+        session.locks_changed.connect(self._renew_notes)
         session.axle_changed.connect(self._show_axle)
         session.units_changed.connect(self._show_units)
         session.problem_changed.connect(self._show_problem)
@@ -80,6 +82,8 @@ class Board(QWidget):
 
     def fill_with(self, widget: QWidget | None) -> None:
         """Fill the board with one of its four parts, or show all four again."""
+        for view in self.views.values():
+            view.let_go()
         self.arrangement.fill_with(widget)
         self.redraw()
         self.fit()
@@ -114,6 +118,7 @@ class Board(QWidget):
         for view in self.views.values():
             view.set_units(self.session.units)
             view.set_unreachable(self.session.problem_words)
+        self._renew_notes()
 
     def _show_problem(self) -> None:
         for view in self.views.values():
@@ -178,6 +183,12 @@ class Board(QWidget):
 
     def _note(self, key: str) -> str:
         return hover_note(self.session, key)
+
+    def _renew_notes(self) -> None:
+        """Say anew what is said of the point under a pointer that lies still."""
+        for view in self.views.values():
+            if view.attention.hovered:
+                view.set_note(self._note(view.attention.hovered))
 
     def _toggle_filled(self) -> None:
         self.fill_with(None if self.is_filled() else self._sender())

@@ -90,6 +90,16 @@ class BoardView(Canvas):
         if self.attention.hovered and self.aim.find(self.attention.hovered) is None:
             self._hover(None)
 
+    def clear(self) -> None:
+        """Show nothing; what the hand holds is put back, or it would move on unseen."""
+        self.let_go()
+        super().clear()
+
+    def let_go(self) -> None:
+        """Put back what the hand holds."""
+        if self._grab is not None:
+            self._cancel()
+
     def is_dragging(self) -> bool:
         """Tell whether the hand holds a point or a grip."""
         return self._grab is not None

@@ -39,7 +39,7 @@ def add_change(setup: Setup, change: Change, index: int | None = None) -> Setup:
 
 def rename_change(setup: Setup, index: int, name: str) -> Setup:
     """Return the setup with a change renamed; another change's name is refused."""
-    wanted = clean_text(name).strip()
+    wanted = one_line(name)
     if not wanted:
         raise EditError("A change needs a name: the shop's sheet lists changes by their names.")
     if any(c.name == wanted for i, c in enumerate(setup.changes) if i != index):
@@ -87,7 +87,7 @@ def set_change_note(setup: Setup, index: int, note: str) -> Setup:
 
 def free_name(setup: Setup, wanted: str) -> str:
     """Return a name no change bears yet: the wanted one, or with a number after it."""
-    name = clean_text(wanted).strip() or "Change"
+    name = one_line(wanted) or "Change"
     taken = {change.name for change in setup.changes}
     if name not in taken:
         return name
@@ -206,7 +206,7 @@ def set_limit(setup: Setup, key: str, limit: Limit | None) -> Setup:
 
 def set_title(setup: Setup, title: str) -> Setup:
     """Return the setup with another title."""
-    return replace(setup, title=" ".join(clean_text(title).split()))
+    return replace(setup, title=one_line(title))
 
 
 def set_notes(setup: Setup, notes: str) -> Setup:
@@ -223,6 +223,11 @@ def clean_text(text: str) -> str:
     """Return text as a file can hold it: line ends of one kind, no halves of characters."""
     lines = text.replace("\r\n", "\n").replace("\r", "\n")
     return lines.encode("utf-16", "surrogatepass").decode("utf-16", "replace")
+
+
+def one_line(text: str) -> str:
+    """Return a name as one line, however it was pasted."""
+    return " ".join(clean_text(text).split())
 
 
 def _with_change(setup: Setup, index: int, **fields: object) -> Setup:

@@ -24,6 +24,7 @@ class _Held:
     key: str
     view: View
     start: Paper
+    base: Setup
     setup: Setup
     index: int
     active: int | None
@@ -47,13 +48,14 @@ class MovePoints:
         selected = self.session.selection
         keys = selected if key in selected else (key,)
         keys = tuple(each for each in keys if each in KEYS)
-        setup, index = with_target(self.session.history.value, self.session.active)
-        self._held = _Held(keys, key, view, place, setup, index, self.session.active)
+        base = self.session.history.value
+        setup, index = with_target(base, self.session.active)
+        self._held = _Held(keys, key, view, place, base, setup, index, self.session.active)
 
     def move(self, place: Paper, one_axis: bool = False, free: bool = False) -> None:
         """Follow the hand; `one_axis` keeps the larger direction, `free` suspends the snap."""
         held = self._held
-        if held is None:
+        if held is None or not self._still_holds(held):
             return
         du, dv = place[0] - held.start[0], place[1] - held.start[1]
         if one_axis:
@@ -70,6 +72,9 @@ class MovePoints:
         held, self._held = self._held, None
         preview = self.session.preview_setup
         if held is None or preview is None:
+            self._back(held)
+        elif not _has_moved(held, preview):
+            self.session.cancel()
             self._back(held)
         elif self.session.problem is not None:
             said = f"{self.session.problem_words} The points went back."
@@ -117,9 +122,21 @@ class MovePoints:
         ]
         return snapped[0], snapped[1], snapped[2]
 
+    def _still_holds(self, held: _Held) -> bool:
+        """Let go when another setup came under the hand, or the old one would come back."""
+        if self.session.history.value is not held.base:
+            self._held = None
+        return self._held is not None
+
     def _back(self, held: _Held | None) -> None:
         if held is not None and self.session.active != held.active:
             self.session.set_active(held.active)
+
+
+def _has_moved(held: _Held, setup: Setup) -> bool:
+    """Tell whether the points are elsewhere than where the hand found them."""
+    before, now = held.setup.changes[held.index], setup.changes[held.index]
+    return (before.moves, before.sets) != (now.moves, now.sets)
 
 
 def words_for(keys: tuple[str, ...]) -> str:

@@ -6,6 +6,7 @@ import pickle
 import pytest
 
 from app.document import edits
+from app.document.active import followed
 from app.document.edits import EditError
 from app.document.keys import ALL_KEYS, KEYS, is_point, left_of, missing_keys, right_of, suspensions
 from app.document.model import Change, FrozenMap, Leaf, Limit, Setup
@@ -283,3 +284,20 @@ def test_what_is_missing_follows_the_kind() -> None:
         "front.upper_ball",
     }
     assert suspensions(parse(LEAF)) == {"leaf axle"}
+
+
+def test_a_name_that_was_pasted_with_line_ends_is_one_line() -> None:
+    renamed = edits.rename_change(SETUP, 0, " Lower the\r\nupper\tpivots\n")
+    assert renamed.changes[0].name == "Lower the upper pivots"
+    assert edits.add_change(SETUP, Change("a\nb")).changes[-1].name == "a b"
+
+
+def test_the_active_change_is_followed_through_undo_and_redo() -> None:
+    one, two, three = (Change(name) for name in ("1", "2", "3"))
+    assert followed((one, two), (one, two, three), 0) == 2  # redo of a drag that began a change
+    assert followed((one, two, three), (one, two), 2) is None  # and undo of it
+    assert followed((one, two, three), (two, three), 2) == 1
+    assert followed((one, two, three), (one, two), 0) == 0
+    assert followed((two, one), (one, two), 0) == 1  # one was moved up
+    assert followed((one, two), (one, Change("2", on=False)), 1) == 1
+    assert followed((one, two), (Change("1", on=False), two), None) is None

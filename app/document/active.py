@@ -1,0 +1,30 @@
+"""Which change stays the one that drags add to, when undo and redo bring other changes."""
+
+from __future__ import annotations
+
+from itertools import zip_longest
+
+from app.document.model import Change
+
+Changes = tuple[Change, ...]
+
+
+def followed(before: Changes, after: Changes, active: int | None) -> int | None:
+    """Return the place of the active change among others, None where it is gone.
+
+    A change that comes is the active one, as it was when it was made: the next drag goes on with
+    it. When the active one goes, the next drag starts a new one and touches no neighbour.
+    """
+    if len(after) > len(before):
+        return _first_other(before, after)
+    if active is None or active >= len(before):
+        return None
+    if len(after) < len(before):
+        gone = _first_other(before, after)
+        return None if active == gone else active - (active > gone)
+    moved = after[active] != before[active] and before[active] in after
+    return after.index(before[active]) if moved else active
+
+
+def _first_other(before: Changes, after: Changes) -> int:
+    return next(i for i, (old, new) in enumerate(zip_longest(before, after)) if old != new)

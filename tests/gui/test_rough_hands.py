@@ -1,0 +1,156 @@
+"""Hands that do what nobody means to do: the work stays whole and the words stay right."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pytest
+from PySide6.QtCore import QEvent, QObject
+from PySide6.QtGui import QPaintEvent, QRegion
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QWidget
+from pytestqt.qtbot import QtBot
+
+from app.board.board import Board
+from app.document.files import read_setup
+from app.drawing.views import View
+from app.limit_kinds import LIMIT_KINDS
+from app.panels.results import ResultsPanel
+from app.samples import first_sample, sample_titles
+from app.session import Session
+from tests.gui.panels import shown
+from tests.helpers.hands import Hand
+
+pytestmark = pytest.mark.gui
+
+UPPER = "front.upper_front"
+
+
+@pytest.fixture
+def session() -> Session:
+    session = Session(read_setup(first_sample(), limit_kinds=LIMIT_KINDS).setup)
+    session.set_active(None)
+    return session
+
+
+@pytest.fixture
+def board(qtbot: QtBot, session: Session) -> Iterator[Board]:
+    board = Board(session, QWidget())
+    shown(qtbot, board, 1200, 900)
+    yield board
+    board.close()
+
+
+@pytest.fixture
+def hand(board: Board) -> Hand:
+    return Hand(board.views[View.FRONT])
+
+
+def test_a_point_dragged_away_and_back_leaves_no_change_and_no_step(
+    session: Session, hand: Hand
+) -> None:
+    before = session.setup
+    hand.press(UPPER)
+    hand.move(0.0, 40.0)
+    hand.move(0.0, -40.0)
+    hand.let_go()
+    assert session.setup == before
+    assert session.history.undo_words == ""
+    assert session.active is None
+
+
+def test_a_change_over_to_the_rear_puts_back_what_is_held(session: Session, hand: Hand) -> None:
+    before = session.setup
+    hand.press(UPPER)
+    hand.move(0.0, 20.0)
+    session.show_axle("rear")
+    hand.move(200.0, 50.0)
+    hand.let_go()
+    assert session.setup == before
+    assert session.preview_setup is None
+
+
+def test_one_part_that_fills_the_board_puts_back_what_is_held(
+    session: Session, board: Board, hand: Hand
+) -> None:
+    before = session.setup
+    hand.press(UPPER)
+    hand.move(0.0, 20.0)
+    board.fill_with(board.views[View.SIDE])
+    hand.move(0.0, 20.0)
+    hand.let_go()
+    assert session.setup == before
+
+
+def test_a_setup_opened_under_the_hand_is_left_alone(session: Session, hand: Hand) -> None:
+    path = next(path for _, path in sample_titles() if path != first_sample())
+    other = read_setup(path, limit_kinds=LIMIT_KINDS).setup
+    hand.press(UPPER)
+    hand.move(0.0, 20.0)
+    session.open(other, None)
+    hand.move(0.0, 20.0)
+    hand.let_go()
+    assert session.setup == other
+    assert session.is_saved
+
+
+def test_after_undo_the_next_drag_begins_a_change_as_the_first_did(
+    session: Session, hand: Hand
+) -> None:
+    before = session.setup
+    hand.press(UPPER)
+    hand.move(0.0, 20.0)
+    hand.let_go()
+    made = len(before.changes)
+    assert session.active == made
+    session.undo()
+    assert session.active is None
+    session.redo()
+    assert session.active == made
+    session.undo()
+    hand.press(UPPER)
+    hand.move(0.0, 20.0)
+    hand.let_go()
+    assert session.setup.changes[:made] == before.changes
+
+
+def test_the_note_under_a_pointer_that_lies_still_says_the_move(
+    session: Session, board: Board, hand: Hand
+) -> None:
+    said: list[str] = []
+    view = hand.view
+    view.set_note = said.append  # type: ignore[method-assign]
+    hand.press(UPPER)
+    hand.move(0.0, 20.0)
+    hand.let_go()
+    assert "moved" in said[-1]
+    assert "−22.0 mm" not in said[-1]
+    session.undo()
+    assert "moved 0.0, 0.0, −22.0 mm" in said[-1]  # by the change that is on
+
+
+class Painted(QObject):
+    """Remembers the pixels that were painted."""
+
+    def __init__(self, widget: QWidget) -> None:
+        super().__init__(widget)
+        self.region = QRegion()
+        widget.installEventFilter(self)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if isinstance(event, QPaintEvent):
+            self.region = self.region.united(event.region())
+        return False
+
+
+def test_in_other_units_every_title_is_painted_with_its_unit(
+    qtbot: QtBot, session: Session
+) -> None:
+    panel = ResultsPanel(session)
+    shown(qtbot, panel, 340, 760)
+    QTest.qWait(50)
+    painted = Painted(panel.view.viewport())
+    session.set_units("in")
+    QApplication.processEvents()
+    left_out = QRegion(panel.view.viewport().rect()).subtracted(painted.region)
+    assert left_out.isEmpty()
