@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from app.answers import CarAnswers
+from app.cli.balance import balance_object
 from app.cli.ends import CARS, CarName, End, FrontEnd, RearEnd, car_of, cautions_of
 from app.cli.machine import (
     UNITS,
@@ -42,6 +43,7 @@ def report_object(ends: Sequence[End], path: Path) -> dict[str, object]:
         "changes": [change.name for change in setup.changes if change.on],
         **_end_object(ends[0]),
         "cautions": cautions_of(ends),
+        "balance": balance_object(ends),
         **{end.axle: _end_object(end) for end in ends[1:]},
     }
 

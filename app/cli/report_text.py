@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Final
 
 from app.answers import Answered, CarAnswers, StudyAnswers, value_at_rest, value_in
+from app.cli.balance import balance_table
 from app.cli.ends import CARS, End, RearEnd, car_of, cautions_of
 from app.cli.naming import title_of
 from app.cli.rear_tables import rear_tables
@@ -31,6 +32,7 @@ def report_text(ends: Sequence[End], path: Path, terminal: Terminal) -> str:
     _changes(page, setup)
     for end in ends:
         _end(page, end, f"{end.axle.capitalize()}: " if len(ends) > 1 else "")
+    balance_table(page, ends)
     warnings = cautions_of(ends)
     if warnings:
         page.heading("Before you start")

@@ -1,0 +1,74 @@
+"""Front against rear in a corner, in the report: a table, and an object for machines."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from math import degrees
+from typing import Final
+
+from app.balance import NOTE, Balance, balances
+from app.cli.ends import CARS, End, FrontEnd, RearEnd
+from app.cli.tables import Column, Page
+from app.document.units import NO_VALUE, number_of, unit_of
+
+Reading = Callable[[Balance], float]
+
+ROWS: Final[tuple[tuple[str, str, int, Reading], ...]] = (
+    ("Body roll", "angle", 1, lambda car: car.roll),
+    ("Load to the outer front wheel", "force", 0, lambda car: float(car.front.total)),
+    ("  through the linkage", "force", 0, lambda car: float(car.front.geometric)),
+    ("  through the springs", "force", 0, lambda car: float(car.front.elastic)),
+    ("  of the wheels themselves", "force", 0, lambda car: float(car.front.unsprung)),
+    ("Load to the outer rear wheel", "force", 0, lambda car: float(car.rear.total)),
+    ("  through the linkage", "force", 0, lambda car: float(car.rear.geometric)),
+    ("  through the springs", "force", 0, lambda car: float(car.rear.elastic)),
+    ("  of the wheels themselves", "force", 0, lambda car: float(car.rear.unsprung)),
+    ("Front's share; more understeers more", "percent", 0, lambda car: car.front_share),
+)
+COLUMNS: Final = (Column("", words=True), *(Column(car) for car in CARS), Column("unit", True))
+
+
+def balances_of(ends: Sequence[End]) -> Mapping[str, Balance]:
+    """Return each car's balance where both ends are given, with what it needs."""
+    fronts = [end for end in ends if isinstance(end, FrontEnd)]
+    rears = [end for end in ends if isinstance(end, RearEnd)]
+    return balances(fronts[0].study, rears[0].study) if fronts and rears else {}
+
+
+def balance_table(page: Page, ends: Sequence[End]) -> None:
+    """Show the balance, where there is one."""
+    cars, units = balances_of(ends), ends[0].study.setup.units
+    if not cars:
+        return
+    page.heading("Front against rear in a corner, per g")
+    rows = []
+    for title, kind, places, read in ROWS:
+        figures = [
+            number_of(read(cars[car]), kind, units, places=places) if car in cars else NO_VALUE
+            for car in CARS
+        ]
+        rows.append([title, *figures, unit_of(kind, units)])
+    page.table(COLUMNS, rows)
+    page.paragraph(NOTE)
+
+
+def balance_object(ends: Sequence[End]) -> dict[str, object] | None:
+    """Return the same for machines: degrees and N, per g."""
+    cars = balances_of(ends)
+    if not cars:
+        return None
+    return {"note": NOTE, **{car: _object(balance) for car, balance in cars.items()}}
+
+
+def _object(balance: Balance) -> dict[str, float]:
+    ends = {"front": balance.front, "rear": balance.rear}
+    parts = {
+        f"{name}_{way}_transfer_n": float(getattr(end, way))
+        for name, end in ends.items()
+        for way in ("geometric", "elastic", "unsprung", "total")
+    }
+    return {
+        "roll_gradient_deg": degrees(balance.roll),
+        **parts,
+        "front_share_percent": balance.front_share,
+    }
