@@ -11,7 +11,7 @@ from PySide6.QtCore import QObject, QTimer, Signal
 
 from app.document.files import LoadedSetup, SaveError
 from app.document.model import Setup
-from app.document.recovery import Recovery
+from app.document.recovery import Recovery, unkept_words
 from app.filing import recovery_folder
 from app.session import Session
 
@@ -26,7 +26,7 @@ class Keeper(QObject):
     so it can be handed over as it is.
     """
 
-    failed = Signal(str)
+    failed = Signal(str)  # from the writer's thread: why work isn't kept
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
@@ -34,10 +34,12 @@ class Keeper(QObject):
         self._place: Recovery | None = None
         self._writer = ThreadPoolExecutor(1, "keeper")
         self._written: Future[None] | None = None
+        self._is_closed = False
         self._timer = QTimer(self, singleShot=True, interval=PERIOD)
         self._timer.timeout.connect(self._begin)
         session.setup_changed.connect(self._note)
-        self.failed.connect(session.said)
+        self._failure = ""
+        self.failed.connect(self._try_again)
 
     def keep(self) -> None:
         """Write what is unsaved now, and wait until it is on the disk."""
@@ -47,6 +49,8 @@ class Keeper(QObject):
 
     def close(self) -> None:
         """Forget what was kept: the work is saved or not wanted."""
+        self.session.setup_changed.disconnect(self._note)
+        self._is_closed = True
         self._timer.stop()
         self._writer.shutdown()
         if self._place is not None:
@@ -55,7 +59,7 @@ class Keeper(QObject):
 
     def _begin(self) -> None:
         session = self.session
-        if not (session.is_saved and session.preview_setup is None):
+        if not (self._is_closed or (session.is_saved and session.preview_setup is None)):
             self._written = self._writer.submit(
                 self._write, session.setup, session.path, session.loaded
             )
@@ -65,8 +69,19 @@ class Keeper(QObject):
             if self._place is None:
                 self._place = Recovery(recovery_folder())
             self._place.keep(setup, time.time(), path, loaded)
-        except (SaveError, OSError) as error:
+            self._failure = ""
+        except SaveError as error:
             self.failed.emit(str(error))
+        except OSError as error:
+            self.failed.emit(unkept_words(error))
+
+    def _try_again(self, words: str) -> None:
+        """Say once why work isn't kept, and try until it is: a disk may be full for a while."""
+        if words != self._failure:
+            self._failure = words
+            self.session.said.emit(words)
+        if not (self._is_closed or self._timer.isActive()):
+            self._timer.start()
 
     def _forget(self) -> None:
         if self._place is not None:

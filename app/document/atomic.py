@@ -21,6 +21,7 @@ _REASONS: Final = {
     errno.EROFS: "the disk can only be read",
     errno.ENOENT: "the folder is not there",
     errno.ENOTDIR: "the folder is not there",
+    errno.EEXIST: "there is a file of this name",
     errno.EISDIR: "there is a folder of this name",
     errno.ENAMETOOLONG: "the name is too long",
     errno.ELOOP: "the link leads nowhere",

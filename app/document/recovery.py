@@ -77,8 +77,7 @@ class Recovery:
             write_whole(_about_path(self.path), json.dumps(about).encode(), lasting=False)
             write_whole(self.path, data)
         except OSError as error:
-            words = f"Unsaved work can't be kept safe: {reason(error)}. Save it elsewhere."
-            raise SaveError(words) from error
+            raise SaveError(unkept_words(error)) from error
 
     def clear(self) -> None:
         """Forget what was kept: it is saved, or no longer wanted."""
@@ -91,6 +90,11 @@ class Recovery:
             self._lock.close()
             self._lock = None
         _unlink(_lock_path(self.path))
+
+
+def unkept_words(error: OSError) -> str:
+    """Return why unsaved work can't be kept, in plain words."""
+    return f"Unsaved work can't be kept safe: {reason(error)}. Save it elsewhere."
 
 
 def left_overs(folder: Path) -> tuple[LeftOver, ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QEvent, QObject
@@ -12,8 +13,10 @@ from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
 from app.board.board import Board
+from app.document.edits import remove_change
 from app.document.files import read_setup
 from app.drawing.views import View
+from app.keeper import Keeper
 from app.limit_kinds import LIMIT_KINDS
 from app.panels.results import ResultsPanel
 from app.samples import first_sample, sample_titles
@@ -154,3 +157,27 @@ def test_in_other_units_every_title_is_painted_with_its_unit(
     QApplication.processEvents()
     left_out = QRegion(panel.view.viewport().rect()).subtracted(painted.region)
     assert left_out.isEmpty()
+
+
+def test_work_that_could_not_be_kept_is_kept_as_soon_as_it_can_be(
+    qtbot: QtBot, session: Session, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    folder = tmp_path / "recovery"
+    folder.write_text("a file where the folder should be")
+    monkeypatch.setattr("app.keeper.recovery_folder", lambda: folder)
+    monkeypatch.setattr("app.keeper.PERIOD", 50)
+    said: list[str] = []
+    session.said.connect(said.append)
+    keeper = Keeper(session)
+    session.commit(remove_change(session.setup, 0), "remove a change")
+    qtbot.wait(400)  # several tries, one sentence
+    assert said == [
+        "Unsaved work can't be kept safe: there is a file of this name. Save it elsewhere."
+    ]
+    folder.unlink()
+    qtbot.waitUntil(lambda: bool(list(folder.glob("rec-*.toml"))), timeout=2000)
+    keeper.close()
+    assert not list(folder.glob("rec-*"))
+    session.undo()  # a window that closes may still change: nothing is kept, nothing fails
+    keeper.keep()
+    assert not list(folder.glob("rec-*"))
