@@ -25,7 +25,6 @@ ROWS: Final[tuple[tuple[str, str, int, Reading], ...]] = (
     ("  of the wheels themselves", "force", 0, lambda car: float(car.rear.unsprung)),
     ("Front's share; more understeers more", "percent", 0, lambda car: car.front_share),
 )
-COLUMNS: Final = (Column("", words=True), *(Column(car) for car in CARS), Column("unit", True))
 
 
 def balances_of(ends: Sequence[End]) -> Mapping[str, Balance]:
@@ -41,14 +40,16 @@ def balance_table(page: Page, ends: Sequence[End]) -> None:
     if not cars:
         return
     page.heading("Front against rear in a corner, per g")
+    shown = CARS if any(end.study.changed for end in ends) else CARS[:1]
     rows = []
     for title, kind, places, read in ROWS:
         figures = [
             number_of(read(cars[car]), kind, units, places=places) if car in cars else NO_VALUE
-            for car in CARS
+            for car in shown
         ]
         rows.append([title, *figures, unit_of(kind, units)])
-    page.table(COLUMNS, rows)
+    heads = [Column("", words=True), *map(Column, shown), Column("unit", words=True)]
+    page.table(heads, rows)
     page.paragraph(NOTE)
 
 
