@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from typing import Final
 
-from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QPainter, QPaintEvent, QPen, QPixmap, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QWidget
 
@@ -30,7 +30,9 @@ from app.paint.palette import PALETTES
 
 FIT_MARGIN: Final = (34.0, 40.0)  # free paper beside and above a fitted drawing [px]
 SCALES: Final = (0.02, 40.0)  # [px/mm]
-LOOK_AGAIN: Final = 10  # drawings after which labels without good room look for some
+CHECKED: Final = 3  # every so many drawings labels are checked; between, they stay in their slots
+LOOK_AGAIN: Final = 12  # drawings after which labels without good room look for some
+REST: Final = 60  # ms after the last drawing labels are checked in any case
 START: Final = Frame(0.5, 200.0, 400.0)
 
 
@@ -55,6 +57,8 @@ class Canvas(QWidget):
         self._faded = Medium(PALETTES["light"].faded(), self._medium.lettering)
         self._slots: Mapping[str, int] = {}
         self._kept = 0  # drawings since labels last looked for better places
+        self._check = QTimer(self, singleShot=True, interval=REST)
+        self._check.timeout.connect(self._check_labels)
         self._ground: tuple[object, QPixmap] | None = None
         self._unreachable = self._note = ""
         self._empty = "Nothing to draw yet."
@@ -120,6 +124,14 @@ class Canvas(QWidget):
         """Let all labels choose their places anew, as after a drag."""
         self._slots = {}
         self.update()
+
+    def _check_labels(self) -> None:
+        self._look_again()
+        self.update()
+
+    def _look_again(self) -> None:
+        """Have the next drawing check all labels and look for room for those that have none."""
+        self._slots, self._kept = looking_again(self._slots), 0
 
     def _attend(self, attention: Attention) -> None:
         if attention != self.attention:
@@ -239,6 +251,7 @@ class Canvas(QWidget):
     def _paint_drawing(self, painter: QPainter) -> None:
         area, title = self.paper_area(), self.title_rect()
         medium = self._faded if self._unreachable else self._medium
+        trusting = self._kept % CHECKED != 0
         layout = paint_drawing(
             painter,
             self.drawing,
@@ -248,9 +261,15 @@ class Canvas(QWidget):
             self.attention,
             self._slots,
             [_area(box) for box in (title, self._banner_box()) if box.isValid()],
+            trusting,
         )
-        self._kept = (self._kept + 1) % LOOK_AGAIN
-        self._slots = layout.slots if self._kept else looking_again(layout.slots)
+        self._slots, self._kept = layout.slots, self._kept + 1
+        if self._kept >= LOOK_AGAIN:
+            self._look_again()
+        if trusting:
+            self._check.start()
+        else:
+            self._check.stop()
         paint_title(painter, self.title, title, self._medium.inks, medium.lettering)
 
     def title_rect(self) -> QRectF:

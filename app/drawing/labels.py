@@ -35,6 +35,7 @@ RINGS: Final = (SIXTEEN, EIGHT, *(SIXTEEN,) * 4)  # directions at each distance
 DIRECTIONS: Final = np.array([place for ring in RINGS for place in ring], dtype=float)
 RING: Final = np.repeat(np.arange(len(RINGS)), [len(ring) for ring in RINGS])
 OUTWARD: Final = DIRECTIONS * (np.abs(DIRECTIONS) == 1) * np.array(DISTANCES)[RING][:, None]
+STEPS: Final = list(zip(DIRECTIONS.tolist(), OUTWARD.tolist(), RING.tolist(), strict=True))
 NEAR_SLOTS: Final = 24  # those of the first two distances; the far ones are tried only if need be
 NEAR: Final = np.arange(NEAR_SLOTS)
 SLOTS: Final = len(RING)  # a slot's number plus this: the same one, taken although lines cross it
@@ -104,6 +105,28 @@ def place_labels(
         field = replace(field, boxes=_with_taken(obstacles.boxes, placed))
         placed |= _place(waiting, rows, field, CLEARANCE, habit)
     return placed
+
+
+def places_of(
+    requests: Sequence[Request], slots: Mapping[str, int], area: Area, unit: float
+) -> dict[str, Placed] | None:
+    """Return the places that slots come to, unchecked; None where a label has none yet."""
+    placed: dict[str, Placed] = {}
+    for request in requests:
+        slot = slots.get(request.key)
+        if slot is None:
+            return None
+        if slot != NOWHERE and _within(request.anchor, area):
+            placed[request.key] = _place_in(request, slot, unit)
+    return placed
+
+
+def _place_in(request: Request, slot: int, unit: float) -> Placed:
+    (x, y), (width, height) = request.anchor, request.size
+    (across, down), (right, below), ring = STEPS[slot % SLOTS]
+    x += (across - 1.0) * width / 2 + unit * right
+    y += (down - 1.0) * height / 2 + unit * below
+    return Placed(slot, (x, y, width, height), DISTANCES[ring] > LEADER_FROM)
 
 
 def slots_of(requests: Iterable[Request], placed: Mapping[str, Placed]) -> dict[str, int]:

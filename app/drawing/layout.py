@@ -10,7 +10,7 @@ from typing import Final
 
 import numpy as np
 
-from app.drawing.labels import Obstacles, Placed, Request, place_labels, slots_of
+from app.drawing.labels import Obstacles, Placed, Request, place_labels, places_of, slots_of
 from app.drawing.shapes import (
     ARROW_LENGTH,
     Area,
@@ -99,19 +99,19 @@ def lay_out(
     unit: float = 1.0,
     previous: Mapping[str, int] | None = None,
     keep_off: Iterable[Area] = (),
+    trusting: bool = False,
 ) -> Layout:
-    """Return the drawing as shapes and placed words; words keep off the areas `keep_off`."""
+    """Return the drawing as shapes and placed words; words keep off the areas `keep_off`.
+
+    Trusting, words take the `previous` slots as they are, which halves the time.
+    """
     sheet = _Sheet(frame, area, unit)
     for index, stroke in enumerate(drawing.strokes):
         sheet.take(stroke, str(index))
-    half = HANDLE_BOX * unit / 2
-    boxes = [(x - half, y - half, 2 * half, 2 * half) for _, (x, y) in sheet.handles]
-    boxes += keep_off
-    obstacles = Obstacles(
-        _segments(sheet.shapes, unit), np.array(boxes, dtype=float).reshape(-1, 4)
-    )
     requests = [_request(each, measure) for each in sheet.words]
-    placed = place_labels(requests, obstacles, area, unit, previous)
+    placed = places_of(requests, previous or {}, area, unit) if trusting else None
+    if placed is None:
+        placed = place_labels(requests, sheet.obstacles(keep_off), area, unit, previous)
     texts = tuple(_text(w, placed[w.key], unit) for w in sheet.words if w.key in placed)
     slots = slots_of(requests, placed)
     return Layout(tuple(sheet.shapes), texts, tuple(sheet.handles), slots)
@@ -143,6 +143,14 @@ class _Sheet:
                 self._pointer(stroke, key)
             case _:
                 self.shapes += _plain_shapes(stroke, self.frame, self.area, self.unit)
+
+    def obstacles(self, keep_off: Iterable[Area]) -> Obstacles:
+        """Return what words keep off: lines, handles, and areas."""
+        half = HANDLE_BOX * self.unit / 2
+        boxes = [(x - half, y - half, 2 * half, 2 * half) for _, (x, y) in self.handles]
+        boxes += keep_off
+        lines = _segments(self.shapes, self.unit)
+        return Obstacles(lines, np.array(boxes, dtype=float).reshape(-1, 4))
 
     def _polyline(self, stroke: Polyline) -> None:
         points, place = stroke.points, self.frame.to_device
