@@ -11,6 +11,7 @@ from PySide6.QtCore import QObject, Qt
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QMenu, QMenuBar, QWidget
 
+from app.panels.entry import finish_typing
 from app.paper_work import EXPORTS
 from app.theme import CHOICES, Choice
 
@@ -85,6 +86,7 @@ class Actions(QObject):
         self, words: str, done: Callable[..., object], *keys: str | QKeySequence.StandardKey
     ) -> QAction:
         action = QAction(words, self.window)
+        action.triggered.connect(finish_typing)
         action.triggered.connect(lambda *_: done())
         sequences: list[QKeySequence] = []
         for key in keys:

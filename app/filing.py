@@ -16,6 +16,7 @@ from app.document.model import Setup
 from app.document.recovery import LeftOver, left_overs
 from app.geometry_words import geometry_words
 from app.limit_kinds import LIMIT_KINDS
+from app.panels.entry import finish_typing
 from app.session import Session, solve_measured
 from geometry.errors import GeometryError
 
@@ -134,6 +135,7 @@ class Filing(QObject):
 
     def may_leave(self) -> bool:
         """Make sure that unsaved work is saved or not wanted."""
+        finish_typing()
         if self.session.is_saved:
             return True
         answer = self.asker.unsaved(self.session.setup.title)

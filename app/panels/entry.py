@@ -9,6 +9,7 @@ from typing import Any, Final
 from PySide6.QtCore import QEvent, QModelIndex, QObject, QPersistentModelIndex, QPoint, Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
+    QApplication,
     QLineEdit,
     QStyledItemDelegate,
     QStyleOptionViewItem,
@@ -41,6 +42,16 @@ def read_coordinate(text: str, now: float, units: Units) -> float:
 def coordinate_text(number: str) -> str:
     """Return a coordinate as its field shows it, so that it reads back as itself."""
     return f"={number}" if _SIGNED.match(number) else number
+
+
+def finish_typing() -> None:
+    """Take what is being typed as if its field were left: a file is saved, or left, with it."""
+    field = QApplication.focusWidget()
+    if isinstance(field, QLineEdit):
+        table = field.parentWidget()
+        field.clearFocus()
+        home = field if field.isVisible() or table is None else table
+        home.setFocus()
 
 
 class EntryField(QLineEdit):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -12,15 +13,18 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
+from app.asking import Answer
 from app.board.board import Board
 from app.document.edits import remove_change
 from app.document.files import read_setup
 from app.drawing.views import View
 from app.keeper import Keeper
 from app.limit_kinds import LIMIT_KINDS
+from app.main import application, open_window
 from app.panels.results import ResultsPanel
 from app.samples import first_sample, sample_titles
 from app.session import Session
+from app.window import Window
 from tests.gui.panels import shown
 from tests.helpers.hands import Hand
 
@@ -181,3 +185,49 @@ def test_work_that_could_not_be_kept_is_kept_as_soon_as_it_can_be(
     session.undo()  # a window that closes may still change: nothing is kept, nothing fails
     keeper.keep()
     assert not list(folder.glob("rec-*"))
+
+
+@pytest.fixture
+def window(qtbot: QtBot, tmp_path: Path) -> Iterator[Window]:
+    application()
+    window = open_window(None)
+    copy = tmp_path / "car.toml"
+    shutil.copy(first_sample(), copy)
+    assert window.filing.read(copy)
+    window.session.set_active(None)
+    shown(qtbot, window, 1280, 800)
+    yield window
+    window.session.saved(read_setup(copy))
+    window.close()
+
+
+def begin_typing(window: Window, text: str) -> None:
+    """Type over the first point's height, and leave the cell open."""
+    view = window.points.table
+    view.edit(view.model().index(0, 3))
+    QTest.keyClicks(QApplication.focusWidget(), text)
+
+
+def test_what_is_still_being_typed_is_saved_too(window: Window) -> None:
+    begin_typing(window, "530")
+    window.actions_.save.trigger()
+    assert window.session.path is not None
+    saved = read_setup(window.session.path).setup
+    assert saved.changes[-1].moves[UPPER] == pytest.approx((0.0, 0.0, -8.0))
+    assert window.session.is_saved
+
+
+def test_what_is_still_being_typed_is_asked_about_before_a_file_is_left(
+    window: Window, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked: list[str] = []
+
+    def unsaved(title: str) -> Answer:
+        asked.append(title)
+        return Answer.CANCEL
+
+    monkeypatch.setattr(window.filing.asker, "unsaved", unsaved)
+    begin_typing(window, "530")
+    assert not window.close()
+    assert asked
+    assert UPPER in window.session.setup.changes[-1].moves
