@@ -10,9 +10,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from geometry.parts import CornerPoints, coordinates
+from geometry.parts import CornerPoints, coordinates, pivot_to_ball
 from geometry.road import Axle, Poses
-from geometry.vectors import Array, Vector, add_scaled, cross, dot, scale, subtract, unit
+from geometry.vectors import Array, Vector, cross, dot, scale, subtract, unit
 from geometry.wishbone import combine
 
 
@@ -25,7 +25,7 @@ class Joint:
     stud
         Coordinates in the upright's basis; None where the stud lies along the kingpin.
     housing
-        Coordinates in the arm's basis.
+        Coordinates in the arm's frame of unit vectors.
     """
 
     stud: Vector | None
@@ -83,8 +83,8 @@ def joint_swings(axle: Axle, joints: Joints, poses: Poses) -> dict[str, Array]:
     A tie rod's outer end turns freely about its stud: only the rod's tilt against the stud counts.
     """
     link, corners = poses.linkage, axle.corners
-    upper = corners.upper.axis, link.upper_radius, link.upper_tangent
-    lower = corners.lower.axis, link.lower_radius, cross(corners.lower.axis, link.lower_radius)
+    upper = _frame(corners.upper.axis, link.upper_radius)
+    lower = _frame(corners.lower.axis, link.lower_radius)
     along = scale(link.kingpin, 1.0 / np.sqrt(corners.parts.kingpin_length_2))
     rod = scale(subtract(link.tie_outer, link.tie_inner), 1.0 / corners.parts.tie_length)
 
@@ -106,18 +106,23 @@ Basis = tuple[Vector, Vector, Vector]
 
 
 def _arm_basis(front: Vector, rear: Vector, ball: Vector) -> Basis:
-    """Return an arm's axis (unit), its ball joint's radius vector, and their product."""
-    axis = unit(subtract(rear, front))
-    towards = subtract(ball, front)
-    radius = add_scaled(towards, axis, -dot(towards, axis))
-    return axis, radius, cross(axis, radius)
+    return _frame(unit(subtract(rear, front)), pivot_to_ball(front, rear, ball))
 
 
-def _shares(direction: Vector, basis: Basis) -> Vector:
-    """Return coordinates in an orthogonal basis whose first vector is a unit one."""
-    axis, radius, across = basis
-    share = 1.0 / dot(radius, radius)
-    return dot(axis, direction), dot(radius, direction) * share, dot(across, direction) * share
+def _frame(axis: Vector, radius: Vector) -> Basis:
+    """Return an arm's axis, the direction to its ball joint and their product: unit vectors.
+
+    With one pivot moved the radius isn't quite as long as before; the housing's axis is a direction
+    all the same.
+    """
+    outward = unit(radius)
+    return axis, outward, cross(axis, outward)
+
+
+def _shares(direction: Vector, frame: Basis) -> Vector:
+    """Return coordinates in a frame of unit vectors."""
+    axis, outward, across = frame
+    return dot(axis, direction), dot(outward, direction), dot(across, direction)
 
 
 def _between(a: Vector, b: Vector) -> Array:

@@ -23,6 +23,7 @@ from geometry.vectors import (
     norm,
     scale,
     subtract,
+    unit,
 )
 
 CLOSEST: Final = 1.0
@@ -224,6 +225,12 @@ def pivot_spread(corner_points: CornerPoints) -> tuple[Array, Array]:
         norm(subtract(corner_points.upper_front, corner_points.upper_rear)),
         norm(subtract(corner_points.lower_front, corner_points.lower_rear)),
     )
+
+
+def pivot_to_ball(front: Vector, rear: Vector, ball: Vector) -> Vector:
+    """Return an arm's radius vector [mm]: from its pivot line, square to it, to its ball joint."""
+    axis, towards = unit(subtract(rear, front)), subtract(ball, front)
+    return add_scaled(towards, axis, -dot(towards, axis))
 
 
 def _arm_parts(front: Vector, rear: Vector, ball: Vector) -> ArmParts:
