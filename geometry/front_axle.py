@@ -303,7 +303,7 @@ def _compression(
         return None
     turning = rates or arm_rates(axle, poses)
     if car.spring.kind == "torsion bar":
-        return bar_compression(axle, poses, turning)  # type: ignore[arg-type]
+        return bar_compression(axle, poses, turning, car.design)  # type: ignore[arg-type]
     return strut_compression(axle, poses, strut, turning) if strut else None  # type: ignore[arg-type]
 
 

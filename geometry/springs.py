@@ -12,7 +12,7 @@ from typing import Literal
 
 import numpy as np
 
-from geometry.parts import CornerPoints
+from geometry.parts import CornerPoints, pivot_to_ball
 from geometry.reach import rising
 from geometry.road import Axle, Poses
 from geometry.vectors import (
@@ -210,10 +210,17 @@ def rod_compression(line: Vector, velocity: Vector, acceleration: Vector) -> Com
     return Compression(-length, -slope, -curvature)
 
 
-def bar_compression(axle: Axle, poses: Poses, rates: ArmRates) -> Compression:
-    """Return a torsion bar's twist on the lower arm's axis [rad], + in bump."""
-    sense = _sense(axle)
-    return Compression(poses.linkage.angle, sense * rates.lower, sense * rates.lower_change)
+def bar_compression(axle: Axle, poses: Poses, rates: ArmRates, design: CornerPoints) -> Compression:
+    """Return a torsion bar's twist on the lower arm's axis [rad], + in bump.
+
+    The bar is twisted by the arm's turn against the body since the pose that the parts were
+    measured in: on moved holes the arm stands at another angle, and the bar with it.
+    """
+    sense, lower = _sense(axle), axle.corners.lower
+    was = pivot_to_ball(design.lower_front, design.lower_rear, design.lower_ball)
+    at_rest = np.arctan2(dot(was, lower.upward), dot(was, lower.outward))
+    twist = poses.linkage.angle - at_rest
+    return Compression(twist, sense * rates.lower, sense * rates.lower_change)
 
 
 def free_from_load(rate: Scalar, compression: Compression, load: Scalar) -> Array:
