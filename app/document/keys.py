@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from functools import lru_cache
 from typing import Final
 
 from app.document.front_keys import FRONT_KEYS
-from app.document.model import Setup, Value
+from app.document.model import FrozenMap, Setup, Value, frozen
 from app.document.quantities import QUANTITIES, Quantity
 from app.document.rear_keys import REAR_KEYS
 from app.document.schema import Key
@@ -156,8 +157,13 @@ def missing_keys(values: Mapping[str, Value]) -> Iterator[Key]:
 
 def points_of(setup: Setup, axle: str) -> tuple[str, ...]:
     """Return the keys of the points an axle's measured values give, in the order of the schema."""
+    return _points_in(frozen(setup.evidence), axle)
+
+
+@lru_cache(maxsize=16)
+def _points_in(evidence: FrozenMap[Value], axle: str) -> tuple[str, ...]:
     return tuple(
         key.name
         for key in ALL_KEYS
-        if key.kind == "point" and key.name in setup.evidence and key.name.startswith(f"{axle}.")
+        if key.kind == "point" and key.name in evidence and key.name.startswith(f"{axle}.")
     )

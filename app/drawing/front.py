@@ -113,19 +113,20 @@ def _centreline(flat: Flat, start: Vec, end: Vec) -> Stroke:
 
 def _handles(scene: Scene, flat: Flat) -> Iterator[Handle]:
     """Yield the points of the left side that can be moved, in the order of the schema."""
-    at, shown = scene.now.left.points, scene.shown
+    at, shown, words = scene.now.left.points, scene.shown, scene.words
     for key in points_of(scene.setup, "front"):
         name = key.removeprefix("front.")
         if name in at:
+            row = KEYS[key]
             yield Handle(
                 key,
                 flat.place(at[name]),
-                HandleShape.CIRCLE if KEYS[key].on_part else HandleShape.SQUARE,
-                KEYS[key].title,
-                format_point(at[name], scene.words.units, decimal=scene.words.decimal),
-                moved=name in scene.moves,
-                locked=key in shown.locked,
-                wrong=key in shown.wrong,
+                HandleShape.CIRCLE if row.on_part else HandleShape.SQUARE,
+                row.title,
+                format_point(at[name], words.units, decimal=words.decimal),
+                name in scene.moves,
+                key in shown.locked,
+                key in shown.wrong,
             )
 
 
@@ -144,9 +145,10 @@ def _span(scene: Scene, axis: int, view: View) -> tuple[float, float]:
     sides = (
         (now.left,) if view is View.SIDE or not scene.options.far_side else (now.left, now.right)
     )
-    ends = [tyre_reach(side.wheel, axis, width) for side in sides]
-    ends += [(place[axis], place[axis]) for side in sides for place in side.points.values()]
-    low, high = min(end[0] for end in ends), max(end[1] for end in ends)
+    places = [place[axis] for side in sides for place in side.points.values()]
+    for side in sides:
+        places += tyre_reach(side.wheel, axis, width)
+    low, high = min(places), max(places)
     if axis == 1:
         return min(low, 0.0) - BESIDE, high + BESIDE
     return low, high
