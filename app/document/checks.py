@@ -70,7 +70,7 @@ class Checker:
                 path, f"found {raw if isinstance(raw, float) else 'a huge number'}", expected
             )
             return None
-        wanted = _bound(value, over, least, most, kind, self.units)
+        wanted = bound_words(value, over, least, most, kind, self.units)
         if wanted:
             self.fault(path, f"found {raw}", f"{expected}, {wanted}")
             return None
@@ -224,7 +224,7 @@ def _inside(raw: float, kind: str, units: Units) -> float:
         return math.inf
 
 
-def _bound(
+def bound_words(
     value: float,
     over: float | None,
     least: float | None,
@@ -232,6 +232,7 @@ def _bound(
     kind: str,
     units: Units,
 ) -> str:
+    """Return which bound a value inside passes, in the units of people; empty where none."""
     factor = QUANTITIES[kind].factor(units)
     if over is not None and value <= over:
         return f"more than {over / factor:g}"

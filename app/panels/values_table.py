@@ -23,7 +23,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.document.entries import parse_value
+from app.document.checks import bound_words
+from app.document.entries import EntryError, parse_value
 from app.document.keys import ALL_KEYS, KEYS, kind_of
 from app.document.model import Setup, Value
 from app.document.proposal import proposed_values
@@ -195,10 +196,22 @@ class ValuePaper(EntryDelegate):
         self.small = text_font(SMALL)
 
     def reader(self, index: Index) -> Read:
-        """Read a value of the key's kind."""
-        model = _model_of(index)
-        kind, units = model.kind(model.keys[index.row()]), self.session.units
-        return lambda text: parse_value(text, kind, units, decimal=decimal_sign())
+        """Read a value of the key's kind, inside the bounds that a file is held to."""
+        model, units = _model_of(index), self.session.units
+        key = model.keys[index.row()]
+        kind, row = model.kind(key), KEYS[key]
+
+        def read(text: str) -> float:
+            value = parse_value(text, kind, units, decimal=decimal_sign())
+            wanted = bound_words(value, row.over, row.least, row.most, kind, units)
+            if wanted:
+                unit = f" {model.unit(key)}".rstrip()
+                raise EntryError(
+                    f"{row.title} must be {wanted.replace('.', decimal_sign())}{unit}."
+                )
+            return value
+
+        return read
 
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
         """Return the room that the table gives."""

@@ -192,6 +192,20 @@ def test_a_spring_rate_is_proposed_beside_the_measured_one(
     assert session.history.undo_words == "change spring rate"
 
 
+@pytest.mark.qt_log_ignore("raise", extend=True)  # the offscreen platform says so of a tool-tip
+@pytest.mark.parametrize("typed", ["0", "-305"])
+def test_a_value_that_no_file_may_hold_is_refused_in_words(
+    panel: PointsPanel, session: Session, typed: str
+) -> None:
+    before = session.setup
+    double_click(panel.values, value_cell(panel, "front.tyre_radius"))
+    field = type_into(panel.values, typed)
+    words = "Tyre radius, loaded must be more than 0 mm."
+    assert field.accessibleDescription() == words  # and the cell stays open
+    QTest.keyClick(field, Qt.Key.Key_Escape)
+    assert session.setup == before
+
+
 def test_the_measured_value_typed_again_takes_the_setting_out(
     panel: PointsPanel, session: Session
 ) -> None:
