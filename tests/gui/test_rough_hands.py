@@ -231,3 +231,11 @@ def test_what_is_still_being_typed_is_asked_about_before_a_file_is_left(
     assert not window.close()
     assert asked
     assert UPPER in window.session.setup.changes[-1].moves
+
+
+def test_a_car_that_was_opened_shows_its_results_not_only_its_sentences(window: Window) -> None:
+    assert window.session.path is not None
+    assert window.filing.read(window.session.path)
+    QTest.qWait(100)
+    results, sentences = window.results.height(), window.sentences.height()
+    assert results > sentences
