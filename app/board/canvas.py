@@ -53,8 +53,8 @@ class Canvas(QWidget):
         self.attention = Attention()
         self.is_fitted = True
         self._units: Units = "mm"
-        self._medium = Medium(PALETTES["light"], screen_lettering())
-        self._faded = Medium(PALETTES["light"].faded(), self._medium.lettering)
+        self._medium = Medium(PALETTES["light"], screen_lettering(), on_screen=True)
+        self._faded = Medium(PALETTES["light"].faded(), self._medium.lettering, on_screen=True)
         self._slots: Mapping[str, int] = {}
         self._kept = 0  # drawings since labels last looked for better places
         self._check = QTimer(self, singleShot=True, interval=REST)
@@ -92,8 +92,8 @@ class Canvas(QWidget):
     def set_palette_name(self, name: str) -> None:
         """Take the inks "light", "dark" or "print"."""
         inks = PALETTES[name]
-        self._medium = Medium(inks, self._medium.lettering)
-        self._faded = Medium(inks.faded(), self._medium.lettering)
+        self._medium = Medium(inks, self._medium.lettering, on_screen=True)
+        self._faded = Medium(inks.faded(), self._medium.lettering, on_screen=True)
         self.update()
 
     def set_units(self, units: Units) -> None:
@@ -215,8 +215,8 @@ class Canvas(QWidget):
         """Take the desktop's new font."""
         if event.type() in (QEvent.Type.FontChange, QEvent.Type.ApplicationFontChange):
             lettering = screen_lettering()
-            self._medium = Medium(self._medium.inks, lettering)
-            self._faded = Medium(self._faded.inks, lettering)
+            self._medium = Medium(self._medium.inks, lettering, on_screen=True)
+            self._faded = Medium(self._faded.inks, lettering, on_screen=True)
         super().changeEvent(event)
 
     def is_dragging(self) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import partial
 from typing import Final
 
 from PySide6.QtCore import QPointF, QRectF, Qt
@@ -12,6 +13,7 @@ from PySide6.QtGui import QPainter, QPen
 from app.drawing.shapes import Place
 from app.drawing.strokes import Handle, HandleShape
 from app.paint.pens import Pens
+from app.paint.stamps import Stamps
 
 HALF: Final = 4.25  # half the width of a handle, in units
 MOVED_RING: Final = 8.5
@@ -30,15 +32,31 @@ class Attention:
 
 
 def paint_handles(
-    painter: QPainter, handles: Iterable[tuple[Handle, Place]], pens: Pens, attention: Attention
+    painter: QPainter,
+    handles: Iterable[tuple[Handle, Place]],
+    pens: Pens,
+    attention: Attention,
+    stamps: Stamps | None = None,
 ) -> None:
-    """Paint all handles, each with the rings that tell its state."""
-    for handle, (x, y) in handles:
-        place = QPointF(x, y)
-        _paint_rings(painter, handle, place, pens, attention)
-        _paint_body(painter, handle, place, pens, handle.key in attention.selected)
-        if handle.locked:
-            _paint_padlock(painter, place, pens)
+    """Paint all handles, each with the rings that tell its state; on a screen by stamps."""
+    plain = stamps if painter.deviceTransform().m11() == 1.0 else None  # or they would blur
+    for handle, place in handles:
+        odd = handle.locked or handle.wrong or handle.key in (attention.hovered, attention.focused)
+        paint = partial(_paint_handle, handle=handle, pens=pens, attention=attention)
+        if plain is None or odd:
+            paint(painter, QPointF(*place))
+        else:
+            look = (handle.shape, handle.moved, handle.key in attention.selected)
+            plain.put(painter, look, place, paint)
+
+
+def _paint_handle(
+    painter: QPainter, at: QPointF, handle: Handle, pens: Pens, attention: Attention
+) -> None:
+    _paint_rings(painter, handle, at, pens, attention)
+    _paint_body(painter, handle, at, pens, handle.key in attention.selected)
+    if handle.locked:
+        _paint_padlock(painter, at, pens)
 
 
 def _paint_rings(

@@ -4,7 +4,15 @@ from __future__ import annotations
 
 from typing import Final
 
-from PySide6.QtGui import QFont, QFontInfo, QFontMetricsF, QGuiApplication
+from PySide6.QtCore import Qt
+from PySide6.QtGui import (
+    QFont,
+    QFontInfo,
+    QFontMetricsF,
+    QGuiApplication,
+    QStaticText,
+    QTransform,
+)
 
 TEXT_HEIGHT: Final = 12.0  # of body text, in units
 MOST_WORDS: Final = 2000  # remembered sizes; figures change all the time under a drag
@@ -22,6 +30,7 @@ class Lettering:
         self.small = _font(base, 0.85 * height * unit)
         self._metrics = {font: QFontMetricsF(font) for font in (self.plain, self.bold)}
         self._sizes: dict[tuple[str, bool], tuple[float, float]] = {}
+        self._set_up: dict[tuple[str, bool], QStaticText] = {}
 
     def font(self, bold: bool) -> QFont:
         """Return the bold or the plain font."""
@@ -35,6 +44,17 @@ class Lettering:
         """Return the width and height of a text."""
         size = self._sizes.get((text, bold))
         return size if size is not None else self._remember(text, bold)
+
+    def set_up(self, text: str, bold: bool) -> QStaticText:
+        """Return a text ready to be painted on a screen, in the font that is set then."""
+        words = self._set_up.get((text, bold))
+        if words is None:
+            if len(self._set_up) > MOST_WORDS:
+                self._set_up.clear()
+            words = self._set_up[text, bold] = QStaticText(text)
+            words.setTextFormat(Qt.TextFormat.PlainText)
+            words.prepare(QTransform(), self.font(bold))
+        return words
 
     def _remember(self, text: str, bold: bool) -> tuple[float, float]:
         if len(self._sizes) > MOST_WORDS:

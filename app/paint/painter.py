@@ -23,6 +23,7 @@ from app.paint.handles import Attention, paint_handles
 from app.paint.lettering import Lettering
 from app.paint.palette import Inks
 from app.paint.pens import STYLES, THIN, Pens
+from app.paint.stamps import Stamps
 
 MM_PER_UNIT: Final = 0.25  # a thin line on paper
 MANY: Final = 20  # from so many lines of a shape on they are kept
@@ -35,10 +36,13 @@ class Medium:
     inks: Inks
     lettering: Lettering
     unit: float = 1.0
+    on_screen: bool = False  # then what often comes again is kept as pictures
     pens: Pens = field(init=False, compare=False, repr=False)
+    stamps: Stamps | None = field(init=False, compare=False, repr=False)
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "pens", Pens(self.inks, self.unit))
+        object.__setattr__(self, "stamps", Stamps() if self.on_screen else None)
 
 
 def paper_medium(
@@ -77,7 +81,7 @@ def paint_layout(painter: QPainter, layout: Layout, medium: Medium, attention: A
         _paint_run(painter, kind, shapes, medium.pens)
     for text in layout.texts:
         _paint_text(painter, text, medium)
-    paint_handles(painter, layout.handles, medium.pens, attention)
+    paint_handles(painter, layout.handles, medium.pens, attention, medium.stamps)
 
 
 _kind: Final = attrgetter("kind")
@@ -178,7 +182,10 @@ def _paint_text(painter: QPainter, text: Text, medium: Medium) -> None:
     if text.leader:
         painter.drawLine(QLineF(*text.leader))
     painter.setFont(medium.lettering.font(text.bold))
-    painter.drawText(QPointF(x, y + medium.lettering.ascent(text.bold)), text.text)
+    if medium.on_screen:
+        painter.drawStaticText(QPointF(x, y), medium.lettering.set_up(text.text, text.bold))
+    else:
+        painter.drawText(QPointF(x, y + medium.lettering.ascent(text.bold)), text.text)
 
 
 def _polygon(points: Floats | Sequence[Place]) -> QPolygonF:
