@@ -6,7 +6,7 @@ import time
 from pathlib import Path
 from typing import cast
 
-from PySide6.QtCore import QObject, QSettings, QStandardPaths, Signal
+from PySide6.QtCore import QLocale, QObject, QSettings, QStandardPaths, Signal
 
 from app.asking import SETUP_FILES, Answer, Asker
 from app.document.faults import SetupFaults
@@ -70,7 +70,8 @@ class Filing(QObject):
             self.asker.tell(
                 f"{name} can't be built",
                 f"The measured points of {name} can't be a car. "
-                f"{geometry_words(error, setup.units)} The setup on the board stays.",
+                f"{geometry_words(error, setup.units, QLocale().decimalPoint())} "
+                "The setup on the board stays.",
             )
             return False
         self.session.open(setup, loaded, saved)

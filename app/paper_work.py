@@ -118,7 +118,7 @@ def _studies(session: Session, filing: Filing) -> tuple[Study | None, RearStudy 
     try:
         return session.front_study(), session.rear_study()
     except GeometryError as error:
-        words = geometry_words(error, session.units)
+        words = geometry_words(error, session.units, QLocale().decimalPoint())
         filing.asker.tell("An impossible geometry can't be put on paper", words)
         return None
 

@@ -11,7 +11,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Final, Literal
 
-from PySide6.QtCore import QObject, QTimer, Signal
+from PySide6.QtCore import QLocale, QObject, QTimer, Signal
 
 from app.document.active import followed
 from app.document.files import LoadedSetup
@@ -244,7 +244,9 @@ class Session(QObject):
     @property
     def problem_words(self) -> str:
         """What is wrong with the proposal, in the units that are shown; empty where nothing is."""
-        return geometry_words(self.problem, self.units) if self.problem is not None else ""
+        if self.problem is None:
+            return ""
+        return geometry_words(self.problem, self.units, QLocale().decimalPoint())
 
     def front_study(self) -> Study | None:
         """Return the whole study of the front, whichever axle is shown; None without a front.

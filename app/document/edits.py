@@ -20,8 +20,6 @@ from app.document.model import (
     frozen,
 )
 
-_REST = 1e-9  # mm; what is left of a move that was taken back is no move
-
 
 class EditError(ValueError):
     """An edit that can't be made, with the reason in the user's words."""
@@ -242,7 +240,8 @@ def _refuse_unknown_point(setup: Setup, key: str) -> None:
 
 
 def _rest(length: float) -> float:
-    return 0.0 if abs(length) < _REST else length
+    """Return a length without the last bits that sums leave: a file shows what was typed."""
+    return round(length, 9) + 0.0
 
 
 def _without_zero(moves: Mapping[str, Vec]) -> FrozenMap[Vec]:

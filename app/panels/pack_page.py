@@ -13,6 +13,7 @@ from app.pack_whatif import compared, pack_state, with_leaves
 from app.panels.asked import find_result, needs_words
 from app.panels.chosen_values import ChosenValues
 from app.panels.figure import Figure
+from app.panels.figures import decimal_sign
 from app.panels.pack_stack import LOW, PackStack
 from app.panels.pack_view import PackView
 from app.panels.pack_words import (
@@ -168,7 +169,7 @@ class PackPage(RearPage):
         words = ""
         if thin.thickness > 0:
             other = (*leaves[:leaf], thin, *leaves[leaf + 1 :])
-            by = "0.5 mm" if self.session.units == "mm" else "1/32 in"
+            by = f"0{decimal_sign()}5 mm" if self.session.units == "mm" else "1/32 in"
             words = self._worth(f"With {name} thinner by {by}", fitted, other)
         show_words(self.thinner, words)
 

@@ -54,6 +54,11 @@ def test_moves_add_up_and_no_move_is_no_entry() -> None:
     assert back.evidence is SETUP.evidence
 
 
+def test_a_move_is_the_number_that_was_typed_not_what_sums_leave() -> None:
+    typed = edits.move_point(SETUP, 1, "front.tie_outer", (0.0, 0.0, 21.5 * 25.4 - 538.0))
+    assert typed.changes[1].moves["front.tie_outer"] == (0.0, 0.0, 8.1)
+
+
 def test_two_pivots_move_together() -> None:
     moved = edits.move_points(SETUP, 0, ("front.upper_front", "front.upper_rear"), UP)
     assert set(moved.changes[0].moves.values()) == {(0.0, 0.0, -12.0)}

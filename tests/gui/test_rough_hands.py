@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QEvent, QObject
+from PySide6.QtCore import QEvent, QLocale, QObject
 from PySide6.QtGui import QPaintEvent, QRegion
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
@@ -239,3 +240,21 @@ def test_a_car_that_was_opened_shows_its_results_not_only_its_sentences(window: 
     QTest.qWait(100)
     results, sentences = window.results.height(), window.sentences.height()
     assert results > sentences
+
+
+@pytest.fixture
+def comma() -> Iterator[None]:
+    before = QLocale()
+    QLocale.setDefault(QLocale(QLocale.Language.German, QLocale.Country.Germany))
+    yield
+    QLocale.setDefault(before)
+
+
+def test_what_cannot_be_built_is_said_with_the_users_decimal_sign(
+    comma: None, session: Session, hand: Hand
+) -> None:
+    hand.press(UPPER)
+    hand.move(-300.0, 600.0)
+    assert "," in session.problem_words.partition(" mm")[0].rpartition(" ")[2]
+    assert re.search(r"\d\.\d", session.problem_words) is None
+    hand.let_go()
