@@ -162,11 +162,11 @@ class Actions(QObject):
             action.triggered.connect(self._filler(part))
         action = menu.addAction("All &four")
         action.setShortcut("Ctrl+0")
-        action.triggered.connect(lambda *_: self.window.board.fill_with(None))
+        action.triggered.connect(lambda *_: self.window.fill(None))
 
     def _filler(self, part: QWidget) -> Callable[..., None]:
         def fill(*_: object) -> None:
-            self.window.board.fill_with(part)
+            self.window.fill(part)
 
         return fill
 

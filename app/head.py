@@ -52,7 +52,8 @@ class Head(QWidget):
     def _show(self) -> None:
         setup = self.session.setup
         on = [change.name for change in setup.changes if change.on]
-        words = "as measured" if not on else f"proposed: {', '.join(on)}"
+        count = f" {len(on)} changes" if len(on) > 1 else ""
+        words = f"proposed{count}: {', '.join(on)}" if on else "as measured"
         self.title.show_text(setup.title)
         given = self.session.axles()
         if self.switch.isHidden() == (len(given) > 1):

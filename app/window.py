@@ -74,9 +74,9 @@ class Window(QMainWindow):
         buttons = [do.undo, do.redo, do.units, do.open, do.save, do.sheet]
         changes, points = self.changes, self.points
         results, sentences = self.results, self.sentences
-        left = Pair((changes, changes.wanted), (points, points.wanted), 0.55)
-        right = Pair((results, results.wanted), (sentences, sentences.wanted), 0.25)
-        self._columns = Columns(left, self.board, right)
+        self._left = Pair((changes, changes.wanted), (points, points.wanted), 0.55)
+        self._right = Pair((results, results.wanted), (sentences, sentences.wanted), 0.25)
+        self._columns = Columns(self._left, self.board, self._right)
         middle = QWidget()
         layout = QVBoxLayout(middle)
         layout.setContentsMargins(0, 0, 0, 0)
@@ -93,6 +93,9 @@ class Window(QMainWindow):
     def _connect(self) -> None:
         session, board = self.session, self.board
         session.setup_changed.connect(self._show_title)
+        session.setup_changed.connect(self._refit)
+        session.study_completed.connect(self._refit)  # results of another car are known by then
+        session.axle_changed.connect(self._refit)
         session.said.connect(lambda words: self.statusBar().showMessage(words, 12000))
         session.problem_changed.connect(self._show_problem)
         self.results.result_selected.connect(board.mark)
@@ -141,12 +144,17 @@ class Window(QMainWindow):
 
     def fill_with_bench(self) -> None:
         """Fill the board with its fourth part, or show all four again."""
-        self.board.fill_with(None if self.board.is_filled() else self.bench)
+        self.fill(None if self.board.is_filled() else self.bench)
 
     def show_board(self) -> None:
         """Show all four parts of the board, if one fills it."""
         if self.board.is_filled():
-            self.board.fill_with(None)
+            self.fill(None)
+
+    def fill(self, part: QWidget | None) -> None:
+        """Fill the board with one of its parts, or show all four."""
+        self.board.fill_with(part)
+        self.bench.show_filled(part is self.bench)
 
     def change_over(self) -> None:
         """Show the rear for the front, and back."""
@@ -161,6 +169,12 @@ class Window(QMainWindow):
         name = self.session.path.name if self.session.path else self.session.setup.title
         self.setWindowTitle(f"{name}[*] – Wishboard")
         self.setWindowModified(not self.session.is_saved)
+
+    def _refit(self) -> None:
+        """Suit the columns to what they show; under a moving hand they stay as they are."""
+        if self.session.preview_setup is None:
+            for pair in (self._left, self.points.split, self._right):
+                pair.refit()
 
     def _show_problem(self) -> None:
         if self.session.problem is not None:

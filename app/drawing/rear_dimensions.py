@@ -37,7 +37,7 @@ def ground_dimensions(scene: RearScene, flat: Flat) -> Iterator[Stroke]:
     seats = [_seat(side) for side in (now.right, now.left)]
     if seats[0] is not None and seats[1] is not None:
         start, end = (flat.place(now.on_road(seat)) for seat in seats if seat is not None)
-        name = "spring base" if now.left.spring is not None else "coils"
+        name = "springs" if now.left.spring is not None else "coils"
         yield _between(scene, start, end, below, name, 1.0)
 
 
@@ -66,7 +66,14 @@ def move_dimensions(scene: RearScene, flat: Flat) -> Iterator[Stroke]:
         there = {name: move for name, move in moves.items() if name in side.points}
         for axis in (flat.view.value[1], flat.view.value[0]):
             for name in _alone(there, axis):
+                if flat.view is View.TOP and axis == 0 and _is_in_side_view(which, name):
+                    continue
                 yield _move(scene, side, flat, f"{which} {name} {axis}", name, there[name], axis)
+
+
+def _is_in_side_view(which: str, name: str) -> bool:
+    """Tell whether a move along the car is told in side view: once is enough."""
+    return which == "left" or name.startswith("damper_")
 
 
 def _seen(moves: Mapping[str, Vec], flat: Flat) -> Mapping[str, Vec]:
@@ -91,9 +98,7 @@ def _move(
     step: Vec = tuple(move[i] if i == axis else 0.0 for i in range(3))  # type: ignore[assignment]
     ends = flat.place(minus(place, step)), flat.place(place)
     text = scene.words.move(axis, move[axis], 1.0 if place[1] >= 0 else -1.0)
-    # What is told in side view needn't be told again above it: there it may be left out.
-    priority = 0 if flat.view is View.TOP and axis == 0 else 8
-    return Dimension(*ends, _away(scene, flat, name, place, axis), text, KIND, key, priority)
+    return Dimension(*ends, _away(scene, flat, name, place, axis), text, KIND, key, 8)
 
 
 def _away(scene: RearScene, flat: Flat, name: str, place: Vec, axis: int) -> Paper:

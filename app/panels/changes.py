@@ -82,7 +82,7 @@ class ChangesPanel(Panel):
 
     def wanted(self) -> int:
         """Return the height at which no change is out of view [px]."""
-        parts = (self.head, self.fresh, self.making)
+        parts = [self.head, self.fresh, self.hint if self.making.isHidden() else self.making]
         rows = self.model.rowCount() * self.view.paper.height
         return rows + sum(part.sizeHint().height() + 5 for part in parts) + 14
 

@@ -22,6 +22,7 @@ class Fitted(QSplitter):
     def __init__(self, way: Qt.Orientation) -> None:
         super().__init__(way)
         self.by_hand = False
+        self._shares: list[int] = []
         self.setChildrenCollapsible(False)
         self.splitterMoved.connect(self._keep)
 
@@ -34,12 +35,15 @@ class Fitted(QSplitter):
 
     def refit(self) -> None:
         """Share the room out, unless a hand has."""
-        if not self.by_hand:
-            self.setSizes(self.shares())
+        shares = self.shares()
+        if not self.by_hand and shares != self._shares:
+            self._shares = shares
+            self.setSizes(shares)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Use the new room."""
         super().resizeEvent(event)
+        self._shares = []
         self.refit()
 
 

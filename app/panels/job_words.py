@@ -17,6 +17,8 @@ _TOGETHER: Final = {
     ".damper.": "damper",
 }
 
+_KINDS: Final = ("front.kind", "rear.kind")  # their short word heads a report
+
 
 def job_words(change: Change) -> str:
     """Return what the change moves or sets, and the work that it means."""
@@ -56,7 +58,8 @@ def _set_words(change: Change) -> list[str]:
 def _set_word(key: str) -> str:
     together = (word for part, word in _TOGETHER.items() if part in key)
     row = KEYS[key]
-    return next(together, (row.short or row.title).lower())
+    words = (row.short or row.title).rstrip(":") if key not in _KINDS else row.title
+    return next(together, words.lower())
 
 
 def _counted(count: int, word: str) -> str:

@@ -160,7 +160,7 @@ def cutting_rows(pack: LeafPack, units: Units) -> TextRows:
 
 def stress_note(units: Units, limit: float) -> str:
     """Return the caption of the table of leaves."""
-    length, stress = unit_of("length", units), unit_of("stress", units)
+    length, stress = ("mm" if units == "mm" else "inches"), unit_of("stress", units)
     words = f"Lengths in {length} from the centre bolt, stress in {stress}"
     if isfinite(limit):
         words += f", limit {number_of(limit, 'stress', units)}"

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from app.panels.rear_page import RearPage
 
 CURVES: Final = "Curves"
+LARGER: Final = "larger"
 TABS: Final = {
     "leaf axle": ("Leaf pack", "Wind-up", "Hop and tramp", CURVES),
     "five-link axle": ("Links", CURVES),
@@ -40,7 +41,7 @@ class RearBench(QWidget):
         self.tabs = Tabs()
         self.tabs.currentChanged.connect(self._show_current)
         self.tabs.fill_asked.connect(self.fill_asked)
-        self.larger = FlatButton("larger", "Fill the board with this, or show all four parts")
+        self.larger = FlatButton(LARGER, "Fill the board with this, or show all four parts")
         self.larger.clicked.connect(self.fill_asked)
         self.pages: dict[str, RearPage] = {}
         self.stack = QStackedWidget()
@@ -66,6 +67,10 @@ class RearBench(QWidget):
         self.tabs.take_inks(self.inks)
         for page in self.pages.values():
             page.take_inks(self.inks)
+
+    def show_filled(self, filled: bool) -> None:
+        """Say what the button does: fill the board, or show all four parts again."""
+        self.larger.setText("all four parts" if filled else LARGER)
 
     def show_tab(self, name: str) -> None:
         """Show a page by the name of its tab, where the axle that is shown has it."""

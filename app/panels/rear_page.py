@@ -22,7 +22,7 @@ from app.panels.paper import EDGE, FlatButton, head_label, text_font
 from app.rear_study import RearStudy
 from app.session import Session
 
-WIDE: Final = 760  # from here on two columns stand side by side [px]
+WIDE: Final = 1020  # from here on two columns stand side by side [px]
 
 
 class RearPage(QScrollArea):
@@ -97,6 +97,9 @@ class RearPage(QScrollArea):
         wide = self.width() >= WIDE
         ways = QBoxLayout.Direction
         self.columns.setDirection(ways.LeftToRight if wide else ways.TopToBottom)
+        for column, lines in enumerate((self.left, self.right)):
+            last = lines.count() - 1  # what pushes the parts up; in between there is no gap
+            lines.setStretch(last, 1 if wide or column else 0)
 
 
 def said_label(bold: bool = False, size: float = 1.0) -> QLabel:

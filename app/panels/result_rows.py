@@ -7,10 +7,9 @@ from typing import Final
 
 from app.answers import Answered, CarAnswers, value_in
 from app.document.model import Limit, Units
-from app.geometry_words import geometry_words
 from app.limit_readings import LimitReading
 from app.panels.asked import FIRST, limit_asked, needs_words, results_asked
-from app.panels.figures import NOTHING, decimal_sign, limit_words, result_number, result_text
+from app.panels.figures import NOTHING, limit_words, result_number, result_text
 from app.session import Session
 from geometry.catalogue import Result
 
@@ -140,8 +139,7 @@ def pose_words(session: Session) -> str:
     """Return what keeps the shown pose from being trusted; empty when nothing does."""
     proposed, measured = session.proposed, session.measured
     if session.problem is not None:
-        words = geometry_words(session.problem, session.units, decimal_sign())
-        return f"{words} The results are those of the last car that could be built."
+        return "Results of the last car that could be built."
     if proposed is not None and not proposed.reached[0]:
         return "The proposed car can't reach this pose."
     if measured is not None and not measured.reached[0]:

@@ -259,7 +259,7 @@ def test_roll_tilts_the_road_and_steers_the_axle() -> None:
 
 def test_dimensions_give_track_and_spring_base() -> None:
     said = texts(rear_drawing(shown(leaf_car()), View.FRONT))
-    assert {"track 1380", "spring base 960"} <= set(said)
+    assert {"track 1380", "springs 960"} <= set(said)
     inches = leaf_car().having(units="in")
     assert "track 54.33" in texts(rear_drawing(shown(inches), View.FRONT))
 
