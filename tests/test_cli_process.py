@@ -51,6 +51,27 @@ def test_no_qt_is_needed(words):
     assert done.stdout
 
 
+@pytest.mark.skipif(os.name == "nt", reason="needs a POSIX shell")
+@pytest.mark.parametrize("words", ["report", "report --json", "curves", "check"])
+def test_standard_output_may_be_closed(words):
+    name, *options = words.split()
+    line = [sys.executable, "-m", "app", name, str(FIRST), *options]
+    done = subprocess.run(
+        ["sh", "-c", 'exec "$@" >&-', "sh", *line],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        timeout=60,
+    )
+    assert (done.returncode, done.stderr) == (0, "")
+
+
+def test_a_folder_without_a_name_is_named_as_it_was_asked_for(tmp_path):
+    done = command("check", ".", cwd=tmp_path)
+    assert done.returncode == 1
+    assert done.stderr.startswith(".: this is a folder")
+
+
 def test_json_is_one_object_and_nothing_else():
     done = command("curves", FIRST, "--at", "-40", "0", "40", "--json")
     assert done.returncode == 0

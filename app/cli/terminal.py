@@ -48,8 +48,10 @@ class Terminal:
         return text.translate(_PLAIN) if self.plain else text
 
 
-def terminal_of(stream: TextIO) -> Terminal:
+def terminal_of(stream: TextIO | None) -> Terminal:
     """Return what a stream can show; a pipe or a file gets text without bold."""
+    if stream is None:  # closed by whoever started the program
+        return Terminal(_asked_width())
     shown = stream.isatty()
     width = shutil.get_terminal_size((_PIPE, 24)).columns if shown else _asked_width()
     dull = bool(os.environ.get("NO_COLOR")) or os.environ.get("TERM") in (None, "", "dumb")
@@ -76,9 +78,9 @@ def write_json(value: object) -> None:
     )
 
 
-def _knows(text: str, stream: TextIO) -> bool:
+def _knows(text: str, stream: TextIO | None) -> bool:
     try:
-        text.encode(stream.encoding or "ascii")
+        text.encode(getattr(stream, "encoding", None) or "ascii")
     except UnicodeEncodeError:
         return False
     return True

@@ -139,7 +139,9 @@ def _bytes(place: Path) -> bytes:
     try:
         there = place.stat()
         if stat.S_ISDIR(there.st_mode):
-            raise SetupFaults([Fault(place.name, None, "", "this is a folder", "a setup file")])
+            raise SetupFaults(
+                [Fault(place.name or str(place), None, "", "this is a folder", "a setup file")]
+            )
         if not stat.S_ISREG(there.st_mode):
             raise SetupFaults([Fault(place.name, None, "", "this is no file", "a setup file")])
         if there.st_size > _LARGEST:
