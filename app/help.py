@@ -29,7 +29,7 @@ KEYS: Final = (
         "Keys",
         (
             ("[ and ], or Page up and down", "walk through the points"),
-            ("arrows", "nudge 1 mm or 1/32 in; with Shift 10 times, with Alt or Ctrl a tenth"),
+            ("arrows", "nudge 1 mm or 1/32 in; Shift: ten times, Alt or Ctrl: a tenth"),
             ("F", "fit the drawing"),
             ("U", "millimetres or inches"),
             ("S", "let it settle on its springs, or hold the height"),

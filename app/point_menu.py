@@ -19,8 +19,8 @@ ALL: Final = frozenset((0, 1, 2))
 def point_menu(session: Session, key: str, parent: QWidget, edit: Callable[[str], None]) -> QMenu:
     """Return the menu of a point."""
     menu = QMenu(KEYS[key].title, parent)
-    head = menu.addSection(KEYS[key].title)
-    head.setEnabled(False)
+    menu.addAction(KEYS[key].title).setEnabled(False)
+    menu.addSeparator()
     menu.addAction("Type its place or move…").triggered.connect(lambda *_: edit(key))
     reset = menu.addAction("Reset in this change")
     reset.setEnabled(_is_moved(session, key))

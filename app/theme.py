@@ -84,6 +84,13 @@ QSplitter::handle {{ background: {inks.grid_heavy}; }}
 QSplitter::handle:hover {{ background: {inks.soft}; }}
 QSplitter::handle:horizontal {{ width: 3px; }}
 QSplitter::handle:vertical {{ height: 3px; }}
+QMenu {{ background: {inks.paper}; border: {hair}; padding: 4px 0; }}
+QMenu::item {{ padding: 4px 22px 4px 30px; color: {inks.ink}; }}
+QMenu::item:selected {{ background: {inks.ink}; color: {inks.paper}; }}
+QMenu::item:disabled {{ background: transparent; color: {inks.soft}; }}
+QMenu::indicator {{ width: 10px; height: 10px; left: 9px; border: 1px solid {inks.second}; }}
+QMenu::indicator:checked {{ background: {inks.accent}; }}
+QMenu::indicator:exclusive {{ border-radius: 5px; }}
 QMenu::separator {{ height: 1px; background: {inks.grid_heavy}; margin: 4px 8px; }}
 QScrollBar {{ background: transparent; border: none; margin: 0; }}
 QScrollBar:vertical {{ width: 10px; }}

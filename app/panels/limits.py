@@ -30,6 +30,7 @@ class LimitDialog(QDialog):
         self.least = self._field(self.limit.minimum)
         self.most = self._field(self.limit.maximum)
         self.by = QLineEdit(self.limit.by)
+        self.by.setCursorPosition(0)
         self.by.setPlaceholderText("rule, joint's maker, owner, own judgement…")
         self.fault = small_label()
         unit = result_unit(result, session.units)

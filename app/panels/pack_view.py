@@ -20,6 +20,7 @@ from app.session import Session
 
 Index = QModelIndex | QPersistentModelIndex
 LEAST: Final = 30  # of a column [px]
+SPARED: Final = ("limit_stress", "modulus", "taper", "contact")  # seldom given
 GAP: Final = 9  # between columns [px]
 
 
@@ -181,13 +182,15 @@ class PackView(QTableView):
         """Give every column its room; all leaves are in view."""
         faces, rows = self.paper.faces, range(len(self.pack.leaves))
         taken = 0
-        for column in range(len(COLUMNS)):
-            head = max(faces.width("small", line) for line in COLUMNS[column].head.split("\n"))
-            texts = [faces.width("bold", self.pack.text(row, column)) for row in rows]
-            wide = max([LEAST, head, *texts]) + (EDGE + 8 if column == 0 else GAP)
-            if self.columnWidth(column) != wide:
-                self.setColumnWidth(column, wide)
-            taken += wide
+        wide = [self._width(column) for column in range(len(COLUMNS))]
+        hidden = self._spared(sum(wide) - self.viewport().width(), wide)
+        for column, width in enumerate(wide):
+            self.setColumnHidden(column, column in hidden)
+            if column in hidden:
+                continue
+            if self.columnWidth(column) != width:
+                self.setColumnWidth(column, width)
+            taken += width
         spare = self.viewport().width() - taken
         if spare > 0:
             self._share(spare)
@@ -201,9 +204,30 @@ class PackView(QTableView):
         bar = self.horizontalScrollBar().sizeHint().height() if spare < 0 else 0
         self.setFixedHeight(head_.height() + len(self.pack.leaves) * high + bar + 2)
 
+    def _width(self, column: int) -> int:
+        """Return the room that a column's head and figures need [px]."""
+        faces, rows = self.paper.faces, range(len(self.pack.leaves))
+        head = max(faces.width("small", line) for line in COLUMNS[column].head.split("\n"))
+        texts = [faces.width("bold", self.pack.text(row, column)) for row in rows]
+        return max([LEAST, head, *texts]) + (EDGE + 8 if column == 0 else GAP)
+
+    def _spared(self, lacking: int, wide: list[int]) -> set[int]:
+        """Return columns without an entry that give way where room is lacking, the last first."""
+        spared: set[int] = set()
+        for name in SPARED:
+            column = NAMES.index(name)
+            if lacking <= 0:
+                break
+            rows = range(len(self.pack.leaves))
+            if all(self.pack.text(row, column) in ("", "·") for row in rows):
+                spared.add(column)
+                lacking -= wide[column]
+        return spared
+
     def _share(self, spare: int) -> None:
-        for column in range(len(COLUMNS)):
-            more = spare // len(COLUMNS)
+        shown = [column for column in range(len(COLUMNS)) if not self.isColumnHidden(column)]
+        for column in shown:
+            more = spare // len(shown)
             self.setColumnWidth(column, self.columnWidth(column) + more)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
