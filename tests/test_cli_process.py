@@ -192,6 +192,14 @@ def test_geometry_that_cannot_be_built_is_a_fault_of_the_file(tmp_path):
 # --- opening ---------------------------------------------------------------------------------
 
 
+def test_without_its_invented_cars_the_program_says_what_is_missing(monkeypatch, capsys):
+    monkeypatch.setattr("app.samples.sample_paths", list)
+    assert run([], lambda path: pytest.fail("no board can open")) == 1
+    words = capsys.readouterr().err
+    assert "sample_setups" in words
+    assert "Install the program anew." in " ".join(words.split())
+
+
 def test_with_a_display_the_board_is_opened(monkeypatch):
     opened = []
     monkeypatch.setattr(opening, "display_available", lambda: True)

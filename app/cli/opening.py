@@ -12,12 +12,27 @@ from app.system_check import display_available, explain, missing_libraries
 
 def open_or_write(path: Path | None, open_board: Callable[[Path | None], int]) -> int:
     """Open the board on a file or the first sample; without a display write what it would show."""
+    _refuse_without_samples()
     if not display_available():
         return _write_instead(path)
     advice = explain(missing_libraries(window=True))
     if advice:
         raise Refused(advice)
     return open_board(path)
+
+
+def _refuse_without_samples() -> None:
+    from app.samples import sample_paths
+
+    try:
+        paths = sample_paths()
+    except ModuleNotFoundError:
+        paths = []
+    if not paths:
+        raise Refused(
+            "The invented cars that belong to the program, in its folder sample_setups, are "
+            "missing: the board opens on one of them. Install the program anew."
+        )
 
 
 def _write_instead(path: Path | None) -> int:
