@@ -82,9 +82,10 @@ class ChangesPanel(Panel):
 
     def wanted(self) -> int:
         """Return the height at which no change is out of view [px]."""
-        parts = [self.head, self.fresh, self.hint if self.making.isHidden() else self.making]
+        below = self.hint if self.making.isHidden() else self.making
+        parts = (self.head.sizeHint(), self.fresh.sizeHint(), below.sizeHint())
         rows = self.model.rowCount() * self.view.paper.height
-        return rows + sum(part.sizeHint().height() + 5 for part in parts) + 14
+        return rows + sum(part.height() + 5 for part in parts) + 14
 
     def _add_actions(self) -> None:
         """Put the verbs on buttons, in the list's menu and on keys."""

@@ -5,9 +5,13 @@ Setting a label's text makes the whole window lay itself out and repaint, at eve
 
 from __future__ import annotations
 
+from typing import Final
+
 from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QFont, QPainter, QPaintEvent, QPalette
 from PySide6.QtWidgets import QSizePolicy, QWidget
+
+MOST: Final = 28  # a line asks for no more room than so many times its height
 
 
 class QuietLine(QWidget):
@@ -47,8 +51,9 @@ class QuietLine(QWidget):
 
     def sizeHint(self) -> QSize:
         """Return a height for one line; the width is what the layout gives, or the words'."""
-        width = self.fontMetrics().horizontalAdvance(self._text) + 8 if self._hugs else 120
-        return QSize(width, self.fontMetrics().height() + 2)
+        metrics = self.fontMetrics()
+        width = min(metrics.horizontalAdvance(self._text) + 8, MOST * metrics.height())
+        return QSize(width if self._hugs else 120, self.fontMetrics().height() + 2)
 
     def minimumSizeHint(self) -> QSize:
         """Return a height for one line."""

@@ -128,6 +128,8 @@ class ResultPaper(QStyledItemDelegate):
         if row.limit is not None:
             face, ink = ("small bold", "accent") if said.past else ("small", "second")
             under = box.y() + 2 + self.faces.line + self.faces.metrics["small"].ascent()
+            if row.needs and not self._needs_fit(row, box.width()):
+                under += self.faces.small_line
             right = self.columns(box.width()).moves
             self.writing.put_right(face, ink, right, under, said.limit)  # type: ignore[arg-type]
 

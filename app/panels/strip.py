@@ -106,7 +106,7 @@ class DriverRow(QWidget):
         self.field.setAccessibleName(TITLES[self.driver])
         self.field.setAlignment(Qt.AlignmentFlag.AlignRight)
         self.field.setFixedWidth(self.field.fontMetrics().horizontalAdvance("−000.00") + 16)
-        words, metrics = [*SIGNS[self.driver], "mm"], self.unit.fontMetrics()
+        words, metrics = [*SIGNS[self.driver], "mm", "relay right"], self.unit.fontMetrics()
         self.unit.setFixedWidth(max(metrics.horizontalAdvance(word) for word in words) + 2)
         line = QHBoxLayout(self)
         line.setContentsMargins(0, 0, 0, 0)
@@ -136,10 +136,17 @@ class DriverRow(QWidget):
     def _show_unit(self, value: float) -> None:
         plus, minus = SIGNS[self.driver]
         words = plus if value > 0 else minus if value < 0 else ""
+        if words and self.driver == "steer":  # which way the wheels turn is the linkage's affair
+            words = f"{self._steering()} {words}"
         unit = unit_of(KINDS[self.driver], self.session.units)
         text = f"{unit}\n{words}".strip()
         if text != self.unit.text():
             self.unit.setText(text)
+
+    def _steering(self) -> str:
+        """Return what the steer is measured at."""
+        kind = self.session.setup.evidence.get("front.steering.kind", "rack")
+        return "rack" if kind == "rack" else "relay"
 
     def _slide(self, place: int) -> None:
         self._set(place * STEPS[self.driver], moving=self.slider.isSliderDown())

@@ -1,0 +1,40 @@
+"""The window's columns suit its size, until a hand has moved them."""
+
+from __future__ import annotations
+
+import pytest
+from PySide6.QtWidgets import QApplication, QLabel
+from pytestqt.qtbot import QtBot
+
+from app.panels.fitted import Columns, Pair
+
+pytestmark = pytest.mark.gui
+
+
+def test_a_wide_window_gives_words_more_room_and_the_board_most(qtbot: QtBot) -> None:
+    columns = Columns(QLabel(), QLabel(), QLabel())
+    qtbot.addWidget(columns)
+    columns.show()
+    found = []
+    for width in (1280, 1920, 2560):
+        columns.resize(width, 600)
+        QApplication.processEvents()
+        found.append(columns.sizes())
+    for narrow, wide in zip(found, found[1:], strict=False):
+        assert wide[0] >= narrow[0]
+        assert wide[2] >= narrow[2]
+        assert wide[1] - narrow[1] > (wide[0] - narrow[0]) + (wide[2] - narrow[2])
+
+
+def test_a_part_has_the_height_it_wants_and_a_hand_is_obeyed(qtbot: QtBot) -> None:
+    pair = Pair((QLabel(), lambda: 150), (QLabel(), lambda: 900), 0.4)
+    qtbot.addWidget(pair)
+    pair.resize(300, 700)
+    pair.show()
+    QApplication.processEvents()
+    assert pair.sizes()[0] == 150
+    pair.moveSplitter(300, 1)
+    pair.splitterMoved.emit(300, 1)
+    by_hand = pair.sizes()
+    pair.refit()
+    assert pair.sizes() == by_hand
