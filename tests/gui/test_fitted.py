@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import pytest
 from PySide6.QtWidgets import QApplication, QLabel
 from pytestqt.qtbot import QtBot
@@ -20,7 +22,7 @@ def test_a_wide_window_gives_words_more_room_and_the_board_most(qtbot: QtBot) ->
         columns.resize(width, 600)
         QApplication.processEvents()
         found.append(columns.sizes())
-    for narrow, wide in zip(found, found[1:], strict=False):
+    for narrow, wide in pairwise(found):
         assert wide[0] >= narrow[0]
         assert wide[2] >= narrow[2]
         assert wide[1] - narrow[1] > (wide[0] - narrow[0]) + (wide[2] - narrow[2])
