@@ -78,10 +78,10 @@ def print_sheet(session: Session, filing: Filing, parent: QWidget, today: date) 
 
 
 def export(session: Session, filing: Filing, what: str) -> Path | None:
-    """Ask for a file and write a drawing, curves or a table of the front to it."""
+    """Ask for a file and write a drawing, curves or a table of the axle that is shown to it."""
     words, kinds, suffix = EXPORTS[what]
     title = words.replace("&", "").rstrip("…")
-    study = _front_study(session, filing)
+    study = _shown_study(session, filing)
     if study is None:
         return None
     path = filing.asker.file_to_save(title, filing.suggestion(what, suffix), kinds)
@@ -96,7 +96,7 @@ def export(session: Session, filing: Filing, what: str) -> Path | None:
     return path
 
 
-def _write(study: Study, what: str, path: Path) -> None:
+def _write(study: Study | RearStudy, what: str, path: Path) -> None:
     from app.export import pictures, tables
 
     decimal = QLocale().decimalPoint()
@@ -123,12 +123,12 @@ def _studies(session: Session, filing: Filing) -> tuple[Study | None, RearStudy 
         return None
 
 
-def _front_study(session: Session, filing: Filing) -> Study | None:
-    """Return the study of the front that is exported, or say why there is none."""
+def _shown_study(session: Session, filing: Filing) -> Study | RearStudy | None:
+    """Return the study of the axle that is shown, or say why there is none."""
     studies = _studies(session, filing)
-    if studies is not None and studies[0] is None:
-        filing.asker.tell("No front", "This setup gives no front suspension.")
-    return studies[0] if studies is not None else None
+    if studies is None:
+        return None
+    return studies[0] if session.axle == "front" else studies[1]
 
 
 def _source(session: Session) -> str:

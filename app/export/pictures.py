@@ -14,18 +14,22 @@ from PySide6.QtSvg import QSvgGenerator
 
 from app.document.atomic import write_whole
 from app.drawing.front import Options, Shown, front_drawings
+from app.drawing.rear import RearOptions, RearShown, rear_drawings
 from app.drawing.strokes import Bounds, Drawing
 from app.drawing.views import View, centred_frame
+from app.export.tables import whole
 from app.paint.lettering import Lettering
 from app.paint.painter import Medium, paint_drawing
 from app.paint.palette import PALETTES
+from app.rear_answers import RearStudy
 from app.sheet.faces import DOTS
 from app.sheet.flow import height_of
 from app.sheet.ink import Ink
 from app.sheet.paper import A4
 from app.sheet.pdf import needs_application
 from app.sheet.plots import CURVES, curve_block, legend
-from app.study import Study, complete
+from app.sheet.rear_pages import rear_curves
+from app.study import Study
 
 Target = str | os.PathLike[str]
 Paint = Callable[[QPainter], None]
@@ -38,15 +42,14 @@ DOTS_PER_MM: Final = 6.0  # of a picture of the curves
 
 
 def write_drawing(
-    study: Study,
+    study: Study | RearStudy,
     path: Target,
     *,
     view: View | None = None,
-    shown: Shown | None = None,
     palette: str = "print",
     decimal: str = ".",
 ) -> None:
-    """Write all views, or one, as PNG or SVG by the file's ending; at rest unless `shown` is given.
+    """Write all views, or one, as PNG or SVG by the file's ending; at rest.
 
     Raises
     ------
@@ -54,17 +57,27 @@ def write_drawing(
         The file can't be written; what was there is as it was.
     """
     needs_application()
-    if shown is None:
-        measured = study.measured.rest if study.changed else None
-        shown = Shown(study, study.proposed.rest, measured)
-    drawings = front_drawings(shown, Options(decimal=decimal))
+    drawings = _drawings(study, decimal)
     chosen = {view: drawings[view]} if view is not None else drawings
     board = _Arrangement(chosen, study.setup.title, palette)
     _write_picture(Path(path), board.size(), board.paint, study.setup.title)
 
 
+def _drawings(study: Study | RearStudy, decimal: str) -> dict[View, Drawing]:
+    if isinstance(study, RearStudy):
+        was = study.measured.rest if study.changed else None
+        shown = RearShown(study, study.proposed.rest, was)
+        return rear_drawings(shown, RearOptions(decimal=decimal))
+    measured = study.measured.rest if study.changed else None
+    return front_drawings(Shown(study, study.proposed.rest, measured), Options(decimal=decimal))
+
+
 def write_curves(
-    study: Study, path: Target, *, keys: Sequence[str] = CURVES, decimal: str = "."
+    study: Study | RearStudy,
+    path: Target,
+    *,
+    keys: Sequence[str] | None = None,
+    decimal: str = ".",
 ) -> None:
     """Write curves over wheel travel as PNG or SVG by the file's ending.
 
@@ -74,10 +87,10 @@ def write_curves(
         The file can't be written; what was there is as it was.
     """
     needs_application()
-    study = complete(study)
+    usual = CURVES if isinstance(study, Study) else rear_curves(study)
     blocks = [
         legend(study.changed, A4, study.setup.units),
-        curve_block(study, A4, decimal, tuple(keys)),
+        curve_block(whole(study), A4, decimal, tuple(keys or usual)),
     ]
     size = QSize(round(A4.width * DOTS_PER_MM), round((height_of(blocks) + 14.0) * DOTS_PER_MM))
 

@@ -11,18 +11,20 @@ from typing import Final, Literal, cast
 
 import numpy as np
 
-from app.answers import value_at_rest
+from app.answers import Answered, CarAnswers, value_at_rest
 from app.document.atomic import write_whole
 from app.document.keys import KEYS, points_of
 from app.document.model import Vec
 from app.document.quantities import QUANTITIES
-from app.drawing.front_places import proposed_places
+from app.moves import known_points
+from app.places import proposed_places
+from app.rear_answers import RearStudy
 from app.study import Study, complete
-from geometry.catalogue import RESULTS, Result
-from geometry.front_sweeps import FrontStudy, Sweep
+from geometry.catalogue import Result
 
 Over = Literal["travel", "roll", "steer"]
 Target = str | os.PathLike[str]
+AnyStudy = Study | RearStudy
 
 DRIVERS: Final = {
     "travel": ("travel", "length"),
@@ -31,7 +33,7 @@ DRIVERS: Final = {
 }
 
 
-def write_points(study: Study, path: Target) -> None:
+def write_points(study: AnyStudy, path: Target) -> None:
     """Write where the points were measured and where they are proposed, as CSV."""
     setup, proposed = study.setup, proposed_places(study)
     unit = QUANTITIES["length"].unit(setup.units)
@@ -39,22 +41,23 @@ def write_points(study: Study, path: Target) -> None:
     head += [f"{car} {axis} [{unit}]" for car in ("measured", "proposed") for axis in "XYZ"]
     head.append(f"within ± [{unit}]")
     rows = []
-    for key in points_of(setup, "front"):
-        measured = cast(Vec, setup.evidence[key])
+    known = known_points(setup)
+    for key in points_of(setup, "front" if isinstance(study, Study) else "rear"):
+        measured = cast(Vec, known[key])
         within = setup.within.get(key, setup.evidence.get("sheet.measured_within"))
         numbers = (*measured, *proposed.get(key, measured), within)
         rows.append([KEYS[key].title, key, *(_cell(n, "length", study) for n in numbers)])
     _write_table(path, head, rows)
 
 
-def write_results(study: Study, path: Target) -> None:
+def write_results(study: AnyStudy, path: Target) -> None:
     """Write every result of both cars at rest, left and right, as CSV."""
-    study = complete(study)
+    study = whole(study)
     cars = {"measured": study.measured, "proposed": study.proposed}
     head = ["group", "result", "key", "unit"]
     head += [f"{car} {side}" for car in cars for side in ("left", "right")]
     rows = []
-    for result in RESULTS:
+    for result in study.results:
         sides = (0, 1) if result.scope == "wheel" else (0,)
         values = [
             value_at_rest(car, result, side) if side in sides else None
@@ -67,18 +70,18 @@ def write_results(study: Study, path: Target) -> None:
     _write_table(path, head, rows)
 
 
-def write_curve_table(study: Study, path: Target, over: Over = "travel") -> None:
+def write_curve_table(study: AnyStudy, path: Target, over: Over = "travel") -> None:
     """Write every result of both cars over travel, roll or steer, as CSV.
 
     The steps are those of the study; a cell is empty where a result doesn't exist.
     """
-    study = complete(study)
+    study = whole(study)
     name, kind = DRIVERS[over]
     sweeps = {"measured": _sweep(study.measured, over), "proposed": _sweep(study.proposed, over)}
     unit = QUANTITIES[kind].unit(study.setup.units)
     columns = {f"{name} [{unit}]": [_cell(at, kind, study) for at in sweeps["measured"].at]}
     for car, sweep in sweeps.items():
-        for result in RESULTS:
+        for result in study.results:
             for side, values in _rows_of(sweep, result):
                 unit = QUANTITIES[result.kind].unit(study.setup.units)
                 head = f"{car} {result.key}{side}" + (f" [{unit}]" if unit else "")
@@ -86,11 +89,19 @@ def write_curve_table(study: Study, path: Target, over: Over = "travel") -> None
     _write_table(path, list(columns), zip(*columns.values(), strict=True))
 
 
-def _sweep(car: FrontStudy, over: Over) -> Sweep:
-    return cast(Sweep, {"travel": car.travel, "roll": car.roll, "steer": car.steer}[over])
+def whole(study: AnyStudy) -> AnyStudy:
+    """Return a study with every sweep."""
+    return complete(study) if isinstance(study, Study) else study
 
 
-def _rows_of(sweep: Sweep, result: Result) -> Iterable[tuple[str, list[float]]]:
+def _sweep(car: CarAnswers, over: Over) -> Answered:
+    found = {"travel": car.travel, "roll": car.roll, "steer": car.steer}[over]
+    if found is None:
+        raise ValueError(f"There are no curves over {over} of this axle.")
+    return found
+
+
+def _rows_of(sweep: Answered, result: Result) -> Iterable[tuple[str, list[float]]]:
     """Return a result's values over a sweep, by side; NaN where a pose can't be taken."""
     values = sweep.values.get(result.key)
     if values is None:
@@ -101,7 +112,7 @@ def _rows_of(sweep: Sweep, result: Result) -> Iterable[tuple[str, list[float]]]:
     return [(" left", there[0].tolist()), (" right", there[1].tolist())]
 
 
-def _cell(value: object, kind: str, study: Study) -> str:
+def _cell(value: object, kind: str, study: AnyStudy) -> str:
     """Return a number in the setup's units with the digits it is worth, empty for none."""
     if not isinstance(value, float | int) or not np.isfinite(value):
         return ""

@@ -75,8 +75,7 @@ def _springs(study: RearStudy, paper: Paper, decimal: str) -> list[Block]:
 
 
 def _results(study: RearStudy, paper: Paper, decimal: str) -> list[Block]:
-    keys: tuple[str, ...] = LEAF_CURVES if study.proposed.kind == "leaf axle" else LINK_CURVES
-    keys = keys if knows_pinion(study.setup) else keys[1:]
+    keys = rear_curves(study)
     return [
         heading("Curves", paper.margin),
         legend(study.changed, paper, study.setup.units, ""),
@@ -84,6 +83,12 @@ def _results(study: RearStudy, paper: Paper, decimal: str) -> list[Block]:
         *result_blocks(study, paper, decimal),
         *limit_blocks(study, paper, decimal),
     ]
+
+
+def rear_curves(study: RearStudy) -> tuple[str, ...]:
+    """Return the results whose curves are shown: without a pinion angle given, not its."""
+    keys: tuple[str, ...] = LEAF_CURVES if study.proposed.kind == "leaf axle" else LINK_CURVES
+    return keys if knows_pinion(study.setup) else keys[1:]
 
 
 def _last(subject: Subject, study: RearStudy, paper: Paper, decimal: str) -> list[Block]:
