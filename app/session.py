@@ -6,12 +6,12 @@ shows it while the hand moves, `commit` keeps it as one step, `cancel` goes back
 
 from __future__ import annotations
 
-from collections.abc import Hashable
+from collections.abc import Callable, Hashable
 from dataclasses import replace
 from pathlib import Path
 from typing import Final, Literal
 
-from PySide6.QtCore import QLocale, QObject, QTimer, Signal
+from PySide6.QtCore import QCoreApplication, QLocale, QObject, QTimer, Signal
 
 from app.document.active import followed
 from app.document.files import LoadedSetup
@@ -303,8 +303,8 @@ class Session(QObject):
     def _follow_hand(self) -> None:
         """Let tables and curves follow a drag, one after the other: a frame may come between."""
         if self._told is not self.setup:
-            self._tell()
-        QTimer.singleShot(0, self, self.curves_changed.emit)
+            _in_its_turn(self._tell)
+        QTimer.singleShot(0, self, lambda: _in_its_turn(self.curves_changed.emit))
 
     def _studied(self, short: bool) -> AnyStudy:
         if self.axle == "rear":
@@ -345,6 +345,13 @@ class Session(QObject):
         if pose == Pose():
             return car.rest
         return _rear_at_pose(car, pose) if isinstance(car, RearCar) else at_pose(car.front, pose)
+
+
+def _in_its_turn(follow: Callable[[], object]) -> None:
+    """Let something follow that paints for itself: the frame that waits isn't held up by it."""
+    QCoreApplication.sendPostedEvents()
+    follow()
+    QCoreApplication.sendPostedEvents()
 
 
 def solve_measured(setup: Setup) -> None:
