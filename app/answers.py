@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from math import isfinite
 from typing import Protocol
-
-import numpy as np
 
 from app.document.model import Setup
 from geometry.catalogue import Result
@@ -101,4 +100,4 @@ def value_in(sweep: Answered, result: Result, side: int = 0, place: int = 0) -> 
     if values is None or not sweep.reached[place]:
         return None
     value = float(values[side, place] if values.ndim == 2 else values[place])
-    return value if np.isfinite(value) else None
+    return value if isfinite(value) else None
