@@ -46,7 +46,7 @@ class Actions(QObject):
         self.other_axle = self._add(
             "Change over front and &rear", window.change_over, "Ctrl+Tab", "R"
         )
-        self.design = self._add("Back to the measured &height", window.pose_at_rest, "0")
+        self.design = self._add("Back to the measured &height", window.pose_at_rest, "Z")
         self.help = self._add("&Keys and hands", window.show_keys, Keys.HelpContents)
         self.about = self._add("&About and cautions", window.show_about)
         session.setup_changed.connect(self._show_history)

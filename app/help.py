@@ -33,7 +33,7 @@ KEYS: Final = (
             ("F", "fit the drawing"),
             ("U", "millimetres or inches"),
             ("S", "let it settle on its springs, or hold the height"),
-            ("0", "back to the measured height"),
+            ("Z", "back to the measured height"),
             ("Ctrl+1 to Ctrl+4, Ctrl+0", "one part of the board alone, all four"),
             ("Ctrl+Z, Ctrl+Y", "undo, redo"),
             ("Ctrl+E, Ctrl+P", "setup sheet as PDF, on paper"),

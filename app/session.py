@@ -57,7 +57,7 @@ class Session(QObject):
         self.units: Units = setup.units
         self.selection: tuple[str, ...] = ()
         self.locks: FrozenMap[frozenset[int]] = FrozenMap()
-        self.active: int | None = _last_on(setup)
+        self.active: int | None = _last_on(setup, _axle_of(setup, "front"))
         self.pose = Pose()
         self.settles = False
         self.rear_display = RearDisplay()
@@ -103,14 +103,16 @@ class Session(QObject):
         self.loaded = loaded
         self.history = History.of(setup, saved)
         self.study = self.measured = self.proposed = None
-        self._set_active(_last_on(setup))
         self.select(())
+        self.locks = FrozenMap()
+        self.locks_changed.emit()
         self.pose, self.settles = Pose(), False
         self.rear_display = RearDisplay()
         axle = _axle_of(setup, self.axle)
         if axle != self.axle:
             self.axle = axle
             self.axle_changed.emit()
+        self._set_active(_last_on(setup, axle))
         if setup.units != self.units:
             self.set_units(setup.units)
         self.pose_changed.emit()
@@ -198,7 +200,7 @@ class Session(QObject):
 
     def _keep_active_valid(self) -> None:
         if self.active is not None and self.active >= len(self.setup.changes):
-            self._set_active(_last_on(self.setup))
+            self._set_active(_last_on(self.setup, self.axle))
 
     # What is shown
 
@@ -238,6 +240,7 @@ class Session(QObject):
             self.pose, self.settles = Pose(), False
             self.rear_display = RearDisplay()
             self.axle_changed.emit()
+            self._set_active(_last_on(self.setup, axle))
             self.pose_changed.emit()
             self._solve(short=False)
 
@@ -389,7 +392,11 @@ def _axle_of(setup: Setup, wanted: Axle) -> Axle:
     return "front" if has_front(setup) or not has_rear(setup) else "rear"
 
 
-def _last_on(setup: Setup) -> int | None:
-    """Return the last change that is on: the one a drag goes on with."""
-    on = [index for index, change in enumerate(setup.changes) if change.on]
+def _last_on(setup: Setup, axle: Axle) -> int | None:
+    """Return the last change that is on and of this end: the one a drag goes on with."""
+    on = [
+        index
+        for index, change in enumerate(setup.changes)
+        if change.on and any(key.startswith(f"{axle}.") for key in (*change.moves, *change.sets))
+    ]
     return on[-1] if on else None

@@ -192,7 +192,7 @@ class DriverRow(QWidget):
 
 
 class PoseSlider(QSlider):
-    """A slider with zero marked; a double-click or Home goes back there."""
+    """A slider with zero marked; a double-click or 0 goes back there."""
 
     reset_asked = Signal()
 

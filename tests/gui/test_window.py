@@ -308,9 +308,13 @@ def test_unsaved_work_is_kept_aside_within_two_seconds(
     new_change(window)
     hand.drag_mm("front.tie_outer", 0.0, 15.0)
     folder = recovery_folder()
-    qtbot.waitUntil(lambda: bool(list(folder.glob("rec-*.toml"))), timeout=2500)
-    kept = next(iter(folder.glob("rec-*.toml")))
-    assert read_setup(kept, partial=True).setup.changes == window.session.setup.changes
+
+    def is_kept() -> bool:
+        kept = list(folder.glob("rec-*.toml"))
+        changes = window.session.setup.changes
+        return bool(kept) and read_setup(kept[0], partial=True).setup.changes == changes
+
+    qtbot.waitUntil(is_kept, timeout=2500)
     window.actions_.save.trigger()
     qtbot.waitUntil(lambda: not list(folder.glob("rec-*.toml")), timeout=2500)
 
@@ -356,7 +360,13 @@ def test_drawings_curves_and_tables_are_exported(
 ) -> None:
     asker(window).save_to = tmp_path / name
     window.export(what)
-    assert (tmp_path / name).read_bytes().startswith(start)
+    front = (tmp_path / name).read_bytes()
+    assert front.startswith(start)
+    window.change_over()
+    window.export(what)
+    rear = (tmp_path / name).read_bytes()
+    assert rear.startswith(start)
+    assert rear != front
 
 
 def test_a_title_fills_the_board_and_gives_it_back(window: Window, hand: Hand) -> None:
