@@ -103,8 +103,9 @@ class Canvas(QWidget):
 
     def set_unreachable(self, text: str) -> None:
         """Grey the drawing and say why it no longer holds; an empty text ends that."""
-        self._unreachable = text
-        self.update()
+        if text != self._unreachable:
+            self._unreachable = text
+            self.forget_slots()  # the banner pushed labels away, or will
 
     def set_note(self, text: str) -> None:
         """Show a note beside the point under the pointer; an empty text ends that."""

@@ -41,7 +41,7 @@ _CAR: Final = (
     Key(
         "car.cg_height",
         "length",
-        "Centre of gravity, height",
+        "Height of the centre of gravity",
         "above the ground",
         over=0.0,
         usual=(300.0, 800.0),
