@@ -27,7 +27,7 @@ def paint_title(
     painter.fillRect(box, inks.colour("paper"))
     painter.setFont(lettering.bold)
     painter.setPen(inks.colour("second"))
-    painter.drawText(box, Qt.AlignmentFlag.AlignCenter, title)
+    painter.drawStaticText(box.topLeft() + QPointF(4, 2), lettering.set_up(title, True))
 
 
 def banner_box(text: str, area: QRectF, lettering: Lettering) -> QRectF:

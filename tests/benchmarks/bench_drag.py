@@ -129,8 +129,8 @@ def settle(seconds: float) -> None:
 def path(count: int) -> Iterator[tuple[float, float]]:
     """Yield where a hand goes: down and up again, and a little sideways, pixel by pixel."""
     for step in range(count):
-        there = step % 80
-        yield 3.0 + (step % 20) * 0.3, (there if there < 40 else 80 - there) + 1.0
+        there = step % 60
+        yield 3.0 + (step % 20) * 0.3, (there if there < 30 else 60 - there) - 15.5
 
 
 class Hand:
