@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from app.drawing.labels import Obstacles, Placed, Request, looking_again, place_labels, slots_of
+from app.drawing.labels import Obstacles, Placed, Request, place_labels
 
 AREA = (0.0, 0.0, 600.0, 400.0)
 NOTHING = Obstacles(np.empty((0, 4)), np.empty((0, 4)))
