@@ -347,7 +347,10 @@ class Session(QObject):
         pose = replace(self.pose, travel=self.pose.travel + travel)
         if pose == Pose():
             return car.rest
-        return _rear_at_pose(car, pose) if isinstance(car, RearCar) else at_pose(car.front, pose)
+        if isinstance(car, RearCar):
+            return _rear_at_pose(car, pose)
+        level = pose.roll == 0.0 and pose.steer == 0.0
+        return car.at_travel(pose.travel) if level else at_pose(car.front, pose)
 
 
 def _in_its_turn(follow: Callable[[], object]) -> None:

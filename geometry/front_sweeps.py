@@ -121,7 +121,11 @@ class FrontStudy:
         """Results at the settled height, None when it isn't known."""
         if "settled_travel" not in self.single:
             return None
-        return _at_travel(self.front, self.line, self.single["settled_travel"])
+        return self.at_travel(self.single["settled_travel"])
+
+    def at_travel(self, travel: float) -> Sweep:
+        """Solve one travel [mm] of a level car straight ahead, on the run that was surveyed."""
+        return _at_travel(self.front, self.line, travel)
 
 
 def study_front(front: Front, ask: Ask, short: bool = False) -> FrontStudy:
