@@ -49,6 +49,8 @@ class Keeper(QObject):
 
     def close(self) -> None:
         """Forget what was kept: the work is saved or not wanted."""
+        if self._is_closed:
+            return
         self.session.setup_changed.disconnect(self._note)
         self._is_closed = True
         self._timer.stop()
