@@ -306,8 +306,8 @@ class Session(QObject):
     def _follow_hand(self) -> None:
         """Let tables and curves follow a drag, one after the other: a frame may come between."""
         if self._told is not self.setup:
-            _in_its_turn(self._tell)
-        QTimer.singleShot(0, self, lambda: _in_its_turn(self.curves_changed.emit))
+            in_its_turn(self._tell)
+        QTimer.singleShot(0, self, lambda: in_its_turn(self.curves_changed.emit))
 
     def _studied(self, short: bool) -> AnyStudy:
         if self.axle == "rear":
@@ -353,7 +353,7 @@ class Session(QObject):
         return car.at_travel(pose.travel) if level else at_pose(car.front, pose)
 
 
-def _in_its_turn(follow: Callable[[], object]) -> None:
+def in_its_turn(follow: Callable[[], object]) -> None:
     """Let something follow that paints for itself: the frame that waits isn't held up by it."""
     QCoreApplication.sendPostedEvents()
     follow()

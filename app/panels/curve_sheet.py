@@ -18,7 +18,7 @@ from app.panels.curve_data import KINDS, Curve, Driver, curve_of
 from app.panels.curve_head import CurveHead
 from app.panels.curve_plot import HEAD, CurvePlot
 from app.panels.figures import decimal_sign
-from app.session import TRAIL, Session
+from app.session import TRAIL, Session, in_its_turn
 from app.study import Pose
 from geometry.catalogue import Result
 
@@ -51,7 +51,7 @@ class CurveSheet(QWidget):
         self.layout_ = (len(self.results), len(self.results))
         self._add_plots()
         self._dots = QTimer(self, singleShot=True, interval=TRAIL)
-        self._dots.timeout.connect(self._show_pose)
+        self._dots.timeout.connect(lambda: in_its_turn(self._show_pose))
         self.canvas.scene().sigMouseMoved.connect(self._hover)
         self.canvas.viewport().installEventFilter(self)
         session.curves_changed.connect(self._follow)

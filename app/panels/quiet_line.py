@@ -28,6 +28,8 @@ class QuietLine(QWidget):
         super().__init__()
         if font is not None:
             self.setFont(font)
+        self.setBackgroundRole(QPalette.ColorRole.Base)
+        self.setAutoFillBackground(True)  # so what lies under it needn't be painted again
         self._text, self._role, self._align = "", role, align
         self._hugs = hugs  # asks for the room of its words: for what hardly ever changes
         wide = QSizePolicy.Policy.Preferred if hugs else QSizePolicy.Policy.Ignored
