@@ -30,7 +30,7 @@ from app.paint.palette import PALETTES
 
 FIT_MARGIN: Final = (34.0, 40.0)  # free paper beside and above a fitted drawing [px]
 SCALES: Final = (0.02, 40.0)  # [px/mm]
-CHECKED: Final = 3  # every so many drawings labels are checked; between, they stay in their slots
+CHECKED: Final = 4  # every so many drawings labels are checked; between, they stay in their slots
 LOOK_AGAIN: Final = 12  # drawings after which labels without good room look for some
 REST: Final = 60  # ms after the last drawing labels are checked in any case
 START: Final = Frame(0.5, 200.0, 400.0)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from functools import lru_cache
 from operator import itemgetter
 from typing import Final, cast
 
@@ -16,6 +17,7 @@ from app.drawing.strokes import LineKind, Paper, Polyline
 from app.drawing.views import View
 from app.moves import side_moves
 from app.study import Study
+from geometry.front_axle import Front
 from geometry.front_sweeps import Sweep
 
 TYRE_WIDTH: Final = 165.0  # drawn where none is given [mm]
@@ -82,12 +84,30 @@ class Flat:
         return Polyline(tuple(map(self.place, places)), kind)
 
 
+class _Posed:
+    """A measured car in a pose, told from others by its sweep: a drag leaves it as it is."""
+
+    def __init__(self, setup: Setup, front: Front, sweep: Sweep) -> None:
+        self.setup, self.front, self.sweep = setup, front, sweep
+
+    def __hash__(self) -> int:
+        return id(self.sweep)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Posed) and other.sweep is self.sweep
+
+
+@lru_cache(maxsize=2)
+def _ghost(posed: _Posed) -> Places:
+    return places_of(posed.setup, posed.front, posed.sweep, False)
+
+
 def scene_of(shown: Shown, options: Options) -> Scene:
     """Return what all views of a front share."""
     study, setup = shown.study, shown.study.setup
     measured, was = shown.measured, None
     if measured is not None and study.changed and measured is not shown.proposed:
-        was = places_of(setup, study.measured.front, measured, False)
+        was = _ghost(_Posed(setup, study.measured.front, measured))
     values = {**setup.evidence, **split_moves(setup).sets}
     width = values.get("front.tyre_width", TYRE_WIDTH)
     left, right = whole_moves(setup, "left"), whole_moves(setup, "right")

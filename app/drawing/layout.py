@@ -158,7 +158,7 @@ class _Sheet:
             start, end = points.tolist() if isinstance(points, np.ndarray) else points
             seen = clipped((*place(start), *place(end)), self.area)
             if seen is not None:
-                self.shapes.append(Lines(stroke.kind, (seen,)))
+                self._line(stroke.kind, seen)
             return
         mapped: Floats | list[Place]
         if isinstance(points, np.ndarray):
@@ -166,6 +166,14 @@ class _Sheet:
         else:
             mapped = [place(each) for each in points]
         self.shapes.append(Chain(stroke.kind, mapped, stroke.closed, stroke.filled))
+
+    def _line(self, kind: LineKind, ends: Ends) -> None:
+        """Add a line, to those of its kind where some were the last to be added."""
+        last = self.shapes[-1] if self.shapes else None
+        if isinstance(last, Lines) and last.kind is kind and isinstance(last.segments, list):
+            last.segments.append(ends)
+        else:
+            self.shapes.append(Lines(kind, [ends]))
 
     def _pointer(self, stroke: OffViewPointer, key: str) -> None:
         """Add the line to a centre; where it leaves the area an arrow, and the words there."""

@@ -96,7 +96,7 @@ def hatched(stroke: Hatch, frame: Frame, area: Area, unit: float) -> tuple[Shape
     hatching = [(u, v, u + foot[0], v + foot[1]) for u, v in ticks]
     lower = (edge[0] + under[0], edge[1] + under[1], edge[2] + under[0], edge[3] + under[1])
     return (
-        Lines(LineKind.DIMENSION, hatching, avoid=(edge, lower)),
+        Lines(LineKind.DIMENSION, tuple(hatching), avoid=(edge, lower)),
         Lines(stroke.kind, (edge,)),
     )
 
@@ -123,8 +123,8 @@ def coiled(stroke: Coil, frame: Frame) -> tuple[Shape, ...]:
     (a, b, c, d), (e, f, g, h) = flat_ends
     outline = ((a, b, g, h), (g, h, c, d), (c, d, e, f), (e, f, a, b))
     return (
-        Lines(LineKind.FAR, strands[1::2], avoid=flat_ends),
-        Lines(stroke.kind, flat_ends + strands[0::2], avoid=outline),
+        Lines(LineKind.FAR, tuple(strands[1::2]), avoid=flat_ends),
+        Lines(stroke.kind, (*flat_ends, *strands[0::2]), avoid=outline),
     )
 
 
@@ -212,7 +212,7 @@ def dimensioned(stroke: Dimension, frame: Frame, unit: float) -> tuple[tuple[Sha
     line, heads = _dimension_line(low, high, along, unit)
     arrows = (Solid(stroke.kind, head) for head in heads)
     middle = (low[0] + high[0]) / 2, (low[1] + high[1]) / 2
-    return (Lines(stroke.kind, [*extensions, line]), *arrows), middle
+    return (Lines(stroke.kind, (*extensions, line)), *arrows), middle
 
 
 def _dot(one: Place, other: Place) -> float:

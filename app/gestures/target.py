@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from app.document.edits import add_change, free_name, rename_change, switch_change
 from app.document.model import Change, Setup, Units
 from app.document.naming import NEW, suggested_name
@@ -29,6 +31,7 @@ def renamed(before: Setup, after: Setup, index: int, units: Units) -> Setup:
     return rename_change(after, index, free_name(others, wanted))
 
 
+@lru_cache(maxsize=8)
 def _follows(setup: Setup, index: int, units: Units) -> bool:
     """Tell whether a change's name is still one that was made for it."""
     if index >= len(setup.changes):
