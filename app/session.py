@@ -6,12 +6,12 @@ shows it while the hand moves, `commit` keeps it as one step, `cancel` goes back
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable
+from collections.abc import Hashable
 from dataclasses import replace
 from pathlib import Path
 from typing import Final, Literal
 
-from PySide6.QtCore import QCoreApplication, QLocale, QObject, QTimer, Signal
+from PySide6.QtCore import QLocale, QObject, QTimer, Signal
 
 from app.document.active import followed
 from app.document.files import LoadedSetup
@@ -21,6 +21,7 @@ from app.geometry_words import geometry_words
 from app.rear_answers import RearCar, RearStudy, RearSweep, has_rear
 from app.rear_display import RearDisplay
 from app.study import Pose, Study, at_pose, complete, has_front, study
+from app.turns import in_its_turn
 from geometry.errors import GeometryError
 from geometry.front_sweeps import FrontStudy, Sweep
 
@@ -351,13 +352,6 @@ class Session(QObject):
             return _rear_at_pose(car, pose)
         level = pose.roll == 0.0 and pose.steer == 0.0
         return car.at_travel(pose.travel) if level else at_pose(car.front, pose)
-
-
-def in_its_turn(follow: Callable[[], object]) -> None:
-    """Let something follow that paints for itself: the frame that waits isn't held up by it."""
-    QCoreApplication.sendPostedEvents()
-    follow()
-    QCoreApplication.sendPostedEvents()
 
 
 def solve_measured(setup: Setup) -> None:

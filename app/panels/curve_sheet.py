@@ -18,8 +18,9 @@ from app.panels.curve_data import KINDS, Curve, Driver, curve_of
 from app.panels.curve_head import CurveHead
 from app.panels.curve_plot import HEAD, CurvePlot
 from app.panels.figures import decimal_sign
-from app.session import TRAIL, Session, in_its_turn
+from app.session import TRAIL, Session
 from app.study import Pose
+from app.turns import in_its_turn
 from geometry.catalogue import Result
 
 ROOMY: Final = 118  # width of a plot from which all may stand in one row [px]
