@@ -6,10 +6,10 @@ from collections.abc import Iterator
 from math import radians
 from typing import Final
 
+from app.plain_words.centres import roll_centre
 from app.plain_words.sentence import RearTelling, Sentence, Severity
 
 _KINDS: Final = {"leaf axle": "two leaf springs", "five-link axle": "five links"}
-_CENTRE: Final = 5.0  # mm; a tape makes it no surer
 _STEER: Final = 0.005  # of the body's roll
 _PINION: Final = radians(0.3)
 _SQUAT: Final = 3.0  # %
@@ -20,7 +20,7 @@ def path_sentences(tell: RearTelling) -> Iterator[Sentence]:
     """Tell what changes of the axle's path."""
     yield from _kind(tell)
     yield from _reach(tell)
-    yield from _roll_centre(tell)
+    yield from roll_centre(tell, "The rear roll centre")
     yield from _roll_steer(tell)
     yield from _pinion(tell)
     yield from _anti(tell)
@@ -46,21 +46,6 @@ def _reach(tell: RearTelling) -> Iterator[Sentence]:
         why = "its shackle swings too far" if car.kind == "leaf axle" else "its links end there"
         words = f"{who} can't take its whole travel in {name}: beyond {tell.length(abs(end))} {why}"
         yield Sentence(f"{words}.", "wrong", "wheel_travel")
-
-
-def _roll_centre(tell: RearTelling) -> Iterator[Sentence]:
-    both = tell.pair("roll_centre_height")
-    if both is None or not tell.moved("roll_centre_height", _CENTRE):
-        return
-    before, after = (tell.length(abs(height)) for height in both)
-    sides = tuple("above" if height >= 0 else "below" for height in both)
-    was = before.partition(" ")[0] if sides[0] == sides[1] else f"{before} {sides[0]}"
-    way = "less" if both[1] > both[0] else "more"
-    words = f"The rear roll centre goes from {was} to {after} {sides[1]} the ground"
-    yield Sentence(f"{words}: the body rolls {way} on the same springs.", "plain", _CENTRE_KEY)
-
-
-_CENTRE_KEY: Final = "roll_centre_height"
 
 
 def _roll_steer(tell: RearTelling) -> Iterator[Sentence]:

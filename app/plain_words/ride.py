@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
+from app.plain_words.centres import roll_centre
 from app.plain_words.sentence import Sentence, Severity, Telling
 from app.spring_check import spring_check
 
 _LEAST: Final = 0.5  # mm that a shop can see
 _GROUND: Final = 1.0  # mm
-_CENTRE: Final = 5.0  # mm; a tape makes it no surer
 _DIVE: Final = 2.0  # %
 _PART: Final = 0.02  # of a rate
 _UPPER: Final = ("front.upper_front", "front.upper_rear")
@@ -25,7 +25,7 @@ def ride_sentences(tell: Telling) -> Iterator[Sentence]:
     """Tell what changes of ride and centres."""
     yield from _height(tell)
     yield from _rate(tell)
-    yield from _roll_centre(tell)
+    yield from roll_centre(tell, "Roll centre")
     yield from _ground(tell)
     yield from _dive(tell)
     yield from _stops(tell)
@@ -86,18 +86,6 @@ def _rate(tell: Telling) -> Iterator[Sentence]:
     if tell.pair("ride_frequency") is not None:
         words = f"{words}, ride frequency {tell.goes('ride_frequency')}"
     yield Sentence(f"{words}.", "plain", "wheel_rate")
-
-
-def _roll_centre(tell: Telling) -> Iterator[Sentence]:
-    both = tell.pair("roll_centre_height")
-    if both is None or not tell.moved("roll_centre_height", _CENTRE):
-        return
-    before, after = (tell.length(abs(height)) for height in both)
-    sides = tuple("above" if height >= 0 else "below" for height in both)
-    was = before.partition(" ")[0] if sides[0] == sides[1] else f"{before} {sides[0]}"
-    way = "less" if both[1] > both[0] else "more"
-    words = f"Roll centre goes from {was} to {after} {sides[1]} the ground: the body rolls {way}"
-    yield Sentence(f"{words} on the same springs.", "plain", "roll_centre_height")
 
 
 def _ground(tell: Telling) -> Iterator[Sentence]:
