@@ -103,8 +103,9 @@ class PackPage(RearPage):
 
     def _take_leaves(self) -> None:
         """Show what was typed even where it can't be built; what it does follows."""
-        if self.isVisible():
-            self.table.pack.follow()
+        pack = self.table.pack
+        if self.isVisible() and pack_of(self.session.setup) != pack.leaves:
+            pack.follow()
 
     def _choose(self, leaf: int) -> None:
         self.table.choose(leaf)

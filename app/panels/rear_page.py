@@ -51,7 +51,7 @@ class RearPage(QScrollArea):
             self.columns.addLayout(column, 1)
         self.setWidget(holder)
         for signal in (
-            session.curves_changed,
+            session.study_completed,  # when the hand rests: a drag's frames are the board's
             session.units_changed,
             session.problem_changed,
             session.axle_changed,
