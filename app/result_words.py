@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from app.document.model import Limit, Setup, Units
+from app.document.model import Limit, Units
 from app.document.units import MINUS, NO_VALUE, number_of, shown
 from geometry.catalogue import Result
 
@@ -69,11 +69,6 @@ def sign_words(value: float | None, result: Result, units: Units) -> str:
     if value is None or is_zero(value, result, units):
         return ""
     return result.plus if value > 0 else result.minus
-
-
-def limit_of(setup: Setup, result: Result, axle: str = "front") -> Limit | None:
-    """Return the limit that the setup puts on a result of one axle, "front" or "rear"."""
-    return setup.limits.get(f"{axle}.{result.key}")
 
 
 def limit_words(limit: Limit, result: Result, units: Units, *, decimal: str = ".") -> str:

@@ -17,7 +17,6 @@ import numpy as np
 from app.document.model import FrozenMap, Setup, Value, frozen
 from app.document.proposal import split_moves
 from app.front_inputs import measured_car, proposed_car
-from app.moves import point_moves
 from geometry.catalogue import BY_KEY, RESULTS, Result
 from geometry.front_axle import Front, build_front
 from geometry.front_sweeps import (
@@ -192,18 +191,6 @@ def _missing(evidence: FrozenMap[Value], sets: FrozenMap[Value]) -> FrozenMap[tu
         if gone:
             lacking[result.key] = gone
     return FrozenMap(lacking)
-
-
-def changed_points(setup: Setup) -> dict[str, tuple[float, float, float]]:
-    """Return each moved point's whole move, by setup key [mm]."""
-    fitted, kept = point_moves(setup)
-    keys = [*fitted, *(key for key in kept if key not in fitted)]
-    zero = (0.0, 0.0, 0.0)
-    totals = {}
-    for key in keys:
-        a, b = fitted.get(key, zero), kept.get(key, zero)
-        totals[key] = (a[0] + b[0], a[1] + b[1], a[2] + b[2])
-    return {key: move for key, move in totals.items() if any(move)}
 
 
 def result_of(key: str) -> Result:

@@ -14,7 +14,7 @@ import numpy as np
 from geometry.parts import Corner
 from geometry.road import Poses
 from geometry.steering import SIDES
-from geometry.vectors import Array, Scalar, Vector, add_scaled, cross, dot, scale, subtract
+from geometry.vectors import Array, Scalar, Vector, cross, dot, scale
 
 FAR: Final = 1e7
 """Distance beyond which a centre counts as at infinity [mm]."""
@@ -183,11 +183,3 @@ def _road_slope(poses: Poses, slope: Array) -> Array:
     """Turn a slope towards the car's middle in body axes into one against the road."""
     _, across, above = poses.normal
     return (slope * above - across) / (above + slope * across)
-
-
-def kingpin_line(poses: Poses, reach: float) -> tuple[Vector, Vector]:
-    """Return the ends of the kingpin axis, extended by `reach` beyond both ball joints [mm]."""
-    link = poses.linkage
-    line = subtract(link.upper_ball, link.lower_ball)
-    step = scale(line, reach / np.sqrt(dot(line, line)))
-    return add_scaled(link.lower_ball, step, -1.0), add_scaled(link.upper_ball, step, 1.0)

@@ -6,7 +6,7 @@ Side view, body fixed: points are (x, z) with x forward and z up, angles + nose 
 
 References
 ----------
-The loop is derived; the three-link equivalent of the spring handbooks (`geometry.three_link`) and a
+The loop is derived; the three-link equivalent of the spring handbooks (in the tests) and a
 non-linear elastica stand against it in the tests. It is exact for an ideally graduated pack, and an
 approximation for others (path radius 0.75 of a half's length instead of up to 0.833).
 """

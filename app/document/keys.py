@@ -8,7 +8,6 @@ from typing import Final
 
 from app.document.front_keys import FRONT_KEYS
 from app.document.model import FrozenMap, Setup, Value, frozen
-from app.document.quantities import QUANTITIES, Quantity
 from app.document.rear_keys import REAR_KEYS
 from app.document.schema import Key
 
@@ -126,11 +125,6 @@ def kind_of(name: str, values: Mapping[str, Value]) -> str:
     if key.torsion and values.get("front.spring.kind") == "torsion bar":
         return key.torsion
     return key.kind
-
-
-def quantity_of(name: str, values: Mapping[str, Value]) -> Quantity:
-    """Return unit and factors of a numeric key; points and leaves count as lengths."""
-    return QUANTITIES.get(kind_of(name, values), QUANTITIES["length"])
 
 
 def suspensions(setup: Setup) -> frozenset[str]:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import cast
 
-from app.document.keys import KEYS, is_point, left_of, right_of
+from app.document.keys import KEYS, left_of
 from app.document.model import FrozenMap, Setup, Value, Vec
 
 _NONE: Vec = (0.0, 0.0, 0.0)
@@ -73,25 +73,6 @@ def proposed_values(setup: Setup) -> FrozenMap[Value]:
             start = mirrored(point_in(values, left_of(key))) if mirror else point_in(values, key)
             values[key] = add(start, total[key])
     return FrozenMap(values)
-
-
-def sided_points(values: Mapping[str, Value], axle: str, side: str) -> dict[str, Vec]:
-    """Return an axle's points of one side ("left" or "right") by their bare names, in car axes.
-
-    The right side is the mirror of the left but for the points that are given there themselves.
-    """
-    points: dict[str, Vec] = {}
-    for key in values:
-        if key.startswith(f"{axle}.") and is_point(key) and left_of(key) == key:
-            right = right_of(key)
-            points[key[len(axle) + 1 :]] = (
-                point_in(values, key)
-                if side == "left"
-                else point_in(values, right)
-                if right in values
-                else mirrored(point_in(values, key))
-            )
-    return points
 
 
 def point_in(values: Mapping[str, Value], key: str) -> Vec:

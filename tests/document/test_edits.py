@@ -11,7 +11,7 @@ from app.document.edits import EditError
 from app.document.keys import ALL_KEYS, KEYS, is_point, left_of, missing_keys, right_of, suspensions
 from app.document.model import Change, FrozenMap, Leaf, Limit, Setup
 from app.document.naming import move_words, suggested_name
-from app.document.proposal import proposed_values, sided_points, split_moves, toe_is_reset
+from app.document.proposal import proposed_values, split_moves, toe_is_reset
 from app.document.reading import parse
 from tests.document.examples import COIL, LEAF, LINKS, TORSION
 
@@ -180,20 +180,6 @@ def test_the_last_change_that_does_something_decides_on_the_toe() -> None:
     assert not toe_is_reset(proposal(reset, left))
     assert toe_is_reset(proposal(left, reset))
     assert not toe_is_reset(proposal(left, Change("c"), Change("d", on=False, moves=moved)))
-
-
-def test_right_hand_points_mirror_the_left_or_are_their_own() -> None:
-    leaf = parse(LEAF)
-    values = proposed_values(leaf.having(changes=leaf.changes[:1]))
-    right = sided_points(values, "rear", "right")
-    assert right["damper_axle"] == (-2690.0, -500.0, 290.0)
-    assert right["front_eye"] == (-2010.0, -545.0, 330.0)
-    assert sided_points(values, "rear", "left")["damper_axle"] == (-2450.0, 500.0, 290.0)
-    both = edits.move_point(leaf, 0, "rear.damper_axle", (5.0, 1.0, 0.0))
-    right = sided_points(proposed_values(both), "rear", "right")
-    assert right["damper_axle"] == (-2685.0, -501.0, 290.0)
-    torsion = parse(TORSION)
-    assert sided_points(torsion.evidence, "front", "right")["upper_front"][1] == -14.3125 * 25.4
 
 
 # --- names --------------------------------------------------------------------------------------

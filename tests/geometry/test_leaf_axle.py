@@ -22,10 +22,10 @@ from geometry.leaf_load import HalfRates, pack_stages
 from geometry.leaf_loop import close_loop
 from geometry.leaf_reach import design_wheel, out_of_reach, travel_limits
 from geometry.rear_errors import ShackleOutOfReach
-from geometry.three_link import design_height, three_link_path
 from tests.geometry.test_leaf_pack import FIVE
 from tests.helpers.invented_leaf_axles import AXLES, SALOON, flat_symmetrical
 from tests.helpers.leaf_elastica import five_leaf_spring, graduated_spring, measured
+from tests.helpers.three_link import design_height, three_link_path
 
 TRAVEL = np.linspace(-80.0, 80.0, 33)
 
