@@ -1,0 +1,47 @@
+"""The user's text as it can be shown anywhere: nothing in it acts, nothing in it hides.
+
+A title, a note or a file's name may hold characters that a terminal obeys, that turn the order of
+what follows round, that can't be seen, or that no XML may hold. Each is shown as a sign instead.
+"""
+
+from __future__ import annotations
+
+import unicodedata
+from typing import Final
+
+UNKNOWN: Final = "\N{REPLACEMENT CHARACTER}"
+_PICTURES: Final = 0x2400  # Unicode has a picture of each of the first 32 control characters
+_DELETE: Final = "\x7f"
+_BREAKS: Final = ("\r\n", "\r", "\x0b", "\x0c", "\x85", "\u2028", "\u2029")
+
+
+def printable(text: str) -> str:
+    """Return a text in which only line breaks and tabs are more than what is seen."""
+    if text.isprintable():
+        return text
+    for each in _BREAKS:
+        text = text.replace(each, "\n")
+    return "".join(map(_seen, text))
+
+
+def one_line(text: str) -> str:
+    """Return a text in one line, in which nothing is more than what is seen."""
+    return text if text.isprintable() else printable(text).replace("\n", " ").replace("\t", " ")
+
+
+def _seen(character: str) -> str:
+    """Return a character, or the sign that stands for one that acts or hides."""
+    if character in "\n\t" or character.isprintable():
+        return character
+    if character < " ":
+        return chr(_PICTURES + ord(character))
+    if character == _DELETE:
+        return "\N{SYMBOL FOR DELETE}"
+    hides = unicodedata.category(character) in ("Cc", "Cf", "Cs")  # control, format, surrogate
+    return UNKNOWN if hides or _is_no_character(character) else character
+
+
+def _is_no_character(character: str) -> bool:
+    """Tell whether Unicode keeps a code from ever being a character; XML forbids two of them."""
+    code = ord(character)
+    return code & 0xFFFE == 0xFFFE or 0xFDD0 <= code <= 0xFDEF
