@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import contextlib
 import gc
 import sys
 import traceback
 from pathlib import Path
 from types import TracebackType
 
-from PySide6.QtCore import QTimer
+from PySide6.QtCore import Qt, QTimer
 from PySide6.QtGui import QGuiApplication, QIcon
 from PySide6.QtWidgets import QApplication, QMessageBox
 
@@ -83,12 +84,14 @@ def _catch_errors(window: Window) -> None:
         kind: type[BaseException], error: BaseException, trace: TracebackType | None
     ) -> None:
         text = "".join(traceback.format_exception(kind, error, trace))
-        sys.stderr.write(text)
-        window.keeper.keep()
-        if text in shown or not isinstance(error, Exception):
+        if text in shown:  # a fault in painting comes again with every frame
             return
         shown.append(text)
-        if not box.isVisible():  # a fault in painting would open one box upon the other
+        if sys.stderr is not None:
+            sys.stderr.write(text)
+        with contextlib.suppress(Exception):  # whatever keeps work from being kept says so itself
+            window.keeper.keep()
+        if isinstance(error, Exception) and not box.isVisible():  # or one box upon the other
             box.tell(f"{type(error).__name__}: {error}", text)
 
     sys.excepthook = caught
@@ -101,6 +104,7 @@ class FaultBox(QMessageBox):
         super().__init__(window)
         self.setIcon(QMessageBox.Icon.Critical)
         self.setWindowTitle("A fault of the program")
+        self.setTextFormat(Qt.TextFormat.PlainText)
         self.setText(
             "Something went wrong that is not your doing. Your work is kept safe; "
             "save it, and start the program anew if it behaves oddly."

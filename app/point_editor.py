@@ -15,6 +15,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.border import fenced
 from app.document.edits import EditError, move_points
 from app.document.entries import parse_value
 from app.document.keys import KEYS
@@ -28,6 +29,7 @@ from app.session import Session
 AXES: Final = (("X", "forward"), ("Y", "left"), ("Z", "up"))
 
 
+@fenced
 class PointEditor(QDialog):
     """Three fields: a plain number is a place, one with + or - before it a move."""
 

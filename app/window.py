@@ -14,6 +14,7 @@ from PySide6.QtWidgets import QApplication, QLabel, QMainWindow, QVBoxLayout, QW
 from app.actions import Actions
 from app.asking import Asker
 from app.board.board import Board
+from app.border import fenced
 from app.document.keys import KEYS
 from app.document.model import Setup
 from app.drawing.views import View
@@ -40,6 +41,7 @@ HANDS: Final = (
 )
 
 
+@fenced
 class Window(QMainWindow):
     """One open setup."""
 

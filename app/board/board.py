@@ -12,6 +12,7 @@ from app.board.arrangement import Arrangement
 from app.board.axles import face_of
 from app.board.links import ViewLinks
 from app.board.view import BoardView
+from app.border import fenced
 from app.drawing.strokes import Paper
 from app.drawing.views import View
 from app.gestures.move_points import MovePoints
@@ -23,6 +24,7 @@ SHIFT: Final = Qt.KeyboardModifier.ShiftModifier
 ALT: Final = Qt.KeyboardModifier.AltModifier
 
 
+@fenced
 class Board(QWidget):
     """Shows the session's study and turns hands on it into gestures."""
 

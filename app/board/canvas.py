@@ -18,6 +18,7 @@ from app.board.cards import (
     paint_title,
     title_box,
 )
+from app.border import fenced
 from app.drawing.labels import looking_again
 from app.drawing.shapes import Area
 from app.drawing.strokes import Bounds, Drawing, Grip, Handle
@@ -36,6 +37,7 @@ REST: Final = 60  # ms after the last drawing labels are checked in any case
 START: Final = Frame(0.5, 200.0, 400.0)
 
 
+@fenced
 class Canvas(QWidget):
     """The paper of one view; what it shows is set from outside, where it looks is its own."""
 

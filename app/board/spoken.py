@@ -15,11 +15,13 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QAccessibleWidget, QWidget
 
 from app.board.canvas import Canvas
+from app.border import fenced
 from app.drawing.strokes import Grip, Handle
 
 CHILD_SIZE = QSize(20, 20)
 
 
+@fenced
 class SpokenView(QAccessibleWidget):
     """A view, as a canvas whose children are its points."""
 
@@ -52,6 +54,7 @@ class SpokenView(QAccessibleWidget):
         return self.child(keys.index(focused)) if focused in keys else self
 
 
+@fenced
 class SpokenPoint(QAccessibleInterface):
     """A point of a view: its name, and its coordinates as its value."""
 

@@ -18,6 +18,7 @@ from PySide6.QtWidgets import QWidget
 
 from app.board.canvas import Canvas
 from app.board.spoken import announce, install
+from app.border import fenced
 from app.drawing.strokes import Drawing, Grip, Handle, Paper
 from app.drawing.views import View
 
@@ -56,6 +57,7 @@ class Grab:
     moved: bool = False
 
 
+@fenced
 class BoardView(Canvas):
     """One view of the board. Places in its signals are paper millimetres."""
 

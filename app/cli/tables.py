@@ -86,9 +86,9 @@ class Page:
 
 
 def _widths(columns: Sequence[Column], rows: Sequence[Sequence[str]], room: int) -> list[int]:
-    """Return widths: figures as wide as they are, words share what is left."""
+    """Return widths, 1 at least: figures as wide as they are, words share what is left."""
     wanted = [
-        max(_wide(column.head), *(len(row[place]) for row in rows), 0)
+        max(1, _wide(column.head), *(len(row[place]) for row in rows))
         for place, column in enumerate(columns)
     ]
     words = [place for place, column in enumerate(columns) if column.words]

@@ -8,13 +8,15 @@ from collections.abc import Iterable, Mapping
 from datetime import date, datetime, time
 from typing import Any, Final, Literal
 
+from app.document.bounds import LEAF_ENDS, bound_words
 from app.document.faults import Fault
 from app.document.model import Leaf, Units, Vec
 from app.document.quantities import QUANTITIES, to_inside
 from app.document.schema import LEAF_KINDS, TAPERS
 from app.document.toml_layout import Layout, Path
 
-_LEAF_BOUNDS: Final[dict[str, dict[str, float]]] = {"contact": {}, "nip": {}}
+_SHORT: Final = 1e-6  # of a direction: shorter ones are zero
+_LONG: Final = 10**30  # a whole number of more digits isn't repeated in a fault
 _IN_WORDS: Final = {
     "mm": "mm",
     "in": "inches",
@@ -65,14 +67,9 @@ class Checker:
             self.fault(path, f"found {found_words(raw)}", expected, _number_hint(raw))
             return None
         value = _inside(raw, kind, self.units)
-        if not math.isfinite(value):
-            self.fault(
-                path, f"found {raw if isinstance(raw, float) else 'a huge number'}", expected
-            )
-            return None
         wanted = bound_words(value, over, least, most, kind, self.units)
         if wanted:
-            self.fault(path, f"found {raw}", f"{expected}, {wanted}")
+            self.fault(path, f"found {found_words(raw)}", f"{expected}, {wanted}")
             return None
         return value + 0.0
 
@@ -93,7 +90,7 @@ class Checker:
         if vector is None:
             return None
         length = math.hypot(*vector)
-        if length == 0.0:
+        if length < _SHORT:
             self.fault(path, "found three zeros", "a direction, as [0, 0, 1] is straight up")
             return None
         if abs(length - 1.0) < 1e-12:
@@ -171,7 +168,7 @@ class Checker:
             return self.text(path, raw)
         if kind == "choice":
             return self.choice(path, raw, TAPERS)
-        return self.number(path, raw, kind, **_LEAF_BOUNDS.get(name, {"over": 0.0}))
+        return self.number(path, raw, kind, **LEAF_ENDS[name])
 
 
 def spelt(path: Path) -> str:
@@ -208,6 +205,8 @@ def found_words(raw: object) -> str:
         return f"a list of {len(raw)}" if raw else "an empty list"
     if isinstance(raw, dict):
         return "a table"
+    if isinstance(raw, int) and abs(raw) >= _LONG:
+        return "a huge number"
     return f"the date or time {raw}" if isinstance(raw, date | time) else f"{raw}"
 
 
@@ -222,24 +221,6 @@ def _inside(raw: float, kind: str, units: Units) -> float:
         return to_inside(float(raw), kind, units)
     except OverflowError:
         return math.inf
-
-
-def bound_words(
-    value: float,
-    over: float | None,
-    least: float | None,
-    most: float | None,
-    kind: str,
-    units: Units,
-) -> str:
-    """Return which bound a value inside passes, in the units of people; empty where none."""
-    factor = QUANTITIES[kind].factor(units)
-    if over is not None and value <= over:
-        return f"more than {over / factor:g}"
-    if (least is not None and value < least) or (most is not None and value > most):
-        bounds = (("at least", least), ("at most", most))
-        return ", ".join(f"{word} {b / factor:g}" for word, b in bounds if b is not None)
-    return ""
 
 
 def _number_hint(raw: object) -> str:

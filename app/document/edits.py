@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
-from typing import cast
+from typing import Final, cast
 
+from app.document.bounds import ends_of
 from app.document.keys import KEYS, is_point, left_of
 from app.document.model import (
     Change,
@@ -19,6 +20,8 @@ from app.document.model import (
     Vec,
     frozen,
 )
+
+_FURTHEST: Final = ends_of("length", None, None, None)[2]
 
 
 class EditError(ValueError):
@@ -240,8 +243,11 @@ def _refuse_unknown_point(setup: Setup, key: str) -> None:
 
 
 def _rest(length: float) -> float:
-    """Return a length without the last bits that sums leave: a file shows what was typed."""
-    return round(length, 9) + 0.0
+    """Return a length without the last bits that sums leave: a file shows what was typed.
+
+    A hand that drags on and on comes to the end of what a file may hold.
+    """
+    return round(min(max(length, -_FURTHEST), _FURTHEST), 9) + 0.0
 
 
 def _without_zero(moves: Mapping[str, Vec]) -> FrozenMap[Vec]:

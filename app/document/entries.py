@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from math import isfinite
 from typing import Final
 
+from app.document.bounds import bound_words, ends_of
 from app.document.model import Units
 from app.document.quantities import DEGREE, INCH, POUND, POUND_FORCE, QUANTITIES
 
@@ -63,12 +63,27 @@ class EntryError(ValueError):
     """Something typed that can't be read as the value wanted; says what would be."""
 
 
-def parse_value(text: str, kind: str, units: Units, *, decimal: str = ".") -> float:
+def parse_value(
+    text: str, kind: str, units: Units, *, decimal: str = ".", most: float | None = None
+) -> float:
     """Return the value inside of what was typed: "12.5", "12,5", "1 1/4", "1-1/4 in", "38 mm".
 
     A number without a unit is in the setup's. `decimal` is the sign the user's numbers are shown
-    with: "1,234" is refused where it may as well mean 1234.
+    with: "1,234" is refused where it may as well mean 1234. So is what is larger than `most`
+    (inside units), or than anything of its kind.
     """
+    value = _value(text, kind, units, decimal)
+    great = ends_of(kind, None, None, most)[2]
+    if not abs(value) <= great:
+        wanted = bound_words(value, None, -great, great, kind, units).replace(".", decimal)
+        unit = QUANTITIES[kind].unit(units)
+        raise EntryError(
+            f"“{_shortened(text)}” is too large: it can be {wanted} {unit}".rstrip() + "."
+        )
+    return value + 0.0
+
+
+def _value(text: str, kind: str, units: Units, decimal: str) -> float:
     plain = _plain(text)
     if not plain:
         raise EntryError(f"Nothing is entered: type a number{_in_unit(kind, units)}.")
@@ -79,10 +94,12 @@ def parse_value(text: str, kind: str, units: Units, *, decimal: str = ".") -> fl
         raise EntryError(f"“{text.strip()}” is no number: type one like 12.5, 12,5 or 1 1/4.")
     unit = plain[match.end() :].strip()
     _refuse_leftover(text, unit, kind)
-    value = _number(match, text, decimal) * _factor(unit, text, kind, units)
-    if not isfinite(value):
-        raise EntryError(f"“{text.strip()}” is too large a number.")
-    return value + 0.0
+    return _number(match, text, decimal) * _factor(unit, text, kind, units)
+
+
+def _shortened(text: str) -> str:
+    plain = text.strip()
+    return plain if len(plain) < 24 else f"{plain[:20]}…"
 
 
 def _plain(text: str) -> str:

@@ -51,6 +51,8 @@ _GENERAL: Final = (
         "wheel centre to ground with the car on its wheels",
         needs=_HERE,
         over=0.0,
+        least=10.0,
+        most=2000.0,
         usual=(230.0, 420.0),
         short="Tyre radius",
     ),
@@ -161,10 +163,27 @@ _POINTS: Final = (
     point("front.tie_inner", "Tie rod, inner end", "rack or relay link", FRONT, _INNER, _HERE),
     point("front.tie_outer", "Tie rod, outer end", "steering arm", FRONT, _OUTER, _HERE, True),
     point("front.wheel_centre", "Wheel centre", "hub", FRONT, _OUTER, _HERE, True),
-    point("front.spring_body", "Spring, body end", "upper seat's centre", FRONT, _INNER, _COIL),
-    point("front.spring_arm", "Spring, arm end", "seat on the arm", FRONT, _OUTER, _COIL, True),
-    point("front.damper_body", "Damper, body end", "", FRONT, _INNER, ("front.damper_arm",)),
-    point("front.damper_arm", "Damper, arm end", "", FRONT, _OUTER, ("front.damper_body",), True),
+    point(
+        "front.spring_body",
+        "Spring, body end",
+        "upper seat's centre",
+        FRONT,
+        _INNER,
+        _COIL,
+        pair="front.spring_arm",
+    ),
+    point(
+        "front.spring_arm",
+        "Spring, arm end",
+        "seat on the arm",
+        FRONT,
+        _OUTER,
+        _COIL,
+        True,
+        "front.spring_body",
+    ),
+    point("front.damper_body", "Damper, body end", "", FRONT, _INNER, pair="front.damper_arm"),
+    point("front.damper_arm", "Damper, arm end", "", FRONT, _OUTER, (), True, "front.damper_body"),
     point("front.pitman_pivot", "Pitman arm, pivot", "steering box", FRONT, _RELAY_AREA, _RELAY),
     point(
         "front.pitman_end",
@@ -186,19 +205,13 @@ _BOTH_SIDES: Final = _POINTS[:14]  # the relay crosses the car: it has no right-
 def _right(row: Key) -> Key:
     """Return the row of the same point measured on the right side."""
     x, y, z = row.usual  # type: ignore[misc]
-    needs = row.needs
-    if needs == _HERE:
-        needs = ("front.right",)
-    elif needs and needs[0].startswith("front.damper"):
-        needs = (needs[0].replace("front.", "front.right."),)
-    else:
-        needs = ()
     return replace(
         row,
         name=row.name.replace("front.", "front.right."),
         title=f"{row.title}, right",
         usual=(x, (-y[1], -y[0]), z),
-        needs=needs,
+        needs=("front.right",) if row.needs == _HERE else (),
+        pair=row.pair.replace("front.", "front.right.") if "damper" in row.name else "",
     )
 
 

@@ -18,6 +18,7 @@ _CAR: Final = (
         "Wheelbase",
         "front to rear wheel centres",
         over=0.0,
+        least=100.0,
         usual=(1800.0, 3500.0),
     ),
     Key(
@@ -43,6 +44,8 @@ _CAR: Final = (
         "Height of the centre of gravity",
         "above the ground",
         over=0.0,
+        least=1.0,
+        most=5000.0,
         usual=(300.0, 800.0),
     ),
     Key(
@@ -136,6 +139,8 @@ def suspensions(setup: Setup) -> frozenset[str]:
 
 def is_needed(key: Key, values: Mapping[str, Value]) -> bool:
     """Tell whether a file with these values must give the key."""
+    if key.pair and key.pair in values:
+        return True
     if not key.needs:
         return False
     name, *wanted = key.needs

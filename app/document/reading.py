@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final, cast
 
+from app.document.bounds import limit_ends
 from app.document.checks import Checker, did_you_mean, found_words, spelt
 from app.document.faults import Fault, SetupFaults
 from app.document.keys import BY_PLACE
@@ -183,14 +184,17 @@ class _Reader:
             self.limits |= {} if limit is None else {key: limit}
 
     def _limit(self, path: Path, raw: object, kind: str) -> Limit | None:
-        check = self.check
+        check, (low_end, high_end) = self.check, limit_ends(kind)
         if not isinstance(raw, dict):
-            most = check.number(path, raw, kind, least=0.0)
+            most = check.number(path, raw, kind, least=0.0, most=high_end)
             return None if most is None else Limit.within(most, kind)
         for name in raw.keys() - {"min", "max", "by"}:
             check.unknown((*path, name), ("min", "max", "by"))
         ends = [
-            check.number((*path, n), raw[n], kind) if n in raw else None for n in ("min", "max")
+            check.number((*path, n), raw[n], kind, least=low_end, most=high_end)
+            if n in raw
+            else None
+            for n in ("min", "max")
         ]
         if not raw.keys() & {"min", "max"}:
             check.fault(path, "neither min nor max is given", "at least one of them")

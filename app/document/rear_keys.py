@@ -50,6 +50,8 @@ _GENERAL: Final = (
         "wheel centre to ground",
         (230.0, 420.0),
         needs=_EITHER,
+        least=10.0,
+        most=2000.0,
     ),
     _row(
         "tyre_rate",
@@ -77,6 +79,8 @@ _GENERAL: Final = (
         "Wedge under the seat",
         "+ turns the pinion nose up",
         LEAF,
+        least=-45 * DEGREE,
+        most=45 * DEGREE,
         usual=(-6 * DEGREE, 6 * DEGREE),
         short="Wedge",
     ),
@@ -113,9 +117,16 @@ _POINTS: Final = (
         True,
     ),
     point("rear.wheel_centre", "Rear wheel centre", "hub", REAR, _HUB, _EITHER, True),
-    point("rear.damper_body", "Rear damper, body end", "", REAR, _ACROSS, ("rear.damper_axle",)),
+    point("rear.damper_body", "Rear damper, body end", "", REAR, _ACROSS, pair="rear.damper_axle"),
     point(
-        "rear.damper_axle", "Rear damper, axle end", "", REAR, _ACROSS, ("rear.damper_body",), True
+        "rear.damper_axle",
+        "Rear damper, axle end",
+        "",
+        REAR,
+        _ACROSS,
+        (),
+        True,
+        "rear.damper_body",
     ),
     point("rear.pinion", "Pinion joint", "propshaft's joint", REAR, _ACROSS, (), True),
     point("rear.bar_axle", "Traction bar, axle end", "spring seat", LEAF, _AREA, (), True),
@@ -126,8 +137,25 @@ _POINTS: Final = (
     point("rear.upper_axle", "Upper link, axle end", "axle", LINKS, _AREA, _LINKS, True),
     point("rear.lateral_body", "Lateral link, body end", "body", LINKS, _ACROSS, _LINKS),
     point("rear.lateral_axle", "Lateral link, axle end", "axle", LINKS, _ACROSS, _LINKS, True),
-    point("rear.spring_body", "Rear coil, body end", "", LINKS, _ACROSS, ("rear.spring",)),
-    point("rear.spring_axle", "Rear coil, axle end", "", LINKS, _ACROSS, ("rear.spring",), True),
+    point(
+        "rear.spring_body",
+        "Rear coil, body end",
+        "",
+        LINKS,
+        _ACROSS,
+        ("rear.spring",),
+        pair="rear.spring_axle",
+    ),
+    point(
+        "rear.spring_axle",
+        "Rear coil, axle end",
+        "",
+        LINKS,
+        _ACROSS,
+        ("rear.spring",),
+        True,
+        "rear.spring_body",
+    ),
 )
 _ONE_ONLY: Final = ("rear.axle_centre", "rear.pinion", "rear.lateral_body", "rear.lateral_axle")
 
@@ -141,6 +169,7 @@ def _right(row: Key) -> Key:
         title=f"{row.title}, right",
         usual=(x, (-y[1], -y[0]), z),
         needs=(),
+        pair="",
     )
 
 
@@ -259,6 +288,8 @@ _PARTS: Final = (
         "Pinion, nose up",
         "at measured height, to the ground",
         REAR,
+        least=-90 * DEGREE,
+        most=90 * DEGREE,
         usual=(-10 * DEGREE, 15 * DEGREE),
     ),
     _row(

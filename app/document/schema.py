@@ -34,6 +34,7 @@ class Key:
 
     `needs` says when the key must be there: () never; ("front.spring",) as soon as anything
     under that name is given; ("front.kind", "double wishbone") when that key has that value.
+    `pair` is the other end of the part that this point is one end of: neither goes without.
     `usual` (inside units; for points one pair per axis) only leads to questions, `over`, `least`
     and `most` are faults. `torsion` is the kind of quantity when the spring is a torsion bar.
     """
@@ -52,6 +53,7 @@ class Key:
     torsion: str = ""
     on_part: bool = False  # a point on an arm, knuckle or axle, not on the body
     settable: bool = True  # by a change
+    pair: str = ""
     short: str = ""  # how a change's name begins: "Spring" 55 N/mm
 
     @property
@@ -78,6 +80,7 @@ def point(
     usual: tuple[Range, Range, Range],
     needs: tuple[str, ...] = (),
     on_part: bool = False,
+    pair: str = "",
 ) -> Key:
     """Return the row of a point; `usual` holds x, y and z."""
-    return Key(name, "point", title, purpose, fits, needs, usual, on_part=on_part)
+    return Key(name, "point", title, purpose, fits, needs, usual, on_part=on_part, pair=pair)

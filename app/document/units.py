@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 from functools import cache, lru_cache
-from math import gcd, isfinite
+from math import gcd
 from typing import Final
 
 from app.document.model import Units, Vec
@@ -14,6 +14,7 @@ from app.document.toml_text import number_text
 
 MINUS: Final = "−"
 NO_VALUE: Final = "–"
+_BEYOND: Final = 1e15
 _FRACTION: Final = 32  # of an inch: what a shop's rule shows
 _ON_THE_LINE: Final = 0.0005  # in; how near a value must be to be said as a fraction
 
@@ -81,10 +82,14 @@ def number_of(
     places: int | None = None,
     plus: bool = False,
 ) -> str:
-    """Return a value as a number in the shown unit, without the unit."""
-    if not isfinite(value):
-        return NO_VALUE
+    """Return a value as a number in the shown unit, without the unit.
+
+    One with more than 15 digits before its decimal sign means nothing on a car: it is as good as
+    infinite, and isn't shown.
+    """
     how = shown(kind, units)
+    if not abs(value / how.size) < _BEYOND:
+        return NO_VALUE
     step = Decimal(1).scaleb(-(how.places if places is None else places))
     number = Decimal(f"{value / how.size:.13g}").quantize(step, ROUND_HALF_UP)
     return _signed(f"{abs(number):f}", number < 0, plus and number > 0).replace(".", decimal)
@@ -131,8 +136,10 @@ def format_point(point: Vec, units: Units, *, decimal: str = ".", places: int | 
 
 def inch_fraction(inches: float) -> str | None:
     """Return inches as a shop says them, "1 1/4", where a line of the rule is that near."""
+    if not abs(inches) < _BEYOND:
+        return None
     count = round(abs(inches) * _FRACTION)
-    if not isfinite(inches) or abs(abs(inches) * _FRACTION - count) > _ON_THE_LINE * _FRACTION:
+    if abs(abs(inches) * _FRACTION - count) > _ON_THE_LINE * _FRACTION:
         return None
     whole, rest = divmod(count, _FRACTION)
     step = gcd(rest, _FRACTION)

@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.border import fenced
 from app.drawing.views import View
 from app.entry.invented import picture
 from app.entry.lessons import PAGES
@@ -35,6 +36,7 @@ SIDES: Final = ("left only; the right is its mirror", "left and right")
 Chosen = Callable[[str], None]
 
 
+@fenced
 class Choice(QRadioButton):
     """One of a few ways; Enter goes on to the next question."""
 

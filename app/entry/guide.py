@@ -13,6 +13,7 @@ from PySide6.QtCore import QDateTime, QLocale, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QCloseEvent, QKeySequence, QShortcut
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QVBoxLayout, QWidget
 
+from app.border import fenced
 from app.document.keys import KEYS
 from app.document.model import Setup
 from app.entry.car_page import CarPage
@@ -45,6 +46,7 @@ PAGES: Final[dict[str, type[Page]]] = {
 Paper = Literal["light", "dark"]
 
 
+@fenced
 class MeasureWindow(QWidget):
     """The guide; `finished` hands over the car, measured."""
 

@@ -10,6 +10,7 @@ from PySide6.QtCore import QLineF, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QWidget
 
+from app.border import fenced
 from app.drawing.strokes import Bounds, Drawing, Handle
 from app.drawing.views import Frame, centred_frame, fitting_scale
 from app.paint.handles import Attention
@@ -22,6 +23,7 @@ NEAR: Final = 12.0  # px, how near a press must be to a point
 RULES: Final = (("grid_middle", 0.5), ("grid_heavy", 1.0))  # inks and steps of the ruling
 
 
+@fenced
 class Pane(QWidget):
     """Paper with a drawing on it; a press on a point tells its key."""
 

@@ -8,6 +8,8 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QLabel, QLayout, QPushButton, QWidget
 
+from app.border import fenced
+
 Piece = TypeVar("Piece", bound=QWidget)
 
 
@@ -45,6 +47,7 @@ def clear(layout: QLayout) -> None:
             widget.deleteLater()
 
 
+@fenced
 class EnterButton(QPushButton):
     """A button that Enter presses, too."""
 

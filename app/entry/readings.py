@@ -6,11 +6,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Final, cast
 
+from app.document.bounds import bound_words
 from app.document.edits import clean_text, remove_evidence
 from app.document.entries import EntryError, parse_value
 from app.document.keys import KEYS, is_point, kind_of, left_of
 from app.document.model import FrozenMap, Setup, Units, Value, Vec, frozen
-from app.document.quantities import QUANTITIES
 from app.document.schema import Key
 from app.document.units import exact_number, inch_fraction
 
@@ -104,14 +104,10 @@ def read_number(text: str, key: Key, values: Mapping[str, Value], units: Units, 
         value = parse_value(text.strip().removesuffix("%"), kind, units, decimal=dot) / 100.0
     else:
         value = parse_value(text, kind, units, decimal=dot)
-    factor = QUANTITIES[kind].factor(units)
-    if key.over is not None and value <= key.over:
-        raise EntryError(f"It must be more than {key.over / factor:g}.")
-    if key.least is not None and value < key.least:
-        raise EntryError(f"It must be at least {key.least / factor:g}.".replace("-", "−"))
-    if key.most is not None and value > key.most:
+    wanted = bound_words(value, key.over, key.least, key.most, kind, units)
+    if wanted:
         hint = " Type a share like 0.54, or 54 %." if kind == "ratio" else ""
-        raise EntryError(f"It must be at most {key.most / factor:g}.{hint}")
+        raise EntryError(f"It must be {wanted.replace('-', '−')}.{hint}")
     return value
 
 

@@ -8,6 +8,7 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QIcon, QPainter, QPen, QPixmap, QPolygonF, QShowEvent
 from PySide6.QtWidgets import QListWidget, QListWidgetItem, QWidget
 
+from app.border import fenced
 from app.entry.sitting import Sitting, State
 from app.paint.palette import PALETTES, Inks
 
@@ -23,6 +24,7 @@ WORDS: Final[dict[State, str]] = {
 SIZE: Final = 14
 
 
+@fenced
 class StepList(QListWidget):
     """All steps; the current one is selected."""
 

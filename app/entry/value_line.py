@@ -6,9 +6,11 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent
 from PySide6.QtWidgets import QLineEdit, QWidget
 
+from app.border import fenced
 from app.entry.sitting import Sitting
 
 
+@fenced
 class ValueLine(QLineEdit):
     """A field of the sitting by its name."""
 

@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.border import fenced
 from app.document.edits import (
     duplicate_change,
     remove_change,
@@ -240,6 +241,7 @@ class Making(QWidget):
         self.session.commit(setup, words)
 
 
+@fenced
 class Choice(QComboBox):
     """A few words of which one holds."""
 

@@ -23,6 +23,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.border import fenced
 from app.document.edits import EditError, rename_change, switch_change
 from app.document.model import Change
 from app.paint.palette import PALETTES
@@ -39,6 +40,7 @@ LEAST: Final = 3  # changes in view, where there are as many
 BAR: Final = 3  # the active change's mark at the edge [px]
 
 
+@fenced
 class ChangesModel(QAbstractListModel):
     """The changes of a session's setup, as rows."""
 
@@ -104,6 +106,7 @@ class ChangesModel(QAbstractListModel):
                 self.dataChanged.emit(self.index(row), self.index(row))
 
 
+@fenced
 class ChangesView(QListView):
     """The list under hand and keyboard: the tick box switches and leaves the active one be."""
 
@@ -167,6 +170,7 @@ class ChangesView(QListView):
         return QSize(150, self.minimumHeight())
 
 
+@fenced
 class ChangePaper(QStyledItemDelegate):
     """Paints a change: tick, name, the work it means; the active one is marked."""
 

@@ -6,6 +6,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QSizePolicy
 
+from app.border import fenced
 from app.document.model import Setup
 from app.paint.palette import Inks
 from app.panels.values_table import ValuesModel, ValuesView
@@ -24,6 +25,7 @@ class ChosenModel(ValuesModel):
         return self.chosen
 
 
+@fenced
 class ChosenValues(ValuesView):
     """The values under hand and keyboard; as high as its rows."""
 

@@ -8,6 +8,7 @@ from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QMenu, QToolButton, QWidget
 
+from app.border import fenced
 from app.paint.palette import PALETTES
 from app.panels.asked import needs_words, results_asked
 from app.panels.figures import NOTHING, result_number
@@ -19,6 +20,7 @@ from geometry.catalogue import Result
 ARROW: Final = " ▾"
 
 
+@fenced
 class CurveHead(QToolButton):
     """A button that reads: title, under it the measured and the proposed value and their unit."""
 

@@ -9,12 +9,14 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen
 from PySide6.QtWidgets import QStyleOptionGraphicsItem, QWidget
 
+from app.border import fenced
 from app.paint.palette import LIGHT, Inks
 
 Spot = tuple[float, float]
 RADIUS = 4.0  # [px]
 
 
+@fenced
 class CurveMarks(pg.GraphicsObject):  # type: ignore[misc]
     """Ring: measured; dot: proposed; cross: here a curve can't go on. Places are the plot's."""
 

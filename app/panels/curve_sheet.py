@@ -11,6 +11,7 @@ from PySide6.QtGui import QPixmapCache, QResizeEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.answers import value_in
+from app.border import fenced
 from app.document.units import number_of, shown, unit_of
 from app.paint.palette import Inks
 from app.panels.asked import PLOTTED, find_result, results_asked
@@ -31,6 +32,7 @@ CACHE: Final = 65536  # KB; less thrashes with several cached axes at this windo
 pg.setConfigOptions(antialias=True, mouseRateLimit=-1)
 
 
+@fenced
 class CurveSheet(QWidget):
     """The plots of the chosen results, their heads, and what is read under the pointer."""
 

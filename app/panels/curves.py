@@ -8,6 +8,7 @@ from PySide6.QtCore import QSignalBlocker, Qt, QTimer, Signal
 from PySide6.QtGui import QMouseEvent, QPaintEvent
 from PySide6.QtWidgets import QButtonGroup, QWidget
 
+from app.border import fenced
 from app.panels.paper import FlatButton, Panel
 from app.session import Session
 
@@ -22,6 +23,7 @@ OVER: Final[dict[Driver, tuple[str, str]]] = {
 }
 
 
+@fenced
 class CurvesPanel(Panel):
     """The curves of the chosen results over the chosen driver."""
 

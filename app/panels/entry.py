@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.border import fenced
 from app.document.entries import EntryError, parse_value
 from app.document.model import Units
 from app.panels.figures import decimal_sign
@@ -92,6 +93,7 @@ class EntryField(QLineEdit):
         )
 
 
+@fenced
 class EntryDelegate(QStyledItemDelegate):
     """Opens a cell of a table as an entry field; what can't be read keeps it open on Return."""
 

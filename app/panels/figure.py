@@ -14,6 +14,7 @@ from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from app.border import fenced
 from app.paint.palette import PALETTES, Inks
 from app.panels.curve_data import tick_text, ticks
 from app.panels.figures import decimal_sign
@@ -101,6 +102,7 @@ class Frame:
         return self.bounds.left() + share * self.bounds.width()
 
 
+@fenced
 class Figure(QWidget):
     """Shows a plot, and reads its curves under the pointer."""
 

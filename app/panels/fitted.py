@@ -9,6 +9,8 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QSplitter, QWidget
 
+from app.border import fenced
+
 Wanted = Callable[[], int]  # the height at which a part shows all it has [px]
 
 LINE: Final = 14.0  # the height of a line of the desktop's usual font [px]
@@ -16,6 +18,7 @@ LEFT: Final = (260.0, 384.0, 1600.0, 0.4)  # least and most width; beyond which 
 RIGHT: Final = (320.0, 460.0, 1520.0, 0.25)  # window it takes which share [px at the usual font]
 
 
+@fenced
 class Fitted(QSplitter):
     """A splitter that shares its length out anew at every size, but leaves a hand's choice be."""
 

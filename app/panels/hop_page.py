@@ -7,6 +7,7 @@ from typing import Final
 from PySide6.QtGui import QHideEvent
 from PySide6.QtWidgets import QToolButton
 
+from app.border import fenced
 from app.panels.asked import find_result, needs_words
 from app.panels.chosen_values import ChosenValues
 from app.panels.figures import decimal_sign
@@ -30,6 +31,7 @@ LINEAR: Final = (
 )
 
 
+@fenced
 class HopPage(RearPage):
     """Hop and tramp."""
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QDialog, QDialogButtonBox, QFormLayout, QLabel, QLineEdit, QWidget
 
+from app.border import fenced
+from app.document.bounds import limit_ends
 from app.document.edits import set_limit
 from app.document.entries import parse_value
 from app.document.model import Limit
@@ -18,6 +20,7 @@ from app.session import Session
 from geometry.catalogue import Result
 
 
+@fenced
 class LimitDialog(QDialog):
     """Asks for the least and the most that a result may be."""
 
@@ -60,9 +63,11 @@ class LimitDialog(QDialog):
     def _read(self, text: str) -> float:
         kind, units = self.shown_result.kind, self.session.units
         if kind in ("angle per length", "length per length"):
-            number = parse_value(text, "plain", units, decimal=decimal_sign())
-            return number * shown(kind, units).size
-        return parse_value(text, kind, units, decimal=decimal_sign())
+            size = shown(kind, units).size
+            most = limit_ends(kind)[1] / size
+            return parse_value(text, "plain", units, decimal=decimal_sign(), most=most) * size
+        most = limit_ends(kind)[1]
+        return parse_value(text, kind, units, decimal=decimal_sign(), most=most)
 
     def _buttons(self) -> QDialogButtonBox:
         kinds = QDialogButtonBox.StandardButton

@@ -9,6 +9,7 @@ from typing import Final
 from PySide6.QtCore import QElapsedTimer, QEvent, QObject, QTimer, Signal
 from PySide6.QtWidgets import QApplication
 
+from app.border import fenced
 from app.panels.playing import TOUCHES
 from app.session import Session
 
@@ -17,6 +18,7 @@ FRAME: Final = 16  # ms
 PLAYS: Final = "mode"  # property of the buttons that start and stop it
 
 
+@fenced
 class ModePlayer(QObject):
     """Moves the phase of the mode that the session shows."""
 

@@ -8,6 +8,7 @@ from typing import Final
 from PySide6.QtCore import QTimer
 from PySide6.QtGui import QResizeEvent
 
+from app.border import fenced
 from app.pack_edits import Leaves, can_move, can_remove, pack_of, removed
 from app.pack_whatif import compared, pack_state, with_leaves
 from app.panels.asked import find_result, needs_words
@@ -51,6 +52,7 @@ PAUSE: Final = 120  # ms after the last edit until it is worked out what a leaf 
 THINNER: Final = 0.5  # mm: the step of common bar
 
 
+@fenced
 class PackPage(RearPage):
     """The leaf editor."""
 

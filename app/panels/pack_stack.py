@@ -10,6 +10,7 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from app.border import fenced
 from app.document.model import Leaf
 from app.document.units import number_of
 from app.pack_edits import Leaves
@@ -37,6 +38,7 @@ class Place:
     bolt: float
 
 
+@fenced
 class PackStack(QWidget):
     """The drawing; a click chooses a leaf."""
 

@@ -8,6 +8,8 @@ from typing import Any, Final
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt
 
+from app.border import fenced
+from app.document.bounds import leaf_bound_words
 from app.document.entries import EntryError, parse_value
 from app.document.model import Leaf
 from app.document.schema import LEAF_KINDS
@@ -52,9 +54,11 @@ COLUMNS: Final = (
     Column("limit_stress", "own\nlimit", "limit_stress", "Stress limit where it isn't the pack's"),
 )
 NAMES: Final = tuple(column.name for column in COLUMNS)
-_OPTIONAL: Final = ("contact", "modulus", "limit_stress")
+_OF_THE_PACK: Final = ("modulus", "limit_stress")  # where a leaf has none of its own
+_OPTIONAL: Final = ("contact", *_OF_THE_PACK)
 
 
+@fenced
 class PackModel(QAbstractTableModel):
     """The proposed leaves with their stresses; what is typed goes into the active change."""
 
@@ -252,8 +256,10 @@ class PackModel(QAbstractTableModel):
                 return None
             units, decimal = self.session.units, decimal_sign()
             value = parse_value(text, LEAF_KINDS[name], units, decimal=decimal)
-            if name in ("modulus", "limit_stress") and value <= 0:
-                raise EntryError("More than zero is needed; leave it empty for the pack's own.")
+            wanted = leaf_bound_words(name, value, units)
+            if wanted:
+                hint = "; leave it empty for the pack's own" if name in _OF_THE_PACK else ""
+                raise EntryError(f"It must be {wanted.replace('.', decimal)}{hint}.")
             edit = given(self.leaves, row, name, value, units, decimal)
             words = refusal(self.session.setup, edit.leaves)
             if words:

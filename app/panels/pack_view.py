@@ -8,6 +8,7 @@ from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QSize, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPen, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QStyleOptionViewItem, QTableView
 
+from app.border import fenced
 from app.pack_edits import added, can_move, can_remove, moved, removed
 from app.paint.palette import PALETTES, Inks
 from app.panels.entry import EntryDelegate, Read
@@ -24,6 +25,7 @@ SPARED: Final = ("limit_stress", "modulus", "taper", "contact")  # seldom given
 GAP: Final = 9  # between columns [px]
 
 
+@fenced
 class PackPaper(EntryDelegate):
     """Paints the cells: what isn't as measured in bold and accent, little left in bold."""
 
@@ -69,6 +71,7 @@ class PackPaper(EntryDelegate):
             paint_ring(painter, box, self.inks)
 
 
+@fenced
 class PackView(QTableView):
     """The leaves; Insert, Delete and Alt with the arrows change the stack."""
 

@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.border import fenced
 from app.paint.palette import PALETTES, Inks
 from app.session import Session
 
@@ -93,6 +94,7 @@ def plain_view(view: QAbstractItemView, name: str) -> None:
     bar.rangeChanged.connect(lambda low, high: bar.setEnabled(high > low))
 
 
+@fenced
 class FlatButton(QToolButton):
     """A small flat button of words, with a ring where the keyboard is."""
 

@@ -10,6 +10,7 @@ from PySide6.QtCore import QElapsedTimer, QEvent, QObject, Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QApplication
 
+from app.border import fenced
 from app.session import Session
 
 PERIOD: Final = 3.2  # s for a run there and back
@@ -24,6 +25,7 @@ TOUCHES: Final = frozenset(
 )
 
 
+@fenced
 class Player(QObject):
     """Swings one driver of the session's pose to and fro."""
 

@@ -21,6 +21,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QInputDialog, QMenu, QTableView, QVBoxLayout, QWidget
 
+from app.border import fenced
 from app.document.edits import set_point_note
 from app.document.keys import KEYS
 from app.document.units import unit_of
@@ -92,6 +93,7 @@ def _under_head(words: str, view: QTableView) -> QWidget:
     return part
 
 
+@fenced
 class PointsView(QTableView):
     """The table under hand and keyboard; what is selected is selected on the board too."""
 

@@ -16,6 +16,7 @@ from PySide6.QtCore import (
 from PySide6.QtGui import QPainter, QPainterPath, QPen
 from PySide6.QtWidgets import QStyleOptionViewItem, QTableView
 
+from app.border import fenced
 from app.document.keys import ALL_KEYS, KEYS
 from app.document.model import Vec
 from app.document.naming import move_words
@@ -42,6 +43,7 @@ AXIS_WORDS: Final = (
 )
 
 
+@fenced
 class PointsModel(QAbstractTableModel):
     """The measured points that a setup gives, with their proposed places."""
 
@@ -206,6 +208,7 @@ class PointsModel(QAbstractTableModel):
             self.headerDataChanged.emit(Qt.Orientation.Horizontal, 0, LOCK)
 
 
+@fenced
 class PointPaper(EntryDelegate):
     """Paints a cell: the proposed figure, the measured one under it where the point is moved."""
 

@@ -11,9 +11,12 @@ from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QFont, QPainter, QPaintEvent, QPalette
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from app.border import fenced
+
 MOST: Final = 28  # a line asks for no more room than so many times its height
 
 
+@fenced
 class QuietLine(QWidget):
     """One line, cut short with dots where it doesn't fit; the whole is in its tool-tip."""
 

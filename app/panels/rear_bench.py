@@ -8,6 +8,7 @@ from PySide6.QtCore import QSignalBlocker, QSize, Qt, Signal
 from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QTabBar, QVBoxLayout, QWidget
 
+from app.border import fenced
 from app.paint.palette import PALETTES, Inks
 from app.panels.curves import CurvesPanel
 from app.panels.paper import FlatButton, text_font
@@ -134,6 +135,7 @@ def _made(name: str, session: Session) -> RearPage:
     return HopPage(session)
 
 
+@fenced
 class Tabs(QTabBar):
     """Tabs as words on the paper: the one that is shown is bold and underlined."""
 

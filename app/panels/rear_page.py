@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.border import fenced
 from app.paint.palette import PALETTES, Inks
 from app.panels.paper import EDGE, FlatButton, head_label, text_font
 from app.rear_study import RearStudy
@@ -25,6 +26,7 @@ from app.session import Session
 WIDE: Final = 1020  # from here on two columns stand side by side [px]
 
 
+@fenced
 class RearPage(QScrollArea):
     """What a session's rear says of one matter; worked out only while it can be seen."""
 

@@ -9,6 +9,7 @@ from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QSize, Qt
 from PySide6.QtGui import QPainter
 from PySide6.QtWidgets import QListView, QStyledItemDelegate, QStyleOptionViewItem
 
+from app.border import fenced
 from app.paint.palette import PALETTES, Inks
 from app.panels.figures import NOTHING, is_nought
 from app.panels.paper import EDGE
@@ -31,6 +32,7 @@ class Columns:
     moves: int
 
 
+@fenced
 class ResultPaper(QStyledItemDelegate):
     """How results look; `opened` is the row that shows its definition.
 

@@ -8,6 +8,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QButtonGroup, QWidget
 
+from app.border import fenced
 from app.panels.paper import EDGE, FlatButton, Panel, small_label
 from app.panels.result_rows import pose_words
 from app.panels.results_view import ResultsView
@@ -81,6 +82,7 @@ class ResultsPanel(Panel):
         self.view.open_result(key)
 
 
+@fenced
 class ColumnHeads(QWidget):
     """The words above the columns of figures."""
 

@@ -6,6 +6,7 @@ from typing import Any
 
 from PySide6.QtCore import QAbstractListModel, QModelIndex, QPersistentModelIndex, Qt
 
+from app.border import fenced
 from app.limit_readings import LimitReading, limit_readings
 from app.panels.figures import NOTHING, result_text
 from app.panels.result_rows import Head, Line, Row, Said, lines_of, said_by, why_nothing
@@ -16,6 +17,7 @@ Index = QModelIndex | QPersistentModelIndex
 Role = Qt.ItemDataRole
 
 
+@fenced
 class ResultsModel(QAbstractListModel):
     """Heads and rows as a list; a screen reader hears each as a sentence."""
 

@@ -14,6 +14,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QListView, QMenu, QSizePolicy
 
+from app.border import fenced
 from app.document.edits import set_limit
 from app.panels.asked import find_result, limit_key
 from app.panels.limits import LimitDialog
@@ -24,6 +25,7 @@ from app.panels.results_model import ResultsModel
 from app.session import Session
 
 
+@fenced
 class ResultsView(QListView):
     """The list under hand and keyboard."""
 

@@ -8,6 +8,7 @@ from typing import Final
 from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtWidgets import QLabel, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
 
+from app.border import fenced
 from app.geometry_words import geometry_words
 from app.panels.figures import decimal_sign
 from app.panels.paper import EDGE, Panel, text_font
@@ -17,6 +18,7 @@ from app.session import Session
 SIGNS: Final[dict[Severity, str]] = {"plain": "", "watch": "▲ ", "wrong": "■ "}
 
 
+@fenced
 class SentencesPanel(Panel):
     """What the proposal does, in words; it may trail a drag by a moment."""
 

@@ -9,6 +9,8 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QPainter, QPainterPath, QPaintEvent, QPalette, QPen, QPolygonF
 from PySide6.QtWidgets import QToolButton
 
+from app.border import fenced
+
 SIDE: Final = 24  # of a button [px]
 
 
@@ -67,6 +69,7 @@ SIGNS: Final[dict[str, Callable[[], QPainterPath]]] = {
 }
 
 
+@fenced
 class SignButton(QToolButton):
     """A flat square button with a sign drawn in the palette's ink."""
 

@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.border import fenced
 from app.document.entries import parse_value
 from app.document.units import exact_number, number_of, unit_of
 from app.panels.asked import find_result, needs_words
@@ -191,6 +192,7 @@ class DriverRow(QWidget):
         self.play.setAccessibleName(f"{'Stop' if playing else 'Run'} {PLAYS[self.driver]}")
 
 
+@fenced
 class PoseSlider(QSlider):
     """A slider with zero marked; a double-click or 0 goes back there."""
 

@@ -6,9 +6,11 @@ from PySide6.QtCore import QRect, Qt
 from PySide6.QtGui import QPainter, QPalette, QPen
 from PySide6.QtWidgets import QHeaderView, QTableView
 
+from app.border import fenced
 from app.panels.paper import SECOND, SMALL, text_font
 
 
+@fenced
 class TableHead(QHeaderView):
     """Column heads in the second ink."""
 

@@ -24,6 +24,7 @@ from PySide6.QtWidgets import (
     QTableView,
 )
 
+from app.border import fenced
 from app.paint.palette import PALETTES, Inks
 from app.panels.paper import EDGE, paint_ring, plain_view
 from app.panels.table_head import TableHead
@@ -54,6 +55,7 @@ class TextRows:
     marked: int | None = None
 
 
+@fenced
 class TextModel(QAbstractTableModel):
     """The rows for a view."""
 
@@ -105,6 +107,7 @@ class TextModel(QAbstractTableModel):
         return None
 
 
+@fenced
 class TextPaper(QStyledItemDelegate):
     """Paints the cells of a table."""
 
@@ -150,6 +153,7 @@ class TextPaper(QStyledItemDelegate):
         paint_ring(painter, QRect(row.topLeft(), end.bottomRight()), self.inks)
 
 
+@fenced
 class TextTable(QTableView):
     """The table under hand and keyboard: rows are selected, Ctrl+C copies them for a sheet."""
 

@@ -9,6 +9,7 @@ from PySide6.QtCore import QSignalBlocker, Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QCheckBox, QComboBox, QSlider
 
+from app.border import fenced
 from app.panels.asked import find_result, needs_words
 from app.panels.chosen_values import ChosenValues
 from app.panels.figure import Figure
@@ -33,6 +34,7 @@ LINEAR: Final = (
 )
 
 
+@fenced
 class TwistPage(RearPage):
     """Wind-up."""
 

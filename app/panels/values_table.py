@@ -23,7 +23,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.document.checks import bound_words
+from app.border import fenced
+from app.document.bounds import bound_words
 from app.document.entries import EntryError, parse_value
 from app.document.keys import ALL_KEYS, KEYS, kind_of
 from app.document.model import Setup, Value
@@ -72,6 +73,7 @@ def _rank(key: str) -> int:
     return 20 if key.startswith("car.") else 10
 
 
+@fenced
 class ValuesModel(QAbstractTableModel):
     """The values that a change may set, with what is proposed for them."""
 
@@ -185,6 +187,7 @@ class ValuesModel(QAbstractTableModel):
             self.dataChanged.emit(self.index(0, 0), last)
 
 
+@fenced
 class ValuePaper(EntryDelegate):
     """Paints a value: its title and unit, measured, proposed."""
 
@@ -315,6 +318,7 @@ class ValuePaper(EntryDelegate):
         painter.drawText(area.adjusted(metrics.horizontalAdvance(title) + 6, 0, 0, 0), flags, unit)
 
 
+@fenced
 class ValuesView(QTableView):
     """The values under hand and keyboard."""
 

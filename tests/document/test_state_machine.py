@@ -30,7 +30,7 @@ TEXT = st.text(st.characters(codec="utf-8"), max_size=12)
 POSITIVE = st.floats(1.0, 500.0)
 LEAF = st.builds(
     Leaf,
-    POSITIVE,
+    st.floats(1.0, 200.0),
     POSITIVE,
     POSITIVE,
     st.booleans(),
@@ -49,7 +49,10 @@ def free_values() -> list[str]:
     return [
         key.name
         for key in ALL_KEYS
-        if key.kind in QUANTITIES and not key.name.startswith(tied) and key.most is None
+        if key.kind in QUANTITIES
+        and not key.name.startswith(tied)
+        and key.most is None
+        and not key.least
     ]
 
 
