@@ -51,6 +51,9 @@ def _unreachable_words(error: Unreachable, units: Units, decimal: str) -> str:
             f"{length(error.wanted)} apart)."
         )
     where = "at the measured height" if error.limit is None else f"at {length(error.travel, True)}"
+    if error.rack:
+        side = "left" if error.rack > 0 else "right"
+        where = f"{where}, steered {length(abs(error.rack))} to the {side}"
     start = "" if error.limit is None else f" It starts at {length(error.limit, True)} of travel."
     word = "too far apart" if gap > 0 else "too close together"
     return (

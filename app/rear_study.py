@@ -19,10 +19,12 @@ from app.rear_answers import RearCar, RearStudy, RearSweep, has_rear
 from app.rear_inputs import gives_leaves, leaf_car, link_car, proposed_rear_values, rear_kind
 from app.study import FURTHEST, Driver, Pose, Ranges, quietly
 from geometry.catalogue import Result
+from geometry.errors import GeometryError
 from geometry.leaf_rear import LeafRear, build_leaf
 from geometry.leaf_single import hop_modes, single_results, torque_curve
 from geometry.link_car import LinkRear, LinkReference, build_links
 from geometry.rear_catalogue import LEAF_RESULTS, LINK_RESULTS
+from geometry.rear_limits import leaf_limit, link_limit
 from geometry.vectors import Array
 
 __all__ = ["RearCar", "RearStudy", "RearSweep", "has_rear", "rear_at_pose", "study_rear"]
@@ -72,6 +74,15 @@ def rear_ranges(setup: Setup) -> Ranges:
 def rear_at_pose(car: RearCar, pose: Pose) -> RearSweep:
     """Solve one pose: travel [mm] and roll [rad] together."""
     return _sweep(car.leaf, car.links, "pose", np.array([pose.travel]), np.array([pose.roll]))
+
+
+@quietly
+def explain_rear_pose(car: RearCar, pose: Pose) -> GeometryError:
+    """Say what keeps a rear from a pose that it can't take."""
+    if car.links is not None:
+        return link_limit(car.links.car.axle, pose.travel, pose.roll)
+    assert car.leaf is not None
+    return leaf_limit(car.leaf, pose.travel, pose.roll)
 
 
 @quietly

@@ -7,7 +7,6 @@ shows it while the hand moves, `commit` keeps it as one step, `cancel` goes back
 from __future__ import annotations
 
 from collections.abc import Hashable
-from dataclasses import replace
 from pathlib import Path
 from typing import Final, Literal
 
@@ -18,12 +17,12 @@ from app.document.files import LoadedSetup
 from app.document.history import History
 from app.document.model import FrozenMap, Setup, Units
 from app.geometry_words import geometry_words
-from app.rear_answers import RearCar, RearStudy, RearSweep, has_rear
+from app.posed import AnySweep, posed_cars
+from app.rear_answers import RearStudy, has_rear
 from app.rear_display import RearDisplay
-from app.study import Pose, Study, at_pose, complete, has_front, study
+from app.study import Pose, Study, complete, has_front, study
 from app.turns import in_its_turn
 from geometry.errors import GeometryError
-from geometry.front_sweeps import FrontStudy, Sweep
 
 TRAIL: Final = 40  # ms by which curves and tables may lag a drag
 PAUSE: Final = 60  # ms after which a hand that lies still gets what takes longer
@@ -31,7 +30,6 @@ AXES: Final = (0, 1, 2)
 
 Axle = Literal["front", "rear"]
 AnyStudy = Study | RearStudy
-AnySweep = Sweep | RearSweep
 
 
 class Session(QObject):
@@ -210,14 +208,14 @@ class Session(QObject):
         if pose != self.pose:
             self.pose = pose
             self.pose_changed.emit()
-            self._show_pose()
+            self._pose_again()
 
     def set_settles(self, settles: bool) -> None:
         """Show the proposal where the same springs carry the same load, or as drawn."""
         if settles != self.settles:
             self.settles = settles
             self.pose_changed.emit()
-            self._show_pose()
+            self._pose_again()
 
     def show_rear(self, display: RearDisplay) -> None:
         """Draw the rear wound up, or swinging in one of its modes."""
@@ -287,18 +285,37 @@ class Session(QObject):
     # Solving
 
     def _solve(self, short: bool) -> None:
+        """Study the setup and pose both cars; where that can't be, the last good ones stay."""
         try:
-            self.study = self._studied(short)
+            found = self._studied(short)
+            shown = posed_cars(found, self.pose, self.settles)
         except GeometryError as error:
             self._set_problem(error)
             return
-        self._set_problem(None)
-        self._show_pose()
+        self.study = found
+        self._show(*shown)
         if not short:
             self._trail.stop()
             self._pause.stop()
             self.curves_changed.emit()
             self.study_completed.emit()
+
+    def _pose_again(self) -> None:
+        """Show the study's cars at the pose; behind a problem the study may be an older one."""
+        if self.study is None or self.problem is not None:
+            self._solve(short=self.preview_setup is not None)
+            return
+        try:
+            shown = posed_cars(self.study, self.pose, self.settles)
+        except GeometryError as error:
+            self._set_problem(error)
+            return
+        self._show(*shown)
+
+    def _show(self, measured: AnySweep | None, proposed: AnySweep) -> None:
+        self.measured, self.proposed = measured, proposed
+        self._set_problem(None)
+        self.study_changed.emit()
 
     def _tell(self) -> None:
         self._told = self.setup
@@ -332,27 +349,6 @@ class Session(QObject):
             self.problem = problem
             self.problem_changed.emit()
 
-    def _show_pose(self) -> None:
-        if self.study is None:
-            return
-        self.measured = self._posed(self.study.measured, settled=False)
-        self.proposed = (
-            self._posed(self.study.proposed, settled=self.settles)
-            if self.study.changed
-            else self.measured
-        )
-        self.study_changed.emit()
-
-    def _posed(self, car: FrontStudy | RearCar, settled: bool) -> AnySweep:
-        travel = car.single.get("settled_travel", 0.0) if settled else 0.0
-        pose = replace(self.pose, travel=self.pose.travel + travel)
-        if pose == Pose():
-            return car.rest
-        if isinstance(car, RearCar):
-            return _rear_at_pose(car, pose)
-        level = pose.roll == 0.0 and pose.steer == 0.0
-        return car.at_travel(pose.travel) if level else at_pose(car.front, pose)
-
 
 def solve_measured(setup: Setup) -> None:
     """Solve what was measured, to know that it can be shown.
@@ -374,12 +370,6 @@ def _study_rear(setup: Setup) -> RearStudy:
     from app.rear_study import study_rear
 
     return study_rear(setup)
-
-
-def _rear_at_pose(car: RearCar, pose: Pose) -> RearSweep:
-    from app.rear_study import rear_at_pose
-
-    return rear_at_pose(car, pose)
 
 
 def _axle_of(setup: Setup, wanted: Axle) -> Axle:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Final
 
 import numpy as np
 
@@ -11,8 +12,13 @@ from geometry.front_axle import AGAINST, Front
 from geometry.lines import Lines
 from geometry.parts import Corner
 from geometry.reach import on_branch
+from geometry.road import survey_axle
 from geometry.vectors import norm, scale, subtract
 from geometry.wishbone import Linkage, close_linkage
+
+FAR: Final = 400.0
+"""Travel [mm] that no front comes to the end of: its run is looked over that far."""
+STEER_STEPS: Final = 41
 
 
 def explain(front: Front, line: Lines, travel: float, steer: float = 0.0) -> GeometryError:
@@ -45,3 +51,35 @@ def _gap(corner: Corner, link: Linkage, tied: bool, side: int) -> tuple[str, str
     upper = norm(link.kingpin)
     wanted = np.broadcast_to(np.sqrt(corner.parts.kingpin_length_2), upper.shape)
     return "lower_ball", "upper_ball", float(wanted[side, 0]), float(upper[side, 0])
+
+
+def explain_pose(front: Front, travel: float, roll: float, steer: float) -> GeometryError:
+    """Say which two points keep a front from a pose that it can't take.
+
+    Parameters
+    ----------
+    front
+        The front.
+    travel
+        Mean travel of both wheels [mm], + in bump.
+    roll
+        Roll of the body [rad], + to its right.
+    steer
+        Travel of the rack or the relay [mm], + to the left; it is applied first, at zero travel.
+    """
+    racks = steer * np.linspace(0.0, 1.0, STEER_STEPS)
+    reach = np.full_like(racks, FAR)
+    lines = survey_axle(front.axle, racks, -reach, reach)
+    stuck = ~lines.holds(np.zeros((2, STEER_STEPS))).all(axis=0)
+    if stuck.any():
+        return _stopped(front, 0.0, float(racks[np.argmax(stuck)]))
+    lean = float(np.tan(roll) * front.reference.contact_y.max())
+    for wheel in (travel, travel - lean, travel + lean):
+        if not lines.of(slice(-1, None)).holds(np.full((2, 1), wheel)).all():
+            return _stopped(front, wheel, steer)
+    return _stopped(front, travel + float(np.copysign(lean, travel)), steer)
+
+
+def _stopped(front: Front, travel: float, steer: float) -> GeometryError:
+    reach = np.array([FAR])
+    return explain(front, survey_axle(front.axle, np.array([steer]), -reach, reach), travel, steer)

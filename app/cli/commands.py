@@ -10,6 +10,7 @@ from pathlib import Path
 from app.cli.arguments import Call, parse_call, refuse_steer
 from app.cli.refused import WRONG_FILE, Refused
 from app.cli.terminal import terminal_of, write_json, write_text
+from app.unforeseen import unforeseen_words
 
 OpenBoard = Callable[[Path | None], int]
 
@@ -17,7 +18,7 @@ OpenBoard = Callable[[Path | None], int]
 def run(arguments: Sequence[str], open_board: OpenBoard) -> int:
     """Run a command and return its exit status: 0 done, 1 the file was wrong, 2 the call was."""
     try:
-        status = _run(parse_call(arguments), open_board)
+        status = _answer(parse_call(arguments), open_board)
         if sys.stdout is not None:
             sys.stdout.flush()
     except Refused as refused:
@@ -31,6 +32,19 @@ def run(arguments: Sequence[str], open_board: OpenBoard) -> int:
     except KeyboardInterrupt:
         return 130
     return status
+
+
+def _answer(call: Call, open_board: OpenBoard) -> int:
+    """Run a call; what nobody foresaw is told as a sentence, with the file that it is about."""
+    try:
+        return _run(call, open_board)
+    except (Refused, OSError):
+        raise
+    except Exception as error:
+        if sys.flags.dev_mode:  # python -X dev: whoever mends it wants to see where
+            raise
+        name = call.file.name if call.file is not None else "This"
+        raise Refused(unforeseen_words(name, error)) from None
 
 
 def _run(call: Call, open_board: OpenBoard) -> int:
@@ -52,7 +66,7 @@ def _report(call: Call, path: Path) -> int:
     if call.json:
         write_json(report_object(ends, path))
     else:
-        write_text(report_text(ends, path, terminal_of(sys.stdout)))
+        write_text(report_text(ends, path, terminal_of(sys.stdout)), laid_out=True)
     return 0
 
 
@@ -74,7 +88,7 @@ def _curves(call: Call, path: Path) -> int:
     if call.json:
         write_json(curves_object(curves, path))
     elif call.output is None:
-        write_text(curves_text(curves, path, terminal_of(sys.stdout)))
+        write_text(curves_text(curves, path, terminal_of(sys.stdout)), laid_out=True)
     return 0
 
 

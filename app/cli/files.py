@@ -10,6 +10,7 @@ from app.cli.arguments import AXLES, Axle
 from app.cli.ends import End, FrontEnd, RearEnd
 from app.cli.refused import Refused
 from app.document.atomic import reason, write_whole
+from app.document.faults import TOLD, rest_words
 from app.document.files import SetupFaults, read_setup
 from app.document.model import Setup
 from app.geometry_words import geometry_words
@@ -29,10 +30,12 @@ def load(path: Path) -> Setup:
 
 def fault_words(path: Path, faults: SetupFaults) -> str:
     """Return the faults, a line each, under a count of them."""
-    lines = [str(fault) for fault in faults.faults]
-    if len(lines) == 1:
+    count = len(faults.faults)
+    lines = [str(fault) for fault in faults.faults[:TOLD]]
+    if count == 1:
         return lines[0]
-    return "\n".join([f"{path.name} has {len(lines)} faults:", *(f"  {line}" for line in lines)])
+    lines += filter(None, [rest_words(count)])
+    return "\n".join([f"{path.name} has {count} faults:", *(f"  {line}" for line in lines)])
 
 
 def solve(setup: Setup, path: Path, axle: Axle | None = None) -> tuple[End, ...]:

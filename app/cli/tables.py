@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from app.cli.terminal import Terminal
+from app.document.plain_text import one_line
 
 GAP: Final = "  "
 NO_BREAK: Final = "\u00a0"  # between words that a head keeps on one line
@@ -44,7 +45,7 @@ class Page:
         """Add a heading after an empty line."""
         if self._lines:
             self._lines.append("")
-        self._lines.append(self.terminal.heading(self.terminal.said(text)))
+        self._lines.append(self.terminal.heading(one_line(self.terminal.said(text))))
 
     def paragraph(self, text: str, mark: str = "", indent: str = "  ") -> None:
         """Add a paragraph, wrapped; what follows its mark is indented."""
@@ -76,7 +77,7 @@ class Page:
                 self._lines.append(_line(columns, texts, widths))
         for row in rows:
             if isinstance(row, str):
-                self._lines.append(self.terminal.heading(row) if row else "")
+                self._lines.append(self.terminal.heading(self.terminal.said(row)) if row else "")
             else:
                 self._lines += _row_lines(columns, row, widths)
 

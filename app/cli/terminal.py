@@ -6,8 +6,12 @@ import json
 import os
 import shutil
 import sys
+from collections.abc import Mapping
 from dataclasses import dataclass
+from math import isfinite
 from typing import Final, TextIO
+
+from app.document.plain_text import printable
 
 _NARROWEST: Final = 60
 _WIDEST: Final = 120  # wider lines can't be read across
@@ -44,7 +48,8 @@ class Terminal:
         return f"\033[1m{text}\033[0m" if self.bold else text
 
     def said(self, text: str) -> str:
-        """Return text in characters that this stream knows."""
+        """Return text in characters that this stream knows, none of which it obeys."""
+        text = printable(text)
         return text.translate(_PLAIN) if self.plain else text
 
 
@@ -59,12 +64,15 @@ def terminal_of(stream: TextIO | None) -> Terminal:
     return Terminal(size, shown and not dull, not _knows("−°±≤", stream))
 
 
-def write_text(text: str, stream: TextIO | None = None) -> None:
-    """Write text to a stream (standard output), in characters that it knows."""
+def write_text(text: str, stream: TextIO | None = None, laid_out: bool = False) -> None:
+    """Write text to a stream (standard output), in characters that it knows.
+
+    None of them is one that the stream obeys, but for those of a text that was laid out for it.
+    """
     stream = stream or sys.stdout
     if stream is None:  # closed by whoever started the program: there is nobody to tell
         return
-    line = f"{text}\n"
+    line = f"{text if laid_out else printable(text)}\n"
     if not _knows(line, stream):
         encoding = stream.encoding or "ascii"
         line = line.translate(_PLAIN).encode(encoding, "replace").decode(encoding)
@@ -72,10 +80,22 @@ def write_text(text: str, stream: TextIO | None = None) -> None:
 
 
 def write_json(value: object) -> None:
-    """Write one JSON object to standard output, readable in any encoding."""
-    write_text(
-        json.dumps(value, ensure_ascii=not _knows("−", sys.stdout), allow_nan=False, indent=1)
-    )
+    """Write one JSON object to standard output, readable in any encoding.
+
+    A number that is none, or infinite, doesn't exist there: it is null.
+    """
+    plain = not _knows("−", sys.stdout)
+    write_text(json.dumps(_finite(value), ensure_ascii=plain, allow_nan=False, indent=1))
+
+
+def _finite(value: object) -> object:
+    if isinstance(value, float):
+        return value if isfinite(value) else None
+    if isinstance(value, Mapping):
+        return {key: _finite(each) for key, each in value.items()}
+    if isinstance(value, list | tuple):
+        return [_finite(each) for each in value]
+    return value
 
 
 def _knows(text: str, stream: TextIO | None) -> bool:

@@ -15,6 +15,8 @@ from app.document.quantities import QUANTITIES, to_inside
 from app.document.schema import LEAF_KINDS, TAPERS
 from app.document.toml_layout import Layout, Path
 
+_HELPED: Final = 50  # faults
+_NAMES: Final = 24  # that a fault lists
 _SHORT: Final = 1e-6  # of a direction: shorter ones are zero
 _LONG: Final = 10**30  # a whole number of more digits isn't repeated in a fault
 _IN_WORDS: Final = {
@@ -43,11 +45,14 @@ class Checker:
         self.faults.append(Fault(self.file, line, spelt(path), found, expected, hint))
 
     def unknown(self, path: Path, known: Iterable[str], elsewhere: str = "", at: Path = ()) -> None:
-        """Note a key that means nothing here, with the nearest one that does."""
-        near = nearest(str(path[-1]), known)
+        """Note a key that means nothing here, with the nearest one that does.
+
+        Looking for the nearest takes a while: past the first faults nobody reads it.
+        """
+        near = nearest(str(path[-1]), known) if len(self.faults) < _HELPED else ""
         if near:
             self.meant.add((*path[:-1], near))
-        hint = elsewhere or (f"Did you mean {near}?" if near else f"Known: {', '.join(known)}.")
+        hint = elsewhere or (f"Did you mean {near}?" if near else _known_words(known))
         line = self.layout.line_of(at or path)
         words = "this name is not known here"
         self.faults.append(Fault(self.file, line, spelt(path), words, "", hint))
@@ -152,7 +157,7 @@ class Checker:
 
     def _leaf(self, path: Path, table: Mapping[str, object]) -> Leaf | None:
         before = len(self.faults)
-        for name in table.keys() - LEAF_KINDS.keys():
+        for name in strange(table, LEAF_KINDS):
             self.unknown((*path, name), LEAF_KINDS)
         for name in ("thickness", "front", "rear"):
             if name not in table:
@@ -171,6 +176,12 @@ class Checker:
         return self.number(path, raw, kind, **LEAF_ENDS[name])
 
 
+def strange(table: Mapping[str, object], known: Iterable[str]) -> list[str]:
+    """Return the names of a table that aren't known in it, in the file's order."""
+    right = frozenset(known)
+    return [name for name in table if name not in right]
+
+
 def spelt(path: Path) -> str:
     """Return a path in words: front.points.upper_ball, or change 2, move, front.upper_ball."""
     if path[:1] == ("change",) and len(path) > 1 and isinstance(path[1], int):
@@ -179,8 +190,20 @@ def spelt(path: Path) -> str:
     words = ""
     for part in path:
         number = f", number {part + 1}" if isinstance(part, int) else ""
-        words += number or f"{'.' if words else ''}{part}"
+        words += number or f"{'.' if words else ''}{shortened(str(part), 80)}"
     return words
+
+
+def shortened(text: str, most: int) -> str:
+    """Return a text, the rest of a long one as an ellipsis."""
+    return text if len(text) <= most else f"{text[:most]}…"
+
+
+def _known_words(known: Iterable[str]) -> str:
+    """Return the names that are known, or the first of very many."""
+    names = list(known)
+    few = ", ".join(names[:_NAMES])
+    return f"Known: {few}." if len(names) <= _NAMES else f"Known, for instance: {few}."
 
 
 def did_you_mean(word: str, known: Iterable[str]) -> str:
@@ -200,7 +223,7 @@ def found_words(raw: object) -> str:
     if isinstance(raw, bool):
         return "true" if raw else "false"
     if isinstance(raw, str):
-        return f'the text "{raw if len(raw) < 40 else raw[:37] + "…"}"'
+        return f'the text "{shortened(raw, 37)}"'
     if isinstance(raw, list):
         return f"a list of {len(raw)}" if raw else "an empty list"
     if isinstance(raw, dict):

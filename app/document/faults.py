@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Final
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +31,14 @@ class Fault:
         expected = f"; expected {self.expected}" if self.expected else ""
         hint = f" {self.hint}" if self.hint else ""
         return f"{self.where}: {key}{self.found}{expected}.{hint}"
+
+
+TOLD: Final = 20  # faults of one file: nobody mends more before looking again
+
+
+def rest_words(count: int) -> str:
+    """Return how many of a file's faults aren't told; nothing when all are."""
+    return f"And {count - TOLD} more: mend these first." if count > TOLD else ""
 
 
 class SetupFaults(Exception):

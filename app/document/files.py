@@ -17,6 +17,7 @@ from app.document.model import Setup
 from app.document.reading import Reading, parse, read_text
 from app.document.rewriting import rewritten
 from app.document.same import same_setup
+from app.document.syntax import key_on_line
 from app.document.upgrades import FORMAT
 from app.document.writer import new_text
 
@@ -171,7 +172,8 @@ def _decoded(name: str, data: bytes) -> str:
         line = data.count(b"\n", 0, error.start) + 1
         words = f"a character that is no UTF-8 (byte {data[error.start]:#04x})"
         hint = "Save the file as UTF-8 in your editor."
-        raise SetupFaults([Fault(name, line, "", words, "UTF-8 text", hint)]) from None
+        key = key_on_line(data.decode(errors="replace"), line)
+        raise SetupFaults([Fault(name, line, key, words, "UTF-8 text", hint)]) from None
 
 
 def _digest(data: bytes) -> str:

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any, Final
 
-from app.document.checks import Checker
+from app.document.checks import Checker, strange
 from app.document.keys import KEYS, left_of
 from app.document.model import Change, FrozenMap, Value, Vec
 from app.document.read_values import Tables, is_given, read_value
 from app.document.toml_layout import Path
 
 _CHANGE: Final = ("name", "on", "parts", "toe", "note", "move", "set")
+_DEEPEST: Final = 10  # parts of a path: a key has five, its place in the file three more
 _A_NAME: Final = 'a name for the change, as "Upper pivots lower"'
 
 
@@ -38,7 +39,7 @@ class ChangeReader:
 
     def _change(self, path: Path, table: Mapping[str, object]) -> Change:
         check = self.check
-        for key in table.keys() - set(_CHANGE):
+        for key in strange(table, _CHANGE):
             check.unknown((*path, key), _CHANGE)
         name = check.text((*path, "name"), table.get("name", ""))
         if name is not None and not name.strip():
@@ -117,7 +118,7 @@ def _flat(
     """Return the entries of a change's table, whose keys may be quoted or dotted."""
     for name, raw in table.items():
         full = f"{above}{name}"
-        if isinstance(raw, dict) and full not in KEYS:
+        if isinstance(raw, dict) and full not in KEYS and len(path) < _DEEPEST:
             yield from _flat((*path, name), raw, f"{full}.")
         else:
             yield (*path, name), full, raw

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Final, cast
 
 from app.document.bounds import limit_ends
-from app.document.checks import Checker, did_you_mean, found_words, spelt
+from app.document.checks import Checker, did_you_mean, found_words, spelt, strange
 from app.document.faults import Fault, SetupFaults
 from app.document.keys import BY_PLACE
 from app.document.model import FrozenMap, Limit, Setup, Units, Value
@@ -91,7 +91,7 @@ class _Reader:
     def setup(self) -> Setup:
         """Return the setup, whole only if no fault was noted."""
         tables, check = self.tables, self.check
-        for name in tables.keys() - set(_TOP):
+        for name in strange(tables, _TOP):
             check.unknown((name,), _TOP, _elsewhere((name,)))
         title = check.text(("title",), tables["title"]) if "title" in tables else None
         notes = check.text(("notes",), tables.get("notes", ""))
@@ -122,14 +122,16 @@ class _Reader:
         elif raw > FORMAT:
             check.fault(
                 ("format",),
-                f"this file is of format {raw}, newer than this program, which reads up to "
+                f"this file is of format {found_words(raw)}, newer than this program, which reads up to "
                 f"format {FORMAT}",
                 "",
                 "Nothing was changed. Open it with a newer version of the program.",
             )
             raise SetupFaults(check.faults)
         elif raw < oldest(upgrades):
-            check.fault(("format",), f"found {raw}", f"a format from {oldest(upgrades)} on")
+            check.fault(
+                ("format",), f"found {found_words(raw)}", f"a format from {oldest(upgrades)} on"
+            )
         else:
             return raw
         return FORMAT
@@ -160,7 +162,7 @@ class _Reader:
 
     def _point_table(self, key: Key, path: Path, raw: Mapping[str, object]) -> object:
         """Return the `at` of a point that carries an uncertainty or a note."""
-        for name in raw.keys() - {"at", "within", "note"}:
+        for name in strange(raw, ("at", "within", "note")):
             self.check.unknown((*path, name), ("at", "within", "note"))
         if "within" in raw:
             within = self.check.number((*path, "within"), raw["within"], "length", over=0.0)
@@ -188,7 +190,7 @@ class _Reader:
         if not isinstance(raw, dict):
             most = check.number(path, raw, kind, least=0.0, most=high_end)
             return None if most is None else Limit.within(most, kind)
-        for name in raw.keys() - {"min", "max", "by"}:
+        for name in strange(raw, ("min", "max", "by")):
             check.unknown((*path, name), ("min", "max", "by"))
         ends = [
             check.number((*path, n), raw[n], kind, least=low_end, most=high_end)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import tomllib
 from typing import Final
 
 from app.document.faults import Fault
@@ -31,6 +32,11 @@ _PLAIN: Final = (  # what the standard reader says: found, expected
     ("Invalid hex value", "a character code that means nothing", "\\u and four digits"),
     ("Escaped character is not", "a character code that means nothing", "\\u and four digits"),
 )
+_NAME: Final = r"""(?:[\w-]+|"[^"\n]*"|'[^'\n]*')"""
+_HEADER: Final = re.compile(rf"[ \t]*\[\[?[ \t]*({_NAME}(?:[ \t]*\.[ \t]*{_NAME})*)")
+_KEY: Final = re.compile(rf"[ \t]*({_NAME}(?:[ \t]*\.[ \t]*{_NAME})*)[ \t]*(?:=|$|[ \t])")
+_STATEMENT: Final = re.compile(r"^[ \t]*(?:\[|[\w\"'-][^=\n]*=)", re.MULTILINE)
+_LONGEST: Final = 80  # characters of a key that are told
 _COMMA: Final = re.compile(r"=\s*[+-]?\d+,\d")
 
 
@@ -38,12 +44,57 @@ def syntax_fault(file: str, text: str, error: Exception) -> Fault:
     """Return the fault for what stopped the standard reader."""
     words = str(error)
     place = _PLACE.search(words)
-    line = text.count("\n") + 1
-    column: int | None = None
-    if place and place[1]:
-        line, column = int(place[1]), int(place[2])
+    line, column = (int(place[1]), int(place[2])) if place and place[1] else (0, None)
+    if not line or words.startswith("Unclosed"):  # that was noticed further down
+        begins = _line_that_stops(text)
+        line, column = begins, column if begins == line else None
     found, expected = _in_plain_words(_PLACE.sub("", words))
-    return Fault(file, line, "", found, expected, _hint(text, line), column)
+    return Fault(file, line, key_on_line(text, line), found, expected, _hint(text, line), column)
+
+
+def key_on_line(text: str, line: int) -> str:
+    """Return the key that stands on a line of a text that needn't be TOML, with its table's name.
+
+    A line that gives none goes on with the key above it.
+    """
+    key, rows = "", text.split("\n")[:line]
+    for row in reversed(rows):
+        header = _HEADER.match(row)
+        name = None if header or key else _KEY.match(row)
+        if header:
+            table = _bare(header[1])
+            return f"{table}.{key}" if table and key else table or key
+        if name:
+            key = _bare(name[1])
+    return key
+
+
+def _bare(name: str) -> str:
+    """Return a name without its quotes, short enough to be told."""
+    parts = [part.strip().strip("\"'") for part in name.split(".")]
+    told = ".".join(parts)
+    return told if len(told) <= _LONGEST else f"{told[:_LONGEST]}…"
+
+
+def _line_that_stops(text: str) -> int:
+    """Return the line of the first statement that can't be read: all before it can."""
+    starts = [match.start() for match in _STATEMENT.finditer(text)]
+    low, high = 0, len(starts)  # what stands before starts[low] reads; before starts[high] not
+    while high - low > 1:
+        middle = (low + high) // 2
+        if _reads(text[: starts[middle]]):
+            low = middle
+        else:
+            high = middle
+    return text.count("\n", 0, starts[low]) + 1 if starts else 1
+
+
+def _reads(text: str) -> bool:
+    try:
+        tomllib.loads(text)
+    except (RecursionError, ValueError):
+        return False
+    return True
 
 
 def _in_plain_words(words: str) -> tuple[str, str]:
@@ -51,7 +102,7 @@ def _in_plain_words(words: str) -> tuple[str, str]:
         if words.startswith(begins):
             return found, expected
     if "recursion" in words or "digits" in words:
-        return "lists or numbers far too long", "a setup file"
+        return "a number or a list that is far too long", "a value of a setup"
     return f"this can't be read ({words})", "name = value, [table] or # remark"
 
 

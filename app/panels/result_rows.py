@@ -72,7 +72,7 @@ def _row(result: Result, session: Session) -> Row:
 def said_by(row: Row, session: Session, side: int, reading: LimitReading | None = None) -> Said:
     """Return what a row says in the pose that is shown; its limit by the reading of the whole."""
     study, measured, proposed = session.study, session.measured, session.proposed
-    if study is None or measured is None or proposed is None:
+    if study is None or proposed is None:
         return Said(NOTHING, NOTHING, "")
     units, result = session.units, row.result
     before = _value(study.measured, measured, result, side)
@@ -89,8 +89,10 @@ def said_by(row: Row, session: Session, side: int, reading: LimitReading | None 
     return Said(text, result_number(after, result, units), moves, after, past, words)
 
 
-def _value(car: CarAnswers, pose: Answered, result: Result, side: int) -> float | None:
-    return car.single.get(result.key) if result.scope == "car" else value_in(pose, result, side)
+def _value(car: CarAnswers, pose: Answered | None, result: Result, side: int) -> float | None:
+    if result.scope == "car":
+        return car.single.get(result.key)
+    return None if pose is None else value_in(pose, result, side)
 
 
 def _is_past(row: Row, value: float | None, reading: LimitReading | None) -> bool:
@@ -115,11 +117,9 @@ def _limit_told(row: Row, reading: LimitReading | None, past: bool, units: Units
 
 def why_nothing(row: Row, session: Session) -> str:
     """Return why a row has no value in the pose that is shown."""
-    key, proposed = row.result.key, session.proposed
+    key = row.result.key
     if row.needs:
         return f"{row.needs[:1].upper()}{row.needs[1:]}. Enter it in the measured car."
-    if row.result.scope != "car" and proposed is not None and not proposed.reached[0]:
-        return "The linkage can't take this pose."
     if key in _CENTRES:
         return "In front view the arms are parallel here: their centre is infinitely far away."
     if key in _SIDE_CENTRES:
@@ -137,11 +137,8 @@ def why_nothing(row: Row, session: Session) -> str:
 
 def pose_words(session: Session) -> str:
     """Return what keeps the shown pose from being trusted; empty when nothing does."""
-    proposed, measured = session.proposed, session.measured
     if session.problem is not None:
-        return "Results of the last car that could be built."
-    if proposed is not None and not proposed.reached[0]:
-        return "The proposed car can't reach this pose."
-    if measured is not None and not measured.reached[0]:
+        return "Results of the last car and pose that could be had."
+    if session.study is not None and session.measured is None:
         return "The measured car can't reach this pose."
     return ""

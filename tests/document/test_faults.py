@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from app.document.faults import Fault, SetupFaults
+from app.document.faults import Fault, SetupFaults, rest_words
 from app.document.files import read_setup
 from app.document.reading import parse, read_text
 from app.document.upgrades import upgrade
@@ -202,28 +202,70 @@ def test_an_unfinished_car_can_be_read_to_be_measured_on() -> None:
 
 
 @pytest.mark.parametrize(
-    ("text", "line", "column", "found"),
+    ("text", "line", "column", "key", "found"),
     [
-        ('format = 1\ntitle = "x\nunits = 3', 2, 11, "a character that can't stand here"),
-        ("format = 1\ntitle\n", 2, 6, "a name without ="),
-        ("format = 1\na = 1 2\n", 2, 7, "left over"),
-        ("format = 1\na = \n", 2, 5, "no value"),
-        ("format = 1\n\n[a]\n[a]\n", 4, 3, "this table is given twice"),
-        ("a = 1\na = 2\nb = 3\n", 2, 6, "this name is given twice"),
-        ("a = [1, 2\nb = 3\n", 2, 1, "a list that isn't closed"),
-        ("a = { b = 1\n", 1, 12, "a table that isn't closed"),
-        ('a = "\\q"\n', 1, 8, "a backslash"),
-        ("= 3\n", 1, 1, "no name, table or comment"),
-        ("[a\nb = 1", 1, 3, "a table's name that isn't closed"),
-        ("a = 1\x00\n", 1, 6, "left over"),
+        ('format = 1\ntitle = "x\nunits = 3', 2, 11, "title", "a character that can't stand here"),
+        ("format = 1\ntitle\n", 2, 6, "title", "a name without ="),
+        ("format = 1\na = 1 2\n", 2, 7, "a", "left over"),
+        ("format = 1\na = \n", 2, 5, "a", "no value"),
+        ("format = 1\n\n[a]\n[a]\n", 4, 3, "a", "this table is given twice"),
+        ("a = 1\na = 2\nb = 3\n", 2, 6, "a", "this name is given twice"),
+        ("a = [1, 2\nb = 3\n", 1, None, "a", "a list that isn't closed"),
+        ("[t.u]\na = [1, 2\n", 2, None, "t.u.a", "a list that isn't closed"),
+        ("[t]\na = [\n  1,\n  x,\n]\n", 4, 3, "t.a", "no value"),
+        ("a = { b = 1\n", 1, 12, "a", "a table that isn't closed"),
+        ('[t]\na = """x\nb = 1\n', 2, None, "t.a", "a text that isn't closed"),
+        ('a = "\\q"\n', 1, 8, "a", "a backslash"),
+        ("= 3\n", 1, 1, "", "no name, table or comment"),
+        ("[a\nb = 1", 1, 3, "a", "a table's name that isn't closed"),
+        ("a = 1\x00\n", 1, 6, "a", "left over"),
+        (f"a = 1\n[t]\nb = {'9' * 5000}\nc = 1\n", 3, None, "t.b", "far too long"),
+        (f"a = 1\n[t]\nb = {'[' * 5000}{']' * 5000}\nc = 1\n", 3, None, "t.b", "far too long"),
     ],
 )
 def test_a_text_that_is_no_toml_is_told_in_plain_words(
-    text: str, line: int, column: int, found: str
+    text: str, line: int, column: int | None, key: str, found: str
 ) -> None:
     (fault,) = faults_of(text)
-    assert (fault.line, fault.column) == (line, column)
+    assert (fault.line, fault.column, fault.key) == (line, column, key)
     assert found in fault.found
+
+
+def test_a_file_cut_short_anywhere_names_the_key_that_it_breaks_off_in() -> None:
+    """Every cut of the example: the fault, if it is one of the text, is on the last line's key."""
+    lines = COIL.split("\n")
+    for count in range(2, len(lines)):
+        whole, broken = "\n".join(lines[:count]), lines[count]
+        if "=" not in broken or broken.startswith(("#", " ")):
+            continue
+        for cut in (broken.index("=") + 1, len(broken.split("#")[0].rstrip()) - 1):
+            try:
+                read_text(f"{whole}\n{broken[:cut]}", partial=True)
+                continue  # what is left of a number may be one
+            except SetupFaults as found:
+                faults = found.faults
+            assert all(fault.line is not None for fault in faults)
+            if faults[0].found in ("this is no value", "a list that isn't closed"):
+                assert faults[0].line == count + 1
+                assert faults[0].key.endswith(broken.split("=")[0].strip().strip('"'))
+
+
+def test_thousands_of_faults_are_told_as_the_first_and_a_count() -> None:
+    names = "\n".join(f"zz{number} = [1, 2, 3]" for number in range(3000))
+    faults = faults_of(f'{COIL}\n[[change]]\nname = "x"\n[change.move]\n{names}\n')
+    assert len(faults) == 3000
+    assert rest_words(len(faults)) == "And 2980 more: mend these first."
+    assert rest_words(20) == ""
+
+
+def test_faults_come_in_the_order_of_the_file() -> None:
+    """Names on one line too: a set's order changes from run to run."""
+    names = ", ".join(f"zz{number} = 1" for number in range(12))
+    faults = faults_of(
+        COIL.replace("[front.limits]", f"[front.limits]\nkingpin_inclination = {{ {names} }}")
+    )
+    keys = [fault.key for fault in faults if ".zz" in fault.key]
+    assert keys == [f"front.limits.kingpin_inclination.zz{number}" for number in range(12)]
 
 
 def test_a_decimal_comma_is_recognised() -> None:
@@ -260,7 +302,7 @@ def test_files_that_hold_no_text(tmp_path: Path, data: bytes, found: str) -> Non
 
 def test_the_line_of_a_wrong_byte_is_told(tmp_path: Path) -> None:
     (tmp_path / "car.toml").write_bytes(b'format = 1\ntitle = "caf\xe9"')
-    with pytest.raises(SetupFaults, match=r"car\.toml, line 2: a character"):
+    with pytest.raises(SetupFaults, match=r"car\.toml, line 2: title: a character"):
         read_setup(tmp_path / "car.toml")
 
 
