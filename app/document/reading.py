@@ -122,8 +122,8 @@ class _Reader:
         elif raw > FORMAT:
             check.fault(
                 ("format",),
-                f"this file is of format {found_words(raw)}, newer than this program, which reads up to "
-                f"format {FORMAT}",
+                f"this file is of format {found_words(raw)}, newer than this program, which reads "
+                f"up to format {FORMAT}",
                 "",
                 "Nothing was changed. Open it with a newer version of the program.",
             )
