@@ -1,0 +1,52 @@
+"""Files that once did harm: refused where they are wrong, or studied; never anything else."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+from app.document.faults import Fault, SetupFaults
+from app.document.files import read_setup
+from app.limit_kinds import LIMIT_KINDS
+from tests.attack.files import judged, told_again
+from tests.attack.nasty_files import NASTY, Nasty
+
+MOST_LINES = 45  # of a refusal: a page that can be read
+
+
+@pytest.mark.parametrize("nasty", NASTY, ids=lambda nasty: nasty.name)
+def test_a_nasty_file_meets_its_fate(nasty: Nasty, tmp_path: Path) -> None:
+    path = tmp_path / f"{nasty.name}.toml"
+    path.write_bytes(nasty.data)
+    verdict = judged(path)
+    assert verdict.failures == ()
+    assert verdict.kind == nasty.fate, verdict.words[:500]
+    assert verdict.has_line, verdict.words[:500]
+    assert verdict.has_key, verdict.words[:500]
+    if nasty.fate == "refused":
+        assert any(names(fault, nasty) for fault in faults_of(path)), verdict.words[:500]
+        assert verdict.words.count("\n") <= MOST_LINES
+
+
+def faults_of(path: Path) -> tuple[Fault, ...]:
+    try:
+        read_setup(path, limit_kinds=LIMIT_KINDS)
+    except SetupFaults as faults:
+        return faults.faults
+    return ()
+
+
+def names(fault: Fault, nasty: Nasty) -> bool:
+    """Tell whether a fault is of the line that was spoilt, and names its key."""
+    is_there = nasty.line in (None, fault.line)
+    return is_there and re.search(re.escape(nasty.key), fault.key) is not None
+
+
+def test_the_same_file_is_told_in_the_same_words(tmp_path: Path) -> None:
+    for nasty in NASTY:
+        (tmp_path / f"{nasty.name}.toml").write_bytes(nasty.data)
+    first, second = (told_again(tmp_path, seed) for seed in (1, 2))
+    assert first == second
+    assert len(first) == len(NASTY)
