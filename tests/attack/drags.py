@@ -100,6 +100,8 @@ class WildRun:
             exact = free and not one  # what is snapped may step further than the hand
             was = Before(self.session, _step(last, place) if exact and was_exact else None)
             self.points.move(place, one, free)
+            if self.session.problem is not None and self.session.proposed is not was.proposed:
+                self.story.fail("a move that can't be built takes the last good picture away")
             self._judge_move(was)
             last, was_exact = place, exact
         self._end(self.points, handle.at, last)
@@ -175,12 +177,10 @@ class WildRun:
             self.story.fail(failure)
 
     def _judge_move(self, was: Before) -> None:
-        """Judge a move: the last good picture stays where there is no new one, nothing jumps."""
+        """Judge a move: after a small one nothing may have jumped."""
         session = self.session
         if session.problem is not None:
             self.tally.refused += 1
-            if was.proposed is not None and session.proposed is not was.proposed:
-                self.story.fail("a move that can't be built takes the last good picture away")
         elif was.places and is_good(session) and was.settled == knows_settled(session):
             step, key = largest_step(was.places, places(session))
             self.tally.compared += 1
