@@ -7,14 +7,21 @@ it is in `geometry.leaf_loop`.
 from __future__ import annotations
 
 from dataclasses import dataclass, fields, replace
-from functools import lru_cache
 from typing import Final
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from geometry.leaf_loop import LeafLoop, Point, Seat, close_loop, wheel_of
-from geometry.leaf_reach import bisect_curvature, design_wheel, out_of_reach, travel_limits
+from geometry.leaf_motion import loop_motion
+from geometry.leaf_reach import (
+    bisect_curvature,
+    curvature_ends,
+    design_motion,
+    design_wheel,
+    out_of_reach,
+    travel_limits,
+)
 
 Array = NDArray[np.float64]
 Mask = NDArray[np.bool_]
@@ -24,13 +31,10 @@ SHACKLE_MARGIN: Final = 0.5235987755982988
 SHACKLE_AT_RIDE: Final = (1.0471975511965976, 1.5707963267948966)
 """Usual angle of a shackle to the line of the eyes at ride [rad]: 60 to 90°, common practice."""
 
-# Step of the central difference in the dimensionless curvature κ·L, where rounding and truncation
-# are both below 1e-9.
-_STEP: Final = 1e-4
-# Newton steps from the design pose; three or four do in ordinary cases.
-_NEWTON_STEPS: Final = 6
+# Newton steps from the design pose; two or three do in ordinary cases.
+_NEWTON_STEPS: Final = 8
 # Travel error whose correction, being quadratic, is exact to rounding [mm].
-_LAST_STEP: Final = 1e-3
+_LAST_STEP: Final = 1e-5
 # Travel error above which a pose counts as not reached [mm].
 _REACHED: Final = 1e-6
 
@@ -128,51 +132,42 @@ def leaf_path(loop: LeafLoop, travel: ArrayLike, datum: Point | None = None) -> 
 def path_at_curvature(loop: LeafLoop, change: Array, datum: Point | None = None) -> LeafPath:
     """Describe poses given by their change of curvature from design [1/mm], shape (n,)."""
     x_0, z_0 = design_wheel(loop) if datum is None else datum
-    step = _STEP / loop.length
-    near = close_loop(loop, change + np.array([[0.0], [step], [-step]]))
-    x, z = wheel_of(loop, near.x, near.z, near.angle)
-    seat = Seat(*(array[0] for array in vars(near).values()))
+    seat = close_loop(loop, change)
+    motion = loop_motion(loop, change, seat)
+    x, z = wheel_of(loop, seat.x, seat.z, seat.angle)
     lean, to_leaf = shackle_angles(loop, seat)
-    rise = z[1] - z[2]
-    flattening = 2 * step / rise
+    flattening = 1.0 / motion.wheel.imag
     return LeafPath(
-        travel=z[0] - z_0,
+        travel=z - z_0,
         reachable=np.abs(seat.reach) < 1.0,
         curvature_change=change,
         seat=seat,
-        wheel_x=x[0],
-        wheel_z=z[0],
-        wheelbase_change=x_0 - x[0],
+        wheel_x=x,
+        wheel_z=z,
+        wheelbase_change=x_0 - x,
         pinion=seat.angle + loop.pinion,
         shackle_lean=lean,
         shackle_to_leaf=to_leaf,
-        slope=(x[1] - x[2]) / rise,
-        pitch_rate=(near.angle[1] - near.angle[2]) / rise,
+        slope=motion.wheel.real * flattening,
+        pitch_rate=motion.turn * flattening,
         flattening=flattening,
-        flattening_change=-(z[1] + z[2] - 2 * z[0]) / step**2 * flattening**3,
+        flattening_change=-motion.wheel_second.imag * flattening**3,
     )
 
 
-@lru_cache(maxsize=256)
-def design_flattening(loop: LeafLoop) -> float:
-    """Return the derivative of the curvature by travel at the design curvature [1/mm²]."""
-    step = _STEP / loop.length
-    seat = close_loop(loop, np.array([step, -step]))
-    heights = wheel_of(loop, seat.x, seat.z, seat.angle)[1]
-    return float(2 * step / (heights[0] - heights[1]))
-
-
 def _curvature_for(loop: LeafLoop, height: Array) -> Array:
-    """Newton's change of curvature that brings the wheel centre to a height, shape (n,)."""
-    step = _STEP / loop.length
-    offsets = np.array([[0.0], [step], [-step]])
-    change = np.zeros_like(height)
+    """Newton's change of curvature that brings the wheel centre to a height, shape (n,).
+
+    It stays within the loop's reach: heights beyond lead to its ends.
+    """
+    slope, second = design_motion(loop)
+    low, high = curvature_ends(loop)
+    rise = height - design_wheel(loop)[1]
+    change = np.clip(rise / slope - 0.5 * second / slope * (rise / slope) ** 2, high, low)
     for _ in range(_NEWTON_STEPS):
-        seat = close_loop(loop, change + offsets)
-        at = wheel_of(loop, seat.x, seat.z, seat.angle)[1]
-        slope = (at[1] - at[2]) / (2 * step)
-        error = height - at[0]
-        change = change + error / np.where(slope < 0, slope, -(loop.length**2) / 8)
+        seat = close_loop(loop, change)
+        error = height - wheel_of(loop, seat.x, seat.z, seat.angle)[1]
+        change = np.clip(change + error / loop_motion(loop, change, seat).wheel.imag, high, low)
         if np.abs(error).max(initial=0.0) < _LAST_STEP:
             break
     return change

@@ -13,13 +13,16 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from geometry.leaf_loop import LeafLoop, arc_tip
+from geometry.leaf_loop import LeafLoop
+from geometry.leaf_motion import arc_motion
 
 Array = NDArray[np.float64]
+Complex = NDArray[np.complex128]
 
 # Newton steps of a half with its seat given; two reach 1e-9 mm from the free pose.
-_NEWTON_STEPS: Final = 4
-_STEP: Final = 1e-4
+_NEWTON_STEPS: Final = 8
+# Error whose correction, being quadratic, is exact to rounding [mm].
+_LAST_STEP: Final = 1e-5
 
 
 @dataclass(frozen=True)
@@ -59,53 +62,63 @@ def hold_seat(loop: LeafLoop, z: Array, angle: Array, near: Array) -> HeldSeat:
     """
     bend_front, bend_rear = loop.curvatures
     front = front_curvature(loop, z, angle, bend_front + loop.split[0] * near)
-    rear = bend_rear + loop.split[1] * near
-    x = loop.front_eye[0] - front_eye(loop, front, angle)[0]
-
-    def rear_error(curvature: Array) -> Array:
-        eye_x, eye_z = rear_eye(loop, curvature, x, z, angle)
-        pivot_x, pivot_z = loop.shackle_pivot
-        return np.hypot(eye_x - pivot_x, eye_z - pivot_z) - loop.shackle
-
-    rear = _newton(rear_error, rear, loop.rear)
-    eye_x, eye_z = rear_eye(loop, rear, x, z, angle)
-    return HeldSeat(x, front, rear, eye_x, eye_z)
+    x = loop.front_eye[0] - front_eye(loop, front, angle).place.real
+    rear = _rear_curvature(loop, x + 1j * z, angle, bend_rear + loop.split[1] * near)
+    eye = rear_eye(loop, rear, x + 1j * z, angle).place
+    return HeldSeat(x, front, rear, eye.real, eye.imag)
 
 
 def front_curvature(loop: LeafLoop, z: Array, angle: Array, near: Array) -> Array:
     """Curvature of the front half that takes a seat of given height and angle [1/mm]."""
+    height = loop.front_eye[1] - z
 
-    def error(curvature: Array) -> Array:
-        return front_eye(loop, curvature, angle)[1] - (loop.front_eye[1] - z)
+    def error(curvature: Array) -> tuple[Array, Array]:
+        eye = front_eye(loop, curvature, angle)
+        return eye.place.imag - height, eye.rate.imag
 
-    return _newton(error, near, loop.front)
+    return _newton(error, near)
 
 
-def _newton(error: Callable[[Array], Array], curvature: Array, length: float) -> Array:
-    """Bring an error to zero by the curvature of one half."""
-    step = _STEP / length
-    offsets = np.array([step, -step, 0.0]).reshape(3, *([1] * curvature.ndim))
+def _rear_curvature(loop: LeafLoop, seat: Complex, angle: Array, near: Array) -> Array:
+    """Curvature of the rear half that joins a seat in its place to the shackle [1/mm]."""
+    pivot = complex(*loop.shackle_pivot)
+
+    def error(curvature: Array) -> tuple[Array, Array]:
+        eye = rear_eye(loop, curvature, seat, angle)
+        reach = eye.place - pivot
+        length = np.abs(reach)
+        return length - loop.shackle, (np.conj(reach) * eye.rate).real / length
+
+    return _newton(error, near)
+
+
+def _newton(error: Callable[[Array], tuple[Array, Array]], curvature: Array) -> Array:
+    """Bring an error, given with its derivative, to zero by the curvature of one half."""
     for _ in range(_NEWTON_STEPS):
-        up, down, here = error(curvature + offsets)
-        curvature = curvature - here * (2 * step) / (up - down)
-        if np.abs(here).max(initial=0.0) < 1e-7:
+        here, slope = error(curvature)
+        curvature = curvature - here / slope
+        if np.abs(here).max(initial=0.0) < _LAST_STEP:
             break
     return curvature
 
 
-def front_eye(loop: LeafLoop, curvature: Array, angle: Array) -> tuple[Array, Array]:
-    """Front eye from the centre bolt, in the car's directions [mm]."""
-    along, up = arc_tip(curvature, loop.front, loop.eye_offsets[0])
-    along = along + loop.clamp / 2
-    cosine, sine = np.cos(angle), np.sin(angle)
-    return along * cosine - up * sine, along * sine + up * cosine
+@dataclass(frozen=True)
+class Eye:
+    """An eye, (x, z) as x + i·z [mm], and its derivative by the curvature of its half [mm²]."""
+
+    place: Complex
+    rate: Complex
 
 
-def rear_eye(
-    loop: LeafLoop, curvature: Array, x: Array, z: Array, angle: Array
-) -> tuple[Array, Array]:
-    """Rear eye in the car [mm]."""
-    along, up = arc_tip(curvature, loop.rear, loop.eye_offsets[1])
-    along = -along - loop.clamp / 2
-    cosine, sine = np.cos(angle), np.sin(angle)
-    return x + along * cosine - up * sine, z + along * sine + up * cosine
+def front_eye(loop: LeafLoop, curvature: Array, angle: Array) -> Eye:
+    """Front eye from the centre bolt, in the car's directions."""
+    arc = arc_motion(curvature, loop.front, loop.eye_offsets[0])
+    frame = np.exp(1j * angle)
+    return Eye(frame * (arc.tip + loop.clamp / 2), frame * arc.rate)
+
+
+def rear_eye(loop: LeafLoop, curvature: Array, seat: Complex, angle: Array) -> Eye:
+    """Rear eye in the car; `seat` is the centre bolt as x + i·z [mm]."""
+    arc = arc_motion(curvature, loop.rear, loop.eye_offsets[1])
+    frame = -np.exp(1j * angle)
+    return Eye(seat + frame * np.conj(arc.tip + loop.clamp / 2), frame * np.conj(arc.rate))

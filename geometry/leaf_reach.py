@@ -3,25 +3,25 @@
 from __future__ import annotations
 
 from functools import lru_cache
-from math import hypot
+from math import isfinite
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
+from geometry.errors import DegenerateGeometry
 from geometry.leaf_held import front_curvature, front_eye, rear_eye
 from geometry.leaf_loop import LeafLoop, Point, close_loop, wheel_of
+from geometry.leaf_motion import loop_motion
 from geometry.rear_errors import ShackleOutOfReach
 
 Array = NDArray[np.float64]
 
 # Range of the dimensionless curvature change that is searched: ±1 is an eighth of the length.
 _SEARCH: Final = 3.0
-# Places looked at in an interval, and passes: each narrows it twentyfold or more.
-_SHARES: Final = np.linspace(0.0, 1.0, 41)
-_PASSES: Final = 5
-# Fortieths of an interval: enough to get from the whole range to rounding.
-_NARROWINGS: Final = 9
+# Places looked at in an interval, and passes that narrow it to one step: down to rounding.
+_SHARES: Final = np.linspace(0.0, 1.0, 101)
+_PASSES: Final = 7
 
 
 @lru_cache(maxsize=256)
@@ -32,23 +32,43 @@ def design_wheel(loop: LeafLoop) -> Point:
     return float(x[0]), float(z[0])
 
 
+@lru_cache(maxsize=256)
+def design_motion(loop: LeafLoop) -> tuple[float, float]:
+    """First and second derivative of the wheel centre's height by curvature at design [mm², mm³].
+
+    Raises
+    ------
+    DegenerateGeometry
+        The loop doesn't close there, or more arch doesn't lower the wheel.
+    """
+    change = np.zeros(1)
+    seat = close_loop(loop, change)
+    motion = loop_motion(loop, change, seat)
+    slope, second = float(motion.wheel.imag[0]), float(motion.wheel_second.imag[0])
+    if not (abs(float(seat.reach[0])) < 1.0 and slope < 0.0 and isfinite(slope * second)):
+        raise DegenerateGeometry(
+            "rear_eye", "shackle_body", "stand so that the axle can't rise from where it is"
+        )
+    return slope, second
+
+
 @lru_cache(maxsize=64)
-def _ends(loop: LeafLoop) -> Array:
-    """Last changes at which the loop closes and the wheel still moves on [1/mm], low and high."""
-    sign = np.array([1.0, -1.0])  # more arch lowers the wheel
-    first, last = np.zeros(2), sign * _SEARCH / loop.length
+def curvature_ends(loop: LeafLoop) -> Array:
+    """Last changes at which the loop closes and the wheel still moves on [1/mm], low and high.
+
+    More arch lowers the wheel: the first is positive, the second negative.
+    """
+    first, last = np.zeros(2), np.array([1.0, -1.0]) * _SEARCH / loop.length
+    rows = np.arange(2)
     for _ in range(_PASSES):
         change = first[:, None] + (last - first)[:, None] * _SHARES
         seat = close_loop(loop, change)
-        height = wheel_of(loop, seat.x, seat.z, seat.angle)[1] * sign[:, None]
-        ends = np.abs(seat.reach) >= 1.0
-        ends[:, 1:] |= np.diff(height, axis=1) >= 0
+        moves_on = loop_motion(loop, change, seat).wheel.imag < 0.0
+        ends = ~(moves_on & (np.abs(seat.reach) < 1.0))
         stop = np.where(ends.any(axis=1), np.argmax(ends, axis=1), len(_SHARES) - 1)
-        rows = np.arange(2)
-        # The wheel turns back within the two steps before the place where that shows.
-        first, last = change[rows, np.maximum(stop - 2, 0)], change[rows, stop]
-        furthest = change[rows, np.where(ends.any(axis=1), np.maximum(stop - 1, 0), stop)]
-    return furthest
+        before = np.where(ends.any(axis=1), np.maximum(stop - 1, 0), stop)
+        first, last = change[rows, before], change[rows, stop]
+    return first
 
 
 def bisect_curvature(loop: LeafLoop, height: Array) -> Array:
@@ -61,9 +81,9 @@ def bisect_curvature(loop: LeafLoop, height: Array) -> Array:
     height
         Of the wheel centre [mm], shape (n,).
     """
-    low, high = (np.full_like(height, end) for end in _ends(loop))
+    low, high = (np.full_like(height, end) for end in curvature_ends(loop))
     every = np.arange(len(height))
-    for _ in range(_NARROWINGS):
+    for _ in range(_PASSES):
         change = low + (high - low) * _SHARES[:, None]
         seat = close_loop(loop, change)
         below = wheel_of(loop, seat.x, seat.z, seat.angle)[1] < height
@@ -83,7 +103,7 @@ def travel_limits(loop: LeafLoop, datum_z: float | None = None) -> tuple[float, 
         Height of the wheel centre at zero travel [mm]; None takes the pose at the design curvature.
     """
     z_0 = design_wheel(loop)[1] if datum_z is None else datum_z
-    seat = close_loop(loop, _ends(loop))
+    seat = close_loop(loop, curvature_ends(loop))
     low, high = wheel_of(loop, seat.x, seat.z, seat.angle)[1] - z_0
     return float(low), float(high)
 
@@ -94,15 +114,14 @@ def out_of_reach(loop: LeafLoop, travel: float, datum_z: float | None = None) ->
     The seat is taken to the travel at the angle that it has at the limit.
     """
     z_0 = design_wheel(loop)[1] if datum_z is None else datum_z
-    limits, ends = travel_limits(loop, z_0), _ends(loop)
+    limits, ends = travel_limits(loop, z_0), curvature_ends(loop)
     which = 1 if travel > 0 else 0
     angle = close_loop(loop, ends[which : which + 1]).angle
     seat_z = z_0 + travel - wheel_of(loop, np.zeros(1), np.zeros(1), angle)[1]
     bend_front, bend_rear = loop.curvatures
     bend = front_curvature(loop, seat_z, angle, bend_front + loop.split[0] * ends[which])
     change = (bend - bend_front) / loop.split[0]
-    seat_x = loop.front_eye[0] - front_eye(loop, bend, angle)[0]
-    eye_x, eye_z = rear_eye(loop, bend_rear + loop.split[1] * change, seat_x, seat_z, angle)
-    pivot_x, pivot_z = loop.shackle_pivot
-    needed = hypot(float(eye_x[0]) - pivot_x, float(eye_z[0]) - pivot_z)
+    seat_x = loop.front_eye[0] - front_eye(loop, bend, angle).place.real
+    eye = rear_eye(loop, bend_rear + loop.split[1] * change, seat_x + 1j * seat_z, angle).place
+    needed = float(np.abs(eye[0] - complex(*loop.shackle_pivot)))
     return ShackleOutOfReach(travel, limits[which], loop.shackle, needed)

@@ -13,9 +13,10 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from geometry.leaf_axle import LeafPath, design_flattening
+from geometry.leaf_axle import LeafPath
 from geometry.leaf_load import HalfRates, Model, PackStages, deflection_at, load_at, rate_at
 from geometry.leaf_loop import LeafLoop, arc_tip
+from geometry.leaf_reach import design_motion
 
 Array = NDArray[np.float64]
 
@@ -117,7 +118,7 @@ def free_change(stages: PackStages, loop: LeafLoop, load: float, model: Model) -
         How the leaves share the load.
     """
     lever = deflection_per_curvature(loop)
-    ratio = -lever * design_flattening(loop)
+    ratio = -lever / design_motion(loop)[0]
     return float(deflection_at(stages, load / ratio, model)) / lever
 
 

@@ -12,13 +12,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from geometry.leaf_axle import LeafPath
-from geometry.leaf_held import hold_seat
 from geometry.leaf_loop import LeafLoop
+from geometry.leaf_motion import arc_motion
 
 Array = NDArray[np.float64]
-
-# Half the step over which dx/dz of a held seat is taken [mm].
-_RISE = 0.1
 
 
 @dataclass(frozen=True)
@@ -61,15 +58,15 @@ def roll_steer(loop: LeafLoop, path: LeafPath) -> RollSteer:
     equivalent link; the factor (1 - h_1/L_arm) of bounce, where the seats turn, isn't in it.
     """
     seat = path.seat
-    rise = np.array([[_RISE], [-_RISE]])
-    near = np.broadcast_to(path.curvature_change, (2, *seat.z.shape))
-    held = hold_seat(loop, seat.z + rise, np.broadcast_to(seat.angle, near.shape), near)
+    # The front half bends and the front eye stays: the seat goes the other way.
+    bend = loop.curvatures[0] + loop.split[0] * path.curvature_change
+    eye = np.exp(1j * seat.angle) * arc_motion(bend, loop.front, loop.eye_offsets[0]).rate
     hinge = loop.front_arm - 0.75 * loop.front
     hinge_x = seat.x + hinge * np.cos(seat.angle)
     hinge_z = seat.z + hinge * np.sin(seat.angle)
     eye_x, eye_z = loop.front_eye
     return RollSteer(
-        kinematic=(held.x[0] - held.x[1]) / (2 * _RISE),
+        kinematic=eye.real / eye.imag,
         eyes_line=(seat.eye_z - eye_z) / (eye_x - seat.eye_x),
         front_slope=(hinge_z - eye_z) / (eye_x - hinge_x),
         hinge=hinge,
