@@ -31,10 +31,10 @@ SHACKLE_MARGIN: Final = 0.5235987755982988
 SHACKLE_AT_RIDE: Final = (1.0471975511965976, 1.5707963267948966)
 """Usual angle of a shackle to the line of the eyes at ride [rad]: 60 to 90°, common practice."""
 
-# Newton steps from the design pose; two or three do in ordinary cases.
-_NEWTON_STEPS: Final = 8
-# Travel error whose correction, being quadratic, is exact to rounding [mm].
-_LAST_STEP: Final = 1e-5
+# Halley's steps from the design pose; two do in ordinary cases.
+_MOST_STEPS: Final = 8
+# Travel error whose correction, which leaves its third power, is exact to rounding [mm].
+_LAST_STEP: Final = 1e-3
 # Travel error above which a pose counts as not reached [mm].
 _REACHED: Final = 1e-6
 
@@ -119,7 +119,7 @@ def leaf_path(loop: LeafLoop, travel: ArrayLike, datum: Point | None = None) -> 
     good = _arrived(path, wanted)
     if good.all():
         return path
-    # Near an end of the loop Newton may miss what bisection finds; beyond it there is nothing.
+    # Near an end of the loop steps may miss what bisection finds; beyond it there is nothing.
     low, high = travel_limits(loop, zero[1])
     missed = ~good & (wanted >= low) & (wanted <= high)
     if missed.any():
@@ -156,19 +156,22 @@ def path_at_curvature(loop: LeafLoop, change: Array, datum: Point | None = None)
 
 
 def _curvature_for(loop: LeafLoop, height: Array) -> Array:
-    """Newton's change of curvature that brings the wheel centre to a height, shape (n,).
+    """Change of curvature that brings the wheel centre to a height, shape (n,).
 
     It stays within the loop's reach: heights beyond lead to its ends.
     """
     slope, second = design_motion(loop)
     low, high = curvature_ends(loop)
-    rise = height - design_wheel(loop)[1]
-    change = np.clip(rise / slope - 0.5 * second / slope * (rise / slope) ** 2, high, low)
-    for _ in range(_NEWTON_STEPS):
+    step = (height - design_wheel(loop)[1]) / slope
+    change = np.clip(step - 0.5 * second / slope * step**2, high, low)
+    for _ in range(_MOST_STEPS):
         seat = close_loop(loop, change)
-        error = height - wheel_of(loop, seat.x, seat.z, seat.angle)[1]
-        change = np.clip(change + error / loop_motion(loop, change, seat).wheel.imag, high, low)
-        if np.abs(error).max(initial=0.0) < _LAST_STEP:
+        miss = height - wheel_of(loop, seat.x, seat.z, seat.angle)[1]
+        motion = loop_motion(loop, change, seat)
+        step = miss / motion.wheel.imag
+        bend = 0.5 * motion.wheel_second.imag / motion.wheel.imag
+        change = np.clip(change + step / (1.0 + bend * step), high, low)
+        if np.abs(miss).max(initial=0.0) < _LAST_STEP:
             break
     return change
 

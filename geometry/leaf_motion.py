@@ -11,6 +11,8 @@ whose moments are spherical Bessel functions (Abramowitz & Stegun 10.1, from mem
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
+from math import hypot
 from typing import Final
 
 import numpy as np
@@ -28,27 +30,53 @@ _SERIES: Final = (
     1 / 840,
     -1 / 45_360,
     1 / 3_991_680,
-    -1 / 518_918_400,
-    1 / 93_405_312_000,
 )
-_SMALL: Final = 0.5
+_SMALL: Final = 0.25
 
 
 @dataclass(frozen=True)
 class ArcMotion:
-    """End of an arc that starts along the x axis, and its derivatives by curvature.
+    """End of an arc that starts along the x axis, (along, up), and its derivatives by curvature.
 
     Parameters
     ----------
-    tip
-        (along, up) [mm].
-    rate, second
-        First and second derivative [mm², mm³].
+    length, offset
+        Along the arc, and of the eye's centre off its end [mm]; offset None for 0.
+    turn
+        Along half of the arc, as a number of size 1.
+    swell, bend
+        Of the half turn v: sin v/v and (sin v - v·cos v)/v³.
+    lag
+        i·v·bend.
     """
 
-    tip: Complex
-    rate: Complex
-    second: Complex
+    length: Array | float
+    offset: Array | float | None
+    turn: Complex
+    swell: Array
+    bend: Array
+    lag: Complex
+
+    @property
+    def tip(self) -> Complex:
+        """The end [mm]."""
+        tip: Complex = self.length * self.turn * self.swell
+        return tip if self.offset is None else tip + 1j * self.offset * self.turn**2
+
+    @property
+    def rate(self) -> Complex:
+        """Its first derivative [mm²]."""
+        rate: Complex = 0.5j * self.length**2 * self.turn * (self.swell + self.lag)
+        return rate if self.offset is None else rate - self.length * self.offset * self.turn**2
+
+    @property
+    def second(self) -> Complex:
+        """Its second derivative [mm³]."""
+        moved = self.swell - self.bend + self.lag
+        second: Complex = -0.5 * self.length**3 * self.turn * moved
+        if self.offset is None:
+            return second
+        return second - 1j * self.length**2 * self.offset * self.turn**2
 
 
 def arc_motion(
@@ -58,20 +86,10 @@ def arc_motion(
     half = curvature * (length / 2)
     sine, cosine = np.sin(half), np.cos(half)
     bend = _bend(half, sine, cosine)
-    swell = cosine + half**2 * bend  # sin(half)/half, without a division
-    turn = cosine + 1j * sine
-    lag = 1j * half * bend
-    tip = length * turn * swell
-    rate = 0.5j * length**2 * turn * (swell + lag)
-    second = -0.5 * length**3 * turn * (swell - bend + lag)
-    if offset is not None:
-        whole = offset * turn**2
-        tip, rate, second = (
-            tip + 1j * whole,
-            rate - length * whole,
-            second - 1j * length**2 * whole,
-        )
-    return ArcMotion(tip, rate, second)
+    # sin v/v without a division
+    return ArcMotion(
+        length, offset, cosine + 1j * sine, cosine + half**2 * bend, bend, 1j * half * bend
+    )
 
 
 def _bend(half: Array, sine: Array, cosine: Array) -> Array:
@@ -93,15 +111,37 @@ class LoopMotion:
 
     Parameters
     ----------
+    loop, seat
+        What was closed.
     turn
         Of the seat's angle [rad·mm].
-    wheel, wheel_second
-        First and second of the wheel centre, (x, z) [mm², mm³].
+    wheel
+        Of the wheel centre, (x, z) [mm²].
     """
 
+    loop: LeafLoop
+    seat: Seat
     turn: Array
     wheel: Complex
-    wheel_second: Complex
+    _arcs: ArcMotion
+    _share: Array
+    _triangle: _Triangle
+    _swing: Complex
+    _arm: Complex
+    _front: Complex
+
+    @cached_property
+    def wheel_second(self) -> Complex:
+        """The second derivative of the wheel centre [mm³]."""
+        front, rear = self._share**2 * self._arcs.second
+        swing = (-np.conj(rear) - front) / self._triangle.chord - self._swing**2
+        lean = self._triangle.second(self._swing.real, swing.real)
+        turning = 1j * (lean - swing.imag) - self.turn**2
+        frame = np.exp(1j * self.seat.angle)
+        second: Complex = frame * (
+            turning * self._arm - 2j * self.turn * self._front - front
+        )
+        return second
 
 
 def loop_motion(loop: LeafLoop, change: Array, seat: Seat) -> LoopMotion:
@@ -120,64 +160,77 @@ def loop_motion(loop: LeafLoop, change: Array, seat: Seat) -> LoopMotion:
     -----
     Past the end of the triangle its angle counts as held, as in `geometry.leaf_loop.close_loop`.
     """
-    (front, rear), (front_1, rear_1), (front_2, rear_2) = _eyes(loop, change)
+    # Both halves, front and rear row: their eyes from the centre bolt, outward and up.
+    share = _both(loop.split, change)
+    arcs = arc_motion(
+        _both(loop.curvatures, change) + share * change,
+        _both((loop.front, loop.rear), change),
+        _both(loop.eye_offsets, change) if any(loop.eye_offsets) else None,
+    )
+    front, rear = arcs.tip + loop.clamp / 2
+    front_1, rear_1 = share * arcs.rate
     # From the front eye to the rear eye, in the seat's frame: a chord of changing length and lean.
     chord = -np.conj(rear) - front
     swing = (-np.conj(rear_1) - front_1) / chord
-    swing_rate = (-np.conj(rear_2) - front_2) / chord - swing**2
-    lean, lean_rate = _triangle(loop, np.abs(chord), seat.reach, swing.real, swing_rate.real)
-    turn, turn_rate = lean - swing.imag, lean_rate - swing_rate.imag
+    triangle = _triangle(loop, chord, seat.reach)
+    turn = triangle.first(swing.real) - swing.imag
     # The wheel centre is the front eye plus this, turned with the seat.
     arm = complex(*loop.axle) - front
-    frame = np.exp(1j * seat.angle)
-    return LoopMotion(
-        turn=turn,
-        wheel=frame * (1j * turn * arm - front_1),
-        wheel_second=frame * ((1j * turn_rate - turn**2) * arm - 2j * turn * front_1 - front_2),
-    )
+    wheel = np.exp(1j * seat.angle) * (1j * turn * arm - front_1)
+    return LoopMotion(loop, seat, turn, wheel, arcs, share, triangle, swing, arm, front_1)
 
 
-def _eyes(loop: LeafLoop, change: Array) -> tuple[Complex, Complex, Complex]:
-    """Eyes from the centre bolt, outward and up, and derivatives by the change, (2, …): front, rear."""
-
-    def both(pair: tuple[float, float]) -> Array:
-        return np.reshape(pair, (2, *([1] * np.ndim(change))))
-
-    share = both(loop.split)
-    arc = arc_motion(
-        both(loop.curvatures) + share * change,
-        both((loop.front, loop.rear)),
-        both(loop.eye_offsets) if any(loop.eye_offsets) else None,
-    )
-    return arc.tip + loop.clamp / 2, share * arc.rate, share**2 * arc.second
+def _both(pair: tuple[float, float], change: Array) -> Array:
+    """A value of the front and of the rear half, to broadcast against changes."""
+    return np.reshape(pair, (2, *([1] * np.ndim(change))))
 
 
-def _triangle(
-    loop: LeafLoop, chord: Array, reach: Array, growth: Array, growth_rate: Array
-) -> tuple[Array, Array]:
-    """Derivatives of the triangle's angle at the front eye.
+@dataclass(frozen=True)
+class _Triangle:
+    """Front eye, rear eye and shackle pivot.
 
     Parameters
     ----------
-    loop
-        The loop.
     chord
-        Eye to eye [mm].
-    reach
-        Cosine of the angle.
-    growth, growth_rate
-        Of the chord's logarithm by curvature [mm, mm²].
+        Eye to eye, in the seat's frame [mm].
+    cosine, sine
+        Of the angle at the front eye.
+    closes
+        Whether the triangle does; its angle is held where not.
+    near, far
+        Shares of the cosine that grow and fall with the chord's length.
     """
-    base = np.hypot(
+
+    chord: Complex
+    cosine: Array
+    sine: Array
+    closes: NDArray[np.bool_]
+    near: Array
+    far: Array
+
+    def first(self, growth: Array) -> Array:
+        """Derivative of the angle where the chord's logarithm grows so much [rad·mm]."""
+        return np.where(self.closes, (self.far - self.near) * growth / self.sine, 0.0)
+
+    def second(self, growth: Array, growth_rate: Array) -> Array:
+        """Second derivative of the angle [rad·mm²]."""
+        cosine = (self.near + self.far) * growth**2 + (self.near - self.far) * growth_rate
+        bend = cosine + self.cosine * self.first(growth) ** 2
+        return np.where(self.closes, -bend / self.sine, 0.0)
+
+
+def _triangle(loop: LeafLoop, chord: Complex, reach: Array) -> _Triangle:
+    """Return the triangle; cos = chord/(2·base) + (base² - shackle²)/(2·base·chord)."""
+    base = hypot(
         loop.shackle_pivot[0] - loop.front_eye[0], loop.shackle_pivot[1] - loop.front_eye[1]
     )
-    # cos = chord/(2·base) + (base² - shackle²)/(2·base·chord)
-    far = (base**2 - loop.shackle**2) / (2 * base * chord)
-    near = chord / (2 * base)
-    cosine_1 = (near - far) * growth
-    cosine_2 = (near + far) * growth**2 + (near - far) * growth_rate
+    length = np.abs(chord)
     closes = np.abs(reach) < 1.0
-    sine = loop.side * np.sqrt(np.where(closes, 1.0 - reach**2, 1.0))
-    angle_1 = np.where(closes, -cosine_1 / sine, 0.0)
-    angle_2 = np.where(closes, -(cosine_2 + reach * angle_1**2) / sine, 0.0)
-    return angle_1, angle_2
+    return _Triangle(
+        chord=chord,
+        cosine=reach,
+        sine=loop.side * np.sqrt(np.where(closes, 1.0 - reach**2, 1.0)),
+        closes=closes,
+        near=length / (2 * base),
+        far=(base**2 - loop.shackle**2) / (2 * base * length),
+    )

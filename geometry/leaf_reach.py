@@ -20,8 +20,8 @@ Array = NDArray[np.float64]
 # Range of the dimensionless curvature change that is searched: ±1 is an eighth of the length.
 _SEARCH: Final = 3.0
 # Places looked at in an interval, and passes that narrow it to one step: down to rounding.
-_SHARES: Final = np.linspace(0.0, 1.0, 101)
-_PASSES: Final = 7
+_SHARES: Final = np.linspace(0.0, 1.0, 41)
+_PASSES: Final = 5
 
 
 @lru_cache(maxsize=256)

@@ -187,6 +187,16 @@ class LeafRear:
             return None
         return spring_on_car(self.stages, self.loop, path, self.car.load, model)
 
+    @cached_property
+    def ride(self) -> SpringOnCar | None:
+        """One spring where it carries its load, None where that isn't known."""
+        if self.car.load is None:
+            return None
+        path = path_at_curvature(self.loop, np.zeros(1), self.reference.datum)
+        return spring_on_car(
+            self.stages, self.loop, path, self.car.load, Model.COMMON_CURVATURE
+        )
+
     def _side(self, path: LeafPath) -> Results:
         car = self.car
         wheelbase, height = car.wheelbase or 1.0, car.cg_height or 1.0
@@ -235,8 +245,7 @@ class LeafRear:
 
     def curve(self) -> LoadCurve:
         """Return load against deflection from free, past full bump."""
-        ride = self.on_car(np.zeros(1) + (self.settled_travel or 0.0), Model.COMMON_CURVATURE)
-        most = (ride.static_deflection if ride else 100.0) + 1.15 * self.car.bump
+        most = (self.ride.static_deflection if self.ride else 100.0) + 1.15 * self.car.bump
         at = np.linspace(0.0, most, 49)
         load = np.array([load_at(self.stages, at, model) for model in Model])
         return LoadCurve(at, load, self.car.friction * load)

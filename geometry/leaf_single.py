@@ -142,7 +142,7 @@ def _closed_arm(rates: HalfRates, bars: TractionBars) -> float:
 
 
 def _stress_results(rear: LeafRear) -> dict[str, float]:
-    ride = rear.on_car(np.zeros(1) + (rear.settled_travel or 0.0), Model.COMMON_CURVATURE)
+    ride = rear.ride
     bump = rear.on_car(np.array([rear.car.bump]), Model.COMMON_CURVATURE)
     if ride is None:
         return {}
