@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from enum import IntEnum
 from functools import lru_cache
+from typing import Final
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -14,6 +15,10 @@ from geometry.leaf_contact import TipContacts, point_contact
 from geometry.leaf_pack import LeafPack
 
 Array = NDArray[np.float64]
+
+
+# Deflection before contact that counts as contact [mm].
+_HAIR: Final = 1e-6
 
 
 class Model(IntEnum):
@@ -196,10 +201,19 @@ def deflection_at(stages: PackStages, load: ArrayLike, model: Model) -> Array:
     return deflection
 
 
+def stage_at(stages: PackStages, deflection: ArrayLike) -> NDArray[np.intp]:
+    """Stage that a pack is in at deflections from free [mm], any shape.
+
+    A helper bears from contact on, and already a hair before, so that rounding doesn't decide where
+    it just touches.
+    """
+    past = np.asarray(deflection, dtype=float) + _HAIR
+    return np.maximum(np.searchsorted(stages.contacts, past, side="right") - 1, 0)
+
+
 def rate_at(stages: PackStages, deflection: ArrayLike, model: Model) -> Array:
     """Rate of the pack at a deflection from free, seat free [N/mm]."""
-    stage = np.searchsorted(stages.contacts, np.asarray(deflection, dtype=float), side="right") - 1
-    rate: Array = stages.rates[model, np.maximum(stage, 0)]
+    rate: Array = stages.rates[model, stage_at(stages, deflection)]
     return rate
 
 

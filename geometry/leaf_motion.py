@@ -138,9 +138,7 @@ class LoopMotion:
         lean = self._triangle.second(self._swing.real, swing.real)
         turning = 1j * (lean - swing.imag) - self.turn**2
         frame = np.exp(1j * self.seat.angle)
-        second: Complex = frame * (
-            turning * self._arm - 2j * self.turn * self._front - front
-        )
+        second: Complex = frame * (turning * self._arm - 2j * self.turn * self._front - front)
         return second
 
 

@@ -19,9 +19,11 @@ Array = NDArray[np.float64]
 
 # Range of the dimensionless curvature change that is searched: ±1 is an eighth of the length.
 _SEARCH: Final = 3.0
-# Places looked at in an interval, and passes that narrow it to one step: down to rounding.
+# Places looked at in an interval. Each pass narrows it to one step.
 _SHARES: Final = np.linspace(0.0, 1.0, 41)
+# Passes that leave 1e-8 of the range searched, and that get down to rounding.
 _PASSES: Final = 5
+_NARROWINGS: Final = 9
 
 
 @lru_cache(maxsize=256)
@@ -34,22 +36,37 @@ def design_wheel(loop: LeafLoop) -> Point:
 
 @lru_cache(maxsize=256)
 def design_motion(loop: LeafLoop) -> tuple[float, float]:
-    """First and second derivative of the wheel centre's height by curvature at design [mm², mm³].
+    """First and second derivative of the wheel centre's height by curvature at design [mm², mm³]."""
+    change = np.zeros(1)
+    motion = loop_motion(loop, change, close_loop(loop, change))
+    return float(motion.wheel.imag[0]), float(motion.wheel_second.imag[0])
+
+
+def stands(loop: LeafLoop) -> bool:
+    """Whether a loop closes at its design curvature, and its wheel can move there."""
+    return _closes(loop) and design_motion(loop)[0] < 0.0
+
+
+def _closes(loop: LeafLoop) -> bool:
+    return abs(float(close_loop(loop, np.zeros(1)).reach[0])) < 1.0
+
+
+def check_stands(loop: LeafLoop, datum_z: float | None = None) -> None:
+    """Refuse a loop that can't close, or can't move, at its design curvature.
 
     Raises
     ------
+    ShackleOutOfReach
+        The shackle can't join its ends there.
     DegenerateGeometry
-        The loop doesn't close there, or more arch doesn't lower the wheel.
+        More arch doesn't lower the wheel.
     """
-    change = np.zeros(1)
-    seat = close_loop(loop, change)
-    motion = loop_motion(loop, change, seat)
-    slope, second = float(motion.wheel.imag[0]), float(motion.wheel_second.imag[0])
-    if not (abs(float(seat.reach[0])) < 1.0 and slope < 0.0 and isfinite(slope * second)):
+    if not _closes(loop):
+        raise out_of_reach(loop, 0.0, datum_z)
+    if not stands(loop):
         raise DegenerateGeometry(
             "rear_eye", "shackle_body", "stand so that the axle can't rise from where it is"
         )
-    return slope, second
 
 
 @lru_cache(maxsize=64)
@@ -83,7 +100,7 @@ def bisect_curvature(loop: LeafLoop, height: Array) -> Array:
     """
     low, high = (np.full_like(height, end) for end in curvature_ends(loop))
     every = np.arange(len(height))
-    for _ in range(_PASSES):
+    for _ in range(_NARROWINGS):
         change = low + (high - low) * _SHARES[:, None]
         seat = close_loop(loop, change)
         below = wheel_of(loop, seat.x, seat.z, seat.angle)[1] < height

@@ -30,13 +30,15 @@ from geometry.leaf_load import (
     LoadCurve,
     Model,
     PackStages,
+    deflection_at,
     leaf_stresses,
     load_at,
     pack_stages,
+    stage_at,
 )
 from geometry.leaf_loop import LeafLoop, Point
 from geometry.leaf_poses import LeafPoses, leaning_poses, level_poses
-from geometry.leaf_reach import design_wheel, out_of_reach, travel_limits
+from geometry.leaf_reach import check_stands, design_wheel, out_of_reach, travel_limits
 from geometry.leaf_ride import (
     SpringOnCar,
     deflection_per_curvature,
@@ -193,9 +195,7 @@ class LeafRear:
         if self.car.load is None:
             return None
         path = path_at_curvature(self.loop, np.zeros(1), self.reference.datum)
-        return spring_on_car(
-            self.stages, self.loop, path, self.car.load, Model.COMMON_CURVATURE
-        )
+        return spring_on_car(self.stages, self.loop, path, self.car.load, Model.COMMON_CURVATURE)
 
     def _side(self, path: LeafPath) -> Results:
         car = self.car
@@ -265,6 +265,7 @@ def build_leaf(car: LeafCar, reference: LeafReference | None = None) -> LeafRear
     rates = stages.halves[stage][Model.COMMON_CURVATURE]
     if reference is None:
         loop = with_rates(loop, rates)
+        check_stands(loop)
         free = None
         if car.load is not None:
             free = free_change(stages, loop, car.load, Model.COMMON_CURVATURE)
@@ -274,7 +275,8 @@ def build_leaf(car: LeafCar, reference: LeafReference | None = None) -> LeafRear
     if reference.free is not None and car.load is not None:
         raised = car.pack.free_arch - reference.arch
         free = reference.free + raised / deflection_per_curvature(loop)
-        loop = settled(stages, loop, free, car.load, Model.COMMON_CURVATURE)
+        loop = settled(stages, loop, free, car.load, Model.COMMON_CURVATURE, reference.datum[1])
+    check_stands(loop, reference.datum[1])
     return LeafRear(car, stages, loop, reference, stage)
 
 
@@ -317,8 +319,9 @@ def _changed(loop: LeafLoop, car: LeafCar) -> LeafLoop:
 
 def _stage_at_ride(stages: PackStages, load: float | None) -> int:
     """Return the stage in which a pack carries a load [N], the first where none is known."""
-    knots = load_at(stages, stages.contacts, Model.COMMON_CURVATURE)
-    return 0 if load is None else max(int(np.searchsorted(knots, load)) - 1, 0)
+    if load is None:
+        return 0
+    return int(stage_at(stages, deflection_at(stages, load, Model.COMMON_CURVATURE)))
 
 
 def _flat(place: Place) -> Point:

@@ -16,14 +16,26 @@ from numpy.typing import NDArray
 from geometry.leaf_axle import LeafPath
 from geometry.leaf_load import HalfRates, Model, PackStages, deflection_at, load_at, rate_at
 from geometry.leaf_loop import LeafLoop, arc_tip
-from geometry.leaf_reach import design_motion
+from geometry.leaf_reach import (
+    check_stands,
+    curvature_ends,
+    design_motion,
+    design_wheel,
+    out_of_reach,
+    stands,
+)
+from geometry.rear_errors import ImpossiblePack
 
 Array = NDArray[np.float64]
 
-# Repetitions of the ride height; each gains about two digits.
-_SETTLING_STEPS: Final = 8
+# Newton steps to the ride height; three or four do in ordinary cases.
+_MOST_STEPS: Final = 30
 # Step whose correction is rounding: curvature times length squared [mm].
-_SETTLED: Final = 1e-9
+_SETTLED: Final = 1e-6
+# Share of the way to the end of reach that a step beyond it goes.
+_CUT: Final = 0.9
+# Slope below which Newton's steps would run away.
+_LEAST_SLOPE: Final = 0.05
 
 
 @dataclass(frozen=True)
@@ -122,7 +134,14 @@ def free_change(stages: PackStages, loop: LeafLoop, load: float, model: Model) -
     return float(deflection_at(stages, load / ratio, model)) / lever
 
 
-def settled(stages: PackStages, loop: LeafLoop, free: float, load: float, model: Model) -> LeafLoop:
+def settled(
+    stages: PackStages,
+    loop: LeafLoop,
+    free: float,
+    load: float,
+    model: Model,
+    datum_z: float | None = None,
+) -> LeafLoop:
     """Return the loop with the pose in which a pack carries a load as its design pose.
 
     Parameters
@@ -137,19 +156,56 @@ def settled(stages: PackStages, loop: LeafLoop, free: float, load: float, model:
         On one spring [N].
     model
         How the leaves share the load.
+    datum_z
+        Height of the wheel centre at zero travel, for errors [mm]; None takes the loop's own.
 
     Returns
     -------
     LeafLoop
         Its `geometry.leaf_reach.design_wheel` is the new ride height.
+
+    Raises
+    ------
+    GeometryError
+        The shackle doesn't reach on the way there, or no height carries the load.
     """
+    check_stands(loop, datum_z)
     at = loop
-    for _ in range(_SETTLING_STEPS):
+    for _ in range(_MOST_STEPS):
         more = free - (at.sag - loop.sag) - free_change(stages, at, load, model)
-        at = replace(at, sag=at.sag + more)
-        if abs(more) * loop.length**2 < _SETTLED:
-            break
-    return at
+        asked = more / _settling_slope(stages, at, load, model)
+        before, step = at, _step_in_reach(at, asked)
+        at = replace(at, sag=at.sag + step)
+        if abs(asked) * loop.length**2 < _SETTLED:
+            return at
+    if step != asked:
+        zero = design_wheel(loop)[1] if datum_z is None else datum_z
+        wanted = design_wheel(before)[1] + asked * design_motion(before)[0]
+        raise out_of_reach(before, wanted - zero, zero)
+    raise ImpossiblePack(
+        0, f"finds no height at which it carries {load:.0f} N: check its leaves and its free arch"
+    )
+
+
+def _step_in_reach(loop: LeafLoop, step: float) -> float:
+    """Cut a step of the curvature that would take the shackle beyond its reach."""
+    if stands(replace(loop, sag=loop.sag + step)):
+        return step
+    more, less = curvature_ends(loop).tolist()
+    return _CUT * (more if step > 0 else less)
+
+
+def _settling_slope(stages: PackStages, loop: LeafLoop, load: float, model: Model) -> float:
+    """How far a step of curvature takes the spring towards the one that carries a load.
+
+    1 where the lever doesn't change with it: one less that change's share in the deflection.
+    """
+    slope, second = design_motion(loop)
+    lever = deflection_per_curvature(loop)
+    pack_load = -load * slope / lever
+    rate = float(rate_at(stages, deflection_at(stages, pack_load, model), model))
+    closer = 1.0 - load * second / (lever**2 * rate)
+    return closer if closer > _LEAST_SLOPE else 1.0
 
 
 def arch(loop: LeafLoop, change: float) -> float:
