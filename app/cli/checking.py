@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from pathlib import Path
 
+from app.cli.asked import doubts_of
 from app.cli.ends import End
 from app.cli.files import load, solve
 from app.cli.naming import title_of
@@ -14,13 +15,17 @@ from app.study import has_front
 
 
 def check_words(path: Path) -> str:
-    """Return what a whole file holds; refuse with what is wrong with it, its geometry included."""
+    """Return what a whole file holds, and what looks mistyped.
+
+    Refuse with what is wrong with it, its geometry included.
+    """
     setup = load(path)
     notes: list[str] = []
     if has_front(setup) or has_rear(setup):
         ends = solve(setup, path)
         notes = [note for end in ends for note in _notes(end, len(ends) > 1)]
-    return "\n".join([f"{path.name}: no faults. {_holds(setup)}", *notes])
+    asked = [doubt.said(path.name) for doubt in doubts_of(setup, path)]
+    return "\n".join([f"{path.name}: no faults. {_holds(setup)}", *asked, *notes])
 
 
 def _notes(end: End, several: bool) -> Iterator[str]:

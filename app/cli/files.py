@@ -7,6 +7,7 @@ import stat
 from pathlib import Path
 
 from app.cli.arguments import AXLES, Axle
+from app.cli.asked import blamed
 from app.cli.ends import End, FrontEnd, RearEnd
 from app.cli.refused import Refused
 from app.document.atomic import reason, write_whole
@@ -53,14 +54,14 @@ def solve(setup: Setup, path: Path, axle: Axle | None = None) -> tuple[End, ...]
 
 def _end(setup: Setup, path: Path, axle: Axle) -> End:
     try:
-        _studied(setup.having(changes=()), axle)
+        _studied(measured := setup.having(changes=()), axle)
     except GeometryError as error:
-        words = geometry_words(error, setup.units)
+        words = blamed(geometry_words(error, setup.units), measured, path, axle)
         raise Refused(f"{path.name}: the {axle} as measured can't be built. {words}") from None
     try:
         return _studied(setup, axle)
     except GeometryError as error:
-        words = geometry_words(error, setup.units)
+        words = blamed(geometry_words(error, setup.units), setup, path, axle)
         raise Refused(
             f"{path.name}: the {axle} as proposed can't be built. {words} Switch its changes off "
             "one by one."

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from app.answers import CarAnswers
+from app.cli.asked import doubts_of
 from app.cli.balance import balance_object
 from app.cli.ends import CARS, CarName, End, FrontEnd, RearEnd, car_of, cautions_of
 from app.cli.machine import (
@@ -41,6 +42,10 @@ def report_object(ends: Sequence[End], path: Path) -> dict[str, object]:
         "file": path.name,
         "units": UNITS,
         "changes": [change.name for change in setup.changes if change.on],
+        "questions": [
+            {"key": doubt.key, "line": doubt.line, "text": doubt.text}
+            for doubt in doubts_of(setup, path, [end.axle for end in ends])
+        ],
         **_end_object(ends[0]),
         "cautions": cautions_of(ends),
         "balance": balance_object(ends),

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Final
 
 from app.answers import Answered, CarAnswers, StudyAnswers, value_at_rest, value_in
+from app.cli.asked import doubts_of
 from app.cli.balance import balance_table
 from app.cli.ends import CARS, End, RearEnd, car_of, cautions_of
 from app.cli.naming import title_of
@@ -29,6 +30,7 @@ def report_text(ends: Sequence[End], path: Path, terminal: Terminal) -> str:
     page = Page(terminal)
     setup = ends[0].study.setup
     _head(page, setup, ends, path)
+    _questions(page, ends, path)
     _changes(page, setup)
     for end in ends:
         _end(page, end, f"{end.axle.capitalize()}: " if len(ends) > 1 else "")
@@ -70,6 +72,14 @@ def _head(page: Page, setup: Setup, ends: Sequence[End], path: Path) -> None:
     page.paragraph(" · ".join(facts), indent="")
     for line in setup.notes.strip().splitlines():
         page.paragraph(line.strip(), indent="")
+
+
+def _questions(page: Page, ends: Sequence[End], path: Path) -> None:
+    asked = doubts_of(ends[0].study.setup, path, [end.axle for end in ends])
+    if asked:
+        page.heading("Read once more")
+        for doubt in asked:
+            page.paragraph(doubt.said(path.name), "?  ")
 
 
 def _changes(page: Page, setup: Setup) -> None:

@@ -14,6 +14,9 @@ _TORSION: Final = ("front.spring.kind", "torsion bar")
 _RELAY: Final = ("front.steering.kind", "relay")
 _ANGLES: Final = (-5 * DEGREE, 5 * DEGREE)
 
+NEWTON_METRE: Final = 1000.0  # N·mm
+
+# What is usual, here and for the rear, is common practice without a source.
 _X: Final = (-600.0, 700.0)
 _Z: Final = (80.0, 900.0)
 _INNER: Final[tuple[Range, Range, Range]] = (_X, (100.0, 600.0), _Z)
@@ -242,6 +245,7 @@ _PARTS: Final = (
         over=0.0,
         usual=(15.0, 250.0),
         torsion="torsional rate",
+        torsion_usual=(5 * NEWTON_METRE / DEGREE, 120 * NEWTON_METRE / DEGREE),
         short="Spring",
     ),
     _plain(

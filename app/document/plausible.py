@@ -1,36 +1,41 @@
-"""What looks mistyped or misread in a measured car: questions, never faults; nothing changes."""
+"""What looks mistyped or misread in a car: questions, never faults; nothing changes.
+
+`questions` asks about what was measured, `all_questions` about what the changes do as well.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 from typing import Final, Literal, cast
 
 from app.document.keys import KEYS, kind_of, left_of
-from app.document.model import Setup, Vec
-from app.document.plausible_layout import layout_doubts
-from app.document.quantities import QUANTITIES
-from app.document.schema import Key, Range
-from app.document.units import format_value, shown, unit_of
+from app.document.model import Change, FrozenMap, Leaf, Setup, Value, Vec
+from app.document.plausible_front import front_doubts
+from app.document.plausible_rear import leaf_doubts, rear_doubts
+from app.document.plausible_values import number_doubt, place_words, point_doubts
+from app.document.proposal import proposed_values
+from app.document.schema import LEAF_KINDS, LEAF_USUAL, Key, Range
+
+__all__ = ["WITHIN", "Question", "all_questions", "change_questions", "place_words", "questions"]
 
 Kind = Literal[
-    "unit",  # inches typed as millimetres, or the other way round
+    "unit",  # inches typed as millimetres, or the other way round; GPa for N/mm²
     "side",  # left and right mixed up
     "sign",
     "range",  # far from what such cars have
     "ground",
     "duplicate",
-    "order",  # front and rear, upper and lower, inner and outer mixed up
+    "order",  # front and rear, upper and lower, open and closed mixed up
     "wheel",  # an arm through wheel or tyre
     "disagree",  # two measurements that can't both be right
     "reach",  # a tie rod that can't turn the wheel
 ]
-_INCH: Final = 25.4
-_AXIS_WORDS: Final = (
-    ("ahead of", "behind", "the axle line"),
-    ("left of", "right of", "the centreline"),
-    ("above", "below", "the floor"),
-)
+Part = tuple[int | str, ...]
+
+WITHIN: Final[Part] = ("within",)
+LARGE_MOVE: Final = 60.0  # mm; a shorter one leaves a point about where it was measured
+_OF_A_CHANGE: Final = ("unit", "side", "sign", "range", "ground", "duplicate", "order", "wheel")
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,131 +45,129 @@ class Question:
     key: str
     text: str
     kind: Kind
+    change: int | None = None  # the change that sets or moves it; None: it is measured
+    part: Part = ()  # of the value: a leaf's place and field, or what a point is measured within
 
 
 def questions(setup: Setup) -> tuple[Question, ...]:
-    """Return what should be looked at again; the car needn't be complete."""
-    found = [*_value_doubts(setup), *_layout_doubts(setup)]
-    return tuple(dict.fromkeys(found))
+    """Return what should be looked at again as measured; the car needn't be complete."""
+    by_itself = [*_value_doubts(setup), *_within_doubts(setup)]
+    doubted = {question.key for question in by_itself if not question.part}
+    between = _between(setup, doubted)
+    return tuple(dict.fromkeys([*by_itself, *between]))
 
 
-def place_words(value: float, axis: int, text: str) -> str:
-    """Return a coordinate in words: "105 mm ahead of the axle line"; `text` is its size."""
-    plus, minus, datum = _AXIS_WORDS[axis]
-    if value == 0.0:
-        return ("on the axle line", "on the centreline", "on the floor")[axis]
-    return f"{text} {plus if value > 0 else minus} {datum}"
+def all_questions(setup: Setup) -> tuple[Question, ...]:
+    """Return what should be looked at again, as measured and in the changes, on or off."""
+    return (*questions(setup), *change_questions(setup))
 
 
-def _layout_doubts(setup: Setup) -> Iterator[Question]:
-    for key, kind, text in layout_doubts(setup):
-        yield Question(key, text, cast(Kind, kind))
+def _between(setup: Setup, doubted: set[str]) -> Iterator[Question]:
+    """Compare values with each other; what is doubted already isn't blamed on its neighbours."""
+    found = _compared(setup)
+    if not doubted:
+        return iter(found)
+    rest = {key: value for key, value in setup.evidence.items() if key not in doubted}
+    sound = set(_compared(setup.having(evidence=FrozenMap(rest))))
+    return (each for each in found if each.key in doubted or each in sound)
+
+
+def _compared(setup: Setup) -> list[Question]:
+    doubts = [*front_doubts(setup), *rear_doubts(setup)]
+    return [Question(key, text, cast(Kind, kind)) for key, kind, text in doubts]
 
 
 def _value_doubts(setup: Setup) -> Iterator[Question]:
     """Compare each value by itself with what is usual, and name the likely slip."""
     for name, value in setup.evidence.items():
-        key = KEYS.get(name)
-        if key is None or not name.startswith(("front.", "car.", "sheet.")):
-            continue
-        if key.kind == "point":
-            yield from _point_doubts(setup, key, cast(Vec, value))
-        elif key.usual is not None and not key.torsion and isinstance(value, int | float):
-            yield from _number_doubt(setup, key, float(value), cast(Range, key.usual))
-        elif key.torsion and kind_of(name, setup.evidence) == key.kind:
-            yield from _number_doubt(setup, key, cast(float, value), cast(Range, key.usual))
+        if name in KEYS:
+            yield from _doubts_of(setup, KEYS[name], value)
 
 
-def _number_doubt(setup: Setup, key: Key, value: float, usual: Range) -> Iterator[Question]:
-    if _is_in(value, usual):
-        return
-    said = format_value(value, key.kind, setup.units)
-    range_words = _range_words(setup, key.kind, usual)
-    other = _in_other_units(setup, key.kind, value)
-    if other is not None and _is_in(other, usual):
-        here, there = unit_of(key.kind, setup.units), unit_of(key.kind, _other(setup))
-        meant = format_value(value, key.kind, setup.units).removesuffix(here).strip()
-        text = f"{key.title}: {said}? Usual is {range_words}. Was {meant} {there} meant?"
-        yield Question(key.name, text, "unit")
-    elif _is_in(-value, usual):
-        text = f"{key.title}: {said}? Usual is {range_words}. Is the sign right?"
-        yield Question(key.name, text, "sign")
-    else:
-        text = f"{key.title}: {said} is far from the usual {range_words}. Read it once more."
-        yield Question(key.name, text, "range")
+def _doubts_of(setup: Setup, key: Key, value: Value) -> Iterator[Question]:
+    if key.kind == "point":
+        for kind, text in point_doubts(setup, key, cast(Vec, value)):
+            yield Question(key.name, text, cast(Kind, kind))
+    elif key.kind == "leaves":
+        yield from _leaf_by_leaf(setup, key, cast("tuple[Leaf, ...]", value))
+    elif key.is_number:
+        quantity = kind_of(key.name, setup.evidence)
+        usual = key.usual if quantity == key.kind else key.torsion_usual
+        if usual is not None:
+            number = cast(float, value)
+            for kind, text in number_doubt(setup, key.title, quantity, number, cast(Range, usual)):
+                yield Question(key.name, text, cast(Kind, kind))
 
 
-def _point_doubts(setup: Setup, key: Key, point: Vec) -> Iterator[Question]:
-    ranges = cast(tuple[Range, Range, Range], key.usual)
-    off = [axis for axis in range(3) if not _is_in(point[axis], ranges[axis])]
-    if point[2] <= 0.0:
-        said = format_value(abs(point[2]), "length", setup.units)
-        where = "on the floor" if point[2] == 0.0 else f"{said} under the floor"
-        yield Question(key.name, f"z puts it {where}. Heights count upwards from it.", "ground")
-        off = [axis for axis in off if axis != 2]
-    doubtful = [axis for axis in off if _unit_slip(setup, point[axis], ranges[axis])]
-    if doubtful:
-        yield Question(key.name, _unit_words(setup, point, doubtful), "unit")
-    for axis in off:
-        if axis not in doubtful:
-            yield _axis_doubt(setup, key, point, axis, ranges[axis])
+def _leaf_by_leaf(setup: Setup, key: Key, leaves: tuple[Leaf, ...]) -> Iterator[Question]:
+    for at, leaf in enumerate(leaves):
+        for field, usual in LEAF_USUAL.items():
+            value = getattr(leaf, field)
+            if value is not None:
+                title = f"Leaf {at + 1}, {field.replace('_', ' ')}"
+                for kind, text in number_doubt(setup, title, LEAF_KINDS[field], value, usual):
+                    yield Question(key.name, text, cast(Kind, kind), part=(at, field))
+    for at, field, text in leaf_doubts(leaves):
+        yield Question(key.name, text, "order", part=(at, field))
 
 
-def _axis_doubt(setup: Setup, key: Key, point: Vec, axis: int, usual: Range) -> Question:
-    said = place_words(point[axis], axis, format_value(abs(point[axis]), "length", setup.units))
-    is_right = left_of(key.name) != key.name
-    if axis == 1 and _is_in(-point[1], usual):
-        side = "right" if is_right else "left"
-        text = f"y puts it {said}, but this is the {side}-hand point. Left and right swapped?"
-        return Question(key.name, text, "side")
-    if _is_in(-point[axis], usual):
-        return Question(key.name, f"{'xyz'[axis]} puts it {said}. Is the sign right?", "sign")
-    low, high = usual if axis != 1 or not is_right else (-usual[1], -usual[0])
-    words = _range_words(setup, "length", (low, high))
-    text = f"{'xyz'[axis]} puts it {said}; usual is {words}. Read it once more."
-    return Question(key.name, text, "range")
+def _within_doubts(setup: Setup) -> Iterator[Question]:
+    usual = cast(Range, KEYS["sheet.measured_within"].usual)
+    for name, within in setup.within.items():
+        title = f"{KEYS[name].title}, measured within ±"
+        for kind, text in number_doubt(setup, title, "length", within, usual):
+            yield Question(name, text, cast(Kind, kind), part=WITHIN)
 
 
-def _unit_slip(setup: Setup, value: float, usual: Range) -> bool:
-    """Tell whether the number would be usual in the other unit; not where 0 is usual anyway."""
-    other = _in_other_units(setup, "length", value)
-    return other is not None and not usual[0] <= 0.0 <= usual[1] and _is_in(other, usual)
+def change_questions(setup: Setup) -> tuple[Question, ...]:
+    """Return what each change, by itself, makes questionable, whether it is on or off."""
+    if not setup.changes:
+        return ()
+    own = {key: value for change in setup.changes for key, value in _new_points(setup, change)}
+    base = setup.having(evidence=FrozenMap({**own, **setup.evidence}), within=FrozenMap())
+    before = frozenset(questions(base))
+    found: list[Question] = []
+    for at, change in enumerate(setup.changes):
+        if change.sets or _is_large(change):
+            found += _of_a_change(base, before, at, change)
+    return tuple(dict.fromkeys(found))
 
 
-def _unit_words(setup: Setup, point: Vec, axes: list[int]) -> str:
-    here, there = setup.units, _other(setup)
-    numbers = " and ".join(
-        f"{'xyz'[axis]} {format_value(point[axis], 'length', here).removesuffix(here).strip()}"
-        for axis in axes
-    )
-    words = {"mm": "millimetres", "in": "inches"}
-    return f"{numbers} read as {words[here]}: were {words[there]} meant?"
+def _new_points(setup: Setup, change: Change) -> Iterator[tuple[str, Value]]:
+    for key, value in change.sets.items():
+        if KEYS[key].kind == "point" and left_of(key) not in setup.evidence:
+            yield key, value
 
 
-def _in_other_units(setup: Setup, kind: str, value: float) -> float | None:
-    """Return the value if the same number had been meant in the other system of units."""
-    quantity = QUANTITIES[kind]
-    mine, other = quantity.factor(setup.units), quantity.factor(_other(setup))
-    return None if mine == other else value / mine * other
+def _is_large(change: Change) -> bool:
+    return any(abs(step) > LARGE_MOVE for move in change.moves.values() for step in move)
 
 
-def _other(setup: Setup) -> Literal["mm", "in"]:
-    return "in" if setup.units == "mm" else "mm"
+def _of_a_change(
+    base: Setup, before: frozenset[Question], at: int, change: Change
+) -> Iterator[Question]:
+    given = [(KEYS[key], value) for key, value in change.sets.items()]
+    own = [each for key, value in given for each in _doubts_of(base, key, value)]
+    alone = base.having(changes=(replace(change, on=True),))
+    after = questions(base.having(evidence=proposed_values(alone)))
+    touched = (*change.sets, *_large_moves(change))
+    new = (each for each in after if each not in before and each not in own and touched)
+    for doubt in (*own, *new):
+        if doubt.key in change.sets or (doubt.kind in _OF_A_CHANGE and doubt.key in touched):
+            yield replace(doubt, change=at)
+        elif doubt.kind in _OF_A_CHANGE and doubt.key not in change.moves:
+            yield replace(doubt, key=_nearest(doubt.key, touched), part=(), change=at)
 
 
-def _is_in(value: float, usual: Range) -> bool:
-    return usual[0] <= value <= usual[1]
+def _large_moves(change: Change) -> Iterable[str]:
+    return (key for key, move in change.moves.items() if any(abs(s) > LARGE_MOVE for s in move))
 
 
-def _range_words(setup: Setup, kind: str, usual: Range) -> str:
-    """Return a usual range in round figures: it is a habit of such cars, not a tolerance."""
-    how = shown(kind, setup.units)
-    low, high = (_round(end / how.size) for end in usual)
-    unit = f"{'' if how.unit.startswith('°') else ' '}{how.unit}" if how.unit else ""
-    return f"{low} to {high}{unit}"
+def _nearest(key: str, touched: tuple[str, ...]) -> str:
+    """Return the value of a change that brings a doubt about another: its neighbour if it can."""
+    return max(touched, key=lambda each: _shared(each, key))
 
 
-def _round(number: float) -> str:
-    if abs(number) >= 20.0:
-        return f"{number:.0f}".replace("-", "−")
-    return f"{number:.2g}".replace("-", "−")
+def _shared(one: str, other: str) -> int:
+    pairs = zip(one, other, strict=False)
+    return next((n for n, (a, b) in enumerate(pairs) if a != b), min(len(one), len(other)))

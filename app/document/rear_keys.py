@@ -15,9 +15,11 @@ _PACK: Final = ("rear.kind", "leaf axle")
 
 _Z: Final = (80.0, 900.0)
 _SIDE: Final = (200.0, 800.0)
-_AHEAD: Final = (-3500.0, -900.0)  # behind the front wheel centres
+_AHEAD: Final = (-4400.0, -900.0)  # behind the front wheel centres; a spring reaches past its axle
 _AREA: Final[tuple[Range, Range, Range]] = (_AHEAD, _SIDE, _Z)
 _ACROSS: Final[tuple[Range, Range, Range]] = (_AHEAD, (-800.0, 800.0), _Z)
+_LEFT: Final[tuple[Range, Range, Range]] = (_AHEAD, (30.0, 800.0), _Z)
+_BUSHES: Final = (500.0, 50000.0)
 _HUB: Final[tuple[Range, Range, Range]] = (_AHEAD, (500.0, 900.0), (200.0, 450.0))
 
 
@@ -117,13 +119,13 @@ _POINTS: Final = (
         True,
     ),
     point("rear.wheel_centre", "Rear wheel centre", "hub", REAR, _HUB, _EITHER, True),
-    point("rear.damper_body", "Rear damper, body end", "", REAR, _ACROSS, pair="rear.damper_axle"),
+    point("rear.damper_body", "Rear damper, body end", "", REAR, _LEFT, pair="rear.damper_axle"),
     point(
         "rear.damper_axle",
         "Rear damper, axle end",
         "",
         REAR,
-        _ACROSS,
+        _LEFT,
         (),
         True,
         "rear.damper_body",
@@ -142,7 +144,7 @@ _POINTS: Final = (
         "Rear coil, body end",
         "",
         LINKS,
-        _ACROSS,
+        _LEFT,
         ("rear.spring",),
         pair="rear.spring_axle",
     ),
@@ -151,7 +153,7 @@ _POINTS: Final = (
         "Rear coil, axle end",
         "",
         LINKS,
-        _ACROSS,
+        _LEFT,
         ("rear.spring",),
         True,
         "rear.spring_body",
@@ -341,9 +343,33 @@ _PARTS: Final = (
         usual=(0.8, 1.0),
     ),
     _row("drive.grip", "ratio", "Tyre grip", "limits the thrust", REAR, over=0.0, usual=(0.5, 1.6)),
-    _row("links.lower_rate", "spring rate", "Lower link, bushes", "axial", LINKS, over=0.0),
-    _row("links.upper_rate", "spring rate", "Upper link, bushes", "axial", LINKS, over=0.0),
-    _row("links.lateral_rate", "spring rate", "Lateral link, bushes", "axial", LINKS, over=0.0),
+    _row(
+        "links.lower_rate",
+        "spring rate",
+        "Lower link, bushes",
+        "axial",
+        LINKS,
+        over=0.0,
+        usual=_BUSHES,
+    ),
+    _row(
+        "links.upper_rate",
+        "spring rate",
+        "Upper link, bushes",
+        "axial",
+        LINKS,
+        over=0.0,
+        usual=_BUSHES,
+    ),
+    _row(
+        "links.lateral_rate",
+        "spring rate",
+        "Lateral link, bushes",
+        "axial",
+        LINKS,
+        over=0.0,
+        usual=_BUSHES,
+    ),
     _length(
         "traction_bar.length",
         "Traction bar, length",

@@ -20,6 +20,15 @@ LEAF_KINDS: Final = {  # of the fields of a leaf, named as in the model
     "limit_stress": "stress",
     "note": "text",
 }
+LEAF_USUAL: Final[dict[str, Range]] = {  # common practice, no source
+    "thickness": (2.5, 16.0),
+    "front": (60.0, 1000.0),
+    "rear": (60.0, 1200.0),
+    "contact": (-100.0, 150.0),
+    "nip": (0.0, 40.0),
+    "modulus": (2e4, 2.2e5),
+    "limit_stress": (200.0, 1800.0),
+}
 TAPERS: Final = ("none", "parabolic")
 EVERY: Final = frozenset({"double wishbone", "leaf axle", "five-link axle"})
 FRONT: Final = frozenset({"double wishbone"})
@@ -36,7 +45,8 @@ class Key:
     under that name is given; ("front.kind", "double wishbone") when that key has that value.
     `pair` is the other end of the part that this point is one end of: neither goes without.
     `usual` (inside units; for points one pair per axis) only leads to questions, `over`, `least`
-    and `most` are faults. `torsion` is the kind of quantity when the spring is a torsion bar.
+    and `most` are faults. `torsion` is the kind of quantity when the spring is a torsion bar, and
+    `torsion_usual` what is usual then.
     """
 
     name: str
@@ -51,6 +61,7 @@ class Key:
     most: float | None = None
     choices: tuple[str, ...] = ()
     torsion: str = ""
+    torsion_usual: Range | None = None
     on_part: bool = False  # a point on an arm, knuckle or axle, not on the body
     settable: bool = True  # by a change
     pair: str = ""

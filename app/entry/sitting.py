@@ -12,7 +12,7 @@ from app.document.edits import set_title
 from app.document.entries import EntryError, parse_value
 from app.document.keys import KEYS, is_needed, is_point, kind_of, left_of, missing_keys
 from app.document.model import Setup, Units, Vec
-from app.document.plausible import Question, questions
+from app.document.plausible import WITHIN, Question, questions
 from app.entry.readings import (
     AXES,
     Answer,
@@ -115,13 +115,15 @@ class Sitting(QObject):
 
     def _answer(self, question: Question) -> Answer:
         """Return what an answer stays good for: the doubt, in either unit, about this value."""
-        value = self._setup.evidence.get(question.key)
+        values = self._setup.within if question.part == WITHIN else self._setup.evidence
+        value = values.get(question.key)
         return question.key, _LENGTH.sub("", question.text), repr(value)
 
     def _refresh(self) -> None:
         self.resolved: Resolved = resolve(self.draft, self.decimal)
         self._setup = needed_part(self.draft, self.resolved.setup)
-        self._questions = questions(self.setup)
+        asked = questions(self.setup)  # of the front: the guide doesn't lead through a rear
+        self._questions = tuple(each for each in asked if not each.key.startswith("rear."))
 
     # Fields
 

@@ -1,27 +1,31 @@
-"""How a car's points lie to each other, and what about that looks mixed up."""
+"""How a front's points lie to each other, and what about that looks mixed up."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
-from itertools import combinations
-from math import atan2, degrees, dist, hypot, sqrt
-from typing import Final, cast
+from collections.abc import Iterator
+from math import atan2, degrees, hypot, sqrt
+from typing import Final
 
-from app.document.keys import KEYS, left_of, points_of
 from app.document.model import Setup, Vec
-from app.document.units import format_value
+from app.document.plausible_side import (
+    LEVEL,
+    Doubt,
+    Rule,
+    Side,
+    duplicates,
+    ends_upside_down,
+    part_lengths,
+    side_doubts,
+    sides_differ,
+    sides_of,
+    weights,
+)
 
-Doubt = tuple[str, str, str]  # key, kind, text
-
-SAME_PLACE: Final = 1.0  # mm; nearer than that, two parts would share one bolt
 SAME_BY_NATURE: Final = (
     frozenset({"spring_body", "damper_body"}),
     frozenset({"spring_arm", "damper_arm"}),
     frozenset({"strut_joint", "lower_ball"}),
 )
-LEVEL: Final = 5.0  # mm; wheel centre and tyre radius are read that well
-SIDES_DIFFER: Final = 25.0  # mm; more than a bent car
 TYRE_WIDTH: Final = 165.0  # mm, where none is given
 RIM: Final = 0.7  # of the tyre's radius: further out it is certainly tyre
 CASTER: Final = (-4.0, 15.0)  # degrees
@@ -31,61 +35,19 @@ LEAST_LEVER: Final = 0.3  # of the steering arm, that the tie rod pulls at
 STEPS: Final = 40  # along an arm, when looking whether it runs through the tyre
 
 
-@dataclass(frozen=True)
-class _Side:
-    """One side's points by bare name, y counted outwards from the centreline."""
-
-    setup: Setup
-    prefix: str
-    points: Mapping[str, Vec]
-
-    def key(self, name: str) -> str:
-        return self.prefix + name
-
-    def length(self, value: float) -> str:
-        return format_value(abs(value), "length", self.setup.units)
-
-    def has(self, *names: str) -> bool:
-        return all(name in self.points for name in names)
-
-    def number(self, key: str) -> float | None:
-        value = self.setup.evidence.get(key)
-        return float(value) if isinstance(value, int | float) else None
-
-
-Rule = Callable[[_Side], Iterator[Doubt]]
-
-
-def layout_doubts(setup: Setup) -> Iterator[Doubt]:
+def front_doubts(setup: Setup) -> Iterator[Doubt]:
     """Return the doubts that come from comparing points, side by side, then side with side."""
-    left, right = _side(setup, "front.", 1.0), _side(setup, "front.right.", -1.0)
-    for side in (left, right):
-        for rule in _RULES:
-            yield from rule(side)
-    yield from _sides_differ(left, right)
-    yield from _lengths(left)
-    yield from _weights(left)
+    left, right = sides_of(setup, "front")
+    yield from side_doubts((left, right), _RULES)
+    yield from sides_differ(left, right, left.own)
+    yield from weights(left)
 
 
-def _side(setup: Setup, prefix: str, outward: float) -> _Side:
-    points = {}
-    for key in points_of(setup, "front"):
-        if key.startswith(prefix) and (prefix == "front.right." or left_of(key) == key):
-            x, y, z = cast(Vec, setup.evidence[key])
-            points[key.removeprefix(prefix)] = (x, outward * y, z)
-    return _Side(setup, prefix, points)
+def _duplicates(side: Side) -> Iterator[Doubt]:
+    return duplicates(side, SAME_BY_NATURE)
 
 
-def _duplicates(side: _Side) -> Iterator[Doubt]:
-    for one, other in combinations(side.points, 2):
-        near = dist(side.points[one], side.points[other]) < SAME_PLACE
-        if near and {one, other} not in SAME_BY_NATURE:
-            title = KEYS[side.key(one)].title.lower()
-            text = f"It is in the same place as the {title}. Was one typed into the other?"
-            yield side.key(other), "duplicate", text
-
-
-def _front_and_rear(side: _Side) -> Iterator[Doubt]:
+def _front_and_rear(side: Side) -> Iterator[Doubt]:
     for arm in ("upper", "lower"):
         front, rear = f"{arm}_front", f"{arm}_rear"
         if not side.has(front, rear) or side.points[front][0] > side.points[rear][0]:
@@ -99,7 +61,7 @@ def _front_and_rear(side: _Side) -> Iterator[Doubt]:
         yield side.key(front), "order", text
 
 
-def _upper_and_lower(side: _Side) -> Iterator[Doubt]:
+def _upper_and_lower(side: Side) -> Iterator[Doubt]:
     for upper, lower in (
         ("upper_ball", "lower_ball"),
         ("upper_front", "lower_front"),
@@ -107,20 +69,17 @@ def _upper_and_lower(side: _Side) -> Iterator[Doubt]:
     ):
         if side.has(upper, lower) and side.points[upper][2] <= side.points[lower][2]:
             gap = side.length(side.points[upper][2] - side.points[lower][2])
-            title = KEYS[side.key(lower)].title.lower()
+            title = side.title(lower)
             yield (
                 side.key(upper),
                 "order",
                 f"It is {gap} lower than the {title}. Upper and lower swapped?",
             )
     for what in ("spring", "damper"):
-        top, foot = f"{what}_body", f"{what}_arm"
-        if side.has(top, foot) and side.points[top][2] <= side.points[foot][2]:
-            text = f"The {what}'s body end is below its arm end. Are the two swapped?"
-            yield side.key(top), "order", text
+        yield from ends_upside_down(side, what, "arm")
 
 
-def _inner_and_outer(side: _Side) -> Iterator[Doubt]:
+def _inner_and_outer(side: Side) -> Iterator[Doubt]:
     for outer, inners in (
         ("upper_ball", ("upper_front", "upper_rear")),
         ("lower_ball", ("lower_front", "lower_rear")),
@@ -129,13 +88,13 @@ def _inner_and_outer(side: _Side) -> Iterator[Doubt]:
         for inner in inners:
             if side.has(outer, inner) and side.points[outer][1] <= side.points[inner][1]:
                 gap = side.length(side.points[outer][1] - side.points[inner][1])
-                title = KEYS[side.key(inner)].title.lower()
+                title = side.title(inner)
                 text = f"It lies {gap} inboard of the {title}. Inner and outer swapped?"
                 yield side.key(outer), "order", text
                 break
 
 
-def _ends_of_tie_rod(side: _Side) -> Iterator[Doubt]:
+def _ends_of_tie_rod(side: Side) -> Iterator[Doubt]:
     if side.has("tie_inner", "tie_outer"):
         inner, outer = side.points["tie_inner"][0], side.points["tie_outer"][0]
         if inner * outer < 0.0 and abs(inner - outer) > 120.0:
@@ -144,7 +103,7 @@ def _ends_of_tie_rod(side: _Side) -> Iterator[Doubt]:
             yield side.key("tie_outer"), "sign", text
 
 
-def _kingpin(side: _Side) -> Iterator[Doubt]:
+def _kingpin(side: Side) -> Iterator[Doubt]:
     if not side.has("upper_ball", "lower_ball"):
         return
     upper, lower = side.points["upper_ball"], side.points["lower_ball"]
@@ -161,7 +120,7 @@ def _kingpin(side: _Side) -> Iterator[Doubt]:
         yield side.key("upper_ball"), "range", text.replace("-", "−")
 
 
-def _steering_arm(side: _Side) -> Iterator[Doubt]:
+def _steering_arm(side: Side) -> Iterator[Doubt]:
     """Ask about a tie rod that pulls past the kingpin axis, or at hardly any lever."""
     if not side.has("upper_ball", "lower_ball", "tie_outer"):
         return
@@ -183,7 +142,7 @@ def _steering_arm(side: _Side) -> Iterator[Doubt]:
             yield side.key("tie_outer"), "reach", text
 
 
-def _wheel_centre(side: _Side) -> Iterator[Doubt]:
+def _wheel_centre(side: Side) -> Iterator[Doubt]:
     if not side.has("wheel_centre"):
         return
     x, y, z = side.points["wheel_centre"]
@@ -201,7 +160,7 @@ def _wheel_centre(side: _Side) -> Iterator[Doubt]:
             yield side.key(name), "wheel", text
 
 
-def _through_tyre(side: _Side) -> Iterator[Doubt]:
+def _through_tyre(side: Side) -> Iterator[Doubt]:
     radius = side.number("front.tyre_radius")
     if radius is None or not side.has("wheel_centre"):
         return
@@ -217,11 +176,11 @@ def _through_tyre(side: _Side) -> Iterator[Doubt]:
         if side.has(inner, outer) and _is_in_tyre(side, radius, inner, outer):
             width = side.number("front.tyre_width")
             size = "" if width else f", if the tyre is about {side.length(TYRE_WIDTH)} wide"
-            text = f"From the {KEYS[side.key(inner)].title.lower()} it runs through the tyre"
+            text = f"From the {side.title(inner)} it runs through the tyre"
             yield side.key(outer), "wheel", f"{text}{size}. Read y again, and the wheel's."
 
 
-def _is_in_tyre(side: _Side, radius: float, inner: str, outer: str) -> bool:
+def _is_in_tyre(side: Side, radius: float, inner: str, outer: str) -> bool:
     centre, a, b = (side.points[name] for name in ("wheel_centre", inner, outer))
     half = (side.number("front.tyre_width") or TYRE_WIDTH) / 2
     if b[1] >= centre[1]:
@@ -234,7 +193,7 @@ def _is_in_tyre(side: _Side, radius: float, inner: str, outer: str) -> bool:
     return False
 
 
-def _seat(side: _Side) -> Iterator[Doubt]:
+def _seat(side: Side) -> Iterator[Doubt]:
     arm = side.setup.evidence.get("front.spring.on")
     if side.setup.evidence.get("front.spring.kind") != "coil" or not side.has(
         "spring_arm", "upper_ball", "lower_ball"
@@ -259,43 +218,8 @@ _RULES: Final[tuple[Rule, ...]] = (
     _wheel_centre,
     _through_tyre,
     _seat,
+    lambda side: part_lengths(side, "arm"),
 )
-
-
-def _sides_differ(left: _Side, right: _Side) -> Iterator[Doubt]:
-    for name in right.points:
-        if not left.has(name) or right.points[name][1] < 0.0:
-            continue  # not to be compared, or asked already
-        pairs = zip(left.points[name], right.points[name], strict=True)
-        gaps = [abs(a - b) for a, b in pairs]
-        worst = max(range(3), key=lambda axis: gaps[axis])
-        if gaps[worst] > SIDES_DIFFER:
-            text = f"{'xyz'[worst]} differs by {left.length(gaps[worst])} from the left side's."
-            yield right.key(name), "disagree", f"{text} Is that so?"
-
-
-def _lengths(side: _Side) -> Iterator[Doubt]:
-    """Compare a spring's and a damper's stated lengths with the distance of their ends."""
-    for part, key, too_long, words in (
-        ("spring", "front.spring.free_length", False, "free length is less than"),
-        ("spring", "front.spring.solid_length", True, "solid length is more than"),
-        ("damper", "front.damper.open_length", False, "open length is less than"),
-        ("damper", "front.damper.closed_length", True, "closed length is more than"),
-    ):
-        stated = side.number(key)
-        if stated is None or not side.has(f"{part}_body", f"{part}_arm"):
-            continue
-        there = dist(side.points[f"{part}_body"], side.points[f"{part}_arm"])
-        if (stated > there) is too_long and stated != there:
-            yield key, "disagree", f"The {words} the {side.length(there)} it has in the car."
-
-
-def _weights(side: _Side) -> Iterator[Doubt]:
-    mass, share = side.number("car.mass"), side.number("car.front_share")
-    unsprung = side.number("car.front_unsprung")
-    if mass is not None and share is not None and unsprung is not None and unsprung >= mass * share:
-        text = "The front's unsprung mass is more than all that rests on the front axle."
-        yield "car.front_unsprung", "disagree", text
 
 
 def _between(a: Vec, b: Vec) -> Vec:

@@ -1,0 +1,161 @@
+"""One side of an axle as its points lie there, and the rules that both axles share."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from itertools import combinations
+from math import dist
+from typing import Final, cast
+
+from app.document.keys import KEYS, left_of, points_of
+from app.document.model import Setup, Vec
+from app.document.units import format_value
+
+Doubt = tuple[str, str, str]  # key, kind, text
+
+SAME_PLACE: Final = 1.0  # mm; nearer than that, two parts would share one bolt
+LEVEL: Final = 5.0  # mm; wheel centre and tyre radius are read that well
+SIDES_DIFFER: Final = 25.0  # mm; more than a bent car
+
+
+@dataclass(frozen=True)
+class Side:
+    """One side's points by bare name, y counted outwards from the centreline.
+
+    What wasn't measured on the right is there as the left's mirror; `own` was measured.
+    """
+
+    setup: Setup
+    axle: str
+    is_right: bool
+    points: Mapping[str, Vec]
+    own: frozenset[str]
+
+    def key(self, name: str) -> str:
+        """Return the key of a point, the left one's where the right has none of its own."""
+        return f"{self.axle}.{'right.' if self.is_right and name in self.own else ''}{name}"
+
+    def title(self, name: str) -> str:
+        """Return a point's title inside a sentence."""
+        title = KEYS[self.key(name)].title
+        return title[:1].lower() + title[1:]
+
+    def length(self, value: float) -> str:
+        """Return a length's size in words."""
+        return format_value(abs(value), "length", self.setup.units)
+
+    def has(self, *names: str) -> bool:
+        """Tell whether these points are known, and one of them was measured on this side."""
+        return all(name in self.points for name in names) and any(n in self.own for n in names)
+
+    def number(self, key: str) -> float | None:
+        """Return a value of one number, None where it isn't given."""
+        value = self.setup.evidence.get(key)
+        return float(value) if isinstance(value, int | float) else None
+
+
+Rule = Callable[[Side], Iterator[Doubt]]
+
+
+def sides_of(setup: Setup, axle: str) -> tuple[Side, Side]:
+    """Return both sides of an axle as measured."""
+    left, right = _outward(setup, axle, False), _outward(setup, axle, True)
+    return (
+        Side(setup, axle, False, left, frozenset(left)),
+        Side(setup, axle, True, {**left, **right}, frozenset(right)),
+    )
+
+
+def _outward(setup: Setup, axle: str, is_right: bool) -> dict[str, Vec]:
+    points: dict[str, Vec] = {}
+    for key in points_of(setup, axle):
+        if (left_of(key) != key) is is_right:
+            x, y, z = cast(Vec, setup.evidence[key])
+            points[left_of(key).removeprefix(f"{axle}.")] = (x, -y if is_right else y, z)
+    return points
+
+
+def side_doubts(sides: tuple[Side, Side], rules: tuple[Rule, ...]) -> Iterator[Doubt]:
+    """Return what the rules ask about both sides; the mirrored half isn't asked about again."""
+    left, right = sides
+    for rule in rules:
+        yield from rule(left)
+    for rule in rules if right.own else ():
+        own = {right.key(name) for name in right.own}
+        yield from (doubt for doubt in rule(right) if doubt[0] in own or not _is_point(doubt[0]))
+
+
+def _is_point(key: str) -> bool:
+    return KEYS[key].kind == "point"
+
+
+def duplicates(side: Side, by_nature: tuple[frozenset[str], ...]) -> Iterator[Doubt]:
+    """Ask about points in one place that aren't the same by nature."""
+    for one, other in combinations(side.points, 2):
+        near = dist(side.points[one], side.points[other]) < SAME_PLACE
+        if near and {one, other} not in by_nature and side.has(one, other):
+            text = (
+                f"It is in the same place as the {side.title(one)}. Was one typed into the other?"
+            )
+            yield side.key(other), "duplicate", text
+
+
+def ends_upside_down(side: Side, what: str, foot: str) -> Iterator[Doubt]:
+    """Ask about a spring or damper that stands on its head."""
+    top, low = f"{what}_body", f"{what}_{foot}"
+    if side.has(top, low) and side.points[top][2] <= side.points[low][2]:
+        text = f"The {what}'s body end is below its {foot} end. Are the two swapped?"
+        yield side.key(top), "order", text
+
+
+def sides_differ(left: Side, right: Side, names: frozenset[str]) -> Iterator[Doubt]:
+    """Ask about points that lie far from where the other side's do."""
+    for name in (name for name in right.points if name in names & left.own & right.own):
+        if right.points[name][1] < 0.0:
+            continue  # asked already
+        pairs = zip(left.points[name], right.points[name], strict=True)
+        gaps = [abs(a - b) for a, b in pairs]
+        worst = max(range(3), key=lambda axis: gaps[axis])
+        if gaps[worst] > SIDES_DIFFER:
+            text = f"{'xyz'[worst]} differs by {left.length(gaps[worst])} from the left side's."
+            yield right.key(name), "disagree", f"{text} Is that so?"
+
+
+_STATED: Final = (  # part, the less of its two lengths, the greater
+    ("spring", "solid", "free"),
+    ("damper", "closed", "open"),
+)
+
+
+def part_lengths(side: Side, foot: str) -> Iterator[Doubt]:
+    """Compare a spring's and a damper's stated lengths with each other and with their ends."""
+    for part, short, long in _STATED:
+        least, most = (f"{side.axle}.{part}.{word}_length" for word in (short, long))
+        closed, open_ = side.number(least), side.number(most)
+        if closed is not None and open_ is not None and closed >= open_:
+            text = f"The {short} length is not less than the {long} length, {side.length(open_)}."
+            yield least, "order", f"{text} Are the two swapped?"
+            continue
+        ends = f"{part}_body", f"{part}_{foot}"
+        if not side.has(*ends):
+            continue
+        there = dist(*(side.points[end] for end in ends))
+        where = f"the {side.length(there)} it has in the car{' on the right' * side.is_right}."
+        if open_ is not None and open_ < there:
+            yield most, "disagree", f"The {long} length is less than {where}"
+        if closed is not None and closed > there:
+            yield least, "disagree", f"The {short} length is more than {where}"
+
+
+def weights(side: Side) -> Iterator[Doubt]:
+    """Ask about an unsprung mass that is more than all that rests on the axle."""
+    mass, share = side.number("car.mass"), side.number("car.front_share")
+    unsprung = side.number(f"car.{side.axle}_unsprung")
+    if mass is None or share is None or unsprung is None:
+        return
+    if unsprung >= mass * (share if side.axle == "front" else 1.0 - share):
+        text = (
+            f"The {side.axle}'s unsprung mass is more than all that rests on the {side.axle} axle."
+        )
+        yield f"car.{side.axle}_unsprung", "disagree", text
