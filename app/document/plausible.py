@@ -151,7 +151,9 @@ def _of_a_change(
     alone = base.having(changes=(replace(change, on=True),))
     after = questions(base.having(evidence=proposed_values(alone)))
     touched = (*change.sets, *_large_moves(change))
-    new = (each for each in after if each not in before and each not in own and touched)
+    doubted = {left_of(each.key) for each in before} - change.sets.keys()  # not by this change
+    known = {*before, *own, *(each for each in after if left_of(each.key) in doubted)}
+    new = (each for each in after if each not in known and touched)
     for doubt in (*own, *new):
         if doubt.key in change.sets or (doubt.kind in _OF_A_CHANGE and doubt.key in touched):
             yield replace(doubt, change=at)

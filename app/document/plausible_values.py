@@ -178,7 +178,8 @@ def _number(value: float, kind: str, setup: Setup) -> str:
         abs(number) >= _MANY or abs(shown_number - number) > _COARSE * abs(number)
     ):
         return f"{number:.3g}".replace("-", MINUS)
-    return number_of(value, kind, setup.units)
+    words = number_of(value, kind, setup.units)
+    return words.rstrip("0").rstrip(".") if kind == "ratio" else words
 
 
 def _range_words(setup: Setup, kind: str, usual: Range) -> str:
