@@ -9,6 +9,7 @@ from typing import cast
 from PySide6.QtCore import QLocale, QObject, QSettings, QStandardPaths, Signal
 
 from app.asking import SETUP_FILES, Answer, Asker
+from app.document.doubts import doubted_first, doubts
 from app.document.faults import SetupFaults
 from app.document.files import ChangedOnDisk, LoadedSetup, SaveError, read_setup, write_setup
 from app.document.keys import missing_keys
@@ -67,10 +68,12 @@ class Filing(QObject):
         try:
             solve_measured(setup)
         except GeometryError as error:
+            measured = setup.having(changes=())
+            words = geometry_words(error, setup.units, QLocale().decimalPoint())
             self.asker.tell(
                 f"{name} can't be built",
                 f"The measured points of {name} can't be a car. "
-                f"{geometry_words(error, setup.units, QLocale().decimalPoint())} "
+                f"{doubted_first(words, doubts(measured, loaded), measured)} "
                 "The setup on the board stays.",
             )
             return False

@@ -23,6 +23,7 @@ from app.document.model import Vec
 from app.document.units import number_of
 from app.gestures.move_points import words_for
 from app.gestures.target import renamed, with_target
+from app.panels.proposing import say_after
 from app.places import measured_place, proposed_places, typed_step
 from app.session import Session
 
@@ -104,7 +105,8 @@ class PointEditor(QDialog):
         session = self.session
         if not any(step):
             return
-        setup, index = with_target(session.history.value, session.active)
+        before = session.history.value
+        setup, index = with_target(before, session.active)
         try:
             edited = move_points(setup, index, (self.key,), step)
         except EditError as error:
@@ -114,6 +116,7 @@ class PointEditor(QDialog):
         session.commit(
             renamed(setup, edited, index, session.units), f"move {words_for((self.key,))}"
         )
+        say_after(session, before)
 
     def _text(self, value: float) -> str:
         decimal = QLocale().decimalPoint()

@@ -77,7 +77,8 @@ def widget_palette(inks: Inks) -> QPalette:
 
 def _sheet(inks: Inks) -> str:
     """Return the few rules that a palette can't say: hair lines, calm headers, splitters."""
-    hair, button = f"1px solid {inks.grid_heavy}", "#head QToolButton, #hint QToolButton"
+    hair = f"1px solid {inks.grid_heavy}"
+    button = "#head QToolButton, #hint QToolButton, #doubts QToolButton"
     return f"""
 QToolTip {{ color: {inks.ink}; background: {inks.paper}; border: {hair}; padding: 4px; }}
 QSplitter::handle {{ background: {inks.grid_heavy}; }}
@@ -113,8 +114,10 @@ QLineEdit:disabled {{ border-color: {inks.grid_heavy}; }}
 }}
 {button.replace("QToolButton", "QToolButton:hover")} {{ border-color: {inks.soft}; }}
 {button.replace("QToolButton", "QToolButton:focus")} {{ border: 1px solid {inks.accent}; }}
-#head QToolButton:checked {{ background: {inks.ink}; color: {inks.paper}; }}
+#head QToolButton:checked, #doubts QToolButton:checked {{
+    background: {inks.ink}; color: {inks.paper};
+}}
 #head QToolButton:disabled {{ color: {inks.soft}; }}
-#hint {{ background: {inks.paper}; border-bottom: {hair}; }}
-#hint QLabel {{ color: {inks.ink}; }}
+#hint, #doubts {{ background: {inks.paper}; border-bottom: {hair}; }}
+#hint QLabel, #doubts QLabel {{ color: {inks.ink}; }}
 """

@@ -17,6 +17,7 @@ from app.board.board import Board
 from app.border import fenced
 from app.document.keys import KEYS
 from app.document.model import Setup
+from app.doubts_bar import DoubtsBar
 from app.drawing.views import View
 from app.filing import Filing
 from app.head import Head
@@ -59,6 +60,7 @@ class Window(QMainWindow):
         self.results, self.sentences = ResultsPanel(session), SentencesPanel(session)
         self.strip = PoseStrip(session)
         self.hint = Hint()
+        self.doubts = DoubtsBar(session)
         self.actions_ = Actions(self)
         self._build()
         self._connect()
@@ -83,7 +85,7 @@ class Window(QMainWindow):
         layout = QVBoxLayout(middle)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(0)
-        for widget in (Head(self.session, buttons), self.hint):
+        for widget in (Head(self.session, buttons), self.hint, self.doubts):
             layout.addWidget(widget)
         layout.addWidget(self._columns, 1)
         layout.addWidget(self.strip)
@@ -106,6 +108,7 @@ class Window(QMainWindow):
         self.curves.title_double_clicked.connect(self.fill_with_bench)
         self.bench.fill_asked.connect(self.fill_with_bench)
         self.bench.board_wanted.connect(self.show_board)
+        self.doubts.correction_asked.connect(self.measure_again)
         self.filing.half_measured.connect(self.go_on_measuring)
         board.edit_asked.connect(self.edit_point)
         board.menu_asked.connect(self.point_menu)
@@ -219,11 +222,11 @@ class Window(QMainWindow):
 
         go_on_measuring(self, self.session, setup)
 
-    def measure_again(self) -> None:
-        """Correct or complete what was measured."""
+    def measure_again(self, key: str = "") -> None:
+        """Correct or complete what was measured, beginning at a key."""
         from app.entry.guide import correct_car
 
-        correct_car(self, self.session)
+        correct_car(self, self.session, key)
 
     def save_sheet(self) -> None:
         """Save the setup sheet as PDF."""

@@ -10,7 +10,7 @@ from app.document.checks import spelt
 from app.document.files import LoadedSetup
 from app.document.keys import KEYS
 from app.document.model import Setup
-from app.document.plausible import Question, all_questions
+from app.document.plausible import Question, all_questions, told
 from app.document.toml_layout import Layout, Path
 
 _MOST: Final = 3  # named beside something else that is wrong
@@ -27,7 +27,7 @@ class Doubt:
     @property
     def text(self) -> str:
         """Return what is asked."""
-        return self.question.text
+        return told(self.question)
 
     @property
     def words(self) -> str:

@@ -17,7 +17,15 @@ from app.document.plausible_values import number_doubt, place_words, point_doubt
 from app.document.proposal import proposed_values
 from app.document.schema import LEAF_KINDS, LEAF_USUAL, Key, Range
 
-__all__ = ["WITHIN", "Question", "all_questions", "change_questions", "place_words", "questions"]
+__all__ = [
+    "WITHIN",
+    "Question",
+    "all_questions",
+    "change_questions",
+    "place_words",
+    "questions",
+    "told",
+]
 
 Kind = Literal[
     "unit",  # inches typed as millimetres, or the other way round; GPa for N/mm²
@@ -47,6 +55,13 @@ class Question:
     kind: Kind
     change: int | None = None  # the change that sets or moves it; None: it is measured
     part: Part = ()  # of the value: a leaf's place and field, or what a point is measured within
+
+
+def told(question: Question) -> str:
+    """Return a question in words that name what they are about."""
+    title = KEYS[question.key].title
+    named = question.part or question.text.startswith(title)
+    return question.text if named else f"{title}: {question.text}"
 
 
 def questions(setup: Setup) -> tuple[Question, ...]:

@@ -8,6 +8,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
 from app.document.keys import KEYS
+from app.document.plausible import told
 from app.entry.page import Page
 from app.entry.pieces import EnterButton, clear, label, named, small_button
 from app.entry.sitting import Sitting
@@ -65,10 +66,7 @@ class LastPage(Page):
             text = f"The change “{change}” moves {title.lower()}, which is gone. Reset it there."
             self._add_line(text, self.sitting.step_of(key))
         for question in doubts:
-            title = KEYS[question.key].title
-            text = question.text
-            text = text if text.startswith(title) else f"{title}: {text}"
-            self._add_line(text, self.sitting.step_of(question.key), "Look at it")
+            self._add_line(told(question), self.sitting.step_of(question.key), "Look at it")
         if self.sitting.is_whole():
             self._add_first_look()
         self.column.addStretch(1)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtWidgets import QGridLayout, QLabel, QWidget
 
 from app.document.keys import KEYS, is_needed, kind_of
-from app.document.plausible import Question
+from app.document.plausible import Question, told
 from app.document.units import unit_of
 from app.entry.lessons import PAGES
 from app.entry.needs import purposes
@@ -67,5 +67,4 @@ class NumbersPage(Page):
 
     def question_text(self, question: Question) -> str:
         """Return the words, with the field they are about where they don't name it."""
-        title = KEYS[question.key].title
-        return question.text if question.text.startswith(title) else f"{title}: {question.text}"
+        return told(question)

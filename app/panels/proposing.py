@@ -13,7 +13,8 @@ from app.document.edits import (
     switch_change,
 )
 from app.document.keys import KEYS, left_of, right_of
-from app.document.model import Change, Setup, Value, Vec
+from app.document.model import Change, Setup, Units, Value, Vec
+from app.document.plausible import Question, all_questions, told
 from app.document.proposal import add, mirrored, point_in, proposed_values
 from app.gestures.target import renamed, with_target
 from app.moves import known_points, side_moves
@@ -57,8 +58,9 @@ def move_to(session: Session, key: str, place: Vec) -> None:
         step = (place[0] - there[0], place[1] - there[1], place[2] - there[2])
         return set_move(setup, index, key, add(own, step))
 
+    before = session.history.value
     propose(session, edit, f"move {spoken_title(key)}")
-    _say_if_overruled(session, key)
+    say_after(session, before, _overruled(session, key))
 
 
 def _move_in(change: Change, key: str) -> Vec:
@@ -92,8 +94,9 @@ def give_value(session: Session, key: str, value: Value, words: str = "") -> Non
             return without
         return set_value(setup, index, key, value)
 
+    before = session.history.value
     propose(session, edit, words or f"change {spoken_title(key)}")
-    _say_if_overruled(session, key)
+    say_after(session, before, _overruled(session, key))
 
 
 def keep_measured(session: Session, key: str) -> None:
@@ -110,13 +113,32 @@ def spoken_title(key: str) -> str:
     return title[:1].lower() + title[1:]
 
 
-def _say_if_overruled(session: Session, key: str) -> None:
-    """Say which later change sets the value all the same."""
+def say_after(session: Session, before: Setup, words: str = "") -> None:
+    """Say what is to be said after an edit, and what looks mistyped in it.
+
+    A question comes before what can't be built with it, since it names the likely cause. It isn't
+    asked again as long as the value stays.
+    """
+    asked = new_questions(before, session.history.value, session.units)
+    if not (asked or words):
+        return
+    first = told(asked[0]) if asked else ""
+    more = f"{len(asked) - 1} more look odd." if len(asked) > 1 else ""
+    session.said.emit(" ".join(filter(None, (first, more, words, session.problem_words))))
+
+
+def new_questions(before: Setup, after: Setup, units: Units) -> list[Question]:
+    """Return what is questionable after an edit and wasn't before."""
+    known = frozenset(all_questions(before.having(units=units)))
+    return [each for each in all_questions(after.having(units=units)) if each not in known]
+
+
+def _overruled(session: Session, key: str) -> str:
+    """Return which later change sets the value all the same; empty where none does."""
     active = session.active
     if active is None:
-        return
+        return ""
     later = [c.name for c in session.setup.changes[active + 1 :] if c.on and key in c.sets]
-    if later:
-        session.said.emit(
-            f"“{later[-1]}” comes later in the list and sets {spoken_title(key)}: it wins."
-        )
+    if not later:
+        return ""
+    return f"“{later[-1]}” comes later in the list and sets {spoken_title(key)}: it wins."
