@@ -99,7 +99,8 @@ class DoubtsBar(QWidget):
         first = session.history.steps[0].value
         if len(session.history.steps) == 1 and first is not self._opened:
             self._opened = first
-            self._asked = list(doubts(first, session.loaded))
+            # a car without a file comes from the guide, which has asked already
+            self._asked = list(doubts(first, session.loaded)) if session.loaded else []
             self._show(self._asked)
         elif self._asked and session.preview_setup is None:
             now = {_anywhere(each): each for each in all_questions(session.setup)}
@@ -135,6 +136,8 @@ class DoubtList(QListWidget):
         super().__init__()
         self.setAccessibleName("Values that look mistyped")
         self.setFrameShape(QFrame.Shape.NoFrame)
+        self.viewport().setCursor(Qt.CursorShape.PointingHandCursor)
+        self.setToolTip("Click, or Enter: go to where it is corrected")
         self.setWordWrap(True)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
 

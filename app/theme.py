@@ -119,5 +119,8 @@ QLineEdit:disabled {{ border-color: {inks.grid_heavy}; }}
 }}
 #head QToolButton:disabled {{ color: {inks.soft}; }}
 #hint, #doubts {{ background: {inks.paper}; border-bottom: {hair}; }}
+#doubts QListView::item {{ padding: 3px 0; }}
+#doubts QListView::item:hover {{ background: {inks.wash}; color: {inks.ink}; }}
+#doubts QListView::item:selected {{ background: {inks.ink}; color: {inks.paper}; }}
 #hint QLabel, #doubts QLabel {{ color: {inks.ink}; }}
 """
