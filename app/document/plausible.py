@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import Final, Literal, cast
 
 from app.document.keys import KEYS, kind_of, left_of
@@ -138,14 +139,20 @@ def change_questions(setup: Setup) -> tuple[Question, ...]:
     """Return what each change, by itself, makes questionable, whether it is on or off."""
     if not setup.changes:
         return ()
-    own = {key: value for change in setup.changes for key, value in _new_points(setup, change)}
-    base = setup.having(evidence=FrozenMap({**own, **setup.evidence}), within=FrozenMap())
-    before = frozenset(questions(base))
+    new = {key: value for change in setup.changes for key, value in _new_points(setup, change)}
     found: list[Question] = []
     for at, change in enumerate(setup.changes):
         if change.sets or _is_large(change):
-            found += _of_a_change(base, before, at, change)
+            others = {key: value for key, value in new.items() if key not in change.sets}
+            evidence = FrozenMap({**others, **setup.evidence})
+            base = setup.having(evidence=evidence, within=FrozenMap())
+            found += _of_a_change(base, _asked_before(base), at, change)
     return tuple(dict.fromkeys(found))
+
+
+@lru_cache(maxsize=4)
+def _asked_before(base: Setup) -> frozenset[Question]:
+    return frozenset(questions(base))
 
 
 def _new_points(setup: Setup, change: Change) -> Iterator[tuple[str, Value]]:

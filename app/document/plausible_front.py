@@ -38,8 +38,9 @@ STEPS: Final = 40  # along an arm, when looking whether it runs through the tyre
 def front_doubts(setup: Setup) -> Iterator[Doubt]:
     """Return the doubts that come from comparing points, side by side, then side with side."""
     left, right = sides_of(setup, "front")
-    yield from side_doubts((left, right), _RULES)
-    yield from sides_differ(left, right, left.own)
+    asked = list(side_doubts((left, right), _RULES))
+    yield from asked
+    yield from sides_differ(left, right, asked)
     yield from weights(left)
 
 

@@ -43,8 +43,9 @@ _STAGGERED: Final = frozenset({"damper_body", "damper_axle"})  # on purpose, aga
 def rear_doubts(setup: Setup) -> Iterator[Doubt]:
     """Return the doubts that come from comparing a rear's points and values."""
     left, right = sides_of(setup, "rear")
-    yield from side_doubts((left, right), _RULES)
-    yield from sides_differ(left, right, left.own - _STAGGERED)
+    asked = list(side_doubts((left, right), _RULES))
+    yield from asked
+    yield from sides_differ(left, right, asked, _STAGGERED)
     yield from weights(left)
     yield from _axle_mass(left)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import combinations
 from math import dist
@@ -104,16 +104,23 @@ def duplicates(side: Side, by_nature: tuple[frozenset[str], ...]) -> Iterator[Do
 def ends_upside_down(side: Side, what: str, foot: str) -> Iterator[Doubt]:
     """Ask about a spring or damper that stands on its head."""
     top, low = f"{what}_body", f"{what}_{foot}"
-    if side.has(top, low) and side.points[top][2] <= side.points[low][2]:
+    if side.has(top, low) and _is_upside_down(side, top, low):
         text = f"The {what}'s body end is below its {foot} end. Are the two swapped?"
         yield side.key(top), "order", text
 
 
-def sides_differ(left: Side, right: Side, names: frozenset[str]) -> Iterator[Doubt]:
-    """Ask about points that lie far from where the other side's do."""
-    for name in (name for name in right.points if name in names & left.own & right.own):
-        if right.points[name][1] < 0.0:
-            continue  # asked already
+def _is_upside_down(side: Side, top: str, low: str) -> bool:
+    return side.points[top][2] <= side.points[low][2]
+
+
+def sides_differ(
+    left: Side, right: Side, asked: Collection[Doubt], staggered: frozenset[str] = frozenset()
+) -> Iterator[Doubt]:
+    """Ask about points that lie far from where the other side's do, if nothing else is asked."""
+    keys = {key for key, _, _ in asked}
+    for name in (name for name in right.points if name in left.own & right.own - staggered):
+        if right.points[name][1] < 0.0 or keys & {left.key(name), right.key(name)}:
+            continue
         pairs = zip(left.points[name], right.points[name], strict=True)
         gaps = [abs(a - b) for a, b in pairs]
         worst = max(range(3), key=lambda axis: gaps[axis])
@@ -138,7 +145,7 @@ def part_lengths(side: Side, foot: str) -> Iterator[Doubt]:
             yield least, "order", f"{text} Are the two swapped?"
             continue
         ends = f"{part}_body", f"{part}_{foot}"
-        if not side.has(*ends):
+        if not side.has(*ends) or _is_upside_down(side, *ends):
             continue
         there = dist(*(side.points[end] for end in ends))
         where = f"the {side.length(there)} it has in the car{' on the right' * side.is_right}."

@@ -15,7 +15,7 @@ from app.document.units import MINUS, number_of, shown, unit_of
 Doubt = tuple[str, str]  # kind, text
 
 _PSI: Final = POUND_FORCE / 25.4**2
-_SLIPS: Final[Mapping[str, tuple[tuple[str, float], ...]]] = {  # units inside a system
+_SLIPS: Final[Mapping[str, tuple[tuple[str, float], ...]]] = {  # the likelier in mm files first
     "length": (("m", 1000.0), ("cm", 10.0)),
     "mass": (("t", 1000.0),),
     "spring rate": (("N/m", 0.001),),
@@ -26,16 +26,16 @@ _SLIPS: Final[Mapping[str, tuple[tuple[str, float], ...]]] = {  # units inside a
     "stress": (
         ("GPa", 1000.0),
         ("kgf/mm²", 9.80665),
+        ("Pa", 1e-6),
         ("ksi", 1e3 * _PSI),
         ("Msi", 1e6 * _PSI),
-        ("Pa", 1e-6),
     ),
     "ratio": (("%", 0.01),),
 }
 _LONG_NAMES: Final = {"mm": "millimetres", "in": "inches"}
 _SHARE: Final = 2.0  # a ratio that is usually less may have been typed as a percentage
 _MANY: Final = 1e7  # numbers from here on are said with a power of ten
-_COARSE: Final = 0.02  # and those of which rounding would hide more than this share
+_COARSE: Final = 0.002  # and those of which rounding would hide more than this share
 _AXIS_WORDS: Final = (
     ("ahead of", "behind", "the axle line"),
     ("left of", "right of", "the centreline"),
@@ -119,7 +119,8 @@ def _axis_doubt(setup: Setup, key: Key, point: Vec, axis: int, usual: Range) -> 
 def _slip(setup: Setup, kind: str, value: float, usual: Range) -> str:
     """Return which other unit of the trade the number may have been meant in."""
     typed = value / QUANTITIES[kind].factor(setup.units)
-    for unit, size in _SLIPS.get(kind, ()):
+    slips = _SLIPS.get(kind, ())
+    for unit, size in slips if setup.units == "mm" else reversed(slips):
         if unit == "%" and usual[1] > _SHARE:
             continue
         if _is_in(typed * size, usual):
@@ -177,7 +178,7 @@ def _number(value: float, kind: str, setup: Setup) -> str:
     if isfinite(number) and (
         abs(number) >= _MANY or abs(shown_number - number) > _COARSE * abs(number)
     ):
-        return f"{number:.3g}".replace("-", MINUS)
+        return f"{number:.4g}".replace("-", MINUS)
     words = number_of(value, kind, setup.units)
     return words.rstrip("0").rstrip(".") if kind == "ratio" else words
 
