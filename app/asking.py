@@ -1,15 +1,28 @@
-"""Questions to the user in dialogs, in one place so that tests can answer them."""
+"""Questions to the user in dialogs, in one place so that tests can answer them.
+
+What they say of a car or a file is the user's text, or a stranger's: it is shown as it is written,
+never as rich text, which could fake the dialog's own words or make it load a picture.
+"""
 
 from __future__ import annotations
 
+import re
 from enum import Enum, auto
 from pathlib import Path
+from typing import Final
 
-from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QFileDialog, QLabel, QMessageBox, QPushButton, QWidget
 
 from app.document.faults import Fault
+from app.document.plain_text import one_line, printable
 
-SETUP_FILES = "Setups (*.toml);;All files (*)"
+SETUP_FILES: Final = "Setups (*.toml);;All files (*)"
+LONGEST: Final = 80  # characters of a title in a question
+_ENDING: Final = re.compile(r"\.[A-Za-z][A-Za-z0-9]*")  # "Tern 1.6" is a name without one
+_KIND: Final = re.compile(r"\*(\.\w+)")
+_Icon = QMessageBox.Icon
+_Role = QMessageBox.ButtonRole
 
 
 class Answer(Enum):
@@ -17,6 +30,14 @@ class Answer(Enum):
 
     SAVE = auto()
     DISCARD = auto()
+    CANCEL = auto()
+
+
+class Overwriting(Enum):
+    """What to do about a file that isn't what was read."""
+
+    OVERWRITE = auto()
+    SAVE_AS = auto()
     CANCEL = auto()
 
 
@@ -32,51 +53,72 @@ class Asker:
         return Path(name) if name else None
 
     def file_to_save(self, title: str, suggestion: Path, kinds: str) -> Path | None:
-        """Ask where to save; the suffix of the suggestion is added where none is typed."""
-        name, _ = QFileDialog.getSaveFileName(self.parent, title, str(suggestion), kinds)
-        if not name:
-            return None
-        path = Path(name)
-        return path if path.suffix else path.with_suffix(suggestion.suffix)
+        """Ask where to save; a name without an ending gets that of the kind that is chosen.
+
+        The dialog is kept from asking whether to overwrite, since it may ask about the name
+        before it has its ending: that is asked here, about the file that will be written.
+        """
+        dialog = QFileDialog(self.parent, title, str(suggestion.parent), kinds)
+        dialog.setAcceptMode(QFileDialog.AcceptMode.AcceptSave)
+        dialog.setFileMode(QFileDialog.FileMode.AnyFile)
+        dialog.setOption(QFileDialog.Option.DontConfirmOverwrite)
+        dialog.selectFile(suggestion.name)
+        try:
+            while dialog.exec():
+                chosen = Path(dialog.selectedFiles()[0])
+                path = with_ending(chosen, dialog.selectedNameFilter(), suggestion.suffix)
+                if not path.is_file() or self.replace(path.name):
+                    return path
+        finally:
+            dialog.deleteLater()
+        return None
+
+    def replace(self, name: str) -> bool:
+        """Ask whether a file that is there already may be replaced."""
+        box = plain_box(self.parent, _Icon.Warning, "Replace it?", f"{name} is there already.")
+        box.setInformativeText("What is in it will be lost if you replace it.")
+        replace = box.addButton("Replace", _Role.DestructiveRole)
+        _cancel_by_default(box)
+        box.exec()
+        return box.clickedButton() is replace
 
     def unsaved(self, title: str) -> Answer:
         """Ask what to do with unsaved work."""
-        box = QMessageBox(self.parent)
-        box.setIcon(QMessageBox.Icon.Question)
-        box.setWindowTitle("Unsaved changes")
-        box.setText(f"“{title}” has changes that are not saved.")
-        save = box.addButton("Save", QMessageBox.ButtonRole.AcceptRole)
-        discard = box.addButton("Don't save", QMessageBox.ButtonRole.DestructiveRole)
-        box.addButton("Cancel", QMessageBox.ButtonRole.RejectRole)
+        words = f"“{_short(title)}” has changes that are not saved."
+        box = plain_box(self.parent, _Icon.Question, "Unsaved changes", words)
+        save = box.addButton("Save", _Role.AcceptRole)
+        discard = box.addButton("Don't save", _Role.DestructiveRole)
+        box.addButton("Cancel", _Role.RejectRole)
         box.setDefaultButton(save)
         box.exec()
         if box.clickedButton() is save:
             return Answer.SAVE
         return Answer.DISCARD if box.clickedButton() is discard else Answer.CANCEL
 
-    def overwrite(self, words: str) -> bool:
-        """Ask whether a file that isn't what was read may be overwritten."""
-        box = QMessageBox(self.parent)
-        box.setIcon(QMessageBox.Icon.Warning)
-        box.setWindowTitle("Overwrite?")
-        box.setText(f"{words} Saving would overwrite it.")
-        over = box.addButton("Overwrite", QMessageBox.ButtonRole.DestructiveRole)
-        cancel = box.addButton("Cancel", QMessageBox.ButtonRole.RejectRole)
-        box.setDefaultButton(cancel)
+    def overwrite(self, words: str) -> Overwriting:
+        """Ask what to do about a file that isn't what was read."""
+        box = plain_box(self.parent, _Icon.Warning, "Overwrite?", words)
+        box.setInformativeText(
+            "Overwriting loses what is in the file now. Saving under another name keeps both."
+        )
+        save_as = box.addButton("Save as…", _Role.AcceptRole)
+        over = box.addButton("Overwrite", _Role.DestructiveRole)
+        _cancel_by_default(box)
         box.exec()
-        return box.clickedButton() is over
+        if box.clickedButton() is save_as:
+            return Overwriting.SAVE_AS
+        return Overwriting.OVERWRITE if box.clickedButton() is over else Overwriting.CANCEL
 
     def take_up(self, title: str, when: str) -> bool | None:
         """Ask whether work that a crash left is wanted: True, False, or None for later."""
-        box = QMessageBox(self.parent)
-        box.setIcon(QMessageBox.Icon.Question)
-        box.setWindowTitle("Unsaved work was found")
-        box.setText(f"“{title}” was being worked on {when} and was not saved.")
+        words = f"“{_short(title)}” was being worked on {when} and was not saved."
+        box = plain_box(self.parent, _Icon.Question, "Unsaved work was found", words)
         box.setInformativeText("Take it up where it was?")
-        take = box.addButton("Take it up", QMessageBox.ButtonRole.AcceptRole)
-        drop = box.addButton("Throw it away", QMessageBox.ButtonRole.DestructiveRole)
-        box.addButton("Later", QMessageBox.ButtonRole.RejectRole)
+        take = box.addButton("Take it up", _Role.AcceptRole)
+        drop = box.addButton("Throw it away", _Role.DestructiveRole)
+        later = box.addButton("Later", _Role.RejectRole)
         box.setDefaultButton(take)
+        box.setEscapeButton(later)
         box.exec()
         if box.clickedButton() is take:
             return True
@@ -84,10 +126,50 @@ class Asker:
 
     def tell(self, title: str, words: str) -> None:
         """Tell of something that went wrong."""
-        QMessageBox.warning(self.parent, title, words)
+        plain_box(self.parent, _Icon.Warning, title, words).exec()
 
     def show_faults(self, name: str, faults: tuple[Fault, ...]) -> None:
         """Show every fault of a file, with its lines."""
         from app.faults_dialog import FaultsDialog
 
         FaultsDialog(name, faults, self.parent).exec()
+
+
+class PlainBox(QMessageBox):
+    """A message whose words are shown as they are written."""
+
+    def setInformativeText(self, text: str) -> None:
+        """Say more; the label for it comes into being here, and would take tags as tags."""
+        super().setInformativeText(printable(text))
+        for label in self.findChildren(QLabel):
+            label.setTextFormat(Qt.TextFormat.PlainText)
+
+
+def plain_box(parent: QWidget | None, icon: QMessageBox.Icon, title: str, words: str) -> PlainBox:
+    """Return a message in plain text."""
+    box = PlainBox(parent)
+    box.setIcon(icon)
+    box.setWindowTitle(one_line(title))
+    box.setTextFormat(Qt.TextFormat.PlainText)
+    box.setText(printable(words))
+    return box
+
+
+def with_ending(path: Path, kind: str, usual: str) -> Path:
+    """Return a file's name with an ending: its own, else that of the kind, else the usual."""
+    if _ENDING.fullmatch(path.suffix):
+        return path
+    own = _KIND.search(kind)
+    return path.with_name(f"{path.name}{own[1] if own else usual}")
+
+
+def _cancel_by_default(box: QMessageBox) -> QPushButton:
+    cancel = box.addButton("Cancel", _Role.RejectRole)
+    box.setDefaultButton(cancel)
+    box.setEscapeButton(cancel)
+    return cancel
+
+
+def _short(title: str) -> str:
+    line = one_line(title)
+    return line if len(line) <= LONGEST else f"{line[: LONGEST - 1]}…"

@@ -11,6 +11,7 @@ from PySide6.QtGui import QDesktopServices
 from PySide6.QtWidgets import QWidget
 
 from app.document.atomic import reason
+from app.document.plain_text import one_line
 from app.filing import Filing
 from app.geometry_words import geometry_words
 from app.rear_answers import RearStudy
@@ -33,6 +34,7 @@ EXPORTS: Final = {
 
 def save_sheet(session: Session, filing: Filing, today: date) -> Path | None:
     """Ask for a file and write the sheet to it; then offer it to the system's viewer."""
+    filing.let_go()
     path = filing.asker.file_to_save("Setup sheet", filing.suggestion("sheet", ".pdf"), PDF)
     studies = _studies(session, filing) if path is not None else None
     if path is None or studies is None:
@@ -54,13 +56,14 @@ def save_sheet(session: Session, filing: Filing, today: date) -> Path | None:
     except OSError as error:
         filing.asker.tell("Not written", f"{path.name} could not be written: {reason(error)}.")
         return None
-    session.said.emit(f"The setup sheet is in {path.name}.")
+    session.said.emit(f"The setup sheet is in {one_line(path.name)}.")
     QDesktopServices.openUrl(QUrl.fromLocalFile(str(path)))
     return path
 
 
 def print_sheet(session: Session, filing: Filing, parent: QWidget, today: date) -> QWidget | None:
     """Open the preview, from which the sheet goes to a printer."""
+    filing.let_go()
     studies = _studies(session, filing)
     if studies is None:
         return None
@@ -81,6 +84,7 @@ def export(session: Session, filing: Filing, what: str) -> Path | None:
     """Ask for a file and write a drawing, curves or a table of the axle that is shown to it."""
     words, kinds, suffix = EXPORTS[what]
     title = words.replace("&", "").rstrip("…")
+    filing.let_go()
     study = _shown_study(session, filing)
     if study is None:
         return None
@@ -92,7 +96,7 @@ def export(session: Session, filing: Filing, what: str) -> Path | None:
     except OSError as error:
         filing.asker.tell("Not written", f"{path.name} could not be written: {reason(error)}.")
         return None
-    session.said.emit(f"{title}: written to {path.name}.")
+    session.said.emit(f"{title}: written to {one_line(path.name)}.")
     return path
 
 

@@ -36,6 +36,8 @@ def write_whole(path: Path, data: bytes, *, lasting: bool = True) -> None:
     waited for: a disk takes some 10 ms to confirm.
     """
     target = Path(os.path.realpath(path))
+    if target.is_symlink():  # links in a circle: there is no file to write, and they aren't ours
+        raise OSError(errno.ELOOP, os.strerror(errno.ELOOP), str(path))
     if target.exists() and not os.access(target, os.W_OK):
         raise PermissionError(errno.EACCES, os.strerror(errno.EACCES), str(target))
     _remove_left_over(target)

@@ -29,6 +29,7 @@ __all__ = [
     "SaveError",
     "SetupFaults",
     "is_current",
+    "is_same_place",
     "parse",
     "read_setup",
     "read_text",
@@ -93,7 +94,7 @@ def write_setup(
     text = text_of(setup, loaded)
     marked = loaded is not None and loaded.has_mark
     data = (codecs.BOM_UTF8 if marked else b"") + text.encode()
-    expected = loaded.digest if loaded and _same_place(loaded.path, place) else None
+    expected = loaded.digest if loaded and is_same_place(loaded.path, place) else None
     try:
         there = _digest(place.read_bytes()) if place.exists() else None
         if there is not None and there != expected and not overwrite:
@@ -180,7 +181,8 @@ def _digest(data: bytes) -> str:
     return hashlib.sha256(data).hexdigest()
 
 
-def _same_place(a: Path, b: Path) -> bool:
+def is_same_place(a: Path, b: Path) -> bool:
+    """Tell whether two names are of one file."""
     return os.path.realpath(a) == os.path.realpath(b)
 
 

@@ -13,7 +13,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
-from app.asking import Answer, Asker
+from app.asking import Answer, Asker, Overwriting
 from app.document.faults import Fault
 from app.document.files import read_setup
 from app.document.recovery import left_overs
@@ -54,9 +54,9 @@ class Answers(Asker):
     def unsaved(self, title: str) -> Answer:
         return self.on_unsaved
 
-    def overwrite(self, words: str) -> bool:
+    def overwrite(self, words: str) -> Overwriting:
         self.told.append(words)
-        return self.may_overwrite
+        return Overwriting.OVERWRITE if self.may_overwrite else Overwriting.CANCEL
 
     def tell(self, title: str, words: str) -> None:
         self.told.append(words)
