@@ -90,6 +90,14 @@ class Board(QWidget):
         self.redraw()
         self.fit()
 
+    def release(self) -> None:
+        """Let go of what a hand holds, where it is: the work is saved or left, or a dialog opens.
+
+        The button comes up later, or over the dialog; nothing is held then.
+        """
+        for view in self.views.values():
+            view.release()
+
     def is_filled(self) -> bool:
         """Tell whether one part fills the board."""
         return self.arrangement.is_filled()

@@ -102,6 +102,13 @@ class BoardView(Canvas):
         if self._grab is not None:
             self._cancel()
 
+    def release(self) -> None:
+        """Let go of what the hand holds as if the button came up where the hand is."""
+        if self._grab is not None:
+            grab, self._grab = self._grab, None
+            self.forget_slots()
+            self.released.emit(grab.key)
+
     def is_dragging(self) -> bool:
         """Tell whether the hand holds a point or a grip."""
         return self._grab is not None
@@ -149,9 +156,7 @@ class BoardView(Canvas):
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         """Let go; a click on empty paper selects nothing."""
         if self._grab is not None and event.button() == LEFT:
-            grab, self._grab = self._grab, None
-            self.forget_slots()
-            self.released.emit(grab.key)
+            self.release()
         elif self._pan_from is not None and event.button() in (LEFT, MIDDLE):
             still = (event.position() - self._pan_start).manhattanLength() < DEAD_ZONE
             self._pan_from = None
