@@ -11,11 +11,14 @@ from PySide6.QtCore import QObject, Qt
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QMenu, QMenuBar, QWidget
 
+from app.document.plain_text import one_line
+from app.filing import has_half_measured
 from app.panels.entry import finish_typing
 from app.paper_work import EXPORTS
 from app.theme import CHOICES, Choice
 
 if TYPE_CHECKING:
+    from app.entry.shelf import Unfinished
     from app.window import Window
 
 Keys = QKeySequence.StandardKey
@@ -130,24 +133,33 @@ class Actions(QObject):
 
         def fill() -> None:
             for title, path in self.window.samples() if menu.isEmpty() else ():
-                menu.addAction(title).triggered.connect(self._opener(path))
+                menu.addAction(_menu_words(title)).triggered.connect(self._opener(path))
 
         menu.aboutToShow.connect(fill)
         return menu
 
-    def _recent(self, parent: QWidget) -> QMenu:
+    def _recent(self, parent: QMenu) -> QMenu:
         menu = QMenu("Open &recent", parent)
 
         def fill() -> None:
             menu.clear()
+            for car in self.window.half_measured():
+                words = f"{_menu_words(car.title)}: go on measuring"
+                menu.addAction(words).triggered.connect(partial(self._go_on_with, car))
+            menu.addSeparator()
             for path in self.window.filing.recent():
-                menu.addAction(path.name).triggered.connect(self._opener(path))
-            menu.setEnabled(not menu.isEmpty())
+                menu.addAction(_menu_words(path.name)).triggered.connect(self._opener(path))
+
+        def enable() -> None:
+            menu.setEnabled(bool(self.window.filing.recent()) or has_half_measured())
 
         menu.aboutToShow.connect(fill)
-        self.window.filing.recent_changed.connect(fill)
-        fill()
+        parent.aboutToShow.connect(enable)
+        enable()
         return menu
+
+    def _go_on_with(self, car: Unfinished, *_: object) -> None:
+        self.window.go_on_with(car)
 
     def _opener(self, path: Path) -> Callable[..., None]:
         def open_it(*_: object) -> None:
@@ -187,3 +199,8 @@ class Actions(QObject):
             self.window.set_paper(choice)
 
         return paint
+
+
+def _menu_words(name: str) -> str:
+    """Return a name as a menu shows it: an ampersand would underline what follows it."""
+    return one_line(name).replace("&", "&&")

@@ -8,6 +8,7 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QDialog, QDialogButtonBox, QLabel, QTextBrowser, QVBoxLayout, QWidget
 
 from app.document.faults import Fault
+from app.document.plain_text import one_line, printable
 
 
 class FaultsDialog(QDialog):
@@ -19,14 +20,14 @@ class FaultsDialog(QDialog):
         self.resize(680, 420)
         count = "one thing" if len(faults) == 1 else f"{len(faults)} things"
         head = QLabel(
-            f"<b>{escape(name)}</b> can't be opened: {count} to mend. "
+            f"<b>{escape(one_line(name))}</b> can't be opened: {count} to mend. "
             "The file is untouched, and the setup on the board stays."
         )
         head.setWordWrap(True)
-        self._text = "\n".join(map(str, faults))
+        self._text = printable("\n".join(map(str, faults)))
         browser = QTextBrowser()
         browser.setAccessibleName("Faults of the file")
-        browser.setHtml("".join(_paragraph(fault) for fault in faults))
+        browser.setHtml(printable("".join(_paragraph(fault) for fault in faults)))
         buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
         copy = buttons.addButton("Copy as text", QDialogButtonBox.ButtonRole.ActionRole)
         copy.clicked.connect(self._copy)

@@ -4,20 +4,25 @@ from __future__ import annotations
 
 import contextlib
 import gc
+import os
 import sys
 import traceback
+from functools import partial
 from pathlib import Path
 from types import TracebackType
 
-from PySide6.QtCore import Qt, QTimer
+from PySide6.QtCore import QSettings, Qt, QTimer
 from PySide6.QtGui import QGuiApplication, QIcon
 from PySide6.QtWidgets import QApplication, QMessageBox
 
 from app import NAME, VERSION
-from app.document.files import LoadedSetup, read_setup
+from app.document.files import SetupFaults, read_setup
+from app.document.keys import missing_keys
+from app.document.plain_text import one_line
+from app.filing import recent_files
 from app.limit_kinds import LIMIT_KINDS
 from app.samples import first_sample
-from app.session import Session
+from app.session import Session, solve_measured
 from app.theme import ink, resolved
 from app.window import Window, _paper_choice
 
@@ -31,6 +36,7 @@ def run(path: Path | None, arguments: list[str] | None = None) -> int:
     window.show()
     QTimer.singleShot(0, lambda: _after_first_paint(window))
     status = app.exec()
+    _note_opening(None)
     return int(status)
 
 
@@ -51,25 +57,72 @@ def application(arguments: list[str] | None = None) -> QApplication:
 
 
 def open_window(path: Path | None) -> Window:
-    """Return the window on a setup that can be read, or on the first car."""
-    loaded: LoadedSetup = read_setup(first_sample(), limit_kinds=LIMIT_KINDS)
-    session = Session(loaded.setup)
-    session.loaded = loaded
-    window = Window(session)
+    """Return the window on the car that was open last, or on the first car; then read `path`."""
+    last = next(iter(recent_files()), None) if path is None else None
+    session, trouble = _session_of(last) if last is not None else (None, "")
+    window = Window(session or _session_of_sample())
     _catch_errors(window)
+    if session is not None:
+        window.hint.hide()  # it is of the invented car
+    if trouble:
+        words = f"{trouble} This is the invented first car."
+        show = partial(window.filing.open_path, last) if last and os.path.exists(last) else None
+        window.notice.offer(words, "Open it…", show, "Leave it")
     if path is not None:
         QTimer.singleShot(0, lambda: window.filing.read(path))
     return window
 
 
+def _session_of_sample() -> Session:
+    loaded = read_setup(first_sample(), limit_kinds=LIMIT_KINDS)
+    session = Session(loaded.setup)
+    session.loaded = loaded
+    return session
+
+
+def _session_of(last: Path) -> tuple[Session | None, str]:
+    """Return a session on the car that was open last, or None and why it isn't shown."""
+    name = one_line(last.name)
+    if not os.path.exists(last):
+        return None, f"{name} was open last and isn't there any more."
+    if QSettings().value("opening", "", str) == str(last):
+        return None, f"{name} was being opened when the program ended."
+    _note_opening(last)
+    try:
+        loaded = read_setup(last, limit_kinds=LIMIT_KINDS, partial=True)
+        if any(missing_keys(loaded.setup.evidence)):
+            return None, f"{name} was open last and isn't measured to the end."
+        session = Session(loaded.setup)
+        if session.study is None:
+            solve_measured(loaded.setup)  # a proposal that can't be built is shown as such
+    except SetupFaults:
+        return None, f"{name} was open last and can't be read any more."
+    except Exception:  # whatever the car is: the program starts, and opening it says why not
+        return None, f"{name} was open last and can't be shown any more."
+    session.loaded = loaded
+    return session, ""
+
+
+def _note_opening(path: Path | None) -> None:
+    """Note on the disk what is being opened: a car that ends the program isn't opened again."""
+    settings = QSettings()
+    if path is None:
+        settings.remove("opening")
+    else:
+        settings.setValue("opening", str(path))
+    settings.sync()
+
+
 def _after_first_paint(window: Window) -> None:
     """Do what the first picture needn't wait for."""
     window.filing.take_up_left_overs()
+    window.offer_half_measured()
     QTimer.singleShot(LOADED, _collect)
 
 
 def _collect() -> None:
     """Set aside all that was loaded: a full collection in the middle of a drag is a frame lost."""
+    _note_opening(None)
     gc.enable()
     gc.collect()
     gc.freeze()

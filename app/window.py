@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date
+from functools import partial
 from pathlib import Path
-from typing import Final, cast
+from typing import TYPE_CHECKING, Final, cast
 
-from PySide6.QtCore import QByteArray, QEvent, QPoint, QSettings, QTimer
+from PySide6.QtCore import QByteArray, QDateTime, QEvent, QLocale, QPoint, QSettings, QTimer
 from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import QApplication, QLabel, QMainWindow, QVBoxLayout, QWidget
 
@@ -17,12 +18,14 @@ from app.board.board import Board
 from app.border import fenced
 from app.document.keys import KEYS
 from app.document.model import Setup
+from app.document.plain_text import one_line
 from app.doubts_bar import DoubtsBar
 from app.drawing.views import View
-from app.filing import Filing
+from app.filing import Filing, has_half_measured, measuring_folder
 from app.head import Head
 from app.hint import Hint
 from app.keeper import Keeper
+from app.notice import Notice
 from app.panels.changes import ChangesPanel
 from app.panels.curves import CurvesPanel
 from app.panels.fitted import Columns, Pair
@@ -35,6 +38,9 @@ from app.panels.strip import PoseStrip
 from app.session import Session
 from app.study import Pose
 from app.theme import Choice, apply, resolved
+
+if TYPE_CHECKING:
+    from app.entry.shelf import Unfinished
 
 HANDS: Final = (
     "Drag a square (a hole in the body) or a circle (a joint). Shift keeps one axis, Alt suspends "
@@ -59,8 +65,7 @@ class Window(QMainWindow):
         self.changes, self.points = ChangesPanel(session), PointsPanel(session)
         self.results, self.sentences = ResultsPanel(session), SentencesPanel(session)
         self.strip = PoseStrip(session)
-        self.hint = Hint()
-        self.doubts = DoubtsBar(session)
+        self.hint, self.notice, self.doubts = Hint(), Notice(), DoubtsBar(session)
         self.actions_ = Actions(self)
         self._build()
         self._connect()
@@ -85,7 +90,8 @@ class Window(QMainWindow):
         layout = QVBoxLayout(middle)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(0)
-        for widget in (Head(self.session, buttons), self.hint, self.doubts):
+        bars = (self.hint, self.notice, self.doubts)
+        for widget in (Head(self.session, buttons), *bars):
             layout.addWidget(widget)
         layout.addWidget(self._columns, 1)
         layout.addWidget(self.strip)
@@ -110,6 +116,8 @@ class Window(QMainWindow):
         self.bench.board_wanted.connect(self.show_board)
         self.doubts.correction_asked.connect(self.measure_again)
         self.filing.half_measured.connect(self.go_on_measuring)
+        self.filing.letting_go.connect(board.release)
+        self.filing.taken_up.connect(self.keeper.take_over)
         board.edit_asked.connect(self.edit_point)
         board.menu_asked.connect(self.point_menu)
         QApplication.styleHints().colorSchemeChanged.connect(self._follow_system)
@@ -172,6 +180,7 @@ class Window(QMainWindow):
 
     def _show_title(self) -> None:
         name = self.session.path.name if self.session.path else self.session.setup.title
+        name = one_line(name).replace("[*]", "[*][*]")  # or it would say that it is unsaved
         self.setWindowTitle(f"{name}[*] – Wishboard")
         self.setWindowModified(not self.session.is_saved)
 
@@ -214,19 +223,50 @@ class Window(QMainWindow):
         if self.filing.may_leave():
             from app.entry.guide import measure_car
 
-            measure_car(self, self.session)
+            self.notice.hide()  # the guide offers what was left half measured
+            measure_car(self, self.session, keep=self.keeper.keep)
 
     def go_on_measuring(self, setup: Setup) -> None:
         """Go on with a car that was measured in part."""
         from app.entry.guide import go_on_measuring
 
-        go_on_measuring(self, self.session, setup)
+        go_on_measuring(self, self.session, setup, keep=self.keeper.keep)
 
     def measure_again(self, key: str = "") -> None:
         """Correct or complete what was measured, beginning at a key."""
         from app.entry.guide import correct_car
 
-        correct_car(self, self.session, key)
+        self.filing.let_go()
+        correct_car(self, self.session, key, keep=self.keeper.keep)
+
+    def half_measured(self) -> tuple[Unfinished, ...]:
+        """Return the cars that were left half measured, the latest first."""
+        if not has_half_measured():
+            return ()
+        from app.entry.shelf import unfinished
+
+        return unfinished(measuring_folder())
+
+    def offer_half_measured(self) -> None:
+        """Offer the car that was left half measured last, in nobody's way."""
+        cars = self.half_measured()
+        if cars and self.notice.isHidden():
+            day = QLocale().toString(QDateTime.fromSecsSinceEpoch(int(cars[0].when)).date())
+            words = f"“{cars[0].title}” was left half measured, {day}."
+            if len(cars) > 1:
+                words += f" {len(cars) - 1} more: File, Open recent."
+            self.notice.offer(words, "Go on with it", partial(self.go_on_with, cars[0]), "Later")
+
+    def go_on_with(self, car: Unfinished) -> None:
+        """Go on measuring a car where it was left, unless it was finished meanwhile."""
+        now = next((each for each in self.half_measured() if each.path == car.path), None)
+        if now is None:
+            self.session.said.emit(f"“{car.title}” isn't left half measured any more.")
+        elif self.filing.may_leave():
+            from app.entry.guide import measure_car
+
+            self.notice.hide()
+            measure_car(self, self.session, keep=self.keeper.keep, left=now)
 
     def save_sheet(self) -> None:
         """Save the setup sheet as PDF."""
@@ -284,9 +324,11 @@ class Window(QMainWindow):
             settings.setValue("window/columns", self._columns.saveState())
         event.accept()
 
-    def changeEvent(self, event: QEvent) -> None:
-        """Keep the title in step."""
-        super().changeEvent(event)
+    def event(self, event: QEvent) -> bool:
+        """Let go of what is held when a dialog opens: the button will come up over it."""
+        if event.type() == QEvent.Type.WindowBlocked:
+            self.board.release()
+        return super().event(event)
 
     def _restore(self) -> None:
         settings = QSettings()

@@ -6,15 +6,19 @@ from typing import Literal
 
 from PySide6.QtWidgets import QMessageBox, QWidget
 
+from app.asking import plain_box
+
 Closing = Literal["keep", "throw away", "stay"]
 
 
 def ask_closing(parent: QWidget) -> Closing:
     """Ask what becomes of a car that isn't measured to the end."""
-    box = QMessageBox(parent)
-    box.setWindowTitle("Not measured to the end")
-    box.setText("Keep this car for the next time?")
-    box.setInformativeText("Everything typed is kept, and offered when you measure a car again.")
+    words = "Keep this car for the next time?"
+    box = plain_box(parent, QMessageBox.Icon.NoIcon, "Not measured to the end", words)
+    box.setInformativeText(
+        "Everything typed is kept, and offered at the next start, under Open recent and when you "
+        "measure a car again."
+    )
     keep = box.addButton("Keep it", QMessageBox.ButtonRole.AcceptRole)
     throw = box.addButton("Throw it away", QMessageBox.ButtonRole.DestructiveRole)
     stay = box.addButton("Go on measuring", QMessageBox.ButtonRole.RejectRole)

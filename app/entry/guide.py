@@ -28,15 +28,15 @@ from app.entry.pieces import EnterButton, label, named, small_button
 from app.entry.point_page import PointPage
 from app.entry.progress import Progress
 from app.entry.readings import Draft, Reading
-from app.entry.shelf import Shelf, Unfinished, default_folder, unfinished
+from app.entry.shelf import Shelf, Unfinished, unfinished
 from app.entry.sitting import START, Sitting
 from app.entry.step_list import StepList
 from app.entry.steps import draft_of, new_draft
+from app.filing import measuring_folder
 from app.paint.palette import PALETTES
 from app.session import Session
 
 AUTOSAVE: Final = 1000  # ms after the first change that isn't kept yet
-HAND_OVER: Final = 10_000  # ms until the board surely keeps a finished car itself
 PAGES: Final[dict[str, type[Page]]] = {
     "car": CarPage,
     "numbers": NumbersPage,
@@ -44,6 +44,7 @@ PAGES: Final[dict[str, type[Page]]] = {
     "last": LastPage,
 }
 Paper = Literal["light", "dark"]
+Keep = Callable[[], bool]  # puts the board's work on the disk, and tells whether it is there
 
 
 @fenced
@@ -65,9 +66,10 @@ class MeasureWindow(QWidget):
         super().__init__(parent, Qt.WindowType.Window)
         self.setObjectName("guide")
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
-        self.folder = folder or default_folder()
+        self.folder = folder or measuring_folder()
         self.paper: Paper = paper or paper_of(self)
         self.ask_closing: Callable[[QWidget], Closing] = ask_closing
+        self.hand_over: Callable[[Setup], bool] = lambda _setup: False
         draft = draft_of(setup) if setup else first_draft()
         decimal = QLocale().decimalPoint()
         self.sitting = Sitting(draft, at, decimal, correcting, self)
@@ -175,8 +177,7 @@ class MeasureWindow(QWidget):
         day = QLocale().toString(
             QDateTime.fromMSecsSinceEpoch(int(1000 * left.when)), QLocale.FormatType.ShortFormat
         )
-        name = left.draft.before.title or "A car without a name"
-        row.addWidget(label(f"“{name}” was left unfinished, {day}.", wrap=True), 1)
+        row.addWidget(label(f"“{left.title}” was left unfinished, {day}.", wrap=True), 1)
         for words, act in (
             ("Go on with it", self.take_up),
             ("Throw it away", self._throw_away),
@@ -229,15 +230,17 @@ class MeasureWindow(QWidget):
             self.foot.warn(f"What you type can't be kept on the disk: {words}.")
 
     def finish(self) -> None:
-        """Hand the car over."""
+        """Hand the car over; its copy here goes once the board has it on the disk."""
         if not self.sitting.is_whole():
             self.sitting.go("last")
             return
         self.keep()
+        setup = self.sitting.finished_setup
+        is_kept = self.hand_over(setup)
         self.is_finished = True
-        self.finished.emit(self.sitting.finished_setup)
+        self.finished.emit(setup)
         if self.shelf is not None:
-            QTimer.singleShot(HAND_OVER, self.shelf.discard)
+            self.shelf.discard() if is_kept else self.shelf.leave()
         self.close()
 
     def closeEvent(self, event: QCloseEvent) -> None:
@@ -265,36 +268,55 @@ def first_draft() -> Draft:
     return draft.typed("front.wheel_centre.x", Reading("0"))
 
 
+def _unkept() -> bool:
+    return False
+
+
 def measure_car(
-    parent: QWidget | None, session: Session | None = None, folder: Path | None = None
+    parent: QWidget | None,
+    session: Session | None = None,
+    folder: Path | None = None,
+    keep: Keep = _unkept,
+    left: Unfinished | None = None,
 ) -> MeasureWindow:
-    """Open the guide for a new car; when it is measured, the session opens it."""
+    """Open the guide for a new car, or on one left unfinished; the session opens it measured."""
     window = MeasureWindow(folder=folder, parent=parent)
     if session is not None:
-        window.finished.connect(partial(_open, session))
-    window.offer_unfinished()
+        window.hand_over = partial(_hand_over, session, _open, keep)
+    if left is None:
+        window.offer_unfinished()
+    else:
+        window.take_up(left)
     return _shown(window)
 
 
 def go_on_measuring(
-    parent: QWidget | None, session: Session | None, setup: Setup, folder: Path | None = None
+    parent: QWidget | None,
+    session: Session | None,
+    setup: Setup,
+    folder: Path | None = None,
+    keep: Keep = _unkept,
 ) -> MeasureWindow:
     """Open the guide for a car that lacks measurements, as a file read with `partial` may."""
     window = MeasureWindow(setup, folder=folder, parent=parent)
     if session is not None:
-        window.finished.connect(partial(_open, session))
+        window.hand_over = partial(_hand_over, session, _open, keep)
     return _shown(window)
 
 
 def correct_car(
-    parent: QWidget | None, session: Session, key: str = "", folder: Path | None = None
+    parent: QWidget | None,
+    session: Session,
+    key: str = "",
+    folder: Path | None = None,
+    keep: Keep = _unkept,
 ) -> MeasureWindow:
     """Open the guide on the session's car to correct what was measured, as one undoable step."""
     setup = session.history.value.having(units=session.units)
     window = MeasureWindow(setup, correcting=True, folder=folder, parent=parent)
     if key:
         window.sitting.go(window.sitting.step_of(key))
-    window.finished.connect(partial(_correct, session))
+    window.hand_over = partial(_hand_over, session, _correct, keep)
     return _shown(window)
 
 
@@ -303,6 +325,14 @@ def _shown(window: MeasureWindow) -> MeasureWindow:
     window.setWindowModality(Qt.WindowModality.WindowModal)
     window.show()
     return window
+
+
+def _hand_over(
+    session: Session, put: Callable[[Session, Setup], None], keep: Keep, setup: Setup
+) -> bool:
+    """Put a car on the board, and tell whether it is on the disk from there."""
+    put(session, setup)
+    return keep()
 
 
 def _open(session: Session, setup: Setup) -> None:

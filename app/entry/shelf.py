@@ -13,11 +13,12 @@ from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any, cast
 
-from PySide6.QtCore import QLockFile, QStandardPaths
+from PySide6.QtCore import QLockFile
 
 from app.document.atomic import write_whole
-from app.document.files import SetupFaults, read_text, text_of
+from app.document.files import read_text, text_of
 from app.document.model import FrozenMap
+from app.document.plain_text import one_line
 from app.entry.readings import Base, Draft, Reading
 from app.limit_kinds import LIMIT_KINDS
 
@@ -30,6 +31,11 @@ class Unfinished:
     draft: Draft
     step: str  # where it was left
     when: float  # s since 1970
+
+    @property
+    def title(self) -> str:
+        """The car's name, or words for none."""
+        return one_line(self.draft.before.title) or "A car without a name"
 
 
 class Shelf:
@@ -56,12 +62,6 @@ class Shelf:
         self._lock.unlock()
 
 
-def default_folder() -> Path:
-    """Return where unfinished cars are kept."""
-    where = QStandardPaths.writableLocation(QStandardPaths.StandardLocation.AppDataLocation)
-    return Path(where) / "measuring"
-
-
 def unfinished(folder: Path) -> tuple[Unfinished, ...]:
     """Return the cars that no living window works on, the latest first."""
     found = []
@@ -69,7 +69,7 @@ def unfinished(folder: Path) -> tuple[Unfinished, ...]:
         lock = _lock_of(path)
         if lock.tryLock(0):
             lock.unlock()
-            with contextlib.suppress(OSError, ValueError, KeyError, TypeError, SetupFaults):
+            with contextlib.suppress(Exception):  # one that is damaged hides no other
                 draft, step = draft_from(path.read_text("utf-8"))
                 found.append(Unfinished(path, draft, step, path.stat().st_mtime))
     return tuple(sorted(found, key=lambda car: -car.when))

@@ -13,6 +13,7 @@ from PySide6.QtGui import QImage, QPainter
 from PySide6.QtSvg import QSvgGenerator
 
 from app.document.atomic import write_whole
+from app.document.plain_text import one_line
 from app.drawing.front import Options, Shown, front_drawings
 from app.drawing.rear import RearOptions, RearShown, rear_drawings
 from app.drawing.strokes import Bounds, Drawing
@@ -129,7 +130,7 @@ class _Arrangement:
         painter.fillRect(QRect(QPoint(), size), inks.colour("paper"))
         painter.setPen(inks.colour("ink"))
         painter.setFont(medium.lettering.bold)
-        painter.drawText(QPointF(12.0, 20.0), self.title)
+        painter.drawText(QPointF(12.0, 20.0), one_line(self.title))
         for view, drawing in self.drawings.items():
             box = self._box(view)
             frame = centred_frame(self._bounds(view), SCALE, box.width(), box.height())
@@ -176,7 +177,7 @@ def _fill_svg(buffer: QBuffer, size: QSize, paint: Paint, title: str) -> None:
     generator.setResolution(96)  # one unit a pixel, as browsers count them
     generator.setSize(size)
     generator.setViewBox(QRect(QPoint(), size))
-    generator.setTitle(title)
+    generator.setTitle(one_line(title))
     with QPainter(generator) as painter:
         paint(painter)
 
