@@ -22,12 +22,14 @@ from app.document.files import (
 )
 from app.document.keys import missing_keys
 from app.document.model import Setup
+from app.document.named_lines import place_words, places_of
 from app.document.plain_text import one_line
 from app.document.recovery import LeftOver, left_overs
-from app.geometry_words import geometry_words
+from app.geometry_words import error_points, geometry_words
 from app.limit_kinds import LIMIT_KINDS
 from app.panels.entry import finish_typing
 from app.session import Session, solve_measured
+from app.unforeseen import unforeseen_words
 from geometry.errors import GeometryError
 
 RECENT = 8
@@ -67,7 +69,10 @@ class Filing(QObject):
             self.asker.show_faults(name, tuple(found.faults))
             return False
         except Exception as error:  # whatever a file holds, the board stays
-            self.asker.tell(f"{name} can't be read", _fault_words(name, error))
+            self.asker.tell(
+                f"{name} can't be read",
+                f"{unforeseen_words(name, error)} The setup on the board stays.",
+            )
             return False
         if any(missing_keys(loaded.setup.evidence)):
             self._remember(path)
@@ -88,15 +93,19 @@ class Filing(QObject):
         except GeometryError as error:
             measured = setup.having(changes=())
             words = geometry_words(error, setup.units, QLocale().decimalPoint())
+            places = place_words(places_of(error_points(error), measured, loaded))
             self.asker.tell(
                 f"{name} can't be built",
                 f"The measured points of {name} can't be a car. "
                 f"{doubted_first(words, doubts(measured, loaded), measured)} "
-                "The setup on the board stays.",
+                f"{f'See {places}. ' if places else ''}The setup on the board stays.",
             )
             return False
         except Exception as error:  # a car that nobody thought of: the board stays
-            self.asker.tell(f"{name} can't be studied", _fault_words(name, error))
+            self.asker.tell(
+                f"{name} can't be studied",
+                f"{unforeseen_words(name, error)} The setup on the board stays.",
+            )
             return False
         self.session.open(setup, loaded, saved)
         return True
@@ -121,7 +130,10 @@ class Filing(QObject):
             self.asker.show_faults(left.path.name, tuple(found.faults))
             return False
         except Exception as error:  # the others are still offered
-            self.asker.tell(f"{name} can't be taken up", _fault_words(name, error))
+            self.asker.tell(
+                f"{name} can't be taken up",
+                f"{unforeseen_words(name, error)} The setup on the board stays.",
+            )
             return False
         try:
             loaded = left.loaded(limit_kinds=LIMIT_KINDS)
@@ -131,6 +143,10 @@ class Filing(QObject):
             return False
         self.taken_up.emit(left)
         return True
+
+    def _tell_unforeseen(self, title: str, name: str, error: Exception) -> None:
+        words = unforeseen_words(name, error)
+        self.asker.tell(title, f"{words} The setup on the board stays.")
 
     # Saving
 
@@ -252,13 +268,6 @@ def _try_studies(setup: Setup) -> None:
     trial = Session(setup)
     for axle in trial.axles():
         trial.show_axle(axle)
-
-
-def _fault_words(name: str, error: Exception) -> str:
-    return (
-        f"{name} can't be shown: a fault of the program ({type(error).__name__}: {error}). "
-        "The file is untouched, and the setup on the board stays."
-    )
 
 
 def _file_stem(title: str) -> str:

@@ -8,7 +8,7 @@ from app.document.keys import KEYS
 from app.document.model import Units
 from app.document.units import format_value
 from geometry.errors import DegenerateGeometry, GeometryError, Unreachable
-from geometry.rear_errors import ShackleOutOfReach
+from geometry.rear_errors import AxleUnreachable, ShackleOutOfReach
 
 _OF_THE_REAR: Final = {"seat": "centre_bolt", "shackle_pivot": "shackle_body"}
 
@@ -17,6 +17,8 @@ def geometry_words(error: GeometryError, units: Units, decimal: str = ".") -> st
     """Return the sentence for an error of the geometry."""
     if isinstance(error, DegenerateGeometry):
         return f"{point_title(error.first)} and {point_words(error.second)} {error.reason}."
+    if isinstance(error, AxleUnreachable):
+        return _axle_words(error, units, decimal)
     if isinstance(error, Unreachable):
         return _unreachable_words(error, units, decimal)
     if isinstance(error, ShackleOutOfReach):
@@ -24,12 +26,25 @@ def geometry_words(error: GeometryError, units: Units, decimal: str = ".") -> st
     return str(error)
 
 
+def error_points(error: GeometryError | None) -> tuple[str, ...]:
+    """Return the setup keys of the points that an error names."""
+    if isinstance(error, ShackleOutOfReach):
+        return ("rear.rear_eye", "rear.shackle_body")
+    if isinstance(error, DegenerateGeometry | Unreachable):
+        keys = (_point_key(name) for name in (error.first, error.second))
+        return tuple(key for key in keys if key is not None)
+    return ()
+
+
 def point_title(name: str) -> str:
     """Return a point's title: "Upper arm, front pivot"."""
-    for key in (f"front.{name}", f"rear.{_OF_THE_REAR.get(name, name)}"):
-        if key in KEYS:
-            return KEYS[key].title
-    return name.replace("_", " ")
+    key = _point_key(name)
+    return name.replace("_", " ") if key is None else KEYS[key].title
+
+
+def _point_key(name: str) -> str | None:
+    keys = (f"front.{name}", f"rear.{_OF_THE_REAR.get(name, name)}")
+    return next((key for key in keys if key in KEYS), None)
 
 
 def point_words(name: str) -> str:
@@ -60,6 +75,19 @@ def _unreachable_words(error: Unreachable, units: Units, decimal: str) -> str:
         f"{points} are {length(abs(gap))} {word} {where}: the part between them is "
         f"{length(error.wanted)} long and the nearest they come to that is "
         f"{length(error.available)}.{start}"
+    )
+
+
+def _axle_words(error: AxleUnreachable, units: Units, decimal: str) -> str:
+    def length(value: float, plus: bool = False) -> str:
+        return format_value(value, "length", units, decimal=decimal, plus=plus)
+
+    roll = format_value(error.roll, "angle", units, decimal=decimal, plus=True)
+    points = f"{point_title(error.first)} and {point_words(error.second)}"
+    return (
+        f"The axle can't go to {length(error.travel, True)} with {roll} of roll: "
+        f"{points[:1].lower()}{points[1:]} would be {length(error.available)} apart, and the link "
+        f"between them is {length(error.wanted)} long. Move a link's end, or ask for less."
     )
 
 

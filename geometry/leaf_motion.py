@@ -179,7 +179,7 @@ def loop_motion(loop: LeafLoop, change: Array, seat: Seat) -> LoopMotion:
 
 
 def _both(pair: tuple[float, float], change: Array) -> Array:
-    """A value of the front and of the rear half, to broadcast against changes."""
+    """Return a value of the front and of the rear half, to broadcast against changes."""
     return np.reshape(pair, (2, *([1] * np.ndim(change))))
 
 
@@ -207,7 +207,7 @@ class _Triangle:
     far: Array
 
     def first(self, growth: Array) -> Array:
-        """Derivative of the angle where the chord's logarithm grows so much [rad·mm]."""
+        """Return the derivative of the angle where the chord's logarithm grows so much [rad·mm]."""
         return np.where(self.closes, (self.far - self.near) * growth / self.sine, 0.0)
 
     def second(self, growth: Array, growth_rate: Array) -> Array:

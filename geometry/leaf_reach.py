@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from functools import lru_cache
-from math import isfinite
 from typing import Final
 
 import numpy as np
@@ -36,7 +35,7 @@ def design_wheel(loop: LeafLoop) -> Point:
 
 @lru_cache(maxsize=256)
 def design_motion(loop: LeafLoop) -> tuple[float, float]:
-    """First and second derivative of the wheel centre's height by curvature at design [mm², mm³]."""
+    """Return how the wheel centre's height changes with curvature at design, twice [mm², mm³]."""
     change = np.zeros(1)
     motion = loop_motion(loop, change, close_loop(loop, change))
     return float(motion.wheel.imag[0]), float(motion.wheel_second.imag[0])

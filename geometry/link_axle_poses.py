@@ -18,9 +18,10 @@ from typing import Final
 
 import numpy as np
 
-from geometry.errors import GeometryError, Unreachable
+from geometry.errors import GeometryError
 from geometry.link_axle import LinkAxle, Point
 from geometry.link_axle_energy import LinkArrays, link_arrays, link_energy
+from geometry.rear_errors import AxleUnreachable
 from geometry.vectors import Array
 
 Mask = np.ndarray[tuple[int, ...], np.dtype[np.bool_]]
@@ -49,28 +50,14 @@ _LARGEST_TURN: Final = 15.0  # a short stage that misses it by more has jumped [
 _SHORT_STAGE: Final = 0.1  # of a stage
 _MOST_STEPS: Final = 15
 _LEAST_STIFFNESS: Final = 1e-9  # least over greatest stiffness of an axle that is held at all
+LINK_KEYS: Final = {  # how the keys of a link's ends begin, without the axle
+    "lower left link": "lower",
+    "lower right link": "right.lower",
+    "upper left link": "upper",
+    "upper right link": "right.upper",
+    "lateral link": "lateral",
+}
 _SCALES: Final = np.array([1.0, 1.0, 1.0 / ANGLE_LENGTH, 1.0 / ANGLE_LENGTH])
-
-
-@dataclass
-class AxleUnreachable(Unreachable):
-    """A pose that the links can't take without being stretched beyond reason.
-
-    Parameters
-    ----------
-    roll
-        Body roll asked for [rad], + to the right.
-    """
-
-    roll: float = 0.0
-
-    def __str__(self) -> str:
-        return (
-            f"The axle can't go to {self.travel:+.1f} mm with {math.degrees(self.roll):+.2f}° of "
-            f"roll: {self.first} and {self.second} would be {self.available:.1f} mm apart, and "
-            f"the link between them is {self.wanted:.1f} mm long. Move a link's end, or ask for "
-            f"less."
-        )
 
 
 @dataclass(frozen=True)
@@ -167,10 +154,10 @@ def check_reachable(poses: AxlePoses) -> None:
     state, _, _ = _marched(links, poses.axle.centre, target, 1.0)
     stretch = link_energy(links, poses.axle.centre, state, *target).stretch[0]
     worst = int(np.argmax(np.abs(stretch)))
-    name, length = list(poses.axle.links)[worst], float(links.length[worst])
+    name, length = LINK_KEYS[list(poses.axle.links)[worst]], float(links.length[worst])
     raise AxleUnreachable(
-        first=f"{name}, body end",
-        second=f"{name}, axle end",
+        first=f"{name}_body",
+        second=f"{name}_axle",
         wanted=length,
         available=length + float(stretch[worst]),
         travel=travel,

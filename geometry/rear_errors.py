@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
-from geometry.errors import GeometryError
+from geometry.errors import GeometryError, Unreachable, spoken
 
 
 @dataclass
@@ -53,4 +54,25 @@ class ShackleOutOfReach(GeometryError):
             f"towards the line of the spring. At {self.travel:+.1f} mm its body pivot and the "
             f"spring's rear eye would be {self.needed:.1f} mm apart, and the shackle is "
             f"{self.shackle:.1f} mm long: move the pivot, or make the shackle longer."
+        )
+
+
+@dataclass
+class AxleUnreachable(Unreachable):
+    """A pose that the links can't take without being stretched beyond reason.
+
+    Parameters
+    ----------
+    roll
+        Body roll asked for [rad], + to the right.
+    """
+
+    roll: float = 0.0
+
+    def __str__(self) -> str:
+        return (
+            f"The axle can't go to {self.travel:+.1f} mm with {math.degrees(self.roll):+.2f}° of "
+            f"roll: {spoken(self.first)} and {spoken(self.second)} would be "
+            f"{self.available:.1f} mm apart, and the link between them is {self.wanted:.1f} mm "
+            f"long. Move a link's end, or ask for less."
         )

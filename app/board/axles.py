@@ -8,9 +8,9 @@ from typing import Protocol
 from app.drawing.front import Options, Shown, front_drawings
 from app.drawing.strokes import Drawing
 from app.drawing.views import View
+from app.geometry_words import error_points
 from app.session import Axle, Session
 from app.study import Study
-from geometry.errors import GeometryError
 from geometry.front_sweeps import Sweep
 
 Drawings = dict[View, Drawing]
@@ -36,7 +36,7 @@ class FrontFace:
         if not (isinstance(study, Study) and isinstance(proposed, Sweep)):
             return None
         was = measured if isinstance(measured, Sweep) else None
-        locked, wrong = frozenset(session.locks), _front_points(session.problem)
+        locked, wrong = frozenset(session.locks), frozenset(error_points(session.problem))
         return front_drawings(
             Shown(study, proposed, was, locked, wrong), Options(decimal=decimal, result=marked)
         )
@@ -49,9 +49,3 @@ def face_of(axle: Axle) -> AxleFace:
     from app.board.rear_face import RearFace
 
     return RearFace()
-
-
-def _front_points(problem: GeometryError | None) -> frozenset[str]:
-    """Return the two points that can't be brought together."""
-    names = (getattr(problem, "first", ""), getattr(problem, "second", ""))
-    return frozenset(f"front.{name}" for name in names if name)

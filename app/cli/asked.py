@@ -6,21 +6,35 @@ from collections.abc import Iterable
 from pathlib import Path
 
 from app.document.doubts import Doubt, doubted_first, doubts
-from app.document.files import SetupFaults, read_setup
+from app.document.files import LoadedSetup, SetupFaults, read_setup
 from app.document.model import Setup
+from app.document.named_lines import place_words, places_of
+from app.geometry_words import error_points, geometry_words
 from app.limit_kinds import LIMIT_KINDS
+from geometry.errors import GeometryError
 
 
 def doubts_of(setup: Setup, path: Path, axles: Iterable[str] = ("front", "rear")) -> list[Doubt]:
     """Return what looks mistyped of these ends and the whole car, in a setup read from a file."""
-    try:
-        found = doubts(setup, read_setup(path, limit_kinds=LIMIT_KINDS))
-    except SetupFaults:  # gone or changed since it was read: no lines
-        found = doubts(setup)
+    found = doubts(setup, _again(path))
     others = tuple(f"{axle}." for axle in {"front", "rear"} - set(axles))
     return [doubt for doubt in found if not doubt.question.key.startswith(others)]
 
 
-def blamed(words: str, setup: Setup, path: Path, axle: str) -> str:
-    """Return why an end can't be built, with what looks mistyped there named first."""
-    return doubted_first(words, doubts_of(setup, path, (axle,)), setup)
+def unbuilt_words(what: str, error: GeometryError, setup: Setup, path: Path, axle: str) -> str:
+    """Return that an end can't be built and why, with lines; what looks mistyped is named first."""
+    places = places_of(error_points(error), setup, _again(path))
+    why = doubted_first(geometry_words(error, setup.units), doubts_of(setup, path, (axle,)), setup)
+    if not places:
+        return f"{path.name}: {what} {why}"
+    (line, key), *others = sorted(places)
+    also = f" See also {place_words(others)}." if others else ""
+    return f"{path.name}, line {line}: {key}: {what} {why}{also}"
+
+
+def _again(path: Path) -> LoadedSetup | None:
+    """Return what stands in a file that was read; None where it is gone or changed since."""
+    try:
+        return read_setup(path, limit_kinds=LIMIT_KINDS)
+    except SetupFaults:
+        return None

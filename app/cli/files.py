@@ -7,14 +7,13 @@ import stat
 from pathlib import Path
 
 from app.cli.arguments import AXLES, Axle
-from app.cli.asked import blamed
+from app.cli.asked import unbuilt_words
 from app.cli.ends import End, FrontEnd, RearEnd
 from app.cli.refused import Refused
 from app.document.atomic import reason, write_whole
 from app.document.faults import TOLD, rest_words
 from app.document.files import SetupFaults, read_setup
 from app.document.model import Setup
-from app.geometry_words import geometry_words
 from app.limit_kinds import LIMIT_KINDS
 from app.rear_study import study_rear
 from app.study import study
@@ -56,16 +55,14 @@ def _end(setup: Setup, path: Path, axle: Axle) -> End:
     try:
         _studied(measured := setup.having(changes=()), axle)
     except GeometryError as error:
-        words = blamed(geometry_words(error, setup.units), measured, path, axle)
-        raise Refused(f"{path.name}: the {axle} as measured can't be built. {words}") from None
+        words = f"the {axle} as measured can't be built."
+        raise Refused(unbuilt_words(words, error, measured, path, axle)) from None
     try:
         return _studied(setup, axle)
     except GeometryError as error:
-        words = blamed(geometry_words(error, setup.units), setup, path, axle)
-        raise Refused(
-            f"{path.name}: the {axle} as proposed can't be built. {words} Switch its changes off "
-            "one by one."
-        ) from None
+        words = f"the {axle} as proposed can't be built."
+        told = unbuilt_words(words, error, setup, path, axle)
+        raise Refused(f"{told} Switch its changes off one by one.") from None
 
 
 def _studied(setup: Setup, axle: Axle) -> End:
