@@ -16,6 +16,7 @@ from app.filing import has_half_measured
 from app.panels.entry import finish_typing
 from app.paper_work import EXPORTS
 from app.theme import CHOICES, Choice
+from app.tips import tip
 
 if TYPE_CHECKING:
     from app.entry.shelf import Unfinished
@@ -109,7 +110,7 @@ class Actions(QObject):
             action.setEnabled(bool(words) and held is None)
             action.setText(f"&{verb}: {words}" if words else f"&{verb}")
             action.setIconText(verb)
-            action.setToolTip(f"{verb}: {words}" if words else f"Nothing to {verb.lower()}")
+            action.setToolTip(tip(f"{verb}: {words}" if words else f"Nothing to {verb.lower()}"))
 
     def _show_pose(self) -> None:
         self.settle.setChecked(self.window.session.settles)

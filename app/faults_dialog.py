@@ -7,7 +7,7 @@ from html import escape
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QDialog, QDialogButtonBox, QLabel, QTextBrowser, QVBoxLayout, QWidget
 
-from app.document.faults import Fault
+from app.document.faults import TOLD, Fault, rest_words
 from app.document.plain_text import one_line, printable
 
 
@@ -24,10 +24,12 @@ class FaultsDialog(QDialog):
             "The file is untouched, and the setup on the board stays."
         )
         head.setWordWrap(True)
-        self._text = printable("\n".join(map(str, faults)))
+        told, rest = faults[:TOLD], rest_words(len(faults))
+        self._text = printable("\n".join([*map(str, told), rest]).rstrip())
         browser = QTextBrowser()
         browser.setAccessibleName("Faults of the file")
-        browser.setHtml(printable("".join(_paragraph(fault) for fault in faults)))
+        paragraphs = [*map(_paragraph, told), f"<p>{rest}</p>"]
+        browser.setHtml(printable("".join(paragraphs)))
         buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
         copy = buttons.addButton("Copy as text", QDialogButtonBox.ButtonRole.ActionRole)
         copy.clicked.connect(self._copy)

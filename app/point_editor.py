@@ -38,7 +38,7 @@ class PointEditor(QDialog):
         super().__init__(parent)
         self.session, self.key = session, key
         self.setWindowTitle(KEYS[key].title)
-        self._error = QLabel()
+        self._error = QLabel(textFormat=Qt.TextFormat.PlainText)
         self._error.setWordWrap(True)
         self._error.setStyleSheet("font-weight: bold")
         self._error.hide()

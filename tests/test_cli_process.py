@@ -178,7 +178,7 @@ def test_geometry_that_cannot_be_built_is_a_fault_of_the_file(tmp_path):
     path.write_text(text.replace("[0.0, 0.0, -22.0]", "[0.0, -400.0, -22.0]"))
     done = command("check", path)
     assert done.returncode == 1
-    assert "far.toml: the front as proposed can't be built." in done.stderr
+    assert "far.toml, line 44: front.points.upper_ball: the front as proposed" in done.stderr
     path.write_text(
         text.replace("upper_rear   = [-112.0, 378.0", "upper_rear   = [98.0, 372.0").replace(
             "553.0]", "560.0]"
@@ -186,7 +186,8 @@ def test_geometry_that_cannot_be_built_is_a_fault_of_the_file(tmp_path):
     )
     done = command("report", path)
     assert done.returncode == 1
-    assert "the front as measured can't be built" in done.stderr
+    assert "far.toml, line 42: front.points.upper_front: the front as measured" in done.stderr
+    assert "See also line 43, front.points.upper_rear" in done.stderr
 
 
 # --- opening ---------------------------------------------------------------------------------

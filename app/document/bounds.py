@@ -23,7 +23,7 @@ _ENDS: Final[dict[str, tuple[float, float]]] = {  # kind: least size of one over
     "torsional rate": (1.0, 1e12),  # N·mm/rad
     "damping": (1e-5, 1e4),  # N·s/mm
     "inertia": (1.0, 1e12),  # kg·mm²
-    "stress": (1.0, 1e7),  # N/mm²: rubber has 1, diamond 1e6
+    "stress": (0.01, 1e7),  # N/mm²: soft rubber has 1, diamond 1e6
     "angle per length": (0.0, 1e3),
     "length per angle": (0.0, 1e7),
     "length per length": (0.0, 1e6),
@@ -36,7 +36,7 @@ _ENDS: Final[dict[str, tuple[float, float]]] = {  # kind: least size of one over
     "plain": (0.0, 1e9),
 }
 LEAF_ENDS: Final[dict[str, dict[str, float]]] = {  # of the numbers of one leaf
-    "thickness": {"over": 0.0, "least": 0.05, "most": 200.0},  # mm
+    "thickness": {"over": 0.0, "least": 0.01, "most": 1000.0},  # mm
     "front": {"over": 0.0, "least": 1.0, "most": 5000.0},
     "rear": {"over": 0.0, "least": 1.0, "most": 5000.0},
     "contact": {"least": -1000.0, "most": 1000.0},

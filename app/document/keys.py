@@ -18,7 +18,7 @@ _CAR: Final = (
         "Wheelbase",
         "front to rear wheel centres",
         over=0.0,
-        least=100.0,
+        least=1.0,
         usual=(1800.0, 3500.0),
     ),
     Key(

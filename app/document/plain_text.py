@@ -10,8 +10,6 @@ import unicodedata
 from typing import Final
 
 UNKNOWN: Final = "\N{REPLACEMENT CHARACTER}"
-_PICTURES: Final = 0x2400  # Unicode has a picture of each of the first 32 control characters
-_DELETE: Final = "\x7f"
 _BREAKS: Final = ("\r\n", "\r", "\x0b", "\x0c", "\x85", "\u2028", "\u2029")
 
 
@@ -33,10 +31,6 @@ def _seen(character: str) -> str:
     """Return a character, or the sign that stands for one that acts or hides."""
     if character in "\n\t" or character.isprintable():
         return character
-    if character < " ":
-        return chr(_PICTURES + ord(character))
-    if character == _DELETE:
-        return "\N{SYMBOL FOR DELETE}"
     hides = unicodedata.category(character) in ("Cc", "Cf", "Cs")  # control, format, surrogate
     return UNKNOWN if hides or _is_no_character(character) else character
 

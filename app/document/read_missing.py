@@ -43,7 +43,7 @@ def _missing_after_switch(
             continue
         switched = cast(Mapping[str, Value], {**given, **sets})
         for key in missing_keys(switched):
-            if key.needs[0] == "rear.kind" and not is_given(tables, key):
+            if key.needs[:1] == ("rear.kind",) and not is_given(tables, key):
                 fault = _lacks_key(check, key, "")
                 line = check.layout.line_of(("change", i, "set"))
                 hint = f'Change {i + 1} switches to "{kind}", which needs it.'

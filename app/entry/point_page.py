@@ -17,6 +17,7 @@ from app.entry.pieces import label, small_button
 from app.entry.readings import fields_of
 from app.entry.sitting import Sitting
 from app.entry.value_line import ValueLine
+from app.tips import tip
 
 SAME_AS = {"damper_arm": "spring_arm", "damper_body": "spring_body"}
 
@@ -121,4 +122,4 @@ class PointPage(Page):
             row.refresh()
         error = self.sitting.error(self.within.name)
         self.within_unit.setText(self.sitting.units)
-        self.within.setToolTip(error or purposes(self.point))
+        self.within.setToolTip(tip(error or purposes(self.point)))

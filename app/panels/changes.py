@@ -30,6 +30,7 @@ from app.panels.changes_list import ChangesModel, ChangesView
 from app.panels.paper import EDGE, SECOND, FlatButton, Panel, small_label
 from app.panels.signs import SignButton
 from app.session import Session
+from app.tips import tip
 
 PARTS: Final[dict[str, tuple[str, str]]] = {
     "kept": (
@@ -214,7 +215,7 @@ class Making(QWidget):
             with QSignalBlocker(self.note):
                 self.note.setText(change.note)
                 self.note.setCursorPosition(0)
-                self.note.setToolTip(change.note)
+                self.note.setToolTip(tip(change.note))
 
     def _set_parts(self, parts: str) -> None:
         words = f"make “{self._name()}” with {PARTS[parts][0]}"
@@ -254,9 +255,9 @@ class Choice(QComboBox):
         self.setSizeAdjustPolicy(self.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.choices = choices
-        for value, (words, tip) in choices.items():
+        for value, (words, purpose) in choices.items():
             self.addItem(words, value)
-            self.setItemData(self.count() - 1, tip, Qt.ItemDataRole.ToolTipRole)
+            self.setItemData(self.count() - 1, purpose, Qt.ItemDataRole.ToolTipRole)
         self.activated.connect(lambda _row: chosen(self.currentData()))
 
     def show_choice(self, value: str) -> None:

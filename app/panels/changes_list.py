@@ -30,6 +30,7 @@ from app.paint.palette import PALETTES
 from app.panels.job_words import job_words, made_words
 from app.panels.paper import EDGE, SMALL, paint_ring, plain_view, text_font
 from app.session import Session
+from app.tips import tip
 
 Index = QModelIndex | QPersistentModelIndex
 Role = Qt.ItemDataRole
@@ -74,7 +75,7 @@ class ChangesModel(QAbstractListModel):
         if role == Role.AccessibleDescriptionRole:
             return made_words(change)
         if role == Role.ToolTipRole:
-            return "\n".join(filter(None, (change.name, made_words(change), change.note)))
+            return tip("\n".join(filter(None, (change.name, made_words(change), change.note))))
         return None
 
     def setData(self, index: Index, value: Any, role: int = Role.EditRole) -> bool:

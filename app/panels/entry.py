@@ -22,6 +22,7 @@ from app.document.entries import EntryError, parse_value
 from app.document.model import Units
 from app.panels.figures import decimal_sign
 from app.places import typed_step
+from app.tips import tip
 
 Index = QModelIndex | QPersistentModelIndex
 Read = Callable[[str], Any]
@@ -89,7 +90,7 @@ class EntryField(QLineEdit):
         self.selectAll()
         self.setAccessibleDescription(words)
         QToolTip.showText(
-            self.mapToGlobal(QPoint(0, self.height())), words, self, msecShowTime=8000
+            self.mapToGlobal(QPoint(0, self.height())), tip(words), self, msecShowTime=8000
         )
 
 

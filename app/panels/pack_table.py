@@ -20,6 +20,7 @@ from app.panels.figures import NOTHING, decimal_sign
 from app.panels.proposing import give_value
 from app.rear_study import RearStudy
 from app.session import Session
+from app.tips import tip
 
 Index = QModelIndex | QPersistentModelIndex
 Role = Qt.ItemDataRole
@@ -138,7 +139,7 @@ class PackModel(QAbstractTableModel):
         if role == Role.EditRole:
             return self._whole(index)
         if role == Role.ToolTipRole:
-            return self._tip(index)
+            return tip(self._tip(index))
         if role == Role.AccessibleTextRole:
             head = COLUMNS[index.column()].head.replace("\n", " ")
             return f"leaf {index.row() + 1}, {head} {self.text(index.row(), index.column())}"

@@ -57,7 +57,7 @@ class Panel(QWidget):
 
 def head_label(text: str) -> QLabel:
     """Return the bold label of a panel or a section."""
-    label = QLabel(text)
+    label = QLabel(text, textFormat=Qt.TextFormat.PlainText)
     label.setFont(text_font(bold=True))
     label.setForegroundRole(SECOND)
     return label
@@ -65,7 +65,7 @@ def head_label(text: str) -> QLabel:
 
 def small_label(text: str = "") -> QLabel:
     """Return a wrapping label of small words in the second ink."""
-    label = QLabel(text)
+    label = QLabel(text, textFormat=Qt.TextFormat.PlainText)
     label.setFont(text_font(SMALL))
     label.setForegroundRole(SECOND)
     label.setWordWrap(True)

@@ -29,6 +29,7 @@ from app.panels.figures import decimal_sign
 from app.panels.paper import EDGE, SMALL, paint_ring, text_font
 from app.panels.proposing import REST, move_to, whole_moves
 from app.session import AXES, Session
+from app.tips import tip
 
 Index = QModelIndex | QPersistentModelIndex
 Role = Qt.ItemDataRole
@@ -125,7 +126,7 @@ class PointsModel(QAbstractTableModel):
         if role in (Role.DisplayRole, Role.EditRole):
             return self._text(key, column, role)
         if role == Role.ToolTipRole:
-            return self._tip(index, key)
+            return tip(self._tip(index, key))
         if role == Role.AccessibleTextRole:
             return self._spoken(key, column)
         return None

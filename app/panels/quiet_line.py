@@ -12,6 +12,7 @@ from PySide6.QtGui import QFont, QPainter, QPaintEvent, QPalette
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.border import fenced
+from app.tips import tip
 
 MOST: Final = 28  # a line asks for no more room than so many times its height
 
@@ -49,7 +50,7 @@ class QuietLine(QWidget):
         if text != self._text:
             self._text = text
             self.setAccessibleName(text)
-            self.setToolTip(text)
+            self.setToolTip(tip(text))
             self.update()
             if self._hugs:
                 self.updateGeometry()

@@ -138,7 +138,7 @@ def why_nothing(row: Row, session: Session) -> str:
 def pose_words(session: Session) -> str:
     """Return what keeps the shown pose from being trusted; empty when nothing does."""
     if session.problem is not None:
-        return "Results of the last car and pose that could be had."
+        return "Results of the last car that could be built and posed."
     if session.study is not None and session.measured is None:
         return "The measured car can't reach this pose."
     return ""

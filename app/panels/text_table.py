@@ -29,6 +29,7 @@ from app.paint.palette import PALETTES, Inks
 from app.panels.paper import EDGE, paint_ring, plain_view
 from app.panels.table_head import TableHead
 from app.panels.writing import Face, Faces, Ink
+from app.tips import tip
 
 Index = QModelIndex | QPersistentModelIndex
 Role = Qt.ItemDataRole
@@ -100,7 +101,7 @@ class TextModel(QAbstractTableModel):
         if role == Role.UserRole:
             return cell
         if role == Role.ToolTipRole:
-            return cell.tip or (cell.text if index.column() == 0 else None)
+            return tip(cell.tip or (cell.text if index.column() == 0 else ""))
         if role == Role.AccessibleTextRole:
             head = self.table.heads[index.column()].replace("\n", " ")
             return f"{head} {cell.text}".strip()

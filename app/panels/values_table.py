@@ -37,6 +37,7 @@ from app.panels.paper import EDGE, SMALL, paint_ring, plain_view, text_font
 from app.panels.proposing import give_value, keep_measured
 from app.panels.table_head import TableHead
 from app.session import Session
+from app.tips import tip
 
 Index = QModelIndex | QPersistentModelIndex
 Role = Qt.ItemDataRole
@@ -135,7 +136,7 @@ class ValuesModel(QAbstractTableModel):
             return self._whole(key)
         if role == Role.ToolTipRole:
             words = f"{KEYS[key].title}: {self._shown(key, max(column, MEASURED))}"
-            return "\n".join(filter(None, (f"{words} {self.unit(key)}", KEYS[key].purpose)))
+            return tip("\n".join(filter(None, (f"{words} {self.unit(key)}", KEYS[key].purpose))))
         if role == Role.AccessibleTextRole:
             return f"{KEYS[key].title} {self._shown(key, column)} {self.unit(key)}".strip()
         return None

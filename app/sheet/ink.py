@@ -9,6 +9,7 @@ from typing import Final, Literal
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen
 
+from app.document.plain_text import one_line
 from app.sheet.faces import DOTS, Face, elided, fitting, font_of, width_of
 
 Align = Literal["left", "right", "centre"]
@@ -38,6 +39,7 @@ class Ink:
         width: float | None = None,
     ) -> None:
         """Write one line; in a `width` it is made to fit, smaller first, then cut off."""
+        words = one_line(words)
         if not words:
             return
         if width is not None:

@@ -12,6 +12,7 @@ from PySide6.QtGui import QGuiApplication, QPainter, QPdfWriter
 
 from app import VERSION
 from app.document.atomic import write_whole
+from app.document.plain_text import one_line
 from app.rear_study import RearStudy
 from app.sheet.pages import SetupSheet, setup_sheet
 from app.sheet.paper import PAPERS, PaperName
@@ -54,8 +55,9 @@ def pdf_of(sheet: SetupSheet) -> bytes:
     writer.setResolution(DPI)
     writer.setPageLayout(sheet.paper.layout())
     imprint = sheet.imprint
-    writer.setTitle(", ".join(filter(None, (imprint.title, "setup sheet", imprint.revision))))
-    writer.setAuthor(imprint.author)
+    title = ", ".join(filter(None, (imprint.title, "setup sheet", imprint.revision)))
+    writer.setTitle(one_line(title))
+    writer.setAuthor(one_line(imprint.author))
     writer.setCreator(f"Wishboard {VERSION}")
     with QPainter(writer) as painter:
         for page in range(len(sheet.pages)):

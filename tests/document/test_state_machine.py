@@ -30,7 +30,7 @@ TEXT = st.text(st.characters(codec="utf-8"), max_size=12)
 POSITIVE = st.floats(1.0, 500.0)
 LEAF = st.builds(
     Leaf,
-    st.floats(1.0, 200.0),
+    POSITIVE,
     POSITIVE,
     POSITIVE,
     st.booleans(),

@@ -1,0 +1,121 @@
+"""What a user or a stranger's file wrote is shown to the letter, wherever it is shown."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from xml.etree import ElementTree
+
+import pytest
+from PySide6.QtCore import QAbstractItemModel, QEvent, QModelIndex, QPoint
+from PySide6.QtGui import QHelpEvent, Qt
+from PySide6.QtWidgets import QAbstractItemView, QApplication, QLabel, QToolTip, QWidget
+from pypdf import PdfReader
+from pytestqt.qtbot import QtBot
+
+from app.document.edits import rename_change, set_change_note, set_point_note, set_title
+from app.document.files import read_setup
+from app.document.model import Setup
+from app.export.pictures import write_drawing
+from app.limit_kinds import LIMIT_KINDS
+from app.main import application, open_window
+from app.samples import first_sample
+from app.session import Session
+from app.sheet.pdf import write_sheet
+from app.study import study
+from app.tips import tip
+from app.window import Window
+
+pytestmark = pytest.mark.gui
+
+RICH = '<img src="file:///no-such-picture.png"><h1>Saved safely</h1>'
+ACTING = "Saved\x1b[2J\x07 \u202esafely\x00"
+CONTROLS = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069]")
+
+
+def marked(setup: Setup, words: str) -> Setup:
+    """Return a setup with the same words wherever a file can bear any."""
+    setup = set_title(setup, words)
+    setup = rename_change(setup, 0, f"{words} 1")
+    setup = set_change_note(setup, 0, words)
+    for key in ("front.upper_front", "front.upper_ball", "rear.front_eye"):
+        setup = set_point_note(setup, key, words)
+    return setup
+
+
+@pytest.fixture
+def sample() -> Setup:
+    return read_setup(first_sample(), limit_kinds=LIMIT_KINDS).setup
+
+
+@pytest.fixture
+def window(qtbot: QtBot, sample: Setup) -> Iterator[Window]:
+    application()
+    window = open_window(None)
+    window.session.open(marked(sample, RICH), None)
+    window.session.set_active(0)
+    window.resize(1500, 900)
+    with qtbot.waitExposed(window):
+        window.show()
+    yield window
+    window.session.history = window.session.history.mark_saved()
+    window.close()
+
+
+def test_no_label_takes_a_title_a_note_or_a_name_for_rich_text(window: Window) -> None:
+    shown = [label for label in window.findChildren(QLabel) if "<img" in label.text()]
+    assert all(label.textFormat() == Qt.TextFormat.PlainText for label in shown)
+
+
+def tips_of(model: QAbstractItemModel) -> Iterator[str]:
+    for row in range(model.rowCount(QModelIndex())):
+        for column in range(8):
+            words = model.data(model.index(row, column), Qt.ItemDataRole.ToolTipRole)
+            if isinstance(words, str):
+                yield words
+
+
+def test_no_tool_tip_takes_them_for_rich_text_either(window: Window) -> None:
+    widgets = window.findChildren(QWidget)
+    tips = [widget.toolTip() for widget in widgets]
+    tips += [words for view in window.findChildren(QAbstractItemView) for words in tips_of(view.model())]
+    about = [words for words in tips if "Saved safely" in words]
+    assert len(about) >= 3  # title, change, points: the words do come there
+    assert not [words for words in about if Qt.mightBeRichText(words) and "<img" in words]
+
+
+def test_a_tip_shows_every_letter_and_line(qtbot: QtBot) -> None:
+    assert tip("plain\nas it is") == "plain\nas it is"
+    widget = QWidget()
+    qtbot.addWidget(widget)
+    widget.setToolTip(tip(f"{RICH}\nsecond"))
+    with qtbot.waitExposed(widget):
+        widget.show()
+    event = QHelpEvent(QEvent.Type.ToolTip, QPoint(2, 2), widget.mapToGlobal(QPoint(2, 2)))
+    QApplication.sendEvent(widget, event)
+    assert "&lt;img" in QToolTip.text()
+    QToolTip.hideText()
+
+
+def test_what_acts_on_a_terminal_is_a_sign_on_paper_and_in_pictures(
+    tmp_path: Path, sample: Setup, qapp: QApplication
+) -> None:
+    answers = study(marked(sample, ACTING))
+    write_sheet(answers, tmp_path / "sheet.pdf", "a4")
+    reader = PdfReader(tmp_path / "sheet.pdf")
+    text = "\n".join(page.extract_text() for page in reader.pages)
+    assert "Saved" in text
+    assert not CONTROLS.search(text)
+    assert reader.metadata is not None
+    assert not CONTROLS.search(str(reader.metadata.title))
+    write_drawing(answers, tmp_path / "drawing.svg")
+    svg = (tmp_path / "drawing.svg").read_text()
+    ElementTree.fromstring(svg)
+    assert not CONTROLS.search(svg)
+
+
+def test_the_window_and_its_session_live_on_with_them(window: Window) -> None:
+    session: Session = window.session
+    session.commit(set_title(session.setup, ACTING), "retitle")
+    assert not CONTROLS.search(window.windowTitle())
