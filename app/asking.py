@@ -14,6 +14,7 @@ from typing import Final
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFileDialog, QLabel, QMessageBox, QPushButton, QWidget
 
+from app.border import fenced
 from app.document.faults import Fault
 from app.document.plain_text import one_line, printable
 
@@ -135,6 +136,7 @@ class Asker:
         FaultsDialog(name, faults, self.parent).exec()
 
 
+@fenced
 class PlainBox(QMessageBox):
     """A message whose words are shown as they are written."""
 

@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.border import fenced
 from app.document.doubts import Doubt, doubts
 from app.document.keys import is_point
 from app.document.model import Setup
@@ -127,6 +128,7 @@ def _anywhere(question: Question) -> tuple[str, str, bool]:
     return question.key, question.text, question.change is None
 
 
+@fenced
 class DoubtList(QListWidget):
     """The questions, a line each; a click or Enter leads on."""
 
