@@ -164,8 +164,9 @@ def _bytes(place: Path) -> bytes:
 def _decoded(name: str, data: bytes) -> str:
     if not data.strip():
         raise SetupFaults([Fault(name, 1, "", "the file is empty", "a setup")])
-    if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
-        words = "the text is saved as UTF-16"
+    wide = (codecs.BOM_UTF32_LE, codecs.BOM_UTF32_BE, codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)
+    if data.startswith(wide):
+        words = f"the text is saved as UTF-{32 if data.startswith(wide[:2]) else 16}"
         raise SetupFaults([Fault(name, 1, "", words, "UTF-8: save it so in your editor")])
     try:
         return data.decode()

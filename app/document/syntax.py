@@ -106,8 +106,15 @@ def _in_plain_words(words: str) -> tuple[str, str]:
     return f"this can't be read ({words})", "name = value, [table] or # remark"
 
 
+def _is_unseen(character: str) -> bool:
+    """Tell whether a character looks like a space, or like nothing, and is neither space nor tab."""
+    return not (character.isprintable() or character in "\t\r")
+
+
 def _hint(text: str, line: int) -> str:
     lines = text.split("\n")
     if line <= len(lines) and _COMMA.search(lines[line - 1]):
         return "A decimal sign is a point, not a comma."
+    if line <= len(lines) and any(map(_is_unseen, lines[line - 1])):
+        return "There is a character on this line that can't be seen: type the line anew."
     return "The rest of the file was not read; there may be more."

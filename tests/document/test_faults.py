@@ -268,6 +268,13 @@ def test_faults_come_in_the_order_of_the_file() -> None:
     assert keys == [f"front.limits.kingpin_inclination.zz{number}" for number in range(12)]
 
 
+@pytest.mark.parametrize("unseen", ["\u00a0", "\u200b", "\u2003", "\ufeff"])
+def test_a_character_that_cannot_be_seen_is_told(unseen: str) -> None:
+    (fault,) = faults_of(f"format = 1\ntitle{unseen}= 3\n")
+    assert fault.line == 2
+    assert "can't be seen" in fault.hint
+
+
 def test_a_decimal_comma_is_recognised() -> None:
     (fault,) = faults_of("format = 1\ncamber = -0,5\n")
     assert fault.line == 2
@@ -289,6 +296,7 @@ def test_absurd_texts_are_faults_too(text: str) -> None:
         (b"\n \n", "empty"),
         (b"\xef\xbb\xbf", "empty"),
         ("title = 1".encode("utf-16"), "UTF-16"),
+        ("title = 1".encode("utf-32"), "UTF-32"),
         (b'format = 1\ntitle = "caf\xe9"', "no UTF-8 (byte 0xe9)"),
         (b"\x89PNG\r\n\x1a\n", "no UTF-8 (byte 0x89)"),
     ],

@@ -1,4 +1,4 @@
-"""A pose that a car can't take is an ordinary case: told with its two points, and nothing is lost."""
+"""A pose that a car can't take is an ordinary case: it is told, and nothing is lost."""
 
 from __future__ import annotations
 
