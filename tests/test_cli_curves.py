@@ -247,7 +247,7 @@ def test_links_at_their_end_name_the_two_points(curves):
     found = curves(PATHS["hillclimb_special"], "--axle", "rear", "--at", 0, 500)["measured"]
     assert found["pinion_angle_deg"][1] is None
     (note,) = [note for note in found["notes"] if "can't be reached" in note]
-    assert "link, body end and" in note
+    assert "upper link, body end, right and upper link, axle end, right would be" in note
 
 
 def test_a_rear_is_not_steered(capsys):

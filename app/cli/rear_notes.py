@@ -24,14 +24,11 @@ from app.document.units import format_value
 from app.geometry_words import geometry_words
 from app.moves import known_points
 from app.rear_inputs import LEAF_POINTS
-from app.rear_study import RearCar, RearStudy, RearSweep
+from app.rear_study import RearCar, RearStudy, RearSweep, explain_rear_pose
 from app.spring_check import SpringCheck, coil_check, leaf_check
-from app.study import FURTHEST, Driver
+from app.study import FURTHEST, Driver, Pose
 from geometry.catalogue import Result
-from geometry.errors import GeometryError
-from geometry.leaf_reach import out_of_reach
 from geometry.leaf_rear import LeafRear
-from geometry.link_axle_poses import check_reachable, solve_poses
 from geometry.rear_catalogue import LEAF_RESULTS, LINK_RESULTS, REAR_RESULTS
 
 _SIDE_VIEW: Final = ("side_centre_x", "side_centre_z", "side_swing_arm_length")
@@ -141,18 +138,10 @@ def _reason(study: RearStudy, car: RearCar, driver: Driver, at: float) -> str:
     """Say what keeps a pose from being reached."""
     if abs(at) > FURTHEST[driver]:
         return "no car's suspension goes that far."
-    if car.leaf is not None:
-        if driver == "roll":
-            return "the shackle of one spring comes to the end of its reach."
-        error: GeometryError = out_of_reach(car.leaf.loop, at, car.leaf.reference.datum[1])
-        return geometry_words(error, study.setup.units)
-    assert car.links is not None
-    travel, roll = (0.0, at) if driver == "roll" else (at, 0.0)
-    try:
-        check_reachable(solve_poses(car.links.axle, np.array([travel]), np.array([roll])))
-    except GeometryError as error:
-        return geometry_words(error, study.setup.units)
-    return "the links come to the end of their reach."
+    if car.leaf is not None and driver == "roll":
+        return "the shackle of one spring comes to the end of its reach."
+    pose = Pose(roll=at) if driver == "roll" else Pose(travel=at)
+    return geometry_words(explain_rear_pose(car, pose), study.setup.units)
 
 
 def _taped_halves(leaf: LeafRear, setup: Setup) -> Iterator[str]:

@@ -107,7 +107,7 @@ def _in_plain_words(words: str) -> tuple[str, str]:
 
 
 def _is_unseen(character: str) -> bool:
-    """Tell whether a character looks like a space, or like nothing, and is neither space nor tab."""
+    """Tell whether a character looks like a space, or like nothing, and is no space or tab."""
     return not (character.isprintable() or character in "\t\r")
 
 

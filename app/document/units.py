@@ -14,7 +14,7 @@ from app.document.toml_text import number_text
 
 MINUS: Final = "−"
 NO_VALUE: Final = "–"
-_BEYOND: Final = 1e15
+BEYOND: Final = 1e15  # what has more digits than that means nothing on a car
 _FRACTION: Final = 32  # of an inch: what a shop's rule shows
 _ON_THE_LINE: Final = 0.0005  # in; how near a value must be to be said as a fraction
 
@@ -84,11 +84,10 @@ def number_of(
 ) -> str:
     """Return a value as a number in the shown unit, without the unit.
 
-    One with more than 15 digits before its decimal sign means nothing on a car: it is as good as
-    infinite, and isn't shown.
+    One that is beyond all sense is as good as infinite, and isn't shown.
     """
     how = shown(kind, units)
-    if not abs(value / how.size) < _BEYOND:
+    if not abs(value / how.size) < BEYOND:
         return NO_VALUE
     step = Decimal(1).scaleb(-(how.places if places is None else places))
     number = Decimal(f"{value / how.size:.13g}").quantize(step, ROUND_HALF_UP)
@@ -136,7 +135,7 @@ def format_point(point: Vec, units: Units, *, decimal: str = ".", places: int | 
 
 def inch_fraction(inches: float) -> str | None:
     """Return inches as a shop says them, "1 1/4", where a line of the rule is that near."""
-    if not abs(inches) < _BEYOND:
+    if not abs(inches) < BEYOND:
         return None
     count = round(abs(inches) * _FRACTION)
     if abs(abs(inches) * _FRACTION - count) > _ON_THE_LINE * _FRACTION:

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from app.answers import CarAnswers
 from app.document.model import Units
-from app.document.units import shown
+from app.document.units import BEYOND, shown
 from geometry.catalogue import Result
 
 Driver = Literal["travel", "roll", "steer"]
@@ -57,6 +57,7 @@ def curve_of(
         return None
     row = values[side] if values.ndim == 2 else values
     numbers = np.where(sweep.reached, row, np.nan) / shown(result.kind, units).size
+    numbers = np.where(np.abs(numbers) < BEYOND, numbers, np.nan)
     at = sweep.at / shown(KINDS[driver], units).size
     return Curve(at, numbers, breaks(sweep.reached))
 
