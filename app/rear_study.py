@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from functools import lru_cache
+from functools import lru_cache, partial
 
 import numpy as np
 
@@ -147,7 +147,7 @@ def _leaf_answers(leaf: LeafRear, ranges: Ranges) -> RearCar:
         hop=hop,
         curve=leaf.curve() if leaf.car.load is not None else None,
         by_grip=by_grip,
-        at_travel=lambda travel: _sweep(leaf, None, "pose", np.array([travel]), np.zeros(1)),
+        at_travel=partial(_at_travel, leaf, None),
     )
 
 
@@ -169,7 +169,7 @@ def _link_answers(links: LinkRear, ranges: Ranges) -> RearCar:
         travel=_part(level, slice(0, count - 1)),
         roll=replace(leaned, driver="roll", at=ask.roll),
         single={} if settled is None else {"settled_travel": settled},
-        at_travel=lambda travel: _sweep(None, links, "pose", np.array([travel]), np.zeros(1)),
+        at_travel=partial(_at_travel, None, links),
     )
 
 
@@ -192,6 +192,11 @@ def _sweep(
     leaned, reached, poses = leaf.lean(lean, float(travel[0]))
     values = {key: np.repeat(value, lean.size) for key, value in middle.items()} | leaned
     return RearSweep(driver, at, values, reached & stands, leaf=poses)
+
+
+@quietly
+def _at_travel(leaf: LeafRear | None, links: LinkRear | None, travel: float) -> RearSweep:
+    return _sweep(leaf, links, "pose", np.array([travel]), np.zeros(1))
 
 
 def _part(sweep: RearSweep, part: slice) -> RearSweep:

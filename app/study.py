@@ -27,11 +27,9 @@ from geometry.front_sweeps import (
     study_front,
     travel_at_length,
 )
+from geometry.numeric import quietly
 
 Driver = Literal["travel", "roll", "steer"]
-
-quietly = np.errstate(invalid="ignore", divide="ignore")
-"""What is solved beyond reach is refused as such afterwards; its numbers mean nothing."""
 
 FURTHEST: Final = {"travel": 1000.0, "roll": radians(45.0), "steer": 500.0}
 """What no car's suspension takes [mm, rad]: beyond it nothing is tried."""

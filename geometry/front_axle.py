@@ -15,6 +15,7 @@ from geometry.centres import anti_dive, centre_results, force_height
 from geometry.conventions import GRAVITY
 from geometry.errors import DegenerateGeometry
 from geometry.joints import Joints, joint_swings, measure_joints
+from geometry.numeric import quietly
 from geometry.parts import CornerPoints, bolt_up, measure_parts, with_tie_length
 from geometry.reach import unsurveyed
 from geometry.road import Axle, Demand, Poses, drive
@@ -249,6 +250,7 @@ class Front:
             values["ride_frequency"] = ride_frequency(rate, car.sprung_mass)
 
 
+@quietly
 def build_front(car: FrontCar, reference: Reference | None = None) -> Front:
     """Bolt a car up and align it; the measured car makes its own reference.
 

@@ -13,6 +13,7 @@ from geometry.conventions import GRAVITY
 from geometry.front_axle import Front
 from geometry.front_limits import explain
 from geometry.lines import Lines
+from geometry.numeric import quietly
 from geometry.road import Demand, Poses, choose, drive, survey_axle
 from geometry.turning import turning_results
 from geometry.vectors import Array
@@ -123,11 +124,13 @@ class FrontStudy:
             return None
         return self.at_travel(self.single["settled_travel"])
 
+    @quietly
     def at_travel(self, travel: float) -> Sweep:
         """Solve one travel [mm] of a level car straight ahead, on the run that was surveyed."""
         return _at_travel(self.front, self.line, travel)
 
 
+@quietly
 def study_front(front: Front, ask: Ask, short: bool = False) -> FrontStudy:
     """Solve a car over its sweeps; a short study leaves roll and steer out.
 
@@ -176,6 +179,7 @@ def _between(poses: Poses, rest: slice) -> float:
     return float(kingpin_at(poses, poses.contact)[1][:, rest].sum())
 
 
+@quietly
 def pose_front(front: Front, travel: Array, roll: Array, steer: Array) -> Sweep:
     """Solve any mix of travel [mm], roll [rad] and steer [mm], each of shape (n,).
 

@@ -19,6 +19,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from geometry.errors import GeometryError
 from geometry.leaf_load import HalfRates
 from geometry.wind_up import TractionBars
 
@@ -208,18 +209,30 @@ class Modes:
 
 def modes(axle: HopAxle, dampers: tuple[Damper, ...]) -> Modes:
     """Work out the modes with the dampers where they are."""
-    return layout_modes(axle, (dampers,))[0]
+    found = layout_modes(axle, (dampers,))
+    if found is None:
+        raise GeometryError("The axle's masses and rates are too far apart for its modes.")
+    return found[0]
 
 
-def layout_modes(axle: HopAxle, layouts: tuple[tuple[Damper, ...], ...]) -> tuple[Modes, ...]:
-    """Work out the modes of one axle with several sets of dampers, in one batch."""
+def layout_modes(
+    axle: HopAxle, layouts: tuple[tuple[Damper, ...], ...]
+) -> tuple[Modes, ...] | None:
+    """Work out the modes of one axle with several sets of dampers, in one batch.
+
+    None where masses or rates are so far from each other that there are none in numbers.
+    """
     stiffness = stiffness_matrix(axle)
     damping = np.array([damping_matrix(axle, dampers) for dampers in layouts])
     companion = np.zeros((len(layouts), 8, 8))
     companion[:, :4, 4:] = np.eye(4)
     companion[:, 4:, :4] = -stiffness / axle.masses[:, None]
     companion[:, 4:, 4:] = -damping / axle.masses[:, None]
+    if not np.isfinite(companion).all():
+        return None
     values, vectors = np.linalg.eig(companion)
+    if not (np.isfinite(values).all() and np.isfinite(vectors).all()):
+        return None
     return tuple(
         _describe(axle, dampers, np.asarray(value, complex), np.asarray(vector[:4], complex))
         for dampers, value, vector in zip(layouts, values, vectors, strict=True)

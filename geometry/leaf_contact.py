@@ -19,6 +19,7 @@ from numpy.typing import NDArray
 
 from geometry.leaf_bending import HalfBending
 from geometry.leaf_pack import LeafPack
+from geometry.numeric import solved
 
 Array = NDArray[np.float64]
 
@@ -69,7 +70,7 @@ def point_contact(pack: LeafPack) -> TipContacts:
     bend = _flexibility(pack, tips) * signs[:, :, None, :]
     matrix = np.einsum("hik,hikj->hkj", signs, bend)
     right = np.stack([-matrix[:, 1:, 0], np.broadcast_to(_nips(pack), tips[:, 1:].shape)], axis=-1)
-    forces = np.concatenate([[[[1.0, 0.0]]] * 2, np.linalg.solve(matrix[:, 1:, 1:], right)], axis=1)
+    forces = np.concatenate([[[[1.0, 0.0]]] * 2, solved(matrix[:, 1:, 1:], right)], axis=1)
     load, nip = forces[..., 0], forces[..., 1]
     rates = 1 / np.einsum("hj,hj->h", matrix[:, 0], load)
     root = _moments(tips, signs, load)[:, :, 0]

@@ -21,6 +21,8 @@ Complex = NDArray[np.complex128]
 
 # Newton steps of a half with its seat given; two reach 1e-9 mm from the free pose.
 _NEWTON_STEPS: Final = 8
+# Error of a half that closes [mm].
+_CLOSED: Final = 1e-6
 # Error whose correction, being quadratic, is exact to rounding [mm].
 _LAST_STEP: Final = 1e-5
 
@@ -37,6 +39,8 @@ class HeldSeat:
         Of the halves [1/mm].
     eye_x, eye_z
         Rear eye [mm].
+    closes
+        Whether both halves get there.
     """
 
     x: Array
@@ -44,6 +48,7 @@ class HeldSeat:
     rear_curvature: Array
     eye_x: Array
     eye_z: Array
+    closes: NDArray[np.bool_]
 
 
 def hold_seat(loop: LeafLoop, z: Array, angle: Array, near: Array) -> HeldSeat:
@@ -62,10 +67,15 @@ def hold_seat(loop: LeafLoop, z: Array, angle: Array, near: Array) -> HeldSeat:
     """
     bend_front, bend_rear = loop.curvatures
     front = front_curvature(loop, z, angle, bend_front + loop.split[0] * near)
-    x = loop.front_eye[0] - front_eye(loop, front, angle).place.real
+    ahead = front_eye(loop, front, angle).place
+    x = loop.front_eye[0] - ahead.real
     rear = _rear_curvature(loop, x + 1j * z, angle, bend_rear + loop.split[1] * near)
     eye = rear_eye(loop, rear, x + 1j * z, angle).place
-    return HeldSeat(x, front, rear, eye.real, eye.imag)
+    miss = np.maximum(
+        np.abs(ahead.imag + z - loop.front_eye[1]),
+        np.abs(np.abs(eye - complex(*loop.shackle_pivot)) - loop.shackle),
+    )
+    return HeldSeat(x, front, rear, eye.real, eye.imag, miss < _CLOSED)
 
 
 def front_curvature(loop: LeafLoop, z: Array, angle: Array, near: Array) -> Array:

@@ -13,10 +13,14 @@ from numpy.typing import ArrayLike, NDArray
 from geometry.leaf_bending import HalfBending, common_curvature
 from geometry.leaf_contact import TipContacts, point_contact
 from geometry.leaf_pack import LeafPack
+from geometry.numeric import quietly
+from geometry.rear_errors import ImpossiblePack
 
 Array = NDArray[np.float64]
 
 
+# Rate of a half above which it is none [N/mm]: a bar of steel a metre thick.
+_STIFFEST: Final = 1e12
 # Deflection before contact that counts as contact [mm].
 _HAIR: Final = 1e-6
 
@@ -113,6 +117,7 @@ class PackStages:
 
 
 @lru_cache(maxsize=64)
+@quietly
 def pack_stages(pack: LeafPack) -> PackStages:
     """Work out a pack by both models, once for each set of leaves that carry together.
 
@@ -147,6 +152,8 @@ def _stage(pack: LeafPack, contact: float) -> tuple[HalfBending, TipContacts]:
 
 def _rates(pack: LeafPack, bending: HalfBending) -> HalfRates:
     front, rear = bending.rates.tolist()
+    if not (0.0 < front < _STIFFEST and 0.0 < rear < _STIFFEST):
+        raise ImpossiblePack(0, "has no rate that can be worked out: check its leaves and modulus")
     return HalfRates(front, rear, pack.main.front, pack.main.rear)
 
 

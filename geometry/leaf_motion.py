@@ -87,9 +87,8 @@ def arc_motion(
     sine, cosine = np.sin(half), np.cos(half)
     bend = _bend(half, sine, cosine)
     # sin v/v without a division
-    return ArcMotion(
-        length, offset, cosine + 1j * sine, cosine + half**2 * bend, bend, 1j * half * bend
-    )
+    lag: Complex = 1j * half * bend
+    return ArcMotion(length, offset, cosine + 1j * sine, cosine + half**2 * bend, bend, lag)
 
 
 def _bend(half: Array, sine: Array, cosine: Array) -> Array:
@@ -211,7 +210,7 @@ class _Triangle:
         return np.where(self.closes, (self.far - self.near) * growth / self.sine, 0.0)
 
     def second(self, growth: Array, growth_rate: Array) -> Array:
-        """Second derivative of the angle [rad·mm²]."""
+        """Return the second derivative of the angle [rad·mm²]."""
         cosine = (self.near + self.far) * growth**2 + (self.near - self.far) * growth_rate
         bend = cosine + self.cosine * self.first(growth) ** 2
         return np.where(self.closes, -bend / self.sine, 0.0)

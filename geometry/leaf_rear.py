@@ -49,6 +49,7 @@ from geometry.leaf_ride import (
 )
 from geometry.leaf_roll import leaf_roll
 from geometry.leaf_steer import roll_centres, roll_steer
+from geometry.numeric import quietly, refuse_far_points
 from geometry.rear_centres import side_view
 from geometry.rear_errors import ShackleOutOfReach
 from geometry.springs import ride_frequency, ride_rate
@@ -128,6 +129,7 @@ class LeafRear:
             return None
         return design_wheel(self.loop)[1] - self.reference.datum[1]
 
+    @quietly
     def bounce(self, travel: Array) -> tuple[Results, Array, LeafPoses]:
         """Return results over travels [mm] of both wheels, (n,), where reached, and the poses."""
         car, loop = self.car, self.loop
@@ -157,6 +159,7 @@ class LeafRear:
         values |= self._ride(path)
         return values, reached & path.reachable, level_poses(loop, path)
 
+    @quietly
     def lean(self, roll: Array, heave: float = 0.0) -> tuple[Results, Array, LeafPoses]:
         """Return results over body rolls [rad], (n,), at a mean travel [mm]; reached; poses."""
         poses = leaf_roll(
@@ -176,6 +179,7 @@ class LeafRear:
         }
         return values, np.asarray(poses.reachable), leaning_poses(self.loop, poses)
 
+    @quietly
     def on_car(self, travel: Array, model: Model) -> SpringOnCar | None:
         """Return one spring's load and rate over travels [mm].
 
@@ -251,6 +255,7 @@ class LeafRear:
         return LoadCurve(at, load, self.car.friction * load)
 
 
+@quietly
 def build_leaf(car: LeafCar, reference: LeafReference | None = None) -> LeafRear:
     """Put a car's leaf axle together; the measured car makes its own reference.
 
@@ -259,6 +264,8 @@ def build_leaf(car: LeafCar, reference: LeafReference | None = None) -> LeafRear
     GeometryError
         The points define no loop, or the pack can't be.
     """
+    for points in (car.points, car.moved):
+        refuse_far_points(vars(points))
     stages = pack_stages(car.pack)
     loop = _measured_loop(car)
     stage = _stage_at_ride(stages, car.load)

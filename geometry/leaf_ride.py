@@ -233,4 +233,4 @@ def roll_wheel_rate(rates: HalfRates, spring_base: float, track: float) -> float
     (k_f + k_r)·(spring base/track)², from virtual work (derived). The leaves' twist adds to it as
     far as the eyes' bushes resist, so this is the least that it can be.
     """
-    return rates.seat_kept * (spring_base / track) ** 2
+    return float(rates.seat_kept * np.divide(spring_base, track) ** 2)

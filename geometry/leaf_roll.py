@@ -18,8 +18,9 @@ from numpy.typing import ArrayLike, NDArray
 from geometry.leaf_axle import LeafPath, leaf_path
 from geometry.leaf_held import hold_seat
 from geometry.leaf_loop import LeafLoop, Point, wheel_of
-from geometry.leaf_reach import design_wheel
+from geometry.leaf_reach import design_wheel, out_of_reach
 from geometry.leaf_steer import eyes_line_height
+from geometry.rear_errors import ShackleOutOfReach
 
 Array = NDArray[np.float64]
 Mask = NDArray[np.bool_]
@@ -110,7 +111,7 @@ def leaf_roll(
     Raises
     ------
     ShackleOutOfReach
-        No roll can be reached at that heave.
+        No roll can be reached at that heave; it tells the travel of the spring that stops.
     """
     asked = np.atleast_1d(np.asarray(roll, dtype=float))
     lever = spring_base / 2 * np.sin(asked)
@@ -118,10 +119,16 @@ def leaf_roll(
     zeros = [design_wheel(side) if datum is None else datum for side in loops]
     free = _free_sides(loops, heave, lever, zeros)
     reachable = free[0].reachable & free[1].reachable
-    kept = _nearest(reachable)
-    # The housing's angle leaves no couple on the pair: the mean, the springs being linear.
-    pinion = (free[0].pinion + free[1].pinion)[kept] / 2
-    sides = [_held_side(side, path, kept, pinion) for side, path in zip(loops, free, strict=True)]
+    if not reachable.any():
+        raise _stopped_side(loops, free, heave, lever, zeros)
+    sides, kept, pinion = _held_sides(loops, free, reachable)
+    held = np.array([side.closes for side in sides]).all(axis=0)
+    if not held.all():
+        reachable[kept[~held]] = False
+        reachable &= held
+        if not reachable.any():
+            raise _stopped_side(loops, free, heave, lever, zeros)
+        sides, kept, pinion = _held_sides(loops, free, reachable)
     forward = [side.wheel_x - zero[0] for side, zero in zip(sides, zeros, strict=True)]
     middle, centre, leaf = (_mean(sides, name) for name in ("wheel_z", "eyes_line", "seat_z"))
     return LeafRoll(
@@ -156,6 +163,31 @@ def _free_sides(
     return [leaf_path(*side) for side in zip(loops, travels, zeros, strict=True)]
 
 
+def _held_sides(
+    loops: tuple[LeafLoop, LeafLoop], free: list[LeafPath], reachable: Mask
+) -> tuple[list[_Side], NDArray[np.intp], Array]:
+    """Both sides at the housing's angle, which poses they repeat, and the pinion's angle."""
+    kept = _nearest(reachable)
+    # The housing's angle leaves no couple on the pair: the mean, the springs being linear.
+    pinion = (free[0].pinion + free[1].pinion)[kept] / 2
+    sides = [_held_side(side, path, kept, pinion) for side, path in zip(loops, free, strict=True)]
+    return sides, kept, pinion
+
+
+def _stopped_side(
+    loops: tuple[LeafLoop, LeafLoop],
+    free: list[LeafPath],
+    heave: float,
+    lever: Array,
+    zeros: list[Point],
+) -> ShackleOutOfReach:
+    """Say how far the side that stops the least roll would have to travel."""
+    least = int(np.argmin(np.abs(lever)))
+    side = 0 if not free[0].reachable[least] else 1
+    travel = heave + (-1.0, 1.0)[side] * float(lever[least])
+    return out_of_reach(loops[side], travel, zeros[side][1])
+
+
 @dataclass(frozen=True)
 class _Side:
     """One side with its seat at the housing's angle; arrays of shape (n,), [mm]."""
@@ -169,6 +201,7 @@ class _Side:
     eye_x: Array
     eye_z: Array
     eyes_line: Array
+    closes: Mask
 
 
 def _held_side(loop: LeafLoop, path: LeafPath, kept: NDArray[np.intp], pinion: Array) -> _Side:
@@ -187,6 +220,7 @@ def _held_side(loop: LeafLoop, path: LeafPath, kept: NDArray[np.intp], pinion: A
         eye_x=held.eye_x,
         eye_z=held.eye_z,
         eyes_line=eyes_line_height(loop, held.x, held.eye_x, held.eye_z),
+        closes=held.closes,
     )
 
 
@@ -201,7 +235,7 @@ def _mean(sides: list[_Side], name: str) -> Array:
 
 
 def _nearest(reachable: Mask) -> NDArray[np.intp]:
-    """Index of the nearest pose that closes, for every pose; the middle one always does."""
+    """Index of the nearest pose that closes, for every pose; at least one does."""
     places = np.flatnonzero(reachable)
     every = np.arange(len(reachable))
     if len(places) == len(every):

@@ -12,6 +12,7 @@ from geometry.leaf_load import HalfRates, Model
 from geometry.leaf_loop import close_loop
 from geometry.leaf_reach import design_wheel
 from geometry.leaf_rear import LeafRear
+from geometry.numeric import quietly
 from geometry.rear_centres import anti_squat_from_stiffness
 from geometry.wind_up import (
     TractionBars,
@@ -39,6 +40,7 @@ class Hop:
     layouts: tuple[Modes, ...]
 
 
+@quietly
 def torque_curve(rear: LeafRear) -> tuple[WindUp, float, bool] | None:
     """Return the axle from full braking to full drive, the full thrust [N] and if grip limits it.
 
@@ -59,12 +61,15 @@ def torque_curve(rear: LeafRear) -> tuple[WindUp, float, bool] | None:
         drive.efficiency,
     )
     braking = drive.grip * weight
+    if not np.isfinite([braking, full]).all():
+        return None
     pushes = np.unique(np.concatenate([np.linspace(-braking, full, WIND_UP_STEPS), [0.0, full]]))
     return wind_up(rear.rates, pushes, rear.thrust, car.load, car.bars), full, by_grip
 
 
+@quietly
 def hop_modes(rear: LeafRear) -> Hop | None:
-    """Return the modes, None where masses, tyre rate or dampers aren't known."""
+    """Return the modes, None where masses, tyre rate or dampers aren't known, or mean nothing."""
     car = rear.car
     rated = [damper for damper in car.dampers if damper[2] is not None]
     if car.axle is None or car.tyre_rate is None or len(rated) < 2:
@@ -85,7 +90,10 @@ def hop_modes(rear: LeafRear) -> Hop | None:
         bars=car.bars,
     )
     dampers = tuple(_damper(rear, at, body, rate or 0.0) for at, body, rate in rated)
-    own, *layouts = layout_modes(axle, (dampers, *damper_layouts(dampers[0], dampers[1])))
+    sets = layout_modes(axle, (dampers, *damper_layouts(dampers[0], dampers[1])))
+    if sets is None:
+        return None
+    own, *layouts = sets
     return Hop(axle, dampers, own, tuple(layouts))
 
 
@@ -111,6 +119,7 @@ def _damper(rear: LeafRear, at: Place, body: Place, rate: float) -> Damper:
     )
 
 
+@quietly
 def single_results(
     rear: LeafRear, twist: tuple[WindUp, float, bool] | None, hop: Hop | None
 ) -> dict[str, float]:

@@ -25,6 +25,7 @@ from geometry.link_axle_energy import (
     split_ends,
 )
 from geometry.link_axle_poses import AxlePoses, from_centre
+from geometry.numeric import solved
 from geometry.vectors import Array
 
 Drive = Literal["travel", "roll"]
@@ -122,7 +123,7 @@ def _motion(poses: AxlePoses, links: LinkArrays, hessian: Array, drive: Drive) -
 
 def _free_rates(hessian: Array, push: Array) -> Array:
     """Return the free coordinates' rates that keep the gradient at zero against a push, (n, 4)."""
-    return np.asarray(-np.linalg.solve(hessian, push[:, :, None])[:, :, 0], dtype=float)
+    return np.asarray(-solved(hessian, push[:, :, None])[:, :, 0], dtype=float)
 
 
 def _driven(count: int, drive: Drive) -> _Rates:

@@ -21,6 +21,7 @@ import numpy as np
 from geometry.errors import GeometryError
 from geometry.link_axle import LinkAxle, Point
 from geometry.link_axle_energy import LinkArrays, link_arrays, link_energy
+from geometry.numeric import quietly, solved
 from geometry.rear_errors import AxleUnreachable
 from geometry.vectors import Array
 
@@ -36,6 +37,10 @@ STAGE_TRAVEL: Final = 50.0
 STAGE_ROLL: Final = 0.09
 """Travel [mm] and roll [rad] of one stage on the way out from the measured pose, so that a solution
 follows its own branch."""
+
+FURTHEST_TRAVEL: Final = 2000.0
+FURTHEST_ROLL: Final = math.pi / 2
+"""Travel [mm] and roll [rad] beyond which no axle is followed."""
 
 ANGLE_LENGTH: Final = 500.0
 """Length that makes an angle comparable to a shift in steps and in stiffness [mm]."""
@@ -99,6 +104,7 @@ class AxlePoses:
     reachable: Mask
 
 
+@quietly
 def solve_poses(axle: LinkAxle, travel: Array | float, roll: Array | float) -> AxlePoses:
     """Find the poses of least link energy at the travels and rolls given, all in one batch.
 
@@ -143,6 +149,7 @@ def solve_poses(axle: LinkAxle, travel: Array | float, roll: Array | float) -> A
     )
 
 
+@quietly
 def check_reachable(poses: AxlePoses) -> None:
     """Raise AxleUnreachable for the first pose out of reach, naming the link that strains most."""
     lost = np.flatnonzero(~poses.reachable)
@@ -194,15 +201,18 @@ def _marched(
 ) -> tuple[Array, Mask, Array]:
     """Walk every pose out from the measured one; each stage starts where the last two point.
 
-    A pose is lost, for good, at a stage that finds no minimum or needs too long a stretch. The last
+    A pose is lost, for good, at a stage that finds no minimum or needs too long a stretch, or when
+    it is further than any car's axle goes. The last
     array is the furthest that a stage ended from its guess [mm].
     """
     heave, roll = target
+    tried = (np.abs(heave) <= FURTHEST_TRAVEL) & (np.abs(roll) <= FURTHEST_ROLL)
+    heave, roll = np.where(tried, heave, 0.0), np.where(tried, roll, 0.0)
     reach = max(np.abs(heave).max() / STAGE_TRAVEL, np.abs(roll).max() / STAGE_ROLL)
     count = max(1, math.ceil(reach / stages))
     start, found = _at_rest(links, _point(origin))
     state = before = np.repeat(start, len(heave), axis=0)
-    alive, turn = np.repeat(found, len(heave)), np.zeros(len(heave))
+    alive, turn = found & tried, np.zeros(len(heave))
     for stage in range(1, count + 1):
         share, last = stage / count, LAST_STEP if stage == count else _STAGE_STEP
         guess = 2.0 * state - before
@@ -210,6 +220,8 @@ def _marched(
         state, found = _newton(links, origin, guess, (heave * share, roll * share), last, alive)
         alive &= found
         turn = np.maximum(turn, np.abs((state - guess) / _SCALES).max(axis=1))
+        if not alive.any():
+            break
     return state, alive, turn
 
 
@@ -236,7 +248,7 @@ def _newton(
     """Step to the energy's minimum until no step of a pose still alive is over ``last`` [mm]."""
     for _ in range(_MOST_STEPS):
         bend = link_energy(links, origin, state, *target)
-        step = np.linalg.solve(bend.hessian, bend.gradient[:, :, None])[:, :, 0]
+        step = solved(bend.hessian, bend.gradient[:, :, None])[:, :, 0]
         size = np.abs(step / _SCALES).max(axis=1)
         state = state - step * np.minimum(1.0, _LARGEST_STEP / np.maximum(size, last))[:, None]
         if not (size[alive] > last).any():
@@ -259,7 +271,8 @@ def _check_held(links: LinkArrays, origin: Point) -> None:
     bend = link_energy(links, np.array(origin), np.zeros((1, 4)), at_rest, at_rest)
     if not _is_stable(bend.hessian)[0]:
         motions = ("fore and aft", "sideways", "in steer", "in pinion angle")
-        vectors = np.linalg.eigh(bend.hessian[0] * np.outer(_SCALES, _SCALES))[1]
+        scaled = bend.hessian[0] * np.outer(_SCALES, _SCALES)
+        vectors = np.linalg.eigh(np.where(np.isfinite(scaled), scaled, 0.0))[1]
         free = motions[int(np.argmax(np.abs(vectors[:, 0])))]
         raise GeometryError(
             f"The links leave the axle free to move {free}. Check that the upper links stand away "

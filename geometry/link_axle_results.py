@@ -16,6 +16,7 @@ import numpy as np
 from geometry.link_axle import Link, LinkAxle, Strut
 from geometry.link_axle_motion import AxleMotion, Telescopes, axle_motions, telescopes, velocity
 from geometry.link_axle_poses import AxlePoses, placed
+from geometry.numeric import quietly
 from geometry.vectors import Array
 
 LEAST_PITCH_RATE: Final = 1e-6
@@ -194,6 +195,7 @@ def _taken(value: object, part: slice) -> object:
     return replace(value, **taken)
 
 
+@quietly
 def link_axle_results(poses: AxlePoses) -> LinkAxleResults:
     """Return all results of the poses."""
     axle, links = poses.axle, list(poses.axle.links.values())

@@ -9,7 +9,7 @@ import numpy as np
 
 from geometry.conventions import GRAVITY
 from geometry.errors import GeometryError
-from geometry.link_axle import LinkAxle
+from geometry.link_axle import Link, LinkAxle, Point, Strut
 from geometry.link_axle_poses import check_reachable, solve_poses
 from geometry.link_axle_results import LinkAxleResults, link_axle_results
 from geometry.link_axle_ride import (
@@ -19,6 +19,7 @@ from geometry.link_axle_ride import (
     settled_travel,
     settling_step,
 )
+from geometry.numeric import quietly, refuse_far_points
 from geometry.vectors import Array
 
 Results = dict[str, Array]
@@ -85,6 +86,7 @@ class LinkRear:
         """Return everything that follows from poses; travel [mm] and roll [rad], (n,)."""
         return link_axle_results(solve_poses(self.car.axle, travel, roll))
 
+    @quietly
     def values(self, found: LinkAxleResults) -> tuple[Results, Array]:
         """Return results by key, (n,), and where the poses are reached."""
         car = self.car
@@ -144,6 +146,7 @@ class LinkRear:
             values["ride_rate"] = wheel * car.tyre_rate / (wheel + car.tyre_rate)
         return values
 
+    @quietly
     def settled(self, found: LinkAxleResults | None = None) -> float | None:
         """Return the travel at which the coils carry the load [mm], + sits lower, or None.
 
@@ -167,6 +170,7 @@ class LinkRear:
         return settled_travel(self.car.axle, load, travel + step)
 
 
+@quietly
 def build_links(car: LinkCar, reference: LinkReference | None = None) -> LinkRear:
     """Put a car's link axle together; the measured car makes its own reference.
 
@@ -175,6 +179,7 @@ def build_links(car: LinkCar, reference: LinkReference | None = None) -> LinkRea
     GeometryError
         The links can't be joined at the measured height.
     """
+    refuse_far_points(_ends(car.axle))
     poses = solve_poses(car.axle, np.zeros(1), np.zeros(1))
     check_reachable(poses)
     if reference is None:
@@ -185,6 +190,21 @@ def build_links(car: LinkCar, reference: LinkReference | None = None) -> LinkRea
     if free is not None and car.free_given is not None and reference.free_given is not None:
         free += car.free_given - reference.free_given
     return LinkRear(_with_free(car, free), reference)
+
+
+def _ends(axle: LinkAxle) -> dict[str, Point]:
+    """Return every point of an axle by its words."""
+    parts: dict[str, Link | Strut] = {
+        **axle.links,
+        "left spring": axle.coil_left,
+        "right spring": axle.coil_right,
+        "left damper": axle.damper_left,
+        "right damper": axle.damper_right,
+    }
+    bodies = {f"{name}, body end": part.body for name, part in parts.items()}
+    axles = {f"{name}, axle end": part.axle for name, part in parts.items()}
+    wheels = {"left wheel centre": axle.wheel_left, "right wheel centre": axle.wheel_right}
+    return bodies | axles | wheels
 
 
 def _free_of_load(car: LinkCar) -> float | None:

@@ -15,6 +15,7 @@ import numpy as np
 
 from geometry.conventions import MAX_ITERATIONS, MAX_SWING, TRAVEL_TOLERANCE
 from geometry.lines import Fit, Lines, Start, Table
+from geometry.numeric import solved
 from geometry.parts import Corner
 from geometry.vectors import Array, Vector
 from geometry.wishbone import Linkage, close_linkage
@@ -259,7 +260,7 @@ def _fitted(angles: Array, height: Array) -> Fit:
     powers = np.empty((*scaled.shape, scaled.shape[-1]))
     powers[..., 0], powers[..., 1:] = 1.0, scaled[..., None]
     np.multiply.accumulate(powers, axis=-1, out=powers)  # an array's power is ten times dearer
-    fit = np.linalg.solve(powers, angles[..., None])[..., ::-1, 0]
+    fit = solved(powers, angles[..., None])[..., ::-1, 0]
     return Fit(middle, half, np.moveaxis(fit, -1, 0))
 
 

@@ -32,7 +32,7 @@ def turning_results(
     found["toe_out_on_turns"] = outer
     if wheelbase is not None:
         found["ackermann"] = ackermann_share(TURN_PLATE_ANGLE, outer, between, wheelbase)
-    return found
+    return {key: value for key, value in found.items() if np.isfinite(value)}
 
 
 def ideal_outer(inner: float, between: float, wheelbase: float) -> float:
@@ -42,9 +42,10 @@ def ideal_outer(inner: float, between: float, wheelbase: float) -> float:
     ----------
     ISO 8855, 7.1.9.
     """
-    return float(np.arctan(1.0 / (1.0 / np.tan(inner) + between / wheelbase)))
+    return float(np.arctan(1.0 / (1.0 / np.tan(inner) + np.divide(between, wheelbase))))
 
 
 def ackermann_share(inner: float, outer: float, between: float, wheelbase: float) -> float:
     """Return 100·(inner - outer)/(inner - ideal outer) [%]; common practice."""
-    return 100.0 * (inner - outer) / (inner - ideal_outer(inner, between, wheelbase))
+    apart = inner - ideal_outer(inner, between, wheelbase)
+    return float(100.0 * np.divide(inner - outer, apart))

@@ -18,6 +18,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from geometry.leaf_load import HalfRates
+from geometry.numeric import solved
 
 Array = NDArray[np.float64]
 Mask = NDArray[np.bool_]
@@ -145,7 +146,7 @@ def driving_thrust(
     tuple
         Thrust [N], and whether the tyres' grip was the limit.
     """
-    asked = engine_torque * gear * final_drive * efficiency / tyre_radius
+    asked = float(np.divide(engine_torque * gear * final_drive * efficiency, tyre_radius))
     held = grip * axle_load
     return min(asked, held), asked > held
 
@@ -240,7 +241,7 @@ def wind_up(
 def _solve(stiffness: Array, applied: Array, held: Held) -> Array:
     """Displacements (z, θ) under loads, shape (2, n)."""
     if held == "load":
-        return np.asarray(np.linalg.solve(stiffness, applied), dtype=np.float64)
+        return solved(stiffness, applied)
     return np.array([np.zeros_like(applied[1]), applied[1] / stiffness[1, 1]])
 
 

@@ -1,0 +1,60 @@
+"""What absurd numbers do: quiet infinities, singular systems, and points out of all proportion."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from functools import wraps
+from itertools import combinations
+from math import dist
+from typing import Final, ParamSpec, TypeVar
+
+import numpy as np
+
+from geometry.errors import DegenerateGeometry
+from geometry.vectors import Array
+
+Given = ParamSpec("Given")
+Answer = TypeVar("Answer")
+
+FARTHEST: Final = 1e6
+"""Distance between two points of one suspension that is none [mm]: a kilometre."""
+
+
+def quietly(function: Callable[Given, Answer]) -> Callable[Given, Answer]:
+    """Let a function divide by zero and overflow without a warning.
+
+    What is solved beyond reach is refused as such afterwards; its numbers mean nothing.
+    """
+
+    @wraps(function)
+    def quiet(*given: Given.args, **named: Given.kwargs) -> Answer:
+        with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
+            return function(*given, **named)
+
+    return quiet
+
+
+def solved(matrices: Array, right: Array) -> Array:
+    """Solve linear systems, (..., n, n) by (..., n, m); NaN where a matrix is singular."""
+    try:
+        return np.asarray(np.linalg.solve(matrices, right), dtype=float)
+    except np.linalg.LinAlgError:
+        if matrices.ndim == 2:
+            return np.full_like(right, np.nan, dtype=float)
+        pairs = zip(
+            matrices, np.broadcast_to(right, (len(matrices), *right.shape[1:])), strict=True
+        )
+        return np.array([solved(*pair) for pair in pairs])
+
+
+def refuse_far_points(points: Mapping[str, Sequence[float]]) -> None:
+    """Refuse points of one suspension that are a kilometre apart, or nowhere.
+
+    Raises
+    ------
+    DegenerateGeometry
+        Names the first two.
+    """
+    for (first, one), (second, other) in combinations(points.items(), 2):
+        if not dist(one, other) <= FARTHEST:
+            raise DegenerateGeometry(first, second, "are over a kilometre apart")
