@@ -17,12 +17,13 @@ from app.document.model import FrozenMap, Setup
 from app.moves import known_points
 from app.rear_answers import RearCar, RearStudy, RearSweep, has_rear
 from app.rear_inputs import gives_leaves, leaf_car, link_car, proposed_rear_values, rear_kind
-from app.study import FURTHEST, Driver, Pose, Ranges, quietly
+from app.study import FURTHEST, Driver, Pose, Ranges
 from geometry.catalogue import Result
 from geometry.errors import GeometryError
 from geometry.leaf_rear import LeafRear, build_leaf
 from geometry.leaf_single import hop_modes, single_results, torque_curve
 from geometry.link_car import LinkRear, LinkReference, build_links
+from geometry.numeric import quietly
 from geometry.rear_catalogue import LEAF_RESULTS, LINK_RESULTS
 from geometry.rear_limits import leaf_limit, link_limit
 from geometry.vectors import Array

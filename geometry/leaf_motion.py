@@ -21,7 +21,7 @@ from numpy.typing import NDArray
 from geometry.leaf_loop import LeafLoop, Seat
 
 Array = NDArray[np.float64]
-Complex = NDArray[np.complex128]
+Complex = NDArray[np.complexfloating]
 
 # (sin v - v·cos v)/v³ as a series in v², for small v where the difference would lose digits.
 _SERIES: Final = (

@@ -41,10 +41,7 @@ def solved(matrices: Array, right: Array) -> Array:
     except np.linalg.LinAlgError:
         if matrices.ndim == 2:
             return np.full_like(right, np.nan, dtype=float)
-        pairs = zip(
-            matrices, np.broadcast_to(right, (len(matrices), *right.shape[1:])), strict=True
-        )
-        return np.array([solved(*pair) for pair in pairs])
+        return np.array([solved(*pair) for pair in zip(matrices, right, strict=True)])
 
 
 def refuse_far_points(points: Mapping[str, Sequence[float]]) -> None:
