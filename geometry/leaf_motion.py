@@ -21,7 +21,7 @@ from numpy.typing import NDArray
 from geometry.leaf_loop import LeafLoop, Seat
 
 Array = NDArray[np.float64]
-Complex = NDArray[np.complexfloating]
+Complex = NDArray[np.complex128]
 
 # (sin v - v·cos v)/v³ as a series in v², for small v where the difference would lose digits.
 _SERIES: Final = (
@@ -87,7 +87,7 @@ def arc_motion(
     sine, cosine = np.sin(half), np.cos(half)
     bend = _bend(half, sine, cosine)
     # sin v/v without a division
-    lag: Complex = 1j * half * bend
+    lag = np.asarray(1j * half * bend, dtype=np.complex128)
     return ArcMotion(length, offset, cosine + 1j * sine, cosine + half**2 * bend, bend, lag)
 
 

@@ -12,6 +12,7 @@ from geometry.errors import DegenerateGeometry
 from geometry.leaf_held import front_curvature, front_eye, rear_eye
 from geometry.leaf_loop import LeafLoop, Point, close_loop, wheel_of
 from geometry.leaf_motion import loop_motion
+from geometry.numeric import quietly
 from geometry.rear_errors import ShackleOutOfReach
 
 Array = NDArray[np.float64]
@@ -23,6 +24,8 @@ _SHARES: Final = np.linspace(0.0, 1.0, 41)
 # Passes that leave 1e-8 of the range searched, and that get down to rounding.
 _PASSES: Final = 5
 _NARROWINGS: Final = 9
+# Error of a front half that was bent to a height [mm].
+_BENT: Final = 1e-3
 
 
 @lru_cache(maxsize=256)
@@ -124,6 +127,7 @@ def travel_limits(loop: LeafLoop, datum_z: float | None = None) -> tuple[float, 
     return float(low), float(high)
 
 
+@quietly
 def out_of_reach(loop: LeafLoop, travel: float, datum_z: float | None = None) -> ShackleOutOfReach:
     """Build the error for a travel that can't be reached, with the shackle that it would need.
 
@@ -132,12 +136,17 @@ def out_of_reach(loop: LeafLoop, travel: float, datum_z: float | None = None) ->
     z_0 = design_wheel(loop)[1] if datum_z is None else datum_z
     limits, ends = travel_limits(loop, z_0), curvature_ends(loop)
     which = 1 if travel > 0 else 0
-    angle = close_loop(loop, ends[which : which + 1]).angle
+    last = close_loop(loop, ends[which : which + 1])
+    angle = last.angle
     seat_z = z_0 + travel - wheel_of(loop, np.zeros(1), np.zeros(1), angle)[1]
     bend_front, bend_rear = loop.curvatures
     bend = front_curvature(loop, seat_z, angle, bend_front + loop.split[0] * ends[which])
     change = (bend - bend_front) / loop.split[0]
-    seat_x = loop.front_eye[0] - front_eye(loop, bend, angle).place.real
+    ahead = front_eye(loop, bend, angle).place
+    seat_x = loop.front_eye[0] - ahead.real
     eye = rear_eye(loop, bend_rear + loop.split[1] * change, seat_x + 1j * seat_z, angle).place
+    if not abs(float(ahead.imag[0] + seat_z[0]) - loop.front_eye[1]) < _BENT:
+        # So far that no bent leaf gets there: the eye as if the spring were carried along.
+        eye = last.eye_x + 1j * (last.eye_z + travel - limits[which])
     needed = float(np.abs(eye[0] - complex(*loop.shackle_pivot)))
     return ShackleOutOfReach(travel, limits[which], loop.shackle, needed)

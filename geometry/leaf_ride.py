@@ -178,12 +178,12 @@ def settled(
         at = replace(at, sag=at.sag + step)
         if abs(asked) * loop.length**2 < _SETTLED:
             return at
-    if step != asked:
+    if step != asked and np.isfinite(asked):
         zero = design_wheel(loop)[1] if datum_z is None else datum_z
         wanted = design_wheel(before)[1] + asked * design_motion(before)[0]
         raise out_of_reach(before, wanted - zero, zero)
     raise ImpossiblePack(
-        0, f"finds no height at which it carries {load:.0f} N: check its leaves and its free arch"
+        0, "finds no height at which it carries its load: check its leaves and its free arch"
     )
 
 
