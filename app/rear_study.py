@@ -73,7 +73,18 @@ def rear_ranges(setup: Setup) -> Ranges:
 
 @quietly
 def rear_at_pose(car: RearCar, pose: Pose) -> RearSweep:
-    """Solve one pose: travel [mm] and roll [rad] together."""
+    """Solve one pose: travel [mm] and roll [rad] together.
+
+    An axle on links answers with `reached` false and NaN where it can't go; one on leaf springs
+    raises.
+
+    Raises
+    ------
+    ShackleOutOfReach
+        A leaf spring's shackle doesn't let the axle there. In roll the error tells the travel of
+        the spring that stops, which is the travel asked for less or more half the spring base times
+        the sine of the roll.
+    """
     return _sweep(car.leaf, car.links, "pose", np.array([pose.travel]), np.array([pose.roll]))
 
 
@@ -197,6 +208,7 @@ def _sweep(
 
 @quietly
 def _at_travel(leaf: LeafRear | None, links: LinkRear | None, travel: float) -> RearSweep:
+    """Solve one travel [mm] of a level body; raises as `rear_at_pose` does."""
     return _sweep(leaf, links, "pose", np.array([travel]), np.zeros(1))
 
 

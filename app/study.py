@@ -140,7 +140,11 @@ def measured_front(setup: Setup, ranges: Ranges) -> FrontStudy:
 
 @quietly
 def at_pose(front: Front, pose: Pose) -> Sweep:
-    """Solve one pose of a car."""
+    """Solve one pose of a car.
+
+    It never raises: whatever the travel, the roll and the steer, `reached` is false where the
+    linkage can't go, and the numbers mean nothing there.
+    """
     return pose_front(front, np.array([pose.travel]), np.array([pose.roll]), np.array([pose.steer]))
 
 

@@ -15,7 +15,7 @@ from geometry.centres import anti_dive, centre_results, force_height
 from geometry.conventions import GRAVITY
 from geometry.errors import DegenerateGeometry
 from geometry.joints import Joints, joint_swings, measure_joints
-from geometry.numeric import quietly
+from geometry.numeric import quietly, refuse_far_points
 from geometry.parts import CornerPoints, bolt_up, measure_parts, with_tie_length
 from geometry.reach import unsurveyed
 from geometry.road import Axle, Demand, Poses, drive
@@ -259,6 +259,9 @@ def build_front(car: FrontCar, reference: Reference | None = None) -> Front:
     DegenerateGeometry, Unreachable
         The points define no linkage, or it can't stand at its measured height.
     """
+    for points in (car.design, car.body):
+        for side in (0, 1):
+            refuse_far_points(_places(points, side))
     parts = measure_parts(car.design)
     car.steering.refuse_open()
     body = replace(car.body, tie_inner=car.steering.inner_ends(np.zeros(1)))
@@ -276,6 +279,15 @@ def build_front(car: FrontCar, reference: Reference | None = None) -> Front:
         reference=_NOTHING,
     )
     return replace(front, reference=reference or _measure_reference(front))
+
+
+def _places(points: CornerPoints, side: int) -> dict[str, tuple[float, ...]]:
+    """Return a corner's points by key [mm], of the left or the right side."""
+    places = {key: value for key, value in vars(points).items() if isinstance(value, tuple)}
+    return {
+        key: tuple(float(np.ravel(part)[side % np.size(part)]) for part in value)
+        for key, value in places.items()
+    }
 
 
 AGAINST = "move against each other: as the arm rises, the wheel falls"
