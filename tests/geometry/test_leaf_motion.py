@@ -8,7 +8,7 @@ import pytest
 from geometry.leaf_axle import leaf_path
 from geometry.leaf_fit import with_rates
 from geometry.leaf_held import hold_seat
-from geometry.leaf_load import Model, load_at, pack_stages
+from geometry.leaf_load import Model, load_at, pack_stages, rate_at
 from geometry.leaf_loop import arc_tip, close_loop, wheel_of
 from geometry.leaf_motion import arc_motion, loop_motion
 from geometry.leaf_pack import Leaf, LeafPack
@@ -94,9 +94,10 @@ def test_roll_steer_is_the_slope_of_a_seat_whose_angle_is_kept(points):
     np.testing.assert_allclose(roll_steer(loop, path).kinematic, slope, atol=1e-9)
 
 
-@pytest.mark.parametrize(
-    "leaves", [FIVE.leaves[:2], FIVE.leaves[:4], (*FIVE.leaves, Leaf(9, 200, 200))]
-)
+THICK = (*FIVE.leaves, Leaf(9.0, 200.0, 200.0))
+
+
+@pytest.mark.parametrize("leaves", [FIVE.leaves[:2], FIVE.leaves[:4], THICK])
 def test_settled_spring_carries_the_load_from_its_own_free_shape_to_rounding(leaves):
     before, after = pack_stages(FIVE), pack_stages(LeafPack(leaves, FIVE.width, FIVE.clamp))
     loop, model = SALOON.fit(), Model.COMMON_CURVATURE
@@ -112,8 +113,6 @@ def test_settled_spring_carries_the_load_from_its_own_free_shape_to_rounding(lea
 
 def test_helper_that_just_touches_bears_whatever_rounding_says():
     stages = pack_stages(HELPED)
-    from geometry.leaf_load import rate_at
-
     near = 130.0 + np.array([-1e-9, 0.0, 1e-9])
     assert len(set(rate_at(stages, near, Model.COMMON_CURVATURE).tolist())) == 1
     assert rate_at(stages, 129.99, Model.COMMON_CURVATURE) < rate_at(stages, 130.0, 0)
