@@ -16,7 +16,7 @@ from app.document.plausible_front import front_doubts
 from app.document.plausible_rear import leaf_doubts, rear_doubts
 from app.document.plausible_values import number_doubt, place_words, point_doubts
 from app.document.proposal import proposed_values
-from app.document.schema import LEAF_KINDS, LEAF_USUAL, Key, Range
+from app.document.schema import LEAF_KINDS, LEAF_USUAL, MAIN_LEAF_USUAL, Key, Range
 
 __all__ = [
     "WITHIN",
@@ -116,15 +116,18 @@ def _doubts_of(setup: Setup, key: Key, value: Value) -> Iterator[Question]:
 
 
 def _leaf_by_leaf(setup: Setup, key: Key, leaves: tuple[Leaf, ...]) -> Iterator[Question]:
+    doubted: set[Part] = set()
     for at, leaf in enumerate(leaves):
-        for field, usual in LEAF_USUAL.items():
+        for field, usual in {**LEAF_USUAL, **(MAIN_LEAF_USUAL if at == 0 else {})}.items():
             value = getattr(leaf, field)
             if value is not None:
                 title = f"Leaf {at + 1}, {field.replace('_', ' ')}"
                 for kind, text in number_doubt(setup, title, LEAF_KINDS[field], value, usual):
+                    doubted.add((at, field))
                     yield Question(key.name, text, cast(Kind, kind), part=(at, field))
     for at, field, text in leaf_doubts(leaves):
-        yield Question(key.name, text, "order", part=(at, field))
+        if (at - 1, field) not in doubted:
+            yield Question(key.name, text, "order", part=(at, field))
 
 
 def _within_doubts(setup: Setup) -> Iterator[Question]:

@@ -29,6 +29,7 @@ LEAF_USUAL: Final[dict[str, Range]] = {  # common practice, no source
     "modulus": (2e4, 2.2e5),
     "limit_stress": (200.0, 1800.0),
 }
+MAIN_LEAF_USUAL: Final[dict[str, Range]] = {"front": (300.0, 1000.0), "rear": (300.0, 1200.0)}
 TAPERS: Final = ("none", "parabolic")
 EVERY: Final = frozenset({"double wishbone", "leaf axle", "five-link axle"})
 FRONT: Final = frozenset({"double wishbone"})

@@ -20,7 +20,7 @@ from app.document.model import Setup, Vec
 from app.document.plausible import LARGE_MOVE, all_questions
 from app.document.proposal import add, proposed_values
 from app.document.quantities import QUANTITIES
-from app.document.schema import LEAF_KINDS, LEAF_USUAL
+from app.document.schema import LEAF_KINDS, LEAF_USUAL, MAIN_LEAF_USUAL
 from app.document.toml_layout import Layout, Span
 from app.limit_kinds import LIMIT_KINDS
 
@@ -283,7 +283,8 @@ def value_is_usual(setup: Setup, name: str, value: Any, at: tuple[Any, ...]) -> 
     if key.kind == "point":
         return point_is_usual(name, value)
     if key.kind == "leaves":
-        low, high = LEAF_USUAL[at[-1]]
+        ranges = {**LEAF_USUAL, **(MAIN_LEAF_USUAL if at[-2] == 0 else {})}
+        low, high = ranges[at[-1]]
         return bool(low <= getattr(value[at[-2]], at[-1]) <= high)
     usual = key.usual if kind_of(name, setup.evidence) == key.kind else key.torsion_usual
     low, high = usual  # type: ignore[assignment,misc]
