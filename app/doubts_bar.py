@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 
 from app.border import fenced
 from app.document.doubts import Doubt, doubts
+from app.document.history import Step
 from app.document.keys import is_point
 from app.document.model import Setup
 from app.document.plausible import Question, all_questions
@@ -38,7 +39,7 @@ class DoubtsBar(QWidget):
         self.session = session
         self.doubts: list[Doubt] = []
         self._asked: list[Doubt] = []  # when the file was opened
-        self._opened: Setup | None = None
+        self._begun: Step[Setup] | None = None
         self.setObjectName("doubts")
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
         self.words = QLabel()
@@ -97,11 +98,11 @@ class DoubtsBar(QWidget):
     def _follow(self) -> None:
         """Ask about a setup that was opened; leave out what has been corrected since."""
         session = self.session
-        first = session.history.steps[0].value
-        if len(session.history.steps) == 1 and first is not self._opened:
-            self._opened = first
+        first = session.history.steps[0]
+        if len(session.history.steps) == 1 and first is not self._begun:
+            self._begun = first
             # a car without a file comes from the guide, which has asked already
-            self._asked = list(doubts(first, session.loaded)) if session.loaded else []
+            self._asked = list(doubts(first.value, session.loaded)) if session.loaded else []
             self._show(self._asked)
         elif self._asked and session.preview_setup is None:
             now = {_anywhere(each): each for each in all_questions(session.setup)}

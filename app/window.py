@@ -16,6 +16,7 @@ from app.actions import Actions
 from app.asking import Asker
 from app.board.board import Board
 from app.border import fenced
+from app.document.doubts import doubted_first, doubts
 from app.document.keys import KEYS
 from app.document.model import Setup
 from app.document.plain_text import one_line
@@ -191,8 +192,12 @@ class Window(QMainWindow):
                 pair.refit()
 
     def _show_problem(self) -> None:
-        if self.session.problem is not None:
-            self.statusBar().showMessage(self.session.problem_words)
+        session = self.session
+        if session.problem is not None:
+            words, setup = session.problem_words, session.setup
+            if session.preview_setup is None:  # under a moving hand it is the hand that did it
+                words = doubted_first(words, doubts(setup), setup)
+            self.statusBar().showMessage(words)
         else:
             self.statusBar().clearMessage()
 
