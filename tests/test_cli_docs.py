@@ -36,4 +36,4 @@ def test_the_examples_are_calls():
     examples = re.findall(r"^(?:\$ )?wishboard (.+?)(?: \|)?$", PAGE, re.M)
     assert len(examples) >= 3
     for words in examples:
-        assert parse_call(words.split()).command in ("report", "curves")
+        assert parse_call(words.split()).command in ("report", "curves", "check")
