@@ -73,6 +73,7 @@ def questions(setup: Setup) -> tuple[Question, ...]:
     return tuple(dict.fromkeys([*by_itself, *between]))
 
 
+@lru_cache(maxsize=4)
 def all_questions(setup: Setup) -> tuple[Question, ...]:
     """Return what should be looked at again, as measured and in the changes, on or off."""
     return (*questions(setup), *change_questions(setup))
@@ -85,7 +86,11 @@ def _between(setup: Setup, doubted: set[str]) -> Iterator[Question]:
         return iter(found)
     rest = {key: value for key, value in setup.evidence.items() if key not in doubted}
     sound = set(_compared(setup.having(evidence=FrozenMap(rest))))
-    return (each for each in found if each.key in doubted or each in sound)
+    return (
+        each
+        for each in found
+        if each in sound or (each.key in doubted and each.kind not in ("range", "wheel"))
+    )
 
 
 def _compared(setup: Setup) -> list[Question]:

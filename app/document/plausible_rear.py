@@ -136,7 +136,7 @@ def _wheel_centre(side: Side) -> Iterator[Doubt]:
         text = f"Its height and the loaded tyre radius, {side.length(radius)}, should be the same."
         yield key, "disagree", text
     front = sides_of(side.setup, "front")[side.is_right].points.get("wheel_centre")
-    if front is not None and abs(y - front[1]) > NARROWER:
+    if front is not None and y > 0.0 and abs(y - front[1]) > NARROWER:
         where = "outboard" if y > front[1] else "inboard"
         text = f"It stands {side.length(y - front[1])} {where} of the front wheel's. Is y right?"
         yield key, "disagree", text

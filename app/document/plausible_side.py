@@ -10,7 +10,7 @@ from typing import Final, cast
 
 from app.document.keys import KEYS, left_of, points_of
 from app.document.model import Setup, Vec
-from app.document.units import format_value
+from app.document.plausible_values import said
 
 Doubt = tuple[str, str, str]  # key, kind, text
 
@@ -43,7 +43,7 @@ class Side:
 
     def length(self, value: float) -> str:
         """Return a length's size in words."""
-        return format_value(abs(value), "length", self.setup.units)
+        return said(abs(value), "length", self.setup)
 
     def has(self, *names: str) -> bool:
         """Tell whether these points are known, and one of them was measured on this side."""

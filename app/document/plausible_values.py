@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from math import isfinite
 from typing import Final, Literal, cast
 
 from app.document.keys import left_of
@@ -174,10 +173,8 @@ def _number(value: float, kind: str, setup: Setup) -> str:
     """Return the number, with a power of ten where its decimals would hide it."""
     how = shown(kind, setup.units)
     number = value / how.size
-    shown_number = round(number, how.places)
-    if isfinite(number) and (
-        abs(number) >= _MANY or abs(shown_number - number) > _COARSE * abs(number)
-    ):
+    hidden = abs(round(number, how.places) - number) > _COARSE * abs(number)
+    if not abs(number) < _MANY or hidden:
         return f"{number:.4g}".replace("-", MINUS)
     words = number_of(value, kind, setup.units)
     return words.rstrip("0").rstrip(".") if kind == "ratio" else words

@@ -315,6 +315,24 @@ def test_the_same_car_in_mm_and_in_inches_is_asked_about_the_same(
     assert places(all_questions(loaded.setup)) == places(all_questions(in_other_units(loaded)))
 
 
+HUGE = ["1.7e308", "1e300", "-1e150", "1e-300", "-0.0", "0.0"]
+
+
+@settings(max_examples=100, deadline=None)
+@given(st.sampled_from(PLACES), st.sampled_from(HUGE))
+def test_numbers_beyond_all_sense_are_asked_about_in_few_words(
+    slip: tuple[Path, tuple[tuple[Any, ...], Span]], number: str
+) -> None:
+    path, (_, span) = slip
+    text = path.read_text()
+    try:
+        loaded = read(f"{text[: span.start]}{number}{text[span.end :]}")
+    except SetupFaults:
+        return
+    assert all(len(doubt.words) < 300 for doubt in doubts(loaded.setup, loaded))
+    all_questions(in_other_units(loaded))
+
+
 def places(found: Any) -> set[tuple[Any, ...]]:
     return {(question.key, question.change, question.part) for question in found}
 
