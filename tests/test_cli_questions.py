@@ -52,11 +52,11 @@ def line_of(path: Path, text: str) -> int:
         ("-2375.0, 420.0", "-2375.0, -450.0", "-450.0",
          "rear.points.damper_axle: Rear damper, axle end: y puts it 450.0 mm right of the "
          "centreline, but this is the left-hand point. Left and right swapped?"),
-        ("cg_height = 545.0", "cg_height = 5450.0", "cg_height",
-         "car.cg_height: Height of the centre of gravity: 5450.0 mm is far from the usual "
+        ("cg_height = 545.0", "cg_height = 1545.0", "cg_height",
+         "car.cg_height: Height of the centre of gravity: 1545.0 mm is far from the usual "
          "300 to 800 mm. Read it once more."),
-        ("wheelbase = 2490.0", "wheelbase = 1e-3", "wheelbase",
-         "car.wheelbase: Wheelbase: 0.001 mm is far from the usual 1800 to 3500 mm. "
+        ("wheelbase = 2490.0", "wheelbase = 1490.0", "wheelbase",
+         "car.wheelbase: Wheelbase: 1490.0 mm is far from the usual 1800 to 3500 mm. "
          "Read it once more."),
     ],
 )  # fmt: skip
@@ -109,7 +109,7 @@ def test_a_report_on_one_end_asks_about_that_end_and_the_car(
         tmp_path,
         ("rate = 63.0", "rate = 6300"),
         ("grip = 0.9 ", "grip = 90 "),
-        ("cg_height = 545.0", "cg_height = 5450.0"),
+        ("cg_height = 545.0", "cg_height = 1545.0"),
     )
     assert run(["report", str(path), "--json", "--axle", "rear"], no_board) == 0
     asked = json.loads(capsys.readouterr().out)["questions"]
@@ -121,10 +121,10 @@ def test_what_cannot_be_built_names_the_likely_cause_first(tmp_path: Path) -> No
     done = command("report", path)
     assert (done.returncode, done.stdout) == (1, "")
     line = line_of(path, "-3209.0, 535.0, 229.0")
-    assert done.stderr.startswith(
-        f"odd.toml: the rear as measured can't be built. Before that: line {line}: "
+    assert (
+        f"the rear as measured can't be built. Before that: line {line}: "
         "rear.points.front_eye: Spring, front eye: It is 719.0 mm behind the spring, centre bolt."
-    )
+    ) in done.stderr
 
 
 def test_a_modulus_in_another_unit_is_named_before_the_shackle_is_blamed(tmp_path: Path) -> None:
