@@ -12,6 +12,7 @@ from app.document.files import read_setup
 from app.limit_kinds import LIMIT_KINDS
 from tests.attack.files import judged, told_again
 from tests.attack.nasty_files import NASTY, Nasty
+from tests.attack.opening import opened
 
 MOST_LINES = 45  # of a refusal: a page that can be read
 
@@ -50,3 +51,13 @@ def test_the_same_file_is_told_in_the_same_words(tmp_path: Path) -> None:
     first, second = (told_again(tmp_path, seed) for seed in (1, 2))
     assert first == second
     assert len(first) == len(NASTY)
+
+
+@pytest.mark.gui
+def test_a_window_shows_a_nasty_file_or_refuses_it(tmp_path: Path) -> None:
+    paths = [tmp_path / f"{nasty.name}.toml" for nasty in NASTY]
+    for path, nasty in zip(paths, NASTY, strict=True):
+        path.write_bytes(nasty.data)
+    results = list(opened(paths))
+    assert [each for each in results if each.failures or each.outcome == "died"] == []
+    assert [each.name for each in results] == [path.name for path in paths]

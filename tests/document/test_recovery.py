@@ -2,6 +2,7 @@
 
 import errno
 import os
+import shutil
 import signal
 import subprocess
 import sys
@@ -13,7 +14,8 @@ import pytest
 
 from app.document import atomic, edits, recovery
 from app.document.faults import SetupFaults
-from app.document.files import LoadedSetup, SaveError, read_setup
+from app.document.files import ChangedOnDisk, LoadedSetup, SaveError, read_setup, write_setup
+from app.document.model import Setup
 from app.document.reading import parse
 from app.document.recovery import Recovery, left_overs
 from tests.document.examples import COIL
@@ -188,3 +190,136 @@ def test_two_setups_open_at_once_have_places_of_their_own(tmp_path: Path) -> Non
 def test_the_folder_is_the_users_own(tmp_path: Path) -> None:
     Recovery(tmp_path / "recovery").close()
     assert (tmp_path / "recovery").stat().st_mode & 0o077 == 0
+
+
+@pytest.mark.parametrize(
+    "about",
+    [
+        '{"when": NaN}',
+        '{"when": Infinity}',
+        '{"when": -1e300}',
+        '{"when": 1e300}',
+        f'{{"when": 1{"0" * 400}}}',
+        f'{{"when": 1{"0" * 5000}}}',
+        "[" * 100_000,
+        '{"a":' * 100_000,
+        '{"when": true, "title": [], "original": {}, "digest": 3, "has_mark": "yes"}',
+        '{"original": "a\\u0000b"}',
+        '{"original": "car.toml"}',  # of no folder that is known
+        '{"title": "\\ud800"}',
+        "\x00" * 300,
+        None,
+    ],
+)
+def test_a_damaged_companion_hides_no_other_work(tmp_path: Path, about: str | None) -> None:
+    damaged = dead(tmp_path, "rec-1-a.toml")
+    if about is not None:
+        damaged.with_suffix(".json").write_text(about)
+    sound = dead(tmp_path, "rec-2-b.toml")
+    sound.with_suffix(".json").write_text('{"when": 7.0, "title": "Sound", "original": "/c.toml"}')
+    found = {left.path: left for left in left_overs(tmp_path)}
+    assert found[sound].title == "Sound"
+    assert found[damaged].original is None
+    assert found[damaged].loaded() is None
+    assert found[damaged].setup() == SETUP
+    time.localtime(found[damaged].when)
+
+
+def test_the_folder_is_made_again_when_it_has_gone(tmp_path: Path) -> None:
+    folder = tmp_path / "recovery"
+    place = Recovery(folder)
+    place.keep(SETUP, 1.0)
+    shutil.rmtree(folder)
+    place.keep(edits.set_title(SETUP, "Other"), 2.0)
+    assert read_setup(place.path).setup.title == "Other"
+    assert left_overs(folder) == (), "it is still the living program's"
+    place.close()
+    assert names(folder) == []
+
+
+def left_by_the_dead(folder: Path, setup: Setup, loaded: LoadedSetup | None) -> recovery.LeftOver:
+    place = Recovery(folder)
+    place.keep(setup, 1.0, loaded.path if loaded else None, loaded)
+    assert place._lock is not None
+    place._lock.close()
+    (left,) = left_overs(folder)
+    return left
+
+
+@pytest.mark.parametrize("mark", [b"", b"\xef\xbb\xbf"])
+@pytest.mark.parametrize("what_happens", ["nothing", "changed", "gone"])
+def test_work_taken_up_knows_the_file_it_began_from(
+    tmp_path: Path, mark: bytes, what_happens: str
+) -> None:
+    car, folder = tmp_path / "car.toml", tmp_path / "recovery"
+    car.write_bytes(mark + COIL.encode())
+    began = read_setup(car)
+    work = edits.set_evidence(began.setup, "car.mass", 1111.0)
+    left = left_by_the_dead(folder, work, began)
+    if what_happens == "changed":
+        car.write_bytes(mark + COIL.replace("# as driven", "# of somebody else").encode())
+    elif what_happens == "gone":
+        car.unlink()
+    loaded = left.loaded()
+    assert loaded is not None
+    assert loaded.path == car
+    if what_happens == "changed":
+        with pytest.raises(ChangedOnDisk, match=r"car\.toml was changed by something else"):
+            write_setup(car, left.setup(), loaded)
+        assert "# of somebody else" in car.read_text()
+    saved = write_setup(car, left.setup(), loaded, overwrite=True)
+    assert read_setup(car).setup == work == saved.setup
+    assert car.read_bytes().startswith(mark)
+    text = car.read_text()
+    assert "# as driven" in text
+    assert "# of somebody else" not in text, "today's remarks beside yesterday's values"
+
+
+def test_a_relative_name_of_the_file_is_kept_whole(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    Path("car.toml").write_text(COIL)
+    left = left_by_the_dead(tmp_path / "recovery", SETUP, read_setup("car.toml"))
+    assert left.original == tmp_path / "car.toml"
+
+
+def test_work_that_is_taken_up_never_leaves_the_disk_and_is_one_programs(tmp_path: Path) -> None:
+    left = left_by_the_dead(tmp_path, SETUP, None)
+    place = Recovery.of(left)
+    assert left.setup() == SETUP
+    assert left_overs(tmp_path) == ()
+    with pytest.raises(OSError, match="unavailable"):
+        Recovery.of(left)
+    left.discard()  # another program was asked, too
+    assert left.setup() == SETUP
+    place.keep(edits.set_title(SETUP, "Further"), 2.0)
+    assert left.setup().title == "Further"
+    place.close()
+    assert names(tmp_path) == []
+
+
+def test_a_moving_hands_work_is_kept_in_the_quick_form_beside_the_proved_one(
+    tmp_path: Path,
+) -> None:
+    place = Recovery(tmp_path)
+    left = recovery.LeftOver(place.path, "", None, 1.0)
+    masses = [edits.set_evidence(SETUP, "car.mass", 1000.0 + number) for number in range(4)]
+    place.keep(masses[0], 1.0, is_moving=True)
+    assert [Path(name).suffix for name in names(tmp_path)] == [".json", ".lock", ".toml"]
+    place.keep(masses[1], 2.0, is_moving=True)
+    assert left.setup() == masses[1]
+    assert read_setup(place.path).setup == masses[0]
+    place.path.with_suffix(".moving").write_text("format = 1\n\x00")
+    assert left.setup() == masses[0], "the proved one is there to fall back on"
+    place.keep(masses[2], 3.0, is_moving=True)
+    shutil.copy(place.path.with_suffix(".moving"), tmp_path / "old")
+    place.keep(masses[3], 4.0)
+    assert left.setup() == masses[3]
+    assert not place.path.with_suffix(".moving").exists()
+    shutil.copy2(tmp_path / "old", place.path.with_suffix(".moving"))  # a kill before it had gone
+    os.utime(place.path.with_suffix(".moving"), (1.0, 1.0))
+    assert left.setup() == masses[3]
+    (tmp_path / "old").unlink()
+    place.close()
+    assert names(tmp_path) == []

@@ -247,3 +247,13 @@ def test_texts_of_any_kind_come_back(car: Path) -> None:
             setup = edits.rename_change(edits.set_title(setup, words), 1, words)
         write_setup(car, setup, loaded)
         assert read_setup(car).setup == setup
+
+
+def test_links_in_a_circle_are_told_and_left(car: Path) -> None:
+    loaded = read_setup(car)
+    car.unlink()
+    car.symlink_to(car.name)
+    with pytest.raises(SaveError, match=r"car\.toml could not be saved: the link leads nowhere"):
+        write_setup(car, lowered(loaded.setup), loaded)
+    assert car.is_symlink()
+    assert names(car.parent) == [car.name]
