@@ -13,27 +13,30 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from geometry.errors import DegenerateGeometry, GeometryError
 from geometry.leaf_axle import LeafPath
 from geometry.leaf_load import HalfRates, Model, PackStages, deflection_at, load_at, rate_at
-from geometry.leaf_loop import LeafLoop, arc_tip
+from geometry.leaf_loop import LeafLoop, arc_tip, close_loop
+from geometry.leaf_motion import loop_motion
 from geometry.leaf_reach import (
     check_stands,
-    curvature_ends,
     design_motion,
     design_wheel,
     out_of_reach,
     stands,
+    travel_limits,
 )
-from geometry.rear_errors import ImpossiblePack
 
 Array = NDArray[np.float64]
 
 # Newton steps to the ride height; three or four do in ordinary cases.
-_MOST_STEPS: Final = 30
+_MOST_STEPS: Final = 12
 # Step whose correction is rounding: curvature times length squared [mm].
 _SETTLED: Final = 1e-6
-# Share of the way to the end of reach that a step beyond it goes.
-_CUT: Final = 0.9
+# Dimensionless change of curvature that is searched either way, places looked at, and passes.
+_FURTHEST: Final = 3.0
+_PLACES: Final = np.linspace(0.0, 1.0, 401)
+_NARROWINGS: Final = 6
 # Slope below which Newton's steps would run away.
 _LEAST_SLOPE: Final = 0.05
 
@@ -169,43 +172,79 @@ def settled(
     GeometryError
         The shackle doesn't reach on the way there, or no height carries the load.
     """
-    check_stands(loop, datum_z)
     at = loop
     for _ in range(_MOST_STEPS):
-        more = free - (at.sag - loop.sag) - free_change(stages, at, load, model)
-        asked = more / _settling_slope(stages, at, load, model)
-        before, step = at, _step_in_reach(at, asked)
+        if not stands(at):
+            break
+        step = _settling_step(stages, at, free - (at.sag - loop.sag), load, model)
         at = replace(at, sag=at.sag + step)
-        if abs(asked) * loop.length**2 < _SETTLED:
+        if abs(step) * loop.length**2 < _SETTLED:
             return at
-    if step != asked and np.isfinite(asked):
-        zero = design_wheel(loop)[1] if datum_z is None else datum_z
-        wanted = design_wheel(before)[1] + asked * design_motion(before)[0]
-        raise out_of_reach(before, wanted - zero, zero)
-    raise ImpossiblePack(
-        0, "finds no height at which it carries its load: check its leaves and its free arch"
+    change = _carrying_change(stages, loop, free, load, model)
+    if change is not None:
+        return replace(loop, sag=loop.sag + change)
+    check_stands(loop, datum_z)
+    raise _never_settles(stages, loop, free, load, model, datum_z)
+
+
+def _carrying_change(
+    stages: PackStages, loop: LeafLoop, free: float, load: float, model: Model
+) -> float | None:
+    """Change of curvature at which the spring carries a load, by search: the one nearest to none.
+
+    Steps miss it near the end of the shackle's reach, and where the loop closes only further on.
+    """
+    lever = deflection_per_curvature(loop)
+    low, high = np.array([_FURTHEST, -_FURTHEST]) / loop.length
+    for narrowing in range(_NARROWINGS):
+        change = low + (high - low) * _PLACES
+        seat = close_loop(loop, change)
+        slope = loop_motion(loop, change, seat).wheel.imag
+        moves = (slope < 0.0) & (np.abs(seat.reach) < 1.0)
+        carried = load_at(stages, lever * (free - change), model) * (-lever / slope)
+        # The load rises as the spring flattens.
+        passes = (carried[:-1] <= load) & (carried[1:] > load) & moves[:-1] & moves[1:]
+        places = np.flatnonzero(passes)
+        if not places.size:
+            return float(low + high) / 2 if narrowing else None
+        place = places[np.argmin(np.abs(change[places]))]
+        low, high = change[place], change[place + 1]
+    return float(low + high) / 2
+
+
+def _never_settles(
+    stages: PackStages,
+    loop: LeafLoop,
+    free: float,
+    load: float,
+    model: Model,
+    datum_z: float | None,
+) -> GeometryError:
+    """Say why a spring carries its load nowhere: the shackle ends first, or there is no height."""
+    zero = design_wheel(loop)[1] if datum_z is None else datum_z
+    step = _settling_step(stages, loop, free, load, model)
+    travel = design_wheel(loop)[1] + step * design_motion(loop)[0] - zero
+    low, high = travel_limits(loop, zero)
+    if travel < low or high < travel < np.inf:
+        return out_of_reach(loop, travel, zero)
+    return DegenerateGeometry(
+        "rear_eye",
+        "shackle_body",
+        "stand so that the spring finds no height at which it carries its load",
     )
 
 
-def _step_in_reach(loop: LeafLoop, step: float) -> float:
-    """Cut a step of the curvature that would take the shackle beyond its reach."""
-    if stands(replace(loop, sag=loop.sag + step)):
-        return step
-    more, less = curvature_ends(loop).tolist()
-    return _CUT * (more if step > 0 else less)
-
-
-def _settling_slope(stages: PackStages, loop: LeafLoop, load: float, model: Model) -> float:
-    """How far a step of curvature takes the spring towards the one that carries a load.
-
-    1 where the lever doesn't change with it: one less that change's share in the deflection.
-    """
+def _settling_step(
+    stages: PackStages, loop: LeafLoop, free: float, load: float, model: Model
+) -> float:
+    """Newton's step of curvature towards the pose in which the spring carries a load [1/mm]."""
     slope, second = design_motion(loop)
     lever = deflection_per_curvature(loop)
-    pack_load = -load * slope / lever
-    rate = float(rate_at(stages, deflection_at(stages, pack_load, model), model))
-    closer = 1.0 - load * second / (lever**2 * rate)
-    return closer if closer > _LEAST_SLOPE else 1.0
+    deflection = deflection_at(stages, -load * slope / lever, model)
+    # 1 less the share that the lever's change has in the deflection.
+    closer = 1.0 - load * second / (lever**2 * float(rate_at(stages, deflection, model)))
+    step = free - float(deflection) / lever
+    return step / closer if closer > _LEAST_SLOPE else step
 
 
 def arch(loop: LeafLoop, change: float) -> float:
