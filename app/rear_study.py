@@ -147,13 +147,14 @@ def _leaf_answers(leaf: LeafRear, ranges: Ranges) -> RearCar:
     hop = hop_modes(leaf)
     both = _sweep(leaf, None, "travel", np.concatenate([ask.travel, zero]), None)
     count = ask.travel.size
+    rest = _part(both, slice(count, count + 1))
     return RearCar(
         kind="leaf axle",
         leaf=leaf,
         links=None,
-        rest=_part(both, slice(count, count + 1)),
+        rest=rest,
         travel=_part(both, slice(0, count)),
-        roll=_sweep(leaf, None, "roll", np.zeros_like(ask.roll), ask.roll),
+        roll=_leaned(leaf, ask.roll, rest),
         single=single_results(leaf, found, hop),
         twist=twist,
         hop=hop,
@@ -201,9 +202,15 @@ def _sweep(
         values, reached, poses = leaf.bounce(travel)
         return RearSweep(driver, at, values, reached, leaf=poses)
     middle, stands, _ = leaf.bounce(travel[:1])
-    leaned, reached, poses = leaf.lean(lean, float(travel[0]))
-    values = {key: np.repeat(value, lean.size) for key, value in middle.items()} | leaned
-    return RearSweep(driver, at, values, reached & stands, leaf=poses)
+    level_pose = RearSweep("travel", travel[:1], middle, stands)
+    return replace(_leaned(leaf, lean, level_pose), driver=driver, at=at)
+
+
+def _leaned(leaf: LeafRear, lean: Array, middle: RearSweep) -> RearSweep:
+    """Lean the body [rad] over a level pose, whose results stay where roll changes nothing."""
+    values, reached, poses = leaf.lean(lean, float(middle.at[0]))
+    kept = {key: np.repeat(value, lean.size) for key, value in middle.values.items()}
+    return RearSweep("roll", lean, kept | values, reached & middle.reached, leaf=poses)
 
 
 @quietly

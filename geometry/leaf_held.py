@@ -69,8 +69,9 @@ def hold_seat(loop: LeafLoop, z: Array, angle: Array, near: Array) -> HeldSeat:
     front = front_curvature(loop, z, angle, bend_front + loop.split[0] * near)
     ahead = front_eye(loop, front, angle).place
     x = loop.front_eye[0] - ahead.real
-    rear = _rear_curvature(loop, x + 1j * z, angle, bend_rear + loop.split[1] * near)
-    eye = rear_eye(loop, rear, x + 1j * z, angle).place
+    seat = x + 1j * z
+    rear = _rear_curvature(loop, seat, angle, bend_rear + loop.split[1] * near)
+    eye = rear_eye(loop, rear, seat, angle).place
     miss = np.maximum(
         np.abs(ahead.imag + z - loop.front_eye[1]),
         np.abs(np.abs(eye - complex(*loop.shackle_pivot)) - loop.shackle),

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from geometry.errors import DegenerateGeometry
 from geometry.leaf_held import front_curvature, front_eye, rear_eye
-from geometry.leaf_loop import LeafLoop, Point, close_loop, wheel_of
+from geometry.leaf_loop import LeafLoop, Point, Seat, close_loop, wheel_of
 from geometry.leaf_motion import loop_motion
 from geometry.numeric import quietly
 from geometry.rear_errors import ShackleOutOfReach
@@ -29,9 +29,15 @@ _BENT: Final = 1e-3
 
 
 @lru_cache(maxsize=256)
+def design_seat(loop: LeafLoop) -> Seat:
+    """Seat and rear eye at the design curvature, arrays of one pose."""
+    return close_loop(loop, np.zeros(1))
+
+
+@lru_cache(maxsize=256)
 def design_wheel(loop: LeafLoop) -> Point:
     """Wheel centre at the design curvature, (x, z) [mm]: where the same load leaves it."""
-    seat = close_loop(loop, np.zeros(1))
+    seat = design_seat(loop)
     x, z = wheel_of(loop, seat.x, seat.z, seat.angle)
     return float(x[0]), float(z[0])
 
@@ -39,8 +45,7 @@ def design_wheel(loop: LeafLoop) -> Point:
 @lru_cache(maxsize=256)
 def design_motion(loop: LeafLoop) -> tuple[float, float]:
     """Return how the wheel centre's height changes with curvature at design, twice [mm², mm³]."""
-    change = np.zeros(1)
-    motion = loop_motion(loop, change, close_loop(loop, change))
+    motion = loop_motion(loop, np.zeros(1), design_seat(loop))
     return float(motion.wheel.imag[0]), float(motion.wheel_second.imag[0])
 
 
@@ -50,7 +55,7 @@ def stands(loop: LeafLoop) -> bool:
 
 
 def _closes(loop: LeafLoop) -> bool:
-    return abs(float(close_loop(loop, np.zeros(1)).reach[0])) < 1.0
+    return abs(float(design_seat(loop).reach[0])) < 1.0
 
 
 def check_stands(loop: LeafLoop, datum_z: float | None = None) -> None:

@@ -198,8 +198,8 @@ class LeafRear:
         """One spring where it carries its load, None where that isn't known."""
         if self.car.load is None:
             return None
-        path = path_at_curvature(self.loop, np.zeros(1), self.reference.datum)
-        return spring_on_car(self.stages, self.loop, path, self.car.load, Model.COMMON_CURVATURE)
+        model = Model.COMMON_CURVATURE
+        return spring_on_car(self.stages, self.loop, self._stand, self.car.load, model)
 
     def _side(self, path: LeafPath) -> Results:
         car = self.car
@@ -236,9 +236,14 @@ class LeafRear:
         return values
 
     @cached_property
+    def _stand(self) -> LeafPath:
+        """The design pose, in which the pack carries its load."""
+        return path_at_curvature(self.loop, np.zeros(1), self.reference.datum)
+
+    @cached_property
     def thrust(self) -> Thrust:
         """How a push at the contact patches loads the seats, in the design pose."""
-        path = path_at_curvature(self.loop, np.zeros(1), self.reference.datum)
+        path = self._stand
         steer = roll_steer(self.loop, path)
         height = float(path.seat.z[0] - path.wheel_z[0]) + self.car.tyre_radius
         return Thrust(height, float(steer.front_slope[0]), steer.hinge)

@@ -9,8 +9,7 @@ import numpy as np
 from geometry.hop import Damper, HopAxle, Modes, damper_layouts, layout_modes
 from geometry.leaf_car import Place
 from geometry.leaf_load import HalfRates, Model
-from geometry.leaf_loop import close_loop
-from geometry.leaf_reach import design_wheel
+from geometry.leaf_reach import design_seat, design_wheel
 from geometry.leaf_rear import LeafRear
 from geometry.numeric import quietly
 from geometry.rear_centres import anti_squat_from_stiffness
@@ -99,7 +98,7 @@ def hop_modes(rear: LeafRear) -> Hop | None:
 
 def _seat(rear: LeafRear) -> tuple[float, float]:
     """Return the centre bolt from the wheel centres' line at ride, (forward, up) [mm]."""
-    at_ride = close_loop(rear.loop, np.zeros(1))
+    at_ride = design_seat(rear.loop)
     x, z = design_wheel(rear.loop)
     return float(at_ride.x[0]) - x, float(at_ride.z[0]) - z
 
