@@ -69,7 +69,8 @@ def window(qtbot: QtBot, car: Path) -> Iterator[Window]:
         window.show()
     QApplication.processEvents()
     yield window
-    answers(window).on_unsaved = Answer.DISCARD
+    window.asker = window.filing.asker = last = Answers(window)
+    last.on_unsaved = Answer.DISCARD
     window.close()
     window.deleteLater()
 
@@ -97,12 +98,17 @@ def answers(window: Window) -> Answers:
 class Presses:
     """Answers one dialog after another as they come; remembers what each said."""
 
+    last: Presses | None = None
+
     def __init__(self, *steps: Callable[[QDialog], None]) -> None:
         self.steps = list(steps)
         self.said: list[str] = []
         self.clock = QTimer(interval=30)
         self.clock.timeout.connect(self._look)
         self.clock.start()
+        if Presses.last is not None:
+            Presses.last.clock.stop()
+        Presses.last = self  # lives on where nobody holds it
 
     def _look(self) -> None:
         dialog = QApplication.activeModalWidget()
@@ -161,7 +167,7 @@ def test_save_as_over_another_car_asks_when_the_ending_is_added(
     presses = Presses(types("victim"), press("Replace"))
     assert window.filing.save_as()
     assert window.session.path == victim
-    assert read_setup(victim).setup == window.session.setup
+    assert read_setup(victim, limit_kinds=LIMIT_KINDS).setup == window.session.setup
 
 
 def test_save_as_under_a_new_name_asks_nothing(window: Window, dialogs: Asker, car: Path) -> None:
@@ -345,8 +351,9 @@ def test_a_dialog_that_comes_over_a_drag_leaves_no_hand_behind(
 ) -> None:
     held(window, hand)
     moved = window.session.setup
-    Presses(press("Close"))
+    presses = Presses(press("Close"))
     window.actions_.help.trigger()
+    assert not presses.steps
     assert window.session.setup == moved
     assert is_one_clean_step(window, hand)
 
@@ -412,7 +419,7 @@ def test_what_is_taken_up_is_on_the_disk_until_it_is_saved(
     assert read_setup(before, partial=True).setup.evidence["car.mass"] == 1222.0
     assert window.filing.save()
     qtbot.waitUntil(lambda: not kept(), timeout=2000)
-    assert read_setup(car).setup.evidence["car.mass"] == 1222.0
+    assert read_setup(car, limit_kinds=LIMIT_KINDS).setup.evidence["car.mass"] == 1222.0
 
 
 def test_what_somebody_saved_since_the_crash_is_asked_about(window: Window, car: Path) -> None:
@@ -464,7 +471,7 @@ def test_work_that_cannot_be_shown_stays_and_hides_no_other(
     )
     taken = take_up(window)
     assert taken.offered == 2
-    assert "a fault of the program (ZeroDivisionError" in taken.told[0]
+    assert "ZeroDivisionError: a car that nobody thought of" in taken.told[0]
     assert window.session.setup.evidence["car.mass"] in (1111.0, 1333.0)
     assert window.session.setup != before
     assert len(kept()) == 3
@@ -485,7 +492,7 @@ def test_keeping_goes_on_when_the_folder_was_cleared_away(
 def test_a_drag_without_an_end_is_kept_meanwhile(window: Window, hand: Hand, qtbot: QtBot) -> None:
     hand.press(TIE)
     for _ in range(2):
-        hand.move_mm(0.0, 4.0)
+        hand.move_mm(0.0, 20.0)
         setup = window.session.setup
         assert window.session.preview_setup is setup
 
@@ -597,7 +604,7 @@ def opened_guide(window: Window, name: str) -> object:
         if isinstance(each, MeasureWindow) and each.isVisible()
     )
     guide.ask_closing = lambda _parent: "keep"
-    QTest.keyClicks(QApplication.focusWidget() or guide, name)
+    guide.sitting.set_title(name)
     return guide
 
 
@@ -652,7 +659,7 @@ def test_a_finished_car_is_put_away_once_the_board_has_kept_it(window: Window) -
     from app.entry.guide import correct_car
 
     guide = correct_car(window, window.session, keep=window.keeper.keep)
-    guide.sitting.choose_title("Tern")
+    guide.sitting.set_title("Tern")
     guide.keep()
     assert guide.shelf is not None
     place = guide.shelf.path
@@ -673,7 +680,7 @@ def test_a_finished_car_stays_on_the_shelf_while_it_cannot_be_kept(
         raise OSError(28, "No space left on device")
 
     guide = correct_car(window, window.session, keep=window.keeper.keep)
-    guide.sitting.choose_title("Tern")
+    guide.sitting.set_title("Tern")
     guide.keep()
     assert guide.shelf is not None
     place = guide.shelf.path
@@ -753,4 +760,4 @@ def test_a_title_set_to_rich_text_stays_in_the_setup_as_typed(window: Window, ca
     session = window.session
     session.commit(set_title(session.setup, RICH), "name the car")
     assert window.filing.save()
-    assert read_setup(car).setup.title == RICH
+    assert read_setup(car, limit_kinds=LIMIT_KINDS).setup.title == RICH
