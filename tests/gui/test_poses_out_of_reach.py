@@ -121,7 +121,7 @@ def test_a_measured_car_that_cannot_be_there_is_left_out(qapp: object) -> None:
             assert session.measured is None
             assert session.problem is None
             return
-    pytest.skip("both cars end at the same travel")
+    pytest.fail("both cars end at the same travel")
 
 
 def test_the_board_stays_drawn_and_says_so(qtbot: QtBot) -> None:
@@ -129,15 +129,7 @@ def test_the_board_stays_drawn_and_says_so(qtbot: QtBot) -> None:
     board = Board(session, QWidget())
     shown(qtbot, board, 1000, 800)
     session.set_pose(Pose(80.0, 0.3))
-    view = board.views[View.SIDE]
-    assert view.drawing is not None
     assert "shackle" in session.problem_words
-    assert {"rear.rear_eye", "rear.shackle_body"} <= set(wrong_points(board))
+    wrong = {handle.key for handle in board.views[View.SIDE].aim.handles if handle.wrong}
+    assert wrong == {"rear.rear_eye", "rear.shackle_body"}
     board.close()
-
-
-def wrong_points(board: Board) -> set[str]:
-    """Return the points that the board marks as those that can't meet."""
-    drawing = board.views[View.SIDE].drawing
-    assert drawing is not None
-    return {handle.key for handle in drawing.handles if handle.wrong}
