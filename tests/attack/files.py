@@ -16,7 +16,7 @@ import unicodedata
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from contextlib import redirect_stdout
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Final, Literal
 
@@ -159,15 +159,22 @@ def raw_characters(words: str) -> list[str]:
 class Count:
     """The figures of many files."""
 
-    kinds: Counter[str]
-    with_line: int
-    with_key: int
-    failures: list[tuple[str, str]]  # the file, and what it brought to light
+    kinds: Counter[str] = field(default_factory=Counter)
+    with_line: int = 0
+    with_key: int = 0
+    failures: list[tuple[str, str]] = field(default_factory=list)  # the file, and what came of it
 
     @property
     def refusals(self) -> int:
         """How many were refused, as files or as cars."""
         return self.kinds["refused"] + self.kinds["unbuilt"]
+
+    def add(self, other: Count) -> None:
+        """Take in the figures of other files."""
+        self.kinds += other.kinds
+        self.with_line += other.with_line
+        self.with_key += other.with_key
+        self.failures += other.failures
 
 
 def damaged_files(folder: Path, seed: int, numbers: Iterable[int]) -> Iterator[Path]:
@@ -181,7 +188,7 @@ def damaged_files(folder: Path, seed: int, numbers: Iterable[int]) -> Iterator[P
 
 def counted(paths: Iterable[Path]) -> Count:
     """Judge files, and count what became of them."""
-    count = Count(Counter(), 0, 0, [])
+    count = Count()
     for path in paths:
         verdict = judged(path)
         count.kinds[verdict.kind] += 1

@@ -44,7 +44,7 @@ class Kills:
     killed: int = 0
     whole: int = 0  # files on disk
     kept: int = 0  # recovered copies, all of them whole unless among the failures
-    lost: list[float] = field(default_factory=list)  # work lost [s]
+    lost: list[tuple[float, str]] = field(default_factory=list)  # work [s], and of which kill
     failures: list[tuple[str, str]] = field(default_factory=list)
 
     def add(self, other: Kills) -> None:
@@ -74,7 +74,8 @@ def kill_one(seed: int, number: int, longest: float, until_kept: bool = False) -
         killed = worker.kill()
         kills = Kills(killed=1)
         told = f"{kind} {seed}/{number} on {path.stem}"
-        kills.failures = [(told, failure) for failure in _judged(kills, worker, home, killed)]
+        wrong = _judged(kills, told, worker, home, killed)
+        kills.failures = [(told, failure) for failure in wrong]
     return kills
 
 
@@ -130,7 +131,7 @@ class Worker:
         return lines[-1].strip() if lines else ""
 
 
-def _judged(kills: Kills, worker: Worker, home: Path, killed: float) -> list[str]:
+def _judged(kills: Kills, told: str, worker: Worker, home: Path, killed: float) -> list[str]:
     """Judge what a killed process leaves, and return what is wrong."""
     wrong = [f"it said: {words}"] if (words := worker.complaint()) else []
     if not worker.done:
@@ -150,7 +151,8 @@ def _judged(kills: Kills, worker: Worker, home: Path, killed: float) -> list[str
     if worker.kind != "window" and not {*held.values()} <= {*marks}:
         wrong.append("a kept copy is of no state that there was")
     safe = max(_last(marks, there), *(_last_in(worker.done, *each) for each in held.items()), 0)
-    kills.lost.append(killed - worker.done[safe + 1].when if safe + 1 < len(marks) else 0.0)
+    lost = killed - worker.done[safe + 1].when if safe + 1 < len(marks) else 0.0
+    kills.lost.append((lost, told))
     return wrong
 
 
