@@ -208,6 +208,17 @@ def test_the_samples_cover_what_rears_there_are():
     assert any("rear.right.damper_body" in each for each in evidence)
 
 
+def test_one_pack_is_ordinary_without_clip_helper_or_taper():
+    """Most are: what is said of special leaves has nothing to say there."""
+    packs = [load(path).setup.evidence.get("rear.pack.leaf", ()) for path in PATHS]
+    special = [
+        any(leaf.clipped or leaf.contact is not None or leaf.taper != "none" for leaf in pack)
+        for pack in packs
+        if pack
+    ]
+    assert sorted(special) == [False, True, True]
+
+
 def test_the_first_car_has_both_dampers_ahead_and_rear_changes_prepared():
     setup = load(first_sample()).setup
     main = setup.evidence["rear.pack.leaf"][0]
