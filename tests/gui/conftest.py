@@ -1,4 +1,7 @@
-"""Every GUI test starts with its own settings, opens no unexpected dialog, and leaves no window."""
+"""Every GUI test starts with its own settings and kept work, and leaves no window.
+
+It opens no unexpected dialog.
+"""
 
 from __future__ import annotations
 
@@ -12,7 +15,10 @@ from shiboken6 import isValid
 
 
 @pytest.fixture(autouse=True)
-def own_settings(tmp_path: Path) -> None:
+def own_settings(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    home = tmp_path / "home"  # in it lies what is kept: other runs keep theirs
+    home.mkdir()
+    monkeypatch.setenv("HOME", str(home))
     QStandardPaths.setTestModeEnabled(True)
     for style in (QSettings.Format.NativeFormat, QSettings.Format.IniFormat):
         QSettings.setPath(style, QSettings.Scope.UserScope, str(tmp_path / "settings"))
