@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import xml.etree.ElementTree as ElementTree
+from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
@@ -14,7 +15,9 @@ pytest.importorskip("PySide6")
 from PySide6.QtGui import QImage
 from PySide6.QtSvg import QSvgRenderer
 
+from app.document.edits import rename_change, set_title
 from app.document.model import Setup
+from app.document.plain_text import one_line
 from app.drawing.views import View
 from app.export import (
     write_curve_table,
@@ -23,7 +26,9 @@ from app.export import (
     write_points,
     write_results,
 )
-from app.study import study
+from app.rear_answers import RearStudy
+from app.rear_study import study_rear
+from app.study import Study, study
 from tests.helpers.sheets import sample
 
 pytestmark = [pytest.mark.gui, pytest.mark.usefixtures("qapp")]
@@ -132,3 +137,22 @@ def test_a_picture_that_cant_be_written_leaves_nothing(tmp_path: Path) -> None:
         "there.png",
         "there.svg",
     ]
+
+
+NASTY = "Tern\x1b[2J\x00\x07 \u202elinnet\ufffe <b>&\n1600"
+
+
+@pytest.mark.parametrize("solve", [study, study_rear])
+def test_names_with_control_characters_give_well_formed_pictures(
+    solve: Callable[[Setup], Study | RearStudy], tmp_path: Path
+) -> None:
+    setup = set_title(sample("small_saloon"), NASTY)
+    for index in range(len(setup.changes)):
+        setup = rename_change(setup, index, f"{index} {NASTY}")
+    for number, write in enumerate((write_drawing, write_curves)):
+        path = tmp_path / f"{number}.svg"
+        write(solve(setup), path)
+        root = ElementTree.fromstring(path.read_bytes())
+        words = "".join(root.itertext())
+        assert "Tern␛[2J␀␇ \ufffdlinnet\ufffd <b>& 1600" in words
+        assert one_line(words) == words.replace("\n", " ")
