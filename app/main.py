@@ -59,15 +59,14 @@ def application(arguments: list[str] | None = None) -> QApplication:
 def open_window(path: Path | None) -> Window:
     """Return the window on the car that was open last, or on the first car; then read `path`."""
     last = next(iter(recent_files()), None) if path is None else None
-    session, trouble = _session_of(last) if last is not None else (None, "")
+    session, trouble, remedy = _session_of(last) if last is not None else (None, "", "")
     window = Window(session or _session_of_sample())
     _catch_errors(window)
-    if session is not None:
-        window.hint.hide()  # it is of the invented car
-    if trouble:
-        words = f"{trouble} This is the invented first car."
-        show = partial(window.filing.open_path, last) if last and os.path.exists(last) else None
-        window.notice.offer(words, "Open it…", show, "Leave it")
+    if last is not None:
+        window.hint.hide()  # it is for the very first start
+    if last is not None and trouble:
+        words = f"{trouble} Meanwhile, here is the invented first car."
+        window.notice.offer(words, remedy, partial(window.filing.open_path, last), "Leave it")
     if path is not None:
         QTimer.singleShot(0, lambda: window.filing.read(path))
     return window
@@ -80,27 +79,27 @@ def _session_of_sample() -> Session:
     return session
 
 
-def _session_of(last: Path) -> tuple[Session | None, str]:
-    """Return a session on the car that was open last, or None and why it isn't shown."""
+def _session_of(last: Path) -> tuple[Session | None, str, str]:
+    """Return a session on the car that was open last, or why not and words for what to do."""
     name = one_line(last.name)
     if not os.path.exists(last):
-        return None, f"{name} was open last and isn't there any more."
+        return None, f"{name} was open last and isn't there any more.", ""
     if QSettings().value("opening", "", str) == str(last):
-        return None, f"{name} was being opened when the program ended."
+        return None, f"{name} was being opened when the program ended.", "Open it all the same"
     _note_opening(last)
     try:
         loaded = read_setup(last, limit_kinds=LIMIT_KINDS, partial=True)
         if any(missing_keys(loaded.setup.evidence)):
-            return None, f"{name} was open last and isn't measured to the end."
+            return None, f"{name} was open last and isn't measured to the end.", "Go on with it"
         session = Session(loaded.setup)
         if session.study is None:
             solve_measured(loaded.setup)  # a proposal that can't be built is shown as such
     except SetupFaults:
-        return None, f"{name} was open last and can't be read any more."
+        return None, f"{name} was open last and can't be read any more.", "See why"
     except Exception:  # whatever the car is: the program starts, and opening it says why not
-        return None, f"{name} was open last and can't be shown any more."
+        return None, f"{name} was open last and can't be shown any more.", "See why"
     session.loaded = loaded
-    return session, ""
+    return session, "", ""
 
 
 def _note_opening(path: Path | None) -> None:

@@ -32,11 +32,11 @@ class Notice(QWidget):
         self._do: Callable[[], object] | None = None
         self.hide()
 
-    def offer(self, words: str, act: str, do: Callable[[], object] | None, later: str) -> None:
-        """Say something, with the words of the button that does it and of the one that doesn't."""
+    def offer(self, words: str, act: str, do: Callable[[], object], later: str) -> None:
+        """Say something, with the words of the button that acts, if any, and of the other."""
         self.words.setText(one_line(words))
         self.act.setText(act)
-        self.act.setVisible(do is not None)
+        self.act.setVisible(bool(act))
         self.later.setText(later)
         self._do = do
         self.show()

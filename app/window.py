@@ -8,7 +8,7 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Final, cast
 
-from PySide6.QtCore import QByteArray, QDateTime, QEvent, QLocale, QPoint, QSettings, QTimer
+from PySide6.QtCore import QByteArray, QEvent, QPoint, QSettings, QTimer
 from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import QApplication, QLabel, QMainWindow, QVBoxLayout, QWidget
 
@@ -256,8 +256,7 @@ class Window(QMainWindow):
         """Offer the car that was left half measured last, in nobody's way."""
         cars = self.half_measured()
         if cars and self.notice.isHidden():
-            day = QLocale().toString(QDateTime.fromSecsSinceEpoch(int(cars[0].when)).date())
-            words = f"“{cars[0].title}” was left half measured, {day}."
+            words = f"“{cars[0].title}” was left half measured {cars[0].day}."
             if len(cars) > 1:
                 words += f" {len(cars) - 1} more: File, Open recent."
             self.notice.offer(words, "Go on with it", partial(self.go_on_with, cars[0]), "Later")

@@ -9,7 +9,7 @@ from itertools import pairwise
 from pathlib import Path
 from typing import Final, Literal
 
-from PySide6.QtCore import QDateTime, QLocale, QSize, Qt, QTimer, Signal
+from PySide6.QtCore import QLocale, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QCloseEvent, QKeySequence, QShortcut
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QVBoxLayout, QWidget
 
@@ -174,10 +174,7 @@ class MeasureWindow(QWidget):
         bar = named(QFrame(), "offer")
         row = QHBoxLayout(bar)
         row.setContentsMargins(12, 5, 8, 5)
-        day = QLocale().toString(
-            QDateTime.fromMSecsSinceEpoch(int(1000 * left.when)), QLocale.FormatType.ShortFormat
-        )
-        row.addWidget(label(f"“{left.title}” was left unfinished, {day}.", wrap=True), 1)
+        row.addWidget(label(f"“{left.title}” was left unfinished {left.day}.", wrap=True), 1)
         for words, act in (
             ("Go on with it", self.take_up),
             ("Throw it away", self._throw_away),

@@ -13,7 +13,7 @@ from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any, cast
 
-from PySide6.QtCore import QLockFile
+from PySide6.QtCore import QDate, QDateTime, QLocale, QLockFile
 
 from app.document.atomic import write_whole
 from app.document.files import read_text, text_of
@@ -36,6 +36,13 @@ class Unfinished:
     def title(self) -> str:
         """The car's name, or words for none."""
         return one_line(self.draft.before.title) or "A car without a name"
+
+    @property
+    def day(self) -> str:
+        """The day on which it was left."""
+        day = QDateTime.fromSecsSinceEpoch(int(self.when)).date()
+        ago = day.daysTo(QDate.currentDate())
+        return {0: "today", 1: "yesterday"}.get(ago, f"on {QLocale().toString(day)}")
 
 
 class Shelf:

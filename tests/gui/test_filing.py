@@ -621,7 +621,7 @@ def test_a_half_measured_car_is_offered_at_the_start_and_where_one_looks(
     again = open_window(None)
     again.offer_half_measured()
     assert again.notice.isVisibleTo(again)
-    assert again.notice.words.text().startswith("“Half & half <b>” was left half measured, ")
+    assert again.notice.words.text().startswith("“Half & half <b>” was left half measured today.")
     assert again.notice.words.textFormat() is Qt.TextFormat.PlainText
     QTest.mouseClick(again.notice.later, Qt.MouseButton.LeftButton)
     assert again.notice.isHidden()
