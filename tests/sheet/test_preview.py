@@ -29,7 +29,7 @@ def own_settings(tmp_path: Path) -> None:
 def test_the_preview_shows_every_page(qtbot: QtBot) -> None:
     dialog = open_preview(None, study(sample("small_saloon")), today=TODAY)
     qtbot.addWidget(dialog)
-    with qtbot.waitExposed(dialog):
+    with qtbot.waitExposed(dialog, timeout=20_000):
         dialog.show()
     shown = dialog.findChild(QPrintPreviewWidget)
     assert shown is not None
