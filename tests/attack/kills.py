@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import os
 import shutil
 import subprocess
@@ -18,7 +17,7 @@ from typing import Final
 
 from app.document.faults import SetupFaults
 from app.document.files import read_setup
-from app.document.recovery import left_overs
+from app.document.recovery import LeftOver, left_overs
 from app.limit_kinds import LIMIT_KINDS
 from tests.attack.drags import CARS
 from tests.attack.failures import ROOT
@@ -143,14 +142,14 @@ def _judged(kills: Kills, told: str, worker: Worker, home: Path, killed: float) 
     if there not in saved:
         wrong.append("the file on disk is neither the old nor the new one")
     folders = {path.parent for path in home.rglob("rec-*.lock")}
-    kept = [left.path for folder in folders for left in left_overs(folder)]
-    held = {path: mark for path in kept if (mark := _mark_at(path))}
+    kept = [left for folder in folders for left in left_overs(folder)]
+    held = [(left, mark) for left in kept if (mark := _mark_kept(left))]
     kills.kept += len(held)
-    wrong += [f"a kept copy is damaged: {path.name}" for path in kept if path not in held]
-    wrong += [failure for path in kept for failure in _companion(path, worker.path, killed)]
-    if worker.kind != "window" and not {*held.values()} <= {*marks}:
+    wrong += ["a kept copy is damaged"] * (len(kept) - len(held))
+    wrong += [failure for left in kept for failure in _companion(left, worker.path, killed)]
+    if worker.kind != "window" and not {mark for _, mark in held} <= {*marks}:
         wrong.append("a kept copy is of no state that there was")
-    safe = max(_last(marks, there), *(_last_in(worker.done, *each) for each in held.items()), 0)
+    safe = max(_last(marks, there), *(_last_in(worker.done, *each) for each in held), 0)
     lost = killed - worker.done[safe + 1].when if safe + 1 < len(marks) else 0.0
     kills.lost.append((lost, told))
     return wrong
@@ -161,14 +160,13 @@ def _last(marks: list[str], mark: str) -> int:
     return max((place for place, each in enumerate(marks) if each == mark), default=-1)
 
 
-def _last_in(done: list[Done], kept: Path, mark: str) -> int:
+def _last_in(done: list[Done], kept: LeftOver, mark: str) -> int:
     """Return how far what was done is in a kept copy.
 
     One that was kept amid a drag, between two things said, is as recent as its companion says.
     """
     place = _last([each.mark for each in done], mark)
-    when = kept.with_suffix(".json").stat().st_mtime
-    return place if place >= 0 else sum(each.when <= when for each in done) - 1
+    return place if place >= 0 else sum(each.when <= kept.when for each in done) - 1
 
 
 def _mark_at(path: Path) -> str:
@@ -179,17 +177,21 @@ def _mark_at(path: Path) -> str:
         return ""
 
 
-def _companion(kept: Path, original: Path, killed: float) -> list[str]:
-    """Judge what stands beside a kept copy: of which file it is, and since when."""
+def _mark_kept(left: LeftOver) -> str:
+    """Return the mark of a kept copy, "" for one that can't be read."""
     try:
-        about = json.loads(kept.with_suffix(".json").read_bytes())
-    except (OSError, ValueError) as error:
-        return [f"the companion of a kept copy is damaged: {type(error).__name__}"]
+        return mark_of(left.setup(limit_kinds=LIMIT_KINDS))
+    except SetupFaults:
+        return ""
+
+
+def _companion(left: LeftOver, original: Path, killed: float) -> list[str]:
+    """Judge what stands beside a kept copy: of which file it is, and since when."""
     wrong = []
-    if about["original"] != str(original):
-        wrong.append(f"a kept copy is said to be of {about['original']}")
-    if not killed - 2 * START < about["when"] <= killed + 1.0:
-        wrong.append(f"a kept copy is said to be of {about['when'] - killed:.1f} s after the kill")
-    if about["title"] != read_setup(kept, limit_kinds=LIMIT_KINDS, partial=True).setup.title:
+    if left.original != original:
+        wrong.append(f"a kept copy is said to be of {left.original}")
+    if not killed - 2 * START < left.when <= killed + 1.0:
+        wrong.append(f"a kept copy is said to be of {left.when - killed:.1f} s after the kill")
+    if left.title != left.setup(limit_kinds=LIMIT_KINDS).title:
         wrong.append("a kept copy has another title beside it")
     return wrong
