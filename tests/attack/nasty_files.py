@@ -137,6 +137,8 @@ def _cars() -> Iterator[Nasty]:
     lower_end = "spring_axle   = [-2252.0, 468.0, 242.0]\n"
     assert lower_end in without
     yield Nasty("half-spring", without.replace(lower_end, ""), "refused", None, "spring_axle")
+    snubber = '[[change]]\nname = "q"\n[change.move]\n"rear.bar_snubber" = [0, 0, 5]'
+    yield replace(added("move-of-what-a-job-that-is-off-fits", snubber), fate="studied", line=None)
     yield spoilt("rear-bump-200", REAR_BUMP, "bump = 200.0\nrebound = 90.0")
     yield _unbuilt("move-out-of-reach", "[0.0, 0.0, -22.0]", "[0.0, -400.0, -22.0]", "upper_front")
     yield _unbuilt(

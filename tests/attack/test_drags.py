@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from pytestqt.qtbot import QtBot
 
+from app.document import edits
 from app.document.files import read_setup
 from app.drawing.views import View
 from app.gestures.move_points import MovePoints
@@ -132,3 +133,22 @@ def test_every_corner_of_the_poses_is_shown_or_told(qtbot: QtBot, car: str, axle
                         session.set_pose(Pose(travel, roll, steer))
                         assert wrong(session) == []
     assert story.tally.failures == []
+
+
+def test_a_job_switched_off_takes_its_points_from_the_jobs_that_move_them(qtbot: QtBot) -> None:
+    session = sample("small_saloon")
+    session.show_axle("rear")
+    bars = next(
+        index
+        for index, change in enumerate(session.setup.changes)
+        if "rear.bar_snubber" in change.sets
+    )
+    session.commit(edits.switch_change(session.setup, bars, True), "bars on")
+    session.set_active(None)
+    points = MovePoints(session)
+    points.begin("rear.bar_snubber", (0.0, 0.0), View.SIDE)
+    points.move((0.0, 10.0))
+    points.commit()
+    assert wrong(session) == []
+    session.commit(edits.switch_change(session.setup, bars, False), "bars off")
+    assert wrong(session) == []

@@ -2,13 +2,24 @@
 
 from __future__ import annotations
 
+import shutil
 from pathlib import Path
 
 import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QLineEdit
 from pytestqt.qtbot import QtBot
 
+from app.drawing.views import View
+from app.main import application, open_window
+from app.samples import first_sample
+from app.window import Window
 from tests.attack.mouse import MouseTally, wild_mouse
+from tests.attack.wild import Story, Tally, watched
 from tests.gui.conftest import no_unexpected_dialogs, no_window_left, own_settings
+from tests.gui.panels import shown
+from tests.helpers.hands import Hand
 
 __all__ = ["no_unexpected_dialogs", "no_window_left", "own_settings"]  # fixtures of every test
 
@@ -28,3 +39,42 @@ def test_a_wild_hand_finds_no_fault(qtbot: QtBot, tmp_path: Path) -> None:
     assert tally.failures == []
     assert tally.moves >= MOVES
     assert tally.undone > 1
+
+
+@pytest.fixture
+def window(qtbot: QtBot) -> Window:
+    application()
+    window = open_window(None)
+    shown(qtbot, window, 1400, 900)
+    return window
+
+
+def sample(name: str, folder: Path) -> Path:
+    return Path(shutil.copy(first_sample().with_name(f"{name}.toml"), folder))
+
+
+def test_a_car_may_be_opened_under_a_pointer_on_a_point_that_it_lacks(
+    window: Window, tmp_path: Path
+) -> None:
+    story = Story("pointer", Tally())
+    window.filing.read(sample("inch_sedan", tmp_path))
+    hand = Hand(window.board.views[View.TOP])
+    with watched(story):
+        hand.press("front.pitman_pivot")
+        hand.let_go()
+        window.filing.read(sample("small_saloon", tmp_path))
+    assert story.tally.failures == []
+
+
+def test_what_is_typed_wrongly_can_be_left_with_escape(window: Window) -> None:
+    story, table = Story("typing", Tally()), window.points.table
+    with watched(story):
+        table.edit(table.model().index(4, 3))
+        field = QApplication.focusWidget()
+        assert isinstance(field, QLineEdit)
+        QTest.keyClicks(field, "x")
+        QTest.keyClick(field, Qt.Key.Key_Return)
+        QTest.keyClick(field, Qt.Key.Key_Escape)
+        window.board.views[View.SIDE].setFocus()
+        QApplication.processEvents()
+    assert story.tally.failures == []

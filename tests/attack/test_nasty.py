@@ -46,11 +46,12 @@ def names(fault: Fault, nasty: Nasty) -> bool:
 
 
 def test_the_same_file_is_told_in_the_same_words(tmp_path: Path) -> None:
-    for nasty in NASTY:
+    refused = [nasty for nasty in NASTY if nasty.fate != "studied"]
+    for nasty in refused:
         (tmp_path / f"{nasty.name}.toml").write_bytes(nasty.data)
     first, second = (told_again(tmp_path, seed) for seed in (1, 2))
     assert first == second
-    assert len(first) == len(NASTY)
+    assert len(first) == len(refused)
 
 
 @pytest.mark.gui
