@@ -270,7 +270,7 @@ class WildHand:
             QTest.keyClick(field, Qt.Key.Key_A, CONTROL)
             QTest.keyClicks(field, text)
             QTest.keyClick(field, Qt.Key.Key_Return)
-            QApplication.processEvents()  # a table takes what was typed when its turn comes
+            QApplication.processEvents()  # what can be read is taken once the key is through
             if isValid(field) and field.isVisible():
                 QTest.keyClick(field, Qt.Key.Key_Escape)
         self.window.board.views[View.SIDE].setFocus()

@@ -6,9 +6,6 @@ import shutil
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import Qt
-from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QLineEdit
 from pytestqt.qtbot import QtBot
 
 from app.drawing.views import View
@@ -63,18 +60,4 @@ def test_a_car_may_be_opened_under_a_pointer_on_a_point_that_it_lacks(
         hand.press("front.pitman_pivot")
         hand.let_go()
         window.filing.read(sample("small_saloon", tmp_path))
-    assert story.tally.failures == []
-
-
-def test_what_is_typed_wrongly_can_be_left_with_escape(window: Window) -> None:
-    story, table = Story("typing", Tally()), window.points.table
-    with watched(story):
-        table.edit(table.model().index(4, 3))
-        field = QApplication.focusWidget()
-        assert isinstance(field, QLineEdit)
-        QTest.keyClicks(field, "x")
-        QTest.keyClick(field, Qt.Key.Key_Return)
-        QTest.keyClick(field, Qt.Key.Key_Escape)
-        window.board.views[View.SIDE].setFocus()
-        QApplication.processEvents()
     assert story.tally.failures == []
