@@ -60,12 +60,14 @@ def tally(qapp: object) -> Tally:
     return total
 
 
+@pytest.mark.slow
 def test_wild_drags_leave_no_exception_no_lost_number_and_no_jump(tally: Tally) -> None:
     assert tally.failures == []
     assert tally.moves >= RUNS * MOVES
     assert tally.compared > 100
 
 
+@pytest.mark.slow
 def test_wild_drags_can_all_be_taken_back(tally: Tally) -> None:
     assert tally.undone == RUNS
 

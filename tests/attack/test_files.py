@@ -19,17 +19,20 @@ def count(tmp_path_factory: pytest.TempPathFactory) -> Count:
     return counted(damaged_files(tmp_path_factory.mktemp("damaged"), SEED, range(FILES)))
 
 
+@pytest.mark.slow
 def test_damaged_files_are_refused_or_studied_never_anything_else(count: Count) -> None:
     assert count.failures == []
     assert count.kinds["studied"] > FILES / 10
     assert count.refusals > FILES / 10
 
 
+@pytest.mark.slow
 def test_refusals_name_line_and_key(count: Count) -> None:
     assert count.with_line == count.refusals
     assert count.with_key >= 0.95 * count.refusals, f"{count.with_key} of {count.refusals}"
 
 
+@pytest.mark.slow
 def test_a_damaged_file_is_told_in_the_same_words_again(tmp_path: Path) -> None:
     for number in range(24):
         (tmp_path / f"{number}.toml").write_bytes(damaged_file(SEED + 1, number))
@@ -39,6 +42,7 @@ def test_a_damaged_file_is_told_in_the_same_words_again(tmp_path: Path) -> None:
 
 
 @pytest.mark.gui
+@pytest.mark.slow
 def test_each_command_as_a_process_ends_well() -> None:
     runs = Runs()
     for number in range(len(COMMANDS)):

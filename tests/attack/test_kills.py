@@ -9,7 +9,7 @@ import pytest
 
 from tests.attack.kills import KINDS, Kills, kill_one
 
-pytestmark = pytest.mark.gui
+pytestmark = [pytest.mark.gui, pytest.mark.slow]
 
 SEED = 1967
 

@@ -31,6 +31,7 @@ def own_places(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("app.keeper.recovery_folder", lambda: tmp_path / "recovery")
 
 
+@pytest.mark.slow
 def test_a_wild_hand_finds_no_fault(qtbot: QtBot, tmp_path: Path) -> None:
     tally: MouseTally = wild_mouse(SEED, MOVES, tmp_path)
     assert tally.failures == []

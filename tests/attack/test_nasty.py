@@ -45,6 +45,7 @@ def names(fault: Fault, nasty: Nasty) -> bool:
     return is_there and re.search(re.escape(nasty.key), fault.key) is not None
 
 
+@pytest.mark.slow
 def test_the_same_file_is_told_in_the_same_words(tmp_path: Path) -> None:
     refused = [nasty for nasty in NASTY if nasty.fate != "studied"]
     for nasty in refused:
@@ -55,6 +56,7 @@ def test_the_same_file_is_told_in_the_same_words(tmp_path: Path) -> None:
 
 
 @pytest.mark.gui
+@pytest.mark.slow
 def test_a_window_shows_a_nasty_file_or_refuses_it(tmp_path: Path) -> None:
     paths = [tmp_path / f"{nasty.name}.toml" for nasty in NASTY]
     for path, nasty in zip(paths, NASTY, strict=True):
