@@ -113,7 +113,7 @@ class Filing(QObject):
     def take_up_left_overs(self) -> None:
         """Offer what a crash left; what isn't answered or can't be shown stays for later."""
         for left in left_overs(recovery_folder()):
-            wanted = self.asker.take_up(left.title or "A setup", _ago(left.when))
+            wanted = self.asker.take_up(left.title or "A setup", kept_ago(left.when))
             if wanted and self._take_up(left):
                 return
             if wanted is False:
@@ -277,7 +277,8 @@ def _file_stem(title: str) -> str:
     return kept or "setup"
 
 
-def _ago(when: float) -> str:
+def kept_ago(when: float) -> str:
+    """Return in words when work was kept."""
     minutes = round((time.time() - when) / 60)
     if -2 < minutes < 2:
         return "a moment ago"

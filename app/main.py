@@ -114,9 +114,9 @@ def _note_opening(path: Path | None) -> None:
 
 def _after_first_paint(window: Window) -> None:
     """Do what the first picture needn't wait for."""
+    QTimer.singleShot(LOADED, _collect)
     window.filing.take_up_left_overs()
     window.offer_half_measured()
-    QTimer.singleShot(LOADED, _collect)
 
 
 def _collect() -> None:

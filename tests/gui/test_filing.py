@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import shutil
+import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -33,7 +34,7 @@ from app.document.recovery import Recovery, left_overs
 from app.drawing.views import View
 from app.entry.guide import MeasureWindow, correct_car
 from app.faults_dialog import FaultsDialog
-from app.filing import recovery_folder
+from app.filing import kept_ago, recovery_folder
 from app.limit_kinds import LIMIT_KINDS
 from app.main import application, open_window
 from app.samples import first_sample
@@ -474,6 +475,21 @@ def test_work_that_cannot_be_shown_stays_and_hides_no_other(
     assert window.session.setup != before
     assert len(kept()) == 3
     assert bad.path in kept()
+
+
+@pytest.mark.parametrize(
+    ("seconds", "words"),
+    [(5.0, "a moment ago"), (-30.0, "a moment ago"), (2400.0, "40 minutes ago")],
+)
+def test_how_long_ago_work_was_kept_is_told(seconds: float, words: str) -> None:
+    assert kept_ago(time.time() - seconds) == words
+
+
+@pytest.mark.parametrize("seconds", [86_400.0 * 3, -86_400.0 * 3])  # or the clock was set back
+def test_a_far_moment_is_told_with_its_day(seconds: float) -> None:
+    when = time.time() - seconds
+    assert time.strftime("%d %b %Y", time.localtime(when)) in kept_ago(when)
+    assert kept_ago(1e300) == "some time ago"
 
 
 def test_keeping_goes_on_when_the_folder_was_cleared_away(
