@@ -35,6 +35,7 @@ _PLAIN: Final = (  # what the standard reader says: found, expected
 _NAME: Final = r"""(?:[\w-]+|"[^"\n]*"|'[^'\n]*')"""
 _HEADER: Final = re.compile(rf"[ \t]*\[\[?[ \t]*({_NAME}(?:[ \t]*\.[ \t]*{_NAME})*)")
 _KEY: Final = re.compile(rf"[ \t]*({_NAME}(?:[ \t]*\.[ \t]*{_NAME})*)[ \t]*(?:=|$|[ \t])")
+_WORD: Final = re.compile(r"[ \t]*([^\s=#\[\]{},\"'\d+-][^\s=,]*)(?=[\s=]|$)")  # no key, but meant as one
 _STATEMENT: Final = re.compile(r"^[ \t]*(?:\[|[\w\"'-][^=\n]*=)", re.MULTILINE)
 _LONGEST: Final = 80  # characters of a key that are told
 _COMMA: Final = re.compile(r"=\s*[+-]?\d+,\d")
@@ -55,9 +56,11 @@ def syntax_fault(file: str, text: str, error: Exception) -> Fault:
 def key_on_line(text: str, line: int) -> str:
     """Return the key that stands on a line of a text that needn't be TOML, with its table's name.
 
-    A line that gives none goes on with the key above it.
+    A line of values goes on with the key above it.
     """
-    key, rows = "", text.split("\n")[:line]
+    rows = text.split("\n")[:line]
+    word = _WORD.match(rows[-1])
+    key = _bare(word[1]) if word and not _KEY.match(rows[-1]) else ""
     for row in reversed(rows):
         header = _HEADER.match(row)
         name = None if header or key else _KEY.match(row)

@@ -217,6 +217,8 @@ def test_an_unfinished_car_can_be_read_to_be_measured_on() -> None:
         ('[t]\na = """x\nb = 1\n', 2, None, "t.a", "a text that isn't closed"),
         ('a = "\\q"\n', 1, 8, "a", "a backslash"),
         ("= 3\n", 1, 1, "", "no name, table or comment"),
+        ("a = 1\n%b = 3\n", 2, 1, "%b", "no name, table or comment"),
+        ("[t]\n$b\n", 2, 1, "t.$b", "no name, table or comment"),
         ("[a\nb = 1", 1, 3, "a", "a table's name that isn't closed"),
         ("a = 1\x00\n", 1, 6, "a", "left over"),
         (f"a = 1\n[t]\nb = {'9' * 5000}\nc = 1\n", 3, None, "t.b", "far too long"),
