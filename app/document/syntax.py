@@ -35,7 +35,8 @@ _PLAIN: Final = (  # what the standard reader says: found, expected
 _NAME: Final = r"""(?:[\w-]+|"[^"\n]*"|'[^'\n]*')"""
 _HEADER: Final = re.compile(rf"[ \t]*\[\[?[ \t]*({_NAME}(?:[ \t]*\.[ \t]*{_NAME})*)")
 _KEY: Final = re.compile(rf"[ \t]*({_NAME}(?:[ \t]*\.[ \t]*{_NAME})*)[ \t]*(?:=|$|[ \t])")
-_WORD: Final = re.compile(r"[ \t]*([^\s=#\[\]{},\"'\d+-][^\s=,]*)(?=[\s=]|$)")  # no key, but meant as one
+# What is no key, but was meant as one.
+_WORD: Final = re.compile(r"[ \t]*([^\s=#\[\]{},\"'\d+-][^\s=,]*)(?=[\s=]|$)")
 _STATEMENT: Final = re.compile(r"^[ \t]*(?:\[|[\w\"'-][^=\n]*=)", re.MULTILINE)
 _LONGEST: Final = 80  # characters of a key that are told
 _COMMA: Final = re.compile(r"=\s*[+-]?\d+,\d")
