@@ -16,6 +16,7 @@ from geometry.balance import (
     roll_stiffness,
     side_moment_transfer,
 )
+from geometry.conventions import GRAVITY
 
 NOTE = (
     "Per g of cornering, linear, from springs and roll centres at rest: stabiliser bars, tyres and "
@@ -82,11 +83,16 @@ def _balance(setup: Setup, front: CarAnswers, rear: RearCar) -> Balance | None:
     mass, height = number.get("car.mass"), number.get("car.cg_height")
     if one is None or other is None or mass is None or height is None:
         return None
+    if min(one.sprung, other.sprung, one.track, other.track) <= 0.0:
+        return None
     sprung = one.sprung + other.sprung
     low = one.unsprung * one.wheel_height + other.unsprung * other.wheel_height
     sprung_height = (mass * height - low) / sprung
     axis = (one.sprung * one.roll_centre + other.sprung * other.roll_centre) / sprung
-    roll = float(roll_gradient(sprung, sprung_height - axis, one.stiffness + other.stiffness))
+    arm, stiffness = sprung_height - axis, one.stiffness + other.stiffness
+    if stiffness <= sprung * GRAVITY * arm:  # the body would fall over: there is no such angle
+        return None
+    roll = float(roll_gradient(sprung, arm, stiffness))
     return Balance(roll, one.transfer(roll), other.transfer(roll))
 
 

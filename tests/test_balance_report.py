@@ -59,3 +59,18 @@ def test_without_masses_there_is_none(tmp_path) -> None:  # type: ignore[no-unty
     setup = read_setup(sample_paths()[0], limit_kinds=LIMIT_KINDS).setup
     bare = setup.having(evidence=setup.evidence.without("car.mass"))
     assert balances(study(bare), study_rear(bare)) == {}
+
+
+@pytest.mark.parametrize(
+    ("key", "value"),
+    [
+        ("car.cg_height", 4900.0),  # the moment of the body's weight is more than its springs'
+        ("car.front_unsprung", 900.0),  # more than the axle brings on the road
+        ("rear.wheel_centre", (-2490.0, 0.0, 292.0)),  # no track
+    ],
+)
+def test_a_car_that_cannot_stand_in_a_corner_has_no_balance(key: str, value: object) -> None:
+    saloon = next(p for p in sample_paths() if p.stem == "small_saloon")
+    setup = read_setup(saloon, limit_kinds=LIMIT_KINDS).setup
+    setup = setup.having(evidence={**setup.evidence, key: value}, changes=())
+    assert balances(study(setup), study_rear(setup)) == {}
