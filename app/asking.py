@@ -64,10 +64,12 @@ class Asker:
         dialog.setFileMode(QFileDialog.FileMode.AnyFile)
         dialog.setOption(QFileDialog.Option.DontConfirmOverwrite)
         dialog.selectFile(suggestion.name)
+        accepted: list[str] = []  # asked afterwards, a dialog still reading its folder says another
+        dialog.fileSelected.connect(accepted.append)
         try:
-            while dialog.exec():
-                chosen = Path(dialog.selectedFiles()[0])
-                path = with_ending(chosen, dialog.selectedNameFilter(), suggestion.suffix)
+            while dialog.exec() and accepted:
+                kind = dialog.selectedNameFilter()
+                path = with_ending(Path(accepted[-1]), kind, suggestion.suffix)
                 if not path.is_file() or self.replace(path.name):
                     return path
         finally:

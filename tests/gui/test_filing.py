@@ -106,19 +106,24 @@ class Presses:
         Presses.now = self
         self.steps = list(steps)
         self.said: list[str] = []
+        self.is_busy = False
         self.clock = QTimer(interval=30)
         self.clock.timeout.connect(self._look)
         self.clock.start()
 
     def _look(self) -> None:
         dialog = QApplication.activeModalWidget()
-        if isinstance(dialog, QDialog) and self.steps:
-            if isinstance(dialog, QMessageBox):
-                self.said.append(f"{dialog.text()} {dialog.informativeText()}")
+        if not isinstance(dialog, QDialog) or self.is_busy:
+            return
+        if isinstance(dialog, QMessageBox):
+            self.said.append(f"{dialog.text()} {dialog.informativeText()}")
+        self.is_busy = True  # a step may wait, and this clock goes on
+        if self.steps:
             self.steps.pop(0)(dialog)
-        elif isinstance(dialog, QDialog):
+        else:
             self.said.append("an unexpected dialog")
             dialog.reject()
+        self.is_busy = False
 
 
 def types(name: str, kind: str = "") -> Callable[[QDialog], None]:
@@ -128,7 +133,11 @@ def types(name: str, kind: str = "") -> Callable[[QDialog], None]:
             dialog.selectNameFilter(kind)
         field = dialog.findChild(QLineEdit, "fileNameEdit")
         assert isinstance(field, QLineEdit)
-        field.setText(name)
+        QTest.qWait(150)  # it puts its suggestion in once more when it has read the folder
+        field.setCompleter(None)  # type: ignore[arg-type]  # no popup without a display
+        field.setFocus()
+        field.selectAll()
+        QTest.keyClicks(field, name)
         QTest.keyClick(field, Qt.Key.Key_Return)
 
     return type_it
@@ -172,7 +181,7 @@ def test_save_as_over_another_car_asks_when_the_ending_is_added(
 
 def test_save_as_under_a_new_name_asks_nothing(window: Window, dialogs: Asker, car: Path) -> None:
     presses = Presses(types("Tern 1.6"))
-    assert window.filing.save_as()
+    assert window.filing.save_as(), presses.said
     assert window.session.path == car.with_name("Tern 1.6.toml")
     assert not presses.said
 
