@@ -144,6 +144,9 @@ def _cars() -> Iterator[Nasty]:
     yield _unbuilt(
         "pivots-at-one-place", "[-112.0, 378.0, 553.0]", "[98.0, 372.0, 560.0]", "upper_"
     )
+    eye, shackle = "[-1890.0, 535.0, 229.0]", "[-3184.0, 535.0, 342.0]"
+    yield _unbuilt("shackle-at-the-front-eye", shackle, eye, "shackle_body")
+    yield spoilt("wheel-on-the-centreline", "[-2490.0, 655.0, 292.0]", "[-2490.0, 0.0, 292.0]")
     for path in sorted(FOLDER.glob("*.toml")):
         fate, token, key = _STORED[path.stem]
         text = path.read_text(encoding="utf-8")
