@@ -9,10 +9,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from functools import cached_property
+from math import dist
+from typing import Final
 
 import numpy as np
 
 from geometry.conventions import GRAVITY
+from geometry.errors import DegenerateGeometry
 from geometry.leaf_axle import LeafPath, leaf_path, path_at_curvature
 from geometry.leaf_car import LeafCar, Place
 from geometry.leaf_fit import (
@@ -57,6 +60,8 @@ from geometry.vectors import Array
 from geometry.wind_up import Thrust
 
 Results = dict[str, Array]
+
+_APART: Final = 1.0  # mm, that the front eye and the shackle's body pin are at least
 
 
 @dataclass(frozen=True)
@@ -271,6 +276,10 @@ def build_leaf(car: LeafCar, reference: LeafReference | None = None) -> LeafRear
     """
     for points in (car.points, car.moved):
         refuse_far_points(vars(points))
+        if dist(_flat(points.front_eye), _flat(points.shackle_body)) < _APART:
+            raise DegenerateGeometry(
+                "front_eye", "shackle_body", "are in one place: no shackle hangs from the front eye"
+            )
     stages = pack_stages(car.pack)
     loop = _measured_loop(car)
     stage = _stage_at_ride(stages, car.load)
