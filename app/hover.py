@@ -10,7 +10,7 @@ from app.document.keys import KEYS
 from app.document.units import format_point
 from app.gestures.move_points import AXIS_WORDS
 from app.moves import whole_move
-from app.places import is_measured, measured_place
+from app.places import is_measured, is_there, measured_place
 from app.session import Session
 
 GRIPS: Final = {
@@ -24,6 +24,8 @@ def hover_note(session: Session, key: str) -> str:
     if key not in KEYS:
         return GRIPS.get(key.partition(":")[0], "")
     decimal, units, setup = QLocale().decimalPoint(), session.units, session.shown_setup
+    if not is_there(setup, key):
+        return ""  # the pointer lies where a point of another car was
     lines = [KEYS[key].title]
     within = setup.within.get(key)
     place = format_point(measured_place(setup, key), units, decimal=decimal)

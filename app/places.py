@@ -20,6 +20,12 @@ def measured_place(setup: Setup, key: str) -> Vec:
     return point_in(known, key) if key in known else mirrored(point_in(known, left_of(key)))
 
 
+def is_there(setup: Setup, key: str) -> bool:
+    """Tell whether a point was measured or is fitted by a change that is on."""
+    known = known_points(setup)
+    return key in known or left_of(key) in known
+
+
 def is_measured(setup: Setup, key: str) -> bool:
     """Tell whether a point was measured, on its own side or on the left."""
     return key in setup.evidence or left_of(key) in setup.evidence

@@ -100,7 +100,10 @@ def _damper_told(setup: Setup, change: Change) -> str:
     axle = point_in(setup.evidence, "rear.wheel_centre")[0]
     passed = {}
     for key in change.moves:
-        start = point_in(setup.evidence, key if key in setup.evidence else left_of(key))[0]
+        measured = setup.evidence.get(key, setup.evidence.get(left_of(key)))
+        if measured is None:  # another job fits this damper
+            return ""
+        start = cast(Vec, measured)[0]
         end = start + change.moves[key][0]
         if left_of(key) == "rear.damper_axle" and (start - axle) * (end - axle) < 0.0:
             passed[key] = "behind" if end < axle else "ahead of"

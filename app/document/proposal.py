@@ -63,15 +63,17 @@ def proposed_values(setup: Setup) -> FrozenMap[Value]:
     """Return evidence with every value set and every move added, before anything is solved.
 
     A right-hand point that is moved by itself and wasn't measured starts as the mirror of the
-    proposed left one.
+    proposed left one. Moves of a point that isn't there, since the job that fits it is off, wait
+    for it.
     """
     moves = split_moves(setup)
     values: dict[str, Value] = {**setup.evidence, **moves.sets}
     for total in (moves.made_to_fit, moves.kept):
         for key in sorted(total, key=lambda name: left_of(name) != name):
-            mirror = key not in values
-            start = mirrored(point_in(values, left_of(key))) if mirror else point_in(values, key)
-            values[key] = add(start, total[key])
+            if key in values:
+                values[key] = add(point_in(values, key), total[key])
+            elif left_of(key) in values:
+                values[key] = add(mirrored(point_in(values, left_of(key))), total[key])
     return FrozenMap(values)
 
 

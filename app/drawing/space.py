@@ -37,8 +37,8 @@ def cross(a: Vec, b: Vec) -> Vec:
 
 
 def unit(a: Vec) -> Vec:
-    """Return a / |a|."""
-    length = math.sqrt(dot(a, a))
+    """Return a / |a|; nothing has no direction, and stays nothing."""
+    length = math.sqrt(dot(a, a)) or 1.0
     return a[0] / length, a[1] / length, a[2] / length
 
 
