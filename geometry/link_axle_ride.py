@@ -124,5 +124,29 @@ def settled_travel(axle: LinkAxle, load: float, near: float = 0.0) -> float:
 
 def settling_step(found: LinkAxleResults, load: float) -> Array:
     """Return Newton's step from each pose towards the height that carries a load [mm], (n,)."""
-    lacking = load - found.rates.wheel_force.sum(axis=1)
+    lacking = _lacking(found, load)
     return np.asarray(np.clip(lacking / (2.0 * found.rates.wheel_rate.total), -30.0, 30.0))
+
+
+def settling_place(found: LinkAxleResults, load: float) -> int | None:
+    """Return the pose beside which the load rises past one, nearest to the measured height.
+
+    Of coils that lie far over several heights carry the same load; the car stands where more
+    travel brings more of it, and comes to the nearest such height. None where there is none among
+    the poses.
+    """
+    order = np.argsort(found.poses.travel)
+    travel, lacking = found.poses.travel[order], _lacking(found, load)[order]
+    rises = np.flatnonzero((lacking[:-1] > 0.0) & (lacking[1:] <= 0.0))  # a lost pose is neither
+    if not rises.size:
+        return None
+    share = lacking[rises] / (lacking[rises] - lacking[rises + 1])
+    there = travel[rises] + share * (travel[rises + 1] - travel[rises])
+    nearest = int(np.abs(there).argmin())
+    return int(order[rises[nearest] + int(share[nearest] > 0.5)])
+
+
+def _lacking(found: LinkAxleResults, load: float) -> Array:
+    """Return how much of a load, the sum of both wheels, the coils don't carry [N], (n,)."""
+    lacking: Array = load - found.rates.wheel_force.sum(axis=1)
+    return lacking

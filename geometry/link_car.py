@@ -17,6 +17,7 @@ from geometry.link_axle_ride import (
     anti_squat,
     ride_frequency,
     settled_travel,
+    settling_place,
     settling_step,
 )
 from geometry.numeric import quietly, refuse_far_points
@@ -163,7 +164,9 @@ class LinkRear:
         if found is None or not found.poses.reachable.any():
             return settled_travel(self.car.axle, load)
         steps = np.where(found.poses.reachable, settling_step(found, load), np.inf)
-        nearest = int(np.abs(steps).argmin())
+        nearest = settling_place(found, load)
+        if nearest is None:  # beyond the poses, if anywhere
+            nearest = int(np.abs(steps).argmin())
         step, travel = float(steps[nearest]), float(found.poses.travel[nearest])
         if abs(step) < _STANDS:
             return travel + step
