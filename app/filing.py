@@ -25,7 +25,7 @@ from app.document.model import Setup
 from app.document.named_lines import place_words, places_of
 from app.document.plain_text import one_line
 from app.document.recovery import LeftOver, left_overs
-from app.geometry_words import error_points, geometry_words
+from app.geometry_words import error_keys, geometry_words
 from app.limit_kinds import LIMIT_KINDS
 from app.panels.entry import finish_typing
 from app.session import Session, solve_measured
@@ -93,7 +93,7 @@ class Filing(QObject):
         except GeometryError as error:
             measured = setup.having(changes=())
             words = geometry_words(error, setup.units, QLocale().decimalPoint())
-            places = place_words(places_of(error_points(error), measured, loaded))
+            places = place_words(places_of(error_keys(error), measured, loaded))
             self.asker.tell(
                 f"{name} can't be built",
                 f"The measured points of {name} can't be a car. "

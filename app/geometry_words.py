@@ -8,7 +8,7 @@ from app.document.keys import KEYS
 from app.document.model import Units
 from app.document.units import format_value
 from geometry.errors import DegenerateGeometry, GeometryError, Unreachable
-from geometry.rear_errors import AxleUnreachable, ShackleOutOfReach
+from geometry.rear_errors import AxleUnreachable, ImpossiblePack, ShackleOutOfReach
 
 _OF_THE_REAR: Final = {"seat": "centre_bolt", "shackle_pivot": "shackle_body"}
 
@@ -26,8 +26,10 @@ def geometry_words(error: GeometryError, units: Units, decimal: str = ".") -> st
     return str(error)
 
 
-def error_points(error: GeometryError | None) -> tuple[str, ...]:
-    """Return the setup keys of the points that an error names."""
+def error_keys(error: GeometryError | None) -> tuple[str, ...]:
+    """Return the setup keys of what an error names: its two points, or the leaves."""
+    if isinstance(error, ImpossiblePack):
+        return ("rear.pack.leaf",)
     if isinstance(error, ShackleOutOfReach):
         return ("rear.rear_eye", "rear.shackle_body")
     if isinstance(error, DegenerateGeometry | Unreachable):

@@ -86,3 +86,19 @@ def test_a_refusal_shows_what_it_quotes_as_signs(
     assert '"�[2Jmm"' in err
     assert "�ti�tle" in err
     assert "\x1b" not in err
+
+
+def test_a_pack_that_cannot_be_names_the_line_of_its_leaves(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    text = first_sample().read_text()
+    lines = text.split("\n")
+    place = next(n for n, line in enumerate(lines) if line.startswith("    { thickness ="))
+    lines[place] = lines[place].replace(" },", ", contact = 3.0 },")
+    path = tmp_path / "helper.toml"
+    path.write_text("\n".join(lines))
+    assert run(["check", str(path)], no_board) == 1
+    err = capsys.readouterr().err
+    start = next(n for n, line in enumerate(lines) if line.startswith("leaf = ["))
+    assert err.startswith(f"helper.toml, line {start + 1}: rear.pack.leaf: the rear as measured")
+    assert "Leaf 1 is the main leaf and can't be a helper" in err

@@ -8,7 +8,7 @@ from typing import Protocol
 from app.drawing.front import Options, Shown, front_drawings
 from app.drawing.strokes import Drawing
 from app.drawing.views import View
-from app.geometry_words import error_points
+from app.geometry_words import error_keys
 from app.session import Axle, Session
 from app.study import Study
 from geometry.front_sweeps import Sweep
@@ -36,7 +36,7 @@ class FrontFace:
         if not (isinstance(study, Study) and isinstance(proposed, Sweep)):
             return None
         was = measured if isinstance(measured, Sweep) else None
-        locked, wrong = frozenset(session.locks), frozenset(error_points(session.problem))
+        locked, wrong = frozenset(session.locks), frozenset(error_keys(session.problem))
         return front_drawings(
             Shown(study, proposed, was, locked, wrong), Options(decimal=decimal, result=marked)
         )

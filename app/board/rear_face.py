@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from app.board.axles import Drawings
 from app.drawing.rear import TITLES, RearOptions, RearShown, rear_drawings
 from app.drawing.views import View
-from app.geometry_words import error_points
+from app.geometry_words import error_keys
 from app.rear_answers import RearStudy, RearSweep
 from app.session import Session
 
@@ -23,6 +23,6 @@ class RearFace:
         if not (isinstance(study, RearStudy) and isinstance(proposed, RearSweep)):
             return None
         was = measured if isinstance(measured, RearSweep) else None
-        locked, wrong = frozenset(session.locks), frozenset(error_points(session.problem))
+        locked, wrong = frozenset(session.locks), frozenset(error_keys(session.problem))
         options = RearOptions(display=session.rear_display, decimal=decimal, result=marked)
         return rear_drawings(RearShown(study, proposed, was, locked, wrong), options)
