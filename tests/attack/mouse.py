@@ -309,8 +309,9 @@ class WildHand:
 
 def texts(window: QWidget) -> Iterator[str]:
     """Yield what the labels, fields and lists of a window say."""
-    yield from (label.text() for label in window.findChildren(QLabel))
-    yield from (field.text() for field in window.findChildren(QLineEdit) if not field.hasFocus())
+    labels, fields = window.findChildren(QLabel), window.findChildren(QLineEdit)
+    yield from (label.text() for label in labels if label.isVisible())
+    yield from (field.text() for field in fields if field.isVisible() and not field.hasFocus())
     for view in window.findChildren(QAbstractItemView):
         model = view.model()
         top = QModelIndex()
