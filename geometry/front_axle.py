@@ -15,7 +15,7 @@ from geometry.centres import anti_dive, centre_results, force_height
 from geometry.conventions import GRAVITY
 from geometry.errors import DegenerateGeometry
 from geometry.joints import Joints, joint_swings, measure_joints
-from geometry.numeric import quietly, refuse_far_points
+from geometry.numeric import FARTHEST, quietly, refuse_far_points
 from geometry.parts import CornerPoints, bolt_up, measure_parts, with_tie_length
 from geometry.reach import unsurveyed
 from geometry.road import Axle, Demand, Poses, drive
@@ -260,8 +260,9 @@ def build_front(car: FrontCar, reference: Reference | None = None) -> Front:
         The points define no linkage, or it can't stand at its measured height.
     """
     for points in (car.design, car.body):
-        for side in (0, 1):
-            refuse_far_points(_places(points, side))
+        if not _greatest(points) < 0.25 * FARTHEST:  # else no two of them can be that far apart
+            for side in (0, 1):
+                refuse_far_points(_places(points, side))
     parts = measure_parts(car.design)
     car.steering.refuse_open()
     body = replace(car.body, tie_inner=car.steering.inner_ends(np.zeros(1)))
@@ -279,6 +280,12 @@ def build_front(car: FrontCar, reference: Reference | None = None) -> Front:
         reference=_NOTHING,
     )
     return replace(front, reference=reference or _measure_reference(front))
+
+
+def _greatest(points: CornerPoints) -> float:
+    """Return the greatest coordinate of a corner's points without its sign [mm]."""
+    places = (value for value in vars(points).values() if isinstance(value, tuple))
+    return float(np.abs(np.array([part for value in places for part in value])).max())
 
 
 def _places(points: CornerPoints, side: int) -> dict[str, tuple[float, ...]]:
