@@ -85,13 +85,17 @@ def hand(window: Window) -> Hand:
 
 
 @pytest.fixture
-def dialogs(window: Window, monkeypatch: pytest.MonkeyPatch) -> Asker:
+def dialogs(window: Window, monkeypatch: pytest.MonkeyPatch) -> Iterator[Asker]:
     """Let the real dialogs come, Qt's own ones."""
     monkeypatch.setattr(QMessageBox, "exec", REAL[0])
     monkeypatch.setattr(QDialog, "exec", REAL[1])
-    QApplication.setAttribute(Qt.ApplicationAttribute.AA_DontUseNativeDialogs)
+    native = Qt.ApplicationAttribute.AA_DontUseNativeDialogs
+    QApplication.setAttribute(native)
     window.asker = window.filing.asker = Asker(window)
-    return window.asker
+    yield window.asker
+    QApplication.setAttribute(native, False)
+    if Presses.now is not None:
+        Presses.now.clock.stop()
 
 
 def answers(window: Window) -> Answers:
