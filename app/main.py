@@ -16,6 +16,7 @@ from PySide6.QtGui import QGuiApplication, QIcon
 from PySide6.QtWidgets import QApplication, QMessageBox
 
 from app import NAME, VERSION
+from app.asking import PlainBox
 from app.document.files import SetupFaults, read_setup
 from app.document.keys import missing_keys
 from app.document.plain_text import one_line
@@ -149,7 +150,7 @@ def _catch_errors(window: Window) -> None:
     sys.excepthook = caught
 
 
-class FaultBox(QMessageBox):
+class FaultBox(PlainBox):
     """Tells of a fault of the program, without stopping what goes on."""
 
     def __init__(self, window: Window) -> None:
