@@ -49,14 +49,6 @@ TIE = "front.tie_outer"
 RICH = '<img src="file:///nowhere.png"> <h1>Saved safely</h1>'
 
 
-@pytest.fixture(autouse=True)
-def no_hand_left() -> Iterator[None]:
-    yield
-    if Presses.now is not None:
-        Presses.now.clock.stop()  # or it answers the dialogs of other tests
-        Presses.now = None
-
-
 @pytest.fixture
 def car(tmp_path: Path) -> Path:
     return Path(shutil.copy(first_sample(), tmp_path / "car.toml"))
