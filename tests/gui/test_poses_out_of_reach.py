@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from math import sin
 
 import pytest
 from PySide6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
 
 from app.board.board import Board
-from app.document.edits import move_point, switch_change
+from app.document.edits import move_point, set_value, switch_change
 from app.document.files import read_setup
 from app.drawing.views import View
 from app.gestures.move_points import MovePoints
@@ -19,6 +20,7 @@ from app.samples import sample_paths
 from app.session import Session
 from app.study import Pose, study
 from geometry.errors import GeometryError
+from geometry.rear_limits import leaf_limit
 from tests.gui.panels import shown
 
 pytestmark = pytest.mark.gui
@@ -87,6 +89,49 @@ def test_every_step_is_taken_behind_a_pose_that_cannot_be(
         fresh.values["roll_centre_height"]
     )
     assert session.study.setup == session.shown_setup
+
+
+@pytest.mark.parametrize(
+    ("sample", "axle"),
+    [("small_saloon", "front"), ("small_saloon", "rear"), ("hillclimb_special", "rear")],
+)
+def test_the_settled_proposal_stands_lower_by_what_it_settles(
+    qapp: object, sample: str, axle: str
+) -> None:
+    """The wheel has risen into the body by it, and the pose that is asked for comes on top."""
+    session = session_of(sample, axle)
+    key = "front.spring.free_length" if axle == "front" else "rear.spring.free_length"
+    if sample == "small_saloon" and axle == "rear":
+        key = "rear.block"
+    now = session.setup.evidence.get(key, 0.0)
+    step = 12.0 if key == "rear.block" else -12.0
+    session.commit(set_value(session.setup, 0, key, float(now) + step), "lower")  # type: ignore[arg-type]
+    session.commit(switch_change(session.setup, 0, True), "on")
+    sinks = session.settled_travel()
+    assert sinks is not None
+    assert sinks > 5.0
+    session.set_settles(True)
+    session.set_pose(Pose(7.0))
+    assert session.proposed is not None
+    assert session.measured is not None
+    shown = session.proposed.values["wheel_travel"]
+    assert float(shown.flat[0]) == pytest.approx(sinks + 7.0, abs=1e-6)
+    assert float(session.measured.values["wheel_travel"].flat[0]) == pytest.approx(7.0, abs=1e-6)
+
+
+def test_a_lean_out_of_reach_names_the_side_that_ends_first(qapp: object) -> None:
+    """The travel told is that side's: the axle's and the spring base's half times sin(roll)."""
+    session = session_of("small_saloon", "rear")
+    answers = session.rear_study()
+    assert answers is not None
+    leaf = answers.proposed.leaf
+    assert leaf is not None
+    for travel, roll in ((200.0, 0.3), (-150.0, 0.3), (200.0, -0.3)):
+        told = leaf_limit(leaf, travel, roll)
+        lever = leaf.spring_base / 2 * sin(abs(roll))
+        assert told.travel == pytest.approx(travel + lever if travel > 0 else travel - lever)
+        assert told.limit * told.travel > 0.0
+        assert abs(told.limit) < abs(told.travel)
 
 
 def test_settled_and_travelled_out_of_reach_in_a_drag_the_points_go_back(qapp: object) -> None:
