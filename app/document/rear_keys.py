@@ -96,6 +96,9 @@ _GENERAL: Final = (
     ),
 )
 
+_DAMPER: Final = ("rear.damper_body", "rear.damper_axle")
+_COIL: Final = ("rear.spring_body", "rear.spring_axle")
+_SPRING: Final = ("rear.spring",)
 _POINTS: Final = (
     point("rear.front_eye", "Spring, front eye", "body", LEAF, _AREA, _LEAF),
     point("rear.rear_eye", "Spring, rear eye", "shackle's lower pin", LEAF, _AREA, _LEAF, True),
@@ -119,17 +122,8 @@ _POINTS: Final = (
         True,
     ),
     point("rear.wheel_centre", "Rear wheel centre", "hub", REAR, _HUB, _EITHER, True),
-    point("rear.damper_body", "Rear damper, body end", "", REAR, _LEFT, pair="rear.damper_axle"),
-    point(
-        "rear.damper_axle",
-        "Rear damper, axle end",
-        "",
-        REAR,
-        _LEFT,
-        (),
-        True,
-        "rear.damper_body",
-    ),
+    point("rear.damper_body", "Rear damper, body end", "", REAR, _LEFT, pair=_DAMPER[1]),
+    point("rear.damper_axle", "Rear damper, axle end", "", REAR, _LEFT, (), True, _DAMPER[0]),
     point("rear.pinion", "Pinion joint", "propshaft's joint", REAR, _ACROSS, (), True),
     point("rear.bar_axle", "Traction bar, axle end", "spring seat", LEAF, _AREA, (), True),
     point("rear.bar_snubber", "Traction bar, snubber", "its tip", LEAF, _AREA, (), True),
@@ -139,25 +133,8 @@ _POINTS: Final = (
     point("rear.upper_axle", "Upper link, axle end", "axle", LINKS, _AREA, _LINKS, True),
     point("rear.lateral_body", "Lateral link, body end", "body", LINKS, _ACROSS, _LINKS),
     point("rear.lateral_axle", "Lateral link, axle end", "axle", LINKS, _ACROSS, _LINKS, True),
-    point(
-        "rear.spring_body",
-        "Rear coil, body end",
-        "",
-        LINKS,
-        _LEFT,
-        ("rear.spring",),
-        pair="rear.spring_axle",
-    ),
-    point(
-        "rear.spring_axle",
-        "Rear coil, axle end",
-        "",
-        LINKS,
-        _LEFT,
-        ("rear.spring",),
-        True,
-        "rear.spring_body",
-    ),
+    point("rear.spring_body", "Rear coil, body end", "", LINKS, _LEFT, _SPRING, pair=_COIL[1]),
+    point("rear.spring_axle", "Rear coil, axle end", "", LINKS, _LEFT, _SPRING, True, _COIL[0]),
 )
 _ONE_ONLY: Final = ("rear.axle_centre", "rear.pinion", "rear.lateral_body", "rear.lateral_axle")
 
