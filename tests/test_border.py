@@ -12,9 +12,14 @@ from pathlib import Path
 from types import FunctionType
 
 import pytest
+from pytestqt.qtbot import QtBot
 
 import app
 from app.border import is_override
+from app.main import FaultBox, application, open_window
+from tests.gui.conftest import own_settings
+
+__all__ = ["own_settings"]  # a fixture of every test
 
 pytestmark = pytest.mark.gui
 
@@ -104,3 +109,25 @@ def test_what_goes_wrong_in_an_override_is_told_and_the_program_lives_on(tmp_pat
     assert said.startswith("0 [")
     for words in ("'resize'", "'paint'", "'press'", "'data'", "'raised of its own'", "hint"):
         assert words in said
+
+
+def test_a_fault_that_comes_again_is_told_and_kept_once(
+    qtbot: QtBot, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A fault in painting comes again with every frame."""
+    monkeypatch.setattr(sys, "excepthook", sys.excepthook)  # the window puts its own there
+    told: list[str] = []
+    kept: list[bool] = []
+    monkeypatch.setattr(FaultBox, "tell", lambda _box, words, _text: told.append(words))
+    application()
+    window = open_window(None)
+    qtbot.addWidget(window)
+    monkeypatch.setattr(window.keeper, "keep", lambda: kept.append(True))
+    for _ in range(3):
+        try:
+            raise ArithmeticError("in a paint")
+        except ArithmeticError:
+            sys.excepthook(*sys.exc_info())
+    assert told == ["ArithmeticError: in a paint"]
+    assert kept == [True]
+    assert capsys.readouterr().err.count("in a paint") == 2  # the line, and the error
