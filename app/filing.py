@@ -69,10 +69,7 @@ class Filing(QObject):
             self.asker.show_faults(name, tuple(found.faults))
             return False
         except Exception as error:  # whatever a file holds, the board stays
-            self.asker.tell(
-                f"{name} can't be read",
-                f"{unforeseen_words(name, error)} The setup on the board stays.",
-            )
+            self._tell_unforeseen(f"{name} can't be read", name, error)
             return False
         if any(missing_keys(loaded.setup.evidence)):
             self._remember(path)
@@ -102,10 +99,7 @@ class Filing(QObject):
             )
             return False
         except Exception as error:  # a car that nobody thought of: the board stays
-            self.asker.tell(
-                f"{name} can't be studied",
-                f"{unforeseen_words(name, error)} The setup on the board stays.",
-            )
+            self._tell_unforeseen(f"{name} can't be studied", name, error)
             return False
         self.session.open(setup, loaded, saved)
         return True
@@ -130,10 +124,7 @@ class Filing(QObject):
             self.asker.show_faults(left.path.name, tuple(found.faults))
             return False
         except Exception as error:  # the others are still offered
-            self.asker.tell(
-                f"{name} can't be taken up",
-                f"{unforeseen_words(name, error)} The setup on the board stays.",
-            )
+            self._tell_unforeseen(f"{name} can't be taken up", name, error)
             return False
         try:
             loaded = left.loaded(limit_kinds=LIMIT_KINDS)

@@ -94,7 +94,7 @@ def explain_rear_pose(car: RearCar, pose: Pose) -> GeometryError:
     if car.links is not None:
         return link_limit(car.links.car.axle, pose.travel, pose.roll)
     assert car.leaf is not None
-    return leaf_limit(car.leaf, pose.travel, pose.roll)
+    return leaf_limit(car.leaf, pose.travel)
 
 
 @quietly

@@ -15,12 +15,12 @@ from app.document.files import read_setup
 from app.drawing.views import View
 from app.gestures.move_points import MovePoints
 from app.limit_kinds import LIMIT_KINDS
-from app.posed import posed_cars
+from app.posed import posed_car, posed_cars
 from app.samples import sample_paths
 from app.session import Session
 from app.study import Pose, study
 from geometry.errors import GeometryError
-from geometry.rear_limits import leaf_limit
+from geometry.rear_errors import ShackleOutOfReach
 from tests.gui.panels import shown
 
 pytestmark = pytest.mark.gui
@@ -119,19 +119,23 @@ def test_the_settled_proposal_stands_lower_by_what_it_settles(
     assert float(session.measured.values["wheel_travel"].flat[0]) == pytest.approx(7.0, abs=1e-6)
 
 
-def test_a_lean_out_of_reach_names_the_side_that_ends_first(qapp: object) -> None:
-    """The travel told is that side's: the axle's and the spring base's half times sin(roll)."""
+@pytest.mark.parametrize(("travel", "roll"), [(200.0, 0.3), (-150.0, 0.3), (200.0, -0.3)])
+def test_a_lean_out_of_reach_names_the_travel_of_the_side_that_ends(
+    qapp: object, travel: float, roll: float
+) -> None:
+    """It is the axle's, and the spring base's half times sin(roll) more."""
     session = session_of("small_saloon", "rear")
     answers = session.rear_study()
     assert answers is not None
     leaf = answers.proposed.leaf
     assert leaf is not None
-    for travel, roll in ((200.0, 0.3), (-150.0, 0.3), (200.0, -0.3)):
-        told = leaf_limit(leaf, travel, roll)
-        lever = leaf.spring_base / 2 * sin(abs(roll))
-        assert told.travel == pytest.approx(travel + lever if travel > 0 else travel - lever)
-        assert told.limit * told.travel > 0.0
-        assert abs(told.limit) < abs(told.travel)
+    lever = leaf.spring_base / 2 * sin(abs(roll))
+    with pytest.raises(ShackleOutOfReach, match="axle stops at") as caught:
+        posed_car(answers.proposed, Pose(travel, roll))
+    told = caught.value
+    assert told.travel == pytest.approx(travel + lever if travel > 0 else travel - lever)
+    assert told.limit * told.travel > 0.0
+    assert abs(told.limit) < abs(told.travel)
 
 
 def test_settled_and_travelled_out_of_reach_in_a_drag_the_points_go_back(qapp: object) -> None:
