@@ -108,7 +108,7 @@ class Actions(QObject):
             (self.redo, "Redo", history.redo_words),
         ):
             action.setEnabled(bool(words) and held is None)
-            action.setText(f"&{verb}: {words}" if words else f"&{verb}")
+            action.setText(f"&{verb}: {_menu_words(words)}" if words else f"&{verb}")
             action.setIconText(verb)
             action.setToolTip(tip(f"{verb}: {words}" if words else f"Nothing to {verb.lower()}"))
 

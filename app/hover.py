@@ -7,6 +7,7 @@ from typing import Final
 from PySide6.QtCore import QLocale
 
 from app.document.keys import KEYS
+from app.document.plain_text import printable
 from app.document.units import format_point
 from app.gestures.move_points import AXIS_WORDS
 from app.moves import whole_move
@@ -41,7 +42,7 @@ def hover_note(session: Session, key: str) -> str:
     note = setup.point_notes.get(key)
     if note:
         lines.append(f"“{note}”")
-    return "\n".join(lines)
+    return printable("\n".join(lines))
 
 
 def _belongs(key: str) -> str:

@@ -107,7 +107,7 @@ class Window(QMainWindow):
         session.setup_changed.connect(self._refit)
         session.study_completed.connect(self._refit)  # results of another car are known by then
         session.axle_changed.connect(self._refit)
-        session.said.connect(lambda words: self.statusBar().showMessage(words, 12000))
+        session.said.connect(lambda words: self.statusBar().showMessage(one_line(words), 12000))
         session.problem_changed.connect(self._show_problem)
         self.results.result_selected.connect(board.mark)
         self.results.side_changed.connect(self.curves.show_side)

@@ -26,6 +26,7 @@ from PySide6.QtWidgets import (
 from app.border import fenced
 from app.document.edits import EditError, rename_change, switch_change
 from app.document.model import Change
+from app.document.plain_text import one_line
 from app.paint.palette import PALETTES
 from app.panels.job_words import job_words, made_words
 from app.panels.paper import EDGE, SMALL, paint_ring, plain_view, text_font
@@ -66,8 +67,10 @@ class ChangesModel(QAbstractListModel):
     def data(self, index: Index, role: int = Role.DisplayRole) -> Any:
         """Return the name, the tick, and the words for a screen reader."""
         change = self.change(index)
-        if role in (Role.DisplayRole, Role.EditRole):
+        if role == Role.EditRole:
             return change.name
+        if role == Role.DisplayRole:
+            return one_line(change.name)
         if role == Role.CheckStateRole:
             return Qt.CheckState.Checked if change.on else Qt.CheckState.Unchecked
         if role == Role.AccessibleTextRole:
@@ -223,7 +226,7 @@ class ChangePaper(QStyledItemDelegate):
         painter.setFont(font)
         painter.setPen(self.inks.colour("ink" if change.on else "second"))
         line = painter.fontMetrics()
-        name = line.elidedText(change.name, Qt.TextElideMode.ElideRight, words.width())
+        name = line.elidedText(one_line(change.name), Qt.TextElideMode.ElideRight, words.width())
         painter.drawText(words.x(), words.y() + line.ascent(), name)
         painter.setFont(self.small)
         painter.setPen(self.inks.colour("second"))

@@ -12,6 +12,7 @@ from PySide6.QtGui import QFont, QPainter, QPaintEvent, QPalette
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.border import fenced
+from app.document.plain_text import one_line
 from app.tips import tip
 
 MOST: Final = 28  # a line asks for no more room than so many times its height
@@ -46,7 +47,8 @@ class QuietLine(QWidget):
         return self._text
 
     def show_text(self, text: str) -> None:
-        """Show other words."""
+        """Show other words; nothing in them acts on the line."""
+        text = one_line(text)
         if text != self._text:
             self._text = text
             self.setAccessibleName(text)

@@ -9,6 +9,7 @@ from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtWidgets import QLabel, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
 
 from app.border import fenced
+from app.document.plain_text import one_line
 from app.geometry_words import geometry_words
 from app.panels.figures import decimal_sign
 from app.panels.paper import EDGE, Panel, text_font
@@ -86,7 +87,7 @@ class SentencesPanel(Panel):
         ink = self.inks.accent if severity == "wrong" else self.inks.ink
         weight = 700 if severity == "wrong" else 400
         sign = f'<span style="color:{self.inks.accent}">{SIGNS[severity]}</span>'
-        words = f"{sign}{escape(text)}"
+        words = f"{sign}{escape(one_line(text))}"
         if key:
             words = f'<a href="{key}" style="color:{ink};text-decoration:none">{words}</a>'
         return f'<p style="margin:0 0 5px 0;color:{ink};font-weight:{weight}">{words}</p>'

@@ -18,8 +18,10 @@ from app.document.edits import rename_change, set_change_note, set_point_note, s
 from app.document.files import read_setup
 from app.document.model import Setup
 from app.export.pictures import write_drawing
+from app.hover import hover_note
 from app.limit_kinds import LIMIT_KINDS
 from app.main import application, open_window
+from app.panels.quiet_line import QuietLine
 from app.samples import first_sample
 from app.session import Session
 from app.sheet.pdf import write_sheet
@@ -111,7 +113,20 @@ def test_what_acts_on_a_terminal_is_a_sign_on_paper_and_in_pictures(
     assert not CONTROLS.search(svg)
 
 
-def test_the_window_and_its_session_live_on_with_them(window: Window) -> None:
+def test_nothing_that_acts_is_painted_in_the_window(window: Window) -> None:
+    """What turns the order of letters round would let a title say something else."""
     session: Session = window.session
-    session.commit(set_title(session.setup, ACTING), "retitle")
-    assert not CONTROLS.search(window.windowTitle())
+    session.commit(marked(session.setup, ACTING), f"name it {ACTING}")
+    session.said.emit(ACTING)
+    shown = [line.text() for line in window.findChildren(QuietLine)]
+    shown += [label.text() for label in window.findChildren(QLabel)]
+    names = window.findChildren(QAbstractItemView)
+    shown += [
+        str(view.model().data(view.model().index(row, 0)))
+        for view in names
+        for row in range(view.model().rowCount(QModelIndex()))
+    ]
+    shown += [window.windowTitle(), window.statusBar().currentMessage()]
+    shown += [hover_note(session, "front.upper_front"), window.actions_.undo.text()]
+    assert sum("safely" in words for words in shown) >= 6
+    assert [words for words in shown if CONTROLS.search(words)] == []
