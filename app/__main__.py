@@ -16,7 +16,7 @@ def main() -> int:
 
 def _open_board(path: Path | None) -> int:
     gc.disable()  # loading leaves no garbage; the window switches it on again
-    from app.main import run as run_window
+    from app.desk.main import run as run_window
 
     return run_window(path)
 

@@ -11,8 +11,8 @@ ROOT: Final = Path(__file__).resolve().parents[1]
 sys.path.insert(0, str(ROOT))
 
 from app.document.units import unit_of  # noqa: E402
-from geometry.catalogue import RESULTS, Result  # noqa: E402
-from geometry.rear_catalogue import LEAF_RESULTS, LINK_RESULTS  # noqa: E402
+from geometry.catalogue.front import RESULTS, Result  # noqa: E402
+from geometry.catalogue.rear import LEAF_RESULTS, LINK_RESULTS  # noqa: E402
 
 PAGE: Final = ROOT / "docs" / "nomenclature.md"
 BEGIN: Final = "<!-- made by docs/make_nomenclature.py: begin -->"

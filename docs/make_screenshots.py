@@ -26,18 +26,18 @@ from PySide6.QtCore import QLocale, QPointF, QSettings, QStandardPaths, Qt  # no
 from PySide6.QtGui import QImage, QPainter, QPalette, QPen, QPolygonF  # noqa: E402
 from PySide6.QtWidgets import QApplication, QWidget  # noqa: E402
 
+from app.desk.main import application, open_window  # noqa: E402
+from app.desk.window import Window  # noqa: E402
 from app.document.edits import switch_change  # noqa: E402
 from app.document.files import read_setup  # noqa: E402
 from app.document.model import FrozenMap, Setup  # noqa: E402
 from app.drawing.views import View  # noqa: E402
-from app.limit_kinds import LIMIT_KINDS  # noqa: E402
-from app.main import application, open_window  # noqa: E402
-from app.rear_display import RearDisplay  # noqa: E402
-from app.rear_study import study_rear  # noqa: E402
 from app.sheet.pages import setup_sheet  # noqa: E402
-from app.study import Pose, study  # noqa: E402
-from app.window import Window  # noqa: E402
-from geometry.hop import MODE_NAMES  # noqa: E402
+from app.systems.front.study import Pose, study  # noqa: E402
+from app.systems.rear.display import RearDisplay  # noqa: E402
+from app.systems.rear.study import study_rear  # noqa: E402
+from app.words.limit_kinds import LIMIT_KINDS  # noqa: E402
+from geometry.leaf.hop import MODE_NAMES  # noqa: E402
 from tests.helpers.hands import Hand  # noqa: E402
 
 IMAGES: Final = ROOT / "docs" / "images"

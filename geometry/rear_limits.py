@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from geometry.errors import GeometryError
-from geometry.leaf_reach import out_of_reach
-from geometry.leaf_rear import LeafRear
-from geometry.link_axle import LinkAxle
-from geometry.link_axle_poses import check_reachable, solve_poses
+from geometry.leaf.reach import out_of_reach
+from geometry.leaf.rear import LeafRear
+from geometry.links.axle import LinkAxle
+from geometry.links.poses import check_reachable, solve_poses
 from geometry.rear_errors import ShackleOutOfReach
 
 

@@ -7,7 +7,9 @@ import os
 
 import pytest
 
-from app.system_check import explain, missing_libraries
+from app.qt.system_check import explain, missing_libraries
+
+pytest_plugins = ["tests.helpers.gui_tests"]
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 

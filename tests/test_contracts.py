@@ -8,14 +8,24 @@ from pathlib import Path
 
 import pytest
 
-ROOT = Path(__file__).parent.parent
-QT_FREE = ["geometry", "app.document", "app.study", "app.drawing", "app.system_check"]
+from tests.helpers.project import ROOT
+
+QT_FREE = [
+    "geometry",
+    "app.document",
+    "app.words",
+    "app.systems",
+    "app.judge",
+    "app.shop",
+    "app.drawing",
+    "app.qt.system_check",
+]
 
 # A few quick ones of each room; that all its modules import without Qt is checked for every one.
 WITHOUT_QT = [
-    "tests/geometry/test_front_published.py",
-    "tests/geometry/test_leaf_pack.py",
-    "tests/geometry/test_link_axle_results.py",
+    "tests/geometry/front/test_front_published.py",
+    "tests/geometry/leaf/test_leaf_pack.py",
+    "tests/geometry/links/test_link_axle_results.py",
     "tests/document/test_edits.py",
     "tests/document/test_faults.py",
     "tests/document/test_saving.py",

@@ -8,21 +8,20 @@ from pathlib import Path
 
 import pytest
 
-from app.answers import value_at_rest
 from app.document.edits import set_parts, switch_change
 from app.document.files import read_setup
 from app.document.model import Setup
-from app.limit_kinds import LIMIT_KINDS
-from app.plain_words import sentences
-from app.rear_study import study_rear
-from app.result_words import result_text
-from app.samples import first_sample
-from app.study import complete, study
-from geometry.catalogue import RESULTS
-from geometry.rear_catalogue import REAR_RESULTS
+from app.document.samples import first_sample
+from app.systems.answers import value_at_rest
+from app.systems.front.study import complete, study
+from app.systems.rear.study import study_rear
+from app.systems.said import sentences
+from app.words.limit_kinds import LIMIT_KINDS
+from app.words.results import result_text
+from geometry.catalogue.front import RESULTS
+from geometry.catalogue.rear import REAR_RESULTS
+from tests.helpers.project import DOCS, ROOT
 
-ROOT = Path(__file__).parent.parent
-DOCS = ROOT / "docs"
 PAGES = sorted([*DOCS.glob("*.md"), ROOT / "README.md", ROOT / "DEVELOPERS.md"])
 GUIDE = (DOCS / "guide.md").read_text(encoding="utf-8")
 LARGEST = 200_000  # bytes of a picture

@@ -14,7 +14,8 @@ from pathlib import Path
 
 import pytest
 
-ROOT = Path(__file__).parent.parent
+from tests.helpers.project import ROOT
+
 DESKTOP = ROOT / "app" / "desktop" / "wishboard.desktop"
 MIME = ROOT / "app" / "desktop" / "wishboard.xml"
 ICON = ROOT / "app" / "icons" / "wishboard.svg"

@@ -7,7 +7,7 @@ from typing import Final
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QSplitter, QVBoxLayout, QWidget
 
-from app.session import Axle
+from app.session.session import Axle
 
 ACROSS: Final = Qt.Orientation.Horizontal
 DOWN: Final = Qt.Orientation.Vertical

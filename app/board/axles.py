@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Protocol
 
-from app.drawing.front import Options, Shown, front_drawings
 from app.drawing.strokes import Drawing
 from app.drawing.views import View
-from app.geometry_words import error_keys
-from app.session import Axle, Session
-from app.study import Study
-from geometry.front_sweeps import Sweep
+from app.session.session import Axle, Session
+from app.systems.front.drawing.drawing import Options, Shown, front_drawings
+from app.systems.front.study import Study
+from app.words.errors import error_keys
+from geometry.front.sweeps import Sweep
 
 Drawings = dict[View, Drawing]
 

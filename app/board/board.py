@@ -10,15 +10,15 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.board.arrangement import Arrangement
 from app.board.axles import face_of
+from app.board.hover import hover_note
 from app.board.links import ViewLinks
 from app.board.view import BoardView
-from app.border import fenced
 from app.drawing.strokes import Paper
 from app.drawing.views import View
 from app.gestures.move_points import MovePoints
 from app.gestures.pose_car import PoseCar
-from app.hover import hover_note
-from app.session import Session
+from app.qt.border import fenced
+from app.session.session import Session
 
 SHIFT: Final = Qt.KeyboardModifier.ShiftModifier
 ALT: Final = Qt.KeyboardModifier.AltModifier

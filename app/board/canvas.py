@@ -18,7 +18,6 @@ from app.board.cards import (
     paint_title,
     title_box,
 )
-from app.border import fenced
 from app.drawing.labels import looking_again
 from app.drawing.shapes import Area
 from app.drawing.strokes import Bounds, Drawing, Grip, Handle
@@ -28,6 +27,7 @@ from app.paint.handles import Attention
 from app.paint.lettering import screen_lettering
 from app.paint.painter import Medium, paint_drawing
 from app.paint.palette import PALETTES
+from app.qt.border import fenced
 
 FIT_MARGIN: Final = (34.0, 40.0)  # free paper beside and above a fitted drawing [px]
 SCALES: Final = (0.02, 40.0)  # [px/mm]

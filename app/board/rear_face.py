@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from app.board.axles import Drawings
-from app.drawing.rear import TITLES, RearOptions, RearShown, rear_drawings
 from app.drawing.views import View
-from app.geometry_words import error_keys
-from app.rear_answers import RearStudy, RearSweep
-from app.session import Session
+from app.session.session import Session
+from app.systems.rear.answers import RearStudy, RearSweep
+from app.systems.rear.drawing.drawing import TITLES, RearOptions, RearShown, rear_drawings
+from app.words.errors import error_keys
 
 
 class RearFace:

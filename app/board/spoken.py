@@ -15,8 +15,8 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QAccessibleWidget, QWidget
 
 from app.board.canvas import Canvas
-from app.border import fenced
 from app.drawing.strokes import Grip, Handle
+from app.qt.border import fenced
 
 CHILD_SIZE = QSize(20, 20)
 

@@ -18,9 +18,9 @@ from PySide6.QtWidgets import QWidget
 
 from app.board.canvas import Canvas
 from app.board.spoken import announce, install
-from app.border import fenced
 from app.drawing.strokes import Drawing, Grip, Handle, Paper
 from app.drawing.views import View
+from app.qt.border import fenced
 
 DEAD_ZONE: Final = 3.0  # a press that moves less is a click [px]
 WHEEL_STEP: Final = 1.0015  # zoom per 1/8 degree

@@ -9,8 +9,8 @@ from app.document.doubts import Doubt, doubted_first, doubts
 from app.document.files import LoadedSetup, SetupFaults, read_setup
 from app.document.model import Setup
 from app.document.named_lines import place_words, places_of
-from app.geometry_words import error_keys, geometry_words
-from app.limit_kinds import LIMIT_KINDS
+from app.words.errors import error_keys, geometry_words
+from app.words.limit_kinds import LIMIT_KINDS
 from geometry.errors import GeometryError
 
 

@@ -6,10 +6,10 @@ from collections.abc import Callable, Mapping, Sequence
 from math import degrees
 from typing import Final
 
-from app.balance import NOTE, Balance, balances
 from app.cli.ends import CARS, End, FrontEnd, RearEnd
 from app.cli.tables import Column, Page
 from app.document.units import NO_VALUE, number_of, unit_of
+from app.judge.balance import NOTE, Balance, balances
 
 Reading = Callable[[Balance], float]
 

@@ -10,8 +10,8 @@ from app.cli.ends import End
 from app.cli.files import load, solve
 from app.cli.naming import title_of
 from app.document.model import Setup
-from app.rear_study import has_rear
-from app.study import has_front
+from app.systems.front.study import has_front
+from app.systems.rear.study import has_rear
 
 
 def check_words(path: Path) -> str:

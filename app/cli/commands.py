@@ -10,7 +10,7 @@ from pathlib import Path
 from app.cli.arguments import Call, parse_call, refuse_steer
 from app.cli.refused import WRONG_FILE, Refused
 from app.cli.terminal import terminal_of, write_json, write_text
-from app.unforeseen import unforeseen_words
+from app.words.unforeseen import unforeseen_words
 
 OpenBoard = Callable[[Path | None], int]
 

@@ -9,13 +9,13 @@ from math import radians
 from pathlib import Path
 from typing import Final
 
-from app.answers import Answered, StudyAnswers
 from app.cli.arguments import Call
 from app.cli.ends import CARS, CarName, End
 from app.cli.machine import UNITS, Rows, drivers, name, sweep_values
 from app.cli.naming import Naming
 from app.cli.report_json import all_notes
-from app.study import Ranges
+from app.systems.answers import Answered, StudyAnswers
+from app.systems.front.study import Ranges
 
 _OWN: Final = {"travel": "travel_mm", "roll": "roll_deg", "steer": "steer_mm"}
 

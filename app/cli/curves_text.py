@@ -7,7 +7,6 @@ from itertools import groupby
 from pathlib import Path
 from typing import Final
 
-from app.answers import value_in
 from app.cli.curves import Curves
 from app.cli.naming import title_of
 from app.cli.report_json import all_notes
@@ -15,8 +14,9 @@ from app.cli.tables import GAP, NO_BREAK, Column, Over, Page, Row
 from app.cli.terminal import Terminal
 from app.document.model import Units
 from app.document.units import format_value, number_of, unit_of
-from app.result_words import result_number, result_unit
-from geometry.catalogue import Result
+from app.systems.answers import value_in
+from app.words.results import result_number, result_unit
+from geometry.catalogue.front import Result
 
 _WIDTH: Final = 8  # characters of a figure
 _ALONE: Final = 15  # where only one car is shown

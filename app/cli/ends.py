@@ -7,17 +7,17 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Final, Literal, Protocol
 
-from app.answers import Answered, CarAnswers, StudyAnswers
 from app.cli import front_notes, rear_notes
 from app.cli.arguments import Axle, Over
 from app.cli.naming import Naming
 from app.document.naming import length_words
-from app.plain_words import Sentence, cautions, sentences
-from app.rear_study import RearCar, RearStudy, rear_sweep_at
-from app.spring_check import SpringCheck, spring_check
-from app.study import Ranges, Study, sweep_at
-from geometry.catalogue import RESULTS, Result
-from geometry.front_sweeps import FrontStudy
+from app.systems.answers import Answered, CarAnswers, StudyAnswers
+from app.systems.front.study import Ranges, Study, sweep_at
+from app.systems.rear.study import RearCar, RearStudy, rear_sweep_at
+from app.systems.said import Sentence, cautions, sentences
+from app.systems.spring_check import SpringCheck, spring_check
+from geometry.catalogue.front import RESULTS, Result
+from geometry.front.sweeps import FrontStudy
 
 CarName = Literal["measured", "proposed"]
 CARS: Final[tuple[CarName, CarName]] = ("measured", "proposed")

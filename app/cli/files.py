@@ -14,9 +14,9 @@ from app.document.atomic import reason, write_whole
 from app.document.faults import TOLD, rest_words
 from app.document.files import SetupFaults, read_setup
 from app.document.model import Setup
-from app.limit_kinds import LIMIT_KINDS
-from app.rear_study import study_rear
-from app.study import study
+from app.systems.front.study import study
+from app.systems.rear.study import study_rear
+from app.words.limit_kinds import LIMIT_KINDS
 from geometry.errors import GeometryError
 
 

@@ -21,14 +21,14 @@ from app.cli.naming import (
 )
 from app.document.model import Setup
 from app.document.units import format_value
-from app.geometry_words import geometry_words
-from app.spring_check import spring_check
-from app.study import FURTHEST, Driver, Study
-from geometry.catalogue import BY_KEY, RESULTS, Result
-from geometry.front_axle import Front
-from geometry.front_limits import explain
-from geometry.front_sweeps import FrontStudy, Sweep
-from geometry.road import survey_axle
+from app.systems.front.study import FURTHEST, Driver, Study
+from app.systems.spring_check import spring_check
+from app.words.errors import geometry_words
+from geometry.catalogue.front import BY_KEY, RESULTS, Result
+from geometry.front.axle import Front
+from geometry.front.limits import explain
+from geometry.front.road import survey_axle
+from geometry.front.sweeps import FrontStudy, Sweep
 
 _COIL_ONLY: Final = ("spring_length", "spring_force", "spring_motion_ratio", "coil_bind_travel")
 _BAR_ONLY: Final = ("bar_twist", "bar_motion_ratio", "bar_torque")

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from math import degrees
 from typing import Final
 
-from app.answers import Answered, CarAnswers, value_in
 from app.document.quantities import QUANTITIES
-from geometry.catalogue import Result, machine_name
+from app.systems.answers import Answered, CarAnswers, value_in
+from geometry.catalogue.front import Result, machine_name
 
 UNITS: Final = {
     "length": "mm",

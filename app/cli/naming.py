@@ -7,12 +7,12 @@ from typing import cast
 
 import numpy as np
 
-from app.answers import Answered
 from app.document.keys import KEYS
 from app.document.model import Setup
 from app.document.units import format_value
-from app.study import FURTHEST, Driver
-from geometry.catalogue import Result
+from app.systems.answers import Answered
+from app.systems.front.study import FURTHEST, Driver
+from geometry.catalogue.front import Result
 from geometry.vectors import Array
 
 Naming = Callable[[Result], str]  # how a note calls a result: by its title, or its machine name

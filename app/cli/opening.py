@@ -7,7 +7,7 @@ from pathlib import Path
 
 from app.cli.refused import Refused
 from app.cli.terminal import Terminal, write_text
-from app.system_check import display_available, explain, missing_libraries
+from app.qt.system_check import display_available, explain, missing_libraries
 
 
 def open_or_write(path: Path | None, open_board: Callable[[Path | None], int]) -> int:
@@ -22,7 +22,7 @@ def open_or_write(path: Path | None, open_board: Callable[[Path | None], int]) -
 
 
 def _refuse_without_samples() -> None:
-    from app.samples import sample_paths
+    from app.document.samples import sample_paths
 
     try:
         paths = sample_paths()
@@ -39,7 +39,7 @@ def _write_instead(path: Path | None) -> int:
     from app.cli.files import load, solve, write_file
     from app.cli.report_text import report_text
     from app.cli.sheet import write_sheet_file
-    from app.samples import first_sample
+    from app.document.samples import first_sample
 
     setup_path = path or first_sample()
     ends = solve(load(setup_path), setup_path)

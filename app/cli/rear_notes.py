@@ -7,7 +7,6 @@ from typing import Final, cast
 
 import numpy as np
 
-from app.answers import value_at_rest
 from app.cli.naming import (
     Naming,
     driver_words,
@@ -20,16 +19,17 @@ from app.cli.naming import (
 )
 from app.document.keys import is_point, left_of
 from app.document.model import Setup
+from app.document.moves import known_points
 from app.document.units import format_value
-from app.geometry_words import geometry_words
-from app.moves import known_points
-from app.rear_inputs import LEAF_POINTS
-from app.rear_study import RearCar, RearStudy, RearSweep, explain_rear_pose
-from app.spring_check import SpringCheck, coil_check, leaf_check
-from app.study import FURTHEST, Driver, Pose
-from geometry.catalogue import Result
-from geometry.leaf_rear import LeafRear
-from geometry.rear_catalogue import LEAF_RESULTS, LINK_RESULTS, REAR_RESULTS
+from app.systems.answers import value_at_rest
+from app.systems.front.study import FURTHEST, Driver, Pose
+from app.systems.rear.inputs import LEAF_POINTS
+from app.systems.rear.study import RearCar, RearStudy, RearSweep, explain_rear_pose
+from app.systems.spring_check import SpringCheck, coil_check, leaf_check
+from app.words.errors import geometry_words
+from geometry.catalogue.front import Result
+from geometry.catalogue.rear import LEAF_RESULTS, LINK_RESULTS, REAR_RESULTS
+from geometry.leaf.rear import LeafRear
 
 _SIDE_VIEW: Final = ("side_centre_x", "side_centre_z", "side_swing_arm_length")
 _BARS: Final = ("bars_close_at", "anti_squat_bars")

@@ -12,12 +12,12 @@ from app.cli.ends import CARS, RearEnd
 from app.cli.tables import Column, Over, Page, Row
 from app.document.model import Units
 from app.document.units import MINUS, NO_VALUE, number_of, unit_of
-from app.rear_study import RearCar
-from geometry.hop import LAYOUTS, MODE_NAMES, Modes
-from geometry.leaf_load import Model
-from geometry.leaf_pack import Leaf
-from geometry.leaf_rear import LeafRear
-from geometry.wind_up import WindUp
+from app.systems.rear.study import RearCar
+from geometry.leaf.hop import LAYOUTS, MODE_NAMES, Modes
+from geometry.leaf.load import Model
+from geometry.leaf.pack import Leaf
+from geometry.leaf.rear import LeafRear
+from geometry.leaf.wind_up import WindUp
 
 _MODES: Final = (1, 2, 3)  # hop, tramp, wind-up: what the dampers' places change
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
-from app.answers import CarAnswers
 from app.cli.asked import doubts_of
 from app.cli.balance import balance_object
 from app.cli.ends import CARS, CarName, End, FrontEnd, RearEnd, car_of, cautions_of
@@ -20,9 +19,10 @@ from app.cli.machine import (
     sweep_values,
 )
 from app.cli.rear_tables import rear_object
-from app.limit_readings import LimitReading, Reading, limit_readings
-from app.spring_check import SpringCheck
-from geometry.catalogue import Result
+from app.systems.answers import CarAnswers
+from app.systems.limits import LimitReading, Reading, limit_readings
+from app.systems.spring_check import SpringCheck
+from geometry.catalogue.front import Result
 
 _CHECKED = {
     "length": ("free_length_mm", "length"),

@@ -6,7 +6,6 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Final
 
-from app.answers import Answered, CarAnswers, StudyAnswers, value_at_rest, value_in
 from app.cli.asked import doubts_of
 from app.cli.balance import balance_table
 from app.cli.ends import CARS, End, RearEnd, car_of, cautions_of
@@ -17,9 +16,10 @@ from app.cli.tables import Column, Page, Row
 from app.cli.terminal import Terminal
 from app.document.keys import is_point
 from app.document.model import Change, Setup, Units
-from app.limit_readings import SIDES, LimitReading, limit_readings
-from app.result_words import is_zero, result_number, result_unit
-from geometry.catalogue import JOINTS, Result
+from app.systems.answers import Answered, CarAnswers, StudyAnswers, value_at_rest, value_in
+from app.systems.limits import SIDES, LimitReading, limit_readings
+from app.words.results import is_zero, result_number, result_unit
+from geometry.catalogue.front import JOINTS, Result
 
 _MARKS: Final = {"wrong": "!! ", "watch": "!  ", "plain": "-  "}
 _UNITS: Final = {"mm": "mm, N, degrees", "in": "in, lbf, degrees"}

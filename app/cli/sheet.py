@@ -11,7 +11,7 @@ from app.cli.arguments import Paper
 from app.cli.ends import End, FrontEnd, RearEnd
 from app.cli.refused import Refused
 from app.document.atomic import reason
-from app.system_check import display_available, explain, missing_libraries
+from app.qt.system_check import display_available, explain, missing_libraries
 
 
 def write_sheet_file(ends: Sequence[End], path: Path, paper: Paper, source: str) -> None:

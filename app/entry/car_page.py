@@ -18,7 +18,6 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.border import fenced
 from app.drawing.views import View
 from app.entry.invented import picture
 from app.entry.lessons import PAGES
@@ -29,6 +28,7 @@ from app.entry.pieces import label, named
 from app.entry.readings import Draft
 from app.entry.sitting import Sitting
 from app.entry.steps import NO_SPRING, spring_of, with_spring
+from app.qt.border import fenced
 
 UNITS: Final = {"millimetres": "mm", "inches": "in"}
 SPRINGS: Final = ("coil on the upper arm", "coil on the lower arm", "torsion bar", NO_SPRING)

@@ -13,7 +13,6 @@ from PySide6.QtCore import QLocale, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QCloseEvent, QKeySequence, QShortcut
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QVBoxLayout, QWidget
 
-from app.border import fenced
 from app.document.keys import KEYS
 from app.document.model import Setup
 from app.entry.car_page import CarPage
@@ -32,9 +31,10 @@ from app.entry.shelf import Shelf, Unfinished, unfinished
 from app.entry.sitting import START, Sitting
 from app.entry.step_list import StepList
 from app.entry.steps import draft_of, new_draft
-from app.filing import measuring_folder
+from app.filing.filing import measuring_folder
 from app.paint.palette import PALETTES
-from app.session import Session
+from app.qt.border import fenced
+from app.session.session import Session
 
 AUTOSAVE: Final = 1000  # ms after the first change that isn't kept yet
 PAGES: Final[dict[str, type[Page]]] = {

@@ -10,13 +10,13 @@ from PySide6.QtCore import QLineF, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QWidget
 
-from app.border import fenced
 from app.drawing.strokes import Bounds, Drawing, Handle
 from app.drawing.views import Frame, centred_frame, fitting_scale
 from app.paint.handles import Attention
 from app.paint.lettering import screen_lettering
 from app.paint.painter import Medium, paint_drawing
 from app.paint.palette import PALETTES
+from app.qt.border import fenced
 
 MARGIN: Final = 14.0  # px around a fitted drawing
 NEAR: Final = 12.0  # px, how near a press must be to a point

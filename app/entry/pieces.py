@@ -8,7 +8,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QLabel, QLayout, QPushButton, QWidget
 
-from app.border import fenced
+from app.qt.border import fenced
 
 Piece = TypeVar("Piece", bound=QWidget)
 

@@ -17,7 +17,7 @@ from app.entry.pieces import label, small_button
 from app.entry.readings import fields_of
 from app.entry.sitting import Sitting
 from app.entry.value_line import ValueLine
-from app.tips import tip
+from app.qt.tips import tip
 
 SAME_AS = {"damper_arm": "spring_arm", "damper_body": "spring_body"}
 

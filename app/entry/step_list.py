@@ -8,9 +8,9 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QIcon, QPainter, QPen, QPixmap, QPolygonF, QShowEvent
 from PySide6.QtWidgets import QListWidget, QListWidgetItem, QWidget
 
-from app.border import fenced
 from app.entry.sitting import Sitting, State
 from app.paint.palette import PALETTES, Inks
+from app.qt.border import fenced
 
 KEY: Final = Qt.ItemDataRole.UserRole
 SPOKEN: Final = Qt.ItemDataRole.AccessibleTextRole

@@ -6,8 +6,8 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent
 from PySide6.QtWidgets import QLineEdit, QWidget
 
-from app.border import fenced
 from app.entry.sitting import Sitting
+from app.qt.border import fenced
 
 
 @fenced

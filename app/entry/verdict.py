@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import Final
 
-from app.answers import value_at_rest
 from app.document.model import Setup
 from app.document.units import format_value
-from app.study import result_of, study
+from app.systems.answers import value_at_rest
+from app.systems.front.study import result_of, study
 from geometry.errors import GeometryError
 
 FIRST_LOOK: Final = (

@@ -14,23 +14,23 @@ from PySide6.QtSvg import QSvgGenerator
 
 from app.document.atomic import write_whole
 from app.document.plain_text import one_line
-from app.drawing.front import Options, Shown, front_drawings
-from app.drawing.rear import RearOptions, RearShown, rear_drawings
 from app.drawing.strokes import Bounds, Drawing
 from app.drawing.views import View, centred_frame
 from app.export.tables import whole
 from app.paint.lettering import Lettering
 from app.paint.painter import Medium, paint_drawing
 from app.paint.palette import PALETTES
-from app.rear_answers import RearStudy
-from app.sheet.faces import DOTS
-from app.sheet.flow import height_of
-from app.sheet.ink import Ink
-from app.sheet.paper import A4
+from app.paper.faces import DOTS
+from app.paper.flow import height_of
+from app.paper.ink import Ink
+from app.paper.sizes import A4
 from app.sheet.pdf import needs_application
 from app.sheet.plots import CURVES, curve_block, legend
 from app.sheet.rear_pages import rear_curves
-from app.study import Study
+from app.systems.front.drawing.drawing import Options, Shown, front_drawings
+from app.systems.front.study import Study
+from app.systems.rear.answers import RearStudy
+from app.systems.rear.drawing.drawing import RearOptions, RearShown, rear_drawings
 
 Target = str | os.PathLike[str]
 Paint = Callable[[QPainter], None]

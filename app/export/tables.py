@@ -11,16 +11,16 @@ from typing import Final, Literal, cast
 
 import numpy as np
 
-from app.answers import Answered, CarAnswers, value_at_rest
 from app.document.atomic import write_whole
 from app.document.keys import KEYS, points_of
 from app.document.model import Vec
+from app.document.moves import known_points
 from app.document.quantities import QUANTITIES
-from app.moves import known_points
-from app.places import proposed_places
-from app.rear_answers import RearStudy
-from app.study import Study, complete
-from geometry.catalogue import Result
+from app.systems.answers import Answered, CarAnswers, value_at_rest
+from app.systems.front.study import Study, complete
+from app.systems.places import proposed_places
+from app.systems.rear.answers import RearStudy
+from geometry.catalogue.front import Result
 
 Over = Literal["travel", "roll", "steer"]
 Target = str | os.PathLike[str]

@@ -11,7 +11,7 @@ from app.document.model import Setup, Units, Vec
 from app.drawing.strokes import Paper
 from app.drawing.views import View
 from app.gestures.target import renamed, with_target
-from app.session import Session
+from app.session.session import Session
 
 SNAP: Final[dict[Units, float]] = {"mm": 1.0, "in": 25.4 / 32}  # [mm]
 AXIS_WORDS: Final = ("X", "Y", "Z")

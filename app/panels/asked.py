@@ -7,8 +7,8 @@ from typing import Final
 from app.document.keys import KEYS
 from app.document.model import Limit
 from app.document.proposal import proposed_values
-from app.session import Session
-from geometry.catalogue import Result
+from app.session.session import Session
+from geometry.catalogue.front import Result
 
 FIRST: Final = frozenset(
     (

@@ -17,12 +17,12 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.border import fenced
 from app.document.entries import EntryError, parse_value
 from app.document.model import Units
 from app.panels.figures import decimal_sign
-from app.places import typed_step
-from app.tips import tip
+from app.qt.border import fenced
+from app.qt.tips import tip
+from app.systems.places import typed_step
 
 Index = QModelIndex | QPersistentModelIndex
 Read = Callable[[str], Any]

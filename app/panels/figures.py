@@ -7,10 +7,10 @@ from typing import Final
 
 from PySide6.QtCore import QLocale
 
-from app import result_words
 from app.document.model import Limit, Units
 from app.document.units import MINUS, NO_VALUE, number_of, unit_of
-from geometry.catalogue import Result
+from app.words import results as result_words
+from geometry.catalogue.front import Result
 
 NOTHING: Final = "—"
 

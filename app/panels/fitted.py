@@ -9,7 +9,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QSplitter, QWidget
 
-from app.border import fenced
+from app.qt.border import fenced
 
 Wanted = Callable[[], int]  # the height at which a part shows all it has [px]
 

@@ -10,8 +10,8 @@ from PySide6.QtCore import QElapsedTimer, QEvent, QObject, Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QApplication
 
-from app.border import fenced
-from app.session import Session
+from app.qt.border import fenced
+from app.session.session import Session
 
 PERIOD: Final = 3.2  # s for a run there and back
 FRAME: Final = 16  # ms

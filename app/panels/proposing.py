@@ -14,11 +14,11 @@ from app.document.edits import (
 )
 from app.document.keys import KEYS, left_of, right_of
 from app.document.model import Change, Setup, Units, Value, Vec
+from app.document.moves import known_points, side_moves
 from app.document.plausible import Question, all_questions, told
 from app.document.proposal import add, mirrored, point_in, proposed_values
 from app.gestures.target import renamed, with_target
-from app.moves import known_points, side_moves
-from app.session import Session
+from app.session.session import Session
 
 Edit = Callable[[Setup, int], Setup]
 REST: Final[Vec] = (0.0, 0.0, 0.0)

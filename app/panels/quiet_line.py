@@ -11,9 +11,9 @@ from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QFont, QPainter, QPaintEvent, QPalette
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from app.border import fenced
 from app.document.plain_text import one_line
-from app.tips import tip
+from app.qt.border import fenced
+from app.qt.tips import tip
 
 MOST: Final = 28  # a line asks for no more room than so many times its height
 

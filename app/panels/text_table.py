@@ -24,12 +24,12 @@ from PySide6.QtWidgets import (
     QTableView,
 )
 
-from app.border import fenced
 from app.paint.palette import PALETTES, Inks
-from app.panels.paper import EDGE, paint_ring, plain_view
-from app.panels.table_head import TableHead
+from app.panels.lists.table_head import TableHead
+from app.panels.widgets import EDGE, paint_ring, plain_view
 from app.panels.writing import Face, Faces, Ink
-from app.tips import tip
+from app.qt.border import fenced
+from app.qt.tips import tip
 
 Index = QModelIndex | QPersistentModelIndex
 Role = Qt.ItemDataRole

@@ -7,7 +7,7 @@ from typing import Final, Literal
 from PySide6.QtGui import QFont, QFontMetrics, QPainter
 
 from app.paint.palette import Inks
-from app.panels.paper import SMALL, text_font
+from app.panels.widgets import SMALL, text_font
 
 Face = Literal["plain", "bold", "tight", "small", "small bold"]
 Ink = Literal["ink", "second", "accent"]

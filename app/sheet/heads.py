@@ -9,9 +9,9 @@ from typing import Final
 from app import VERSION
 from app.document.model import Setup
 from app.document.units import format_value
-from app.sheet.faces import FINE, LEAST, SMALL, STRONG, TEXT, TITLE, Face, fitting, wrapped
-from app.sheet.ink import MIDDLE, THICK, Ink
-from app.sheet.paper import Paper
+from app.paper.faces import FINE, LEAST, SMALL, STRONG, TEXT, TITLE, Face, fitting, wrapped
+from app.paper.ink import MIDDLE, THICK, Ink
+from app.paper.sizes import Paper
 
 TOP: Final = 12.0  # first ink of a page [mm]
 BODY: Final = 28.5  # where what the page is about begins

@@ -7,12 +7,12 @@ from math import dist
 from typing import Final
 
 from app.document.units import NO_VALUE, number_of, unit_of
-from app.rear_study import RearCar, RearStudy
-from app.sheet.faces import FINE, SMALL, SMALL_STRONG, STRONG, TEXT
-from app.sheet.flow import Block, kept, spaced
-from app.sheet.paper import Paper
-from app.sheet.parts import Cell, Column, heading, paragraph, row
-from geometry.link_axle import Link
+from app.paper.faces import FINE, SMALL, SMALL_STRONG, STRONG, TEXT
+from app.paper.flow import Block, kept, spaced
+from app.paper.parts import Cell, Column, heading, paragraph, row
+from app.paper.sizes import Paper
+from app.systems.rear.study import RearCar, RearStudy
+from geometry.links.axle import Link
 
 ROW: Final = 5.4
 SEEN: Final = 0.05  # a smaller difference is none [mm]

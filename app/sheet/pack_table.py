@@ -10,16 +10,16 @@ import numpy as np
 
 from app.document.model import Leaf, Setup, Units, Value
 from app.document.units import NO_VALUE, format_value, number_of, unit_of
-from app.rear_inputs import proposed_rear_values
-from app.rear_study import RearCar, RearStudy
-from app.sheet.bench import bench_length, bench_number
-from app.sheet.faces import FINE, SMALL, SMALL_STRONG, STRONG, TEXT, Face
-from app.sheet.flow import Block, kept, spaced
-from app.sheet.leaf_steps import KEY, Leaves, paired, thickness
-from app.sheet.paper import Paper
-from app.sheet.parts import Cell, Column, beside, heading, paragraph, row
-from geometry.leaf_load import LeafStresses, Model
-from geometry.leaf_pack import LeafPack, cutting_list
+from app.paper.faces import FINE, SMALL, SMALL_STRONG, STRONG, TEXT, Face
+from app.paper.flow import Block, kept, spaced
+from app.paper.parts import Cell, Column, beside, heading, paragraph, row
+from app.paper.sizes import Paper
+from app.systems.rear.inputs import proposed_rear_values
+from app.systems.rear.shop.bench import bench_length, bench_number
+from app.systems.rear.shop.leaf_steps import KEY, Leaves, paired, thickness
+from app.systems.rear.study import RearCar, RearStudy
+from geometry.leaf.load import LeafStresses, Model
+from geometry.leaf.pack import LeafPack, cutting_list
 
 ROW: Final = 5.4
 STRESS_ROW: Final = 4.4

@@ -9,21 +9,21 @@ from typing import Final
 
 from PySide6.QtGui import QPainter
 
-from app.rear_study import RearStudy
-from app.sheet.faces import DOTS
-from app.sheet.flow import Block, Page, flow, height_of
+from app.paper.faces import DOTS
+from app.paper.flow import Block, Page, flow, height_of
+from app.paper.ink import Ink
+from app.paper.parts import heading
+from app.paper.sizes import A4, Paper
 from app.sheet.heads import BODY, FOOT, Imprint, imprint_of, paint_foot, paint_head
-from app.sheet.ink import Ink
-from app.sheet.paper import A4, Paper
-from app.sheet.parts import heading
 from app.sheet.plots import curve_block, legend
 from app.sheet.point_table import point_table
 from app.sheet.rear_pages import rear_sections
 from app.sheet.result_table import limit_blocks, missing_blocks, note_blocks, result_blocks
-from app.sheet.subject import Subject
 from app.sheet.views_page import views_block
 from app.sheet.work_order import work_order
-from app.study import Study, complete
+from app.shop.subject import Subject
+from app.systems.front.study import Study, complete
+from app.systems.rear.study import RearStudy
 
 FRONT: Final = "Front suspension"
 

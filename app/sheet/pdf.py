@@ -13,11 +13,11 @@ from PySide6.QtGui import QGuiApplication, QPainter, QPdfWriter
 from app import VERSION
 from app.document.atomic import write_whole
 from app.document.plain_text import one_line
-from app.rear_study import RearStudy
+from app.paper.sizes import PAPERS, PaperName
+from app.paper.spaces import with_plain_spaces
 from app.sheet.pages import SetupSheet, setup_sheet
-from app.sheet.paper import PAPERS, PaperName
-from app.sheet.spaces import with_plain_spaces
-from app.study import Study
+from app.systems.front.study import Study
+from app.systems.rear.study import RearStudy
 
 DPI: Final = 1200
 _kept: list[QGuiApplication] = []

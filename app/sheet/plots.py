@@ -9,17 +9,17 @@ from typing import Final
 
 import numpy as np
 
-from app.answers import CarAnswers
 from app.document.model import Units
 from app.document.units import number_of, shown
-from app.result_words import result_unit
-from app.sheet.both_cars import result_named
-from app.sheet.faces import FINE, SMALL, SMALL_STRONG, width_of, wrapped
-from app.sheet.flow import Block
-from app.sheet.ink import GREY, MIDDLE, THICK, THIN, Ink, Place
-from app.sheet.paper import Paper
-from app.sheet.subject import AnyStudy
-from geometry.catalogue import Result
+from app.paper.faces import FINE, SMALL, SMALL_STRONG, width_of, wrapped
+from app.paper.flow import Block
+from app.paper.ink import GREY, MIDDLE, THICK, THIN, Ink, Place
+from app.paper.sizes import Paper
+from app.shop.subject import AnyStudy
+from app.systems.answers import CarAnswers
+from app.systems.both_cars import result_named
+from app.words.results import result_unit
+from geometry.catalogue.front import Result
 
 CURVES: Final = ("camber", "toe", "caster", "roll_centre_height", "track_change", "wheel_rate")
 LEAST: Final = {  # the least span of an axis in shown units: a straight line isn't made a drama

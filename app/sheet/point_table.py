@@ -9,17 +9,18 @@ from typing import Final, cast
 from app.document.keys import ALL_KEYS, KEYS, left_of, points_of
 from app.document.model import Setup, Units, Vec
 from app.document.units import MINUS, NO_VALUE, format_value, number_of
-from app.drawing import front_places, rear_places
-from app.drawing.front_scene import whole_moves
-from app.drawing.front_words import FrontWords
-from app.drawing.rear_scene import moves_of
-from app.rear_study import RearStudy
-from app.sheet.faces import FINE, LEAST, SMALL, SMALL_STRONG, Face, width_of
-from app.sheet.flow import Block, kept
-from app.sheet.ink import Ink
-from app.sheet.paper import Paper
-from app.sheet.parts import Cell, Column, heading, row
-from app.sheet.subject import AnyStudy, end_of
+from app.paper.faces import FINE, LEAST, SMALL, SMALL_STRONG, Face, width_of
+from app.paper.flow import Block, kept
+from app.paper.ink import Ink
+from app.paper.parts import Cell, Column, heading, row
+from app.paper.sizes import Paper
+from app.shop.subject import AnyStudy, end_of
+from app.systems.front.drawing import places as front_places
+from app.systems.front.drawing.scene import whole_moves
+from app.systems.front.drawing.words import FrontWords
+from app.systems.rear.drawing import places as rear_places
+from app.systems.rear.drawing.scene import moves_of
+from app.systems.rear.study import RearStudy
 
 ROW: Final = 4.6
 MOVE: Final = 32.0  # room for a move in words [mm]

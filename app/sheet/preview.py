@@ -9,10 +9,10 @@ from PySide6.QtPrintSupport import QPrinter, QPrintPreviewDialog
 from PySide6.QtWidgets import QWidget
 
 from app import VERSION
-from app.rear_study import RearStudy
+from app.paper.sizes import paper_of, remember_paper, usual_paper
 from app.sheet.pages import setup_sheet
-from app.sheet.paper import paper_of, remember_paper, usual_paper
-from app.study import Study
+from app.systems.front.study import Study
+from app.systems.rear.study import RearStudy
 
 
 def open_preview(

@@ -5,20 +5,20 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from app.rear_study import RearStudy
-from app.sheet.flow import Block, height_of
+from app.paper.flow import Block, height_of
+from app.paper.parts import heading
+from app.paper.sizes import Paper
 from app.sheet.link_table import link_blocks
 from app.sheet.pack_table import pack_blocks, stress_blocks
-from app.sheet.paper import Paper
-from app.sheet.parts import heading
 from app.sheet.plots import curve_block, legend
 from app.sheet.point_table import point_table
 from app.sheet.rear_tables import hop_blocks, torque_blocks
-from app.sheet.rear_targets import knows_pinion
 from app.sheet.rear_views import rear_views_block
 from app.sheet.result_table import limit_blocks, missing_blocks, note_blocks, result_blocks
 from app.sheet.spring_plots import plot_blocks
-from app.sheet.subject import Subject
+from app.shop.subject import Subject
+from app.systems.rear.shop.targets import knows_pinion
+from app.systems.rear.study import RearStudy
 
 REAR: Final = "Rear suspension"
 LEAF_CURVES: Final = (

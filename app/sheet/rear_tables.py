@@ -7,15 +7,15 @@ from typing import Final
 
 from app.document.model import Setup
 from app.document.units import MINUS, NO_VALUE, format_value, number_of, unit_of
-from app.plain_words.rear_hop import LOW
-from app.rear_study import RearCar, RearStudy
-from app.sheet.faces import FINE, SMALL, SMALL_STRONG, Face
-from app.sheet.flow import Block, kept, spaced
-from app.sheet.paper import Paper
-from app.sheet.parts import Cell, Column, heading, paragraph, row
-from app.sheet.rear_targets import knows_pinion
-from geometry.hop import LAYOUTS, Modes
-from geometry.wind_up import WindUp
+from app.paper.faces import FINE, SMALL, SMALL_STRONG, Face
+from app.paper.flow import Block, kept, spaced
+from app.paper.parts import Cell, Column, heading, paragraph, row
+from app.paper.sizes import Paper
+from app.systems.rear.shop.targets import knows_pinion
+from app.systems.rear.study import RearCar, RearStudy
+from app.systems.rear.words.hop import LOW
+from geometry.leaf.hop import LAYOUTS, Modes
+from geometry.leaf.wind_up import WindUp
 
 ROW: Final = 4.6
 MODES: Final = ((1, "Hop"), (2, "Tramp"), (3, "Wind-up"))

@@ -6,18 +6,18 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from app.document.model import Setup
-from app.drawing.rear import RearOptions, RearShown, rear_drawing
 from app.drawing.strokes import Bounds, Drawing, OffViewPointer
 from app.drawing.views import Frame, View
 from app.paint.painter import Medium, paint_drawing, paper_medium
 from app.paint.palette import BLACK
-from app.rear_study import RearStudy
-from app.sheet.check_bars import INCHES, level_bars, upright_bars
-from app.sheet.faces import DOTS, FINE, SMALL, SMALL_STRONG, STRONG, font_of
-from app.sheet.flow import Block
-from app.sheet.ink import MIDDLE, THICK, THIN, Ink
-from app.sheet.paper import Paper
-from app.sheet.parts import heading
+from app.paper.check_bars import INCHES, level_bars, upright_bars
+from app.paper.faces import DOTS, FINE, SMALL, SMALL_STRONG, STRONG, font_of
+from app.paper.flow import Block
+from app.paper.ink import MIDDLE, THICK, THIN, Ink
+from app.paper.parts import heading
+from app.paper.sizes import Paper
+from app.systems.rear.drawing.drawing import RearOptions, RearShown, rear_drawing
+from app.systems.rear.study import RearStudy
 
 SCALES: Final = (5, 6, 8, 10, 12, 15, 20)
 READABLE: Final = 10  # a smaller scale of the side view is not taken only to save a page

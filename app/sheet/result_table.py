@@ -6,15 +6,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
-from app.answers import CarAnswers, StudyAnswers
 from app.document.keys import KEYS
 from app.document.model import Setup
 from app.document.units import NO_VALUE
-from app.limit_readings import LimitReading, Reading, limit_readings
-from app.rear_study import RearCar
-from app.result_words import is_zero, limit_words, result_number, result_text, result_unit
-from app.sheet.both_cars import results_of, value_of
-from app.sheet.faces import (
+from app.paper.faces import (
     FINE,
     FINE_STRONG,
     LEAST,
@@ -24,13 +19,18 @@ from app.sheet.faces import (
     Face,
     width_of,
 )
-from app.sheet.flow import Block, kept
-from app.sheet.ink import GREY, THIN, Ink
-from app.sheet.paper import Paper
-from app.sheet.parts import Column, heading, paragraph, row
-from app.sheet.rear_targets import knows_pinion
-from app.sheet.subject import AnyStudy, end_of
-from geometry.catalogue import Result
+from app.paper.flow import Block, kept
+from app.paper.ink import GREY, THIN, Ink
+from app.paper.parts import Column, heading, paragraph, row
+from app.paper.sizes import Paper
+from app.shop.subject import AnyStudy, end_of
+from app.systems.answers import CarAnswers, StudyAnswers
+from app.systems.both_cars import results_of, value_of
+from app.systems.limits import LimitReading, Reading, limit_readings
+from app.systems.rear.shop.targets import knows_pinion
+from app.systems.rear.study import RearCar
+from app.words.results import is_zero, limit_words, result_number, result_text, result_unit
+from geometry.catalogue.front import Result
 
 ROW: Final = 3.85
 GROUP: Final = 5.0

@@ -11,13 +11,13 @@ from numpy.typing import NDArray
 
 from app.document.model import Units
 from app.document.units import number_of, shown
-from app.rear_study import RearCar, RearStudy
-from app.sheet.faces import FINE, SMALL, SMALL_STRONG, width_of
-from app.sheet.flow import Block
-from app.sheet.ink import GREY, MIDDLE, THICK, THIN, Ink, Place
-from app.sheet.paper import Paper
-from app.sheet.parts import heading
+from app.paper.faces import FINE, SMALL, SMALL_STRONG, width_of
+from app.paper.flow import Block
+from app.paper.ink import GREY, MIDDLE, THICK, THIN, Ink, Place
+from app.paper.parts import heading
+from app.paper.sizes import Paper
 from app.sheet.plots import DASHES, Axis, axis_for
+from app.systems.rear.study import RearCar, RearStudy
 
 HEIGHT: Final = 62.0  # with title and figures [mm]
 HEAD: Final = 6.0

@@ -6,19 +6,19 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from app.document.model import Setup
-from app.drawing.front import Options, Shown, front_drawings
-from app.drawing.front_scene import whole_moves
 from app.drawing.strokes import Bounds, Drawing, OffViewPointer
 from app.drawing.views import Frame, View
 from app.paint.painter import Medium, paint_drawing, paper_medium
 from app.paint.palette import BLACK
-from app.sheet.check_bars import INCHES, level_bars, upright_bars
-from app.sheet.faces import DOTS, FINE, SMALL, SMALL_STRONG, STRONG, font_of
-from app.sheet.flow import Block
-from app.sheet.ink import MIDDLE, THICK, THIN, Ink
-from app.sheet.paper import Paper
-from app.sheet.parts import heading
-from app.study import Study
+from app.paper.check_bars import INCHES, level_bars, upright_bars
+from app.paper.faces import DOTS, FINE, SMALL, SMALL_STRONG, STRONG, font_of
+from app.paper.flow import Block
+from app.paper.ink import MIDDLE, THICK, THIN, Ink
+from app.paper.parts import heading
+from app.paper.sizes import Paper
+from app.systems.front.drawing.drawing import Options, Shown, front_drawings
+from app.systems.front.drawing.scene import whole_moves
+from app.systems.front.study import Study
 
 Size = tuple[float, float]  # of paper [mm]
 

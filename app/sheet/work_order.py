@@ -5,13 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
-from app.answers import StudyAnswers
 from app.document.model import Setup
 from app.document.units import format_value
-from app.plain_words import Sentence, sentences
-from app.plain_words import cautions as cautions_of
-from app.rear_study import RearStudy
-from app.sheet.faces import (
+from app.paper.faces import (
     FIGURE,
     FINE,
     HEADING,
@@ -23,16 +19,20 @@ from app.sheet.faces import (
     width_of,
     wrapped,
 )
-from app.sheet.flow import Block, flow, height_of, kept, spaced
+from app.paper.flow import Block, flow, height_of, kept, spaced
+from app.paper.ink import GREY, MIDDLE, THICK, THIN, Ink
+from app.paper.parts import Column, heading, paragraph, row
+from app.paper.sizes import Paper
 from app.sheet.heads import BODY, FOOT
-from app.sheet.ink import GREY, MIDDLE, THICK, THIN, Ink
-from app.sheet.jobs import Job, jobs
-from app.sheet.outcomes import Outcome, outcomes
-from app.sheet.paper import Paper
-from app.sheet.parts import Column, heading, paragraph, row
-from app.sheet.rear_targets import rear_targets
-from app.sheet.subject import AnyStudy, Subject, end_of
-from app.sheet.targets import Target, settles_by, targets
+from app.shop.outcomes import Outcome, outcomes
+from app.shop.subject import AnyStudy, Subject, end_of
+from app.systems.answers import StudyAnswers
+from app.systems.front.shop.jobs import Job, jobs
+from app.systems.front.shop.targets import Target, settles_by, targets
+from app.systems.rear.shop.targets import rear_targets
+from app.systems.rear.study import RearStudy
+from app.systems.said import Sentence, sentences
+from app.systems.said import cautions as cautions_of
 
 BOX: Final = 5.6  # side of a box to tick [mm]
 INDENT: Final = 16.5

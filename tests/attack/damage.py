@@ -4,17 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from pathlib import Path
 from random import Random
 from typing import Final
 
-import sample_setups
 from tests.document.examples import EXAMPLES
+from tests.helpers.project import SAMPLE_FILES
 
-SAMPLES: Final = [
-    path.read_text(encoding="utf-8")
-    for path in sorted(Path(sample_setups.__file__).parent.glob("*.toml"))
-]
+SAMPLES: Final = [path.read_text(encoding="utf-8") for path in SAMPLE_FILES]
 WHOLE: Final = [*SAMPLES, *EXAMPLES]
 
 _NUMBERS: Final = """

@@ -6,22 +6,20 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from functools import partial
 from math import hypot
-from pathlib import Path
 from random import Random
 from typing import Final
 
 from PySide6.QtCore import QCoreApplication
 
-import sample_setups
 from app.document.files import read_setup
 from app.document.model import Setup
 from app.drawing.strokes import Grip, Handle, Paper
 from app.drawing.views import View
 from app.gestures.move_points import MovePoints
 from app.gestures.pose_car import PoseCar, within
-from app.limit_kinds import LIMIT_KINDS
-from app.session import Session
-from app.study import Pose
+from app.session.session import Session
+from app.systems.front.study import Pose
+from app.words.limit_kinds import LIMIT_KINDS
 from tests.attack.failures import TooLong, cpu_limit, place_of
 from tests.attack.other_things import OtherThings
 from tests.attack.shown import (
@@ -35,8 +33,9 @@ from tests.attack.shown import (
     wrong_words,
 )
 from tests.attack.wild import Story, Tally, watched
+from tests.helpers.project import SAMPLE_FILES
 
-CARS: Final = sorted(Path(sample_setups.__file__).parent.glob("*.toml"))
+CARS: Final = SAMPLE_FILES
 SMALL: Final = 0.2  # mm; after such a step nothing may jump
 JUMP: Final = 5.0  # mm; what goes further in a small step is looked at more closely
 PARTS: Final = 32  # of a step that is looked at more closely

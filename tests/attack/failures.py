@@ -8,9 +8,8 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from types import FrameType
-from typing import Final
 
-ROOT: Final = Path(__file__).parents[2]
+from tests.helpers.project import ROOT
 
 
 class TooLong(BaseException):

@@ -36,7 +36,7 @@ from app.document.faults import Fault, SetupFaults
 from app.document.files import read_setup, write_setup
 from app.document.keys import ALL_KEYS
 from app.document.upgrades import FORMAT
-from app.limit_kinds import LIMIT_KINDS
+from app.words.limit_kinds import LIMIT_KINDS
 from tests.attack.damage import damaged_file
 from tests.attack.failures import ROOT, TooLong, cpu_limit, place_of
 

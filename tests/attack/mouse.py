@@ -34,12 +34,12 @@ from PySide6.QtWidgets import (
 from shiboken6 import isValid
 
 from app.board.view import BoardView
+from app.desk.main import application, open_window
+from app.desk.window import Window
 from app.document.files import read_setup
 from app.document.model import Setup
 from app.drawing.views import View
-from app.limit_kinds import LIMIT_KINDS
-from app.main import application, open_window
-from app.window import Window
+from app.words.limit_kinds import LIMIT_KINDS
 from tests.attack.drags import CARS
 from tests.attack.failures import place_of
 from tests.attack.shown import NO_NUMBER, differs_from_fresh, wrong_drawing, wrong_figures

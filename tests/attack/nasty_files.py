@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final
 
-from app.samples import first_sample
+from app.document.samples import first_sample
 from tests.attack.files import Kind
 
 FOLDER: Final = Path(__file__).parent / "nasty"

@@ -17,12 +17,12 @@ from pathlib import Path
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QMessageBox, QWidget
 
-from app.asking import Answer, Asker
+from app.desk.main import application, open_window
+from app.desk.window import Window
 from app.document.faults import Fault
-from app.main import application, open_window
-from app.session import Session
-from app.study import Pose
-from app.window import Window
+from app.filing.asking import Answer, Asker
+from app.session.session import Session
+from app.systems.front.study import Pose
 from tests.attack.failures import ROOT, place_of
 from tests.attack.wild import Story, Tally, watched
 

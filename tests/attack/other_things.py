@@ -13,9 +13,9 @@ from app.document.model import Leaf, Setup
 from app.document.quantities import QUANTITIES
 from app.gestures.move_points import MovePoints
 from app.gestures.target import with_target
-from app.rear_display import RearDisplay
-from app.session import Session
-from app.study import Pose
+from app.session.session import Session
+from app.systems.front.study import Pose
+from app.systems.rear.display import RearDisplay
 from tests.attack.shown import places
 from tests.attack.wild import Story
 

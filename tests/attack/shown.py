@@ -17,11 +17,11 @@ import numpy as np
 from app.board.axles import face_of
 from app.drawing.strokes import Drawing, Handle, Paper
 from app.drawing.views import View
-from app.panels.result_rows import Row, lines_of, said_by, why_nothing
-from app.plain_words import sentences
-from app.rear_study import rear_ranges, study_rear
-from app.session import AnyStudy, AnySweep, Session
-from app.study import study
+from app.panels.lists.result_rows import Row, lines_of, said_by, why_nothing
+from app.session.session import AnyStudy, AnySweep, Session
+from app.systems.front.study import study
+from app.systems.rear.study import rear_ranges, study_rear
+from app.systems.said import sentences
 from geometry.errors import GeometryError
 
 NO_NUMBER: Final = re.compile(r"(?<![A-Za-z])[+−-]?(?:nan|inf)(?![A-Za-z])", re.IGNORECASE)

@@ -12,9 +12,9 @@ from app.document import edits
 from app.document.files import read_setup
 from app.drawing.views import View
 from app.gestures.move_points import MovePoints
-from app.limit_kinds import LIMIT_KINDS
-from app.session import Axle, Session
-from app.study import Pose
+from app.session.session import Axle, Session
+from app.systems.front.study import Pose
+from app.words.limit_kinds import LIMIT_KINDS
 from tests.attack.drags import CARS, wild_run
 from tests.attack.nasty_files import NASTY
 from tests.attack.shown import wrong_drawing, wrong_figures, wrong_words

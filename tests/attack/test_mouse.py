@@ -8,17 +8,14 @@ from pathlib import Path
 import pytest
 from pytestqt.qtbot import QtBot
 
+from app.desk.main import application, open_window
+from app.desk.window import Window
+from app.document.samples import first_sample
 from app.drawing.views import View
-from app.main import application, open_window
-from app.samples import first_sample
-from app.window import Window
 from tests.attack.mouse import MouseTally, wild_mouse
 from tests.attack.wild import Story, Tally, watched
-from tests.gui.conftest import no_unexpected_dialogs, no_window_left, own_settings
-from tests.gui.panels import shown
 from tests.helpers.hands import Hand
-
-__all__ = ["no_unexpected_dialogs", "no_window_left", "own_settings"]  # fixtures of every test
+from tests.helpers.panel_windows import shown
 
 pytestmark = pytest.mark.gui
 
@@ -28,7 +25,7 @@ MOVES = 240
 
 @pytest.fixture(autouse=True)
 def own_places(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("app.keeper.recovery_folder", lambda: tmp_path / "recovery")
+    monkeypatch.setattr("app.filing.keeper.recovery_folder", lambda: tmp_path / "recovery")
 
 
 @pytest.mark.slow

@@ -19,10 +19,10 @@ from app.document import edits
 from app.document.files import LoadedSetup, read_setup, write_setup
 from app.document.model import Setup
 from app.drawing.views import View
+from app.filing.keeper import Keeper
 from app.gestures.target import with_target
-from app.keeper import Keeper
-from app.limit_kinds import LIMIT_KINDS
-from app.session import Session
+from app.session.session import Session
+from app.words.limit_kinds import LIMIT_KINDS
 
 REST = 0.012  # s between two moves, as of a mouse
 
@@ -82,7 +82,7 @@ def _pause() -> None:
 
 
 def _use_the_mouse(path: Path, chance: Random) -> None:
-    from app.main import application, open_window
+    from app.desk.main import application, open_window
     from tests.helpers.hands import Hand
 
     application()

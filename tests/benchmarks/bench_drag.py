@@ -36,12 +36,12 @@ from PySide6.QtGui import QMouseEvent, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
 import app.board.axles
-import app.session
+import app.session.session
 from app.board.view import BoardView
+from app.desk.main import application, open_window
+from app.desk.window import Window
 from app.drawing.views import View
-from app.main import application, open_window
-from app.panels.results import ResultsView
-from app.window import Window
+from app.panels.lists.results import ResultsView
 
 PERIOD = 0.008  # s between the events of a hand's mouse
 MOVES = 300
@@ -105,15 +105,15 @@ class Clock(QObject):
 def instruments() -> Iterator[Clock]:
     """Time study, strokes and paint wherever the window uses them."""
     clock = Clock()
-    kept = app.session.study, app.board.axles.front_drawings
+    kept = app.session.session.study, app.board.axles.front_drawings
     paints = {widget: widget.paintEvent for widget in (BoardView, ResultsView)}
-    app.session.study = clock.timed("study", kept[0])
+    app.session.session.study = clock.timed("study", kept[0])
     app.board.axles.front_drawings = clock.timed("strokes", kept[1])
     for widget, paint in paints.items():
         name = "views" if widget is BoardView else "results"
         widget.paintEvent = clock.painting(name, paint)  # type: ignore[method-assign]
     yield clock
-    app.session.study, app.board.axles.front_drawings = kept
+    app.session.session.study, app.board.axles.front_drawings = kept
     for widget, paint in paints.items():
         widget.paintEvent = paint  # type: ignore[method-assign]
 

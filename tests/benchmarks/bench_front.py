@@ -18,10 +18,10 @@ from typing import NamedTuple
 import numpy as np
 
 from app.document.model import Change, FrozenMap
-from app.front_inputs import measured_car
-from app.study import measured_front, ranges_for, study
-from geometry.parts import Corner, CornerPoints, bolt_up, measure_parts
-from geometry.reach import follow, survey
+from app.systems.front.inputs import measured_car
+from app.systems.front.study import measured_front, ranges_for, study
+from geometry.front.parts import Corner, CornerPoints, bolt_up, measure_parts
+from geometry.front.reach import follow, survey
 from tests.helpers.front_rods import LOWER, RodCorner
 from tests.helpers.front_setups import PLAIN, front_setup, invented_points
 

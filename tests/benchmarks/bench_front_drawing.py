@@ -11,9 +11,9 @@ from pathlib import Path
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
-from app.drawing.front import Shown, front_drawing, front_drawings
 from app.drawing.views import View
-from app.study import Pose, at_pose, study
+from app.systems.front.drawing.drawing import Shown, front_drawing, front_drawings
+from app.systems.front.study import Pose, at_pose, study
 from tests.helpers.sheets import printed, sample
 
 

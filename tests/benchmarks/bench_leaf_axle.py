@@ -8,17 +8,17 @@ from functools import partial
 
 import numpy as np
 
-from geometry.hop import Damper, HopAxle, Modes, damper_layouts, layout_modes
-from geometry.leaf_axle import leaf_path
-from geometry.leaf_fit import with_rates
-from geometry.leaf_load import Model, PackStages, leaf_stresses, load_curve, pack_stages
-from geometry.leaf_loop import LeafLoop
-from geometry.leaf_ride import spring_on_car
-from geometry.leaf_roll import leaf_roll
-from geometry.leaf_steer import roll_centres, roll_steer
-from geometry.rear_centres import side_view
-from geometry.wind_up import Thrust, TractionBars, wind_up
-from tests.geometry.test_leaf_pack import FIVE
+from geometry.leaf.axle import leaf_path
+from geometry.leaf.centres import side_view
+from geometry.leaf.fit import with_rates
+from geometry.leaf.hop import Damper, HopAxle, Modes, damper_layouts, layout_modes
+from geometry.leaf.load import Model, PackStages, leaf_stresses, load_curve, pack_stages
+from geometry.leaf.loop import LeafLoop
+from geometry.leaf.ride import spring_on_car
+from geometry.leaf.roll import leaf_roll
+from geometry.leaf.steer import roll_centres, roll_steer
+from geometry.leaf.wind_up import Thrust, TractionBars, wind_up
+from tests.geometry.leaf.test_leaf_pack import FIVE
 from tests.helpers.invented_leaf_axles import SALOON
 
 TRAVEL = np.linspace(-80.0, 80.0, 61)

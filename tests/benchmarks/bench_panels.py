@@ -10,7 +10,8 @@ import statistics
 import sys
 import time
 from collections.abc import Callable
-from pathlib import Path
+
+from tests.helpers.project import SAMPLE_FOLDER
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 if len(sys.argv) > 1:
@@ -18,20 +19,19 @@ if len(sys.argv) > 1:
 
 from PySide6.QtWidgets import QApplication, QWidget
 
-import sample_setups
 from app.document.edits import move_point
 from app.document.files import read_setup
-from app.limit_kinds import LIMIT_KINDS
-from app.panels.changes import ChangesPanel
-from app.panels.curves import CurvesPanel
-from app.panels.points import PointsPanel
-from app.panels.results import ResultsPanel
-from app.panels.sentences import SentencesPanel
+from app.panels.curves.curves import CurvesPanel
+from app.panels.lists.changes import ChangesPanel
+from app.panels.lists.points import PointsPanel
+from app.panels.lists.results import ResultsPanel
+from app.panels.lists.sentences import SentencesPanel
 from app.panels.strip import PoseStrip
-from app.session import Session
+from app.session.session import Session
+from app.words.limit_kinds import LIMIT_KINDS
 
 ROUNDS = 200
-SAMPLE = Path(sample_setups.__file__).parent / "small_saloon.toml"
+SAMPLE = SAMPLE_FOLDER / "small_saloon.toml"
 SIZES: dict[type[QWidget], tuple[int, int]] = {
     QWidget: (10, 10),
     ChangesPanel: (260, 260),

@@ -12,9 +12,9 @@ from dataclasses import replace
 
 from app.document.files import read_setup
 from app.document.model import Setup
-from app.limit_kinds import LIMIT_KINDS
-from app.rear_study import measured_rear, study_rear
-from app.samples import sample_paths
+from app.document.samples import sample_paths
+from app.systems.rear.study import measured_rear, study_rear
+from app.words.limit_kinds import LIMIT_KINDS
 
 CASES = (
     ("small_saloon", "Right damper behind the axle"),

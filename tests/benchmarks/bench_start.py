@@ -34,7 +34,7 @@ def watch(program: object) -> int:
     """Print when the window was painted, and when everything was there, and end."""
     from PySide6.QtWidgets import QApplication
 
-    from app.window import Window
+    from app.desk.window import Window
 
     (window,) = (each for each in QApplication.topLevelWidgets() if isinstance(each, Window))
     QApplication.sendPostedEvents()

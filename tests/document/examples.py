@@ -1,9 +1,10 @@
 """The setups the document's tests work on: the complete examples of docs/file-format.md."""
 
 import re
-from pathlib import Path
 
-PAGE = Path(__file__).parents[2] / "docs" / "file-format.md"
+from tests.helpers.project import DOCS
+
+PAGE = DOCS / "file-format.md"
 _BLOCK = re.compile(r"^```toml\n(.*?)^```$", re.MULTILINE | re.DOTALL)
 
 EXAMPLES = [block for block in _BLOCK.findall(PAGE.read_text()) if block.startswith("format = 1")]

@@ -22,9 +22,10 @@ from app.document.proposal import add, proposed_values
 from app.document.quantities import QUANTITIES
 from app.document.schema import LEAF_KINDS, LEAF_USUAL, MAIN_LEAF_USUAL
 from app.document.toml_layout import Layout, Span
-from app.limit_kinds import LIMIT_KINDS
+from app.words.limit_kinds import LIMIT_KINDS
+from tests.helpers.project import SAMPLE_FILES
 
-SAMPLES = sorted((Path(__file__).parents[2] / "sample_setups").glob("*.toml"))
+SAMPLES = SAMPLE_FILES
 SALOON = next(path for path in SAMPLES if path.stem == "small_saloon")
 LINKS = next(path for path in SAMPLES if path.stem == "hillclimb_special")
 INCHES = next(path for path in SAMPLES if path.stem == "inch_sedan")

@@ -11,9 +11,10 @@ from app.document.files import read_setup
 from app.document.keys import right_of
 from app.document.model import FrozenMap, Setup, Value, Vec
 from app.document.plausible import Question, place_words, questions
-from app.limit_kinds import LIMIT_KINDS
+from app.words.limit_kinds import LIMIT_KINDS
+from tests.helpers.project import SAMPLE_FILES
 
-SAMPLES = sorted((Path(__file__).parents[2] / "sample_setups").glob("*.toml"))
+SAMPLES = SAMPLE_FILES
 CAR: Mapping[str, Value] = {
     "front.kind": "double wishbone",
     "front.lower_arm": "link and strut rod",

@@ -17,8 +17,9 @@ from app.document.files import ChangedOnDisk, SaveError, is_current, read_setup,
 from app.document.model import Change, Setup
 from app.document.reading import parse
 from tests.document.examples import COIL, EXAMPLES
+from tests.helpers.project import SAMPLE_FILES
 
-SAMPLES = sorted((Path(__file__).parents[2] / "sample_setups").glob("*.toml"))
+SAMPLES = SAMPLE_FILES
 
 
 @pytest.fixture

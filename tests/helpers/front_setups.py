@@ -8,10 +8,10 @@ from collections.abc import Mapping
 import numpy as np
 
 from app.document.model import Change, FrozenMap, Setup, Vec
-from app.front_inputs import measured_car
-from geometry.front_axle import Front, build_front
-from geometry.front_sweeps import Ask, FrontStudy, study_front
-from geometry.wishbone import Linkage, close_linkage
+from app.systems.front.inputs import measured_car
+from geometry.front.axle import Front, build_front
+from geometry.front.sweeps import Ask, FrontStudy, study_front
+from geometry.front.wishbone import Linkage, close_linkage
 
 Points = dict[str, Vec]
 

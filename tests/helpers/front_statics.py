@@ -9,8 +9,8 @@ from __future__ import annotations
 import numpy as np
 import numpy.typing as npt
 
-from geometry.front_axle import Front
-from geometry.road import Poses
+from geometry.front.axle import Front
+from geometry.front.road import Poses
 
 Array = npt.NDArray[np.float64]
 

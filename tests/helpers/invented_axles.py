@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from geometry.link_axle import Coil, Link, LinkAxle, Point, Strut, mirrored, symmetric_link_axle
+from geometry.links.axle import Coil, Link, LinkAxle, Point, Strut, mirrored, symmetric_link_axle
 
 AXLE_X = -2560.0
 

@@ -2,8 +2,8 @@
 
 from dataclasses import dataclass
 
-from geometry.leaf_fit import loop_from_points
-from geometry.leaf_loop import LeafLoop
+from geometry.leaf.fit import loop_from_points
+from geometry.leaf.loop import LeafLoop
 
 
 @dataclass(frozen=True)

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from geometry.leaf_pack import Leaf, LeafPack
+from geometry.leaf.pack import Leaf, LeafPack
 
 
 def invented_pack(seed: int) -> LeafPack:

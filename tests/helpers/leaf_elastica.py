@@ -5,8 +5,8 @@ from functools import cache
 
 import numpy as np
 
-from geometry.leaf_fit import loop_from_points
-from geometry.leaf_pack import LeafPack
+from geometry.leaf.fit import loop_from_points
+from geometry.leaf.pack import LeafPack
 from tests.helpers.elastica import Elastica, equilibria
 from tests.helpers.leaf_frames import leaf_stiffness
 

@@ -9,7 +9,7 @@ from itertools import pairwise
 import numpy as np
 from Pynite import FEModel3D
 
-from geometry.leaf_pack import Leaf, LeafPack
+from geometry.leaf.pack import Leaf, LeafPack
 
 MODULUS = 1.0e5
 AREA = 1.0e6

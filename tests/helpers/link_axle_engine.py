@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from geometry.link_axle import Coil, Link, LinkAxle, Point
+from geometry.links.axle import Coil, Link, LinkAxle, Point
 
 with warnings.catch_warnings():
     warnings.simplefilter("ignore")  # the engine's own deprecations are not ours

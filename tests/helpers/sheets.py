@@ -16,10 +16,10 @@ from numpy.typing import NDArray
 
 from app.document.files import read_setup
 from app.document.model import Change, FrozenMap, Setup
-from app.limit_kinds import LIMIT_KINDS
-from app.rear_study import RearStudy, has_rear, study_rear
 from app.sheet.pdf import write_sheet
-from app.study import Study, has_front, study
+from app.systems.front.study import Study, has_front, study
+from app.systems.rear.study import RearStudy, has_rear, study_rear
+from app.words.limit_kinds import LIMIT_KINDS
 
 SAMPLES = ("small_saloon", "inch_sedan", "torsion_coupe", "hillclimb_special")
 TODAY = date(2026, 11, 24)

@@ -17,7 +17,7 @@ from math import atan2, cos, pi, remainder, sin
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from geometry.leaf_loop import LeafLoop, Point, arc_tip, close_loop
+from geometry.leaf.loop import LeafLoop, Point, arc_tip, close_loop
 
 Array = NDArray[np.float64]
 

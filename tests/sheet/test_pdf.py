@@ -12,7 +12,7 @@ from pypdf import PdfReader
 
 from app.document.model import Setup
 from app.sheet.pdf import write_sheet
-from app.study import study
+from app.systems.front.study import study
 from tests.helpers.sheets import (
     SAMPLES,
     TODAY,

@@ -11,9 +11,9 @@ from PySide6.QtGui import QPageSize
 from PySide6.QtPrintSupport import QPrinter, QPrintPreviewWidget
 from pytestqt.qtbot import QtBot
 
-from app.sheet.paper import A4, LETTER, remember_paper, usual_paper
+from app.paper.sizes import A4, LETTER, remember_paper, usual_paper
 from app.sheet.preview import open_preview
-from app.study import study
+from app.systems.front.study import study
 from tests.helpers.sheets import TODAY, sample
 
 pytestmark = pytest.mark.gui

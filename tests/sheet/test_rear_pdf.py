@@ -13,10 +13,10 @@ import pytest
 from pypdf import PdfReader
 
 from app.document.model import Setup, Vec
-from app.rear_study import study_rear
 from app.sheet.pages import setup_sheet
 from app.sheet.pdf import write_sheet
-from app.study import study
+from app.systems.front.study import study
+from app.systems.rear.study import study_rear
 from tests.helpers.rear_sheets import back_on_leaves, leaf_rear, longer_links, rear_setups
 from tests.helpers.sheets import (
     TODAY,

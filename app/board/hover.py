@@ -1,0 +1,54 @@
+"""What is said of the thing under the pointer."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from PySide6.QtCore import QLocale
+
+from app.document.keys import KEYS
+from app.document.moves import whole_move
+from app.document.plain_text import printable
+from app.document.units import format_point
+from app.gestures.move_points import AXIS_WORDS
+from app.session.session import Session
+from app.systems.places import is_measured, is_there, measured_place
+
+GRIPS: Final = {
+    "wheel": "Wheel: drag it up and down to travel it",
+    "ground": "Ground: drag it up and down to roll the car",
+}
+
+
+def hover_note(session: Session, key: str) -> str:
+    """Return name, measured place, what is proposed for it and what it belongs to."""
+    if key not in KEYS:
+        return GRIPS.get(key.partition(":")[0], "")
+    decimal, units, setup = QLocale().decimalPoint(), session.units, session.shown_setup
+    if not is_there(setup, key):
+        return ""  # the pointer lies where a point of another car was
+    lines = [KEYS[key].title]
+    within = setup.within.get(key)
+    place = format_point(measured_place(setup, key), units, decimal=decimal)
+    start = "measured" if is_measured(setup, key) else "new with a change, at"
+    lines.append(f"{start} {place}" + (f" ± {within:g}" if within and units == "mm" else ""))
+    move = whole_move(setup, key)
+    if any(move):
+        lines.append(f"moved {format_point(move, units, decimal=decimal)}")
+    lines.append(_belongs(key))
+    kept = session.locks.get(key)
+    if kept:
+        lines.append("locked: " + ", ".join(AXIS_WORDS[axis] for axis in sorted(kept)))
+    note = setup.point_notes.get(key)
+    if note:
+        lines.append(f"“{note}”")
+    return printable("\n".join(lines))
+
+
+def _belongs(key: str) -> str:
+    row = KEYS[key]
+    if not row.on_part:
+        return "a hole in the body"
+    if key.startswith("rear."):
+        return f"on the axle: {row.purpose}" if row.purpose else "on the axle"
+    return f"part of the {row.purpose}"

@@ -1,0 +1,1 @@
+"""The window: what wires the rooms together, and asks."""

@@ -1,0 +1,207 @@
+"""Everything the window can be asked to do, with its words and keys."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject, Qt
+from PySide6.QtGui import QAction, QActionGroup, QKeySequence
+from PySide6.QtWidgets import QMenu, QMenuBar, QWidget
+
+from app.desk.printing import EXPORTS
+from app.desk.theme import CHOICES, Choice
+from app.document.plain_text import one_line
+from app.filing.filing import has_half_measured
+from app.panels.entry import finish_typing
+from app.qt.tips import tip
+
+if TYPE_CHECKING:
+    from app.desk.window import Window
+    from app.entry.shelf import Unfinished
+
+Keys = QKeySequence.StandardKey
+
+
+class Actions(QObject):
+    """The window's actions; each calls one method of the window or the session."""
+
+    def __init__(self, window: Window) -> None:
+        super().__init__(window)
+        self.window = window
+        session, filing = window.session, window.filing
+        self.new_car = self._add("&New car…", window.measure_new, Keys.New)
+        self.open = self._add("&Open…", filing.open, Keys.Open)
+        self.save = self._add("&Save", filing.save, Keys.Save)
+        self.save_as = self._add("Save &as…", filing.save_as, "Ctrl+Shift+S")
+        self.correct = self._add("&Correct the measurements…", window.measure_again)
+        self.sheet = self._add("Setup &sheet…", window.save_sheet, "Ctrl+E")
+        self.sheet.setIconText("Setup sheet")
+        self.print = self._add("&Print…", window.print_sheet, Keys.Print)
+        self.quit = self._add("&Quit", window.close, "Ctrl+Q")
+        self.undo = self._add("&Undo", session.undo, Keys.Undo)
+        self.redo = self._add("&Redo", session.redo, Keys.Redo, "Ctrl+Y", "Ctrl+Shift+Z")
+        self.fit = self._add("&Fit the drawing", window.board.fit, "F")
+        self.units = self._add("Millimetres or &inches", window.toggle_units, "U")
+        self.settle = self._add("Let it &settle", window.toggle_settle, "S")
+        self.settle.setCheckable(True)
+        self.other_axle = self._add(
+            "Change over front and &rear", window.change_over, "Ctrl+Tab", "R"
+        )
+        self.design = self._add("Back to the measured &height", window.pose_at_rest, "Z")
+        self.help = self._add("&Keys and hands", window.show_keys, Keys.HelpContents)
+        self.about = self._add("&About and cautions", window.show_about)
+        session.setup_changed.connect(self._show_history)
+        session.pose_changed.connect(self._show_pose)
+        session.units_changed.connect(self._show_units)
+        self._show_history()
+        self._show_units()
+
+    def fill(self, bar: QMenuBar) -> None:
+        """Fill the menu bar."""
+        file = bar.addMenu("&File")
+        file.addActions([self.new_car, self.open])
+        file.addMenu(self._samples(file))
+        file.addMenu(self._recent(file))
+        file.addSeparator()
+        file.addActions([self.save, self.save_as])
+        file.addSeparator()
+        file.addActions([self.sheet, self.print])
+        file.addMenu(self._exports(file))
+        file.addSeparator()
+        file.addAction(self.quit)
+        edit = bar.addMenu("&Edit")
+        edit.addActions([self.undo, self.redo])
+        edit.addSeparator()
+        edit.addAction(self.correct)
+        view = bar.addMenu("&View")
+        view.addActions([self.fit, self.units])
+        view.addSeparator()
+        view.addActions([self.other_axle, self.settle, self.design])
+        view.addSeparator()
+        self._fillings(view)
+        view.addMenu(self._papers(view))
+        help_ = bar.addMenu("&Help")
+        help_.addActions([self.help, self.about])
+
+    def _add(
+        self, words: str, done: Callable[..., object], *keys: str | QKeySequence.StandardKey
+    ) -> QAction:
+        action = QAction(words, self.window)
+        action.triggered.connect(finish_typing)
+        action.triggered.connect(lambda *_: done())
+        sequences: list[QKeySequence] = []
+        for key in keys:
+            found = [QKeySequence(key)] if isinstance(key, str) else QKeySequence.keyBindings(key)
+            sequences += [each for each in found if each not in sequences]
+        action.setShortcuts(sequences)
+        action.setShortcutContext(Qt.ShortcutContext.WindowShortcut)
+        self.window.addAction(action)
+        return action
+
+    def _show_history(self) -> None:
+        history, held = self.window.session.history, self.window.session.preview_setup
+        for action, verb, words in (
+            (self.undo, "Undo", history.undo_words),
+            (self.redo, "Redo", history.redo_words),
+        ):
+            action.setEnabled(bool(words) and held is None)
+            action.setText(f"&{verb}: {_menu_words(words)}" if words else f"&{verb}")
+            action.setIconText(verb)
+            action.setToolTip(tip(f"{verb}: {words}" if words else f"Nothing to {verb.lower()}"))
+
+    def _show_pose(self) -> None:
+        self.settle.setChecked(self.window.session.settles)
+
+    def _show_units(self) -> None:
+        units = self.window.session.units
+        self.units.setIconText("mm" if units == "mm" else "inches")
+        self.units.setToolTip("Show inches (U)" if units == "mm" else "Show millimetres (U)")
+
+    def _exports(self, parent: QWidget) -> QMenu:
+        menu = QMenu("E&xport", parent)
+        for what, (words, _, _) in EXPORTS.items():
+            menu.addAction(words).triggered.connect(partial(self._export, what))
+        return menu
+
+    def _export(self, what: str, *_: object) -> None:
+        self.window.export(what)
+
+    def _samples(self, parent: QWidget) -> QMenu:
+        menu = QMenu("Invented &examples", parent)
+
+        def fill() -> None:
+            for title, path in self.window.samples() if menu.isEmpty() else ():
+                menu.addAction(_menu_words(title)).triggered.connect(self._opener(path))
+
+        menu.aboutToShow.connect(fill)
+        return menu
+
+    def _recent(self, parent: QMenu) -> QMenu:
+        menu = QMenu("Open &recent", parent)
+
+        def fill() -> None:
+            menu.clear()
+            for car in self.window.half_measured():
+                words = f"{_menu_words(car.title)}: go on measuring"
+                menu.addAction(words).triggered.connect(partial(self._go_on_with, car))
+            menu.addSeparator()
+            for path in self.window.filing.recent():
+                menu.addAction(_menu_words(path.name)).triggered.connect(self._opener(path))
+
+        def enable() -> None:
+            menu.setEnabled(bool(self.window.filing.recent()) or has_half_measured())
+
+        menu.aboutToShow.connect(fill)
+        parent.aboutToShow.connect(enable)
+        enable()
+        return menu
+
+    def _go_on_with(self, car: Unfinished, *_: object) -> None:
+        self.window.go_on_with(car)
+
+    def _opener(self, path: Path) -> Callable[..., None]:
+        def open_it(*_: object) -> None:
+            self.window.filing.open_path(path)
+
+        return open_it
+
+    def _fillings(self, menu: QMenu) -> None:
+        for key, (title, part) in enumerate(self.window.parts(), start=1):
+            action = menu.addAction(title)
+            action.setShortcut(f"Ctrl+{key}")
+            action.triggered.connect(self._filler(part))
+        action = menu.addAction("All &four")
+        action.setShortcut("Ctrl+0")
+        action.triggered.connect(lambda *_: self.window.fill(None))
+
+    def _filler(self, part: QWidget) -> Callable[..., None]:
+        def fill(*_: object) -> None:
+            self.window.fill(part)
+
+        return fill
+
+    def _papers(self, parent: QWidget) -> QMenu:
+        menu = QMenu("&Paper", parent)
+        group = QActionGroup(menu)
+        names = {"system": "As the &system", "light": "&Light", "dark": "&Dark"}
+        for choice in CHOICES:
+            action = menu.addAction(names[choice])
+            action.setCheckable(True)
+            action.setChecked(choice == self.window.paper)
+            action.triggered.connect(self._painter(choice))
+            group.addAction(action)
+        return menu
+
+    def _painter(self, choice: Choice) -> Callable[..., None]:
+        def paint(*_: object) -> None:
+            self.window.set_paper(choice)
+
+        return paint
+
+
+def _menu_words(name: str) -> str:
+    """Return a name as a menu shows it: an ampersand would underline what follows it."""
+    return one_line(name).replace("&", "&&")

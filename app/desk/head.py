@@ -1,0 +1,83 @@
+"""The head of the window: what car, what is proposed, and the few things always at hand."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QAction, QFont, QPalette
+from PySide6.QtWidgets import QHBoxLayout, QToolButton, QWidget
+
+from app.panels.quiet_line import QuietLine
+from app.session.session import Axle, Session
+
+AXLES: Final[tuple[Axle, ...]] = ("front", "rear")
+
+
+class Head(QWidget):
+    """Title, proposal and buttons; the buttons are the window's actions."""
+
+    def __init__(self, session: Session, actions: list[QAction]) -> None:
+        super().__init__()
+        self.session = session
+        self.setObjectName("head")
+        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        large = QFont(self.font())
+        large.setPointSizeF(1.35 * large.pointSizeF())
+        large.setWeight(QFont.Weight.DemiBold)
+        self.title = QuietLine(large, hugs=True)
+        self.proposal = QuietLine(role=QPalette.ColorRole.BrightText)
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(12, 6, 8, 6)
+        layout.addWidget(self.title)
+        layout.addWidget(self._axle_switch())
+        layout.addWidget(self.proposal)
+        for action in actions:
+            layout.addWidget(_button(action))
+        session.setup_changed.connect(self._show)
+        session.axle_changed.connect(self._show)
+        self._show()
+
+    def _axle_switch(self) -> QWidget:
+        """Return the switch between front and rear."""
+        self.switch = QWidget()
+        row = QHBoxLayout(self.switch)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(0)
+        self.axles = {axle: _axle_button(axle, self.session) for axle in AXLES}
+        for button in self.axles.values():
+            row.addWidget(button)
+        return self.switch
+
+    def _show(self) -> None:
+        setup = self.session.setup
+        on = [change.name for change in setup.changes if change.on]
+        count = f" {len(on)} changes" if len(on) > 1 else ""
+        words = f"proposed{count}: {', '.join(on)}" if on else "as measured"
+        self.title.show_text(setup.title)
+        given = self.session.axles()
+        if self.switch.isHidden() == (len(given) > 1):
+            self.switch.setVisible(len(given) > 1)
+        for axle, button in self.axles.items():
+            button.setChecked(axle == self.session.axle)
+            button.setEnabled(axle in given)
+        self.proposal.show_text(words)
+
+
+def _axle_button(axle: Axle, session: Session) -> QToolButton:
+    button = QToolButton()
+    button.setText(axle.capitalize())
+    button.setCheckable(True)
+    button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+    button.setAccessibleName(f"Show the {axle}")
+    button.setToolTip(f"Show the {axle} (Ctrl+Tab changes over)")
+    button.clicked.connect(lambda *_: session.show_axle(axle))
+    return button
+
+
+def _button(action: QAction) -> QToolButton:
+    button = QToolButton()
+    button.setDefaultAction(action)
+    button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextOnly)
+    button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+    return button

@@ -1,0 +1,137 @@
+"""Typing a point's place or its move, beside the point."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from PySide6.QtCore import QLocale, QPoint, Qt
+from PySide6.QtWidgets import (
+    QDialog,
+    QDialogButtonBox,
+    QGridLayout,
+    QLabel,
+    QLineEdit,
+    QVBoxLayout,
+    QWidget,
+)
+
+from app.document.edits import EditError, move_points
+from app.document.entries import parse_value
+from app.document.keys import KEYS
+from app.document.model import Vec
+from app.document.units import number_of
+from app.gestures.move_points import words_for
+from app.gestures.target import renamed, with_target
+from app.panels.proposing import say_after
+from app.qt.border import fenced
+from app.session.session import Session
+from app.systems.places import measured_place, proposed_places, typed_step
+
+AXES: Final = (("X", "forward"), ("Y", "left"), ("Z", "up"))
+
+
+@fenced
+class PointEditor(QDialog):
+    """Three fields: a plain number is a place, one with + or - before it a move."""
+
+    def __init__(self, session: Session, key: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.session, self.key = session, key
+        self.setWindowTitle(KEYS[key].title)
+        self._error = QLabel(textFormat=Qt.TextFormat.PlainText)
+        self._error.setWordWrap(True)
+        self._error.setStyleSheet("font-weight: bold")
+        self._error.hide()
+        self.fields = [QLineEdit() for _ in AXES]
+        self._there = _there(session, key)
+        self._was = [self._text(value) for value in self._there]
+        self._lay_out()
+        self.fields[2].setFocus()
+        self.fields[2].selectAll()
+
+    def _lay_out(self) -> None:
+        grid = QGridLayout()
+        for row, ((axis, words), field) in enumerate(zip(AXES, self.fields, strict=True)):
+            label = QLabel(f"&{axis}, {words}")
+            label.setBuddy(field)
+            field.setText(self._was[row])
+            field.setAlignment(Qt.AlignmentFlag.AlignRight)
+            field.setAccessibleName(f"{KEYS[self.key].title}, {axis}")
+            measured = self._text(measured_place(self.session.setup, self.key)[row])
+            grid.addWidget(label, row, 0)
+            grid.addWidget(field, row, 1)
+            grid.addWidget(QLabel(f"{self.session.units} · measured {measured}"), row, 2)
+        hint = QLabel(
+            "A number is a place; with + or − before it, a move: “−22”. "
+            "Fractions and units are read: “1 1/4”, “3 in”. “=−22” is a place."
+        )
+        hint.setWordWrap(True)
+        buttons = QDialogButtonBox(
+            QDialogButtonBox.StandardButton.Ok | QDialogButtonBox.StandardButton.Cancel
+        )
+        buttons.accepted.connect(self.accept)
+        buttons.rejected.connect(self.reject)
+        layout = QVBoxLayout(self)
+        layout.addLayout(grid)
+        for widget in (self._error, hint, buttons):
+            layout.addWidget(widget)
+
+    def accept(self) -> None:
+        """Put the point where the fields say, or say what can't be read."""
+        try:
+            move = self._move()
+        except ValueError as error:
+            self._error.setText(str(error))
+            self._error.show()
+            return
+        self._commit(move)
+        super().accept()
+
+    def _move(self) -> Vec:
+        """Return the move that the fields ask for."""
+        steps = [self._step(axis) for axis in range(3)]
+        return steps[0], steps[1], steps[2]
+
+    def _step(self, axis: int) -> float:
+        text = self.fields[axis].text().strip()
+        if text == self._was[axis]:
+            return 0.0
+        decimal = QLocale().decimalPoint()
+        plain = text.removeprefix("=")
+        number = parse_value(plain, "length", self.session.units, decimal=decimal)
+        return typed_step(text, number, self._there[axis])
+
+    def _commit(self, step: Vec) -> None:
+        session = self.session
+        if not any(step):
+            return
+        before = session.history.value
+        setup, index = with_target(before, session.active)
+        try:
+            edited = move_points(setup, index, (self.key,), step)
+        except EditError as error:
+            session.said.emit(str(error))
+            return
+        session.set_active(index)
+        session.commit(
+            renamed(setup, edited, index, session.units), f"move {words_for((self.key,))}"
+        )
+        say_after(session, before)
+
+    def _text(self, value: float) -> str:
+        decimal = QLocale().decimalPoint()
+        return number_of(value, "length", self.session.units, decimal=decimal)
+
+    def show_at(self, place: QPoint) -> int:
+        """Open beside a place on the screen."""
+        self.adjustSize()
+        self.move(place + QPoint(16, 16))
+        return self.exec()
+
+
+def _there(session: Session, key: str) -> Vec:
+    if session.study is not None and session.problem is None:
+        places = proposed_places(session.study)
+        if key in places:
+            return places[key]
+    return measured_place(session.setup, key)

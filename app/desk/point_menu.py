@@ -1,0 +1,71 @@
+"""What can be done to a point: type its place, reset, lock, note."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Final
+
+from PySide6.QtWidgets import QInputDialog, QMenu, QWidget
+
+from app.document.edits import reset_point, set_point_note
+from app.document.keys import KEYS
+from app.gestures.move_points import words_for
+from app.session.session import Session
+
+AXES: Final = ("X, along the car", "Y, across", "Z, height")
+ALL: Final = frozenset((0, 1, 2))
+
+
+def point_menu(session: Session, key: str, parent: QWidget, edit: Callable[[str], None]) -> QMenu:
+    """Return the menu of a point."""
+    menu = QMenu(KEYS[key].title, parent)
+    menu.addAction(KEYS[key].title).setEnabled(False)
+    menu.addSeparator()
+    menu.addAction("Type its place or move…").triggered.connect(lambda *_: edit(key))
+    reset = menu.addAction("Reset in this change")
+    reset.setEnabled(_is_moved(session, key))
+    reset.triggered.connect(lambda *_: _reset(session, key))
+    menu.addAction("Note…").triggered.connect(lambda *_: _note(session, key, parent))
+    menu.addSeparator()
+    kept = session.locks.get(key, frozenset())
+    whole = menu.addAction("Lock the point")
+    whole.setCheckable(True)
+    whole.setChecked(kept == ALL)
+    whole.triggered.connect(lambda on: session.lock(key, ALL if on else frozenset()))
+    for axis, words in enumerate(AXES):
+        action = menu.addAction(f"Lock {words}")
+        action.setCheckable(True)
+        action.setChecked(axis in kept)
+        action.triggered.connect(_locker(session, key, axis))
+    return menu
+
+
+def _locker(session: Session, key: str, axis: int) -> Callable[[bool], None]:
+    def lock(on: bool) -> None:
+        kept = session.locks.get(key, frozenset())
+        session.lock(key, kept | {axis} if on else kept - {axis})
+
+    return lock
+
+
+def _is_moved(session: Session, key: str) -> bool:
+    index, changes = session.active, session.setup.changes
+    if index is None or index >= len(changes):
+        return False
+    return key in changes[index].moves or key in changes[index].sets
+
+
+def _reset(session: Session, key: str) -> None:
+    if session.active is not None:
+        setup = reset_point(session.history.value, session.active, key)
+        session.commit(setup, f"reset {words_for((key,))}")
+
+
+def _note(session: Session, key: str, parent: QWidget) -> None:
+    before = session.setup.point_notes.get(key, "")
+    words, given = QInputDialog.getMultiLineText(
+        parent, KEYS[key].title, "How it was measured, what to mind:", before
+    )
+    if given and words != before:
+        setup = set_point_note(session.history.value, key, words)
+        session.commit(setup, f"note on {words_for((key,))}")

@@ -1,0 +1,139 @@
+"""What leaves the window: the setup sheet as PDF and on paper, drawings, curves and tables."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+from typing import Final
+
+from PySide6.QtCore import QLocale, QUrl
+from PySide6.QtGui import QDesktopServices
+from PySide6.QtWidgets import QWidget
+
+from app.document.atomic import reason
+from app.document.plain_text import one_line
+from app.filing.filing import Filing
+from app.session.session import Session
+from app.systems.front.study import Study
+from app.systems.rear.answers import RearStudy
+from app.words.errors import geometry_words
+from geometry.errors import GeometryError
+
+PDF: Final = "PDF (*.pdf)"
+PICTURES: Final = "PNG picture (*.png);;SVG drawing (*.svg)"
+TABLES: Final = "Table (*.csv)"
+EXPORTS: Final = {
+    "drawing": ("&Drawing…", PICTURES, ".png"),
+    "curves": ("&Curves…", PICTURES, ".png"),
+    "points": ("&Points as a table…", TABLES, ".csv"),
+    "results": ("&Results as a table…", TABLES, ".csv"),
+    "curve-table": ("Curves as a &table…", TABLES, ".csv"),
+}
+"""What can be exported: words of the menu, kinds of file, usual ending."""
+
+
+def save_sheet(session: Session, filing: Filing, today: date) -> Path | None:
+    """Ask for a file and write the sheet to it; then offer it to the system's viewer."""
+    filing.let_go()
+    path = filing.asker.file_to_save("Setup sheet", filing.suggestion("sheet", ".pdf"), PDF)
+    studies = _studies(session, filing) if path is not None else None
+    if path is None or studies is None:
+        return None
+    from app.paper.sizes import usual_paper
+    from app.sheet.pdf import write_sheet
+
+    front, rear = studies
+    try:
+        write_sheet(
+            front,
+            path,
+            usual_paper().name,
+            rear=rear,
+            today=today,
+            source=_source(session),
+            decimal=QLocale().decimalPoint(),
+        )
+    except OSError as error:
+        filing.asker.tell("Not written", f"{path.name} could not be written: {reason(error)}.")
+        return None
+    session.said.emit(f"The setup sheet is in {one_line(path.name)}.")
+    QDesktopServices.openUrl(QUrl.fromLocalFile(str(path)))
+    return path
+
+
+def print_sheet(session: Session, filing: Filing, parent: QWidget, today: date) -> QWidget | None:
+    """Open the preview, from which the sheet goes to a printer."""
+    filing.let_go()
+    studies = _studies(session, filing)
+    if studies is None:
+        return None
+    from app.sheet.preview import open_preview
+
+    front, rear = studies
+    return open_preview(
+        parent,
+        front,
+        rear=rear,
+        today=today,
+        source=_source(session),
+        decimal=QLocale().decimalPoint(),
+    )
+
+
+def export(session: Session, filing: Filing, what: str) -> Path | None:
+    """Ask for a file and write a drawing, curves or a table of the axle that is shown to it."""
+    words, kinds, suffix = EXPORTS[what]
+    title = words.replace("&", "").rstrip("…")
+    filing.let_go()
+    study = _shown_study(session, filing)
+    if study is None:
+        return None
+    path = filing.asker.file_to_save(title, filing.suggestion(what, suffix), kinds)
+    if path is None:
+        return None
+    try:
+        _write(study, what, path)
+    except OSError as error:
+        filing.asker.tell("Not written", f"{path.name} could not be written: {reason(error)}.")
+        return None
+    session.said.emit(f"{title}: written to {one_line(path.name)}.")
+    return path
+
+
+def _write(study: Study | RearStudy, what: str, path: Path) -> None:
+    from app.export import pictures, tables
+
+    decimal = QLocale().decimalPoint()
+    match what:
+        case "drawing":
+            pictures.write_drawing(study, path, decimal=decimal)
+        case "curves":
+            pictures.write_curves(study, path, decimal=decimal)
+        case "points":
+            tables.write_points(study, path)
+        case "results":
+            tables.write_results(study, path)
+        case _:
+            tables.write_curve_table(study, path)
+
+
+def _studies(session: Session, filing: Filing) -> tuple[Study | None, RearStudy | None] | None:
+    """Return the studies of front and rear that the sheet is of, or say why there is none."""
+    try:
+        return session.front_study(), session.rear_study()
+    except GeometryError as error:
+        words = geometry_words(error, session.units, QLocale().decimalPoint())
+        filing.asker.tell("An impossible geometry can't be put on paper", words)
+        return None
+
+
+def _shown_study(session: Session, filing: Filing) -> Study | RearStudy | None:
+    """Return the study of the axle that is shown, or say why there is none."""
+    studies = _studies(session, filing)
+    if studies is None:
+        return None
+    return studies[0] if session.axle == "front" else studies[1]
+
+
+def _source(session: Session) -> str:
+    return session.path.name if session.path else ""

@@ -1,0 +1,365 @@
+"""The window: head, changes, points, board, results, strip; it places them, computes nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING, Final, cast
+
+from PySide6.QtCore import QByteArray, QEvent, QPoint, QSettings, QTimer
+from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent
+from PySide6.QtWidgets import QApplication, QLabel, QMainWindow, QVBoxLayout, QWidget
+
+from app.board.board import Board
+from app.desk.actions import Actions
+from app.desk.doubts_bar import DoubtsBar
+from app.desk.head import Head
+from app.desk.hint import Hint
+from app.desk.notice import Notice
+from app.desk.theme import Choice, apply, resolved
+from app.document.doubts import doubted_first, doubts
+from app.document.keys import KEYS
+from app.document.model import Setup
+from app.document.plain_text import one_line
+from app.drawing.views import View
+from app.filing.asking import Asker
+from app.filing.filing import Filing, has_half_measured, measuring_folder
+from app.filing.keeper import Keeper
+from app.panels.bench.rear_bench import RearBench
+from app.panels.curves.curves import CurvesPanel
+from app.panels.fitted import Columns, Pair
+from app.panels.lists.changes import ChangesPanel
+from app.panels.lists.points import PointsPanel
+from app.panels.lists.results import ResultsPanel
+from app.panels.lists.sentences import SentencesPanel
+from app.panels.strip import PoseStrip
+from app.panels.widgets import EDGE, small_label
+from app.qt.border import fenced
+from app.session.session import Session
+from app.systems.front.study import Pose
+
+if TYPE_CHECKING:
+    from app.entry.shelf import Unfinished
+
+HANDS: Final = (
+    "Drag a square (a hole in the body) or a circle (a joint). Shift keeps one axis, Alt suspends "
+    "the snap, the arrow keys nudge, Escape takes a drag back, F fits the drawing."
+)
+
+
+@fenced
+class Window(QMainWindow):
+    """One open setup."""
+
+    def __init__(self, session: Session, asker: Asker | None = None) -> None:
+        super().__init__()
+        self.session = session
+        self.asker = asker or Asker(self)
+        self.filing = Filing(session, self.asker)
+        self.keeper = Keeper(session)
+        self.paper = _paper_choice()
+        self.curves = CurvesPanel(session)
+        self.bench = RearBench(session, self.curves)
+        self.board = Board(session, self.bench)
+        self.changes, self.points = ChangesPanel(session), PointsPanel(session)
+        self.results, self.sentences = ResultsPanel(session), SentencesPanel(session)
+        self.strip = PoseStrip(session)
+        self.hint, self.notice, self.doubts = Hint(), Notice(), DoubtsBar(session)
+        self.actions_ = Actions(self)
+        self._build()
+        self._connect()
+        self.set_paper(self.paper)
+        self._show_title()
+        self.board.views[View.FRONT].setFocus()
+
+    # Building
+
+    def _build(self) -> None:
+        self.setMinimumSize(960, 600)
+        self.setAcceptDrops(True)
+        self.actions_.fill(self.menuBar())
+        do = self.actions_
+        buttons = [do.undo, do.redo, do.units, do.open, do.save, do.sheet]
+        changes, points = self.changes, self.points
+        results, sentences = self.results, self.sentences
+        self._left = Pair((changes, changes.wanted), (points, points.wanted), 0.55)
+        self._right = Pair((results, results.wanted), (sentences, sentences.wanted), 0.25)
+        self._columns = Columns(self._left, self.board, self._right)
+        middle = QWidget()
+        layout = QVBoxLayout(middle)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(0)
+        bars = (self.hint, self.notice, self.doubts)
+        for widget in (Head(self.session, buttons), *bars):
+            layout.addWidget(widget)
+        layout.addWidget(self._columns, 1)
+        layout.addWidget(self.strip)
+        self.setCentralWidget(middle)
+        self.statusBar().setSizeGripEnabled(False)
+        self.statusBar().addWidget(_hands_label(), 1)
+        self._restore()
+
+    def _connect(self) -> None:
+        session, board = self.session, self.board
+        session.setup_changed.connect(self._show_title)
+        session.setup_changed.connect(self._refit)
+        session.study_completed.connect(self._refit)  # results of another car are known by then
+        session.axle_changed.connect(self._refit)
+        session.said.connect(lambda words: self.statusBar().showMessage(one_line(words), 12000))
+        session.problem_changed.connect(self._show_problem)
+        self.results.result_selected.connect(board.mark)
+        self.results.side_changed.connect(self.curves.show_side)
+        self.sentences.result_chosen.connect(self.results.show_result)
+        self.curves.title_double_clicked.connect(self.fill_with_bench)
+        self.bench.fill_asked.connect(self.fill_with_bench)
+        self.bench.board_wanted.connect(self.show_board)
+        self.doubts.correction_asked.connect(self.measure_again)
+        self.filing.half_measured.connect(self.go_on_measuring)
+        self.filing.letting_go.connect(board.release)
+        self.filing.taken_up.connect(self.keeper.take_over)
+        board.edit_asked.connect(self.edit_point)
+        board.menu_asked.connect(self.point_menu)
+        QApplication.styleHints().colorSchemeChanged.connect(self._follow_system)
+
+    def parts(self) -> Iterator[tuple[str, QWidget]]:
+        """Yield the four parts of the board with the words of the menu."""
+        for view in View:
+            yield f"Only the {view.title.lower()}", self.board.views[view]
+        yield "Only the curves", self.bench
+
+    def samples(self) -> list[tuple[str, Path]]:
+        """Return the invented examples by title."""
+        from app.document.samples import sample_titles
+
+        return sample_titles()
+
+    # What is shown
+
+    def set_paper(self, choice: Choice) -> None:
+        """Take light or dark paper, or what the system has."""
+        self.paper = choice
+        QSettings().setValue("paper", choice)
+        app = cast(QApplication, QApplication.instance())
+        name = resolved(app, choice)
+        apply(app, name)
+        panels = (self.changes, self.points, self.results, self.sentences, self.strip, self.curves)
+        for part in (self.board, self.bench, *panels):
+            part.set_palette_name(name)
+
+    def toggle_units(self) -> None:
+        """Show inches for millimetres, and back."""
+        self.session.set_units("in" if self.session.units == "mm" else "mm")
+
+    def toggle_settle(self) -> None:
+        """Let the car settle on its springs, or hold its height."""
+        self.session.set_settles(not self.session.settles)
+
+    def fill_with_bench(self) -> None:
+        """Fill the board with its fourth part, or show all four again."""
+        self.fill(None if self.board.is_filled() else self.bench)
+
+    def show_board(self) -> None:
+        """Show all four parts of the board, if one fills it."""
+        if self.board.is_filled():
+            self.fill(None)
+
+    def fill(self, part: QWidget | None) -> None:
+        """Fill the board with one of its parts, or show all four."""
+        self.board.fill_with(part)
+        self.bench.show_filled(part is self.bench)
+
+    def change_over(self) -> None:
+        """Show the rear for the front, and back."""
+        self.session.show_axle("rear" if self.session.axle == "front" else "front")
+
+    def pose_at_rest(self) -> None:
+        """Show the car at its measured height, level and straight ahead."""
+        self.session.set_settles(False)
+        self.session.set_pose(Pose())
+
+    def _show_title(self) -> None:
+        name = self.session.path.name if self.session.path else self.session.setup.title
+        name = one_line(name).replace("[*]", "[*][*]")  # or it would say that it is unsaved
+        self.setWindowTitle(f"{name}[*] – Wishboard")
+        self.setWindowModified(not self.session.is_saved)
+
+    def _refit(self) -> None:
+        """Suit the columns to what they show; under a moving hand they stay as they are."""
+        if self.session.preview_setup is None:
+            for pair in (self._left, self.points.split, self._right):
+                pair.refit()
+
+    def _show_problem(self) -> None:
+        session = self.session
+        if session.problem is not None:
+            words, setup = session.problem_words, session.setup
+            if session.preview_setup is None:  # under a moving hand it is the hand that did it
+                words = doubted_first(words, doubts(setup), setup)
+            self.statusBar().showMessage(words)
+        else:
+            self.statusBar().clearMessage()
+
+    def _follow_system(self) -> None:
+        if self.paper == "system":
+            self.set_paper("system")
+
+    # Points
+
+    def edit_point(self, key: str) -> None:
+        """Type a point's place."""
+        if key in KEYS:
+            from app.desk.point_editor import PointEditor
+
+            PointEditor(self.session, key, self).show_at(self.cursor().pos())
+
+    def point_menu(self, key: object, place: QPoint) -> None:
+        """Open the menu of a point."""
+        if isinstance(key, str) and key in KEYS:
+            from app.desk.point_menu import point_menu
+
+            point_menu(self.session, key, self, self.edit_point).exec(place)
+
+    # Jobs that load late
+
+    def measure_new(self) -> None:
+        """Enter a new car, point by point."""
+        if self.filing.may_leave():
+            from app.entry.guide import measure_car
+
+            self.notice.hide()  # the guide offers what was left half measured
+            measure_car(self, self.session, keep=self.keeper.keep)
+
+    def go_on_measuring(self, setup: Setup) -> None:
+        """Go on with a car that was measured in part."""
+        from app.entry.guide import go_on_measuring
+
+        go_on_measuring(self, self.session, setup, keep=self.keeper.keep)
+
+    def measure_again(self, key: str = "") -> None:
+        """Correct or complete what was measured, beginning at a key."""
+        from app.entry.guide import correct_car
+
+        self.filing.let_go()
+        correct_car(self, self.session, key, keep=self.keeper.keep)
+
+    def half_measured(self) -> tuple[Unfinished, ...]:
+        """Return the cars that were left half measured, the latest first."""
+        if not has_half_measured():
+            return ()
+        from app.entry.shelf import unfinished
+
+        return unfinished(measuring_folder())
+
+    def offer_half_measured(self) -> None:
+        """Offer the car that was left half measured last, in nobody's way."""
+        cars = self.half_measured()
+        if cars and self.notice.isHidden():
+            words = f"“{cars[0].title}” was left half measured {cars[0].day}."
+            if len(cars) > 1:
+                words += f" {len(cars) - 1} more: File, Open recent."
+            self.notice.offer(words, "Go on with it", partial(self.go_on_with, cars[0]), "Later")
+
+    def go_on_with(self, car: Unfinished) -> None:
+        """Go on measuring a car where it was left, unless it was finished meanwhile."""
+        now = next((each for each in self.half_measured() if each.path == car.path), None)
+        if now is None:
+            self.session.said.emit(f"“{car.title}” isn't left half measured any more.")
+        elif self.filing.may_leave():
+            from app.entry.guide import measure_car
+
+            self.notice.hide()
+            measure_car(self, self.session, keep=self.keeper.keep, left=now)
+
+    def save_sheet(self) -> None:
+        """Save the setup sheet as PDF."""
+        from app.desk.printing import save_sheet
+
+        save_sheet(self.session, self.filing, date.today())
+
+    def print_sheet(self) -> None:
+        """Preview and print the setup sheet."""
+        from app.desk.printing import print_sheet
+
+        print_sheet(self.session, self.filing, self, date.today())
+
+    def export(self, what: str) -> None:
+        """Save drawing, curves or a table as a file."""
+        from app.desk.printing import export
+
+        export(self.session, self.filing, what)
+
+    def show_keys(self) -> None:
+        """Show what keys and hands do."""
+        from app.desk.help import show_keys
+
+        show_keys(self)
+
+    def show_about(self) -> None:
+        """Show version and cautions."""
+        from app.desk.help import show_about
+
+        show_about(self)
+
+    # Files that are dropped, and the end
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        """Take setup files."""
+        if _dropped(event) is not None:
+            event.acceptProposedAction()
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        """Open a setup file that was dropped."""
+        path = _dropped(event)
+        if path is not None:
+            event.acceptProposedAction()
+            QTimer.singleShot(0, lambda: self.filing.open_path(path))
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """Leave only when no work is lost."""
+        if not self.filing.may_leave():
+            event.ignore()
+            return
+        self.keeper.close()
+        settings = QSettings()
+        settings.setValue("window/geometry", self.saveGeometry())
+        if self._columns.by_hand:
+            settings.setValue("window/columns", self._columns.saveState())
+        event.accept()
+
+    def event(self, event: QEvent) -> bool:
+        """Let go of what is held when a dialog opens: the button will come up over it."""
+        if event.type() == QEvent.Type.WindowBlocked:
+            self.board.release()
+        return super().event(event)
+
+    def _restore(self) -> None:
+        settings = QSettings()
+        geometry = settings.value("window/geometry", QByteArray(), QByteArray)
+        if not (isinstance(geometry, QByteArray) and geometry and self.restoreGeometry(geometry)):
+            self.resize(1600, 1000)
+        columns = settings.value("window/columns", QByteArray(), QByteArray)
+        if isinstance(columns, QByteArray) and columns:
+            self._columns.by_hand = self._columns.restoreState(columns)
+
+
+def _hands_label() -> QLabel:
+    """Return what stands in the status line while there is nothing to say."""
+    label = small_label(HANDS)
+    label.setWordWrap(False)
+    label.setContentsMargins(EDGE, 0, 0, 0)
+    return label
+
+
+def _paper_choice() -> Choice:
+    choice = QSettings().value("paper", "system", str)
+    return choice if choice in ("light", "dark", "system") else "system"
+
+
+def _dropped(event: QDropEvent) -> Path | None:
+    urls = event.mimeData().urls()
+    if len(urls) != 1 or not urls[0].isLocalFile():
+        return None
+    path = Path(urls[0].toLocalFile())
+    return path if path.suffix == ".toml" else None

@@ -1,0 +1,1 @@
+"""Opening, saving and keeping: nothing typed is lost."""

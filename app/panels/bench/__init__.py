@@ -1,0 +1,1 @@
+"""The bench of the rear: its pack, wind-up, hop, links."""

@@ -1,0 +1,89 @@
+"""What is said of hop and tramp: four layouts of dampers, and what each mode does."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from app.document.model import Units
+from app.document.units import number_of
+from app.panels.figures import decimal_sign, whole_length
+from app.panels.text_table import Cell, TextRows
+from app.systems.rear.study import RearStudy
+from app.systems.rear.words.hop import LOW, layout_of, ratio_places
+from geometry.leaf.hop import LAYOUTS, MODE_NAMES, Modes
+from geometry.leaf.single import Hop
+
+SHOWN: Final = (1, 2, 3)  # hop, tramp, wind-up; the fore-aft mode is the bushes' own
+FAR: Final = 3000.0  # mm; a node farther away is said to be none
+LAYOUT_HEADS: Final = (
+    "dampers",
+    *(head for mode in SHOWN for head in (f"{MODE_NAMES[mode]}\nHz", f"{MODE_NAMES[mode]}\nratio")),
+)
+MODE_HEADS: Final = ("mode", "Hz", "damping", "left\ndamper", "right\ndamper", "turns about a line")
+
+
+def layout_rows(study: RearStudy) -> TextRows:
+    """Return the modes as measured, as proposed, and in the four layouts."""
+    now, was = study.proposed.hop, study.measured.hop
+    if now is None:
+        return TextRows(LAYOUT_HEADS)
+    rows = []
+    if study.changed and was is not None:
+        rows.append(_layout("as measured", was.own, layout_of(was.dampers)))
+    name = "as proposed" if study.changed else "as measured"
+    rows.append(_layout(name, now.own, layout_of(now.dampers), own=True))
+    for layout, modes in zip(LAYOUTS, now.layouts, strict=True):
+        rows.append(_layout(layout, modes, f"if they stood {layout}"))
+    return TextRows(LAYOUT_HEADS, tuple(rows), len(rows) - len(LAYOUTS) - 1)
+
+
+def _layout(name: str, modes: Modes, tip: str, own: bool = False) -> tuple[Cell, ...]:
+    cells = [Cell(name, "bold" if own else "plain", tip=tip)]
+    for mode in SHOWN:
+        cells.append(Cell(_hertz(modes, mode), ink="second"))
+        cells.append(_ratio(modes, mode, own))
+    return tuple(cells)
+
+
+def _ratio(modes: Modes, mode: int, own: bool = False) -> Cell:
+    """Return a damping ratio; a low one is marked by a sign and bold, not by its ink alone."""
+    ratio = float(modes.damping[mode])
+    places = ratio_places(ratio)
+    text = number_of(ratio, "ratio", "mm", decimal=decimal_sign(), places=places)
+    if ratio < LOW:
+        return Cell(f"▼ {text}", "bold", "accent", "low: it hardly dies out")
+    return Cell(text, "bold" if own else "plain")
+
+
+def _hertz(modes: Modes, mode: int) -> str:
+    hertz = float(modes.frequency[mode])
+    return number_of(hertz, "frequency", "mm", decimal=decimal_sign(), places=1)
+
+
+def mode_rows(hop: Hop, units: Units) -> TextRows:
+    """Return what each mode is, which damper works in it, and where it turns."""
+    rows = []
+    for mode in SHOWN:
+        shares = [f"{100.0 * float(share):.0f} %" for share in hop.own.work[mode][:2]]
+        rows.append(
+            (
+                Cell(MODE_NAMES[mode]),
+                Cell(_hertz(hop.own, mode)),
+                _ratio(hop.own, mode),
+                *(Cell(share, tip="of what the dampers take out of this mode") for share in shares),
+                Cell(node_words(hop.own, mode, units)),
+            )
+        )
+    return TextRows(MODE_HEADS, tuple(rows))
+
+
+def node_words(modes: Modes, mode: int, units: Units) -> str:
+    """Return where a mode doesn't move up and down: ahead of the axle, or beside its middle."""
+    across = MODE_NAMES[mode] == "tramp"
+    place = float((modes.node_left if across else modes.node_ahead)[mode])
+    if not abs(place) < FAR:
+        return "no line near" if not across else "the whole axle"
+    length = whole_length(place, units)
+    if across:
+        return f"{length} {'left' if place > 0 else 'right'} of the middle"
+    return f"{length} {'ahead of' if place > 0 else 'behind'} the axle"

@@ -1,0 +1,118 @@
+"""What is said of an axle on links: the force in each, and the leaf axle beside it."""
+
+from __future__ import annotations
+
+from math import dist, radians
+from typing import Final
+
+from app.document.model import Units
+from app.document.naming import length_words
+from app.document.units import number_of, unit_of
+from app.panels.bench.pair_rows import Pair, figure
+from app.panels.figures import NOTHING, decimal_sign
+from app.panels.text_table import Cell, TextRows
+from app.systems.rear.compare import at_rest, value_at
+from app.systems.rear.study import RearCar, RearStudy
+
+LEAN: Final = radians(3.0)
+BUMP: Final[dict[Units, float]] = {"mm": 50.0, "in": 50.8}  # 50 mm, 2 in
+_ROWS: Final = (  # title, kind, key, decimals
+    ("Roll centre height", "length", "roll_centre_height", 0),
+    ("Roll steer, + understeer", "ratio", "roll_steer", 3),
+    ("Anti-squat", "percent", "anti_squat", 0),
+    ("Anti-lift under braking", "percent", "anti_lift", 0),
+    ("Wheel rate in bounce", "spring rate", "wheel_rate", None),
+    ("Wheel rate in roll", "spring rate", "roll_wheel_rate", None),
+    ("Ride frequency", "frequency", "ride_frequency", None),
+)
+_LEANING: Final = (
+    ("Axle steer at 3° of roll", "angle", "axle_steer", 2),
+    ("Axle shift at 3° of roll", "length", "axle_shift", 1),
+)
+_RISING: Final = (
+    ("Pinion turns by, in {} of bump", "angle", "pinion_angle", 2),
+    ("Wheelbase change, in {} of bump", "length", "wheelbase_change", 1),
+)
+
+
+def force_rows(study: RearStudy, units: Units) -> TextRows:
+    """Return each link's length, rate, and what roll puts into it, measured and proposed."""
+    was, now = study.measured, study.proposed
+    before, after = roll_forces(was), roll_forces(now)
+    stiff, force, long = (unit_of(kind, units) for kind in ("spring rate", "force", "length"))
+    heads = (
+        "link",
+        f"length\n{long}",
+        f"bushes\n{stiff}",
+        f"measured\n{force} per °",
+        f"proposed\n{force} per °",
+    )
+    if now.links is None:
+        return TextRows(heads)
+    rows = []
+    for name, link in now.links.axle.links.items():
+        length = dist(link.body, link.axle) if link.length is None else link.length
+        figures = (
+            number_of(length, "length", units, decimal=decimal_sign()),
+            number_of(link.rate, "spring rate", units, decimal=decimal_sign(), places=0),
+        )
+        cells = [Cell(name), *(Cell(text) for text in figures)]
+        cells += [Cell(_force(before.get(name), units), ink="second")]
+        cells += [Cell(_force(after.get(name), units), "bold")]
+        rows.append(tuple(cells))
+    return TextRows(heads, tuple(rows))
+
+
+def roll_forces(car: RearCar) -> dict[str, float]:
+    """Return the tension that a degree of roll puts into each link [N], at rest."""
+    found = car.rest.links
+    if car.links is None or found is None:
+        return {}
+    per_degree = found.rates.link_force_per_roll[0] * radians(1.0)
+    return dict(zip(car.links.axle.links, per_degree.tolist(), strict=True))
+
+
+def _force(value: float | None, units: Units) -> str:
+    if value is None:
+        return NOTHING
+    return number_of(value, "force", units, decimal=decimal_sign(), plus=True)
+
+
+def compare_rows(leaf: RearCar | None, links: RearCar | None, units: Units) -> TextRows:
+    """Return the results of both kinds of axle side by side."""
+    rows = [
+        _row(title, kind, places, [at_rest(car, key) for car in (leaf, links)], units)
+        for title, kind, key, places in _ROWS
+    ]
+    for title, kind, key, places in _RISING:
+        values = [_rise(car, key, BUMP[units]) for car in (leaf, links)]
+        said = title.format(length_words(BUMP[units], units))
+        rows.append(_row(said, kind, places, values, units))
+    for title, kind, key, places in _LEANING:
+        values = [None if car is None else value_at(car.roll, key, LEAN) for car in (leaf, links)]
+        rows.append(_row(title, kind, places, values, units))
+    known = [row for row in rows if any(cell.text != NOTHING for cell in row[1:3])]
+    return TextRows(("", "leaf springs", "links", "differs by"), tuple(known))
+
+
+def _rise(car: RearCar | None, key: str, bump: float) -> float | None:
+    """Return what a result changes by over the bump stated."""
+    if car is None:
+        return None
+    up, level = value_at(car.travel, key, bump), at_rest(car, key)
+    return None if up is None or level is None else up - level
+
+
+def _row(
+    title: str, kind: str, places: int | None, values: list[float | None], units: Units
+) -> tuple[Cell, ...]:
+    pair = Pair(title, kind, values[0], values[1], places)
+    unit = unit_of(kind, units)
+    leaf, links = values
+    differs = None if leaf is None or links is None else links - leaf
+    return (
+        Cell(f"{title}, {unit}" if unit else title),
+        Cell(figure(leaf, pair, units)),
+        Cell(figure(links, pair, units), "bold"),
+        Cell(figure(differs, pair, units, plus=True), ink="accent"),
+    )

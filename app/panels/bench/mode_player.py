@@ -1,0 +1,74 @@
+"""Swings the rear axle on the board in one of its modes, slowly, until any touch or Escape."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from math import pi
+from typing import Final
+
+from PySide6.QtCore import QElapsedTimer, QEvent, QObject, QTimer, Signal
+from PySide6.QtWidgets import QApplication
+
+from app.panels.playing import TOUCHES
+from app.qt.border import fenced
+from app.session.session import Session
+
+PERIOD: Final = 1.6  # s of one swing; the axle itself swings ten times a second
+FRAME: Final = 16  # ms
+PLAYS: Final = "mode"  # property of the buttons that start and stop it
+
+
+@fenced
+class ModePlayer(QObject):
+    """Moves the phase of the mode that the session shows."""
+
+    changed = Signal()  # it started or stopped
+
+    def __init__(self, session: Session) -> None:
+        super().__init__(session)
+        self.session = session
+        self.mode: int | None = None
+        self._touched: int | None = None
+        self._clock = QElapsedTimer()
+        self._timer = QTimer(self, interval=FRAME)
+        self._timer.timeout.connect(self._step)
+        session.axle_changed.connect(self.stop)
+        session.problem_changed.connect(self.stop)
+
+    def turn(self, mode: int) -> None:
+        """Start a mode, or stop it."""
+        again = self._touched == mode
+        self._touched = None
+        if self.mode == mode or again:
+            self.stop()
+            self.changed.emit()  # the button has turned itself over
+            return
+        self.stop()
+        self.mode = mode
+        self._clock.start()
+        self._timer.start()
+        QApplication.instance().installEventFilter(self)  # type: ignore[union-attr]
+        self.changed.emit()
+
+    def stop(self) -> None:
+        """Stop, and draw the axle at rest."""
+        if self.mode is None:
+            return
+        self._timer.stop()
+        self.mode = None
+        QApplication.instance().removeEventFilter(self)  # type: ignore[union-attr]
+        self.session.show_rear(replace(self.session.rear_display, mode=None, phase=0.0))
+        self.changed.emit()
+
+    def _step(self) -> None:
+        phase = 2 * pi * self._clock.elapsed() / 1000.0 / PERIOD
+        display = replace(self.session.rear_display, thrust=0.0, mode=self.mode, phase=phase)
+        self.session.show_rear(display)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Stop at any touch; the press on the button that plays itself only stops."""
+        if event.type() in TOUCHES and self.mode is not None and watched.isWidgetType():
+            playing = watched.property(PLAYS)
+            self._touched = self.mode if playing == self.mode else None
+            self.stop()
+        return False

@@ -1,0 +1,134 @@
+"""The head of a plot: its title, which opens the choice of results, and what is read."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtWidgets import QMenu, QToolButton, QWidget
+
+from app.paint.palette import PALETTES
+from app.panels.asked import needs_words, results_asked
+from app.panels.figures import NOTHING, result_number
+from app.panels.widgets import SMALL, paint_ring, text_font
+from app.qt.border import fenced
+from app.session.session import Session
+from app.words.results import result_unit
+from geometry.catalogue.front import Result
+
+ARROW: Final = " ▾"
+
+
+@fenced
+class CurveHead(QToolButton):
+    """A button that reads: title, under it the measured and the proposed value and their unit."""
+
+    chosen = Signal(str)  # another result's key
+
+    def __init__(self, session: Session, result: Result, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.session = session
+        self.result = result
+        self.inks = PALETTES["light"]
+        self.values: tuple[float | None, float | None] = (None, None)
+        self.plain, self.bold = text_font(SMALL), text_font(SMALL, bold=True)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setCursor(Qt.CursorShape.PointingHandCursor)
+        self.clicked.connect(self.open_menu)
+        self.show_result(result)
+
+    def show_result(self, result: Result) -> None:
+        """Head the plot of another result."""
+        self.result = result
+        self.setAccessibleName(f"Curve of {result.title}: choose another result")
+        self.setToolTip(f"{result.title}: click to plot another result here")
+        self.update()
+
+    def read(self, measured: float | None, proposed: float | None) -> None:
+        """Show the values at the pose or under the pointer [inside units]."""
+        if (measured, proposed) != self.values:
+            self.values = (measured, proposed)
+            self.update()
+
+    def spoken(self) -> str:
+        """Return what is read, in words."""
+        units, unit = self.session.units, result_unit(self.result, self.session.units)
+        before, after = (result_number(value, self.result, units) for value in self.values)
+        return f"{self.result.title}: measured {before}, proposed {after} {unit}".strip()
+
+    def open_menu(self) -> None:
+        """Offer every result that has a curve."""
+        self.menu_of_results().popup(self.mapToGlobal(self.rect().bottomLeft()))
+
+    def menu_of_results(self) -> QMenu:
+        """Return the menu of results in their groups; what lacks data says what it needs."""
+        menu = QMenu(self)
+        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        curved = [each for each in results_asked(self.session) if each.scope != "car"]
+        parts = {group: menu.addMenu(group) for group in dict.fromkeys(r.group for r in curved)}
+        for result in curved:
+            needs = needs_words(self.session, result)
+            part = parts[result.group]
+            action = part.addAction(f"{result.title}  –  {needs}" if needs else result.title)
+            action.setEnabled(not needs)
+            action.setCheckable(True)
+            action.setChecked(result.key == self.result.key)
+            action.triggered.connect(lambda _on, key=result.key: self.chosen.emit(key))
+        return menu
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Paint title and reading."""
+        with QPainter(self) as painter:
+            line = self._paint_title(painter)
+            self._paint_reading(painter, 2 * line + 1)
+            if self.underMouse():
+                painter.setPen(self.inks.colour("accent"))
+                painter.drawLine(0, line + 2, self.width() - 2, line + 2)
+            if self.hasFocus():
+                paint_ring(painter, self.rect(), self.inks)
+
+    def _paint_title(self, painter: QPainter) -> int:
+        painter.setFont(self.bold)
+        metrics = painter.fontMetrics()
+        room = self.width() - 6 - metrics.horizontalAdvance(ARROW)
+        title = self.result.title
+        if metrics.horizontalAdvance(title) > room:
+            title = title.partition(",")[0]  # the whole is in the tool-tip
+        title = metrics.elidedText(title, Qt.TextElideMode.ElideRight, room)
+        painter.setPen(self.inks.colour("ink"))
+        painter.drawText(3, metrics.ascent() + 1, title)
+        left = 3 + metrics.horizontalAdvance(title)
+        painter.setFont(self.plain)
+        painter.setPen(self.inks.colour("second"))
+        painter.drawText(left, metrics.ascent() + 1, ARROW)
+        return metrics.height()
+
+    def _paint_reading(self, painter: QPainter, base: int) -> None:
+        needs = needs_words(self.session, self.result)
+        if needs:
+            painter.setFont(self.plain)
+            painter.setPen(self.inks.colour("second"))
+            room = self.width() - 4
+            metrics = painter.fontMetrics()
+            painter.drawText(3, base, metrics.elidedText(needs, Qt.TextElideMode.ElideRight, room))
+            return
+        units = self.session.units
+        before, after = (result_number(value, self.result, units) for value in self.values)
+        same = self.session.study is not None and not self.session.study.changed
+        painter.setFont(self.plain)
+        painter.setPen(self.inks.colour("second"))
+        words = "" if same or before == after == NOTHING else f"{before} → "
+        painter.drawText(3, base, words)
+        left = 3 + painter.fontMetrics().horizontalAdvance(words)
+        painter.setFont(self.bold)
+        painter.setPen(self.inks.colour("ink"))
+        painter.drawText(left, base, after)
+        left += painter.fontMetrics().horizontalAdvance(after) + 4
+        painter.setFont(self.plain)
+        painter.setPen(self.inks.colour("second"))
+        painter.drawText(left, base, result_unit(self.result, units))
+
+    def sizeHint(self) -> QSize:
+        """Return the room of two lines."""
+        return QSize(120, 34)

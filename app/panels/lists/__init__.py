@@ -1,0 +1,1 @@
+"""Points, values, changes, results and sentences as lists."""

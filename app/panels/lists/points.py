@@ -1,0 +1,264 @@
+"""The points as a table: exact entry, locks, and the values that a change may set."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from PySide6.QtCore import (
+    QItemSelection,
+    QItemSelectionModel,
+    QModelIndex,
+    QSignalBlocker,
+    Qt,
+)
+from PySide6.QtGui import (
+    QContextMenuEvent,
+    QFocusEvent,
+    QFontMetrics,
+    QKeyEvent,
+    QMouseEvent,
+    QResizeEvent,
+)
+from PySide6.QtWidgets import QInputDialog, QMenu, QTableView, QVBoxLayout, QWidget
+
+from app.document.edits import set_point_note
+from app.document.keys import KEYS
+from app.document.units import unit_of
+from app.panels.entry import COORDINATE_HINT
+from app.panels.fitted import Pair
+from app.panels.lists.points_table import AXIS_NAMES, LOCK, NAME, PointPaper, PointsModel
+from app.panels.lists.table_head import TableHead
+from app.panels.lists.values_table import ValuesView
+from app.panels.proposing import put_back, reset_here, spoken_title
+from app.panels.widgets import EDGE, FlatButton, Panel, head_label, plain_view, small_label
+from app.qt.border import fenced
+from app.session.session import AXES, Session
+
+NAMES: Final = 150  # least room for names beside the figures [px]
+PADLOCK: Final = 24  # [px]
+
+
+class PointsPanel(Panel):
+    """Points above, other values that a change may set below."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(session, "Points", parent)
+        self.table = PointsView(session)
+        self.values = ValuesView(session)
+        hint = small_label(COORDINATE_HINT)
+        hint.setContentsMargins(EDGE, 0, EDGE, 0)
+        self.rows.addWidget(hint)
+        self.below = _under_head("Spring and wheel", self.values)
+        split = Pair((self.table, self.table.wanted), (self.below, self._wanted_below), 0.3)
+        self.rows.addWidget(split, 1)
+        self.hint, self.split = hint, split
+        self.help = FlatButton("?", COORDINATE_HINT)
+        self.help.setCheckable(True)
+        self.help.toggled.connect(hint.setVisible)
+        self.head.addWidget(self.help)
+        hint.setVisible(False)
+        session.units_changed.connect(self._name_units)
+        session.axle_changed.connect(self._name_units)
+        self._name_units()
+
+    def take_inks(self) -> None:
+        """Hand the inks to both tables."""
+        for view in (self.table, self.values):
+            view.paper.inks = self.inks
+            view.viewport().update()
+
+    def wanted(self) -> int:
+        """Return the height at which no row is out of view [px]."""
+        head = self.head.sizeHint().height() + 20
+        return head + self.table.wanted() + self.split.handleWidth() + self._wanted_below()
+
+    def _wanted_below(self) -> int:
+        return self.values.wanted() + self.fontMetrics().height() + 8
+
+    def _name_units(self) -> None:
+        unit = unit_of("length", self.session.units)
+        axle = self.session.axle if len(self.session.axles()) > 1 else "left side"
+        self.title.setText(f"Points   ({unit}, {axle})")
+
+
+def _under_head(words: str, view: QTableView) -> QWidget:
+    part = QWidget()
+    rows = QVBoxLayout(part)
+    rows.setContentsMargins(0, 4, 0, 0)
+    rows.setSpacing(2)
+    head = head_label(words)
+    head.setContentsMargins(EDGE, 0, 0, 0)
+    rows.addWidget(head)
+    rows.addWidget(view)
+    return part
+
+
+@fenced
+class PointsView(QTableView):
+    """The table under hand and keyboard; what is selected is selected on the board too."""
+
+    def __init__(self, session: Session) -> None:
+        super().__init__()
+        self.session = session
+        self.points = PointsModel(session)
+        plain_view(self, "Points")
+        self.setModel(self.points)
+        self.paper = PointPaper(self, session)
+        self.setItemDelegate(self.paper)
+        self.setShowGrid(False)
+        self.setSelectionBehavior(QTableView.SelectionBehavior.SelectItems)
+        self.setSelectionMode(QTableView.SelectionMode.ExtendedSelection)
+        edits = QTableView.EditTrigger
+        self.setEditTriggers(edits.DoubleClicked | edits.EditKeyPressed | edits.AnyKeyPressed)
+        self.setTabKeyNavigation(False)
+        self._set_columns()
+        self.selectionModel().selectionChanged.connect(self._tell_selection)
+        session.selection_changed.connect(self._follow_selection)
+        self.points.dataChanged.connect(self._fit_rows)
+        self.points.modelReset.connect(self._fit_rows)
+        self._fit_rows()
+
+    def _set_columns(self) -> None:
+        self.verticalHeader().hide()
+        self.verticalHeader().setMinimumSectionSize(18)
+        self.setHorizontalHeader(TableHead(self))
+
+    def _fit_columns(self) -> None:
+        """Give each coordinate the room its figures need; without any beside, names go above."""
+        width = self.viewport().width()
+        figure = QFontMetrics(self.paper.bold).horizontalAdvance("−0000.0") + 8
+        name = width - 3 * figure - PADLOCK
+        narrow = name < NAMES
+        if narrow:
+            figure = (width - PADLOCK) // 3
+        self.setColumnHidden(NAME, narrow)
+        for column in (1, 2, 3):
+            self.setColumnWidth(column, figure)
+        self.setColumnWidth(NAME, max(name, 0))
+        self.setColumnWidth(LOCK, PADLOCK)
+
+    def _fit_rows(self) -> None:
+        """Give a line more to rows that are moved."""
+        for row in range(self.points.rowCount()):
+            high = self.paper.row_height(self.points.is_moved(row))
+            if self.rowHeight(row) != high:
+                self.setRowHeight(row, high)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Use the new width."""
+        super().resizeEvent(event)
+        self._fit_columns()
+        self._fit_rows()
+
+    def wanted(self) -> int:
+        """Return the height at which no row is out of view [px]."""
+        return self.horizontalHeader().height() + self.verticalHeader().length() + 2
+
+    def _key_of(self, index: QModelIndex) -> str:
+        return self.points.keys[index.row()]
+
+    def _tell_selection(self) -> None:
+        rows = dict.fromkeys(index.row() for index in self.selectedIndexes())
+        self.session.select(tuple(self.points.keys[row] for row in rows))
+
+    def _follow_selection(self) -> None:
+        """Select the rows of what is selected elsewhere, and bring the last into view."""
+        keys = self.session.selection
+        rows = [row for row, key in enumerate(self.points.keys) if key in keys]
+        shown = {index.row() for index in self.selectedIndexes()}
+        if shown != set(rows):
+            selection = QItemSelection()
+            for row in rows:
+                selection.select(self.points.index(row, 1), self.points.index(row, 1))
+            with QSignalBlocker(self.selectionModel()):
+                how = QItemSelectionModel.SelectionFlag.ClearAndSelect
+                self.selectionModel().select(selection, how)
+                if rows:
+                    still = QItemSelectionModel.SelectionFlag.NoUpdate
+                    column = max(self.currentIndex().column(), 1)
+                    current = self.points.index(rows[-1], column)
+                    self.selectionModel().setCurrentIndex(current, still)
+            if rows:
+                self.scrollTo(self.points.index(rows[-1], 0))
+        self.viewport().update()
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """Lock or free a point where the press is on its padlock."""
+        index = self.indexAt(event.position().toPoint())
+        on_lock = index.isValid() and index.column() == LOCK
+        if on_lock and event.button() == Qt.MouseButton.LeftButton:
+            self._turn_lock(index)
+        else:
+            super().mousePressEvent(event)
+
+    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
+        """Take a quick second press on a padlock as a press."""
+        if self.indexAt(event.position().toPoint()).column() == LOCK:
+            self.mousePressEvent(event)
+        else:
+            super().mouseDoubleClickEvent(event)
+
+    def _turn_lock(self, index: QModelIndex) -> None:
+        axes = frozenset() if self.points.is_locked(index) else frozenset(AXES)
+        self.session.lock(self._key_of(index), axes)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Lock with L or the space bar; put back with Delete."""
+        index = self.currentIndex()
+        if not index.isValid():
+            super().keyPressEvent(event)
+        elif event.key() == Qt.Key.Key_Space and index.column() == LOCK:
+            self._turn_lock(index)
+        elif event.key() == Qt.Key.Key_Delete:
+            reset_here(self.session, self._key_of(index))
+        else:
+            super().keyPressEvent(event)
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        """Offer what can be done with the point or the axis under the pointer."""
+        index = self.indexAt(event.pos())
+        if index.isValid():
+            self.menu(index).popup(self.viewport().mapToGlobal(event.pos()))
+
+    def menu(self, index: QModelIndex) -> QMenu:
+        """Return the menu of a cell."""
+        key, menu = self._key_of(index), QMenu(self)
+        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        axes = self.session.locks.get(key, frozenset())
+        if NAME < index.column() < LOCK:
+            axis = index.column() - 1
+            words = f"{'Free' if axis in axes else 'Lock'} {AXIS_NAMES[axis]}"
+            menu.addAction(words, lambda: self.session.lock(key, axes ^ {axis}))
+        whole = len(axes) == 3
+        menu.addAction(
+            "Free the point" if whole else "Lock the point",
+            lambda: self.session.lock(key, frozenset() if whole else frozenset(AXES)),
+        )
+        menu.addSeparator()
+        moved = any(self.points.move(key))
+        here = menu.addAction("Reset in this change", lambda: reset_here(self.session, key))
+        here.setEnabled(moved and self.session.active is not None)
+        back = menu.addAction("Put back as measured", lambda: put_back(self.session, key))
+        back.setEnabled(moved)
+        menu.addSeparator()
+        menu.addAction("Note…", lambda: self._ask_note(key))
+        return menu
+
+    def _ask_note(self, key: str) -> None:
+        asker = QInputDialog(self)
+        asker.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        asker.setOption(QInputDialog.InputDialogOption.UsePlainTextEditForTextInput)
+        asker.setWindowTitle(KEYS[key].title)
+        asker.setLabelText("How it was measured, what to mind:")
+        asker.setTextValue(self.session.setup.point_notes.get(key, ""))
+        asker.textValueSelected.connect(lambda words: self._note(key, words))
+        asker.open()
+
+    def _note(self, key: str, words: str) -> None:
+        noted = set_point_note(self.session.history.value, key, words)
+        self.session.commit(noted, f"note on {spoken_title(key)}")
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Show where the keyboard is."""
+        super().focusInEvent(event)
+        self.viewport().update()

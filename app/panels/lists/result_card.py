@@ -1,0 +1,77 @@
+"""What an opened result shows below its figures: meaning, definition, source, the limit's link."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from PySide6.QtCore import QRect, Qt
+from PySide6.QtGui import QPainter
+
+from app.paint.palette import Inks
+from app.panels.figures import result_text
+from app.panels.lists.result_rows import Row, Said
+from app.panels.widgets import EDGE
+from app.panels.writing import Face, Faces
+from app.session.session import Session
+from app.words.results import sign_words
+from geometry.catalogue.front import Result
+
+WRAP: Final = int(Qt.TextFlag.TextWordWrap)
+GAP: Final = 3
+AROUND: Final = 14
+SET, CHANGE = "Set a limit…", "Change the limit…"
+
+
+class Card:
+    """The words below an opened row."""
+
+    def __init__(self, faces: Faces, session: Session) -> None:
+        self.faces, self.session = faces, session
+
+    def height(self, result: Result, width: int) -> int:
+        """Return the room that the words take in a list of that width."""
+        return sum(high + GAP for high in self._heights(result, width)) + AROUND
+
+    def paint(self, painter: QPainter, box: QRect, row: Row, said: Said, inks: Inks) -> None:
+        """Paint the words at the lower end of a row's box."""
+        result, units = row.result, self.session.units
+        top = box.bottom() - self.height(result, box.width()) + AROUND // 2
+        value, meaning = (
+            result_text(said.value, result, units),
+            sign_words(said.value, result, units),
+        )
+        lines: tuple[tuple[Face, str, str], ...] = (
+            ("bold", f"{value}: {meaning}" if meaning else value, "ink"),
+            ("plain", result.definition, "ink"),
+            ("small", f"Source: {result.source}", "second"),
+            ("small bold", SET if row.limit is None else CHANGE, "accent"),
+        )
+        for (face, text, ink), high in zip(lines, self._heights(result, box.width()), strict=True):
+            painter.setFont(self.faces.fonts[face])
+            painter.setPen(inks.colour(ink))
+            painter.drawText(QRect(EDGE + 2, top, _room(box.width()), high), WRAP, text)
+            top += high + GAP
+
+    def is_on_link(self, box: QRect, y: int) -> bool:
+        """Tell whether a height is that of the limit's link."""
+        return y > box.bottom() - self.faces.small_line - AROUND // 2 - GAP
+
+    def _heights(self, result: Result, width: int) -> list[int]:
+        """Return each part's height; the meaning's is that of its longer sign, so it stays."""
+        room = QRect(0, 0, _room(width), 2000)
+        texts: tuple[tuple[Face, list[str]], ...] = (
+            ("bold", [f"−000.00 mm: {words}" for words in (result.plus, result.minus)]),
+            ("plain", [result.definition]),
+            ("small", [f"Source: {result.source}"]),
+            ("small bold", [SET]),
+        )
+        return [
+            max(
+                self.faces.metrics[face].boundingRect(room, WRAP, text).height() for text in choices
+            )
+            for face, choices in texts
+        ]
+
+
+def _room(width: int) -> int:
+    return width - 2 * EDGE - 4

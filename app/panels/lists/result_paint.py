@@ -1,0 +1,165 @@
+"""Lays out and paints the results: heads, rows with three columns of figures, an opened row."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QSize, Qt
+from PySide6.QtGui import QPainter
+from PySide6.QtWidgets import QListView, QStyledItemDelegate, QStyleOptionViewItem
+
+from app.paint.palette import PALETTES, Inks
+from app.panels.figures import NOTHING, is_nought
+from app.panels.lists.result_card import Card
+from app.panels.lists.result_rows import Head, Line, Row, Said
+from app.panels.widgets import EDGE
+from app.panels.writing import Faces, Writing
+from app.qt.border import fenced
+from app.session.session import Session
+from app.words.results import result_unit
+
+Index = QModelIndex | QPersistentModelIndex
+SILENT = Said(NOTHING, NOTHING, "")
+
+
+@dataclass(frozen=True)
+class Columns:
+    """Right edges of the three columns of figures."""
+
+    measured: int
+    proposed: int
+    moves: int
+
+
+@fenced
+class ResultPaper(QStyledItemDelegate):
+    """How results look; `opened` is the row that shows its definition.
+
+    The view has it paint all lines in one go: a call for each row would cost more than the paint.
+    """
+
+    def __init__(self, view: QListView, session: Session) -> None:
+        super().__init__(view)
+        self.view, self.session = view, session
+        self.faces = Faces()
+        self.writing = Writing(self.faces)
+        self.card = Card(self.faces, session)
+        self.figure = self.faces.width("bold", "−00.00") + 9
+        self.inks: Inks = PALETTES["light"]
+        self.faint: Inks = self.inks.faded()
+        self.opened: str | None = None
+        self.greyed = False
+        self.said: dict[str, Said] = {}
+        self._left = 0  # what stands wholly left of it isn't painted
+
+    def columns(self, width: int) -> Columns:
+        """Return the columns in a list of that width."""
+        figure = min(self.figure + max(0, (width - 340) // 5), 2 * self.figure)
+        moves = width - 6
+        return Columns(moves - 2 * figure, moves - figure, moves)
+
+    # Heights
+
+    def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
+        """Return the height of a line."""
+        line = index.data(Qt.ItemDataRole.UserRole)
+        return QSize(200, self.height(line, self.view.viewport().width()))
+
+    def height(self, line: Line, width: int) -> int:
+        """Return the height of a head or row in a list of that width."""
+        if isinstance(line, Head):
+            return self.faces.line + 12
+        high = self.faces.line + 5
+        if line.limit is not None:
+            high += self.faces.small_line
+        if line.needs and not self._needs_fit(line, width):
+            high += self.faces.small_line
+        if line.result.key == self.opened:
+            high += self.card.height(line.result, width)
+        return high
+
+    def _needs_fit(self, row: Row, width: int) -> bool:
+        needs = self.faces.width("small", row.needs)
+        return self.faces.width("plain", row.result.title) + needs < width - 2 * EDGE - 12
+
+    # Painting
+
+    def changed_box(self, row: Row, box: QRect, before: Said | None, now: Said) -> QRect:
+        """Return what must be painted of a row that says something else: often two columns."""
+        same = before is not None and (before.measured, before.limit) == (now.measured, now.limit)
+        if not same or row.result.key == self.opened:
+            return box
+        return box.adjusted(self.columns(box.width()).measured + 1, 0, 0, 0)
+
+    def paint_lines(
+        self, painter: QPainter, lines: Iterable[tuple[Line, QRect]], left: int = 0
+    ) -> None:
+        """Paint lines in their boxes, from the pixel `left` on."""
+        self._left = left
+        opened = None
+        for line, box in lines:
+            if isinstance(line, Head):
+                self._put_head(box, line)
+            else:
+                if line.result.key == self.opened:
+                    opened = line, box
+                    painter.fillRect(box, self.inks.colour("wash"))
+                    painter.fillRect(box.x(), box.y(), 3, box.height(), self.inks.colour("accent"))
+                self._put_row(box, line)
+        self.writing.write(painter, self.faint if self.greyed else self.inks)
+        if opened is not None:
+            row, box = opened
+            said = self.said.get(row.result.key, SILENT)
+            self.card.paint(painter, box, row, said, self.inks)
+
+    def _put_head(self, box: QRect, head: Head) -> None:
+        base = box.bottom() - 3 - self.faces.metrics["bold"].descent()
+        self.writing.put("bold", "second", box.x() + EDGE, base, head.group)
+        if head.folded:
+            text = "fewer ▴" if head.is_open else f"{head.folded} more ▾"
+            self.writing.put_right("small", "second", box.right() - 5, base, text)
+
+    def _put_row(self, box: QRect, row: Row) -> None:
+        base = box.y() + 2 + self.faces.ascent
+        said = self.said.get(row.result.key, SILENT)
+        if row.needs:
+            self._put_needs(box, base, row)
+        else:
+            self._put_figures(box, base, row, said)
+        if row.limit is not None:
+            face, ink = ("small bold", "accent") if said.past else ("small", "second")
+            under = box.y() + 2 + self.faces.line + self.faces.metrics["small"].ascent()
+            if row.needs and not self._needs_fit(row, box.width()):
+                under += self.faces.small_line
+            right = self.columns(box.width()).moves
+            self.writing.put_right(face, ink, right, under, said.limit)  # type: ignore[arg-type]
+
+    def _put_needs(self, box: QRect, base: int, row: Row) -> None:
+        self.writing.put("plain", "ink", box.x() + EDGE, base, row.result.title)
+        if self._needs_fit(row, box.width()):
+            self.writing.put_right("small", "second", box.right() - 5, base, row.needs)
+            return
+        words = self.faces.cut("small", row.needs, box.width() - 2 * EDGE - 8)
+        under = base + self.faces.small_line
+        self.writing.put("small", "second", box.x() + EDGE + 8, under, words)
+
+    def _put_figures(self, box: QRect, base: int, row: Row, said: Said) -> None:
+        put, columns = self.writing.put_right, self.columns(box.width())
+        put("bold", "accent" if said.past else "ink", columns.proposed, base, said.proposed)
+        if said.moves:
+            ink = "second" if is_nought(said.moves) else "accent"
+            put("plain", ink, columns.moves, base, said.moves)  # type: ignore[arg-type]
+        if self._left <= box.x() + columns.measured:
+            left = put("plain", "second", box.x() + columns.measured, base, said.measured)
+            self._put_title(box.x() + EDGE, left - 6, base, row)
+
+    def _put_title(self, left: int, right: int, base: int, row: Row) -> None:
+        """Put title and unit; the unit is never cut off."""
+        unit, faces = result_unit(row.result, self.session.units), self.faces
+        room = right - left - (faces.width("small", unit) + 4 if unit else 0)
+        face, title = faces.fitted(row.result.title, room)
+        self.writing.put(face, "ink", left, base, title)
+        if unit:
+            left += faces.width(face, title) + 4
+            self.writing.put("small", "second", left, base, unit)

@@ -1,0 +1,144 @@
+"""The rows of the results: which stand first, what each says now, and why one says nothing."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from app.document.model import Limit, Units
+from app.panels.asked import FIRST, limit_asked, needs_words, results_asked
+from app.panels.figures import NOTHING, limit_words, result_number, result_text
+from app.session.session import Session
+from app.systems.answers import Answered, CarAnswers, value_in
+from app.systems.limits import LimitReading
+from geometry.catalogue.front import Result
+
+WAIT: Final = "…"
+_FROM_STEER: Final = frozenset({"caster_turn_plates", "toe_out_on_turns", "ackermann"})
+_CENTRES: Final = frozenset({"instant_centre_y", "instant_centre_z", "swing_arm_length"})
+_SIDE_CENTRES: Final = frozenset({"side_centre_x", "side_centre_z", "side_swing_arm_length"})
+
+
+@dataclass(frozen=True, slots=True)
+class Head:
+    """The head of a group, and how many of its rows are folded away."""
+
+    group: str
+    folded: int
+    is_open: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A result that has a place in the list."""
+
+    result: Result
+    needs: str = ""  # what is missing, in words
+    limit: Limit | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """What a row says now: figures as text, and how it stands with its limit."""
+
+    measured: str
+    proposed: str
+    moves: str
+    value: float | None = None
+    past: bool = False
+    limit: str = ""  # in words, with the worst that the proposal comes to on the way
+
+
+Line = Head | Row
+
+
+def lines_of(session: Session, opened: frozenset[str]) -> tuple[Line, ...]:
+    """Return heads and rows in order; the groups in `opened` show all of theirs."""
+    lines: list[Line] = []
+    every = [_row(result, session) for result in results_asked(session)]
+    for group in dict.fromkeys(row.result.group for row in every):
+        rows = [row for row in every if row.result.group == group]
+        first = [row for row in rows if row.result.key in FIRST or row.limit is not None]
+        folded = len(rows) - len(first)
+        shown = rows if group in opened or not first else first
+        lines += [Head(group, folded if first else 0, group in opened), *shown]
+    return tuple(lines)
+
+
+def _row(result: Result, session: Session) -> Row:
+    return Row(result, needs_words(session, result), limit_asked(session, result))
+
+
+def said_by(row: Row, session: Session, side: int, reading: LimitReading | None = None) -> Said:
+    """Return what a row says in the pose that is shown; its limit by the reading of the whole."""
+    study, measured, proposed = session.study, session.measured, session.proposed
+    if study is None or proposed is None:
+        return Said(NOTHING, NOTHING, "")
+    units, result = session.units, row.result
+    before = _value(study.measured, measured, result, side)
+    after = _value(study.proposed, proposed, result, side)
+    text = result_number(before, result, units)
+    waits = study.short and result.key in _FROM_STEER
+    if waits and after is None and before is not None:
+        return Said(text, WAIT, WAIT)
+    moves = ""
+    if before is not None and after is not None:
+        moves = result_number(after - before, result, units, plus=True)
+    past = _is_past(row, after, reading)
+    words = _limit_told(row, reading, past, units)
+    return Said(text, result_number(after, result, units), moves, after, past, words)
+
+
+def _value(car: CarAnswers, pose: Answered | None, result: Result, side: int) -> float | None:
+    if result.scope == "car":
+        return car.single.get(result.key)
+    return None if pose is None else value_in(pose, result, side)
+
+
+def _is_past(row: Row, value: float | None, reading: LimitReading | None) -> bool:
+    """Tell whether a limit is passed in the pose that is shown, or somewhere on the way."""
+    if row.limit is None:
+        return False
+    on_the_way = reading is not None and reading.held is False
+    return on_the_way or (value is not None and not row.limit.allows(value))
+
+
+def _limit_told(row: Row, reading: LimitReading | None, past: bool, units: Units) -> str:
+    """Return a limit in words, with the worst value where that isn't the one at rest."""
+    if row.limit is None:
+        return ""
+    words = limit_words(row.limit, row.result, units)
+    worst = reading.proposed if reading is not None else None
+    if worst is not None and worst.driver != "rest":
+        where = "settled" if worst.driver == "settled" else f"in {worst.driver}"
+        words = f"{words}: {result_text(worst.value, row.result, units)} {where}"
+    return f"past limit, {words}" if past else words
+
+
+def why_nothing(row: Row, session: Session) -> str:
+    """Return why a row has no value in the pose that is shown."""
+    key = row.result.key
+    if row.needs:
+        return f"{row.needs[:1].upper()}{row.needs[1:]}. Enter it in the measured car."
+    if key in _CENTRES:
+        return "In front view the arms are parallel here: their centre is infinitely far away."
+    if key in _SIDE_CENTRES:
+        return "In side view the arms are parallel here: their centre is infinitely far away."
+    if key in ("coil_bind_travel", "damper_bump_travel", "damper_droop_travel"):
+        return "That length is not met within the travel that is swept."
+    if key in _FROM_STEER:
+        return "The steering doesn't turn the wheels far enough for it."
+    if key == "bump_steer_range":
+        return "The linkage can't take the whole of the stated travel."
+    if key == "settled_travel":
+        return "No height was found at which the spring carries the load."
+    return "It doesn't exist for this car in this pose."
+
+
+def pose_words(session: Session) -> str:
+    """Return what keeps the shown pose from being trusted; empty when nothing does."""
+    if session.problem is not None:
+        return "Results of the last car that could be built and posed."
+    if session.study is not None and session.measured is None:
+        return "The measured car can't reach this pose."
+    return ""

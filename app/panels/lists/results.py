@@ -1,0 +1,104 @@
+"""The results: measured, proposed and what moves, in the pose that is shown."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from PySide6.QtCore import Signal
+from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtWidgets import QButtonGroup, QWidget
+
+from app.panels.lists.result_rows import pose_words
+from app.panels.lists.results_view import ResultsView
+from app.panels.widgets import EDGE, FlatButton, Panel, small_label
+from app.panels.writing import Writing
+from app.qt.border import fenced
+from app.session.session import Session
+
+SIDES: Final = ("left", "right")
+
+
+class ResultsPanel(Panel):
+    """The results with their heads, limits and meanings."""
+
+    result_selected = Signal(str)  # key of the opened result, "" when none is
+    side_changed = Signal(int)  # 0 left, 1 right
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(session, "Results", parent)
+        self.view = ResultsView(session)
+        self.view.result_selected.connect(self.result_selected)
+        self.heads = ColumnHeads(self.view)
+        self.problem = small_label()
+        self.problem.setContentsMargins(EDGE, 0, EDGE, 2)
+        self.problem.setForegroundRole(self.palette().ColorRole.BrightText)
+        self._add_sides()
+        for part in (self.heads, self.view, self.problem):
+            self.rows.addWidget(part)
+        self.rows.setStretchFactor(self.view, 1)
+        session.study_changed.connect(self._say_problem)
+        session.problem_changed.connect(self._say_problem)
+        self._say_problem()
+
+    def take_inks(self) -> None:
+        """Hand the inks to the list."""
+        paper = self.view.paper
+        paper.inks, paper.faint = self.inks, self.inks.faded()
+        self.view.viewport().update()
+        self.heads.update()
+
+    def wanted(self) -> int:
+        """Return the height at which no result is out of view [px]."""
+        return self.head.sizeHint().height() + self.heads.height() + self.view.wanted() + 20
+
+    def _add_sides(self) -> None:
+        """Add the switch between the left wheel and the right one."""
+        self.sides = QButtonGroup(self)
+        for side, name in enumerate(SIDES):
+            button = FlatButton(name, f"Results of the {name} wheel")
+            button.setCheckable(True)
+            button.setChecked(side == self.view.side)
+            self.sides.addButton(button, side)
+            self.head.addWidget(button)
+        self.sides.idClicked.connect(self.view.show_side)
+        self.sides.idClicked.connect(self.side_changed)
+        self.session.axle_changed.connect(self._offer_sides)
+        self._offer_sides()
+
+    def _offer_sides(self) -> None:
+        """Offer the right wheel where results are told by wheel: an axle in one piece has none."""
+        for button in self.sides.buttons():
+            button.setVisible(self.session.axle == "front")
+
+    def _say_problem(self) -> None:
+        words = pose_words(self.session)
+        self.problem.setVisible(bool(words))
+        if words != self.problem.text():
+            self.problem.setText(words)
+        self.view.set_greyed(self.session.problem is not None)
+
+    def show_result(self, key: str) -> None:
+        """Open a result's row and bring it into view, as a sentence about it asks for."""
+        self.view.open_result(key)
+
+
+@fenced
+class ColumnHeads(QWidget):
+    """The words above the columns of figures."""
+
+    def __init__(self, view: ResultsView) -> None:
+        super().__init__()
+        self.view = view
+        self.setFixedHeight(view.paper.faces.small_line + 4)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Paint the three words at the right edges of their columns."""
+        paper = self.view.paper
+        columns = paper.columns(self.view.viewport().width())
+        base = self.height() - 4
+        writing = Writing(paper.faces)
+        writing.put_right("small", "second", columns.measured, base, "measured")
+        writing.put_right("small bold", "ink", columns.proposed, base, "proposed")
+        writing.put_right("small", "accent", columns.moves, base, "moves")
+        with QPainter(self) as painter:
+            writing.write(painter, paper.inks)

@@ -1,0 +1,261 @@
+"""The list of results under hand and keyboard."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QModelIndex, QPoint, QRect, QSize, Qt, Signal
+from PySide6.QtGui import (
+    QContextMenuEvent,
+    QFocusEvent,
+    QKeyEvent,
+    QMouseEvent,
+    QPainter,
+    QPaintEvent,
+    QResizeEvent,
+)
+from PySide6.QtWidgets import QListView, QMenu, QSizePolicy
+
+from app.document.edits import set_limit
+from app.panels.asked import find_result, limit_key
+from app.panels.lists.limits import LimitDialog
+from app.panels.lists.result_paint import ResultPaper
+from app.panels.lists.result_rows import Head, Line, Row
+from app.panels.lists.results_model import ResultsModel
+from app.panels.widgets import paint_ring, plain_view
+from app.qt.border import fenced
+from app.session.session import Session
+
+
+@fenced
+class ResultsView(QListView):
+    """The list under hand and keyboard."""
+
+    result_selected = Signal(str)
+
+    def __init__(self, session: Session) -> None:
+        super().__init__()
+        self.session = session
+        self.results = ResultsModel(session)
+        self._in_view: list[tuple[Line, QRect]] | None = None
+        self.results.modelReset.connect(self._lose_view)
+        plain_view(self, "Results")
+        self.setModel(self.results)
+        self.paper = ResultPaper(self, session)
+        self.setItemDelegate(self.paper)
+        self.setEditTriggers(QListView.EditTrigger.NoEditTriggers)
+        self.setSelectionMode(QListView.SelectionMode.NoSelection)
+        self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOn)
+        self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Expanding)
+        self.setMinimumWidth(200)
+        session.study_changed.connect(self._say)
+        session.study_completed.connect(self._read_limits)
+        session.setup_changed.connect(self._refresh)
+        session.units_changed.connect(self._show_units)
+        session.axle_changed.connect(self._close)
+        self._say()
+
+    @property
+    def side(self) -> int:
+        """Return the wheel whose results are shown: 0 left, 1 right."""
+        return self.results.side
+
+    def show_side(self, side: int) -> None:
+        """Show the results of the left or the right wheel."""
+        self.results.side = side
+        self._say()
+
+    def set_greyed(self, greyed: bool) -> None:
+        """Grey figures that no longer hold."""
+        if greyed != self.paper.greyed:
+            self.paper.greyed = greyed
+            self.viewport().update()
+
+    def _read_limits(self) -> None:
+        self.results.read_limits()
+        self._refresh()
+        self._say()
+
+    def _refresh(self) -> None:
+        """Take limits and folds anew; a drag changes none of them."""
+        if self.session.preview_setup is None:
+            self.results.refresh()
+            self._say()
+
+    def _show_units(self) -> None:
+        """Paint every title too: its unit may change where its figures read the same."""
+        self._refresh()
+        self.viewport().update()
+
+    def _say(self) -> None:
+        """Work out what the rows in view say, and repaint those that say something else."""
+        said, in_view = self.paper.said, self.in_view()
+        self.paper.said = {}
+        for line, box in in_view:
+            if isinstance(line, Row):
+                key, words = line.result.key, self.results.said(line)
+                self.paper.said[key] = words
+                if said.get(key) != words:
+                    self.viewport().update(self.paper.changed_box(line, box, said.get(key), words))
+
+    def in_view(self) -> list[tuple[Line, QRect]]:
+        """Return the lines that can be seen, with their boxes; kept until the layout changes."""
+        if self._in_view is None:
+            self._in_view = self._find_in_view()
+        return self._in_view
+
+    def _find_in_view(self) -> list[tuple[Line, QRect]]:
+        bottom, found = self.viewport().height(), []
+        first = self.indexAt(QPoint(4, 1))
+        for row in range(max(first.row(), 0), len(self.results.lines)):
+            box = self.visualRect(self.results.index(row))
+            if box.y() > bottom:
+                break
+            found.append((self.results.lines[row], box))
+        return found
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Paint the lines that need it in one go."""
+        region = event.rect()
+        with QPainter(self.viewport()) as painter:
+            dirty = [each for each in self.in_view() if each[1].intersects(region)]
+            self.paper.paint_lines(painter, dirty, region.left())
+            if self.hasFocus() and self.currentIndex().isValid():
+                box = self.visualRect(self.currentIndex()).adjusted(0, 0, -1, 0)
+                paint_ring(painter, box, self.paper.inks)
+
+    def _lose_view(self) -> None:
+        self._in_view = None
+
+    def scrollContentsBy(self, dx: int, dy: int) -> None:
+        """Say what came into view."""
+        super().scrollContentsBy(dx, dy)
+        self._in_view = None
+        self._say()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Lay the rows out for the new width."""
+        super().resizeEvent(event)
+        self.scheduleDelayedItemsLayout()
+
+    def updateGeometries(self) -> None:
+        """Say what the new layout brought into view."""
+        super().updateGeometries()
+        self._in_view = None
+        if hasattr(self, "paper"):
+            self._say()
+
+    # The hand
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """Open a row's definition, fold a group, or ask for a limit."""
+        super().mousePressEvent(event)
+        at = event.position().toPoint()
+        index = self.indexAt(at)
+        if event.button() != Qt.MouseButton.LeftButton or not index.isValid():
+            return
+        line = self.results.lines[index.row()]
+        if isinstance(line, Row) and self._is_on_link(line, index, at):
+            self.ask_limit(line)
+        else:
+            self._turn(line)
+
+    def _is_on_link(self, row: Row, index: QModelIndex, at: QPoint) -> bool:
+        opened = row.result.key == self.paper.opened
+        return opened and self.paper.card.is_on_link(self.visualRect(index), at.y())
+
+    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
+        """Ask for a limit."""
+        index = self.indexAt(event.position().toPoint())
+        line = self.results.lines[index.row()] if index.isValid() else None
+        if isinstance(line, Row):
+            self.ask_limit(line)
+        elif line is not None:
+            self._turn(line)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Open or fold with Return and the space bar; L asks for a limit, Escape closes."""
+        index = self.currentIndex()
+        line = self.results.lines[index.row()] if index.isValid() else None
+        if line is None or event.modifiers() & Qt.KeyboardModifier.ControlModifier:
+            super().keyPressEvent(event)
+        elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Space):
+            self._turn(line)
+        elif event.key() == Qt.Key.Key_L and isinstance(line, Row):
+            self.ask_limit(line)
+        elif event.key() == Qt.Key.Key_Escape and self.paper.opened:
+            self._open(None)
+        else:
+            super().keyPressEvent(event)
+
+    def _turn(self, line: Line) -> None:
+        if isinstance(line, Head):
+            if line.folded:
+                self.results.turn_group(line.group)
+        else:
+            key = line.result.key
+            self._open(None if self.paper.opened == key else key)
+
+    def _open(self, key: str | None) -> None:
+        self.paper.opened = key
+        self.scheduleDelayedItemsLayout()
+        self.viewport().update()
+        self.result_selected.emit(key or "")
+
+    def _close(self) -> None:
+        if self.paper.opened:
+            self._open(None)
+
+    def open_result(self, key: str) -> None:
+        """Open a row, its group if need be, and bring it into view."""
+        result = find_result(self.session, key)
+        if result is None:
+            return
+        if not any(isinstance(line, Row) and line.result.key == key for line in self.results.lines):
+            self.results.turn_group(result.group)
+        self._open(key)
+        self.executeDelayedItemsLayout()
+        for row, line in enumerate(self.results.lines):
+            if isinstance(line, Row) and line.result.key == key:
+                self.setCurrentIndex(self.results.index(row))
+                self.scrollTo(self.results.index(row))
+
+    def ask_limit(self, row: Row) -> None:
+        """Open the window of a result's limit."""
+        LimitDialog(self.session, row.result, self).open()
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        """Offer a limit and the definition."""
+        index = self.indexAt(event.pos())
+        line = self.results.lines[index.row()] if index.isValid() else None
+        if isinstance(line, Row):
+            self.menu(line).popup(self.viewport().mapToGlobal(QPoint(event.pos())))
+
+    def menu(self, row: Row) -> QMenu:
+        """Return the menu of a result."""
+        menu = QMenu(self)
+        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        menu.addAction("Limit…\tL", lambda: self.ask_limit(row))
+        if row.limit is not None:
+            menu.addAction("No limit", lambda: self._unlimit(row))
+        menu.addAction("What is it?\tReturn", lambda: self._open(row.result.key))
+        return menu
+
+    def _unlimit(self, row: Row) -> None:
+        edited = set_limit(self.session.setup, limit_key(self.session, row.result), None)
+        title = row.result.title
+        self.session.commit(edited, f"take the limit off {title[:1].lower()}{title[1:]}")
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Show where the keyboard is."""
+        super().focusInEvent(event)
+        if not self.currentIndex().isValid() and self.results.lines:
+            self.setCurrentIndex(self.results.index(0))
+        self.viewport().update()
+
+    def wanted(self) -> int:
+        """Return the height at which no line is out of view [px]."""
+        width = self.viewport().width()
+        return sum(self.paper.height(line, width) for line in self.results.lines)
+
+    def sizeHint(self) -> QSize:
+        """Return a comfortable size."""
+        return QSize(330, 520)

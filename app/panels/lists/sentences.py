@@ -1,0 +1,102 @@
+"""Plain sentences on what the proposal does; each leads to the result that it speaks of."""
+
+from __future__ import annotations
+
+from html import escape
+from typing import Final
+
+from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtWidgets import QLabel, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
+
+from app.document.plain_text import one_line
+from app.panels.figures import decimal_sign
+from app.panels.widgets import EDGE, Panel, text_font
+from app.qt.border import fenced
+from app.session.session import Session
+from app.systems.said import Severity, sentences
+from app.words.errors import geometry_words
+
+SIGNS: Final[dict[Severity, str]] = {"plain": "", "watch": "▲ ", "wrong": "■ "}
+
+
+@fenced
+class SentencesPanel(Panel):
+    """What the proposal does, in words; it may trail a drag by a moment."""
+
+    result_chosen = Signal(str)
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(session, "What it does", parent)
+        self.words = QLabel()
+        self._lay_out()
+        self.words.linkActivated.connect(self.result_chosen)
+        session.study_completed.connect(self._follow)
+        session.problem_changed.connect(self._follow)
+        session.units_changed.connect(self._follow)
+        self._follow()
+
+    def _lay_out(self) -> None:
+        words, flags = self.words, Qt.TextInteractionFlag
+        words.setWordWrap(True)
+        words.setTextFormat(Qt.TextFormat.RichText)
+        words.setAlignment(Qt.AlignmentFlag.AlignTop)
+        words.setContentsMargins(EDGE, 0, EDGE, 4)
+        words.setFont(text_font())
+        words.setTextInteractionFlags(
+            flags.LinksAccessibleByMouse | flags.LinksAccessibleByKeyboard
+        )
+        words.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Minimum)
+        holder = QWidget()
+        holder.setBackgroundRole(self.backgroundRole())
+        lines = QVBoxLayout(holder)
+        lines.setContentsMargins(0, 0, 0, 0)
+        lines.addWidget(words)
+        lines.addStretch(1)
+        area = QScrollArea()
+        area.setWidgetResizable(True)
+        area.setFrameShape(QScrollArea.Shape.NoFrame)
+        area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        area.setBackgroundRole(self.backgroundRole())
+        area.setMinimumWidth(200)
+        area.setWidget(holder)
+        self.rows.addWidget(area, 1)
+
+    def take_inks(self) -> None:
+        """Write the sentences in the new inks."""
+        self._follow()
+
+    def _follow(self) -> None:
+        study, problem = self.session.study, self.session.problem
+        if problem is not None:
+            words = geometry_words(problem, self.session.units, decimal_sign())
+            self.words.setText(self._line(words, "wrong", ""))
+        elif study is not None:
+            said = sentences(study, decimal_sign())
+            lines = [self._line(each.text, each.severity, each.result_key) for each in said]
+            self.words.setText("".join(lines) or self._line(self._nothing(), "plain", ""))
+
+    def _nothing(self) -> str:
+        study = self.session.study
+        if study is None or study.changed:
+            return "Nothing that a specialist would notice changes."
+        if any(change.on for change in study.setup.changes):
+            return f"No change that is on concerns the {self.session.axle}."
+        return "No change is on: the car is as it was measured."
+
+    def _line(self, text: str, severity: Severity, key: str) -> str:
+        ink = self.inks.accent if severity == "wrong" else self.inks.ink
+        weight = 700 if severity == "wrong" else 400
+        sign = f'<span style="color:{self.inks.accent}">{SIGNS[severity]}</span>'
+        words = f"{sign}{escape(one_line(text))}"
+        if key:
+            words = f'<a href="{key}" style="color:{ink};text-decoration:none">{words}</a>'
+        return f'<p style="margin:0 0 5px 0;color:{ink};font-weight:{weight}">{words}</p>'
+
+    def wanted(self) -> int:
+        """Return the height at which no sentence is out of view [px]."""
+        head = self.head.sizeHint().height() + 18
+        return head + self.words.heightForWidth(max(self.width() - 12, 200))
+
+    def sizeHint(self) -> QSize:
+        """Return the height of a few sentences."""
+        return QSize(330, 230)

@@ -1,0 +1,1 @@
+"""The one object of truth, with signals."""

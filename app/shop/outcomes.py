@@ -1,0 +1,108 @@
+"""The few results that a shop and an owner ask about first: before, after, what it means. No Qt."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Final
+
+from app.systems.answers import StudyAnswers
+from app.systems.both_cars import result_named, value_of
+from app.systems.front.shop.targets import settles_by
+from app.systems.limits import LimitReading, limit_readings
+from app.systems.rear.study import RearStudy
+from app.words.results import (
+    is_zero,
+    limit_words,
+    result_number,
+    result_text,
+    result_unit,
+    sign_words,
+)
+from geometry.catalogue.front import Result
+
+ASKED: Final = {  # key: what more and less of it mean; without words its sign says it
+    "camber_gain": ("", ""),
+    "roll_centre_height": ("the body rolls less", "the body rolls more"),
+    "bump_steer_range": ("more toe change in bump", "less toe change in bump"),
+    "wheel_rate": ("stiffer", "softer"),
+    "ride_frequency": ("quicker", "slower"),
+}
+ASKED_REAR: Final = {
+    "wheel_rate": ("stiffer", "softer"),
+    "ride_frequency": ("quicker", "slower"),
+    "roll_centre_height": ("the body rolls less", "the body rolls more"),
+    "roll_steer": ("", ""),
+    "anti_squat": ("squats less pulling away", "squats more pulling away"),
+    "wind_up_full": ("the axle winds up more", "the axle winds up less"),
+    "stress_bump": ("more stress in a leaf", "less stress in the leaves"),
+}
+SEEN: Final = 0.01  # a smaller share of itself is no change
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """A result of both cars with its meaning in words."""
+
+    key: str
+    title: str
+    before: str
+    after: str
+    meaning: str
+    past: bool = False  # a limit is not kept
+
+
+def outcomes(study: StudyAnswers, decimal: str = ".") -> tuple[Outcome, ...]:
+    """Return the results that are asked about first, as far as they exist."""
+    limits = {reading.result.key: reading for reading in limit_readings(study)}
+    return tuple(_outcomes(study, limits, decimal))
+
+
+def _outcomes(
+    study: StudyAnswers, limits: dict[str, LimitReading], decimal: str
+) -> Iterator[Outcome]:
+    units = study.setup.units
+    asked = ASKED_REAR if isinstance(study, RearStudy) else ASKED
+    for result in filter(None, (result_named(study, key) for key in asked)):
+        before, after = (value_of(study, car, result) for car in (study.measured, study.proposed))
+        if before is None or after is None:
+            continue
+        numbers = [result_number(v, result, units, decimal=decimal) for v in (before, after)]
+        reading = limits.get(result.key)
+        meaning = (
+            _limit(study, reading, decimal)
+            if reading
+            else _meaning(study, result, asked[result.key], before, after)
+        )
+        past = reading is not None and reading.held is False
+        unit = result_unit(result, units)
+        title = f"{result.title}, {unit}" if unit else result.title
+        yield Outcome(result.key, title, numbers[0], numbers[1], meaning, past)
+    yield from _height(study, decimal)
+
+
+def _meaning(
+    study: StudyAnswers, result: Result, words: tuple[str, str], before: float, after: float
+) -> str:
+    if not any(words):
+        return sign_words(after, result, study.setup.units)
+    if abs(after - before) <= SEEN * abs(before):
+        return "much as it was"
+    more, less = words
+    return more if after > before else less
+
+
+def _limit(study: StudyAnswers, reading: LimitReading, decimal: str) -> str:
+    words = limit_words(reading.limit, reading.result, study.setup.units, decimal=decimal)
+    return f"past its limit: {words}" if reading.held is False else f"limit: {words}"
+
+
+def _height(study: StudyAnswers, decimal: str) -> Iterator[Outcome]:
+    by, result = settles_by(study), result_named(study, "settled_travel")
+    if by is None or result is None:
+        return
+    units, end = study.setup.units, "rear" if isinstance(study, RearStudy) else "front"
+    size = result_text(abs(by), result, units, decimal=decimal)
+    still = by == 0.0 or is_zero(by, result, units)
+    after = "as it was" if still else f"{size} {'lower' if by > 0 else 'higher'}"
+    yield Outcome(result.key, f"Ride height at the {end}, same load", "", after, "")

@@ -1,0 +1,154 @@
+"""The front of a car as a drawing in each view: what board, sheet and picture files paint."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+import numpy as np
+
+from app.document.keys import KEYS, points_of
+from app.document.units import format_point
+from app.drawing.space import Vec, plus_scaled, unit
+from app.drawing.strokes import (
+    Bounds,
+    Drawing,
+    Grip,
+    Handle,
+    HandleShape,
+    Hatch,
+    Label,
+    LineKind,
+    Mark,
+    MarkShape,
+    Stroke,
+)
+from app.drawing.views import View
+from app.systems.front.drawing.centres import centre_strokes
+from app.systems.front.drawing.dimensions import ground_dimensions, move_dimensions
+from app.systems.front.drawing.parts import part_strokes
+from app.systems.front.drawing.results import result_strokes
+from app.systems.front.drawing.scene import Flat, Options, Scene, Shown, scene_of
+from app.systems.front.drawing.wheel import ghost_wheel, tyre_reach, wheel_lines, wheel_strokes
+
+__all__ = ["Options", "Shown", "front_drawing", "front_drawings"]
+
+FLATS: Final = {view: Flat(view) for view in View}
+FOOT: Final = 24.0  # the centreline ends so far below the road: figures stand there [mm]
+BESIDE: Final = 60.0  # ground and centrelines run this far beyond what stands on them [mm]
+AROUND: Final = 20.0  # paper around what fits [mm]
+UNDER: Final = 75.0  # paper under the ground, for its dimensions [mm]
+PLAIN: Final = Options()
+
+
+def front_drawings(shown: Shown, options: Options = PLAIN) -> dict[View, Drawing]:
+    """Return all three views; what they share is worked out once."""
+    scene = scene_of(shown, options)
+    return {view: _drawing(scene, flat) for view, flat in FLATS.items()}
+
+
+def front_drawing(shown: Shown, view: View, options: Options = PLAIN) -> Drawing:
+    """Return one view."""
+    return _drawing(scene_of(shown, options), FLATS[view])
+
+
+def _drawing(scene: Scene, flat: Flat) -> Drawing:
+    options, bounds = scene.options, _bounds(scene, flat)
+    strokes: list[Stroke] = [*wheel_strokes(scene, flat), *ghost_wheel(scene, flat)]
+    strokes += _ground(scene, flat, bounds)
+    if options.construction:
+        strokes += centre_strokes(scene, flat)
+    strokes += part_strokes(scene, flat)
+    strokes += wheel_lines(scene, flat)
+    if options.dimensions:
+        strokes += ground_dimensions(scene, flat)
+        strokes += move_dimensions(scene, flat)
+    if options.result:
+        strokes += result_strokes(scene, flat, options.result)
+    if options.handles:
+        strokes += _handles(scene, flat)
+    return Drawing(tuple(strokes), bounds)
+
+
+def _ground(scene: Scene, flat: Flat, bounds: Bounds) -> list[Stroke]:
+    """Return the road under the wheels and the car's centreline; in top view the axle's too."""
+    left, right = scene.now.left.wheel, scene.now.right.wheel
+    if flat.view is View.TOP:
+        middle = (left.centre[0] + right.centre[0]) / 2
+        return [
+            _centreline(flat, (bounds.bottom, 0.0, 0.0), (bounds.top, 0.0, 0.0)),
+            _centreline(flat, (middle, bounds.left, 0.0), (middle, bounds.right, 0.0)),
+            Label("centreline", (0.0, bounds.top), LineKind.CENTRELINE, "centreline", 0),
+        ]
+    if flat.view is View.SIDE:
+        ends = ((bounds.left, 0.0, left.contact[2]), (bounds.right, 0.0, left.contact[2]))
+        return _road(scene, flat, ends)
+    along = unit((0.0, left.contact[1] - right.contact[1], left.contact[2] - right.contact[2]))
+    reach = bounds.right - left.contact[1]
+    ends = plus_scaled(right.contact, along, -reach), plus_scaled(left.contact, along, reach)
+    foot = (0.0, 0.0, min(left.contact[2], right.contact[2]) - FOOT)
+    return [
+        *_road(scene, flat, ends),
+        _centreline(flat, foot, (0.0, 0.0, bounds.top)),
+        Label("centreline", (0.0, bounds.top), LineKind.CENTRELINE, "centreline", 0),
+    ]
+
+
+def _road(scene: Scene, flat: Flat, ends: tuple[Vec, Vec]) -> list[Stroke]:
+    start, end = (flat.place(place) for place in ends)
+    contact = flat.place(scene.now.left.wheel.contact)
+    strokes: list[Stroke] = [Hatch(start, end), Mark(contact, MarkShape.DOT, LineKind.GROUND)]
+    if scene.options.handles:
+        strokes.append(Grip("ground:", np.array([start, end]), "Ground", _roll(scene)))
+    return strokes
+
+
+def _roll(scene: Scene) -> str:
+    return scene.words.angle(float(scene.values.poses.roll[0]))
+
+
+def _centreline(flat: Flat, start: Vec, end: Vec) -> Stroke:
+    return flat.line(LineKind.CENTRELINE, start, end)
+
+
+def _handles(scene: Scene, flat: Flat) -> Iterator[Handle]:
+    """Yield the points of the left side that can be moved, in the order of the schema."""
+    at, shown, words = scene.now.left.points, scene.shown, scene.words
+    for key in points_of(scene.setup, "front"):
+        name = key.removeprefix("front.")
+        if name in at:
+            row = KEYS[key]
+            yield Handle(
+                key,
+                flat.place(at[name]),
+                HandleShape.CIRCLE if row.on_part else HandleShape.SQUARE,
+                row.title,
+                format_point(at[name], words.units, decimal=words.decimal),
+                name in scene.moves,
+                key in shown.locked,
+                key in shown.wrong,
+            )
+
+
+def _bounds(scene: Scene, flat: Flat) -> Bounds:
+    """Return the rectangle around what is drawn of the car, its ground included."""
+    across, upward = flat.view.value
+    left, right = _span(scene, across, flat.view)
+    bottom, top = _span(scene, upward, flat.view)
+    below = AROUND if flat.view is View.TOP else UNDER
+    return Bounds(left - AROUND, bottom - below, right + AROUND, top + AROUND)
+
+
+def _span(scene: Scene, axis: int, view: View) -> tuple[float, float]:
+    """Return the least and greatest coordinate of points and tyres along a car axis."""
+    now, width = scene.now, scene.tyre_width
+    sides = (
+        (now.left,) if view is View.SIDE or not scene.options.far_side else (now.left, now.right)
+    )
+    places = [place[axis] for side in sides for place in side.points.values()]
+    for side in sides:
+        places += tyre_reach(side.wheel, axis, width)
+    low, high = min(places), max(places)
+    if axis == 1:
+        return min(low, 0.0) - BESIDE, high + BESIDE
+    return low, high

@@ -1,0 +1,137 @@
+"""What the strokes of a front are made from: the study, the poses shown, and how they are shown."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from functools import lru_cache
+from operator import itemgetter
+from typing import Final, cast
+
+from app.document.model import Setup
+from app.document.moves import side_moves
+from app.document.proposal import add, split_moves
+from app.drawing.space import Vec, mirror
+from app.drawing.strokes import LineKind, Paper, Polyline
+from app.drawing.views import View
+from app.systems.front.drawing.places import Places, places_of
+from app.systems.front.drawing.words import FrontWords
+from app.systems.front.study import Study
+from geometry.front.axle import Front
+from geometry.front.sweeps import Sweep
+
+TYRE_WIDTH: Final = 165.0  # drawn where none is given [mm]
+
+
+@dataclass(frozen=True)
+class Shown:
+    """Which poses of a study are drawn, and what is true of its points on the screen.
+
+    `proposed` and `measured` are sweeps of one pose; `measured` is the ghost, None for none.
+    """
+
+    study: Study
+    proposed: Sweep
+    measured: Sweep | None = None
+    locked: frozenset[str] = frozenset()
+    wrong: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True)
+class Options:
+    """What of a front is drawn, and with which decimal sign."""
+
+    construction: bool = True
+    dimensions: bool = True
+    far_side: bool = True
+    handles: bool = True
+    decimal: str = "."
+    result: str = ""  # key of a result whose meaning is shown on the drawing
+
+
+@dataclass(frozen=True)
+class Scene:
+    """The car's places in the poses shown; the same for every view."""
+
+    shown: Shown
+    options: Options
+    setup: Setup
+    words: FrontWords
+    now: Places
+    was: Places | None  # the measured car, where it differs
+    moves: Mapping[str, Vec]  # of left-hand points, by bare name
+    own_moves: Mapping[str, Vec]  # of right-hand points that aren't the left ones' mirror
+    tyre_width: float
+
+    @property
+    def values(self) -> Sweep:
+        """The proposed pose's results."""
+        return self.shown.proposed
+
+
+@dataclass(frozen=True)
+class Flat:
+    """A view's way of laying places on paper."""
+
+    view: View
+    place: Callable[[Vec], Paper] = field(init=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "place", itemgetter(*self.view.value))
+
+    def line(self, kind: LineKind, *places: Vec) -> Polyline:
+        """Return a chain of lines through places."""
+        return Polyline(tuple(map(self.place, places)), kind)
+
+
+class _Posed:
+    """A measured car in a pose, told from others by its sweep: a drag leaves it as it is."""
+
+    def __init__(self, setup: Setup, front: Front, sweep: Sweep) -> None:
+        self.setup, self.front, self.sweep = setup, front, sweep
+
+    def __hash__(self) -> int:
+        return id(self.sweep)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Posed) and other.sweep is self.sweep
+
+
+@lru_cache(maxsize=2)
+def _ghost(posed: _Posed) -> Places:
+    return places_of(posed.setup, posed.front, posed.sweep, False)
+
+
+def scene_of(shown: Shown, options: Options) -> Scene:
+    """Return what all views of a front share."""
+    study, setup = shown.study, shown.study.setup
+    measured, was = shown.measured, None
+    if measured is not None and study.changed and measured is not shown.proposed:
+        was = _ghost(_Posed(setup, study.measured.front, measured))
+    values = {**setup.evidence, **split_moves(setup).sets}
+    width = values.get("front.tyre_width", TYRE_WIDTH)
+    left, right = whole_moves(setup, "left"), whole_moves(setup, "right")
+    return Scene(
+        shown,
+        options,
+        setup,
+        FrontWords(setup.units, options.decimal),
+        places_of(setup, study.proposed.front, shown.proposed, True),
+        was,
+        left,
+        {name: move for name, move in right.items() if not _mirrors(move, left.get(name))},
+        float(cast(float, width)),
+    )
+
+
+def whole_moves(setup: Setup, side: str) -> dict[str, Vec]:
+    """Return what all changes together move each point of a side, by bare name [mm]."""
+    fitted, kept = side_moves(setup, side, "front")
+    whole = dict(fitted)
+    for name, move in kept.items():
+        whole[name] = add(whole[name], move) if name in whole else move
+    return {name: move for name, move in whole.items() if any(move)}
+
+
+def _mirrors(move: Vec, other: Vec | None) -> bool:
+    return other is not None and mirror(other) == move

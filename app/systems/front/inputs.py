@@ -1,0 +1,201 @@
+"""From a setup to what the kernel reads: the measured and the proposed front as numbers."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any, cast
+
+import numpy as np
+
+from app.document.model import Setup, Value, Vec
+from app.document.moves import (
+    Numbers,
+    known_points,
+    moved_points,
+    set_values,
+    side_moves,
+    side_points,
+)
+from app.document.proposal import mirrored, toe_is_reset
+from geometry.front.axle import FrontCar, SpringPart
+from geometry.front.parts import CornerPoints
+from geometry.front.springs import ArmName
+from geometry.front.steering import Rack, Relay, Steering
+from geometry.vectors import Vector, add, subtract, unit, vector
+
+Values = Mapping[str, Value]
+
+CORNER_POINTS = (
+    "upper_front",
+    "upper_rear",
+    "upper_ball",
+    "lower_front",
+    "lower_rear",
+    "lower_ball",
+    "tie_inner",
+    "tie_outer",
+    "wheel_centre",
+)
+SEATS = ("spring_body", "spring_arm", "damper_body", "damper_arm")
+JOINTS = ("upper_ball", "lower_ball", "tie_inner", "tie_outer")
+
+
+def measured_car(setup: Setup) -> FrontCar:
+    """Return the front as it was measured."""
+    points = {side: side_points(setup.evidence, side, "front") for side in ("left", "right")}
+    return _car(setup.evidence, points, points, _toe(setup.evidence), False)
+
+
+def proposed_car(setup: Setup) -> FrontCar:
+    """Return the front with every change that is on: parts made first, then bolted up."""
+    values = {**setup.evidence, **set_values(setup)}
+    design, body = {}, {}
+    known = known_points(setup)
+    for side in ("left", "right"):
+        fitted, kept = side_moves(setup, side, "front")
+        design[side] = moved_points(side_points(known, side, "front"), fitted)
+        body[side] = moved_points(design[side], kept)
+    measured, wanted = _toe(setup.evidence), _toe(values)
+    turned = toe_is_reset(setup) or bool((measured != wanted).any())
+    return _car(values, design, body, measured, turned)
+
+
+def _car(
+    values: Values,
+    design: dict[str, dict[str, Vec]],
+    body: dict[str, dict[str, Vec]],
+    measured_toe: Any,
+    reset_toe: bool,
+) -> FrontCar:
+    number = Numbers(values)
+    made = _corner_points(values, design, measured_toe)
+    moved = body is not design and body != design
+    return FrontCar(
+        design=made,
+        body=_corner_points(values, body, measured_toe) if moved else made,
+        steering=_steering(values, design, body),
+        reset_toe=reset_toe,
+        spring=_spring(values),
+        damper_on=cast("ArmName | None", values.get("front.damper.on", _spring_arm(values))),
+        seats=_seats(design, body),
+        joint_axes=_joint_axes(values),
+        sprung_mass=_sprung_mass(number),
+        unsprung_mass=_half(number.get("car.front_unsprung")),
+        tyre_rate=number.get("front.tyre_rate"),
+        toe_diameter=number.get("front.toe_diameter") or 2.0 * number.need("front.tyre_radius"),
+        brake_share=number.get("car.front_brake_share"),
+        leverage=_ratio(number.get("car.wheelbase"), number.get("car.cg_height")),
+        wheelbase=number.get("car.wheelbase"),
+        target_toe=_toe(values),
+    )
+
+
+def _half(value: float | None) -> float | None:
+    return None if value is None else 0.5 * value
+
+
+def _ratio(over: float | None, under: float | None) -> float | None:
+    return None if over is None or not under else over / under
+
+
+def _sprung_mass(number: Numbers) -> float | None:
+    mass, share = number.get("car.mass"), number.get("car.front_share")
+    unsprung = number.get("car.front_unsprung")
+    if mass is None or share is None or unsprung is None:
+        return None
+    corner = 0.5 * (mass * share - unsprung)
+    return corner if corner > 0 else None
+
+
+def _toe(values: Values) -> Any:
+    return _sided(values, "front.toe")
+
+
+def _sided(values: Values, key: str) -> Any:
+    left = cast(float, values[key])
+    right = cast(float, values.get(f"{key}_right", left))
+    return np.array([[left], [right]])
+
+
+def _rows(left: Vec, right: Vec) -> Vector:
+    """Stack a left point and a right one, mirrored, as rows of shape (2, 1)."""
+    x, y, z = np.array((left, mirrored(right))).T[:, :, None].copy()
+    return x, y, z
+
+
+def _corner_points(values: Values, sides: dict[str, dict[str, Vec]], toe: Any) -> CornerPoints:
+    left, right = sides["left"], sides["right"]
+    points: dict[str, Any] = {name: _rows(left[name], right[name]) for name in CORNER_POINTS}
+    return CornerPoints(
+        **points,
+        camber=_sided(values, "front.camber"),
+        toe=toe,
+        tyre_radius=np.full((2, 1), Numbers(values).need("front.tyre_radius")),
+    )
+
+
+def _seats(design: dict[str, dict[str, Vec]], body: dict[str, dict[str, Vec]]) -> dict[str, Vector]:
+    seats = {}
+    for name in SEATS:
+        sides = design if name.endswith("_arm") else body
+        if name in sides["left"]:
+            seats[name] = _rows(sides["left"][name], sides["right"][name])
+    return seats
+
+
+def _spring_arm(values: Values) -> Value | None:
+    bar = values.get("front.spring.kind") == "torsion bar"
+    return values.get("front.spring.on", "lower arm" if bar else None)
+
+
+def _spring(values: Values) -> SpringPart | None:
+    kind = values.get("front.spring.kind")
+    if kind is None:
+        return None
+    number = Numbers(values)
+    return SpringPart(
+        kind=str(kind),
+        on=cast(ArmName, _spring_arm(values) or "lower arm"),
+        rate=number.get("front.spring.rate"),
+        free_length=number.get("front.spring.free_length"),
+        preload=number.get("front.spring.preload"),
+        solid_length=number.get("front.spring.solid_length"),
+    )
+
+
+def _joint_axes(values: Values) -> dict[str, Vector]:
+    axes = {}
+    for name in JOINTS:
+        given = values.get(f"front.joints.{name}_axis")
+        if given is not None:
+            place = cast(Vec, given)
+            axes[name] = unit(_rows(place, mirrored(place)))
+    return axes
+
+
+def _steering(
+    values: Values, design: dict[str, dict[str, Vec]], body: dict[str, dict[str, Vec]]
+) -> Steering:
+    inner = _rows(body["left"]["tie_inner"], body["right"]["tie_inner"])
+    if values.get("front.steering.kind") != "relay":
+        return Rack(inner)
+    axis = cast(Vec, values.get("front.steering.pitman_axis", (0.0, 0.0, 1.0)))
+    idler_axis = cast(Vec, values.get("front.steering.idler_axis", axis))
+    made = {name: vector(place) for name, place in design["left"].items()}
+    bolted = {name: vector(place) for name, place in body["left"].items()}
+
+    def carried(arm: str) -> Vector:
+        """Return an arm's end as its moved pivot carries it along."""
+        step = subtract(bolted[f"{arm}_pivot"], made[f"{arm}_pivot"])
+        return add(made[f"{arm}_end"], step)
+
+    return Relay(
+        tie_inner=inner,
+        pitman_pivot=bolted["pitman_pivot"],
+        pitman_end=carried("pitman"),
+        idler_pivot=bolted["idler_pivot"],
+        idler_end=carried("idler"),
+        axis=unit(vector(axis)),
+        idler_axis=unit(vector(idler_axis)),
+        link=(made["pitman_end"], made["idler_end"]),
+    )

@@ -1,0 +1,1 @@
+"""The front as work for the shop."""

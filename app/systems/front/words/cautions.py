@@ -1,0 +1,114 @@
+"""The cautions that belong to the jobs that are on. None of them says that a car is safe."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Final
+
+from app.document.keys import KEYS, left_of
+from app.document.model import Change, Setup
+from app.systems.front.study import Study
+from app.systems.rear.answers import RearStudy
+from app.systems.rear.words.cautions import rear_jobs
+from app.systems.shims import is_shim
+
+# Common practice in workshops, no source.
+_COIL: Final = (
+    "Springs store energy: cage or compress them before any bolt is slackened; stands under the "
+    "car, not a jack alone."
+)
+_BAR: Final = (
+    "Torsion bars store energy: unwind them at their adjusters before any bolt is slackened, and "
+    "mark their splines first; stands under the car, not a jack alone."
+)
+_DRILLED: Final = (
+    "Drilled panels: keep two hole diameters from any edge or old hole, or fit a doubler, and "
+    "plate the old holes. A crack here can end in a lost wheel."
+)
+_MADE: Final = (
+    "Arms, rods and uprights carry the wheel: have them made, bent or welded only by somebody "
+    "qualified for it, and crack-tested before they are fitted."
+)
+_STEERING: Final = (
+    "Steering is a safety part: new locking hardware, full thread engagement at the tie rods, and "
+    "both locks tried at full bump and full droop before the car moves."
+)
+_MOVED: Final = (
+    "Check ball joints, brake hoses, dampers and tyre clearance at full droop, full bump and both "
+    "locks before the car moves; align before driving."
+)
+_RUBBER: Final = (
+    "Torque rubber-bushed bolts with the car on its wheels at ride height, to the workshop manual."
+)
+_SPRINGS_SET: Final = (
+    "Other springs change ride height, headlamps, brake balance and bump travel: check each with "
+    "the car settled and loaded as it is driven."
+)
+_LAST: Final = (
+    "Brakes, steering and suspension are safety parts. This is a calculation, not an approval: the "
+    "workshop manual, the law where the car is driven and a licensed engineer or inspector decide."
+)
+
+
+def cautions(study: Study | RearStudy) -> tuple[str, ...]:
+    """Return the cautions of the axle's jobs that are on; none where nothing is proposed."""
+    axle = "rear" if isinstance(study, RearStudy) else "front"
+    on = [part for change in study.setup.changes if change.on and (part := of_axle(change, axle))]
+    if not on:
+        return ()
+    told = rear_jobs(study, on) if isinstance(study, RearStudy) else _of_jobs(study.setup, on)
+    return (*told, _LAST)
+
+
+def of_axle(change: Change, axle: str) -> Change | None:
+    """Return what a change does to an axle, None where it leaves it alone."""
+    other = "front." if axle == "rear" else "rear."
+    moves = {key: move for key, move in change.moves.items() if not key.startswith(other)}
+    sets = {key: value for key, value in change.sets.items() if not key.startswith(other)}
+    return replace(change, moves=moves, sets=sets) if moves or sets else None
+
+
+def _of_jobs(setup: Setup, on: list[Change]) -> Iterator[str]:
+    moves = any(change.moves for change in on)
+    arms = any(not _is_steering(key) for change in on for key in change.moves)
+    bar = setup.evidence.get("front.spring.kind") == "torsion bar"
+    if arms or any(_sets_spring(change) for change in on):
+        yield _BAR if bar else _COIL
+    if any(_drills(change) for change in on):
+        yield _DRILLED
+    if any(_makes_parts(change) for change in on):
+        yield _MADE
+    if any(_steers(change) for change in on):
+        yield _STEERING
+    if any(_sets_spring(change) for change in on):
+        yield _SPRINGS_SET
+    if moves:
+        yield _MOVED
+    if arms:
+        yield _RUBBER
+
+
+def _sets_spring(change: Change) -> bool:
+    return any(".spring." in key for key in change.sets)
+
+
+def _drills(change: Change) -> bool:
+    """Tell whether a part of the body gets new holes: a pivot that is bolted to it moves."""
+    return any(
+        not (KEYS[key].on_part or _is_steering(key) or is_shim(key, move)) and any(move)
+        for key, move in change.moves.items()
+    )
+
+
+def _makes_parts(change: Change) -> bool:
+    fitted = change.parts == "made to fit"
+    return any((KEYS[key].on_part or fitted) and any(move) for key, move in change.moves.items())
+
+
+def _steers(change: Change) -> bool:
+    return any(_is_steering(key) and any(move) for key, move in change.moves.items())
+
+
+def _is_steering(key: str) -> bool:
+    return left_of(key).removeprefix("front.").startswith(("tie_", "pitman_", "idler_"))

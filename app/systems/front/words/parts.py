@@ -1,0 +1,183 @@
+"""What a proposal asks of the parts: joints, arms on moved pivots, tie rods, reach, limits."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import radians
+from typing import Final
+
+import numpy as np
+
+from app.document.model import Limit
+from app.document.proposal import toe_is_reset
+from app.systems.limits import LimitReading, Reading, limit_readings, readings, worst
+from app.systems.sentence import Sentence, Severity, Teller, Telling
+from app.words.errors import geometry_words
+from app.words.results import limit_named
+from geometry.catalogue.front import BY_KEY, JOINTS
+from geometry.front.limits import explain
+from geometry.front.parts import measure_parts, pivot_spread
+from geometry.front.sweeps import FrontStudy
+from geometry.vectors import Array
+
+_SWING: Final = radians(2.0)
+_ALIKE: Final = radians(0.1)
+_BUMP_STEER: Final = radians(0.03)
+_SPREAD: Final = 0.2  # mm
+_TURN: Final = 0.2  # mm of tie rod
+_NO_LIMIT: Final = Limit(maximum=0.0)  # the largest value is the worst
+
+
+def limit_sentences(tell: Telling) -> Iterator[Sentence]:
+    """Tell of bump steer and joints beside their limits, and of every limit that isn't kept."""
+    limits = {reading.result.key: reading for reading in limit_readings(tell.study)}
+    yield from _bump_steer(tell, limits.pop("bump_steer_range", None))
+    for key in [key for key, reading in limits.items() if reading.result.group == JOINTS]:
+        yield from _joint(tell, limits.pop(key))
+    yield from _swings_without_limit(tell)
+    for reading in limits.values():
+        if reading.held is False and reading.proposed is not None:
+            yield past_limit(tell, reading, reading.proposed)
+
+
+def part_sentences(tell: Telling) -> Iterator[Sentence]:
+    """Tell what has to be reached, bolted up and turned."""
+    if not tell.study.changed:
+        yield from _reach(tell, tell.study.measured, "The car")
+        return
+    yield from _reach(tell, tell.study.proposed, "The proposed car")
+    yield from _spread(tell)
+    yield from _tie_rods(tell)
+
+
+def _bump_steer(tell: Telling, limit: LimitReading | None) -> Iterator[Sentence]:
+    both = tell.pair("bump_steer_range")
+    if both is None:
+        return
+    over = tell.round_length(tell.study.ranges.window)
+    before, after = (tell.text("bump_steer_range", value) for value in both)
+    said = f"{after}, as measured" if not tell.study.changed else f"{after} (was {before})"
+    if abs(both[1] - both[0]) >= _BUMP_STEER:
+        said = f"{'grows' if both[1] > both[0] else 'falls'} from {before} to {after}"
+    else:
+        said = f"is {said}"
+    words = f"Bump steer over ±{over} {said}"
+    if limit is None or limit.held is None:
+        grown: Severity = "watch" if both[1] > both[0] + radians(0.1) else "plain"
+        if tell.moved("bump_steer_range", _BUMP_STEER):
+            yield Sentence(f"{words}.", grown, "bump_steer_range")
+        return
+    most = limit_named(limit.limit, limit.result, tell.units, decimal=tell.decimal)
+    if not limit.held:
+        yield Sentence(f"{words}, past its {most}.", "wrong", "bump_steer_range")
+    elif tell.moved("bump_steer_range", _BUMP_STEER):
+        yield Sentence(f"{words}, inside its {most}.", "plain", "bump_steer_range")
+
+
+def _joint(tell: Telling, reading: LimitReading) -> Iterator[Sentence]:
+    now, left = reading.proposed, reading.left
+    if now is None or left is None:
+        return
+    key, was = reading.result.key, reading.measured
+    if tell.study.changed and was is not None and left >= 0 and now.value - was.value < _ALIKE:
+        return  # no nearer to its limit than it was
+    most = limit_named(reading.limit, reading.result, tell.units, decimal=tell.decimal)
+    words = f"{reading.result.title} is {tell.text(key, now.value)} {_where(tell, now)}"
+    if left < 0:
+        yield Sentence(f"{words}, past its {most}: it binds or breaks.", "wrong", key)
+    elif left < _SWING:
+        yield Sentence(f"{words}, {tell.text(key, left)} from its {most}.", "watch", key)
+
+
+def _swings_without_limit(tell: Telling) -> Iterator[Sentence]:
+    """Tell of joints that swing further than they did, where nobody said how far they may."""
+    for result in (each for each in BY_KEY.values() if each.group == JOINTS):
+        if f"front.{result.key}" in tell.study.setup.limits or not tell.study.changed:
+            continue
+        before = worst(_NO_LIMIT, readings(tell.study.measured, result))
+        after = worst(_NO_LIMIT, readings(tell.study.proposed, result))
+        if before is None or after is None or after.value - before.value < _SWING:
+            continue
+        was, now = (tell.text(result.key, reading.value) for reading in (before, after))
+        words = f"{result.title} grows from {was} to {now} {_where(tell, after)}"
+        yield Sentence(
+            f"{words}. No limit is set for it: try it on the bench.", "watch", result.key
+        )
+
+
+def past_limit(tell: Teller, reading: LimitReading, now: Reading) -> Sentence:
+    """Tell of a limit that isn't kept."""
+    result = reading.result
+    most = limit_named(reading.limit, result, tell.units, decimal=tell.decimal)
+    value = tell.text(result.key, now.value)
+    return Sentence(
+        f"{result.title} is {value} {_where(tell, now)}, past its {most}.".replace("  ", " "),
+        "wrong",
+        result.key,
+    )
+
+
+def _where(tell: Teller, reading: Reading) -> str:
+    """Say where a value was read: "at 75 mm of rebound"."""
+    if reading.driver == "rest":
+        return "at the measured height"
+    if reading.driver == "settled":
+        return "once the car has settled"
+    if reading.driver == "steer":
+        return "on lock"
+    way = "bump" if reading.at > 0 else "rebound"
+    return f"at {tell.round_length(abs(reading.at))} of {way}"
+
+
+def _reach(tell: Telling, car: FrontStudy, who: str) -> Iterator[Sentence]:
+    for way, name in ((-1.0, "rebound"), (1.0, "bump")):
+        lost = car.travel.at[~car.travel.reached & (car.travel.at * way > 0)]
+        if not lost.size:
+            continue
+        end = float(lost.min() if way < 0 else lost.max())
+        why = geometry_words(explain(car.front, car.line, end), tell.units, tell.decimal)
+        words = f"{who} can't take its whole travel in {name}. {why}"
+        yield Sentence(words, "wrong", "wheel_travel")
+    if car.steer is not None and not car.steer.reached.all():
+        words = f"{who} can't be steered to its full lock: the tie rods come to their end first."
+        yield Sentence(words, "wrong", "steer_angle_inner")
+
+
+def _spread(tell: Telling) -> Iterator[Sentence]:
+    """Tell of arms whose two pivots no longer stand as far apart as the arm was made for."""
+    car = tell.study.proposed.front.car
+    made, bolted = pivot_spread(car.design), pivot_spread(car.body)
+    for name, before, after in zip(("upper", "lower"), made, bolted, strict=True):
+        more = float(_furthest(after - before))
+        if abs(more) < _SPREAD:
+            continue
+        way = "further apart" if more > 0 else "closer together"
+        words = f"The {name} arm's pivots come {tell.length(abs(more))} {way} than it was made for"
+        yield Sentence(f"{words}: see whether its bushes take that.", "watch", "")
+
+
+def _tie_rods(tell: Telling) -> Iterator[Sentence]:
+    if not toe_is_reset(tell.study.setup):
+        return
+    front = tell.study.proposed.front
+    turned = front.axle.corners.parts.tie_length - measure_parts(front.car.design).tie_length
+    left, right = (float(side) for side in np.broadcast_to(turned, (2, 1))[:, 0])
+    if max(abs(left), abs(right)) < _TURN:
+        return
+    if abs(left - right) < _TURN:
+        words = f"To bring the toe back, each tie rod is made {_longer(tell, left)}."
+    else:
+        words = (
+            f"To bring the toe back, the left tie rod is made {_longer(tell, left)}, "
+            f"the right one {_longer(tell, right)}."
+        )
+    yield Sentence(words, "plain", "toe")
+
+
+def _longer(tell: Telling, by: float) -> str:
+    return f"{tell.length(abs(by))} {'longer' if by > 0 else 'shorter'}"
+
+
+def _furthest(values: Array) -> float:
+    flat = np.ravel(values)
+    return float(flat[np.argmax(np.abs(flat))])

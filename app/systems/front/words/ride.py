@@ -1,0 +1,130 @@
+"""What a proposal does to ride height, springs, roll centre, and what is on the ground."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from app.systems.centre_words import roll_centre
+from app.systems.sentence import Sentence, Severity, Telling
+from app.systems.spring_check import spring_check
+
+_LEAST: Final = 0.5  # mm that a shop can see
+_GROUND: Final = 1.0  # mm
+_DIVE: Final = 2.0  # %
+_PART: Final = 0.02  # of a rate
+_UPPER: Final = ("front.upper_front", "front.upper_rear")
+_STOPS: Final = (  # result, the stop's key, its direction, what happens
+    ("coil_bind_travel", "front.travel.bump", 1.0, "The coil is solid"),
+    ("damper_bump_travel", "front.travel.bump", 1.0, "The damper is closed"),
+    ("damper_droop_travel", "front.travel.rebound", -1.0, "The damper is at its full length"),
+)
+
+
+def ride_sentences(tell: Telling) -> Iterator[Sentence]:
+    """Tell what changes of ride and centres."""
+    yield from _height(tell)
+    yield from _rate(tell)
+    yield from roll_centre(tell, "Roll centre")
+    yield from _ground(tell)
+    yield from _dive(tell)
+    yield from _stops(tell)
+    yield from _declared(tell)
+
+
+def _height(tell: Telling) -> Iterator[Sentence]:
+    by = tell.after("settled_travel")
+    if by is None or not tell.study.changed or (abs(by) < _LEAST and not _lifts(tell)):
+        return
+    springs = "the springs proposed" if _spring_is_set(tell) else "the same springs"
+    if abs(by) < _LEAST:
+        words = f"With {springs} the front sits where it did, to half a millimetre."
+        yield Sentence(words, "plain", "settled_travel")
+        return
+    way = "lower" if by > 0 else "higher"
+    words = f"With {springs} the car sits {tell.length(abs(by))} {way} at the front"
+    yield Sentence(f"{words}{_why(tell, by)}.{_bump_left(tell, by)}", "plain", "settled_travel")
+
+
+def _lifts(tell: Telling) -> bool:
+    """Tell whether somebody would expect the height to change."""
+    return _spring_is_set(tell) or any(key in _moved(tell) for key in _UPPER)
+
+
+def _moved(tell: Telling) -> set[str]:
+    return {key for change in tell.study.setup.changes if change.on for key in change.moves}
+
+
+def _spring_is_set(tell: Telling) -> bool:
+    on = (change for change in tell.study.setup.changes if change.on)
+    return any(key.startswith("front.spring.") for change in on for key in change.sets)
+
+
+def _why(tell: Telling, by: float) -> str:
+    """Say why moved upper pivots change the height: only with the spring on the upper arm."""
+    spring = tell.study.proposed.front.car.spring
+    if spring is None or _spring_is_set(tell) or not any(key in _moved(tell) for key in _UPPER):
+        return ""
+    if spring.on == "upper arm":
+        return ": the spring stands on the upper arm"
+    return ": little, since the spring stands on the lower arm" if abs(by) < 10.0 else ""
+
+
+def _bump_left(tell: Telling, by: float) -> str:
+    stop = tell.study.setup.evidence.get("front.travel.bump")
+    if by < 5.0 or not isinstance(stop, float | int):
+        return ""
+    left, of = tell.length(max(stop - by, 0.0)), tell.round_length(float(stop))
+    return f" That leaves {left} of bump to the stop, of {of}."
+
+
+def _rate(tell: Telling) -> Iterator[Sentence]:
+    both = tell.pair("wheel_rate")
+    if both is None or abs(both[1] - both[0]) < _PART * abs(both[0]):
+        return
+    words = f"Wheel rate goes {tell.goes('wheel_rate')}"
+    if tell.pair("ride_frequency") is not None:
+        words = f"{words}, ride frequency {tell.goes('ride_frequency')}"
+    yield Sentence(f"{words}.", "plain", "wheel_rate")
+
+
+def _ground(tell: Telling) -> Iterator[Sentence]:
+    for key, name in (("scrub_radius", "Scrub radius"), ("mechanical_trail", "Mechanical trail")):
+        if tell.moved(key, _GROUND):
+            yield Sentence(f"{name} goes {tell.goes(key)}.", "plain", key)
+    change = tell.after("track_change")
+    if change is not None and abs(change) >= _GROUND:
+        way = "out" if change > 0 else "in"
+        words = f"Each wheel stands {tell.length(abs(change))} further {way}."
+        yield Sentence(words, "plain", "track_change")
+    change = tell.after("wheelbase_change")
+    if change is not None and abs(change) >= _GROUND:
+        way = "forward" if change > 0 else "back"
+        words = f"The front wheels stand {tell.length(abs(change))} further {way}."
+        yield Sentence(words, "plain", "wheelbase_change")
+
+
+def _dive(tell: Telling) -> Iterator[Sentence]:
+    if tell.moved("anti_dive", _DIVE):
+        words = f"Anti-dive with outboard brakes goes {tell.goes('anti_dive', places=0)}."
+        yield Sentence(words, "plain", "anti_dive")
+
+
+def _stops(tell: Telling) -> Iterator[Sentence]:
+    """Tell of coil bind and dampers at their ends before the stop is reached."""
+    for key, stop_key, way, happens in _STOPS:
+        stop, at = tell.study.setup.evidence.get(stop_key), tell.after(key)
+        if at is None or not isinstance(stop, float | int) or stop - way * at < 0.05:
+            continue
+        name = "bump" if way > 0 else "rebound"
+        place, short = tell.length(way * at), tell.length(stop - way * at)
+        words = f"{happens} at {place} of {name}, {short} before the stop."
+        severity: Severity = "wrong" if way > 0 else "watch"  # a damper may be the rebound stop
+        yield Sentence(words, severity, key)
+
+
+def _declared(tell: Telling) -> Iterator[Sentence]:
+    check = spring_check(tell.study.measured.front)
+    if check is not None and not check.agrees:
+        words = check.words(tell.units, tell.decimal)
+        yield Sentence(f"{words} Weigh or measure again.", "watch", "spring_force")

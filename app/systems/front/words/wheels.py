@@ -1,0 +1,107 @@
+"""What a proposal does to the wheels: camber, caster, toe, what they do in bump and roll."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import radians
+from typing import Final
+
+from app.document.proposal import toe_is_reset
+from app.systems.sentence import Sentence, Severity, Telling
+
+_CAMBER: Final = radians(0.05)
+_CASTER: Final = radians(0.1)
+_TOE: Final = radians(0.02)
+_GAIN: Final = radians(0.02) / 25.0  # rad/mm: a fiftieth of a degree over an inch
+_TURNS: Final = radians(0.3)
+_STEER: Final = 0.02  # of the body's roll
+
+
+def wheel_sentences(tell: Telling) -> Iterator[Sentence]:
+    """Tell what changes at the wheels."""
+    yield from _gain(tell)
+    yield from _static(tell, "camber", _CAMBER)
+    yield from _static(tell, "caster", _CASTER)
+    yield from _toe(tell)
+    yield from _centre_outboard(tell)
+    yield from _roll_steer(tell)
+    yield from _turning(tell)
+
+
+def _gain(tell: Telling) -> Iterator[Sentence]:
+    both, lean = tell.pair("camber_gain"), tell.pair("roll_camber")
+    if both is None or lean is None or not tell.moved("camber_gain", _GAIN):
+        return
+    over = "25 mm" if tell.units == "mm" else "inch"
+    if abs(lean[1]) < abs(lean[0]):
+        so = "the tyre stays more upright in roll"
+    else:
+        so = f"the tyre leans {'out' if lean[1] > 0 else 'in'} more in roll"
+    figures = tell.goes("camber_gain", plus=True, places=2)
+    figures = figures.replace("/25 mm", "").replace("/25", "").replace("/in", "")
+    words = f"goes {figures} per {over} of bump"
+    if not tell.alike("camber_gain"):
+        words = f"per {over} of bump goes {figures}"
+    yield Sentence(f"Camber gain {words}: {so}.", "plain", "camber_gain")
+
+
+def _static(tell: Telling, key: str, by: float) -> Iterator[Sentence]:
+    """Tell what an angle is before the car is aligned again: at measured height, and settled."""
+    after, settled = tell.after(key), tell.settled(key)
+    before = tell.before(key)
+    if after is None or before is None:
+        return
+    end = after if settled is None else settled
+    if max(abs(after - before), abs(end - before)) < by:
+        return
+    name = key.capitalize()
+    words = f"{name} before alignment goes {tell.goes(key, plus=True)}"
+    if settled is None or abs(settled - after) < 0.5 * by:
+        yield Sentence(f"{words}{tell.meaning(key, after)}.", "plain", key)
+        return
+    to = tell.text(key, settled, plus=True)
+    words = f"{words}, and to {to}{tell.meaning(key, settled)} once the car has settled"
+    yield Sentence(f"{words}.", "plain", key)
+
+
+def _toe(tell: Telling) -> Iterator[Sentence]:
+    if toe_is_reset(tell.study.setup) or not tell.moved("toe", _TOE):
+        return
+    after = tell.after("toe") or 0.0
+    words = f"The toe is left as it comes: it goes {tell.goes('toe', plus=True)} per wheel"
+    yield Sentence(
+        f"{words}{tell.meaning('toe', after)}. Set it before the car is driven.", "watch", "toe"
+    )
+
+
+def _centre_outboard(tell: Telling) -> Iterator[Sentence]:
+    after = tell.after("swing_arm_length")
+    if after is None or after > 0:
+        return
+    before = tell.before("swing_arm_length")
+    still = "still " if before is not None and before < 0 and tell.study.changed else ""
+    words = f"The arms' lines {still}meet outboard of the wheel: it leans out as it rises in bump."
+    yield Sentence(words, "watch", "swing_arm_length")
+
+
+def _roll_steer(tell: Telling) -> Iterator[Sentence]:
+    both = tell.pair("roll_steer")
+    if both is None or not tell.moved("roll_steer", _STEER):
+        return
+    before, after = (_percent(tell, abs(value)) for value in both)
+    ways = ["out of the corner" if value > 0 else "into the corner" for value in both]
+    was = before if ways[0] == ways[1] or not before.strip("0.") else f"{before} {ways[0]}"
+    words = f"In roll the front wheels steer {ways[1]}, by {after} % of the roll (was {was} %)."
+    words = words.replace(f"{was} %)", f"{before} %{was.removeprefix(before)})")
+    severity: Severity = "watch" if both[1] < 0 and abs(both[1]) > abs(both[0]) else "plain"
+    yield Sentence(words, severity, "roll_steer")
+
+
+def _percent(tell: Telling, ratio: float) -> str:
+    return tell.text("roll_steer", 100.0 * ratio, places=1)
+
+
+def _turning(tell: Telling) -> Iterator[Sentence]:
+    if tell.moved("toe_out_on_turns", _TURNS):
+        words = f"With the inner wheel at 20°, the outer one goes {tell.goes('toe_out_on_turns')}."
+        yield Sentence(words, "plain", "toe_out_on_turns")

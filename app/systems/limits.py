@@ -1,0 +1,120 @@
+"""Whether the limits a setup gives hold: each with the value that comes nearest to it or past it.
+
+A joint's swing is read over the whole travel and steer, any other result at the measured height
+and at the height the car settles to; of both wheels.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import inf
+from typing import Literal
+
+import numpy as np
+
+from app.document.model import Limit
+from app.systems.answers import Answered, CarAnswers, StudyAnswers, value_at_rest, value_in
+from app.systems.rear.answers import RearStudy
+from geometry.catalogue.front import JOINTS, Result
+
+Side = Literal["left", "right"]
+SIDES: tuple[Side, Side] = ("left", "right")
+
+
+@dataclass(frozen=True)
+class Reading:
+    """A value of a result, where it was read, and of which wheel.
+
+    `driver` is "rest", "settled", "travel" or "steer", `at` its value [mm].
+    """
+
+    value: float
+    driver: str
+    at: float = 0.0
+    side: Side = "left"
+
+
+@dataclass(frozen=True)
+class LimitReading:
+    """A limit, with the worst reading of each car; None where the result doesn't exist."""
+
+    result: Result
+    limit: Limit
+    measured: Reading | None
+    proposed: Reading | None
+
+    @property
+    def held(self) -> bool | None:
+        """Tell whether the proposed car keeps the limit, None where that can't be told."""
+        return None if self.proposed is None else self.limit.allows(self.proposed.value)
+
+    @property
+    def held_before(self) -> bool | None:
+        """Tell whether the measured car keeps it."""
+        return None if self.measured is None else self.limit.allows(self.measured.value)
+
+    @property
+    def left(self) -> float | None:
+        """Return how far the proposed car is inside the limit, negative outside it."""
+        return None if self.proposed is None else _margin(self.limit, self.proposed.value)
+
+
+def limit_readings(study: StudyAnswers) -> tuple[LimitReading, ...]:
+    """Return every limit of the study's axle with its readings, in the order of the catalogue."""
+    axle = "rear" if isinstance(study, RearStudy) else "front"
+    limits = ((each, study.setup.limits.get(f"{axle}.{each.key}")) for each in study.results)
+    return tuple(
+        LimitReading(
+            result,
+            limit,
+            worst(limit, readings(study.measured, result)),
+            worst(limit, readings(study.proposed, result)),
+        )
+        for result, limit in limits
+        if limit is not None
+    )
+
+
+def worst(limit: Limit, found: Iterator[Reading]) -> Reading | None:
+    """Return the reading with the least room to the limit, or the furthest past it."""
+    return min(found, key=lambda reading: _margin(limit, reading.value), default=None)
+
+
+def readings(car: CarAnswers, result: Result) -> Iterator[Reading]:
+    """Return the readings of a result that count for its limit."""
+    if result.scope == "car":
+        value = value_at_rest(car, result)
+        yield from () if value is None else (Reading(value, "rest"),)
+    elif result.group == JOINTS:
+        for sweep in (car.travel, car.steer):
+            yield from () if sweep is None else _largest(sweep, result)
+    else:
+        yield from _posed(car.rest, result, "rest", 0.0)
+        travel = car.single.get("settled_travel", 0.0)
+        settled = car.settled if abs(travel) > 0.05 else None
+        if settled is not None:
+            yield from _posed(settled, result, "settled", travel)
+
+
+def _posed(sweep: Answered, result: Result, driver: str, at: float) -> Iterator[Reading]:
+    for side, name in enumerate(SIDES[: 2 if result.scope == "wheel" else 1]):
+        value = value_in(sweep, result, side)
+        if value is not None:
+            yield Reading(value, driver, at, name)
+
+
+def _largest(sweep: Answered, result: Result) -> Iterator[Reading]:
+    values = sweep.values.get(result.key)
+    if values is None or not sweep.reached.any():
+        return
+    for side, name in enumerate(SIDES):
+        row = np.where(sweep.reached, values[side], -np.inf)
+        place = int(np.argmax(row))
+        yield Reading(float(row[place]), sweep.driver, float(sweep.at[place]), name)
+
+
+def _margin(limit: Limit, value: float) -> float:
+    low = inf if limit.minimum is None else value - limit.minimum
+    high = inf if limit.maximum is None else limit.maximum - value
+    return min(low, high)

@@ -1,0 +1,1 @@
+"""The rear of the car, on leaf springs or on links."""

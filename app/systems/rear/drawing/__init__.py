@@ -1,0 +1,1 @@
+"""The rear as strokes."""

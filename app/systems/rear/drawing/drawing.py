@@ -1,0 +1,242 @@
+"""The rear of a car as a drawing in each view: what board, sheet and picture files paint."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping
+from typing import Final
+
+import numpy as np
+
+from app.document.keys import KEYS, left_of
+from app.document.units import format_point
+from app.drawing.space import Vec, plus_scaled, unit
+from app.drawing.strokes import (
+    Bounds,
+    Drawing,
+    Grip,
+    Handle,
+    HandleShape,
+    Hatch,
+    Label,
+    LineKind,
+    Mark,
+    MarkShape,
+    Points,
+    Polyline,
+    Stroke,
+)
+from app.drawing.views import View
+from app.systems.front.drawing.scene import Flat
+from app.systems.front.drawing.wheel import rim_outline, tyre_outline, tyre_reach
+from app.systems.rear.drawing.centres import centre_strokes
+from app.systems.rear.drawing.dimensions import ground_dimensions, move_dimensions
+from app.systems.rear.drawing.motion import motion_strokes
+from app.systems.rear.drawing.parts import part_strokes
+from app.systems.rear.drawing.places import RearSide
+from app.systems.rear.drawing.results import result_strokes
+from app.systems.rear.drawing.scene import RearOptions, RearScene, RearShown, rear_scene_of
+from app.systems.rear.drawing.spring import spring_ghost, spring_strokes
+
+__all__ = ["TITLES", "RearOptions", "RearShown", "rear_drawing", "rear_drawings"]
+
+TITLES: Final = {
+    View.FRONT: "Rear axle, seen from the front",
+    View.SIDE: "Rear, side view",
+    View.TOP: "Rear, top view",
+}
+FLATS: Final = {view: Flat(view) for view in View}
+FOOT: Final = 24.0  # the centreline ends so far below the road: figures stand there [mm]
+BESIDE: Final = 60.0  # ground and centrelines run this far beyond what stands on them [mm]
+AROUND: Final = 24.0  # paper around what fits [mm]
+UNDER: Final = {View.FRONT: 130.0, View.SIDE: 50.0, View.TOP: AROUND}  # paper below [mm]
+SEEN: Final = 3.0  # a measured wheel that stands nearer is not drawn again [mm]
+UPON: Final = 2.0  # a right-hand point nearer to its left-hand one is not shown in side view [mm]
+ALONE: Final = ("damper_body", "damper_axle")  # right-hand points that can be taken by themselves
+PLAIN: Final = RearOptions()
+POINTS: Final = tuple(
+    key.removeprefix("rear.")
+    for key in KEYS
+    if key.startswith("rear.") and KEYS[key].kind == "point" and left_of(key) == key
+)
+
+
+def rear_drawings(shown: RearShown, options: RearOptions = PLAIN) -> dict[View, Drawing]:
+    """Return all three views; what they share is worked out once."""
+    scene = rear_scene_of(shown, options)
+    return {view: _drawing(scene, flat) for view, flat in FLATS.items()}
+
+
+def rear_drawing(shown: RearShown, view: View, options: RearOptions = PLAIN) -> Drawing:
+    """Return one view."""
+    return _drawing(rear_scene_of(shown, options), FLATS[view])
+
+
+def _drawing(scene: RearScene, flat: Flat) -> Drawing:
+    options, bounds = scene.options, _bounds(scene, flat)
+    strokes: list[Stroke] = [*_wheels(scene, flat), *_ground(scene, flat, bounds)]
+    swings = options.display.mode is not None  # the rest steps back while a mode is shown
+    centres = centre_strokes(scene, flat) if options.construction and not swings else []
+    strokes += [each for each in centres if not isinstance(each, Mark)]
+    strokes += spring_ghost(scene, flat)
+    strokes += spring_strokes(scene, flat)
+    strokes += part_strokes(scene, flat)
+    strokes += [each for each in centres if isinstance(each, Mark)]  # over the parts
+    strokes += motion_strokes(scene, flat)
+    if options.dimensions:
+        strokes += ground_dimensions(scene, flat)
+    if options.dimensions and not swings and not options.display.thrust:
+        strokes += move_dimensions(scene, flat)
+    if options.result:
+        strokes += result_strokes(scene, flat, options.result)
+    if options.handles:
+        strokes += _handles(scene, flat)
+    return Drawing(tuple(strokes), bounds)
+
+
+# Wheels and ground
+
+
+def _wheels(scene: RearScene, flat: Flat) -> Iterator[Stroke]:
+    left, width = scene.now.left.wheel, scene.tyre_width
+    outline = tyre_outline(left, width, flat)
+    if scene.options.far_side and flat.view is not View.SIDE:
+        far = tyre_outline(scene.now.right.wheel, width, flat)
+        yield Polyline(far, LineKind.FAR, closed=True)
+    yield Polyline(outline, LineKind.WHEEL, closed=True, filled=flat.view is not View.SIDE)
+    if flat.view is View.SIDE:
+        yield Polyline(rim_outline(left, flat), LineKind.WHEEL, closed=True)
+    if scene.options.handles and flat.view is not View.TOP:
+        yield _wheel_grip(scene, outline, flat.view)
+    yield from _ghost_wheel(scene, flat)
+    yield Mark(flat.place(left.centre), MarkShape.CROSS, LineKind.PROPOSED_THIN)
+
+
+def _wheel_grip(scene: RearScene, outline: Points, view: View) -> Grip:
+    travel = scene.result("wheel_travel") or 0.0
+    closed = np.vstack([outline, outline[:1]])
+    return Grip(
+        "wheel:left", closed, "Left rear wheel", scene.words.length(travel), view is View.FRONT
+    )
+
+
+def _ghost_wheel(scene: RearScene, flat: Flat) -> Iterator[Stroke]:
+    """Yield the measured wheel where it stands more than a line beside the proposed one."""
+    if scene.was is None:
+        return
+    now, was = scene.now.left.wheel, scene.was.left.wheel
+    if math.dist(flat.place(now.centre), flat.place(was.centre)) > SEEN:
+        yield Polyline(tyre_outline(was, scene.tyre_width, flat), LineKind.MEASURED, closed=True)
+
+
+def _ground(scene: RearScene, flat: Flat, bounds: Bounds) -> list[Stroke]:
+    """Return the road under the wheels and the car's centreline; in top view the axle's too."""
+    left, right = scene.now.left.wheel, scene.now.right.wheel
+    middle = scene.now.middle
+    if flat.view is View.TOP:
+        return [
+            flat.line(LineKind.CENTRELINE, (bounds.bottom, 0.0, 0.0), (bounds.top, 0.0, 0.0)),
+            flat.line(
+                LineKind.CENTRELINE, (middle[0], bounds.left, 0.0), (middle[0], bounds.right, 0.0)
+            ),
+            Label("centreline", (0.0, bounds.top), LineKind.CENTRELINE, "centreline", 0),
+        ]
+    if flat.view is View.SIDE:
+        ends = ((bounds.left, 0.0, left.contact[2]), (bounds.right, 0.0, left.contact[2]))
+        return _road(scene, flat, ends)
+    along = unit((0.0, left.contact[1] - right.contact[1], left.contact[2] - right.contact[2]))
+    reach = bounds.right - left.contact[1]
+    ends = plus_scaled(right.contact, along, -reach), plus_scaled(left.contact, along, reach)
+    foot = min(left.contact[2], right.contact[2]) - FOOT
+    return [
+        *_road(scene, flat, ends),
+        flat.line(LineKind.CENTRELINE, (0.0, 0.0, foot), (0.0, 0.0, bounds.top)),
+        Label("centreline", (0.0, bounds.top), LineKind.CENTRELINE, "centreline", 0),
+    ]
+
+
+def _road(scene: RearScene, flat: Flat, ends: tuple[Vec, Vec]) -> list[Stroke]:
+    start, end = (flat.place(place) for place in ends)
+    contact = flat.place(scene.now.left.wheel.contact)
+    strokes: list[Stroke] = [Hatch(start, end), Mark(contact, MarkShape.DOT, LineKind.GROUND)]
+    if scene.options.handles:
+        roll = scene.words.angle(scene.now.roll)
+        strokes.append(Grip("ground:", np.array([start, end]), "Ground", roll))
+    return strokes
+
+
+# Points that can be taken hold of
+
+
+def _handles(scene: RearScene, flat: Flat) -> Iterator[Handle]:
+    """Yield left-hand points in the order of the schema, then the right-hand ones there are."""
+    now = scene.now
+    names = [name for name in POINTS if name in now.left.points and scene.fits(f"rear.{name}")]
+    for name in names:
+        yield _handle(scene, flat, now.left, f"rear.{name}", name, name in scene.moves)
+    if scene.options.far_side:
+        for name in names:
+            if _is_shown(scene, flat, name, now.right.points):
+                moved = name in scene.own_moves
+                yield _handle(scene, flat, now.right, f"rear.right.{name}", name, moved)
+
+
+def _is_shown(scene: RearScene, flat: Flat, name: str, at: Mapping[str, Vec]) -> bool:
+    """Tell whether a right-hand point can be taken: it is given, moved by itself, or a damper's."""
+    key = f"rear.right.{name}"
+    if key not in KEYS:
+        return False
+    if not (name in ALONE or name in scene.own_moves or key in scene.setup.evidence):
+        return False
+    if flat.view is not View.SIDE:
+        return True
+    return math.dist(flat.place(at[name]), flat.place(scene.now.left.points[name])) > UPON
+
+
+def _handle(
+    scene: RearScene, flat: Flat, side: RearSide, key: str, name: str, moved: bool
+) -> Handle:
+    place = side.points[name]
+    return Handle(
+        key,
+        flat.place(place),
+        HandleShape.CIRCLE if KEYS[key].on_part else HandleShape.SQUARE,
+        KEYS[key].title,
+        format_point(place, scene.words.units, decimal=scene.words.decimal),
+        moved=moved,
+        locked=key in scene.shown.locked,
+        wrong=key in scene.shown.wrong,
+    )
+
+
+# What fits
+
+
+def _bounds(scene: RearScene, flat: Flat) -> Bounds:
+    """Return the rectangle around what is drawn of the car, its ground included."""
+    across, upward = flat.view.value
+    left, right = _span(scene, across, flat.view)
+    bottom, top = _span(scene, upward, flat.view)
+    return Bounds(left - AROUND, bottom - UNDER[flat.view], right + AROUND, top + AROUND)
+
+
+def _span(scene: RearScene, axis: int, view: View) -> tuple[float, float]:
+    """Return the least and greatest coordinate of points and tyres along a car axis."""
+    now, width = scene.now, scene.tyre_width
+    sides = (now.left, now.right) if scene.options.far_side else (now.left,)
+    ends = [tyre_reach(side.wheel, axis, width) for side in sides]
+    ends += [(place[axis], place[axis]) for place in _drawn_points(scene)]
+    low, high = min(end[0] for end in ends), max(end[1] for end in ends)
+    return (low - BESIDE, high + BESIDE) if axis == 1 or view is View.SIDE else (low, high)
+
+
+def _drawn_points(scene: RearScene) -> Iterator[Vec]:
+    """Yield the points of the kind of axle there is, and of that which was there."""
+    cars = [(scene.now, scene.car.kind)]
+    if scene.was is not None:
+        cars.append((scene.was, scene.before.kind))
+    for places, kind in cars:
+        sides = (places.left, places.right) if scene.options.far_side else (places.left,)
+        for side in sides:
+            fitting = (name for name in side.points if kind in KEYS[f"rear.{name}"].fits)
+            yield from (side.points[name] for name in fitting)

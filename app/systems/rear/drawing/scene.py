@@ -1,0 +1,147 @@
+"""What the strokes of a rear are made from: the study, the poses shown, and how they are shown."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Final, cast
+
+from app.document.keys import KEYS
+from app.document.model import Setup, Value
+from app.document.moves import known_points, side_points
+from app.drawing.space import Vec
+from app.systems.front.drawing.words import FrontWords
+from app.systems.rear.display import RearDisplay
+from app.systems.rear.drawing.places import RearPlaces, places_of
+from app.systems.rear.inputs import proposed_rear_values, rear_points
+from app.systems.rear.study import RearCar, RearStudy, RearSweep
+
+PLAIN: Final = RearDisplay()
+TYRE_WIDTH: Final = 165.0  # drawn where none is given [mm]
+LEAST: Final = 1e-9  # a smaller move is none [mm]
+
+
+@dataclass(frozen=True)
+class RearShown:
+    """Which poses of a study are drawn, and what is true of its points on the screen.
+
+    `proposed` and `measured` are sweeps of one pose; `measured` is the ghost, None for none.
+    """
+
+    study: RearStudy
+    proposed: RearSweep
+    measured: RearSweep | None = None
+    locked: frozenset[str] = frozenset()
+    wrong: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True)
+class RearOptions:
+    """What of a rear is drawn, and with which decimal sign.
+
+    `compare` lays a measured axle of another kind under the proposed one. `display` is the wind-up
+    or the mode that is laid over the pose.
+    """
+
+    construction: bool = True
+    dimensions: bool = True
+    far_side: bool = True
+    handles: bool = True
+    compare: bool = True
+    display: RearDisplay = PLAIN
+    decimal: str = "."
+    result: str = ""  # key of a result whose meaning is shown on the drawing
+
+
+@dataclass(frozen=True)
+class RearScene:
+    """The rear's places in the poses shown; the same for every view.
+
+    `moves` are those of left-hand points by bare name, `own_moves` of right-hand ones that stand
+    elsewhere than the left one's mirror.
+    """
+
+    shown: RearShown
+    options: RearOptions
+    setup: Setup
+    values: Mapping[str, Value]
+    words: FrontWords
+    now: RearPlaces
+    was: RearPlaces | None
+    moves: Mapping[str, Vec]
+    own_moves: Mapping[str, Vec]
+    tyre_width: float
+
+    @property
+    def car(self) -> RearCar:
+        """The car that is drawn."""
+        return self.shown.study.proposed
+
+    @property
+    def before(self) -> RearCar:
+        """The measured car."""
+        return self.shown.study.measured
+
+    @property
+    def same_kind(self) -> bool:
+        """Whether the measured car has the same kind of axle."""
+        return self.before.kind == self.car.kind
+
+    def fits(self, key: str) -> bool:
+        """Tell whether a point belongs to the kind of axle that is drawn."""
+        return self.car.kind in KEYS[key].fits
+
+    def number(self, key: str) -> float | None:
+        """Return a plain value of the proposed car."""
+        value = self.values.get(key)
+        return float(value) if isinstance(value, int | float) else None
+
+    def result(self, key: str, sweep: RearSweep | None = None) -> float | None:
+        """Return a result of the pose, or of the car; None where it doesn't exist."""
+        values = (sweep or self.shown.proposed).values.get(key)
+        value = self.car.single.get(key) if values is None else float(values[0])
+        return value if value is not None and value - value == 0.0 else None
+
+
+def rear_scene_of(shown: RearShown, options: RearOptions) -> RearScene:
+    """Return what all views of a rear share."""
+    study, setup = shown.study, shown.study.setup
+    measured, was = shown.measured, None
+    alike = study.measured.kind == study.proposed.kind
+    if measured is not None and study.changed and measured is not shown.proposed:
+        was = (
+            places_of(setup, study.measured, measured, False) if alike or options.compare else None
+        )
+    values = proposed_rear_values(setup)
+    width = values.get("rear.tyre_width", values.get("front.tyre_width", TYRE_WIDTH))
+    left, right = moves_of(setup, "left"), moves_of(setup, "right")
+    return RearScene(
+        shown,
+        options,
+        setup,
+        values,
+        FrontWords(setup.units, options.decimal),
+        places_of(setup, study.proposed, shown.proposed, True),
+        was,
+        left,
+        {name: move for name, move in right.items() if not _mirrors(move, left.get(name))},
+        float(cast(float, width)),
+    )
+
+
+def moves_of(setup: Setup, side: str) -> dict[str, Vec]:
+    """Return what all changes together move each point of a side, by bare name [mm]."""
+    measured = side_points(known_points(setup), side, "rear")
+    _, proposed = rear_points(setup, True, side)
+    moves = {name: _step(place, proposed[name]) for name, place in measured.items()}
+    return {name: move for name, move in moves.items() if max(map(abs, move)) > LEAST}
+
+
+def _step(start: Vec, end: Vec) -> Vec:
+    return end[0] - start[0], end[1] - start[1], end[2] - start[2]
+
+
+def _mirrors(move: Vec, other: Vec | None) -> bool:
+    if other is None:
+        return False
+    return max(abs(move[0] - other[0]), abs(move[1] + other[1]), abs(move[2] - other[2])) < LEAST

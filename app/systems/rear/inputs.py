@@ -1,0 +1,297 @@
+"""From a setup to what the kernel reads of the rear: measured and proposed."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from math import dist
+from typing import cast
+
+import numpy as np
+
+from app.document.model import Leaf as FileLeaf
+from app.document.model import Setup, Value, Vec
+from app.document.moves import (
+    Numbers,
+    known_points,
+    moved_points,
+    set_values,
+    side_moves,
+    side_points,
+)
+from geometry.conventions import GRAVITY
+from geometry.leaf.car import AxleMass, Drive, Fitted, LeafCar, LeafPoints
+from geometry.leaf.load import Model, pack_stages
+from geometry.leaf.pack import Leaf, LeafPack
+from geometry.leaf.wind_up import TractionBars
+from geometry.links.axle import LINK_RATE, Coil, Link, LinkAxle, Strut
+from geometry.links.car import LinkCar
+
+Values = Mapping[str, Value]
+Points = dict[str, Vec]
+
+LEAF_POINTS = ("front_eye", "rear_eye", "shackle_body", "centre_bolt", "wheel_centre")
+
+
+def rear_kind(values: Values) -> str | None:
+    """Return what is fitted at the rear, None where nothing is given."""
+    kind = values.get("rear.kind")
+    return None if kind is None else str(kind)
+
+
+def gives_leaves(values: Values) -> bool:
+    """Tell whether all is there that an axle on leaf springs needs."""
+    needed = (*LEAF_POINTS, "pack.leaf", "pack.width", "pack.modulus", "tyre_radius")
+    return all(f"rear.{name}" in values for name in needed)
+
+
+def proposed_rear_values(setup: Setup) -> dict[str, Value]:
+    """Return the setup's values with those that changes set."""
+    return {**setup.evidence, **set_values(setup)}
+
+
+def leaf_car(setup: Setup, proposed: bool) -> LeafCar:
+    """Return the leaf axle as measured or as proposed."""
+    measured, values = setup.evidence, proposed_rear_values(setup) if proposed else setup.evidence
+    design, body = rear_points(setup, proposed, "left")
+    number = Numbers(values)
+    return LeafCar(
+        points=_leaf_points(design),
+        moved=_leaf_points(body),
+        pack=leaf_pack(values, _load(number), _measured_deflection(setup, number)),
+        measured_fit=_fitted(measured),
+        fit=_fitted(values),
+        pinion=number.get("rear.axle.pinion_angle") or 0.0,
+        tyre_radius=number.need("rear.tyre_radius"),
+        tyre_rate=number.get("rear.tyre_rate"),
+        load=_load(number),
+        friction=number.get("rear.pack.friction") or 0.0,
+        wheelbase=number.get("car.wheelbase"),
+        cg_height=number.get("car.cg_height"),
+        brake_share=_rear_share(number.get("car.front_brake_share")),
+        axle_load=_axle_load(number),
+        dampers=_dampers(setup, number, proposed),
+        drive=_drive(number),
+        axle=_axle_mass(number),
+        bars=_bars(number, body),
+        bush_rate=number.get("rear.pack.eye_bush_rate"),
+        bump=number.get("rear.travel.bump") or 80.0,
+    )
+
+
+def leaf_pack(values: Values, load: float | None, at_ride: float | None = None) -> LeafPack:
+    """Return the pack; a helper's contact, given from ride height, is turned into from free.
+
+    `at_ride` is the deflection from free at the measured height; the pack's own when None.
+    """
+    given = cast("tuple[FileLeaf, ...]", values["rear.pack.leaf"])
+    leaves = [_leaf(leaf) for leaf in given]
+    if load is not None and any(leaf.contact is not None for leaf in given):
+        base = ride_deflection(values, load) if at_ride is None else at_ride
+        for place, leaf in enumerate(given):
+            if leaf.contact is not None:
+                leaves[place] = replace(leaves[place], contact=max(base + leaf.contact, 0.0))
+    return _pack(values, tuple(leaves))
+
+
+def ride_deflection(values: Values, load: float) -> float:
+    """Return a pack's deflection from free under its load at the height it was measured at [mm].
+
+    Helpers that carry there are given by the travel that they have taken up: k_0·δ + Σ Δk·taken.
+    """
+    given = cast("tuple[FileLeaf, ...]", values["rear.pack.leaf"])
+    contacts = [leaf.contact for leaf in given if leaf.contact is not None]
+    apart = 1.0 - min(contacts, default=0.0)  # keeps every helper's stage after the first
+    leaves = (
+        _leaf(leaf) if leaf.contact is None else replace(_leaf(leaf), contact=leaf.contact + apart)
+        for leaf in given
+    )
+    stages = pack_stages(_pack(values, tuple(leaves)))
+    rates = stages.rates[Model.COMMON_CURVATURE]
+    taken = np.maximum(apart - stages.contacts[1:], 0.0)
+    return float((load - np.diff(rates) @ taken) / rates[0])
+
+
+def _pack(values: Values, leaves: tuple[Leaf, ...]) -> LeafPack:
+    number = Numbers(values)
+    return LeafPack(
+        leaves=leaves,
+        width=number.need("rear.pack.width"),
+        clamp=number.get("rear.pack.clamp_length") or 0.0,
+        free_arch=number.get("rear.pack.free_arch") or 0.0,
+        modulus=number.need("rear.pack.modulus"),
+        limit=number.get("rear.pack.limit_stress") or float("inf"),
+    )
+
+
+def _leaf(leaf: FileLeaf) -> Leaf:
+    return Leaf(
+        thickness=leaf.thickness,
+        front=leaf.front,
+        rear=leaf.rear,
+        clipped=leaf.clipped,
+        contact=0.0 if leaf.contact is None else max(leaf.contact, 1e-6),
+        parabolic=leaf.taper == "parabolic",
+        nip=leaf.nip or 0.0,
+        modulus=leaf.modulus,
+        limit=leaf.limit_stress,
+    )
+
+
+def link_car(setup: Setup, proposed: bool) -> LinkCar:
+    """Return the link axle as measured or as proposed; kept links carry their lengths."""
+    values = proposed_rear_values(setup) if proposed else setup.evidence
+    number = Numbers(values)
+    left, right = (rear_points(setup, proposed, side) for side in ("left", "right"))
+    rates = {name: number.get(f"rear.links.{name}_rate") or LINK_RATE for name in _LINKS}
+    axle = LinkAxle(
+        lower_left=_link(left, "lower", rates),
+        lower_right=_link(right, "lower", rates),
+        upper_left=_link(left, "upper", rates),
+        upper_right=_link(right, "upper", rates),
+        lateral=_link(left, "lateral", rates),
+        wheel_left=left[0]["wheel_centre"],
+        wheel_right=right[0]["wheel_centre"],
+        tyre_radius=number.need("rear.tyre_radius"),
+        coil_left=_coil(left, number),
+        coil_right=_coil(right, number),
+        damper_left=_strut(left, "damper"),
+        damper_right=_strut(right, "damper"),
+    )
+    return LinkCar(
+        axle=axle,
+        load=_load(number),
+        tyre_rate=number.get("rear.tyre_rate"),
+        wheelbase=number.get("car.wheelbase"),
+        cg_height=number.get("car.cg_height"),
+        brake_share=_rear_share(number.get("car.front_brake_share")),
+        pinion=number.get("rear.axle.pinion_angle") or 0.0,
+        has_coils="spring_body" in left[0] and number.get("rear.spring.rate") is not None,
+        has_dampers="damper_body" in left[0],
+        free_given=number.get("rear.spring.free_length"),
+    )
+
+
+_LINKS = ("lower", "upper", "lateral")
+
+Sides = tuple[Points, Points]  # design (parts), and as bolted
+
+
+def rear_points(setup: Setup, proposed: bool, side: str) -> Sides:
+    """Return a side's points by bare name as the parts were made, and as they are bolted up."""
+    if not proposed:
+        measured = side_points(setup.evidence, side, "rear")
+        return measured, measured
+    fitted, kept = side_moves(setup, side, "rear")
+    design = moved_points(side_points(known_points(setup), side, "rear"), fitted)
+    return design, moved_points(design, kept)
+
+
+def _measured_deflection(setup: Setup, number: Numbers) -> float | None:
+    """Return the deflection from free at the measured height, with the free arch there is now."""
+    before = Numbers(setup.evidence)
+    load, leaves = _load(before), cast("tuple[FileLeaf, ...]", setup.evidence.get("rear.pack.leaf"))
+    if load is None or leaves is None or all(leaf.contact is None for leaf in leaves):
+        return None
+    arches = [each.get("rear.pack.free_arch") or 0.0 for each in (before, number)]
+    return ride_deflection(setup.evidence, load) + arches[1] - arches[0]
+
+
+def _leaf_points(points: Points) -> LeafPoints:
+    return LeafPoints(**{name: points[name] for name in LEAF_POINTS})
+
+
+def _link(sides: Sides, name: str, rates: dict[str, float]) -> Link:
+    design, body = sides
+    start, end = f"{name}_body", f"{name}_axle"
+    made = dist(design[start], design[end])
+    kept = None if body[start] == design[start] else made
+    return Link(body[start], body[end], rates[name], kept)
+
+
+def _strut(sides: Sides, name: str) -> Strut:
+    """Return a damper; where none is given one at the wheel, whose results aren't shown."""
+    body = sides[1]
+    if f"{name}_body" not in body:
+        x, y, z = body["wheel_centre"]
+        return Strut((x, y, z + 300.0), (x, y, z))
+    return Strut(body[f"{name}_body"], body[f"{name}_axle"])
+
+
+def _coil(sides: Sides, number: Numbers) -> Coil:
+    strut = _strut(sides, "spring")
+    length = dist(strut.body, strut.axle)
+    rate = number.get("rear.spring.rate") or 1.0
+    return Coil(strut.body, strut.axle, rate, number.get("rear.spring.free_length") or length)
+
+
+def _load(number: Numbers) -> float | None:
+    """Return the sprung weight on one rear wheel [N]."""
+    on_road, unsprung = _axle_load(number), number.get("car.rear_unsprung")
+    if on_road is None or unsprung is None:
+        return None
+    load = 0.5 * (on_road - unsprung * GRAVITY)
+    return load if load > 0 else None
+
+
+def _axle_load(number: Numbers) -> float | None:
+    """Return what both rear wheels bring on the road [N]."""
+    mass, share = number.get("car.mass"), number.get("car.front_share")
+    return None if mass is None or share is None else mass * (1.0 - share) * GRAVITY
+
+
+def _rear_share(front: float | None) -> float | None:
+    return None if front is None else 1.0 - front
+
+
+def _fitted(values: Values) -> Fitted:
+    number = Numbers(values)
+    return Fitted(
+        block=number.get("rear.block") or 0.0,
+        wedge=number.get("rear.wedge") or 0.0,
+        shackle=number.get("rear.shackle_length"),
+        eyes=(
+            str(values.get("rear.pack.front_eye", "upturned")),
+            str(values.get("rear.pack.rear_eye", "upturned")),
+        ),
+        eye=number.get("rear.pack.eye_diameter") or 0.0,
+    )
+
+
+def _dampers(
+    setup: Setup, number: Numbers, proposed: bool
+) -> tuple[tuple[Vec, Vec, float | None], ...]:
+    """Return both dampers in car axes; the right one may stand elsewhere than the left's mirror."""
+    rate = number.get("rear.damper.rate")
+    both = []
+    for side in ("left", "right"):
+        points = rear_points(setup, proposed, side)[1]
+        if "damper_body" in points and "damper_axle" in points:
+            both.append((points["damper_axle"], points["damper_body"], rate))
+    return tuple(both)
+
+
+def _drive(number: Numbers) -> Drive | None:
+    torque, gear = number.get("rear.drive.engine_torque"), number.get("rear.drive.gear")
+    final, grip = number.get("rear.drive.final_drive"), number.get("rear.drive.grip")
+    if torque is None or gear is None or final is None or grip is None:
+        return None
+    return Drive(torque, gear, final, grip, number.get("rear.drive.efficiency") or 1.0)
+
+
+def _axle_mass(number: Numbers) -> AxleMass | None:
+    mass = number.get("rear.axle.mass")
+    pitch, roll = number.get("rear.axle.pitch_inertia"), number.get("rear.axle.roll_inertia")
+    if mass is None or pitch is None or roll is None:
+        return None
+    return AxleMass(mass, pitch, roll)
+
+
+def _bars(number: Numbers, body: Points) -> TractionBars | None:
+    gap, stiffness = number.get("rear.traction_bar.gap"), number.get("rear.traction_bar.stiffness")
+    length = number.get("rear.traction_bar.length")
+    if length is None and "bar_axle" in body and "bar_snubber" in body:
+        length = abs(body["bar_snubber"][0] - body["centre_bolt"][0])
+    if gap is None or stiffness is None or length is None:
+        return None
+    return TractionBars(length, gap, stiffness)

@@ -1,0 +1,100 @@
+"""What a pack does on the car, and what it would do with other leaves."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from app.document.model import Change, FrozenMap, Setup
+from app.systems.rear.inputs import leaf_car
+from app.systems.rear.pack_edits import KEY, Leaves, pack_of
+from geometry.errors import GeometryError
+from geometry.leaf.load import LeafStresses, Model
+from geometry.leaf.rear import LeafRear, build_leaf
+
+
+@dataclass(frozen=True)
+class PackState:
+    """A pack at the height it carries the car at; None where the load isn't known.
+
+    `rate` and `rate_tips` are on the car [N/mm] by common curvature and by tip contact; without a
+    load they are the pack's own. `lower` is how far the car sits below its measured height [mm].
+    """
+
+    rate: float
+    rate_tips: float
+    lower: float | None = None
+    static: float | None = None
+    ride_load: float | None = None
+    ride: LeafStresses | None = None
+    bump: LeafStresses | None = None
+
+    @property
+    def highest(self) -> float | None:
+        """Return the highest stress at full bump [N/mm²]."""
+        return None if self.bump is None else float(self.bump.worst.max())
+
+
+@dataclass(frozen=True)
+class WhatIf:
+    """A pack beside the one it would replace: rate [N/mm], how much lower [mm], stress ratio."""
+
+    rate: float
+    lower: float | None
+    stress: float | None
+
+
+def pack_state(rear: LeafRear) -> PackState:
+    """Return what a pack does on the car."""
+    own = rear.stages.rates[:, -1]
+    settled = rear.settled_travel
+    if settled is None or rear.car.load is None:
+        return PackState(float(own[0]), float(own[1]))
+    ride = [rear.on_car(np.array([settled]), model) for model in Model]
+    bump = rear.on_car(np.array([rear.car.bump]), Model.COMMON_CURVATURE)
+    curved, tips = ride
+    if curved is None or tips is None or bump is None:
+        return PackState(float(own[0]), float(own[1]))
+    load = float(curved.load[0])
+    return PackState(
+        rate=float(curved.rate[0]),
+        rate_tips=float(tips.rate[0]),
+        lower=settled,
+        static=curved.static_deflection,
+        ride_load=load,
+        ride=rear.stresses(load),
+        bump=rear.stresses(float(bump.load[0])),
+    )
+
+
+def with_leaves(setup: Setup, leaves: Leaves, rear: LeafRear) -> LeafRear | None:
+    """Return the proposed rear with other leaves, None where they can't be built."""
+    change = Change("what if", sets=FrozenMap({KEY: leaves}))
+    asked = setup.having(changes=(*setup.changes, change))
+    try:
+        return build_leaf(leaf_car(asked, True), rear.reference)
+    except GeometryError:
+        return None
+
+
+def compared(now: PackState, other: PackState) -> WhatIf:
+    """Return another pack beside this one."""
+    lower = None
+    if now.lower is not None and other.lower is not None:
+        lower = other.lower - now.lower
+    stress = None
+    if now.highest and other.highest is not None:
+        stress = other.highest / now.highest - 1.0
+    return WhatIf(other.rate, lower, stress)
+
+
+def what_if(setup: Setup, rear: LeafRear, leaves: Leaves) -> WhatIf | None:
+    """Return what other leaves would do, None where they can't be built."""
+    other = with_leaves(setup, leaves, rear)
+    return None if other is None else compared(pack_state(rear), pack_state(other))
+
+
+def measured_pack(setup: Setup) -> Leaves:
+    """Return the leaves as measured."""
+    return pack_of(setup.having(changes=()))

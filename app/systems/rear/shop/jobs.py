@@ -1,0 +1,162 @@
+"""Values that a change sets at the rear, told as jobs for the shop. No Qt."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from math import degrees, dist
+from typing import Final, cast
+
+from app.document.model import Setup, Value, Vec
+from app.document.moves import side_points
+from app.document.units import format_point, format_value
+from app.systems.rear.shop.bench import bench_length, set_words, title_in_sentence, value_words
+from app.systems.rear.shop.leaf_steps import KEY as LEAVES
+from app.systems.rear.shop.leaf_steps import Leaves, leaf_steps, measured_leaves
+
+Sets = Mapping[str, Value]
+
+NAMES: Final = {  # points as they stand in a sentence
+    "rear.front_eye": "the springs' front eyes",
+    "rear.rear_eye": "the springs' rear eyes",
+    "rear.shackle_body": "the shackles' body pins",
+    "rear.centre_bolt": "the springs' centre bolts",
+    "rear.wheel_centre": "the rear wheel centres",
+    "rear.axle_centre": "the axle tube",
+    "rear.damper_body": "the rear damper's body end",
+    "rear.damper_axle": "the rear damper's axle end",
+    "rear.pinion": "the pinion joint",
+    "rear.bar_axle": "the traction bar's axle end",
+    "rear.bar_snubber": "the traction bar's snubber",
+    "rear.lower_body": "the lower link's body end",
+    "rear.lower_axle": "the lower link's axle end",
+    "rear.upper_body": "the upper link's body end",
+    "rear.upper_axle": "the upper link's axle end",
+    "rear.lateral_body": "the lateral link's body end",
+    "rear.lateral_axle": "the lateral link's axle end",
+    "rear.spring_body": "the rear coil's body seat",
+    "rear.spring_axle": "the rear coil's axle seat",
+}
+ONCE: Final = ("rear.lateral_", "rear.pinion", "rear.axle_centre")  # the car has it once
+LINKS: Final = ("rear.lower_", "rear.upper_", "rear.lateral_")
+SPRINGS: Final = ("rear.rear_eye", "rear.centre_bolt")
+MOST_STEPS: Final = 3  # of a pack that a job can tell; more are left to the table
+_BAR: Final = ("rear.traction_bar.", "rear.bar_")
+_SHORT: Final = {
+    "rear.spring.rate": "rate",
+    "rear.spring.free_length": "free length",
+    "rear.spring.solid_length": "solid length",
+    "rear.damper.rate": "rate",
+    "rear.damper.closed_length": "closed length",
+    "rear.damper.open_length": "open length",
+    "rear.traction_bar.gap": "gap",
+    "rear.traction_bar.length": "length",
+    "rear.traction_bar.stiffness": "snubber rate",
+}
+
+
+def rear_titles(setup: Setup, sets: Sets, decimal: str) -> Iterator[str]:
+    """Yield what is fitted or altered, by what belongs together."""
+    left = dict(sets)
+    for wanted, told in _JOBS:
+        own = {key: left.pop(key) for key in sets if key in left and key.startswith(wanted)}
+        if own:
+            yield from told(setup, own, decimal)
+    if left:
+        words = (set_words(setup, k, title_in_sentence(k), v, decimal) for k, v in left.items())
+        yield f"Change at the rear: {', '.join(words)}"
+
+
+def rear_details(setup: Setup, sets: Sets, decimal: str) -> Iterator[str]:
+    """Yield smaller words on how."""
+    if LEAVES in sets:
+        yield "Both springs alike; every leaf is in the table of the leaf pack."
+    bars = [(key, sets[key]) for key in ("rear.bar_axle", "rear.bar_snubber") if key in sets]
+    if bars:
+        places = (
+            f"{'axle end' if key.endswith('axle') else 'snubber'} "
+            f"{format_point(cast(Vec, at), setup.units, decimal=decimal)}"
+            for key, at in bars
+        )
+        yield f"Left bar at X, Y, Z: {'; '.join(places)}. The right one is its mirror."
+
+
+def _kind(setup: Setup, sets: Sets, decimal: str) -> Iterator[str]:
+    if sets["rear.kind"] == "leaf axle":
+        yield "Fit the axle on leaf springs in place of its links and coils"
+    else:
+        yield "Fit the axle on five links and coils in place of the leaf springs"
+
+
+def _leaves(setup: Setup, sets: Sets, decimal: str) -> Iterator[str]:
+    before, after = measured_leaves(setup), cast(Leaves, sets[LEAVES])
+    steps = list(leaf_steps(before, after, setup.units, decimal))
+    if before and len(steps) > MOST_STEPS:
+        counts = f"{len(after)} leaves" if len(after) != len(before) else "new leaves"
+        yield f"Build both leaf springs up anew, of {counts}"
+    elif before and steps:
+        yield f"Alter both leaf springs: {'; '.join(steps)}"
+    elif not before:
+        yield f"Make leaf springs of {len(after)} leaves, two alike"
+
+
+def _pack(setup: Setup, sets: Sets, decimal: str) -> Iterator[str]:
+    told = (set_words(setup, k, title_in_sentence(k), v, decimal) for k, v in sets.items())
+    yield f"Leaf springs: {', '.join(told)}"
+
+
+def _blocks(setup: Setup, sets: Sets, decimal: str) -> Iterator[str]:
+    size, was = sets["rear.block"], setup.evidence.get("rear.block") or 0.0
+    if not size:
+        yield "Take the lowering blocks out"
+        return
+    before = f" (were {value_words(setup, 'rear.block', was, decimal)})" if was else ""
+    words = value_words(setup, "rear.block", size, decimal)
+    yield f"Fit lowering blocks of {words}{before} between springs and axle, both sides"
+
+
+def _wedges(setup: Setup, sets: Sets, decimal: str) -> Iterator[str]:
+    angle = cast(float, sets["rear.wedge"])
+    if not degrees(angle):
+        yield "Take the wedges under the seats out"
+        return
+    size = format_value(abs(angle), "angle", setup.units, decimal=decimal, places=1)
+    yield f"Fit wedges of {size} under the seats, pinion nose {'up' if angle > 0 else 'down'}"
+
+
+def _shackles(setup: Setup, sets: Sets, decimal: str) -> Iterator[str]:
+    points = side_points(setup.evidence, "left", "rear")
+    length = bench_length(cast(float, sets["rear.shackle_length"]), setup.units, decimal)
+    before = ""
+    if {"rear_eye", "shackle_body"} <= points.keys():
+        was = setup.evidence.get("rear.shackle_length")
+        own = dist(points["rear_eye"], points["shackle_body"]) if was is None else cast(float, was)
+        before = f" (now {bench_length(own, setup.units, decimal)})"
+    yield f"Fit shackles {length} long between their eyes{before}, both sides"
+
+
+def _bars(setup: Setup, sets: Sets, decimal: str) -> Iterator[str]:
+    told = [set_words(setup, k, _SHORT[k], v, decimal) for k, v in sets.items() if k in _SHORT]
+    new = "rear.traction_bar.gap" not in setup.evidence
+    words = "Fit traction bars under both spring seats" if new else "Change the traction bars"
+    yield f"{words}: {', '.join(told)}" if told else words
+
+
+def _parts(start: str) -> Callable[[Setup, Sets, str], Iterator[str]]:
+    def told(setup: Setup, sets: Sets, decimal: str) -> Iterator[str]:
+        words = (set_words(setup, k, _SHORT[k], v, decimal) for k, v in sets.items())
+        yield f"{start}: {', '.join(words)}"
+
+    return told
+
+
+_JOBS: Final[tuple[tuple[str | tuple[str, ...], Callable[..., Iterator[str]]], ...]] = (
+    ("rear.kind", _kind),
+    (LEAVES, _leaves),
+    ("rear.pack.", _pack),
+    ("rear.block", _blocks),
+    ("rear.wedge", _wedges),
+    ("rear.shackle_length", _shackles),
+    (_BAR, _bars),
+    ("rear.spring.", _parts("Fit rear coils")),
+    ("rear.damper.", _parts("Fit rear dampers")),
+)

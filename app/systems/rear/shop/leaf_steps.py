@@ -1,0 +1,97 @@
+"""What is done to a pack of leaves, leaf by leaf, from the old and the new one. No Qt."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from difflib import SequenceMatcher
+from typing import cast
+
+from app.document.model import Leaf, Setup, Units
+from app.document.units import number_of
+from app.systems.rear.shop.bench import bench_length, bench_number
+
+Leaves = tuple[Leaf, ...]
+KEY = "rear.pack.leaf"
+
+
+def measured_leaves(setup: Setup) -> Leaves:
+    """Return the leaves as found, none where the car has none."""
+    return cast(Leaves, setup.evidence.get(KEY, ()))
+
+
+@dataclass(frozen=True)
+class Pairing:
+    """A leaf of the new pack and the one that it was; None for one that is new or goes.
+
+    Places count from the main leaf, 0.
+    """
+
+    was: int | None
+    now: int | None
+
+
+def paired(before: Leaves, after: Leaves) -> tuple[Pairing, ...]:
+    """Match two packs: equal leaves first, then one for one in what lies between them."""
+    one, other = ([replace(leaf, note="") for leaf in pack] for pack in (before, after))
+    found: list[Pairing] = []
+    for _, a, b, c, d in SequenceMatcher(None, one, other, autojunk=False).get_opcodes():
+        alike = b - a == d - c
+        if alike:
+            found += [Pairing(a + step, c + step) for step in range(b - a)]
+        else:
+            found += [Pairing(place, None) for place in range(a, b)]
+            found += [Pairing(None, place) for place in range(c, d)]
+    return tuple(found)
+
+
+def leaf_steps(before: Leaves, after: Leaves, units: Units, decimal: str) -> Iterator[str]:
+    """Yield the steps from one pack to the other; leaves are numbered as they were found."""
+    for pair in paired(before, after):
+        if pair.now is None and pair.was is not None:
+            yield f"take out leaf {pair.was + 1} ({_size(before[pair.was], units, decimal)})"
+        elif pair.was is None and pair.now is not None:
+            size = _size(after[pair.now], units, decimal)
+            yield f"add a leaf as number {pair.now + 1} from the main leaf ({size})"
+        elif pair.was is not None and pair.now is not None:
+            told = list(_fields(before[pair.was], after[pair.now], units, decimal))
+            if told:
+                yield f"leaf {pair.was + 1} {', '.join(told)}"
+
+
+def _size(leaf: Leaf, units: Units, decimal: str) -> str:
+    halves = (bench_number(half, units, decimal) for half in (leaf.front, leaf.rear))
+    return f"{thickness(leaf, units, decimal)} {units} thick, {' + '.join(halves)} {units} long"
+
+
+def thickness(leaf: Leaf, units: Units, decimal: str) -> str:
+    """Return a thickness as a caliper reads it."""
+    places = 2 if units == "mm" else 3
+    return number_of(leaf.thickness, "length", units, decimal=decimal, places=places)
+
+
+def _fields(was: Leaf, now: Leaf, units: Units, decimal: str) -> Iterator[str]:
+    if was.thickness != now.thickness:
+        sizes = (thickness(leaf, units, decimal) for leaf in (now, was))
+        yield "{} {unit} thick (was {})".format(*sizes, unit=units)
+    for end in ("front", "rear"):
+        if getattr(was, end) != getattr(now, end):
+            sizes = (bench_length(getattr(leaf, end), units, decimal) for leaf in (now, was))
+            yield "{} long at the {end} (was {})".format(*sizes, end=end)
+    if was.contact != now.contact:
+        yield _contact(was, now, units, decimal)
+    if was.clipped != now.clipped:
+        yield "with clips" if now.clipped else "without its clips"
+    if was.taper != now.taper:
+        yield f"of {'parabolic' if now.taper == 'parabolic' else 'uniform'} thickness"
+    if was.nip != now.nip:
+        yield f"with a nip of {bench_length(now.nip or 0.0, units, decimal)}"
+    if (was.modulus, was.limit_stress) != (now.modulus, now.limit_stress):
+        yield "of another material"
+
+
+def _contact(was: Leaf, now: Leaf, units: Units, decimal: str) -> str:
+    if now.contact is None:
+        return "carries from the start"
+    before = "" if was.contact is None else f" (was {bench_length(was.contact, units, decimal)})"
+    return f"touches at {bench_length(now.contact, units, decimal)} of bump{before}"

@@ -1,0 +1,98 @@
+"""What is set and read at the rear once the car stands on its wheels. No Qt."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import radians
+from typing import Final
+
+from app.document.model import Setup
+from app.document.units import NO_VALUE, format_value
+from app.systems.answers import value_in
+from app.systems.both_cars import result_named
+from app.systems.front.shop.targets import HEIGHT_WITHIN, Target, settles_by, shop_length
+from app.systems.rear.study import RearCar, RearStudy
+from app.words.results import result_text
+
+# What an angle finder and a tape under a car can hold: common practice, no source.
+SHACKLE_WITHIN: Final = radians(2.0)
+PINION_WITHIN: Final = radians(0.5)
+HEIGHT: Final = "Ride height, wheel centre to arch"
+U_BOLTS: Final = "U-bolt nuts, new: torque to the workshop manual"
+EYES: Final = "Eye and shackle bolts, at ride height: torque to the manual"
+LINK_BOLTS: Final = "Link bolts, at ride height: torque to the workshop manual"
+
+
+def rear_targets(study: RearStudy, decimal: str = ".") -> tuple[Target, ...]:
+    """Return what is read at the rear, with the car standing on its wheels."""
+    return tuple(_Readings(study, decimal).rows())
+
+
+def knows_pinion(setup: Setup) -> bool:
+    """Tell whether the pinion's angle was measured; what turns it is known without."""
+    return "rear.axle.pinion_angle" in setup.evidence
+
+
+@dataclass(frozen=True)
+class _Readings:
+    study: RearStudy
+    decimal: str
+
+    def rows(self) -> Iterator[Target]:
+        """Yield height, angles, and what is torqued."""
+        yield self._height()
+        yield from self._angle("Shackle to the line of the eyes", "shackle_angle", SHACKLE_WITHIN)
+        yield from self._angle("Pinion, + nose up", "pinion_angle", PINION_WITHIN, both=True)
+        leaves = self.study.proposed.kind == "leaf axle"
+        for words in (U_BOLTS, EYES) if leaves else (LINK_BOLTS,):
+            yield Target(words, ("",), ("",), "")
+
+    def _height(self) -> Target:
+        units = self.study.setup.units
+        arch, by = self.study.setup.evidence.get("rear.arch_height"), settles_by(self.study)
+        within = f"± {shop_length(HEIGHT_WITHIN[units], units, self.decimal, 0)}"
+        if not isinstance(arch, float | int):
+            return Target(HEIGHT, (NO_VALUE,), (self._step(by),), within)
+        found = shop_length(float(arch), units, self.decimal, 0)
+        if by is None:
+            return Target(HEIGHT, (found,), ("measure",), within)
+        return Target(
+            HEIGHT, (found,), (shop_length(float(arch) - by, units, self.decimal, 0),), within
+        )
+
+    def _step(self, by: float | None) -> str:
+        """Say how the car then stands where its height wasn't measured."""
+        if by is None:
+            return "measure"
+        units = self.study.setup.units
+        size = shop_length(abs(by), units, self.decimal, 0)
+        return "as it was" if by == 0.0 else f"{size} {'lower' if by > 0 else 'higher'}"
+
+    def _angle(self, title: str, key: str, within: float, both: bool = False) -> Iterator[Target]:
+        if key == "pinion_angle" and not knows_pinion(self.study.setup):
+            yield from self._turn(title)
+            return
+        result = result_named(self.study, key)
+        before, after = self._found(self.study.measured, key), self._standing(key)
+        if result is None or after is None:
+            return
+        units = self.study.setup.units
+        was, now = (
+            result_text(value, result, units, decimal=self.decimal, places=1)
+            for value in (before, after)
+        )
+        size = format_value(within, "angle", units, decimal=self.decimal, places=1)
+        yield Target(title, (was,), (now,), f"± {size}", both)
+
+    def _turn(self, title: str) -> Iterator[Target]:
+        """Yield the pinion's row of a car whose pinion wasn't measured."""
+        yield Target(title, (NO_VALUE,), ("measure",), "", both=True)
+
+    def _found(self, car: RearCar, key: str) -> float | None:
+        own = result_named(self.study, key)
+        return None if own is None else value_in(car.rest, own)
+
+    def _standing(self, key: str) -> float | None:
+        own, car = result_named(self.study, key), self.study.proposed
+        return None if own is None else value_in(car.settled or car.rest, own)

@@ -1,0 +1,117 @@
+"""What a proposal does to the rear's springs: height, rate, stress, shackle."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import pi, radians
+from typing import Final
+
+import numpy as np
+
+from app.systems.sentence import RearTelling, Sentence, Severity
+from geometry.leaf.load import LeafStresses, Model
+from geometry.leaf.rear import LeafRear
+
+_LEAST: Final = 0.5  # mm that a shop can see
+_PART: Final = 0.02  # of a rate
+_CLOSE: Final = 10.0  # % of a stress limit: a spring maker would ask (common practice, no source)
+_IN_LINE: Final = radians(25.0)  # shackle to leaf: less turns over on a bad road
+_USUAL: Final = (radians(60.0), radians(120.0))  # at ride, each side of square (common practice)
+
+
+def pack_sentences(tell: RearTelling) -> Iterator[Sentence]:
+    """Tell what changes of height and springs."""
+    yield from _height(tell)
+    yield from _rate(tell)
+    yield from _stress(tell)
+    yield from _shackle(tell)
+
+
+def _height(tell: RearTelling) -> Iterator[Sentence]:
+    by = tell.after("settled_travel")
+    if by is None or not tell.study.changed or abs(by) < _LEAST:
+        return
+    way = "lower" if by > 0 else "higher"
+    words = f"Under the same load the car sits {tell.length(abs(by))} {way} at the rear."
+    stop = tell.study.setup.evidence.get("rear.travel.bump")
+    if by >= 5.0 and isinstance(stop, float | int):
+        left = tell.length(max(stop - by, 0.0))
+        words += f" That leaves {left} of bump to the stop, of {tell.round_length(float(stop))}."
+    yield Sentence(words, "plain", "settled_travel")
+
+
+def _rate(tell: RearTelling) -> Iterator[Sentence]:
+    key = "wheel_rate" if tell.pair("wheel_rate") is not None else "pack_rate"
+    both = tell.pair(key)
+    if both is None or abs(both[1] - both[0]) < _PART * abs(both[0]):
+        return
+    name = "Wheel rate in bounce" if key == "wheel_rate" else "The pack's rate"
+    words = f"{name} goes {tell.goes(key)}"
+    if tell.pair("ride_frequency") is not None:
+        words = f"{words}, ride frequency {tell.goes('ride_frequency')}"
+    yield Sentence(f"{words}.", "plain", key)
+
+
+def _stress(tell: RearTelling) -> Iterator[Sentence]:
+    """Tell of the leaf that is nearest to its limit at full bump, or past it."""
+    leaf, margin = tell.study.proposed.leaf, tell.after("stress_margin")
+    at_bump = None if leaf is None else stress_at_bump(leaf)
+    if leaf is None or at_bump is None:
+        return
+    if margin is None:
+        yield from _more_stress(tell)
+        return
+    index = int(np.argmin(at_bump.margin))
+    limit = tell.text("stress_bump", float(leaf.stages.pack.limits[index]))
+    stress = tell.text("stress_bump", float(at_bump.worst[index])).partition(" ")[0]
+    name = "The main leaf" if index == 0 else f"Leaf {index + 1}"
+    words = f"{name} is stressed to {stress} at full bump"
+    if margin < 0:
+        yield Sentence(f"{words}, past its limit of {limit}: it sets or breaks.", "wrong", _BUMP)
+    elif margin < _CLOSE:
+        left = tell.text("stress_margin", margin, places=0)
+        yield Sentence(f"{words}, {left} from its limit of {limit}.", "watch", _BUMP)
+
+
+_BUMP: Final = "stress_bump"
+
+
+def _more_stress(tell: RearTelling) -> Iterator[Sentence]:
+    both = tell.pair("stress_bump")
+    if both is not None and both[1] > 1.05 * both[0]:
+        words = f"The highest stress at full bump goes {tell.goes('stress_bump')}"
+        words = f"{words}. No limit is set for it: ask what the steel may take."
+        yield Sentence(words, "watch", "stress_bump")
+
+
+def stress_at_bump(leaf: LeafRear) -> LeafStresses | None:
+    """Return each leaf's stress at full bump, None where the load isn't known."""
+    found = leaf.on_car(np.array([leaf.car.bump]), Model.COMMON_CURVATURE)
+    return None if found is None else leaf.stresses(float(found.load[0]))
+
+
+def _shackle(tell: RearTelling) -> Iterator[Sentence]:
+    car = tell.study.proposed
+    angles = car.travel.values.get("shackle_angle")
+    resting = tell.after("shackle_angle")
+    if angles is None or resting is None:
+        return
+    nearness = np.where(car.travel.reached, np.minimum(angles, pi - angles), pi)
+    place = int(np.argmin(nearness))
+    who = "proposed shackle" if tell.study.changed else "shackle"
+    angle = tell.text("shackle_angle", resting, places=0)
+    if nearness[place] < _IN_LINE:
+        at = float(car.travel.at[place])
+        where = f"{tell.round_length(abs(at))} of {'bump' if at > 0 else 'rebound'}"
+        left = tell.text("shackle_angle", float(nearness[place]), places=0)
+        words = f"The {who} comes within {left} of the line of the leaf at {where}"
+        yield Sentence(f"{words}: past it, it turns over.", "watch", "shackle_angle")
+    elif not _USUAL[0] <= resting <= _USUAL[1] and _is_worse(tell, resting):
+        words = f"The {who} stands at {angle} to the line of the eyes at ride"
+        severity: Severity = "watch"
+        yield Sentence(f"{words}: 60° to 90° is usual.", severity, "shackle_angle")
+
+
+def _is_worse(tell: RearTelling, resting: float) -> bool:
+    before = tell.before("shackle_angle")
+    return before is None or not tell.study.changed or abs(resting - before) > radians(0.5)

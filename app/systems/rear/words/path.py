@@ -1,0 +1,89 @@
+"""What a proposal does to where the rear axle goes: roll centre, steer, pinion, anti-squat."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import radians
+from typing import Final
+
+from app.systems.centre_words import roll_centre
+from app.systems.sentence import RearTelling, Sentence, Severity
+
+_KINDS: Final = {"leaf axle": "two leaf springs", "five-link axle": "five links"}
+_STEER: Final = 0.005  # of the body's roll
+_PINION: Final = radians(0.3)
+_SQUAT: Final = 3.0  # %
+_GROUND: Final = 1.0  # mm
+
+
+def path_sentences(tell: RearTelling) -> Iterator[Sentence]:
+    """Tell what changes of the axle's path."""
+    yield from _kind(tell)
+    yield from _reach(tell)
+    yield from roll_centre(tell, "The rear roll centre")
+    yield from _roll_steer(tell)
+    yield from _pinion(tell)
+    yield from _anti(tell)
+    yield from _wheelbase(tell)
+
+
+def _kind(tell: RearTelling) -> Iterator[Sentence]:
+    kinds = (tell.study.measured.kind, tell.study.proposed.kind)
+    if kinds[0] != kinds[1]:
+        was, now = (_KINDS[kind] for kind in kinds)
+        yield Sentence(f"The axle is held by {now} instead of {was}.", "plain", "")
+
+
+def _reach(tell: RearTelling) -> Iterator[Sentence]:
+    car = tell.study.proposed
+    who = "The proposed axle" if tell.study.changed else "The axle"
+    for way, name in ((-1.0, "rebound"), (1.0, "bump")):
+        sweep = car.travel
+        if not (~sweep.reached & (sweep.at * way > 0)).any():
+            continue
+        inside = sweep.at[sweep.reached]
+        end = float(inside.min() if way < 0 else inside.max()) if inside.size else 0.0
+        why = "its shackle swings too far" if car.kind == "leaf axle" else "its links end there"
+        words = f"{who} can't take its whole travel in {name}: beyond {tell.length(abs(end))} {why}"
+        yield Sentence(f"{words}.", "wrong", "wheel_travel")
+
+
+def _roll_steer(tell: RearTelling) -> Iterator[Sentence]:
+    both = tell.pair("roll_steer")
+    if both is None or not tell.moved("roll_steer", _STEER):
+        return
+    sizes = [tell.text("roll_steer", 100.0 * abs(value), places=1) for value in both]
+    ways = ["understeer" if value >= 0 else "oversteer" for value in both]
+    was = f"{sizes[0]} % {ways[0]}" if ways[0] != ways[1] else sizes[0]
+    words = f"Roll steer goes from {was} to {sizes[1]} % {ways[1]}, of the body's roll"
+    severity: Severity = "watch" if both[1] < 0 and both[1] < both[0] else "plain"
+    yield Sentence(f"{words}.", severity, "roll_steer")
+
+
+def _pinion(tell: RearTelling) -> Iterator[Sentence]:
+    both, settled = tell.pair("pinion_angle"), tell.settled("pinion_angle")
+    if both is None or not tell.study.changed:
+        return
+    end = both[1] if settled is None else settled
+    if abs(end - both[0]) < _PINION:
+        return
+    before, after = (tell.text("pinion_angle", value, plus=True) for value in (both[0], end))
+    words = f"The pinion goes from {before} to {after}{tell.meaning('pinion_angle', end)}"
+    yield Sentence(f"{words} at ride: check the propshaft's joint angles.", "watch", "pinion_angle")
+
+
+def _anti(tell: RearTelling) -> Iterator[Sentence]:
+    if tell.moved("anti_squat", _SQUAT):
+        words = f"Anti-squat goes {tell.goes('anti_squat', places=0)}."
+        yield Sentence(words, "plain", "anti_squat")
+    if tell.moved("anti_lift", _SQUAT):
+        words = f"Anti-lift under braking goes {tell.goes('anti_lift', places=0)}."
+        yield Sentence(words, "plain", "anti_lift")
+
+
+def _wheelbase(tell: RearTelling) -> Iterator[Sentence]:
+    change = tell.after("wheelbase_change")
+    if change is not None and abs(change) >= _GROUND and tell.study.changed:
+        way = "back" if change > 0 else "forward"
+        words = f"The rear wheels stand {tell.length(abs(change))} further {way}."
+        yield Sentence(words, "plain", "wheelbase_change")

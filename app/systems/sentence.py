@@ -1,0 +1,140 @@
+"""A sentence on a study, and the two cars' values in the user's words that it is made of."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from app.document.model import Units
+from app.document.naming import length_words
+from app.document.units import format_value
+from app.systems.answers import StudyAnswers, value_at_rest, value_in
+from app.systems.front.study import Study
+from app.systems.rear.answers import RearStudy
+from app.words.results import is_zero, result_text, sign_words
+from geometry.catalogue.front import BY_KEY, Result
+from geometry.catalogue.rear import REAR_RESULTS
+
+Severity = Literal["plain", "watch", "wrong"]
+
+
+@dataclass(frozen=True)
+class Sentence:
+    """One consequence in words; `result_key` is the result it is about."""
+
+    text: str
+    severity: Severity = "plain"
+    result_key: str = ""
+
+
+@dataclass(frozen=True)
+class Teller:
+    """A study of either axle, and how its figures are said."""
+
+    study: StudyAnswers
+    decimal: str = "."
+
+    def result(self, key: str) -> Result:
+        """Return a result of the axle."""
+        raise NotImplementedError
+
+    @property
+    def units(self) -> Units:
+        """Return the units that figures are said in."""
+        return self.study.setup.units
+
+    def before(self, key: str, side: int = 0) -> float | None:
+        """Return the measured car's value at rest."""
+        return value_at_rest(self.study.measured, self.result(key), side)
+
+    def after(self, key: str, side: int = 0) -> float | None:
+        """Return the proposed car's value at rest."""
+        return value_at_rest(self.study.proposed, self.result(key), side)
+
+    def settled(self, key: str, side: int = 0) -> float | None:
+        """Return the proposed car's value once it has settled, None where that isn't known."""
+        car = self.study.proposed
+        return None if car.settled is None else value_in(car.settled, self.result(key), side)
+
+    def pair(self, key: str, side: int = 0) -> tuple[float, float] | None:
+        """Return both cars' values, None unless both exist."""
+        before, after = self.before(key, side), self.after(key, side)
+        return None if before is None or after is None else (before, after)
+
+    def moved(self, key: str, by: float) -> bool:
+        """Tell whether a result moves by at least `by`, at either wheel."""
+        pairs = (self.pair(key, side) for side in (0, 1)[: self._sides(key)])
+        return any(both is not None and abs(both[1] - both[0]) >= by for both in pairs)
+
+    def text(self, key: str, value: float, plus: bool = False, places: int | None = None) -> str:
+        """Return a value with its unit."""
+        result = self.result(key)
+        return result_text(
+            value, result, self.units, plus=plus, decimal=self.decimal, places=places
+        )
+
+    def meaning(self, key: str, value: float) -> str:
+        """Return a value's sign in words in brackets: " (top leans in)"."""
+        words = sign_words(value, self.result(key), self.units)
+        return f" ({words})" if words else ""
+
+    def goes(self, key: str, plus: bool = False, places: int | None = None) -> str:
+        """Return "from … to …", with the right wheel's where the sides aren't alike."""
+        left = self._goes(key, 0, plus, places)
+        if self.alike(key):
+            return left
+        return f"{left} on the left, {self._goes(key, 1, plus, places)} on the right"
+
+    def length(self, value: float) -> str:
+        """Return a length as it is said, to the mm or the hundredth of an inch above 10 mm."""
+        if abs(value) < 10.0 or self.units == "in":
+            places = 1 if self.units == "mm" else 2
+            return format_value(value, "length", self.units, decimal=self.decimal, places=places)
+        return format_value(value, "length", self.units, decimal=self.decimal, places=0)
+
+    def round_length(self, value: float) -> str:
+        """Return a length that somebody chose: no decimals it doesn't need, or a fraction."""
+        return length_words(value, self.units, self.decimal)
+
+    def _goes(self, key: str, side: int, plus: bool, places: int | None) -> str:
+        both = self.pair(key, side)
+        if both is None:
+            return ""
+        before, after = (self.text(key, value, plus, places) for value in both)
+        return f"from {before.partition(' ')[0]} to {after}"
+
+    def _sides(self, key: str) -> int:
+        return 2 if self.result(key).scope == "wheel" else 1
+
+    def alike(self, key: str) -> bool:
+        """Tell whether left and right are shown as the same figures, in both cars."""
+        result = self.result(key)
+        if self._sides(key) == 1:
+            return True
+        sides = ((car(result.key, 0), car(result.key, 1)) for car in (self.before, self.after))
+        return all(
+            left is not None and right is not None and is_zero(left - right, result, self.units)
+            for left, right in sides
+        )
+
+
+@dataclass(frozen=True)
+class Telling(Teller):
+    """A study of the front."""
+
+    study: Study
+
+    def result(self, key: str) -> Result:
+        """Return a result of the front."""
+        return BY_KEY[key]
+
+
+@dataclass(frozen=True)
+class RearTelling(Teller):
+    """A study of the rear."""
+
+    study: RearStudy
+
+    def result(self, key: str) -> Result:
+        """Return a result of the rear."""
+        return REAR_RESULTS[key]

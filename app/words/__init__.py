@@ -1,0 +1,1 @@
+"""Words and figures that every room uses: results, errors, limits."""

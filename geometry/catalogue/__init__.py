@@ -1,0 +1,1 @@
+"""The one list of results: names, kinds, signs, sources."""

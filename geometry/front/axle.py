@@ -1,0 +1,391 @@
+"""One car's front, from measured and moved points to every result.
+
+`build_front` makes the axle that a shop would have after bolting up and aligning; `Front.results`
+evaluates the whole catalogue at any poses; the sweeps and the settled height are in `front_sweeps`.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+
+import numpy as np
+
+from geometry.conventions import GRAVITY
+from geometry.errors import DegenerateGeometry
+from geometry.front.alignment import tie_length_for_toe
+from geometry.front.centres import anti_dive, centre_results, force_height
+from geometry.front.joints import Joints, joint_swings, measure_joints
+from geometry.front.parts import CornerPoints, bolt_up, measure_parts, with_tie_length
+from geometry.front.reach import unsurveyed
+from geometry.front.road import Axle, Demand, Poses, drive
+from geometry.front.springs import (
+    ArmName,
+    Compression,
+    Spring,
+    Strut,
+    arm_rates,
+    bar_compression,
+    free_from_load,
+    measure_seat,
+    ride_frequency,
+    ride_rate,
+    strut_compression,
+)
+from geometry.front.steering import Steering
+from geometry.front.wheel import ground_offsets, toe_as_length, wheel_angles, wheel_rates
+from geometry.numeric import FARTHEST, quietly, refuse_far_points
+from geometry.vectors import Array, Vector
+
+Results = dict[str, Array]
+
+
+@dataclass(frozen=True)
+class SpringPart:
+    """The spring as fitted.
+
+    Parameters
+    ----------
+    kind
+        "coil" or "torsion bar".
+    on
+        The arm it bears on (a torsion bar turns with the lower arm).
+    rate
+        [N/mm] or [N·mm/rad]; None when not known.
+    free_length
+        A coil's free length [mm], or None.
+    preload
+        A torsion bar's torque at the measured height [N·mm], or None.
+    solid_length
+        A coil's length when bound [mm], or None.
+    """
+
+    kind: str
+    on: ArmName
+    rate: float | None = None
+    free_length: float | None = None
+    preload: float | None = None
+    solid_length: float | None = None
+
+
+@dataclass(frozen=True)
+class FrontCar:
+    """Everything a front study reads; corners as arrays of shape (2, 1), the right one mirrored.
+
+    Parameters
+    ----------
+    design
+        Points of the measured pose with the moves that are made to fit: they define the parts.
+    body
+        The same with the moves of holes added: where the parts are bolted.
+    steering
+        Rack or relay, bolted to the moved points.
+    reset_toe
+        Whether the tie rods are turned until the toe is as measured.
+    spring, damper_on
+        What stands where; None where the points aren't given.
+    seats
+        Points "spring_arm", "damper_arm" (in the design) and "spring_body", "damper_body" (moved).
+    joint_axes
+        Stud directions by joint, where given.
+    sprung_mass, unsprung_mass
+        Of one corner [kg], None when not known.
+    tyre_rate
+        [N/mm], None when not known.
+    toe_diameter
+        Over which toe is quoted as a length [mm].
+    brake_share, leverage
+        Braking share of this axle; wheelbase over centre-of-gravity height; None when not known.
+    wheelbase
+        [mm], None when not known.
+    target_toe
+        Toe that the tie rods are turned to [rad], (2, 1); the design's when None.
+    """
+
+    design: CornerPoints
+    body: CornerPoints
+    steering: Steering
+    reset_toe: bool
+    spring: SpringPart | None
+    damper_on: ArmName | None
+    seats: dict[str, Vector]
+    joint_axes: dict[str, Vector] = field(default_factory=dict)
+    sprung_mass: float | None = None
+    unsprung_mass: float | None = None
+    tyre_rate: float | None = None
+    toe_diameter: float = 600.0
+    brake_share: float | None = None
+    leverage: float | None = None
+    wheelbase: float | None = None
+    target_toe: Array | None = None
+
+
+@dataclass(frozen=True)
+class Reference:
+    """What the measured car fixes for every proposal.
+
+    Parameters
+    ----------
+    free
+        Spring's compression without force (see springs.py), None when the load isn't known.
+    spring
+        The measured spring, to tell what a change of it means.
+    contact_y, hub_x
+        Contact centre's y and wheel centre's x at the measured pose [mm], (2, 1).
+    body_height
+        Height of the datum there [mm].
+    force
+        Spring force [N] or torque [N·mm] that carries the corner at the measured height, (2, 1).
+    compression
+        Spring's compression at the measured height, (2, 1).
+    """
+
+    spring: SpringPart | None
+    free: Array | None
+    force: Array | None
+    compression: Array | None
+    contact_y: Array
+    hub_x: Array
+    body_height: float
+
+
+@dataclass(frozen=True)
+class Front:
+    """A car bolted up and aligned, ready to be posed."""
+
+    car: FrontCar
+    axle: Axle
+    joints: Joints
+    spring: Strut | None
+    damper: Strut | None
+    reference: Reference
+
+    def spring_compression(self, poses: Poses) -> Compression | None:
+        """Return the spring's compression in poses, None where there is none."""
+        return _compression(self.car, self.axle, self.spring, poses)
+
+    def fitted_spring(self) -> Spring | None:
+        """Return the spring with its free state as now fitted, None where its load isn't known."""
+        return _fitted_spring(self.car.spring, self.reference)
+
+    def wheel_load(self, poses: Poses) -> Array:
+        """Return what the springs carry at the wheels [N], the mean of both, shape (n,)."""
+        spring, squeeze = self.fitted_spring(), self.spring_compression(poses)
+        if spring is None or squeeze is None:
+            return np.full(poses.roll.shape, np.nan)
+        return spring.load(squeeze).mean(axis=0)
+
+    def results(self, poses: Poses) -> Results:
+        """Return every wheel and axle result of the catalogue that this car allows.
+
+        A value that doesn't exist in a pose is NaN or infinite there.
+        """
+        # centres run to infinity, and poses that aren't reached mean nothing
+        with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
+            return self._results(poses)
+
+    def _results(self, poses: Poses) -> Results:
+        car, contact = self.car, poses.contact
+        values = wheel_angles(poses) | ground_offsets(poses) | wheel_rates(poses)
+        values |= centre_results(self.axle.corners, poses)
+        values |= joint_swings(self.axle, self.joints, poses)
+        slope = values.pop("line_slope")
+        springs, loads = self._spring_results(poses)
+        values |= springs
+        values["roll_centre_force"] = force_height(poses, slope, loads)
+        if car.brake_share is not None and car.leverage is not None:
+            values |= anti_dive(poses, car.brake_share, car.leverage)
+        toe = values["toe"]
+        diameter = car.toe_diameter
+        values["toe_total"] = toe[0] + toe[1]
+        values["toe_length"] = toe_as_length(toe, diameter)
+        values["bump_steer_length"] = diameter * np.cos(toe) * values["bump_steer"]
+        values["track_change"] = contact[1] - self.reference.contact_y
+        values["wheelbase_change"] = poses.linkage.wheel_centre[0] - self.reference.hub_x
+        values["half_track"] = contact[1]
+        values["wheel_travel"] = poses.travel
+        values["body_height_change"] = poses.body_height - self.reference.body_height
+        values["steer_angle_inner"], values["steer_angle_outer"] = -toe[0], toe[1]
+        return values
+
+    def _spring_results(self, poses: Poses) -> tuple[Results, Array]:
+        """Spring, damper and ride; and the wheels' loads for sharing side force."""
+        values: Results = {}
+        loads = np.ones_like(poses.travel)
+        rates = arm_rates(self.axle, poses)
+        if self.damper is not None:
+            damper = strut_compression(self.axle, poses, self.damper, rates)
+            values["damper_length"] = -damper.value
+            values["damper_motion_ratio"] = damper.slope
+        squeeze = _compression(self.car, self.axle, self.spring, poses, rates)
+        if squeeze is None or self.car.spring is None:
+            return values, loads
+        coil = self.car.spring.kind == "coil"
+        values["spring_length" if coil else "bar_twist"] = (
+            -squeeze.value if coil else squeeze.value - self._twist_at_rest()
+        )
+        values["spring_motion_ratio" if coil else "bar_motion_ratio"] = squeeze.slope
+        rate = self.car.spring.rate
+        if rate is None:
+            return values, loads
+        values["wheel_rate_spring"] = rate * squeeze.slope**2
+        spring = self.fitted_spring()
+        if spring is None:
+            return values, loads
+        values["spring_force" if coil else "bar_torque"] = spring.force(squeeze)
+        stiff, changing = spring.wheel_rate(squeeze)
+        values["wheel_rate_geometry"], values["wheel_rate"] = changing, stiff + changing
+        self._ride(values)
+        hub = (self.car.unsprung_mass or 0.0) * GRAVITY
+        return values, np.maximum(spring.load(squeeze) + hub, 1.0)
+
+    def _twist_at_rest(self) -> Array:
+        at_rest = self.reference.compression
+        return at_rest if at_rest is not None else np.zeros((2, 1))
+
+    def _ride(self, values: Results) -> None:
+        rate, car = values["wheel_rate"], self.car
+        if car.tyre_rate is not None:
+            rate = values["ride_rate"] = ride_rate(rate, car.tyre_rate)
+        if car.sprung_mass is not None:
+            values["ride_frequency"] = ride_frequency(rate, car.sprung_mass)
+
+
+@quietly
+def build_front(car: FrontCar, reference: Reference | None = None) -> Front:
+    """Bolt a car up and align it; the measured car makes its own reference.
+
+    Raises
+    ------
+    DegenerateGeometry, Unreachable
+        The points define no linkage, or it can't stand at its measured height.
+    """
+    for points in (car.design, car.body):
+        if not _greatest(points) < 0.25 * FARTHEST:  # else no two of them can be that far apart
+            for side in (0, 1):
+                refuse_far_points(_places(points, side))
+    parts = measure_parts(car.design)
+    car.steering.refuse_open()
+    body = replace(car.body, tie_inner=car.steering.inner_ends(np.zeros(1)))
+    corners = bolt_up(parts, body)
+    target = car.design.toe if car.target_toe is None else car.target_toe
+    if car.reset_toe and (car.body is not car.design or np.any(target != car.design.toe)):
+        corners = with_tie_length(corners, tie_length_for_toe(corners, target))
+    axle = Axle(corners, car.steering)
+    front = Front(
+        car=car,
+        axle=axle,
+        joints=measure_joints(car.design, car.joint_axes),
+        spring=_strut(car, "spring", car.spring.on if car.spring else None),
+        damper=_strut(car, "damper", car.damper_on),
+        reference=_NOTHING,
+    )
+    return replace(front, reference=reference or _measure_reference(front))
+
+
+def _greatest(points: CornerPoints) -> float:
+    """Return the greatest coordinate of a corner's points without its sign [mm]."""
+    places = (value for value in vars(points).values() if isinstance(value, tuple))
+    return float(np.abs(np.array([part for value in places for part in value])).max())
+
+
+def _places(points: CornerPoints, side: int) -> dict[str, tuple[float, ...]]:
+    """Return a corner's points by key [mm], of the left or the right side."""
+    places = {key: value for key, value in vars(points).items() if isinstance(value, tuple)}
+    return {
+        key: tuple(float(np.ravel(part)[side % np.size(part)]) for part in value)
+        for key, value in places.items()
+    }
+
+
+AGAINST = "move against each other: as the arm rises, the wheel falls"
+"""Reason of a car whose measured pose no wheel can rise from."""
+
+_NOTHING = Reference(None, None, None, None, np.zeros((2, 1)), np.zeros((2, 1)), 0.0)
+
+
+def rest_pose(axle: Axle) -> Poses:
+    """Return the pose at zero travel and straight ahead."""
+    zero = np.zeros(1)
+    demand = Demand(zero, zero, zero, np.zeros(1, dtype=bool))
+    return drive(axle, unsurveyed(axle.steering.inner_ends(zero)), demand)
+
+
+def _strut(car: FrontCar, name: str, on: ArmName | None) -> Strut | None:
+    arm, body = car.seats.get(f"{name}_arm"), car.seats.get(f"{name}_body")
+    if arm is None or body is None or on is None:
+        return None
+    return Strut(measure_seat(car.design, on, arm), body)
+
+
+def _compression(
+    car: FrontCar, axle: Axle, strut: Strut | None, poses: Poses, rates: object = None
+) -> Compression | None:
+    if car.spring is None:
+        return None
+    turning = rates or arm_rates(axle, poses)
+    if car.spring.kind == "torsion bar":
+        return bar_compression(axle, poses, turning, car.design)  # type: ignore[arg-type]
+    return strut_compression(axle, poses, strut, turning) if strut else None  # type: ignore[arg-type]
+
+
+def _measure_reference(front: Front) -> Reference:
+    pose = rest_pose(front.axle)
+    if (pose.linkage.rise <= 0.0).any():
+        raise DegenerateGeometry("lower_ball", "wheel_centre", AGAINST)
+    squeeze = front.spring_compression(pose)
+    spring = front.car.spring
+    force = free = None
+    if squeeze is not None and spring is not None:
+        force = _force_at_rest(front.car, squeeze)
+        if force is not None and spring.rate:
+            free = free_from_load(spring.rate, squeeze, force * squeeze.slope)
+    return Reference(
+        spring=spring,
+        free=free,
+        force=force,
+        compression=None if squeeze is None else squeeze.value,
+        contact_y=pose.contact[1],
+        hub_x=pose.linkage.wheel_centre[0],
+        body_height=float(pose.body_height[0]),
+    )
+
+
+def _force_at_rest(car: FrontCar, squeeze: Compression) -> Array | None:
+    """Weigh the spring's force: by the corner's mass, else by what the spring itself says."""
+    if car.sprung_mass is not None:
+        return np.asarray(car.sprung_mass * GRAVITY / squeeze.slope)
+    return declared_force(car.spring, squeeze.value)
+
+
+def declared_force(spring: SpringPart | None, compression: Array) -> Array | None:
+    """Return the force that free length or preload claim at the measured height, or None."""
+    if spring is None:
+        return None
+    if spring.kind == "torsion bar":
+        return None if spring.preload is None else np.full_like(compression, spring.preload)
+    if spring.free_length is None or spring.rate is None:
+        return None
+    return np.asarray(spring.rate * (spring.free_length + compression))
+
+
+def _fitted_spring(spring: SpringPart | None, reference: Reference) -> Spring | None:
+    """Carry the measured spring's free state over to the fitted one.
+
+    A coil keeps its free length when only its rate is changed; a torsion bar keeps its torque at
+    the measured height. A changed free length or preload counts by its difference, so an error of
+    the given figure against the weighed one doesn't enter.
+    """
+    before = reference.spring
+    if spring is None or before is None or spring.rate is None or reference.free is None:
+        return None
+    if spring.kind != before.kind:
+        return None
+    if spring.kind == "torsion bar":
+        if reference.force is None or reference.compression is None:
+            return None
+        torque = reference.force + (spring.preload or 0.0) - (before.preload or 0.0)
+        return Spring(spring.rate, reference.compression - torque / spring.rate)
+    longer = 0.0
+    if spring.free_length is not None and before.free_length is not None:
+        longer = spring.free_length - before.free_length
+    return Spring(spring.rate, reference.free - longer)

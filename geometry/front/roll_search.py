@@ -1,0 +1,91 @@
+"""Poses at a roll that Newton steps alone don't find: a search over how far the wheels part.
+
+Near the end of a wheel's reach its camber changes so fast that steps from afar run in circles. The
+search goes outwards from equal travel and takes the first place where both contacts are on one
+road, which is the one that leads back to the upright car.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from geometry.front.contact import contact_height
+from geometry.front.parts import Corner
+from geometry.front.reach import follow
+from geometry.front.runs import Lines, Start
+from geometry.front.steering import SIDES
+from geometry.vectors import Array, Vector, pick
+
+SHARES = (1.0 - np.linspace(1.0, 0.0, 40) ** 2) * (1.0 - 1e-9)
+"""Of the furthest that the wheels can part, closer together towards the end."""
+
+STEPS = 6
+"""Newton steps that the search takes: it only leads to where others start."""
+
+
+def find_roll(
+    corner: Corner, lines: Lines, asked: tuple[Array, Vector], lost: Array, angle: Array
+) -> Start:
+    """Return angles to start from, and brackets about them, (2, n), for poses that were lost.
+
+    Parameters
+    ----------
+    corner
+        Both corners, arrays of shape (2, 1).
+    lines
+        Surveyed runs: one, or one a pose.
+    asked
+        Mean travel [mm], shape (n,), and the road's normal.
+    lost
+        Which poses are looked for, shape (n,).
+    angle
+        What the other poses have, which is returned for them, as is what isn't found [rad], (2, n).
+    """
+    travel, normal = asked[0][lost], pick(asked[1], np.s_[:, lost])
+    alike = lines.low.shape[-1] == 1 and bool((travel == travel[0]).all())
+    apart = _apart(lines if lines.low.shape[-1] == 1 else lines.of(lost), travel, alike)
+    # (side, pose, way, share): one search of both ways serves all poses that differ in roll alone
+    runs, ways, shares = apart.shape
+    mean = travel[:runs, None, None]
+    places = (mean - SIDES[:, :, None, None] * apart).reshape(2, -1)
+    if lines.low.shape[-1] > 1:
+        lines = lines.of(np.repeat(np.flatnonzero(lost), 2 * shares))
+    link = follow(corner, lines, places, STEPS)
+    way = (normal[1][0] < 0.0).astype(int)
+    run = np.zeros(way.size, dtype=int) if alike else np.arange(way.size)
+
+    def seen(value: Array) -> Array:
+        return np.broadcast_to(value, places.shape).reshape(2, runs, ways, shares)[:, run, way]
+
+    height = contact_height(
+        (seen(link.axle[0]), seen(link.axle[1]), seen(link.axle[2])),
+        (seen(link.wheel_centre[0]), seen(link.wheel_centre[1]), seen(link.wheel_centre[2])),
+        (normal[0][..., None], normal[1][..., None], normal[2][..., None]),
+        np.reshape(corner.parts.tyre_radius, (-1, 1, 1)),
+    )
+    return _between(height[0] - height[1], seen(link.angle), lost, angle)
+
+
+def _apart(lines: Lines, travel: Array, alike: bool) -> Array:
+    """Return how far the left wheel falls and the right one rises, (runs, 2 ways, shares) [mm]."""
+    travel = travel[:1] if alike else travel
+    down, up = travel - lines.lowest, lines.highest - travel
+    room = np.stack([np.minimum(down[0], up[1]), np.minimum(up[0], down[1])], axis=-1)
+    return np.maximum(room, 0.0)[..., None] * np.array([[1.0], [-1.0]]) * SHARES
+
+
+def _between(gap: Array, angles: Array, lost: Array, angle: Array) -> Start:
+    """Put lost poses between the two neighbours where the gap first changes sign."""
+    crossed = gap[:, :-1] * gap[:, 1:] <= 0.0
+    first = crossed.argmax(axis=1)
+    pose = np.arange(first.size)
+    found = crossed[pose, first]
+    near, far = angles[:, pose, first], angles[:, pose, first + 1]
+    ends = gap[pose, first], gap[pose, first + 1]
+    share = ends[0] / np.where(found, ends[0] - ends[1], 1.0)
+    places = np.flatnonzero(lost)[found]
+    start, low, high = angle.copy(), angle.copy(), angle.copy()
+    start[:, places] = (near + share * (far - near))[:, found]
+    low[:, places] = np.minimum(near, far)[:, found]
+    high[:, places] = np.maximum(near, far)[:, found]
+    return Start(start, low, high)

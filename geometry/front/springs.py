@@ -1,0 +1,279 @@
+"""Springs and dampers: compression, motion ratio, wheel rate with both parts, settled height.
+
+A coil's compression is minus its length [mm]; a torsion bar's is the lower arm's angle [rad], with
+its rate in N·mm/rad. Both then share every formula: force F = K·(q - q_free), motion ratio
+MR = dq/dz, load at the wheel F·MR, wheel rate K·MR² + F·dMR/dz.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from geometry.front.parts import CornerPoints, pivot_to_ball
+from geometry.front.reach import rising
+from geometry.front.road import Axle, Poses
+from geometry.front.wishbone import Linkage
+from geometry.vectors import (
+    Array,
+    Scalar,
+    Vector,
+    add,
+    add_scaled,
+    cross,
+    dot,
+    norm,
+    scale,
+    subtract,
+    unit,
+)
+
+ArmName = Literal["upper arm", "lower arm"]
+
+
+@dataclass(frozen=True)
+class Seat:
+    """A point fixed to an arm: along its pivot line, and as shares of the arm's radius vector.
+
+    Parameters
+    ----------
+    on
+        Which arm.
+    along
+        From the foot of the ball joint, along front to rear pivot [mm].
+    out, up
+        Shares of the radius vector and of (axis x radius vector) (no unit).
+    """
+
+    on: ArmName
+    along: Array
+    out: Array
+    up: Array
+
+
+@dataclass(frozen=True)
+class Strut:
+    """A spring or damper between a seat on an arm and a point of the body [mm]."""
+
+    seat: Seat
+    body: Vector
+
+
+@dataclass(frozen=True)
+class Compression:
+    """Compression and its slopes over wheel travel, shape (2, n).
+
+    Parameters
+    ----------
+    value
+        q: minus the length [mm], or the arm's angle [rad].
+    slope
+        Motion ratio dq/dz, + compresses in bump.
+    curvature
+        dMR/dz [1/mm or rad/mm²].
+    """
+
+    value: Array
+    slope: Array
+    curvature: Array
+
+
+@dataclass(frozen=True)
+class Spring:
+    """A spring's rate and where it is free.
+
+    Parameters
+    ----------
+    rate
+        K [N/mm] or [N·mm/rad].
+    free
+        q without force [mm or rad], shape (2, 1).
+    """
+
+    rate: Scalar
+    free: Array
+
+    def force(self, compression: Compression) -> Array:
+        """Return the spring's force [N] or torque [N·mm]; never below zero for a loose coil."""
+        return np.asarray(self.rate * (compression.value - self.free))
+
+    def load(self, compression: Compression) -> Array:
+        """Return the load at the wheel centre [N]."""
+        return self.force(compression) * compression.slope
+
+    def wheel_rate(self, compression: Compression) -> tuple[Array, Array]:
+        """Return both parts of the wheel rate [N/mm]: K·MR² and F·dMR/dz.
+
+        References
+        ----------
+        Milliken & Milliken ch. 16 (from memory).
+        """
+        stiff = self.rate * compression.slope**2
+        return stiff, self.force(compression) * compression.curvature
+
+
+def measure_seat(points: CornerPoints, on: ArmName, place: Vector) -> Seat:
+    """Take the place of a seat on its arm off a pose."""
+    upper = on == "upper arm"
+    front, rear, ball = (
+        (points.upper_front, points.upper_rear, points.upper_ball)
+        if upper
+        else (points.lower_front, points.lower_rear, points.lower_ball)
+    )
+    axis = unit(subtract(rear, front))
+    towards = subtract(ball, front)
+    foot = add_scaled(front, axis, dot(towards, axis))
+    radius = subtract(ball, foot)
+    offset = subtract(place, foot)
+    radius_2 = dot(radius, radius)
+    across = cross(axis, radius)
+    return Seat(
+        on, dot(offset, axis), dot(offset, radius) / radius_2, dot(offset, across) / radius_2
+    )
+
+
+@dataclass(frozen=True)
+class ArmRates:
+    """Turn of both arms over travel, and how it changes, shape (2, n).
+
+    Parameters
+    ----------
+    lower, upper
+        d angle/d travel about each arm's own axis (front to rear pivot) [rad/mm].
+    lower_change, upper_change
+        Their derivatives over travel [rad/mm²].
+    """
+
+    lower: Array
+    upper: Array
+    lower_change: Array
+    upper_change: Array
+
+
+def arm_rates(axle: Axle, poses: Poses) -> ArmRates:
+    """Return the arms' rates over travel from the closures' first and second derivatives.
+
+    Notes
+    -----
+    With a prime for d/d(lower-arm angle): k·k'' + k'·k' = 0 gives the upper arm's second
+    derivative, and (T - I)·T'' + T'·T' = 0 the upright's; then d²f/dz² = (f'' z' - f' z'')/z'³.
+    """
+    link = poses.linkage
+    kingpin, tangent, turn = link.kingpin, link.upper_tangent, link.upper_rate
+    kingpin_rate = subtract(scale(tangent, turn), link.upright.velocity)
+    turn_2 = turn * turn
+    upper_2 = (
+        turn_2 * dot(kingpin, link.upper_radius)
+        - dot(kingpin, link.lower_radius)
+        - dot(kingpin_rate, kingpin_rate)
+    ) / link.upper_pull
+    kingpin_2 = add(
+        add_scaled(scale(tangent, upper_2), link.upper_radius, -turn_2), link.lower_radius
+    )
+    rise_2 = _rise_curvature(axle, link, kingpin_rate, kingpin_2)
+    per_travel, sense = 1.0 / rising(link), _sense(axle)
+    upper, bend = turn * per_travel, rise_2 * per_travel * per_travel
+    lower = sense * per_travel
+    return ArmRates(
+        lower=lower,
+        upper=upper,
+        lower_change=-lower * bend,
+        upper_change=upper_2 * per_travel * per_travel - upper * bend,
+    )
+
+
+def strut_compression(axle: Axle, poses: Poses, strut: Strut, rates: ArmRates) -> Compression:
+    """Return a strut's compression (minus its length) and slopes."""
+    link, seat = poses.linkage, strut.seat
+    if seat.on == "upper arm":
+        arm, radius, across = axle.corners.upper, link.upper_radius, link.upper_tangent
+        turn, change = rates.upper, rates.upper_change
+    else:
+        arm, radius = axle.corners.lower, link.lower_radius
+        across = cross(arm.axis, radius)
+        turn, change = rates.lower, rates.lower_change
+    # from the seat's foot on the arm's axis to the seat, and (axis) x that
+    lever = add_scaled(scale(radius, seat.out), across, seat.up)
+    tangent = add_scaled(scale(across, seat.out), radius, -seat.up)
+    foot = subtract(add_scaled(arm.centre, arm.axis, seat.along), strut.body)
+    acceleration = add_scaled(scale(tangent, change), lever, -(turn * turn))
+    return rod_compression(add(foot, lever), scale(tangent, turn), acceleration)
+
+
+def rod_compression(line: Vector, velocity: Vector, acceleration: Vector) -> Compression:
+    """Return minus the length of a moving line and its first two derivatives."""
+    length = norm(line)
+    slope = dot(line, velocity) / length
+    curvature = (dot(velocity, velocity) + dot(line, acceleration) - slope**2) / length
+    return Compression(-length, -slope, -curvature)
+
+
+def bar_compression(axle: Axle, poses: Poses, rates: ArmRates, design: CornerPoints) -> Compression:
+    """Return a torsion bar's twist on the lower arm's axis [rad], + in bump.
+
+    The bar is twisted by the arm's turn against the body since the pose that the parts were
+    measured in: on moved holes the arm stands at another angle, and the bar with it.
+    """
+    sense, lower = _sense(axle), axle.corners.lower
+    was = pivot_to_ball(design.lower_front, design.lower_rear, design.lower_ball)
+    at_rest = np.arctan2(dot(was, lower.upward), dot(was, lower.outward))
+    twist = poses.linkage.angle - at_rest
+    return Compression(twist, sense * rates.lower, sense * rates.lower_change)
+
+
+def free_from_load(rate: Scalar, compression: Compression, load: Scalar) -> Array:
+    """Return q without force, of a spring that carries `load` [N] at one pose, shape (2, 1)."""
+    force = load / compression.slope
+    return np.asarray(compression.value - force / rate)
+
+
+def ride_rate(wheel_rate: Array, tyre_rate: Scalar) -> Array:
+    """Return the wheel rate with the tyre in series [N/mm].
+
+    References
+    ----------
+    Gillespie eq. 5-9 ff. (from memory).
+    """
+    return np.asarray(wheel_rate * tyre_rate / (wheel_rate + tyre_rate))
+
+
+def ride_frequency(rate: Array, sprung_mass: Scalar) -> Array:
+    """Return the undamped ride frequency [Hz] of a rate [N/mm] under a corner mass [kg].
+
+    References
+    ----------
+    Gillespie eq. 5-11 (from memory).
+    """
+    return np.sqrt(np.maximum(1000.0 * rate / sprung_mass, 0.0)) / (2.0 * np.pi)
+
+
+def _sense(axle: Axle) -> Array:
+    """+1 where + lower-arm angle is a right-handed turn about front to rear pivot."""
+    lower = axle.corners.lower
+    turned = dot(cross(lower.axis, lower.outward), lower.upward)
+    return np.where(turned > 0, 1.0, -1.0)
+
+
+def _rise_curvature(axle: Axle, link: Linkage, kingpin_rate: Vector, kingpin_2: Vector) -> Array:
+    """Second derivative of the wheel centre's height over the lower-arm angle [mm/rad²]."""
+    turning, length_2 = link.upright.turning, axle.corners.parts.kingpin_length_2
+    rod = subtract(link.tie_outer, link.tie_inner)
+    hub = subtract(link.wheel_centre, link.lower_ball)
+    about = dot(turning, link.kingpin) / length_2
+    known = add_scaled(scale(cross(link.kingpin, kingpin_2), 1.0 / length_2), kingpin_rate, about)
+    arm, radius = link.steering_arm, link.lower_radius
+    turned = cross(turning, arm)
+    velocity = add(link.upright.velocity, turned)
+    partial = subtract(add(cross(known, arm), cross(turning, turned)), radius)
+    missing = dot(rod, partial) + dot(velocity, velocity)
+    about_2 = -missing / link.tie_pull
+    angular = add_scaled(known, link.kingpin, about_2)
+    # height alone of L'' + w' x r + w x (w x r), with L'' = -(radius of the lower arm)
+    spin = cross(turning, hub)
+    return (
+        (angular[0] * hub[1] - angular[1] * hub[0])
+        + (turning[0] * spin[1] - turning[1] * spin[0])
+        - radius[2]
+    )

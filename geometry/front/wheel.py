@@ -1,0 +1,140 @@
+"""What the wheel does: camber, toe, caster, kingpin, scrub, trail, track, and their rates.
+
+All results have shape (2, n): left and right, the right one mirrored so that signs mean the same.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from geometry.front.road import Poses, travel_per_roll
+from geometry.front.steering import SIDES
+from geometry.vectors import Array, Scalar, Vector, add_scaled, subtract
+
+Results = dict[str, Array]
+
+
+def wheel_angles(poses: Poses) -> Results:
+    """Return camber (body, road), toe, caster, kingpin inclination and included angle [rad].
+
+    References
+    ----------
+    Camber: ISO 8855 (from memory). Toe: ISO 8855:2011, 7.1.6. Caster: SAE J670e 6.2.1. Kingpin
+    inclination: ISO 8855, 7.2.5.
+    """
+    axle, kingpin = poses.linkage.axle, poses.linkage.kingpin
+    camber = np.arcsin(-axle[2])
+    inclination = np.arctan2(-kingpin[1], kingpin[2])
+    return {
+        "camber": camber,
+        "camber_road": np.arcsin(-poses.up(axle)),
+        "toe": np.arctan2(axle[0], poses.outward(axle)),
+        "caster": np.arctan2(-kingpin[0], kingpin[2]),
+        "kingpin_inclination": inclination,
+        "included_angle": inclination + camber,
+    }
+
+
+def ground_offsets(poses: Poses) -> Results:
+    """Return scrub radius, kingpin offset at the wheel centre and mechanical trail [mm].
+
+    References
+    ----------
+    ISO 8855, 7.2.6, 7.2.7 (from memory) and 7.2.3; G is where the kingpin axis meets the ground
+    plane through the contact centre.
+    """
+    link = poses.linkage
+    # the wheel's heading in the road plane is (spin axis) x (normal): by components along the road
+    ahead, aside = poses.outward(link.axle), -link.axle[0]
+    long = 1.0 / np.sqrt(ahead * ahead + aside * aside)
+    ahead, aside = ahead * long, aside * long
+    ground = subtract(poses.contact, kingpin_at(poses, poses.contact))
+    middle = subtract(link.wheel_centre, kingpin_at(poses, link.wheel_centre))
+    outward = poses.outward(ground)
+    return {
+        "scrub_radius": outward * ahead - ground[0] * aside,
+        "kingpin_offset": poses.outward(middle) * ahead - middle[0] * aside,
+        "mechanical_trail": -ground[0] * ahead - outward * aside,
+    }
+
+
+def kingpin_at(poses: Poses, level: Vector) -> Vector:
+    """Return where the kingpin axis meets the plane along the road through `level` [mm]."""
+    link = poses.linkage
+    share = poses.up(subtract(level, link.lower_ball)) / poses.up(link.kingpin)
+    return add_scaled(link.lower_ball, link.kingpin, share)
+
+
+def wheel_rates(poses: Poses) -> Results:
+    """Return camber gain and bump steer [rad/mm] and the slopes in roll (no unit).
+
+    Camber gain is d camber (to the body)/d travel. Roll camber is that of the wheel as the outer
+    one: d camber to the road/d roll. Roll steer is the axle's, + understeer.
+
+    References
+    ----------
+    Milliken & Milliken ch. 17 (from memory): the definitions; the formulas differentiate them.
+    """
+    axle, turn = poses.linkage.axle, poses.axle_rate
+    sideways, ahead = poses.outward(axle), axle[0]
+    level = 1.0 / (sideways * sideways + ahead * ahead)
+    toe_rate = (sideways * turn[0] - ahead * poses.outward(turn)) * level
+    by_roll, lean = travel_per_roll(poses), poses.up(axle)
+    _, across, above = poses.normal_rate
+    leaning = across * axle[1] + above * axle[2] + poses.up(turn) * by_roll
+    # the road turns under a steered wheel, too
+    toe_by_roll = toe_rate * by_roll + SIDES * (ahead * lean * level)
+    steer = 0.5 * (toe_by_roll[0] - toe_by_roll[1])
+    return {
+        "camber_gain": -turn[2] / np.sqrt(1.0 - axle[2] ** 2),
+        "bump_steer": toe_rate,
+        "roll_camber": SIDES * (leaning / np.sqrt(1.0 - lean * lean)),
+        "roll_steer": steer,
+    }
+
+
+def toe_as_length(toe: Array, diameter: Scalar) -> Array:
+    """Return total toe as a length over a diameter [mm], shape (n,); + toe-in.
+
+    References
+    ----------
+    ISO 8855:2011, 7.1.7: D·(sin toe_L + sin toe_R).
+    """
+    return np.asarray(diameter * (np.sin(toe[0]) + np.sin(toe[1])))
+
+
+def caster_from_turn_plates(heading_camber: tuple[Array, Array], angle: float) -> float | None:
+    """Return the caster that turn plates would read [rad], None if the steer doesn't reach them.
+
+    Parameters
+    ----------
+    heading_camber
+        Wheel heading (toe) and camber to the road of one wheel over a steer sweep [rad], (n,).
+    angle
+        Steer each way at which camber is read [rad].
+
+    References
+    ----------
+    tan caster = (sin camber(+) - sin camber(-))/(2 sin angle): derived; common practice.
+    """
+    heading, camber = heading_camber
+    order = np.argsort(heading)
+    heading, camber = heading[order], camber[order]
+    if not (heading.size and heading[0] <= -angle and heading[-1] >= angle):
+        return None
+    toe_in, toe_out = interpolate(heading, camber, angle), interpolate(heading, camber, -angle)
+    return float(np.arctan((np.sin(toe_out) - np.sin(toe_in)) / (2.0 * np.sin(angle))))
+
+
+def interpolate(x: Array, y: Array, at: float) -> float:
+    """Return a smooth curve's value by the polynomial through six neighbours; x rises."""
+    start = int(np.clip(np.searchsorted(x, at) - 3, 0, max(x.size - 6, 0)))
+    near, heights = x[start : start + 6].tolist(), y[start : start + 6].tolist()
+    # Neville's scheme
+    for width in range(1, len(near)):
+        for i in range(len(near) - width):
+            j = i + width
+            heights[i] = ((at - near[j]) * heights[i] + (near[i] - at) * heights[i + 1]) / (
+                near[i] - near[j]
+            )
+    return float(heights[0])

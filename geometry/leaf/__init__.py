@@ -1,0 +1,1 @@
+"""An axle on leaf springs: loop, pack, ride, roll, wind-up, hop."""

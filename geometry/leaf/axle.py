@@ -1,0 +1,210 @@
+"""The path of an axle on leaf springs in bounce.
+
+Side view, body fixed: points are (x, z) with x forward and z up, angles + nose up. The loop behind
+it is in `geometry.leaf.loop`.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields, replace
+from typing import Final
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from geometry.leaf.loop import LeafLoop, Point, Seat, close_loop, wheel_of
+from geometry.leaf.motion import loop_motion
+from geometry.leaf.reach import (
+    bisect_curvature,
+    curvature_ends,
+    design_motion,
+    design_wheel,
+    out_of_reach,
+    travel_limits,
+)
+
+Array = NDArray[np.float64]
+Mask = NDArray[np.bool_]
+
+SHACKLE_MARGIN: Final = 0.5235987755982988
+"""Angle to the line of the eyes under which a shackle is too near it [rad]: 30°, judgement."""
+SHACKLE_AT_RIDE: Final = (1.0471975511965976, 1.5707963267948966)
+"""Usual angle of a shackle to the line of the eyes at ride [rad]: 60 to 90°, common practice."""
+
+# Halley's steps from the design pose; two do in ordinary cases.
+_MOST_STEPS: Final = 8
+# Travel error whose correction, which leaves its third power, is exact to rounding [mm].
+_LAST_STEP: Final = 1e-3
+# Travel error above which a pose counts as not reached [mm].
+_REACHED: Final = 1e-6
+
+
+@dataclass(frozen=True)
+class LeafPath:
+    """Poses of one spring and its axle in bounce; arrays of shape (n,).
+
+    Parameters
+    ----------
+    travel
+        Of the wheel centre [mm], + in bump; the last reachable one where `reachable` is false.
+    reachable
+        Whether the loop closes there. Where it doesn't, every array repeats the nearest pose that
+        does.
+    curvature_change
+        From design [1/mm].
+    seat
+        Where the seat and the rear eye are.
+    wheel_x, wheel_z
+        Wheel centre [mm].
+    wheelbase_change
+        [mm], + longer: the wheel has moved rearward.
+    pinion
+        Pinion angle [rad], + nose up.
+    shackle_lean
+        From the vertical [rad], + with the spring's end rearward of the body pivot.
+    shackle_to_leaf
+        At the rear eye, between the shackle and the line of the eyes [rad], 0 to π; the loop ends
+        where the shackle comes into that line.
+    slope
+        Forward movement of the wheel centre per mm of travel.
+    pitch_rate
+        Turn of the seat per mm of travel [rad/mm], + nose up: -1/L_arm.
+    flattening, flattening_change
+        First and second derivative of the curvature by travel [1/mm², 1/mm³].
+    """
+
+    travel: Array
+    reachable: Mask
+    curvature_change: Array
+    seat: Seat
+    wheel_x: Array
+    wheel_z: Array
+    wheelbase_change: Array
+    pinion: Array
+    shackle_lean: Array
+    shackle_to_leaf: Array
+    slope: Array
+    pitch_rate: Array
+    flattening: Array
+    flattening_change: Array
+
+    def at(self, index: NDArray[np.intp] | slice) -> LeafPath:
+        """Return some of the poses, or the same ones in another order."""
+        taken = {each.name: getattr(self, each.name) for each in fields(self)}
+        seat = Seat(*(array[index] for array in vars(taken.pop("seat")).values()))
+        return LeafPath(seat=seat, **{name: array[index] for name, array in taken.items()})
+
+
+def leaf_path(loop: LeafLoop, travel: ArrayLike, datum: Point | None = None) -> LeafPath:
+    """Follow the axle through bounce.
+
+    Parameters
+    ----------
+    loop
+        The loop; kept parts on moved body points are ``replace(loop, front_eye=…)``.
+    travel
+        Of the wheel centre from the datum [mm], + in bump, shape (n,).
+    datum
+        Wheel centre at zero travel, (x, z) [mm]; None takes the pose at the design curvature.
+
+    Raises
+    ------
+    ShackleOutOfReach
+        None of the travels can be reached.
+    """
+    wanted = np.atleast_1d(np.asarray(travel, dtype=float))
+    zero = design_wheel(loop) if datum is None else datum
+    change = _curvature_for(loop, zero[1] + wanted)
+    path = path_at_curvature(loop, change, zero)
+    good = _arrived(path, wanted)
+    if good.all():
+        return path
+    # Near an end of the loop steps may miss what bisection finds; beyond it there is nothing.
+    low, high = travel_limits(loop, zero[1])
+    missed = ~good & (wanted >= low) & (wanted <= high)
+    if missed.any():
+        change[missed] = bisect_curvature(loop, zero[1] + wanted[missed])
+        path = path_at_curvature(loop, change, zero)
+        good = _arrived(path, wanted)
+    return replace(path.at(_nearest_good(loop, good, wanted, zero[1])), reachable=good)
+
+
+def path_at_curvature(loop: LeafLoop, change: Array, datum: Point | None = None) -> LeafPath:
+    """Describe poses given by their change of curvature from design [1/mm], shape (n,)."""
+    x_0, z_0 = design_wheel(loop) if datum is None else datum
+    seat = close_loop(loop, change)
+    motion = loop_motion(loop, change, seat)
+    x, z = wheel_of(loop, seat.x, seat.z, seat.angle)
+    lean, to_leaf = shackle_angles(loop, seat)
+    flattening = 1.0 / motion.wheel.imag
+    return LeafPath(
+        travel=z - z_0,
+        reachable=np.abs(seat.reach) < 1.0,
+        curvature_change=change,
+        seat=seat,
+        wheel_x=x,
+        wheel_z=z,
+        wheelbase_change=x_0 - x,
+        pinion=seat.angle + loop.pinion,
+        shackle_lean=lean,
+        shackle_to_leaf=to_leaf,
+        slope=motion.wheel.real * flattening,
+        pitch_rate=motion.turn * flattening,
+        flattening=flattening,
+        flattening_change=-motion.wheel_second.imag * flattening**3,
+    )
+
+
+def _curvature_for(loop: LeafLoop, height: Array) -> Array:
+    """Change of curvature that brings the wheel centre to a height, shape (n,).
+
+    It stays within the loop's reach: heights beyond lead to its ends.
+    """
+    slope, second = design_motion(loop)
+    low, high = curvature_ends(loop)
+    step = (height - design_wheel(loop)[1]) / slope
+    change = np.clip(step - 0.5 * second / slope * step**2, high, low)
+    for _ in range(_MOST_STEPS):
+        seat = close_loop(loop, change)
+        miss = height - wheel_of(loop, seat.x, seat.z, seat.angle)[1]
+        motion = loop_motion(loop, change, seat)
+        step = miss / motion.wheel.imag
+        bend = 0.5 * motion.wheel_second.imag / motion.wheel.imag
+        change = np.clip(change + step / (1.0 + bend * step), high, low)
+        if np.abs(miss).max(initial=0.0) < _LAST_STEP:
+            break
+    return change
+
+
+def _arrived(path: LeafPath, wanted: Array) -> Mask:
+    """Whether the loop closes in each pose, at the travel that was wanted."""
+    arrived: Mask = path.reachable & (np.abs(path.travel - wanted) < _REACHED)
+    return arrived
+
+
+def _nearest_good(loop: LeafLoop, good: Mask, wanted: Array, z_0: float) -> NDArray[np.intp]:
+    """Index of the nearest travel that can be reached, for every travel."""
+    places = np.flatnonzero(good)
+    if not places.size:
+        raise out_of_reach(loop, float(wanted[np.argmin(np.abs(wanted))]), z_0)
+    nearest: NDArray[np.intp] = places[np.argmin(np.abs(wanted[:, None] - wanted[places]), axis=1)]
+    return nearest
+
+
+def shackle_angles(loop: LeafLoop, seat: Seat) -> tuple[Array, Array]:
+    """Lean of the shackle from the vertical, and its angle to the line of the eyes [rad]."""
+    along = seat.eye_x - loop.shackle_pivot[0]
+    up = seat.eye_z - loop.shackle_pivot[1]
+    eyes_x, eyes_z = seat.eye_x - loop.front_eye[0], seat.eye_z - loop.front_eye[1]
+    cross = eyes_x * up - eyes_z * along
+    dot = eyes_x * along + eyes_z * up
+    return np.arctan2(-along, np.abs(up)), np.arctan2(loop.side * cross, dot)
+
+
+def shackle_near_line(shackle_to_leaf: Array) -> Mask:
+    """Whether a shackle is so near the line of the eyes that it should be moved.
+
+    Common practice, no source: 60 to 90° to that line at ride, never past it.
+    """
+    near: Mask = np.minimum(shackle_to_leaf, np.pi - shackle_to_leaf) < SHACKLE_MARGIN
+    return near

@@ -1,0 +1,120 @@
+"""What a study of an axle on leaf springs reads: measured and moved points, pack, masses."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from geometry.leaf.pack import LeafPack
+from geometry.leaf.wind_up import TractionBars
+
+Place = tuple[float, float, float]
+
+
+@dataclass(frozen=True)
+class LeafPoints:
+    """Points of the left side, body axes (x forward, y left, z up) [mm]."""
+
+    front_eye: Place
+    rear_eye: Place
+    shackle_body: Place
+    centre_bolt: Place
+    wheel_centre: Place
+
+
+@dataclass(frozen=True)
+class Fitted:
+    """What is fitted between spring and axle, and at the spring's ends.
+
+    Parameters
+    ----------
+    block
+        Thickness between spring and axle [mm].
+    wedge
+        Turn of the axle against the seat [rad], + nose up.
+    shackle
+        Length [mm], None for as measured.
+    eyes
+        How the front and the rear eye are rolled: "upturned", "central" or "downturned".
+    eye
+        Inner diameter of an eye [mm].
+    """
+
+    block: float = 0.0
+    wedge: float = 0.0
+    shackle: float | None = None
+    eyes: tuple[str, str] = ("upturned", "upturned")
+    eye: float = 0.0
+
+
+@dataclass(frozen=True)
+class Drive:
+    """Engine torque [N·mm], ratios, driveline efficiency and tyre grip."""
+
+    engine_torque: float
+    gear: float
+    final_drive: float
+    grip: float
+    efficiency: float = 1.0
+
+
+@dataclass(frozen=True)
+class AxleMass:
+    """Axle with wheels: mass [kg], inertias about its tube and along the car [kg·mm²]."""
+
+    mass: float
+    pitch_inertia: float
+    roll_inertia: float
+
+
+@dataclass(frozen=True)
+class LeafCar:
+    """Everything that a study of a leaf axle reads; None or empty where not known.
+
+    Parameters
+    ----------
+    points
+        Of the measured pose with the moves made to fit.
+    moved
+        The same with the moves of holes added.
+    pack, measured_fit, fit
+        The leaves; what was fitted when the car was measured, and what is now.
+    pinion
+        Pinion angle measured [rad], + nose up.
+    tyre_radius, tyre_rate
+        [mm], [N/mm].
+    load
+        Sprung weight on one spring [N].
+    friction
+        Share of the load that rubbing leaves add loading and take unloading.
+    wheelbase, cg_height, brake_share
+        Of the car [mm], [mm], rear share of braking.
+    axle_load
+        Of both rear wheels on the road [N].
+    dampers
+        Left and right: (axle end, body end, rate N·s/mm) in car axes.
+    drive, axle, bars, bush_rate
+        As far as known.
+    bump
+        Travel to the bump stop [mm].
+    """
+
+    points: LeafPoints
+    moved: LeafPoints
+    pack: LeafPack
+    measured_fit: Fitted
+    fit: Fitted
+    pinion: float
+    tyre_radius: float
+    tyre_rate: float | None = None
+    load: float | None = None
+    friction: float = 0.0
+    wheelbase: float | None = None
+    cg_height: float | None = None
+    brake_share: float | None = None
+    axle_load: float | None = None
+    dampers: tuple[tuple[Place, Place, float | None], ...] = ()
+    drive: Drive | None = None
+    axle: AxleMass | None = None
+    bars: TractionBars | None = None
+    bush_rate: float | None = None
+    bump: float = 80.0

@@ -1,0 +1,353 @@
+"""An axle on leaf springs put together from a car's points, and its results in bounce and roll.
+
+The measured points give the spring's loop; holes that were moved since, a block, a wedge, another
+shackle or pack make the proposed one. It stands where the pack carries its load; travel counts
+from the measured height, as at the front.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import cached_property
+from math import dist
+from typing import Final
+
+import numpy as np
+
+from geometry.conventions import GRAVITY
+from geometry.errors import DegenerateGeometry
+from geometry.front.springs import ride_frequency, ride_rate
+from geometry.leaf.axle import LeafPath, leaf_path, path_at_curvature
+from geometry.leaf.car import LeafCar, Place
+from geometry.leaf.centres import side_view
+from geometry.leaf.fit import (
+    eye_height,
+    loop_from_points,
+    with_block,
+    with_raised_eye,
+    with_rates,
+    with_shackle,
+    with_wedge,
+)
+from geometry.leaf.load import (
+    HalfRates,
+    LeafStresses,
+    LoadCurve,
+    Model,
+    PackStages,
+    deflection_at,
+    leaf_stresses,
+    load_at,
+    pack_stages,
+    stage_at,
+)
+from geometry.leaf.loop import LeafLoop, Point
+from geometry.leaf.poses import LeafPoses, leaning_poses, level_poses
+from geometry.leaf.reach import check_stands, design_wheel, out_of_reach, travel_limits
+from geometry.leaf.ride import (
+    SpringOnCar,
+    deflection_per_curvature,
+    free_change,
+    roll_wheel_rate,
+    settled,
+    spring_on_car,
+)
+from geometry.leaf.roll import leaf_roll
+from geometry.leaf.steer import roll_centres, roll_steer
+from geometry.leaf.wind_up import Thrust
+from geometry.numeric import quietly, refuse_far_points
+from geometry.rear_errors import ShackleOutOfReach
+from geometry.vectors import Array
+
+Results = dict[str, Array]
+
+_APART: Final = 1.0  # mm, that the front eye and the shackle's body pin are at least
+
+
+@dataclass(frozen=True)
+class LeafReference:
+    """What the measured car fixes for every proposal.
+
+    Parameters
+    ----------
+    datum
+        Wheel centre (x, z) at zero travel [mm].
+    free
+        Change of curvature from the measured loop to the free spring [1/mm], None without load.
+    arch
+        Free arch given for the measured pack [mm].
+    """
+
+    datum: Point
+    free: float | None
+    arch: float
+
+
+@dataclass(frozen=True)
+class LeafRear:
+    """A car's leaf axle put together.
+
+    Parameters
+    ----------
+    car
+        What it was made from.
+    stages
+        The pack by both models.
+    loop
+        One spring, its design curvature where it carries its load.
+    reference
+        What the measured car fixes.
+    stage
+        Of the pack at ride: which helpers bear there.
+    """
+
+    car: LeafCar
+    stages: PackStages
+    loop: LeafLoop
+    reference: LeafReference
+    stage: int
+
+    @property
+    def rates(self) -> HalfRates:
+        """One spring's halves at ride, all leaves that bear there."""
+        return self.stages.halves[self.stage][Model.COMMON_CURVATURE]
+
+    @property
+    def spring_base(self) -> float:
+        """Between the springs [mm]."""
+        return 2.0 * abs(self.car.moved.centre_bolt[1])
+
+    @property
+    def track(self) -> float:
+        """Between the wheel centres [mm]."""
+        return 2.0 * abs(self.car.moved.wheel_centre[1])
+
+    @property
+    def roll_wheel_rate(self) -> float:
+        """Rate at one wheel in roll [N/mm], the least it can be."""
+        return roll_wheel_rate(self.rates, self.spring_base, self.track)
+
+    @property
+    def settled_travel(self) -> float | None:
+        """Rise of the wheel into the body until the pack carries its load [mm], + sits lower."""
+        if self.reference.free is None:
+            return None
+        return design_wheel(self.loop)[1] - self.reference.datum[1]
+
+    @quietly
+    def bounce(self, travel: Array) -> tuple[Results, Array, LeafPoses]:
+        """Return results over travels [mm] of both wheels, (n,), where reached, and the poses."""
+        car, loop = self.car, self.loop
+        low, high = travel_limits(loop, self.reference.datum[1])
+        reached = (travel >= low) & (travel <= high)
+        if not reached.any():
+            raise out_of_reach(
+                loop, float(travel[np.abs(travel).argmin()]), self.reference.datum[1]
+            )
+        path = leaf_path(loop, travel, self.reference.datum)
+        steer = roll_steer(loop, path)
+        gillespie, leaf_line = roll_centres(loop, path, car.tyre_radius)
+        values: Results = {
+            "wheel_travel": travel,
+            "wheelbase_change": path.wheelbase_change,
+            "pinion_angle": path.pinion,
+            "shackle_angle": path.shackle_to_leaf,
+            "roll_steer": steer.kinematic,
+            "roll_steer_textbook": steer.eyes_line,
+            "roll_centre_height": gillespie,
+            "roll_centre_other": leaf_line,
+            "axle_steer": np.zeros_like(travel),
+            "axle_shift": np.zeros_like(travel),
+            "roll_wheel_rate": np.full_like(travel, self.roll_wheel_rate),
+        }
+        values |= self._side(path)
+        values |= self._ride(path)
+        return values, reached & path.reachable, level_poses(loop, path)
+
+    @quietly
+    def lean(self, roll: Array, heave: float = 0.0) -> tuple[Results, Array, LeafPoses]:
+        """Return results over body rolls [rad], (n,), at a mean travel [mm]; reached; poses."""
+        poses = leaf_roll(
+            self.loop,
+            roll,
+            self.spring_base,
+            self.car.tyre_radius,
+            heave,
+            self.reference.datum,
+        )
+        values: Results = {
+            "axle_steer": poses.steer,
+            "pinion_angle": poses.pinion,
+            "axle_shift": poses.axle_shift,
+            "roll_centre_height": poses.roll_centre,
+            "roll_centre_other": poses.roll_centre_leaf,
+        }
+        return values, np.asarray(poses.reachable), leaning_poses(self.loop, poses)
+
+    @quietly
+    def on_car(self, travel: Array, model: Model) -> SpringOnCar | None:
+        """Return one spring's load and rate over travels [mm].
+
+        None where its load isn't known, or no such travel can be reached.
+        """
+        if self.car.load is None:
+            return None
+        try:
+            path = leaf_path(self.loop, travel, self.reference.datum)
+        except ShackleOutOfReach:
+            return None
+        return spring_on_car(self.stages, self.loop, path, self.car.load, model)
+
+    @cached_property
+    def ride(self) -> SpringOnCar | None:
+        """One spring where it carries its load, None where that isn't known."""
+        if self.car.load is None:
+            return None
+        model = Model.COMMON_CURVATURE
+        return spring_on_car(self.stages, self.loop, self._stand, self.car.load, model)
+
+    def _side(self, path: LeafPath) -> Results:
+        car = self.car
+        wheelbase, height = car.wheelbase or 1.0, car.cg_height or 1.0
+        view = side_view(path, car.tyre_radius, wheelbase, height, car.brake_share or 0.0)
+        arm = np.where(view.inverse_arm == 0.0, np.nan, view.inverse_arm)
+        values: Results = {
+            "side_centre_x": _finite(view.centre_x),
+            "side_centre_z": _finite(view.centre_z),
+            "side_swing_arm_length": 1.0 / arm,
+        }
+        if car.wheelbase is not None and car.cg_height is not None:
+            values["anti_squat"] = view.anti_squat
+            if car.brake_share is not None:
+                values["anti_lift"] = view.anti_lift
+        return values
+
+    def _ride(self, path: LeafPath) -> Results:
+        car = self.car
+        if car.load is None:
+            return {}
+        both = [spring_on_car(self.stages, self.loop, path, car.load, model) for model in Model]
+        values: Results = {
+            "spring_load": both[0].load,
+            "wheel_rate": both[0].rate,
+            "wheel_rate_tips": both[1].rate,
+            "wheel_rate_pack": both[0].pack_rate,
+            "wheel_rate_shackle": both[0].shackle_rate,
+        }
+        rate = values["wheel_rate"]
+        if car.tyre_rate is not None:
+            rate = values["ride_rate"] = ride_rate(rate, car.tyre_rate)
+        values["ride_frequency"] = ride_frequency(rate, car.load / GRAVITY)
+        return values
+
+    @cached_property
+    def _stand(self) -> LeafPath:
+        """The design pose, in which the pack carries its load."""
+        return path_at_curvature(self.loop, np.zeros(1), self.reference.datum)
+
+    @cached_property
+    def thrust(self) -> Thrust:
+        """How a push at the contact patches loads the seats, in the design pose."""
+        path = self._stand
+        steer = roll_steer(self.loop, path)
+        height = float(path.seat.z[0] - path.wheel_z[0]) + self.car.tyre_radius
+        return Thrust(height, float(steer.front_slope[0]), steer.hinge)
+
+    def stresses(self, load: float) -> LeafStresses:
+        """Return each leaf's stress under a load on one seat [N]."""
+        return leaf_stresses(self.stages, load)
+
+    def curve(self) -> LoadCurve:
+        """Return load against deflection from free, past full bump."""
+        most = (self.ride.static_deflection if self.ride else 100.0) + 1.15 * self.car.bump
+        at = np.linspace(0.0, most, 49)
+        load = np.array([load_at(self.stages, at, model) for model in Model])
+        return LoadCurve(at, load, self.car.friction * load)
+
+
+@quietly
+def build_leaf(car: LeafCar, reference: LeafReference | None = None) -> LeafRear:
+    """Put a car's leaf axle together; the measured car makes its own reference.
+
+    Raises
+    ------
+    GeometryError
+        The points define no loop, or the pack can't be.
+    """
+    for points in (car.points, car.moved):
+        refuse_far_points(vars(points))
+        if dist(_flat(points.front_eye), _flat(points.shackle_body)) < _APART:
+            raise DegenerateGeometry(
+                "front_eye", "shackle_body", "are in one place: no shackle hangs from the front eye"
+            )
+    stages = pack_stages(car.pack)
+    loop = _measured_loop(car)
+    stage = _stage_at_ride(stages, car.load)
+    rates = stages.halves[stage][Model.COMMON_CURVATURE]
+    if reference is None:
+        loop = with_rates(loop, rates)
+        check_stands(loop)
+        free = None
+        if car.load is not None:
+            free = free_change(stages, loop, car.load, Model.COMMON_CURVATURE)
+        own = LeafReference(design_wheel(loop), free, car.pack.free_arch)
+        return LeafRear(car, stages, loop, own, stage)
+    loop = with_rates(_changed(loop, car), rates)
+    if reference.free is not None and car.load is not None:
+        raised = car.pack.free_arch - reference.arch
+        free = reference.free + raised / deflection_per_curvature(loop)
+        loop = settled(stages, loop, free, car.load, Model.COMMON_CURVATURE, reference.datum[1])
+    check_stands(loop, reference.datum[1])
+    return LeafRear(car, stages, loop, reference, stage)
+
+
+def _measured_loop(car: LeafCar) -> LeafLoop:
+    points = car.points
+    loop, _ = loop_from_points(
+        _flat(points.front_eye),
+        _flat(points.centre_bolt),
+        _flat(points.rear_eye),
+        _flat(points.shackle_body),
+        _flat(points.wheel_centre),
+        car.pack.clamp,
+        car.pinion,
+    )
+    return loop
+
+
+def _changed(loop: LeafLoop, car: LeafCar) -> LeafLoop:
+    """Bolt the measured spring to moved holes, with what is fitted now."""
+    before, now = car.measured_fit, car.fit
+    loop = replace(
+        loop,
+        front_eye=_flat(car.moved.front_eye),
+        shackle_pivot=_flat(car.moved.shackle_body),
+    )
+    if now.shackle is not None:
+        loop = with_shackle(loop, now.shackle - (before.shackle or loop.shackle))
+    if now.block != before.block:
+        loop = with_block(loop, now.block - before.block)
+    if now.wedge != before.wedge:
+        loop = with_wedge(loop, now.wedge - before.wedge)
+    for end in (0, 1):
+        if now.eyes[end] != before.eyes[end]:
+            then, since = (
+                eye_height(fit.eyes[end], now.eye, car.pack.main.thickness) for fit in (before, now)
+            )
+            loop = with_raised_eye(loop, end, since - then)
+    return loop
+
+
+def _stage_at_ride(stages: PackStages, load: float | None) -> int:
+    """Return the stage in which a pack carries a load [N], the first where none is known."""
+    if load is None:
+        return 0
+    return int(stage_at(stages, deflection_at(stages, load, Model.COMMON_CURVATURE)))
+
+
+def _flat(place: Place) -> Point:
+    return place[0], place[2]
+
+
+def _finite(value: Array) -> Array:
+    return np.where(np.isfinite(value), value, np.nan)

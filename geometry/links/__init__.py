@@ -1,0 +1,1 @@
+"""A live axle on five links."""

@@ -1,0 +1,234 @@
+"""One car's rear on five links, from measured and moved points to every result."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Final
+
+import numpy as np
+
+from geometry.conventions import GRAVITY
+from geometry.errors import GeometryError
+from geometry.links.axle import Link, LinkAxle, Point, Strut
+from geometry.links.poses import check_reachable, solve_poses
+from geometry.links.results import LinkAxleResults, link_axle_results
+from geometry.links.ride import (
+    anti_lift,
+    anti_squat,
+    ride_frequency,
+    settled_travel,
+    settling_place,
+    settling_step,
+)
+from geometry.numeric import quietly, refuse_far_points
+from geometry.vectors import Array
+
+Results = dict[str, Array]
+
+# Step towards the settled height after which nothing but rounding is left [mm].
+_STANDS: Final = 1e-4
+
+
+@dataclass(frozen=True)
+class LinkCar:
+    """Everything that a study of a link axle reads; None where not known.
+
+    Parameters
+    ----------
+    axle
+        Links, coils and dampers as bolted up; kept links carry their length.
+    load
+        Sprung weight on one wheel [N].
+    tyre_rate
+        [N/mm].
+    wheelbase, cg_height, brake_share
+        Of the car [mm], [mm], rear share of braking.
+    pinion
+        Pinion angle measured [rad], + nose up.
+    has_coils, has_dampers
+        Whether their points are given.
+    free_given
+        Coil's free length as given [mm], None when not.
+    """
+
+    axle: LinkAxle
+    load: float | None = None
+    tyre_rate: float | None = None
+    wheelbase: float | None = None
+    cg_height: float | None = None
+    brake_share: float | None = None
+    pinion: float = 0.0
+    has_coils: bool = True
+    has_dampers: bool = True
+    free_given: float | None = None
+
+
+@dataclass(frozen=True)
+class LinkReference:
+    """Free length of the measured coils that carries the load [mm], and the one given."""
+
+    free: float | None
+    free_given: float | None
+
+
+@dataclass(frozen=True)
+class LinkRear:
+    """A car's link axle put together; its coils are as long as the load asks."""
+
+    car: LinkCar
+    reference: LinkReference
+
+    @property
+    def axle(self) -> LinkAxle:
+        """The axle."""
+        return self.car.axle
+
+    def solve(self, travel: Array, roll: Array) -> LinkAxleResults:
+        """Return everything that follows from poses; travel [mm] and roll [rad], (n,)."""
+        return link_axle_results(solve_poses(self.car.axle, travel, roll))
+
+    @quietly
+    def values(self, found: LinkAxleResults) -> tuple[Results, Array]:
+        """Return results by key, (n,), and where the poses are reached."""
+        car = self.car
+        values: Results = {
+            "wheel_travel": found.poses.travel,
+            "wheelbase_change": found.path.wheelbase_change,
+            "pinion_angle": car.pinion + found.path.pinion_angle,
+            "axle_steer": found.path.steer,
+            "axle_shift": found.path.lateral_shift,
+            "roll_steer": found.roll.roll_steer,
+            "roll_steer_textbook": found.roll.roll_steer_by_slope,
+            "roll_centre_height": found.roll.roll_centre_height,
+            "roll_centre_other": found.roll.roll_centre_height_by_force,
+            "roll_axis_slope": found.roll.roll_axis_slope,
+            "side_centre_x": found.side.centre[:, 0],
+            "side_centre_z": found.side.centre[:, 1],
+        }
+        values["side_swing_arm_length"] = values["side_centre_x"] - found.poses.centre[:, 0]
+        if car.wheelbase is not None and car.cg_height is not None:
+            support = found.side.support
+            values["anti_squat"] = anti_squat(support, car.wheelbase, car.cg_height)
+            if car.brake_share is not None:
+                values["anti_lift"] = anti_lift(
+                    support, car.wheelbase, car.cg_height, car.brake_share
+                )
+        values |= self._ride(found)
+        return values, np.asarray(found.poses.reachable)
+
+    def _ride(self, found: LinkAxleResults) -> Results:
+        car, rates = self.car, found.rates
+        values: Results = {}
+        if car.has_dampers:
+            values["damper_length"] = found.dampers.length[:, 0]
+            values["damper_motion_ratio"] = found.dampers.bounce_ratio[:, 0]
+        if not car.has_coils:
+            return values
+        values |= {
+            "spring_length": found.coils.length[:, 0],
+            "spring_motion_ratio": found.coils.bounce_ratio[:, 0],
+        }
+        if self.reference.free is None:
+            return values
+        values |= {
+            "spring_load": rates.coil_force[:, 0],
+            "wheel_rate": rates.wheel_rate.total,
+            "wheel_rate_spring": rates.wheel_rate.by_coil,
+            "wheel_rate_geometry": rates.wheel_rate.by_force,
+            "wheel_rate_bushes": rates.wheel_rate.by_links,
+            "roll_wheel_rate": rates.roll_wheel_rate,
+        }
+        if car.load is not None:
+            values["ride_frequency"] = ride_frequency(
+                rates.wheel_rate.total, car.load / GRAVITY, car.tyre_rate
+            )
+        if car.tyre_rate is not None:
+            wheel = rates.wheel_rate.total
+            values["ride_rate"] = wheel * car.tyre_rate / (wheel + car.tyre_rate)
+        return values
+
+    @quietly
+    def settled(self, found: LinkAxleResults | None = None) -> float | None:
+        """Return the travel at which the coils carry the load [mm], + sits lower, or None.
+
+        Level poses that are solved already, `found`, tell where to begin.
+        """
+        if self.reference.free is None or self.car.load is None or not self.car.has_coils:
+            return None
+        try:
+            return self._settled(2.0 * self.car.load, found)
+        except GeometryError:
+            return None
+
+    def _settled(self, load: float, found: LinkAxleResults | None) -> float:
+        if found is None or not found.poses.reachable.any():
+            return settled_travel(self.car.axle, load)
+        steps = np.where(found.poses.reachable, settling_step(found, load), np.inf)
+        nearest = settling_place(found, load)
+        if nearest is None:  # beyond the poses, if anywhere
+            nearest = int(np.abs(steps).argmin())
+        step, travel = float(steps[nearest]), float(found.poses.travel[nearest])
+        if abs(step) < _STANDS:
+            return travel + step
+        return settled_travel(self.car.axle, load, travel + step)
+
+
+@quietly
+def build_links(car: LinkCar, reference: LinkReference | None = None) -> LinkRear:
+    """Put a car's link axle together; the measured car makes its own reference.
+
+    Raises
+    ------
+    GeometryError
+        The links can't be joined at the measured height.
+    """
+    refuse_far_points(_ends(car.axle))
+    poses = solve_poses(car.axle, np.zeros(1), np.zeros(1))
+    check_reachable(poses)
+    if reference is None:
+        free = _free_of_load(car) if car.has_coils else None
+        reference = LinkReference(free, car.free_given)
+        return LinkRear(_with_free(car, free), reference)
+    free = reference.free
+    if free is not None and car.free_given is not None and reference.free_given is not None:
+        free += car.free_given - reference.free_given
+    return LinkRear(_with_free(car, free), reference)
+
+
+def _ends(axle: LinkAxle) -> dict[str, Point]:
+    """Return every point of an axle by its words."""
+    parts: dict[str, Link | Strut] = {
+        **axle.links,
+        "left spring": axle.coil_left,
+        "right spring": axle.coil_right,
+        "left damper": axle.damper_left,
+        "right damper": axle.damper_right,
+    }
+    bodies = {f"{name}, body end": part.body for name, part in parts.items()}
+    axles = {f"{name}, axle end": part.axle for name, part in parts.items()}
+    wheels = {"left wheel centre": axle.wheel_left, "right wheel centre": axle.wheel_right}
+    return bodies | axles | wheels
+
+
+def _free_of_load(car: LinkCar) -> float | None:
+    """Weigh the coils: their free length is what carries the load, else the one given."""
+    if car.load is None:
+        return car.free_given
+    coils = link_axle_results(solve_poses(car.axle, np.zeros(1), np.zeros(1))).coils
+    ratio, length = coils.bounce_ratio[0], coils.length[0]
+    compressed = 2.0 * car.load / car.axle.coil_left.rate  # times their ratios, by virtual work
+    return float((compressed + ratio @ length) / ratio.sum())
+
+
+def _with_free(car: LinkCar, free: float | None) -> LinkCar:
+    if free is None:
+        return car
+    axle = car.axle
+    return replace(
+        car,
+        axle=replace(
+            axle,
+            coil_left=replace(axle.coil_left, free_length=free),
+            coil_right=replace(axle.coil_right, free_length=free),
+        ),
+    )

@@ -1,0 +1,219 @@
+"""How an axle on links moves from a pose: first and second derivatives by travel and by roll.
+
+The free coordinates q = (x, y, yaw, pitch) follow from the energy's gradient G(q, h) = 0, h being
+the travel or the roll: H·q' = -G' with the path's own coordinates held, and H·q'' = -G'' along the
+straight path of rates (q', 1), where H is the Hessian by q (implicit function theorem).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from geometry.links.axle import Link, Point, Strut
+from geometry.links.energy import (
+    ABOUT_Y,
+    ABOUT_Z,
+    LinkArrays,
+    end_dot,
+    link_arrays,
+    link_energy,
+    moments,
+    split_ends,
+)
+from geometry.links.poses import AxlePoses, from_centre
+from geometry.numeric import solved
+from geometry.vectors import Array
+
+Drive = Literal["travel", "roll"]
+
+
+@dataclass(frozen=True)
+class AxleMotion:
+    """Motion of the axle per unit of a drive, [mm] or [rad] per mm of travel or rad of body roll.
+
+    Parameters
+    ----------
+    steer, pitch
+        First derivatives of yaw and of the turn about the axle's line, shape (n,).
+    centre, centre_second
+        First and second derivatives of the axle's centre, shape (n, 3).
+    rotation, rotation_second
+        First and second derivatives of the rotation, shape (n, 3, 3).
+    """
+
+    steer: Array
+    pitch: Array
+    centre: Array
+    centre_second: Array
+    rotation: Array
+    rotation_second: Array
+
+
+@dataclass(frozen=True)
+class Telescopes:
+    """Parts between body and axle in n poses, m of them, [mm] and per mm of travel or rad of roll.
+
+    Parameters
+    ----------
+    length, rate, second
+        Length and its first and second derivatives along a motion, shape (n, m).
+    """
+
+    length: Array
+    rate: Array
+    second: Array
+
+
+def axle_motions(poses: AxlePoses) -> tuple[AxleMotion, AxleMotion]:
+    """Return the motion per mm of travel with roll held, and per rad of roll with travel held."""
+    links = link_arrays(poses.axle)
+    state = np.stack([*(poses.centre - poses.axle.centre).T[:2], poses.steer, poses.pitch], axis=1)
+    origin = poses.axle.centre
+    hessian = link_energy(links, origin, state, poses.travel, -poses.roll).hessian
+    return _motion(poses, links, hessian, "travel"), _motion(poses, links, hessian, "roll")
+
+
+def velocity(poses: AxlePoses, motion: AxleMotion, point: Point) -> Array:
+    """Return the first derivative of a point of the axle along a motion, shape (n, 3)."""
+    return np.asarray(motion.centre + motion.rotation @ from_centre(poses, point))
+
+
+def telescopes(poses: AxlePoses, motion: AxleMotion, parts: Sequence[Link | Strut]) -> Telescopes:
+    """Return the lengths of parts between body and axle with their derivatives along a motion."""
+    local = np.array([from_centre(poses, part.axle) for part in parts]).T
+    body = np.array([part.body for part in parts]).T
+    reach = poses.rotation @ local + poses.centre[:, :, None] - body
+    speed = motion.rotation @ local + motion.centre[:, :, None]
+    second = motion.rotation_second @ local + motion.centre_second[:, :, None]
+    length = np.sqrt(end_dot(reach, reach))
+    rate = end_dot(reach, speed) / length
+    bend = end_dot(speed, speed) + end_dot(reach, second) - rate * rate
+    return Telescopes(length, rate, bend / length)
+
+
+@dataclass(frozen=True)
+class _Rates:
+    """Rates of the six coordinates, each shape (n,): shift (n, 3), yaw, roll of the axle, pitch."""
+
+    shift: Array
+    yaw: Array
+    roll: Array
+    pitch: Array
+
+
+def _motion(poses: AxlePoses, links: LinkArrays, hessian: Array, drive: Drive) -> AxleMotion:
+    rates = _driven(len(poses.travel), drive)
+    push = _first_push(poses, links, rates)
+    first = _free_rates(hessian, push)
+    rates.shift[:, :2] = first[:, :2]
+    rates = _Rates(rates.shift, first[:, 2], rates.roll, first[:, 3])
+    push = _second_push(poses, links, rates)
+    second = _free_rates(hessian, push)
+    rotation, rotation_second = _rotation_rates(poses, rates)
+    rotation_second += second[:, 2, None, None] * (ABOUT_Z @ poses.rotation)
+    rotation_second += second[:, 3, None, None] * (poses.rotation @ ABOUT_Y)
+    centre_second = np.zeros_like(rates.shift)
+    centre_second[:, :2] = second[:, :2]
+    return AxleMotion(rates.yaw, rates.pitch, rates.shift, centre_second, rotation, rotation_second)
+
+
+def _free_rates(hessian: Array, push: Array) -> Array:
+    """Return the free coordinates' rates that keep the gradient at zero against a push, (n, 4)."""
+    return np.asarray(-solved(hessian, push[:, :, None])[:, :, 0], dtype=float)
+
+
+def _driven(count: int, drive: Drive) -> _Rates:
+    """Return the rates with the free coordinates held; body roll turns the axle the other way."""
+    shift = np.zeros((count, 3))
+    shift[:, 2] = 1.0 if drive == "travel" else 0.0
+    roll = np.full(count, 0.0 if drive == "travel" else -1.0)
+    return _Rates(shift, np.zeros(count), roll, np.zeros(count))
+
+
+def _rotation_rates(poses: AxlePoses, rates: _Rates) -> tuple[Array, Array]:
+    """Return the first and second derivatives of the rotation at steady rates, (n, 3, 3)."""
+    yaw, roll, pitch = (rate[:, None, None] for rate in (rates.yaw, rates.roll, rates.pitch))
+    roll_axis = _about(np.cos(poses.steer), np.sin(poses.steer))
+    roll_axis_rate = _about(-np.sin(poses.steer), np.cos(poses.steer))
+    first = (yaw * ABOUT_Z + roll * roll_axis) @ poses.rotation + pitch * (poses.rotation @ ABOUT_Y)
+    second = (yaw * ABOUT_Z + roll * roll_axis) @ first + pitch * (first @ ABOUT_Y)
+    second += (yaw * roll * roll_axis_rate) @ poses.rotation
+    return first, second
+
+
+def _about(x: Array, y: Array) -> Array:
+    """Return the cross-product matrices of level vectors (x, y, 0), shape (n, 3, 3)."""
+    matrix = np.zeros((len(x), 3, 3))
+    matrix[:, 0, 2], matrix[:, 2, 0] = y, -y
+    matrix[:, 1, 2], matrix[:, 2, 1] = -x, x
+    return matrix
+
+
+def _first_push(poses: AxlePoses, links: LinkArrays, rates: _Rates) -> Array:
+    """Return the first derivative of the energy's gradient at steady rates, shape (n, 4).
+
+    The gradient is Σ k·s·m with s = 1 - (unloaded length)/length and m = reach · (way of its end).
+    """
+    path = _path(poses, links, rates)
+    return np.asarray((path.share_1 * path.arm + path.share * path.arm_1) @ links.rate)
+
+
+def _second_push(poses: AxlePoses, links: LinkArrays, rates: _Rates) -> Array:
+    """Return the second derivative of the energy's gradient at steady rates, shape (n, 4)."""
+    path = _path(poses, links, rates)
+    spin = _rotation_rates(poses, rates)[1]
+    bend, bend_spun, _ = split_ends(spin @ links.local)
+    arm_2 = moments(bend, path.placed, path.spun, 1.0)
+    arm_2 += 2.0 * moments(path.speed, path.placed_1, path.spun_1, 0.0)
+    arm_2 += moments(path.reach, bend, bend_spun, 0.0)
+    length, length_1 = path.length, path.length_1
+    length_2 = (end_dot(path.speed, path.speed) + end_dot(path.reach, bend) - length_1**2) / length
+    share_2 = (links.length * (length_2 - 2.0 * length_1**2 / length) / length**2)[:, None]
+    second = share_2 * path.arm + 2.0 * path.share_1 * path.arm_1 + path.share * arm_2
+    return np.asarray(second @ links.rate)
+
+
+@dataclass(frozen=True)
+class _Path:
+    """Link ends along a straight path of the coordinates; _1 marks derivatives along it."""
+
+    placed: Array
+    spun: Array
+    placed_1: Array
+    spun_1: Array
+    reach: Array
+    speed: Array
+    length: Array
+    length_1: Array
+    arm: Array
+    arm_1: Array
+    share: Array
+    share_1: Array
+
+
+def _path(poses: AxlePoses, links: LinkArrays, rates: _Rates) -> _Path:
+    placed, spun, _ = split_ends(poses.rotation @ links.local)
+    placed_1, spun_1, _ = split_ends(_rotation_rates(poses, rates)[0] @ links.local)
+    reach = placed + poses.centre[:, :, None] - links.body
+    speed = placed_1 + rates.shift[:, :, None]
+    length = np.sqrt(end_dot(reach, reach))
+    length_1 = end_dot(reach, speed) / length
+    arm_1 = moments(speed, placed, spun, 1.0) + moments(reach, placed_1, spun_1, 0.0)
+    return _Path(
+        placed=placed,
+        spun=spun,
+        placed_1=placed_1,
+        spun_1=spun_1,
+        reach=reach,
+        speed=speed,
+        length=length,
+        length_1=length_1,
+        arm=moments(reach, placed, spun, 1.0),
+        arm_1=arm_1,
+        share=(1.0 - links.length / length)[:, None],
+        share_1=(links.length * length_1 / length**2)[:, None],
+    )

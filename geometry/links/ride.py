@@ -1,0 +1,152 @@
+"""What an axle on links makes of the car's mass: anti-squat, anti-lift, ride, settled height."""
+
+from __future__ import annotations
+
+import math
+from typing import Final
+
+import numpy as np
+
+from geometry.errors import GeometryError
+from geometry.links.axle import LinkAxle
+from geometry.links.poses import check_reachable, solve_poses
+from geometry.links.results import LinkAxleResults, link_axle_results
+from geometry.vectors import Array, Scalar
+
+_SETTLED: Final = 1e-4  # last step, whose square over a link's length is left [mm]: rounding
+_MOST_STEPS: Final = 30
+
+
+def anti_squat(support: Array, wheelbase: float, centre_of_gravity_height: float) -> Array:
+    """Return the share of squat that the links carry under drive at this axle [%], shape (n,).
+
+    Parameters
+    ----------
+    support
+        Height over distance of the side-view centre from the contact point (no unit), shape (n,).
+    wheelbase, centre_of_gravity_height
+        Of the car [mm].
+
+    References
+    ----------
+    100·(h_ic/d)/(h/ℓ): Milliken & Milliken ch. 17; Gillespie ch. 7 (both from memory).
+    """
+    return 100.0 * support * wheelbase / centre_of_gravity_height
+
+
+def anti_lift(
+    support: Array, wheelbase: float, centre_of_gravity_height: float, brake_share: float
+) -> Array:
+    """Return the share of the rear's lift that the links carry under braking [%], shape (n,).
+
+    The same with the axle's share of the braking, from 0 to 1; the brakes act on the axle.
+    """
+    return brake_share * anti_squat(support, wheelbase, centre_of_gravity_height)
+
+
+def ride_frequency(wheel_rate: Scalar, sprung_mass: float, tyre_rate: float | None) -> Array:
+    """Return the undamped ride frequency of a corner [Hz].
+
+    Parameters
+    ----------
+    wheel_rate
+        Both parts together [N/mm], any shape.
+    sprung_mass
+        Of the corner [kg].
+    tyre_rate
+        In series with the wheel rate [N/mm]; None for a rigid tyre.
+
+    References
+    ----------
+    Gillespie eq. 5-9 ff. (from memory).
+    """
+    rate = np.asarray(wheel_rate, dtype=float)
+    if tyre_rate is not None:
+        rate = rate * tyre_rate / (rate + tyre_rate)
+    safe = np.where(rate > 0.0, rate, np.nan)  # a negative rate has no frequency
+    return np.asarray(np.sqrt(1000.0 * safe / sprung_mass) / (2.0 * math.pi))
+
+
+def lateral_link_shift(length: float, height: float, travel: Scalar) -> Array:
+    """Return the sideways shift of a lateral link's end by its arc alone [mm].
+
+    Parameters
+    ----------
+    length
+        Of the link in front view [mm].
+    height
+        Of its axle end above its body end [mm].
+    travel
+        Rise of the axle [mm], any shape. + shift is away from the body end.
+    """
+    if length <= abs(height):
+        raise GeometryError(
+            f"A lateral link of {length:.1f} mm can't join ends {abs(height):.1f} mm apart in "
+            f"height."
+        )
+    rise = height + np.asarray(travel, dtype=float)
+    left = np.where(np.abs(rise) <= length, length**2 - rise**2, np.nan)
+    return np.asarray(np.sqrt(left) - math.sqrt(length**2 - height**2))
+
+
+def settled_travel(axle: LinkAxle, load: float, near: float = 0.0) -> float:
+    """Return the travel at which the coils carry a load, the sum of both wheels [mm], + in bump.
+
+    Parameters
+    ----------
+    axle
+        The axle.
+    load
+        On both wheels [N].
+    near
+        Travel from which to search [mm].
+
+    Raises
+    ------
+    AxleUnreachable
+        When the axle would have to leave its reach on the way.
+    GeometryError
+        When no height is found that carries the load.
+    """
+    travel = near
+    for _ in range(_MOST_STEPS):
+        poses = solve_poses(axle, travel, 0.0)
+        check_reachable(poses)
+        step = float(settling_step(link_axle_results(poses), load)[0])
+        travel += step
+        if abs(step) < _SETTLED:
+            return travel
+    raise GeometryError(
+        f"The coils find no height at which they carry {load:.0f} N: check their rates and free "
+        f"lengths."
+    )
+
+
+def settling_step(found: LinkAxleResults, load: float) -> Array:
+    """Return Newton's step from each pose towards the height that carries a load [mm], (n,)."""
+    lacking = _lacking(found, load)
+    return np.asarray(np.clip(lacking / (2.0 * found.rates.wheel_rate.total), -30.0, 30.0))
+
+
+def settling_place(found: LinkAxleResults, load: float) -> int | None:
+    """Return the pose beside which the load rises past one, nearest to the measured height.
+
+    Of coils that lie far over several heights carry the same load; the car stands where more
+    travel brings more of it, and comes to the nearest such height. None where there is none among
+    the poses.
+    """
+    order = np.argsort(found.poses.travel)
+    travel, lacking = found.poses.travel[order], _lacking(found, load)[order]
+    rises = np.flatnonzero((lacking[:-1] > 0.0) & (lacking[1:] <= 0.0))  # a lost pose is neither
+    if not rises.size:
+        return None
+    share = lacking[rises] / (lacking[rises] - lacking[rises + 1])
+    there = travel[rises] + share * (travel[rises + 1] - travel[rises])
+    nearest = int(np.abs(there).argmin())
+    return int(order[rises[nearest] + int(share[nearest] > 0.5)])
+
+
+def _lacking(found: LinkAxleResults, load: float) -> Array:
+    """Return how much of a load, the sum of both wheels, the coils don't carry [N], (n,)."""
+    lacking: Array = load - found.rates.wheel_force.sum(axis=1)
+    return lacking

@@ -1,0 +1,76 @@
+"""Front against rear in a corner, of whole cars."""
+
+from __future__ import annotations
+
+import json
+from math import radians
+
+import pytest
+
+from app.cli.commands import run
+from app.document.files import read_setup
+from app.document.samples import sample_paths
+from app.judge.balance import balances
+from app.systems.front.study import study
+from app.systems.rear.study import study_rear
+from app.words.limit_kinds import LIMIT_KINDS
+from geometry.conventions import GRAVITY
+
+
+@pytest.mark.parametrize("path", sample_paths(), ids=lambda path: path.stem)
+def test_the_loads_that_change_sides_balance_the_moment_of_the_side_force(path) -> None:  # type: ignore[no-untyped-def]
+    """Moments about the ground: Σ transfer·track = m·g·h + (sprung mass)·g·(its shift by roll)."""
+    setup = read_setup(path, limit_kinds=LIMIT_KINDS).setup
+    front, rear = study(setup), study_rear(setup)
+    values, balance = setup.evidence, balances(front, rear)["measured"]
+    tracks = front.measured.rest.values["half_track"].sum(), _rear_track(rear.measured)
+    moment = balance.front.total * tracks[0] + balance.rear.total * tracks[1]
+    mass, share = values["car.mass"], values["car.front_share"]
+    low = [values["car.front_unsprung"], values["car.rear_unsprung"]]
+    radii = [values["front.tyre_radius"], values["rear.tyre_radius"]]
+    sprung = mass - sum(low)
+    height = (mass * values["car.cg_height"] - low[0] * radii[0] - low[1] * radii[1]) / sprung
+    fronts = (mass * share - low[0]) / sprung
+    centres = [car.measured.rest.values["roll_centre_height"][0] for car in (front, rear)]
+    arm = height - (fronts * centres[0] + (1 - fronts) * centres[1])
+    shift = sprung * GRAVITY * arm * balance.roll
+    assert moment == pytest.approx(mass * GRAVITY * values["car.cg_height"] + shift, rel=1e-9)
+
+
+def _rear_track(car) -> float:  # type: ignore[no-untyped-def]
+    return car.leaf.track if car.leaf is not None else car.links.axle.track
+
+
+def test_the_report_tells_it_to_machines_and_people(
+    capsys: pytest.CaptureFixture[str], tmp_path
+) -> None:  # type: ignore[no-untyped-def]
+    path = sample_paths()[0]
+    assert run(["report", str(path), "--json"], lambda _: 1) == 0
+    told = json.loads(capsys.readouterr().out)["balance"]
+    setup = read_setup(path, limit_kinds=LIMIT_KINDS).setup
+    balance = balances(study(setup), study_rear(setup))["proposed"]
+    assert radians(told["proposed"]["roll_gradient_deg"]) == pytest.approx(balance.roll)
+    assert told["proposed"]["front_share_percent"] > told["measured"]["front_share_percent"]
+    assert run(["report", str(path)], lambda _: 1) == 0
+    assert "Front against rear in a corner, per g" in capsys.readouterr().out
+
+
+def test_without_masses_there_is_none(tmp_path) -> None:  # type: ignore[no-untyped-def]
+    setup = read_setup(sample_paths()[0], limit_kinds=LIMIT_KINDS).setup
+    bare = setup.having(evidence=setup.evidence.without("car.mass"))
+    assert balances(study(bare), study_rear(bare)) == {}
+
+
+@pytest.mark.parametrize(
+    ("key", "value"),
+    [
+        ("car.cg_height", 4900.0),  # the moment of the body's weight is more than its springs'
+        ("car.front_unsprung", 900.0),  # more than the axle brings on the road
+        ("rear.wheel_centre", (-2490.0, 0.0, 292.0)),  # no track
+    ],
+)
+def test_a_car_that_cannot_stand_in_a_corner_has_no_balance(key: str, value: object) -> None:
+    saloon = next(p for p in sample_paths() if p.stem == "small_saloon")
+    setup = read_setup(saloon, limit_kinds=LIMIT_KINDS).setup
+    setup = setup.having(evidence={**setup.evidence, key: value}, changes=())
+    assert balances(study(setup), study_rear(setup)) == {}

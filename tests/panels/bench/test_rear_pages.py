@@ -1,0 +1,280 @@
+"""Wind-up, hop and tramp, links and the bench around them, under hand and keyboard."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
+from pytestqt.qtbot import QtBot
+
+from app.document.model import Change, FrozenMap, Setup
+from app.document.proposal import proposed_values
+from app.panels.bench.hop_page import HopPage
+from app.panels.bench.links_page import LinksPage
+from app.panels.bench.rear_bench import RearBench
+from app.panels.bench.twist_page import TwistPage
+from app.panels.curves.curves import CurvesPanel
+from app.session.session import Session
+from app.systems.rear.study import RearStudy
+from tests.helpers.panel_windows import double_click, saloon, shown, type_into
+from tests.helpers.rear_cars import BARS, STAGGERED, both_setup, leaf_setup, link_setup
+from tests.helpers.rear_windows import column, value_cell
+
+pytestmark = pytest.mark.gui
+
+LEFT = Qt.MouseButton.LeftButton
+
+
+# --- under torque ---------------------------------------------------------------------------------
+
+
+def twist_page(qtbot: QtBot, *changes: Change, **more: object) -> tuple[Session, TwistPage]:
+    session = Session(leaf_setup(*changes, **more))  # type: ignore[arg-type]
+    page = TwistPage(session)
+    shown(qtbot, page, 1000, 800)
+    return session, page
+
+
+def test_the_kink_stands_where_the_snubber_touches(qtbot):
+    session, page = twist_page(qtbot, BARS)
+    assert isinstance(session.study, RearStudy)
+    closes = session.study.proposed.single["bars_close_at"]
+    (kink,) = [note for note in page.figure.plot.notes if note.text == "snubber touches"]
+    assert kink.x == pytest.approx(closes)
+    proposed = page.figure.plot.traces[-1]
+    slopes = [
+        (y - kink.y) / (x - kink.x)
+        for x, y in zip(proposed.x, proposed.y, strict=True)
+        if abs(x - kink.x) > 50
+    ]
+    assert slopes[-1] < slopes[0]  # beyond the kink it turns less
+
+
+def test_bars_are_proposed_by_typing_and_what_they_lack_is_said(qtbot):
+    session, page = twist_page(qtbot)
+    for key, typed in (("gap", "5"), ("stiffness", "450")):
+        double_click(page.values, value_cell(page.values, f"rear.traction_bar.{key}"))
+        type_into(page.values, typed)
+    assert "need length" in page.bars.text()
+    double_click(page.values, value_cell(page.values, "rear.traction_bar.length"))
+    type_into(page.values, "560")
+    assert not page.bars.text()
+    assert isinstance(session.study, RearStudy)
+    assert "bars_close_at" in session.study.proposed.single
+
+
+def test_reversed_eye_loads_are_said(qtbot):
+    _, page = twist_page(qtbot, rear__drive__engine_torque=400e3, rear__drive__grip=1.5)
+    assert "rear eye is reversed" in page.warning.text()
+
+
+def test_without_the_engine_it_says_what_is_needed(qtbot):
+    _, page = twist_page(qtbot, without=("rear.drive.engine_torque",))
+    assert page.head.text() == "Full drive needs: engine torque."
+    assert "engine torque" in page.figure.plot.empty
+    assert not page.draws.isEnabled()
+
+
+def test_the_s_is_drawn_on_the_board_when_asked(qtbot):
+    session, page = twist_page(qtbot)
+    QTest.mouseClick(page.draws, LEFT, pos=page.draws.rect().center() / 4)
+    page.draws.setFocus()
+    if not page.draws.isChecked():
+        QTest.keyClick(page.draws, Qt.Key.Key_Space)
+    assert session.rear_display.thrust == 1.0
+    assert session.rear_display.exaggeration == 3.0
+    page.thrust.setFocus()
+    QTest.keyClick(page.thrust, Qt.Key.Key_Home)
+    assert session.rear_display.thrust == -1.0
+    assert "braking" in page.thrust_words.text()
+
+
+# --- hop and tramp --------------------------------------------------------------------------------
+
+
+def hop_page(qtbot: QtBot, *changes: Change, **more: object) -> tuple[Session, HopPage]:
+    session = Session(leaf_setup(*changes, **more))  # type: ignore[arg-type]
+    page = HopPage(session)
+    shown(qtbot, page, 1000, 800)
+    return session, page
+
+
+def test_four_layouts_stand_beside_measured_and_proposed(qtbot):
+    _, page = hop_page(qtbot, STAGGERED)
+    assert column(page.layouts, 0) == [
+        *("as measured", "as proposed"),
+        *("both ahead", "both behind", "one ahead, one behind", "at the axle"),
+    ]
+    assert page.layouts.rows_.table.marked == 1
+    assert "One damper stands ahead" in page.why.text()
+
+
+def test_low_damping_is_marked_by_a_sign_and_bold(qtbot):
+    _, page = hop_page(qtbot)
+    (now,) = [row for row in page.layouts.rows_.table.rows if row[0].text == "as measured"]
+    assert now[6].text.startswith("▼ 0.0")
+    assert now[6].face == "bold"
+    assert now[2].text[0] != "▼"
+
+
+def test_the_dampers_share_what_each_mode_loses(qtbot):
+    _, page = hop_page(qtbot, STAGGERED)
+    for row in page.modes.rows_.table.rows:
+        shares = [int(cell.text.removesuffix(" %")) for cell in row[3:5]]
+        assert sum(shares) == pytest.approx(100, abs=1)
+
+
+def test_a_mode_is_played_on_the_board_until_a_touch(qtbot):
+    session, page = hop_page(qtbot)
+    phases: list[float] = []
+    session.study_changed.connect(lambda: phases.append(session.rear_display.phase))
+    QTest.mouseClick(page.plays[3], LEFT)
+    qtbot.waitUntil(lambda: len(phases) > 5)
+    assert session.rear_display.mode == 3
+    assert phases[-1] > phases[0]
+    QTest.mouseClick(page.plays[3], LEFT)
+    assert session.rear_display.mode is None
+    assert not page.plays[3].isChecked()
+    QTest.mouseClick(page.plays[1], LEFT)
+    qtbot.waitUntil(lambda: session.rear_display.mode == 1)
+    QTest.keyClick(page, Qt.Key.Key_Escape)
+    assert session.rear_display.mode is None
+
+
+def test_leaving_the_page_stops_what_swings(qtbot):
+    session, page = hop_page(qtbot)
+    QTest.mouseClick(page.plays[2], LEFT)
+    qtbot.waitUntil(lambda: session.rear_display.mode == 2)
+    page.hide()
+    assert session.rear_display.mode is None
+
+
+def test_without_the_axles_mass_it_says_so(qtbot):
+    _, page = hop_page(qtbot, without=("rear.axle.mass",))
+    assert page.lacking.text() == "Hop and tramp needs: axle mass."
+    assert page.layouts.isHidden()
+    assert not page.plays[3].isEnabled()
+
+
+# --- links ----------------------------------------------------------------------------------------
+
+
+def links_page(qtbot: QtBot, setup: Setup) -> tuple[Session, LinksPage]:
+    session = Session(setup)
+    page = LinksPage(session)
+    shown(qtbot, page, 1000, 800)
+    return session, page
+
+
+def test_the_links_of_a_side_pull_as_the_others_push(qtbot):
+    """A mirrored axle in roll: equal and opposite forces left and right (symmetry)."""
+    _, page = links_page(qtbot, link_setup(rear__lateral_body=(-2640.0, -430.0, 310.0)))
+    forces = dict(zip(column(page.forces, 0), column(page.forces, 4), strict=True))
+    for name in ("lower", "upper"):
+        left, right = (forces[f"{name} {side} link"] for side in ("left", "right"))
+        assert {left[0], right[0]} == {"+", "−"}
+        assert int(left[1:]) == pytest.approx(int(right[1:]), abs=2)
+
+
+def test_a_bush_rate_is_typed_and_the_forces_follow(qtbot):
+    session, page = links_page(qtbot, link_setup())
+    before = column(page.forces, 4)
+    double_click(page.values, value_cell(page.values, "rear.links.upper_rate"))
+    type_into(page.values, "6000")
+    assert proposed_values(session.setup)["rear.links.upper_rate"] == 6000.0
+    assert column(page.forces, 4) != before
+    assert column(page.forces, 3) == before
+
+
+def test_both_kinds_stand_side_by_side_where_both_are_given(qtbot):
+    on_links = Change("links", sets=FrozenMap({"rear.kind": "five-link axle"}))
+    session, page = links_page(qtbot, both_setup(on_links))
+    assert not page.compared.isHidden()
+    (row,) = [r for r in page.compared.rows_.table.rows if r[0].text.startswith("Roll centre")]
+    assert isinstance(session.study, RearStudy)
+    links = float(session.study.proposed.rest.values["roll_centre_height"][0])
+    leaf = float(session.study.measured.rest.values["roll_centre_height"][0])
+    assert [row[1].text, row[2].text] == [f"{leaf:.0f}", f"{links:.0f}"]
+
+
+def test_with_links_alone_it_says_what_a_comparison_takes(qtbot):
+    _, page = links_page(qtbot, link_setup())
+    assert page.compared.isHidden()
+    assert "must hold both" in page.no_other.text()
+
+
+# --- the bench ------------------------------------------------------------------------------------
+
+
+def bench_of(qtbot: QtBot, setup: Setup) -> tuple[Session, RearBench]:
+    session = Session(setup)
+    bench = RearBench(session, CurvesPanel(session))
+    shown(qtbot, bench, 520, 400)
+    return session, bench
+
+
+def names(bench: RearBench) -> list[str]:
+    return [bench.tabs.tabText(index) for index in range(bench.tabs.count())]
+
+
+def test_tabs_are_those_of_the_axle_and_reached_by_the_keyboard(qtbot):
+    _, bench = bench_of(qtbot, leaf_setup())
+    assert names(bench) == ["Leaf pack", "Wind-up", "Hop and tramp", "Curves"]
+    bench.tabs.setFocus()
+    QTest.keyClick(bench.tabs, Qt.Key.Key_Right)
+    assert bench.tab == "Wind-up"
+    assert isinstance(bench.stack.currentWidget(), TwistPage)
+
+
+def test_links_have_their_own_tab_and_the_front_has_none(qtbot):
+    _, bench = bench_of(qtbot, link_setup())
+    assert names(bench) == ["Links", "Curves"]
+    _, bench = bench_of(qtbot, saloon())
+    assert bench.head.isHidden()
+    assert bench.stack.currentWidget() is bench.curves
+
+
+def test_a_change_of_kind_changes_the_tabs(qtbot):
+    on_links = Change("links", on=False, sets=FrozenMap({"rear.kind": "five-link axle"}))
+    session, bench = bench_of(qtbot, both_setup(on_links))
+    assert names(bench)[0] == "Leaf pack"
+    session.commit(session.setup.having(changes=(replace(on_links, on=True),)), "on links")
+    assert names(bench) == ["Links", "Curves"]
+    session.undo()
+    assert names(bench)[0] == "Leaf pack"
+
+
+def test_curves_of_the_rear_have_no_steer(qtbot):
+    session, bench = bench_of(qtbot, leaf_setup())
+    bench.show_tab("Curves")
+    QApplication.processEvents()
+    bench.curves.build()
+    assert bench.curves.sheet is not None
+    keys = [result.key for result in bench.curves.sheet.results]
+    assert keys[:3] == ["anti_squat", "pinion_angle", "roll_centre_height"]
+    assert not hasattr(session.study.proposed.steer, "at")  # type: ignore[union-attr]
+
+
+def test_a_page_that_cannot_be_seen_works_nothing_out(qtbot, monkeypatch):
+    session, bench = bench_of(qtbot, leaf_setup())
+    bench.show_tab("Wind-up")
+    bench.show_tab("Leaf pack")
+    asked: list[object] = []
+    monkeypatch.setattr(TwistPage, "refresh", lambda page, study: asked.append(study))
+    session.commit(session.setup.having(changes=(BARS,)), "bars")
+    assert not asked
+    bench.show_tab("Wind-up")
+    assert asked == [session.study]
+
+
+def test_what_is_drawn_on_the_board_asks_for_the_board(qtbot):
+    _, bench = bench_of(qtbot, leaf_setup())
+    bench.show_tab("Hop and tramp")
+    page = bench.pages["Hop and tramp"]
+    assert isinstance(page, HopPage)
+    with qtbot.waitSignal(bench.board_wanted):
+        page.player.turn(1)
+    page.player.stop()

@@ -1,0 +1,158 @@
+"""The list of changes under hand and keyboard: each test is one thing that a user does."""
+
+from __future__ import annotations
+
+import pytest
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QLineEdit
+from pytestqt.qtbot import QtBot
+
+from app.panels.lists.changes import ChangesPanel
+from app.panels.lists.job_words import job_words
+from app.session.session import Session
+from tests.helpers.panel_windows import (
+    CONTROL,
+    LEFT,
+    NONE,
+    click,
+    double_click,
+    saloon_session,
+    shown,
+)
+
+pytestmark = pytest.mark.gui
+
+
+@pytest.fixture
+def session() -> Session:
+    return saloon_session()
+
+
+@pytest.fixture
+def panel(qtbot: QtBot, session: Session) -> ChangesPanel:
+    made = ChangesPanel(session)
+    shown(qtbot, made, 260, 420)
+    made.view.setFocus()
+    return made
+
+
+def names(session: Session) -> list[str]:
+    return [change.name for change in session.setup.changes]
+
+
+def tick_place(panel: ChangesPanel, row: int) -> QPoint:
+    box = panel.view.visualRect(panel.model.index(row))
+    return QPoint(17, box.y() + 14)
+
+
+def rename(panel: ChangesPanel, text: str) -> None:
+    field = panel.view.findChild(QLineEdit)
+    assert isinstance(field, QLineEdit)
+    field.selectAll()
+    QTest.keyClicks(field, text)
+    QTest.keyClick(field, Qt.Key.Key_Return)
+    QApplication.processEvents()
+
+
+def test_a_click_on_the_box_switches_a_change_and_leaves_the_active_one(
+    panel: ChangesPanel, session: Session
+) -> None:
+    click(panel.view, panel.model.index(1), tick_place(panel, 1))
+    assert session.setup.changes[1].on
+    assert session.active == 0
+    assert session.history.undo_words == "switch on “Shims out: 3.0 front, 6.0 rear”"
+
+
+def test_the_space_bar_switches_the_active_change_off(
+    panel: ChangesPanel, session: Session
+) -> None:
+    QTest.keyClick(panel.view, Qt.Key.Key_Space)
+    assert not session.setup.changes[0].on
+    session.undo()
+    assert session.setup.changes[0].on
+
+
+def test_a_click_on_a_name_makes_its_change_the_one_that_drags_add_to(
+    panel: ChangesPanel, session: Session
+) -> None:
+    click(panel.view, panel.model.index(2))
+    assert session.active == 2
+    assert panel.making.parts.currentText() == "new parts, made to fit"
+
+
+def test_a_double_click_renames_a_change(panel: ChangesPanel, session: Session) -> None:
+    double_click(panel.view, panel.model.index(1))
+    rename(panel, "Shim packs")
+    assert names(session)[1] == "Shim packs"
+
+
+def test_a_name_that_is_taken_is_refused_in_words(panel: ChangesPanel, session: Session) -> None:
+    said: list[str] = []
+    session.said.connect(said.append)
+    before = names(session)
+    QTest.keyClick(panel.view, Qt.Key.Key_F2)
+    rename(panel, before[1])
+    assert names(session) == before
+    assert "already a change named" in said[0]
+
+
+def test_the_next_drag_starts_a_change_of_its_own(panel: ChangesPanel, session: Session) -> None:
+    QTest.mouseClick(panel.fresh, LEFT)
+    assert session.active is None
+    assert not panel.making.isVisible()
+
+
+def test_keys_move_a_change_down_copy_it_and_remove_it(
+    panel: ChangesPanel, session: Session
+) -> None:
+    first, second, *rest = names(session)
+    QTest.keyClick(panel.view, Qt.Key.Key_Down, CONTROL)
+    assert names(session) == [second, first, *rest]
+    assert session.active == 1
+    QTest.keyClick(panel.view, Qt.Key.Key_D, CONTROL)
+    assert names(session)[2] == f"{first} (2)"
+    QTest.keyClick(panel.view, Qt.Key.Key_Delete)
+    assert names(session) == [second, first, *rest]
+    assert session.history.undo_words == f"remove “{first} (2)”"
+
+
+def test_choosing_new_parts_makes_the_change_with_them(
+    panel: ChangesPanel, session: Session
+) -> None:
+    panel.making.parts.setFocus()
+    QTest.keyClick(panel.making.parts, Qt.Key.Key_Down)
+    assert session.setup.changes[0].parts == "made to fit"
+    assert "new parts" in session.history.undo_words
+
+
+def test_a_note_is_kept_when_return_is_pressed(panel: ChangesPanel, session: Session) -> None:
+    panel.making.note.selectAll()
+    QTest.keyClicks(panel.making.note, "Weld washers behind.")
+    QTest.keyClick(panel.making.note, Qt.Key.Key_Return)
+    assert session.setup.changes[0].note == "Weld washers behind."
+
+
+def test_each_change_says_the_work_it_means(session: Session) -> None:
+    assert [job_words(change) for change in session.setup.changes[:4]] == [
+        "2 points · drill",
+        "2 points · shim",
+        "1 point · new parts",
+        "spring",
+    ]
+
+
+def test_a_screen_reader_hears_name_and_work(panel: ChangesPanel) -> None:
+    words = panel.model.index(1).data(Qt.ItemDataRole.AccessibleTextRole)
+    assert words == "Shims out: 3.0 front, 6.0 rear: 2 points · shim"
+
+
+def test_tab_reaches_every_control(panel: ChangesPanel) -> None:
+    reached = set()
+    for _ in range(12):
+        widget = QApplication.focusWidget()
+        assert widget is not None
+        reached.add(widget)
+        QTest.keyClick(widget, Qt.Key.Key_Tab, NONE)
+    wanted = {panel.view, panel.fresh, panel.making.parts, panel.making.toe, panel.making.note}
+    assert wanted <= reached

@@ -1,0 +1,263 @@
+"""The results and the sentences: each test is one thing that a user reads or asks."""
+
+from __future__ import annotations
+
+from math import degrees, radians
+
+import pytest
+from PySide6.QtCore import QModelIndex, QPoint, Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
+from pytestqt.qtbot import QtBot
+
+from app.document.edits import move_point
+from app.panels.lists.limits import LimitDialog
+from app.panels.lists.result_rows import Head, Row, why_nothing
+from app.panels.lists.results import ResultsPanel
+from app.panels.lists.sentences import SentencesPanel
+from app.session.session import Session
+from app.systems.answers import value_in
+from app.systems.front.study import Pose
+from geometry.catalogue.front import BY_KEY
+from tests.helpers.panel_windows import (
+    LEFT,
+    NONE,
+    click,
+    double_click,
+    saloon,
+    saloon_session,
+    shown,
+)
+
+pytestmark = pytest.mark.gui
+
+UPPER = "front.upper_front"
+
+
+@pytest.fixture
+def session() -> Session:
+    return saloon_session()
+
+
+@pytest.fixture
+def panel(qtbot: QtBot, session: Session) -> ResultsPanel:
+    made = ResultsPanel(session)
+    shown(qtbot, made, 340, 760)
+    made.view.setFocus()
+    return made
+
+
+def row(panel: ResultsPanel, key: str) -> QModelIndex:
+    for place, line in enumerate(panel.view.results.lines):
+        if isinstance(line, Row) and line.result.key == key:
+            return panel.view.results.index(place)
+    return QModelIndex()
+
+
+def line(panel: ResultsPanel, key: str) -> Row:
+    found = panel.view.results.lines[row(panel, key).row()]
+    assert isinstance(found, Row)
+    return found
+
+
+def head(panel: ResultsPanel, group: str) -> QModelIndex:
+    places = [
+        place
+        for place, each in enumerate(panel.view.results.lines)
+        if isinstance(each, Head) and each.group == group
+    ]
+    return panel.view.results.index(places[0])
+
+
+def spoken(panel: ResultsPanel, key: str) -> str:
+    return str(row(panel, key).data(Qt.ItemDataRole.AccessibleTextRole))
+
+
+def without(session: Session, *starts: str) -> None:
+    setup = saloon()
+    kept = {key: value for key, value in setup.evidence.items() if not key.startswith(starts)}
+    session.open(setup.having(evidence=kept), None)
+
+
+def test_a_row_reads_measured_proposed_and_what_moves(
+    panel: ResultsPanel, session: Session
+) -> None:
+    assert session.measured is not None
+    assert session.proposed is not None
+    before = value_in(session.measured, BY_KEY["roll_centre_height"])
+    after = value_in(session.proposed, BY_KEY["roll_centre_height"])
+    assert before is not None
+    assert after is not None
+    said = panel.view.results.said(line(panel, "roll_centre_height"))
+    assert said.measured == f"{before:.1f}"
+    assert said.proposed == f"{after:.1f}"
+    assert said.moves == f"+{after - before:.1f}"
+
+
+def test_minus_signs_are_real_ones_and_an_unchanged_result_moves_by_nought(
+    panel: ResultsPanel,
+) -> None:
+    assert panel.view.results.said(line(panel, "camber_gain")).proposed.startswith("−")
+    assert panel.view.results.said(line(panel, "toe")).moves == "0.00"
+
+
+def test_figures_follow_the_hand_during_a_drag(panel: ResultsPanel, session: Session) -> None:
+    before = panel.view.paper.said["camber"].proposed
+    session.preview(move_point(session.setup, 0, UPPER, (0.0, -6.0, 0.0)))
+    assert panel.view.paper.said["camber"].proposed != before
+    session.cancel()
+    assert panel.view.paper.said["camber"].proposed == before
+
+
+def test_a_click_opens_the_definition_and_marks_the_drawing(panel: ResultsPanel) -> None:
+    marked: list[str] = []
+    panel.result_selected.connect(marked.append)
+    height = panel.view.visualRect(row(panel, "caster")).height()
+    click(panel.view, row(panel, "caster"))
+    QApplication.processEvents()
+    assert panel.view.visualRect(row(panel, "caster")).height() > height + 40
+    QTest.keyClick(panel.view, Qt.Key.Key_Escape)
+    assert marked == ["caster", ""]
+
+
+def test_the_meaning_of_the_sign_is_said_in_words(panel: ResultsPanel) -> None:
+    assert "kingpin top rearward" in spoken(panel, "caster")
+    assert "leans in in bump" in spoken(panel, "camber_gain")
+
+
+def test_more_results_unfold_with_a_click_and_fold_with_return(panel: ResultsPanel) -> None:
+    assert not row(panel, "instant_centre_y").isValid()
+    click(panel.view, head(panel, "Centres"))
+    assert row(panel, "instant_centre_y").isValid()
+    panel.view.setCurrentIndex(head(panel, "Centres"))
+    QTest.keyClick(panel.view, Qt.Key.Key_Return)
+    assert not row(panel, "instant_centre_y").isValid()
+
+
+def test_a_result_without_its_data_says_what_it_needs_and_shows_no_number(
+    panel: ResultsPanel, session: Session
+) -> None:
+    without(session, "car.")
+    assert line(panel, "anti_dive").needs.startswith("needs: wheelbase")
+    assert spoken(panel, "anti_dive").endswith("share of braking at the front")
+    assert "settled" not in spoken(panel, "settled_travel")
+
+
+def test_a_result_that_does_not_exist_is_a_dash_with_its_reason(
+    panel: ResultsPanel, session: Session
+) -> None:
+    click(panel.view, head(panel, "Spring and ride"))
+    coil = line(panel, "coil_bind_travel")
+    assert panel.view.results.said(coil).proposed == "—"
+    assert "not met within the travel" in why_nothing(coil, session)
+
+
+def test_a_passed_limit_is_said_in_words_not_by_colour_alone(panel: ResultsPanel) -> None:
+    assert "past limit, at most 0.25°" in spoken(panel, "bump_steer_range")
+
+
+def test_a_joints_limit_is_read_over_the_whole_travel(panel: ResultsPanel) -> None:
+    said = panel.view.results.said(line(panel, "upper_ball_swing"))
+    assert said.limit.startswith("at most 24.0°: 23.")
+    assert not said.past
+
+
+def open_limit(panel: ResultsPanel, key: str) -> LimitDialog:
+    double_click(panel.view, row(panel, key))
+    dialog = panel.view.findChild(LimitDialog)
+    assert isinstance(dialog, LimitDialog)
+    return dialog
+
+
+def test_a_double_click_sets_a_limit(panel: ResultsPanel, session: Session) -> None:
+    dialog = open_limit(panel, "caster")
+    dialog.least.setFocus()
+    QTest.keyClicks(dialog.least, "1,5")
+    dialog.most.setFocus()
+    QTest.keyClicks(dialog.most, "2.5")
+    QTest.keyClick(dialog.most, Qt.Key.Key_Return)
+    limit = session.setup.limits["front.caster"]
+    assert (limit.minimum, limit.maximum) == pytest.approx((radians(1.5), radians(2.5)))
+    assert "past limit, 1.50 to 2.50°" in spoken(panel, "caster")
+    assert session.history.undo_words == "limit caster"
+
+
+def test_a_limit_over_an_inch_is_kept_in_the_units_that_are_shown(
+    panel: ResultsPanel, session: Session
+) -> None:
+    session.set_units("in")
+    dialog = open_limit(panel, "camber_gain")
+    QTest.keyClicks(dialog.least, "-0.6")
+    dialog.accept()
+    limit = session.setup.limits["front.camber_gain"]
+    assert limit.minimum is not None
+    assert degrees(limit.minimum) * 25.4 == pytest.approx(-0.6)
+
+
+def test_an_upside_down_limit_is_refused_in_words(panel: ResultsPanel, session: Session) -> None:
+    dialog = open_limit(panel, "caster")
+    QTest.keyClicks(dialog.least, "3")
+    QTest.keyClicks(dialog.most, "2")
+    dialog.accept()
+    assert dialog.fault.text() == "The least is more than the most."
+    assert "front.caster" not in session.setup.limits
+    dialog.reject()
+
+
+def test_the_right_wheel_is_a_click_away(panel: ResultsPanel, session: Session) -> None:
+    session.set_pose(Pose(roll=radians(2.0)))
+    click(panel.view, head(panel, "Body roll and steer"))
+    left = panel.view.results.said(line(panel, "wheel_travel")).proposed
+    QTest.mouseClick(panel.sides.button(1), LEFT, NONE)
+    right = panel.view.results.said(line(panel, "wheel_travel")).proposed
+    assert {left[0], right[0]} & {"−"}
+    assert left.lstrip("−")[:3] == right.lstrip("−")[:3]
+
+
+def test_what_cannot_be_built_greys_the_results_and_says_why(
+    panel: ResultsPanel, session: Session
+) -> None:
+    session.commit(move_point(session.setup, 0, UPPER, (0.0, -900.0, 600.0)), "too far")
+    assert session.problem is not None
+    assert panel.view.paper.greyed
+    assert "last car that could be built" in panel.problem.text()
+    session.undo()
+    assert not panel.view.paper.greyed
+    assert not panel.problem.isVisible()
+
+
+def test_the_keyboard_walks_the_rows_and_opens_one(panel: ResultsPanel) -> None:
+    marked: list[str] = []
+    panel.result_selected.connect(marked.append)
+    panel.view.setCurrentIndex(panel.view.results.index(0))
+    QTest.keyClick(panel.view, Qt.Key.Key_Down)
+    QTest.keyClick(panel.view, Qt.Key.Key_Space)
+    assert marked == ["camber"]
+
+
+def test_the_panel_can_be_made_narrow(panel: ResultsPanel) -> None:
+    panel.resize(300, 500)
+    QApplication.processEvents()
+    assert panel.minimumSizeHint().width() <= 300
+    box = panel.view.visualRect(row(panel, "camber"))
+    assert box.width() <= 300
+    assert panel.view.indexAt(QPoint(5, 30)).isValid()
+
+
+def test_a_sentence_leads_to_its_result(qtbot: QtBot, session: Session) -> None:
+    panel = SentencesPanel(session)
+    shown(qtbot, panel, 340, 300)
+    chosen: list[str] = []
+    panel.result_chosen.connect(chosen.append)
+    assert "past its limit" in panel.words.text()
+    panel.words.setFocus()
+    QTest.keyClick(panel.words, Qt.Key.Key_Tab)
+    QTest.keyClick(panel.words, Qt.Key.Key_Return)
+    assert chosen == ["bump_steer_range"]
+
+
+def test_a_chosen_result_opens_in_its_group(panel: ResultsPanel) -> None:
+    panel.show_result("roll_centre_force")
+    assert panel.view.paper.opened == "roll_centre_force"
+    box = panel.view.visualRect(row(panel, "roll_centre_force"))
+    assert panel.view.viewport().rect().intersects(box)

@@ -1,0 +1,140 @@
+"""While a hand moves, what may trail does, and comes to the same when the hand rests."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from PySide6.QtGui import QImage, QPainter
+from pytestqt.qtbot import QtBot
+
+from app.board.view import BoardView
+from app.document.edits import move_points
+from app.document.files import read_setup
+from app.document.samples import first_sample
+from app.drawing.layout import lay_out
+from app.drawing.strokes import Handle, HandleShape
+from app.drawing.views import Frame, View
+from app.paint.handles import Attention, paint_handles
+from app.paint.palette import LIGHT
+from app.paint.pens import Pens
+from app.paint.stamps import Stamps
+from app.session.session import Session
+from app.systems.front.drawing.drawing import Shown, front_drawings
+from app.systems.front.study import study
+from app.words.limit_kinds import LIMIT_KINDS
+
+pytestmark = pytest.mark.gui
+AREA = (0.0, 0.0, 600.0, 460.0)
+FRAME = Frame(0.45, 300.0, 400.0)
+
+
+def sample():
+    return read_setup(first_sample(), limit_kinds=LIMIT_KINDS).setup
+
+
+def lowered(setup, by: float):
+    return move_points(setup, 0, ("front.upper_front",), (0.0, 0.0, -by))
+
+
+def drawing(setup):
+    found = study(setup)
+    return front_drawings(Shown(found, found.proposed.rest, found.measured.rest))[View.FRONT]
+
+
+def measure(text: str, bold: bool) -> tuple[float, float]:
+    return 7.0 * len(text), 15.0
+
+
+def test_a_drag_tells_tables_and_curves_late_and_the_results_at_once(qtbot: QtBot) -> None:
+    session, told = Session(sample()), []
+    for name in ("study_changed", "setup_changed", "curves_changed", "study_completed"):
+        getattr(session, name).connect(lambda name=name: told.append(name))
+    session.preview(lowered(session.setup, 1.0))
+    assert told == ["setup_changed", "study_changed"]
+    session.preview(lowered(session.setup, 1.0))
+    assert told[2:] == ["study_changed"]
+    qtbot.waitUntil(lambda: "study_completed" in told, timeout=2000)
+    assert told[3:] == ["setup_changed", "curves_changed", "study_completed"]
+
+
+def test_a_drag_that_rests_comes_to_the_whole_study_of_its_setup(qtbot: QtBot) -> None:
+    session = Session(sample())
+    session.preview(lowered(session.setup, 7.0))
+    assert session.study.short
+    with qtbot.waitSignal(session.study_completed, timeout=2000):
+        pass
+    whole = study(session.setup)
+    for sweep in ("travel", "roll", "steer"):
+        camber = getattr(session.study.proposed, sweep).values["camber"]
+        assert camber == pytest.approx(getattr(whole.proposed, sweep).values["camber"], abs=1e-9)
+
+
+def test_words_that_trust_their_slots_stand_where_a_check_leaves_them() -> None:
+    setup = sample()
+    first = lay_out(drawing(setup), FRAME, AREA, measure)
+    again = lay_out(drawing(setup), FRAME, AREA, measure, 1.0, first.slots, trusting=True)
+    for one, other in zip(again.texts, first.texts, strict=True):
+        assert one.text == other.text
+        assert one.box == pytest.approx(other.box)
+    assert again.slots == first.slots
+
+
+def test_words_that_trust_their_slots_move_with_their_anchors() -> None:
+    setup = sample()
+    first = lay_out(drawing(setup), FRAME, AREA, measure)
+    pushed = FRAME.moved(3.0, -2.0)
+    moved = lay_out(drawing(setup), pushed, AREA, measure, 1.0, first.slots, trusting=True)
+    before = {text.text: text.box for text in first.texts}
+    for text in moved.texts:
+        if text.text in before and "centre " not in text.text:  # centres are named at the edge
+            step = np.subtract(text.box, before[text.text])
+            assert step == pytest.approx((3.0, -2.0, 0.0, 0.0), abs=1e-9)
+
+
+def test_a_new_label_is_placed_with_care_even_by_a_trusting_layout() -> None:
+    plain = lay_out(drawing(sample()), FRAME, AREA, measure)
+    slots = dict(plain.slots)
+    del slots["scrub"]
+    trusting = lay_out(drawing(sample()), FRAME, AREA, measure, 1.0, slots, trusting=True)
+    assert "scrub" in trusting.slots
+
+
+def test_a_view_checks_its_labels_when_the_hand_rests(qtbot: QtBot) -> None:
+    view = BoardView(View.FRONT)
+    qtbot.addWidget(view)
+    view.resize(600, 460)
+    view.set_drawing(drawing(sample()))
+    with qtbot.waitExposed(view):
+        view.show()
+    view.grab()
+    view.set_drawing(drawing(lowered(sample(), 30.0)))
+    view.grab()
+    area = view.paper_area()
+    box = (area.x(), area.y(), area.width(), area.height())
+
+    def boxes_meet_no_handle() -> bool:
+        layout = lay_out(view.drawing, view.frame, box, view.medium().lettering.measure, 1.0,
+                         view._slots, trusting=True)  # fmt: skip
+        return not any(
+            x < at[0] < x + wide and y < at[1] < y + high
+            for x, y, wide, high in (text.box for text in layout.texts)
+            for _, at in layout.handles
+        )
+
+    qtbot.waitUntil(lambda: not view._check.isActive() and boxes_meet_no_handle(), timeout=2000)
+
+
+@pytest.mark.parametrize("shape", HandleShape)
+@pytest.mark.parametrize("moved", [False, True])
+def test_a_stamped_handle_looks_as_one_painted_there(qapp, shape, moved) -> None:
+    handle = Handle("a", (0.0, 0.0), shape, "A", moved=moved)
+    place, pens = (20.25, 19.5), Pens(LIGHT, 1.0)
+    pictures = []
+    for stamps in (None, Stamps()):
+        image = QImage(40, 40, QImage.Format.Format_RGB32)
+        image.fill(LIGHT.colour("paper"))
+        with QPainter(image) as painter:
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            paint_handles(painter, [(handle, place)], pens, Attention(), stamps)
+        pictures.append(np.frombuffer(image.constBits(), dtype=np.uint8).astype(int))
+    assert np.abs(pictures[0] - pictures[1]).max() <= 3

@@ -1,0 +1,78 @@
+"""The alignment table: figures as the car stands, tolerances that agree with each other."""
+
+from __future__ import annotations
+
+import math
+import re
+
+import pytest
+
+from app.systems.front.shop.targets import Target, settles_by, targets
+from app.systems.front.study import Study, study
+from tests.helpers.sheets import bare, sample, with_all_on
+
+
+def rows(done: Study) -> dict[str, Target]:
+    return {target.title: target for target in targets(done)}
+
+
+def number(text: str) -> float:
+    found = re.search(r"[−\d.]+", text)
+    assert found is not None
+    return float(found.group().replace("−", "-"))
+
+
+def test_camber_and_caster_are_those_of_the_settled_car() -> None:
+    done = study(sample("small_saloon"))
+    settled = done.proposed.settled
+    assert settled is not None
+    for title, key in (("Camber, + leans out", "camber"), ("Caster", "caster")):
+        wanted = math.degrees(settled.values[key][0, 0])
+        assert number(rows(done)[title].wanted[0]) == pytest.approx(wanted, abs=0.006)
+
+
+def test_the_arch_comes_down_by_what_the_car_settles() -> None:
+    done = study(sample("small_saloon"))
+    row, by = rows(done)["Ride height, wheel centre to arch"], settles_by(done)
+    assert by is not None
+    assert number(row.found[0]) - number(row.wanted[0]) == pytest.approx(by, abs=1.0)
+    assert row.within == "± 3 mm"
+
+
+def test_toe_that_is_reset_is_what_was_measured() -> None:
+    done = study(sample("small_saloon"))
+    for title in ("Toe-in, each wheel", "Toe-in, total"):
+        assert rows(done)[title].found == rows(done)[title].wanted
+
+
+def test_toe_as_a_length_is_the_chord_of_the_angles() -> None:
+    done = study(sample("torsion_coupe"))  # over 370 mm
+    total, length = rows(done)["Toe-in, total"], rows(done)["the same over 370 mm"]
+    chord = 2 * 370.0 * math.sin(math.radians(number(total.wanted[0])) / 2)
+    assert number(length.wanted[0]) == pytest.approx(chord, abs=0.06)
+    half = 370.0 * math.sin(math.radians(number(total.within)))
+    assert number(length.within) == pytest.approx(half, abs=0.05)
+
+
+def test_lopsided_cars_have_a_figure_a_side() -> None:
+    row = rows(study(sample("hillclimb_special")))["Camber, + leans out"]
+    assert row.found == ("0.40°", "0.90°")
+    assert len(row.wanted) == 2
+
+
+def test_inches_are_said_as_a_shop_does() -> None:
+    found = rows(study(sample("inch_sedan")))
+    assert found["Ride height, wheel centre to arch"].found == ("15 1/2 in",)
+    assert found["the same over 15 in"].within == "± 1/32 in"
+
+
+def test_without_masses_the_height_is_left_to_measure() -> None:
+    done = study(bare())
+    assert settles_by(done) is None
+    assert "Ride height, wheel centre to arch" not in rows(done)
+
+
+def test_with_every_change_on_there_is_a_figure_in_every_row() -> None:
+    for name in ("small_saloon", "inch_sedan", "torsion_coupe"):
+        for target in targets(study(with_all_on(sample(name)))):
+            assert all(re.search(r"\d", figure) for figure in (*target.found, *target.wanted))

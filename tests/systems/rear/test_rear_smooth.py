@@ -1,0 +1,81 @@
+"""Every rear result is smooth: a hair's move of a point changes it by a hair."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from app.document.files import read_setup
+from app.document.model import FrozenMap, Leaf, Setup
+from app.document.samples import sample_paths
+from app.systems.front.study import Pose
+from app.systems.rear.study import RearCar, rear_at_pose, study_rear
+from app.words.limit_kinds import LIMIT_KINDS
+from tests.helpers import rear_cars, rear_setups
+
+HAIR = 1e-9
+"""Move of a point [mm]."""
+SHARE = 1e-7
+"""Largest change, of the value itself; of LEAST where it is nearly nought."""
+LEAST = 1e-3
+"""Size below which a value counts as nought, in its own unit: mm, rad, N/mm, %, Hz or none."""
+
+
+def _cases() -> Iterator[tuple[str, Setup]]:
+    for path in sample_paths():
+        setup = read_setup(path, limit_kinds=LIMIT_KINDS).setup
+        yield f"{path.stem}, measured", replace(setup, changes=())
+        for change in setup.changes:
+            if any(key.startswith(("rear.", "car.")) for key in (*change.moves, *change.sets)):
+                yield (
+                    f"{path.stem}, {change.name}",
+                    replace(setup, changes=(replace(change, on=True),)),
+                )
+    yield "four leaves and a helper", rear_setups.leaf_car()
+    yield "four leaves and a helper, lowered", rear_setups.leaf_car(rear_setups.BLOCK)
+    yield "links", rear_setups.link_car()
+    yield "five leaves, bars", rear_cars.leaf_setup(rear_cars.BARS)
+    yield "links of another car", rear_cars.link_setup()
+    # A helper that touches at the very height at which the car was measured.
+    leaves = (*rear_cars.LEAVES, Leaf(9.0, 250.0, 280.0, contact=0.0))
+    yield "helper at its contact", rear_cars.leaf_setup(rear__pack__leaf=leaves)
+
+
+CASES = dict(_cases())
+
+
+def _rows(car: RearCar) -> dict[tuple[str, str], np.ndarray]:
+    sweeps = {"rest": car.rest, "travel": car.travel, "roll": car.roll, "settled": car.settled}
+    sweeps["pose"] = rear_at_pose(car, Pose(travel=15.0, roll=0.03))
+    rows = {
+        (name, key): np.where(sweep.reached, values, np.nan)
+        for name, sweep in sweeps.items()
+        if sweep is not None
+        for key, values in sweep.values.items()
+    }
+    return rows | {("single", key): np.array([value]) for key, value in car.single.items()}
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_a_hair_s_move_of_a_point_changes_no_result_by_more_than_its_part(name: str) -> None:
+    setup = CASES[name]
+    before = _rows(study_rear(setup).proposed)
+    for key, value in setup.evidence.items():
+        if not (key.startswith("rear.") and isinstance(value, tuple) and len(value) == 3):
+            continue
+        if not isinstance(value[0], float):
+            continue
+        for axis in range(3):
+            place = list(value)
+            place[axis] += HAIR  # type: ignore[operator]
+            moved = replace(setup, evidence=FrozenMap({**setup.evidence, key: tuple(place)}))
+            after = _rows(study_rear(moved).proposed)
+            assert after.keys() == before.keys()
+            for row, values in before.items():
+                size = np.maximum(np.abs(values), LEAST)
+                change = np.abs(after[row] - values) / size
+                np.testing.assert_array_equal(np.isnan(after[row]), np.isnan(values))
+                assert np.nanmax(change, initial=0.0) <= SHARE, (row, key, axis)

@@ -1,0 +1,258 @@
+"""What is said of a proposal: true to the figures, in the user's units, never that it is safe."""
+
+import re
+from dataclasses import replace
+from math import degrees, radians
+
+import pytest
+
+from app.document.edits import add_change, set_evidence, set_limit, switch_change
+from app.document.files import read_setup
+from app.document.model import Change, Limit
+from app.document.samples import sample_paths
+from app.systems.front.study import study
+from app.systems.said import cautions, sentences
+from app.words.limit_kinds import LIMIT_KINDS
+from geometry.catalogue.front import BY_KEY
+from tests.systems.test_samples import proposals
+
+SETUPS = {path.stem: read_setup(path, limit_kinds=LIMIT_KINDS).setup for path in sample_paths()}
+SALOON = SETUPS["small_saloon"]
+every_sample = pytest.mark.parametrize("name", SETUPS)
+
+
+def said(setup, key, decimal="."):
+    """Return what is said of one result."""
+    return [s.text for s in sentences(study(setup), decimal) if s.result_key == key]
+
+
+def only(setup, *changes):
+    """Return the setup with these changes alone."""
+    return replace(setup, changes=changes)
+
+
+def numbers(text):
+    return [float(word.replace("−", "-")) for word in re.findall(r"[−+]?\d+\.?\d*", text)]
+
+
+@every_sample
+def test_sentences_are_whole_and_pressing_ones_come_first(name):
+    order = {"wrong": 0, "watch": 1, "plain": 2}
+    for setup in proposals(SETUPS[name]):
+        told = sentences(study(setup))
+        ranks = [order[sentence.severity] for sentence in told]
+        assert ranks == sorted(ranks)
+        for sentence in told:
+            assert re.fullmatch(r"[A-Z0-9].*\.", sentence.text), sentence.text
+            assert not re.search(r"None|nan|inf\b|  |-\d", sentence.text), sentence.text
+            assert sentence.result_key in {*BY_KEY, ""}
+
+
+@every_sample
+def test_nothing_says_that_a_car_is_safe(name):
+    for setup in proposals(SETUPS[name]):
+        answers = study(setup)
+        words = " ".join([*cautions(answers), *(s.text for s in sentences(answers))])
+        assert not re.search(r"\bsafe\b|\bsafely\b|roadworthy", words)
+
+
+def test_camber_gain_is_told_over_an_inch_of_bump_with_what_it_does():
+    (text,) = said(SALOON, "camber_gain")
+    answers = study(SALOON)
+    gains = [
+        degrees(float(car.rest.values["camber_gain"][0, 0])) * 25.0
+        for car in (answers.measured, answers.proposed)
+    ]
+    assert text.startswith("Camber gain goes from −0.07° to −0.50° per 25 mm of bump")
+    assert numbers(text)[:2] == pytest.approx(gains, abs=0.005)
+    assert "more upright" in text
+
+
+def test_raising_the_pivots_instead_makes_the_tyre_lean_more_in_roll():
+    higher = Change(
+        "higher", moves={"front.upper_front": (0, 0, 12.0), "front.upper_rear": (0, 0, 12.0)}
+    )
+    (text,) = said(only(SALOON, higher), "camber_gain")
+    assert "leans out more in roll" in text
+
+
+def test_the_height_it_settles_to_names_the_reason():
+    (text,) = said(SALOON, "settled_travel")
+    settled = study(SALOON).proposed.single["settled_travel"]
+    assert text.startswith(
+        "With the same springs the car sits 24 mm lower at the front: the spring stands on the "
+        "upper arm."
+    )
+    assert settled == pytest.approx(24.0, abs=0.5)
+    assert "51 mm of bump" in text  # 75 mm to the stop less what it settles
+
+
+def test_on_the_lower_arm_the_same_job_hardly_lowers_it():
+    (text,) = said(SETUPS["inch_sedan"], "settled_travel")
+    assert "little, since the spring stands on the lower arm" in text
+
+
+def test_another_spring_is_not_called_the_same_spring():
+    longer = Change("Longer", sets={"front.spring.free_length": 331.0})
+    (text,) = said(only(SALOON, longer), "settled_travel")
+    assert text.startswith("With the springs proposed the car sits")
+    assert "higher" in text
+
+
+def test_bump_steer_past_its_limit_is_wrong():
+    told = [s for s in sentences(study(SALOON)) if s.result_key == "bump_steer_range"]
+    assert [s.severity for s in told] == ["wrong"]
+    assert told[0].text == (
+        "Bump steer over ±50 mm grows from 0.15° to 0.32°, past its limit of 0.25°."
+    )
+
+
+def test_bump_steer_inside_its_limit_is_plain():
+    wider = set_limit(SALOON, "front.bump_steer_range", Limit(maximum=radians(1.0), kind="angle"))
+    told = [s for s in sentences(study(wider)) if s.result_key == "bump_steer_range"]
+    assert [s.severity for s in told] == ["plain"]
+    assert "inside its limit of 1.00°" in told[0].text
+
+
+def test_a_joint_near_its_limit_is_told_with_where():
+    (text,) = said(SALOON, "upper_ball_swing")
+    assert "of bump" in text
+    assert "from its limit of 24.0°" in text
+
+
+def test_a_joint_past_its_limit_binds():
+    tight = set_limit(SALOON, "front.upper_ball_swing", Limit(maximum=radians(20.0), kind="angle"))
+    told = [s for s in sentences(study(tight)) if s.result_key == "upper_ball_swing"]
+    assert [s.severity for s in told] == ["wrong"]
+    assert "binds" in told[0].text
+
+
+def test_a_joint_without_a_limit_that_swings_further_is_to_be_tried():
+    free = set_limit(SALOON, "front.upper_ball_swing", None)
+    lower = Change(
+        "x", moves={"front.upper_front": (0, 0, -35.0), "front.upper_rear": (0, 0, -35.0)}
+    )
+    (text,) = said(only(free, lower), "upper_ball_swing")
+    assert "try it on the bench" in text
+
+
+def test_any_other_limit_that_is_passed_is_named():
+    tight = set_limit(SALOON, "front.camber", Limit(radians(-1.0), radians(0.6), "angle"))
+    told = [
+        s for s in sentences(study(tight)) if s.severity == "wrong" and s.result_key == "camber"
+    ]
+    assert len(told) == 1
+    assert "past its limits of −1.00 to 0.60°" in told[0].text
+
+
+def test_toe_that_is_left_is_to_be_set():
+    lower = SALOON.changes[0]
+    left = only(SALOON, replace(lower, toe="left", moves={"front.tie_inner": (0.0, 4.0, 0.0)}))
+    told = [s for s in sentences(study(left)) if s.result_key == "toe"]
+    assert [s.severity for s in told] == ["watch"]
+    assert "Set it before the car is driven" in told[0].text
+
+
+def test_toe_that_is_reset_says_by_how_much_the_rods_are_turned():
+    moved = only(SALOON, Change("x", moves={"front.tie_inner": (0.0, 4.0, 0.0)}))
+    (text,) = said(moved, "toe")
+    # the rod's length along Y, all but: 4 mm further out at the inner end, 4 mm shorter
+    assert text == "To bring the toe back, each tie rod is made 4.0 mm shorter."
+
+
+def test_pivots_spread_further_than_the_arm_was_made_for_are_told():
+    spread = only(SALOON, Change("x", moves={"front.upper_front": (3.0, 0.0, 0.0)}))
+    texts = [s.text for s in sentences(study(spread))]
+    assert any("upper arm's pivots come 3.0 mm further apart" in text for text in texts)
+
+
+def test_a_damper_too_short_after_the_change_is_told():
+    (text,) = said(SALOON, "damper_droop_travel")
+    assert text.startswith("The damper is at its full length at 59 mm of rebound, 16 mm before")
+
+
+def test_a_coil_that_binds_before_the_stop_is_wrong():
+    stubby = set_evidence(SALOON, "front.spring.solid_length", 205.0)
+    told = [s for s in sentences(study(only(stubby))) if s.result_key == "coil_bind_travel"]
+    assert [s.severity for s in told] == ["wrong"]
+
+
+def test_travel_out_of_reach_says_which_points():
+    far = set_evidence(SALOON, "front.travel.rebound", 220.0)
+    told = [s for s in sentences(study(only(far))) if s.result_key == "wheel_travel"]
+    assert [s.severity for s in told] == ["wrong"]
+    assert re.search(r"are \d+\.\d mm too far apart at −220\.0 mm", told[0].text)
+
+
+def test_a_centre_outboard_is_to_be_watched_on_the_measured_car_too():
+    special = SETUPS["hillclimb_special"]
+    bare = only(special)
+    assert "meet outboard of the wheel" in said(bare, "swing_arm_length")[0]
+    assert "still meet outboard" in said(special, "swing_arm_length")[0]
+
+
+def test_unlike_sides_are_told_apart():
+    (text,) = said(SETUPS["hillclimb_special"], "camber_gain")
+    assert "on the left" in text
+    assert "on the right" in text
+
+
+def test_nothing_proposed_says_nothing_of_an_ordinary_car_but_what_is_near_a_limit():
+    told = sentences(study(only(SALOON)))
+    assert {s.result_key for s in told} == {"upper_ball_swing"}
+    assert cautions(study(only(SALOON))) == ()
+
+
+def test_inches_are_never_mixed_with_mm():
+    for setup in (SETUPS["inch_sedan"], replace(SALOON, units="in")):
+        words = " ".join(s.text for s in sentences(study(setup)))
+        assert not re.search(r"\bmm\b|N/mm", words)
+        assert re.search(r"\bin\b", words)
+
+
+def test_the_decimal_sign_is_the_users():
+    words = " ".join(s.text for s in sentences(study(SALOON), ","))
+    assert "−0,50°" in words
+    assert not re.search(r"\d\.\d", words)
+
+
+def test_a_spring_that_does_not_fit_the_weight_is_doubted():
+    off = set_evidence(SALOON, "front.spring.free_length", 330.0)
+    told = [s for s in sentences(study(only(off))) if s.result_key == "spring_force"]
+    assert [s.severity for s in told] == ["watch"]
+    assert "330.0 mm" in told[0].text
+
+
+def caution_words(setup):
+    return " ".join(cautions(study(setup)))
+
+
+def test_cautions_belong_to_the_jobs_that_are_on():
+    drilled = caution_words(SALOON)
+    assert "Springs store energy" in drilled
+    assert "Drilled panels" in drilled
+    assert "Torque rubber-bushed bolts" in drilled
+    assert "licensed engineer or inspector" in drilled
+    shims = caution_words(_just(SALOON, 1))
+    assert "Springs store energy" in shims
+    assert "Drilled" not in shims
+    ends = caution_words(_just(SALOON, 2))
+    assert "Steering is a safety part" in ends
+    assert "crack-tested" in ends
+    springs = caution_words(_just(SALOON, 3))
+    assert "Other springs change ride height" in springs
+    assert "hoses" not in springs
+    rack = caution_words(SETUPS["torsion_coupe"])
+    assert "Torsion bars store energy" not in rack
+    bars = caution_words(_just(SETUPS["torsion_coupe"], 1))
+    assert "Torsion bars store energy" in bars
+
+
+def _just(setup, index):
+    for place in range(len(setup.changes)):
+        setup = switch_change(setup, place, place == index)
+    return setup
+
+
+def test_a_change_that_does_nothing_needs_no_caution():
+    assert cautions(study(add_change(only(SALOON), Change("Nothing yet")))) == ()
