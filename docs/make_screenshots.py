@@ -33,9 +33,10 @@ from app.document.files import read_setup  # noqa: E402
 from app.document.model import FrozenMap, Setup  # noqa: E402
 from app.drawing.views import View  # noqa: E402
 from app.sheet.pages import setup_sheet  # noqa: E402
-from app.systems.front.study import Pose, study  # noqa: E402
-from app.systems.rear.display import RearDisplay  # noqa: E402
-from app.systems.rear.study import study_rear  # noqa: E402
+from app.systems.answers import Pose  # noqa: E402
+from app.systems.front.system import FRONT  # noqa: E402
+from app.systems.rear.system import REAR  # noqa: E402
+from app.systems.shown import Overlay  # noqa: E402
 from app.words.limit_kinds import LIMIT_KINDS  # noqa: E402
 from geometry.leaf.hop import MODE_NAMES  # noqa: E402
 from tests.helpers.hands import Hand  # noqa: E402
@@ -131,14 +132,14 @@ def rear_pack() -> QImage:
 def rear_wind_up() -> QImage:
     """Show the rear wound up by full drive, with traction bars."""
     window = rear("Wind-up", "Traction bars")
-    window.session.show_rear(RearDisplay(thrust=1.0))
+    window.session.lay_over(Overlay(thrust=1.0))
     return grab(window)
 
 
 def rear_hop() -> QImage:
     """Show the rear swinging in its hop mode, one damper moved behind the axle."""
     window = rear("Hop and tramp", "Right damper behind the axle")
-    window.session.show_rear(RearDisplay(mode=MODE_NAMES.index("hop")))
+    window.session.lay_over(Overlay(mode=MODE_NAMES.index("hop")))
     return grab(window)
 
 
@@ -154,7 +155,7 @@ def sheet(title: str, *changes: str) -> Callable[[], QImage]:
 
     def paint() -> QImage:
         setup = with_only(read(FIRST), *changes) if changes else read(FIRST)
-        pages = setup_sheet(study(setup), today=DAY, source=FIRST, rear=study_rear(setup))
+        pages = setup_sheet([FRONT.study(setup), REAR.study(setup)], today=DAY, source=FIRST)
         number = [name.startswith(title) for name, _ in pages.pages].index(True)
         paper = pages.paper
         size = round(paper.width * DOTS_PER_MM), round(paper.height * DOTS_PER_MM)
@@ -236,7 +237,7 @@ def rear(tab: str, change: str = "", file: str = "") -> Window:
     if change:
         session.commit(with_only(session.setup, change), "one change on")
         session.set_active([each.name for each in session.setup.changes].index(change))
-    session.show_axle("rear")
+    session.show(REAR)
     window.bench.show_tab(tab)
     wait(0.5)
     return window

@@ -13,9 +13,9 @@ from app.document.files import read_setup
 from app.document.model import Setup
 from app.document.samples import first_sample
 from app.systems.answers import value_at_rest
-from app.systems.front.study import complete, study
-from app.systems.rear.study import study_rear
-from app.systems.said import sentences
+from app.systems.front.system import FRONT
+from app.systems.rear.system import REAR
+from app.systems.sentences import sentences
 from app.words.limit_kinds import LIMIT_KINDS
 from app.words.results import result_text
 from geometry.catalogue.front import RESULTS
@@ -100,7 +100,7 @@ def with_only(setup: Setup, *names: str) -> Setup:
 
 
 def front_text(setup: Setup, title: str, car: str) -> str:
-    found = complete(study(setup))
+    found = FRONT.whole(FRONT.study(setup))
     result = next(each for each in RESULTS if each.title == title)
     answers = found.measured if car == "measured" else found.proposed
     return result_text(value_at_rest(answers, result), result, "mm")
@@ -144,8 +144,8 @@ def test_the_tie_rod_ends_mend_the_bump_steer_as_the_guide_says(sample: Setup) -
 
 
 def test_what_settling_does_is_what_the_guide_says(sample: Setup) -> None:
-    lower = study(with_only(sample, "Upper pivots 22 mm lower"))
-    told = " ".join(sentence.text for sentence in sentences(complete(lower)))
+    lower = FRONT.study(with_only(sample, "Upper pivots 22 mm lower"))
+    told = " ".join(sentence.text for sentence in sentences(FRONT.whole(lower)))
     for words in ("24 mm lower", "51 mm of bump", "of 75 mm", "+0.66°", "+0.10°"):
         assert words in told
     text = " ".join(GUIDE.split())
@@ -154,7 +154,7 @@ def test_what_settling_does_is_what_the_guide_says(sample: Setup) -> None:
 
 
 def rear_texts(setup: Setup, name: str, key: str) -> tuple[str, str]:
-    found, result = study_rear(with_only(setup, name)), REAR_RESULTS[key]
+    found, result = REAR.study(with_only(setup, name)), REAR_RESULTS[key]
     cars = found.measured, found.proposed
     before, after = (result_text(value_at_rest(car, result), result, "mm") for car in cars)
     return before, after

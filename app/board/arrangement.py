@@ -1,30 +1,29 @@
-"""How the board's four parts stand: the front in a square, the rear with its side view first."""
+"""How the board's four parts stand: in a square, or with the side view first."""
 
 from __future__ import annotations
 
-from typing import Final
+from typing import Final, Literal
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QSplitter, QVBoxLayout, QWidget
 
-from app.session.session import Axle
-
 ACROSS: Final = Qt.Orientation.Horizontal
 DOWN: Final = Qt.Orientation.Vertical
-SIZES: Final[dict[Axle, tuple[list[int], list[int], list[int]]]] = {
-    "front": ([1000, 730], [1000, 640], [1000, 640]),  # rows; each row's columns
-    "rear": ([1000, 620], [1000, 730], [1000, 860]),  # columns; each column's rows
+Stand = Literal["square", "side first"]
+SIZES: Final[dict[Stand, tuple[list[int], list[int], list[int]]]] = {
+    "square": ([1000, 730], [1000, 640], [1000, 640]),  # rows; each row's columns
+    "side first": ([1000, 620], [1000, 730], [1000, 860]),  # columns; each column's rows
 }
 
 
 class Arrangement(QWidget):
-    """Two rows of two parts for the front; two columns of two for the rear."""
+    """Two rows of two parts in a square; two columns of two with the side view first."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.parts: tuple[QWidget, ...] = ()
         self._outer, self._first, self._second = (QSplitter() for _ in range(3))
-        self._axle: Axle | None = None
+        self._stand: Stand | None = None
         self._sizes = dict(SIZES)
         for splitter in (self._outer, self._first, self._second):
             splitter.setChildrenCollapsible(False)
@@ -36,12 +35,12 @@ class Arrangement(QWidget):
         layout.setContentsMargins(0, 0, 0, 0)
         layout.addWidget(self._outer)
 
-    def arrange(self, axle: Axle, first: list[QWidget], second: list[QWidget]) -> None:
-        """Put the parts of an axle into their places, as large as they were there before."""
-        if self._axle is not None:
-            self._sizes[self._axle] = self._now()
-        self._axle, self.parts = axle, (*first, *second)
-        outer, inner = (DOWN, ACROSS) if axle == "front" else (ACROSS, DOWN)
+    def arrange(self, stand: Stand, first: list[QWidget], second: list[QWidget]) -> None:
+        """Put the parts into their places, as large as they were there before."""
+        if self._stand is not None:
+            self._sizes[self._stand] = self._now()
+        self._stand, self.parts = stand, (*first, *second)
+        outer, inner = (DOWN, ACROSS) if stand == "square" else (ACROSS, DOWN)
         self._outer.setOrientation(outer)
         for splitter, widgets in ((self._first, first), (self._second, second)):
             splitter.setOrientation(inner)
@@ -49,7 +48,7 @@ class Arrangement(QWidget):
                 splitter.insertWidget(index, widget)
         self.fill_with(None)
         splitters = (self._outer, self._first, self._second)
-        for splitter, sizes in zip(splitters, self._sizes[axle], strict=True):
+        for splitter, sizes in zip(splitters, self._sizes[stand], strict=True):
             splitter.setSizes(sizes)
 
     def _now(self) -> tuple[list[int], list[int], list[int]]:
@@ -67,8 +66,8 @@ class Arrangement(QWidget):
         return any(part.isHidden() for part in self.parts)
 
     def _follow(self, moved: QSplitter, other: QSplitter) -> None:
-        """Keep the front's columns in line; the rear's rows are free of each other."""
-        if self._axle == "front":
+        """Keep the columns of a square in line; rows beside each other are free."""
+        if self._stand == "square":
             other.setSizes(moved.sizes())
 
 

@@ -9,7 +9,6 @@ from PySide6.QtCore import QEvent, QLocale, Qt, Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.board.arrangement import Arrangement
-from app.board.axles import face_of
 from app.board.hover import hover_note
 from app.board.links import ViewLinks
 from app.board.view import BoardView
@@ -19,6 +18,8 @@ from app.gestures.move_points import MovePoints
 from app.gestures.pose_car import PoseCar
 from app.qt.border import fenced
 from app.session.session import Session
+from app.systems.shown import Options, Shown
+from app.words.errors import error_keys
 
 SHIFT: Final = Qt.KeyboardModifier.ShiftModifier
 ALT: Final = Qt.KeyboardModifier.AltModifier
@@ -51,10 +52,10 @@ class Board(QWidget):
         session.selection_changed.connect(self._show_selection)
         session.locks_changed.connect(self.redraw)
         session.locks_changed.connect(self._renew_notes)
-        session.axle_changed.connect(self._show_axle)
+        session.system_changed.connect(self._show_system)
         session.units_changed.connect(self._show_units)
         session.problem_changed.connect(self._show_problem)
-        self._show_axle()
+        self._show_system()
         self._show_units()
         self._show_problem()
         self.redraw()
@@ -63,9 +64,16 @@ class Board(QWidget):
 
     def redraw(self) -> None:
         """Draw the session's poses in every view that can be seen."""
-        face, decimal = face_of(self.session.axle), QLocale().decimalPoint()
-        drawings = face.drawings(self.session, self.marked or "", decimal)
-        for kind, drawing in (drawings or {}).items():
+        session = self.session
+        study, proposed = session.study, session.proposed
+        if study is None or proposed is None:
+            return
+        locked, wrong = frozenset(session.locks), frozenset(error_keys(session.problem))
+        options = Options(
+            overlay=session.overlay, decimal=QLocale().decimalPoint(), result=self.marked or ""
+        )
+        shown = Shown(study, proposed, session.measured, locked, wrong)
+        for kind, drawing in study.system.drawings(shown, options).items():
             self.views[kind].set_drawing(drawing)
 
     def mark(self, result_key: str | None) -> None:
@@ -102,18 +110,18 @@ class Board(QWidget):
         """Tell whether one part fills the board."""
         return self.arrangement.is_filled()
 
-    def _show_axle(self) -> None:
-        """Take the titles and the arrangement of the axle that is shown, and forget the other."""
-        axle, titles = self.session.axle, face_of(self.session.axle).titles
+    def _show_system(self) -> None:
+        """Take the titles and the arrangement of the system that is shown, and forget the other."""
+        system = self.session.system
         front, side, top = (self.views[view] for view in View)
         for kind, view in self.views.items():
-            view.set_title(titles[kind])
+            view.set_title(system.views[kind])
             view.clear()
-        self.links.side_is_apart = axle == "rear"
-        if axle == "front":
-            self.arrangement.arrange(axle, [front, side], [top, self.fourth])
+        self.links.side_is_apart = system.first is View.SIDE
+        if system.first is View.SIDE:
+            self.arrangement.arrange("side first", [side, self.fourth], [front, top])
         else:
-            self.arrangement.arrange(axle, [side, self.fourth], [front, top])
+            self.arrangement.arrange("square", [front, side], [top, self.fourth])
 
     def _redraw_marked(self) -> None:
         """Draw the meaning of a result that only a whole study has."""

@@ -10,8 +10,7 @@ from app.cli.ends import End
 from app.cli.files import load, solve
 from app.cli.naming import title_of
 from app.document.model import Setup
-from app.systems.front.study import has_front
-from app.systems.rear.study import has_rear
+from app.systems.every import given
 
 
 def check_words(path: Path) -> str:
@@ -21,7 +20,7 @@ def check_words(path: Path) -> str:
     """
     setup = load(path)
     notes: list[str] = []
-    if has_front(setup) or has_rear(setup):
+    if given(setup):
         ends = solve(setup, path)
         notes = [note for end in ends for note in _notes(end, len(ends) > 1)]
     asked = [doubt.said(path.name) for doubt in doubts_of(setup, path)]
@@ -35,11 +34,7 @@ def _notes(end: End, several: bool) -> Iterator[str]:
 
 
 def _holds(setup: Setup) -> str:
-    kinds = [
-        f"{axle} {setup.evidence[f'{axle}.kind']}"
-        for axle in ("front", "rear")
-        if f"{axle}.kind" in setup.evidence
-    ]
+    kinds = [f"{system.key} {setup.evidence[f'{system.key}.kind']}" for system in given(setup)]
     count, on = len(setup.changes), sum(change.on for change in setup.changes)
     changes = f"{count} change{'' if count == 1 else 's'}, {on} of them on"
     return (

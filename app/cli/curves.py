@@ -7,15 +7,14 @@ import io
 from dataclasses import dataclass
 from math import radians
 from pathlib import Path
-from typing import Final
+from typing import Any, Final
 
 from app.cli.arguments import Call
 from app.cli.ends import CARS, CarName, End
 from app.cli.machine import UNITS, Rows, drivers, name, sweep_values
 from app.cli.naming import Naming
 from app.cli.report_json import all_notes
-from app.systems.answers import Answered, StudyAnswers
-from app.systems.front.study import Ranges
+from app.systems.answers import Answered, Ranges, Study
 
 _OWN: Final = {"travel": "travel_mm", "roll": "roll_deg", "steer": "steer_mm"}
 
@@ -33,7 +32,7 @@ class Curves:
     notes: dict[CarName, list[str]]
 
     @property
-    def study(self) -> StudyAnswers:
+    def study(self) -> Study[Any]:
         """Return what was studied."""
         return self.end.study
 

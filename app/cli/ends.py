@@ -5,16 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Final, Literal, Protocol
+from typing import Any, Final, Literal, Protocol
 
 from app.cli import front_notes, rear_notes
 from app.cli.arguments import Axle, Over
 from app.cli.naming import Naming
 from app.document.naming import length_words
-from app.systems.answers import Answered, CarAnswers, StudyAnswers
-from app.systems.front.study import Ranges, Study, sweep_at
-from app.systems.rear.study import RearCar, RearStudy, rear_sweep_at
-from app.systems.said import Sentence, cautions, sentences
+from app.systems.answers import Answered, CarAnswers, Ranges, Study
+from app.systems.cautions import cautions
+from app.systems.front.study import FrontAnswers, sweep_at
+from app.systems.rear.answers import RearAnswers
+from app.systems.sentence import Sentence
+from app.systems.sentences import sentences
 from app.systems.spring_check import SpringCheck, spring_check
 from geometry.catalogue.front import RESULTS, Result
 from geometry.front.sweeps import FrontStudy
@@ -31,7 +33,7 @@ class End(Protocol):
         """Which end: front or rear."""
 
     @property
-    def study(self) -> StudyAnswers:
+    def study(self) -> Study[Any]:
         """Both cars' answers."""
 
     @property
@@ -74,7 +76,8 @@ class End(Protocol):
 
 def car_of(end: End, car: CarName) -> CarAnswers:
     """Return one car's answers."""
-    return end.study.measured if car == "measured" else end.study.proposed
+    cars: dict[str, CarAnswers] = {"measured": end.study.measured, "proposed": end.study.proposed}
+    return cars[car]
 
 
 def cautions_of(ends: Sequence[End]) -> list[str]:
@@ -88,7 +91,7 @@ def cautions_of(ends: Sequence[End]) -> list[str]:
 class FrontEnd:
     """The front."""
 
-    study: Study
+    study: Study[FrontAnswers]
     axle: Axle = "front"
 
     @property
@@ -162,7 +165,7 @@ class FrontEnd:
 class RearEnd:
     """The rear."""
 
-    study: RearStudy
+    study: Study[RearAnswers]
     axle: Axle = "rear"
 
     @property
@@ -211,13 +214,13 @@ class RearEnd:
         self, car: CarName, over: Over, values: Sequence[float], steer: float, naming: Naming
     ) -> tuple[Answered, list[str]]:
         """Solve a car at these places; return its notes too."""
-        swept = rear_sweep_at(self.car(car), over, values)
+        swept = self.car(car).sweep_at(over, values)
         return swept, [
             *rear_notes.reach_notes(self.study, self.car(car), swept),
             *rear_notes.absent_notes(self.study, swept, naming),
             *rear_notes.beyond_notes(self.study, swept),
         ]
 
-    def car(self, car: CarName) -> RearCar:
+    def car(self, car: CarName) -> RearAnswers:
         """Return one car's answers."""
         return self.study.measured if car == "measured" else self.study.proposed

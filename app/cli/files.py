@@ -14,8 +14,8 @@ from app.document.atomic import reason, write_whole
 from app.document.faults import TOLD, rest_words
 from app.document.files import SetupFaults, read_setup
 from app.document.model import Setup
-from app.systems.front.study import study
-from app.systems.rear.study import study_rear
+from app.systems.front.system import FRONT
+from app.systems.rear.system import REAR
 from app.words.limit_kinds import LIMIT_KINDS
 from geometry.errors import GeometryError
 
@@ -66,7 +66,7 @@ def _end(setup: Setup, path: Path, axle: Axle) -> End:
 
 
 def _studied(setup: Setup, axle: Axle) -> End:
-    return FrontEnd(study(setup)) if axle == "front" else RearEnd(study_rear(setup))
+    return FrontEnd(FRONT.study(setup)) if axle == "front" else RearEnd(REAR.study(setup))
 
 
 def write_file(path: Path, data: bytes) -> None:

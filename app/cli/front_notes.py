@@ -21,7 +21,8 @@ from app.cli.naming import (
 )
 from app.document.model import Setup
 from app.document.units import format_value
-from app.systems.front.study import FURTHEST, Driver, Study
+from app.systems.answers import FURTHEST, Driver, Study
+from app.systems.front.study import FrontAnswers
 from app.systems.spring_check import spring_check
 from app.words.errors import geometry_words
 from geometry.catalogue.front import BY_KEY, RESULTS, Result
@@ -66,7 +67,7 @@ def applies(result: Result, setup: Setup) -> bool:
     return result.key not in _BAR_ONLY or kind == "torsion bar"
 
 
-def setup_notes(study: Study, naming: Naming) -> Iterator[str]:
+def setup_notes(study: Study[FrontAnswers], naming: Naming) -> Iterator[str]:
     """Return notes on the measured data: what it lacks, and the spring against the weight."""
     yield from missing_notes(
         {BY_KEY[key]: keys for key, keys in study.missing.items()},
@@ -88,7 +89,7 @@ def setup_notes(study: Study, naming: Naming) -> Iterator[str]:
         yield check.words(study.setup.units)
 
 
-def rest_notes(study: Study, car: FrontStudy, naming: Naming) -> Iterator[str]:
+def rest_notes(study: Study[FrontAnswers], car: FrontStudy, naming: Naming) -> Iterator[str]:
     """Return notes on one car's results at rest and on those it has once."""
     yield from absent_notes(study, car.rest, naming)
     for key, why in _SINGLE_WHY.items():
@@ -98,7 +99,7 @@ def rest_notes(study: Study, car: FrontStudy, naming: Naming) -> Iterator[str]:
     yield from _parting(study, car)
 
 
-def absent_notes(study: Study, sweep: Sweep, naming: Naming) -> Iterator[str]:
+def absent_notes(study: Study[FrontAnswers], sweep: Sweep, naming: Naming) -> Iterator[str]:
     """Return why results don't exist in poses that are reached."""
     for keys, why in _WHY:
         rows = [(key, holes(sweep, key)) for key in keys if key in sweep.values]
@@ -109,7 +110,9 @@ def absent_notes(study: Study, sweep: Sweep, naming: Naming) -> Iterator[str]:
             yield f"{said}: {why}{places}."
 
 
-def reach_notes(study: Study, front: Front, sweep: Sweep, steer: float) -> Iterator[str]:
+def reach_notes(
+    study: Study[FrontAnswers], front: Front, sweep: Sweep, steer: float
+) -> Iterator[str]:
     """Return why poses of a sweep can't be reached, once for each way."""
     driver = cast(Driver, sweep.driver)
     units = study.setup.units
@@ -123,7 +126,7 @@ def reach_notes(study: Study, front: Front, sweep: Sweep, steer: float) -> Itera
         yield f"{what}{more} can't be reached: {why}"
 
 
-def beyond_notes(study: Study, sweep: Sweep, steer: float) -> Iterator[str]:
+def beyond_notes(study: Study[FrontAnswers], sweep: Sweep, steer: float) -> Iterator[str]:
     """Return which poses lie beyond the stops or the rack's travel that the file gives."""
     evidence, units = study.setup.evidence, study.setup.units
 
@@ -143,7 +146,7 @@ def beyond_notes(study: Study, sweep: Sweep, steer: float) -> Iterator[str]:
                 yield f"Some of this lies beyond the {name} stop, at {said(stop)}."
 
 
-def _without_load(study: Study) -> Iterator[Result]:
+def _without_load(study: Study[FrontAnswers]) -> Iterator[Result]:
     """Return what the car has no value of although each key that it names is given."""
     for result in RESULTS:
         there = result.scope == "car" or result.key in study.measured.rest.values
@@ -157,7 +160,9 @@ def _declared(setup: Setup) -> str:
     return f"front.spring.{'preload' if bar else 'free_length'}"
 
 
-def _reason(study: Study, front: Front, driver: Driver, at: float, steer: float) -> str:
+def _reason(
+    study: Study[FrontAnswers], front: Front, driver: Driver, at: float, steer: float
+) -> str:
     """Say what keeps a pose from being reached."""
     if abs(at) > FURTHEST[driver]:
         return "no car's suspension goes that far."
@@ -187,7 +192,7 @@ def _wheel_travels(front: Front, roll: float) -> Sequence[float]:
     return (-lift, lift)
 
 
-def _parting(study: Study, car: FrontStudy) -> Iterator[str]:
+def _parting(study: Study[FrontAnswers], car: FrontStudy) -> Iterator[str]:
     """Say when the roll centre by motion and by construction part by more than 1 mm."""
     values = car.rest.values
     motion, drawn = (

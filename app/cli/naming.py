@@ -10,8 +10,7 @@ import numpy as np
 from app.document.keys import KEYS
 from app.document.model import Setup
 from app.document.units import format_value
-from app.systems.answers import Answered
-from app.systems.front.study import FURTHEST, Driver
+from app.systems.answers import FURTHEST, Answered, Driver
 from geometry.catalogue.front import Result
 from geometry.vectors import Array
 

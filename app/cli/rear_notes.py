@@ -21,10 +21,9 @@ from app.document.keys import is_point, left_of
 from app.document.model import Setup
 from app.document.moves import known_points
 from app.document.units import format_value
-from app.systems.answers import value_at_rest
-from app.systems.front.study import FURTHEST, Driver, Pose
+from app.systems.answers import FURTHEST, Driver, Pose, Study, value_at_rest
+from app.systems.rear.answers import RearAnswers, RearSweep
 from app.systems.rear.inputs import LEAF_POINTS
-from app.systems.rear.study import RearCar, RearStudy, RearSweep, explain_rear_pose
 from app.systems.spring_check import SpringCheck, coil_check, leaf_check
 from app.words.errors import geometry_words
 from geometry.catalogue.front import Result
@@ -48,7 +47,7 @@ def of_kind(kind: str) -> tuple[Result, ...]:
     return LEAF_RESULTS if kind == "leaf axle" else LINK_RESULTS
 
 
-def results_of(study: RearStudy) -> tuple[Result, ...]:
+def results_of(study: Study[RearAnswers]) -> tuple[Result, ...]:
     """Return the results of both cars, which may be of two kinds, group by group."""
     kinds = dict.fromkeys((study.measured.kind, study.proposed.kind))
     found = {result.key: result for kind in kinds for result in of_kind(kind)}
@@ -56,12 +55,12 @@ def results_of(study: RearStudy) -> tuple[Result, ...]:
     return tuple(sorted(found.values(), key=lambda result: groups.index(result.group)))
 
 
-def applies(result: Result, study: RearStudy) -> bool:
+def applies(result: Result, study: Study[RearAnswers]) -> bool:
     """Tell whether a result means anything on this car: without bars nothing closes."""
     return result.key not in _BARS or _has_bars(study)
 
 
-def check(study: RearStudy) -> SpringCheck | None:
+def check(study: Study[RearAnswers]) -> SpringCheck | None:
     """Compare the springs with the weight; None where one of them isn't given."""
     car = study.measured
     if car.leaf is not None:
@@ -69,7 +68,7 @@ def check(study: RearStudy) -> SpringCheck | None:
     return None if car.links is None else coil_check(car.links)
 
 
-def setup_notes(study: RearStudy, naming: Naming) -> Iterator[str]:
+def setup_notes(study: Study[RearAnswers], naming: Naming) -> Iterator[str]:
     """Return notes on the measured data: what it lacks, and the springs against the weight."""
     yield from missing_notes(
         {REAR_RESULTS[key]: keys for key, keys in study.missing.items()},
@@ -90,7 +89,7 @@ def setup_notes(study: RearStudy, naming: Naming) -> Iterator[str]:
         yield "Hop, tramp and wind-up are worked out with the traction bars' snubbers touching."
 
 
-def rest_notes(study: RearStudy, car: RearCar, naming: Naming) -> Iterator[str]:
+def rest_notes(study: Study[RearAnswers], car: RearAnswers, naming: Naming) -> Iterator[str]:
     """Return notes on one car's results at rest and on those it has once."""
     yield from absent_notes(study, car.rest, naming)
     own = of_kind(car.kind)
@@ -105,7 +104,7 @@ def rest_notes(study: RearStudy, car: RearCar, naming: Naming) -> Iterator[str]:
             yield f"{naming(result)}: {why}."
 
 
-def absent_notes(study: RearStudy, sweep: RearSweep, naming: Naming) -> Iterator[str]:
+def absent_notes(study: Study[RearAnswers], sweep: RearSweep, naming: Naming) -> Iterator[str]:
     """Return why results don't exist in poses that are reached."""
     rows = [(key, holes(sweep, key)) for key in _SIDE_VIEW if key in sweep.values]
     gone = np.logical_or.reduce([row for _, row in rows])
@@ -115,7 +114,7 @@ def absent_notes(study: RearStudy, sweep: RearSweep, naming: Naming) -> Iterator
         yield f"{said}: the axle doesn't pitch as it rises: the centre is at infinity{places}."
 
 
-def reach_notes(study: RearStudy, car: RearCar, sweep: RearSweep) -> Iterator[str]:
+def reach_notes(study: Study[RearAnswers], car: RearAnswers, sweep: RearSweep) -> Iterator[str]:
     """Return why poses of a sweep can't be reached, once for each way."""
     driver = cast(Driver, sweep.driver)
     for nearest, count in lost_poses(sweep):
@@ -124,7 +123,7 @@ def reach_notes(study: RearStudy, car: RearCar, sweep: RearSweep) -> Iterator[st
         yield f"{what}{more} can't be reached: {_reason(study, car, driver, nearest)}"
 
 
-def beyond_notes(study: RearStudy, sweep: RearSweep) -> Iterator[str]:
+def beyond_notes(study: Study[RearAnswers], sweep: RearSweep) -> Iterator[str]:
     """Return which poses lie beyond the stops that the file gives."""
     for key, way in (("rear.travel.bump", 1.0), ("rear.travel.rebound", -1.0)):
         stop = study.setup.evidence.get(key)
@@ -134,14 +133,14 @@ def beyond_notes(study: RearStudy, sweep: RearSweep) -> Iterator[str]:
             yield f"Some of this lies beyond the {key.rpartition('.')[2]} stop, at {said}."
 
 
-def _reason(study: RearStudy, car: RearCar, driver: Driver, at: float) -> str:
+def _reason(study: Study[RearAnswers], car: RearAnswers, driver: Driver, at: float) -> str:
     """Say what keeps a pose from being reached."""
     if abs(at) > FURTHEST[driver]:
         return "no car's suspension goes that far."
     if car.leaf is not None and driver == "roll":
         return "the shackle of one spring comes to the end of its reach."
     pose = Pose(roll=at) if driver == "roll" else Pose(travel=at)
-    return geometry_words(explain_rear_pose(car, pose), study.setup.units)
+    return geometry_words(car.reason(pose), study.setup.units)
 
 
 def _taped_halves(leaf: LeafRear, setup: Setup) -> Iterator[str]:
@@ -159,11 +158,11 @@ def _taped_halves(leaf: LeafRear, setup: Setup) -> Iterator[str]:
             )
 
 
-def _has_leaves(study: RearStudy) -> bool:
+def _has_leaves(study: Study[RearAnswers]) -> bool:
     return study.measured.leaf is not None or study.proposed.leaf is not None
 
 
-def _has_bars(study: RearStudy) -> bool:
+def _has_bars(study: Study[RearAnswers]) -> bool:
     return any(
         car.leaf is not None and car.leaf.car.bars is not None
         for car in (study.measured, study.proposed)

@@ -12,7 +12,7 @@ from app.cli.ends import CARS, RearEnd
 from app.cli.tables import Column, Over, Page, Row
 from app.document.model import Units
 from app.document.units import MINUS, NO_VALUE, number_of, unit_of
-from app.systems.rear.study import RearCar
+from app.systems.rear.answers import RearAnswers
 from geometry.leaf.hop import LAYOUTS, MODE_NAMES, Modes
 from geometry.leaf.load import Model
 from geometry.leaf.pack import Leaf
@@ -52,7 +52,7 @@ def leaf_lines(rear: LeafRear) -> tuple[LeafLine, ...]:
 # --- for other programs ---------------------------------------------------------------------------
 
 
-def rear_object(car: RearCar) -> dict[str, object]:
+def rear_object(car: RearAnswers) -> dict[str, object]:
     """Return pack, torque and modes as lists by name, where there are any."""
     found: dict[str, object] = {}
     if car.leaf is not None:
@@ -121,7 +121,7 @@ def rear_tables(page: Page, end: RearEnd) -> None:
     _hop_tables(page, shown)
 
 
-def _pack_tables(page: Page, shown: list[tuple[str, RearCar]], units: Units) -> None:
+def _pack_tables(page: Page, shown: list[tuple[str, RearAnswers]], units: Units) -> None:
     packs = [(name, leaf_lines(car.leaf)) for name, car in shown if car.leaf is not None]
     if len(packs) == 2 and packs[0][1] == packs[1][1]:
         packs = [("", packs[0][1])]
@@ -157,7 +157,7 @@ def _stress(value: float | None, units: Units) -> str:
     return NO_VALUE if value is None else number_of(value, "stress", units)
 
 
-def _twist_tables(page: Page, shown: list[tuple[str, RearCar]], units: Units) -> None:
+def _twist_tables(page: Page, shown: list[tuple[str, RearAnswers]], units: Units) -> None:
     rows = [
         row
         for name, car in shown
@@ -188,7 +188,7 @@ def _twist_rows(name: str, twist: WindUp, units: Units) -> Iterator[Row]:
         ]
 
 
-def _hop_tables(page: Page, shown: list[tuple[str, RearCar]]) -> None:
+def _hop_tables(page: Page, shown: list[tuple[str, RearAnswers]]) -> None:
     """Add the modes as the dampers are and in four layouts, of the last car that has them."""
     with_modes = [(name, car.hop) for name, car in shown if car.hop is not None]
     if not with_modes:

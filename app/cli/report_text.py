@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from pathlib import Path
-from typing import Final
+from typing import Any, Final
 
 from app.cli.asked import doubts_of
 from app.cli.balance import balance_table
@@ -16,7 +16,7 @@ from app.cli.tables import Column, Page, Row
 from app.cli.terminal import Terminal
 from app.document.keys import is_point
 from app.document.model import Change, Setup, Units
-from app.systems.answers import Answered, CarAnswers, StudyAnswers, value_at_rest, value_in
+from app.systems.answers import Answered, CarAnswers, Study, value_at_rest, value_in
 from app.systems.limits import SIDES, LimitReading, limit_readings
 from app.words.results import is_zero, result_number, result_unit
 from geometry.catalogue.front import JOINTS, Result
@@ -105,7 +105,7 @@ def _made(change: Change) -> str:
     return f"{how}; toe {'reset' if change.toe == 'reset' else 'left as it comes'}"
 
 
-def _columns(study: StudyAnswers) -> list[Column]:
+def _columns(study: Study[Any]) -> list[Column]:
     values = ["measured", "proposed", "moves by"] if study.changed else ["measured"]
     heads = [Column(head) for head in values]
     return [Column("", words=True), *heads, Column("unit", words=True), Column("limit", words=True)]
@@ -141,7 +141,7 @@ def _result_rows(end: End, result: Result, limit: LimitReading | None) -> Iterat
 
 
 def _cells(
-    study: StudyAnswers,
+    study: Study[Any],
     result: Result,
     title: str,
     before: float | None,
@@ -174,7 +174,7 @@ def _limit_cell(reading: LimitReading | None, units: Units) -> str:
     return f"{said} PAST" if reading.held is False else said
 
 
-def _alike(study: StudyAnswers, result: Result) -> bool:
+def _alike(study: Study[Any], result: Result) -> bool:
     units = study.setup.units
     for car in (study.measured, study.proposed):
         left, right = (value_at_rest(car, result, side) for side in (0, 1))

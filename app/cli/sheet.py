@@ -8,7 +8,7 @@ from datetime import date
 from pathlib import Path
 
 from app.cli.arguments import Paper
-from app.cli.ends import End, FrontEnd, RearEnd
+from app.cli.ends import End
 from app.cli.refused import Refused
 from app.document.atomic import reason
 from app.qt.system_check import display_available, explain, missing_libraries
@@ -30,9 +30,7 @@ def write_sheet_file(ends: Sequence[End], path: Path, paper: Paper, source: str)
         os.environ["QT_QPA_PLATFORM"] = "offscreen"
     from app.sheet.pdf import write_sheet
 
-    front = next((end.study for end in ends if isinstance(end, FrontEnd)), None)
-    rear = next((end.study for end in ends if isinstance(end, RearEnd)), None)
     try:
-        write_sheet(front, path, paper, rear=rear, today=date.today(), source=source)
+        write_sheet([end.study for end in ends], path, paper, today=date.today(), source=source)
     except OSError as error:
         raise Refused(f"{path} can't be written: {reason(error)}.") from None

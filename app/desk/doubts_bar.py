@@ -23,9 +23,11 @@ from app.document.keys import is_point
 from app.document.model import Setup
 from app.document.plausible import Question, all_questions
 from app.qt.border import fenced
-from app.session.session import Axle, Session
+from app.session.session import Session
+from app.systems.every import system_of
+from app.systems.front.system import FRONT
+from app.systems.rear.system import REAR
 
-AXLES: Final[tuple[Axle, ...]] = ("front", "rear")
 MOST_ROWS: Final = 5  # in view at once
 
 
@@ -76,15 +78,13 @@ class DoubtsBar(QWidget):
         """Lead to where a value can be corrected."""
         doubt = self.doubts[row]
         key, change = doubt.question.key, doubt.question.change
-        axle = key.partition(".")[0]
-        session = self.session
-        guided = axle != "rear" and "front.kind" in session.setup.evidence
+        session, system = self.session, system_of(key)
+        guided = system is not REAR and FRONT.gives(session.setup)
         if change is None and guided:
             self.correction_asked.emit(key)
             return
-        for each in AXLES:
-            if each == axle:
-                session.show_axle(each)
+        if system is not None:
+            session.show(system)
         if is_point(key):
             session.select((key,))
         if change is None:

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from typing import Final
+from typing import Any
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QFont, QPalette
 from PySide6.QtWidgets import QHBoxLayout, QToolButton, QWidget
 
 from app.panels.quiet_line import QuietLine
-from app.session.session import Axle, Session
-
-AXLES: Final[tuple[Axle, ...]] = ("front", "rear")
+from app.session.session import Session
+from app.systems.every import SYSTEMS
+from app.systems.system import System
 
 
 class Head(QWidget):
@@ -35,7 +35,7 @@ class Head(QWidget):
         for action in actions:
             layout.addWidget(_button(action))
         session.setup_changed.connect(self._show)
-        session.axle_changed.connect(self._show)
+        session.system_changed.connect(self._show)
         self._show()
 
     def _axle_switch(self) -> QWidget:
@@ -44,8 +44,8 @@ class Head(QWidget):
         row = QHBoxLayout(self.switch)
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(0)
-        self.axles = {axle: _axle_button(axle, self.session) for axle in AXLES}
-        for button in self.axles.values():
+        self.systems = {each.key: _system_button(each, self.session) for each in SYSTEMS}
+        for button in self.systems.values():
             row.addWidget(button)
         return self.switch
 
@@ -55,23 +55,23 @@ class Head(QWidget):
         count = f" {len(on)} changes" if len(on) > 1 else ""
         words = f"proposed{count}: {', '.join(on)}" if on else "as measured"
         self.title.show_text(setup.title)
-        given = self.session.axles()
+        given = {system.key for system in self.session.systems()}
         if self.switch.isHidden() == (len(given) > 1):
             self.switch.setVisible(len(given) > 1)
-        for axle, button in self.axles.items():
-            button.setChecked(axle == self.session.axle)
-            button.setEnabled(axle in given)
+        for key, button in self.systems.items():
+            button.setChecked(key == self.session.system.key)
+            button.setEnabled(key in given)
         self.proposal.show_text(words)
 
 
-def _axle_button(axle: Axle, session: Session) -> QToolButton:
+def _system_button(system: System[Any], session: Session) -> QToolButton:
     button = QToolButton()
-    button.setText(axle.capitalize())
+    button.setText(system.title)
     button.setCheckable(True)
     button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
-    button.setAccessibleName(f"Show the {axle}")
-    button.setToolTip(f"Show the {axle} (Ctrl+Tab changes over)")
-    button.clicked.connect(lambda *_: session.show_axle(axle))
+    button.setAccessibleName(f"Show the {system.key}")
+    button.setToolTip(f"Show the {system.key} (Ctrl+Tab changes over)")
+    button.clicked.connect(lambda *_: session.show(system))
     return button
 
 

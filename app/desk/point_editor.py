@@ -25,7 +25,7 @@ from app.gestures.target import renamed, with_target
 from app.panels.proposing import say_after
 from app.qt.border import fenced
 from app.session.session import Session
-from app.systems.places import measured_place, proposed_places, typed_step
+from app.systems.places import measured_place, typed_step
 
 AXES: Final = (("X", "forward"), ("Y", "left"), ("Z", "up"))
 
@@ -131,7 +131,7 @@ class PointEditor(QDialog):
 
 def _there(session: Session, key: str) -> Vec:
     if session.study is not None and session.problem is None:
-        places = proposed_places(session.study)
+        places = session.study.system.places(session.study)
         if key in places:
             return places[key]
     return measured_place(session.setup, key)

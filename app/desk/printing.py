@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 from pathlib import Path
-from typing import Final
+from typing import Any, Final
 
 from PySide6.QtCore import QLocale, QUrl
 from PySide6.QtGui import QDesktopServices
@@ -14,8 +14,7 @@ from app.document.atomic import reason
 from app.document.plain_text import one_line
 from app.filing.filing import Filing
 from app.session.session import Session
-from app.systems.front.study import Study
-from app.systems.rear.answers import RearStudy
+from app.systems.answers import Study
 from app.words.errors import geometry_words
 from geometry.errors import GeometryError
 
@@ -42,13 +41,11 @@ def save_sheet(session: Session, filing: Filing, today: date) -> Path | None:
     from app.paper.sizes import usual_paper
     from app.sheet.pdf import write_sheet
 
-    front, rear = studies
     try:
         write_sheet(
-            front,
+            studies,
             path,
             usual_paper().name,
-            rear=rear,
             today=today,
             source=_source(session),
             decimal=QLocale().decimalPoint(),
@@ -69,11 +66,9 @@ def print_sheet(session: Session, filing: Filing, parent: QWidget, today: date) 
         return None
     from app.sheet.preview import open_preview
 
-    front, rear = studies
     return open_preview(
         parent,
-        front,
-        rear=rear,
+        studies,
         today=today,
         source=_source(session),
         decimal=QLocale().decimalPoint(),
@@ -100,7 +95,7 @@ def export(session: Session, filing: Filing, what: str) -> Path | None:
     return path
 
 
-def _write(study: Study | RearStudy, what: str, path: Path) -> None:
+def _write(study: Study[Any], what: str, path: Path) -> None:
     from app.export import pictures, tables
 
     decimal = QLocale().decimalPoint()
@@ -117,22 +112,20 @@ def _write(study: Study | RearStudy, what: str, path: Path) -> None:
             tables.write_curve_table(study, path)
 
 
-def _studies(session: Session, filing: Filing) -> tuple[Study | None, RearStudy | None] | None:
-    """Return the studies of front and rear that the sheet is of, or say why there is none."""
+def _studies(session: Session, filing: Filing) -> tuple[Study[Any], ...] | None:
+    """Return the studies of all that the setup gives, or say why there are none."""
     try:
-        return session.front_study(), session.rear_study()
+        return session.studies()
     except GeometryError as error:
         words = geometry_words(error, session.units, QLocale().decimalPoint())
         filing.asker.tell("An impossible geometry can't be put on paper", words)
         return None
 
 
-def _shown_study(session: Session, filing: Filing) -> Study | RearStudy | None:
-    """Return the study of the axle that is shown, or say why there is none."""
-    studies = _studies(session, filing)
-    if studies is None:
-        return None
-    return studies[0] if session.axle == "front" else studies[1]
+def _shown_study(session: Session, filing: Filing) -> Study[Any] | None:
+    """Return the study of the system that is shown, or say why there is none."""
+    studies = _studies(session, filing) or ()
+    return next((study for study in studies if study.system is session.system), None)
 
 
 def _source(session: Session) -> str:

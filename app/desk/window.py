@@ -38,7 +38,7 @@ from app.panels.strip import PoseStrip
 from app.panels.widgets import EDGE, small_label
 from app.qt.border import fenced
 from app.session.session import Session
-from app.systems.front.study import Pose
+from app.systems.answers import Pose
 
 if TYPE_CHECKING:
     from app.entry.shelf import Unfinished
@@ -106,7 +106,7 @@ class Window(QMainWindow):
         session.setup_changed.connect(self._show_title)
         session.setup_changed.connect(self._refit)
         session.study_completed.connect(self._refit)  # results of another car are known by then
-        session.axle_changed.connect(self._refit)
+        session.system_changed.connect(self._refit)
         session.said.connect(lambda words: self.statusBar().showMessage(one_line(words), 12000))
         session.problem_changed.connect(self._show_problem)
         self.results.result_selected.connect(board.mark)
@@ -171,8 +171,11 @@ class Window(QMainWindow):
         self.bench.show_filled(part is self.bench)
 
     def change_over(self) -> None:
-        """Show the rear for the front, and back."""
-        self.session.show_axle("rear" if self.session.axle == "front" else "front")
+        """Show the next system of the car: the rear for the front, and back."""
+        systems = self.session.systems()
+        if systems:
+            place = systems.index(self.session.system) + 1
+            self.session.show(systems[place % len(systems)])
 
     def pose_at_rest(self) -> None:
         """Show the car at its measured height, level and straight ahead."""

@@ -7,7 +7,8 @@ from typing import Final
 from app.document.model import Setup
 from app.document.units import format_value
 from app.systems.answers import value_at_rest
-from app.systems.front.study import result_of, study
+from app.systems.front.system import FRONT
+from geometry.catalogue.front import BY_KEY
 from geometry.errors import GeometryError
 
 FIRST_LOOK: Final = (
@@ -29,12 +30,12 @@ SIZES: Final = ("spring_motion_ratio", "wheel_rate", "ride_frequency")  # withou
 def first_look(setup: Setup, decimal: str = ".") -> tuple[tuple[tuple[str, str], ...], str]:
     """Return a few results of the measured car, and why there are none when it can't be built."""
     try:
-        car = study(setup.having(changes=()), short=True).measured
+        car = FRONT.study(setup.having(changes=()), short=True).measured
     except GeometryError as error:
         return (), str(error)
     rows = []
     for key in FIRST_LOOK:
-        result = result_of(key)
+        result = BY_KEY[key]
         value = value_at_rest(car, result)
         if value is not None:
             words = result.plus if value > 0 else result.minus

@@ -6,7 +6,7 @@ import os
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Final
+from typing import Any, Final
 
 from PySide6.QtCore import QBuffer, QIODevice, QPoint, QPointF, QRect, QRectF, QSize
 from PySide6.QtGui import QImage, QPainter
@@ -16,7 +16,6 @@ from app.document.atomic import write_whole
 from app.document.plain_text import one_line
 from app.drawing.strokes import Bounds, Drawing
 from app.drawing.views import View, centred_frame
-from app.export.tables import whole
 from app.paint.lettering import Lettering
 from app.paint.painter import Medium, paint_drawing
 from app.paint.palette import PALETTES
@@ -27,10 +26,9 @@ from app.paper.sizes import A4
 from app.sheet.pdf import needs_application
 from app.sheet.plots import CURVES, curve_block, legend
 from app.sheet.rear_pages import rear_curves
-from app.systems.front.drawing.drawing import Options, Shown, front_drawings
-from app.systems.front.study import Study
-from app.systems.rear.answers import RearStudy
-from app.systems.rear.drawing.drawing import RearOptions, RearShown, rear_drawings
+from app.systems.answers import Study
+from app.systems.front.system import FRONT
+from app.systems.shown import Options, Shown
 
 Target = str | os.PathLike[str]
 Paint = Callable[[QPainter], None]
@@ -43,7 +41,7 @@ DOTS_PER_MM: Final = 6.0  # of a picture of the curves
 
 
 def write_drawing(
-    study: Study | RearStudy,
+    study: Study[Any],
     path: Target,
     *,
     view: View | None = None,
@@ -64,17 +62,14 @@ def write_drawing(
     _write_picture(Path(path), board.size(), board.paint, study.setup.title)
 
 
-def _drawings(study: Study | RearStudy, decimal: str) -> dict[View, Drawing]:
-    if isinstance(study, RearStudy):
-        was = study.measured.rest if study.changed else None
-        shown = RearShown(study, study.proposed.rest, was)
-        return rear_drawings(shown, RearOptions(decimal=decimal))
+def _drawings(study: Study[Any], decimal: str) -> dict[View, Drawing]:
     measured = study.measured.rest if study.changed else None
-    return front_drawings(Shown(study, study.proposed.rest, measured), Options(decimal=decimal))
+    shown = Shown(study, study.proposed.rest, measured)
+    return study.system.drawings(shown, Options(decimal=decimal))
 
 
 def write_curves(
-    study: Study | RearStudy,
+    study: Study[Any],
     path: Target,
     *,
     keys: Sequence[str] | None = None,
@@ -88,10 +83,10 @@ def write_curves(
         The file can't be written; what was there is as it was.
     """
     needs_application()
-    usual = CURVES if isinstance(study, Study) else rear_curves(study)
+    usual = CURVES if study.system is FRONT else rear_curves(study)
     blocks = [
         legend(study.changed, A4, study.setup.units),
-        curve_block(whole(study), A4, decimal, tuple(keys or usual)),
+        curve_block(study.system.whole(study), A4, decimal, tuple(keys or usual)),
     ]
     size = QSize(round(A4.width * DOTS_PER_MM), round((height_of(blocks) + 14.0) * DOTS_PER_MM))
 

@@ -7,7 +7,7 @@ import io
 import os
 from collections.abc import Iterable, Sequence
 from pathlib import Path
-from typing import Final, Literal, cast
+from typing import Any, Final, Literal, cast
 
 import numpy as np
 
@@ -16,16 +16,11 @@ from app.document.keys import KEYS, points_of
 from app.document.model import Vec
 from app.document.moves import known_points
 from app.document.quantities import QUANTITIES
-from app.systems.answers import Answered, CarAnswers, value_at_rest
-from app.systems.front.study import Study, complete
-from app.systems.places import proposed_places
-from app.systems.rear.answers import RearStudy
+from app.systems.answers import Answered, CarAnswers, Study, value_at_rest
 from geometry.catalogue.front import Result
 
 Over = Literal["travel", "roll", "steer"]
 Target = str | os.PathLike[str]
-AnyStudy = Study | RearStudy
-
 DRIVERS: Final = {
     "travel": ("travel", "length"),
     "roll": ("roll", "angle"),
@@ -33,16 +28,16 @@ DRIVERS: Final = {
 }
 
 
-def write_points(study: AnyStudy, path: Target) -> None:
+def write_points(study: Study[Any], path: Target) -> None:
     """Write where the points were measured and where they are proposed, as CSV."""
-    setup, proposed = study.setup, proposed_places(study)
+    setup, proposed = study.setup, study.system.places(study)
     unit = QUANTITIES["length"].unit(setup.units)
     head = ["point", "key"]
     head += [f"{car} {axis} [{unit}]" for car in ("measured", "proposed") for axis in "XYZ"]
     head.append(f"within ± [{unit}]")
     rows = []
     known = known_points(setup)
-    for key in points_of(setup, "front" if isinstance(study, Study) else "rear"):
+    for key in points_of(setup, study.system.key):
         measured = cast(Vec, known[key])
         within = setup.within.get(key, setup.evidence.get("sheet.measured_within"))
         numbers = (*measured, *proposed.get(key, measured), within)
@@ -50,9 +45,9 @@ def write_points(study: AnyStudy, path: Target) -> None:
     _write_table(path, head, rows)
 
 
-def write_results(study: AnyStudy, path: Target) -> None:
+def write_results(study: Study[Any], path: Target) -> None:
     """Write every result of both cars at rest, left and right, as CSV."""
-    study = whole(study)
+    study = study.system.whole(study)
     cars = {"measured": study.measured, "proposed": study.proposed}
     head = ["group", "result", "key", "unit"]
     head += [f"{car} {side}" for car in cars for side in ("left", "right")]
@@ -70,12 +65,12 @@ def write_results(study: AnyStudy, path: Target) -> None:
     _write_table(path, head, rows)
 
 
-def write_curve_table(study: AnyStudy, path: Target, over: Over = "travel") -> None:
+def write_curve_table(study: Study[Any], path: Target, over: Over = "travel") -> None:
     """Write every result of both cars over travel, roll or steer, as CSV.
 
     The steps are those of the study; a cell is empty where a result doesn't exist.
     """
-    study = whole(study)
+    study = study.system.whole(study)
     name, kind = DRIVERS[over]
     sweeps = {"measured": _sweep(study.measured, over), "proposed": _sweep(study.proposed, over)}
     unit = QUANTITIES[kind].unit(study.setup.units)
@@ -87,11 +82,6 @@ def write_curve_table(study: AnyStudy, path: Target, over: Over = "travel") -> N
                 head = f"{car} {result.key}{side}" + (f" [{unit}]" if unit else "")
                 columns[head] = [_cell(value, result.kind, study) for value in values]
     _write_table(path, list(columns), zip(*columns.values(), strict=True))
-
-
-def whole(study: AnyStudy) -> AnyStudy:
-    """Return a study with every sweep."""
-    return complete(study) if isinstance(study, Study) else study
 
 
 def _sweep(car: CarAnswers, over: Over) -> Answered:
@@ -112,7 +102,7 @@ def _rows_of(sweep: Answered, result: Result) -> Iterable[tuple[str, list[float]
     return [(" left", there[0].tolist()), (" right", there[1].tolist())]
 
 
-def _cell(value: object, kind: str, study: AnyStudy) -> str:
+def _cell(value: object, kind: str, study: Study[Any]) -> str:
     """Return a number in the setup's units with the digits it is worth, empty for none."""
     if not isinstance(value, float | int) or not np.isfinite(value):
         return ""

@@ -257,8 +257,8 @@ def _is_own(path: Path) -> bool:
 def _try_studies(setup: Setup) -> None:
     """Study a setup as the board will, away from it."""
     trial = Session(setup)
-    for axle in trial.axles():
-        trial.show_axle(axle)
+    for system in trial.systems():
+        trial.show(system)
 
 
 def _file_stem(title: str) -> str:

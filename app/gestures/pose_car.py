@@ -8,7 +8,7 @@ from math import atan
 from app.drawing.strokes import Paper
 from app.drawing.views import View
 from app.session.session import Session
-from app.systems.front.study import Pose
+from app.systems.answers import Pose
 
 LEVER = 150.0
 """Nearest place to the middle at which the ground line is taken to be held [mm]."""

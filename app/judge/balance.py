@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 from app.document.model import Setup
 from app.document.moves import Numbers, set_values
-from app.systems.answers import CarAnswers
-from app.systems.front.study import Study
-from app.systems.rear.study import RearCar, RearStudy
+from app.systems.answers import CarAnswers, Study
+from app.systems.front.study import FrontAnswers
+from app.systems.rear.answers import RearAnswers
 from geometry.balance import (
     AxleTransfer,
     elastic_transfer,
@@ -64,7 +64,7 @@ class _End:
         )
 
 
-def balances(front: Study, rear: RearStudy) -> dict[str, Balance]:
+def balances(front: Study[FrontAnswers], rear: Study[RearAnswers]) -> dict[str, Balance]:
     """Return the balance of the measured and of the proposed car, as far as its data are given."""
     setups = {
         "measured": front.setup.having(changes=()),
@@ -77,7 +77,7 @@ def balances(front: Study, rear: RearStudy) -> dict[str, Balance]:
     return {car: balance for car, balance in found.items() if balance is not None}
 
 
-def _balance(setup: Setup, front: CarAnswers, rear: RearCar) -> Balance | None:
+def _balance(setup: Setup, front: CarAnswers, rear: RearAnswers) -> Balance | None:
     number = Numbers({**setup.evidence, **set_values(setup)})
     one, other = _front_end(number, front), _rear_end(number, rear)
     mass, height = number.get("car.mass"), number.get("car.cg_height")
@@ -112,7 +112,7 @@ def _front_end(number: Numbers, car: CarAnswers) -> _End | None:
     )
 
 
-def _rear_end(number: Numbers, car: RearCar) -> _End | None:
+def _rear_end(number: Numbers, car: RearAnswers) -> _End | None:
     values = car.rest.values
     sprung = _sprung(number, "rear")
     radius, unsprung = number.get("rear.tyre_radius"), number.get("car.rear_unsprung")

@@ -60,7 +60,7 @@ def limit_asked(session: Session, result: Result) -> Limit | None:
 
 def limit_key(session: Session, result: Result) -> str:
     """Return the key under which a limit of a result is kept."""
-    return f"{session.axle}.{result.key}"
+    return f"{session.system.key}.{result.key}"
 
 
 def needs_words(session: Session, result: Result) -> str:

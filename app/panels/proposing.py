@@ -53,7 +53,7 @@ def move_to(session: Session, key: str, place: Vec) -> None:
         if key in setup.changes[index].sets:
             return set_value(setup, index, key, place)
         at = point_in(known_points(setup), key)
-        there = add(at, whole_moves(setup, session.axle).get(key, REST))
+        there = add(at, whole_moves(setup, session.system.key).get(key, REST))
         own = _move_in(setup.changes[index], key)
         step = (place[0] - there[0], place[1] - there[1], place[2] - there[2])
         return set_move(setup, index, key, add(own, step))

@@ -30,7 +30,7 @@ from app.panels.quiet_line import QuietLine
 from app.panels.widgets import EDGE, FlatButton, small_label
 from app.qt.border import fenced
 from app.session.session import Session
-from app.systems.front.study import Pose, Ranges
+from app.systems.answers import Pose, Ranges
 
 Driver = Literal["travel", "roll", "steer"]
 
@@ -98,7 +98,7 @@ class DriverRow(QWidget):
         session.pose_changed.connect(self._follow)
         session.units_changed.connect(self._follow)
         session.study_completed.connect(self._take_range)
-        session.axle_changed.connect(self._take_range)
+        session.system_changed.connect(self._take_range)
         self._take_range()
 
     def _lay_out(self) -> None:
@@ -117,7 +117,7 @@ class DriverRow(QWidget):
 
     def _take_range(self) -> None:
         """Run the slider over what is swept; the rear has no steer."""
-        self.setVisible(self.driver != "steer" or self.session.axle == "front")
+        self.setVisible(self.driver in self.session.system.drivers)
         study, step = self.session.study, STEPS[self.driver]
         low, high, _ = getattr(study.ranges if study else Ranges(), self.driver)
         with QSignalBlocker(self.slider):

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Hashable
 from pathlib import Path
-from typing import Final, Literal
+from typing import Any, Final
 
 from PySide6.QtCore import QLocale, QObject, QTimer, Signal
 
@@ -17,19 +17,18 @@ from app.document.files import LoadedSetup
 from app.document.history import History
 from app.document.model import FrozenMap, Setup, Units
 from app.session.between_frames import in_its_turn
-from app.systems.front.study import Pose, Study, complete, has_front, study
-from app.systems.pose import AnySweep, posed_cars
-from app.systems.rear.answers import RearStudy, has_rear
-from app.systems.rear.display import RearDisplay
+from app.session.faces import Face
+from app.systems.answers import Answered, Pose, Study
+from app.systems.every import SYSTEMS, given
+from app.systems.pose import posed_cars
+from app.systems.shown import Overlay
+from app.systems.system import System
 from app.words.errors import geometry_words
 from geometry.errors import GeometryError
 
 TRAIL: Final = 40  # ms by which curves and tables may lag a drag
 PAUSE: Final = 60  # ms after which a hand that lies still gets what takes longer
 AXES: Final = (0, 1, 2)
-
-Axle = Literal["front", "rear"]
-AnyStudy = Study | RearStudy
 
 
 class Session(QObject):
@@ -43,7 +42,7 @@ class Session(QObject):
     locks_changed = Signal()
     active_changed = Signal()  # the change that a drag adds to
     pose_changed = Signal()  # what the strip shows; study_changed follows
-    axle_changed = Signal()  # front or rear is shown; study_changed follows
+    system_changed = Signal()  # another system is shown; study_changed follows
     units_changed = Signal()
     problem_changed = Signal()  # a geometry that can't be built, or none any more
     said = Signal(str)  # a sentence for the status line
@@ -54,23 +53,59 @@ class Session(QObject):
         self.loaded: LoadedSetup | None = None
         self.preview_setup: Setup | None = None
         self.units: Units = setup.units
-        self.selection: tuple[str, ...] = ()
         self.locks: FrozenMap[frozenset[int]] = FrozenMap()
-        self.active: int | None = _last_on(setup, _axle_of(setup, "front"))
-        self.pose = Pose()
-        self.settles = False
-        self.rear_display = RearDisplay()
+        self.system: System[Any] = _system_of(setup, SYSTEMS[0])
+        self.faces = {system.key: Face() for system in SYSTEMS}
+        self.active: int | None = _last_on(setup, self.system)
         self.problem: GeometryError | None = None
-        self.axle: Axle = _axle_of(setup, "front")
-        self.study: AnyStudy | None = None
-        self.measured: AnySweep | None = None
-        self.proposed: AnySweep | None = None
         self._trail = QTimer(self, singleShot=True, interval=TRAIL)
         self._trail.timeout.connect(self._follow_hand)
         self._pause = QTimer(self, singleShot=True, interval=PAUSE)
         self._pause.timeout.connect(self._complete)
         self._told = setup  # the setup of which setup_changed was last emitted
         self._solve(short=False)
+
+    # What is shown
+
+    @property
+    def face(self) -> Face:
+        """What the screen shows of the system that is shown."""
+        return self.faces[self.system.key]
+
+    @property
+    def study(self) -> Study[Any] | None:
+        """The study that is shown; while a hand moves points it may lack what curves need."""
+        return self.face.study
+
+    @property
+    def measured(self) -> Answered | None:
+        """The measured car in the pose, None where it can't be there."""
+        return self.face.measured
+
+    @property
+    def proposed(self) -> Answered | None:
+        """The proposed car in the pose."""
+        return self.face.proposed
+
+    @property
+    def pose(self) -> Pose:
+        """The pose that the car is shown in."""
+        return self.face.pose
+
+    @property
+    def settles(self) -> bool:
+        """Whether the proposal is shown where the same springs carry the same load."""
+        return self.face.settles
+
+    @property
+    def overlay(self) -> Overlay:
+        """What is laid over the pose."""
+        return self.face.overlay
+
+    @property
+    def selection(self) -> tuple[str, ...]:
+        """Keys of the selected points."""
+        return self.face.selection
 
     # The setup
 
@@ -101,17 +136,15 @@ class Session(QObject):
         self.preview_setup = None
         self.loaded = loaded
         self.history = History.of(setup, saved)
-        self.study = self.measured = self.proposed = None
-        self.select(())
+        self.faces = {system.key: Face() for system in SYSTEMS}
+        self.selection_changed.emit()
         self.locks = FrozenMap()
         self.locks_changed.emit()
-        self.pose, self.settles = Pose(), False
-        self.rear_display = RearDisplay()
-        axle = _axle_of(setup, self.axle)
-        if axle != self.axle:
-            self.axle = axle
-            self.axle_changed.emit()
-        self._set_active(_last_on(setup, axle))
+        system = _system_of(setup, self.system)
+        if system is not self.system:
+            self.system = system
+            self.system_changed.emit()
+        self._set_active(_last_on(setup, system))
         if setup.units != self.units:
             self.set_units(setup.units)
         self.pose_changed.emit()
@@ -180,7 +213,7 @@ class Session(QObject):
             kept = tuple(key for key in self.selection if key not in keys)
             keys = (*kept, *(key for key in keys if key not in self.selection))
         if keys != self.selection:
-            self.selection = keys
+            self.face.selection = keys
             self.selection_changed.emit()
 
     def lock(self, key: str, axes: frozenset[int]) -> None:
@@ -199,47 +232,42 @@ class Session(QObject):
 
     def _keep_active_valid(self) -> None:
         if self.active is not None and self.active >= len(self.setup.changes):
-            self._set_active(_last_on(self.setup, self.axle))
+            self._set_active(_last_on(self.setup, self.system))
 
     # What is shown
 
     def set_pose(self, pose: Pose, moving: bool = False) -> None:
         """Show the car at a travel, roll and steer; `moving` while a slider is held."""
         if pose != self.pose:
-            self.pose = pose
+            self.face.pose = pose
             self.pose_changed.emit()
             self._pose_again()
 
     def set_settles(self, settles: bool) -> None:
         """Show the proposal where the same springs carry the same load, or as drawn."""
         if settles != self.settles:
-            self.settles = settles
+            self.face.settles = settles
             self.pose_changed.emit()
             self._pose_again()
 
-    def show_rear(self, display: RearDisplay) -> None:
-        """Draw the rear wound up, or swinging in one of its modes."""
-        if display != self.rear_display:
-            self.rear_display = display
+    def lay_over(self, overlay: Overlay) -> None:
+        """Draw the axle wound up, or swinging in one of its modes."""
+        if overlay != self.overlay:
+            self.face.overlay = overlay
             self.study_changed.emit()
 
-    def axles(self) -> tuple[Axle, ...]:
-        """Return which axles the setup gives."""
-        setup = self.setup
-        given: list[Axle] = ["front"] if has_front(setup) else []
-        return (*given, "rear") if has_rear(setup) else tuple(given)
+    def systems(self) -> tuple[System[Any], ...]:
+        """Return the systems of the car that the setup gives."""
+        return given(self.setup)
 
-    def show_axle(self, axle: Axle) -> None:
-        """Show the front or the rear."""
-        if axle != self.axle and axle in self.axles():
+    def show(self, system: System[Any]) -> None:
+        """Show a system; the one shown before stays as it is."""
+        if system is not self.system and system in self.systems():
             self._trail.stop()
-            self.axle = axle
-            self.study = self.measured = self.proposed = None
-            self.select(())
-            self.pose, self.settles = Pose(), False
-            self.rear_display = RearDisplay()
-            self.axle_changed.emit()
-            self._set_active(_last_on(self.setup, axle))
+            self.system = system
+            self.system_changed.emit()
+            self.selection_changed.emit()
+            self._set_active(_last_on(self.setup, system))
             self.pose_changed.emit()
             self._solve(short=False)
 
@@ -250,25 +278,29 @@ class Session(QObject):
             return ""
         return geometry_words(self.problem, self.units, QLocale().decimalPoint())
 
-    def front_study(self) -> Study | None:
-        """Return the whole study of the front, whichever axle is shown; None without a front.
+    def study_of(self, system: System[Any]) -> Study[Any]:
+        """Return the whole study of a system, whichever is shown; solved when it is asked for.
 
         Raises
         ------
         GeometryError
             The proposal can't be built.
         """
-        return study(self.shown_setup) if has_front(self.setup) else None
+        face, setup = self.faces[system.key], self.shown_setup
+        if face.study is None or face.study.setup != setup:
+            face.study = system.study(setup)
+        face.study = system.whole(face.study)
+        return face.study
 
-    def rear_study(self) -> RearStudy | None:
-        """Return the study of the rear, whichever axle is shown; None without a rear.
+    def studies(self) -> tuple[Study[Any], ...]:
+        """Return the whole studies of every system that the setup gives.
 
         Raises
         ------
         GeometryError
             The proposal can't be built.
         """
-        return _study_rear(self.shown_setup) if has_rear(self.setup) else None
+        return tuple(self.study_of(system) for system in self.systems())
 
     def set_units(self, units: Units) -> None:
         """Show mm or inches; the file keeps its own."""
@@ -287,12 +319,12 @@ class Session(QObject):
     def _solve(self, short: bool) -> None:
         """Study the setup and pose both cars; where that can't be, the last good ones stay."""
         try:
-            found = self._studied(short)
-            shown = posed_cars(found, self.pose, self.settles)
+            study = self.system.study(self.shown_setup, short=short)
+            shown = posed_cars(study, self.pose, self.settles)
         except GeometryError as error:
             self._set_problem(error)
             return
-        self.study = found
+        self.face.study = study
         self._show(*shown)
         if not short:
             self._trail.stop()
@@ -312,8 +344,8 @@ class Session(QObject):
             return
         self._show(*shown)
 
-    def _show(self, measured: AnySweep | None, proposed: AnySweep) -> None:
-        self.measured, self.proposed = measured, proposed
+    def _show(self, measured: Answered | None, proposed: Answered) -> None:
+        self.face.measured, self.face.proposed = measured, proposed
         self._set_problem(None)
         self.study_changed.emit()
 
@@ -327,21 +359,15 @@ class Session(QObject):
             in_its_turn(self._tell)
         QTimer.singleShot(0, self, lambda: in_its_turn(self.curves_changed.emit))
 
-    def _studied(self, short: bool) -> AnyStudy:
-        if self.axle == "rear":
-            return _study_rear(self.shown_setup)
-        return study(self.shown_setup, short=short)
-
     def _complete(self) -> None:
         if self.problem is None and self.study is not None:
-            if isinstance(self.study, Study):
-                self.study = complete(self.study)
+            self.whole_study()
             self.study_completed.emit()
 
-    def whole_study(self) -> AnyStudy | None:
-        """Return the study with every sweep, solving those that a drag left out."""
-        if isinstance(self.study, Study):
-            self.study = complete(self.study)
+    def whole_study(self) -> Study[Any] | None:
+        """Return the study that is shown with every sweep, solving those that a drag left out."""
+        if self.study is not None:
+            self.face.study = self.system.whole(self.study)
         return self.study
 
     def _set_problem(self, problem: GeometryError | None) -> None:
@@ -359,31 +385,21 @@ def solve_measured(setup: Setup) -> None:
         The measured points can't be a car.
     """
     measured = setup.having(changes=())
-    if has_front(measured):
-        study(measured)
-    if has_rear(measured):
-        _study_rear(measured)
+    for system in given(measured):
+        system.study(measured)
 
 
-def _study_rear(setup: Setup) -> RearStudy:
-    """Solve the rear; what that takes is only loaded where there is one to be shown."""
-    from app.systems.rear.study import study_rear
-
-    return study_rear(setup)
-
-
-def _axle_of(setup: Setup, wanted: Axle) -> Axle:
-    """Return the axle to show: the one wanted where the setup gives it."""
-    if wanted == "rear":
-        return "rear" if has_rear(setup) else "front"
-    return "front" if has_front(setup) or not has_rear(setup) else "rear"
+def _system_of(setup: Setup, shown: System[Any]) -> System[Any]:
+    """Return the system to show: the one shown where the setup gives it, else the first given."""
+    systems = given(setup)
+    return shown if shown in systems else next(iter(systems), SYSTEMS[0])
 
 
-def _last_on(setup: Setup, axle: Axle) -> int | None:
-    """Return the last change that is on and of this end: the one a drag goes on with."""
+def _last_on(setup: Setup, system: System[Any]) -> int | None:
+    """Return the last change that is on and of this system: the one a drag goes on with."""
     on = [
         index
         for index, change in enumerate(setup.changes)
-        if change.on and any(key.startswith(f"{axle}.") for key in (*change.moves, *change.sets))
+        if change.on and any(map(system.is_own, (*change.moves, *change.sets)))
     ]
     return on[-1] if on else None

@@ -11,7 +11,8 @@ from app.paper.faces import FINE, SMALL, SMALL_STRONG, STRONG, TEXT
 from app.paper.flow import Block, kept, spaced
 from app.paper.parts import Cell, Column, heading, paragraph, row
 from app.paper.sizes import Paper
-from app.systems.rear.study import RearCar, RearStudy
+from app.systems.answers import Study
+from app.systems.rear.answers import RearAnswers
 from geometry.links.axle import Link
 
 ROW: Final = 5.4
@@ -19,7 +20,7 @@ SEEN: Final = 0.05  # a smaller difference is none [mm]
 SAME: Final = "same link"
 
 
-def link_blocks(study: RearStudy, paper: Paper, decimal: str) -> list[Block]:
+def link_blocks(study: Study[RearAnswers], paper: Paper, decimal: str) -> list[Block]:
     """Return the table of links; nothing for an axle that hangs on none."""
     before, after = _links(study.measured), _links(study.proposed)
     if not before and not after:
@@ -53,7 +54,7 @@ def _columns(paper: Paper) -> list[Column]:
     ]
 
 
-def _links(car: RearCar) -> dict[str, Link]:
+def _links(car: RearAnswers) -> dict[str, Link]:
     """Return the links there are; a pair of one length as one."""
     if car.links is None:
         return {}
@@ -76,7 +77,12 @@ def _length(link: Link) -> float:
 
 
 def _cells(
-    name: str, before: Link | None, after: Link | None, one: bool, study: RearStudy, decimal: str
+    name: str,
+    before: Link | None,
+    after: Link | None,
+    one: bool,
+    study: Study[RearAnswers],
+    decimal: str,
 ) -> Iterator[Cell]:
     units, link = study.setup.units, after or before
     was, now = (None if each is None else _length(each) for each in (before, after))
@@ -94,7 +100,7 @@ def _cells(
     yield number_of(rate, "spring rate", units, decimal=decimal, places=0), SMALL
 
 
-def _moves(was: float | None, now: float | None, study: RearStudy, decimal: str) -> str:
+def _moves(was: float | None, now: float | None, study: Study[RearAnswers], decimal: str) -> str:
     if now is None:
         return ""
     if was is None:

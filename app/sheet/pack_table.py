@@ -14,10 +14,11 @@ from app.paper.faces import FINE, SMALL, SMALL_STRONG, STRONG, TEXT, Face
 from app.paper.flow import Block, kept, spaced
 from app.paper.parts import Cell, Column, beside, heading, paragraph, row
 from app.paper.sizes import Paper
+from app.systems.answers import Study
+from app.systems.rear.answers import RearAnswers
 from app.systems.rear.inputs import proposed_rear_values
 from app.systems.rear.shop.bench import bench_length, bench_number
 from app.systems.rear.shop.leaf_steps import KEY, Leaves, paired, thickness
-from app.systems.rear.study import RearCar, RearStudy
 from geometry.leaf.load import LeafStresses, Model
 from geometry.leaf.pack import LeafPack, cutting_list
 
@@ -29,7 +30,7 @@ PACK: Final = ("width", "clamp_length", "free_arch", "eye_diameter")
 Values = dict[str, Value]
 
 
-def pack_blocks(study: RearStudy, paper: Paper, decimal: str) -> list[Block]:
+def pack_blocks(study: Study[RearAnswers], paper: Paper, decimal: str) -> list[Block]:
     """Return the pack as found and, where it is altered, as it is to be built up."""
     was, now = dict(study.setup.evidence), proposed_rear_values(study.setup)
     found, made = study.measured.leaf, study.proposed.leaf
@@ -178,7 +179,7 @@ def _changes(before: Leaves, after: Leaves) -> Iterator[tuple[int, str]]:
 # What each leaf bears
 
 
-def stress_blocks(study: RearStudy, paper: Paper, decimal: str) -> list[Block]:
+def stress_blocks(study: Study[RearAnswers], paper: Paper, decimal: str) -> list[Block]:
     """Return the stress of each leaf at ride and at full bump, both cars beside each other."""
     cars = [("as found", study.measured)]
     cars = [*cars, ("as proposed", study.proposed)] if study.changed else [("", study.measured)]
@@ -215,7 +216,7 @@ def _stress_columns(paper: Paper, index: int) -> list[Column]:
     return [Column(x, 25.0, "left"), *(Column(x + end, 15.0) for end in ends)]
 
 
-def _stress_lines(car: RearCar, units: Units, decimal: str) -> Iterator[list[Cell]]:
+def _stress_lines(car: RearAnswers, units: Units, decimal: str) -> Iterator[list[Cell]]:
     if car.leaf is None:
         return
     ride, bump = stresses(car)
@@ -238,7 +239,7 @@ def _stress_lines(car: RearCar, units: Units, decimal: str) -> Iterator[list[Cel
         ]
 
 
-def stresses(car: RearCar) -> tuple[LeafStresses | None, LeafStresses | None]:
+def stresses(car: RearAnswers) -> tuple[LeafStresses | None, LeafStresses | None]:
     """Return the stresses of each leaf at ride and at full bump, None where they aren't known."""
     leaf = car.leaf
     if leaf is None or leaf.car.load is None:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import Final
+from typing import Any, Final
 
 from PySide6.QtGui import QPainter
 
@@ -21,11 +21,11 @@ from app.sheet.rear_pages import rear_sections
 from app.sheet.result_table import limit_blocks, missing_blocks, note_blocks, result_blocks
 from app.sheet.views_page import views_block
 from app.sheet.work_order import work_order
-from app.shop.subject import Subject
-from app.systems.front.study import Study, complete
-from app.systems.rear.study import RearStudy
+from app.shop.subject import Subject, with_work
+from app.systems.answers import Study
+from app.systems.front.study import FrontAnswers
 
-FRONT: Final = "Front suspension"
+TITLE: Final = "Front suspension"
 
 
 @dataclass(frozen=True)
@@ -52,28 +52,16 @@ class SetupSheet:
 
 
 def setup_sheet(
-    study: Study | None,
+    studies: Sequence[Study[Any]],
     paper: Paper = A4,
     today: date | None = None,
     source: str = "",
     decimal: str = ".",
-    rear: RearStudy | None = None,
 ) -> SetupSheet:
-    """Lay out the end with the work, or both; `source` is the name of the setup's file."""
-    front, rear = with_work(study, rear)
-    subject = Subject(None if front is None else complete(front), rear)
+    """Lay out the systems with work, or all; `source` is the name of the setup's file."""
+    subject = with_work(studies)
     imprint = imprint_of(subject.setup, today, source, decimal)
     return SetupSheet(imprint, paper, tuple(_pages(subject, paper, decimal)))
-
-
-def with_work(front: Study | None, rear: RearStudy | None) -> tuple[Study | None, RearStudy | None]:
-    """Return the ends that the shop has work at; both where it has none or at both.
-
-    Pages about an end that stays as it is would only bury the ones to work from.
-    """
-    if front is None or rear is None or front.changed == rear.changed:
-        return front, rear
-    return (front, None) if front.changed else (None, rear)
 
 
 def _pages(subject: Subject, paper: Paper, decimal: str) -> Iterator[tuple[str, Page]]:
@@ -82,8 +70,11 @@ def _pages(subject: Subject, paper: Paper, decimal: str) -> Iterator[tuple[str, 
     room = bottom - top
     sections = (
         ("Work order", work_order(subject, paper, decimal)),
-        *_front_sections(subject, paper, room, decimal),
-        *rear_sections(subject, paper, room, decimal),
+        *(
+            section
+            for study in subject.studies
+            for section in SECTIONS[study.system.key](study, subject, paper, room, decimal)
+        ),
     )
     for name, blocks in sections:
         for index, page in enumerate(flow(blocks, top, bottom)):
@@ -92,13 +83,10 @@ def _pages(subject: Subject, paper: Paper, decimal: str) -> Iterator[tuple[str, 
 
 
 def _front_sections(
-    subject: Subject, paper: Paper, room: float, decimal: str
+    study: Study[FrontAnswers], subject: Subject, paper: Paper, room: float, decimal: str
 ) -> Iterator[tuple[str, list[Block]]]:
-    study = subject.front
-    if study is None:
-        return
     table = point_table(study, paper, decimal)
-    notes = note_blocks(study.setup, paper, "" if subject.rear is None else "front.")
+    notes = note_blocks(study.setup, paper, "front." if subject.has_several else "")
     views = views_block(study, paper, room, height_of(table), decimal)
     curves, missing = _curves(study, paper, decimal), missing_blocks(study, paper)
     drawing, last = [*views, *table], [*curves, *notes, *missing]
@@ -106,11 +94,11 @@ def _front_sections(
         drawing, last = views, [*table, *last]
     elif height_of(last) > room and height_of([*drawing, *notes]) <= room:
         drawing, last = [*drawing, *notes], [*curves, *missing]  # no page for the notes alone
-    yield f"{FRONT} · drawing{' and points' if drawing is not views else ''}", drawing
-    yield f"{FRONT} · {'points, ' if drawing is views else ''}curves, results", last
+    yield f"{TITLE} · drawing{' and points' if drawing is not views else ''}", drawing
+    yield f"{TITLE} · {'points, ' if drawing is views else ''}curves, results", last
 
 
-def _curves(study: Study, paper: Paper, decimal: str) -> list[Block]:
+def _curves(study: Study[FrontAnswers], paper: Paper, decimal: str) -> list[Block]:
     return [
         heading("Curves", paper.margin),
         legend(study.changed, paper, study.setup.units),
@@ -118,3 +106,10 @@ def _curves(study: Study, paper: Paper, decimal: str) -> list[Block]:
         *result_blocks(study, paper, decimal),
         *limit_blocks(study, paper, decimal),
     ]
+
+
+SECTIONS: Final[dict[str, Callable[..., Iterator[tuple[str, list[Block]]]]]] = {
+    "front": _front_sections,
+    "rear": rear_sections,
+}
+"""The sections of each system of the car."""

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
-from typing import Final
+from typing import Any, Final
 
 from PySide6.QtCore import QBuffer, QIODevice
 from PySide6.QtGui import QGuiApplication, QPainter, QPdfWriter
@@ -16,24 +17,22 @@ from app.document.plain_text import one_line
 from app.paper.sizes import PAPERS, PaperName
 from app.paper.spaces import with_plain_spaces
 from app.sheet.pages import SetupSheet, setup_sheet
-from app.systems.front.study import Study
-from app.systems.rear.study import RearStudy
+from app.systems.answers import Study
 
 DPI: Final = 1200
 _kept: list[QGuiApplication] = []
 
 
 def write_sheet(
-    study: Study | None,
+    studies: Sequence[Study[Any]],
     path: str | os.PathLike[str],
     paper: PaperName = "a4",
     *,
-    rear: RearStudy | None = None,
     today: date | None = None,
     source: str = "",
     decimal: str = ".",
 ) -> None:
-    """Write the sheet of front, rear or both, whole or not at all.
+    """Write the sheet of the systems with work, or of all, whole or not at all.
 
     `source` is the setup's file name.
 
@@ -43,7 +42,7 @@ def write_sheet(
         The file can't be written; what was there is as it was.
     """
     needs_application()
-    sheet = setup_sheet(study, PAPERS[paper], today, source, decimal, rear)
+    sheet = setup_sheet(studies, PAPERS[paper], today, source, decimal)
     write_whole(Path(path), pdf_of(sheet))
 
 

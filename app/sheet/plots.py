@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from math import ceil, floor, log10
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 
@@ -15,8 +15,7 @@ from app.paper.faces import FINE, SMALL, SMALL_STRONG, width_of, wrapped
 from app.paper.flow import Block
 from app.paper.ink import GREY, MIDDLE, THICK, THIN, Ink, Place
 from app.paper.sizes import Paper
-from app.shop.subject import AnyStudy
-from app.systems.answers import CarAnswers
+from app.systems.answers import CarAnswers, Study
 from app.systems.both_cars import result_named
 from app.words.results import result_unit
 from geometry.catalogue.front import Result
@@ -59,7 +58,7 @@ class Axis:
 
 
 def curve_block(
-    study: AnyStudy, paper: Paper, decimal: str, keys: tuple[str, ...] = CURVES
+    study: Study[Any], paper: Paper, decimal: str, keys: tuple[str, ...] = CURVES
 ) -> Block:
     """Return a row of upright plots that share the figures of travel at the left."""
     results = [result for key in keys if (result := result_named(study, key)) is not None]
@@ -78,7 +77,7 @@ def curve_block(
 @dataclass(frozen=True)
 class _Plot:
     ink: Ink
-    study: AnyStudy
+    study: Study[Any]
     result: Result
     x: float
     top: float

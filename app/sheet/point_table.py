@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
-from typing import Final, cast
+from typing import Any, Final, cast
 
 from app.document.keys import ALL_KEYS, KEYS, left_of, points_of
 from app.document.model import Setup, Units, Vec
@@ -14,13 +14,14 @@ from app.paper.flow import Block, kept
 from app.paper.ink import Ink
 from app.paper.parts import Cell, Column, heading, row
 from app.paper.sizes import Paper
-from app.shop.subject import AnyStudy, end_of
+from app.systems.answers import Study
 from app.systems.front.drawing import places as front_places
 from app.systems.front.drawing.scene import whole_moves
 from app.systems.front.drawing.words import FrontWords
+from app.systems.rear.answers import RearAnswers
 from app.systems.rear.drawing import places as rear_places
 from app.systems.rear.drawing.scene import moves_of
-from app.systems.rear.study import RearStudy
+from app.systems.rear.system import REAR
 
 ROW: Final = 4.6
 MOVE: Final = 32.0  # room for a move in words [mm]
@@ -32,30 +33,30 @@ NEW: Final = "new"
 GONE: Final = "comes off"
 
 
-def point_table(study: AnyStudy, paper: Paper, decimal: str) -> list[Block]:
+def point_table(study: Study[Any], paper: Paper, decimal: str) -> list[Block]:
     """Return the table; its head is repeated where it goes on overleaf."""
     columns = _columns(study, paper)
     head = _head(columns, study, decimal)
     rows = [row(columns, cells, ROW) for cells in _rows(study, decimal)]
     body = [replace(head, keeps=True), *(replace(block, repeats=head) for block in rows)]
     both = _has_right(study)
-    note = f"{study.setup.units} · {NOTE if end_of(study) == 'front' else NOTE_REAR}"
+    note = f"{study.setup.units} · {NOTE if study.system.key == 'front' else NOTE_REAR}"
     title = "Points" if both else "Points, left side"
     return kept([heading(title, paper.margin, note, paper.right), *body])
 
 
-def _has_right(study: AnyStudy) -> bool:
-    keys = _rear_keys(study) if isinstance(study, RearStudy) else points_of(study.setup, "front")
+def _has_right(study: Study[Any]) -> bool:
+    keys = _rear_keys(study) if study.system is REAR else points_of(study.setup, "front")
     return any(left_of(key) != key for key in keys)
 
 
-def _columns(study: AnyStudy, paper: Paper) -> list[Column]:
+def _columns(study: Study[Any], paper: Paper) -> list[Column]:
     """Return columns for the name, X Y Z measured, within, and X Y Z proposed and the move."""
     left, right = paper.margin, paper.right
     if not study.changed:
         measured = [Column(right - at, 20.0) for at in (74.0, 50.0, 26.0)]
         return [Column(left, 80.0, "left"), *measured, Column(right, 20.0)]
-    if end_of(study) == "rear":
+    if study.system is REAR:
         return _rear_columns(paper)
     wider = right - left - 182.0
     measured = [Column(left + at + 0.4 * wider, 13.5) for at in (64.0, 78.0, 92.0)]
@@ -73,7 +74,7 @@ def _rear_columns(paper: Paper) -> list[Column]:
     return [Column(left, 44.0, "left"), *measured, within, *proposed, Column(paper.right, MOVE)]
 
 
-def _head(columns: list[Column], study: AnyStudy, decimal: str) -> Block:
+def _head(columns: list[Column], study: Study[Any], decimal: str) -> Block:
     names = ["", "X", "Y", "Z", "within" if study.setup.within else ""]
     names += ["X", "Y", "Z", "move"] if study.changed else []
     names_row = row(columns, [(name, FINE) for name in names], 4.0)
@@ -104,9 +105,9 @@ class _Points:
     gone: frozenset[str] = frozenset()
 
 
-def _points(study: AnyStudy) -> _Points:
+def _points(study: Study[Any]) -> _Points:
     setup = study.setup
-    if isinstance(study, RearStudy):
+    if study.system is REAR:
         return _rear_points(study)
     return _Points(
         points_of(setup, "front"),
@@ -116,7 +117,7 @@ def _points(study: AnyStudy) -> _Points:
     )
 
 
-def _rear_points(study: RearStudy) -> _Points:
+def _rear_points(study: Study[RearAnswers]) -> _Points:
     setup, keys = study.setup, _rear_keys(study)
     left = {f"rear.{name}": move for name, move in moves_of(setup, "left").items()}
     right = {f"rear.right.{name}": move for name, move in moves_of(setup, "right").items()}
@@ -140,7 +141,7 @@ def _rear_title(key: str) -> str:
     return f"{title[:1].upper()}{title[1:]}"
 
 
-def _rear_keys(study: RearStudy) -> tuple[str, ...]:
+def _rear_keys(study: Study[RearAnswers]) -> tuple[str, ...]:
     """Return the points of what was and what will be fitted, those that a change adds included."""
     on = [change for change in study.setup.changes if change.on]
     there = {*study.setup.evidence, *(k for change in on for k in (*change.moves, *change.sets))}
@@ -158,7 +159,7 @@ def _rear_keys(study: RearStudy) -> tuple[str, ...]:
 _OF: Final = {"leaf axle": "rear.front_eye", "five-link axle": "rear.lower_body"}
 
 
-def _rows(study: AnyStudy, decimal: str) -> Iterator[list[Cell]]:
+def _rows(study: Study[Any], decimal: str) -> Iterator[list[Cell]]:
     setup, points = study.setup, _points(study)
     words = FrontWords(setup.units, decimal)
     for key in points.keys:

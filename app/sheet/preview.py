@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
+from typing import Any
 
 from PySide6.QtGui import QPainter
 from PySide6.QtPrintSupport import QPrinter, QPrintPreviewDialog
@@ -11,15 +13,13 @@ from PySide6.QtWidgets import QWidget
 from app import VERSION
 from app.paper.sizes import paper_of, remember_paper, usual_paper
 from app.sheet.pages import setup_sheet
-from app.systems.front.study import Study
-from app.systems.rear.study import RearStudy
+from app.systems.answers import Study
 
 
 def open_preview(
     parent: QWidget | None,
-    study: Study | None,
+    studies: Sequence[Study[Any]],
     *,
-    rear: RearStudy | None = None,
     today: date | None = None,
     source: str = "",
     decimal: str = ".",
@@ -28,16 +28,11 @@ def open_preview(
     printer = QPrinter(QPrinter.PrinterMode.HighResolution)
     printer.setFullPage(True)
     printer.setPageLayout(usual_paper().layout())
-    printer.setDocName(f"{_title(study, rear) or 'Setup'}, setup sheet")
+    printer.setDocName(f"{studies[0].setup.title or 'Setup'}, setup sheet")
     printer.setCreator(f"Wishboard {VERSION}")
-    dialog = _Preview(printer, parent, study, rear, today, source, decimal)
+    dialog = _Preview(printer, parent, studies, today, source, decimal)
     dialog.open()
     return dialog
-
-
-def _title(study: Study | None, rear: RearStudy | None) -> str:
-    known = study or rear
-    return "" if known is None else known.setup.title
 
 
 class _Preview(QPrintPreviewDialog):
@@ -47,8 +42,7 @@ class _Preview(QPrintPreviewDialog):
         self,
         printer: QPrinter,
         parent: QWidget | None,
-        study: Study | None,
-        rear: RearStudy | None,
+        studies: Sequence[Study[Any]],
         today: date | None,
         source: str,
         decimal: str,
@@ -57,7 +51,7 @@ class _Preview(QPrintPreviewDialog):
         self.setWindowTitle("Print the setup sheet: at 100 %, “actual size”")
         self.resize(900, 1000)
         self._printer = printer
-        self._study, self._rear, self._today = study, rear, today
+        self._studies, self._today = studies, today
         self._source, self._decimal = source, decimal
         self.paintRequested.connect(self.paint_sheet)
 
@@ -69,9 +63,7 @@ class _Preview(QPrintPreviewDialog):
             paper = usual_paper()
         else:
             remember_paper(paper)
-        sheet = setup_sheet(
-            self._study, paper, self._today, self._source, self._decimal, self._rear
-        )
+        sheet = setup_sheet(self._studies, paper, self._today, self._source, self._decimal)
         with QPainter(printer) as painter:
             for page in range(len(sheet.pages)):
                 if page:

@@ -17,10 +17,11 @@ from app.sheet.rear_views import rear_views_block
 from app.sheet.result_table import limit_blocks, missing_blocks, note_blocks, result_blocks
 from app.sheet.spring_plots import plot_blocks
 from app.shop.subject import Subject
+from app.systems.answers import Study
+from app.systems.rear.answers import RearAnswers
 from app.systems.rear.shop.targets import knows_pinion
-from app.systems.rear.study import RearStudy
 
-REAR: Final = "Rear suspension"
+TITLE: Final = "Rear suspension"
 LEAF_CURVES: Final = (
     "pinion_angle",
     "wheelbase_change",
@@ -41,11 +42,10 @@ LINK_CURVES: Final = (
 Section = tuple[str, list[Block]]
 
 
-def rear_sections(subject: Subject, paper: Paper, room: float, decimal: str) -> Iterator[Section]:
+def rear_sections(
+    study: Study[RearAnswers], subject: Subject, paper: Paper, room: float, decimal: str
+) -> Iterator[Section]:
     """Yield the sections of the rear with their names; each begins a page of so much room [mm]."""
-    study = subject.rear
-    if study is None:
-        return
     table = point_table(study, paper, decimal)
     views = rear_views_block(study, paper, room, height_of(table), decimal)
     springs = _springs(study, paper, decimal)
@@ -54,14 +54,14 @@ def rear_sections(subject: Subject, paper: Paper, room: float, decimal: str) -> 
     if not together:
         springs = [*table, *springs]
     yield (
-        f"{REAR} · drawing{' and points' if together else ''}",
+        f"{TITLE} · drawing{' and points' if together else ''}",
         [*views, *(table if together else [])],
     )
     name = "springs" if study.proposed.kind == "leaf axle" else "links"
-    yield f"{REAR} · {'' if together else 'points, '}{name}, curves, results", [*springs, *rest]
+    yield f"{TITLE} · {'' if together else 'points, '}{name}, curves, results", [*springs, *rest]
 
 
-def _springs(study: RearStudy, paper: Paper, decimal: str) -> list[Block]:
+def _springs(study: Study[RearAnswers], paper: Paper, decimal: str) -> list[Block]:
     blocks = [*pack_blocks(study, paper, decimal), *link_blocks(study, paper, decimal)]
     if study.proposed.leaf is None:  # springs that come off needn't be judged
         return blocks
@@ -74,7 +74,7 @@ def _springs(study: RearStudy, paper: Paper, decimal: str) -> list[Block]:
     ]
 
 
-def _results(study: RearStudy, paper: Paper, decimal: str) -> list[Block]:
+def _results(study: Study[RearAnswers], paper: Paper, decimal: str) -> list[Block]:
     keys = rear_curves(study)
     return [
         heading("Curves", paper.margin),
@@ -85,13 +85,13 @@ def _results(study: RearStudy, paper: Paper, decimal: str) -> list[Block]:
     ]
 
 
-def rear_curves(study: RearStudy) -> tuple[str, ...]:
+def rear_curves(study: Study[RearAnswers]) -> tuple[str, ...]:
     """Return the results whose curves are shown: without a pinion angle given, not its."""
     keys: tuple[str, ...] = LEAF_CURVES if study.proposed.kind == "leaf axle" else LINK_CURVES
     return keys if knows_pinion(study.setup) else keys[1:]
 
 
-def _last(subject: Subject, study: RearStudy, paper: Paper, decimal: str) -> list[Block]:
+def _last(subject: Subject, study: Study[RearAnswers], paper: Paper, decimal: str) -> list[Block]:
     """Return notes and what is missing."""
-    notes = note_blocks(study.setup, paper, "rear.", text=subject.front is None)
+    notes = note_blocks(study.setup, paper, "rear.", text=not subject.has_several)
     return [*notes, *missing_blocks(study, paper)]

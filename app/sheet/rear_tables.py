@@ -11,8 +11,9 @@ from app.paper.faces import FINE, SMALL, SMALL_STRONG, Face
 from app.paper.flow import Block, kept, spaced
 from app.paper.parts import Cell, Column, heading, paragraph, row
 from app.paper.sizes import Paper
+from app.systems.answers import Study
+from app.systems.rear.answers import RearAnswers
 from app.systems.rear.shop.targets import knows_pinion
-from app.systems.rear.study import RearCar, RearStudy
 from app.systems.rear.words.hop import LOW
 from geometry.leaf.hop import LAYOUTS, Modes
 from geometry.leaf.wind_up import WindUp
@@ -25,7 +26,7 @@ INDICATION: Final = (
 )
 
 
-def _cars(study: RearStudy) -> list[tuple[str, RearCar]]:
+def _cars(study: Study[RearAnswers]) -> list[tuple[str, RearAnswers]]:
     if not study.changed:
         return [("as measured", study.measured)]
     return [("as found", study.measured), ("as proposed", study.proposed)]
@@ -34,7 +35,7 @@ def _cars(study: RearStudy) -> list[tuple[str, RearCar]]:
 # Under torque
 
 
-def torque_blocks(study: RearStudy, paper: Paper, decimal: str) -> list[Block]:
+def torque_blocks(study: Study[RearAnswers], paper: Paper, decimal: str) -> list[Block]:
     """Return the axle at full drive and full braking, of both cars."""
     units = study.setup.units
     rows = [
@@ -67,7 +68,7 @@ def _torque_columns(paper: Paper) -> list[Column]:
 
 
 def _torque_cells(
-    name: str, car: RearCar, twist: WindUp | None, place: int, setup: Setup, decimal: str
+    name: str, car: RearAnswers, twist: WindUp | None, place: int, setup: Setup, decimal: str
 ) -> Iterator[Cell]:
     units, pinions = setup.units, knows_pinion(setup)
     assert twist is not None
@@ -88,12 +89,12 @@ def _torque_cells(
     yield number(float(twist.snubber[place]), "force")
 
 
-def _pinion(car: RearCar) -> float:
+def _pinion(car: RearAnswers) -> float:
     sweep = car.settled or car.rest
     return float(sweep.values["pinion_angle"][0])
 
 
-def _torque_words(study: RearStudy, decimal: str) -> str:
+def _torque_words(study: Study[RearAnswers], decimal: str) -> str:
     units, told = study.setup.units, []
     for name, car in _cars(study):
         stiff = car.single.get("wind_up_stiffness")
@@ -111,7 +112,7 @@ def _torque_words(study: RearStudy, decimal: str) -> str:
 # Hop and tramp
 
 
-def hop_blocks(study: RearStudy, paper: Paper, decimal: str) -> list[Block]:
+def hop_blocks(study: Study[RearAnswers], paper: Paper, decimal: str) -> list[Block]:
     """Return frequency and damping as the dampers are and in the four layouts."""
     own = [(f"Dampers {name}", car.hop) for name, car in _cars(study) if car.hop is not None]
     if not own:

@@ -16,8 +16,10 @@ from app.paper.flow import Block
 from app.paper.ink import MIDDLE, THICK, THIN, Ink
 from app.paper.parts import heading
 from app.paper.sizes import Paper
-from app.systems.rear.drawing.drawing import RearOptions, RearShown, rear_drawing
-from app.systems.rear.study import RearStudy
+from app.systems.answers import Study
+from app.systems.rear.answers import RearAnswers
+from app.systems.rear.drawing.drawing import rear_drawing
+from app.systems.shown import Options, Shown
 
 SCALES: Final = (5, 6, 8, 10, 12, 15, 20)
 READABLE: Final = 10  # a smaller scale of the side view is not taken only to save a page
@@ -54,7 +56,7 @@ class Plan:
 
 
 def rear_views_block(
-    study: RearStudy, paper: Paper, room: float, table: float, decimal: str
+    study: Study[RearAnswers], paper: Paper, room: float, table: float, decimal: str
 ) -> list[Block]:
     """Return the views as large as they fit; on a page with a table so high if they can."""
     drawings = _drawings(study, decimal)
@@ -67,12 +69,12 @@ def rear_views_block(
     return [heading(title, paper.margin, note, paper.right, gap=0.0), Block(plan.height, paint)]
 
 
-def _drawings(study: RearStudy, decimal: str) -> dict[View, Drawing]:
+def _drawings(study: Study[RearAnswers], decimal: str) -> dict[View, Drawing]:
     """Return both views of both cars at rest: the left half alone where the right is its mirror."""
     lopsided = is_lopsided(study.setup) or study.proposed.kind != "leaf axle"
     measured = study.measured.rest if study.changed else None
-    shown = RearShown(study, study.proposed.rest, measured)
-    options = RearOptions(far_side=lopsided, decimal=decimal)
+    shown = Shown(study, study.proposed.rest, measured)
+    options = Options(far_side=lopsided, decimal=decimal)
     side = _calm(rear_drawing(shown, View.SIDE, options))
     front = _calm(rear_drawing(shown, View.FRONT, replace(options, compare=False)))
     if not lopsided:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from typing import Final
+from typing import Any, Final
 
 from app.document.keys import KEYS
 from app.document.model import Setup
@@ -23,12 +23,12 @@ from app.paper.flow import Block, kept
 from app.paper.ink import GREY, THIN, Ink
 from app.paper.parts import Column, heading, paragraph, row
 from app.paper.sizes import Paper
-from app.shop.subject import AnyStudy, end_of
-from app.systems.answers import CarAnswers, StudyAnswers
+from app.systems.answers import CarAnswers, Study
 from app.systems.both_cars import results_of, value_of
+from app.systems.front.system import FRONT
 from app.systems.limits import LimitReading, Reading, limit_readings
+from app.systems.rear.answers import RearAnswers
 from app.systems.rear.shop.targets import knows_pinion
-from app.systems.rear.study import RearCar
 from app.words.results import is_zero, limit_words, result_number, result_text, result_unit
 from geometry.catalogue.front import Result
 
@@ -60,7 +60,7 @@ class _Line:
         return ROW if self.result else GROUP
 
 
-def result_blocks(study: AnyStudy, paper: Paper, decimal: str) -> list[Block]:
+def result_blocks(study: Study[Any], paper: Paper, decimal: str) -> list[Block]:
     """Return the table of results, both columns side by side."""
     lines = list(_lines(study))
     height = sum(line.height for line in lines)
@@ -75,16 +75,16 @@ def result_blocks(study: AnyStudy, paper: Paper, decimal: str) -> list[Block]:
             _Column(ink, study, x, width, decimal).paint(column, top)
 
     note = "at the height as measured"
-    note += ", left wheel" if end_of(study) == "front" else ""
+    note += ", left wheel" if study.system is FRONT else ""
     return [heading("Results", paper.margin, note, paper.right), Block(tall, paint)]
 
 
-def _lines(study: StudyAnswers) -> Iterator[_Line]:
+def _lines(study: Study[Any]) -> Iterator[_Line]:
     group = ""
     unsaid = AT_REST if knows_pinion(study.setup) else (*AT_REST, "pinion_angle")
     cars = (study.measured, study.proposed)
     for result in results_of(study):
-        known = any(value_of(study, car, result) is not None for car in cars)
+        known = any(value_of(car, result) is not None for car in cars)
         if not known or result.key in unsaid:
             continue
         if result.group != group:
@@ -105,7 +105,7 @@ def _cut(lines: Sequence[_Line], half: float) -> int:
 @dataclass(frozen=True)
 class _Column:
     ink: Ink
-    study: StudyAnswers
+    study: Study[Any]
     x: float
     width: float
     decimal: str
@@ -139,7 +139,7 @@ class _Column:
         if width_of(title, Face(LEAST)) > room:
             title = result.title
         self.ink.write(self.x, baseline, title, FINE, width=room)
-        before, after = (value_of(study, c, result) for c in (study.measured, study.proposed))
+        before, after = (value_of(c, result) for c in (study.measured, study.proposed))
         texts = [result_number(v, result, units, decimal=self.decimal) for v in (before, after)]
         ends = self._ends()
         if not study.changed:
@@ -164,7 +164,7 @@ class _Column:
 # Limits
 
 
-def limit_blocks(study: StudyAnswers, paper: Paper, decimal: str) -> list[Block]:
+def limit_blocks(study: Study[Any], paper: Paper, decimal: str) -> list[Block]:
     """Return every limit with the reading nearest to it, and whether it is kept."""
     found = limit_readings(study)
     if not found:
@@ -186,9 +186,7 @@ def limit_blocks(study: StudyAnswers, paper: Paper, decimal: str) -> list[Block]
     return kept([heading("Limits", paper.margin), *rows, *_who_says(found, paper)])
 
 
-def _limit_cells(
-    reading: LimitReading, study: StudyAnswers, decimal: str
-) -> list[tuple[str, Face]]:
+def _limit_cells(reading: LimitReading, study: Study[Any], decimal: str) -> list[tuple[str, Face]]:
     units, result = study.setup.units, reading.result
     before, after = (
         NO_VALUE if r is None else result_text(r.value, result, units, decimal=decimal)
@@ -247,13 +245,13 @@ def unbroken(text: str) -> str:
     return "\n".join(lines)
 
 
-def missing_blocks(study: AnyStudy, paper: Paper) -> list[Block]:
+def missing_blocks(study: Study[Any], paper: Paper) -> list[Block]:
     """Return what isn't known, and which measurement would tell."""
     by_needs: dict[tuple[str, ...], list[str]] = {}
     idle = _idle(study)
     for result in study.results:
         needs = study.missing.get(result.key)
-        if needs and result.key not in idle and value_of(study, study.proposed, result) is None:
+        if needs and result.key not in idle and value_of(study.proposed, result) is None:
             by_needs.setdefault(needs, []).append(result.title)
     blocks: list[Block] = []
     for needs, titles in by_needs.items():
@@ -263,16 +261,16 @@ def missing_blocks(study: AnyStudy, paper: Paper) -> list[Block]:
     return [heading("What is missing", paper.margin), *blocks] if blocks else []
 
 
-def _idle(study: AnyStudy) -> tuple[str, ...]:
+def _idle(study: Study[Any]) -> tuple[str, ...]:
     """Return results that mean nothing on this car: it has no such part."""
-    if end_of(study) == "front":
+    if study.system is FRONT:
         bar = study.setup.evidence.get("front.spring.kind") == "torsion bar"
         return COILS if bar else ()
     return () if any(_has_bars(car) for car in (study.measured, study.proposed)) else OF_BARS
 
 
 def _has_bars(car: CarAnswers) -> bool:
-    return isinstance(car, RearCar) and car.leaf is not None and car.leaf.car.bars is not None
+    return isinstance(car, RearAnswers) and car.leaf is not None and car.leaf.car.bars is not None
 
 
 def _needed(key: str) -> str:

@@ -17,7 +17,8 @@ from app.paper.ink import GREY, MIDDLE, THICK, THIN, Ink, Place
 from app.paper.parts import heading
 from app.paper.sizes import Paper
 from app.sheet.plots import DASHES, Axis, axis_for
-from app.systems.rear.study import RearCar, RearStudy
+from app.systems.answers import Study
+from app.systems.rear.answers import RearAnswers
 
 HEIGHT: Final = 62.0  # with title and figures [mm]
 HEAD: Final = 6.0
@@ -56,7 +57,7 @@ class Picture:
     from_zero: bool = False
 
 
-def plot_blocks(study: RearStudy, paper: Paper, decimal: str) -> list[Block]:
+def plot_blocks(study: Study[RearAnswers], paper: Paper, decimal: str) -> list[Block]:
     """Return both plots beside each other, with what their lines are."""
     units = study.setup.units
     pictures = (load_picture(study, units), torque_picture(study, units))
@@ -76,7 +77,7 @@ def plot_blocks(study: RearStudy, paper: Paper, decimal: str) -> list[Block]:
     ]
 
 
-def _legend(study: RearStudy, paper: Paper) -> Block:
+def _legend(study: Study[RearAnswers], paper: Paper) -> Block:
     told: list[tuple[str, float, tuple[float, ...]]] = [("tips touching", THIN, ())]
     if any(car.leaf is not None and car.leaf.car.friction for car in (study.proposed,)):
         told.append(("with friction", THIN, DOTTED))
@@ -97,7 +98,7 @@ def _legend(study: RearStudy, paper: Paper) -> Block:
 # What they show
 
 
-def load_picture(study: RearStudy, units: Units) -> Picture:
+def load_picture(study: Study[RearAnswers], units: Units) -> Picture:
     """Return the load on one spring over its deflection from free."""
     long, force = shown("length", units), shown("force", units)
     title, across = f"Load on one spring, {force.unit}", f"deflection from free, {long.unit}"
@@ -118,7 +119,7 @@ def load_picture(study: RearStudy, units: Units) -> Picture:
     return Picture(title, across, tuple(lines), spots, from_zero=True)
 
 
-def _load_spots(car: RearCar, units: Units) -> Iterator[Spot]:
+def _load_spots(car: RearAnswers, units: Units) -> Iterator[Spot]:
     """Yield ride, full bump and where a helper touches, on the proposed curve."""
     leaf, static, curve = car.leaf, car.single.get("static_deflection"), car.curve
     if leaf is None or curve is None:
@@ -134,7 +135,7 @@ def _load_spots(car: RearCar, units: Units) -> Iterator[Spot]:
             yield Spot((at / long, load / force), words)
 
 
-def torque_picture(study: RearStudy, units: Units) -> Picture:
+def torque_picture(study: Study[RearAnswers], units: Units) -> Picture:
     """Return the couple on both seats over the axle's rotation."""
     torque = shown("torque", units)
     lines, spots = [], []
@@ -152,7 +153,7 @@ def torque_picture(study: RearStudy, units: Units) -> Picture:
     return Picture(title, "wind-up, °, + nose up", tuple(lines), tuple(spots))
 
 
-def _closing(car: RearCar, torque: float) -> Iterator[Spot]:
+def _closing(car: RearAnswers, torque: float) -> Iterator[Spot]:
     """Yield where traction bars touch, between full braking and full drive."""
     at, twist = car.single.get("bars_close_at"), car.twist
     if at is not None and twist is not None and twist.thrust[0] < at < twist.thrust[-1]:
@@ -160,7 +161,7 @@ def _closing(car: RearCar, torque: float) -> Iterator[Spot]:
         yield Spot((float(np.degrees(x)), y / torque), "bars touch")
 
 
-def _cars(study: RearStudy) -> tuple[tuple[RearCar, bool], ...]:
+def _cars(study: Study[RearAnswers]) -> tuple[tuple[RearAnswers, bool], ...]:
     if not study.changed:
         return ((study.measured, True),)
     return ((study.measured, False), (study.proposed, True))

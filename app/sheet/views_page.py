@@ -16,9 +16,11 @@ from app.paper.flow import Block
 from app.paper.ink import MIDDLE, THICK, THIN, Ink
 from app.paper.parts import heading
 from app.paper.sizes import Paper
-from app.systems.front.drawing.drawing import Options, Shown, front_drawings
+from app.systems.answers import Study
+from app.systems.front.drawing.drawing import front_drawings
 from app.systems.front.drawing.scene import whole_moves
-from app.systems.front.study import Study
+from app.systems.front.study import FrontAnswers
+from app.systems.shown import Options, Shown
 
 Size = tuple[float, float]  # of paper [mm]
 
@@ -60,7 +62,7 @@ class Plan:
         return self.front[0] + GAP + self.side_width + STRIP
 
 
-def drawings_of(study: Study, decimal: str) -> dict[View, Drawing]:
+def drawings_of(study: Study[FrontAnswers], decimal: str) -> dict[View, Drawing]:
     """Return the views of both cars at rest: both sides where they aren't alike."""
     lopsided = is_lopsided(study.setup)
     measured = study.measured.rest if study.changed else None
@@ -85,7 +87,7 @@ def is_lopsided(setup: Setup) -> bool:
     return any(key.startswith("front.right.") for key in (*setup.evidence, *moved))
 
 
-def _needs_top(study: Study) -> bool:
+def _needs_top(study: Study[FrontAnswers]) -> bool:
     """Tell whether the top view shows a move: one forward or sideways."""
     moves = whole_moves(study.setup, "left").values()
     return any(max(abs(x), abs(y)) >= LEAST_MOVE for x, y, _ in moves)
@@ -99,7 +101,9 @@ def _left_half(view: View, drawing: Drawing) -> Drawing:
     return replace(drawing, bounds=replace(own, left=-MIDDLE_IN, right=own.right - MIDDLE_IN))
 
 
-def views_block(study: Study, paper: Paper, room: float, table: float, decimal: str) -> list[Block]:
+def views_block(
+    study: Study[FrontAnswers], paper: Paper, room: float, table: float, decimal: str
+) -> list[Block]:
     """Return the views as large as they fit; on a page with a table so high if they can."""
     drawings = drawings_of(study, decimal)
     plan = _chosen(drawings, paper, room - heading("", 0.0).height, table, _needs_top(study))

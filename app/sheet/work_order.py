@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Final
+from typing import Any, Final
 
 from app.document.model import Setup
 from app.document.units import format_value
@@ -24,15 +24,16 @@ from app.paper.ink import GREY, MIDDLE, THICK, THIN, Ink
 from app.paper.parts import Column, heading, paragraph, row
 from app.paper.sizes import Paper
 from app.sheet.heads import BODY, FOOT
+from app.shop.jobs import jobs
 from app.shop.outcomes import Outcome, outcomes
-from app.shop.subject import AnyStudy, Subject, end_of
-from app.systems.answers import StudyAnswers
-from app.systems.front.shop.jobs import Job, jobs
-from app.systems.front.shop.targets import Target, settles_by, targets
-from app.systems.rear.shop.targets import rear_targets
-from app.systems.rear.study import RearStudy
-from app.systems.said import Sentence, sentences
-from app.systems.said import cautions as cautions_of
+from app.shop.subject import Subject
+from app.systems.answers import Study
+from app.systems.cautions import cautions_of
+from app.systems.jobs import Job
+from app.systems.rear.system import REAR
+from app.systems.sentence import Sentence
+from app.systems.sentences import sentences
+from app.systems.targets import Target, settles_by
 
 BOX: Final = 5.6  # side of a box to tick [mm]
 INDENT: Final = 16.5
@@ -75,7 +76,7 @@ def _particulars(setup: Setup, paper: Paper) -> list[Block]:
 
 
 def _work(subject: Subject, paper: Paper, decimal: str) -> list[Block]:
-    todo = jobs(subject.front, decimal, subject.rear)
+    todo = jobs(subject.studies, decimal)
     head = heading("Work to do", paper.margin, gap=2.5)
     if not todo:
         words = "No change is on: this sheet records the car as it was measured."
@@ -125,17 +126,14 @@ def _job_end(paper: Paper) -> Block:
 def _to_set(subject: Subject, paper: Paper, decimal: str) -> list[Block]:
     """Return the tables of what is set and read, with room for readings."""
     blocks: list[Block] = []
-    if subject.front is not None:
-        rows = targets(subject.front, decimal)
-        blocks += _readings("Set the alignment to", subject.front, rows, paper, decimal)
-    if subject.rear is not None:
-        rows = rear_targets(subject.rear, decimal)
-        blocks += _readings("Set and read at the rear", subject.rear, rows, paper, decimal)
+    for study in subject.studies:
+        title, rows = study.system.targets(study, decimal)
+        blocks += _readings(title, study, rows, paper, decimal)
     return blocks
 
 
 def _readings(
-    title: str, study: AnyStudy, rows: Sequence[Target], paper: Paper, decimal: str
+    title: str, study: Study[Any], rows: Sequence[Target], paper: Paper, decimal: str
 ) -> list[Block]:
     columns = _alignment_columns(paper)
     names = ("", "as found", "set to", "within", "left as built", "right as built")
@@ -204,7 +202,7 @@ def _figures(
         ink.write(column.x, baseline + index * 4.6, words, face, "right", column.width)
 
 
-def _standing(study: AnyStudy, decimal: str) -> str:
+def _standing(study: Study[Any], decimal: str) -> str:
     """Say at which height the figures hold."""
     by = settles_by(study)
     if by is None:
@@ -219,13 +217,13 @@ def _standing(study: AnyStudy, decimal: str) -> str:
     size = format_value(abs(by), "length", setup.units, decimal=decimal, places=places)
     way = "lower" if by > 0 else "higher"
     words = f"With the car on its wheels, settled: about {size} {way}"
-    return f"{words} at the {end_of(study)} than it was found."
+    return f"{words} at the {study.system.key} than it was found."
 
 
 # What it does
 
 
-Told = Sequence[tuple[AnyStudy, Sequence[Sentence]]]
+Told = Sequence[tuple[Study[Any], Sequence[Sentence]]]
 
 
 def _effects(
@@ -235,14 +233,14 @@ def _effects(
     blocks: list[Block] = []
     for study, sentences_of_it in told:
         title = "What it does" if study.changed else "What stands out"
-        where = f" at the {end_of(study)}" if subject.is_whole else ""
+        where = f" at the {study.system.key}" if subject.has_several else ""
         own = _what_it_does(study, paper, decimal, sentences_of_it, pressing)
         blocks += [heading(f"{title}{where}", paper.margin), *own] if own else []
     return blocks
 
 
 def _what_it_does(
-    study: AnyStudy, paper: Paper, decimal: str, told: Sequence[Sentence], pressing: bool
+    study: Study[Any], paper: Paper, decimal: str, told: Sequence[Sentence], pressing: bool
 ) -> list[Block]:
     """Return results before and after, and the sentences that say more; or only pressing ones."""
     table = outcomes(study, decimal) if study.changed else ()
@@ -254,10 +252,10 @@ def _what_it_does(
     return [*kept(blocks[: len(table)]), *blocks[len(table) :]]
 
 
-def _repeats(sentence: Sentence, study: StudyAnswers, table: Sequence[Outcome]) -> bool:
+def _repeats(sentence: Sentence, study: Study[Any], table: Sequence[Outcome]) -> bool:
     """Tell whether the table above it says a sentence already."""
     key, plain = sentence.result_key, sentence.severity == "plain"
-    if isinstance(study, RearStudy):
+    if study.system is REAR:
         limited = {outcome.key for outcome in table if outcome.past}
         return key in limited or (plain and key in {outcome.key for outcome in table})
     shown = {outcome.key for outcome in table} | ({"camber", "caster"} if table else set())
@@ -298,16 +296,9 @@ def _remark(setup: Setup, paper: Paper) -> list[Block]:
 # Cautions and signatures
 
 
-def _cautions(subject: Subject) -> list[str]:
-    """Return the cautions of both ends, each once; what holds for all of them comes last."""
-    told = [each for each in map(cautions_of, subject.studies) if each]
-    own = (caution for each in told for caution in each[:-1])
-    return list(dict.fromkeys([*own, *(each[-1] for each in told)]))
-
-
 def _before_you_start(subject: Subject, paper: Paper) -> list[Block]:
     """Return the cautions in a thick frame; they stay on one page."""
-    texts = _cautions(subject)
+    texts = cautions_of(subject.studies)
     if not texts:
         return []
     inner = paper.inner - 9.0

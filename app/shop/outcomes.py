@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Final
+from typing import Any, Final
 
-from app.systems.answers import StudyAnswers
+from app.systems.answers import Study
 from app.systems.both_cars import result_named, value_of
-from app.systems.front.shop.targets import settles_by
 from app.systems.limits import LimitReading, limit_readings
-from app.systems.rear.study import RearStudy
+from app.systems.rear.system import REAR
+from app.systems.targets import settles_by
 from app.words.results import (
     is_zero,
     limit_words,
@@ -52,19 +52,19 @@ class Outcome:
     past: bool = False  # a limit is not kept
 
 
-def outcomes(study: StudyAnswers, decimal: str = ".") -> tuple[Outcome, ...]:
+def outcomes(study: Study[Any], decimal: str = ".") -> tuple[Outcome, ...]:
     """Return the results that are asked about first, as far as they exist."""
     limits = {reading.result.key: reading for reading in limit_readings(study)}
     return tuple(_outcomes(study, limits, decimal))
 
 
 def _outcomes(
-    study: StudyAnswers, limits: dict[str, LimitReading], decimal: str
+    study: Study[Any], limits: dict[str, LimitReading], decimal: str
 ) -> Iterator[Outcome]:
     units = study.setup.units
-    asked = ASKED_REAR if isinstance(study, RearStudy) else ASKED
+    asked = ASKED_REAR if study.system is REAR else ASKED
     for result in filter(None, (result_named(study, key) for key in asked)):
-        before, after = (value_of(study, car, result) for car in (study.measured, study.proposed))
+        before, after = (value_of(car, result) for car in (study.measured, study.proposed))
         if before is None or after is None:
             continue
         numbers = [result_number(v, result, units, decimal=decimal) for v in (before, after)]
@@ -82,7 +82,7 @@ def _outcomes(
 
 
 def _meaning(
-    study: StudyAnswers, result: Result, words: tuple[str, str], before: float, after: float
+    study: Study[Any], result: Result, words: tuple[str, str], before: float, after: float
 ) -> str:
     if not any(words):
         return sign_words(after, result, study.setup.units)
@@ -92,16 +92,16 @@ def _meaning(
     return more if after > before else less
 
 
-def _limit(study: StudyAnswers, reading: LimitReading, decimal: str) -> str:
+def _limit(study: Study[Any], reading: LimitReading, decimal: str) -> str:
     words = limit_words(reading.limit, reading.result, study.setup.units, decimal=decimal)
     return f"past its limit: {words}" if reading.held is False else f"limit: {words}"
 
 
-def _height(study: StudyAnswers, decimal: str) -> Iterator[Outcome]:
+def _height(study: Study[Any], decimal: str) -> Iterator[Outcome]:
     by, result = settles_by(study), result_named(study, "settled_travel")
     if by is None or result is None:
         return
-    units, end = study.setup.units, "rear" if isinstance(study, RearStudy) else "front"
+    units, end = study.setup.units, "rear" if study.system is REAR else "front"
     size = result_text(abs(by), result, units, decimal=decimal)
     still = by == 0.0 or is_zero(by, result, units)
     after = "as it was" if still else f"{size} {'lower' if by > 0 else 'higher'}"

@@ -1,31 +1,24 @@
-"""What a sheet is about: the front of a car, its rear, or both. No Qt."""
+"""What a sheet is about: the systems of a car whose work goes on paper. No Qt."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from app.document.model import Setup
-from app.systems.front.study import Study
-from app.systems.rear.study import RearStudy
-
-AnyStudy = Study | RearStudy
+from app.systems.answers import Study
 
 
 @dataclass(frozen=True)
 class Subject:
     """The studies of one setup that go on paper; at least one of them."""
 
-    front: Study | None
-    rear: RearStudy | None = None
+    studies: tuple[Study[Any], ...]
 
     def __post_init__(self) -> None:
-        if self.front is None and self.rear is None:
-            raise ValueError("A sheet needs a front or a rear.")
-
-    @property
-    def studies(self) -> tuple[AnyStudy, ...]:
-        """What there is, the front first."""
-        return tuple(each for each in (self.front, self.rear) if each is not None)
+        if not self.studies:
+            raise ValueError("A sheet needs at least one system of the car.")
 
     @property
     def setup(self) -> Setup:
@@ -38,11 +31,15 @@ class Subject:
         return any(study.changed for study in self.studies)
 
     @property
-    def is_whole(self) -> bool:
-        """Whether both ends are there."""
-        return len(self.studies) == 2
+    def has_several(self) -> bool:
+        """Whether figures and sections must say which system they are of."""
+        return len(self.studies) > 1
 
 
-def end_of(study: AnyStudy) -> str:
-    """Return which end a study is of, "front" or "rear"."""
-    return "rear" if isinstance(study, RearStudy) else "front"
+def with_work(studies: Sequence[Study[Any]]) -> Subject:
+    """Return what the shop has work at; everything where it has none, or at everything.
+
+    Pages about what stays as it is would only bury the ones to work from.
+    """
+    worked = tuple(study.system.whole(study) for study in studies if study.changed)
+    return Subject(worked or tuple(study.system.whole(study) for study in studies))

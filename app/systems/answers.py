@@ -1,14 +1,42 @@
-"""What front and rear studies have in common: panels, curves, sheet and command line read these."""
+"""What the systems of the car answer, in one shape for panels, curves, sheet and commands."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from math import isfinite
-from typing import Protocol
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from math import isfinite, radians
+from typing import TYPE_CHECKING, Any, Final, Generic, Literal, Protocol, TypeVar
 
 from app.document.model import Setup
-from geometry.catalogue.front import Result
+from geometry.catalogue.result import Result
 from geometry.vectors import Array
+
+if TYPE_CHECKING:
+    from app.systems.system import System
+
+Driver = Literal["travel", "roll", "steer"]
+
+FURTHEST: Final = {"travel": 1000.0, "roll": radians(45.0), "steer": 500.0}
+"""What no car's suspension takes [mm, rad]: beyond it nothing is tried."""
+
+
+@dataclass(frozen=True)
+class Ranges:
+    """What is swept: travel and steer [mm], roll [rad], each as (from, to, number of poses)."""
+
+    travel: tuple[float, float, int] = (-80.0, 80.0, 61)
+    roll: tuple[float, float, int] = (-radians(6.0), radians(6.0), 41)
+    steer: tuple[float, float, int] = (-65.0, 65.0, 41)
+    window: float = 50.0
+
+
+@dataclass(frozen=True)
+class Pose:
+    """Where the car is shown: travel and steer [mm], roll [rad]; settled adds its own travel."""
+
+    travel: float = 0.0
+    roll: float = 0.0
+    steer: float = 0.0
 
 
 class Answered(Protocol):
@@ -32,7 +60,11 @@ class Answered(Protocol):
 
 
 class CarAnswers(Protocol):
-    """One car's answers."""
+    """One car's answers; `kind` is what is fitted."""
+
+    @property
+    def kind(self) -> str:
+        """What is fitted, in the words of the setup's own `kind`."""
 
     @property
     def rest(self) -> Answered:
@@ -58,33 +90,59 @@ class CarAnswers(Protocol):
     def single(self) -> Mapping[str, float]:
         """Results that exist once per car."""
 
-
-class StudyAnswers(Protocol):
-    """Both cars' answers."""
+    @property
+    def results(self) -> tuple[Result, ...]:
+        """The results that a car of this kind has."""
 
     @property
-    def setup(self) -> Setup:
-        """What was studied."""
+    def short(self) -> bool:
+        """Whether what only curves and pages need is left out, as while a hand moves."""
 
-    @property
-    def measured(self) -> CarAnswers:
-        """The car as measured."""
+    def at_pose(self, pose: Pose) -> Answered:
+        """Solve one pose.
 
-    @property
-    def proposed(self) -> CarAnswers:
-        """The car with the changes that are on."""
+        Raises
+        ------
+        GeometryError
+            The car can't take it; the error tells its two points and their distances.
+        """
+
+    def sweep_at(self, driver: Driver, values: Sequence[float], steer: float = 0.0) -> Answered:
+        """Solve exactly these travels or steers [mm] or rolls [rad], the rack held at `steer`."""
+
+
+Car = TypeVar("Car", bound=CarAnswers, covariant=True)
+
+
+@dataclass(frozen=True)
+class Study(Generic[Car]):
+    """A system of the car as measured and as proposed.
+
+    `measured` and `proposed` are the same object when no change that is on concerns the system.
+    `missing` gives, for each result that lacks data, the setup keys that it needs.
+    """
+
+    system: System[Any]
+    setup: Setup
+    ranges: Ranges
+    measured: Car
+    proposed: Car
+    missing: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     @property
     def results(self) -> tuple[Result, ...]:
-        """The results that this axle has."""
-
-    @property
-    def missing(self) -> Mapping[str, tuple[str, ...]]:
-        """The setup keys that results lack."""
+        """The results that the proposed car has."""
+        return self.proposed.results
 
     @property
     def changed(self) -> bool:
-        """Whether the proposal differs from the measured car."""
+        """Tell whether the proposal differs from the measured car."""
+        return self.proposed is not self.measured
+
+    @property
+    def short(self) -> bool:
+        """Tell whether the proposed car's answers are cut short, as while a hand moves."""
+        return self.proposed.short
 
 
 def value_at_rest(car: CarAnswers, result: Result, side: int = 0) -> float | None:

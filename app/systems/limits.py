@@ -9,13 +9,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from math import inf
-from typing import Literal
+from typing import Any, Literal
 
 import numpy as np
 
 from app.document.model import Limit
-from app.systems.answers import Answered, CarAnswers, StudyAnswers, value_at_rest, value_in
-from app.systems.rear.answers import RearStudy
+from app.systems.answers import Answered, CarAnswers, Study, value_at_rest, value_in
 from geometry.catalogue.front import JOINTS, Result
 
 Side = Literal["left", "right"]
@@ -60,10 +59,10 @@ class LimitReading:
         return None if self.proposed is None else _margin(self.limit, self.proposed.value)
 
 
-def limit_readings(study: StudyAnswers) -> tuple[LimitReading, ...]:
-    """Return every limit of the study's axle with its readings, in the order of the catalogue."""
-    axle = "rear" if isinstance(study, RearStudy) else "front"
-    limits = ((each, study.setup.limits.get(f"{axle}.{each.key}")) for each in study.results)
+def limit_readings(study: Study[Any]) -> tuple[LimitReading, ...]:
+    """Return every limit of the study's system with its readings, in the order of the catalogue."""
+    end = study.system.key
+    limits = ((each, study.setup.limits.get(f"{end}.{each.key}")) for each in study.results)
     return tuple(
         LimitReading(
             result,

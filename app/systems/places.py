@@ -6,9 +6,6 @@ from app.document.keys import left_of
 from app.document.model import Setup, Vec
 from app.document.moves import known_points
 from app.document.proposal import mirrored, point_in
-from app.systems.front.drawing import places as front_places
-from app.systems.front.study import Study
-from app.systems.rear.answers import RearStudy
 
 
 def measured_place(setup: Setup, key: str) -> Vec:
@@ -29,15 +26,6 @@ def is_there(setup: Setup, key: str) -> bool:
 def is_measured(setup: Setup, key: str) -> bool:
     """Tell whether a point was measured, on its own side or on the left."""
     return key in setup.evidence or left_of(key) in setup.evidence
-
-
-def proposed_places(study: Study | RearStudy) -> dict[str, Vec]:
-    """Return every point's place in the proposal at rest, by setup key, both sides."""
-    if isinstance(study, RearStudy):
-        from app.systems.rear.drawing import places as rear_places
-
-        return rear_places.proposed_places(study)
-    return front_places.proposed_places(study)
 
 
 def typed_step(text: str, number: float, there: float) -> float:

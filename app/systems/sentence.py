@@ -3,17 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Any, Literal
 
 from app.document.model import Units
 from app.document.naming import length_words
 from app.document.units import format_value
-from app.systems.answers import StudyAnswers, value_at_rest, value_in
-from app.systems.front.study import Study
-from app.systems.rear.answers import RearStudy
-from app.words.results import is_zero, result_text, sign_words
-from geometry.catalogue.front import BY_KEY, Result
-from geometry.catalogue.rear import REAR_RESULTS
+from app.systems.answers import Study, value_at_rest, value_in
+from app.systems.limits import LimitReading, Reading
+from app.words.results import is_zero, limit_named, result_text, sign_words
+from geometry.catalogue.result import Result
 
 Severity = Literal["plain", "watch", "wrong"]
 
@@ -29,9 +27,9 @@ class Sentence:
 
 @dataclass(frozen=True)
 class Teller:
-    """A study of either axle, and how its figures are said."""
+    """A study of a system, and how its figures are said."""
 
-    study: StudyAnswers
+    study: Study[Any]
     decimal: str = "."
 
     def result(self, key: str) -> Result:
@@ -118,23 +116,25 @@ class Teller:
         )
 
 
-@dataclass(frozen=True)
-class Telling(Teller):
-    """A study of the front."""
+def past_limit(tell: Teller, reading: LimitReading, now: Reading) -> Sentence:
+    """Tell of a limit that isn't kept."""
+    result = reading.result
+    most = limit_named(reading.limit, result, tell.units, decimal=tell.decimal)
+    value = tell.text(result.key, now.value)
+    return Sentence(
+        f"{result.title} is {value} {where_read(tell, now)}, past its {most}.".replace("  ", " "),
+        "wrong",
+        result.key,
+    )
 
-    study: Study
 
-    def result(self, key: str) -> Result:
-        """Return a result of the front."""
-        return BY_KEY[key]
-
-
-@dataclass(frozen=True)
-class RearTelling(Teller):
-    """A study of the rear."""
-
-    study: RearStudy
-
-    def result(self, key: str) -> Result:
-        """Return a result of the rear."""
-        return REAR_RESULTS[key]
+def where_read(tell: Teller, reading: Reading) -> str:
+    """Say where a value was read: "at 75 mm of rebound"."""
+    if reading.driver == "rest":
+        return "at the measured height"
+    if reading.driver == "settled":
+        return "once the car has settled"
+    if reading.driver == "steer":
+        return "on lock"
+    way = "bump" if reading.at > 0 else "rebound"
+    return f"at {tell.round_length(abs(reading.at))} of {way}"

@@ -18,7 +18,8 @@ from app.drawing.views import View
 from app.gestures.move_points import MovePoints
 from app.gestures.pose_car import PoseCar, within
 from app.session.session import Session
-from app.systems.front.study import Pose
+from app.systems.answers import Pose
+from app.systems.rear.system import REAR
 from app.words.limit_kinds import LIMIT_KINDS
 from tests.attack.failures import TooLong, cpu_limit, place_of
 from tests.attack.other_things import OtherThings
@@ -49,7 +50,7 @@ def wild_run(seed: int, number: int, moves: int) -> Tally:
     story = Story(f"run {seed}/{number} on {path.stem}", tally)
     session = Session(read_setup(path, limit_kinds=LIMIT_KINDS).setup)
     if number // len(CARS) % 2:
-        session.show_axle("rear")
+        session.show(REAR)
     run = WildRun(session, Random(f"{seed}/{number}"), story)
     with watched(story):
         try:

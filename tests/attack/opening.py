@@ -22,7 +22,7 @@ from app.desk.window import Window
 from app.document.faults import Fault
 from app.filing.asking import Answer, Asker
 from app.session.session import Session
-from app.systems.front.study import Pose
+from app.systems.answers import Pose
 from tests.attack.failures import ROOT, place_of
 from tests.attack.wild import Story, Tally, watched
 
@@ -114,8 +114,8 @@ def _open(window: Window, answers: Answers, path: Path) -> Opened:
 
 def _look_at(session: Session) -> None:
     """Show both ends, settled and not, in other units, and let the curves come."""
-    for axle in session.axles():
-        session.show_axle(axle)
+    for system in session.systems():
+        session.show(system)
         for pose in (Pose(30.0), Pose(-30.0, 0.05), Pose()):
             session.set_pose(pose)
             session.set_settles(not session.settles)

@@ -14,8 +14,10 @@ from app.document.quantities import QUANTITIES
 from app.gestures.move_points import MovePoints
 from app.gestures.target import with_target
 from app.session.session import Session
-from app.systems.front.study import Pose
-from app.systems.rear.display import RearDisplay
+from app.systems.answers import Pose
+from app.systems.front.system import FRONT
+from app.systems.rear.system import REAR
+from app.systems.shown import Overlay
 from tests.attack.shown import places
 from tests.attack.wild import Story
 
@@ -58,7 +60,7 @@ class OtherThings:
             self.chance.choice((0.0, self.chance.uniform(*run[:2]), run[0], run[1]))
             for run in (study.ranges.travel, study.ranges.roll, study.ranges.steer)
         )
-        if self.session.axle == "rear":
+        if self.session.system is REAR:
             steer = 0.0
         self.story.tell(f"pose travel {travel:.1f} roll {roll:.3f} steer {steer:.1f}")
         self.session.set_pose(Pose(travel, roll, steer))
@@ -133,7 +135,7 @@ class OtherThings:
 
     def _other_axle(self) -> None:
         self.story.tell("other axle")
-        self.session.show_axle("rear" if self.session.axle == "front" else "front")
+        self.session.show(REAR if self.session.system is FRONT else FRONT)
 
     def _other_units(self) -> None:
         self.story.tell("other units")
@@ -160,9 +162,9 @@ class OtherThings:
     def _display(self) -> None:
         mode = self.chance.choice((None, 0, 1))
         thrust = self.chance.choice((0.0, 1.0, -1.0, 0.5))
-        if self.session.axle == "rear":
+        if self.session.system is REAR:
             self.story.tell(f"show thrust {thrust} mode {mode}")
-            self.session.show_rear(RearDisplay(thrust, 3.0, mode, self.chance.uniform(0.0, 6.0)))
+            self.session.lay_over(Overlay(thrust, 3.0, mode, self.chance.uniform(0.0, 6.0)))
 
     def _a_change(self) -> int | None:
         count = len(self.session.setup.changes)

@@ -14,14 +14,14 @@ from typing import Final
 
 import numpy as np
 
-from app.board.axles import face_of
 from app.drawing.strokes import Drawing, Handle, Paper
 from app.drawing.views import View
 from app.panels.lists.result_rows import Row, lines_of, said_by, why_nothing
-from app.session.session import AnyStudy, AnySweep, Session
-from app.systems.front.study import study
-from app.systems.rear.study import rear_ranges, study_rear
-from app.systems.said import sentences
+from app.session.session import Session
+from app.systems.answers import Answered
+from app.systems.front.system import FRONT
+from app.systems.sentences import sentences
+from app.systems.shown import Options, Shown
 from geometry.errors import GeometryError
 
 NO_NUMBER: Final = re.compile(r"(?<![A-Za-z])[+−-]?(?:nan|inf)(?![A-Za-z])", re.IGNORECASE)
@@ -59,7 +59,7 @@ def wrong_words(session: Session) -> Iterator[str]:
     told = [session.problem_words]
     for line in lines_of(session, frozenset()):
         if isinstance(line, Row):
-            for side in (0, 1) if session.axle == "front" else (0,):
+            for side in (0, 1) if session.system is FRONT else (0,):
                 said = said_by(line, session, side)
                 told += [said.measured, said.proposed, said.moves, said.limit]
             told.append(why_nothing(line, session))
@@ -81,7 +81,10 @@ def places(session: Session) -> Places:
 
 def drawings(session: Session) -> dict[View, Drawing]:
     """Return what the board shows."""
-    return face_of(session.axle).drawings(session, "", ".") or {}
+    study, proposed = session.study, session.proposed
+    if study is None or proposed is None:
+        return {}
+    return study.system.drawings(Shown(study, proposed, session.measured), Options())
 
 
 def largest_step(before: Places, after: Places) -> tuple[float, str]:
@@ -100,15 +103,13 @@ def differs_from_fresh(session: Session) -> Iterator[str]:
     if shown is None:
         return
     try:
-        fresh: AnyStudy = (
-            study_rear(setup, rear_ranges(setup)) if session.axle == "rear" else study(setup)
-        )
+        fresh = session.system.study(setup)
     except GeometryError as error:
         yield f"a study solved anew is refused: {type(error).__name__}"
         return
     for run in ("rest", "travel", "roll"):
-        ours: AnySweep = getattr(shown.proposed, run)
-        theirs: AnySweep = getattr(fresh.proposed, run)
+        ours: Answered = getattr(shown.proposed, run)
+        theirs: Answered = getattr(fresh.proposed, run)
         there = ours.reached & theirs.reached
         if not np.array_equal(ours.reached, theirs.reached):
             yield f"{run}: other poses are reached"

@@ -13,7 +13,9 @@ from app.document.files import read_setup
 from app.drawing.views import View
 from app.gestures.move_points import MovePoints
 from app.session.session import Axle, Session
-from app.systems.front.study import Pose
+from app.systems.answers import Pose
+from app.systems.every import BY_KEY
+from app.systems.rear.system import REAR
 from app.words.limit_kinds import LIMIT_KINDS
 from tests.attack.drags import CARS, wild_run
 from tests.attack.nasty_files import NASTY
@@ -81,7 +83,7 @@ def test_a_drag_out_of_reach_in_a_pose_is_told_and_taken_back(
     travel: float,
 ) -> None:
     session = sample(car)
-    session.show_axle("rear")
+    session.show(REAR)
     session.set_active(None)
     session.set_settles(True)
     session.set_pose(Pose(travel))
@@ -109,7 +111,7 @@ def test_a_pose_of_roll_at_the_end_of_travel_is_shown_or_told(
     qtbot: QtBot, tmp_path: Path, name: str, travel: float, roll: float
 ) -> None:
     session = nasty(name, tmp_path)
-    session.show_axle("rear")
+    session.show(REAR)
     session.set_pose(Pose(travel, 0.0))
     session.set_pose(Pose(travel, roll))
     assert session.proposed is not None
@@ -123,7 +125,7 @@ def test_a_pose_of_roll_at_the_end_of_travel_is_shown_or_told(
 @pytest.mark.parametrize("car", [path.stem for path in CARS])
 def test_every_corner_of_the_poses_is_shown_or_told(qtbot: QtBot, car: str, axle: Axle) -> None:
     session, story = sample(car), Story(f"corners of {car}", Tally())
-    session.show_axle(axle)
+    session.show(BY_KEY[axle])
     assert session.study is not None
     ranges = session.study.ranges
     with watched(story):
@@ -139,7 +141,7 @@ def test_every_corner_of_the_poses_is_shown_or_told(qtbot: QtBot, car: str, axle
 
 def test_a_job_switched_off_takes_its_points_from_the_jobs_that_move_them(qtbot: QtBot) -> None:
     session = sample("small_saloon")
-    session.show_axle("rear")
+    session.show(REAR)
     bars = next(
         index
         for index, change in enumerate(session.setup.changes)

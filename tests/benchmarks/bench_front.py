@@ -19,7 +19,7 @@ import numpy as np
 
 from app.document.model import Change, FrozenMap
 from app.systems.front.inputs import measured_car
-from app.systems.front.study import measured_front, ranges_for, study
+from app.systems.front.system import FRONT, kept_front
 from geometry.front.parts import Corner, CornerPoints, bolt_up, measure_parts
 from geometry.front.reach import follow, survey
 from tests.helpers.front_rods import LOWER, RodCorner
@@ -62,16 +62,20 @@ def compare(name: str, values: Times, target: str) -> None:
 
 def studies(rounds: int) -> None:
     setup = front_setup(changes=(LOWERED,))
-    ranges = ranges_for(setup)
-    study(setup, ranges)
+    ranges = FRONT.ranges(setup)
+    FRONT.study(setup, ranges)
 
     def both() -> None:
-        measured_front.cache_clear()
-        study(setup, ranges)
+        kept_front.cache_clear()
+        FRONT.study(setup, ranges)
 
     report("full study, measured and proposed", timed(both, rounds), "target <= 6")
-    report("full study, proposed alone", timed(lambda: study(setup, ranges), rounds), "target <= 4")
-    short = timed(lambda: study(setup, ranges, short=True), rounds)
+    report(
+        "full study, proposed alone",
+        timed(lambda: FRONT.study(setup, ranges), rounds),
+        "target <= 4",
+    )
+    short = timed(lambda: FRONT.study(setup, ranges, short=True), rounds)
     report("study without roll and steer (while dragging)", short)
 
 

@@ -12,8 +12,11 @@ from pathlib import Path
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
 from app.drawing.views import View
-from app.systems.front.drawing.drawing import Shown, front_drawing, front_drawings
-from app.systems.front.study import Pose, at_pose, study
+from app.systems.answers import Pose
+from app.systems.front.drawing.drawing import front_drawing, front_drawings
+from app.systems.front.study import at_pose
+from app.systems.front.system import FRONT
+from app.systems.shown import Shown
 from tests.helpers.sheets import printed, sample
 
 
@@ -28,7 +31,7 @@ def report(name: str, work: Callable[[], object], rounds: int) -> None:
 
 def main() -> None:
     setup = sample("small_saloon")
-    done = study(setup)
+    done = FRONT.study(setup)
     pose = Pose(travel=20.0, roll=0.03, steer=10.0)
     shown = Shown(done, at_pose(done.proposed.front, pose), at_pose(done.measured.front, pose))
     report("all views", lambda: front_drawings(shown), 300)

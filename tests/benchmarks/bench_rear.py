@@ -13,7 +13,7 @@ from dataclasses import replace
 from app.document.files import read_setup
 from app.document.model import Setup
 from app.document.samples import sample_paths
-from app.systems.rear.study import measured_rear, study_rear
+from app.systems.rear.system import REAR, kept_rear
 from app.words.limit_kinds import LIMIT_KINDS
 
 CASES = (
@@ -33,8 +33,8 @@ def setup_with(name: str, change: str) -> Setup:
 
 
 def both(setup: Setup) -> None:
-    measured_rear.cache_clear()
-    study_rear(setup)
+    kept_rear.cache_clear()
+    REAR.study(setup)
 
 
 def best(work: Callable[[], object], rounds: int = 20) -> float:
@@ -44,8 +44,8 @@ def best(work: Callable[[], object], rounds: int = 20) -> float:
 def main() -> None:
     for name, change in CASES:
         setup = setup_with(name, change)
-        study_rear(setup)
-        one, two = best(lambda s=setup: study_rear(s)), best(lambda s=setup: both(s))  # type: ignore[misc]
+        REAR.study(setup)
+        one, two = best(lambda s=setup: REAR.study(s)), best(lambda s=setup: both(s))  # type: ignore[misc]
         print(
             f"{name:18s} {change:32s} proposal {one:6.2f} ms, with the measured car {two:6.2f} ms"
         )

@@ -18,8 +18,10 @@ from app.document.proposal import point_in
 from app.drawing.strokes import Handle
 from app.drawing.views import View
 from app.session.session import Session
-from app.systems.front.study import Pose
+from app.systems.answers import Pose
+from app.systems.front.system import FRONT
 from app.systems.places import proposed_places
+from app.systems.rear.system import REAR
 from tests.helpers.front_setups import front_setup
 from tests.helpers.rear_setups import ONTO_LINKS, leaf_car, link_car
 
@@ -32,7 +34,7 @@ RIGHT_DAMPER = "rear.right.damper_axle"
 
 def opened(qtbot: QtBot, setup: Setup) -> tuple[Session, Board]:
     session = Session(setup)
-    session.show_axle("rear")
+    session.show(REAR)
     board = Board(session, QWidget())
     qtbot.addWidget(board)
     board.resize(1200, 860)
@@ -86,7 +88,7 @@ def test_the_rear_shows_its_side_view_first_and_the_front_comes_back_as_it_was(
     assert side.width() > 1.4 * front.width()
     assert side.mapTo(board, QPoint()).x() < front.mapTo(board, QPoint()).x()
     assert side.title == "Rear, side view"
-    session.show_axle("front")
+    session.show(FRONT)
     QApplication.processEvents()
     assert front.mapTo(board, QPoint()).x() < side.mapTo(board, QPoint()).x()
     assert front.title == "Front view"

@@ -22,6 +22,7 @@ from app.panels.bench.pack_page import PackPage
 from app.panels.bench.pack_table import NAMES
 from app.panels.lists.points import PointsPanel
 from app.session.session import Session
+from app.systems.rear.system import REAR
 from tests.helpers.panel_windows import SALOON, double_click, saloon_session, shown, type_into
 
 pytestmark = pytest.mark.gui
@@ -129,7 +130,7 @@ def test_the_point_editor_asks_too(qtbot: QtBot, session: Session, said: list[st
 
 def test_a_leaf_far_too_thick_is_taken_and_asked_about(qtbot: QtBot) -> None:
     session = saloon_session(None)
-    session.show_axle("rear")
+    session.show(REAR)
     words: list[str] = []
     session.said.connect(words.append)
     page = PackPage(session)
@@ -236,7 +237,7 @@ def test_a_change_and_a_rears_value_lead_to_where_they_are_corrected(
     assert window.statusBar().currentMessage().startswith("Change 4 is chosen for it: Spring rate")
     window.doubts.list.setCurrentRow(1)
     QTest.keyClick(window.doubts.list, Qt.Key.Key_Return)
-    assert window.session.axle == "rear"
+    assert window.session.system is REAR
     assert "corrected in the file itself, line 137" in window.statusBar().currentMessage()
 
 
@@ -288,7 +289,7 @@ def test_switching_on_what_cannot_be_built_names_the_likely_cause_first(
     path = tmp_path / "soft.toml"
     path.write_text(SALOON.read_text().replace("modulus = 206000.0", "modulus = 206"))
     assert window.filing.read(path)
-    window.session.show_axle("rear")
+    window.session.show(REAR)
     changed = switch_change(window.session.setup, 6, True)  # a leaf out
     window.session.commit(changed, "switch on")
     message = window.statusBar().currentMessage()

@@ -26,7 +26,7 @@ from app.panels.quiet_line import QuietLine
 from app.qt.tips import tip
 from app.session.session import Session
 from app.sheet.pdf import write_sheet
-from app.systems.front.study import study
+from app.systems.front.system import FRONT
 from app.words.limit_kinds import LIMIT_KINDS
 
 pytestmark = pytest.mark.gui
@@ -99,8 +99,8 @@ def test_a_tip_shows_every_letter_and_line(qapp: QApplication) -> None:
 def test_what_acts_on_a_terminal_is_a_sign_on_paper_and_in_pictures(
     tmp_path: Path, sample: Setup, qapp: QApplication
 ) -> None:
-    answers = study(marked(sample, ACTING))
-    write_sheet(answers, tmp_path / "sheet.pdf", "a4")
+    answers = FRONT.study(marked(sample, ACTING))
+    write_sheet([answers], tmp_path / "sheet.pdf", "a4")
     reader = PdfReader(tmp_path / "sheet.pdf")
     text = "\n".join(page.extract_text() for page in reader.pages)
     assert "Saved" in text

@@ -25,6 +25,7 @@ from app.filing.asking import Answer
 from app.filing.keeper import Keeper
 from app.panels.lists.results import ResultsPanel
 from app.session.session import Session
+from app.systems.rear.system import REAR
 from app.words.limit_kinds import LIMIT_KINDS
 from tests.helpers.hands import Hand
 from tests.helpers.panel_windows import shown
@@ -71,7 +72,7 @@ def test_a_change_over_to_the_rear_puts_back_what_is_held(session: Session, hand
     before = session.setup
     hand.press(UPPER)
     hand.move(0.0, 20.0)
-    session.show_axle("rear")
+    session.show(REAR)
     hand.move(200.0, 50.0)
     hand.let_go()
     assert session.setup == before

@@ -6,9 +6,12 @@ import csv
 import xml.etree.ElementTree as ElementTree
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
+
+from app.systems.rear.system import REAR
 
 pytest.importorskip("PySide6")
 
@@ -26,9 +29,8 @@ from app.export import (
     write_points,
     write_results,
 )
-from app.systems.front.study import Study, study
-from app.systems.rear.answers import RearStudy
-from app.systems.rear.study import study_rear
+from app.systems.answers import Study
+from app.systems.front.system import FRONT
 from tests.helpers.sheets import sample
 
 pytestmark = [pytest.mark.gui, pytest.mark.usefixtures("qapp")]
@@ -51,12 +53,12 @@ def ink(path: Path) -> float:
 @pytest.mark.parametrize("palette", ["print", "light"])
 def test_a_drawing_is_a_picture_of_three_views(palette: str, tmp_path: Path) -> None:
     path = tmp_path / "front.png"
-    write_drawing(study(sample("small_saloon")), path, palette=palette)
+    write_drawing(FRONT.study(sample("small_saloon")), path, palette=palette)
     assert 0.003 < ink(path) < 0.2
 
 
 def test_one_view_alone_is_smaller_than_all(tmp_path: Path) -> None:
-    done = study(sample("small_saloon"))
+    done = FRONT.study(sample("small_saloon"))
     sizes = {}
     for name, view in (("all", None), ("side", View.SIDE)):
         write_drawing(done, tmp_path / f"{name}.png", view=view)
@@ -67,7 +69,7 @@ def test_one_view_alone_is_smaller_than_all(tmp_path: Path) -> None:
 
 def test_an_svg_keeps_its_words_as_words(tmp_path: Path) -> None:
     path = tmp_path / "front.svg"
-    write_drawing(study(sample("small_saloon")), path)
+    write_drawing(FRONT.study(sample("small_saloon")), path)
     words = " ".join(ElementTree.parse(path).getroot().itertext())
     for text in ("22 lower", "roll centre 119 mm", "Ferncote Linnet 1500"):
         assert text in words
@@ -77,14 +79,14 @@ def test_an_svg_keeps_its_words_as_words(tmp_path: Path) -> None:
 @pytest.mark.parametrize("ending", ["png", "svg"])
 def test_curves_are_a_picture(ending: str, tmp_path: Path) -> None:
     path = tmp_path / f"curves.{ending}"
-    write_curves(study(sample("inch_sedan")), path, keys=("camber", "bump_steer"))
+    write_curves(FRONT.study(sample("inch_sedan")), path, keys=("camber", "bump_steer"))
     assert path.stat().st_size > 2000
 
 
 @pytest.mark.parametrize("name", ["small_saloon", "inch_sedan", "hillclimb_special"])
 def test_the_table_of_points_is_in_the_files_units(name: str, tmp_path: Path) -> None:
     setup = sample(name)
-    write_points(study(setup), tmp_path / "points.csv")
+    write_points(FRONT.study(setup), tmp_path / "points.csv")
     rows = table(tmp_path / "points.csv")
     assert {row["key"] for row in rows} == points(setup)
     for row in rows:
@@ -99,13 +101,13 @@ def points(setup: Setup) -> set[str]:
 
 
 def test_a_moved_point_is_proposed_where_the_change_puts_it(tmp_path: Path) -> None:
-    write_points(study(sample("small_saloon")), tmp_path / "points.csv")
+    write_points(FRONT.study(sample("small_saloon")), tmp_path / "points.csv")
     row = next(r for r in table(tmp_path / "points.csv") if r["key"] == "front.upper_front")
     assert float(row["proposed Z [mm]"]) - float(row["measured Z [mm]"]) == pytest.approx(-22.0)
 
 
 def test_the_results_are_both_cars_values(tmp_path: Path) -> None:
-    write_results(study(sample("small_saloon")), tmp_path / "results.csv")
+    write_results(FRONT.study(sample("small_saloon")), tmp_path / "results.csv")
     rows = {row["key"]: row for row in table(tmp_path / "results.csv")}
     assert rows["camber"]["measured left"] == "0.5"  # as the file gives it
     assert rows["camber"]["unit"] == "°"
@@ -116,7 +118,7 @@ def test_the_results_are_both_cars_values(tmp_path: Path) -> None:
 @pytest.mark.parametrize(("over", "count"), [("travel", 61), ("roll", 41), ("steer", 41)])
 def test_curves_are_a_table_with_a_row_a_step(over: str, count: int, tmp_path: Path) -> None:
     path = tmp_path / "curves.csv"
-    write_curve_table(study(sample("inch_sedan")), path, over)  # type: ignore[arg-type]
+    write_curve_table(FRONT.study(sample("inch_sedan")), path, over)  # type: ignore[arg-type]
     rows = table(path)
     assert len(rows) == count
     driver = f"{over} [{'°' if over == 'roll' else 'in'}]"
@@ -125,7 +127,7 @@ def test_curves_are_a_table_with_a_row_a_step(over: str, count: int, tmp_path: P
 
 
 def test_a_picture_that_cant_be_written_leaves_nothing(tmp_path: Path) -> None:
-    done = study(sample("small_saloon"))
+    done = FRONT.study(sample("small_saloon"))
     for name in ("there.png", "there.svg", "there.csv"):
         place = tmp_path / name
         place.mkdir()
@@ -142,9 +144,9 @@ def test_a_picture_that_cant_be_written_leaves_nothing(tmp_path: Path) -> None:
 NASTY = "Tern\x1b[2J\x00\x07 \u202elinnet\ufffe <b>&\n1600"
 
 
-@pytest.mark.parametrize("solve", [study, study_rear])
+@pytest.mark.parametrize("solve", [FRONT.study, REAR.study])
 def test_names_with_control_characters_give_well_formed_pictures(
-    solve: Callable[[Setup], Study | RearStudy], tmp_path: Path
+    solve: Callable[[Setup], Study[Any]], tmp_path: Path
 ) -> None:
     setup = set_title(sample("small_saloon"), NASTY)
     for index in range(len(setup.changes)):

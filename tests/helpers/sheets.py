@@ -5,10 +5,12 @@ from __future__ import annotations
 import re
 import shutil
 import subprocess
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from importlib.resources import as_file, files
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -17,8 +19,9 @@ from numpy.typing import NDArray
 from app.document.files import read_setup
 from app.document.model import Change, FrozenMap, Setup
 from app.sheet.pdf import write_sheet
-from app.systems.front.study import Study, has_front, study
-from app.systems.rear.study import RearStudy, has_rear, study_rear
+from app.systems.answers import Study
+from app.systems.every import given
+from app.systems.front.system import FRONT
 from app.words.limit_kinds import LIMIT_KINDS
 
 SAMPLES = ("small_saloon", "inch_sedan", "torsion_coupe", "hillclimb_special")
@@ -91,23 +94,24 @@ def bare() -> Setup:
 
 def printed(setup: Setup, path: Path, paper: str = "a4", decimal: str = ".") -> Path:
     """Print the front's sheet."""
-    return _written(study(setup), None, path, paper, decimal)
+    return _written([FRONT.study(setup)], path, paper, decimal)
 
 
 def printed_whole(setup: Setup, path: Path, paper: str = "a4", decimal: str = ".") -> Path:
     """Print the sheet of all that a setup gives."""
-    front = study(setup) if has_front(setup) else None
-    return _written(front, study_rear(setup) if has_rear(setup) else None, path, paper, decimal)
+    return _written([system.study(setup) for system in given(setup)], path, paper, decimal)
 
 
 def _written(
-    front: Study | None, rear: RearStudy | None, path: Path, paper: str, decimal: str
+    studies: Sequence[Study[Any]],
+    path: Path,
+    paper: str,
+    decimal: str,
 ) -> Path:
     write_sheet(
-        front,
+        studies,
         path,
         paper,  # type: ignore[arg-type]
-        rear=rear,
         today=TODAY,
         source="car.toml",
         decimal=decimal,

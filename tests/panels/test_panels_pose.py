@@ -11,7 +11,7 @@ from pytestqt.qtbot import QtBot
 
 from app.panels.strip import PoseStrip
 from app.session.session import Session
-from app.systems.front.study import Pose
+from app.systems.answers import Pose
 from tests.helpers.panel_windows import CONTROL, LEFT, NONE, saloon, saloon_session, shown
 
 pytestmark = pytest.mark.gui

@@ -16,8 +16,11 @@ from app.document.samples import sample_paths
 from app.drawing.views import View
 from app.gestures.move_points import MovePoints
 from app.session.session import Session
-from app.systems.front.study import Pose, study
+from app.systems.answers import Pose
+from app.systems.every import BY_KEY
+from app.systems.front.system import FRONT
 from app.systems.pose import posed_car, posed_cars
+from app.systems.rear.system import REAR
 from app.words.limit_kinds import LIMIT_KINDS
 from geometry.errors import GeometryError
 from geometry.rear_errors import ShackleOutOfReach
@@ -38,7 +41,7 @@ FAR = {  # sample, axle, pose out of reach, words of the two points
 
 def session_of(sample: str, axle: str) -> Session:
     session = Session(read_setup(SAMPLES[sample], limit_kinds=LIMIT_KINDS).setup)
-    session.show_axle(axle)  # type: ignore[arg-type]
+    session.show(BY_KEY[axle])
     return session
 
 
@@ -63,7 +66,7 @@ UNITS_OF_STEPS = {
     "toggle": lambda s: s.commit(switch_change(s.setup, 0, not s.setup.changes[0].on), "toggle"),
     "settle": lambda s: s.set_settles(not s.settles),
     "units": lambda s: s.set_units("in"),
-    "change over": lambda s: (s.show_axle("front"), s.show_axle("rear")),
+    "change over": lambda s: (s.show(FRONT), s.show(REAR)),
     "cancel": lambda s: s.cancel(),
 }
 
@@ -125,7 +128,7 @@ def test_a_lean_out_of_reach_names_the_travel_of_the_side_that_ends(
 ) -> None:
     """It is the axle's, and the spring base's half times sin(roll) more."""
     session = session_of("small_saloon", "rear")
-    answers = session.rear_study()
+    answers = session.study_of(REAR)
     assert answers is not None
     leaf = answers.proposed.leaf
     assert leaf is not None
@@ -157,7 +160,7 @@ def test_settled_and_travelled_out_of_reach_in_a_drag_the_points_go_back(qapp: o
 def test_a_measured_car_that_cannot_be_there_is_left_out(qapp: object) -> None:
     """The proposal can go where the measured car can't: it is shown alone."""
     session = session_of("small_saloon", "front")
-    answers = study(session.setup)
+    answers = FRONT.study(session.setup)
     low = float(answers.measured.travel.at[0])
     for travel in range(int(low), -400, -5):
         pose = Pose(float(travel))

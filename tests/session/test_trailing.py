@@ -19,8 +19,9 @@ from app.paint.palette import LIGHT
 from app.paint.pens import Pens
 from app.paint.stamps import Stamps
 from app.session.session import Session
-from app.systems.front.drawing.drawing import Shown, front_drawings
-from app.systems.front.study import study
+from app.systems.front.drawing.drawing import front_drawings
+from app.systems.front.system import FRONT
+from app.systems.shown import Shown
 from app.words.limit_kinds import LIMIT_KINDS
 
 pytestmark = pytest.mark.gui
@@ -37,7 +38,7 @@ def lowered(setup, by: float):
 
 
 def drawing(setup):
-    found = study(setup)
+    found = FRONT.study(setup)
     return front_drawings(Shown(found, found.proposed.rest, found.measured.rest))[View.FRONT]
 
 
@@ -63,7 +64,7 @@ def test_a_drag_that_rests_comes_to_the_whole_study_of_its_setup(qtbot: QtBot) -
     assert session.study.short
     with qtbot.waitSignal(session.study_completed, timeout=2000):
         pass
-    whole = study(session.setup)
+    whole = FRONT.study(session.setup)
     for sweep in ("travel", "roll", "steer"):
         camber = getattr(session.study.proposed, sweep).values["camber"]
         assert camber == pytest.approx(getattr(whole.proposed, sweep).values["camber"], abs=1e-9)

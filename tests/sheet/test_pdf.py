@@ -12,7 +12,7 @@ from pypdf import PdfReader
 
 from app.document.model import Setup
 from app.sheet.pdf import write_sheet
-from app.systems.front.study import study
+from app.systems.front.system import FRONT
 from tests.helpers.sheets import (
     SAMPLES,
     TODAY,
@@ -230,25 +230,25 @@ def test_a_date_in_the_setup_goes_before_todays(tmp_path: Path) -> None:
 
 
 def test_a_file_that_cant_be_written_is_left_as_it_was(tmp_path: Path) -> None:
-    done = study(sample("small_saloon"))
+    done = FRONT.study(sample("small_saloon"))
     with pytest.raises(FileNotFoundError, match="nowhere"):
-        write_sheet(done, tmp_path / "nowhere" / "sheet.pdf", today=TODAY)
+        write_sheet([done], tmp_path / "nowhere" / "sheet.pdf", today=TODAY)
     path = tmp_path / "sheet.pdf"
     path.mkdir()
     with pytest.raises(OSError, match=r"sheet\.pdf"):
-        write_sheet(done, path, today=TODAY)
+        write_sheet([done], path, today=TODAY)
     assert path.is_dir()
     assert list(tmp_path.iterdir()) == [path]
 
 
 def test_a_sheet_takes_less_than_a_second(tmp_path: Path) -> None:
-    done = study(with_all_on(sample("small_saloon")))
-    write_sheet(done, tmp_path / "warm.pdf", today=TODAY)
+    done = FRONT.study(with_all_on(sample("small_saloon")))
+    write_sheet([done], tmp_path / "warm.pdf", today=TODAY)
     best = min(timed(done, tmp_path / "sheet.pdf") for _ in range(3))
     assert best < 1.0
 
 
 def timed(done: object, path: Path) -> float:
     start = time.perf_counter()
-    write_sheet(done, path, today=TODAY)  # type: ignore[arg-type]
+    write_sheet([done], path, today=TODAY)  # type: ignore[arg-type]
     return time.perf_counter() - start

@@ -13,7 +13,7 @@ from pytestqt.qtbot import QtBot
 
 from app.paper.sizes import A4, LETTER, remember_paper, usual_paper
 from app.sheet.preview import open_preview
-from app.systems.front.study import study
+from app.systems.front.system import FRONT
 from tests.helpers.sheets import TODAY, sample
 
 pytestmark = pytest.mark.gui
@@ -27,7 +27,7 @@ def own_settings(tmp_path: Path) -> None:
 
 
 def test_the_preview_shows_every_page(qtbot: QtBot) -> None:
-    dialog = open_preview(None, study(sample("small_saloon")), today=TODAY)
+    dialog = open_preview(None, [FRONT.study(sample("small_saloon"))], today=TODAY)
     qtbot.addWidget(dialog)
     with qtbot.waitExposed(dialog, timeout=20_000):
         dialog.show()
@@ -38,7 +38,7 @@ def test_the_preview_shows_every_page(qtbot: QtBot) -> None:
 
 def test_paper_chosen_in_the_preview_is_remembered(qtbot: QtBot, tmp_path: Path) -> None:
     remember_paper(A4)
-    dialog = open_preview(None, study(sample("inch_sedan")), today=TODAY)
+    dialog = open_preview(None, [FRONT.study(sample("inch_sedan"))], today=TODAY)
     qtbot.addWidget(dialog)
     printer = dialog.printer()
     printer.setPageSize(QPageSize(QPageSize.PageSizeId.Letter))

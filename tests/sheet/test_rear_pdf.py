@@ -15,8 +15,8 @@ from pypdf import PdfReader
 from app.document.model import Setup, Vec
 from app.sheet.pages import setup_sheet
 from app.sheet.pdf import write_sheet
-from app.systems.front.study import study
-from app.systems.rear.study import study_rear
+from app.systems.front.system import FRONT
+from app.systems.rear.system import REAR
 from tests.helpers.rear_sheets import back_on_leaves, leaf_rear, longer_links, rear_setups
 from tests.helpers.sheets import (
     TODAY,
@@ -126,16 +126,16 @@ def test_the_cautions_for_springs_are_there(words: str, tmp_path: Path) -> None:
 
 def test_only_the_end_with_work_is_printed_and_both_where_both_have_it(tmp_path: Path) -> None:
     setup = sample("small_saloon")
-    alone = setup_sheet(study(setup)).pages
-    whole = setup_sheet(study(setup), rear=study_rear(setup)).pages
+    alone = setup_sheet([FRONT.study(setup)]).pages
+    whole = setup_sheet([FRONT.study(setup), REAR.study(setup)]).pages
     assert [name for name, _ in whole] == [name for name, _ in alone]
     assert "Set and read at the rear" not in text_of(setup, tmp_path)
     both = with_all_on(setup)
-    names = [name for name, _ in setup_sheet(study(both), rear=study_rear(both)).pages]
+    names = [name for name, _ in setup_sheet([FRONT.study(both), REAR.study(both)]).pages]
     assert any(name.startswith("Front") for name in names)
     assert any(name.startswith("Rear") for name in names)
     none = setup.having(changes=())
-    pages = setup_sheet(study(none), rear=study_rear(none)).pages
+    pages = setup_sheet([FRONT.study(none), REAR.study(none)]).pages
     assert len(pages) > len(alone)
 
 
@@ -256,11 +256,11 @@ def dark_runs(line: np.ndarray) -> list[int]:
 
 def test_a_sheet_of_both_ends_takes_less_than_a_second(tmp_path: Path) -> None:
     setup = with_all_on(sample("small_saloon"))
-    front, rear = study(setup), study_rear(setup)
+    front, rear = FRONT.study(setup), REAR.study(setup)
     best = 9.9
     for _ in range(3):
         start = time.perf_counter()
-        write_sheet(front, tmp_path / "sheet.pdf", rear=rear, today=TODAY)
+        write_sheet([front, rear], tmp_path / "sheet.pdf", today=TODAY)
         best = min(best, time.perf_counter() - start)
     assert best < 1.0
 
@@ -273,4 +273,4 @@ def test_double_letters_are_found_in_a_search(tmp_path: Path) -> None:
 
 def test_a_sheet_of_nothing_is_refused() -> None:
     with pytest.raises(ValueError, match="needs a front or a rear"):
-        setup_sheet(None)
+        setup_sheet([])

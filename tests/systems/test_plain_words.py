@@ -10,8 +10,9 @@ from app.document.edits import add_change, set_evidence, set_limit, switch_chang
 from app.document.files import read_setup
 from app.document.model import Change, Limit
 from app.document.samples import sample_paths
-from app.systems.front.study import study
-from app.systems.said import cautions, sentences
+from app.systems.cautions import cautions
+from app.systems.front.system import FRONT
+from app.systems.sentences import sentences
 from app.words.limit_kinds import LIMIT_KINDS
 from geometry.catalogue.front import BY_KEY
 from tests.systems.test_samples import proposals
@@ -23,7 +24,7 @@ every_sample = pytest.mark.parametrize("name", SETUPS)
 
 def said(setup, key, decimal="."):
     """Return what is said of one result."""
-    return [s.text for s in sentences(study(setup), decimal) if s.result_key == key]
+    return [s.text for s in sentences(FRONT.study(setup), decimal) if s.result_key == key]
 
 
 def only(setup, *changes):
@@ -39,7 +40,7 @@ def numbers(text):
 def test_sentences_are_whole_and_pressing_ones_come_first(name):
     order = {"wrong": 0, "watch": 1, "plain": 2}
     for setup in proposals(SETUPS[name]):
-        told = sentences(study(setup))
+        told = sentences(FRONT.study(setup))
         ranks = [order[sentence.severity] for sentence in told]
         assert ranks == sorted(ranks)
         for sentence in told:
@@ -51,14 +52,14 @@ def test_sentences_are_whole_and_pressing_ones_come_first(name):
 @every_sample
 def test_nothing_says_that_a_car_is_safe(name):
     for setup in proposals(SETUPS[name]):
-        answers = study(setup)
+        answers = FRONT.study(setup)
         words = " ".join([*cautions(answers), *(s.text for s in sentences(answers))])
         assert not re.search(r"\bsafe\b|\bsafely\b|roadworthy", words)
 
 
 def test_camber_gain_is_told_over_an_inch_of_bump_with_what_it_does():
     (text,) = said(SALOON, "camber_gain")
-    answers = study(SALOON)
+    answers = FRONT.study(SALOON)
     gains = [
         degrees(float(car.rest.values["camber_gain"][0, 0])) * 25.0
         for car in (answers.measured, answers.proposed)
@@ -78,7 +79,7 @@ def test_raising_the_pivots_instead_makes_the_tyre_lean_more_in_roll():
 
 def test_the_height_it_settles_to_names_the_reason():
     (text,) = said(SALOON, "settled_travel")
-    settled = study(SALOON).proposed.single["settled_travel"]
+    settled = FRONT.study(SALOON).proposed.single["settled_travel"]
     assert text.startswith(
         "With the same springs the car sits 24 mm lower at the front: the spring stands on the "
         "upper arm."
@@ -100,7 +101,7 @@ def test_another_spring_is_not_called_the_same_spring():
 
 
 def test_bump_steer_past_its_limit_is_wrong():
-    told = [s for s in sentences(study(SALOON)) if s.result_key == "bump_steer_range"]
+    told = [s for s in sentences(FRONT.study(SALOON)) if s.result_key == "bump_steer_range"]
     assert [s.severity for s in told] == ["wrong"]
     assert told[0].text == (
         "Bump steer over ±50 mm grows from 0.15° to 0.32°, past its limit of 0.25°."
@@ -109,7 +110,7 @@ def test_bump_steer_past_its_limit_is_wrong():
 
 def test_bump_steer_inside_its_limit_is_plain():
     wider = set_limit(SALOON, "front.bump_steer_range", Limit(maximum=radians(1.0), kind="angle"))
-    told = [s for s in sentences(study(wider)) if s.result_key == "bump_steer_range"]
+    told = [s for s in sentences(FRONT.study(wider)) if s.result_key == "bump_steer_range"]
     assert [s.severity for s in told] == ["plain"]
     assert "inside its limit of 1.00°" in told[0].text
 
@@ -122,7 +123,7 @@ def test_a_joint_near_its_limit_is_told_with_where():
 
 def test_a_joint_past_its_limit_binds():
     tight = set_limit(SALOON, "front.upper_ball_swing", Limit(maximum=radians(20.0), kind="angle"))
-    told = [s for s in sentences(study(tight)) if s.result_key == "upper_ball_swing"]
+    told = [s for s in sentences(FRONT.study(tight)) if s.result_key == "upper_ball_swing"]
     assert [s.severity for s in told] == ["wrong"]
     assert "binds" in told[0].text
 
@@ -139,7 +140,9 @@ def test_a_joint_without_a_limit_that_swings_further_is_to_be_tried():
 def test_any_other_limit_that_is_passed_is_named():
     tight = set_limit(SALOON, "front.camber", Limit(radians(-1.0), radians(0.6), "angle"))
     told = [
-        s for s in sentences(study(tight)) if s.severity == "wrong" and s.result_key == "camber"
+        s
+        for s in sentences(FRONT.study(tight))
+        if s.severity == "wrong" and s.result_key == "camber"
     ]
     assert len(told) == 1
     assert "past its limits of −1.00 to 0.60°" in told[0].text
@@ -148,7 +151,7 @@ def test_any_other_limit_that_is_passed_is_named():
 def test_toe_that_is_left_is_to_be_set():
     lower = SALOON.changes[0]
     left = only(SALOON, replace(lower, toe="left", moves={"front.tie_inner": (0.0, 4.0, 0.0)}))
-    told = [s for s in sentences(study(left)) if s.result_key == "toe"]
+    told = [s for s in sentences(FRONT.study(left)) if s.result_key == "toe"]
     assert [s.severity for s in told] == ["watch"]
     assert "Set it before the car is driven" in told[0].text
 
@@ -162,7 +165,7 @@ def test_toe_that_is_reset_says_by_how_much_the_rods_are_turned():
 
 def test_pivots_spread_further_than_the_arm_was_made_for_are_told():
     spread = only(SALOON, Change("x", moves={"front.upper_front": (3.0, 0.0, 0.0)}))
-    texts = [s.text for s in sentences(study(spread))]
+    texts = [s.text for s in sentences(FRONT.study(spread))]
     assert any("upper arm's pivots come 3.0 mm further apart" in text for text in texts)
 
 
@@ -173,13 +176,13 @@ def test_a_damper_too_short_after_the_change_is_told():
 
 def test_a_coil_that_binds_before_the_stop_is_wrong():
     stubby = set_evidence(SALOON, "front.spring.solid_length", 205.0)
-    told = [s for s in sentences(study(only(stubby))) if s.result_key == "coil_bind_travel"]
+    told = [s for s in sentences(FRONT.study(only(stubby))) if s.result_key == "coil_bind_travel"]
     assert [s.severity for s in told] == ["wrong"]
 
 
 def test_travel_out_of_reach_says_which_points():
     far = set_evidence(SALOON, "front.travel.rebound", 220.0)
-    told = [s for s in sentences(study(only(far))) if s.result_key == "wheel_travel"]
+    told = [s for s in sentences(FRONT.study(only(far))) if s.result_key == "wheel_travel"]
     assert [s.severity for s in told] == ["wrong"]
     assert re.search(r"are \d+\.\d mm too far apart at −220\.0 mm", told[0].text)
 
@@ -198,33 +201,33 @@ def test_unlike_sides_are_told_apart():
 
 
 def test_nothing_proposed_says_nothing_of_an_ordinary_car_but_what_is_near_a_limit():
-    told = sentences(study(only(SALOON)))
+    told = sentences(FRONT.study(only(SALOON)))
     assert {s.result_key for s in told} == {"upper_ball_swing"}
-    assert cautions(study(only(SALOON))) == ()
+    assert cautions(FRONT.study(only(SALOON))) == ()
 
 
 def test_inches_are_never_mixed_with_mm():
     for setup in (SETUPS["inch_sedan"], replace(SALOON, units="in")):
-        words = " ".join(s.text for s in sentences(study(setup)))
+        words = " ".join(s.text for s in sentences(FRONT.study(setup)))
         assert not re.search(r"\bmm\b|N/mm", words)
         assert re.search(r"\bin\b", words)
 
 
 def test_the_decimal_sign_is_the_users():
-    words = " ".join(s.text for s in sentences(study(SALOON), ","))
+    words = " ".join(s.text for s in sentences(FRONT.study(SALOON), ","))
     assert "−0,50°" in words
     assert not re.search(r"\d\.\d", words)
 
 
 def test_a_spring_that_does_not_fit_the_weight_is_doubted():
     off = set_evidence(SALOON, "front.spring.free_length", 330.0)
-    told = [s for s in sentences(study(only(off))) if s.result_key == "spring_force"]
+    told = [s for s in sentences(FRONT.study(only(off))) if s.result_key == "spring_force"]
     assert [s.severity for s in told] == ["watch"]
     assert "330.0 mm" in told[0].text
 
 
 def caution_words(setup):
-    return " ".join(cautions(study(setup)))
+    return " ".join(cautions(FRONT.study(setup)))
 
 
 def test_cautions_belong_to_the_jobs_that_are_on():
@@ -255,4 +258,4 @@ def _just(setup, index):
 
 
 def test_a_change_that_does_nothing_needs_no_caution():
-    assert cautions(study(add_change(only(SALOON), Change("Nothing yet")))) == ()
+    assert cautions(FRONT.study(add_change(only(SALOON), Change("Nothing yet")))) == ()

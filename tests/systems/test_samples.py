@@ -19,8 +19,8 @@ from app.document.files import read_setup, text_of, write_setup
 from app.document.keys import KEYS
 from app.document.model import Setup
 from app.document.samples import first_sample, sample_paths
-from app.systems.front.study import study
-from app.systems.rear.study import study_rear
+from app.systems.front.system import FRONT
+from app.systems.rear.system import REAR
 from app.systems.spring_check import coil_check, leaf_check, spring_check
 from app.words.limit_kinds import LIMIT_KINDS
 
@@ -90,7 +90,7 @@ def test_switching_a_change_touches_one_line(path):
 @samples
 def test_a_sample_lacks_nothing_that_its_results_need(path):
     setup = load(path).setup
-    for answers in (study(setup), study_rear(setup)):
+    for answers in (FRONT.study(setup), REAR.study(setup)):
         lacking = {key for needs in answers.missing.values() for key in needs if _fits(setup, key)}
         assert lacking == set()
 
@@ -105,7 +105,7 @@ def _fits(setup, key):
 @samples
 def test_every_pose_within_the_stops_is_reached_with_every_proposal(path):
     for setup in proposals(load(path).setup):
-        answers = study(setup)
+        answers = FRONT.study(setup)
         for car in (answers.measured, answers.proposed):
             assert car.roll is not None
             assert car.steer is not None
@@ -115,7 +115,7 @@ def test_every_pose_within_the_stops_is_reached_with_every_proposal(path):
 
 @samples
 def test_declared_spring_and_weight_agree(path):
-    check = spring_check(study(load(path).setup).measured.front)
+    check = spring_check(FRONT.study(load(path).setup).measured.front)
     assert check is not None
     near = 1.0 if check.kind == "length" else 0.002 * check.weighed
     assert abs(check.difference) <= near
@@ -123,13 +123,13 @@ def test_declared_spring_and_weight_agree(path):
 
 @samples
 def test_the_measured_car_stands_where_it_was_measured(path):
-    car = study(load(path).setup).measured
+    car = FRONT.study(load(path).setup).measured
     assert car.single["settled_travel"] == pytest.approx(0.0, abs=1e-6)
 
 
 @samples
 def test_ride_frequency_roll_centre_and_lock_are_those_of_such_cars(path):
-    car = study(load(path).setup).measured
+    car = FRONT.study(load(path).setup).measured
     assert 1.0 <= float(car.rest.values["ride_frequency"].mean()) <= 1.6
     assert 20.0 <= float(car.rest.values["roll_centre_height"][0]) <= 150.0
     assert car.steer is not None
@@ -140,13 +140,13 @@ def test_ride_frequency_roll_centre_and_lock_are_those_of_such_cars(path):
 
 @samples
 def test_springs_and_dampers_last_to_the_stops_of_the_measured_car(path):
-    single = study(load(path).setup).measured.single
+    single = FRONT.study(load(path).setup).measured.single
     assert not {"coil_bind_travel", "damper_bump_travel", "damper_droop_travel"} & single.keys()
 
 
 @ordinary
 def test_an_ordinary_car_leans_in_in_bump_and_steers_little(path):
-    car = study(load(path).setup).measured
+    car = FRONT.study(load(path).setup).measured
     gain = degrees(float(car.rest.values["camber_gain"].mean())) * 25.0
     assert -1.0 <= gain < 0.0
     assert degrees(car.single["bump_steer_range"]) < 0.4
@@ -154,7 +154,7 @@ def test_an_ordinary_car_leans_in_in_bump_and_steers_little(path):
 
 def test_the_hard_case_steers_in_bump_and_has_its_centre_outboard():
     (path,) = set(PATHS) - set(ORDINARY)
-    car = study(load(path).setup).measured
+    car = FRONT.study(load(path).setup).measured
     assert degrees(car.single["bump_steer_range"]) > 2.0
     assert (car.rest.values["swing_arm_length"] < 0.0).all()
     assert (car.rest.values["camber_gain"] > 0.0).all()
@@ -163,7 +163,7 @@ def test_the_hard_case_steers_in_bump_and_has_its_centre_outboard():
 @samples
 def test_no_joint_of_the_measured_car_is_past_its_limit(path):
     setup = load(path).setup
-    car = study(setup).measured
+    car = FRONT.study(setup).measured
     for key, limit in setup.limits.items():
         if key.endswith("_swing"):
             swings = car.travel.values[key.removeprefix("front.")]
@@ -193,7 +193,7 @@ on_leaves = pytest.mark.parametrize(("name", "setup"), LEAVES, ids=[name for nam
 
 
 def measured_rear(setup: Setup):
-    return study_rear(replace(setup, changes=())).measured
+    return REAR.study(replace(setup, changes=())).measured
 
 
 def test_the_samples_cover_what_rears_there_are():
@@ -241,7 +241,7 @@ def _keys(change):
 @every_rear
 def test_the_rear_reaches_its_stops_with_every_proposal(name, setup):
     for proposal in proposals(setup):
-        answers = study_rear(proposal)
+        answers = REAR.study(proposal)
         for car in (answers.measured, answers.proposed):
             assert car.travel.reached.all(), (name, proposal.changes)
             assert car.roll.reached.all(), (name, proposal.changes)
@@ -306,7 +306,7 @@ def test_dampers_of_the_rear_last_to_the_stops(name, setup):
 def test_the_conversion_stands_on_its_coils():
     setup = load(next(path for path in PATHS if path.stem == "torsion_coupe")).setup
     on = tuple(replace(change, on="on links" in change.name) for change in setup.changes)
-    answers = study_rear(replace(setup, changes=on))
+    answers = REAR.study(replace(setup, changes=on))
     assert answers.measured.kind != answers.proposed.kind
     assert abs(answers.proposed.single["settled_travel"]) < 1.0
     assert 1.2 <= float(answers.proposed.rest.values["ride_frequency"][0]) <= 1.7

@@ -17,7 +17,8 @@ from app.panels.text_table import TextTable
 from app.panels.widgets import EDGE, FlatButton, small_label
 from app.qt.border import fenced
 from app.session.session import Session
-from app.systems.rear.study import RearStudy
+from app.systems.answers import Study
+from app.systems.rear.answers import RearAnswers
 from app.systems.rear.words.hop import LOW, why_words
 from geometry.leaf.hop import MODE_NAMES
 
@@ -85,7 +86,7 @@ class HopPage(RearPage):
         self.player.stop()
         super().hideEvent(event)
 
-    def refresh(self, study: RearStudy) -> None:
+    def refresh(self, study: Study[RearAnswers]) -> None:
         """Show the modes, or what they lack."""
         hop, units = study.proposed.hop, self.session.units
         for part in (self.layouts, self.modes):

@@ -8,7 +8,8 @@ from app.document.model import Units
 from app.document.units import number_of
 from app.panels.figures import decimal_sign, whole_length
 from app.panels.text_table import Cell, TextRows
-from app.systems.rear.study import RearStudy
+from app.systems.answers import Study
+from app.systems.rear.answers import RearAnswers
 from app.systems.rear.words.hop import LOW, layout_of, ratio_places
 from geometry.leaf.hop import LAYOUTS, MODE_NAMES, Modes
 from geometry.leaf.single import Hop
@@ -22,7 +23,7 @@ LAYOUT_HEADS: Final = (
 MODE_HEADS: Final = ("mode", "Hz", "damping", "left\ndamper", "right\ndamper", "turns about a line")
 
 
-def layout_rows(study: RearStudy) -> TextRows:
+def layout_rows(study: Study[RearAnswers]) -> TextRows:
     """Return the modes as measured, as proposed, and in the four layouts."""
     now, was = study.proposed.hop, study.measured.hop
     if now is None:

@@ -11,8 +11,9 @@ from app.document.units import number_of, unit_of
 from app.panels.bench.pair_rows import Pair, figure
 from app.panels.figures import NOTHING, decimal_sign
 from app.panels.text_table import Cell, TextRows
+from app.systems.answers import Study
+from app.systems.rear.answers import RearAnswers
 from app.systems.rear.compare import at_rest, value_at
-from app.systems.rear.study import RearCar, RearStudy
 
 LEAN: Final = radians(3.0)
 BUMP: Final[dict[Units, float]] = {"mm": 50.0, "in": 50.8}  # 50 mm, 2 in
@@ -35,7 +36,7 @@ _RISING: Final = (
 )
 
 
-def force_rows(study: RearStudy, units: Units) -> TextRows:
+def force_rows(study: Study[RearAnswers], units: Units) -> TextRows:
     """Return each link's length, rate, and what roll puts into it, measured and proposed."""
     was, now = study.measured, study.proposed
     before, after = roll_forces(was), roll_forces(now)
@@ -63,7 +64,7 @@ def force_rows(study: RearStudy, units: Units) -> TextRows:
     return TextRows(heads, tuple(rows))
 
 
-def roll_forces(car: RearCar) -> dict[str, float]:
+def roll_forces(car: RearAnswers) -> dict[str, float]:
     """Return the tension that a degree of roll puts into each link [N], at rest."""
     found = car.rest.links
     if car.links is None or found is None:
@@ -78,7 +79,7 @@ def _force(value: float | None, units: Units) -> str:
     return number_of(value, "force", units, decimal=decimal_sign(), plus=True)
 
 
-def compare_rows(leaf: RearCar | None, links: RearCar | None, units: Units) -> TextRows:
+def compare_rows(leaf: RearAnswers | None, links: RearAnswers | None, units: Units) -> TextRows:
     """Return the results of both kinds of axle side by side."""
     rows = [
         _row(title, kind, places, [at_rest(car, key) for car in (leaf, links)], units)
@@ -89,18 +90,22 @@ def compare_rows(leaf: RearCar | None, links: RearCar | None, units: Units) -> T
         said = title.format(length_words(BUMP[units], units))
         rows.append(_row(said, kind, places, values, units))
     for title, kind, key, places in _LEANING:
-        values = [None if car is None else value_at(car.roll, key, LEAN) for car in (leaf, links)]
+        values = [_leant(car, key) for car in (leaf, links)]
         rows.append(_row(title, kind, places, values, units))
     known = [row for row in rows if any(cell.text != NOTHING for cell in row[1:3])]
     return TextRows(("", "leaf springs", "links", "differs by"), tuple(known))
 
 
-def _rise(car: RearCar | None, key: str, bump: float) -> float | None:
+def _rise(car: RearAnswers | None, key: str, bump: float) -> float | None:
     """Return what a result changes by over the bump stated."""
     if car is None:
         return None
     up, level = value_at(car.travel, key, bump), at_rest(car, key)
     return None if up is None or level is None else up - level
+
+
+def _leant(car: RearAnswers | None, key: str) -> float | None:
+    return None if car is None or car.roll is None else value_at(car.roll, key, LEAN)
 
 
 def _row(

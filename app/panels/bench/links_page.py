@@ -10,8 +10,9 @@ from app.panels.lists.chosen_values import ChosenValues
 from app.panels.text_table import TextTable
 from app.panels.widgets import EDGE, small_label
 from app.session.session import Session
+from app.systems.answers import Study
+from app.systems.rear.answers import RearAnswers
 from app.systems.rear.compare import fitted_with
-from app.systems.rear.study import RearStudy
 from geometry.links.axle import LINK_RATE
 
 KEYS: Final = (
@@ -50,7 +51,7 @@ class LinksPage(RearPage):
             [section("Leaf springs and links side by side"), self.compared, self.no_other],
         )
 
-    def refresh(self, study: RearStudy) -> None:
+    def refresh(self, study: Study[RearAnswers]) -> None:
         """Show forces, and the other kind of axle where it is given."""
         units = self.session.units
         self.forces.show_rows(force_rows(study, units))

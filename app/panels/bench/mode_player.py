@@ -32,7 +32,7 @@ class ModePlayer(QObject):
         self._clock = QElapsedTimer()
         self._timer = QTimer(self, interval=FRAME)
         self._timer.timeout.connect(self._step)
-        session.axle_changed.connect(self.stop)
+        session.system_changed.connect(self.stop)
         session.problem_changed.connect(self.stop)
 
     def turn(self, mode: int) -> None:
@@ -57,13 +57,13 @@ class ModePlayer(QObject):
         self._timer.stop()
         self.mode = None
         QApplication.instance().removeEventFilter(self)  # type: ignore[union-attr]
-        self.session.show_rear(replace(self.session.rear_display, mode=None, phase=0.0))
+        self.session.lay_over(replace(self.session.overlay, mode=None, phase=0.0))
         self.changed.emit()
 
     def _step(self) -> None:
         phase = 2 * pi * self._clock.elapsed() / 1000.0 / PERIOD
-        display = replace(self.session.rear_display, thrust=0.0, mode=self.mode, phase=phase)
-        self.session.show_rear(display)
+        display = replace(self.session.overlay, thrust=0.0, mode=self.mode, phase=phase)
+        self.session.lay_over(display)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Stop at any touch; the press on the button that plays itself only stops."""

@@ -38,9 +38,11 @@ from app.panels.text_table import TextTable
 from app.panels.widgets import EDGE, small_label
 from app.qt.border import fenced
 from app.session.session import Session
+from app.systems.answers import Study
+from app.systems.rear.answers import RearAnswers
+from app.systems.rear.leaf import fitted_leaf
 from app.systems.rear.pack_edits import Leaves, can_move, can_remove, pack_of, removed
 from app.systems.rear.pack_whatif import compared, pack_state, with_leaves
-from app.systems.rear.study import RearStudy
 from geometry.leaf.rear import LeafRear
 
 KEYS: Final = (
@@ -135,7 +137,7 @@ class PackPage(RearPage):
         if (self.left.indexOf(self.stack) > 2) != (self.height() < LOW):
             self.left.insertWidget(place, self.stack)
 
-    def refresh(self, study: RearStudy) -> None:
+    def refresh(self, study: Study[RearAnswers]) -> None:
         """Show what the pack does."""
         fitted, was = study.proposed.leaf, study.measured.leaf
         self.table.pack.follow()
@@ -157,7 +159,7 @@ class PackPage(RearPage):
     def _ask_what_if(self) -> None:
         """Say what the chosen leaf is worth; it may trail a drag by a moment."""
         study = self.session.study
-        fitted = study.proposed.leaf if isinstance(study, RearStudy) else None
+        fitted = fitted_leaf(study)
         leaves, leaf = pack_of(self.session.setup), self.table.leaf
         if fitted is None or leaf >= len(leaves) or not self.table.pack.is_studied:
             show_words(self.what_if, "")

@@ -18,6 +18,7 @@ from app.panels.proposing import give_value
 from app.qt.border import fenced
 from app.qt.tips import tip
 from app.session.session import Session
+from app.systems.rear.leaf import fitted_leaf
 from app.systems.rear.pack_edits import (
     KEY,
     Leaves,
@@ -28,7 +29,6 @@ from app.systems.rear.pack_edits import (
     refusal,
 )
 from app.systems.rear.pack_whatif import PackState, measured_pack, pack_state
-from app.systems.rear.study import RearStudy
 
 Index = QModelIndex | QPersistentModelIndex
 Role = Qt.ItemDataRole
@@ -86,7 +86,7 @@ class PackModel(QAbstractTableModel):
         setup, study = self.session.setup, self.session.study
         leaves, self.measured = pack_of(setup), measured_pack(setup)
         self._take_state()
-        sound = self.session.problem is None and isinstance(study, RearStudy)
+        sound = self.session.problem is None and fitted_leaf(study) is not None
         self.is_studied = sound and study is not None and pack_of(study.setup) == leaves
         alike = len(leaves) == len(self.leaves)
         if not alike:
@@ -102,7 +102,7 @@ class PackModel(QAbstractTableModel):
         if study is self._studied:
             return
         self._studied = study
-        fitted = study.proposed.leaf if isinstance(study, RearStudy) else None
+        fitted = fitted_leaf(study)
         self.state = None if fitted is None else pack_state(fitted)
 
     def all_changed(self) -> None:

@@ -12,8 +12,9 @@ from app.panels.bench.figure import Note, Plot, Spread, Trace
 from app.panels.bench.pair_rows import Pair
 from app.panels.figures import decimal_sign, is_nought, whole_length
 from app.panels.text_table import Cell, TextRows
+from app.systems.answers import Study
+from app.systems.rear.answers import RearAnswers
 from app.systems.rear.pack_whatif import PackState, WhatIf
-from app.systems.rear.study import RearCar, RearStudy
 from geometry.leaf.pack import LeafPack, cutting_list
 
 Number = float | None
@@ -65,7 +66,7 @@ def what_if_words(start: str, found: WhatIf | None, units: Units) -> str:
     return f"{start}: {', '.join(parts)}."
 
 
-def pack_pairs(study: RearStudy, before: PackState | None, after: PackState) -> list[Pair]:
+def pack_pairs(study: Study[RearAnswers], before: PackState | None, after: PackState) -> list[Pair]:
     """Return the pack's figures of both cars."""
     was, now = study.measured, study.proposed
     arches = [car.leaf.car.pack.free_arch if car.leaf else None for car in (was, now)]
@@ -93,13 +94,13 @@ def _most(state: PackState | None, when: str) -> float | None:
     return None if found is None else float(found.worst.max())
 
 
-def _mass(car: RearCar) -> float | None:
+def _mass(car: RearAnswers) -> float | None:
     if car.leaf is None:
         return None
     return sum(cut.mass for cut in cutting_list(car.leaf.car.pack))
 
 
-def load_plot(study: RearStudy, state: PackState, units: Units) -> Plot:
+def load_plot(study: Study[RearAnswers], state: PackState, units: Units) -> Plot:
     """Return load over deflection from free, with friction band, helper and ride."""
     long, force = shown("length", units), shown("force", units)
     now = study.proposed.leaf

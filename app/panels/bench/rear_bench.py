@@ -2,28 +2,21 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 from PySide6.QtCore import QSignalBlocker, QSize, Qt, Signal
 from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QTabBar, QVBoxLayout, QWidget
 
 from app.paint.palette import PALETTES, Inks
+from app.panels.bench.rear_page import RearPage, pages_of
 from app.panels.curves.curves import CurvesPanel
 from app.panels.widgets import FlatButton, text_font
 from app.qt.border import fenced
 from app.session.session import Session
-from app.systems.rear.answers import RearStudy
-
-if TYPE_CHECKING:
-    from app.panels.bench.rear_page import RearPage
 
 CURVES: Final = "Curves"
 LARGER: Final = "larger"
-TABS: Final = {
-    "leaf axle": ("Leaf pack", "Wind-up", "Hop and tramp", CURVES),
-    "five-link axle": ("Links", CURVES),
-}
 
 
 class RearBench(QWidget):
@@ -58,7 +51,7 @@ class RearBench(QWidget):
         layout.addWidget(self.head)
         layout.addWidget(self.stack, 1)
         self.setMinimumSize(curves.minimumSize())
-        session.axle_changed.connect(self._follow)
+        session.system_changed.connect(self._follow)
         session.study_changed.connect(self._follow)
         self._follow()
 
@@ -99,9 +92,7 @@ class RearBench(QWidget):
 
     def _names(self) -> tuple[str, ...]:
         study = self.session.study
-        if self.session.axle == "front" or not isinstance(study, RearStudy):
-            return (CURVES,)
-        return TABS[study.proposed.kind]
+        return (*pages_of(study), CURVES)
 
     def _show_current(self) -> None:
         name = self.tab

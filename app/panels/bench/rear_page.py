@@ -21,9 +21,20 @@ from app.paint.palette import PALETTES, Inks
 from app.panels.widgets import EDGE, FlatButton, head_label, text_font
 from app.qt.border import fenced
 from app.session.session import Session
-from app.systems.rear.study import RearStudy
+from app.systems.answers import Study
+from app.systems.rear.answers import RearAnswers
 
+PAGES: Final = {
+    "leaf axle": ("Leaf pack", "Wind-up", "Hop and tramp"),
+    "five-link axle": ("Links",),
+}
+"""The pages that a kind of suspension has beside its curves."""
 WIDE: Final = 1020  # from here on two columns stand side by side [px]
+
+
+def pages_of(study: Study[Any] | None) -> tuple[str, ...]:
+    """Return the pages of what is fitted in the proposed car."""
+    return () if study is None else PAGES.get(study.proposed.kind, ())
 
 
 @fenced
@@ -36,6 +47,7 @@ class RearPage(QScrollArea):
         super().__init__()
         self.session = session
         self.inks: Inks = PALETTES["light"]
+        self.name = name
         self._stale = True
         self.setAccessibleName(name)
         self.setWidgetResizable(True)
@@ -56,7 +68,7 @@ class RearPage(QScrollArea):
             session.study_completed,  # when the hand rests: a drag's frames are the board's
             session.units_changed,
             session.problem_changed,
-            session.axle_changed,
+            session.system_changed,
         ):
             signal.connect(self._follow)
 
@@ -67,7 +79,7 @@ class RearPage(QScrollArea):
                 column.addWidget(part)
             column.addStretch(1)
 
-    def refresh(self, study: RearStudy) -> None:
+    def refresh(self, study: Study[RearAnswers]) -> None:
         """Show what the study says."""
         raise NotImplementedError
 
@@ -81,7 +93,7 @@ class RearPage(QScrollArea):
 
     def _follow(self) -> None:
         study = self.session.study
-        if not self.isVisible() or not isinstance(study, RearStudy):
+        if not self.isVisible() or study is None or self.name not in pages_of(study):
             self._stale = True
             return
         self._stale = False

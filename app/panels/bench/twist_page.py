@@ -19,7 +19,8 @@ from app.panels.text_table import TextTable
 from app.panels.widgets import EDGE, small_label
 from app.qt.border import fenced
 from app.session.session import Session
-from app.systems.rear.study import RearStudy
+from app.systems.answers import Study
+from app.systems.rear.answers import RearAnswers
 
 KEYS: Final = (
     *("rear.traction_bar.length", "rear.traction_bar.gap", "rear.traction_bar.stiffness"),
@@ -95,16 +96,16 @@ class TwistPage(RearPage):
     def _display(self) -> None:
         share = self.thrust.value() / 100.0 if self.draws.isChecked() else 0.0
         factor = float(FACTORS[self.factor.currentIndex()])
-        display = replace(self.session.rear_display, thrust=share, exaggeration=factor)
+        display = replace(self.session.overlay, thrust=share, exaggeration=factor)
         if share:
             display = replace(display, mode=None)
             self.board_wanted.emit()
-        self.session.show_rear(display)
+        self.session.lay_over(display)
         self._show_display()
 
     def _show_display(self) -> None:
         """Follow what is drawn on the board."""
-        share = self.session.rear_display.thrust
+        share = self.session.overlay.thrust
         with QSignalBlocker(self.draws), QSignalBlocker(self.thrust):
             self.draws.setChecked(bool(share))
             if share:
@@ -115,7 +116,7 @@ class TwistPage(RearPage):
         if words != self.thrust_words.text():
             self.thrust_words.setText(words)
 
-    def refresh(self, study: RearStudy) -> None:
+    def refresh(self, study: Study[RearAnswers]) -> None:
         """Show what torque does."""
         units = self.session.units
         result = find_result(self.session, "wind_up_full")

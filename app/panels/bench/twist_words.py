@@ -12,7 +12,8 @@ from app.document.units import format_value, shown
 from app.panels.bench.figure import Note, Plot, Style, Trace
 from app.panels.bench.pair_rows import Pair
 from app.panels.figures import decimal_sign
-from app.systems.rear.study import RearCar, RearStudy
+from app.systems.answers import Study
+from app.systems.rear.answers import RearAnswers
 from geometry.leaf.load import stresses_from_eyes
 
 Read = Callable[["End"], float | None]
@@ -22,7 +23,7 @@ Read = Callable[["End"], float | None]
 class End:
     """A car at full drive or full braking: a place in its torque curve."""
 
-    car: RearCar
+    car: RearAnswers
     place: int
 
     def eye(self, which: int) -> float:
@@ -35,7 +36,7 @@ class End:
         return float(getattr(self.car.twist, name)[self.place])
 
 
-def full_drive(car: RearCar) -> End | None:
+def full_drive(car: RearAnswers) -> End | None:
     """Return a car at full drive, None where its thrust isn't known."""
     full = car.single.get("full_thrust")
     if car.twist is None or full is None:
@@ -43,12 +44,12 @@ def full_drive(car: RearCar) -> End | None:
     return End(car, int(np.argmin(np.abs(car.twist.thrust - full))))
 
 
-def full_braking(car: RearCar) -> End | None:
+def full_braking(car: RearAnswers) -> End | None:
     """Return a car under full braking, None where its grip isn't known."""
     return None if car.twist is None else End(car, int(np.argmin(car.twist.thrust)))
 
 
-def twist_pairs(study: RearStudy) -> list[Pair]:
+def twist_pairs(study: Study[RearAnswers]) -> list[Pair]:
     """Return the figures of both cars under torque."""
     both = (study.measured, study.proposed)
     drive, braking = full_drive, full_braking
@@ -62,7 +63,7 @@ def twist_pairs(study: RearStudy) -> list[Pair]:
         past = kind == "force" and now is not None and now < 0
         return Pair(title, kind, was, now, places, strong=past)
 
-    def squat(car: RearCar) -> float | None:
+    def squat(car: RearAnswers) -> float | None:
         values = car.rest.values.get("anti_squat")
         return None if values is None else float(values[0])
 
@@ -87,7 +88,7 @@ def twist_pairs(study: RearStudy) -> list[Pair]:
     return [pair for pair in pairs if pair.measured is not None or pair.proposed is not None]
 
 
-EndOf = Callable[[RearCar], End | None]
+EndOf = Callable[[RearAnswers], End | None]
 
 
 def _read(end: End | None, read: Read) -> float | None:
@@ -115,7 +116,7 @@ def _stress(end: End) -> float | None:
 # --- words ----------------------------------------------------------------------------------------
 
 
-def headline(car: RearCar, units: Units) -> str:
+def headline(car: RearAnswers, units: Units) -> str:
     """Return what full drive does: "Full drive, 4725 N: the axle winds up 2.31°, nose up."."""
     end = full_drive(car)
     if end is None:
@@ -126,7 +127,7 @@ def headline(car: RearCar, units: Units) -> str:
     return f"Full drive, {thrust}, {limit}: the axle winds up by {angle}."
 
 
-def warnings(car: RearCar) -> Iterator[str]:
+def warnings(car: RearAnswers) -> Iterator[str]:
     """Return what to mind: eye loads that turn over, bars that never touch."""
     for end, way in ((full_drive(car), "drive"), (full_braking(car), "braking")):
         for which, name in ((0, "front"), (1, "rear")):
@@ -141,7 +142,7 @@ def warnings(car: RearCar) -> Iterator[str]:
         yield "The traction bars don't touch at full drive: the gap is too wide for them to work."
 
 
-def twist_plot(study: RearStudy, units: Units, needs: str) -> Plot:
+def twist_plot(study: Study[RearAnswers], units: Units, needs: str) -> Plot:
     """Return rotation over thrust, with the kink and both ends."""
     now = study.proposed
     if now.twist is None:
@@ -149,7 +150,7 @@ def twist_plot(study: RearStudy, units: Units, needs: str) -> Plot:
     force, angle = shown("force", units), shown("angle", units)
     notes: list[Note] = []
     traces: list[Trace] = []
-    cars: list[tuple[RearCar, Style]] = [(now, "proposed")]
+    cars: list[tuple[RearAnswers, Style]] = [(now, "proposed")]
     if study.changed and study.measured.twist is not None:
         cars.insert(0, (study.measured, "measured"))
     for car, style in cars:

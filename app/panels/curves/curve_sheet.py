@@ -20,8 +20,7 @@ from app.panels.figures import decimal_sign
 from app.qt.border import fenced
 from app.session.between_frames import in_its_turn
 from app.session.session import TRAIL, Session
-from app.systems.answers import value_in
-from app.systems.front.study import Pose
+from app.systems.answers import Pose, value_in
 from geometry.catalogue.front import Result
 
 ROOMY: Final = 118  # width of a plot from which all may stand in one row [px]
@@ -99,12 +98,12 @@ class CurveSheet(QWidget):
 
     def show_result(self, place: int, key: str) -> None:
         """Plot another result in a place."""
-        self.chosen[self.session.axle][place] = key
+        self.chosen[self.session.system.key][place] = key
         self._follow()
 
     def _results(self) -> list[Result]:
         """Return the results to plot: those chosen for the axle, others where it hasn't them."""
-        found = [find_result(self.session, key) for key in self.chosen[self.session.axle]]
+        found = [find_result(self.session, key) for key in self.chosen[self.session.system.key]]
         others = (each for each in results_asked(self.session) if each.scope != "car")
         spare = (each for each in others if each not in found)
         return [each if each is not None else next(spare) for each in found]

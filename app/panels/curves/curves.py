@@ -36,7 +36,7 @@ class CurvesPanel(Panel):
         self._waits = False
         self.setMinimumSize(160, 130)
         self._add_drivers()
-        session.axle_changed.connect(self._follow_axle)
+        session.system_changed.connect(self._follow_axle)
         session.curves_changed.connect(self._ask_again)
         self._follow_axle()
         self.rows.addStretch(1)
@@ -66,7 +66,7 @@ class CurvesPanel(Panel):
 
     def _follow_axle(self) -> None:
         """Offer steer only where there is any."""
-        steers = self.session.axle == "front"
+        steers = "steer" in self.session.system.drivers
         self.drivers.button(list(OVER).index("steer")).setVisible(steers)
         if not steers and self.driver == "steer":
             self.show_over("travel")

@@ -58,7 +58,7 @@ class PointsPanel(Panel):
         self.head.addWidget(self.help)
         hint.setVisible(False)
         session.units_changed.connect(self._name_units)
-        session.axle_changed.connect(self._name_units)
+        session.system_changed.connect(self._name_units)
         self._name_units()
 
     def take_inks(self) -> None:
@@ -77,7 +77,8 @@ class PointsPanel(Panel):
 
     def _name_units(self) -> None:
         unit = unit_of("length", self.session.units)
-        axle = self.session.axle if len(self.session.axles()) > 1 else "left side"
+        several = len(self.session.systems()) > 1
+        axle = self.session.system.key if several else "left side"
         self.title.setText(f"Points   ({unit}, {axle})")
 
 

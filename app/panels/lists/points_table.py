@@ -57,7 +57,7 @@ class PointsModel(QAbstractTableModel):
         self.moves: dict[str, Vec] = {}
         self._follow()
         session.setup_changed.connect(self._follow)
-        session.axle_changed.connect(self._follow)
+        session.system_changed.connect(self._follow)
         session.units_changed.connect(self._all_changed)
         session.locks_changed.connect(self._all_changed)
 
@@ -178,7 +178,7 @@ class PointsModel(QAbstractTableModel):
         return True
 
     def _follow(self) -> None:
-        setup, axle = self.session.setup, self.session.axle
+        setup, axle = self.session.setup, self.session.system.key
         moves = whole_moves(setup, axle)
         keys, known = self.keys, known_points(setup)
         if known is not self.known or axle != self.axle:

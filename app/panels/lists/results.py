@@ -62,13 +62,13 @@ class ResultsPanel(Panel):
             self.head.addWidget(button)
         self.sides.idClicked.connect(self.view.show_side)
         self.sides.idClicked.connect(self.side_changed)
-        self.session.axle_changed.connect(self._offer_sides)
+        self.session.system_changed.connect(self._offer_sides)
         self._offer_sides()
 
     def _offer_sides(self) -> None:
         """Offer the right wheel where results are told by wheel: an axle in one piece has none."""
         for button in self.sides.buttons():
-            button.setVisible(self.session.axle == "front")
+            button.setVisible(self.session.system.has_sides)
 
     def _say_problem(self) -> None:
         words = pose_words(self.session)

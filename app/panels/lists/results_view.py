@@ -50,7 +50,7 @@ class ResultsView(QListView):
         session.study_completed.connect(self._read_limits)
         session.setup_changed.connect(self._refresh)
         session.units_changed.connect(self._show_units)
-        session.axle_changed.connect(self._close)
+        session.system_changed.connect(self._close)
         self._say()
 
     @property

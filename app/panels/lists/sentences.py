@@ -13,7 +13,8 @@ from app.panels.figures import decimal_sign
 from app.panels.widgets import EDGE, Panel, text_font
 from app.qt.border import fenced
 from app.session.session import Session
-from app.systems.said import Severity, sentences
+from app.systems.sentence import Severity
+from app.systems.sentences import sentences
 from app.words.errors import geometry_words
 
 SIGNS: Final[dict[Severity, str]] = {"plain": "", "watch": "▲ ", "wrong": "■ "}
@@ -80,7 +81,7 @@ class SentencesPanel(Panel):
         if study is None or study.changed:
             return "Nothing that a specialist would notice changes."
         if any(change.on for change in study.setup.changes):
-            return f"No change that is on concerns the {self.session.axle}."
+            return f"No change that is on concerns the {self.session.system.key}."
         return "No change is on: the car is as it was measured."
 
     def _line(self, text: str, severity: Severity, key: str) -> str:

@@ -38,6 +38,8 @@ from app.panels.widgets import EDGE, SMALL, paint_ring, plain_view, text_font
 from app.qt.border import fenced
 from app.qt.tips import tip
 from app.session.session import Session
+from app.systems.every import SYSTEMS
+from app.systems.system import System
 
 Index = QModelIndex | QPersistentModelIndex
 Role = Qt.ItemDataRole
@@ -51,7 +53,7 @@ _FIRST: Final = (
 )
 
 
-def settable_keys(setup: Setup, axle: str) -> tuple[str, ...]:
+def settable_keys(setup: Setup, system: System[Any]) -> tuple[str, ...]:
     """Return the keys of given values that a change may set, the spring's first."""
     given = set(setup.evidence) | {key for change in setup.changes for key in change.sets}
     keys = [
@@ -59,13 +61,13 @@ def settable_keys(setup: Setup, axle: str) -> tuple[str, ...]:
         for key in ALL_KEYS
         if key.name in given and key.settable and (key.is_number or key.kind == "choice")
     ]
-    return tuple(sorted((key for key in keys if _concerns(key, axle)), key=_rank))
+    return tuple(sorted((key for key in keys if _concerns(key, system)), key=_rank))
 
 
-def _concerns(key: str, axle: str) -> bool:
-    """Tell whether a value is one of that axle, or of the whole car."""
-    other = "rear" if axle == "front" else "front"
-    return key.startswith(f"{axle}.") or (key.startswith("car.") and other not in key)
+def _concerns(key: str, system: System[Any]) -> bool:
+    """Tell whether a value is one of that system, or of the whole car."""
+    others = (other.key for other in SYSTEMS if other is not system)
+    return system.is_own(key) or (system.concerns(key) and not any(map(key.__contains__, others)))
 
 
 def _rank(key: str) -> int:
@@ -86,7 +88,7 @@ class ValuesModel(QAbstractTableModel):
         self._told: object = None
         self._follow()
         session.setup_changed.connect(self._follow)
-        session.axle_changed.connect(self._follow)
+        session.system_changed.connect(self._follow)
         session.units_changed.connect(self._all_changed)
 
     def kind(self, key: str) -> str:
@@ -163,14 +165,14 @@ class ValuesModel(QAbstractTableModel):
 
     def wanted(self, setup: Setup) -> tuple[str, ...]:
         """Return the keys to be shown."""
-        return settable_keys(setup, self.session.axle)
+        return settable_keys(setup, self.session.system)
 
     def _follow(self) -> None:
         setup = self.session.setup
         sets = tuple((change.on, change.sets) for change in setup.changes)
-        if (sets, setup.evidence, self.session.axle) == self._told:
+        if (sets, setup.evidence, self.session.system) == self._told:
             return
-        self._told = (sets, setup.evidence, self.session.axle)
+        self._told = (sets, setup.evidence, self.session.system)
         keys, proposed = self.wanted(setup), dict(proposed_values(setup))
         if keys != self.keys:
             self.beginResetModel()

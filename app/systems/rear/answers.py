@@ -1,15 +1,19 @@
-"""What a study of the rear answers, as plain values: light to load where no rear is shown."""
+"""What a rear answers, in the one shape that an axle on leaf springs and one on links share."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from abc import ABC, abstractmethod
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, ClassVar
 
-from app.document.model import Setup
-from app.systems.front.study import Ranges
-from geometry.catalogue.front import Result
+import numpy as np
+
+from app.systems.answers import FURTHEST, Driver, Pose
+from geometry.catalogue.result import Result
+from geometry.errors import GeometryError
+from geometry.numeric import quietly
 from geometry.vectors import Array
 
 if TYPE_CHECKING:
@@ -36,54 +40,81 @@ class RearSweep:
     links: LinkAxleResults | None = None
     leaf: LeafPoses | None = None
 
+    def part(self, part: slice) -> RearSweep:
+        """Return some of the poses."""
+        values = {key: value[part] for key, value in self.values.items()}
+        poses = None if self.leaf is None else self.leaf.part(part)
+        links = None if self.links is None else self.links.part(part)
+        return RearSweep(self.driver, self.at[part], values, self.reached[part], links, poses)
 
-@dataclass(frozen=True)
-class RearCar:
+
+@dataclass(frozen=True, kw_only=True)
+class RearAnswers(ABC):
     """One car's rear and its answers; `leaf` or `links` is what is fitted.
 
-    `at_travel` solves one pose, with a level body.
+    `twist` is the axle under torque up to full drive, `by_grip` whether the tyres or the engine
+    end it; `hop` its modes; `curve` the load of a pack over its deflection.
     """
 
-    kind: str
-    leaf: LeafRear | None
-    links: LinkRear | None
+    kind: ClassVar[str]
+    results: ClassVar[tuple[Result, ...]]
+    steer: ClassVar[None] = None
     rest: RearSweep
     travel: RearSweep
-    roll: RearSweep
-    single: dict[str, float]
+    roll: RearSweep | None
+    single: Mapping[str, float]
+    leaf: LeafRear | None = None
+    links: LinkRear | None = None
     twist: WindUp | None = None
     hop: Hop | None = None
     curve: LoadCurve | None = None
     by_grip: bool = False
-    steer: None = None
-    at_travel: Callable[[float], RearSweep] | None = field(default=None, compare=False, repr=False)
+    short: bool = False
 
     @cached_property
     def settled(self) -> RearSweep | None:
         """The pose at the settled height, None where it isn't known."""
-        if "settled_travel" not in self.single or self.at_travel is None:
-            return None
-        return self.at_travel(self.single["settled_travel"])
+        travel = self.single.get("settled_travel")
+        return None if travel is None else self.tried_pose(Pose(travel=travel))
 
+    def at_pose(self, pose: Pose) -> RearSweep:
+        """Solve one pose: travel [mm] and roll [rad] together.
 
-@dataclass(frozen=True)
-class RearStudy:
-    """Both rears' answers; the same object twice when no change that is on concerns the rear."""
+        Raises
+        ------
+        GeometryError
+            The axle can't go there; the error tells the two points and their distances. In roll
+            that of a leaf spring tells the travel of the spring that stops, which is the travel
+            asked for less or more half the spring base times the sine of the roll.
+        """
+        sweep = self.tried_pose(pose)
+        if not sweep.reached[0]:
+            raise self.reason(pose)
+        return sweep
 
-    setup: Setup
-    ranges: Ranges
-    measured: RearCar
-    proposed: RearCar
-    results: tuple[Result, ...]
-    missing: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
-    short: bool = False
+    @quietly
+    def tried_pose(self, pose: Pose) -> RearSweep:
+        """Solve one pose; one that can't be had has `reached` false, or raises a GeometryError."""
+        return self.solve_poses("pose", np.array([pose.travel]), np.array([pose.roll]))
 
-    @property
-    def changed(self) -> bool:
-        """Tell whether the proposal differs from the measured car."""
-        return self.proposed is not self.measured
+    @quietly
+    def sweep_at(self, driver: Driver, values: Sequence[float], steer: float = 0.0) -> RearSweep:
+        """Solve exactly these travels [mm] or rolls [rad]; a rear isn't steered."""
+        at = np.asarray(values, dtype=float)
+        tried = np.abs(at) <= FURTHEST[driver]
+        # Zero, which every car reaches, goes with them: a run may lie out of reach as a whole.
+        place = np.append(np.where(tried, at, 0.0), 0.0)
+        if driver == "roll":
+            swept = self.solve_poses(driver, np.zeros_like(place), place)
+        else:
+            swept = self.solve_poses(driver, place, None)
+        run = swept.part(slice(0, at.size))
+        return replace(run, at=at, reached=run.reached & tried)
 
+    @abstractmethod
+    def solve_poses(self, driver: str, travel: Array, roll: Array | None) -> RearSweep:
+        """Solve a run of poses; roll None is a level body."""
 
-def has_rear(setup: Setup) -> bool:
-    """Tell whether a setup gives a rear."""
-    return "rear.kind" in setup.evidence
+    @abstractmethod
+    def reason(self, pose: Pose) -> GeometryError:
+        """Say what keeps the axle from a pose that it can't take."""

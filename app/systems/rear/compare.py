@@ -9,8 +9,9 @@ import numpy as np
 
 from app.document.model import Change, FrozenMap, Setup
 from app.document.proposal import proposed_values
+from app.systems.rear.answers import RearAnswers, RearSweep
 from app.systems.rear.inputs import LEAF_POINTS
-from app.systems.rear.study import RearCar, RearSweep, study_rear
+from app.systems.rear.system import REAR
 from geometry.errors import GeometryError
 
 KINDS: Final = ("leaf axle", "five-link axle")
@@ -29,18 +30,18 @@ def gives(setup: Setup, kind: str) -> bool:
 
 
 @lru_cache(maxsize=4)
-def fitted_with(setup: Setup, kind: str) -> RearCar | None:
+def fitted_with(setup: Setup, kind: str) -> RearAnswers | None:
     """Return the proposed car with an axle of a kind; None where it isn't given or can't be."""
     if not gives(setup, kind):
         return None
     change = Change("compare", sets=FrozenMap({"rear.kind": kind}))
     try:
-        return study_rear(setup.having(changes=(*setup.changes, change))).proposed
+        return REAR.study(setup.having(changes=(*setup.changes, change))).proposed
     except GeometryError:
         return None
 
 
-def at_rest(car: RearCar | None, key: str) -> float | None:
+def at_rest(car: RearAnswers | None, key: str) -> float | None:
     """Return a result of a car at its measured height, None where it isn't known."""
     if car is None:
         return None

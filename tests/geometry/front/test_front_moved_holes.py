@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from app.document.model import Change, FrozenMap
-from app.systems.front.study import study
+from app.systems.front.system import FRONT
 from tests.helpers.front_setups import PLAIN, front_setup
 
 TORSION = {
@@ -29,7 +29,7 @@ def test_on_moved_holes_the_bar_is_twisted_by_the_arms_turn_in_the_body() -> Non
     """
     lift = (0.0, 0.0, 9.0)
     moves = FrozenMap({"front.lower_front": lift, "front.lower_rear": lift})
-    answer = study(front_setup(changes=(Change("higher", moves=moves),), **TORSION))
+    answer = FRONT.study(front_setup(changes=(Change("higher", moves=moves),), **TORSION))
     rest = answer.proposed.rest
     front, rear, ball = (np.array(PLAIN[f"lower_{end}"]) for end in ("front", "rear", "ball"))
     axis = (rear - front) / np.linalg.norm(rear - front)
@@ -52,7 +52,7 @@ def test_on_moved_holes_the_bar_is_twisted_by_the_arms_turn_in_the_body() -> Non
 def test_one_moved_hole_turns_a_ball_joints_housing_without_stretching_it() -> None:
     """Swing: angle between stud and housing's axis, both of them directions."""
     moves = FrozenMap({"front.upper_front": (0.0, 6.0, 4.0), "front.upper_rear": (12.0, -3.0, 2.0)})
-    rest = study(front_setup(changes=(Change("one", moves=moves),))).proposed.rest
+    rest = FRONT.study(front_setup(changes=(Change("one", moves=moves),))).proposed.rest
 
     def frame(ends: dict[str, np.ndarray]) -> np.ndarray:
         along = ends["rear"] - ends["front"]

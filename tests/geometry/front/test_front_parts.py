@@ -12,7 +12,7 @@ from scipy.optimize import root
 
 from app.document.model import Change, FrozenMap, Setup, Vec
 from app.systems.front.inputs import measured_car, proposed_car
-from app.systems.front.study import study
+from app.systems.front.system import FRONT
 from geometry.errors import Unreachable
 from geometry.front.axle import Front, build_front
 from geometry.front.parts import CornerPoints, bolt_up, measure_parts
@@ -33,7 +33,7 @@ def change(moves: dict[str, Vec], **more: object) -> Change:
 
 def proposal(*changes: Change, **values: object) -> tuple[Front, Poses]:
     """The proposed car, bolted up and aligned, and its pose at the measured height."""
-    answer = study(front_setup(changes=changes, **values)).proposed
+    answer = FRONT.study(front_setup(changes=changes, **values)).proposed
     return answer.front, answer.rest.poses
 
 
@@ -86,7 +86,7 @@ def test_moved_holes_lead_where_a_general_root_finder_goes(seed: int) -> None:
         # the same rods on moved holes
         bolted = RodCorner({k: np.array(v) for k, v in place.items()}, rods.lengths, rods.hub)
         unknown = bolted.solve(unknown, 0.0, 0.0)
-    left = study(front_setup(points, (change(moves, toe="left"),))).proposed.rest.poses
+    left = FRONT.study(front_setup(points, (change(moves, toe="left"),))).proposed.rest.poses
     for name, part in (("lower_ball", LOWER), ("upper_ball", UPPER), ("tie_outer", OUTER)):
         assert at(left, name) == pytest.approx(unknown[part], abs=1e-6)
 
@@ -112,7 +112,7 @@ def test_moved_holes_lead_where_a_general_root_finder_goes(seed: int) -> None:
 
     found = root(with_toe, np.append(unknown, length), tol=1e-13)
     assert np.abs(found.fun).max() < 1e-9
-    reset = study(front_setup(points, (change(moves),))).proposed
+    reset = FRONT.study(front_setup(points, (change(moves),))).proposed
     rod = reset.front.axle.corners.parts.tie_length[0, 0]
     assert rod == pytest.approx(found.x[9], abs=1e-6)
     assert at(reset.rest.poses, "upper_ball") == pytest.approx(found.x[UPPER], abs=1e-6)
@@ -154,7 +154,7 @@ def test_lower_upper_pivots_lean_the_wheel_although_new_parts_would_not() -> Non
     # the published experience (common practice, no source): parts kept, the static camber moves
     lower = {"upper_front": (0.0, 0.0, -25.4), "upper_rear": (0.0, 0.0, -25.4)}
     kept, fitted = (
-        study(front_setup(changes=(change(lower, parts=parts),))).proposed
+        FRONT.study(front_setup(changes=(change(lower, parts=parts),))).proposed
         for parts in ("kept", "made to fit")
     )
     assert abs(kept.rest.values["camber"][0, 0] - MEASURED_CAMBER) > math.radians(0.1)
@@ -170,7 +170,7 @@ def test_a_ball_joint_moves_with_its_part_whatever_the_change_says() -> None:
 
 def test_the_spring_seat_keeps_its_place_on_a_kept_arm() -> None:
     lower = {"upper_front": (3.0, 4.0, -22.0), "upper_rear": (3.0, 4.0, -22.0)}
-    answer = study(front_setup(changes=(change(lower, toe="left"),)))
+    answer = FRONT.study(front_setup(changes=(change(lower, toe="left"),)))
     front, poses = answer.proposed.front, answer.proposed.rest.poses
     body, ball = front.car.body, at(poses, "upper_ball")
     holes = [
@@ -190,18 +190,18 @@ def test_the_spring_seat_keeps_its_place_on_a_kept_arm() -> None:
 
 def test_no_change_is_the_measured_car() -> None:
     setup = front_setup(changes=(change({"upper_front": (0.0, 0.0, 0.0)}),))
-    answer = study(setup)
+    answer = FRONT.study(setup)
     for key, value in answer.measured.rest.values.items():
         np.testing.assert_allclose(answer.proposed.rest.values[key], value, atol=1e-7, err_msg=key)
 
 
 def test_the_right_side_follows_as_the_mirror_unless_it_has_its_own_points() -> None:
     lower = {"upper_front": (0.0, 0.0, -22.0), "upper_rear": (0.0, 0.0, -22.0)}
-    answer = study(front_setup(changes=(change(lower),)))
+    answer = FRONT.study(front_setup(changes=(change(lower),)))
     camber = answer.proposed.rest.values["camber"]
     assert camber[1, 0] == camber[0, 0]
     own = {"upper_ball": moved((-12.0, -628.0, 560.0), (0.0, 4.0, 1.0))}
-    apart = study(front_setup(right=own, changes=(change(lower),)))
+    apart = FRONT.study(front_setup(right=own, changes=(change(lower),)))
     camber = apart.proposed.rest.values["camber"]
     assert camber[0, 0] == pytest.approx(answer.proposed.rest.values["camber"][0, 0], abs=1e-12)
     assert abs(camber[1, 0] - camber[0, 0]) > 1e-5
@@ -213,7 +213,7 @@ def test_pivots_too_far_apart_for_the_arm_are_said_with_both_lengths(arm: str) -
     with pytest.raises(
         Unreachable, match=f"{arm} arm, front pivot and {arm} arm, rear pivot are .* too far apart"
     ) as caught:
-        study(setup)
+        FRONT.study(setup)
     sides = [math.dist(PLAIN[f"{arm}_{end}"], PLAIN[f"{arm}_ball"]) for end in ("front", "rear")]
     spread = math.dist(moved(PLAIN[f"{arm}_front"], (900.0, 0.0, 0.0)), PLAIN[f"{arm}_rear"])
     assert caught.value.wanted == pytest.approx(sum(sides), abs=1e-9)
@@ -227,7 +227,7 @@ def test_holes_that_leave_no_way_to_the_measured_height_are_said_with_their_poin
     with pytest.raises(
         Unreachable, match=r"upper ball joint and lower ball joint are .* too far apart"
     ):
-        study(setup)
+        FRONT.study(setup)
 
 
 def test_parts_can_be_bolted_in_a_batch() -> None:
@@ -251,6 +251,6 @@ def test_parts_can_be_bolted_in_a_batch() -> None:
 
 def test_a_proposal_reads_as_the_measured_car_where_nothing_is_on(tmp_path: object) -> None:
     setup: Setup = front_setup(changes=(change({"upper_front": (0.0, 0.0, -9.0)}, on=False),))
-    assert not study(setup).changed
+    assert not FRONT.study(setup).changed
     front = build_front(proposed_car(setup))
     assert front.car.body is front.car.design

@@ -8,9 +8,10 @@ import numpy as np
 import pytest
 from scipy.optimize import brentq
 
-from app.systems.answers import value_in
+from app.systems.answers import Pose, value_in
 from app.systems.front.inputs import measured_car
-from app.systems.front.study import Pose, at_pose, measured_front, ranges_for, study, sweep_at
+from app.systems.front.study import at_pose, sweep_at
+from app.systems.front.system import FRONT
 from geometry.catalogue.front import BY_KEY, RESULTS
 from geometry.errors import DegenerateGeometry, Unreachable
 from geometry.front.axle import build_front
@@ -111,7 +112,7 @@ def test_flags_change_at_the_limit_and_nothing_beyond_it_is_shown(
     seed: int, spread: float, way: int
 ) -> None:
     setup = front_setup(invented_points(seed, spread))
-    car = measured_front(setup, ranges_for(setup))
+    car = FRONT.solve(setup, FRONT.ranges(setup))
     limit = end_of(car, way)
     inside, outside = limit - way * 1e-3, limit + way * 1e-3
     near = sweep_at(car.front, "travel", [inside, outside, limit + way * 30.0])
@@ -288,7 +289,7 @@ def test_a_wide_spread_of_corners_never_fails_and_never_shows_what_is_not() -> N
         for seed in range(150):
             setup = front_setup(invented_points(seed, (30.0, 60.0, 90.0, 150.0)[seed % 4]))
             try:
-                answer = study(setup)
+                answer = FRONT.study(setup)
             except (DegenerateGeometry, Unreachable):
                 continue
             at_pose(answer.measured.front, Pose(40.0, 0.05, 30.0))

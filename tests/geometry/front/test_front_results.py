@@ -11,7 +11,7 @@ from scipy.spatial.transform import Rotation
 
 from app.document.model import Change, FrozenMap
 from app.systems.front.inputs import measured_car
-from app.systems.front.study import study
+from app.systems.front.system import FRONT
 from geometry.catalogue.front import BY_KEY
 from geometry.front.axle import Front, build_front
 from geometry.front.sweeps import Ask, Sweep, pose_front, study_front
@@ -224,7 +224,7 @@ def test_joints_swing_as_their_stud_and_housing_part(
 
 def test_joints_do_not_swing_where_they_were_measured_and_do_on_moved_holes() -> None:
     moves = {f"front.upper_{end}": (0.0, 0.0, -22.0) for end in ("front", "rear")}
-    answer = study(front_setup(changes=(Change("lower", moves=FrozenMap(moves)),)))
+    answer = FRONT.study(front_setup(changes=(Change("lower", moves=FrozenMap(moves)),)))
     for joint in ("upper_ball_swing", "lower_ball_swing", "tie_outer_swing", "tie_inner_swing"):
         assert answer.measured.rest.values[joint] == pytest.approx(np.zeros((2, 1)), abs=1e-9)
     # the arm has turned by about the drop over its length, and with it the joint's housing
@@ -303,7 +303,7 @@ def test_stops_are_where_the_lengths_are() -> None:
     assert posed(front, bind).values["spring_length"][0, 0] == pytest.approx(solid, abs=1e-6)
     shut, out = (float(rest["damper_length"][0, 0]) + d for d in (-25.0, 25.0))
     ends = front_setup(front__damper__closed_length=shut, front__damper__open_length=out)
-    single = study(ends).measured.single
+    single = FRONT.study(ends).measured.single
     for key, length in (("damper_bump_travel", shut), ("damper_droop_travel", out)):
         there = posed(front, single[key]).values["damper_length"][0, 0]
         assert there == pytest.approx(length, abs=1e-6)

@@ -10,7 +10,8 @@ from scipy.optimize import root
 from scipy.spatial.transform import Rotation
 
 from app.document.model import Change, FrozenMap, Setup, Vec
-from app.systems.front.study import study, sweep_at
+from app.systems.front.study import sweep_at
+from app.systems.front.system import FRONT
 from geometry.errors import Unreachable
 from geometry.front.steering import Rack, Relay
 from geometry.front.sweeps import Ask, pose_front
@@ -130,7 +131,7 @@ def test_an_idler_pivot_lifted_by_a_shim_lifts_its_end_of_the_link() -> None:
     lift = 6.0
     shim = Change("shim", moves=FrozenMap({"front.idler_pivot": (0.0, 0.0, lift)}), toe="left")
     setup = relay_setup(changes=(shim,))
-    answer = study(setup)
+    answer = FRONT.study(setup)
     relay = answer.proposed.front.axle.steering
     assert isinstance(relay, Relay)
     arms = Arms(RELAY, (0.0, 0.0, 1.0), (0.0, 0.0, 1.0))
@@ -150,14 +151,14 @@ def test_an_idler_pivot_lifted_by_a_shim_lifts_its_end_of_the_link() -> None:
 def test_a_moved_steering_box_takes_its_arm_and_the_link_along() -> None:
     move = (4.0, -3.0, 5.0)
     both = FrozenMap({"front.pitman_pivot": move, "front.idler_pivot": move})
-    answer = study(relay_setup(changes=(Change("box", moves=both, toe="left"),)))
+    answer = FRONT.study(relay_setup(changes=(Change("box", moves=both, toe="left"),)))
     relay = answer.proposed.front.axle.steering
     inner = in_car(relay.inner_ends(np.zeros(1)))
     for side, sign in enumerate((1.0, -1.0)):
         start = np.array(PLAIN["tie_inner"]) * (1.0, sign, 1.0)
         assert inner[side, 0] == pytest.approx(start + move, abs=1e-9)
     # with the toe reset the wheels stand straight again
-    reset = study(relay_setup(changes=(Change("box", moves=both),)))
+    reset = FRONT.study(relay_setup(changes=(Change("box", moves=both),)))
     assert reset.proposed.rest.values["toe"] == pytest.approx(np.full((2, 1), math.radians(0.1)))
 
 
@@ -179,7 +180,7 @@ def test_a_link_that_reaches_neither_arm_is_said_with_both_points() -> None:
     with pytest.raises(
         Unreachable, match="pitman arm, relay joint and idler arm, relay joint"
     ) as caught:
-        study(relay_setup(changes=(away,)))
+        FRONT.study(relay_setup(changes=(away,)))
     length = math.dist(RELAY["pitman_end"], RELAY["idler_end"])
     assert caught.value.wanted == pytest.approx(length)
     arm = math.dist(RELAY["idler_end"][:2], RELAY["idler_pivot"][:2])
@@ -206,7 +207,7 @@ def test_with_the_tie_rods_behind_the_axle_a_rack_to_the_left_steers_to_the_righ
 
 def test_a_toe_that_is_set_is_turned_at_the_tie_rods_alone() -> None:
     more = Change("toe", sets=FrozenMap({"front.toe": math.radians(0.4)}))
-    answer = study(front_setup(changes=(more,)))
+    answer = FRONT.study(front_setup(changes=(more,)))
     rest = answer.proposed.rest
     assert rest.values["toe"] == pytest.approx(np.full((2, 1), math.radians(0.4)), abs=1e-10)
     measured, turned = (car.front.axle.corners.parts for car in (answer.measured, answer.proposed))

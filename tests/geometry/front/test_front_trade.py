@@ -7,7 +7,9 @@ import pytest
 from scipy.optimize import brentq
 
 from app.document.model import Change, FrozenMap
-from app.systems.front.study import Study, study
+from app.systems.answers import Study
+from app.systems.front.study import FrontAnswers
+from app.systems.front.system import FRONT
 from geometry.front.sweeps import pose_front
 from tests.helpers.front_setups import Points, front_setup, invented_points
 
@@ -22,8 +24,8 @@ ON_LOWER_ARM = {"spring_arm": (10.0, 500.0, 250.0), "spring_body": (5.0, 455.0, 
 SEEDS = range(16)
 
 
-def lowered(points: Points, **values: object) -> Study:
-    return study(front_setup(points, (LOWER,), **values))
+def lowered(points: Points, **values: object) -> Study[FrontAnswers]:
+    return FRONT.study(front_setup(points, (LOWER,), **values))
 
 
 def seat_share(points: Points) -> float:
@@ -36,7 +38,7 @@ def seat_share(points: Points) -> float:
     return float(out @ radius / (radius @ radius))
 
 
-def travel_at_equal_length(answer: Study) -> float:
+def travel_at_equal_length(answer: Study[FrontAnswers]) -> float:
     """Where the proposed car's spring is as long as the measured car's at rest."""
     length = answer.measured.rest.values["spring_length"][0, 0]
 
@@ -121,11 +123,11 @@ def test_the_settled_car_carries_the_measured_load_on_the_same_spring(on: str) -
 
 def test_a_stiffer_spring_of_the_same_free_length_lifts_the_car() -> None:
     stiffer = Change("Stiffer", sets=FrozenMap({"front.spring.rate": 60.0}))
-    answer = study(front_setup(changes=(stiffer,)))
+    answer = FRONT.study(front_setup(changes=(stiffer,)))
     settled = answer.proposed.single["settled_travel"]
     assert settled < -10.0
     longer = Change("Longer", sets=FrozenMap({"front.spring.free_length": 310.0}))
-    answer = study(front_setup(changes=(longer,), front__spring__free_length=300.0))
+    answer = FRONT.study(front_setup(changes=(longer,), front__spring__free_length=300.0))
     # 10 mm more of free length lift the wheel by about that over the motion ratio
     ratio = answer.measured.rest.values["spring_motion_ratio"][0, 0]
     assert answer.proposed.single["settled_travel"] == pytest.approx(-10.0 / ratio, rel=0.2)

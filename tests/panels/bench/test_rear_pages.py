@@ -18,7 +18,8 @@ from app.panels.bench.rear_bench import RearBench
 from app.panels.bench.twist_page import TwistPage
 from app.panels.curves.curves import CurvesPanel
 from app.session.session import Session
-from app.systems.rear.study import RearStudy
+from app.systems.answers import Study
+from app.systems.rear.answers import RearAnswers
 from tests.helpers.panel_windows import double_click, saloon, shown, type_into
 from tests.helpers.rear_cars import BARS, STAGGERED, both_setup, leaf_setup, link_setup
 from tests.helpers.rear_windows import column, value_cell
@@ -40,7 +41,7 @@ def twist_page(qtbot: QtBot, *changes: Change, **more: object) -> tuple[Session,
 
 def test_the_kink_stands_where_the_snubber_touches(qtbot):
     session, page = twist_page(qtbot, BARS)
-    assert isinstance(session.study, RearStudy)
+    assert isinstance(session.study, Study[RearAnswers])
     closes = session.study.proposed.single["bars_close_at"]
     (kink,) = [note for note in page.figure.plot.notes if note.text == "snubber touches"]
     assert kink.x == pytest.approx(closes)
@@ -62,7 +63,7 @@ def test_bars_are_proposed_by_typing_and_what_they_lack_is_said(qtbot):
     double_click(page.values, value_cell(page.values, "rear.traction_bar.length"))
     type_into(page.values, "560")
     assert not page.bars.text()
-    assert isinstance(session.study, RearStudy)
+    assert isinstance(session.study, Study[RearAnswers])
     assert "bars_close_at" in session.study.proposed.single
 
 
@@ -84,11 +85,11 @@ def test_the_s_is_drawn_on_the_board_when_asked(qtbot):
     page.draws.setFocus()
     if not page.draws.isChecked():
         QTest.keyClick(page.draws, Qt.Key.Key_Space)
-    assert session.rear_display.thrust == 1.0
-    assert session.rear_display.exaggeration == 3.0
+    assert session.overlay.thrust == 1.0
+    assert session.overlay.exaggeration == 3.0
     page.thrust.setFocus()
     QTest.keyClick(page.thrust, Qt.Key.Key_Home)
-    assert session.rear_display.thrust == -1.0
+    assert session.overlay.thrust == -1.0
     assert "braking" in page.thrust_words.text()
 
 
@@ -130,26 +131,26 @@ def test_the_dampers_share_what_each_mode_loses(qtbot):
 def test_a_mode_is_played_on_the_board_until_a_touch(qtbot):
     session, page = hop_page(qtbot)
     phases: list[float] = []
-    session.study_changed.connect(lambda: phases.append(session.rear_display.phase))
+    session.study_changed.connect(lambda: phases.append(session.overlay.phase))
     QTest.mouseClick(page.plays[3], LEFT)
     qtbot.waitUntil(lambda: len(phases) > 5)
-    assert session.rear_display.mode == 3
+    assert session.overlay.mode == 3
     assert phases[-1] > phases[0]
     QTest.mouseClick(page.plays[3], LEFT)
-    assert session.rear_display.mode is None
+    assert session.overlay.mode is None
     assert not page.plays[3].isChecked()
     QTest.mouseClick(page.plays[1], LEFT)
-    qtbot.waitUntil(lambda: session.rear_display.mode == 1)
+    qtbot.waitUntil(lambda: session.overlay.mode == 1)
     QTest.keyClick(page, Qt.Key.Key_Escape)
-    assert session.rear_display.mode is None
+    assert session.overlay.mode is None
 
 
 def test_leaving_the_page_stops_what_swings(qtbot):
     session, page = hop_page(qtbot)
     QTest.mouseClick(page.plays[2], LEFT)
-    qtbot.waitUntil(lambda: session.rear_display.mode == 2)
+    qtbot.waitUntil(lambda: session.overlay.mode == 2)
     page.hide()
-    assert session.rear_display.mode is None
+    assert session.overlay.mode is None
 
 
 def test_without_the_axles_mass_it_says_so(qtbot):
@@ -194,7 +195,7 @@ def test_both_kinds_stand_side_by_side_where_both_are_given(qtbot):
     session, page = links_page(qtbot, both_setup(on_links))
     assert not page.compared.isHidden()
     (row,) = [r for r in page.compared.rows_.table.rows if r[0].text.startswith("Roll centre")]
-    assert isinstance(session.study, RearStudy)
+    assert isinstance(session.study, Study[RearAnswers])
     links = float(session.study.proposed.rest.values["roll_centre_height"][0])
     leaf = float(session.study.measured.rest.values["roll_centre_height"][0])
     assert [row[1].text, row[2].text] == [f"{leaf:.0f}", f"{links:.0f}"]

@@ -14,7 +14,7 @@ from app.document.edits import move_point
 from app.panels.curves.curve_data import breaks, range_over, tick_text, ticks
 from app.panels.curves.curves import CurvesPanel
 from app.session.session import Session
-from app.systems.front.study import Pose
+from app.systems.answers import Pose
 from geometry.catalogue.front import BY_KEY
 from tests.helpers.panel_windows import LEFT, saloon_session, shown
 

@@ -16,8 +16,7 @@ from app.panels.lists.result_rows import Head, Row, why_nothing
 from app.panels.lists.results import ResultsPanel
 from app.panels.lists.sentences import SentencesPanel
 from app.session.session import Session
-from app.systems.answers import value_in
-from app.systems.front.study import Pose
+from app.systems.answers import Pose, value_in
 from geometry.catalogue.front import BY_KEY
 from tests.helpers.panel_windows import (
     LEFT,

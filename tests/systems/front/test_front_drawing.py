@@ -28,8 +28,11 @@ from app.drawing.strokes import (
     Stroke,
 )
 from app.drawing.views import View
-from app.systems.front.drawing.drawing import Options, Shown, front_drawing, front_drawings
-from app.systems.front.study import Pose, at_pose, study
+from app.systems.answers import Pose
+from app.systems.front.drawing.drawing import front_drawing, front_drawings
+from app.systems.front.study import at_pose
+from app.systems.front.system import FRONT
+from app.systems.shown import Options, Shown
 from geometry.catalogue.front import RESULTS
 from tests.helpers.front_setups import PLAIN, RELAY, front_setup, planar_points
 
@@ -48,7 +51,7 @@ def sample(name: str) -> Setup:
 
 
 def shown(setup: Setup, pose: Pose | None = None) -> Shown:
-    done = study(setup)
+    done = FRONT.study(setup)
     cars = (done.proposed, done.measured)
     sweeps = [car.rest if pose is None else at_pose(car.front, pose) for car in cars]
     return Shown(done, *sweeps)

@@ -13,8 +13,8 @@ from app.document.edits import add_change, move_point
 from app.document.files import read_setup
 from app.document.model import Change, Setup, Vec
 from app.document.samples import sample_paths
-from app.systems.rear.answers import RearCar
-from app.systems.rear.study import study_rear
+from app.systems.rear.answers import RearAnswers
+from app.systems.rear.system import REAR
 from app.words.limit_kinds import LIMIT_KINDS
 
 PATH = next(path for path in sample_paths() if path.stem == "hillclimb_special")
@@ -28,17 +28,17 @@ UNLIKE: dict[str, Vec] = {  # an axle with a wheel far forward, whose coils lie 
 }
 
 
-def proposed(moves: dict[str, Vec], outward: float) -> RearCar:
+def proposed(moves: dict[str, Vec], outward: float) -> RearAnswers:
     """Return the car with points moved, and its coils' axle ends further out [mm]."""
     setup: Setup = read_setup(PATH, limit_kinds=LIMIT_KINDS).setup.having(changes=())
     setup = add_change(setup, Change("moved"))
     for key, move in moves.items():
         setup = move_point(setup, 0, key, move)
     setup = move_point(setup, 0, "rear.spring_axle", (0.0, outward, 0.0))
-    return study_rear(setup).proposed
+    return REAR.study(setup).proposed
 
 
-def crossings(car: RearCar) -> np.ndarray:
+def crossings(car: RearAnswers) -> np.ndarray:
     """Return the travels at which the load of both wheels rises past the car's [mm]."""
     assert car.links is not None
     travel = np.linspace(-110.0, 110.0, 441)

@@ -26,13 +26,13 @@ from app.drawing.strokes import (
     Stroke,
 )
 from app.drawing.views import View
-from app.systems.front.study import Pose
-from app.systems.rear.display import RearDisplay
-from app.systems.rear.drawing.drawing import RearOptions, RearShown, rear_drawing, rear_drawings
+from app.systems.answers import Pose
+from app.systems.rear.drawing.drawing import rear_drawing, rear_drawings
 from app.systems.rear.drawing.leaves import drawn_leaves
 from app.systems.rear.drawing.places import places_of
 from app.systems.rear.drawing.spring import main_line
-from app.systems.rear.study import rear_at_pose, study_rear
+from app.systems.rear.system import REAR
+from app.systems.shown import Options, Overlay, Shown
 from geometry.catalogue.rear import REAR_RESULTS
 from tests.helpers.rear_setups import BLOCK, ONTO_LINKS, POINTS, RIGHT_BEHIND, leaf_car, link_car
 
@@ -44,11 +44,11 @@ def sample(name: str) -> Setup:
         return read_setup(path).setup
 
 
-def shown(setup: Setup, pose: Pose | None = None) -> RearShown:
-    done = study_rear(setup)
+def shown(setup: Setup, pose: Pose | None = None) -> Shown:
+    done = REAR.study(setup)
     cars = (done.proposed, done.measured)
-    sweeps = [car.rest if pose is None else rear_at_pose(car, pose) for car in cars]
-    return RearShown(done, *sweeps)
+    sweeps = [car.rest if pose is None else car.tried_pose(pose) for car in cars]
+    return Shown(done, *sweeps)
 
 
 def of(drawing: Drawing, kind: type[Stroke]) -> list[Stroke]:
@@ -122,7 +122,7 @@ def test_shackle_keeps_its_length_and_the_leaf_its_own(pose: Pose) -> None:
 
 def test_leaves_are_as_long_and_as_thick_as_they_were_taped() -> None:
     setup = leaf_car()
-    car = study_rear(setup).proposed
+    car = REAR.study(setup).proposed
     places = places_of(setup, car, car.rest, True)
     assert car.leaf is not None
     assert places.left.spring is not None
@@ -206,14 +206,14 @@ def test_a_car_put_on_links_is_compared_with_its_leaves() -> None:
     assert "rear.front_eye" not in handles(drawing)
     ghost = [s for s in of(drawing, Polyline) if s.kind is LineKind.MEASURED]  # type: ignore[union-attr]
     assert any(len(s.points) > 10 for s in ghost)  # type: ignore[union-attr]
-    alone = rear_drawing(there, View.SIDE, RearOptions(compare=False))
+    alone = rear_drawing(there, View.SIDE, Options(compare=False))
     assert not [s for s in alone.strokes if getattr(s, "kind", None) is LineKind.MEASURED]
 
 
 def test_wind_up_is_said_with_its_torque_and_exaggeration() -> None:
     there = shown(leaf_car())
-    display = RearDisplay(thrust=1.0, exaggeration=5.0)
-    drawing = rear_drawing(there, View.SIDE, RearOptions(display=display))
+    display = Overlay(thrust=1.0, exaggeration=5.0)
+    drawing = rear_drawing(there, View.SIDE, Options(overlay=display))
     full = math.degrees(there.study.proposed.single["wind_up_full"])
     text = next(text for text in texts(drawing) if text.startswith("wind-up"))
     assert f"{full:.2f}°" in text
@@ -229,14 +229,14 @@ def test_a_mode_swings_to_one_side_and_to_the_other(mode: int) -> None:
     there = shown(leaf_car())
     places = []
     for phase in (0.0, math.pi):
-        display = RearDisplay(mode=mode, phase=phase)
+        display = Overlay(mode=mode, phase=phase)
         for view in (View.SIDE, View.FRONT):
-            drawing = rear_drawing(there, view, RearOptions(display=display))
+            drawing = rear_drawing(there, view, Options(overlay=display))
             chains = [s for s in drawing.strokes if getattr(s, "kind", None) is LineKind.PATH]
             assert chains
         circle = next(
             s
-            for s in rear_drawing(there, View.SIDE, RearOptions(display=display)).strokes
+            for s in rear_drawing(there, View.SIDE, Options(overlay=display)).strokes
             if isinstance(s, Circle) and s.kind is LineKind.PATH
         )
         places.append(np.array(circle.centre))
@@ -276,7 +276,7 @@ def test_samples_are_drawn_with_finite_places_and_every_result_can_be_asked(
         pytest.skip("has no rear")
     there = shown(setup, pose)
     for key in ("", *REAR_RESULTS):
-        for drawing in rear_drawings(there, RearOptions(result=key)).values():
+        for drawing in rear_drawings(there, Options(result=key)).values():
             assert drawing.bounds is not None
             for stroke in drawing.strokes:
                 points = stroke.points if isinstance(stroke, Polyline) else np.zeros(2)
@@ -288,7 +288,7 @@ def test_samples_are_drawn_with_finite_places_and_every_result_can_be_asked(
 def test_a_pose_out_of_reach_is_drawn_at_rest() -> None:
     for setup in (leaf_car(), link_car()):
         far = shown(setup, Pose(travel=5.0))
-        lost = RearShown(far.study, replaced(far.proposed))
+        lost = Shown(far.study, replaced(far.proposed))
         drawing = rear_drawing(lost, View.SIDE)
         key = "rear.wheel_centre"
         assert handles(drawing)[key].at == pytest.approx((-2560.0, 305.0), abs=1e-6)

@@ -12,9 +12,11 @@ import pytest
 from app.document.files import read_setup
 from app.document.model import FrozenMap, Leaf, Setup
 from app.document.samples import sample_paths
-from app.systems.front.study import Pose, at_pose, study, sweep_at
-from app.systems.rear.answers import RearCar
-from app.systems.rear.study import rear_at_pose, rear_sweep_at, study_rear
+from app.systems.answers import Pose
+from app.systems.front.study import at_pose, sweep_at
+from app.systems.front.system import FRONT
+from app.systems.rear.answers import RearAnswers
+from app.systems.rear.system import REAR
 from app.words.limit_kinds import LIMIT_KINDS
 from geometry.errors import GeometryError
 from geometry.leaf.reach import travel_limits
@@ -79,13 +81,13 @@ def _poses(chance: random.Random, count: int) -> Iterator[Pose]:
 
 
 def _ask_rear(setup: Setup, chance: random.Random) -> None:
-    answers = study_rear(setup)
+    answers = REAR.study(setup)
     for car in (answers.measured, answers.proposed):
         assert car.settled is None or car.settled.reached.shape == (1,)
-        rear_sweep_at(car, chance.choice(("travel", "roll")), [chance.choice(TRAVELS), 0.1, 50.0])
+        car.sweep_at(chance.choice(("travel", "roll")), [chance.choice(TRAVELS), 0.1, 50.0])
         for pose in _poses(chance, 3):
             try:
-                rear_at_pose(car, pose)
+                car.tried_pose(pose)
                 assert car.at_travel is not None
                 car.at_travel(pose.travel)
             except GeometryError as error:
@@ -108,7 +110,7 @@ def test_a_front_with_absurd_numbers_answers_or_says_what_is_wrong(seed: int) ->
     chance = random.Random(seed)
     for _ in range(8):
         try:
-            car = study(_spoilt(chance.choice(SAMPLES), "front", chance)).proposed
+            car = FRONT.study(_spoilt(chance.choice(SAMPLES), "front", chance)).proposed
         except GeometryError as error:
             _said(error)
             continue
@@ -118,7 +120,7 @@ def test_a_front_with_absurd_numbers_answers_or_says_what_is_wrong(seed: int) ->
 
 @pytest.mark.parametrize("setup", SAMPLES, ids=lambda setup: setup.title)
 def test_a_front_beyond_its_reach_says_that_it_isn_t_reached_and_never_raises(setup: Setup) -> None:
-    car = study(setup).proposed
+    car = FRONT.study(setup).proposed
     beyond = [Pose(400.0, 0.0), Pose(60.0, 0.6), Pose(0.0, 1.5, 60.0), Pose(-1e5, 0.1, 1e5)]
     for pose in (*beyond, *_poses(random.Random(1), 12)):
         swept = at_pose(car.front, pose)
@@ -129,13 +131,13 @@ def test_a_front_beyond_its_reach_says_that_it_isn_t_reached_and_never_raises(se
 @pytest.mark.parametrize("end", [0, 1])
 @pytest.mark.parametrize("roll", [0.1, -0.15, 1.2])
 def test_a_roll_on_top_of_a_travel_names_the_spring_that_stops(end: int, roll: float) -> None:
-    car = study_rear(rear_cars.leaf_setup()).measured
+    car = REAR.study(rear_cars.leaf_setup()).measured
     assert car.leaf is not None
     limit = travel_limits(car.leaf.loop, car.leaf.reference.datum[1])[end]
     travel = limit - np.copysign(20.0, limit)  # which the axle still reaches with a level body
-    assert rear_at_pose(car, Pose(travel=travel)).reached[0]
+    assert car.tried_pose(Pose(travel=travel)).reached[0]
     with pytest.raises(ShackleOutOfReach, match="the shackle has swung too far") as raised:
-        rear_at_pose(car, Pose(travel=travel, roll=roll))
+        car.tried_pose(Pose(travel=travel, roll=roll))
     error = raised.value
     # The seats part by the spring base times the roll's sine, each by half of it.
     apart = 0.5 * car.leaf.spring_base * np.sin(abs(roll))
@@ -145,10 +147,10 @@ def test_a_roll_on_top_of_a_travel_names_the_spring_that_stops(end: int, roll: f
     assert abs(error.needed - error.shackle) > 1e-3
 
 
-def _reached(car: RearCar, pose: Pose) -> tuple[float, ...] | None:
+def _reached(car: RearAnswers, pose: Pose) -> tuple[float, ...] | None:
     """Where the axle is, None out of reach."""
     try:
-        swept = rear_at_pose(car, pose)
+        swept = car.tried_pose(pose)
     except ShackleOutOfReach:
         return None
     keys = ("wheelbase_change", "pinion_angle", "axle_steer", "axle_shift", "roll_centre_height")
@@ -166,7 +168,7 @@ def test_on_the_way_to_its_end_an_axle_takes_no_leap(
     The change from step to step may grow towards the end, where the shackle runs away, but no step
     leaves what the two before it point to by more than a few times what those did.
     """
-    car = study_rear(setup).measured
+    car = REAR.study(setup).measured
     places = []
     for travel in np.arange(0.0, 400.0, 2.0):
         place = _reached(car, Pose(way * travel, way * slope * travel))

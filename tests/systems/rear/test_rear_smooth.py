@@ -11,8 +11,9 @@ import pytest
 from app.document.files import read_setup
 from app.document.model import FrozenMap, Leaf, Setup
 from app.document.samples import sample_paths
-from app.systems.front.study import Pose
-from app.systems.rear.study import RearCar, rear_at_pose, study_rear
+from app.systems.answers import Pose
+from app.systems.rear.answers import RearAnswers
+from app.systems.rear.system import REAR
 from app.words.limit_kinds import LIMIT_KINDS
 from tests.helpers import rear_cars, rear_setups
 
@@ -47,9 +48,9 @@ def _cases() -> Iterator[tuple[str, Setup]]:
 CASES = dict(_cases())
 
 
-def _rows(car: RearCar) -> dict[tuple[str, str], np.ndarray]:
+def _rows(car: RearAnswers) -> dict[tuple[str, str], np.ndarray]:
     sweeps = {"rest": car.rest, "travel": car.travel, "roll": car.roll, "settled": car.settled}
-    sweeps["pose"] = rear_at_pose(car, Pose(travel=15.0, roll=0.03))
+    sweeps["pose"] = car.tried_pose(Pose(travel=15.0, roll=0.03))
     rows = {
         (name, key): np.where(sweep.reached, values, np.nan)
         for name, sweep in sweeps.items()
@@ -62,7 +63,7 @@ def _rows(car: RearCar) -> dict[tuple[str, str], np.ndarray]:
 @pytest.mark.parametrize("name", CASES)
 def test_a_hair_s_move_of_a_point_changes_no_result_by_more_than_its_part(name: str) -> None:
     setup = CASES[name]
-    before = _rows(study_rear(setup).proposed)
+    before = _rows(REAR.study(setup).proposed)
     for key, value in setup.evidence.items():
         if not (key.startswith("rear.") and isinstance(value, tuple) and len(value) == 3):
             continue
@@ -72,7 +73,7 @@ def test_a_hair_s_move_of_a_point_changes_no_result_by_more_than_its_part(name: 
             place = list(value)
             place[axis] += HAIR  # type: ignore[operator]
             moved = replace(setup, evidence=FrozenMap({**setup.evidence, key: tuple(place)}))
-            after = _rows(study_rear(moved).proposed)
+            after = _rows(REAR.study(moved).proposed)
             assert after.keys() == before.keys()
             for row, values in before.items():
                 size = np.maximum(np.abs(values), LEAST)

@@ -15,8 +15,10 @@ import pytest
 from app.document.files import parse, read_setup, text_of
 from app.document.model import Change, FrozenMap, Leaf, Setup
 from app.document.samples import sample_paths
-from app.systems.front.study import Pose, study
-from app.systems.rear.study import RearCar, RearStudy, rear_at_pose, rear_sweep_at, study_rear
+from app.systems.answers import Pose, Study
+from app.systems.front.system import FRONT
+from app.systems.rear.answers import RearAnswers
+from app.systems.rear.system import REAR
 from app.words.limit_kinds import LIMIT_KINDS
 from geometry.leaf.load import Model
 from tests.helpers.link_axle_engine import engine_pose
@@ -45,15 +47,15 @@ def without(setup: Setup, *keys: str) -> Setup:
     return replace(setup, changes=(), evidence=FrozenMap(kept))
 
 
-def changed(name: str, change: Change) -> RearStudy:
-    return study_rear(with_change(load(name), change))
+def changed(name: str, change: Change) -> Study[RearAnswers]:
+    return REAR.study(with_change(load(name), change))
 
 
-def at_rest(car: RearCar, key: str) -> float:
+def at_rest(car: RearAnswers, key: str) -> float:
     return float(car.rest.values[key][0])
 
 
-def settled(car: RearCar, key: str) -> float:
+def settled(car: RearAnswers, key: str) -> float:
     assert car.settled is not None
     return float(car.settled.values[key][0])
 
@@ -78,7 +80,7 @@ def sprung_weight(setup: Setup) -> float:
 
 @every_car
 def test_without_a_change_the_proposal_is_the_measured_car(name: str) -> None:
-    answers = study_rear(replace(load(name), changes=()))
+    answers = REAR.study(replace(load(name), changes=()))
     assert answers.proposed is answers.measured
     assert not answers.changed
     assert answers.measured.single["settled_travel"] == pytest.approx(0.0, abs=1e-9)
@@ -89,11 +91,11 @@ def test_a_change_of_one_end_leaves_the_other_alone(name: str) -> None:
     setup = load(name)
     of_front = Change("f", moves={"front.upper_front": (0.0, 0.0, -5.0)})
     of_rear = Change("r", moves={"rear.damper_body": (0.0, 0.0, 5.0)})
-    assert not study_rear(with_change(setup, of_front)).changed
-    assert study_rear(with_change(setup, of_rear)).changed
-    assert not study(with_change(setup, of_rear)).changed
+    assert not REAR.study(with_change(setup, of_front)).changed
+    assert REAR.study(with_change(setup, of_rear)).changed
+    assert not FRONT.study(with_change(setup, of_rear)).changed
     both = replace(setup, changes=(of_front, of_rear))
-    before, after = study(with_change(setup, of_front)), study(both)
+    before, after = FRONT.study(with_change(setup, of_front)), FRONT.study(both)
     for key, values in before.proposed.rest.values.items():
         np.testing.assert_array_equal(values, after.proposed.rest.values[key])
 
@@ -118,7 +120,7 @@ def test_units_of_the_file_change_no_answer(name: str) -> None:
     setup = load(name)
     other = replace(setup, units="in" if setup.units == "mm" else "mm")
     again = parse(text_of(other), "other.toml", limit_kinds=LIMIT_KINDS)
-    a, b = study_rear(setup).proposed, study_rear(again).proposed
+    a, b = REAR.study(setup).proposed, REAR.study(again).proposed
     assert a.single.keys() == b.single.keys()
     for key, value in a.single.items():
         assert b.single[key] == pytest.approx(value, rel=1e-7, abs=1e-7), key
@@ -136,13 +138,13 @@ def test_the_springs_carry_the_sprung_weight_where_the_car_settles(name: str) ->
     """Virtual work: wheel load times rise is spring force times its shortening."""
     setup = load(name)
     for change in setup.changes:
-        answers = study_rear(with_change(setup, replace(change, on=True)))
+        answers = REAR.study(with_change(setup, replace(change, on=True)))
         car = answers.proposed
         if car.leaf is not None:
             assert settled(car, "spring_load") == pytest.approx(sprung_weight(setup), rel=1e-6)
         else:
             place = car.single["settled_travel"]
-            found = rear_at_pose(car, Pose(travel=place)).links
+            found = car.tried_pose(Pose(travel=place)).links
             assert found is not None
             both = float(found.rates.wheel_force.sum())
             assert both == pytest.approx(2.0 * sprung_weight(setup), rel=1e-6)
@@ -150,9 +152,9 @@ def test_the_springs_carry_the_sprung_weight_where_the_car_settles(name: str) ->
 
 @every_car
 def test_the_wheel_rate_is_the_slope_of_the_load(name: str) -> None:
-    car, step = study_rear(replace(load(name), changes=())).measured, 0.05
+    car, step = REAR.study(replace(load(name), changes=())).measured, 0.05
     for travel in (-20.0, 0.0, 15.0):
-        sweep = rear_sweep_at(car, "travel", [travel - step, travel, travel + step])
+        sweep = car.sweep_at("travel", [travel - step, travel, travel + step])
         if car.leaf is not None:
             loads = sweep.values["spring_load"]
         else:
@@ -166,7 +168,7 @@ def test_the_wheel_rate_is_the_slope_of_the_load(name: str) -> None:
 @every_car
 def test_ride_frequency_is_that_of_a_mass_on_springs_in_series(name: str) -> None:
     setup = load(name)
-    car = study_rear(replace(setup, changes=())).measured
+    car = REAR.study(replace(setup, changes=())).measured
     rate, tyre = at_rest(car, "wheel_rate"), float(setup.evidence["rear.tyre_rate"])  # type: ignore[arg-type]
     series = 1.0 / (1.0 / rate + 1.0 / tyre)
     mass = sprung_weight(setup) / GRAVITY
@@ -190,7 +192,7 @@ def test_a_leaf_added_is_stiffer_and_lifts_the_car() -> None:
 def test_a_leaf_taken_out_sinks_by_the_weight_over_both_rates() -> None:
     """Same free arch, same weight: deflections differ by W/k_2 - W/k_1 (Hooke); the shackle makes
     the wheel move less than that, in the ratio of the rates."""
-    answers = study_rear(_only_on(load("small_saloon"), "Leaf 4 out"))
+    answers = REAR.study(_only_on(load("small_saloon"), "Leaf 4 out"))
     before, after = answers.measured.single, answers.proposed.single
     weight = sprung_weight(answers.setup)
     sinks = weight / after["pack_rate"] - weight / before["pack_rate"]
@@ -229,7 +231,7 @@ def test_the_free_arch_given_is_what_the_pack_needs_for_the_weight() -> None:
     points = {k: setup.evidence[f"rear.{k}"] for k in ("front_eye", "rear_eye", "centre_bolt")}
     (fx, _, fz), (rx, _, rz), (cx, _, cz) = points.values()  # type: ignore[misc]
     line = rz + (fz - rz) * (cx - rx) / (fx - rx)
-    car = study_rear(setup).measured
+    car = REAR.study(setup).measured
     needed = sprung_weight(setup) / car.single["pack_rate"] + line - cz
     assert float(setup.evidence["rear.pack.free_arch"]) == pytest.approx(needed, abs=4.0)  # type: ignore[arg-type]
 
@@ -237,10 +239,10 @@ def test_the_free_arch_given_is_what_the_pack_needs_for_the_weight() -> None:
 def test_the_helper_begins_where_the_tape_says() -> None:
     """Its contact was read as travel from ride height; below it the pack alone carries."""
     setup = load("inch_sedan")
-    car = study_rear(setup).measured
+    car = REAR.study(setup).measured
     contact = leaves(setup)[1].contact
     assert contact == pytest.approx(1.5 * 25.4)
-    sweep = rear_sweep_at(car, "travel", [0.0, contact - 1.0, contact + 1.0])
+    sweep = car.sweep_at("travel", [0.0, contact - 1.0, contact + 1.0])
     pack = sweep.values["wheel_rate_pack"]
     assert pack[1] == pytest.approx(pack[0], rel=0.06)
     assert pack[2] > 1.2 * pack[0]
@@ -257,7 +259,7 @@ def test_a_helper_that_bears_at_ride_has_taken_up_what_the_file_says() -> None:
     packs = {}
     for contact in (50.0, -taken):
         given = (main, replace(helper, contact=contact))
-        packs[contact] = study_rear(with_evidence(setup, rear__pack__leaf=given)).measured
+        packs[contact] = REAR.study(with_evidence(setup, rear__pack__leaf=given)).measured
     stages = packs[-taken].leaf.stages  # type: ignore[union-attr]
     alone, both = stages.rates[Model.COMMON_CURVATURE]
     assert packs[50.0].single["pack_rate"] == pytest.approx(alone)
@@ -303,7 +305,7 @@ def test_a_block_lowers_the_body_by_its_thickness(name: str, block: float) -> No
 
 def test_the_blocks_that_were_there_count_already() -> None:
     measured = with_evidence(load("small_saloon"), rear__block=20.0)
-    less = study_rear(with_change(measured, Change("out", sets={"rear.block": 0.0})))
+    less = REAR.study(with_change(measured, Change("out", sets={"rear.block": 0.0})))
     assert less.measured.single["settled_travel"] == pytest.approx(0.0, abs=1e-9)
     assert less.proposed.single["settled_travel"] == pytest.approx(-20.0, rel=2e-3)
 
@@ -346,7 +348,7 @@ def test_a_front_eye_reversed_lowers_by_b_over_l_of_what_the_eye_moves() -> None
     moved = bore + main.thickness
     lowers = moved * main.rear / (main.front + main.rear)
     assert answers.proposed.single["settled_travel"] == pytest.approx(lowers, rel=0.08)
-    back = study_rear(
+    back = REAR.study(
         with_change(
             with_evidence(setup, rear__pack__front_eye="downturned"),
             Change("back", sets={"rear.pack.front_eye": "upturned"}),
@@ -372,8 +374,8 @@ def test_a_front_eye_bolted_lower_lifts_the_body_and_steers_more_towards_underst
 
 @on_leaves
 def test_bounce_pitches_the_pinion_as_the_side_view_arm_says(name: str) -> None:
-    car = study_rear(replace(load(name), changes=())).measured
-    sweep = rear_sweep_at(car, "travel", [-0.1, 0.0, 0.1])
+    car = REAR.study(replace(load(name), changes=())).measured
+    sweep = car.sweep_at("travel", [-0.1, 0.0, 0.1])
     slope = (sweep.values["pinion_angle"][2] - sweep.values["pinion_angle"][0]) / 0.2
     assert slope == pytest.approx(-1.0 / float(sweep.values["side_swing_arm_length"][1]), rel=1e-4)
     ahead = sweep.values["wheelbase_change"]
@@ -390,7 +392,7 @@ def test_bounce_pitches_the_pinion_as_the_side_view_arm_says(name: str) -> None:
 def test_anti_squat_is_height_over_distance_of_the_side_view_centre(name: str) -> None:
     """100·(h/d)/(h_cg/wheelbase): Milliken & Milliken ch. 17, Gillespie ch. 7 (from memory)."""
     setup = load(name)
-    car = study_rear(replace(setup, changes=())).measured
+    car = REAR.study(replace(setup, changes=())).measured
     wheel = setup.evidence["rear.wheel_centre"]
     height = at_rest(car, "side_centre_z") - (wheel[2] - _number(setup, "rear.tyre_radius"))  # type: ignore[index]
     distance = at_rest(car, "side_centre_x") - wheel[0]  # type: ignore[index]
@@ -402,27 +404,27 @@ def test_anti_squat_is_height_over_distance_of_the_side_view_centre(name: str) -
 
 @every_car
 def test_roll_steer_is_the_slope_of_the_axle_steer(name: str) -> None:
-    car, step = study_rear(replace(load(name), changes=())).measured, radians(0.05)
-    sweep = rear_sweep_at(car, "roll", [-step, 0.0, step])
+    car, step = REAR.study(replace(load(name), changes=())).measured, radians(0.05)
+    sweep = car.sweep_at("roll", [-step, 0.0, step])
     slope = (sweep.values["axle_steer"][2] - sweep.values["axle_steer"][0]) / (2.0 * step)
     assert slope == pytest.approx(float(sweep.values["roll_steer"][1]), abs=2e-4)
 
 
 @on_leaves
 def test_travel_and_roll_together_are_one_pose(name: str) -> None:
-    car = study_rear(replace(load(name), changes=())).measured
-    level = rear_at_pose(car, Pose(travel=20.0))
-    leaned = rear_at_pose(car, Pose(travel=20.0, roll=1e-9))
+    car = REAR.study(replace(load(name), changes=())).measured
+    level = car.tried_pose(Pose(travel=20.0))
+    leaned = car.tried_pose(Pose(travel=20.0, roll=1e-9))
     for key in ("pinion_angle", "roll_centre_height", "axle_steer"):
         assert leaned.values[key][0] == pytest.approx(level.values[key][0], abs=2e-3), key
 
 
 def test_a_travel_beyond_the_shackle_is_not_reached_and_the_rest_is() -> None:
-    car = study_rear(load("small_saloon")).measured
-    sweep = rear_sweep_at(car, "travel", [-500.0, 0.0, 900.0, 5000.0])
+    car = REAR.study(load("small_saloon")).measured
+    sweep = car.sweep_at("travel", [-500.0, 0.0, 900.0, 5000.0])
     assert sweep.reached.tolist() == [False, True, False, False]
-    assert rear_sweep_at(car, "travel", [900.0]).reached.tolist() == [False]
-    assert rear_sweep_at(car, "roll", [radians(44.0), radians(80.0)]).reached.tolist()[1] is False
+    assert car.sweep_at("travel", [900.0]).reached.tolist() == [False]
+    assert car.sweep_at("roll", [radians(44.0), radians(80.0)]).reached.tolist()[1] is False
 
 
 # --- under torque --------------------------------------------------------------------------------
@@ -431,7 +433,7 @@ def test_a_travel_beyond_the_shackle_is_not_reached_and_the_rest_is() -> None:
 @on_leaves
 def test_full_thrust_is_what_the_engine_gives_or_the_tyres_hold(name: str) -> None:
     setup = load(name)
-    car = study_rear(replace(setup, changes=())).measured
+    car = REAR.study(replace(setup, changes=())).measured
     gears = _number(setup, "rear.drive.gear") * _number(setup, "rear.drive.final_drive")
     engine = _number(setup, "rear.drive.engine_torque") * gears
     engine *= _number(setup, "rear.drive.efficiency") / _number(setup, "rear.tyre_radius")
@@ -447,7 +449,7 @@ def test_full_thrust_is_what_the_engine_gives_or_the_tyres_hold(name: str) -> No
 def test_wind_up_and_eye_loads_are_in_equilibrium(name: str) -> None:
     """Statics of the pair of springs: eye loads carry the weight and the couple of the thrust."""
     setup = load(name)
-    car = study_rear(replace(setup, changes=())).measured
+    car = REAR.study(replace(setup, changes=())).measured
     twist, leaf = car.twist, car.leaf
     assert twist is not None
     assert leaf is not None
@@ -461,7 +463,7 @@ def test_wind_up_and_eye_loads_are_in_equilibrium(name: str) -> None:
 
 def test_traction_bars_close_where_their_gap_is_gone() -> None:
     """θ = g/L_b where the seats hardly rise; here with it, read off the curve without bars."""
-    answers = study_rear(_only_on(load("small_saloon"), "Traction bars"))
+    answers = REAR.study(_only_on(load("small_saloon"), "Traction bars"))
     before, after = answers.measured.twist, answers.proposed.twist
     assert before is not None
     assert after is not None
@@ -491,7 +493,7 @@ def test_a_symmetrical_spring_closes_its_bars_at_gap_over_length() -> None:
         "rear.traction_bar.stiffness": 400.0,
     }
     flat = replace(setup, changes=(), evidence=FrozenMap({**setup.evidence, **level}))
-    car = study_rear(flat).measured
+    car = REAR.study(flat).measured
     assert car.twist is not None
     at_kink = np.interp(car.single["bars_close_at"], car.twist.thrust, car.twist.rotation)
     assert at_kink == pytest.approx(10.0 / 560.0, rel=0.025)
@@ -503,7 +505,7 @@ def test_a_symmetrical_spring_closes_its_bars_at_gap_over_length() -> None:
 
 def test_a_damper_behind_the_axle_damps_wind_up_where_bounce_is_close() -> None:
     """Common practice, no source: both on one side leave wind-up almost undamped."""
-    answers = study_rear(_only_on(load("small_saloon"), "Right damper behind the axle"))
+    answers = REAR.study(_only_on(load("small_saloon"), "Right damper behind the axle"))
     before, after = answers.measured, answers.proposed
     single = before.single
     assert single["wind_up_frequency"] == pytest.approx(single["hop_frequency"], rel=0.1)
@@ -518,7 +520,7 @@ def test_a_damper_behind_the_axle_damps_wind_up_where_bounce_is_close() -> None:
 
 def test_a_staggered_pair_does_little_where_tramp_is_close() -> None:
     """The other half of that practice: tramp and wind-up near each other."""
-    answers = study_rear(_only_on(load("inch_sedan"), "Right damper behind the axle"))
+    answers = REAR.study(_only_on(load("inch_sedan"), "Right damper behind the axle"))
     assert answers.proposed.single["wind_up_damping"] < answers.measured.single["wind_up_damping"]
 
 
@@ -526,7 +528,7 @@ def test_a_staggered_pair_does_little_where_tramp_is_close() -> None:
 def test_hop_is_near_the_axle_on_tyres_and_springs(name: str) -> None:
     """One mass on both in parallel, sqrt(k/m)/2π: coupling and damping move it by some percent."""
     setup = load(name)
-    car = study_rear(replace(setup, changes=())).measured
+    car = REAR.study(replace(setup, changes=())).measured
     rate = 2.0 * (_number(setup, "rear.tyre_rate") + car.single["pack_rate"])
     alone = sqrt(1000.0 * rate / _number(setup, "rear.axle.mass")) / (2.0 * pi)
     assert car.single["hop_frequency"] == pytest.approx(alone, rel=0.12)
@@ -554,11 +556,11 @@ def test_poses_of_the_special_are_those_of_a_multibody_engine() -> None:
     setup = load("hillclimb_special")
     mirrored = {k: v for k, v in setup.evidence.items() if k != "rear.right.wheel_centre"}
     setup = replace(setup, evidence=FrozenMap(mirrored))
-    answers = study_rear(_only_on(setup, "Upper links' front ends 25 mm lower"))
+    answers = REAR.study(_only_on(setup, "Upper links' front ends 25 mm lower"))
     assert answers.proposed.links is not None
     axle = answers.proposed.links.axle
     for travel, roll in ((0.0, 0.0), (35.0, 0.0), (-40.0, 0.04)):
-        found = rear_at_pose(answers.proposed, Pose(travel=travel, roll=roll)).links
+        found = answers.proposed.tried_pose(Pose(travel=travel, roll=roll)).links
         assert found is not None
         engine = engine_pose(axle, travel, roll, coils=False)
         np.testing.assert_allclose(found.poses.centre[0], engine.centre, atol=1e-6)
@@ -569,10 +571,10 @@ def test_links_that_are_kept_keep_their_length_and_those_made_to_fit_do_not() ->
     setup = load("hillclimb_special")
     move = {"rear.upper_body": (12.0, 0.0, -20.0)}
     kept, fitted = (
-        study_rear(with_change(setup, Change("upper", parts=parts, moves=move))).proposed.links
+        REAR.study(with_change(setup, Change("upper", parts=parts, moves=move))).proposed.links
         for parts in ("kept", "made to fit")
     )
-    measured = study_rear(replace(setup, changes=())).measured.links
+    measured = REAR.study(replace(setup, changes=())).measured.links
     assert kept is not None
     assert fitted is not None
     assert measured is not None
@@ -596,7 +598,7 @@ def test_upper_links_cut_to_fit_leave_the_pinion_and_kept_ones_turn_it() -> None
     move = {"rear.upper_body": (15.0, 0.0, 0.0), "rear.right.upper_body": (15.0, 0.0, 0.0)}
     turned = {}
     for parts in ("kept", "made to fit"):
-        answers = study_rear(with_change(setup, Change("upper", parts=parts, moves=move)))
+        answers = REAR.study(with_change(setup, Change("upper", parts=parts, moves=move)))
         turned[parts] = at_rest(answers.proposed, "pinion_angle") - at_rest(
             answers.measured, "pinion_angle"
         )
@@ -607,14 +609,14 @@ def test_upper_links_cut_to_fit_leave_the_pinion_and_kept_ones_turn_it() -> None
 
 def test_a_conversion_stands_on_the_coils_that_the_file_names() -> None:
     setup = load("torsion_coupe")
-    answers = study_rear(_only_on(setup, "Rear axle on links"))
+    answers = REAR.study(_only_on(setup, "Rear axle on links"))
     assert answers.measured.kind == "leaf axle"
     assert answers.proposed.kind == "five-link axle"
     links = answers.proposed.links
     assert links is not None
     assert links.reference.free == _number(setup, "rear.spring.free_length")
     longer = Change("links", sets={"rear.kind": "five-link axle", "rear.spring.free_length": 346.0})
-    raised = study_rear(with_change(setup, longer)).proposed
+    raised = REAR.study(with_change(setup, longer)).proposed
     ratio = at_rest(answers.proposed, "spring_motion_ratio")
     lift = answers.proposed.single["settled_travel"] - raised.single["settled_travel"]
     assert lift == pytest.approx(10.0 / ratio, rel=0.03)  # nearly all of it, the coil being upright
@@ -624,8 +626,8 @@ def test_a_conversion_stands_on_the_coils_that_the_file_names() -> None:
 def test_the_way_back_to_leaves_is_the_car_on_leaves() -> None:
     setup = load("torsion_coupe")
     on_links = with_evidence(setup, rear__kind="five-link axle")
-    back = study_rear(with_change(on_links, Change("leaves", sets={"rear.kind": "leaf axle"})))
-    before = study_rear(replace(setup, changes=())).measured
+    back = REAR.study(with_change(on_links, Change("leaves", sets={"rear.kind": "leaf axle"})))
+    before = REAR.study(replace(setup, changes=())).measured
     for key, value in before.single.items():
         assert back.proposed.single[key] == pytest.approx(value, rel=1e-9, abs=1e-9), key
 
@@ -633,13 +635,13 @@ def test_the_way_back_to_leaves_is_the_car_on_leaves() -> None:
 def test_the_lateral_link_moves_the_axle_on_its_arc() -> None:
     """Owners' reference page and exact geometry: sqrt(R² - (v + z)²) - sqrt(R² - v²)."""
     setup = load("torsion_coupe")
-    car = study_rear(with_evidence(setup, rear__kind="five-link axle")).measured
+    car = REAR.study(with_evidence(setup, rear__kind="five-link axle")).measured
     (_, by, bz), (_, ay, az) = (
         setup.evidence[f"rear.lateral_{end}"]  # type: ignore[misc]
         for end in ("body", "axle")
     )
     length, height = hypot(ay - by, az - bz), az - bz
-    sweep = rear_sweep_at(car, "travel", [-60.0, -20.0, 30.0, 60.0])
+    sweep = car.sweep_at("travel", [-60.0, -20.0, 30.0, 60.0])
     for travel, shift in zip(sweep.at, sweep.values["axle_shift"], strict=True):
         arc = sqrt(length**2 - (height + travel) ** 2) - sqrt(length**2 - height**2)
         # the link also swings in plan, and the axle's pitch moves its end up and down a little
@@ -650,7 +652,7 @@ def test_the_lateral_link_moves_the_axle_on_its_arc() -> None:
 
 
 def test_without_the_weight_the_path_is_there_and_the_rates_say_what_they_need() -> None:
-    answers = study_rear(without(load("small_saloon"), "car.mass"))
+    answers = REAR.study(without(load("small_saloon"), "car.mass"))
     car = answers.measured
     assert at_rest(car, "roll_steer") != 0.0
     assert "wheel_rate" not in car.rest.values
@@ -671,15 +673,15 @@ def test_without_the_weight_the_path_is_there_and_the_rates_say_what_they_need()
     ],
 )
 def test_what_is_lacking_is_named_and_nothing_else_goes(lacking: str, result: str) -> None:
-    whole = study_rear(replace(load("small_saloon"), changes=()))
-    answers = study_rear(without(load("small_saloon"), lacking))
+    whole = REAR.study(replace(load("small_saloon"), changes=()))
+    answers = REAR.study(without(load("small_saloon"), lacking))
     assert answers.missing[result] == (lacking,)
     gone = {key for key in whole.measured.single if key not in answers.measured.single}
     assert gone <= set(answers.missing)
 
 
 def test_a_bump_stop_that_the_shackle_never_lets_reach_costs_only_the_stress_there() -> None:
-    answers = study_rear(with_evidence(load("small_saloon"), rear__travel__bump=700.0))
+    answers = REAR.study(with_evidence(load("small_saloon"), rear__travel__bump=700.0))
     assert "stress_bump" not in answers.measured.single
     assert answers.measured.single["stress_ride"] > 0.0
     assert not answers.measured.travel.reached.all()
@@ -698,7 +700,7 @@ def test_stress_at_ride_is_that_of_a_beam() -> None:
     a, b = pack[0].front, pack[0].rear
     moments = weight * b / (a + b) * (a - clamp / 2), weight * a / (a + b) * (b - clamp / 2)
     alike = max(moments) * pack[0].thickness / (2.0 * inertia)
-    car = study_rear(setup).measured
+    car = REAR.study(setup).measured
     assert car.leaf is not None
     found = car.leaf.stresses(weight).halves[Model.COMMON_CURVATURE].max(axis=0)[0]
     assert found == pytest.approx(alike, rel=1e-9)
@@ -708,7 +710,7 @@ def test_stress_at_ride_is_that_of_a_beam() -> None:
 def test_a_leaning_shackle_stiffens_as_handbooks_say() -> None:
     """1 + (8/3)·((δ - 2·arch)/L)·tan ψ (first order, nearly symmetrical spring; derived)."""
     setup = load("small_saloon")
-    car = study_rear(setup).measured
+    car = REAR.study(setup).measured
     (rx, _, rz), (sx, _, sz) = (
         setup.evidence[f"rear.{key}"]  # type: ignore[misc]
         for key in ("rear_eye", "shackle_body")
@@ -723,7 +725,7 @@ def test_a_leaning_shackle_stiffens_as_handbooks_say() -> None:
 
 def test_the_load_curve_starts_at_free_and_only_rises() -> None:
     for name in ("small_saloon", "inch_sedan"):
-        curve = study_rear(load(name)).measured.curve
+        curve = REAR.study(load(name)).measured.curve
         assert curve is not None
         for load_of in curve.load:
             assert load_of[0] == pytest.approx(0.0, abs=1e-9)

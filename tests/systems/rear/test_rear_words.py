@@ -8,13 +8,14 @@ import pytest
 
 from app.document.edits import set_limit
 from app.document.model import Change, FrozenMap, Leaf, Limit
+from app.systems.cautions import cautions
 from app.systems.limits import limit_readings
 from app.systems.rear.compare import fitted_with
 from app.systems.rear.pack_edits import KEY, added, given, moved, pack_of, refusal, removed
 from app.systems.rear.pack_whatif import compared, pack_state, what_if, with_leaves
-from app.systems.rear.study import study_rear
+from app.systems.rear.system import REAR
 from app.systems.rear.words.hop import layout_of, why_words
-from app.systems.said import cautions, sentences
+from app.systems.sentences import sentences
 from geometry.catalogue.rear import REAR_RESULTS
 from geometry.leaf.hop import LAYOUTS
 from geometry.leaf.pack import cutting_list
@@ -43,7 +44,7 @@ every = pytest.mark.parametrize("name", SETUPS)
 
 
 def said(setup, key):
-    return [each.text for each in sentences(study_rear(setup)) if each.result_key == key]
+    return [each.text for each in sentences(REAR.study(setup)) if each.result_key == key]
 
 
 def numbers(text):
@@ -53,7 +54,7 @@ def numbers(text):
 @every
 def test_sentences_are_whole_and_pressing_ones_come_first(name):
     order = {"wrong": 0, "watch": 1, "plain": 2}
-    told = sentences(study_rear(SETUPS[name]))
+    told = sentences(REAR.study(SETUPS[name]))
     ranks = [order[each.severity] for each in told]
     assert ranks == sorted(ranks)
     for each in told:
@@ -64,13 +65,13 @@ def test_sentences_are_whole_and_pressing_ones_come_first(name):
 
 @every
 def test_nothing_says_that_a_car_is_safe(name):
-    study = study_rear(SETUPS[name])
+    study = REAR.study(SETUPS[name])
     words = " ".join([*cautions(study), *(each.text for each in sentences(study))])
     assert not re.search(r"\bsafe\b|\bsafely\b|roadworthy", words)
 
 
 def test_a_decimal_comma_is_used_throughout():
-    for each in sentences(study_rear(SETUPS["all"]), ","):
+    for each in sentences(REAR.study(SETUPS["all"]), ","):
         assert not re.search(r"\d\.\d", each.text), each.text
 
 
@@ -78,7 +79,7 @@ def test_a_decimal_comma_is_used_throughout():
 
 
 def test_the_height_told_is_that_at_which_the_pack_carries_the_load():
-    study = study_rear(SETUPS["thin"])
+    study = REAR.study(SETUPS["thin"])
     lower = study.proposed.single["settled_travel"]
     assert lower > 1.0
     (text,) = said(SETUPS["thin"], "settled_travel")
@@ -88,10 +89,10 @@ def test_the_height_told_is_that_at_which_the_pack_carries_the_load():
 
 def test_a_leaf_past_its_limit_is_told_first_with_its_number():
     setup = leaf_setup(HEAVY, rear__pack__limit_stress=700.0)
-    first = sentences(study_rear(setup))[0]
+    first = sentences(REAR.study(setup))[0]
     assert first.severity == "wrong"
     assert first.result_key == "stress_bump"
-    leaf = study_rear(setup).proposed.leaf
+    leaf = REAR.study(setup).proposed.leaf
     worst = pack_state(leaf).bump.worst
     number = int(np.argmax(worst)) + 1
     assert first.text.startswith(f"Leaf {number} is stressed to {worst.max():.0f} at full bump")
@@ -100,14 +101,14 @@ def test_a_leaf_past_its_limit_is_told_first_with_its_number():
 def test_a_leaf_of_its_own_limit_is_held_against_it():
     own = (*LEAVES[:3], replace(LEAVES[3], limit_stress=2000.0))
     setup = leaf_setup(rear__pack__leaf=own, rear__pack__limit_stress=500.0)
-    told = [each for each in sentences(study_rear(setup)) if each.result_key == "stress_bump"]
+    told = [each for each in sentences(REAR.study(setup)) if each.result_key == "stress_bump"]
     assert not told[0].text.startswith("Leaf 4")
     assert "limit of 500" in told[0].text
 
 
 def test_limits_of_rear_results_are_read_and_told():
     setup = set_limit(SETUPS["block"], "rear.roll_centre_height", Limit(maximum=100.0))
-    (reading,) = limit_readings(study_rear(setup))
+    (reading,) = limit_readings(REAR.study(setup))
     assert reading.held is False
     assert any("past its limit of 100" in text for text in said(setup, "roll_centre_height"))
 
@@ -117,7 +118,7 @@ def test_limits_of_rear_results_are_read_and_told():
 
 def test_bars_that_touch_say_where_and_bars_that_do_not_say_so():
     (text,) = said(SETUPS["bars"], "bars_close_at")
-    closes = study_rear(SETUPS["bars"]).proposed.single["bars_close_at"]
+    closes = REAR.study(SETUPS["bars"]).proposed.single["bars_close_at"]
     assert numbers(text)[0] == pytest.approx(closes, abs=0.6)
     wide = Change("Wide", sets=BARS.sets.having("rear.traction_bar.gap", 60.0))
     (text,) = said(leaf_setup(wide), "bars_close_at")
@@ -126,7 +127,7 @@ def test_bars_that_touch_say_where_and_bars_that_do_not_say_so():
 
 def test_an_eye_load_that_turns_over_is_told():
     strong = leaf_setup(rear__drive__engine_torque=400e3, rear__drive__grip=1.5)
-    assert study_rear(strong).proposed.single["eye_load_least"] < 0
+    assert REAR.study(strong).proposed.single["eye_load_least"] < 0
     assert any("rear eye's load is reversed" in text for text in said(strong, "eye_load_least"))
     assert not said(SETUPS["measured"], "eye_load_least")
 
@@ -135,7 +136,7 @@ def test_an_eye_load_that_turns_over_is_told():
 
 
 def test_low_damping_is_told_of_the_motion_that_has_it():
-    study = study_rear(SETUPS["measured"])
+    study = REAR.study(SETUPS["measured"])
     ratio = study.proposed.single["wind_up_damping"]
     assert ratio < 0.08
     text = said(SETUPS["measured"], "wind_up_damping")[0]
@@ -144,7 +145,7 @@ def test_low_damping_is_told_of_the_motion_that_has_it():
 
 
 def test_why_names_where_the_dampers_stand():
-    measured, staggered = (study_rear(SETUPS[name]).proposed.hop for name in SETUPS_HOP)
+    measured, staggered = (REAR.study(SETUPS[name]).proposed.hop for name in SETUPS_HOP)
     assert layout_of(measured.dampers) == LAYOUTS[0]
     assert layout_of(staggered.dampers) == LAYOUTS[2]
     assert "Both dampers stand 130 mm ahead of the axle" in why_words(measured, "mm")
@@ -156,7 +157,7 @@ SETUPS_HOP = ("measured", "staggered")
 
 
 def test_the_shown_layouts_are_those_that_the_dampers_were_put_in():
-    hop = study_rear(SETUPS["measured"]).proposed.hop
+    hop = REAR.study(SETUPS["measured"]).proposed.hop
     assert hop.own.damping == pytest.approx(hop.layouts[0].damping, abs=1e-9)
 
 
@@ -164,7 +165,7 @@ def test_the_shown_layouts_are_those_that_the_dampers_were_put_in():
 
 
 def test_a_higher_front_eye_changes_roll_centre_and_steer_in_words():
-    study = study_rear(SETUPS["eye"])
+    study = REAR.study(SETUPS["eye"])
     before, after = (
         float(car.rest.values["roll_steer"][0]) for car in (study.measured, study.proposed)
     )
@@ -174,7 +175,7 @@ def test_a_higher_front_eye_changes_roll_centre_and_steer_in_words():
 
 
 def test_a_conversion_to_links_is_told_as_such():
-    texts = [each.text for each in sentences(study_rear(SETUPS["converted"]))]
+    texts = [each.text for each in sentences(REAR.study(SETUPS["converted"]))]
     assert "The axle is held by five links instead of two leaf springs." in texts
 
 
@@ -183,10 +184,10 @@ def test_both_kinds_are_solved_from_one_setup_and_one_from_a_setup_of_one():
     leaf, links = fitted_with(both, "leaf axle"), fitted_with(both, "five-link axle")
     assert leaf.kind == "leaf axle"
     assert leaf.rest.values["roll_centre_height"] == pytest.approx(
-        study_rear(leaf_setup()).proposed.rest.values["roll_centre_height"]
+        REAR.study(leaf_setup()).proposed.rest.values["roll_centre_height"]
     )
     assert links.rest.values["anti_squat"] == pytest.approx(
-        study_rear(link_setup()).proposed.rest.values["anti_squat"]
+        REAR.study(link_setup()).proposed.rest.values["anti_squat"]
     )
     assert fitted_with(leaf_setup(), "five-link axle") is None
 
@@ -195,21 +196,21 @@ def test_both_kinds_are_solved_from_one_setup_and_one_from_a_setup_of_one():
 
 
 def test_cautions_belong_to_the_jobs_and_the_last_is_the_same_as_ever():
-    assert cautions(study_rear(SETUPS["measured"])) == ()
-    springs = " ".join(cautions(study_rear(SETUPS["heavy"])))
+    assert cautions(REAR.study(SETUPS["measured"])) == ()
+    springs = " ".join(cautions(REAR.study(SETUPS["heavy"])))
     for words in ("store energy", "U-bolts", "Clamp the pack", "ride height", "in pairs"):
         assert words in springs
     assert "Traction bars" not in springs
-    dampers = " ".join(cautions(study_rear(SETUPS["staggered"])))
+    dampers = " ".join(cautions(REAR.study(SETUPS["staggered"])))
     assert "Moved dampers" in dampers
     assert "Clamp the pack" not in dampers
-    assert "never stacked" in " ".join(cautions(study_rear(SETUPS["block"])))
-    assert cautions(study_rear(SETUPS["bars"]))[-1].startswith("Brakes, steering and suspension")
+    assert "never stacked" in " ".join(cautions(REAR.study(SETUPS["block"])))
+    assert cautions(REAR.study(SETUPS["bars"]))[-1].startswith("Brakes, steering and suspension")
 
 
 def test_a_job_at_the_front_brings_no_caution_of_the_rear():
     front = Change("Front", sets=FrozenMap({"front.spring.rate": 60.0}))
-    assert cautions(study_rear(leaf_setup(front))) == ()
+    assert cautions(REAR.study(leaf_setup(front))) == ()
 
 
 # --- edits of a pack ------------------------------------------------------------------------------
@@ -246,10 +247,10 @@ def test_a_leaf_longer_than_the_main_leaf_is_refused_in_words():
 
 def test_what_a_leaf_is_worth_is_what_taking_it_out_does():
     setup = leaf_setup()
-    study = study_rear(setup)
+    study = REAR.study(setup)
     without = removed(LEAVES, 3).leaves
     found = what_if(setup, study.proposed.leaf, without)
-    done = study_rear(leaf_setup(Change("out", sets=FrozenMap({KEY: without}))))
+    done = REAR.study(leaf_setup(Change("out", sets=FrozenMap({KEY: without}))))
     assert found.lower == pytest.approx(done.proposed.single["settled_travel"], abs=1e-6)
     stress = done.proposed.single["stress_bump"] / study.proposed.single["stress_bump"]
     assert found.stress == pytest.approx(stress - 1.0, abs=1e-9)
@@ -261,7 +262,7 @@ def test_a_leaf_half_as_thick_carries_an_eighth_and_the_pack_is_never_stiffer():
     one = (Leaf(8.0, 600.0, 600.0),)
     thin = (Leaf(4.0, 600.0, 600.0),)
     setup = leaf_setup(rear__pack__leaf=one, without=("car.mass",))
-    rear = study_rear(setup).proposed.leaf
+    rear = REAR.study(setup).proposed.leaf
     before, after = pack_state(rear), pack_state(with_leaves(setup, thin, rear))
     assert after.rate / before.rate == pytest.approx(1 / 8)
     assert compared(before, after).lower is None
@@ -269,7 +270,7 @@ def test_a_leaf_half_as_thick_carries_an_eighth_and_the_pack_is_never_stiffer():
 
 def test_bars_of_one_pack_weigh_what_steel_of_their_size_does():
     """Volume times 7850 kg/m³ (density of steel, Engineering tables)."""
-    pack = study_rear(leaf_setup()).proposed.leaf.car.pack
+    pack = REAR.study(leaf_setup()).proposed.leaf.car.pack
     for leaf, cut in zip(pack_of(leaf_setup()), cutting_list(pack), strict=True):
         metres = (leaf.front + leaf.rear) / 1e3 * pack.width / 1e3 * leaf.thickness / 1e3
         assert cut.mass == pytest.approx(7850.0 * metres)

@@ -19,7 +19,7 @@ from app.drawing.views import View
 from app.systems.answers import value_in
 from app.systems.front.drawing.places import Places, Side
 from app.systems.front.drawing.scene import Flat, Scene
-from app.systems.front.study import result_of
+from geometry.catalogue.front import BY_KEY
 from geometry.front.axle import Front
 from geometry.front.centres import front_view, side_view
 from geometry.front.sweeps import Sweep
@@ -176,4 +176,4 @@ def _side_text(scene: Scene, left: Side) -> str:
 
 
 def _of(sweep: Sweep, key: str, side: int) -> float | None:
-    return value_in(sweep, result_of(key), side)
+    return value_in(sweep, BY_KEY[key], side)

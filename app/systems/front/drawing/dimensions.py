@@ -12,7 +12,7 @@ from app.drawing.views import View
 from app.systems.answers import value_in
 from app.systems.front.drawing.places import Side
 from app.systems.front.drawing.scene import Flat, Scene
-from app.systems.front.study import result_of
+from geometry.catalogue.front import BY_KEY
 
 LEAST: Final = 0.05  # a smaller step is no move [mm]
 TOGETHER: Final = (  # points that one figure serves when they move alike
@@ -43,7 +43,7 @@ def ground_dimensions(scene: Scene, flat: Flat) -> list[Stroke]:
 def _ground(
     scene: Scene, start: Paper, end: Paper, away: Paper, name: str, result: str, steps: float
 ) -> list[Stroke]:
-    value = value_in(scene.values, result_of(result))
+    value = value_in(scene.values, BY_KEY[result])
     if value is None:
         return []
     text = f"{name} {scene.words.bare(value)}"

@@ -28,10 +28,11 @@ from app.systems.front.drawing.centres import centre_strokes
 from app.systems.front.drawing.dimensions import ground_dimensions, move_dimensions
 from app.systems.front.drawing.parts import part_strokes
 from app.systems.front.drawing.results import result_strokes
-from app.systems.front.drawing.scene import Flat, Options, Scene, Shown, scene_of
+from app.systems.front.drawing.scene import Flat, Scene, scene_of
 from app.systems.front.drawing.wheel import ghost_wheel, tyre_reach, wheel_lines, wheel_strokes
-
-__all__ = ["Options", "Shown", "front_drawing", "front_drawings"]
+from app.systems.front.study import FrontAnswers
+from app.systems.shown import Options, Shown
+from geometry.front.sweeps import Sweep
 
 FLATS: Final = {view: Flat(view) for view in View}
 FOOT: Final = 24.0  # the centreline ends so far below the road: figures stand there [mm]
@@ -41,13 +42,17 @@ UNDER: Final = 75.0  # paper under the ground, for its dimensions [mm]
 PLAIN: Final = Options()
 
 
-def front_drawings(shown: Shown, options: Options = PLAIN) -> dict[View, Drawing]:
+def front_drawings(
+    shown: Shown[FrontAnswers, Sweep], options: Options = PLAIN
+) -> dict[View, Drawing]:
     """Return all three views; what they share is worked out once."""
     scene = scene_of(shown, options)
     return {view: _drawing(scene, flat) for view, flat in FLATS.items()}
 
 
-def front_drawing(shown: Shown, view: View, options: Options = PLAIN) -> Drawing:
+def front_drawing(
+    shown: Shown[FrontAnswers, Sweep], view: View, options: Options = PLAIN
+) -> Drawing:
     """Return one view."""
     return _drawing(scene_of(shown, options), FLATS[view])
 

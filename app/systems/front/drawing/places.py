@@ -10,7 +10,8 @@ from app.document.model import Setup
 from app.document.moves import side_moves
 from app.document.proposal import point_in
 from app.drawing.space import Vec, cross, dot, minus, mirror, plus, plus_scaled, unit
-from app.systems.front.study import Study
+from app.systems.answers import Study
+from app.systems.front.study import FrontAnswers
 from geometry.front.axle import Front
 from geometry.front.springs import Seat, measure_seat
 from geometry.front.steering import Relay
@@ -74,7 +75,7 @@ def places_of(setup: Setup, front: Front, sweep: Sweep, proposed: bool) -> Place
     return Places(left, right, up, -float(poses.body_height[0]))
 
 
-def proposed_places(study: Study) -> dict[str, Vec]:
+def proposed_places(study: Study[FrontAnswers]) -> dict[str, Vec]:
     """Return where points are in the proposed car at the measured wheel height, by key [mm]."""
     places = places_of(study.setup, study.proposed.front, study.proposed.rest, True)
     left = {f"front.{name}": place for name, place in places.left.points.items()}

@@ -10,7 +10,7 @@ from app.drawing.strokes import Arc, Circle, Dimension, LineKind, OffViewPointer
 from app.drawing.views import View
 from app.systems.answers import value_in
 from app.systems.front.drawing.scene import Flat, Scene
-from app.systems.front.study import result_of
+from geometry.catalogue.front import BY_KEY
 
 JOINT_RINGS: Final = {
     "upper_ball_swing": ("upper_ball",),
@@ -80,13 +80,13 @@ def _on_ground(scene: Scene, flat: Flat, key: str) -> list[Stroke]:
         at = _kingpin_at(scene, wheel.centre)
         return [_dimension(scene, flat, at, wheel.centre, up, key, 2.0)]
     if key in HEIGHTS and flat.view is View.FRONT:
-        height = value_in(scene.values, result_of(key))
+        height = value_in(scene.values, BY_KEY[key])
         return [] if height is None else [_height(scene, flat, height, key)]
     return []
 
 
 def _height(scene: Scene, flat: Flat, height: float, key: str) -> Stroke:
-    lateral = value_in(scene.values, result_of("roll_centre_lateral")) or 0.0
+    lateral = value_in(scene.values, BY_KEY["roll_centre_lateral"]) or 0.0
     foot = scene.now.on_road((0.0, lateral, 0.0))
     top = plus_scaled(foot, scene.now.up, height)
     return _dimension(scene, flat, foot, top, (0.0, -1.0, 0.0), key, 2.0)
@@ -106,7 +106,7 @@ def _dimension(
 
 
 def _text(scene: Scene, key: str) -> str:
-    value = value_in(scene.values, result_of(key))
+    value = value_in(scene.values, BY_KEY[key])
     return "" if value is None else scene.words.length(value)
 
 
@@ -144,7 +144,7 @@ def _to_centre(scene: Scene, flat: Flat, key: str) -> list[Stroke]:
     """Return the line from the contact centre to the instant centre of the view."""
     if flat.view not in CENTRES or not key.startswith(ABOUT_CENTRES[flat.view]):
         return []
-    u, v = (value_in(scene.values, result_of(part)) for part in CENTRES[flat.view])
+    u, v = (value_in(scene.values, BY_KEY[part]) for part in CENTRES[flat.view])
     if u is None or v is None:
         return []
     return [OffViewPointer(flat.place(scene.now.left.wheel.contact), (u, v), kind=KIND)]

@@ -16,7 +16,8 @@ from app.drawing.strokes import LineKind, Paper, Polyline
 from app.drawing.views import View
 from app.systems.front.drawing.places import Places, places_of
 from app.systems.front.drawing.words import FrontWords
-from app.systems.front.study import Study
+from app.systems.front.study import FrontAnswers
+from app.systems.shown import Options, Shown
 from geometry.front.axle import Front
 from geometry.front.sweeps import Sweep
 
@@ -24,36 +25,10 @@ TYRE_WIDTH: Final = 165.0  # drawn where none is given [mm]
 
 
 @dataclass(frozen=True)
-class Shown:
-    """Which poses of a study are drawn, and what is true of its points on the screen.
-
-    `proposed` and `measured` are sweeps of one pose; `measured` is the ghost, None for none.
-    """
-
-    study: Study
-    proposed: Sweep
-    measured: Sweep | None = None
-    locked: frozenset[str] = frozenset()
-    wrong: frozenset[str] = frozenset()
-
-
-@dataclass(frozen=True)
-class Options:
-    """What of a front is drawn, and with which decimal sign."""
-
-    construction: bool = True
-    dimensions: bool = True
-    far_side: bool = True
-    handles: bool = True
-    decimal: str = "."
-    result: str = ""  # key of a result whose meaning is shown on the drawing
-
-
-@dataclass(frozen=True)
 class Scene:
     """The car's places in the poses shown; the same for every view."""
 
-    shown: Shown
+    shown: Shown[FrontAnswers, Sweep]
     options: Options
     setup: Setup
     words: FrontWords
@@ -102,7 +77,7 @@ def _ghost(posed: _Posed) -> Places:
     return places_of(posed.setup, posed.front, posed.sweep, False)
 
 
-def scene_of(shown: Shown, options: Options) -> Scene:
+def scene_of(shown: Shown[FrontAnswers, Sweep], options: Options) -> Scene:
     """Return what all views of a front share."""
     study, setup = shown.study, shown.study.setup
     measured, was = shown.measured, None

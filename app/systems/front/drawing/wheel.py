@@ -23,7 +23,7 @@ from app.drawing.views import View
 from app.systems.answers import value_in
 from app.systems.front.drawing.places import Side, Wheel
 from app.systems.front.drawing.scene import Flat, Scene
-from app.systems.front.study import result_of
+from geometry.catalogue.front import BY_KEY
 
 SHOULDER: Final = 22.0  # radius of a tyre's shoulder [mm]
 RIM: Final = 0.62  # rim radius over loaded radius
@@ -160,7 +160,7 @@ def _level(place: Vec, like: Vec) -> Vec:
 
 
 def _value(scene: Scene, key: str) -> float:
-    return value_in(scene.values, result_of(key)) or 0.0
+    return value_in(scene.values, BY_KEY[key]) or 0.0
 
 
 def tyre_reach(wheel: Wheel, axis: int, width: float) -> tuple[float, float]:

@@ -11,35 +11,20 @@ from app.document.model import Units
 from app.document.proposal import toe_is_reset
 from app.document.quantities import INCH
 from app.document.units import format_value
-from app.systems.answers import StudyAnswers, value_at_rest, value_in
-from app.systems.front.study import Study, result_of
+from app.systems.answers import Study, value_at_rest, value_in
+from app.systems.front.study import FrontAnswers
+from app.systems.targets import HEIGHT_WITHIN, Target, settles_by, shop_length
 from app.words.results import result_text
-from geometry.front.sweeps import FrontStudy, Sweep
+from geometry.catalogue.front import BY_KEY
+from geometry.front.sweeps import Sweep
 
 # What an alignment bench and a tape can hold: common practice, no source.
 CAMBER_WITHIN: Final = radians(0.15)
 CASTER_WITHIN: Final = radians(0.3)
 TOE_WITHIN: Final = {"mm": 0.5, "in": INCH / 32}  # of the total, over the stated diameter [mm]
-HEIGHT_WITHIN: Final = {"mm": 3.0, "in": INCH / 8}  # [mm]
-HEIGHT_SEEN: Final = 0.5  # a car that settles by less stands as it did [mm]
 
 
-@dataclass(frozen=True)
-class Target:
-    """A row of the alignment table.
-
-    `found` and `wanted` hold one figure, or left and right where they differ; `both` is one box
-    for the whole axle instead of one per wheel.
-    """
-
-    title: str
-    found: tuple[str, ...]
-    wanted: tuple[str, ...]
-    within: str
-    both: bool = False
-
-
-def targets(study: Study, decimal: str = ".") -> tuple[Target, ...]:
+def targets(study: Study[FrontAnswers], decimal: str = ".") -> tuple[Target, ...]:
     """Return what the wheels are set to, with the car standing on its wheels."""
     table = _Table(study, decimal)
     return (
@@ -51,20 +36,14 @@ def targets(study: Study, decimal: str = ".") -> tuple[Target, ...]:
     )
 
 
-def standing(study: Study) -> Sweep:
+def standing(study: Study[FrontAnswers]) -> Sweep:
     """Return the proposal as it stands on its springs, as drawn where that isn't known."""
     return study.proposed.settled or study.proposed.rest
 
 
-def settles_by(study: StudyAnswers) -> float | None:
-    """Return how far the proposal settles [mm], 0 when unseen, None where it isn't known."""
-    by = study.proposed.single.get("settled_travel")
-    return None if by is None else by if abs(by) >= HEIGHT_SEEN else 0.0
-
-
 @dataclass(frozen=True)
 class _Table:
-    study: Study
+    study: Study[FrontAnswers]
     decimal: str
 
     @property
@@ -113,17 +92,17 @@ class _Table:
         """Yield the outer wheel's angle on turn plates, to check."""
         key = "toe_out_on_turns"
         cars = (self.study.measured, self.study.proposed)
-        if any(value_at_rest(car, result_of(key)) is None for car in cars):
+        if any(value_at_rest(car, BY_KEY[key]) is None for car in cars):
             return
         found, wanted = (self._car(car, key) for car in cars)
         yield Target("Toe-out on turns, inner at 20°", (found,), (wanted,), "check")
 
-    def _car(self, car: FrontStudy, key: str) -> str:
-        value = value_at_rest(car, result_of(key))
-        return result_text(value, result_of(key), self.units, decimal=self.decimal, places=1)
+    def _car(self, car: FrontAnswers, key: str) -> str:
+        value = value_at_rest(car, BY_KEY[key])
+        return result_text(value, BY_KEY[key], self.units, decimal=self.decimal, places=1)
 
     def _sides(self, sweep: Sweep, key: str) -> tuple[str, ...]:
-        result = result_of(key)
+        result = BY_KEY[key]
         count = 2 if result.scope == "wheel" else 1
         values = (value_in(sweep, result, side) for side in range(count))
         told = tuple(result_text(v, result, self.units, decimal=self.decimal) for v in values)
@@ -136,11 +115,3 @@ class _Table:
 
     def _length(self, value: float, places: int) -> str:
         return shop_length(value, self.units, self.decimal, places)
-
-
-def shop_length(value: float, units: Units, decimal: str, places: int) -> str:
-    """Return a length as a shop says it: to the mm, or a fraction of an inch."""
-    if units == "mm":
-        return format_value(value, "length", "mm", decimal=decimal, places=places)
-    nearest = round(value / INCH * 32) / 32 * INCH
-    return format_value(nearest, "length", "in", decimal=decimal, fractions=True)

@@ -1,16 +1,12 @@
-"""The cautions that belong to the jobs that are on. None of them says that a car is safe."""
+"""The cautions that belong to jobs at the front. None of them says that a car is safe."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import replace
+from collections.abc import Iterator, Sequence
 from typing import Final
 
 from app.document.keys import KEYS, left_of
 from app.document.model import Change, Setup
-from app.systems.front.study import Study
-from app.systems.rear.answers import RearStudy
-from app.systems.rear.words.cautions import rear_jobs
 from app.systems.shims import is_shim
 
 # Common practice in workshops, no source.
@@ -45,31 +41,10 @@ _SPRINGS_SET: Final = (
     "Other springs change ride height, headlamps, brake balance and bump travel: check each with "
     "the car settled and loaded as it is driven."
 )
-_LAST: Final = (
-    "Brakes, steering and suspension are safety parts. This is a calculation, not an approval: the "
-    "workshop manual, the law where the car is driven and a licensed engineer or inspector decide."
-)
 
 
-def cautions(study: Study | RearStudy) -> tuple[str, ...]:
-    """Return the cautions of the axle's jobs that are on; none where nothing is proposed."""
-    axle = "rear" if isinstance(study, RearStudy) else "front"
-    on = [part for change in study.setup.changes if change.on and (part := of_axle(change, axle))]
-    if not on:
-        return ()
-    told = rear_jobs(study, on) if isinstance(study, RearStudy) else _of_jobs(study.setup, on)
-    return (*told, _LAST)
-
-
-def of_axle(change: Change, axle: str) -> Change | None:
-    """Return what a change does to an axle, None where it leaves it alone."""
-    other = "front." if axle == "rear" else "rear."
-    moves = {key: move for key, move in change.moves.items() if not key.startswith(other)}
-    sets = {key: value for key, value in change.sets.items() if not key.startswith(other)}
-    return replace(change, moves=moves, sets=sets) if moves or sets else None
-
-
-def _of_jobs(setup: Setup, on: list[Change]) -> Iterator[str]:
+def front_cautions(setup: Setup, on: Sequence[Change]) -> Iterator[str]:
+    """Return the cautions of changes that are on, reduced to what they do at the front."""
     moves = any(change.moves for change in on)
     arms = any(not _is_steering(key) for change in on for key in change.moves)
     bar = setup.evidence.get("front.spring.kind") == "torsion bar"

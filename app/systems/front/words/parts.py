@@ -10,14 +10,15 @@ import numpy as np
 
 from app.document.model import Limit
 from app.document.proposal import toe_is_reset
-from app.systems.limits import LimitReading, Reading, limit_readings, readings, worst
-from app.systems.sentence import Sentence, Severity, Teller, Telling
+from app.systems.front.study import FrontAnswers
+from app.systems.front.words.telling import Telling
+from app.systems.limits import LimitReading, limit_readings, readings, worst
+from app.systems.sentence import Sentence, Severity, past_limit, where_read
 from app.words.errors import geometry_words
 from app.words.results import limit_named
 from geometry.catalogue.front import BY_KEY, JOINTS
 from geometry.front.limits import explain
 from geometry.front.parts import measure_parts, pivot_spread
-from geometry.front.sweeps import FrontStudy
 from geometry.vectors import Array
 
 _SWING: Final = radians(2.0)
@@ -82,7 +83,7 @@ def _joint(tell: Telling, reading: LimitReading) -> Iterator[Sentence]:
     if tell.study.changed and was is not None and left >= 0 and now.value - was.value < _ALIKE:
         return  # no nearer to its limit than it was
     most = limit_named(reading.limit, reading.result, tell.units, decimal=tell.decimal)
-    words = f"{reading.result.title} is {tell.text(key, now.value)} {_where(tell, now)}"
+    words = f"{reading.result.title} is {tell.text(key, now.value)} {where_read(tell, now)}"
     if left < 0:
         yield Sentence(f"{words}, past its {most}: it binds or breaks.", "wrong", key)
     elif left < _SWING:
@@ -99,37 +100,13 @@ def _swings_without_limit(tell: Telling) -> Iterator[Sentence]:
         if before is None or after is None or after.value - before.value < _SWING:
             continue
         was, now = (tell.text(result.key, reading.value) for reading in (before, after))
-        words = f"{result.title} grows from {was} to {now} {_where(tell, after)}"
+        words = f"{result.title} grows from {was} to {now} {where_read(tell, after)}"
         yield Sentence(
             f"{words}. No limit is set for it: try it on the bench.", "watch", result.key
         )
 
 
-def past_limit(tell: Teller, reading: LimitReading, now: Reading) -> Sentence:
-    """Tell of a limit that isn't kept."""
-    result = reading.result
-    most = limit_named(reading.limit, result, tell.units, decimal=tell.decimal)
-    value = tell.text(result.key, now.value)
-    return Sentence(
-        f"{result.title} is {value} {_where(tell, now)}, past its {most}.".replace("  ", " "),
-        "wrong",
-        result.key,
-    )
-
-
-def _where(tell: Teller, reading: Reading) -> str:
-    """Say where a value was read: "at 75 mm of rebound"."""
-    if reading.driver == "rest":
-        return "at the measured height"
-    if reading.driver == "settled":
-        return "once the car has settled"
-    if reading.driver == "steer":
-        return "on lock"
-    way = "bump" if reading.at > 0 else "rebound"
-    return f"at {tell.round_length(abs(reading.at))} of {way}"
-
-
-def _reach(tell: Telling, car: FrontStudy, who: str) -> Iterator[Sentence]:
+def _reach(tell: Telling, car: FrontAnswers, who: str) -> Iterator[Sentence]:
     for way, name in ((-1.0, "rebound"), (1.0, "bump")):
         lost = car.travel.at[~car.travel.reached & (car.travel.at * way > 0)]
         if not lost.size:

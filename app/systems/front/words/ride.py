@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from typing import Final
 
 from app.systems.centre_words import roll_centre
-from app.systems.sentence import Sentence, Severity, Telling
+from app.systems.front.words.telling import Telling
+from app.systems.sentence import Sentence, Severity
 from app.systems.spring_check import spring_check
 
 _LEAST: Final = 0.5  # mm that a shop can see

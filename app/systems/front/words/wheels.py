@@ -7,7 +7,8 @@ from math import radians
 from typing import Final
 
 from app.document.proposal import toe_is_reset
-from app.systems.sentence import Sentence, Severity, Telling
+from app.systems.front.words.telling import Telling
+from app.systems.sentence import Sentence, Severity
 
 _CAMBER: Final = radians(0.05)
 _CASTER: Final = radians(0.1)

@@ -29,22 +29,17 @@ from app.drawing.strokes import (
 from app.drawing.views import View
 from app.systems.front.drawing.scene import Flat
 from app.systems.front.drawing.wheel import rim_outline, tyre_outline, tyre_reach
+from app.systems.rear.answers import RearAnswers, RearSweep
 from app.systems.rear.drawing.centres import centre_strokes
 from app.systems.rear.drawing.dimensions import ground_dimensions, move_dimensions
 from app.systems.rear.drawing.motion import motion_strokes
 from app.systems.rear.drawing.parts import part_strokes
 from app.systems.rear.drawing.places import RearSide
 from app.systems.rear.drawing.results import result_strokes
-from app.systems.rear.drawing.scene import RearOptions, RearScene, RearShown, rear_scene_of
+from app.systems.rear.drawing.scene import RearScene, rear_scene_of
 from app.systems.rear.drawing.spring import spring_ghost, spring_strokes
+from app.systems.shown import Options, Shown
 
-__all__ = ["TITLES", "RearOptions", "RearShown", "rear_drawing", "rear_drawings"]
-
-TITLES: Final = {
-    View.FRONT: "Rear axle, seen from the front",
-    View.SIDE: "Rear, side view",
-    View.TOP: "Rear, top view",
-}
 FLATS: Final = {view: Flat(view) for view in View}
 FOOT: Final = 24.0  # the centreline ends so far below the road: figures stand there [mm]
 BESIDE: Final = 60.0  # ground and centrelines run this far beyond what stands on them [mm]
@@ -53,7 +48,7 @@ UNDER: Final = {View.FRONT: 130.0, View.SIDE: 50.0, View.TOP: AROUND}  # paper b
 SEEN: Final = 3.0  # a measured wheel that stands nearer is not drawn again [mm]
 UPON: Final = 2.0  # a right-hand point nearer to its left-hand one is not shown in side view [mm]
 ALONE: Final = ("damper_body", "damper_axle")  # right-hand points that can be taken by themselves
-PLAIN: Final = RearOptions()
+PLAIN: Final = Options()
 POINTS: Final = tuple(
     key.removeprefix("rear.")
     for key in KEYS
@@ -61,13 +56,17 @@ POINTS: Final = tuple(
 )
 
 
-def rear_drawings(shown: RearShown, options: RearOptions = PLAIN) -> dict[View, Drawing]:
+def rear_drawings(
+    shown: Shown[RearAnswers, RearSweep], options: Options = PLAIN
+) -> dict[View, Drawing]:
     """Return all three views; what they share is worked out once."""
     scene = rear_scene_of(shown, options)
     return {view: _drawing(scene, flat) for view, flat in FLATS.items()}
 
 
-def rear_drawing(shown: RearShown, view: View, options: RearOptions = PLAIN) -> Drawing:
+def rear_drawing(
+    shown: Shown[RearAnswers, RearSweep], view: View, options: Options = PLAIN
+) -> Drawing:
     """Return one view."""
     return _drawing(rear_scene_of(shown, options), FLATS[view])
 
@@ -75,7 +74,7 @@ def rear_drawing(shown: RearShown, view: View, options: RearOptions = PLAIN) -> 
 def _drawing(scene: RearScene, flat: Flat) -> Drawing:
     options, bounds = scene.options, _bounds(scene, flat)
     strokes: list[Stroke] = [*_wheels(scene, flat), *_ground(scene, flat, bounds)]
-    swings = options.display.mode is not None  # the rest steps back while a mode is shown
+    swings = options.overlay.mode is not None  # the rest steps back while a mode is shown
     centres = centre_strokes(scene, flat) if options.construction and not swings else []
     strokes += [each for each in centres if not isinstance(each, Mark)]
     strokes += spring_ghost(scene, flat)
@@ -85,7 +84,7 @@ def _drawing(scene: RearScene, flat: Flat) -> Drawing:
     strokes += motion_strokes(scene, flat)
     if options.dimensions:
         strokes += ground_dimensions(scene, flat)
-    if options.dimensions and not swings and not options.display.thrust:
+    if options.dimensions and not swings and not options.overlay.thrust:
         strokes += move_dimensions(scene, flat)
     if options.result:
         strokes += result_strokes(scene, flat, options.result)

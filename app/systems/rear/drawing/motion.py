@@ -39,7 +39,7 @@ KIND: Final = LineKind.PATH
 
 def motion_strokes(scene: RearScene, flat: Flat) -> list[Stroke]:
     """Return the wind-up or the mode that is shown."""
-    display = scene.options.display
+    display = scene.options.overlay
     if display.mode is not None and scene.car.hop is not None:
         return list(_mode(scene, flat, display.mode, display.phase))
     if display.thrust and scene.car.twist is not None and flat.view is View.SIDE:
@@ -54,7 +54,7 @@ def _wound(scene: RearScene, flat: Flat, twist: WindUp) -> Iterator[Stroke]:
     leaf, spring = scene.car.leaf, scene.now.left.spring
     assert leaf is not None
     assert spring is not None
-    share, factor = scene.options.display.thrust, scene.options.display.exaggeration
+    share, factor = scene.options.overlay.thrust, scene.options.overlay.exaggeration
     push = share * scene.car.single["full_thrust"] if share > 0 else -share * twist.thrust.min()
     rotation, couple = (_at(push, twist, row) for row in (twist.rotation, twist.couple))
     change = np.array([_at(push, twist, row) for row in twist.eye_change])

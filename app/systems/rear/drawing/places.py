@@ -10,9 +10,10 @@ from typing import Final
 from app.document.keys import KEYS
 from app.document.model import Setup
 from app.drawing.space import Vec, dot, minus, plus, plus_scaled
+from app.systems.answers import Study
 from app.systems.front.drawing.places import Wheel
+from app.systems.rear.answers import RearAnswers, RearSweep
 from app.systems.rear.inputs import rear_points
-from app.systems.rear.study import RearCar, RearStudy, RearSweep
 from geometry.leaf.poses import LeafPoses
 
 Rows = tuple[Vec, Vec, Vec]
@@ -78,7 +79,7 @@ class RearPlaces:
         return plus_scaled(place, self.up, self.road - dot(place, self.up))
 
 
-def places_of(setup: Setup, car: RearCar, sweep: RearSweep, proposed: bool) -> RearPlaces:
+def places_of(setup: Setup, car: RearAnswers, sweep: RearSweep, proposed: bool) -> RearPlaces:
     """Return where everything is in a sweep of one pose; an unreached one is drawn at rest."""
     at = sweep if sweep.reached[0] else car.rest
     sides = [rear_points(setup, proposed, side) for side in SIDES]
@@ -94,7 +95,7 @@ def places_of(setup: Setup, car: RearCar, sweep: RearSweep, proposed: bool) -> R
     return RearPlaces(left, right, up, dot(left.wheel.contact, up), frame, roll, pitch)
 
 
-def proposed_places(study: RearStudy) -> dict[str, Vec]:
+def proposed_places(study: Study[RearAnswers]) -> dict[str, Vec]:
     """Return where points are in the proposed car at the measured wheel height, by key [mm]."""
     places = places_of(study.setup, study.proposed, study.proposed.rest, True)
     left = {f"rear.{name}": place for name, place in places.left.points.items()}
@@ -102,14 +103,14 @@ def proposed_places(study: RearStudy) -> dict[str, Vec]:
     return left | right
 
 
-def _tyre_radius(car: RearCar) -> float:
+def _tyre_radius(car: RearAnswers) -> float:
     if car.leaf is not None:
         return car.leaf.car.tyre_radius
     assert car.links is not None
     return car.links.axle.tyre_radius
 
 
-def _leaf_frame(car: RearCar, poses: LeafPoses, middle: Vec) -> tuple[Frame, float, float]:
+def _leaf_frame(car: RearAnswers, poses: LeafPoses, middle: Vec) -> tuple[Frame, float, float]:
     assert car.leaf is not None
     pinion, roll, steer = (float(v[0]) for v in (poses.pinion, poses.roll, poses.steer))
     now = float(poses.x[0]), middle[1] + float(poses.shift[0]), float(poses.z[0])

@@ -11,46 +11,13 @@ from app.document.model import Setup, Value
 from app.document.moves import known_points, side_points
 from app.drawing.space import Vec
 from app.systems.front.drawing.words import FrontWords
-from app.systems.rear.display import RearDisplay
+from app.systems.rear.answers import RearAnswers, RearSweep
 from app.systems.rear.drawing.places import RearPlaces, places_of
 from app.systems.rear.inputs import proposed_rear_values, rear_points
-from app.systems.rear.study import RearCar, RearStudy, RearSweep
+from app.systems.shown import Options, Shown
 
-PLAIN: Final = RearDisplay()
 TYRE_WIDTH: Final = 165.0  # drawn where none is given [mm]
 LEAST: Final = 1e-9  # a smaller move is none [mm]
-
-
-@dataclass(frozen=True)
-class RearShown:
-    """Which poses of a study are drawn, and what is true of its points on the screen.
-
-    `proposed` and `measured` are sweeps of one pose; `measured` is the ghost, None for none.
-    """
-
-    study: RearStudy
-    proposed: RearSweep
-    measured: RearSweep | None = None
-    locked: frozenset[str] = frozenset()
-    wrong: frozenset[str] = frozenset()
-
-
-@dataclass(frozen=True)
-class RearOptions:
-    """What of a rear is drawn, and with which decimal sign.
-
-    `compare` lays a measured axle of another kind under the proposed one. `display` is the wind-up
-    or the mode that is laid over the pose.
-    """
-
-    construction: bool = True
-    dimensions: bool = True
-    far_side: bool = True
-    handles: bool = True
-    compare: bool = True
-    display: RearDisplay = PLAIN
-    decimal: str = "."
-    result: str = ""  # key of a result whose meaning is shown on the drawing
 
 
 @dataclass(frozen=True)
@@ -61,8 +28,8 @@ class RearScene:
     elsewhere than the left one's mirror.
     """
 
-    shown: RearShown
-    options: RearOptions
+    shown: Shown[RearAnswers, RearSweep]
+    options: Options
     setup: Setup
     values: Mapping[str, Value]
     words: FrontWords
@@ -73,12 +40,12 @@ class RearScene:
     tyre_width: float
 
     @property
-    def car(self) -> RearCar:
+    def car(self) -> RearAnswers:
         """The car that is drawn."""
         return self.shown.study.proposed
 
     @property
-    def before(self) -> RearCar:
+    def before(self) -> RearAnswers:
         """The measured car."""
         return self.shown.study.measured
 
@@ -103,7 +70,7 @@ class RearScene:
         return value if value is not None and value - value == 0.0 else None
 
 
-def rear_scene_of(shown: RearShown, options: RearOptions) -> RearScene:
+def rear_scene_of(shown: Shown[RearAnswers, RearSweep], options: Options) -> RearScene:
     """Return what all views of a rear share."""
     study, setup = shown.study, shown.study.setup
     measured, was = shown.measured, None

@@ -12,10 +12,10 @@ from app.drawing.space import Vec
 from app.drawing.strokes import Circle, Label, LineKind, Paper, Points, Polyline, Stroke
 from app.drawing.views import View
 from app.systems.front.drawing.scene import Flat
+from app.systems.rear.answers import RearSweep
 from app.systems.rear.drawing.leaves import Drawn, drawn_leaves, stack_depth
 from app.systems.rear.drawing.places import RearPlaces, RearSide, Spring
 from app.systems.rear.drawing.scene import RearScene
-from app.systems.rear.study import RearSweep
 from geometry.leaf.axle import SHACKLE_MARGIN
 from geometry.leaf.load import Model, deflection_at
 from geometry.leaf.rear import LeafRear

@@ -9,10 +9,10 @@ from typing import Final
 
 from app.document.model import Setup
 from app.document.units import NO_VALUE, format_value
-from app.systems.answers import value_in
+from app.systems.answers import Study, value_in
 from app.systems.both_cars import result_named
-from app.systems.front.shop.targets import HEIGHT_WITHIN, Target, settles_by, shop_length
-from app.systems.rear.study import RearCar, RearStudy
+from app.systems.rear.answers import RearAnswers
+from app.systems.targets import HEIGHT_WITHIN, Target, settles_by, shop_length
 from app.words.results import result_text
 
 # What an angle finder and a tape under a car can hold: common practice, no source.
@@ -24,7 +24,7 @@ EYES: Final = "Eye and shackle bolts, at ride height: torque to the manual"
 LINK_BOLTS: Final = "Link bolts, at ride height: torque to the workshop manual"
 
 
-def rear_targets(study: RearStudy, decimal: str = ".") -> tuple[Target, ...]:
+def rear_targets(study: Study[RearAnswers], decimal: str = ".") -> tuple[Target, ...]:
     """Return what is read at the rear, with the car standing on its wheels."""
     return tuple(_Readings(study, decimal).rows())
 
@@ -36,7 +36,7 @@ def knows_pinion(setup: Setup) -> bool:
 
 @dataclass(frozen=True)
 class _Readings:
-    study: RearStudy
+    study: Study[RearAnswers]
     decimal: str
 
     def rows(self) -> Iterator[Target]:
@@ -89,7 +89,7 @@ class _Readings:
         """Yield the pinion's row of a car whose pinion wasn't measured."""
         yield Target(title, (NO_VALUE,), ("measure",), "", both=True)
 
-    def _found(self, car: RearCar, key: str) -> float | None:
+    def _found(self, car: RearAnswers, key: str) -> float | None:
         own = result_named(self.study, key)
         return None if own is None else value_in(car.rest, own)
 

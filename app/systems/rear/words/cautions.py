@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Final
 
 from app.document.keys import KEYS, left_of
 from app.document.model import Change
-from app.systems.rear.answers import RearStudy
+from app.systems.answers import Study
+from app.systems.rear.answers import RearAnswers
 
 # Common practice in workshops, no source.
 _LEAVES: Final = (
@@ -58,7 +59,7 @@ _ON_SEAT: Final = ("rear.block", "rear.wedge", "rear.shackle_length", "rear.pack
 _IN_HEIGHT: Final = ("rear.block", "rear.shackle_length", "rear.pack.", "rear.spring.", "rear.kind")
 
 
-def rear_jobs(study: RearStudy, on: list[Change]) -> Iterator[str]:
+def rear_cautions(study: Study[RearAnswers], on: Sequence[Change]) -> Iterator[str]:
     """Return the cautions of changes that are on, reduced to what they do at the rear."""
     sets = {key for change in on for key in change.sets}
     moves = {left_of(key) for change in on for key, move in change.moves.items() if any(move)}

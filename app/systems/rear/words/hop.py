@@ -7,7 +7,8 @@ from typing import Final
 
 from app.document.model import Units
 from app.document.units import format_value, number_of
-from app.systems.sentence import RearTelling, Sentence, Severity
+from app.systems.rear.words.telling import RearTelling
+from app.systems.sentence import Sentence, Severity
 from geometry.leaf.hop import LAYOUTS, Damper, Modes
 from geometry.leaf.single import Hop
 

@@ -8,7 +8,8 @@ from typing import Final
 
 import numpy as np
 
-from app.systems.sentence import RearTelling, Sentence, Severity
+from app.systems.rear.words.telling import RearTelling
+from app.systems.sentence import Sentence, Severity
 from geometry.leaf.load import LeafStresses, Model
 from geometry.leaf.rear import LeafRear
 

@@ -7,7 +7,8 @@ from math import radians
 from typing import Final
 
 from app.systems.centre_words import roll_centre
-from app.systems.sentence import RearTelling, Sentence, Severity
+from app.systems.rear.words.telling import RearTelling
+from app.systems.sentence import Sentence, Severity
 
 _KINDS: Final = {"leaf axle": "two leaf springs", "five-link axle": "five links"}
 _STEER: Final = 0.005  # of the body's roll

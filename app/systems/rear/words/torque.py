@@ -6,8 +6,9 @@ from collections.abc import Iterator
 from math import radians
 from typing import Final
 
-from app.systems.rear.answers import RearCar
-from app.systems.sentence import RearTelling, Sentence
+from app.systems.rear.answers import RearAnswers
+from app.systems.rear.words.telling import RearTelling
+from app.systems.sentence import Sentence
 
 _TURN: Final = radians(0.2)
 _LIFT: Final = 2.0  # mm
@@ -57,7 +58,7 @@ def _eyes(tell: RearTelling) -> Iterator[Sentence]:
             yield Sentence(words, "watch", "eye_load_least")
 
 
-def reversed_eyes(car: RearCar, place: int) -> tuple[int, ...]:
+def reversed_eyes(car: RearAnswers, place: int) -> tuple[int, ...]:
     """Return the eyes whose load is reversed at a place of the torque curve: 0 front, 1 rear."""
     if car.twist is None:
         return ()

@@ -7,12 +7,15 @@ import re
 
 import pytest
 
-from app.systems.front.shop.targets import Target, settles_by, targets
-from app.systems.front.study import Study, study
+from app.systems.answers import Study
+from app.systems.front.shop.targets import targets
+from app.systems.front.study import FrontAnswers
+from app.systems.front.system import FRONT
+from app.systems.targets import Target, settles_by
 from tests.helpers.sheets import bare, sample, with_all_on
 
 
-def rows(done: Study) -> dict[str, Target]:
+def rows(done: Study[FrontAnswers]) -> dict[str, Target]:
     return {target.title: target for target in targets(done)}
 
 
@@ -23,7 +26,7 @@ def number(text: str) -> float:
 
 
 def test_camber_and_caster_are_those_of_the_settled_car() -> None:
-    done = study(sample("small_saloon"))
+    done = FRONT.study(sample("small_saloon"))
     settled = done.proposed.settled
     assert settled is not None
     for title, key in (("Camber, + leans out", "camber"), ("Caster", "caster")):
@@ -32,7 +35,7 @@ def test_camber_and_caster_are_those_of_the_settled_car() -> None:
 
 
 def test_the_arch_comes_down_by_what_the_car_settles() -> None:
-    done = study(sample("small_saloon"))
+    done = FRONT.study(sample("small_saloon"))
     row, by = rows(done)["Ride height, wheel centre to arch"], settles_by(done)
     assert by is not None
     assert number(row.found[0]) - number(row.wanted[0]) == pytest.approx(by, abs=1.0)
@@ -40,13 +43,13 @@ def test_the_arch_comes_down_by_what_the_car_settles() -> None:
 
 
 def test_toe_that_is_reset_is_what_was_measured() -> None:
-    done = study(sample("small_saloon"))
+    done = FRONT.study(sample("small_saloon"))
     for title in ("Toe-in, each wheel", "Toe-in, total"):
         assert rows(done)[title].found == rows(done)[title].wanted
 
 
 def test_toe_as_a_length_is_the_chord_of_the_angles() -> None:
-    done = study(sample("torsion_coupe"))  # over 370 mm
+    done = FRONT.study(sample("torsion_coupe"))  # over 370 mm
     total, length = rows(done)["Toe-in, total"], rows(done)["the same over 370 mm"]
     chord = 2 * 370.0 * math.sin(math.radians(number(total.wanted[0])) / 2)
     assert number(length.wanted[0]) == pytest.approx(chord, abs=0.06)
@@ -55,24 +58,24 @@ def test_toe_as_a_length_is_the_chord_of_the_angles() -> None:
 
 
 def test_lopsided_cars_have_a_figure_a_side() -> None:
-    row = rows(study(sample("hillclimb_special")))["Camber, + leans out"]
+    row = rows(FRONT.study(sample("hillclimb_special")))["Camber, + leans out"]
     assert row.found == ("0.40°", "0.90°")
     assert len(row.wanted) == 2
 
 
 def test_inches_are_said_as_a_shop_does() -> None:
-    found = rows(study(sample("inch_sedan")))
+    found = rows(FRONT.study(sample("inch_sedan")))
     assert found["Ride height, wheel centre to arch"].found == ("15 1/2 in",)
     assert found["the same over 15 in"].within == "± 1/32 in"
 
 
 def test_without_masses_the_height_is_left_to_measure() -> None:
-    done = study(bare())
+    done = FRONT.study(bare())
     assert settles_by(done) is None
     assert "Ride height, wheel centre to arch" not in rows(done)
 
 
 def test_with_every_change_on_there_is_a_figure_in_every_row() -> None:
     for name in ("small_saloon", "inch_sedan", "torsion_coupe"):
-        for target in targets(study(with_all_on(sample(name)))):
+        for target in targets(FRONT.study(with_all_on(sample(name)))):
             assert all(re.search(r"\d", figure) for figure in (*target.found, *target.wanted))

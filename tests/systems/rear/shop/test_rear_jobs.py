@@ -8,15 +8,15 @@ from math import radians
 import pytest
 
 from app.document.model import Change, FrozenMap, Leaf, Setup, Value
-from app.systems.front.shop.jobs import jobs
+from app.shop.jobs import jobs
 from app.systems.rear.shop.leaf_steps import measured_leaves, paired
-from app.systems.rear.study import study_rear
+from app.systems.rear.system import REAR
 from tests.helpers.rear_sheets import back_on_leaves, leaf_rear, link_rear, longer_links
 from tests.helpers.sheets import sample, with_on
 
 
 def titles(setup: Setup) -> list[str]:
-    return [job.title for job in jobs(None, ".", study_rear(setup))]
+    return [job.title for job in jobs([REAR.study(setup)])]
 
 
 def told(**sets: Value) -> str:
@@ -32,7 +32,7 @@ def test_one_damper_is_moved_end_by_end() -> None:
 
 
 def test_traction_bars_are_fitted_with_their_places() -> None:
-    job = jobs(None, ".", study_rear(leaf_rear("Traction")))[0]
+    job = jobs([REAR.study(leaf_rear("Traction"))])[0]
     assert job.title == (
         "Fit traction bars under both spring seats: gap 10.0 mm, snubber rate 400.0 N/mm."
     )
@@ -82,7 +82,7 @@ def test_another_kind_of_axle_is_one_job() -> None:
 
 
 def test_links_that_are_kept_or_made_are_told_apart() -> None:
-    kept = jobs(None, ".", study_rear(with_on(link_rear(), "Lateral")))[0]
+    kept = jobs(None, ".", REAR.study(with_on(link_rear(), "Lateral")))[0]
     assert kept.title == "Move the lateral link's body end 24.0 mm lower."
     assert "Same links, bolted to the new holes." in " ".join(kept.details)
     assert titles(longer_links())[0].startswith(

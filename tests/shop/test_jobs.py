@@ -5,14 +5,14 @@ from __future__ import annotations
 import pytest
 
 from app.document.model import Change, FrozenMap, Setup, Vec
-from app.systems.front.shop.jobs import jobs
-from app.systems.front.study import study
+from app.shop.jobs import jobs
+from app.systems.front.system import FRONT
 from tests.helpers.front_setups import PLAIN, front_setup, mirrored, moved
 
 
 def titles(*changes: Change, setup: Setup | None = None, **more: object) -> list[str]:
     base = front_setup(**more) if setup is None else setup  # type: ignore[arg-type]
-    return [job.title for job in jobs(study(base.having(changes=changes)))]
+    return [job.title for job in jobs([FRONT.study(base.having(changes=changes))])]
 
 
 def change(moves: dict[str, Vec] | None = None, **more: object) -> Change:
@@ -80,7 +80,9 @@ def test_inches_are_fractions_where_a_rule_has_them(step: float, words: str) -> 
 
 
 def test_toe_left_alone_is_said_so() -> None:
-    told = jobs(study(front_setup(changes=(change({"tie_inner": (0, 0, 2.0)}, toe="left"),))))
+    told = jobs(
+        [FRONT.study(front_setup(changes=(change({"tie_inner": (0, 0, 2.0)}, toe="left"),)))]
+    )
     assert told[-1].title.startswith("Leave the tie rods as they are.")
 
 
@@ -92,5 +94,5 @@ def test_the_users_note_and_a_name_of_its_own_are_told() -> None:
     made = Change(
         "Rack plates", note="One under each clamp.", moves=FrozenMap({"front.tie_inner": (0, 0, 2)})
     )
-    details = jobs(study(front_setup(changes=(made,))))[0].details
+    details = jobs([FRONT.study(front_setup(changes=(made,)))])[0].details
     assert details == ("“Rack plates”.", "One under each clamp.")

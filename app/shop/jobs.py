@@ -2,21 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Final, cast
-
-import numpy as np
+from typing import Any, Final, cast
 
 from app.document.keys import KEYS, left_of
 from app.document.model import Change, Setup, Value, Vec
 from app.document.naming import suggested_name
-from app.document.proposal import mirrored, toe_is_reset
-from app.document.units import number_of
-from app.systems.front.study import Study
+from app.document.proposal import mirrored
+from app.systems.answers import Study
+from app.systems.jobs import Job
 from app.systems.rear.shop.bench import bench_length, set_words, title_in_sentence
 from app.systems.rear.shop.jobs import LINKS, NAMES, ONCE, SPRINGS, rear_details, rear_titles
-from app.systems.rear.study import RearStudy
 from app.systems.shims import is_shim
 
 _GROUPS: Final = (  # points that are one thing to the shop, and its name
@@ -55,17 +52,8 @@ _SHIMS: Final = (
     "Same arms. Inboard is towards the middle of the car: shims that hold the shaft off a tower on "
     "its inner side come out by as much, others go in."
 )
-_TURN: Final = 0.05  # a shorter change of a tie rod is none [mm]
 _PIVOTS: Final = ("upper_front", "upper_rear", "lower_front", "lower_rear")
 _AXES: Final = (("higher", "lower"), ("outboard", "inboard"), ("forward", "rearward"))
-
-
-@dataclass(frozen=True)
-class Job:
-    """One thing to tick off: what to do, and smaller words on how."""
-
-    title: str
-    details: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -77,17 +65,20 @@ class _Step:
     sides: str  # ", both sides", ", left side", ", right side" or ""
 
 
-def jobs(study: Study | None, decimal: str = ".", rear: RearStudy | None = None) -> tuple[Job, ...]:
-    """Return the changes that are on, and the tie rods at the end, as jobs."""
-    known = study or rear
-    if known is None:
-        return ()
-    setup = known.setup
+def jobs(studies: Sequence[Study[Any]], decimal: str = ".") -> tuple[Job, ...]:
+    """Return the changes that are on as jobs, and what each system asks for at the end."""
+    setup = studies[0].setup
     on = [change for change in setup.changes if change.on and (change.moves or change.sets)]
     lasting = [_lasting(change, on[index + 1 :]) for index, change in enumerate(on)]
-    told = [job for change in lasting for job in _jobs_of(setup, change, decimal)]
-    at_front = any(k.startswith("front.") for change in on for k in (*change.moves, *change.sets))
-    return (*told, *_tie_rods(study, decimal)) if study and at_front else tuple(told)
+    work = [job for change in lasting for job in _jobs_of(setup, change, decimal)]
+    touched = {key for change in on for key in (*change.moves, *change.sets)}
+    last = (
+        job
+        for study in studies
+        if any(map(study.system.is_own, touched))
+        for job in study.system.closing_jobs(study, decimal)
+    )
+    return (*work, *last)
 
 
 def _lasting(change: Change, later: list[Change]) -> Change:
@@ -304,35 +295,5 @@ def _details(setup: Setup, change: Change, decimal: str) -> Iterator[str]:
     yield from (line for line in change.note.split("\n") if line.strip())
 
 
-def _tie_rods(study: Study, decimal: str) -> Iterator[Job]:
-    """Say what the tie rods need: turned back, or left as they are."""
-    if not toe_is_reset(study.setup):
-        words = "Leave the tie rods as they are. Read the toe, and write it down below"
-        yield Job(f"{words}.", ("Set it before the car is driven.",))
-        return
-    title = "Align the wheels, and turn the tie rods until the toe is as below."
-    yield Job(title, tuple(_turned(study, decimal)))
-
-
-def _turned(study: Study, decimal: str) -> Iterator[str]:
-    cars = (study.measured.front, study.proposed.front)
-    before, after = (np.broadcast_to(c.axle.corners.parts.tie_length, (2, 1)) for c in cars)
-    left, right = (float(value) for value in (after - before)[:, 0])
-    setup = study.setup
-    if max(abs(left), abs(right)) < _TURN:
-        yield "Tie rods: about as long as they are."
-    elif abs(left - right) < _TURN:
-        yield f"Each tie rod comes about {_longer(left, setup, decimal)} than it is."
-    else:
-        words = f"The left tie rod comes about {_longer(left, setup, decimal)}"
-        yield f"{words} than it is, the right one {_longer(right, setup, decimal)}."
-
-
 def _is_link_hole(name: str) -> bool:
     return name.startswith(LINKS) and name.endswith("_body")
-
-
-def _longer(by: float, setup: Setup, decimal: str) -> str:
-    places = 1 if setup.units == "mm" else 2
-    size = number_of(abs(by), "length", setup.units, decimal=decimal, places=places)
-    return f"{size} {setup.units} {'longer' if by > 0 else 'shorter'}"

@@ -4,18 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from app.systems.front.words.parts import past_limit
+from app.systems.answers import Study
 from app.systems.limits import limit_readings
+from app.systems.rear.answers import RearAnswers
 from app.systems.rear.words.hop import hop_sentences
 from app.systems.rear.words.pack import pack_sentences
 from app.systems.rear.words.path import path_sentences
+from app.systems.rear.words.telling import RearTelling
 from app.systems.rear.words.torque import torque_sentences
-from app.systems.sentence import RearTelling, Sentence
+from app.systems.sentence import Sentence, past_limit
 
 
-def rear_sentences(tell: RearTelling) -> Iterator[Sentence]:
+def rear_sentences(study: Study[RearAnswers], decimal: str) -> Iterator[Sentence]:
     """Tell of limits, springs, path, torque and hop."""
-    for reading in limit_readings(tell.study):
+    tell = RearTelling(study, decimal)
+    for reading in limit_readings(study):
         if reading.held is False and reading.proposed is not None:
             yield past_limit(tell, reading, reading.proposed)
     yield from pack_sentences(tell)

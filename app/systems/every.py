@@ -1,0 +1,23 @@
+"""Every system of the car there is: whoever works on any of them goes through this."""
+
+from __future__ import annotations
+
+from typing import Any, Final
+
+from app.document.model import Setup
+from app.systems.front.system import FRONT
+from app.systems.rear.system import REAR
+from app.systems.system import System
+
+SYSTEMS: Final[tuple[System[Any], ...]] = (FRONT, REAR)
+BY_KEY: Final = {system.key: system for system in SYSTEMS}
+
+
+def given(setup: Setup) -> tuple[System[Any], ...]:
+    """Return the systems that a setup gives."""
+    return tuple(system for system in SYSTEMS if system.gives(setup))
+
+
+def system_of(key: str) -> System[Any] | None:
+    """Return the system that a setup key belongs to, None for one of the whole car."""
+    return BY_KEY.get(key.partition(".")[0])

@@ -1,0 +1,113 @@
+"""The front as a system of the car; what only drawings and words take is loaded when asked for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from functools import lru_cache
+from typing import Final
+
+from app.document.model import Change, Setup, Vec
+from app.drawing.strokes import Drawing
+from app.drawing.views import View
+from app.systems.answers import Driver, Ranges, Study
+from app.systems.front.study import (
+    FrontAnswers,
+    answers_of,
+    front_ranges,
+    measured_front,
+    missing_for,
+    proposed_front,
+)
+from app.systems.jobs import Job
+from app.systems.sentence import Sentence
+from app.systems.shown import Options, Shown
+from app.systems.system import System
+from app.systems.targets import Target
+from geometry.catalogue.front import RESULTS
+from geometry.catalogue.result import Result
+from geometry.front.sweeps import Sweep
+from geometry.numeric import quietly
+
+
+class Front(System[FrontAnswers]):
+    """Two double-wishbone corners with their steering."""
+
+    key = "front"
+    title = "Front"
+    drivers: tuple[Driver, ...] = ("travel", "roll", "steer")
+    views: Mapping[View, str] = {view: view.title for view in View}
+    first = None
+    has_sides = True
+
+    @property
+    def catalogue(self) -> tuple[Result, ...]:
+        """Every result of the front."""
+        return RESULTS
+
+    def ranges(self, setup: Setup) -> Ranges:
+        """Return what is swept: to the stops and the rack's travel where the setup gives them."""
+        return front_ranges(setup)
+
+    @quietly
+    def solve(
+        self, setup: Setup, ranges: Ranges | None = None, short: bool = False
+    ) -> FrontAnswers:
+        """Return one car's answers: the setup with the changes that are on."""
+        ranges = ranges or front_ranges(setup)
+        measured = kept_front(self.measured_setup(setup), ranges)
+        if not self.proposes(setup):
+            return measured
+        return proposed_front(setup, measured, ranges, short)
+
+    def completed(self, study: Study[FrontAnswers]) -> FrontAnswers:
+        """Return the proposed car with its roll and steer sweeps."""
+        return answers_of(study.proposed.front, study.setup, study.ranges)
+
+    def missing(self, setup: Setup, car: FrontAnswers) -> Mapping[str, tuple[str, ...]]:
+        """Return, for each result that lacks data, the setup keys it needs."""
+        return missing_for(setup)
+
+    def places(self, study: Study[FrontAnswers]) -> dict[str, Vec]:
+        """Return every point's place in the proposal at rest, by setup key, both sides [mm]."""
+        from app.systems.front.drawing.places import proposed_places
+
+        return proposed_places(study)
+
+    def drawings(self, shown: Shown[FrontAnswers, Sweep], options: Options) -> dict[View, Drawing]:
+        """Return the drawing of each view."""
+        from app.systems.front.drawing.drawing import front_drawings
+
+        return front_drawings(shown, options)
+
+    def sentences(self, study: Study[FrontAnswers], decimal: str) -> Iterable[Sentence]:
+        """Say what the proposal does to the front."""
+        from app.systems.front.words.sentences import front_sentences
+
+        return front_sentences(study, decimal)
+
+    def cautions(self, study: Study[FrontAnswers], on: Sequence[Change]) -> Iterable[str]:
+        """Return the cautions of changes that are on, reduced to the front."""
+        from app.systems.front.words.cautions import front_cautions
+
+        return front_cautions(study.setup, on)
+
+    def closing_jobs(self, study: Study[FrontAnswers], decimal: str) -> Iterable[Job]:
+        """Return what the tie rods need."""
+        from app.systems.front.shop.tie_rods import tie_rod_jobs
+
+        return tie_rod_jobs(study, decimal)
+
+    def targets(self, study: Study[FrontAnswers], decimal: str) -> tuple[str, Sequence[Target]]:
+        """Return what the wheels are set to, and what that is called."""
+        from app.systems.front.shop.targets import targets
+
+        return "Set the alignment to", targets(study, decimal)
+
+
+@lru_cache(maxsize=8)
+def kept_front(setup: Setup, ranges: Ranges) -> FrontAnswers:
+    """Solve the measured car; kept by value, since nothing done later may change it."""
+    return measured_front(setup, ranges)
+
+
+FRONT: Final = Front()

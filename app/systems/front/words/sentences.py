@@ -1,0 +1,22 @@
+"""All that there is to say about a study of the front."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from app.systems.answers import Study
+from app.systems.front.study import FrontAnswers
+from app.systems.front.words.parts import limit_sentences, part_sentences
+from app.systems.front.words.ride import ride_sentences
+from app.systems.front.words.telling import Telling
+from app.systems.front.words.wheels import wheel_sentences
+from app.systems.sentence import Sentence
+
+
+def front_sentences(study: Study[FrontAnswers], decimal: str) -> Iterator[Sentence]:
+    """Tell of limits and joints, wheels, ride and parts."""
+    tell = Telling(study, decimal)
+    yield from limit_sentences(tell)
+    yield from wheel_sentences(tell)
+    yield from ride_sentences(tell)
+    yield from part_sentences(tell)

@@ -1,0 +1,105 @@
+"""The rear on leaf springs: solved, and its answers."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+
+from app.document.model import Setup
+from app.systems.answers import Pose, Ranges, Study
+from app.systems.rear.answers import RearAnswers, RearSweep
+from app.systems.rear.inputs import gives_leaves, leaf_car
+from geometry.catalogue.rear import LEAF_RESULTS
+from geometry.errors import GeometryError
+from geometry.leaf.rear import LeafRear, build_leaf
+from geometry.leaf.single import hop_modes, single_results, torque_curve
+from geometry.numeric import quietly
+from geometry.rear_limits import leaf_limit
+from geometry.vectors import Array
+
+
+@dataclass(frozen=True, kw_only=True)
+class LeafAnswers(RearAnswers):
+    """One car's rear on leaf springs."""
+
+    kind = "leaf axle"
+    results = LEAF_RESULTS
+    leaf: LeafRear
+
+    def solve_poses(self, driver: str, travel: Array, roll: Array | None) -> RearSweep:
+        """Solve a run of poses; in roll a shackle that doesn't let the axle there raises."""
+        return _poses(self.leaf, driver, travel, roll)
+
+    @quietly
+    def reason(self, pose: Pose) -> GeometryError:
+        """Say what keeps the axle from a pose that it can't take."""
+        return leaf_limit(self.leaf, pose.travel)
+
+
+def solve_leaf(
+    setup: Setup, proposed: bool, measured: RearAnswers | None, ranges: Ranges
+) -> LeafAnswers:
+    """Solve a rear on leaf springs, as measured or with the changes that are on."""
+    return answers_of(_built(setup, proposed, measured), ranges)
+
+
+def answers_of(leaf: LeafRear, ranges: Ranges) -> LeafAnswers:
+    """Sweep a rear that is bolted up."""
+    travel, zero = np.linspace(*ranges.travel), np.zeros(1)
+    torque = torque_curve(leaf)
+    twist, by_grip = (torque[0], torque[2]) if torque else (None, False)
+    hop = hop_modes(leaf)
+    level = _poses(leaf, "travel", np.concatenate([travel, zero]), None)
+    rest = level.part(slice(travel.size, travel.size + 1))
+    return LeafAnswers(
+        leaf=leaf,
+        rest=rest,
+        travel=level.part(slice(0, travel.size)),
+        roll=_leaned(leaf, np.linspace(*ranges.roll), rest),
+        single=single_results(leaf, torque, hop),
+        twist=twist,
+        hop=hop,
+        curve=leaf.curve() if leaf.car.load is not None else None,
+        by_grip=by_grip,
+    )
+
+
+def _built(setup: Setup, proposed: bool, measured: RearAnswers | None) -> LeafRear:
+    """Put leaf springs together.
+
+    Where the measured car stands on something else, the points given for leaf springs are taken
+    for measured ones: their parts are made from them.
+    """
+    car = leaf_car(setup, proposed)
+    if not proposed:
+        return build_leaf(car)
+    if measured is not None and measured.leaf is not None:
+        return build_leaf(car, measured.leaf.reference)
+    known = leaf_car(setup, False) if gives_leaves(setup.evidence) else car
+    return build_leaf(car, build_leaf(known).reference)
+
+
+def _poses(leaf: LeafRear, driver: str, travel: Array, roll: Array | None) -> RearSweep:
+    lean = np.zeros_like(travel) if roll is None else roll
+    at = travel if roll is None or driver == "pose" else lean
+    if roll is None or not np.any(lean):
+        values, reached, poses = leaf.bounce(travel)
+        return RearSweep(driver, at, values, reached, leaf=poses)
+    middle, stands, _ = leaf.bounce(travel[:1])
+    level = RearSweep("travel", travel[:1], middle, stands)
+    return replace(_leaned(leaf, lean, level), driver=driver, at=at)
+
+
+def _leaned(leaf: LeafRear, lean: Array, middle: RearSweep) -> RearSweep:
+    """Lean the body [rad] over a level pose, whose results stay where roll changes nothing."""
+    values, reached, poses = leaf.lean(lean, float(middle.at[0]))
+    kept = {key: np.repeat(value, lean.size) for key, value in middle.values.items()}
+    return RearSweep("roll", lean, kept | values, reached & middle.reached, leaf=poses)
+
+
+def fitted_leaf(study: Study[Any] | None) -> LeafRear | None:
+    """Return the proposed leaf springs of a study, None where it has none."""
+    car = study.proposed if study is not None else None
+    return car.leaf if isinstance(car, LeafAnswers) else None

@@ -1,0 +1,83 @@
+"""The rear on five links: solved, and its answers."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from app.document.model import Setup
+from app.systems.answers import Pose, Ranges
+from app.systems.rear.answers import RearAnswers, RearSweep
+from app.systems.rear.inputs import link_car
+from geometry.catalogue.rear import LINK_RESULTS
+from geometry.errors import GeometryError
+from geometry.links.car import LinkRear, LinkReference, build_links
+from geometry.numeric import quietly
+from geometry.rear_limits import link_limit
+from geometry.vectors import Array
+
+
+@dataclass(frozen=True, kw_only=True)
+class LinkAnswers(RearAnswers):
+    """One car's rear on five links."""
+
+    kind = "five-link axle"
+    results = LINK_RESULTS
+    links: LinkRear
+
+    def solve_poses(self, driver: str, travel: Array, roll: Array | None) -> RearSweep:
+        """Solve a run of poses; where one can't be had, `reached` is false and values are NaN."""
+        return _poses(self.links, driver, travel, roll)
+
+    @quietly
+    def reason(self, pose: Pose) -> GeometryError:
+        """Say what keeps the axle from a pose that it can't take."""
+        return link_limit(self.links.car.axle, pose.travel, pose.roll)
+
+
+def solve_links(
+    setup: Setup, proposed: bool, measured: RearAnswers | None, ranges: Ranges
+) -> LinkAnswers:
+    """Solve a rear on links, as measured or with the changes that are on."""
+    return answers_of(_built(setup, proposed, measured), ranges)
+
+
+def answers_of(links: LinkRear, ranges: Ranges) -> LinkAnswers:
+    """Solve travel, rest and roll in one batch."""
+    travel, roll = np.linspace(*ranges.travel), np.linspace(*ranges.roll)
+    count = travel.size + 1
+    both = _poses(
+        links,
+        "pose",
+        np.concatenate([travel, np.zeros(1), np.zeros_like(roll)]),
+        np.concatenate([np.zeros(count), roll]),
+    )
+    level, leaned = both.part(slice(0, count)), both.part(slice(count, None))
+    settled = links.settled(level.links)
+    level = replace(level, driver="travel")
+    return LinkAnswers(
+        links=links,
+        rest=level.part(slice(count - 1, count)),
+        travel=level.part(slice(0, count - 1)),
+        roll=replace(leaned, driver="roll", at=roll),
+        single={} if settled is None else {"settled_travel": settled},
+    )
+
+
+def _built(setup: Setup, proposed: bool, measured: RearAnswers | None) -> LinkRear:
+    """Put links together; coils that never stood on the car are as long as the file says."""
+    car = link_car(setup, proposed)
+    if measured is not None and measured.links is not None:
+        return build_links(car, measured.links.reference)
+    if proposed and car.has_coils and car.free_given is not None:
+        return build_links(car, LinkReference(car.free_given, car.free_given))
+    return build_links(car)
+
+
+def _poses(links: LinkRear, driver: str, travel: Array, roll: Array | None) -> RearSweep:
+    lean = np.zeros_like(travel) if roll is None else roll
+    at = travel if roll is None or driver == "pose" else lean
+    poses = links.solve(travel, lean)
+    values, reached = links.values(poses)
+    return RearSweep(driver, at, values, reached, poses)

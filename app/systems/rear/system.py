@@ -1,0 +1,115 @@
+"""The rear as a system of the car; all that is only needed where there is one loads then."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from functools import lru_cache
+from typing import TYPE_CHECKING, Final
+
+from app.document.model import Change, Setup, Vec
+from app.drawing.strokes import Drawing
+from app.drawing.views import View
+from app.systems.answers import Driver, Ranges, Study
+from app.systems.jobs import Job
+from app.systems.sentence import Sentence
+from app.systems.shown import Options, Shown
+from app.systems.system import System
+from app.systems.targets import Target
+from geometry.catalogue.rear import REAR_RESULTS
+from geometry.catalogue.result import Result
+from geometry.numeric import quietly
+
+if TYPE_CHECKING:
+    from app.systems.rear.answers import RearAnswers, RearSweep
+
+
+class Rear(System["RearAnswers"]):
+    """A live axle, on leaf springs or on five links."""
+
+    key = "rear"
+    title = "Rear"
+    drivers: tuple[Driver, ...] = ("travel", "roll")
+    views: Mapping[View, str] = {
+        View.FRONT: "Rear axle, seen from the front",
+        View.SIDE: "Rear, side view",
+        View.TOP: "Rear, top view",
+    }
+    first = View.SIDE
+    has_sides = False
+
+    @property
+    def catalogue(self) -> tuple[Result, ...]:
+        """Every result that a rear can have."""
+        return tuple(REAR_RESULTS.values())
+
+    def ranges(self, setup: Setup) -> Ranges:
+        """Return what is swept: to the stops where the setup gives them."""
+        from app.systems.rear.study import rear_ranges
+
+        return rear_ranges(setup)
+
+    @quietly
+    def solve(self, setup: Setup, ranges: Ranges | None = None, short: bool = False) -> RearAnswers:
+        """Return one car's answers: the setup with the changes that are on."""
+        from app.systems.rear.study import solve_rear
+
+        ranges = ranges or self.ranges(setup)
+        measured = kept_rear(self.measured_setup(setup), ranges)
+        return solve_rear(setup, ranges, measured) if self.proposes(setup) else measured
+
+    def completed(self, study: Study[RearAnswers]) -> RearAnswers:
+        """Return the proposed car with what a short solve left out."""
+        return self.solve(study.setup, study.ranges)
+
+    def missing(self, setup: Setup, car: RearAnswers) -> Mapping[str, tuple[str, ...]]:
+        """Return, for each result that a car lacks for want of data, the setup keys it needs."""
+        from app.systems.rear.study import missing_for
+
+        return missing_for(setup, car)
+
+    def places(self, study: Study[RearAnswers]) -> dict[str, Vec]:
+        """Return every point's place in the proposal at rest, by setup key, both sides [mm]."""
+        from app.systems.rear.drawing.places import proposed_places
+
+        return proposed_places(study)
+
+    def drawings(
+        self, shown: Shown[RearAnswers, RearSweep], options: Options
+    ) -> dict[View, Drawing]:
+        """Return the drawing of each view."""
+        from app.systems.rear.drawing.drawing import rear_drawings
+
+        return rear_drawings(shown, options)
+
+    def sentences(self, study: Study[RearAnswers], decimal: str) -> Iterable[Sentence]:
+        """Say what the proposal does to the rear."""
+        from app.systems.rear.words.sentences import rear_sentences
+
+        return rear_sentences(study, decimal)
+
+    def cautions(self, study: Study[RearAnswers], on: Sequence[Change]) -> Iterable[str]:
+        """Return the cautions of changes that are on, reduced to the rear."""
+        from app.systems.rear.words.cautions import rear_cautions
+
+        return rear_cautions(study, on)
+
+    def closing_jobs(self, study: Study[RearAnswers], decimal: str) -> Iterable[Job]:
+        """Return nothing: a rear needs no work after its own."""
+        return ()
+
+    def targets(self, study: Study[RearAnswers], decimal: str) -> tuple[str, Sequence[Target]]:
+        """Return what is set and read at the rear, and what that is called."""
+        from app.systems.rear.shop.targets import rear_targets
+
+        return "Set and read at the rear", rear_targets(study, decimal)
+
+
+@lru_cache(maxsize=8)
+def kept_rear(setup: Setup, ranges: Ranges) -> RearAnswers:
+    """Solve the measured rear; kept by value."""
+    from app.systems.rear.study import solve_rear
+
+    return solve_rear(setup, ranges)
+
+
+REAR: Final = Rear()

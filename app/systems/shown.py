@@ -1,0 +1,60 @@
+"""What of a study is drawn: which poses, what is true of its points, and how they are shown."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final, Generic, TypeVar
+
+from app.systems.answers import Answered, Car, Study
+
+Posed = TypeVar("Posed", bound=Answered, covariant=True)
+
+
+@dataclass(frozen=True)
+class Overlay:
+    """What is laid over the pose of an axle: wound up by thrust, or swinging in one of its modes.
+
+    `thrust` is a share of full drive, negative of full braking, 0 for none; `exaggeration` the
+    factor on the wind-up's part of the shape. `mode` is an index of `geometry.leaf.hop.MODE_NAMES`
+    that swings, None for none, at `phase` [rad].
+    """
+
+    thrust: float = 0.0
+    exaggeration: float = 3.0
+    mode: int | None = None
+    phase: float = 0.0
+
+
+NOTHING: Final = Overlay()
+
+
+@dataclass(frozen=True)
+class Shown(Generic[Car, Posed]):
+    """Which poses of a study are drawn, and what is true of its points on the screen.
+
+    `proposed` and `measured` are sweeps of one pose; `measured` is the ghost, None for none.
+    """
+
+    study: Study[Car]
+    proposed: Posed
+    measured: Posed | None = None
+    locked: frozenset[str] = frozenset()
+    wrong: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True)
+class Options:
+    """What is drawn, and with which decimal sign.
+
+    `compare` lays a measured axle of another kind under the proposed one. `result` is the key of a
+    result whose meaning is shown on the drawing.
+    """
+
+    construction: bool = True
+    dimensions: bool = True
+    far_side: bool = True
+    handles: bool = True
+    compare: bool = True
+    overlay: Overlay = NOTHING
+    decimal: str = "."
+    result: str = ""

@@ -1,0 +1,143 @@
+"""A system of the car: what every one of them can be asked, whichever it is."""
+
+from __future__ import annotations
+
+from abc import abstractmethod
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
+from functools import lru_cache
+from typing import Any, Protocol
+
+from app.document.model import Change, FrozenMap, Setup, Units, Value, Vec
+from app.drawing.strokes import Drawing
+from app.drawing.views import View
+from app.systems.answers import Car, Driver, Ranges, Study
+from app.systems.jobs import Job
+from app.systems.sentence import Sentence
+from app.systems.shown import Options, Shown
+from app.systems.targets import Target
+from geometry.catalogue.result import Result
+from geometry.numeric import quietly
+
+
+class System(Protocol[Car]):
+    """One system of the car; the systems themselves are `FRONT`, `REAR` and whatever follows.
+
+    `key` begins the setup keys of its points and values, `title` is its name in a sentence's
+    beginning. `drivers` are what it can be swept over, `views` the titles of its drawings, `first`
+    the view that stands first on the board, None where all three stand in drawing arrangement.
+    `has_sides` tells whether its results are of each wheel.
+    """
+
+    key: str
+    title: str
+    drivers: tuple[Driver, ...]
+    views: Mapping[View, str]
+    first: View | None
+    has_sides: bool
+
+    @property
+    @abstractmethod
+    def catalogue(self) -> tuple[Result, ...]:
+        """Every result that a car can have of this system, whatever is fitted."""
+
+    def gives(self, setup: Setup) -> bool:
+        """Tell whether a setup gives this system."""
+        return f"{self.key}.kind" in setup.evidence
+
+    def concerns(self, key: str) -> bool:
+        """Tell whether a setup key is read by this system."""
+        return key.startswith((f"{self.key}.", "car."))
+
+    def is_own(self, key: str) -> bool:
+        """Tell whether a setup key is of this system alone."""
+        return key.startswith(f"{self.key}.")
+
+    @abstractmethod
+    def ranges(self, setup: Setup) -> Ranges:
+        """Return what is swept: to the stops where the setup gives them."""
+
+    @abstractmethod
+    def solve(self, setup: Setup, ranges: Ranges | None = None, short: bool = False) -> Car:
+        """Return one car's answers: the setup with the changes that are on.
+
+        A setup without changes that concern the system gives the measured car, which is kept by
+        value. A short solve leaves out what only curves and pages need.
+
+        Raises
+        ------
+        GeometryError
+            The points can't be a car, or it can't stand at its measured height.
+        """
+
+    @abstractmethod
+    def completed(self, study: Study[Any]) -> Car:
+        """Return the proposed car with what a short solve left out."""
+
+    @abstractmethod
+    def missing(self, setup: Setup, car: Any) -> Mapping[str, tuple[str, ...]]:
+        """Return, for each result that a car lacks for want of data, the setup keys it needs."""
+
+    @quietly
+    def study(self, setup: Setup, ranges: Ranges | None = None, short: bool = False) -> Study[Car]:
+        """Solve the car as measured and as proposed.
+
+        Raises
+        ------
+        GeometryError
+            One of them can't be built, or can't stand at the measured height.
+        """
+        ranges = ranges or self.ranges(setup)
+        measured = self.solve(setup.having(changes=()), ranges)
+        proposed = self.solve(setup, ranges, short) if self.proposes(setup) else measured
+        return Study(self, setup, ranges, measured, proposed, self.missing(setup, proposed))
+
+    @quietly
+    def whole(self, study: Study[Any]) -> Study[Car]:
+        """Return a study with everything that a short one left out."""
+        if not study.short:
+            return study
+        return replace(study, proposed=self.completed(study))
+
+    def proposes(self, setup: Setup) -> bool:
+        """Tell whether a change that is on concerns this system."""
+        return any(
+            self.concerns(key)
+            for change in setup.changes
+            if change.on
+            for key in (*change.moves, *change.sets)
+        )
+
+    def measured_setup(self, setup: Setup) -> Setup:
+        """Strip all that this system as measured doesn't depend on, so that its car is kept."""
+        return _read_by((f"{self.key}.", "car."), setup.evidence, setup.units)
+
+    @abstractmethod
+    def places(self, study: Study[Any]) -> dict[str, Vec]:
+        """Return every point's place in the proposal at rest, by setup key, both sides [mm]."""
+
+    @abstractmethod
+    def drawings(self, shown: Shown[Any, Any], options: Options) -> dict[View, Drawing]:
+        """Return the drawing of each view."""
+
+    @abstractmethod
+    def sentences(self, study: Study[Any], decimal: str) -> Iterable[Sentence]:
+        """Say what the proposal does to this system."""
+
+    @abstractmethod
+    def cautions(self, study: Study[Any], on: Sequence[Change]) -> Iterable[str]:
+        """Return the cautions of changes that are on, reduced to what they do to this system."""
+
+    @abstractmethod
+    def closing_jobs(self, study: Study[Any], decimal: str) -> Iterable[Job]:
+        """Return the jobs that all other work on this system asks for at its end."""
+
+    @abstractmethod
+    def targets(self, study: Study[Any], decimal: str) -> tuple[str, Sequence[Target]]:
+        """Return what is set and read on the finished car, and what that table is called."""
+
+
+@lru_cache(maxsize=16)
+def _read_by(starts: tuple[str, ...], evidence: FrozenMap[Value], units: Units) -> Setup:
+    read = {key: value for key, value in evidence.items() if key.startswith(starts)}
+    return Setup(title="", units=units, evidence=FrozenMap(read))
