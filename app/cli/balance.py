@@ -6,10 +6,11 @@ from collections.abc import Callable, Mapping, Sequence
 from math import degrees
 from typing import Final
 
-from app.cli.ends import CARS, End, FrontEnd, RearEnd
 from app.cli.tables import Column, Page
 from app.document.units import NO_VALUE, number_of, unit_of
 from app.judge.balance import NOTE, Balance, balances
+from app.systems.answers import CARS, CarName
+from app.systems.report import Report
 
 Reading = Callable[[Balance], float]
 
@@ -27,14 +28,12 @@ ROWS: Final[tuple[tuple[str, str, int, Reading], ...]] = (
 )
 
 
-def balances_of(ends: Sequence[End]) -> Mapping[str, Balance]:
+def balances_of(ends: Sequence[Report]) -> Mapping[CarName, Balance]:
     """Return each car's balance where both ends are given, with what it needs."""
-    fronts = [end for end in ends if isinstance(end, FrontEnd)]
-    rears = [end for end in ends if isinstance(end, RearEnd)]
-    return balances(fronts[0].study, rears[0].study) if fronts and rears else {}
+    return balances([end.study for end in ends])
 
 
-def balance_table(page: Page, ends: Sequence[End]) -> None:
+def balance_table(page: Page, ends: Sequence[Report]) -> None:
     """Show the balance, where there is one."""
     cars, units = balances_of(ends), ends[0].study.setup.units
     if not cars:
@@ -53,7 +52,7 @@ def balance_table(page: Page, ends: Sequence[End]) -> None:
     page.paragraph(NOTE)
 
 
-def balance_object(ends: Sequence[End]) -> dict[str, object] | None:
+def balance_object(ends: Sequence[Report]) -> dict[str, object] | None:
     """Return the same for machines: degrees and N, per g."""
     cars = balances_of(ends)
     if not cars:

@@ -6,11 +6,11 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from app.cli.asked import doubts_of
-from app.cli.ends import End
 from app.cli.files import load, solve
-from app.cli.naming import title_of
 from app.document.model import Setup
 from app.systems.every import given
+from app.systems.naming import title_of
+from app.systems.report import Report
 
 
 def check_words(path: Path) -> str:
@@ -27,8 +27,8 @@ def check_words(path: Path) -> str:
     return "\n".join([f"{path.name}: no faults. {_holds(setup)}", *asked, *notes])
 
 
-def _notes(end: End, several: bool) -> Iterator[str]:
-    which = f"{end.axle.capitalize()}: " if several else ""
+def _notes(end: Report, several: bool) -> Iterator[str]:
+    which = f"{end.study.system.key.capitalize()}: " if several else ""
     for note in end.setup_notes(title_of):
         yield f"{which}{note[:1].lower()}{note[1:]}" if several else note
 

@@ -75,10 +75,10 @@ def _curves(call: Call, path: Path) -> int:
     from app.cli.curves_text import curves_text
     from app.cli.files import load, solve, write_file
     from app.cli.machine import name
-    from app.cli.naming import title_of
+    from app.systems.naming import title_of
 
     end = solve(load(path), path, call.axle)[0]
-    if end.axle == "rear":
+    if "steer" not in end.study.system.drivers:
         refuse_steer(call)
     curves = curves_of(end, call, name if call.json else title_of)
     if call.output is not None:

@@ -10,11 +10,11 @@ from pathlib import Path
 from typing import Any, Final
 
 from app.cli.arguments import Call
-from app.cli.ends import CARS, CarName, End
 from app.cli.machine import UNITS, Rows, drivers, name, sweep_values
-from app.cli.naming import Naming
 from app.cli.report_json import all_notes
-from app.systems.answers import Answered, Ranges, Study
+from app.systems.answers import Answered, CarName, Ranges, Study
+from app.systems.naming import Naming
+from app.systems.report import Report
 
 _OWN: Final = {"travel": "travel_mm", "roll": "roll_deg", "steer": "steer_mm"}
 
@@ -23,7 +23,7 @@ _OWN: Final = {"travel": "travel_mm", "roll": "roll_deg", "steer": "steer_mm"}
 class Curves:
     """Both cars' sweeps, with their notes."""
 
-    end: End
+    end: Report
     over: str
     steer: float | None  # held meanwhile; None where nothing steers
     asked: bool  # at given places, not over a whole range
@@ -42,18 +42,23 @@ class Curves:
         return ("measured", self.measured), ("proposed", self.proposed)
 
 
-def curves_of(end: End, call: Call, naming: Naming) -> Curves:
+def curves_of(end: Report, call: Call, naming: Naming) -> Curves:
     """Solve both cars at the poses asked for, or over the setup's own ranges."""
-    values = _values(end.ranges, call)
-    found = {car: end.sweep(car, call.over, values, call.steer, naming) for car in CARS}
+    values = _values(end.study.ranges, call)
+    sweeps = {
+        name: car.sweep_at(call.over, values, call.steer) for name, car in end.study.cars.items()
+    }
     return Curves(
         end=end,
         over=call.over,
-        steer=call.steer if end.axle == "front" else None,
+        steer=call.steer if "steer" in end.study.system.drivers else None,
         asked=call.at is not None,
-        measured=found["measured"][0],
-        proposed=found["proposed"][0],
-        notes={car: notes for car, (_, notes) in found.items()},
+        measured=sweeps["measured"],
+        proposed=sweeps["proposed"],
+        notes={
+            car: list(end.sweep_notes(car, sweep, call.steer, naming))
+            for car, sweep in sweeps.items()
+        },
     )
 
 
@@ -63,7 +68,7 @@ def curves_object(curves: Curves, path: Path) -> dict[str, object]:
     return {
         "title": setup.title,
         "file": path.name,
-        "axle": end.axle,
+        "axle": end.study.system.key,
         "over": curves.over,
         "units": UNITS,
         "conditions": end.conditions(),

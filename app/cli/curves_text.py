@@ -8,13 +8,13 @@ from pathlib import Path
 from typing import Final
 
 from app.cli.curves import Curves
-from app.cli.naming import title_of
 from app.cli.report_json import all_notes
 from app.cli.tables import GAP, NO_BREAK, Column, Over, Page, Row
 from app.cli.terminal import Terminal
 from app.document.model import Units
 from app.document.units import format_value, number_of, unit_of
 from app.systems.answers import value_in
+from app.systems.naming import title_of
 from app.words.results import result_number, result_unit
 from geometry.catalogue.front import Result
 
@@ -45,7 +45,7 @@ def curves_text(curves: Curves, path: Path, terminal: Terminal) -> str:
 def _head(page: Page, curves: Curves, path: Path, rows: int) -> None:
     setup, size = curves.study.setup, curves.measured.at.size
     page.heading(setup.title)
-    facts = [path.name, f"{curves.end.axle} over {curves.over}"]
+    facts = [path.name, f"{curves.end.study.system.key} over {curves.over}"]
     if curves.steer:
         facts.append(
             f"steer held at {format_value(curves.steer, 'length', setup.units, plus=True)}"

@@ -5,17 +5,17 @@ from __future__ import annotations
 import os
 import stat
 from pathlib import Path
+from typing import Any
 
-from app.cli.arguments import AXLES, Axle
 from app.cli.asked import unbuilt_words
-from app.cli.ends import End, FrontEnd, RearEnd
 from app.cli.refused import Refused
 from app.document.atomic import reason, write_whole
 from app.document.faults import TOLD, rest_words
 from app.document.files import SetupFaults, read_setup
 from app.document.model import Setup
-from app.systems.front.system import FRONT
-from app.systems.rear.system import REAR
+from app.systems.every import given
+from app.systems.report import Report
+from app.systems.system import System
 from app.words.limit_kinds import LIMIT_KINDS
 from geometry.errors import GeometryError
 
@@ -38,35 +38,32 @@ def fault_words(path: Path, faults: SetupFaults) -> str:
     return "\n".join([f"{path.name} has {count} faults:", *(f"  {line}" for line in lines)])
 
 
-def solve(setup: Setup, path: Path, axle: Axle | None = None) -> tuple[End, ...]:
+def solve(setup: Setup, path: Path, axle: str | None = None) -> tuple[Report, ...]:
     """Return the ends of the car that the file gives, front first, or the one asked for.
 
     Refuse what isn't given or can't be built.
     """
-    given = [each for each in AXLES if f"{each}.kind" in setup.evidence]
-    if axle is not None and axle not in given:
+    systems = given(setup)
+    if axle is not None and axle not in {system.key for system in systems}:
         raise Refused(f"{path.name} gives no {axle} suspension.")
-    if not given:
+    if not systems:
         raise Refused(f"{path.name} gives no suspension: neither [front] nor [rear].")
-    return tuple(_end(setup, path, each) for each in given if axle in (None, each))
+    return tuple(_end(setup, path, system) for system in systems if axle in (None, system.key))
 
 
-def _end(setup: Setup, path: Path, axle: Axle) -> End:
+def _end(setup: Setup, path: Path, system: System[Any]) -> Report:
+    axle = system.key
     try:
-        _studied(measured := setup.having(changes=()), axle)
+        system.study(measured := setup.having(changes=()))
     except GeometryError as error:
         words = f"the {axle} as measured can't be built."
         raise Refused(unbuilt_words(words, error, measured, path, axle)) from None
     try:
-        return _studied(setup, axle)
+        return system.report(system.study(setup))
     except GeometryError as error:
         words = f"the {axle} as proposed can't be built."
         told = unbuilt_words(words, error, setup, path, axle)
         raise Refused(f"{told} Switch its changes off one by one.") from None
-
-
-def _studied(setup: Setup, axle: Axle) -> End:
-    return FrontEnd(FRONT.study(setup)) if axle == "front" else RearEnd(REAR.study(setup))
 
 
 def write_file(path: Path, data: bytes) -> None:

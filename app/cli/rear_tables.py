@@ -8,10 +8,10 @@ from typing import Final
 
 import numpy as np
 
-from app.cli.ends import CARS, RearEnd
 from app.cli.tables import Column, Over, Page, Row
 from app.document.model import Units
 from app.document.units import MINUS, NO_VALUE, number_of, unit_of
+from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
 from geometry.leaf.hop import LAYOUTS, MODE_NAMES, Modes
 from geometry.leaf.load import Model
@@ -110,12 +110,12 @@ def _modes_object(layout: str, modes: Modes) -> dict[str, object]:
 # --- for people -----------------------------------------------------------------------------------
 
 
-def rear_tables(page: Page, end: RearEnd) -> None:
+def rear_tables(page: Page, study: Study[RearAnswers]) -> None:
     """Add the tables of both cars, once where they are the same."""
-    shown = [("", end.study.measured)]
-    if end.study.changed:
-        shown = [(f", {name}", end.car(name)) for name in CARS]
-    units = end.study.setup.units
+    shown = [("", study.measured)]
+    if study.changed:
+        shown = [(f", {name}", car) for name, car in study.cars.items()]
+    units = study.setup.units
     _pack_tables(page, shown, units)
     _twist_tables(page, shown, units)
     _hop_tables(page, shown)

@@ -7,7 +7,6 @@ from pathlib import Path
 
 from app.cli.asked import doubts_of
 from app.cli.balance import balance_object
-from app.cli.ends import CARS, CarName, End, FrontEnd, RearEnd, car_of, cautions_of
 from app.cli.machine import (
     UNITS,
     absent_values,
@@ -19,11 +18,15 @@ from app.cli.machine import (
     sweep_values,
 )
 from app.cli.rear_tables import rear_object
-from app.systems.answers import CarAnswers
+from app.systems.answers import CARS, CarAnswers, CarName
+from app.systems.cautions import cautions_of
 from app.systems.limits import LimitReading, Reading, limit_readings
+from app.systems.report import Report
+from app.systems.sentences import sentences
 from app.systems.spring_check import SpringCheck
 from geometry.catalogue.front import Result
 
+OWN_OBJECTS = {"rear": rear_object}  # what only one system has, by its key
 _CHECKED = {
     "length": ("free_length_mm", "length"),
     "torque": ("torque_n_m", "torque"),
@@ -31,7 +34,7 @@ _CHECKED = {
 }
 
 
-def report_object(ends: Sequence[End], path: Path) -> dict[str, object]:
+def report_object(ends: Sequence[Report], path: Path) -> dict[str, object]:
     """Return every result of both cars, limits, what the proposal does, and notes.
 
     The first end's are at the top; a second one's are under its name.
@@ -44,28 +47,28 @@ def report_object(ends: Sequence[End], path: Path) -> dict[str, object]:
         "changes": [change.name for change in setup.changes if change.on],
         "questions": [
             {"key": doubt.key, "line": doubt.line, "text": doubt.text}
-            for doubt in doubts_of(setup, path, [end.axle for end in ends])
+            for doubt in doubts_of(setup, path, [end.study.system.key for end in ends])
         ],
         **_end_object(ends[0]),
-        "cautions": cautions_of(ends),
+        "cautions": cautions_of([end.study for end in ends]),
         "balance": balance_object(ends),
-        **{end.axle: _end_object(end) for end in ends[1:]},
+        **{end.study.system.key: _end_object(end) for end in ends[1:]},
     }
 
 
-def _end_object(end: End) -> dict[str, object]:
+def _end_object(end: Report) -> dict[str, object]:
     notes = {car: list(end.rest_notes(car, name)) for car in CARS}
     values = {str(car): {**_car(end, car), "notes": notes[car]} for car in CARS}
     missing = {result.key: result for result in end.results}
     return {
-        "axle": end.axle,
+        "axle": end.study.system.key,
         "conditions": end.conditions(),
         **values,
         "limits": [_limit(reading) for reading in limit_readings(end.study)],
         "spring_check": _spring(end.check()),
         "sentences": [
             {"text": told.text, "severity": told.severity, "result": told.result_key}
-            for told in end.sentences()
+            for told in sentences(end.study)
         ],
         "missing": {name(missing[key]): list(keys) for key, keys in end.study.missing.items()},
         "notes": [*end.setup_notes(name), *all_notes(notes)],
@@ -84,17 +87,18 @@ def all_notes(notes: Mapping[CarName, list[str]]) -> list[str]:
     return [*shared, *own]
 
 
-def _car(end: End, name: CarName) -> dict[str, object]:
-    values = _values(end, car_of(end, name))
-    return {**values, **rear_object(end.car(name))} if isinstance(end, RearEnd) else values
+def _car(end: Report, name: CarName) -> dict[str, object]:
+    values = _values(end, end.study.cars[name])
+    own = OWN_OBJECTS.get(end.study.system.key)
+    return values if own is None else {**values, **own(end.study.cars[name])}
 
 
-def _values(end: End, car: CarAnswers) -> dict[str, object]:
+def _values(end: Report, car: CarAnswers) -> dict[str, object]:
     left, right = sweep_values(car.rest, end.results)
     settled = absent_values(end.results, "settled_")
     if car.settled is not None:
         settled = sweep_values(car.settled, end.results, "settled_")
-    steer = 0.0 if isinstance(end, FrontEnd) else None
+    steer = 0.0 if "steer" in end.study.system.drivers else None
     singles = single_values(car, end.results)
     values: dict[str, object] = {**drivers(car.rest, steer), **left, **singles, **settled[0]}
     return {**values, "right": {**right, **settled[1]}} if right else values

@@ -8,24 +8,27 @@ from typing import Any, Final
 
 from app.cli.asked import doubts_of
 from app.cli.balance import balance_table
-from app.cli.ends import CARS, End, RearEnd, car_of, cautions_of
-from app.cli.naming import title_of
 from app.cli.rear_tables import rear_tables
 from app.cli.report_json import all_notes
 from app.cli.tables import Column, Page, Row
 from app.cli.terminal import Terminal
 from app.document.keys import is_point
 from app.document.model import Change, Setup, Units
-from app.systems.answers import Answered, CarAnswers, Study, value_at_rest, value_in
+from app.systems.answers import CARS, Answered, CarAnswers, Study, value_at_rest, value_in
+from app.systems.cautions import cautions_of
 from app.systems.limits import SIDES, LimitReading, limit_readings
+from app.systems.naming import title_of
+from app.systems.report import Report
+from app.systems.sentences import sentences
 from app.words.results import is_zero, result_number, result_unit
 from geometry.catalogue.front import JOINTS, Result
 
+OWN_TABLES: Final = {"rear": rear_tables}  # what only one system has, by its key
 _MARKS: Final = {"wrong": "!! ", "watch": "!  ", "plain": "-  "}
 _UNITS: Final = {"mm": "mm, N, degrees", "in": "in, lbf, degrees"}
 
 
-def report_text(ends: Sequence[End], path: Path, terminal: Terminal) -> str:
+def report_text(ends: Sequence[Report], path: Path, terminal: Terminal) -> str:
     """Return the report on one end of the car, or on both."""
     page = Page(terminal)
     setup = ends[0].study.setup
@@ -33,9 +36,9 @@ def report_text(ends: Sequence[End], path: Path, terminal: Terminal) -> str:
     _questions(page, ends, path)
     _changes(page, setup)
     for end in ends:
-        _end(page, end, f"{end.axle.capitalize()}: " if len(ends) > 1 else "")
+        _end(page, end, f"{end.study.system.key.capitalize()}: " if len(ends) > 1 else "")
     balance_table(page, ends)
-    warnings = cautions_of(ends)
+    warnings = cautions_of([end.study for end in ends])
     if warnings:
         page.heading("Before you start")
         for caution in warnings:
@@ -43,8 +46,8 @@ def report_text(ends: Sequence[End], path: Path, terminal: Terminal) -> str:
     return page.text()
 
 
-def _end(page: Page, end: End, which: str) -> None:
-    told = end.sentences()
+def _end(page: Page, end: Report, which: str) -> None:
+    told = sentences(end.study)
     if told:
         what = "what it does" if end.study.changed else "to know about this car"
         page.heading(_capital(f"{which}{what}"))
@@ -53,8 +56,9 @@ def _end(page: Page, end: End, which: str) -> None:
     page.heading(_capital(f"{which}results at the measured height"))
     page.table(_columns(end.study), list(_rows(end)))
     _settled(page, end, which)
-    if isinstance(end, RearEnd):
-        rear_tables(page, end)
+    own = OWN_TABLES.get(end.study.system.key)
+    if own is not None:
+        own(page, end.study)
     _notes(page, end, which)
 
 
@@ -62,9 +66,9 @@ def _capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def _head(page: Page, setup: Setup, ends: Sequence[End], path: Path) -> None:
+def _head(page: Page, setup: Setup, ends: Sequence[Report], path: Path) -> None:
     page.heading(setup.title)
-    which = " and ".join(end.axle for end in ends)
+    which = " and ".join(end.study.system.key for end in ends)
     facts = [path.name, which, _UNITS[setup.units]]
     for key, word in (("sheet.revision", "revision"), ("sheet.measured", "measured")):
         if setup.evidence.get(key):
@@ -74,8 +78,8 @@ def _head(page: Page, setup: Setup, ends: Sequence[End], path: Path) -> None:
         page.paragraph(line.strip(), indent="")
 
 
-def _questions(page: Page, ends: Sequence[End], path: Path) -> None:
-    asked = doubts_of(ends[0].study.setup, path, [end.axle for end in ends])
+def _questions(page: Page, ends: Sequence[Report], path: Path) -> None:
+    asked = doubts_of(ends[0].study.setup, path, [end.study.system.key for end in ends])
     if asked:
         page.heading("Read once more")
         for doubt in asked:
@@ -111,7 +115,7 @@ def _columns(study: Study[Any]) -> list[Column]:
     return [Column("", words=True), *heads, Column("unit", words=True), Column("limit", words=True)]
 
 
-def _rows(end: End) -> Iterator[Row]:
+def _rows(end: Report) -> Iterator[Row]:
     limits = {reading.result.key: reading for reading in limit_readings(end.study)}
     group = ""
     for result in end.results:
@@ -122,7 +126,7 @@ def _rows(end: End) -> Iterator[Row]:
         yield from rows
 
 
-def _result_rows(end: End, result: Result, limit: LimitReading | None) -> Iterator[Row]:
+def _result_rows(end: Report, result: Result, limit: LimitReading | None) -> Iterator[Row]:
     if not end.applies(result):
         return
     study = end.study
@@ -130,7 +134,7 @@ def _result_rows(end: End, result: Result, limit: LimitReading | None) -> Iterat
     swings = result.group == JOINTS
     for side, name in enumerate(SIDES[: 1 if alike else 2]):
         title = end.titled(result) if alike else f"{end.titled(result)}, {name}"
-        before, after = (value_at_rest(car_of(end, car), result, side) for car in CARS)
+        before, after = (value_at_rest(end.study.cars[car], result, side) for car in CARS)
         said = "" if swings or side else _limit_cell(limit, study.setup.units)
         yield _cells(study, result, f"  {title}", before, after, said)
     if swings and limit is not None:
@@ -185,7 +189,7 @@ def _alike(study: Study[Any], result: Result) -> bool:
     return True
 
 
-def _settled(page: Page, end: End, which: str) -> None:
+def _settled(page: Page, end: Report, which: str) -> None:
     """Add what else the proposal is like once the same load has settled it."""
     car = end.study.proposed
     settled = car.settled if end.study.changed else None
@@ -197,7 +201,7 @@ def _settled(page: Page, end: End, which: str) -> None:
     page.table([*columns, Column("unit", words=True)], rows)
 
 
-def _settled_rows(end: End, car: CarAnswers, settled: Answered) -> Iterator[Row]:
+def _settled_rows(end: Report, car: CarAnswers, settled: Answered) -> Iterator[Row]:
     study, units = end.study, end.study.setup.units
     for result in (each for each in end.results if each.scope != "car"):
         for side, name in enumerate(SIDES[: 2 if result.scope == "wheel" else 1]):
@@ -212,7 +216,7 @@ def _settled_rows(end: End, car: CarAnswers, settled: Answered) -> Iterator[Row]
             yield [title, *numbers, result_unit(result, units)]
 
 
-def _notes(page: Page, end: End, which: str) -> None:
+def _notes(page: Page, end: Report, which: str) -> None:
     found = {car: list(end.rest_notes(car, title_of)) for car in CARS}
     notes = [*end.setup_notes(title_of), *all_notes(found)]
     if notes:

@@ -8,13 +8,13 @@ from datetime import date
 from pathlib import Path
 
 from app.cli.arguments import Paper
-from app.cli.ends import End
 from app.cli.refused import Refused
 from app.document.atomic import reason
 from app.qt.system_check import display_available, explain, missing_libraries
+from app.systems.report import Report
 
 
-def write_sheet_file(ends: Sequence[End], path: Path, paper: Paper, source: str) -> None:
+def write_sheet_file(ends: Sequence[Report], path: Path, paper: Paper, source: str) -> None:
     """Write the sheet, or refuse with what is missing or can't be written.
 
     `source` is the name of the setup's file.

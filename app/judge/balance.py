@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from app.document.model import Setup
 from app.document.moves import Numbers, set_values
-from app.systems.answers import CarAnswers, Study
-from app.systems.front.study import FrontAnswers
-from app.systems.rear.answers import RearAnswers
+from app.systems.answers import CarAnswers, CarName, Study
 from geometry.balance import (
     AxleTransfer,
     elastic_transfer,
@@ -64,22 +64,26 @@ class _End:
         )
 
 
-def balances(front: Study[FrontAnswers], rear: Study[RearAnswers]) -> dict[str, Balance]:
+def balances(studies: Sequence[Study[Any]]) -> dict[CarName, Balance]:
     """Return the balance of the measured and of the proposed car, as far as its data are given."""
-    setups = {
-        "measured": front.setup.having(changes=()),
-        "proposed": front.setup,
-    }
-    found = {
-        "measured": _balance(setups["measured"], front.measured, rear.measured),
-        "proposed": _balance(setups["proposed"], front.proposed, rear.proposed),
-    }
-    return {car: balance for car, balance in found.items() if balance is not None}
+    by_system = {study.system.key: study for study in studies}
+    if not {"front", "rear"} <= by_system.keys():
+        return {}
+    front, rear = by_system["front"], by_system["rear"]
+    setups = {"measured": front.setup.having(changes=()), "proposed": front.setup}
+    both = {name: _balance(setups[name], front.cars[name], rear.cars[name]) for name in front.cars}
+    return {name: balance for name, balance in both.items() if balance is not None}
 
 
-def _balance(setup: Setup, front: CarAnswers, rear: RearAnswers) -> Balance | None:
+def _balance(setup: Setup, front: CarAnswers, rear: CarAnswers) -> Balance | None:
     number = Numbers({**setup.evidence, **set_values(setup)})
-    one, other = _front_end(number, front), _rear_end(number, rear)
+    mass_share = number.get("car.front_share")
+    if mass_share is None:
+        return None
+    one, other = (
+        _end(number, "front", mass_share, front),
+        _end(number, "rear", 1.0 - mass_share, rear),
+    )
     mass, height = number.get("car.mass"), number.get("car.cg_height")
     if one is None or other is None or mass is None or height is None:
         return None
@@ -96,44 +100,17 @@ def _balance(setup: Setup, front: CarAnswers, rear: RearAnswers) -> Balance | No
     return Balance(roll, one.transfer(roll), other.transfer(roll))
 
 
-def _front_end(number: Numbers, car: CarAnswers) -> _End | None:
-    values = car.rest.values
-    sprung = _sprung(number, "front")
-    radius, unsprung = number.get("front.tyre_radius"), number.get("car.front_unsprung")
-    if sprung is None or radius is None or unsprung is None or "wheel_rate" not in values:
+def _end(number: Numbers, key: str, share: float, car: CarAnswers) -> _End | None:
+    """Return what an axle with this share of the mass brings into a corner."""
+    mass, unsprung = number.get("car.mass"), number.get(f"car.{key}_unsprung")
+    radius, stance = number.get(f"{key}.tyre_radius"), car.stance
+    if mass is None or radius is None or unsprung is None or stance is None:
         return None
     return _End(
-        sprung,
+        mass * share - unsprung,
         unsprung,
         radius,
-        float(values["roll_centre_height"][0]),
-        float(values["wheel_rate"].mean()),
-        float(values["half_track"].sum()),
+        stance.roll_centre,
+        stance.roll_rate,
+        stance.track,
     )
-
-
-def _rear_end(number: Numbers, car: RearAnswers) -> _End | None:
-    values = car.rest.values
-    sprung = _sprung(number, "rear")
-    radius, unsprung = number.get("rear.tyre_radius"), number.get("car.rear_unsprung")
-    body = car.leaf if car.leaf is not None else car.links.axle if car.links is not None else None
-    if sprung is None or radius is None or unsprung is None or body is None:
-        return None
-    if "roll_wheel_rate" not in values:
-        return None
-    return _End(
-        sprung,
-        unsprung,
-        radius,
-        float(values["roll_centre_height"][0]),
-        float(values["roll_wheel_rate"][0]),
-        body.track,
-    )
-
-
-def _sprung(number: Numbers, axle: str) -> float | None:
-    mass, share = number.get("car.mass"), number.get("car.front_share")
-    unsprung = number.get(f"car.{axle}_unsprung")
-    if mass is None or share is None or unsprung is None:
-        return None
-    return mass * (share if axle == "front" else 1.0 - share) - unsprung

@@ -15,6 +15,8 @@ if TYPE_CHECKING:
     from app.systems.system import System
 
 Driver = Literal["travel", "roll", "steer"]
+CarName = Literal["measured", "proposed"]
+CARS: Final[tuple[CarName, CarName]] = ("measured", "proposed")
 
 FURTHEST: Final = {"travel": 1000.0, "roll": radians(45.0), "steer": 500.0}
 """What no car's suspension takes [mm, rad]: beyond it nothing is tried."""
@@ -59,6 +61,18 @@ class Answered(Protocol):
         """Where the poses could be taken, (n,)."""
 
 
+@dataclass(frozen=True)
+class Stance:
+    """How an axle stands at its measured height, for a corner of the whole car.
+
+    Height of the roll centre and track [mm], wheel rate in roll [N/mm].
+    """
+
+    roll_centre: float
+    roll_rate: float
+    track: float
+
+
 class CarAnswers(Protocol):
     """One car's answers; `kind` is what is fitted."""
 
@@ -89,6 +103,10 @@ class CarAnswers(Protocol):
     @property
     def single(self) -> Mapping[str, float]:
         """Results that exist once per car."""
+
+    @property
+    def stance(self) -> Stance | None:
+        """How it stands in a corner, None where the springs aren't known."""
 
     @property
     def results(self) -> tuple[Result, ...]:
@@ -133,6 +151,11 @@ class Study(Generic[Car]):
     def results(self) -> tuple[Result, ...]:
         """The results that the proposed car has."""
         return self.proposed.results
+
+    @property
+    def cars(self) -> dict[CarName, Car]:
+        """Both cars by name, the measured one first."""
+        return {"measured": self.measured, "proposed": self.proposed}
 
     @property
     def changed(self) -> bool:

@@ -13,6 +13,7 @@ from app.drawing.strokes import Drawing
 from app.drawing.views import View
 from app.systems.answers import Car, Driver, Ranges, Study
 from app.systems.jobs import Job
+from app.systems.report import Report
 from app.systems.sentence import Sentence
 from app.systems.shown import Options, Shown
 from app.systems.targets import Target
@@ -135,6 +136,10 @@ class System(Protocol[Car]):
     @abstractmethod
     def targets(self, study: Study[Any], decimal: str) -> tuple[str, Sequence[Target]]:
         """Return what is set and read on the finished car, and what that table is called."""
+
+    @abstractmethod
+    def report(self, study: Study[Any]) -> Report:
+        """Return what a report says of a study beside its results."""
 
 
 @lru_cache(maxsize=16)

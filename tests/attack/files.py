@@ -20,14 +20,14 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Final, Literal
 
+from app.cli.ends import End
+
 from app.cli.arguments import Axle, Call, Over
 from app.cli.checking import check_words
 from app.cli.curves import curves_csv, curves_object, curves_of
 from app.cli.curves_text import curves_text
-from app.cli.ends import End
 from app.cli.files import fault_words, load, solve
 from app.cli.machine import name
-from app.cli.naming import title_of
 from app.cli.refused import Refused
 from app.cli.report_json import report_object
 from app.cli.report_text import report_text
@@ -36,6 +36,7 @@ from app.document.faults import Fault, SetupFaults
 from app.document.files import read_setup, write_setup
 from app.document.keys import ALL_KEYS
 from app.document.upgrades import FORMAT
+from app.systems.naming import title_of
 from app.words.limit_kinds import LIMIT_KINDS
 from tests.attack.damage import damaged_file
 from tests.attack.failures import ROOT, TooLong, cpu_limit, place_of

@@ -12,7 +12,7 @@ from app.document import edits
 from app.document.files import read_setup
 from app.drawing.views import View
 from app.gestures.move_points import MovePoints
-from app.session.session import Axle, Session
+from app.session.session import Session
 from app.systems.answers import Pose
 from app.systems.every import BY_KEY
 from app.systems.rear.system import REAR
@@ -123,7 +123,7 @@ def test_a_pose_of_roll_at_the_end_of_travel_is_shown_or_told(
 
 @pytest.mark.parametrize("axle", ["front", "rear"])
 @pytest.mark.parametrize("car", [path.stem for path in CARS])
-def test_every_corner_of_the_poses_is_shown_or_told(qtbot: QtBot, car: str, axle: Axle) -> None:
+def test_every_corner_of_the_poses_is_shown_or_told(qtbot: QtBot, car: str, axle: str) -> None:
     session, story = sample(car), Story(f"corners of {car}", Tally())
     session.show(BY_KEY[axle])
     assert session.study is not None

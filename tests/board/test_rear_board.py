@@ -20,7 +20,6 @@ from app.drawing.views import View
 from app.session.session import Session
 from app.systems.answers import Pose
 from app.systems.front.system import FRONT
-from app.systems.places import proposed_places
 from app.systems.rear.system import REAR
 from tests.helpers.front_setups import front_setup
 from tests.helpers.rear_setups import ONTO_LINKS, leaf_car, link_car
@@ -76,7 +75,7 @@ def drag(view: BoardView, start: QPointF, du: float, dv: float, let_go: bool = T
 
 def places(session: Session) -> dict[str, Vec]:
     assert session.study is not None
-    return proposed_places(session.study)  # type: ignore[arg-type]
+    return session.system.places(session.study)  # type: ignore[arg-type]
 
 
 def test_the_rear_shows_its_side_view_first_and_the_front_comes_back_as_it_was(

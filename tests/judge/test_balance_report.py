@@ -22,7 +22,7 @@ def test_the_loads_that_change_sides_balance_the_moment_of_the_side_force(path) 
     """Moments about the ground: Σ transfer·track = m·g·h + (sprung mass)·g·(its shift by roll)."""
     setup = read_setup(path, limit_kinds=LIMIT_KINDS).setup
     front, rear = FRONT.study(setup), REAR.study(setup)
-    values, balance = setup.evidence, balances(front, rear)["measured"]
+    values, balance = setup.evidence, balances([front, rear])["measured"]
     tracks = front.measured.rest.values["half_track"].sum(), _rear_track(rear.measured)
     moment = balance.front.total * tracks[0] + balance.rear.total * tracks[1]
     mass, share = values["car.mass"], values["car.front_share"]
@@ -48,7 +48,7 @@ def test_the_report_tells_it_to_machines_and_people(
     assert run(["report", str(path), "--json"], lambda _: 1) == 0
     told = json.loads(capsys.readouterr().out)["balance"]
     setup = read_setup(path, limit_kinds=LIMIT_KINDS).setup
-    balance = balances(FRONT.study(setup), REAR.study(setup))["proposed"]
+    balance = balances([FRONT.study(setup), REAR.study(setup)])["proposed"]
     assert radians(told["proposed"]["roll_gradient_deg"]) == pytest.approx(balance.roll)
     assert told["proposed"]["front_share_percent"] > told["measured"]["front_share_percent"]
     assert run(["report", str(path)], lambda _: 1) == 0
@@ -58,7 +58,7 @@ def test_the_report_tells_it_to_machines_and_people(
 def test_without_masses_there_is_none(tmp_path) -> None:  # type: ignore[no-untyped-def]
     setup = read_setup(sample_paths()[0], limit_kinds=LIMIT_KINDS).setup
     bare = setup.having(evidence=setup.evidence.without("car.mass"))
-    assert balances(FRONT.study(bare), REAR.study(bare)) == {}
+    assert balances([FRONT.study(bare), REAR.study(bare)]) == {}
 
 
 @pytest.mark.parametrize(
@@ -73,4 +73,4 @@ def test_a_car_that_cannot_stand_in_a_corner_has_no_balance(key: str, value: obj
     saloon = next(p for p in sample_paths() if p.stem == "small_saloon")
     setup = read_setup(saloon, limit_kinds=LIMIT_KINDS).setup
     setup = setup.having(evidence={**setup.evidence, key: value}, changes=())
-    assert balances(FRONT.study(setup), REAR.study(setup)) == {}
+    assert balances([FRONT.study(setup), REAR.study(setup)]) == {}

@@ -14,7 +14,7 @@ import numpy as np
 
 from app.document.model import FrozenMap, Setup, Value, frozen
 from app.document.proposal import split_moves
-from app.systems.answers import FURTHEST, Driver, Pose, Ranges
+from app.systems.answers import FURTHEST, Driver, Pose, Ranges, Stance
 from app.systems.front.inputs import measured_car, proposed_car
 from geometry.catalogue.front import RESULTS
 from geometry.catalogue.result import Result
@@ -49,6 +49,18 @@ class FrontAnswers(FrontStudy):
     def results(self) -> tuple[Result, ...]:
         """The results that a front has."""
         return RESULTS
+
+    @property
+    def stance(self) -> Stance | None:
+        """How it stands in a corner, None where the springs aren't known."""
+        values = self.rest.values
+        if "wheel_rate" not in values:
+            return None
+        return Stance(
+            float(values["roll_centre_height"][0]),
+            float(values["wheel_rate"].mean()),
+            float(values["half_track"].sum()),
+        )
 
     @property
     def short(self) -> bool:

@@ -19,6 +19,7 @@ from app.systems.front.study import (
     proposed_front,
 )
 from app.systems.jobs import Job
+from app.systems.report import Report
 from app.systems.sentence import Sentence
 from app.systems.shown import Options, Shown
 from app.systems.system import System
@@ -102,6 +103,12 @@ class Front(System[FrontAnswers]):
         from app.systems.front.shop.targets import targets
 
         return "Set the alignment to", targets(study, decimal)
+
+    def report(self, study: Study[FrontAnswers]) -> Report:
+        """Return what a report says of the front beside its results."""
+        from app.systems.front.report import FrontReport
+
+        return FrontReport(study)
 
 
 @lru_cache(maxsize=8)

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 import numpy as np
 
-from app.systems.answers import FURTHEST, Driver, Pose
+from app.systems.answers import FURTHEST, Driver, Pose, Stance
 from geometry.catalogue.result import Result
 from geometry.errors import GeometryError
 from geometry.numeric import quietly
@@ -71,6 +71,18 @@ class RearAnswers(ABC):
     by_grip: bool = False
     short: bool = False
 
+    @property
+    def stance(self) -> Stance | None:
+        """How it stands in a corner, None where the springs aren't known."""
+        values = self.rest.values
+        if "roll_wheel_rate" not in values:
+            return None
+        return Stance(
+            float(values["roll_centre_height"][0]),
+            float(values["roll_wheel_rate"][0]),
+            self.track,
+        )
+
     @cached_property
     def settled(self) -> RearSweep | None:
         """The pose at the settled height, None where it isn't known."""
@@ -110,6 +122,11 @@ class RearAnswers(ABC):
             swept = self.solve_poses(driver, place, None)
         run = swept.part(slice(0, at.size))
         return replace(run, at=at, reached=run.reached & tried)
+
+    @property
+    @abstractmethod
+    def track(self) -> float:
+        """Distance between the wheels [mm]."""
 
     @abstractmethod
     def solve_poses(self, driver: str, travel: Array, roll: Array | None) -> RearSweep:

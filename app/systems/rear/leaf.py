@@ -28,6 +28,11 @@ class LeafAnswers(RearAnswers):
     results = LEAF_RESULTS
     leaf: LeafRear
 
+    @property
+    def track(self) -> float:
+        """Distance between the wheels [mm]."""
+        return self.leaf.track
+
     def solve_poses(self, driver: str, travel: Array, roll: Array | None) -> RearSweep:
         """Solve a run of poses; in roll a shackle that doesn't let the axle there raises."""
         return _poses(self.leaf, driver, travel, roll)

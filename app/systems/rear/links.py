@@ -26,6 +26,11 @@ class LinkAnswers(RearAnswers):
     results = LINK_RESULTS
     links: LinkRear
 
+    @property
+    def track(self) -> float:
+        """Distance between the wheels [mm]."""
+        return self.links.axle.track
+
     def solve_poses(self, driver: str, travel: Array, roll: Array | None) -> RearSweep:
         """Solve a run of poses; where one can't be had, `reached` is false and values are NaN."""
         return _poses(self.links, driver, travel, roll)

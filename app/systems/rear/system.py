@@ -11,6 +11,7 @@ from app.drawing.strokes import Drawing
 from app.drawing.views import View
 from app.systems.answers import Driver, Ranges, Study
 from app.systems.jobs import Job
+from app.systems.report import Report
 from app.systems.sentence import Sentence
 from app.systems.shown import Options, Shown
 from app.systems.system import System
@@ -102,6 +103,12 @@ class Rear(System["RearAnswers"]):
         from app.systems.rear.shop.targets import rear_targets
 
         return "Set and read at the rear", rear_targets(study, decimal)
+
+    def report(self, study: Study[RearAnswers]) -> Report:
+        """Return what a report says of the rear beside its results."""
+        from app.systems.rear.report import RearReport
+
+        return RearReport(study)
 
 
 @lru_cache(maxsize=8)

@@ -8,7 +8,11 @@ from typing import Final, cast
 
 import numpy as np
 
-from app.cli.naming import (
+from app.document.model import Setup
+from app.document.units import format_value
+from app.systems.answers import FURTHEST, Driver, Study
+from app.systems.front.study import FrontAnswers
+from app.systems.naming import (
     Naming,
     driver_words,
     holes,
@@ -19,10 +23,6 @@ from app.cli.naming import (
     title_of,
     where,
 )
-from app.document.model import Setup
-from app.document.units import format_value
-from app.systems.answers import FURTHEST, Driver, Study
-from app.systems.front.study import FrontAnswers
 from app.systems.spring_check import spring_check
 from app.words.errors import geometry_words
 from geometry.catalogue.front import BY_KEY, RESULTS, Result

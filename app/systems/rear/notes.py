@@ -7,7 +7,12 @@ from typing import Final, cast
 
 import numpy as np
 
-from app.cli.naming import (
+from app.document.keys import is_point, left_of
+from app.document.model import Setup
+from app.document.moves import known_points
+from app.document.units import format_value
+from app.systems.answers import FURTHEST, Driver, Pose, Study, value_at_rest
+from app.systems.naming import (
     Naming,
     driver_words,
     holes,
@@ -17,11 +22,6 @@ from app.cli.naming import (
     title_of,
     where,
 )
-from app.document.keys import is_point, left_of
-from app.document.model import Setup
-from app.document.moves import known_points
-from app.document.units import format_value
-from app.systems.answers import FURTHEST, Driver, Pose, Study, value_at_rest
 from app.systems.rear.answers import RearAnswers, RearSweep
 from app.systems.rear.inputs import LEAF_POINTS
 from app.systems.spring_check import SpringCheck, coil_check, leaf_check
