@@ -24,7 +24,8 @@ from app.document.plain_text import one_line
 from app.document.samples import first_sample
 from app.filing.asking import PlainBox
 from app.filing.filing import recent_files
-from app.session.session import Session, solve_measured
+from app.session.session import Session
+from app.systems.every import solve_measured
 from app.words.limit_kinds import LIMIT_KINDS
 
 LOADED = 1500  # ms after which everything that loads late is there

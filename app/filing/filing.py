@@ -26,7 +26,8 @@ from app.document.plain_text import one_line
 from app.document.recovery import LeftOver, left_overs
 from app.filing.asking import SETUP_FILES, Answer, Asker, Overwriting
 from app.panels.entry import finish_typing
-from app.session.session import Session, solve_measured
+from app.session.session import Session
+from app.systems.every import solve_measured
 from app.words.errors import error_keys, geometry_words
 from app.words.limit_kinds import LIMIT_KINDS
 from app.words.unforeseen import unforeseen_words

@@ -5,8 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any, Final
 
+from app.document.model import Setup
 from app.systems.answers import Answered, Pose, Study
+from app.systems.every import SYSTEMS, given
 from app.systems.shown import NOTHING, Overlay
+from app.systems.system import System
 
 REST: Final = Pose()
 
@@ -25,3 +28,19 @@ class Face:
     settles: bool = False
     overlay: Overlay = NOTHING
     selection: tuple[str, ...] = ()
+
+
+def system_to_show(setup: Setup, shown: System[Any]) -> System[Any]:
+    """Return the system to show: the one shown where the setup gives it, else the first given."""
+    systems = given(setup)
+    return shown if shown in systems else next(iter(systems), SYSTEMS[0])
+
+
+def last_on(setup: Setup, system: System[Any]) -> int | None:
+    """Return the last change that is on and of this system: the one a drag goes on with."""
+    on = [
+        index
+        for index, change in enumerate(setup.changes)
+        if change.on and any(map(system.is_own, (*change.moves, *change.sets)))
+    ]
+    return on[-1] if on else None

@@ -17,7 +17,7 @@ from app.document.files import LoadedSetup
 from app.document.history import History
 from app.document.model import FrozenMap, Setup, Units
 from app.session.between_frames import in_its_turn
-from app.session.faces import Face
+from app.session.faces import Face, last_on, system_to_show
 from app.systems.answers import Answered, Pose, Study
 from app.systems.every import SYSTEMS, given
 from app.systems.pose import posed_cars
@@ -54,9 +54,9 @@ class Session(QObject):
         self.preview_setup: Setup | None = None
         self.units: Units = setup.units
         self.locks: FrozenMap[frozenset[int]] = FrozenMap()
-        self.system: System[Any] = _system_of(setup, SYSTEMS[0])
+        self.system: System[Any] = system_to_show(setup, SYSTEMS[0])
         self.faces = {system.key: Face() for system in SYSTEMS}
-        self.active: int | None = _last_on(setup, self.system)
+        self.active: int | None = last_on(setup, self.system)
         self.problem: GeometryError | None = None
         self._trail = QTimer(self, singleShot=True, interval=TRAIL)
         self._trail.timeout.connect(self._follow_hand)
@@ -140,11 +140,11 @@ class Session(QObject):
         self.selection_changed.emit()
         self.locks = FrozenMap()
         self.locks_changed.emit()
-        system = _system_of(setup, self.system)
+        system = system_to_show(setup, self.system)
         if system is not self.system:
             self.system = system
             self.system_changed.emit()
-        self._set_active(_last_on(setup, system))
+        self._set_active(last_on(setup, system))
         if setup.units != self.units:
             self.set_units(setup.units)
         self.pose_changed.emit()
@@ -232,7 +232,7 @@ class Session(QObject):
 
     def _keep_active_valid(self) -> None:
         if self.active is not None and self.active >= len(self.setup.changes):
-            self._set_active(_last_on(self.setup, self.system))
+            self._set_active(last_on(self.setup, self.system))
 
     # What is shown
 
@@ -254,6 +254,8 @@ class Session(QObject):
         """Draw the axle wound up, or swinging in one of its modes."""
         if overlay != self.overlay:
             self.face.overlay = overlay
+            if overlay.is_on:
+                self.whole_study()
             self.study_changed.emit()
 
     def systems(self) -> tuple[System[Any], ...]:
@@ -267,7 +269,7 @@ class Session(QObject):
             self.system = system
             self.system_changed.emit()
             self.selection_changed.emit()
-            self._set_active(_last_on(self.setup, system))
+            self._set_active(last_on(self.setup, system))
             self.pose_changed.emit()
             self._solve(short=False)
 
@@ -319,6 +321,7 @@ class Session(QObject):
     def _solve(self, short: bool) -> None:
         """Study the setup and pose both cars; where that can't be, the last good ones stay."""
         try:
+            short = short and not self.overlay.is_on  # it shows what a short study lacks
             study = self.system.study(self.shown_setup, short=short)
             shown = posed_cars(study, self.pose, self.settles)
         except GeometryError as error:
@@ -365,41 +368,19 @@ class Session(QObject):
             self.study_completed.emit()
 
     def whole_study(self) -> Study[Any] | None:
-        """Return the study that is shown with every sweep, solving those that a drag left out."""
-        if self.study is not None:
-            self.face.study = self.system.whole(self.study)
+        """Return the study that is shown with every sweep, solving those that a drag left out.
+
+        Where they can't be had, as in a roll that a shackle doesn't let the axle take, the study
+        stays short and the problem is told.
+        """
+        if self.study is not None and self.problem is None:
+            try:
+                self.face.study = self.system.whole(self.study)
+            except GeometryError as error:
+                self._set_problem(error)
         return self.study
 
     def _set_problem(self, problem: GeometryError | None) -> None:
         if str(problem) != str(self.problem):
             self.problem = problem
             self.problem_changed.emit()
-
-
-def solve_measured(setup: Setup) -> None:
-    """Solve what was measured, to know that it can be shown.
-
-    Raises
-    ------
-    GeometryError
-        The measured points can't be a car.
-    """
-    measured = setup.having(changes=())
-    for system in given(measured):
-        system.study(measured)
-
-
-def _system_of(setup: Setup, shown: System[Any]) -> System[Any]:
-    """Return the system to show: the one shown where the setup gives it, else the first given."""
-    systems = given(setup)
-    return shown if shown in systems else next(iter(systems), SYSTEMS[0])
-
-
-def _last_on(setup: Setup, system: System[Any]) -> int | None:
-    """Return the last change that is on and of this system: the one a drag goes on with."""
-    on = [
-        index
-        for index, change in enumerate(setup.changes)
-        if change.on and any(map(system.is_own, (*change.moves, *change.sets)))
-    ]
-    return on[-1] if on else None

@@ -116,6 +116,10 @@ class CarAnswers(Protocol):
     def short(self) -> bool:
         """Whether what only curves and pages need is left out, as while a hand moves."""
 
+    @property
+    def late(self) -> frozenset[str]:
+        """The results that a short solve leaves out."""
+
     def at_pose(self, pose: Pose) -> Answered:
         """Solve one pose.
 

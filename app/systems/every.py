@@ -21,3 +21,16 @@ def given(setup: Setup) -> tuple[System[Any], ...]:
 def system_of(key: str) -> System[Any] | None:
     """Return the system that a setup key belongs to, None for one of the whole car."""
     return BY_KEY.get(key.partition(".")[0])
+
+
+def solve_measured(setup: Setup) -> None:
+    """Solve what was measured, to know that it can be shown.
+
+    Raises
+    ------
+    GeometryError
+        The measured points can't be a car.
+    """
+    measured = setup.having(changes=())
+    for system in given(measured):
+        system.study(measured)

@@ -24,6 +24,11 @@ class Overlay:
     mode: int | None = None
     phase: float = 0.0
 
+    @property
+    def is_on(self) -> bool:
+        """Tell whether anything is laid over the pose."""
+        return self.thrust != 0.0 or self.mode is not None
+
 
 NOTHING: Final = Overlay()
 

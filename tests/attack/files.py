@@ -20,8 +20,6 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Final, Literal
 
-from app.cli.ends import End
-
 from app.cli.arguments import Axle, Call, Over
 from app.cli.checking import check_words
 from app.cli.curves import curves_csv, curves_object, curves_of
@@ -37,6 +35,7 @@ from app.document.files import read_setup, write_setup
 from app.document.keys import ALL_KEYS
 from app.document.upgrades import FORMAT
 from app.systems.naming import title_of
+from app.systems.report import Report
 from app.words.limit_kinds import LIMIT_KINDS
 from tests.attack.damage import damaged_file
 from tests.attack.failures import ROOT, TooLong, cpu_limit, place_of
@@ -98,8 +97,8 @@ def _read_and_studied(path: Path) -> Verdict:
     return Verdict("studied", "\n".join(told))
 
 
-def _curves(end: End, path: Path) -> Iterator[str]:
-    for over in _RUNS[end.axle]:
+def _curves(end: Report, path: Path) -> Iterator[str]:
+    for over in _RUNS[end.study.system.key]:
         call = Call("curves", path, over=over)
         curves = curves_of(end, call, name)
         yield _json(curves_object(curves, path))

@@ -10,6 +10,7 @@ from pytestqt.qtbot import QtBot
 from app.board.view import BoardView
 from app.document.edits import move_points
 from app.document.files import read_setup
+from app.document.model import Change, Setup
 from app.document.samples import first_sample
 from app.drawing.layout import lay_out
 from app.drawing.strokes import Handle, HandleShape
@@ -18,14 +19,19 @@ from app.paint.handles import Attention, paint_handles
 from app.paint.palette import LIGHT
 from app.paint.pens import Pens
 from app.paint.stamps import Stamps
+from app.panels.lists.result_rows import WAIT, Row, lines_of, said_by
 from app.session.session import Session
 from app.systems.front.drawing.drawing import front_drawings
 from app.systems.front.system import FRONT
-from app.systems.shown import Shown
+from app.systems.rear.system import REAR
+from app.systems.shown import Overlay, Shown
 from app.words.limit_kinds import LIMIT_KINDS
+from geometry.catalogue.rear import LEAF_RESULTS
+from tests.helpers.rear_cars import BARS, leaf_setup, link_setup
 
 pytestmark = pytest.mark.gui
 AREA = (0.0, 0.0, 600.0, 460.0)
+GROUPS = {result.group for result in LEAF_RESULTS}
 FRAME = Frame(0.45, 300.0, 400.0)
 
 
@@ -68,6 +74,59 @@ def test_a_drag_that_rests_comes_to_the_whole_study_of_its_setup(qtbot: QtBot) -
     for sweep in ("travel", "roll", "steer"):
         camber = getattr(session.study.proposed, sweep).values["camber"]
         assert camber == pytest.approx(getattr(whole.proposed, sweep).values["camber"], abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("setup", "point"),
+    [(leaf_setup(BARS), "rear.front_eye"), (link_setup(Change("links")), "rear.upper_body")],
+)
+def test_a_rears_drag_leaves_out_what_nobody_sees_until_it_rests(
+    qtbot: QtBot, setup: Setup, point: str
+) -> None:
+    session = Session(setup)
+    session.preview(move_points(setup, 0, (point,), (0.0, 0.0, -7.0)))
+    hasty = session.study
+    assert hasty.short
+    whole = REAR.study(session.setup)
+    every = set(whole.proposed.single)
+    assert set(hasty.proposed.single) == every - hasty.proposed.late
+    assert hasty.missing == whole.missing
+    with qtbot.waitSignal(session.study_completed, timeout=2000):
+        pass
+    rested = session.study
+    assert not rested.short
+    assert not rested.proposed.late
+    for found in (hasty, rested):
+        for key, value in whole.proposed.travel.values.items():
+            assert found.proposed.travel.values[key] == pytest.approx(value, abs=1e-9, nan_ok=True)
+        for key, value in found.proposed.single.items():
+            assert value == pytest.approx(whole.proposed.single[key], rel=1e-9, abs=1e-6)
+    for key, value in whole.proposed.roll.values.items():
+        assert rested.proposed.roll.values[key] == pytest.approx(value, abs=1e-9, nan_ok=True)
+    assert set(rested.proposed.single) == every
+    assert (rested.proposed.twist is None) == (whole.proposed.twist is None)
+    assert (rested.proposed.hop is None) == (whole.proposed.hop is None)
+
+
+def test_a_rear_that_swings_is_solved_whole_in_every_frame(qtbot: QtBot) -> None:
+    setup = leaf_setup(BARS)
+    session = Session(setup)
+    session.preview(move_points(setup, 0, ("rear.front_eye",), (0.0, 0.0, -3.0)))
+    session.lay_over(Overlay(mode=1))
+    assert session.study.proposed.hop is not None
+    session.preview(move_points(setup, 0, ("rear.front_eye",), (0.0, 0.0, -4.0)))
+    assert session.study.proposed.hop is not None
+
+
+def test_results_of_modes_and_torque_say_that_they_wait(qtbot: QtBot) -> None:
+    session = Session(leaf_setup(BARS))
+    session.preview(move_points(session.setup, 0, ("rear.front_eye",), (0.0, 0.0, -7.0)))
+    rows = [line for line in lines_of(session, frozenset(GROUPS)) if isinstance(line, Row)]
+    known = {row.result.key for row in rows if row.result.key in session.study.measured.single}
+    waiting = {row.result.key for row in rows if said_by(row, session, 0).proposed == WAIT}
+    assert waiting == session.study.proposed.late & known
+    assert "hop_frequency" in waiting
+    assert "full_thrust" in waiting
 
 
 def test_words_that_trust_their_slots_stand_where_a_check_leaves_them() -> None:

@@ -90,7 +90,7 @@ def compare_rows(leaf: RearAnswers | None, links: RearAnswers | None, units: Uni
         said = title.format(length_words(BUMP[units], units))
         rows.append(_row(said, kind, places, values, units))
     for title, kind, key, places in _LEANING:
-        values = [_leant(car, key) for car in (leaf, links)]
+        values = [None if car is None else value_at(car.roll, key, LEAN) for car in (leaf, links)]
         rows.append(_row(title, kind, places, values, units))
     known = [row for row in rows if any(cell.text != NOTHING for cell in row[1:3])]
     return TextRows(("", "leaf springs", "links", "differs by"), tuple(known))
@@ -102,10 +102,6 @@ def _rise(car: RearAnswers | None, key: str, bump: float) -> float | None:
         return None
     up, level = value_at(car.travel, key, bump), at_rest(car, key)
     return None if up is None or level is None else up - level
-
-
-def _leant(car: RearAnswers | None, key: str) -> float | None:
-    return None if car is None or car.roll is None else value_at(car.roll, key, LEAN)
 
 
 def _row(

@@ -92,8 +92,8 @@ class RearPage(QScrollArea):
                 take(inks)
 
     def _follow(self) -> None:
-        study = self.session.study
-        if not self.isVisible() or study is None or self.name not in pages_of(study):
+        study = self.session.whole_study() if self.isVisible() else None
+        if study is None or study.short or self.name not in pages_of(study):
             self._stale = True
             return
         self._stale = False

@@ -10,11 +10,11 @@ from app.panels.asked import FIRST, limit_asked, needs_words, results_asked
 from app.panels.figures import NOTHING, limit_words, result_number, result_text
 from app.session.session import Session
 from app.systems.answers import Answered, CarAnswers, value_in
+from app.systems.front.study import FROM_STEER
 from app.systems.limits import LimitReading
 from geometry.catalogue.front import Result
 
 WAIT: Final = "…"
-_FROM_STEER: Final = frozenset({"caster_turn_plates", "toe_out_on_turns", "ackermann"})
 _CENTRES: Final = frozenset({"instant_centre_y", "instant_centre_z", "swing_arm_length"})
 _SIDE_CENTRES: Final = frozenset({"side_centre_x", "side_centre_z", "side_swing_arm_length"})
 
@@ -78,8 +78,7 @@ def said_by(row: Row, session: Session, side: int, reading: LimitReading | None 
     before = _value(study.measured, measured, result, side)
     after = _value(study.proposed, proposed, result, side)
     text = result_number(before, result, units)
-    waits = study.short and result.key in _FROM_STEER
-    if waits and after is None and before is not None:
+    if result.key in study.proposed.late and after is None and before is not None:
         return Said(text, WAIT, WAIT)
     moves = ""
     if before is not None and after is not None:
@@ -126,7 +125,7 @@ def why_nothing(row: Row, session: Session) -> str:
         return "In side view the arms are parallel here: their centre is infinitely far away."
     if key in ("coil_bind_travel", "damper_bump_travel", "damper_droop_travel"):
         return "That length is not met within the travel that is swept."
-    if key in _FROM_STEER:
+    if key in FROM_STEER:
         return "The steering doesn't turn the wheels far enough for it."
     if key == "bump_steer_range":
         return "The linkage can't take the whole of the stated travel."

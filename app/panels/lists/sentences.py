@@ -67,11 +67,11 @@ class SentencesPanel(Panel):
         self._follow()
 
     def _follow(self) -> None:
-        study, problem = self.session.study, self.session.problem
+        problem = self.session.problem
         if problem is not None:
             words = geometry_words(problem, self.session.units, decimal_sign())
             self.words.setText(self._line(words, "wrong", ""))
-        elif study is not None:
+        elif (study := self.session.whole_study()) is not None:
             said = sentences(study, decimal_sign())
             lines = [self._line(each.text, each.severity, each.result_key) for each in said]
             self.words.setText("".join(lines) or self._line(self._nothing(), "plain", ""))

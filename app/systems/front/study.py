@@ -30,6 +30,8 @@ from geometry.front.sweeps import (
 )
 from geometry.numeric import quietly
 
+FROM_STEER: Final = frozenset({"caster_turn_plates", "toe_out_on_turns", "ackermann"})
+"""Results that need the steer sweep."""
 _STOPS: Final = (
     ("damper_bump_travel", "front.damper.closed_length"),
     ("damper_droop_travel", "front.damper.open_length"),
@@ -66,6 +68,11 @@ class FrontAnswers(FrontStudy):
     def short(self) -> bool:
         """Tell whether roll and steer sweeps are left out."""
         return self.roll is None
+
+    @property
+    def late(self) -> frozenset[str]:
+        """The results that a short solve leaves out."""
+        return FROM_STEER if self.short else frozenset()
 
     def at_pose(self, pose: Pose) -> Sweep:
         """Solve one pose.

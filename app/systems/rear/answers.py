@@ -6,11 +6,11 @@ from abc import ABC, abstractmethod
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, ClassVar, Final
 
 import numpy as np
 
-from app.systems.answers import FURTHEST, Driver, Pose, Stance
+from app.systems.answers import FURTHEST, Driver, Pose, Ranges, Stance
 from geometry.catalogue.result import Result
 from geometry.errors import GeometryError
 from geometry.numeric import quietly
@@ -24,6 +24,13 @@ if TYPE_CHECKING:
     from geometry.leaf.wind_up import WindUp
     from geometry.links.car import LinkRear
     from geometry.links.results import LinkAxleResults
+
+
+LATE: Final = frozenset(
+    {f"{mode}_{what}" for mode in ("hop", "tramp", "wind_up") for what in ("frequency", "damping")}
+    | {"full_thrust", "wind_up_full", "lift_full", "eye_load_least", "bars_close_at"}
+)
+"""Results of the modes and of the torque curve."""
 
 
 @dataclass(frozen=True)
@@ -53,7 +60,7 @@ class RearAnswers(ABC):
     """One car's rear and its answers; `leaf` or `links` is what is fitted.
 
     `twist` is the axle under torque up to full drive, `by_grip` whether the tyres or the engine
-    end it; `hop` its modes; `curve` the load of a pack over its deflection.
+    end it; `hop` its modes. A short solve lacks these and `roll`.
     """
 
     kind: ClassVar[str]
@@ -67,9 +74,24 @@ class RearAnswers(ABC):
     links: LinkRear | None = None
     twist: WindUp | None = None
     hop: Hop | None = None
-    curve: LoadCurve | None = None
     by_grip: bool = False
-    short: bool = False
+
+    @cached_property
+    def curve(self) -> LoadCurve | None:
+        """Load against deflection of the pack, None where there is none or its load isn't known."""
+        if self.leaf is None or self.leaf.car.load is None:
+            return None
+        return self.leaf.curve()
+
+    @property
+    def short(self) -> bool:
+        """Tell whether roll, modes and torque curve are left out."""
+        return self.roll is None
+
+    @property
+    def late(self) -> frozenset[str]:
+        """The results that a short solve leaves out."""
+        return LATE if self.short else frozenset()
 
     @property
     def stance(self) -> Stance | None:
@@ -131,6 +153,10 @@ class RearAnswers(ABC):
     @abstractmethod
     def solve_poses(self, driver: str, travel: Array, roll: Array | None) -> RearSweep:
         """Solve a run of poses; roll None is a level body."""
+
+    @abstractmethod
+    def completed(self, ranges: Ranges) -> RearAnswers:
+        """Return the same car with what a short solve left out."""
 
     @abstractmethod
     def reason(self, pose: Pose) -> GeometryError:

@@ -50,10 +50,10 @@ def at_rest(car: RearAnswers | None, key: str) -> float | None:
     return value_at(car.rest, key, 0.0)
 
 
-def value_at(sweep: RearSweep, key: str, at: float) -> float | None:
+def value_at(sweep: RearSweep | None, key: str, at: float) -> float | None:
     """Return a result at a place of a sweep, None where it isn't known or reached."""
-    values = sweep.values.get(key)
-    if values is None or not sweep.reached.any():
+    values = None if sweep is None else sweep.values.get(key)
+    if sweep is None or values is None or not sweep.reached.any():
         return None
     if sweep.at.size == 1:
         found = float(values[0])

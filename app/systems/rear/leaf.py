@@ -37,6 +37,10 @@ class LeafAnswers(RearAnswers):
         """Solve a run of poses; in roll a shackle that doesn't let the axle there raises."""
         return _poses(self.leaf, driver, travel, roll)
 
+    def completed(self, ranges: Ranges) -> RearAnswers:
+        """Return the same car with what a short solve left out."""
+        return answers_of(self.leaf, ranges)
+
     @quietly
     def reason(self, pose: Pose) -> GeometryError:
         """Say what keeps the axle from a pose that it can't take."""
@@ -44,29 +48,28 @@ class LeafAnswers(RearAnswers):
 
 
 def solve_leaf(
-    setup: Setup, proposed: bool, measured: RearAnswers | None, ranges: Ranges
+    setup: Setup, proposed: bool, measured: RearAnswers | None, ranges: Ranges, short: bool
 ) -> LeafAnswers:
     """Solve a rear on leaf springs, as measured or with the changes that are on."""
-    return answers_of(_built(setup, proposed, measured), ranges)
+    return answers_of(_built(setup, proposed, measured), ranges, short)
 
 
-def answers_of(leaf: LeafRear, ranges: Ranges) -> LeafAnswers:
-    """Sweep a rear that is bolted up."""
+def answers_of(leaf: LeafRear, ranges: Ranges, short: bool = False) -> LeafAnswers:
+    """Sweep a rear that is bolted up; a short solve leaves out roll, modes and torque curve."""
     travel, zero = np.linspace(*ranges.travel), np.zeros(1)
-    torque = torque_curve(leaf)
+    torque = None if short else torque_curve(leaf)
     twist, by_grip = (torque[0], torque[2]) if torque else (None, False)
-    hop = hop_modes(leaf)
+    hop = None if short else hop_modes(leaf)
     level = _poses(leaf, "travel", np.concatenate([travel, zero]), None)
     rest = level.part(slice(travel.size, travel.size + 1))
     return LeafAnswers(
         leaf=leaf,
         rest=rest,
         travel=level.part(slice(0, travel.size)),
-        roll=_leaned(leaf, np.linspace(*ranges.roll), rest),
+        roll=None if short else _leaned(leaf, np.linspace(*ranges.roll), rest),
         single=single_results(leaf, torque, hop),
         twist=twist,
         hop=hop,
-        curve=leaf.curve() if leaf.car.load is not None else None,
         by_grip=by_grip,
     )
 

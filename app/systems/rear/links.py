@@ -35,6 +35,10 @@ class LinkAnswers(RearAnswers):
         """Solve a run of poses; where one can't be had, `reached` is false and values are NaN."""
         return _poses(self.links, driver, travel, roll)
 
+    def completed(self, ranges: Ranges) -> RearAnswers:
+        """Return the same car with what a short solve left out."""
+        return answers_of(self.links, ranges)
+
     @quietly
     def reason(self, pose: Pose) -> GeometryError:
         """Say what keeps the axle from a pose that it can't take."""
@@ -42,30 +46,31 @@ class LinkAnswers(RearAnswers):
 
 
 def solve_links(
-    setup: Setup, proposed: bool, measured: RearAnswers | None, ranges: Ranges
+    setup: Setup, proposed: bool, measured: RearAnswers | None, ranges: Ranges, short: bool
 ) -> LinkAnswers:
     """Solve a rear on links, as measured or with the changes that are on."""
-    return answers_of(_built(setup, proposed, measured), ranges)
+    return answers_of(_built(setup, proposed, measured), ranges, short)
 
 
-def answers_of(links: LinkRear, ranges: Ranges) -> LinkAnswers:
-    """Solve travel, rest and roll in one batch."""
+def answers_of(links: LinkRear, ranges: Ranges, short: bool = False) -> LinkAnswers:
+    """Solve travel, rest and, unless it is a short solve, roll in one batch."""
     travel, roll = np.linspace(*ranges.travel), np.linspace(*ranges.roll)
+    lean = np.zeros(0) if short else roll
     count = travel.size + 1
-    both = _poses(
+    every = _poses(
         links,
         "pose",
-        np.concatenate([travel, np.zeros(1), np.zeros_like(roll)]),
-        np.concatenate([np.zeros(count), roll]),
+        np.concatenate([travel, np.zeros(1), np.zeros_like(lean)]),
+        np.concatenate([np.zeros(count), lean]),
     )
-    level, leaned = both.part(slice(0, count)), both.part(slice(count, None))
+    level = replace(every.part(slice(0, count)), driver="travel")
+    leaned = replace(every.part(slice(count, None)), driver="roll", at=lean)
     settled = links.settled(level.links)
-    level = replace(level, driver="travel")
     return LinkAnswers(
         links=links,
         rest=level.part(slice(count - 1, count)),
         travel=level.part(slice(0, count - 1)),
-        roll=replace(leaned, driver="roll", at=roll),
+        roll=None if short else leaned,
         single={} if settled is None else {"settled_travel": settled},
     )
 

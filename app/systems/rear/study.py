@@ -13,12 +13,14 @@ from app.systems.rear.leaf import LeafAnswers, solve_leaf
 from app.systems.rear.links import solve_links
 
 
-def solve_rear(setup: Setup, ranges: Ranges, measured: RearAnswers | None = None) -> RearAnswers:
+def solve_rear(
+    setup: Setup, ranges: Ranges, measured: RearAnswers | None = None, short: bool = False
+) -> RearAnswers:
     """Solve a rear: with the changes that are on beside the measured one, else as measured."""
     proposed = measured is not None
     values = proposed_rear_values(setup) if proposed else setup.evidence
     solve = solve_leaf if rear_kind(values) == LeafAnswers.kind else solve_links
-    return solve(setup, proposed, measured, ranges)
+    return solve(setup, proposed, measured, ranges, short)
 
 
 def rear_ranges(setup: Setup) -> Ranges:

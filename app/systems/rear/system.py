@@ -56,11 +56,11 @@ class Rear(System["RearAnswers"]):
 
         ranges = ranges or self.ranges(setup)
         measured = kept_rear(self.measured_setup(setup), ranges)
-        return solve_rear(setup, ranges, measured) if self.proposes(setup) else measured
+        return solve_rear(setup, ranges, measured, short) if self.proposes(setup) else measured
 
     def completed(self, study: Study[RearAnswers]) -> RearAnswers:
         """Return the proposed car with what a short solve left out."""
-        return self.solve(study.setup, study.ranges)
+        return study.proposed.completed(study.ranges)
 
     def missing(self, setup: Setup, car: RearAnswers) -> Mapping[str, tuple[str, ...]]:
         """Return, for each result that a car lacks for want of data, the setup keys it needs."""
