@@ -14,7 +14,7 @@ from functools import wraps
 from types import FunctionType
 from typing import Any, Final, TypeVar
 
-OURS: Final = __package__  # classes from elsewhere are Qt's, or call us for Qt
+OURS: Final = "app"  # classes from elsewhere are Qt's, or call us for Qt
 Class = TypeVar("Class", bound=type)
 
 
