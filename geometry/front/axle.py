@@ -6,6 +6,7 @@ evaluates the whole catalogue at any poses; the sweeps and the settled height ar
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass, field, replace
 
 import numpy as np
@@ -13,13 +14,14 @@ import numpy as np
 from geometry.conventions import GRAVITY
 from geometry.errors import DegenerateGeometry
 from geometry.front.alignment import tie_length_for_toe
-from geometry.front.centres import anti_dive, centre_results, force_height
-from geometry.front.joints import Joints, joint_swings, measure_joints
+from geometry.front.joints import Joints, measure_joints
 from geometry.front.parts import CornerPoints, bolt_up, measure_parts, with_tie_length
 from geometry.front.reach import unsurveyed
+from geometry.front.results import Results, front_results
 from geometry.front.road import Axle, Demand, Poses, drive
 from geometry.front.springs import (
     ArmName,
+    ArmRates,
     Compression,
     Spring,
     Strut,
@@ -27,16 +29,11 @@ from geometry.front.springs import (
     bar_compression,
     free_from_load,
     measure_seat,
-    ride_frequency,
-    ride_rate,
     strut_compression,
 )
 from geometry.front.steering import Steering
-from geometry.front.wheel import ground_offsets, toe_as_length, wheel_angles, wheel_rates
 from geometry.numeric import FARTHEST, quietly, refuse_far_points
-from geometry.vectors import Array, Vector
-
-Results = dict[str, Array]
+from geometry.vectors import Array, Scalar, Vector
 
 
 @dataclass(frozen=True)
@@ -61,15 +58,18 @@ class SpringPart:
 
     kind: str
     on: ArmName
-    rate: float | None = None
-    free_length: float | None = None
-    preload: float | None = None
-    solid_length: float | None = None
+    rate: Scalar | None = None
+    free_length: Scalar | None = None
+    preload: Scalar | None = None
+    solid_length: Scalar | None = None
 
 
 @dataclass(frozen=True)
 class FrontCar:
     """Everything a front study reads; corners as arrays of shape (2, 1), the right one mirrored.
+
+    Several cars alike in what they have are one as well: m of them with arrays of shape (2, m), and
+    their numbers, a spring's too, of shape (m,). See `geometry.front.many`.
 
     Parameters
     ----------
@@ -109,13 +109,13 @@ class FrontCar:
     damper_on: ArmName | None
     seats: dict[str, Vector]
     joint_axes: dict[str, Vector] = field(default_factory=dict)
-    sprung_mass: float | None = None
-    unsprung_mass: float | None = None
-    tyre_rate: float | None = None
-    toe_diameter: float = 600.0
-    brake_share: float | None = None
-    leverage: float | None = None
-    wheelbase: float | None = None
+    sprung_mass: Scalar | None = None
+    unsprung_mass: Scalar | None = None
+    tyre_rate: Scalar | None = None
+    toe_diameter: Scalar = 600.0
+    brake_share: Scalar | None = None
+    leverage: Scalar | None = None
+    wheelbase: Scalar | None = None
     target_toe: Array | None = None
 
 
@@ -132,7 +132,7 @@ class Reference:
     contact_y, hub_x
         Contact centre's y and wheel centre's x at the measured pose [mm], (2, 1).
     body_height
-        Height of the datum there [mm].
+        Height of the datum there [mm], (1,).
     force
         Spring force [N] or torque [N·mm] that carries the corner at the measured height, (2, 1).
     compression
@@ -145,7 +145,7 @@ class Reference:
     compression: Array | None
     contact_y: Array
     hub_x: Array
-    body_height: float
+    body_height: Array
 
 
 @dataclass(frozen=True)
@@ -159,9 +159,11 @@ class Front:
     damper: Strut | None
     reference: Reference
 
-    def spring_compression(self, poses: Poses) -> Compression | None:
+    def spring_compression(
+        self, poses: Poses, rates: ArmRates | None = None
+    ) -> Compression | None:
         """Return the spring's compression in poses, None where there is none."""
-        return _compression(self.car, self.axle, self.spring, poses)
+        return _compression(self.car, self.axle, self.spring, poses, rates)
 
     def fitted_spring(self) -> Spring | None:
         """Return the spring with its free state as now fitted, None where its load isn't known."""
@@ -174,80 +176,15 @@ class Front:
             return np.full(poses.roll.shape, np.nan)
         return spring.load(squeeze).mean(axis=0)
 
-    def results(self, poses: Poses) -> Results:
-        """Return every wheel and axle result of the catalogue that this car allows.
+    def results(self, poses: Poses, keys: Collection[str] | None = None) -> Results:
+        """Return the wheel and axle results of the catalogue that this car allows.
 
-        A value that doesn't exist in a pose is NaN or infinite there.
+        Of all, or of those asked for and what is worked out with them. A value that doesn't exist
+        in a pose is NaN or infinite there.
         """
         # centres run to infinity, and poses that aren't reached mean nothing
         with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
-            return self._results(poses)
-
-    def _results(self, poses: Poses) -> Results:
-        car, contact = self.car, poses.contact
-        values = wheel_angles(poses) | ground_offsets(poses) | wheel_rates(poses)
-        values |= centre_results(self.axle.corners, poses)
-        values |= joint_swings(self.axle, self.joints, poses)
-        slope = values.pop("line_slope")
-        springs, loads = self._spring_results(poses)
-        values |= springs
-        values["roll_centre_force"] = force_height(poses, slope, loads)
-        if car.brake_share is not None and car.leverage is not None:
-            values |= anti_dive(poses, car.brake_share, car.leverage)
-        toe = values["toe"]
-        diameter = car.toe_diameter
-        values["toe_total"] = toe[0] + toe[1]
-        values["toe_length"] = toe_as_length(toe, diameter)
-        values["bump_steer_length"] = diameter * np.cos(toe) * values["bump_steer"]
-        values["track_change"] = contact[1] - self.reference.contact_y
-        values["wheelbase_change"] = poses.linkage.wheel_centre[0] - self.reference.hub_x
-        values["half_track"] = contact[1]
-        values["wheel_travel"] = poses.travel
-        values["body_height_change"] = poses.body_height - self.reference.body_height
-        values["steer_angle_inner"], values["steer_angle_outer"] = -toe[0], toe[1]
-        return values
-
-    def _spring_results(self, poses: Poses) -> tuple[Results, Array]:
-        """Spring, damper and ride; and the wheels' loads for sharing side force."""
-        values: Results = {}
-        loads = np.ones_like(poses.travel)
-        rates = arm_rates(self.axle, poses)
-        if self.damper is not None:
-            damper = strut_compression(self.axle, poses, self.damper, rates)
-            values["damper_length"] = -damper.value
-            values["damper_motion_ratio"] = damper.slope
-        squeeze = _compression(self.car, self.axle, self.spring, poses, rates)
-        if squeeze is None or self.car.spring is None:
-            return values, loads
-        coil = self.car.spring.kind == "coil"
-        values["spring_length" if coil else "bar_twist"] = (
-            -squeeze.value if coil else squeeze.value - self._twist_at_rest()
-        )
-        values["spring_motion_ratio" if coil else "bar_motion_ratio"] = squeeze.slope
-        rate = self.car.spring.rate
-        if rate is None:
-            return values, loads
-        values["wheel_rate_spring"] = rate * squeeze.slope**2
-        spring = self.fitted_spring()
-        if spring is None:
-            return values, loads
-        values["spring_force" if coil else "bar_torque"] = spring.force(squeeze)
-        stiff, changing = spring.wheel_rate(squeeze)
-        values["wheel_rate_geometry"], values["wheel_rate"] = changing, stiff + changing
-        self._ride(values)
-        hub = (self.car.unsprung_mass or 0.0) * GRAVITY
-        return values, np.maximum(spring.load(squeeze) + hub, 1.0)
-
-    def _twist_at_rest(self) -> Array:
-        at_rest = self.reference.compression
-        return at_rest if at_rest is not None else np.zeros((2, 1))
-
-    def _ride(self, values: Results) -> None:
-        rate, car = values["wheel_rate"], self.car
-        if car.tyre_rate is not None:
-            rate = values["ride_rate"] = ride_rate(rate, car.tyre_rate)
-        if car.sprung_mass is not None:
-            values["ride_frequency"] = ride_frequency(rate, car.sprung_mass)
+            return front_results(self, poses, keys)
 
 
 @quietly
@@ -261,8 +198,8 @@ def build_front(car: FrontCar, reference: Reference | None = None) -> Front:
     """
     for points in (car.design, car.body):
         if not _greatest(points) < 0.25 * FARTHEST:  # else no two of them can be that far apart
-            for side in (0, 1):
-                refuse_far_points(_places(points, side))
+            for corner in range(points.camber.size):
+                refuse_far_points(_places(points, corner))
     parts = measure_parts(car.design)
     car.steering.refuse_open()
     body = replace(car.body, tie_inner=car.steering.inner_ends(np.zeros(1)))
@@ -288,11 +225,11 @@ def _greatest(points: CornerPoints) -> float:
     return float(np.abs(np.array([part for value in places for part in value])).max())
 
 
-def _places(points: CornerPoints, side: int) -> dict[str, tuple[float, ...]]:
-    """Return a corner's points by key [mm], of the left or the right side."""
+def _places(points: CornerPoints, corner: int) -> dict[str, tuple[float, ...]]:
+    """Return one corner's points by key [mm]."""
     places = {key: value for key, value in vars(points).items() if isinstance(value, tuple)}
     return {
-        key: tuple(float(np.ravel(part)[side % np.size(part)]) for part in value)
+        key: tuple(float(np.ravel(part)[corner % np.size(part)]) for part in value)
         for key, value in places.items()
     }
 
@@ -300,13 +237,13 @@ def _places(points: CornerPoints, side: int) -> dict[str, tuple[float, ...]]:
 AGAINST = "move against each other: as the arm rises, the wheel falls"
 """Reason of a car whose measured pose no wheel can rise from."""
 
-_NOTHING = Reference(None, None, None, None, np.zeros((2, 1)), np.zeros((2, 1)), 0.0)
+_NOTHING = Reference(None, None, None, None, np.zeros((2, 1)), np.zeros((2, 1)), np.zeros(1))
 
 
 def rest_pose(axle: Axle) -> Poses:
     """Return the pose at zero travel and straight ahead."""
-    zero = np.zeros(1)
-    demand = Demand(zero, zero, zero, np.zeros(1, dtype=bool))
+    zero = np.zeros(axle.corners.lower.radius_2.shape[-1])
+    demand = Demand(zero, zero, zero, zero != 0.0)
     return drive(axle, unsurveyed(axle.steering.inner_ends(zero)), demand)
 
 
@@ -318,14 +255,14 @@ def _strut(car: FrontCar, name: str, on: ArmName | None) -> Strut | None:
 
 
 def _compression(
-    car: FrontCar, axle: Axle, strut: Strut | None, poses: Poses, rates: object = None
+    car: FrontCar, axle: Axle, strut: Strut | None, poses: Poses, rates: ArmRates | None = None
 ) -> Compression | None:
     if car.spring is None:
         return None
     turning = rates or arm_rates(axle, poses)
     if car.spring.kind == "torsion bar":
-        return bar_compression(axle, poses, turning, car.design)  # type: ignore[arg-type]
-    return strut_compression(axle, poses, strut, turning) if strut else None  # type: ignore[arg-type]
+        return bar_compression(axle, poses, turning, car.design)
+    return strut_compression(axle, poses, strut, turning) if strut else None
 
 
 def _measure_reference(front: Front) -> Reference:
@@ -337,7 +274,7 @@ def _measure_reference(front: Front) -> Reference:
     force = free = None
     if squeeze is not None and spring is not None:
         force = _force_at_rest(front.car, squeeze)
-        if force is not None and spring.rate:
+        if force is not None and spring.rate is not None and np.all(spring.rate):
             free = free_from_load(spring.rate, squeeze, force * squeeze.slope)
     return Reference(
         spring=spring,
@@ -346,7 +283,7 @@ def _measure_reference(front: Front) -> Reference:
         compression=None if squeeze is None else squeeze.value,
         contact_y=pose.contact[1],
         hub_x=pose.linkage.wheel_centre[0],
-        body_height=float(pose.body_height[0]),
+        body_height=pose.body_height,
     )
 
 
@@ -383,7 +320,8 @@ def _fitted_spring(spring: SpringPart | None, reference: Reference) -> Spring | 
     if spring.kind == "torsion bar":
         if reference.force is None or reference.compression is None:
             return None
-        torque = reference.force + (spring.preload or 0.0) - (before.preload or 0.0)
+        more, less = (0.0 if bar.preload is None else bar.preload for bar in (spring, before))
+        torque = reference.force + more - less
         return Spring(spring.rate, reference.compression - torque / spring.rate)
     longer = 0.0
     if spring.free_length is not None and before.free_length is not None:

@@ -106,18 +106,18 @@ def meet(poses: Poses, slope: Array) -> tuple[Array, Array]:
     With steer and travel the contact centres are not quite level with each other: the road then is
     the line through both.
     """
-    left, right = poses.outward(poses.contact)
-    level_left, level_right = poses.up(poses.contact)
-    slope = slope + SIDES * ((level_left - level_right) / (left + right))
+    out, level = poses.outward(poses.contact), poses.up(poses.contact)
+    left, right = out[0], out[-1]
+    slope = slope + SIDES * ((level[0] - level[-1]) / (left + right))
     total = slope[0] + slope[1]
     # both lines level (slopes zero): they meet on the road; opposite slopes: they never meet
-    level = np.abs(slope).max(axis=0) < LEVEL
+    flat = np.abs(slope).max(axis=0) < LEVEL
     height = slope[0] * slope[1] * (left + right) / total
     lateral = (left * slope[0] - right * slope[1]) / total
     far = ~(np.abs(height) + np.abs(lateral) < FAR)
     return (
-        np.where(level, 0.0, np.where(far, np.nan, height)),
-        np.where(level, 0.5 * (left - right), np.where(far, np.nan, lateral)),
+        np.where(flat, 0.0, np.where(far, np.nan, height)),
+        np.where(flat, 0.5 * (left - right), np.where(far, np.nan, lateral)),
     )
 
 
@@ -127,9 +127,9 @@ def force_height(poses: Poses, slope: Array, force: Array) -> Array:
     (t/2)·(F_L·m_L + F_R·m_R)/(F_L + F_R): moment of the tyres' side forces; derived. Finite where
     the kinematic roll centre runs away.
     """
-    left, right = poses.outward(poses.contact)
-    share = (force[0] * slope[0] + force[1] * slope[1]) / (force[0] + force[1])
-    return np.asarray(0.5 * (left + right) * share)
+    out = poses.outward(poses.contact)
+    share = (force[0] * slope[0] + force[-1] * slope[-1]) / (force[0] + force[-1])
+    return np.asarray(0.5 * (out[0] + out[-1]) * share)
 
 
 def anti_dive(poses: Poses, brake_share: Scalar, leverage: Scalar) -> dict[str, Array]:

@@ -11,10 +11,10 @@ from geometry.front.steering import SIDES
 from geometry.vectors import Array, Scalar, Vector, add_scaled, scale
 
 
-def road_normal(roll: Array) -> Vector:
-    """Return the road's unit normal in body axes, mirrored rows, shape (2, n)."""
-    upright = np.cos(roll) + np.zeros((2, 1))
-    return np.zeros_like(upright), SIDES * np.sin(roll), upright
+def road_normal(roll: Array, rows: int = 2) -> Vector:
+    """Return the road's unit normal in body axes, mirrored rows, shape (rows, n)."""
+    upright = np.cos(roll) + np.zeros((rows, 1))
+    return np.zeros_like(upright), SIDES[:rows] * np.sin(roll), upright
 
 
 def wheel_down(axle: Vector, normal: Vector) -> Vector:

@@ -15,6 +15,7 @@ import numpy as np
 
 from geometry.conventions import MAX_ITERATIONS, MAX_SWING, TRAVEL_TOLERANCE
 from geometry.front.parts import Corner
+from geometry.front.rows import repeated
 from geometry.front.runs import Fit, Lines, Start, Table
 from geometry.front.wishbone import Linkage, close_linkage
 from geometry.numeric import solved
@@ -152,6 +153,11 @@ def rising(linkage: Linkage) -> Array:
     return np.maximum(linkage.rise, 0.1)
 
 
+def _many(corner: Corner) -> bool:
+    """Tell whether each line has a corner of its own."""
+    return corner.lower.radius_2.shape[-1] > 1
+
+
 def on_branch(linkage: Linkage) -> Array:
     """Return where a linkage stands on the branch that the wheel rises on."""
     least = np.minimum(np.minimum(linkage.upper_sine, linkage.tie_sine), linkage.rise)
@@ -185,7 +191,8 @@ def _evaluate(corner: Corner, inner: Vector, angles: Array) -> Run:
     shape = angles.shape
     flat = (*shape[:-2], shape[-2] * shape[-1])
     if shape[-2] > 1:
-        inner = tuple([np.repeat(part, shape[-1], axis=-1) for part in inner])  # type: ignore[assignment]
+        inner = repeated(inner, shape[-2], shape[-1])
+        corner = repeated(corner, shape[-2], shape[-1]) if _many(corner) else corner
     linkage = close_linkage(corner, angles.reshape(flat), inner)
     height = linkage.wheel_centre[2] - corner.parts.height
     return Run(height.reshape(shape), on_branch(linkage).reshape(shape))

@@ -21,6 +21,7 @@ from geometry.front.contact import road_height, road_normal, upright_share, whee
 from geometry.front.parts import Corner
 from geometry.front.reach import iterate, on_branch, rising, survey
 from geometry.front.roll_search import find_roll
+from geometry.front.rows import chosen
 from geometry.front.runs import Lines, Start, Table
 from geometry.front.steering import SIDES, Steering
 from geometry.front.wishbone import Linkage, Motion
@@ -29,7 +30,11 @@ from geometry.vectors import Array, Scalar, Vector, add_scaled, cross, scale
 
 @dataclass(frozen=True)
 class Axle:
-    """Two corners (arrays of shape (2, 1), the right one mirrored) and their steering."""
+    """Two corners (arrays of shape (2, 1), the right one mirrored) and their steering.
+
+    Where each pose has a car of its own, arrays have the shape (2, n). Where both sides are alike
+    and the poses level and straight ahead, one row is enough.
+    """
 
     corners: Corner
     steering: Steering
@@ -141,9 +146,10 @@ def drive(axle: Axle, lines: Lines, demand: Demand, half_track: Scalar = 750.0) 
     A rough half track [mm] helps to start poses at a roll.
     """
     parts, travel = axle.corners.parts, demand.travel
-    normal = road_normal(demand.roll)
+    rows = len(parts.height)
+    normal = road_normal(demand.roll, rows)
     inner = axle.steering.inner_ends(demand.rack)
-    start = lines.start(travel - SIDES * (half_track * np.tan(demand.roll)))
+    start = lines.start(travel - SIDES[:rows] * (half_track * np.tan(demand.roll)))
     if isinstance(lines.guess, Table):
         # neighbours bracket a pose of the line itself, with the travel that was looked up
         own = ~demand.flat & (inner[1] == lines.inner[1]).all(axis=0)
@@ -176,7 +182,7 @@ def _poses(axle: Axle, demand: Demand, normal: Vector, linkage: Linkage) -> Pose
     steerable = axle.steering.reaches(demand.rack)
     off = np.where(
         demand.flat,
-        np.abs(height[0] - height[1]) + np.abs(0.5 * (rise[0] + rise[1]) - travel),
+        np.abs(height[0] - height[-1]) + np.abs(0.5 * (rise[0] + rise[-1]) - travel),
         np.abs(rise - travel).max(axis=0),
     )
     return Poses(
@@ -186,7 +192,7 @@ def _poses(axle: Axle, demand: Demand, normal: Vector, linkage: Linkage) -> Pose
         rack=demand.rack,
         normal=normal,
         contact=contact,
-        body_height=-0.5 * (height[0] + height[1]),
+        body_height=-0.5 * (height[0] + height[-1]),
         reached=(off < HEIGHT_TOLERANCE) & on_branch(linkage).all(axis=0) & steerable,
         tyre_radius=parts.tyre_radius,
     )
@@ -194,16 +200,7 @@ def _poses(axle: Axle, demand: Demand, normal: Vector, linkage: Linkage) -> Pose
 
 def choose(poses: Poses, index: Any) -> Poses:
     """Return some of the poses: an index or slice of the last axis."""
-    return _chosen(poses, index, poses.travel.shape[1])
-
-
-def _chosen(value: Any, index: Any, count: int) -> Any:
-    if isinstance(value, tuple):
-        return tuple(_chosen(part, index, count) for part in value)
-    if not isinstance(value, np.ndarray):
-        names = value.__dataclass_fields__
-        return type(value)(**{n: _chosen(getattr(value, n), index, count) for n in names})
-    return value[..., index] if value.shape[-1] == count else value
+    return chosen(poses, poses.travel.shape[1], index)
 
 
 def travel_per_roll(poses: Poses) -> Array:
@@ -214,7 +211,7 @@ def travel_per_roll(poses: Poses) -> Array:
     _, across, above = poses.normal_rate
     by_roll = across * hub[1] + above * hub[2]
     by_roll += radius * lean / upright_share(lean) * (across * axle[1] + above * axle[2])
-    left = (by_roll[1] - by_roll[0]) / (by_travel[0] + by_travel[1])
+    left = (by_roll[1] - by_roll[0]) / (by_travel[0] + by_travel[-1])
     return SIDES * left
 
 

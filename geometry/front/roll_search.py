@@ -12,6 +12,7 @@ import numpy as np
 from geometry.front.contact import contact_height
 from geometry.front.parts import Corner
 from geometry.front.reach import follow
+from geometry.front.rows import chosen
 from geometry.front.runs import Lines, Start
 from geometry.front.steering import SIDES
 from geometry.vectors import Array, Vector, pick
@@ -31,7 +32,7 @@ def find_roll(
     Parameters
     ----------
     corner
-        Both corners, arrays of shape (2, 1).
+        Both corners, arrays of shape (2, 1), or (2, n) with one a pose.
     lines
         Surveyed runs: one, or one a pose.
     asked
@@ -49,7 +50,8 @@ def find_roll(
     mean = travel[:runs, None, None]
     places = (mean - SIDES[:, :, None, None] * apart).reshape(2, -1)
     if lines.low.shape[-1] > 1:
-        lines = lines.of(np.repeat(np.flatnonzero(lost), 2 * shares))
+        tries = np.repeat(np.flatnonzero(lost), 2 * shares)
+        lines, corner = lines.of(tries), chosen(corner, lost.size, tries)
     link = follow(corner, lines, places, STEPS)
     way = (normal[1][0] < 0.0).astype(int)
     run = np.zeros(way.size, dtype=int) if alike else np.arange(way.size)
@@ -61,7 +63,7 @@ def find_roll(
         (seen(link.axle[0]), seen(link.axle[1]), seen(link.axle[2])),
         (seen(link.wheel_centre[0]), seen(link.wheel_centre[1]), seen(link.wheel_centre[2])),
         (normal[0][..., None], normal[1][..., None], normal[2][..., None]),
-        np.reshape(corner.parts.tyre_radius, (-1, 1, 1)),
+        seen(corner.parts.tyre_radius),
     )
     return _between(height[0] - height[1], seen(link.angle), lost, angle)
 

@@ -43,7 +43,7 @@ class Rack:
     def inner_ends(self, steer: Array) -> Vector:
         """Return the inner ends [mm], shape (2, n), at rack travels [mm], + to the car's left."""
         x, y, z = self.tie_inner
-        across = SIDES * steer
+        across = SIDES[: len(y)] * steer  # one row where both sides are alike
         along = np.zeros_like(across)
         return x + along, y + across, z + along
 
@@ -114,10 +114,11 @@ class Relay:
         """Raise Unreachable where the link can't be fitted between both arms straight ahead."""
         pitman, _ = self._pitman_at(np.zeros(1))
         idler, open_by = self._idler_at(pitman)
-        if open_by[0] > 0.0:
-            length = float(norm(subtract(*self.link)))
-            there = float(norm(subtract(idler, pitman))[0])
-            raise Unreachable("pitman_end", "idler_end", length, there, 0.0)
+        if (open_by > 0.0).any():
+            worst = int(np.argmax(open_by))
+            length, there = norm(subtract(*self.link)), norm(subtract(idler, pitman))[worst]
+            wanted = float(np.broadcast_to(length, open_by.shape)[worst])
+            raise Unreachable("pitman_end", "idler_end", wanted, float(there), 0.0)
 
     def _pitman_at(self, steer: Array) -> tuple[Vector, Array]:
         """Joint on the pitman arm's circle whose y has moved by `steer`, and whether it can."""

@@ -100,7 +100,7 @@ def toe_as_length(toe: Array, diameter: Scalar) -> Array:
     ----------
     ISO 8855:2011, 7.1.7: D·(sin toe_L + sin toe_R).
     """
-    return np.asarray(diameter * (np.sin(toe[0]) + np.sin(toe[1])))
+    return np.asarray(diameter * (np.sin(toe[0]) + np.sin(toe[-1])))
 
 
 def caster_from_turn_plates(heading_camber: tuple[Array, Array], angle: float) -> float | None:
