@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from math import atan2, cos, hypot, sin, sqrt
-from typing import Any
+import math
+from collections.abc import Callable
+from typing import Any, Final, NamedTuple
 
 import numpy as np
 
@@ -14,6 +15,33 @@ from geometry.vectors import Array, Scalar, Vector, add, cross, dot, norm, subtr
 
 Basis = tuple[Vector, Vector, Vector]
 
+FEW: Final = 8
+"""Corners up to which plain floats, one by one, are quicker than arrays."""
+MOST_STEPS: Final = 20
+LEVEL: Final = 1e-10
+"""Height that the wheel centre may be off [mm]."""
+MOST_TURN: Final = 0.3
+"""Largest step of the lower arm [rad]."""
+
+
+class Functions(NamedTuple):
+    """The functions of floats, or of arrays."""
+
+    sin: Callable[[Scalar], Scalar]
+    cos: Callable[[Scalar], Scalar]
+    sqrt: Callable[[Scalar], Scalar]
+    hypot: Callable[[Scalar, Scalar], Scalar]
+    arctan2: Callable[[Scalar, Scalar], Scalar]
+    clip: Callable[[Scalar, float, float], Scalar]
+
+
+def _clip(value: float, least: float, most: float) -> float:
+    return min(max(value, least), most)
+
+
+OF_FLOATS: Final = Functions(math.sin, math.cos, math.sqrt, math.hypot, math.atan2, _clip)
+OF_ARRAYS: Final = Functions(np.sin, np.cos, np.sqrt, np.hypot, np.arctan2, np.clip)
+
 
 def tie_length_for_toe(corner: Corner, toe: Scalar) -> Array:
     """Return the tie-rod length [mm], shape (..., 1), that gives `toe` [rad] at zero travel.
@@ -22,8 +50,8 @@ def tie_length_for_toe(corner: Corner, toe: Scalar) -> Array:
     -----
     With the toe given, the spin axis follows from the kingpin's direction, since its angle to the
     kingpin is the upright's own: e(camber)·k = const. That leaves the lower-arm angle as the one
-    unknown, found by the secant method on the wheel centre's height. It is done corner by corner in
-    plain floats: an axle has two corners, and at two elements an array costs ten times as much.
+    unknown, found by the secant method on the wheel centre's height. A few corners are done one by
+    one in plain floats: an axle has two, and at two elements an array costs ten times as much.
 
     Raises
     ------
@@ -32,24 +60,59 @@ def tie_length_for_toe(corner: Corner, toe: Scalar) -> Array:
     """
     shape = np.shape(corner.lower.radius_2)
     wanted = np.broadcast_to(toe, shape)
-    lengths = np.empty(shape)
+    many = lengths_of_many(corner, wanted) if wanted.size > FEW else None
+    lengths = np.full(shape, np.nan) if many is None else many
     done: tuple[Corner, float, float] | None = None
-    for place in np.ndindex(shape):
-        one, angle = _one(corner, place), float(wanted[place])
+    for place in np.argwhere(np.isnan(lengths)).tolist():
+        one, angle = _one(corner, tuple(place)), float(wanted[*place])
         if done is None or done[:2] != (one, angle):  # both sides are mostly alike
-            done = one, angle, _Upright(one, angle).tie_length()
-        lengths[place] = done[2]
+            done = one, angle, tie_length(one, angle)
+        lengths[*place] = done[2]
     return lengths
+
+
+def tie_length(corner: Corner, toe: float) -> float:
+    """Return one corner's tie-rod length [mm] at a toe [rad]; its numbers are floats."""
+    upright = _Upright(corner, toe, OF_FLOATS)
+    angle, step, before = 0.0, 0.0, 0.0
+    slope = corner.lower.upward[2]
+    for _ in range(MOST_STEPS):
+        miss, length, apart = upright.at(angle)
+        if abs(miss) < LEVEL:
+            if apart:
+                break
+            return float(length)
+        slope = (miss - before) / step if step else slope
+        before, step = miss, -_clip(miss / (slope or 1.0), -MOST_TURN, MOST_TURN)
+        angle += step
+    raise upright.unreachable(angle)
+
+
+def lengths_of_many(corner: Corner, toe: Array) -> Array:
+    """Return tie-rod lengths [mm] at toes [rad], NaN where steps don't find one; all together."""
+    upright = _Upright(corner, toe, OF_ARRAYS)
+    angle, step, before = np.zeros((3, *toe.shape))
+    slope = np.broadcast_to(corner.lower.upward[2], toe.shape)
+    for _ in range(MOST_STEPS):
+        miss, length, apart = upright.at(angle)
+        moving = ~(np.abs(miss) < LEVEL)
+        if not moving.any():
+            break
+        slope = np.where(step != 0.0, (miss - before) / np.where(step != 0.0, step, 1.0), slope)
+        turn = np.clip(miss / np.where(slope != 0.0, slope, 1.0), -MOST_TURN, MOST_TURN)
+        before, step = miss, np.where(moving, -turn, 0.0)
+        angle = angle + step
+    return np.where(moving | apart, np.nan, length)
 
 
 class _Upright:
     """An upright held at a toe, its shape in coordinates of (kingpin, spin axis, product)."""
 
-    def __init__(self, corner: Corner, toe: float) -> None:
-        self.corner, self.ahead, self.across = corner, sin(toe), cos(toe)
+    def __init__(self, corner: Corner, toe: Scalar, by: Functions) -> None:
+        self.corner, self.by, self.ahead, self.across = corner, by, by.sin(toe), by.cos(toe)
         parts = corner.parts
         # the upright on a bench: kingpin upright, steering arm in the x-z plane
-        long, out = sqrt(parts.kingpin_length_2), sqrt(parts.tie_radius_2)
+        long, out = by.sqrt(parts.kingpin_length_2), by.sqrt(parts.tie_radius_2)
         kingpin: Vector = (0.0, 0.0, long)
         arm: Vector = (out, 0.0, parts.tie_along * long)
         normal: Vector = (0.0, long * out, 0.0)
@@ -59,54 +122,42 @@ class _Upright:
         self.hub = coordinates(combine(parts.wheel, kingpin, arm, normal), basis)
         self.arm = coordinates(arm, basis)
 
-    def tie_length(self) -> float:
-        """Solve for the height, then measure."""
-        height = self.corner.parts.height
-        angle, step, before = 0.0, 0.0, 0.0
-        slope = self.corner.lower.upward[2]
-        for _ in range(20):
-            lower, basis = self._frame(angle)
-            miss = lower[2] + combine(self.hub, *basis)[2] - height
-            if abs(miss) < 1e-10:
-                return self._reach(angle, lower, basis)
-            slope = (miss - before) / step if step else slope
-            before, step = miss, -min(max(miss / (slope or 1.0), -0.3), 0.3)
-            angle += step
-        raise self._unreachable(angle)
-
-    def _reach(self, angle: float, lower: Vector, basis: Basis) -> float:
-        """Measure from the steering arm's end to the rod's inner end [mm]."""
-        if self._kingpin(angle)[2] <= 0.0 or abs(dot(basis[0], basis[1]) - self.lean) > 1e-6:
-            raise self._unreachable(angle)
+    def at(self, angle: Scalar) -> tuple[Scalar, Scalar, Scalar]:
+        """Return how far too high the wheel centre is [mm], the rod [mm], and whether it's open."""
+        lower, basis, sine = self._frame(angle)
+        miss = lower[2] + combine(self.hub, *basis)[2] - self.corner.parts.height
         outer = add(lower, combine(self.arm, *basis))
-        return float(norm(subtract(outer, self.corner.tie_inner)))
+        length = norm(subtract(outer, self.corner.tie_inner))
+        apart = (sine <= 0.0) | (abs(dot(basis[0], basis[1]) - self.lean) > 1e-6)
+        return miss, length, apart
 
-    def _frame(self, angle: float) -> tuple[Vector, Basis]:
-        """Return the lower ball joint, and kingpin, spin axis and their product."""
-        lower, kingpin, _ = self._kingpin(angle)
+    def _frame(self, angle: Scalar) -> tuple[Vector, Basis, Scalar]:
+        """Return the lower ball joint; kingpin, spin axis and their product; the upper sine²."""
+        by = self.by
+        lower, kingpin, sine = self._kingpin(angle)
         # cos c·(sin t·kx + cos t·ky) - sin c·kz = e·k, solved for camber c
         level = self.ahead * kingpin[0] + self.across * kingpin[1]
-        reach = hypot(level, kingpin[2])
-        share = min(max(self.lean / reach, -1.0), 1.0)
-        rest, turn = sqrt(1.0 - share * share), atan2(kingpin[2], level)
-        lean_cos = share * cos(turn) + rest * sin(turn)
-        lean_sin = rest * cos(turn) - share * sin(turn)
+        reach = by.hypot(level, kingpin[2])
+        share = by.clip(self.lean / reach, -1.0, 1.0)
+        rest, turn = by.sqrt(1.0 - share * share), by.arctan2(kingpin[2], level)
+        lean_cos = share * by.cos(turn) + rest * by.sin(turn)
+        lean_sin = rest * by.cos(turn) - share * by.sin(turn)
         axle: Vector = (lean_cos * self.ahead, lean_cos * self.across, -lean_sin)
-        return lower, (kingpin, axle, cross(kingpin, axle))
+        return lower, (kingpin, axle, cross(kingpin, axle)), sine
 
-    def _kingpin(self, angle: float) -> tuple[Vector, Vector, float]:
+    def _kingpin(self, angle: Scalar) -> tuple[Vector, Vector, Scalar]:
         radius, _ = swing(self.corner.lower, angle)
         lower = add(self.corner.lower.centre, radius)
         towards = subtract(lower, self.corner.upper.centre)
         upper = meet_upper(self.corner, towards)
-        return lower, subtract(upper.radius, towards), float(upper.sine)
+        return lower, subtract(upper.radius, towards), upper.sine
 
-    def _unreachable(self, angle: float) -> GeometryError:
+    def unreachable(self, angle: float) -> GeometryError:
         _, kingpin, sine = self._kingpin(angle)
         if sine > 0.0:
             reason = "can't be brought to the measured height together"
             return DegenerateGeometry("lower_arm", "wheel_centre", reason)
-        wanted = sqrt(self.corner.parts.kingpin_length_2)
+        wanted = math.sqrt(self.corner.parts.kingpin_length_2)
         return Unreachable("upper_ball", "lower_ball", wanted, float(norm(kingpin)), travel=0.0)
 
 
