@@ -159,9 +159,7 @@ class Front:
     damper: Strut | None
     reference: Reference
 
-    def spring_compression(
-        self, poses: Poses, rates: ArmRates | None = None
-    ) -> Compression | None:
+    def spring_compression(self, poses: Poses, rates: ArmRates | None = None) -> Compression | None:
         """Return the spring's compression in poses, None where there is none."""
         return _compression(self.car, self.axle, self.spring, poses, rates)
 

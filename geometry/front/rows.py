@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import is_dataclass
 from typing import Any, TypeVar
 
@@ -15,23 +15,48 @@ Held = TypeVar("Held")
 
 def repeated(held: Held, count: int, times: int) -> Held:
     """Repeat each of `count` on the last axis, `times` one behind the other."""
-    return _mapped(held, count, lambda array: np.repeat(array, times, axis=-1))
+
+    def longer(array: Array) -> Array:
+        return np.repeat(array, times, axis=-1) if _counts(array, count) else array
+
+    return changed(held, longer)
 
 
 def chosen(held: Held, count: int, index: Any) -> Held:
     """Return some of `count` on the last axis: an index, a slice or a mask."""
-    return _mapped(held, count, lambda array: array[..., index])
+    return changed(held, lambda array: array[..., index] if _counts(array, count) else array)
 
 
-def _mapped(held: Any, count: int, change: Callable[[Array], Array]) -> Any:
-    """Change the arrays whose last axis is so long, and leave everything else."""
+def first_row(held: Held) -> Held:
+    """Keep of arrays with a row for either side the left one."""
+    return changed(held, lambda array: array[:1] if array.ndim == 2 else array)
+
+
+def arrays_in(held: Any) -> Iterator[Array]:
+    """Go through the arrays, wherever they are."""
     if isinstance(held, np.ndarray):
-        return change(held) if held.ndim and held.shape[-1] == count else held
+        yield held
+        return
+    if is_dataclass(held):
+        held = vars(held)
+    parts = held.values() if isinstance(held, dict) else held
+    for part in parts if isinstance(held, dict | tuple) else ():
+        yield from arrays_in(part)
+
+
+def changed(held: Any, change: Callable[[Array], Array]) -> Any:
+    """Change every array and leave everything else."""
+    if isinstance(held, np.ndarray):
+        return change(held)
     if isinstance(held, tuple):
-        return tuple([_mapped(part, count, change) for part in held])
+        return tuple([changed(part, change) for part in held])
     if isinstance(held, dict):
-        return {key: _mapped(part, count, change) for key, part in held.items()}
-    if not is_dataclass(held):
+        return {key: changed(part, change) for key, part in held.items()}
+    if not is_dataclass(held) or isinstance(held, type):
         return held
     names = held.__dataclass_fields__
-    return type(held)(**{name: _mapped(getattr(held, name), count, change) for name in names})
+    return type(held)(**{name: changed(getattr(held, name), change) for name in names})
+
+
+def _counts(array: Array, count: int) -> bool:
+    return array.ndim > 0 and array.shape[-1] == count

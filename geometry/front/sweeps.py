@@ -14,10 +14,11 @@ from geometry.front.axle import Front
 from geometry.front.limits import explain
 from geometry.front.road import Demand, Poses, choose, drive, survey_axle
 from geometry.front.runs import Lines
+from geometry.front.singles import travel_singles
 from geometry.front.turning import turning_results
 from geometry.front.wheel import interpolate, kingpin_at
 from geometry.numeric import quietly
-from geometry.vectors import Array
+from geometry.vectors import Array, Scalar
 
 SETTLE_RANGE = 150.0
 """Travel each way within which a settled height is looked for [mm]."""
@@ -162,7 +163,8 @@ def study_front(front: Front, ask: Ask, short: bool = False) -> FrontStudy:
             strict=True,
         )
     )
-    single = _single(front, travel, edges)
+    spring = front.car.spring
+    single = travel_singles(travel, edges, spring.solid_length if spring else None)
     settled = settled_travel(front, rest, travel)
     if settled is not None:
         single["settled_travel"] = settled
@@ -210,8 +212,12 @@ def _straight_line(front: Front, ask: Ask, rolls: Array) -> Lines:
 
 
 def _lean(front: Front, roll: Array) -> Array:
+    return lean_travel(roll, float(front.reference.contact_y.max()))
+
+
+def lean_travel(roll: Array, half_track: Scalar) -> Array:
     """Return the wheel travel that a roll asks for, with something to spare [mm]."""
-    return np.abs(np.tan(roll)) * (1.1 * float(front.reference.contact_y.max()))
+    return np.asarray(np.abs(np.tan(roll)) * (1.1 * half_track))
 
 
 def _demand(travels: Array, rolls: Array, steers: Array) -> Demand:
@@ -307,7 +313,7 @@ def _without_jumps(demand: Demand, reached: Array, parts: list[slice]) -> Array:
     reached = reached.copy()
     travel, _, _, roll, steer = parts
     for driver, part in ((demand.travel, travel), (demand.roll, roll), (demand.rack, steer)):
-        reached[part] &= _connected(driver[part], reached[part])
+        reached[part] &= connected(driver[part], reached[part])
     return reached
 
 
@@ -316,64 +322,23 @@ def _steerable(front: Front, steer: Array) -> Array:
     furthest = float(np.abs(steer).max(initial=0.0))
     if furthest == 0.0:
         return np.ones(steer.shape, dtype=bool)
-    dense = np.linspace(-furthest, furthest, 2 * int(np.ceil(furthest / 6.0)) + 1)
-    path = np.unique(np.concatenate([dense, steer]))
+    path = steer_path(steer)
     zero, edge = np.zeros(1), np.array([STEER_SURVEY])
     line = survey_axle(front.axle, zero, -edge, edge)
     good = drive(front.axle, line, _demand(_NONE, _NONE, path)).reached
-    return _connected(path, good)[np.searchsorted(path, steer)]
+    return connected(path, good)[np.searchsorted(path, steer)]
 
 
-def _connected(steer: Array, good: Array) -> Array:
-    """Return where nothing between straight ahead and a steer is out of reach."""
-    broken_left = steer[~good & (steer <= 0)].max(initial=-np.inf)
-    broken_right = steer[~good & (steer >= 0)].min(initial=np.inf)
+def steer_path(steer: Array) -> Array:
+    """Return the steers [mm] on the way to those asked for, both ways, rising."""
+    furthest = float(np.abs(steer).max())
+    dense = np.linspace(-furthest, furthest, 2 * int(np.ceil(furthest / 6.0)) + 1)
+    return np.unique(np.concatenate([dense, steer]))
+
+
+def connected(steer: Array, good: Array) -> Array:
+    """Return where nothing between straight ahead and a steer is out of reach, (..., n)."""
+    left, right = ~good & (steer <= 0), ~good & (steer >= 0)
+    broken_left = np.where(left, steer, -np.inf).max(axis=-1, initial=-np.inf, keepdims=True)
+    broken_right = np.where(right, steer, np.inf).min(axis=-1, initial=np.inf, keepdims=True)
     return np.asarray((steer < broken_right) & (steer > broken_left))
-
-
-def _single(front: Front, travel: Sweep, edges: Sweep) -> dict[str, float]:
-    """Results read off the travel sweep."""
-    found = {"bump_steer_range": _toe_range(travel, edges)}
-    spring = front.car.spring
-    if spring is not None and spring.solid_length is not None:
-        found["coil_bind_travel"] = _travel_of(travel, "spring_length", spring.solid_length)
-    return {key: value for key, value in found.items() if np.isfinite(value)}
-
-
-def travel_at_length(travel: Sweep, key: str, length: float | None) -> float | None:
-    """Return the travel [mm] at which a strut has a length [mm], None where it hasn't."""
-    if length is None or key not in travel.values:
-        return None
-    place = _travel_of(travel, key, length)
-    return place if np.isfinite(place) else None
-
-
-def _travel_of(travel: Sweep, key: str, wanted: float) -> float:
-    good = travel.reached
-    if key not in travel.values or good.sum() < 2:
-        return float("nan")
-    lengths, at = travel.values[key][0][good], travel.at[good]
-    order = np.argsort(lengths)
-    lengths, at = lengths[order], at[order]
-    if not lengths[0] <= wanted <= lengths[-1]:
-        return float("nan")
-    return interpolate(lengths, at, wanted)
-
-
-def _toe_range(travel: Sweep, edges: Sweep) -> float:
-    """Largest minus least toe inside the window, its turning points included."""
-    inside = (np.abs(travel.at) <= edges.at[-1]) & travel.reached
-    if not (edges.reached.all() and inside.sum() > 2):
-        return float("nan")
-    at, toe, slope = (
-        travel.at[inside],
-        travel.values["toe"][0][inside],
-        travel.values["bump_steer"][0][inside],
-    )
-    turning = np.flatnonzero(slope[:-1] * slope[1:] < 0)
-    # between two samples the slope is nearly straight: its zero, and the toe there by Hermite
-    share = slope[turning] / (slope[turning] - slope[turning + 1])
-    step = at[turning + 1] - at[turning]
-    tops = toe[turning] + 0.5 * step * share * slope[turning]
-    every = np.concatenate([toe, tops, edges.values["toe"][0]])
-    return float(np.ptp(every))

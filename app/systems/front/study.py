@@ -26,8 +26,8 @@ from geometry.front.sweeps import (
     Sweep,
     pose_front,
     study_front,
-    travel_at_length,
 )
+from geometry.front.singles import travel_at_length
 from geometry.numeric import quietly
 
 FROM_STEER: Final = frozenset({"caster_turn_plates", "toe_out_on_turns", "ackermann"})

@@ -1,0 +1,346 @@
+"""Many fronts, alike in what they have, through the kernel together.
+
+What the kernel does for the poses of one car it does as well where each pose has a car of its own.
+So many cars in many poses are laid out one behind the other, (2, cars · poses), in parts whose
+arrays stay in the cache. Level and straight ahead, cars whose sides are alike need one row only.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator
+from dataclasses import dataclass, replace
+from typing import Final, NamedTuple
+
+import numpy as np
+
+from geometry.errors import GeometryError
+from geometry.front.axle import Front, FrontCar, Reference, build_front
+from geometry.front.reach import survey
+from geometry.front.road import Demand, Poses, drive
+from geometry.front.rows import arrays_in, chosen, first_row, repeated
+from geometry.front.runs import Lines, Table
+from geometry.front.steering import Rack
+from geometry.front.sweeps import STEER_SURVEY, connected, lean_travel, steer_path
+from geometry.numeric import quietly
+from geometry.vectors import Array
+
+COLUMNS: Final = 4096
+"""Poses that are solved at once: as many as the processor's cache holds the arrays of."""
+
+_NUMBERS: Final = (
+    "spring",
+    "sprung_mass",
+    "unsprung_mass",
+    "tyre_rate",
+    "toe_diameter",
+    "brake_share",
+    "leverage",
+)
+
+
+@dataclass(frozen=True)
+class ManyFronts:
+    """Cars bolted up and aligned together.
+
+    Parameters
+    ----------
+    front
+        The s cars that can be built, as one front with arrays of shape (2, s).
+    sound
+        Which of the m cars they are, shape (m,).
+    """
+
+    front: Front
+    sound: Array
+
+    @property
+    def count(self) -> int:
+        """How many cars can be built."""
+        return int(self.sound.sum())
+
+
+@dataclass(frozen=True)
+class ManyPoses:
+    """Results of m cars in n poses; NaN where a pose isn't reached or a car can't be built.
+
+    Parameters
+    ----------
+    values
+        Results by key: of wheels of shape (m, 2, n), of the axle (m, n).
+    reached
+        Which poses could be taken, shape (m, n).
+    """
+
+    values: dict[str, Array]
+    reached: Array
+
+
+class Solved(NamedTuple):
+    """Some of the cars in n poses each, laid out one behind the other.
+
+    Parameters
+    ----------
+    cars
+        Which of the sound cars they are, shape (c,).
+    front
+        The cars, each as often as it has poses, arrays of shape (1 or 2, c · n).
+    poses
+        Their poses; one row where both sides are alike.
+    """
+
+    cars: Array
+    front: Front
+    poses: Poses
+
+
+class Asked(NamedTuple):
+    """What is asked of each sound car.
+
+    Parameters
+    ----------
+    travel, roll
+        Mean travel [mm] and roll [rad], shape (cars, n).
+    steer
+        Steer [mm], shape (n,).
+    rack
+        Steer at which the wheels' runs are surveyed [mm].
+    spare
+        Least travel each way that is surveyed [mm].
+    """
+
+    travel: Array
+    roll: Array
+    steer: Array
+    rack: float = 0.0
+    spare: float = 1.0
+
+
+@quietly
+def build_many(car: FrontCar, reference: Reference | None = None) -> ManyFronts:
+    """Bolt many cars up and align them; measured cars make their own references.
+
+    Parameters
+    ----------
+    car
+        The cars as one, arrays of shape (2, m) and numbers of shape (m,).
+    reference
+        What the measured cars fix: of the same m cars, or of one car for all, arrays (2, 1).
+
+    Raises
+    ------
+    GeometryError
+        None of the cars can be built: why the first can't.
+    """
+    count = car.design.camber.shape[-1]
+    every = np.arange(count)
+    try:
+        return ManyFronts(build_front(car, reference), np.ones(count, dtype=bool))
+    except GeometryError:
+        good = _buildable(car, reference, every)
+        if not good.size:
+            raise
+    front = build_front(*_some((car, reference), count, good))
+    return ManyFronts(front, np.isin(every, good))
+
+
+def _buildable(car: FrontCar, reference: Reference | None, cars: Array) -> Array:
+    """Return which cars can be built, by halving until what can't be is alone."""
+    count = car.design.camber.shape[-1]
+    if not cars.size:
+        return cars
+    try:
+        build_front(*_some((car, reference), count, cars))
+    except GeometryError:
+        if cars.size == 1:
+            return cars[:0]
+        halves = np.array_split(cars, 2)
+        return np.concatenate([_buildable(car, reference, half) for half in halves])
+    return cars
+
+
+def _some(
+    pair: tuple[FrontCar, Reference | None], count: int, cars: Array
+) -> tuple[FrontCar, Reference | None]:
+    """Choose some cars; a car whose parts are bolted where they were made stays so."""
+    car, reference = chosen(pair, count, cars)
+    return (replace(car, body=car.design) if pair[0].body is pair[0].design else car), reference
+
+
+@quietly
+def pose_many(
+    fronts: ManyFronts,
+    travel: Array,
+    roll: Array,
+    steer: Array,
+    keys: Collection[str] | None = None,
+) -> ManyPoses:
+    """Solve every car in the same poses, as `pose_front` does one.
+
+    Parameters
+    ----------
+    fronts
+        The m cars.
+    travel
+        Mean travel [mm], + bump, shape (n,), or (m, n) where each car has its own.
+    roll
+        Roll of the body [rad], + to its right, shape (n,) or (m, n).
+    steer
+        Travel of the rack or relay [mm], + to the left, shape (n,).
+    keys
+        Results that are needed; None gives all. What these cars haven't is left out.
+    """
+    shape = fronts.sound.size, np.broadcast_shapes(travel.shape, roll.shape, steer.shape)[-1]
+    steer = np.broadcast_to(steer, shape[1:])
+    whole = ManyPoses({}, np.zeros(shape, dtype=bool))
+    for columns, rack in _alike(travel, roll, steer):
+        asked = Asked(
+            np.broadcast_to(travel, shape)[fronts.sound][:, columns],
+            np.broadcast_to(roll, shape)[fronts.sound][:, columns],
+            steer[columns],
+            rack,
+        )
+        _add(whole, columns, _results(fronts, asked, keys))
+    return _steered(fronts, steer, whole) if steer.any() else whole
+
+
+def _alike(travel: Array, roll: Array, steer: Array) -> list[tuple[Array | slice, float]]:
+    """Group poses by the steer at which their runs are surveyed [mm].
+
+    Poses that are only steered start from straight ahead; others need a run at their steer.
+    """
+    moved = (travel != 0.0) | (roll != 0.0)
+    racks = np.unique(steer)
+    if racks.size == 1 or not (moved & (steer != 0.0)).any():
+        return [(slice(None), float(racks[0]) if racks.size == 1 else 0.0)]
+    return [(np.flatnonzero(steer == rack), float(rack)) for rack in racks]
+
+
+def _results(fronts: ManyFronts, asked: Asked, keys: Collection[str] | None) -> ManyPoses:
+    """Solve poses and put their results where their cars are."""
+    shape, places = (fronts.sound.size, asked.steer.size), np.flatnonzero(fronts.sound)
+    values: dict[str, Array] = {}
+    reached = np.zeros(shape, dtype=bool)
+    for cars, front, poses in solved(fronts, asked):
+        rows, block = places[cars], (cars.size, shape[1])
+        good = reached[rows] = poses.reached.reshape(block)
+        for key, value in front.results(poses, keys).items():
+            if keys is None or key in keys:
+                _put(values, key, rows, value.reshape(*value.shape[:-1], *block), shape[0])
+        if not good.all():
+            for value in values.values():
+                value[rows] = np.where(
+                    good if value.ndim == 2 else good[:, None], value[rows], np.nan
+                )
+    return ManyPoses(values, reached)
+
+
+def _put(values: dict[str, Array], key: str, rows: Array, value: Array, count: int) -> None:
+    """Put some cars' results of a wheel, (1 or 2, c, n), or of the axle, (c, n), among all."""
+    sides = (2,) if value.ndim == 3 else ()
+    if key not in values:
+        values[key] = np.full((count, *sides, value.shape[-1]), np.nan)
+    values[key][rows] = value.swapaxes(0, 1) if sides else value
+
+
+def _add(whole: ManyPoses, columns: Array | slice, part: ManyPoses) -> None:
+    """Put the results of some poses among those of all."""
+    whole.reached[:, columns] = part.reached
+    for key, value in part.values.items():
+        if key not in whole.values:
+            shape = *value.shape[:-1], whole.reached.shape[1]
+            whole.values[key] = value if value.shape == shape else np.full(shape, np.nan)
+        whole.values[key][..., columns] = value
+
+
+def _steered(fronts: ManyFronts, steer: Array, whole: ManyPoses) -> ManyPoses:
+    """Take poses away whose steer can't be got to from straight ahead at zero travel."""
+    path = steer_path(steer)
+    level = np.zeros((fronts.count, path.size))
+    good = _results(fronts, Asked(level, level, path, 0.0, STEER_SURVEY), ()).reached
+    there = connected(path, good)[:, np.searchsorted(path, steer)]
+    values = {
+        key: np.where(there if value.ndim == 2 else there[:, None], value, np.nan)
+        for key, value in whole.values.items()
+    }
+    return ManyPoses(values, whole.reached & there)
+
+
+def solved(fronts: ManyFronts, asked: Asked) -> Iterator[Solved]:
+    """Solve the sound cars in n poses each, part by part."""
+    front, count, times = fronts.front, fronts.count, asked.steer.size
+    if not (asked.roll.any() or asked.steer.any()) and _sides_alike(front):
+        front = _one_sided(front)
+    size = max(1, COLUMNS // max(times, 1))
+    waiting = [np.arange(count)[start : start + size] for start in range(0, count, size)]
+    while waiting:
+        cars = waiting.pop()
+        some = chosen(front, count, cars)
+        part = asked._replace(travel=asked.travel[cars], roll=asked.roll[cars])
+        lines = _survey(some, part)
+        cut = _cut_off(lines)
+        if cut.any() and not cut.all():  # runs that end in folds are told apart by other means
+            waiting += [cars[cut], cars[~cut]]
+        else:
+            yield Solved(cars, *_driven(some, lines, part))
+
+
+def _sides_alike(front: Front) -> bool:
+    """Tell whether all cars' right sides are mirrors of their left ones."""
+    parts = (front.axle.corners, front.joints, front.spring, front.damper, front.reference)
+    return all(
+        len(array) == 2 and np.array_equal(array[0], array[1])
+        for array in arrays_in((*parts, front.car.design))
+        if array.ndim == 2
+    )
+
+
+def _one_sided(front: Front) -> Front:
+    """Keep the left sides, straight ahead."""
+    ahead = Rack(front.axle.corners.tie_inner)
+    return first_row(replace(front, axle=replace(front.axle, steering=ahead)))
+
+
+def _survey(front: Front, asked: Asked) -> Lines:
+    """Survey one run of each wheel, (rows, cars), over all that is asked for."""
+    cars = asked.travel.shape[0]
+    half_track = np.broadcast_to(front.reference.contact_y.max(axis=0), (cars,))
+    lean = lean_travel(asked.roll, half_track[:, None])
+    low = np.minimum((asked.travel - lean).min(axis=1), -asked.spare)
+    high = np.maximum((asked.travel + lean).max(axis=1), asked.spare)
+    corners = front.axle.corners
+    inner = front.axle.steering.inner_ends(np.full(cars, asked.rack))
+    zero = np.zeros((len(corners.parts.height), 1))
+    return survey(corners, inner, low + zero, high + zero)
+
+
+def _cut_off(lines: Lines) -> Array:
+    """Return which cars have a run that ends in a fold, or is none."""
+    if not isinstance(lines.guess, Table):
+        return np.zeros(lines.low.shape[-1], dtype=bool)
+    return np.asarray((lines.ends_low | lines.ends_high | ~(lines.lowest < np.inf)).any(axis=0))
+
+
+def _driven(front: Front, lines: Lines, asked: Asked) -> tuple[Front, Poses]:
+    """Solve poses of cars, each with its own run."""
+    cars, times = asked.travel.shape
+    wide = _each_pose(front, cars, times)
+    roll, half_track = asked.roll.ravel(), wide.reference.contact_y
+    demand = Demand(asked.travel.ravel(), roll, np.tile(asked.steer, cars), roll != 0.0)
+    return wide, drive(wide.axle, lines.of(np.repeat(np.arange(cars), times)), demand, half_track)
+
+
+def _each_pose(front: Front, cars: int, times: int) -> Front:
+    """Repeat of each car what results are worked out from, once a pose."""
+    car = front.car
+    numbers = {name: repeated(getattr(car, name), cars, times) for name in _NUMBERS}
+    bar = car.spring is not None and car.spring.kind == "torsion bar"
+    return Front(
+        car=replace(
+            car, **numbers, design=repeated(car.design, cars, times) if bar else car.design
+        ),
+        axle=repeated(front.axle, cars, times),
+        joints=repeated(front.joints, cars, times),
+        spring=repeated(front.spring, cars, times),
+        damper=repeated(front.damper, cars, times),
+        reference=repeated(front.reference, cars, times),
+    )
