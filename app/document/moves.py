@@ -142,7 +142,7 @@ def _place(values: Values, key: str) -> Vec:
 
 
 class Numbers:
-    """The plain numbers among a setup's values."""
+    """The plain numbers, or columns of them, among a setup's values."""
 
     def __init__(self, values: Values) -> None:
         self.values = values
@@ -150,8 +150,8 @@ class Numbers:
     def get(self, key: str) -> float | None:
         """Return a number, None where it isn't given."""
         value = self.values.get(key)
-        return None if value is None else float(cast(float, value))
+        return None if value is None else cast(float, value) + 0.0
 
     def need(self, key: str) -> float:
         """Return a number that the file's checks made sure of."""
-        return float(cast(float, self.values[key]))
+        return cast(float, self.values[key]) + 0.0

@@ -90,3 +90,13 @@ def add(a: Vec, b: Vec) -> Vec:
 def mirrored(point: Vec) -> Vec:
     """Return the point on the other side of the car."""
     return (point[0], -point[1], point[2])
+
+
+def touches(setup: Setup, starts: tuple[str, ...]) -> bool:
+    """Tell whether a change that is on moves or sets a key that begins so."""
+    return any(
+        key.startswith(starts)
+        for change in setup.changes
+        if change.on
+        for key in (*change.moves, *change.sets)
+    )

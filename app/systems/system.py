@@ -9,6 +9,7 @@ from functools import lru_cache
 from typing import Any, Protocol
 
 from app.document.model import Change, FrozenMap, Setup, Units, Value, Vec
+from app.document.proposal import touches
 from app.drawing.strokes import Drawing
 from app.drawing.views import View
 from app.systems.answers import Car, Driver, Ranges, Study
@@ -102,12 +103,7 @@ class System(Protocol[Car]):
 
     def proposes(self, setup: Setup) -> bool:
         """Tell whether a change that is on concerns this system."""
-        return any(
-            self.concerns(key)
-            for change in setup.changes
-            if change.on
-            for key in (*change.moves, *change.sets)
-        )
+        return touches(setup, (f"{self.key}.", "car."))
 
     def measured_setup(self, setup: Setup) -> Setup:
         """Strip all that this system as measured doesn't depend on, so that its car is kept."""

@@ -116,40 +116,41 @@ class Asked(NamedTuple):
 
 
 @quietly
-def build_many(car: FrontCar, reference: Reference | None = None) -> ManyFronts:
+def build_many(car: FrontCar, measured: ManyFronts | None = None) -> ManyFronts:
     """Bolt many cars up and align them; measured cars make their own references.
 
     Parameters
     ----------
     car
         The cars as one, arrays of shape (2, m) and numbers of shape (m,).
-    reference
-        What the measured cars fix: of the same m cars, or of one car for all, arrays (2, 1).
+    measured
+        The measured cars, which fix what their proposals are compared with: as many, or one for
+        all. None where `car` holds the measured ones.
 
     Raises
     ------
     GeometryError
         None of the cars can be built: why the first can't.
     """
-    count = car.design.camber.shape[-1]
-    every = np.arange(count)
-    try:
-        return ManyFronts(build_front(car, reference), np.ones(count, dtype=bool))
-    except GeometryError:
-        good = _buildable(car, reference, every)
-        if not good.size:
-            raise
-    front = build_front(*_some((car, reference), count, good))
-    return ManyFronts(front, np.isin(every, good))
+    count, reference = car.design.camber.shape[-1], None
+    places = np.arange(count)
+    if measured is not None:
+        reference = measured.front.reference
+        if measured.sound.size == count:
+            places = np.flatnonzero(measured.sound)
+            car = _some(car, count, places)
+    every = np.arange(places.size)
+    good = _buildable(car, reference, every)
+    if not good.size:
+        build_front(*_of_these(car, reference, every[:1]))
+    front = build_front(*_of_these(car, reference, good))
+    return ManyFronts(front, np.isin(np.arange(count), places[good]))
 
 
 def _buildable(car: FrontCar, reference: Reference | None, cars: Array) -> Array:
     """Return which cars can be built, by halving until what can't be is alone."""
-    count = car.design.camber.shape[-1]
-    if not cars.size:
-        return cars
     try:
-        build_front(*_some((car, reference), count, cars))
+        build_front(*_of_these(car, reference, cars))
     except GeometryError:
         if cars.size == 1:
             return cars[:0]
@@ -158,12 +159,19 @@ def _buildable(car: FrontCar, reference: Reference | None, cars: Array) -> Array
     return cars
 
 
-def _some(
-    pair: tuple[FrontCar, Reference | None], count: int, cars: Array
+def _of_these(
+    car: FrontCar, reference: Reference | None, cars: Array
 ) -> tuple[FrontCar, Reference | None]:
-    """Choose some cars; a car whose parts are bolted where they were made stays so."""
-    car, reference = chosen(pair, count, cars)
-    return (replace(car, body=car.design) if pair[0].body is pair[0].design else car), reference
+    count = car.design.camber.shape[-1]
+    return _some(car, count, cars), chosen(reference, count, cars)
+
+
+def _some(car: FrontCar, count: int, cars: Array) -> FrontCar:
+    """Choose some cars; where parts are bolted where they were made, they stay so."""
+    if cars.size == count:
+        return car
+    some = chosen(car, count, cars)
+    return replace(some, body=some.design) if car.body is car.design else some
 
 
 @quietly

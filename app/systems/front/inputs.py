@@ -21,7 +21,7 @@ from geometry.front.axle import FrontCar, SpringPart
 from geometry.front.parts import CornerPoints
 from geometry.front.springs import ArmName
 from geometry.front.steering import Rack, Relay, Steering
-from geometry.vectors import Vector, add, subtract, unit, vector
+from geometry.vectors import Array, Vector, add, subtract, unit, vector
 
 Values = Mapping[str, Value]
 
@@ -114,23 +114,29 @@ def _toe(values: Values) -> Any:
 def _sided(values: Values, key: str) -> Any:
     left = cast(float, values[key])
     right = cast(float, values.get(f"{key}_right", left))
-    return np.array([[left], [right]])
+    return _both(left, right)
 
 
 def _rows(left: Vec, right: Vec) -> Vector:
-    """Stack a left point and a right one, mirrored, as rows of shape (2, 1)."""
-    x, y, z = np.array((left, mirrored(right))).T[:, :, None].copy()
+    """Stack a left point and a right one, mirrored, as rows of shape (2, 1) or (2, cars)."""
+    x, y, z = np.array((left, mirrored(right))).reshape(2, 3, -1).transpose(1, 0, 2).copy()
     return x, y, z
+
+
+def _both(left: float, right: float) -> Array:
+    """Return a left number and a right one as rows of shape (2, 1) or (2, cars)."""
+    return np.array((left, right)).reshape(2, -1)
 
 
 def _corner_points(values: Values, sides: dict[str, dict[str, Vec]], toe: Any) -> CornerPoints:
     left, right = sides["left"], sides["right"]
+    radius = Numbers(values).need("front.tyre_radius")
     points: dict[str, Any] = {name: _rows(left[name], right[name]) for name in CORNER_POINTS}
     return CornerPoints(
         **points,
         camber=_sided(values, "front.camber"),
         toe=toe,
-        tyre_radius=np.full((2, 1), Numbers(values).need("front.tyre_radius")),
+        tyre_radius=_both(radius, radius),
     )
 
 

@@ -20,6 +20,7 @@ from geometry.catalogue.front import RESULTS
 from geometry.catalogue.result import Result
 from geometry.front.axle import Front, build_front
 from geometry.front.limits import explain_pose
+from geometry.front.singles import travel_at_length
 from geometry.front.sweeps import (
     Ask,
     FrontStudy,
@@ -27,12 +28,11 @@ from geometry.front.sweeps import (
     pose_front,
     study_front,
 )
-from geometry.front.singles import travel_at_length
 from geometry.numeric import quietly
 
 FROM_STEER: Final = frozenset({"caster_turn_plates", "toe_out_on_turns", "ackermann"})
 """Results that need the steer sweep."""
-_STOPS: Final = (
+STOPS: Final = (
     ("damper_bump_travel", "front.damper.closed_length"),
     ("damper_droop_travel", "front.damper.open_length"),
 )
@@ -95,7 +95,7 @@ class FrontAnswers(FrontStudy):
 
 def measured_front(setup: Setup, ranges: Ranges) -> FrontAnswers:
     """Solve the measured car."""
-    car = study_front(build_front(measured_car(setup)), _ask(ranges))
+    car = study_front(build_front(measured_car(setup)), ask(ranges))
     return _with_stops(car, setup.evidence)
 
 
@@ -109,8 +109,12 @@ def proposed_front(
 
 def answers_of(front: Front, setup: Setup, ranges: Ranges, short: bool = False) -> FrontAnswers:
     """Sweep a front that is bolted up."""
-    values = {**setup.evidence, **split_moves(setup).sets}
-    return _with_stops(study_front(front, _ask(ranges), short), values)
+    return _with_stops(study_front(front, ask(ranges), short), proposed_values(setup))
+
+
+def proposed_values(setup: Setup) -> dict[str, Value]:
+    """Return the setup's values with those that changes set."""
+    return {**setup.evidence, **split_moves(setup).sets}
 
 
 @quietly
@@ -170,7 +174,8 @@ def _missing(evidence: FrozenMap[Value], sets: FrozenMap[Value]) -> FrozenMap[tu
     return FrozenMap(lacking)
 
 
-def _ask(ranges: Ranges) -> Ask:
+def ask(ranges: Ranges) -> Ask:
+    """Return the sweeps as arrays."""
     return Ask(
         np.linspace(*ranges.travel),
         np.linspace(*ranges.roll),
@@ -181,7 +186,7 @@ def _ask(ranges: Ranges) -> Ask:
 
 def _with_stops(car: FrontStudy, values: Mapping[str, Value]) -> FrontAnswers:
     """Add the travels at which the damper is at its ends."""
-    lengths = ((name, values.get(key)) for name, key in _STOPS)
+    lengths = ((name, values.get(key)) for name, key in STOPS)
     travels = {
         name: travel_at_length(car.travel, "damper_length", length)
         for name, length in lengths

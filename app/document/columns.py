@@ -1,0 +1,118 @@
+"""Setups that differ in numbers alone, as one setup whose numbers stand for all of them.
+
+What is worked out from a setup by adding, subtracting and mirroring is then worked out for all at
+once, in the same lines of code.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from app.document.model import Change, FrozenMap, Setup, Value
+
+Array = NDArray[np.float64]
+
+
+class Column:
+    """One number of each of m setups; equal only to itself, so that it can stand in a mapping."""
+
+    __slots__ = ("numbers",)
+
+    def __init__(self, numbers: Any) -> None:
+        self.numbers: Array = np.asarray(numbers, dtype=float)
+
+    def __array__(self, dtype: Any = None, copy: bool | None = None) -> Array:
+        return np.array(self.numbers, dtype=dtype) if copy else np.asarray(self.numbers, dtype)
+
+    def __add__(self, other: Column | float) -> Column:
+        return Column(self.numbers + _plain(other))
+
+    def __sub__(self, other: Column | float) -> Column:
+        return Column(self.numbers - _plain(other))
+
+    def __rsub__(self, other: float) -> Column:
+        return Column(other - self.numbers)
+
+    def __mul__(self, other: Column | float) -> Column:
+        return Column(self.numbers * _plain(other))
+
+    def __truediv__(self, other: Column | float) -> Column:
+        return Column(self.numbers / _plain(other))
+
+    def __neg__(self) -> Column:
+        return Column(-self.numbers)
+
+    def __gt__(self, other: float) -> bool:
+        return bool((self.numbers > other).all())
+
+    __radd__ = __add__
+    __rmul__ = __mul__
+
+
+def stacked(setups: Sequence[Setup]) -> Setup:
+    """Return setups of one shape as one, its numbers and points columns.
+
+    They have the same keys and words, and changes of the same kind that move and set the same.
+
+    Raises
+    ------
+    ValueError
+        They haven't.
+    """
+    first = setups[0]
+    changes = [setup.changes for setup in setups]
+    if any(len(each) != len(first.changes) for each in changes):
+        raise ValueError("The setups don't have the same changes.")
+    return Setup(
+        title=first.title,
+        units=first.units,
+        evidence=_values([setup.evidence for setup in setups]),
+        changes=tuple(_change(each) for each in zip(*changes, strict=True) if each[0].on),
+    )
+
+
+def _change(each: Sequence[Change]) -> Change:
+    first = each[0]
+    kind = first.on, first.parts, first.toe
+    if any(
+        change is not first and (change.on, change.parts, change.toe) != kind for change in each
+    ):
+        raise ValueError(f"“{first.name}” isn't done in the same way in all setups.")
+    moves, sets = ([getattr(change, name) for change in each] for name in ("moves", "sets"))
+    return replace(first, moves=_values(moves), sets=_values(sets))
+
+
+def _values(many: Sequence[Mapping[str, Value]]) -> FrozenMap[Any]:
+    first = many[0]
+    if any(values is not first and values.keys() != first.keys() for values in many):
+        odd = next(values for values in many if values.keys() != first.keys())
+        key = min(odd.keys() ^ first.keys())
+        raise ValueError(f"Not all setups give {key}.")
+    return FrozenMap({key: _stacked(key, [values[key] for values in many]) for key in first})
+
+
+def _stacked(key: str, values: list[Value]) -> Any:
+    first = values[0]
+    alike = all(value is first for value in values)
+    if isinstance(first, float | int) and not isinstance(first, bool):
+        return Column(np.full(len(values), first) if alike else np.array(values, dtype=float))
+    if isinstance(first, tuple) and isinstance(first[0], float | int):
+        points = np.array([first] if alike else values, dtype=float).T
+        return tuple([Column(row) for row in np.broadcast_to(points, (3, len(values)))])
+    if not alike and any(value != first for value in values):
+        raise ValueError(f"Not all setups give the same {key}.")
+    return first
+
+
+def numbers_of(value: Any) -> Any:
+    """Return a column's numbers; anything else as it is."""
+    return value.numbers if isinstance(value, Column) else value
+
+
+def _plain(other: Column | float) -> Array | float:
+    return other.numbers if isinstance(other, Column) else other

@@ -1,0 +1,122 @@
+"""Many fronts at once: setups that differ in numbers alone, as a list of results."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from dataclasses import replace
+from typing import Any, Final
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from app.document.columns import numbers_of, stacked
+from app.document.model import Setup
+from app.document.proposal import touches
+from app.systems.front.inputs import measured_car, proposed_car
+from app.systems.front.study import STOPS, ask, front_ranges, proposed_values
+from app.systems.many import ManyAnswers, poses_asked
+from geometry.catalogue.front import BY_KEY
+from geometry.front.axle import FrontCar
+from geometry.front.many import ManyFronts, build_many, pose_many
+from geometry.front.many_singles import curves_of, singles_of_many
+from geometry.front.singles import travel_at_length
+from geometry.front.sweeps import Ask
+from geometry.vectors import Array
+
+_NUMBERS: Final = (
+    "sprung_mass",
+    "unsprung_mass",
+    "tyre_rate",
+    "toe_diameter",
+    "brake_share",
+    "leverage",
+    "wheelbase",
+)
+_OF_SPRING: Final = ("rate", "free_length", "preload", "solid_length")
+
+
+def values_of_many(
+    setups: Sequence[Setup],
+    keys: Collection[str],
+    *,
+    travel: ArrayLike = 0.0,
+    roll: ArrayLike = 0.0,
+    steer: ArrayLike = 0.0,
+) -> ManyAnswers:
+    """Return results of the cars of many setups, with the changes that are on.
+
+    Each car is measured anew, settles by itself and is aligned as its changes say.
+
+    Parameters
+    ----------
+    setups
+        The m setups. They differ in numbers alone: measured ones, and what changes move and set.
+    keys
+        Of results as in the catalogue: those of poses, and those that a car has once.
+    travel
+        Mean travel [mm], + bump, (n,), or (m, n) where each car has its own.
+    roll
+        Body roll [rad], + to the right, (n,) or (m, n).
+    steer
+        Travel of the rack or relay [mm], + to the left, (n,).
+
+    Raises
+    ------
+    ValueError
+        The setups differ in more than numbers.
+    GeometryError
+        None of the cars can be built.
+    """
+    fronts, values = read_fronts(setups)
+    asked = poses_asked(travel, roll, steer)
+    once = {key for key in keys if BY_KEY[key].scope == "car"}
+    posed = pose_many(fronts, asked[0], asked[1], asked[2], set(keys) - once)
+    singles: dict[str, Array] = {}
+    if once:
+        runs = ask(front_ranges(setups[0]))
+        singles = singles_of_many(fronts, runs, once) | _stops(fronts, runs, values, once)
+    return ManyAnswers(posed.values | singles, posed.reached)
+
+
+def read_fronts(setups: Sequence[Setup]) -> tuple[ManyFronts, dict[str, Any]]:
+    """Return the fronts of many setups as proposed, and their values as columns."""
+    whole = stacked(setups)
+    evidence = setups[0].evidence
+    alone = all(setup.evidence is evidence for setup in setups)
+    measured = stacked([Setup(title="", evidence=evidence)]) if alone else whole
+    values = proposed_values(whole)
+    if not touches(whole, ("front.", "car.")):
+        return build_many(_in_arrays(measured_car(whole))), values
+    before = build_many(_in_arrays(measured_car(measured)))
+    return build_many(_in_arrays(proposed_car(whole)), before), values
+
+
+def _in_arrays(car: FrontCar) -> FrontCar:
+    """Turn a car's columns into arrays; its points are arrays already."""
+    spring = car.spring
+    if spring is not None:
+        of_spring = {name: numbers_of(getattr(spring, name)) for name in _OF_SPRING}
+        spring = replace(spring, **of_spring)
+    numbers = {name: numbers_of(getattr(car, name)) for name in _NUMBERS}
+    return replace(car, spring=spring, **numbers)
+
+
+def _stops(
+    fronts: ManyFronts, ask: Ask, values: dict[str, Any], keys: Collection[str]
+) -> dict[str, Array]:
+    """Return the travels at which the dampers are at their ends [mm], (m,), NaN where they aren't.
+
+    The sweeps are solved together, then read car by car.
+    """
+    lengths = {name: values[key] for name, key in STOPS if name in keys and key in values}
+    if not lengths:
+        return {}
+    zero = np.zeros_like(ask.travel)
+    swept = pose_many(fronts, ask.travel, zero, zero, ("damper_length",))
+    stops = {name: np.full(fronts.sound.size, np.nan) for name in lengths}
+    for place in np.flatnonzero(fronts.sound).tolist():
+        car = curves_of(swept, place, ask.travel, slice(None))
+        for name, length in lengths.items():
+            at = travel_at_length(car, "damper_length", float(length.numbers[place]))
+            stops[name][place] = np.nan if at is None else at
+    return stops
