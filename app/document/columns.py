@@ -89,11 +89,14 @@ def _change(each: Sequence[Change]) -> Change:
 
 def _values(many: Sequence[Mapping[str, Value]]) -> FrozenMap[Any]:
     first = many[0]
-    if any(values is not first and values.keys() != first.keys() for values in many):
+    odd = next((values for values in many if len(values) != len(first)), first)
+    try:
+        if odd is first:
+            columns = ((key, [values[key] for values in many]) for key in first)
+            return FrozenMap([(key, _stacked(key, column)) for key, column in columns])
+    except KeyError:
         odd = next(values for values in many if values.keys() != first.keys())
-        key = min(odd.keys() ^ first.keys())
-        raise ValueError(f"Not all setups give {key}.")
-    return FrozenMap({key: _stacked(key, [values[key] for values in many]) for key in first})
+    raise ValueError(f"Not all setups give {min(odd.keys() ^ first.keys())}.")
 
 
 def _stacked(key: str, values: list[Value]) -> Any:

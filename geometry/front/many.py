@@ -239,6 +239,8 @@ def _results(fronts: ManyFronts, asked: Asked, keys: Collection[str] | None) -> 
                 value[rows] = np.where(
                     good if value.ndim == 2 else good[:, None], value[rows], np.nan
                 )
+    for value in values.values():
+        value[~fronts.sound] = np.nan
     return ManyPoses(values, reached)
 
 
@@ -246,7 +248,7 @@ def _put(values: dict[str, Array], key: str, rows: Array, value: Array, count: i
     """Put some cars' results of a wheel, (1 or 2, c, n), or of the axle, (c, n), among all."""
     sides = (2,) if value.ndim == 3 else ()
     if key not in values:
-        values[key] = np.full((count, *sides, value.shape[-1]), np.nan)
+        values[key] = np.empty((count, *sides, value.shape[-1]))
     values[key][rows] = value.swapaxes(0, 1) if sides else value
 
 
