@@ -19,24 +19,8 @@ from app.words.results import (
     result_unit,
     sign_words,
 )
-from geometry.catalogue.front import Result
+from geometry.catalogue.result import Asked, Result, asked_first
 
-ASKED: Final = {  # key: what more and less of it mean; without words its sign says it
-    "camber_gain": ("", ""),
-    "roll_centre_height": ("the body rolls less", "the body rolls more"),
-    "bump_steer_range": ("more toe change in bump", "less toe change in bump"),
-    "wheel_rate": ("stiffer", "softer"),
-    "ride_frequency": ("quicker", "slower"),
-}
-ASKED_REAR: Final = {
-    "wheel_rate": ("stiffer", "softer"),
-    "ride_frequency": ("quicker", "slower"),
-    "roll_centre_height": ("the body rolls less", "the body rolls more"),
-    "roll_steer": ("", ""),
-    "anti_squat": ("squats less pulling away", "squats more pulling away"),
-    "wind_up_full": ("the axle winds up more", "the axle winds up less"),
-    "stress_bump": ("more stress in a leaf", "less stress in the leaves"),
-}
 SEEN: Final = 0.01  # a smaller share of itself is no change
 
 
@@ -62,8 +46,7 @@ def _outcomes(
     study: Study[Any], limits: dict[str, LimitReading], decimal: str
 ) -> Iterator[Outcome]:
     units = study.setup.units
-    asked = ASKED_REAR if study.system is REAR else ASKED
-    for result in filter(None, (result_named(study, key) for key in asked)):
+    for result, asked in asked_first(study.results):
         before, after = (value_of(car, result) for car in (study.measured, study.proposed))
         if before is None or after is None:
             continue
@@ -72,7 +55,7 @@ def _outcomes(
         meaning = (
             _limit(study, reading, decimal)
             if reading
-            else _meaning(study, result, asked[result.key], before, after)
+            else _meaning(study, result, asked, before, after)
         )
         past = reading is not None and reading.held is False
         unit = result_unit(result, units)
@@ -81,15 +64,12 @@ def _outcomes(
     yield from _height(study, decimal)
 
 
-def _meaning(
-    study: Study[Any], result: Result, words: tuple[str, str], before: float, after: float
-) -> str:
-    if not any(words):
+def _meaning(study: Study[Any], result: Result, asked: Asked, before: float, after: float) -> str:
+    if not asked.more:
         return sign_words(after, result, study.setup.units)
     if abs(after - before) <= SEEN * abs(before):
         return "much as it was"
-    more, less = words
-    return more if after > before else less
+    return asked.more if after > before else asked.less
 
 
 def _limit(study: Study[Any], reading: LimitReading, decimal: str) -> str:

@@ -5,25 +5,32 @@ from __future__ import annotations
 from typing import Any
 
 from app.systems.answers import CarAnswers, Study, value_at_rest
+from geometry.catalogue.every import result_of
 from geometry.catalogue.front import Result
 
 
 def results_of(study: Study[Any]) -> tuple[Result, ...]:
-    """Return the results of both cars group by group; those of one title are one result."""
+    """Return the results of both cars group by group; those of one identity are one result."""
     both = (*study.results, *study.measured.results)
     found: dict[str, Result] = {}
     for result in both:
-        found.setdefault(result.title, result)
+        found.setdefault(result.identity, result)
     groups = list(dict.fromkeys(result.group for result in found.values()))
     return tuple(sorted(found.values(), key=lambda result: groups.index(result.group)))
 
 
 def value_of(car: CarAnswers, result: Result) -> float | None:
-    """Return a car's value at zero travel of the result of this title, None where it has none."""
-    own = next((each for each in car.results if each.title == result.title), None)
+    """Return a car's value at zero travel of a result of either car, None where it has none."""
+    own = next((each for each in car.results if each.identity == result.identity), None)
     return None if own is None else value_at_rest(car, own)
 
 
 def result_named(study: Study[Any], key: str) -> Result | None:
-    """Return the proposed car's result of a key, None where its kind has none."""
-    return next((result for result in study.results if result.key == key), None)
+    """Return the proposed car's result of a key, None where its kind has none.
+
+    Raises
+    ------
+    KeyError
+        No axle has a result of that key.
+    """
+    return result_of(study.results, key)

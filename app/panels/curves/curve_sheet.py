@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.document.units import number_of, shown, unit_of
 from app.paint.palette import Inks
-from app.panels.asked import PLOTTED, find_result, results_asked
+from app.panels.asked import find_result, results_asked
 from app.panels.curves.curve_data import KINDS, Curve, Driver, curve_of
 from app.panels.curves.curve_head import CurveHead
 from app.panels.curves.curve_plot import HEAD, CurvePlot
@@ -21,7 +21,7 @@ from app.qt.border import fenced
 from app.session.between_frames import in_its_turn
 from app.session.session import TRAIL, Session
 from app.systems.answers import Pose, value_in
-from geometry.catalogue.front import Result
+from geometry.catalogue.result import CURVES_SHOWN, Result, plotted_first
 
 ROOMY: Final = 118  # width of a plot from which all may stand in one row [px]
 NARROW: Final = 84  # least width of a plot [px]
@@ -48,7 +48,7 @@ class CurveSheet(QWidget):
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.addWidget(self.canvas)
-        self.chosen: dict[str, list[str]] = {axle: list(keys) for axle, keys in PLOTTED.items()}
+        self.chosen: dict[str, list[str]] = {}  # by axle
         self.results = self._results()
         self.layout_ = (len(self.results), len(self.results))
         self._add_plots()
@@ -98,15 +98,19 @@ class CurveSheet(QWidget):
 
     def show_result(self, place: int, key: str) -> None:
         """Plot another result in a place."""
-        self.chosen[self.session.system.key][place] = key
+        self._chosen_keys()[place] = key
         self._follow()
 
     def _results(self) -> list[Result]:
         """Return the results to plot: those chosen for the axle, others where it hasn't them."""
-        found = [find_result(self.session, key) for key in self.chosen[self.session.system.key]]
+        found = [find_result(self.session, key) for key in self._chosen_keys()]
         others = (each for each in results_asked(self.session) if each.scope != "car")
         spare = (each for each in others if each not in found)
         return [each if each is not None else next(spare) for each in found]
+
+    def _chosen_keys(self) -> list[str]:
+        first = plotted_first(results_asked(self.session))[:CURVES_SHOWN]
+        return self.chosen.setdefault(self.session.system.key, [result.key for result in first])
 
     def _take_results(self) -> None:
         """Head each plot with its result."""

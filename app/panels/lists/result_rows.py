@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from app.document.model import Limit, Units
-from app.panels.asked import FIRST, limit_asked, needs_words, results_asked
+from app.panels.asked import limit_asked, needs_words, results_asked
 from app.panels.figures import NOTHING, limit_words, result_number, result_text
 from app.session.session import Session
 from app.systems.answers import Answered, CarAnswers, value_in
@@ -58,7 +58,7 @@ def lines_of(session: Session, opened: frozenset[str]) -> tuple[Line, ...]:
     every = [_row(result, session) for result in results_asked(session)]
     for group in dict.fromkeys(row.result.group for row in every):
         rows = [row for row in every if row.result.group == group]
-        first = [row for row in rows if row.result.key in FIRST or row.limit is not None]
+        first = [row for row in rows if row.result.first or row.limit is not None]
         folded = len(rows) - len(first)
         shown = rows if group in opened or not first else first
         lines += [Head(group, folded if first else 0, group in opened), *shown]

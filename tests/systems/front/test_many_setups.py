@@ -11,8 +11,10 @@ import pytest
 from app.document.files import read_setup
 from app.document.model import Change, FrozenMap, Setup
 from app.document.samples import sample_paths
+from app.systems.answers import Pose
 from app.systems.front.many import values_of_many
-from app.systems.front.study import Pose, at_pose, has_front, study, sweep_at
+from app.systems.front.study import at_pose, sweep_at
+from app.systems.front.system import FRONT
 from app.words.limit_kinds import LIMIT_KINDS
 from geometry.catalogue.front import RESULTS
 from tests.helpers.front_setups import front_setup
@@ -42,13 +44,17 @@ def test_samples_measured_again_are_as_their_own_studies(path: Path, changes: st
     if changes == "none":
         setup = replace(setup, changes=())
     setups = measured_again(all_on(setup) if changes == "all" else setup, 4)
-    assert has_front(setup)
-    sweeps = study(setup).proposed.travel, study(setup).proposed.roll, study(setup).proposed.steer
+    assert FRONT.gives(setup)
+    sweeps = (
+        FRONT.study(setup).proposed.travel,
+        FRONT.study(setup).proposed.roll,
+        FRONT.study(setup).proposed.steer,
+    )
     for sweep in sweeps:
         assert sweep is not None
         answers = values_of_many(setups, KEYS, **{sweep.driver: sweep.at})  # type: ignore[arg-type]
         for place, one in enumerate(setups):
-            car = study(one).proposed
+            car = FRONT.study(one).proposed
             alone = sweep_at(car.front, sweep.driver, sweep.at)  # type: ignore[arg-type]
             assert (answers.reached[place] == alone.reached).all()
             assert OF_POSES & set(answers.values) == set(alone.values) & OF_POSES
@@ -68,7 +74,7 @@ def test_rest_is_the_answer_without_a_pose() -> None:
     assert answers.values["camber"].shape == (3, 2, 1)
     assert answers.values["roll_centre_height"].shape == (3, 1)
     for place, setup in enumerate(setups):
-        rest = study(setup).measured.rest.values
+        rest = FRONT.study(setup).measured.rest.values
         for key in answers.values:
             same(answers.values[key][place], rest[key], np.array([True]), key)
 
@@ -90,7 +96,7 @@ def test_one_measured_car_serves_many_proposals() -> None:
     ]
     answers = values_of_many(setups, KEYS, travel=[-30.0, 0.0, 30.0], roll=0.01)
     for place, setup in enumerate(setups):
-        car_alone = study(setup).proposed
+        car_alone = FRONT.study(setup).proposed
         settled = answers.values["settled_travel"][place]
         assert settled == pytest.approx(car_alone.single["settled_travel"], abs=1e-6)
         pose = at_pose(car_alone.front, Pose(travel=30.0, roll=0.01))
@@ -104,7 +110,7 @@ def test_each_car_may_be_asked_where_it_stands() -> None:
     settled = values_of_many(setups, ("settled_travel",)).values["settled_travel"]
     answers = values_of_many(setups, ("camber",), travel=settled[:, None] + [-10.0, 0.0, 10.0])
     for place, setup in enumerate(setups):
-        at = study(setup).proposed.settled
+        at = FRONT.study(setup).proposed.settled
         assert at is not None
         apart = answers.values["camber"][place][:, 1:2] - at.values["camber"]
         assert np.abs(apart).max() < 1e-9  # 1e-6 mm of settling turn camber by less
