@@ -15,11 +15,11 @@ from app.paper.ink import Ink
 from app.paper.parts import Cell, Column, heading, row
 from app.paper.sizes import Paper
 from app.systems.answers import Study
-from app.systems.front.drawing import places as front_places
+from app.systems.front import places as front_places
 from app.systems.front.drawing.scene import whole_moves
 from app.systems.front.drawing.words import FrontWords
+from app.systems.rear import places as rear_places
 from app.systems.rear.answers import RearAnswers
-from app.systems.rear.drawing import places as rear_places
 from app.systems.rear.drawing.scene import moves_of
 from app.systems.rear.system import REAR
 

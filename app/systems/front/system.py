@@ -70,7 +70,7 @@ class Front(System[FrontAnswers]):
 
     def places(self, study: Study[FrontAnswers]) -> dict[str, Vec]:
         """Return every point's place in the proposal at rest, by setup key, both sides [mm]."""
-        from app.systems.front.drawing.places import proposed_places
+        from app.systems.front.places import proposed_places
 
         return proposed_places(study)
 

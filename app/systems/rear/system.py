@@ -70,7 +70,7 @@ class Rear(System["RearAnswers"]):
 
     def places(self, study: Study[RearAnswers]) -> dict[str, Vec]:
         """Return every point's place in the proposal at rest, by setup key, both sides [mm]."""
-        from app.systems.rear.drawing.places import proposed_places
+        from app.systems.rear.places import proposed_places
 
         return proposed_places(study)
 

@@ -29,8 +29,8 @@ from app.drawing.views import View
 from app.systems.answers import Pose
 from app.systems.rear.drawing.drawing import rear_drawing, rear_drawings
 from app.systems.rear.drawing.leaves import drawn_leaves
-from app.systems.rear.drawing.places import places_of
 from app.systems.rear.drawing.spring import main_line
+from app.systems.rear.places import places_of
 from app.systems.rear.system import REAR
 from app.systems.shown import Options, Overlay, Shown
 from geometry.catalogue.rear import REAR_RESULTS

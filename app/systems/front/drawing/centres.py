@@ -17,8 +17,8 @@ from app.drawing.strokes import (
 )
 from app.drawing.views import View
 from app.systems.answers import value_in
-from app.systems.front.drawing.places import Places, Side
 from app.systems.front.drawing.scene import Flat, Scene
+from app.systems.front.places import Places, Side
 from geometry.catalogue.front import BY_KEY
 from geometry.front.axle import Front
 from geometry.front.centres import front_view, side_view

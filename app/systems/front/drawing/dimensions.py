@@ -10,8 +10,8 @@ from app.drawing.space import Vec, minus
 from app.drawing.strokes import Dimension, LineKind, Paper, Stroke
 from app.drawing.views import View
 from app.systems.answers import value_in
-from app.systems.front.drawing.places import Side
 from app.systems.front.drawing.scene import Flat, Scene
+from app.systems.front.places import Side
 from geometry.catalogue.front import BY_KEY
 
 LEAST: Final = 0.05  # a smaller step is no move [mm]

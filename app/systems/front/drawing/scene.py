@@ -14,8 +14,8 @@ from app.document.proposal import add, split_moves
 from app.drawing.space import Vec, mirror
 from app.drawing.strokes import LineKind, Paper, Polyline
 from app.drawing.views import View
-from app.systems.front.drawing.places import Places, places_of
 from app.systems.front.drawing.words import FrontWords
+from app.systems.front.places import Places, places_of
 from app.systems.front.study import FrontAnswers
 from app.systems.shown import Options, Shown
 from geometry.front.axle import Front

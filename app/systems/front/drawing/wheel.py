@@ -21,8 +21,8 @@ from app.drawing.strokes import (
 )
 from app.drawing.views import View
 from app.systems.answers import value_in
-from app.systems.front.drawing.places import Side, Wheel
 from app.systems.front.drawing.scene import Flat, Scene
+from app.systems.front.places import Side, Wheel
 from geometry.catalogue.front import BY_KEY
 
 SHOULDER: Final = 22.0  # radius of a tyre's shoulder [mm]

@@ -11,8 +11,8 @@ from app.drawing.space import Vec, plus_scaled
 from app.drawing.strokes import Label, LineKind, Mark, MarkShape, OffViewPointer, Paper, Stroke
 from app.drawing.views import View
 from app.systems.front.drawing.scene import Flat
-from app.systems.rear.drawing.places import RearPlaces
 from app.systems.rear.drawing.scene import RearScene
+from app.systems.rear.places import RearPlaces
 from geometry.links.lines import axle_lines
 
 ENDLESS: Final = 1e6  # how far off a centre at infinity is drawn [mm]

@@ -9,8 +9,8 @@ from app.drawing.space import Vec, minus
 from app.drawing.strokes import Dimension, LineKind, Paper, Stroke
 from app.drawing.views import View
 from app.systems.front.drawing.scene import Flat
-from app.systems.rear.drawing.places import RearSide
 from app.systems.rear.drawing.scene import RearScene
+from app.systems.rear.places import RearSide
 
 LEAST: Final = 0.05  # a smaller step is no move [mm]
 TOGETHER: Final = (  # points that one figure serves when they move alike

@@ -34,10 +34,10 @@ from app.systems.rear.drawing.centres import centre_strokes
 from app.systems.rear.drawing.dimensions import ground_dimensions, move_dimensions
 from app.systems.rear.drawing.motion import motion_strokes
 from app.systems.rear.drawing.parts import part_strokes
-from app.systems.rear.drawing.places import RearSide
 from app.systems.rear.drawing.results import result_strokes
 from app.systems.rear.drawing.scene import RearScene, rear_scene_of
 from app.systems.rear.drawing.spring import spring_ghost, spring_strokes
+from app.systems.rear.places import RearSide
 from app.systems.shown import Options, Shown
 
 FLATS: Final = {view: Flat(view) for view in View}

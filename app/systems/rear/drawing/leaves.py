@@ -11,7 +11,7 @@ from typing import Final
 import numpy as np
 
 from app.drawing.strokes import Points
-from app.systems.rear.drawing.places import Spring
+from app.systems.rear.places import Spring
 from geometry.leaf.loop import LeafLoop
 from geometry.leaf.pack import Leaf, LeafPack
 from geometry.leaf.rear import LeafRear

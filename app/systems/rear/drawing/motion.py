@@ -25,9 +25,9 @@ from app.systems.front.drawing.scene import Flat
 from app.systems.front.drawing.wheel import tyre_outline
 from app.systems.rear.drawing.leaves import bearing, drawn_leaves
 from app.systems.rear.drawing.parts import NOSE, axle_strokes, middle_of_tube
-from app.systems.rear.drawing.places import RearPlaces, Spring, swung
 from app.systems.rear.drawing.scene import RearScene
 from app.systems.rear.drawing.spring import TUBE, helper_gap
+from app.systems.rear.places import RearPlaces, Spring, swung
 from geometry.leaf.hop import MODE_NAMES
 from geometry.leaf.rear import LeafRear
 from geometry.leaf.shape import wound_line

@@ -13,9 +13,9 @@ from app.drawing.strokes import Circle, Coil, Damper, Label, LineKind, Points, P
 from app.drawing.views import View
 from app.systems.front.drawing.scene import Flat
 from app.systems.rear.drawing.leaves import stack_depth
-from app.systems.rear.drawing.places import RearPlaces, RearSide
 from app.systems.rear.drawing.scene import RearScene
 from app.systems.rear.drawing.spring import TUBE
+from app.systems.rear.places import RearPlaces, RearSide
 
 Line = tuple[str, LineKind, tuple[Vec, ...]]  # name, kind, places
 

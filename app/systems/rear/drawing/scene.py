@@ -12,8 +12,8 @@ from app.document.moves import known_points, side_points
 from app.drawing.space import Vec
 from app.systems.front.drawing.words import FrontWords
 from app.systems.rear.answers import RearAnswers, RearSweep
-from app.systems.rear.drawing.places import RearPlaces, places_of
 from app.systems.rear.inputs import proposed_rear_values, rear_points
+from app.systems.rear.places import RearPlaces, places_of
 from app.systems.shown import Options, Shown
 
 TYRE_WIDTH: Final = 165.0  # drawn where none is given [mm]

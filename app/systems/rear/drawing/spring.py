@@ -14,8 +14,8 @@ from app.drawing.views import View
 from app.systems.front.drawing.scene import Flat
 from app.systems.rear.answers import RearSweep
 from app.systems.rear.drawing.leaves import Drawn, drawn_leaves, stack_depth
-from app.systems.rear.drawing.places import RearPlaces, RearSide, Spring
 from app.systems.rear.drawing.scene import RearScene
+from app.systems.rear.places import RearPlaces, RearSide, Spring
 from geometry.leaf.axle import SHACKLE_MARGIN
 from geometry.leaf.load import Model, deflection_at
 from geometry.leaf.rear import LeafRear

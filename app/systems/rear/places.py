@@ -11,7 +11,7 @@ from app.document.keys import KEYS
 from app.document.model import Setup
 from app.drawing.space import Vec, dot, minus, plus, plus_scaled
 from app.systems.answers import Study
-from app.systems.front.drawing.places import Wheel
+from app.systems.front.places import Wheel
 from app.systems.rear.answers import RearAnswers, RearSweep
 from app.systems.rear.inputs import rear_points
 from geometry.leaf.poses import LeafPoses
