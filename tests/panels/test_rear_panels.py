@@ -70,13 +70,13 @@ def test_a_thickness_typed_goes_into_a_change_and_never_into_the_evidence(qtbot)
 def test_typing_makes_the_whole_page_answer(qtbot):
     session, page = pack_page(qtbot)
     rate, stress = page.rate.text(), text(page, 3, "bump")
-    plot = page.figure.plot
+    plot = page.figure.chart
     double_click(page.table, cell(page, 2, "thickness"))
     type_into(page.table, "5,0")
     assert page.rate.text() != rate
     assert text(page, 3, "bump") != stress
-    assert page.figure.plot is not plot
-    assert page.figure.plot.traces[0].style == "measured"
+    assert page.figure.chart is not plot
+    assert page.figure.chart.series[0].look == "measured"
     assert "softer than measured" in page.change.text()
     assert "5.0" in column(page.cutting, 3)
     session.undo()
@@ -155,7 +155,7 @@ def test_a_helper_is_made_by_its_contact_and_unmade_by_an_empty_field(qtbot):
     double_click(page.table, cell(page, 3, "contact"))
     type_into(page.table, "25")
     assert pack_of(session.setup)[3].contact == 25.0
-    assert any(note.text == "helper touches" for note in page.figure.plot.notes)
+    assert any(note.text == "helper touches" for note in page.figure.chart.notes)
     double_click(page.table, cell(page, 3, "contact"))
     type_into(page.table, " ")
     assert pack_of(session.setup)[3].contact is None

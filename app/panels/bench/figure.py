@@ -5,101 +5,35 @@ For curves that a study gives as a whole, in shown units; painted, so that it co
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import replace
 from typing import Final, Literal
 
 import numpy as np
-from numpy.typing import NDArray
 from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPen, QPolygonF
+from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from app.drawing.axes import Axis, tick_text, ticks_at_most
+from app.drawing.chart import Chart, Field, Frame, Look, net_of, strokes_of
+from app.paint.charts import paint_marks, paint_rules, paint_strokes
 from app.paint.palette import PALETTES, Inks
-from app.panels.curves.curve_data import tick_text, ticks
 from app.panels.figures import decimal_sign
 from app.panels.writing import Faces, Writing
 from app.qt.border import fenced
 
-Numbers = NDArray[np.float64]
-Style = Literal["measured", "proposed", "faint"]
 TOP: Final = 20  # for the upright axis' title [px]
 AIR: Final = 0.05  # of the range, beyond the curves
 PROBES: Final = 41  # places along at which words keep off the curves
 PER_TICK: Final = (52, 26)  # least room of a tick, along and up [px]
 
 
-@dataclass(frozen=True, eq=False)
-class Trace:
-    """A curve."""
-
-    x: Numbers
-    y: Numbers
-    style: Style = "proposed"
-
-
-@dataclass(frozen=True, eq=False)
-class Spread:
-    """A band between two curves."""
-
-    x: Numbers
-    low: Numbers
-    high: Numbers
-
-
-@dataclass(frozen=True)
-class Note:
-    """A place on a curve with words; `style` as that of its curve."""
-
-    x: float
-    y: float
-    text: str
-    style: Style = "proposed"
-
-
-@dataclass(frozen=True, eq=False)
-class Plot:
-    """All that a figure shows; without traces, `empty` says why."""
-
-    along: str = ""
-    up: str = ""
-    traces: tuple[Trace, ...] = ()
-    spreads: tuple[Spread, ...] = ()
-    notes: tuple[Note, ...] = ()
-    empty: str = ""
-    spoken: str = ""
-
-    @property
-    def bounds(self) -> QRectF:
-        """Return the ranges that hold everything, zero included, with some air upwards."""
-        x = np.concatenate([[0.0], *(trace.x for trace in self.traces)])
-        edges = [edge for band in self.spreads for edge in (band.low, band.high)]
-        y = np.concatenate([[0.0], *(trace.y for trace in self.traces), *edges])
-        wide, high = max(float(np.ptp(x)), 1e-9), max(float(np.ptp(y)), 1e-9)
-        low = float(y.min()) - (AIR * high if y.min() < 0 else 0.0)
-        return QRectF(float(x.min()), low, wide, float(y.max()) + AIR * high - low)
-
-
-@dataclass
-class Frame:
-    """Where the ranges lie on the widget."""
-
-    box: QRectF
-    bounds: QRectF
-    across: list[float] = field(default_factory=list)
-    upright: list[float] = field(default_factory=list)
-
-    def at(self, x: float, y: float) -> QPointF:
-        """Return the pixel of a place."""
-        along = (x - self.bounds.left()) / self.bounds.width()
-        up = (y - self.bounds.top()) / self.bounds.height()
-        return QPointF(
-            self.box.left() + along * self.box.width(), self.box.bottom() - up * self.box.height()
-        )
-
-    def x_at(self, pixel: float) -> float:
-        """Return the place along of a pixel."""
-        share = (pixel - self.box.left()) / self.box.width()
-        return self.bounds.left() + share * self.bounds.width()
+def ranges_of(chart: Chart) -> tuple[Axis, Axis]:
+    """Return the axes that hold everything, zero included, with some air upwards."""
+    x, y = np.append(chart.drivers, 0.0), np.append(chart.values, 0.0)
+    wide, high = max(float(np.ptp(x)), 1e-9), max(float(np.ptp(y)), 1e-9)
+    low = float(y.min()) - (AIR * high if y.min() < 0 else 0.0)
+    along = Axis(float(x.min()), float(x.min()) + wide)
+    return along, Axis(low, float(y.max()) + AIR * high)
 
 
 @fenced
@@ -111,17 +45,17 @@ class Figure(QWidget):
         self.name, self.high = name, high
         self.inks: Inks = PALETTES["light"]
         self.faces = Faces()
-        self.plot = Plot()
+        self.chart = Chart()
         self.hovered: float | None = None
         self.setMouseTracking(True)
         self.setAccessibleName(name)
         self.setMinimumSize(160, 120)
         self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
 
-    def show_plot(self, plot: Plot) -> None:
+    def show_chart(self, chart: Chart) -> None:
         """Show other curves."""
-        self.plot = plot
-        self.setAccessibleDescription(plot.spoken or plot.empty)
+        self.chart = chart
+        self.setAccessibleDescription(chart.spoken or chart.empty)
         self.update()
 
     def take_inks(self, inks: Inks) -> None:
@@ -129,15 +63,10 @@ class Figure(QWidget):
         self.inks = inks
         self.update()
 
-    def reading(self, x: float) -> tuple[tuple[Style, float], ...]:
+    def reading(self, at: float) -> tuple[tuple[Look, float], ...]:
         """Return what each curve reads at a place along."""
-        found = []
-        for trace in self.plot.traces:
-            order = np.argsort(trace.x)
-            value = float(np.interp(x, trace.x[order], trace.y[order], np.nan, np.nan))
-            if np.isfinite(value):
-                found.append((trace.style, value))
-        return tuple(found)
+        read = ((each.look, each.value_at(at)) for each in self.chart.series)
+        return tuple((look, value) for look, value in read if value is not None)
 
     # Painting
 
@@ -145,118 +74,82 @@ class Figure(QWidget):
         """Paint axes, band, curves, notes and what is read."""
         with QPainter(self) as painter:
             painter.fillRect(self.rect(), self.inks.colour("paper"))
-            if not self.plot.traces:
+            if not self.chart.series:
                 self._paint_empty(painter)
                 return
             frame = self.frame()
-            words = Writing(self.faces)
+            strokes, words = strokes_of(self.chart, frame), Writing(self.faces)
             self._paint_axes(painter, frame, words)
             painter.setRenderHint(QPainter.RenderHint.Antialiasing)
             painter.save()
-            painter.setClipRect(frame.box.adjusted(-1, -1, 1, 1))
-            self._paint_spreads(painter, frame)
-            self._paint_traces(painter, frame)
+            painter.setClipRect(_box(frame).adjusted(-1, -1, 1, 1))
+            paint_strokes(painter, replace(strokes, marks=()), self.inks)
             painter.restore()
-            self._paint_notes(painter, frame, words)
+            paint_marks(painter, strokes.marks, self.inks)
+            self._place_notes(frame, words)
             self._paint_reading(painter, frame, words)
             words.write(painter, self.inks)
 
     def frame(self) -> Frame:
         """Lay the ranges out."""
-        bounds, line = self.plot.bounds, self.faces.small_line
+        (along, up), line = ranges_of(self.chart), self.faces.small_line
         high = self.height() - TOP - 2 * line - 8
-        upright = ticks(bounds.top(), bounds.bottom(), max(int(high / PER_TICK[1]), 2))
-        wide = max((self.faces.width("small", text) for text in _texts(upright)), default=20)
-        box = QRectF(wide + 12, TOP, self.width() - wide - 26, high)
-        across = ticks(bounds.left(), bounds.right(), max(int(box.width() / PER_TICK[0]), 2))
-        return Frame(box, bounds, across, upright)
+        up = with_ticks(up, int(high / PER_TICK[1]))
+        texts = up.figures(decimal_sign())
+        wide = max((self.faces.width("small", text) for text in texts), default=20)
+        field = Field(wide + 12, TOP, self.width() - wide - 26, high)
+        return Frame(field, with_ticks(along, int(field.width / PER_TICK[0])), up)
 
     def _paint_empty(self, painter: QPainter) -> None:
         painter.setFont(self.faces.fonts["small"])
         painter.setPen(self.inks.colour("second"))
         area = self.rect().adjusted(14, 8, -14, -8)
         flags = Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignCenter
-        painter.drawText(area, int(flags), self.plot.empty)
+        painter.drawText(area, int(flags), self.chart.empty)
 
     def _paint_axes(self, painter: QPainter, frame: Frame, words: Writing) -> None:
-        line, box = self.faces.small_line, frame.box
-        for places, texts, flat in (
-            (frame.across, _texts(frame.across), False),
-            (frame.upright, _texts(frame.upright), True),
-        ):
-            for place, text in zip(places, texts, strict=True):
-                spot = frame.at(0, place) if flat else frame.at(place, 0)
-                heavy = place == 0
-                painter.setPen(QPen(self.inks.colour("soft" if heavy else "grid_heavy"), 1))
-                if flat:
-                    y = round(spot.y())
-                    painter.drawLine(QPointF(box.left(), y), QPointF(box.right(), y))
-                    words.put_right("small", "second", int(box.left()) - 5, y + line // 3, text)
-                else:
-                    x = round(spot.x())
-                    painter.drawLine(QPointF(x, box.top()), QPointF(x, box.bottom()))
-                    half = self.faces.width("small", text) // 2
-                    words.put("small", "second", x - half, int(box.bottom()) + line, text)
-        words.put("small bold", "second", 6, line, self.plot.up)
-        words.put_right(
-            "small bold", "second", int(box.right()), int(box.bottom()) + 2 * line, self.plot.along
-        )
+        line, box, net = self.faces.small_line, frame.field, net_of(frame, decimal_sign())
+        paint_rules(painter, net.rules, self.inks)
+        right, bottom = int(box.right), int(box.bottom)
+        for x, text in net.across:
+            half = self.faces.width("small", text) // 2
+            words.put("small", "second", round(x) - half, bottom + line, text)
+        for y, text in net.up:
+            words.put_right("small", "second", int(box.x) - 5, round(y) + line // 3, text)
+        words.put("small bold", "second", 6, line, self.chart.up)
+        words.put_right("small bold", "second", right, bottom + 2 * line, self.chart.along)
 
-    def _paint_spreads(self, painter: QPainter, frame: Frame) -> None:
-        painter.setPen(Qt.PenStyle.NoPen)
-        painter.setBrush(self.inks.colour("grid_heavy"))
-        for band in self.plot.spreads:
-            there = [frame.at(x, y) for x, y in zip(band.x, band.low, strict=True)]
-            back = [frame.at(x, y) for x, y in zip(band.x[::-1], band.high[::-1], strict=True)]
-            painter.drawPolygon(QPolygonF([*there, *back]))
-
-    def _paint_traces(self, painter: QPainter, frame: Frame) -> None:
-        painter.setBrush(Qt.BrushStyle.NoBrush)
-        for trace in self.plot.traces:
-            painter.setPen(self._pen(trace.style))
-            points = zip(trace.x, trace.y, strict=True)
-            painter.drawPolyline(QPolygonF([frame.at(x, y) for x, y in points]))
-
-    def _pen(self, style: Style) -> QPen:
-        if style == "proposed":
-            return QPen(self.inks.colour("ink"), 2.2)
-        pen = QPen(self.inks.colour("second"), 1.3)
-        pen.setDashPattern([6.0, 3.0] if style == "measured" else [1.5, 2.5])
-        return pen
-
-    def _paint_notes(self, painter: QPainter, frame: Frame, words: Writing) -> None:
+    def _place_notes(self, frame: Frame, words: Writing) -> None:
         taken: list[QRectF] = []
         line, lines = self.faces.small_line, self._lines(frame)
-        for note in self.plot.notes:
-            spot = frame.at(note.x, note.y)
-            ink: Literal["ink", "second"] = "second" if note.style == "measured" else "ink"
-            painter.setPen(QPen(self.inks.colour(ink), 1.5))
-            painter.setBrush(self.inks.colour("paper"))
-            painter.drawEllipse(spot, 3.2, 3.2)
+        for note in self.chart.notes:
+            ink: Literal["ink", "second"] = "second" if note.look == "measured" else "ink"
             wide = self.faces.width("small", note.text)
-            box = _free_place(spot, wide, line, frame.box, taken, lines)
+            spot = QPointF(*frame.place(note.at, note.value))
+            box = _free_place(spot, wide, line, _box(frame), taken, lines)
             taken.append(box)
             words.put("small", ink, int(box.left()), int(box.bottom()) - 3, note.text)
 
     def _lines(self, frame: Frame) -> list[QRectF]:
         """Return small boxes along the curves, for words to keep off."""
         boxes = []
-        for x in np.linspace(frame.bounds.left(), frame.bounds.right(), PROBES):
-            for _, y in self.reading(float(x)):
-                spot = frame.at(float(x), y)
-                boxes.append(QRectF(spot.x() - 2, spot.y() - 2, 4, 4))
+        for at in np.linspace(frame.driver.low, frame.driver.high, PROBES):
+            for _, value in self.reading(float(at)):
+                x, y = frame.place(float(at), value)
+                boxes.append(QRectF(x - 2, y - 2, 4, 4))
         return boxes
 
     def _paint_reading(self, painter: QPainter, frame: Frame, words: Writing) -> None:
-        if self.hovered is None or not 0 <= self.hovered - frame.box.left() <= frame.box.width():
+        box = frame.field
+        if self.hovered is None or not 0 <= self.hovered - box.x <= box.width:
             return
-        x = frame.x_at(self.hovered)
+        at = frame.driver.value_at((self.hovered - box.x) / box.width)
         painter.setPen(QPen(self.inks.colour("accent"), 1))
         place = round(self.hovered)
-        painter.drawLine(QPointF(place, frame.box.top()), QPointF(place, frame.box.bottom()))
-        read = [_figure(value, frame.bounds.height()) for _, value in self.reading(x)]
-        text = f"at {_figure(x, frame.bounds.width())}: {' and '.join(read)}"
-        words.put_right("small bold", "accent", int(frame.box.right()), TOP - 6, text)
+        painter.drawLine(QPointF(place, box.y), QPointF(place, box.bottom))
+        read = [_figure(value, frame.value.span) for _, value in self.reading(at)]
+        text = f"at {_figure(at, frame.driver.span)}: {' and '.join(read)}"
+        words.put_right("small bold", "accent", int(box.right), TOP - 6, text)
 
     # The hand
 
@@ -275,9 +168,14 @@ class Figure(QWidget):
         return QSize(320, self.high)
 
 
-def _texts(places: list[float]) -> list[str]:
-    step = places[1] - places[0] if len(places) > 1 else 1.0
-    return [tick_text(place, step, decimal_sign()) for place in places]
+def with_ticks(axis: Axis, most: int) -> Axis:
+    """Return an axis with at most so many round figures, two where it has no room."""
+    return Axis(axis.low, axis.high, ticks_at_most(axis.low, axis.high, max(most, 2)))
+
+
+def _box(frame: Frame) -> QRectF:
+    field = frame.field
+    return QRectF(field.x, field.y, field.width, field.height)
 
 
 def _figure(value: float, span: float) -> str:

@@ -16,7 +16,7 @@ from app.panels.bench.pack_words import (
     band_words,
     change_words,
     cutting_rows,
-    load_plot,
+    load_chart,
     pack_pairs,
     rate_words,
     stress_note,
@@ -152,7 +152,7 @@ class PackPage(RearPage):
         show_words(self.change, change_words(before, state, units) if compare and before else "")
         self.caption.setText(stress_note(units, fitted.car.pack.limit))
         self.pairs.show_rows(pair_rows(pack_pairs(study, before, state), units))
-        self.figure.show_plot(load_plot(study, state, units))
+        self.figure.show_chart(load_chart(study, state, units))
         self.cutting.show_rows(cutting_rows(fitted.car.pack, units))
         self._later.start()
 

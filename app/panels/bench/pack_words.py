@@ -8,7 +8,7 @@ import numpy as np
 
 from app.document.model import Units
 from app.document.units import format_value, number_of, shown, unit_of
-from app.panels.bench.figure import Note, Plot, Spread, Trace
+from app.drawing.chart import Band, Chart, Note, Series
 from app.panels.bench.pair_rows import Pair
 from app.panels.figures import decimal_sign, is_nought, whole_length
 from app.panels.text_table import Cell, TextRows
@@ -100,24 +100,23 @@ def _mass(car: RearAnswers) -> float | None:
     return sum(cut.mass for cut in cutting_list(car.leaf.car.pack))
 
 
-def load_plot(study: Study[RearAnswers], state: PackState, units: Units) -> Plot:
+def load_chart(study: Study[RearAnswers], state: PackState, units: Units) -> Chart:
     """Return load over deflection from free, with friction band, helper and ride."""
     long, force = shown("length", units), shown("force", units)
     now = study.proposed.leaf
     if now is None:
-        return Plot(empty="There is no leaf spring.")
+        return Chart(empty="There is no leaf spring.")
     curve = now.curve()
     x = curve.deflection / long.size
     load = curve.load / force.size
     half = curve.half_width / force.size
-    traces = [Trace(x, load[1], "faint"), Trace(x, load[0])]
+    curves = [Series(x, load[1], "bound"), Series(x, load[0])]
     was = study.measured.leaf
     if study.changed and was is not None:
         before = was.curve()
-        traces.insert(
-            0, Trace(before.deflection / long.size, before.load[0] / force.size, "measured")
-        )
-    spreads = (Spread(x, load[0] - half[0], load[0] + half[0]),) if now.car.friction else ()
+        deflection, carried = before.deflection / long.size, before.load[0] / force.size
+        curves.insert(0, Series(deflection, carried, "measured"))
+    bands = (Band(x, load[0] - half[0], load[0] + half[0]),) if now.car.friction else ()
     notes = [
         Note(at / long.size, float(np.interp(at / long.size, x, load[0])), "helper touches")
         for at in now.stages.contacts[1:]
@@ -126,12 +125,12 @@ def load_plot(study: Study[RearAnswers], state: PackState, units: Units) -> Plot
     if state.static is not None and state.ride_load is not None:
         at = state.static / long.size
         notes.append(Note(at, float(np.interp(at, x, load[0])), "ride"))
-    return Plot(
-        f"deflection from free, {long.unit}",
-        f"load on one spring, {force.unit}",
-        tuple(traces),
-        spreads,
+    return Chart(
+        tuple(curves),
+        bands,
         tuple(notes),
+        along=f"deflection from free, {long.unit}",
+        up=f"load on one spring, {force.unit}",
         spoken=rate_words(state, units),
     )
 

@@ -13,7 +13,7 @@ from app.panels.asked import find_result, needs_words
 from app.panels.bench.figure import Figure
 from app.panels.bench.pair_rows import pair_rows
 from app.panels.bench.rear_page import RearPage, row_of, said_label, section, show_words
-from app.panels.bench.twist_words import headline, twist_pairs, twist_plot, warnings
+from app.panels.bench.twist_words import headline, twist_chart, twist_pairs, warnings
 from app.panels.lists.chosen_values import ChosenValues
 from app.panels.text_table import TextTable
 from app.panels.widgets import EDGE, small_label
@@ -124,7 +124,7 @@ class TwistPage(RearPage):
         show_words(self.head, headline(study.proposed, units) or _sentence(needs))
         show_words(self.warning, "\n".join(f"■ {words}" for words in warnings(study.proposed)))
         show_words(self.bars, self._bars_lacking())
-        self.figure.show_plot(twist_plot(study, units, needs))
+        self.figure.show_chart(twist_chart(study, units, needs))
         self.pairs.show_rows(pair_rows(twist_pairs(study), units))
         known = study.proposed.twist is not None
         for part in (self.draws, self.factor, self.thrust):

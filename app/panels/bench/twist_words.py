@@ -9,7 +9,7 @@ import numpy as np
 
 from app.document.model import Units
 from app.document.units import format_value, shown
-from app.panels.bench.figure import Note, Plot, Style, Trace
+from app.drawing.chart import Chart, Look, Note, Series
 from app.panels.bench.pair_rows import Pair
 from app.panels.figures import decimal_sign
 from app.systems.answers import Study
@@ -142,34 +142,33 @@ def warnings(car: RearAnswers) -> Iterator[str]:
         yield "The traction bars don't touch at full drive: the gap is too wide for them to work."
 
 
-def twist_plot(study: Study[RearAnswers], units: Units, needs: str) -> Plot:
+def twist_chart(study: Study[RearAnswers], units: Units, needs: str) -> Chart:
     """Return rotation over thrust, with the kink and both ends."""
     now = study.proposed
     if now.twist is None:
-        return Plot(empty=f"The curve {needs}." if needs else "It doesn't exist for this car.")
+        return Chart(empty=f"The curve {needs}." if needs else "It doesn't exist for this car.")
     force, angle = shown("force", units), shown("angle", units)
     notes: list[Note] = []
-    traces: list[Trace] = []
-    cars: list[tuple[RearAnswers, Style]] = [(now, "proposed")]
+    curves: list[Series] = []
+    cars: list[tuple[RearAnswers, Look]] = [(now, "proposed")]
     if study.changed and study.measured.twist is not None:
         cars.insert(0, (study.measured, "measured"))
-    for car, style in cars:
+    for car, look in cars:
         assert car.twist is not None
         x, y = car.twist.thrust / force.size, car.twist.rotation / angle.size
-        traces.append(Trace(x, y, style))
+        curves.append(Series(x, y, look))
         kink = car.single.get("bars_close_at", 0.0) / force.size
         if 0 < kink < x[-1]:
-            notes.append(Note(kink, float(np.interp(kink, x, y)), "snubber touches", style))
-    x, y = traces[-1].x, traces[-1].y
+            notes.append(Note(kink, float(np.interp(kink, x, y)), "snubber touches", look))
+    x, y = curves[-1].at, curves[-1].values
     notes += [
         Note(float(x[-1]), float(y[-1]), "full drive"),
         Note(float(x[0]), float(y[0]), "full braking"),
     ]
-    return Plot(
-        f"thrust at the ground, {force.unit}, + driving",
-        f"turn of the axle, {angle.unit}, + nose up",
-        tuple(traces),
-        (),
-        tuple(notes),
+    return Chart(
+        tuple(curves),
+        notes=tuple(notes),
+        along=f"thrust at the ground, {force.unit}, + driving",
+        up=f"turn of the axle, {angle.unit}, + nose up",
         spoken=headline(now, units),
     )

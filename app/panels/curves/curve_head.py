@@ -25,6 +25,7 @@ class CurveHead(QToolButton):
     """A button that reads: title, under it the measured and the proposed value and their unit."""
 
     chosen = Signal(str)  # another result's key
+    closer_asked = Signal()
 
     def __init__(self, session: Session, result: Result, parent: QWidget) -> None:
         super().__init__(parent)
@@ -42,7 +43,10 @@ class CurveHead(QToolButton):
         """Head the plot of another result."""
         self.result = result
         self.setAccessibleName(f"Curve of {result.title}: choose another result")
-        self.setToolTip(f"{result.title}: click to plot another result here")
+        self.setToolTip(
+            f"{result.title}: click to plot another result here; double-click the curve to look "
+            "closer"
+        )
         self.update()
 
     def read(self, measured: float | None, proposed: float | None) -> None:
@@ -65,6 +69,8 @@ class CurveHead(QToolButton):
         """Return the menu of results in their groups; what lacks data says what it needs."""
         menu = QMenu(self)
         menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        menu.addAction("Look closer").triggered.connect(lambda _on: self.closer_asked.emit())
+        menu.addSeparator()
         curved = [each for each in results_asked(self.session) if each.scope != "car"]
         parts = {group: menu.addMenu(group) for group in dict.fromkeys(r.group for r in curved)}
         for result in curved:

@@ -1,219 +1,138 @@
-"""One plot: measured dashed, proposed solid, the pose's dot, marks where a curve breaks off."""
+"""One plot of the panel: measured dashed, proposed solid, the pose's dot, the net under them."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any, Final
+from typing import Final
 
-import numpy as np
-import pyqtgraph as pg
-from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QFontMetrics, QPen
-from PySide6.QtWidgets import QGraphicsItem
+from PySide6.QtCore import QPointF, QRectF
+from PySide6.QtGui import QFontMetrics, QPainter, QPen
 
 from app.document.model import Units
 from app.document.units import shown
+from app.drawing.axes import Axis, range_over, ticks_at_most
+from app.drawing.chart import Chart, Field, Frame, Net, Series, Spot, net_of, pose_marks, strokes_of
+from app.paint.charts import paint_marks, paint_rules, paint_strokes
 from app.paint.palette import Inks
-from app.panels.curves.curve_data import KINDS, Curve, Driver, range_over, tick_text, ticks
-from app.panels.curves.curve_marks import CurveMarks, Spot
 from app.panels.figures import decimal_sign
-from app.panels.widgets import SMALL, text_font
-from geometry.catalogue.front import Result
+from app.systems.curves import KINDS, Driver, least_span
+from geometry.catalogue.result import Result
 
 HEAD: Final = 36  # room above the plot for its title and reading [px]
-DASHES: Final = [6.0, 3.0]
+LEFT: Final = 2  # free paper beside a plot [px]
+RIGHT: Final = 8
+MOST_FIGURES: Final = 7  # of an axis
 
 
-def labels(ends: tuple[float, float], fit: Callable[[list[str]], bool]) -> list[tuple[float, str]]:
+def ticks_that_fit(
+    ends: tuple[float, float], fit: Callable[[tuple[str, ...]], bool]
+) -> tuple[float, ...]:
     """Return the most ticks whose figures fit, two at least where that can be."""
-    best: list[tuple[float, str]] = []
-    for most in range(7, 1, -1):
-        places = ticks(*ends, most)
-        step = places[1] - places[0] if len(places) > 1 else 1.0
-        best = [(place, tick_text(place, step, decimal_sign())) for place in places]
-        if fit([text for _, text in best]):
+    ticks: tuple[float, ...] = ()
+    for most in range(MOST_FIGURES, 1, -1):
+        ticks = ticks_at_most(*ends, most)
+        if fit(Axis(*ends, ticks).figures(decimal_sign())):
             break
-    return best
+    return ticks
 
 
 class CurvePlot:
     """A plot of one result; upright (result along, driver up) over travel."""
 
-    def __init__(self, layout: Any, row: int, column: int) -> None:
-        self.plot = layout.addPlot(row=row, col=column)
-        self.measured: Curve | None = None
-        self.proposed: Curve | None = None
-        self.upright = True
-        self.first = column == 0  # of its row: it bears the figures
-        self.names_ends = column == 0
-        self._range: tuple[float, float] = (-1.0, 1.0)
-        self._along: tuple[float, float] = (-1.0, 1.0)
-        self._calm()
-        self._add_items()
+    def __init__(self) -> None:
+        self.chart = Chart(upright=True)
+        self.cell = QRectF()
+        self.frame: Frame | None = None
+        self.net = Net()
+        self.first = True  # of its row: it bears the figures of an upright driver
+        self.ends: tuple[str, str] | None = None  # what the upper and the lower edge are called
+        self.level: float | None = None  # the driver's value at which the pointer reads
+        self.ring: Spot | None = None
+        self.dot: Spot | None = None
+        self._driver: tuple[float, float] = (-1.0, 1.0)
+        self._value: tuple[float, float] = (-1.0, 1.0)
 
-    def _calm(self) -> None:
-        """Switch off what a reader doesn't need and a drag can't afford."""
-        plot = self.plot
-        plot.hideButtons()
-        plot.setMenuEnabled(False)
-        plot.setMouseEnabled(False, False)
-        plot.disableAutoRange()
-        plot.getViewBox().setCursor(Qt.CursorShape.CrossCursor)
-        plot.layout.setContentsMargins(2, HEAD, 8, 0)
-        plot.showAxes((True, False, False, True), showValues=True)
-        self.font = text_font(SMALL * 0.95)
-        for name in ("left", "bottom"):
-            axis = plot.getAxis(name)
-            axis.setStyle(tickLength=-3, tickTextOffset=3, tickFont=self.font)
-            axis.enableAutoSIPrefix(False)
-            axis.setGrid(255)
-            axis.setZValue(-1)  # under the curves
-            axis.setCacheMode(QGraphicsItem.CacheMode.DeviceCoordinateCache)
-
-    def _add_items(self) -> None:
-        self.was = pg.PlotCurveItem(connect="finite")
-        self.now = pg.PlotCurveItem(connect="finite")
-        for curve in (self.was, self.now):  # else dashes begin anew at every pose, lines get knots
-            curve.setSegmentedLineMode("off")
-        self.marks = CurveMarks()
-        self.zero = pg.InfiniteLine(0.0, angle=90)
-        self.level = pg.InfiniteLine(0.0, angle=0)
-        self.level.hide()
-        self.high = pg.TextItem(anchor=(0, 0))
-        self.low = pg.TextItem(anchor=(0, 1))
-        for words in (self.high, self.low):
-            words.setFont(self.font)
-            words.setZValue(-0.5)  # over the grid, under the curves
-        for item in (
-            self.zero,
-            self.was,
-            self.now,
-            self.marks,
-            self.level,
-            self.high,
-            self.low,
-        ):
-            self.plot.addItem(item, ignoreBounds=True)
-
-    def take_inks(self, inks: Inks, ratio: float) -> None:
-        """Draw with other inks, on a screen with that many pixels for one."""
-        second = QPen(inks.colour("second"), 1.1 * ratio)
-        second.setCosmetic(True)
-        second.setDashPattern(DASHES)
-        second.setCapStyle(Qt.PenCapStyle.FlatCap)
-        solid = QPen(inks.colour("ink"), 2.0 * ratio)
-        solid.setCosmetic(True)
-        solid.setCapStyle(Qt.PenCapStyle.RoundCap)
-        self.was.setPen(second)
-        self.now.setPen(solid)
-        self.marks.inks = inks
-        self.marks.update()
-        for words in (self.high, self.low):
-            words.setColor(inks.second)
-            words.fill = pg.mkBrush(inks.paper)
-        self.zero.setPen(pg.mkPen(inks.soft, width=ratio))
-        self.level.setPen(pg.mkPen(inks.accent, width=ratio))
-        for name in ("left", "bottom"):
-            axis = self.plot.getAxis(name)
-            axis.setPen(pg.mkPen(inks.grid_heavy))
-            axis.setTickPen(pg.mkPen(inks.grid_heavy))
-            axis.setTextPen(pg.mkPen(inks.second))
-
-    def show_curves(self, measured: Curve | None, proposed: Curve | None) -> None:
-        """Show other curves on the same paper."""
-        self.measured, self.proposed = measured, proposed
-        self._draw(self.was, measured if measured is not proposed else None)
-        self._draw(self.now, proposed)
-        spots = [
-            (float(curve.values[place]), float(curve.at[place]))
-            for curve in (measured, proposed)
-            if curve is not None
-            for place in curve.ends
-        ]
-        self.marks.show_crosses([self._placed(spot) for spot in spots])
-
-    def _draw(self, item: Any, curve: Curve | None) -> None:
-        if curve is None:
-            item.setData(np.empty(0), np.empty(0))
-        elif self.upright:
-            item.setData(curve.values, curve.at)
-        else:
-            item.setData(curve.at, curve.values)
-
-    def _placed(self, spot: Spot) -> Spot:
-        """Return a value and its driver as they lie on the paper."""
-        return spot if self.upright else (spot[1], spot[0])
-
-    def show_dots(self, was: tuple[float, float] | None, now: tuple[float, float] | None) -> None:
-        """Show where the pose lies: a ring for the measured car, a dot for the proposed."""
-        ring = None if was is None else self._placed(was)
-        self.marks.show_dots(ring, None if now is None else self._placed(now))
-
-    def show_level(self, place: float | None) -> None:
-        """Show the line along which the pointer reads."""
-        self.level.setVisible(place is not None)
-        if place is not None:
-            self.level.setValue(place)
-
-    def turn(self, upright: bool) -> None:
-        """Let the driver run upwards, or along."""
-        self.upright = upright
-        self.zero.setAngle(90 if upright else 0)
-        self.level.setAngle(0 if upright else 90)
+    def series(self, car: str) -> Series | None:
+        """Return a car's curve; the measured car's is the proposed one's where nothing changed."""
+        found = {each.look: each for each in self.chart.series}
+        return found.get("measured" if car == "measured" else "proposed", found.get("proposed"))
 
     def rule(self, driver: Driver, result: Result, units: Units, ends: tuple[float, float]) -> None:
-        """Choose ranges and ticks anew; `ends` is the driver's range [inside units]."""
-        curves = [curve for curve in (self.measured, self.proposed) if curve is not None]
+        """Choose the ranges anew; `ends` is the driver's range [inside units]."""
         size = shown(KINDS[driver], units).size
-        self._range = range_over(curves, result, units)
-        self._along = (ends[0] / size, ends[1] / size)
-        across, up = (self._range, self._along) if self.upright else (self._along, self._range)
-        self.plot.setRange(xRange=across, yRange=up, padding=0)
-        self._name_ends(driver, across[0], up)
-        self.number()
+        self._driver = (ends[0] / size, ends[1] / size)
+        self._value = range_over(self.chart.values, least_span(result, units))
 
-    def _name_ends(self, driver: Driver, left: float, up: tuple[float, float]) -> None:
-        """Say which way bump and rebound are, in the first plot."""
-        for item, text, height in ((self.high, "bump", up[1]), (self.low, "rebound", up[0])):
-            item.setVisible(self.names_ends and driver == "travel")
-            item.setText(text)
-            item.setPos(left, height)
+    def number(self, metrics: QFontMetrics) -> None:
+        """Lay the axes into the cell, with as many figures as there is room for."""
+        upright, values = self.chart.upright, self._value
+        across, up = (values, self._driver) if upright else (self._driver, values)
+        top, bottom = self.cell.top() + HEAD, self.cell.bottom() - metrics.height() - 6
+        lines = min(MOST_FIGURES, max(2, int((bottom - top) // (2.2 * metrics.height()))))
+        tall = Axis(*up, ticks_that_fit(up, lambda texts: len(texts) <= lines))
+        bears = self.first or not upright
+        widest = max(map(metrics.horizontalAdvance, tall.figures(decimal_sign())), default=0)
+        left = self.cell.left() + LEFT + (widest + 8 if bears else 6)
+        field = Field(left, top, max(self.cell.right() - RIGHT - left, 1), max(bottom - top, 1))
 
-    def number(self) -> None:
-        """Put as many figures on the axes as there is room for."""
-        box, metrics = self.view_box(), QFontMetrics(self.font)
-        across, up = (self._range, self._along) if self.upright else (self._along, self._range)
-        lines = min(7, max(2, int(box.height() // (2.2 * metrics.height()))))
+        def fits(texts: tuple[str, ...]) -> bool:
+            return sum(map(metrics.horizontalAdvance, texts)) + 6 * len(texts) <= field.width
 
-        def fit_across(texts: list[str]) -> bool:
-            return sum(map(metrics.horizontalAdvance, texts)) + 6 * len(texts) <= box.width()
-
-        nothing = self.measured is None and self.proposed is None
-        high = labels(up, lambda texts: len(texts) <= lines)
-        low = [] if nothing and self.upright else labels(across, fit_across)
-        left, bottom = self.plot.getAxis("left"), self.plot.getAxis("bottom")
-        left.setTicks([high])
-        bottom.setTicks([low])
-        widest = max((metrics.horizontalAdvance(text) for _, text in high), default=0)
-        shown = self.first or not self.upright
-        left.setStyle(showValues=shown)
-        left.setWidth(widest + 8 if shown else 6)
-        bottom.setHeight(metrics.height() + 6)
-
-    def view_box(self) -> QRectF:
-        """Return the paper of the plot in the scene."""
-        box: QRectF = self.plot.getViewBox().sceneBoundingRect()
-        return box
-
-    def cell(self) -> QRectF:
-        """Return the whole of the plot in the scene."""
-        box: QRectF = self.plot.sceneBoundingRect()
-        return box
+        nothing = not self.chart.series and upright
+        wide = Axis(*across, () if nothing else ticks_that_fit(across, fits))
+        driver, value = (tall, wide) if upright else (wide, tall)
+        self.frame = Frame(field, driver, value, upright)
+        net = net_of(self.frame, decimal_sign())
+        self.net = net if bears else Net(net.rules, net.across)
 
     def driver_at(self, place: QPointF) -> float | None:
-        """Return the driver's value under a place of the scene, None outside the paper."""
-        view = self.plot.getViewBox()
-        if not view.sceneBoundingRect().contains(place):
-            return None
-        point = view.mapSceneToView(place)
-        return float(point.y() if self.upright else point.x())
+        """Return the driver's value under a place, None outside the paper of the plot."""
+        return None if self.frame is None else self.frame.driver_at(place.x(), place.y())
+
+    @property
+    def box(self) -> QRectF:
+        """Return the paper of the plot."""
+        if self.frame is None:
+            return QRectF()
+        field = self.frame.field
+        return QRectF(field.x, field.y, field.width, field.height)
+
+    # Painting
+
+    def paint_net(self, painter: QPainter, inks: Inks, metrics: QFontMetrics) -> None:
+        """Paint what stays while curves change: rules, figures, and which end is which."""
+        box = self.box
+        paint_rules(painter, self.net.rules, inks)
+        painter.setPen(QPen(inks.colour("grid_heavy"), 1))
+        painter.drawLine(box.topLeft(), box.bottomLeft())
+        painter.drawLine(box.bottomLeft(), box.bottomRight())
+        painter.setPen(inks.colour("second"))
+        for x, text in self.net.across:
+            half = metrics.horizontalAdvance(text) / 2
+            painter.drawText(QPointF(x - half, box.bottom() + 3 + metrics.ascent()), text)
+        for y, text in self.net.up:
+            left = box.left() - 5 - metrics.horizontalAdvance(text)
+            painter.drawText(QPointF(left, y + metrics.ascent() / 2 - 1), text)
+        for index, words in enumerate(self.ends or ()):
+            top = box.bottom() - metrics.height() - 3 if index else box.top() + 3
+            wide = metrics.horizontalAdvance(words)
+            painter.fillRect(QRectF(box.left() + 2, top, wide + 4, metrics.height()), inks.paper)
+            painter.drawText(QPointF(box.left() + 4, top + metrics.ascent()), words)
+
+    def paint_curves(self, painter: QPainter, inks: Inks) -> None:
+        """Paint the curves, the pose's marks, and the line along which the pointer reads."""
+        if self.frame is None:
+            return
+        painter.setClipRect(self.box.adjusted(-1, -1, 1, 1))
+        paint_strokes(painter, strokes_of(self.chart, self.frame), inks)
+        paint_marks(painter, pose_marks(self.frame, self.ring, self.dot), inks)
+        if self.level is None:
+            return
+        painter.setPen(QPen(inks.colour("accent"), 1))
+        box = self.box
+        if self.chart.upright:
+            y = round(self.frame.y_of(self.level)) + 0.5
+            painter.drawLine(QPointF(box.left(), y), QPointF(box.right(), y))
+        else:
+            x = round(self.frame.x_of(self.level)) + 0.5
+            painter.drawLine(QPointF(x, box.top()), QPointF(x, box.bottom()))

@@ -1,34 +1,44 @@
-"""All curves on one sheet: one graphics widget, so that a drag costs one repaint."""
+"""All curves on one sheet, painted as strokes: a drag costs one quick repaint."""
 
 from __future__ import annotations
 
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
-import numpy as np
-import pyqtgraph as pg
-from PySide6.QtCore import QEvent, QPointF, QTimer, Signal
-from PySide6.QtGui import QPixmapCache, QResizeEvent
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, QTimer, Signal
+from PySide6.QtGui import (
+    QFontMetrics,
+    QMouseEvent,
+    QPainter,
+    QPaintEvent,
+    QPixmap,
+    QRegion,
+    QResizeEvent,
+)
+from PySide6.QtWidgets import QWidget
 
 from app.document.units import number_of, shown, unit_of
+from app.drawing.chart import Series, Spot
 from app.paint.palette import Inks
 from app.panels.asked import find_result, results_asked
-from app.panels.curves.curve_data import KINDS, Curve, Driver, curve_of
 from app.panels.curves.curve_head import CurveHead
 from app.panels.curves.curve_plot import HEAD, CurvePlot
 from app.panels.figures import decimal_sign
+from app.panels.widgets import SMALL, text_font
 from app.qt.border import fenced
 from app.session.between_frames import in_its_turn
 from app.session.session import TRAIL, Session
 from app.systems.answers import Pose, value_in
+from app.systems.curves import KINDS, Driver, curve_chart
 from geometry.catalogue.result import CURVES_SHOWN, Result, plotted_first
+
+if TYPE_CHECKING:
+    from app.panels.curves.closer_look import CloserLook
 
 ROOMY: Final = 118  # width of a plot from which all may stand in one row [px]
 NARROW: Final = 84  # least width of a plot [px]
 LOW: Final = HEAD + 90  # least height of a plot [px]
-CACHE: Final = 65536  # KB; less thrashes with several cached axes at this window's size
-
-pg.setConfigOptions(antialias=True, mouseRateLimit=-1)
+EDGE: Final = 4  # free paper around the plots [px]
+BETWEEN: Final = 2  # and between them
 
 
 @fenced
@@ -42,53 +52,50 @@ class CurveSheet(QWidget):
         self.session, self.driver, self.inks = session, driver, inks
         self.side = 0
         self.hovered: float | None = None
-        QPixmapCache.setCacheLimit(max(CACHE, QPixmapCache.cacheLimit()))
-        self.canvas = pg.GraphicsLayoutWidget()
-        self.canvas.setAccessibleName("Curves")
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.addWidget(self.canvas)
+        self.font_ = text_font(SMALL * 0.95)
+        self.metrics = QFontMetrics(self.font_)
+        self.setAccessibleName("Curves")
+        self.setMouseTracking(True)
+        self.setCursor(Qt.CursorShape.CrossCursor)
+        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         self.chosen: dict[str, list[str]] = {}  # by axle
         self.results = self._results()
         self.layout_ = (len(self.results), len(self.results))
+        self.closer: CloserLook | None = None
+        self._net: QPixmap | None = None  # what stays while curves change
         self._add_plots()
         self._dots = QTimer(self, singleShot=True, interval=TRAIL)
         self._dots.timeout.connect(lambda: in_its_turn(self._show_pose))
-        self.canvas.scene().sigMouseMoved.connect(self._hover)
-        self.canvas.viewport().installEventFilter(self)
         session.curves_changed.connect(self._follow)
         session.study_changed.connect(self._follow_pose)
         self.take_inks(inks)
         self.show_over(driver)
 
     def _add_plots(self) -> None:
-        inner = self.canvas.ci
-        inner.layout.setContentsMargins(4, 0, 4, 2)
-        inner.layout.setSpacing(2)
-        self.plots = [CurvePlot(self.canvas, 0, place) for place in range(len(self.results))]
-        self.heads = [CurveHead(self.session, result, self.canvas) for result in self.results]
+        self.plots = [CurvePlot() for _ in self.results]
+        self.heads = [CurveHead(self.session, result, self) for result in self.results]
         for place, head in enumerate(self.heads):
             head.chosen.connect(lambda key, place=place: self.show_result(place, key))
+            head.closer_asked.connect(lambda place=place: self.look_closer(place))
 
     # What is shown
 
     def take_inks(self, inks: Inks) -> None:
         """Draw with other inks."""
         self.inks = inks
-        self.canvas.setBackground(inks.paper)
-        for plot in self.plots:
-            plot.take_inks(inks, self.devicePixelRatioF())
         for head in self.heads:
             head.inks = inks
-            head.update()
+        if self.closer is not None:
+            self.closer.take_inks(inks)
         self._show_pose()
+        self._paint_anew()
 
     def show_over(self, driver: Driver) -> None:
         """Plot over travel (upright), roll or steer."""
         self.driver = driver
         self.hovered = None
         for plot in self.plots:
-            plot.turn(driver == "travel")
+            plot.level = None
         self._follow()
 
     def show_side(self, side: int) -> None:
@@ -112,13 +119,15 @@ class CurveSheet(QWidget):
         first = plotted_first(results_asked(self.session))[:CURVES_SHOWN]
         return self.chosen.setdefault(self.session.system.key, [result.key for result in first])
 
-    def _take_results(self) -> None:
-        """Head each plot with its result."""
+    def _take_results(self) -> bool:
+        """Head each plot with its result, and tell whether another one is plotted."""
         results = self._results()
-        if results != self.results:
-            self.results = results
-            for head, result in zip(self.heads, results, strict=True):
-                head.show_result(result)
+        if results == self.results:
+            return False
+        self.results = results
+        for head, result in zip(self.heads, results, strict=True):
+            head.show_result(result)
+        return True
 
     def _follow(self) -> None:
         """Draw the curves of the study; while a drag lasts the ranges stay."""
@@ -126,20 +135,18 @@ class CurveSheet(QWidget):
         study = self.session.study if travels else self.session.whole_study()
         if study is None:
             return
-        self._take_results()
-        steady = self.session.preview_setup is not None
+        turned = self._take_results() or self.plots[0].chart.upright != travels
+        ruled = turned or self.session.preview_setup is None
         low, high, _ = getattr(study.ranges, self.driver)
         for plot, result in zip(self.plots, self.results, strict=True):
-            measured = curve_of(study.measured, self.driver, result, units, self.side)
-            proposed = measured
-            if study.changed:
-                proposed = curve_of(study.proposed, self.driver, result, units, self.side)
-            missing = result.key in study.missing
-            plot.show_curves(*((None, None) if missing else (measured, proposed)))
-            if not steady:
+            plot.chart = curve_chart(study, self.driver, result, units, self.side)
+            if ruled:
                 plot.rule(self.driver, result, units, (low, high))
+        if ruled:
+            self._number()
         self._dots.stop()
         self._show_pose()
+        self._paint_curves()
 
     def _follow_pose(self) -> None:
         """Let the dots trail a pose; while points are dragged they come with the curves."""
@@ -148,14 +155,17 @@ class CurveSheet(QWidget):
 
     def _show_pose(self) -> None:
         """Put the dots where the pose is, and read the values there."""
+        changed = self.session.study is not None and self.session.study.changed
         for place, plot in enumerate(self.plots):
-            was, now = self._spot(place, "measured"), self._spot(place, "proposed")
-            changed = self.session.study is not None and self.session.study.changed
-            plot.show_dots(was if changed else None, now)
+            ring = self._spot(place, "measured") if changed else None
+            dot = self._spot(place, "proposed")
+            if (ring, dot) != (plot.ring, plot.dot):
+                plot.ring, plot.dot = ring, dot
+                self.update(plot.box.toAlignedRect())
         self._read()
 
-    def _spot(self, place: int, car: str) -> tuple[float, float] | None:
-        """Return a pose's value and driver as shown, None where it is not on the curve."""
+    def _spot(self, place: int, car: str) -> Spot | None:
+        """Return a pose's driver and value as shown, None where it is not on the curve."""
         value = self._posed(place, car)
         if value is None or not self._is_on_curve():
             return None
@@ -163,7 +173,7 @@ class CurveSheet(QWidget):
         at: float = getattr(self.session.pose, self.driver)
         if car == "proposed" and self.driver == "travel" and self.session.settles:
             at += self.session.settled_travel() or 0.0
-        return value / shown(result.kind, units).size, at / shown(KINDS[self.driver], units).size
+        return at / shown(KINDS[self.driver], units).size, value / shown(result.kind, units).size
 
     def _is_on_curve(self) -> bool:
         """Tell whether only this sheet's driver is away from zero."""
@@ -181,15 +191,43 @@ class CurveSheet(QWidget):
 
     # Reading
 
-    def _hover(self, place: QPointF) -> None:
-        found = (plot.driver_at(place) for plot in self.plots[: self.layout_[1]])
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        """Read every curve where the pointer is in one of them."""
+        found = (plot.driver_at(event.position()) for plot in self.shown_plots())
         self._read_at(next((value for value in found if value is not None), None))
+
+    def leaveEvent(self, event: QEvent) -> None:
+        """Stop reading when the pointer leaves."""
+        self._read_at(None)
+
+    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
+        """Look closer at the curve under the pointer."""
+        place = self._plot_at(event.position())
+        if place is not None:
+            self.look_closer(place)
+
+    def look_closer(self, place: int) -> None:
+        """Open a plot in a window of its own, with zoom: the plotting library is loaded now."""
+        from app.panels.curves.closer_look import CloserLook
+
+        if self.closer is None:
+            self.closer = CloserLook(self.session, self)
+        self.closer.look_at(self.results[place], self.driver, self.side, self.inks)
+
+    def shown_plots(self) -> list[CurvePlot]:
+        """Return the plots that there is room for."""
+        return self.plots[: self.layout_[1]]
+
+    def _plot_at(self, place: QPointF) -> int | None:
+        cells = (plot.cell.contains(place) for plot in self.shown_plots())
+        return next((index for index, inside in enumerate(cells) if inside), None)
 
     def _read_at(self, at: float | None) -> None:
         if at != self.hovered:
             self.hovered = at
             for plot in self.plots:
-                plot.show_level(at)
+                plot.level = at
+            self._paint_curves()
             self._read()
             self.read_at.emit(self.place_words())
 
@@ -199,9 +237,8 @@ class CurveSheet(QWidget):
                 head.read(self._posed(place, "measured"), self._posed(place, "proposed"))
             else:
                 size = shown(self.results[place].kind, self.session.units).size
-                head.read(
-                    *(_read(each, self.hovered, size) for each in (plot.measured, plot.proposed))
-                )
+                cars = (plot.series(car) for car in ("measured", "proposed"))
+                head.read(*(_read(each, self.hovered, size) for each in cars))
 
     def place_words(self) -> str:
         """Return where the pointer reads: "at 40.0 mm of travel"; empty where it doesn't."""
@@ -212,16 +249,10 @@ class CurveSheet(QWidget):
         number = number_of(inside, kind, units, decimal=decimal_sign(), plus=True)
         return f"at {number} {unit_of(kind, units)} of {self.driver}"
 
-    def eventFilter(self, watched: object, event: QEvent) -> bool:
-        """Stop reading when the pointer leaves."""
-        if event.type() == QEvent.Type.Leave:
-            self._read_at(None)
-        return False
-
     def event(self, event: QEvent) -> bool:
         """Draw for the screen that the sheet has come to."""
         if event.type() in (QEvent.Type.DevicePixelRatioChange, QEvent.Type.Show):
-            self.take_inks(self.inks)
+            self._paint_anew()
         return super().event(event)
 
     # Laying out
@@ -229,31 +260,63 @@ class CurveSheet(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Lay the plots out for the new size."""
         super().resizeEvent(event)
-        self._arrange(*arrangement(self.width(), self.height(), len(self.plots)))
-        QTimer.singleShot(0, self._settle)
+        self.layout_ = arrangement(self.width(), self.height(), len(self.plots))
+        self._number()
 
-    def _arrange(self, columns: int, shown: int) -> None:
-        """Put the first plots into columns; the others are put away."""
-        if (columns, shown) == self.layout_:
-            return
-        self.layout_ = (columns, shown)
-        for plot in self.plots:
-            if plot.plot.scene() is not None:
-                self.canvas.removeItem(plot.plot)
-        for head in self.heads[shown:]:
-            head.hide()
-        for place, plot in enumerate(self.plots[:shown]):
-            self.heads[place].show()
-            plot.first = place % columns == 0
-            self.canvas.addItem(plot.plot, row=place // columns, col=place % columns)
+    def _number(self) -> None:
+        """Share the paper out, and number the axes for the room there is."""
+        columns, count = self.layout_
+        rows = -(-count // columns)
+        wide = (self.width() - 2 * EDGE - BETWEEN * (columns - 1)) / columns
+        high = (self.height() - BETWEEN * rows) / rows
+        for place, (plot, head) in enumerate(zip(self.plots, self.heads, strict=True)):
+            head.setVisible(place < count)
+            if place >= count:
+                continue
+            row, column = divmod(place, columns)
+            plot.first = column == 0
+            plot.ends = ("bump", "rebound") if place == 0 and self.driver == "travel" else None
+            x, y = EDGE + column * (wide + BETWEEN), row * (high + BETWEEN)
+            plot.cell = QRectF(x, y, wide, high)
+            plot.number(self.metrics)
+            head.setGeometry(int(x) + 2, int(y), max(int(wide) - 4, 20), HEAD - 2)
+        self._paint_anew()
 
-    def _settle(self) -> None:
-        """Lay heads over their plots, and number the axes for the room there is."""
-        self.canvas.ci.layout.activate()
-        for plot, head in zip(self.plots[: self.layout_[1]], self.heads, strict=False):
-            plot.number()
-            cell = plot.cell().toRect()
-            head.setGeometry(cell.x() + 2, cell.y(), max(cell.width() - 4, 20), HEAD - 2)
+    # Painting
+
+    def _paint_anew(self) -> None:
+        """Paint everything, net and figures too."""
+        self._net = None
+        self.update()
+
+    def _paint_curves(self) -> None:
+        """Paint the plots, but neither heads nor figures."""
+        region = QRegion()
+        for plot in self.shown_plots():
+            region += plot.box.adjusted(-1, -1, 1, 1).toAlignedRect()
+        self.update(region)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Lay the curves over the net, which is kept."""
+        if self._net is None:
+            self._net = self._painted_net()
+        with QPainter(self) as painter:
+            painter.drawPixmap(0, 0, self._net)
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            for plot in self.shown_plots():
+                if event.region().intersects(plot.box.toAlignedRect()):
+                    plot.paint_curves(painter, self.inks)
+
+    def _painted_net(self) -> QPixmap:
+        ratio = self.devicePixelRatioF()
+        net = QPixmap(self.size() * ratio)
+        net.setDevicePixelRatio(ratio)
+        net.fill(self.inks.colour("paper"))
+        with QPainter(net) as painter:
+            painter.setFont(self.font_)
+            for plot in self.shown_plots():
+                plot.paint_net(painter, self.inks, self.metrics)
+        return net
 
 
 def arrangement(width: int, height: int, count: int) -> tuple[int, int]:
@@ -265,6 +328,6 @@ def arrangement(width: int, height: int, count: int) -> tuple[int, int]:
     return columns, min(count, 2 * columns)
 
 
-def _read(curve: Curve | None, at: float, size: float) -> float | None:
+def _read(curve: Series | None, at: float, size: float) -> float | None:
     value = curve.value_at(at) if curve is not None else None
-    return None if value is None or not np.isfinite(value) else value * size
+    return None if value is None else value * size

@@ -94,7 +94,7 @@ class CurvesPanel(Panel):
             self.update()
 
     def build(self) -> None:
-        """Load the plotting library and put the curves on the paper."""
+        """Put the curves on the paper."""
         self._waits = False
         if self.sheet is not None or self.session.study is None:
             return

@@ -43,9 +43,9 @@ def test_the_kink_stands_where_the_snubber_touches(qtbot):
     session, page = twist_page(qtbot, BARS)
     assert isinstance(session.study, Study[RearAnswers])
     closes = session.study.proposed.single["bars_close_at"]
-    (kink,) = [note for note in page.figure.plot.notes if note.text == "snubber touches"]
+    (kink,) = [note for note in page.figure.chart.notes if note.text == "snubber touches"]
     assert kink.x == pytest.approx(closes)
-    proposed = page.figure.plot.traces[-1]
+    proposed = page.figure.chart.series[-1]
     slopes = [
         (y - kink.y) / (x - kink.x)
         for x, y in zip(proposed.x, proposed.y, strict=True)
@@ -75,7 +75,7 @@ def test_reversed_eye_loads_are_said(qtbot):
 def test_without_the_engine_it_says_what_is_needed(qtbot):
     _, page = twist_page(qtbot, without=("rear.drive.engine_torque",))
     assert page.head.text() == "Full drive needs: engine torque."
-    assert "engine torque" in page.figure.plot.empty
+    assert "engine torque" in page.figure.chart.empty
     assert not page.draws.isEnabled()
 
 

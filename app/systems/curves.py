@@ -1,0 +1,72 @@
+"""A study's results as curves: which of them, over what, of which wheel, in shown units."""
+
+from __future__ import annotations
+
+from typing import Any, Final, Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from app.document.model import Units
+from app.document.units import BEYOND, shown
+from app.drawing.chart import Chart, Look, Series
+from app.systems.answers import CarAnswers, Study
+from geometry.catalogue.result import CURVES_SHOWN, Result, plotted_first
+
+Driver = Literal["travel", "roll", "steer"]
+
+KINDS: Final[dict[Driver, str]] = {"travel": "length", "roll": "angle", "steer": "length"}
+
+
+def curve_of(
+    car: CarAnswers,
+    driver: Driver,
+    result: Result,
+    units: Units,
+    side: int = 0,
+    look: Look = "proposed",
+) -> Series | None:
+    """Return a car's curve of a wheel, left 0 or right 1; None where that result isn't there."""
+    sweep = getattr(car, driver)
+    values = None if sweep is None else sweep.values.get(result.key)
+    if values is None:
+        return None
+    size = shown(result.kind, units).size
+    row = values[side] if values.ndim == 2 else values
+    numbers = np.where(sweep.reached, row, np.nan) / size
+    numbers[~(np.abs(numbers) < BEYOND)] = np.nan
+    at = sweep.at / shown(KINDS[driver], units).size
+    return Series(at, numbers, look, breaks(sweep.reached), least_span(result, units))
+
+
+def curve_chart(
+    study: Study[Any], driver: Driver, result: Result, units: Units, side: int = 0
+) -> Chart:
+    """Return both cars' curves of a result, one where nothing is changed, none where data lacks."""
+    cars: list[tuple[CarAnswers, Look]] = [(study.proposed, "proposed")]
+    if study.changed:
+        cars.insert(0, (study.measured, "measured"))
+    curves = (curve_of(car, driver, result, units, side, look) for car, look in cars)
+    series = () if result.key in study.missing else tuple(filter(None, curves))
+    return Chart(series, upright=driver == "travel")
+
+
+def breaks(reached: NDArray[np.bool_]) -> tuple[int, ...]:
+    """Return the places that are reached beside one that isn't."""
+    if reached.all():
+        return ()
+    padded = np.concatenate([[True], reached, [True]])
+    edge = reached & ~(padded[:-2] & padded[2:])
+    return tuple(int(place) for place in np.flatnonzero(edge))
+
+
+def least_span(result: Result, units: Units) -> float:
+    """Return the least span of an axis on which a result is drawn, as shown."""
+    return result.least_span / shown(result.kind, units).size
+
+
+def curves_shown(study: Study[Any]) -> tuple[Result, ...]:
+    """Return the results whose curves a page begins with: those that are known, if enough are."""
+    results = plotted_first(study.results)
+    known = sorted(results, key=lambda result: result.key in study.missing)[:CURVES_SHOWN]
+    return tuple(result for result in results if result in known)
