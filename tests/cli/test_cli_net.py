@@ -40,7 +40,7 @@ def test_what_nobody_foresaw_is_a_sentence_about_the_file(
     def fails(*_arguments: object, **_options: object) -> None:
         raise fault
 
-    monkeypatch.setattr("app.cli.files.study", fails)
+    monkeypatch.setattr("app.systems.system.System.study", fails)
     monkeypatch.chdir(tmp_path)
     path = Path(shutil.copy(first_sample(), tmp_path / "odd.toml"))
     before = path.read_bytes()

@@ -7,7 +7,6 @@ the kernel's tests also run where there is none.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from pathlib import Path
 from typing import Final
 
 import pytest
@@ -24,15 +23,14 @@ def gui_test(request: pytest.FixtureRequest) -> None:
 
 
 @pytest.fixture
-def own_settings(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def own_settings(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> None:
     from PySide6.QtCore import QSettings, QStandardPaths
 
-    home = tmp_path / "home"  # in it lies what is kept: other runs keep theirs
-    home.mkdir()
+    home = tmp_path_factory.mktemp("home")  # in it lies what is kept: other runs keep theirs
     monkeypatch.setenv("HOME", str(home))
     QStandardPaths.setTestModeEnabled(True)
     for style in (QSettings.Format.NativeFormat, QSettings.Format.IniFormat):
-        QSettings.setPath(style, QSettings.Scope.UserScope, str(tmp_path / "settings"))
+        QSettings.setPath(style, QSettings.Scope.UserScope, str(home / "settings"))
 
 
 @pytest.fixture

@@ -272,5 +272,5 @@ def test_double_letters_are_found_in_a_search(tmp_path: Path) -> None:
 
 
 def test_a_sheet_of_nothing_is_refused() -> None:
-    with pytest.raises(ValueError, match="needs a front or a rear"):
+    with pytest.raises(ValueError, match="needs at least one system"):
         setup_sheet([])

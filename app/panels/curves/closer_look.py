@@ -28,6 +28,7 @@ ROOM: Final = 60  # of a figure along the axis [px]
 pg.setConfigOptions(antialias=True)
 
 
+@fenced
 class RoundAxis(pg.AxisItem):  # type: ignore[misc]
     """An axis whose figures stand where those of all charts do."""
 

@@ -88,8 +88,7 @@ def _ask_rear(setup: Setup, chance: random.Random) -> None:
         for pose in _poses(chance, 3):
             try:
                 car.tried_pose(pose)
-                assert car.at_travel is not None
-                car.at_travel(pose.travel)
+                car.tried_pose(Pose(pose.travel))
             except GeometryError as error:
                 _said(error)
 

@@ -82,7 +82,7 @@ def test_another_kind_of_axle_is_one_job() -> None:
 
 
 def test_links_that_are_kept_or_made_are_told_apart() -> None:
-    kept = jobs(None, ".", REAR.study(with_on(link_rear(), "Lateral")))[0]
+    kept = jobs([REAR.study(with_on(link_rear(), "Lateral"))])[0]
     assert kept.title == "Move the lateral link's body end 24.0 mm lower."
     assert "Same links, bolted to the new holes." in " ".join(kept.details)
     assert titles(longer_links())[0].startswith(
