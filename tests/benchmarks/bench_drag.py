@@ -1,10 +1,15 @@
 """Time from a drag event to the painted frame: `python -m tests.benchmarks.bench_drag [dark]`.
 
-Opens the window at 1600×1000 and drags with mouse events sent at 125 Hz. A frame counts from the
-moment its event is due until everything that it changed is painted and handed to the screen, so
-work that the window does in between, such as the curves, shows where it delays a frame. With
-`pointer`, under an X server, the real pointer is moved by xdotool and time counts from the
-server's time stamp of the event.
+Opens the window at 1600×1000 and drags points of the front, of a rear on leaf springs and of one on
+links, with mouse events sent at 125 Hz; words tell which, for instance `links`. A frame counts from
+the moment its event is due until everything that it changed is painted and handed to the screen, so
+work that the window does in between, such as the curves, shows where it delays a frame. The cycle
+counts on until the loop is free again: what trails the frame is done too. Each drag is cut in
+parts, between which the yardstick's loop is timed; R is its median, as the machine was meanwhile.
+The first frames of a part, in which a drag begins, are told apart. The work is what a frame takes
+of the processor, which other programs on the machine disturb less. With `pointer`, under an X
+server, the real pointer is moved by xdotool and time counts from the server's time stamp of the
+event.
 """
 
 from __future__ import annotations
@@ -24,6 +29,8 @@ if "pointer" not in sys.argv:
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 os.environ["HOME"] = tempfile.mkdtemp()  # settings and kept work of its own
 
+from app.board.axles import FrontFace
+from app.board.rear_face import RearFace
 from PySide6.QtCore import (
     QCoreApplication,
     QEvent,
@@ -35,16 +42,20 @@ from PySide6.QtCore import (
 from PySide6.QtGui import QMouseEvent, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
-import app.board.axles
-import app.session.session
 from app.board.view import BoardView
 from app.desk.main import application, open_window
 from app.desk.window import Window
+from app.document.files import read_setup
+from app.document.samples import sample_paths
 from app.drawing.views import View
 from app.panels.lists.results import ResultsView
+from app.session.session import Session
+from app.words.limit_kinds import LIMIT_KINDS
+from tests.benchmarks.yardstick import Times, median, root_loop, spent
 
 PERIOD = 0.008  # s between the events of a hand's mouse
-MOVES = 300
+PARTS, MOVES, FIRST = 6, 60, 3  # parts of a drag, moves of each, frames of each that begin it
+WANTED = [word for word in sys.argv[1:] if word not in ("pointer", "dark")]
 WAIT = QEventLoop.ProcessEventsFlag.WaitForMoreEvents
 LEFT, NO_BUTTON = Qt.MouseButton.LeftButton, Qt.MouseButton.NoButton
 
@@ -55,8 +66,11 @@ class Clock(QObject):
     def __init__(self) -> None:
         super().__init__()
         self.parts: dict[str, float] = {}
-        self.frames: list[tuple[float, dict[str, float]]] = []
-        self.due = 0.0
+        self.frames: list[tuple[float, dict[str, float], float]] = []
+        self.cycles: list[float] = []
+        self.firsts: list[float] = []
+        self.loops: list[Times] = []
+        self.due = self.began = 0.0
         self.waiting = False
         self._flushing: tuple[float, dict[str, float]] | None = None
 
@@ -68,6 +82,7 @@ class Clock(QObject):
     def frame_begins(self, due: float) -> None:
         """Note that an event is there; of several that are painted together the last counts."""
         self.due, self.parts, self.waiting = due, {}, True
+        self.began = time.thread_time()
 
     def timed(self, name: str, work: Callable[..., Any]) -> Callable[..., Any]:
         """Return the work with its time noted under a name."""
@@ -96,7 +111,7 @@ class Clock(QObject):
         """End a frame: this event was posted while it was painted, so it comes after the flush."""
         if event.type() == QEvent.Type.User and self._flushing is not None:
             due, parts = self._flushing
-            self.frames.append((time.monotonic() - due, parts))
+            self.frames.append((time.monotonic() - due, parts, time.thread_time() - self.began))
             self._flushing = None
         return super().event(event)
 
@@ -105,17 +120,19 @@ class Clock(QObject):
 def instruments() -> Iterator[Clock]:
     """Time study, strokes and paint wherever the window uses them."""
     clock = Clock()
-    kept = app.session.session.study, app.board.axles.front_drawings
-    paints = {widget: widget.paintEvent for widget in (BoardView, ResultsView)}
-    app.session.session.study = clock.timed("study", kept[0])
-    app.board.axles.front_drawings = clock.timed("strokes", kept[1])
-    for widget, paint in paints.items():
-        name = "views" if widget is BoardView else "results"
-        widget.paintEvent = clock.painting(name, paint)  # type: ignore[method-assign]
+    places = [
+        (Session, "_studied", clock.timed, "study"),
+        (FrontFace, "drawings", clock.timed, "strokes"),
+        (RearFace, "drawings", clock.timed, "strokes"),
+        (BoardView, "paintEvent", clock.painting, "views"),
+        (ResultsView, "paintEvent", clock.painting, "results"),
+    ]
+    kept = [getattr(kind, method) for kind, method, _, _ in places]
+    for (kind, method, instrument, name), work in zip(places, kept, strict=True):
+        setattr(kind, method, instrument(name, work))
     yield clock
-    app.session.session.study, app.board.axles.front_drawings = kept
-    for widget, paint in paints.items():
-        widget.paintEvent = paint  # type: ignore[method-assign]
+    for (kind, method, _, _), work in zip(places, kept, strict=True):
+        setattr(kind, method, work)
 
 
 def settle(seconds: float) -> None:
@@ -155,6 +172,7 @@ class Hand:
             due += PERIOD
             while time.monotonic() < due:
                 QCoreApplication.processEvents()
+            count = len(self.clock.frames)
             self.clock.frame_begins(due)
             where = start + QPointF(across, down)
             self.send(QEvent.Type.MouseMove, where, NO_BUTTON, True)
@@ -162,6 +180,9 @@ class Hand:
                 QCoreApplication.processEvents()
                 if time.monotonic() - due > 0.5:
                     self.clock.waiting = False  # nothing changed, so nothing is painted
+            if len(self.clock.frames) > count:
+                QCoreApplication.processEvents()
+                self.clock.cycles.append(time.monotonic() - due)
             due = max(due, time.monotonic() - PERIOD)
         self.send(QEvent.Type.MouseButtonRelease, start, LEFT, False)
         settle(0.3)
@@ -202,24 +223,74 @@ class Pointer(Hand):
 
 
 def tell(name: str, clock: Clock) -> None:
-    """Print a line for a drag, and forget its frames."""
-    times = sorted(1000 * frame[0] for frame in clock.frames[10:])
+    """Print lines for a drag, and forget its frames."""
+    times = [1000 * frame[0] for frame in clock.frames]
+    cycles = [1000 * cycle for cycle in clock.cycles]
+    loop = median(clock.loops)
+    work = [1000 * frame[2] for frame in clock.frames]
     split = {
-        part: 1000 * statistics.median(frame[1].get(part, 0.0) for frame in clock.frames[10:])
+        part: 1000 * statistics.median(frame[1].get(part, 0.0) for frame in clock.frames)
         for part in ("study", "strokes", "views", "results")
     }
-    p99 = times[min(len(times) - 1, int(0.99 * len(times)))]
-    words = "  ".join(f"{part} {spent:4.2f}" for part, spent in split.items())
-    print(
-        f"{name:22} {len(times):4} frames  median {statistics.median(times):5.2f}  p99 {p99:5.2f}"
-        f"  worst {times[-1]:5.2f} ms   of it {words}",
-        flush=True,
-    )
-    clock.frames.clear()
+    words = "  ".join(f"{part} {took:4.2f}" for part, took in split.items())
+    print(f"{name}: {len(times)} frames, R {loop.wall:.1f} ms; of a frame {words}")
+    rows = ("frame", times, loop.wall), ("cycle", cycles, loop.wall), ("work", work, loop.processor)
+    for kind, found, unit in rows:
+        if not found:
+            continue
+        middle, late = statistics.median(found), percentile(found, 0.99)
+        print(
+            f"  {kind:5}  median {middle:5.2f} ms = {middle / unit:4.2f} R   p99 {late:5.2f} ms = "
+            f"{late / unit:4.2f} R = {late / middle:4.2f} medians   worst {max(found):5.2f} ms",
+            flush=True,
+        )
+    first = 1000 * statistics.median(clock.firsts)
+    print(f"  first {FIRST} frames of a drag: median {first:5.2f} ms", flush=True)
+    clock.frames, clock.cycles, clock.loops = [], [], []
+
+
+def percentile(times: list[float], share: float) -> float:
+    """Return the time within which a share of the times lies."""
+    return sorted(times)[min(len(times) - 1, int(share * len(times)))]
+
+
+def drag_point(hand: Hand, name: str, keys: tuple[str, ...]) -> None:
+    """Drag points by the last of them, and tell."""
+    hand.window.session.select(keys)
+    item = hand.view.aim.find(keys[-1])
+    assert item is not None
+    drag_place(hand, name, hand.view.place_of(item))
+
+
+def drag_place(hand: Hand, name: str, start: QPointF) -> None:
+    """Drag from a pixel in parts, with the yardstick between them, and tell."""
+    if WANTED and not any(word in name for word in WANTED):
+        return
+    clock, loop = hand.clock, root_loop()
+    hand.drag(start)  # warms everything up
+    clock.frames, clock.cycles, clock.firsts = [], [], []
+    for _ in range(PARTS):
+        clock.loops += [spent(loop) for _ in range(3)]
+        frames, cycles = len(clock.frames), len(clock.cycles)
+        hand.drag(start)
+        clock.firsts += [frame[0] for frame in clock.frames[frames : frames + FIRST]]
+        del clock.frames[frames : frames + FIRST], clock.cycles[cycles : cycles + FIRST]
+    tell(name, clock)
+
+
+def opened(window: Window, name: str, axle: str) -> None:
+    """Open a sample, with its last change on that moves points of the axle, and show the axle."""
+    (path,) = [path for path in sample_paths() if path.stem == name]
+    setup = read_setup(path, limit_kinds=LIMIT_KINDS).setup
+    window.session.open(setup, None)
+    window.session.show_axle(axle)  # type: ignore[arg-type]
+    window.session.set_active(None)
+    settle(0.5)
 
 
 def main() -> None:
     program = application()
+    kind = Pointer if "pointer" in sys.argv else Hand
     with instruments() as clock:
         window = open_window(None)
         window.set_paper("dark" if "dark" in sys.argv else "light")
@@ -228,23 +299,18 @@ def main() -> None:
         settle(1.5)
         gc.collect()
         gc.freeze()
-        kind = Pointer if "pointer" in sys.argv else Hand
         hand = kind(window, window.board.views[View.FRONT], clock)
-        clock.frames.clear()
-        for name, keys in (
-            ("upper front pivot", ("front.upper_front",)),
-            ("two upper pivots", ("front.upper_rear", "front.upper_front")),
-            ("lower ball joint", ("front.lower_ball",)),
-        ):
-            window.session.select(keys)
-            item = hand.view.aim.find(keys[-1])
-            assert item is not None
-            hand.drag(hand.view.place_of(item))
-            tell(name, clock)
+        drag_point(hand, "front, upper front pivot", ("front.upper_front",))
+        drag_point(hand, "front, two upper pivots", ("front.upper_rear", "front.upper_front"))
+        drag_point(hand, "front, lower ball joint", ("front.lower_ball",))
         wheel = hand.view.aim.find("wheel:left")
         assert wheel is not None
-        hand.drag(hand.view.place_of(wheel) + QPointF(0.0, -40.0))
-        tell("wheel", clock)
+        drag_place(hand, "front, wheel", hand.view.place_of(wheel) + QPointF(0.0, -40.0))
+        hand = kind(window, window.board.views[View.SIDE], clock)
+        opened(window, "small_saloon", "rear")
+        drag_point(hand, "rear on leaf springs, front eye", ("rear.front_eye",))
+        opened(window, "hillclimb_special", "rear")
+        drag_point(hand, "rear on links, upper link's front end", ("rear.upper_body",))
     window.keeper.close()
     program.closeAllWindows()
     os._exit(0)

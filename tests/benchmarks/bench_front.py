@@ -1,19 +1,14 @@
 """Speed of the front, side by side in one process: `python -m tests.benchmarks.bench_front`.
 
-The yardstick is a warm-started `scipy.optimize.root` loop with an analytic Jacobian over the same
-poses at the same accuracy. Nothing here is asserted: a busy machine is no fault of the code. Each
-line gives the median by the wall's clock and, for a machine that does other things too, by the
-processor's.
+The yardstick is the loop of `yardstick.py`. Nothing here is asserted: a busy machine is no fault of
+the code. Each line gives the median by the wall's clock and, for a machine that does other things
+too, by the processor's.
 """
 
 from __future__ import annotations
 
-import statistics
 import sys
-import time
-from collections.abc import Callable
 from dataclasses import fields
-from typing import NamedTuple
 
 import numpy as np
 
@@ -22,34 +17,15 @@ from app.systems.front.inputs import measured_car
 from app.systems.front.system import FRONT, kept_front
 from geometry.front.parts import Corner, CornerPoints, bolt_up, measure_parts
 from geometry.front.reach import follow, survey
-from tests.helpers.front_rods import LOWER, RodCorner
+from tests.benchmarks.yardstick import TRAVEL, Times, in_turns, root_loop, timed
+from tests.helpers.front_rods import LOWER
 from tests.helpers.front_setups import PLAIN, front_setup, invented_points
 
-TRAVEL = np.linspace(-80.0, 80.0, 61)
 LOW, HIGH = TRAVEL[:1], TRAVEL[-1:]
 LOWERED = Change(
     "Upper pivots 22 mm lower",
     moves=FrozenMap({f"front.upper_{end}": (0.0, 0.0, -22.0) for end in ("front", "rear")}),
 )
-
-
-class Times(NamedTuple):
-    """Medians over many rounds [ms]: by the wall's clock and by the processor's."""
-
-    wall: float
-    processor: float
-
-
-def timed(work: Callable[[], object], rounds: int) -> Times:
-    for _ in range(max(2, rounds // 20)):
-        work()
-    wall, processor = [], []
-    for _ in range(rounds):
-        start, begun = time.perf_counter(), time.process_time()
-        work()
-        processor.append(1000.0 * (time.process_time() - begun))
-        wall.append(1000.0 * (time.perf_counter() - start))
-    return Times(statistics.median(wall), statistics.median(processor))
 
 
 def report(name: str, times: Times, target: str = "") -> None:
@@ -69,14 +45,21 @@ def studies(rounds: int) -> None:
         kept_front.cache_clear()
         FRONT.study(setup, ranges)
 
-    report("full study, measured and proposed", timed(both, rounds), "target <= 6")
-    report(
-        "full study, proposed alone",
-        timed(lambda: FRONT.study(setup, ranges), rounds),
-        "target <= 4",
-    )
-    short = timed(lambda: FRONT.study(setup, ranges, short=True), rounds)
-    report("study without roll and steer (while dragging)", short)
+    def proposal() -> None:
+        FRONT.study(setup, ranges)
+
+    def short() -> None:
+        FRONT.study(setup, ranges, short=True)
+
+    loop, *found = in_turns([root_loop(), both, proposal, short], max(2, rounds // 10))
+    report("R, the 61-pose loop of scipy.optimize.root", loop)
+    for name, times, target in zip(
+        ("full study, measured and proposed", "full study, proposed alone", "short, in a drag"),
+        found,
+        ("", "target <= 0.30 R", ""),
+        strict=True,
+    ):
+        report(name, times, f"{times.over(loop).wall:.2f} R  {target}")
 
 
 def left_corner(seed: int | None = None) -> tuple[CornerPoints, Corner]:
@@ -101,24 +84,12 @@ def travel_solve(rounds: int) -> Times:
         return follow(corner, survey(corner, corner.tie_inner, LOW, HIGH), TRAVEL)
 
     alone = timed(solve, rounds)
-    rods = RodCorner.of({name: PLAIN[name] for name in PLAIN if "spring" not in name})
-    design = rods.at_design(rods.points)
-
-    def loop() -> list[np.ndarray]:
-        middle = TRAVEL.size // 2
-        found = {middle: design}
-        for way in (range(middle + 1, TRAVEL.size), range(middle - 1, -1, -1)):
-            unknown = design
-            for index in way:
-                unknown = found[index] = rods.solve(unknown, float(TRAVEL[index]), 0.0)
-        return [found[index] for index in range(TRAVEL.size)]
-
+    loop = root_loop()
     apart = np.abs(np.stack(solve().lower_ball, axis=-1)[0] - np.array(loop())[:, LOWER]).max()  # type: ignore[attr-defined]
     slow = timed(loop, max(5, rounds // 15))
     report("61-pose travel solve, one corner, survey included", alone, "target <= 0.5")
     report("the same by scipy.optimize.root, warm, analytic Jacobian", slow)
-    ratio = Times(slow.wall / alone.wall, slow.processor / alone.processor)
-    compare("ratio", ratio, "target >= 30")
+    compare("ratio", slow.over(alone), "target >= 30")
     print(f"largest difference of a ball joint: {apart:.1e} mm")
     return Times(slow.wall / TRAVEL.size, slow.processor / TRAVEL.size)
 

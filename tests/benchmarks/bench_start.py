@@ -3,7 +3,8 @@
 Starts the program again and again, warm. A start counts from before the interpreter runs until
 the window's first picture is handed to the screen, and until the curves, which load late, are
 painted too. Beside each the processor time of the process, which other work on the machine
-disturbs less. Under an X server, set QT_QPA_PLATFORM=xcb.
+disturbs less. In turn with it a bare window is started, with numpy, five menus and a label: what Qt
+and numpy cost by themselves. Under an X server, set QT_QPA_PLATFORM=xcb.
 """
 
 from __future__ import annotations
@@ -16,7 +17,7 @@ import tempfile
 import time
 
 STARTS = 10
-CHILD = "as a start"
+CHILD, BARE = "as a start", "as a bare window"
 
 
 def start() -> None:
@@ -28,6 +29,24 @@ def start() -> None:
     QApplication.exec = watch  # type: ignore[method-assign]
     sys.argv[1:] = []
     main()
+
+
+def start_bare() -> None:
+    """Start a window with next to nothing in it; note when it is painted."""
+    import numpy  # noqa: F401
+    from PySide6.QtWidgets import QApplication, QLabel, QMainWindow
+
+    program = QApplication([])
+    window = QMainWindow()
+    for name in ("File", "Edit", "View", "Show", "Help"):
+        window.menuBar().addMenu(name)
+    window.setCentralWidget(QLabel("bare"))
+    window.resize(1600, 1000)
+    window.show()
+    program.sendPostedEvents()
+    program.processEvents()
+    print(time.monotonic(), time.process_time(), flush=True)
+    os._exit(0)
 
 
 def watch(program: object) -> int:
@@ -47,29 +66,44 @@ def watch(program: object) -> int:
     os._exit(0)
 
 
-def measured() -> list[float]:
+def measured(kind: str) -> list[float]:
     """Return wall and processor time to the first picture and to the last [s], of one start."""
     began = time.monotonic()
-    words = [sys.executable, "-m", "tests.benchmarks.bench_start", CHILD]
+    words = [sys.executable, "-m", "tests.benchmarks.bench_start", kind]
     with tempfile.TemporaryDirectory() as home:
         done = subprocess.run(
             words, env={**os.environ, "HOME": home}, capture_output=True, text=True, check=True
         )
-    first, first_work, last, last_work = map(float, done.stdout.split())
-    return [first - began, first_work, last - began, last_work]
+    found = [float(word) for word in done.stdout.split()]
+    return [each - began if place % 2 == 0 else each for place, each in enumerate(found)]
 
 
 def main() -> None:
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
-    measured()  # the first start warms the disk's cache
-    times = [measured() for _ in range(STARTS)]
+    found: dict[str, list[list[float]]] = {CHILD: [], BARE: []}
+    for kind in found:
+        measured(kind)  # the first start warms the disk's cache
+    for _ in range(STARTS):
+        for kind, times in found.items():
+            times.append(measured(kind))
+    ours, bare = (list(zip(*times, strict=True)) for times in found.values())
     names = ("first picture", "  of it work", "everything there", "  of it work")
-    for name, column in zip(names, zip(*times, strict=True), strict=True):
-        print(f"{name:18} best {min(column):5.3f}  median {statistics.median(column):5.3f} s")
+    for place, (name, column) in enumerate(zip(names, ours, strict=True)):
+        beside = bare[place % 2]
+        least = min(column) / min(beside)
+        middle = statistics.median(column) / statistics.median(beside)
+        print(
+            f"{name:18} best {min(column):5.3f}  median {statistics.median(column):5.3f} s   bare "
+            f"{min(beside):5.3f}, {statistics.median(beside):5.3f} s   ratio {least:4.2f}, "
+            f"{middle:4.2f}"
+        )
+    print("target: first picture <= 1.8 times the bare window's")
 
 
 if __name__ == "__main__":
     if sys.argv[1:] == [CHILD]:
         start()
+    elif sys.argv[1:] == [BARE]:
+        start_bare()
     else:
         main()
