@@ -4,6 +4,8 @@ No Qt import here: the kernel's tests also run where there is none.
 """
 
 import os
+from itertools import groupby
+from random import Random
 
 import pytest
 
@@ -19,3 +21,24 @@ def pytest_configure(config: pytest.Config) -> None:
     advice = explain(missing_libraries(window=True))
     if advice and config.pluginmanager.hasplugin("pytest-qt"):
         pytest.exit(advice, returncode=1)
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    words = "run the files, and the tests in each, in another order: `reversed`, or by this seed"
+    parser.addoption("--shuffle", default="", metavar="SEED", help=words)
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    order = config.getoption("shuffle")
+    if order:
+        files = [list(tests) for _, tests in groupby(items, lambda item: item.path)]
+        for sequence in (files, *files):
+            sequence.reverse() if order == "reversed" else Random(order).shuffle(sequence)
+        items[:] = [item for file in files for item in file]
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_auto_num_workers(config: pytest.Config) -> int | None:
+    """Start no second process for one file: that takes longer than most files; else one a core."""
+    files = {argument.partition("::")[0] for argument in config.args}
+    return 0 if len(files) == 1 and files.pop().endswith(".py") else None

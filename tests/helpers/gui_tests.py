@@ -24,9 +24,10 @@ def gui_test(request: pytest.FixtureRequest) -> None:
 
 @pytest.fixture
 def own_settings(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Point to a home of the test's own, beside its `tmp_path`: in it lies what is kept."""
     from PySide6.QtCore import QSettings, QStandardPaths
 
-    home = tmp_path_factory.mktemp("home")  # in it lies what is kept: other runs keep theirs
+    home = tmp_path_factory.mktemp("home")
     monkeypatch.setenv("HOME", str(home))
     QStandardPaths.setTestModeEnabled(True)
     for style in (QSettings.Format.NativeFormat, QSettings.Format.IniFormat):
