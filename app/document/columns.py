@@ -7,7 +7,7 @@ once, in the same lines of code.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import fields, is_dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -112,9 +112,24 @@ def _stacked(key: str, values: list[Value]) -> Any:
     return first
 
 
-def numbers_of(value: Any) -> Any:
-    """Return a column's numbers; anything else as it is."""
-    return value.numbers if isinstance(value, Column) else value
+def distances(start: Sequence[Any], end: Sequence[Any]) -> Column:
+    """Return the distances of points whose coordinates are columns."""
+    apart = np.array(start) - np.array(end)
+    return Column(np.sqrt((apart * apart).sum(axis=0)))
+
+
+def in_arrays(held: Any, count: int) -> Any:
+    """Return what was read from stacked setups with arrays of shape (m,) for its numbers."""
+    if isinstance(held, Column):
+        return held.numbers
+    if isinstance(held, float):
+        return np.full(count, held)
+    if isinstance(held, tuple):
+        return tuple([in_arrays(part, count) for part in held])
+    if not is_dataclass(held) or isinstance(held, type):
+        return held
+    parts = {each.name: in_arrays(getattr(held, each.name), count) for each in fields(held)}
+    return replace(held, **parts)
 
 
 def _plain(other: Column | float) -> Array | float:

@@ -17,11 +17,11 @@ from geometry.errors import GeometryError
 from geometry.front.axle import Front, FrontCar, Reference, build_front
 from geometry.front.reach import survey
 from geometry.front.road import Demand, Poses, drive
-from geometry.front.rows import arrays_in, chosen, first_row, repeated
 from geometry.front.runs import Lines, Table
 from geometry.front.steering import Rack
 from geometry.front.sweeps import STEER_SURVEY, connected, lean_travel, steer_path
 from geometry.numeric import quietly
+from geometry.rows import arrays_in, chosen, first_row, repeated
 from geometry.vectors import Array
 
 COLUMNS: Final = 4096

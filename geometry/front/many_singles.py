@@ -12,12 +12,12 @@ from geometry.conventions import GRAVITY
 from geometry.errors import GeometryError
 from geometry.front.axle import Front
 from geometry.front.many import Asked, ManyFronts, ManyPoses, pose_many, solved
-from geometry.front.rows import chosen
 from geometry.front.singles import travel_singles
 from geometry.front.sweeps import SETTLE_RANGE, Ask, study_front
 from geometry.front.turning import turning_results
 from geometry.front.wheel import kingpin_at
 from geometry.numeric import quietly
+from geometry.rows import chosen
 from geometry.vectors import Array
 
 OF_TRAVEL: Final = frozenset({"bump_steer_range", "coil_bind_travel"})

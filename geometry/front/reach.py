@@ -15,10 +15,10 @@ import numpy as np
 
 from geometry.conventions import MAX_ITERATIONS, MAX_SWING, TRAVEL_TOLERANCE
 from geometry.front.parts import Corner
-from geometry.front.rows import repeated
 from geometry.front.runs import Fit, Lines, Start, Table
 from geometry.front.wishbone import Linkage, close_linkage
 from geometry.numeric import solved
+from geometry.rows import repeated
 from geometry.vectors import Array, Vector
 
 NODES = np.cos(np.pi * (np.arange(20) + 0.5) / 20)[::-1]

@@ -21,10 +21,10 @@ from geometry.front.contact import road_height, road_normal, upright_share, whee
 from geometry.front.parts import Corner
 from geometry.front.reach import iterate, on_branch, rising, survey
 from geometry.front.roll_search import find_roll
-from geometry.front.rows import chosen
 from geometry.front.runs import Lines, Start, Table
 from geometry.front.steering import SIDES, Steering
 from geometry.front.wishbone import Linkage, Motion
+from geometry.rows import chosen
 from geometry.vectors import Array, Scalar, Vector, add_scaled, cross, scale
 
 

@@ -12,9 +12,9 @@ import numpy as np
 from geometry.front.contact import contact_height
 from geometry.front.parts import Corner
 from geometry.front.reach import follow
-from geometry.front.rows import chosen
 from geometry.front.runs import Lines, Start
 from geometry.front.steering import SIDES
+from geometry.rows import chosen
 from geometry.vectors import Array, Vector, pick
 
 SHARES = (1.0 - np.linspace(1.0, 0.0, 40) ** 2) * (1.0 - 1e-9)

@@ -62,6 +62,9 @@ class Coil(Strut):
 class LinkAxle:
     """The axle with everything that holds it, as measured.
 
+    Several axles alike in what they have are one as well: every number of theirs, in points too,
+    an array of shape (n,). See `geometry.links.many`.
+
     Parameters
     ----------
     lower_left, lower_right, upper_left, upper_right
@@ -110,8 +113,8 @@ class LinkAxle:
 
     @property
     def centre(self) -> Array:
-        """Midpoint of the wheel centres in the measured pose [mm], shape (3,)."""
-        left, right = np.array(self.wheel_left), np.array(self.wheel_right)
+        """Midpoint of the wheel centres in the measured pose [mm], shape (3,), or (n, 3) of n."""
+        left, right = np.array(self.wheel_left).T, np.array(self.wheel_right).T
         return np.asarray(0.5 * (left + right), dtype=float)
 
     @property

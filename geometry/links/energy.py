@@ -32,6 +32,8 @@ class LinkArrays:
         Y, y x s and y x (y x s) [mm], shape (3, 3m).
     rate, length
         Axial rates [N/mm] and unloaded lengths [mm], shape (m,).
+
+    Where each pose has an axle of its own, the shapes have n before them.
     """
 
     body: Array
@@ -42,21 +44,30 @@ class LinkArrays:
 
 def link_arrays(axle: LinkAxle) -> LinkArrays:
     """Return the axle's links as arrays."""
-    x, y, z = axle.centre.tolist()
-    return _arrays(tuple(axle.links.values()), (x, y, z))
+    links, centre = tuple(axle.links.values()), axle.centre
+    if centre.ndim > 1:
+        return _arrays_of(links, centre)
+    x, y, z = centre.tolist()
+    return _arrays(links, (x, y, z))
 
 
 @lru_cache(maxsize=64)
 def _arrays(links: tuple[Link, ...], centre: Point) -> LinkArrays:
+    return _arrays_of(links, np.array(centre))
+
+
+def _arrays_of(links: tuple[Link, ...], centre: Array) -> LinkArrays:
     body = np.array([link.body for link in links]).T
     ends = np.array([link.axle for link in links]).T
-    measured = np.sqrt(((ends - body) ** 2).sum(axis=0))
-    given = [link.length for link in links]
-    length = [a if b is None else b for a, b in zip(measured, given, strict=True)]
-    local = ends - np.array(centre)[:, None]
+    measured = np.sqrt(((ends - body) ** 2).sum(axis=-2)).T
+    length = [
+        there if link.length is None else np.broadcast_to(link.length, there.shape)
+        for link, there in zip(links, measured, strict=True)
+    ]
+    local = ends - centre[..., None]
     turned = ABOUT_Y @ local
-    stack = np.concatenate([local, turned, ABOUT_Y @ turned], axis=1)
-    return LinkArrays(body, stack, np.array([link.rate for link in links]), np.array(length))
+    stack = np.concatenate([local, turned, ABOUT_Y @ turned], axis=-1)
+    return LinkArrays(body, stack, np.array([link.rate for link in links]).T, np.array(length).T)
 
 
 def turned(yaw: Array, roll: Array, pitch: Array) -> Array:
@@ -131,7 +142,8 @@ def link_energy(
 ) -> LinkEnergy:
     """Differentiate the links' energy Σ k·stretch²/2 at states (x, y, yaw, pitch), shape (n, 4).
 
-    ``roll`` is the axle's own, about X [rad]; ``origin`` its centre as measured [mm], shape (3,).
+    ``roll`` is the axle's own, about X [rad]; ``origin`` its centre as measured [mm], shape (3,)
+    or (n, 3).
     """
     centre = origin + np.stack([state[:, 0], state[:, 1], heave], axis=1)
     rotation = turned(state[:, 2], roll, state[:, 3])

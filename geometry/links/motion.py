@@ -24,7 +24,7 @@ from geometry.links.energy import (
     moments,
     split_ends,
 )
-from geometry.links.poses import AxlePoses, from_centre
+from geometry.links.poses import AxlePoses, from_centre, turned_by
 from geometry.numeric import solved
 from geometry.vectors import Array
 
@@ -79,12 +79,12 @@ def axle_motions(poses: AxlePoses) -> tuple[AxleMotion, AxleMotion]:
 
 def velocity(poses: AxlePoses, motion: AxleMotion, point: Point) -> Array:
     """Return the first derivative of a point of the axle along a motion, shape (n, 3)."""
-    return np.asarray(motion.centre + motion.rotation @ from_centre(poses, point))
+    return np.asarray(motion.centre + turned_by(motion.rotation, from_centre(poses, point)))
 
 
 def telescopes(poses: AxlePoses, motion: AxleMotion, parts: Sequence[Link | Strut]) -> Telescopes:
     """Return the lengths of parts between body and axle with their derivatives along a motion."""
-    local = np.array([from_centre(poses, part.axle) for part in parts]).T
+    local = np.stack([from_centre(poses, part.axle) for part in parts], axis=-1)
     body = np.array([part.body for part in parts]).T
     reach = poses.rotation @ local + poses.centre[:, :, None] - body
     speed = motion.rotation @ local + motion.centre[:, :, None]
@@ -159,7 +159,7 @@ def _first_push(poses: AxlePoses, links: LinkArrays, rates: _Rates) -> Array:
     The gradient is Σ k·s·m with s = 1 - (unloaded length)/length and m = reach · (way of its end).
     """
     path = _path(poses, links, rates)
-    return np.asarray((path.share_1 * path.arm + path.share * path.arm_1) @ links.rate)
+    return _summed(path.share_1 * path.arm + path.share * path.arm_1, links)
 
 
 def _second_push(poses: AxlePoses, links: LinkArrays, rates: _Rates) -> Array:
@@ -174,7 +174,12 @@ def _second_push(poses: AxlePoses, links: LinkArrays, rates: _Rates) -> Array:
     length_2 = (end_dot(path.speed, path.speed) + end_dot(path.reach, bend) - length_1**2) / length
     share_2 = (links.length * (length_2 - 2.0 * length_1**2 / length) / length**2)[:, None]
     second = share_2 * path.arm + 2.0 * path.share_1 * path.arm_1 + path.share * arm_2
-    return np.asarray(second @ links.rate)
+    return _summed(second, links)
+
+
+def _summed(parts: Array, links: LinkArrays) -> Array:
+    """Sum parts of a gradient, (n, 4, m), over the links by their rates."""
+    return np.asarray((parts @ links.rate[..., None])[..., 0])
 
 
 @dataclass(frozen=True)

@@ -130,10 +130,11 @@ def solve_poses(axle: LinkAxle, travel: Array | float, roll: Array | float) -> A
     shapes = np.broadcast_arrays(np.atleast_1d(travel), np.atleast_1d(roll))
     heave, lean = (np.array(values, dtype=float) for values in shapes)
     links = link_arrays(axle)
-    _check_held(links, _point(axle.centre))
+    if axle.centre.ndim == 1:
+        _check_held(links, _point(axle.centre))
     state, alive = _followed(links, axle.centre, heave, -lean)
     bend = link_energy(links, axle.centre, state, heave, -lean)
-    limit = LARGEST_STRETCH if len(links.rate) > 4 else RIGID_STRETCH
+    limit = LARGEST_STRETCH if links.rate.shape[-1] > 4 else RIGID_STRETCH
     reachable = alive & (np.abs(bend.stretch).max(axis=1) <= limit) & _is_stable(bend.hessian)
     lost = np.where(reachable, 0.0, np.nan)
     return AxlePoses(
@@ -174,12 +175,17 @@ def check_reachable(poses: AxlePoses) -> None:
 
 def placed(poses: AxlePoses, point: Point) -> Array:
     """Return a point of the axle, given as measured [mm], in every pose, shape (n, 3)."""
-    return np.asarray(poses.centre + poses.rotation @ from_centre(poses, point))
+    return np.asarray(poses.centre + turned_by(poses.rotation, from_centre(poses, point)))
+
+
+def turned_by(rotation: Array, place: Array) -> Array:
+    """Return a place, (3,) or (n, 3), turned by each of n rotations, shape (n, 3)."""
+    return np.asarray((rotation @ place[..., None])[..., 0])
 
 
 def from_centre(poses: AxlePoses, point: Point) -> Array:
-    """Return a point of the axle, given as measured, from the axle's centre [mm], shape (3,)."""
-    return np.asarray(np.array(point) - poses.axle.centre, dtype=float)
+    """Return a point of the axle, as measured, from its centre [mm], shape (3,) or (n, 3)."""
+    return np.asarray(np.array(point).T - poses.axle.centre, dtype=float)
 
 
 def _followed(links: LinkArrays, origin: Array, heave: Array, roll: Array) -> tuple[Array, Mask]:
@@ -191,9 +197,15 @@ def _followed(links: LinkArrays, origin: Array, heave: Array, roll: Array) -> tu
     state, alive, turn = _marched(links, origin, (heave, roll), 1.0)
     doubt = alive & (turn > _DOUBTFUL_TURN)
     if doubt.any():
-        walk = _marched(links, origin, (heave[doubt], roll[doubt]), _SHORT_STAGE)
+        some = (links, origin) if origin.ndim == 1 else (_of(links, doubt), origin[doubt])
+        walk = _marched(*some, (heave[doubt], roll[doubt]), _SHORT_STAGE)
         state[doubt], alive[doubt] = walk[0], walk[1] & (walk[2] < _LARGEST_TURN)
     return state, alive
+
+
+def _of(links: LinkArrays, poses: Mask) -> LinkArrays:
+    """Return the links of some poses, each of which has its own."""
+    return LinkArrays(*(array[poses] for array in vars(links).values()))
 
 
 def _marched(
@@ -210,8 +222,8 @@ def _marched(
     heave, roll = np.where(tried, heave, 0.0), np.where(tried, roll, 0.0)
     reach = max(np.abs(heave).max() / STAGE_TRAVEL, np.abs(roll).max() / STAGE_ROLL)
     count = max(1, math.ceil(reach / stages))
-    start, found = _at_rest(links, _point(origin))
-    state = before = np.repeat(start, len(heave), axis=0)
+    start, found = _starts(links, origin, len(heave))
+    state = before = start
     alive, turn = found & tried, np.zeros(len(heave))
     for stage in range(1, count + 1):
         share, last = stage / count, LAST_STEP if stage == count else _STAGE_STEP
@@ -223,6 +235,15 @@ def _marched(
         if not alive.any():
             break
     return state, alive, turn
+
+
+def _starts(links: LinkArrays, origin: Array, count: int) -> tuple[Array, Mask]:
+    """Return the states at no travel and no roll from which poses set out, (n, 4)."""
+    if origin.ndim == 1:
+        start, found = _at_rest(links, _point(origin))
+        return np.repeat(start, count, axis=0), found
+    target, alive = (np.zeros(count), np.zeros(count)), np.ones(count, dtype=np.bool_)
+    return _newton(links, origin, np.zeros((count, 4)), target, LAST_STEP, alive)
 
 
 @lru_cache(maxsize=64)

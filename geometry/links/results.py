@@ -264,7 +264,7 @@ def _roll_view(poses: AxlePoses, roll: AxleMotion) -> RollView:
 
 def _crossing(poses: AxlePoses, along: Array) -> Array:
     """Return where the lateral link's line meets the axle's middle plane [mm], shape (n, 3)."""
-    start = np.array(poses.axle.lateral.body)
+    start = np.array(poses.axle.lateral.body).T
     reach = placed(poses, poses.axle.lateral.axle) - start
     share = _dot(poses.centre - start, along) / _dot(reach, along)
     return np.asarray(start + share[:, None] * reach)
@@ -321,15 +321,15 @@ def _ride_rates(
     """Differentiate the energy of coils and links along bounce and roll."""
     axle = poses.axle
     pair = (axle.coil_left, axle.coil_right)
-    stiffness = np.array([coil.rate for coil in pair])
-    force = stiffness * (np.array([coil.free_length for coil in pair]) - coils[0].length)
-    link_rates = np.array([link.rate for link in axle.links.values()])
+    stiffness = np.array([coil.rate for coil in pair]).T
+    force = stiffness * (np.array([coil.free_length for coil in pair]).T - coils[0].length)
+    link_rates = np.array([link.rate for link in axle.links.values()]).T
     tension = link_rates * poses.stretch
     bounce, roll = (
         RateParts(
-            by_coil=coil.rate**2 @ stiffness,
+            by_coil=(coil.rate**2 * stiffness).sum(axis=1),
             by_force=-(force * coil.second).sum(axis=1),
-            by_links=link.rate**2 @ link_rates + (tension * link.second).sum(axis=1),
+            by_links=(link.rate**2 * link_rates + tension * link.second).sum(axis=1),
         )
         for coil, link in zip(coils, links, strict=True)
     )

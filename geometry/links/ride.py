@@ -122,7 +122,7 @@ def settled_travel(axle: LinkAxle, load: float, near: float = 0.0) -> float:
     )
 
 
-def settling_step(found: LinkAxleResults, load: float) -> Array:
+def settling_step(found: LinkAxleResults, load: Scalar) -> Array:
     """Return Newton's step from each pose towards the height that carries a load [mm], (n,)."""
     lacking = _lacking(found, load)
     return np.asarray(np.clip(lacking / (2.0 * found.rates.wheel_rate.total), -30.0, 30.0))
@@ -146,7 +146,7 @@ def settling_place(found: LinkAxleResults, load: float) -> int | None:
     return int(order[rises[nearest] + int(share[nearest] > 0.5)])
 
 
-def _lacking(found: LinkAxleResults, load: float) -> Array:
+def _lacking(found: LinkAxleResults, load: Scalar) -> Array:
     """Return how much of a load, the sum of both wheels, the coils don't carry [N], (n,)."""
     lacking: Array = load - found.rates.wheel_force.sum(axis=1)
     return lacking

@@ -9,7 +9,7 @@ import pytest
 from app.drawing.views import View
 from app.gestures.pose_car import LEVER, PoseCar, within
 from app.session.session import Session
-from app.systems.front.study import Pose
+from app.systems.answers import Pose
 from tests.helpers.panel_windows import saloon_session
 
 pytestmark = pytest.mark.gui

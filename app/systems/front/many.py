@@ -3,36 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from dataclasses import replace
-from typing import Any, Final
+from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike
 
-from app.document.columns import numbers_of, stacked
+from app.document.columns import in_arrays, stacked
 from app.document.model import Setup
 from app.document.proposal import touches
 from app.systems.front.inputs import measured_car, proposed_car
 from app.systems.front.study import STOPS, ask, front_ranges, proposed_values
 from app.systems.many import ManyAnswers, poses_asked
 from geometry.catalogue.front import BY_KEY
-from geometry.front.axle import FrontCar
 from geometry.front.many import ManyFronts, build_many, pose_many
 from geometry.front.many_singles import curves_of, singles_of_many
 from geometry.front.singles import travel_at_length
 from geometry.front.sweeps import Ask
 from geometry.vectors import Array
-
-_NUMBERS: Final = (
-    "sprung_mass",
-    "unsprung_mass",
-    "tyre_rate",
-    "toe_diameter",
-    "brake_share",
-    "leverage",
-    "wheelbase",
-)
-_OF_SPRING: Final = ("rate", "free_length", "preload", "solid_length")
 
 
 def values_of_many(
@@ -86,19 +73,9 @@ def read_fronts(setups: Sequence[Setup]) -> tuple[ManyFronts, dict[str, Any]]:
     measured = stacked([Setup(title="", evidence=evidence)]) if alone else whole
     values = proposed_values(whole)
     if not touches(whole, ("front.", "car.")):
-        return build_many(_in_arrays(measured_car(whole))), values
-    before = build_many(_in_arrays(measured_car(measured)))
-    return build_many(_in_arrays(proposed_car(whole)), before), values
-
-
-def _in_arrays(car: FrontCar) -> FrontCar:
-    """Turn a car's columns into arrays; its points are arrays already."""
-    spring = car.spring
-    if spring is not None:
-        of_spring = {name: numbers_of(getattr(spring, name)) for name in _OF_SPRING}
-        spring = replace(spring, **of_spring)
-    numbers = {name: numbers_of(getattr(car, name)) for name in _NUMBERS}
-    return replace(car, spring=spring, **numbers)
+        return build_many(in_arrays(measured_car(whole), len(setups))), values
+    before = build_many(in_arrays(measured_car(measured), 1 if alone else len(setups)))
+    return build_many(in_arrays(proposed_car(whole), len(setups)), before), values
 
 
 def _stops(

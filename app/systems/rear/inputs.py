@@ -9,6 +9,7 @@ from typing import cast
 
 import numpy as np
 
+from app.document.columns import distances
 from app.document.model import Leaf as FileLeaf
 from app.document.model import Setup, Value, Vec
 from app.document.moves import (
@@ -204,7 +205,7 @@ def _leaf_points(points: Points) -> LeafPoints:
 def _link(sides: Sides, name: str, rates: dict[str, float]) -> Link:
     design, body = sides
     start, end = f"{name}_body", f"{name}_axle"
-    made = dist(design[start], design[end])
+    made = _distance(design[start], design[end])
     kept = None if body[start] == design[start] else made
     return Link(body[start], body[end], rates[name], kept)
 
@@ -220,9 +221,16 @@ def _strut(sides: Sides, name: str) -> Strut:
 
 def _coil(sides: Sides, number: Numbers) -> Coil:
     strut = _strut(sides, "spring")
-    length = dist(strut.body, strut.axle)
+    length = _distance(strut.body, strut.axle)
     rate = number.get("rear.spring.rate") or 1.0
     return Coil(strut.body, strut.axle, rate, number.get("rear.spring.free_length") or length)
+
+
+def _distance(start: Vec, end: Vec) -> float:
+    """Return the distance of two points [mm]; of columns a column."""
+    if isinstance(start[0], float):
+        return dist(start, end)
+    return cast(float, distances(start, end))
 
 
 def _load(number: Numbers) -> float | None:

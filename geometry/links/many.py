@@ -1,0 +1,193 @@
+"""Many axles on links, alike in what they have, through the kernel together.
+
+What the kernel does for the poses of one axle it does as well where each pose has an axle of its
+own: many axles in many poses are laid out one behind the other.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator
+from dataclasses import dataclass, replace
+from typing import Any, Final
+
+import numpy as np
+
+from geometry.errors import GeometryError
+from geometry.links.car import LinkCar, LinkRear, LinkReference, Results
+from geometry.links.poses import solve_poses
+from geometry.links.results import LinkAxleResults, link_axle_results
+from geometry.links.ride import settling_step
+from geometry.numeric import FARTHEST, quietly
+from geometry.rows import arrays_in, changed, chosen, repeated
+from geometry.vectors import Array
+
+COLUMNS: Final = 1024
+"""Poses that are solved at once: as many as the processor's cache holds the arrays of."""
+
+_MOST_STEPS: Final = 15
+_SETTLED: Final = 1e-7  # mm: last step
+_BETWEEN: Final = np.linspace(0.0, 1.0, 7)
+
+
+@dataclass(frozen=True)
+class ManyLinks:
+    """Axles on links put together.
+
+    Parameters
+    ----------
+    rear
+        The m axles as one, every number an array of shape (m,).
+    sound
+        Which of them can be put together, shape (m,); what is said of others means nothing.
+    """
+
+    rear: LinkRear
+    sound: Array
+
+
+@quietly
+def build_many(car: LinkCar, measured: ManyLinks | None = None) -> ManyLinks:
+    """Put many link axles together; measured cars make their own references.
+
+    Parameters
+    ----------
+    car
+        The m cars as one, every number an array of shape (m,).
+    measured
+        The measured cars, as many or one for all; None where `car` holds them.
+    """
+    count = car.axle.tyre_radius.size  # type: ignore[attr-defined]
+    zero = np.zeros(count)
+    at_rest = link_axle_results(solve_poses(car.axle, zero, zero))
+    sound = at_rest.poses.reachable & _near(car, count)
+    if measured is None:
+        free = _free_of_load(car, at_rest) if car.has_coils else None
+        reference = LinkReference(free, car.free_given)
+    else:
+        reference, sound = measured.rear.reference, sound & measured.sound
+        free = reference.free
+        if free is not None and car.free_given is not None and reference.free_given is not None:
+            free = free + car.free_given - reference.free_given
+    return ManyLinks(LinkRear(_with_free(car, free, count), reference), sound)
+
+
+def _near(car: LinkCar, count: int) -> Array:
+    """Return which cars' points lie on one car [mm]."""
+    places = np.array([np.broadcast_to(each, (count,)) for each in arrays_in(car.axle)])
+    return np.asarray((np.abs(places) < FARTHEST).all(axis=0))
+
+
+def _free_of_load(car: LinkCar, at_rest: LinkAxleResults) -> Any:
+    """Weigh the coils: their free lengths are what carries the load, else those given [mm]."""
+    if car.load is None:
+        return car.free_given
+    ratio, length = at_rest.coils.bounce_ratio, at_rest.coils.length
+    compressed = 2.0 * car.load / car.axle.coil_left.rate  # times their ratios, by virtual work
+    return (compressed + (ratio * length).sum(axis=1)) / ratio.sum(axis=1)
+
+
+def _with_free(car: LinkCar, free: Any, count: int) -> LinkCar:
+    if free is None:
+        return car
+    each: Any = np.broadcast_to(free, (count,))
+    left, right = (
+        replace(coil, free_length=each) for coil in (car.axle.coil_left, car.axle.coil_right)
+    )
+    return replace(car, axle=replace(car.axle, coil_left=left, coil_right=right))
+
+
+@quietly
+def pose_many(
+    axles: ManyLinks, travel: Array, roll: Array, keys: Collection[str] | None = None
+) -> tuple[Results, Array]:
+    """Return results of every axle in the same poses by key, (m, n), and where they are reached.
+
+    NaN where a pose isn't reached or an axle can't be put together.
+
+    Parameters
+    ----------
+    axles
+        The m axles.
+    travel
+        Of the axle's centre [mm], + bump, shape (n,), or (m, n) where each has its own.
+    roll
+        Of the body [rad], + to its right, shape (n,) or (m, n).
+    keys
+        Results that are wanted; None gives all. They are worked out together.
+    """
+    shape = axles.sound.size, np.broadcast_shapes(travel.shape, roll.shape)[-1]
+    values: Results = {}
+    reached = np.zeros(shape, dtype=bool)
+    for cars, rear, found in _solved(axles, np.broadcast_to(travel, shape), roll):
+        results, there = rear.values(found)
+        block = cars.size, shape[1]
+        reached[cars] = there.reshape(block) & axles.sound[cars, None]
+        for key, value in results.items():
+            if keys is None or key in keys:
+                whole = values.setdefault(key, np.empty(shape))
+                whole[cars] = np.where(reached[cars], value.reshape(block), np.nan)
+    return values, reached
+
+
+def _solved(
+    axles: ManyLinks, travel: Array, roll: Array
+) -> Iterator[tuple[Array, LinkRear, LinkAxleResults]]:
+    """Solve poses, (m, n), part by part: which axles, each as often as it has poses, and those."""
+    count, times = travel.shape
+    lean = np.broadcast_to(roll, travel.shape)
+    size = max(1, COLUMNS // max(times, 1))
+    for start in range(0, count, size):
+        cars = np.arange(start, min(start + size, count))
+        some = repeated(chosen(axles.rear, count, cars), cars.size, times)
+        yield cars, some, some.solve(travel[cars].ravel(), lean[cars].ravel())
+
+
+@quietly
+def settle_many(axles: ManyLinks) -> Array:
+    """Return the travel at which each axle's coils carry the load [mm], (m,), NaN where none is.
+
+    All take Newton's steps together; an axle whose load doesn't rise all the way there is looked at
+    by itself.
+    """
+    travel = np.full(axles.sound.shape, np.nan)
+    if axles.rear.car.load is None or not axles.rear.car.has_coils:
+        return travel
+    load = 2.0 * np.broadcast_to(axles.rear.car.load, travel.shape)
+    travel, moving = np.zeros(travel.shape), axles.sound.copy()
+    for _ in range(_MOST_STEPS):
+        step = _steps(axles, travel[:, None], load)[:, 0]
+        travel = np.where(moving, travel + step, travel)
+        moving &= ~(np.abs(step) < _SETTLED)
+        if not moving.any():
+            break
+    way = _steps(axles, travel[:, None] * _BETWEEN, load) * np.sign(travel)[:, None]
+    straight = (way[:, :-1] > 0.0).all(axis=1) | (np.abs(travel) < _SETTLED)
+    alone = axles.sound & (moving | ~straight | ~np.isfinite(travel))
+    for place in np.flatnonzero(alone).tolist():
+        travel[place] = _settled_alone(axles, place)
+    return np.where(axles.sound, travel, np.nan)
+
+
+def _steps(axles: ManyLinks, travel: Array, load: Array) -> Array:
+    """Return Newton's steps towards the height that carries a load [mm], (m, n)."""
+    steps = np.empty(travel.shape)
+    for cars, _, found in _solved(axles, travel, np.zeros(1)):
+        weight = np.repeat(load[cars], travel.shape[1])
+        steps[cars] = settling_step(found, weight).reshape(cars.size, -1)
+    return steps
+
+
+def _settled_alone(axles: ManyLinks, place: int) -> float:
+    """Settle one axle on its level poses, as it is by itself."""
+    count = axles.sound.size
+
+    def number(array: Array) -> Any:
+        return float(array[place] if array.size == count else array.item())
+
+    rear = changed(axles.rear, number)
+    level = np.linspace(-80.0, 80.0, 61)
+    try:
+        found = rear.settled(rear.solve(level, np.zeros_like(level)))
+    except GeometryError:
+        return float(np.nan)
+    return float(np.nan) if found is None else found
