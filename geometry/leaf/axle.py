@@ -7,12 +7,12 @@ it is in `geometry.leaf.loop`.
 from __future__ import annotations
 
 from dataclasses import dataclass, fields, replace
-from typing import Final
+from typing import Final, NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from geometry.leaf.loop import LeafLoop, Point, Seat, close_loop, wheel_of
+from geometry.leaf.loop import LeafLoop, Point, Scalar, Seat, close_loop, wheel_of
 from geometry.leaf.motion import loop_motion
 from geometry.leaf.reach import (
     bisect_curvature,
@@ -114,9 +114,10 @@ def leaf_path(loop: LeafLoop, travel: ArrayLike, datum: Point | None = None) -> 
     """
     wanted = np.atleast_1d(np.asarray(travel, dtype=float))
     zero = design_wheel(loop) if datum is None else datum
-    change = _curvature_for(loop, zero[1] + wanted)
+    design = Design(design_wheel(loop)[1], *design_motion(loop), *curvature_ends(loop))
+    change = curvature_for(loop, zero[1] + wanted, design)
     path = path_at_curvature(loop, change, zero)
-    good = _arrived(path, wanted)
+    good = arrived(path, wanted)
     if good.all():
         return path
     # Near an end of the loop steps may miss what bisection finds; beyond it there is nothing.
@@ -125,7 +126,7 @@ def leaf_path(loop: LeafLoop, travel: ArrayLike, datum: Point | None = None) -> 
     if missed.any():
         change[missed] = bisect_curvature(loop, zero[1] + wanted[missed])
         path = path_at_curvature(loop, change, zero)
-        good = _arrived(path, wanted)
+        good = arrived(path, wanted)
     return replace(path.at(_nearest_good(loop, good, wanted, zero[1])), reachable=good)
 
 
@@ -155,14 +156,33 @@ def path_at_curvature(loop: LeafLoop, change: Array, datum: Point | None = None)
     )
 
 
-def _curvature_for(loop: LeafLoop, height: Array) -> Array:
+class Design(NamedTuple):
+    """Where a loop starts from and how far it reaches; numbers, or arrays of several loops'.
+
+    Parameters
+    ----------
+    height
+        Of the wheel centre at the design curvature [mm].
+    slope, second
+        How it changes with curvature, twice [mm², mm³].
+    low, high
+        Changes of curvature at the lowest and the highest travel that closes [1/mm].
+    """
+
+    height: Scalar
+    slope: Scalar
+    second: Scalar
+    low: Scalar
+    high: Scalar
+
+
+def curvature_for(loop: LeafLoop, height: Array, design: Design) -> Array:
     """Change of curvature that brings the wheel centre to a height, shape (n,).
 
     It stays within the loop's reach: heights beyond lead to its ends.
     """
-    slope, second = design_motion(loop)
-    low, high = curvature_ends(loop)
-    step = (height - design_wheel(loop)[1]) / slope
+    at_design, slope, second, low, high = design
+    step = (height - at_design) / slope
     change = np.clip(step - 0.5 * second / slope * step**2, high, low)
     for _ in range(_MOST_STEPS):
         seat = close_loop(loop, change)
@@ -176,10 +196,10 @@ def _curvature_for(loop: LeafLoop, height: Array) -> Array:
     return change
 
 
-def _arrived(path: LeafPath, wanted: Array) -> Mask:
+def arrived(path: LeafPath, wanted: Array) -> Mask:
     """Whether the loop closes in each pose, at the travel that was wanted."""
-    arrived: Mask = path.reachable & (np.abs(path.travel - wanted) < _REACHED)
-    return arrived
+    good: Mask = path.reachable & (np.abs(path.travel - wanted) < _REACHED)
+    return good
 
 
 def _nearest_good(loop: LeafLoop, good: Mask, wanted: Array, z_0: float) -> NDArray[np.intp]:

@@ -74,7 +74,7 @@ def hold_seat(loop: LeafLoop, z: Array, angle: Array, near: Array) -> HeldSeat:
     eye = rear_eye(loop, rear, seat, angle).place
     miss = np.maximum(
         np.abs(ahead.imag + z - loop.front_eye[1]),
-        np.abs(np.abs(eye - complex(*loop.shackle_pivot)) - loop.shackle),
+        np.abs(np.abs(eye - _pivot(loop)) - loop.shackle),
     )
     return HeldSeat(x, front, rear, eye.real, eye.imag, miss < _CLOSED)
 
@@ -92,7 +92,7 @@ def front_curvature(loop: LeafLoop, z: Array, angle: Array, near: Array) -> Arra
 
 def _rear_curvature(loop: LeafLoop, seat: Complex, angle: Array, near: Array) -> Array:
     """Curvature of the rear half that joins a seat in its place to the shackle [1/mm]."""
-    pivot = complex(*loop.shackle_pivot)
+    pivot = _pivot(loop)
 
     def error(curvature: Array) -> tuple[Array, Array]:
         eye = rear_eye(loop, curvature, seat, angle)
@@ -101,6 +101,11 @@ def _rear_curvature(loop: LeafLoop, seat: Complex, angle: Array, near: Array) ->
         return length - loop.shackle, (np.conj(reach) * eye.rate).real / length
 
     return _newton(error, near)
+
+
+def _pivot(loop: LeafLoop) -> complex:
+    """Return the shackle's body pin as x + i·z [mm]."""
+    return loop.shackle_pivot[0] + 1j * loop.shackle_pivot[1]
 
 
 def _newton(error: Callable[[Array], tuple[Array, Array]], curvature: Array) -> Array:

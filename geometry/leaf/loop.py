@@ -14,17 +14,22 @@ approximation for others (path radius 0.75 of a half's length instead of up to 0
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
+Scalar = Any  # a float or an Array
 Point = tuple[float, float]
 
 
 @dataclass(frozen=True)
 class LeafLoop:
     """One spring as a loop, with the axle that it carries.
+
+    Several are one as well, every number of theirs an array that broadcasts against the poses: see
+    `geometry.leaf.many`. Such a one has no hash and isn't kept.
 
     Parameters
     ----------
@@ -114,7 +119,7 @@ class Seat:
     reach: Array
 
 
-def arc_tip(curvature: Array, length: float, offset: float = 0.0) -> tuple[Array, Array]:
+def arc_tip(curvature: Array, length: Scalar, offset: Scalar = 0.0) -> tuple[Array, Array]:
     """End of an arc that starts along the x axis, (along, up) [mm].
 
     Parameters
@@ -131,7 +136,7 @@ def arc_tip(curvature: Array, length: float, offset: float = 0.0) -> tuple[Array
     sine = np.sin(half)
     chord = length * sine / half
     along, up = chord * np.cos(half), chord * sine
-    if offset:
+    if not isinstance(offset, float) or offset:
         along, up = along - offset * np.sin(2 * half), up + offset * np.cos(2 * half)
     return along, up
 

@@ -12,7 +12,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
-from math import hypot
 from typing import Final
 
 import numpy as np
@@ -162,7 +161,7 @@ def loop_motion(loop: LeafLoop, change: Array, seat: Seat) -> LoopMotion:
     arcs = arc_motion(
         _both(loop.curvatures, change) + share * change,
         _both((loop.front, loop.rear), change),
-        _both(loop.eye_offsets, change) if any(loop.eye_offsets) else None,
+        _both(loop.eye_offsets, change) if _offset(loop) else None,
     )
     front, rear = arcs.tip + loop.clamp / 2
     front_1, rear_1 = share * arcs.rate
@@ -172,14 +171,22 @@ def loop_motion(loop: LeafLoop, change: Array, seat: Seat) -> LoopMotion:
     triangle = _triangle(loop, chord, seat.reach)
     turn = triangle.first(swing.real) - swing.imag
     # The wheel centre is the front eye plus this, turned with the seat.
-    arm = complex(*loop.axle) - front
+    arm = loop.axle[0] + 1j * loop.axle[1] - front
     wheel = np.exp(1j * seat.angle) * (1j * turn * arm - front_1)
     return LoopMotion(loop, seat, turn, wheel, arcs, share, triangle, swing, arm, front_1)
 
 
 def _both(pair: tuple[float, float], change: Array) -> Array:
     """Return a value of the front and of the rear half, to broadcast against changes."""
+    if not isinstance(pair[0], float):
+        return np.array(pair)
     return np.reshape(pair, (2, *([1] * np.ndim(change))))
+
+
+def _offset(loop: LeafLoop) -> bool:
+    """Tell whether an eye stands off the end of its leaf."""
+    front, rear = loop.eye_offsets
+    return not isinstance(front, float) or front != 0.0 or rear != 0.0
 
 
 @dataclass(frozen=True)
@@ -218,7 +225,7 @@ class _Triangle:
 
 def _triangle(loop: LeafLoop, chord: Complex, reach: Array) -> _Triangle:
     """Return the triangle; cos = chord/(2·base) + (base² - shackle²)/(2·base·chord)."""
-    base = hypot(
+    base = np.hypot(
         loop.shackle_pivot[0] - loop.front_eye[0], loop.shackle_pivot[1] - loop.front_eye[1]
     )
     length = np.abs(chord)

@@ -82,16 +82,23 @@ def curvature_ends(loop: LeafLoop) -> Array:
 
     More arch lowers the wheel: the first is positive, the second negative.
     """
-    first, last = np.zeros(2), np.array([1.0, -1.0]) * _SEARCH / loop.length
-    rows = np.arange(2)
+    return ends_of(loop, np.zeros(2), np.array([1.0, -1.0]) * _SEARCH / loop.length)
+
+
+def ends_of(loop: LeafLoop, first: Array, last: Array) -> Array:
+    """Return the same between changes at which it closes and others, both of shape (..., 2).
+
+    A loop of several has its numbers in the shape (..., 1, 1).
+    """
     for _ in range(_PASSES):
-        change = first[:, None] + (last - first)[:, None] * _SHARES
+        change = first[..., None] + (last - first)[..., None] * _SHARES
         seat = close_loop(loop, change)
         moves_on = loop_motion(loop, change, seat).wheel.imag < 0.0
         ends = ~(moves_on & (np.abs(seat.reach) < 1.0))
-        stop = np.where(ends.any(axis=1), np.argmax(ends, axis=1), len(_SHARES) - 1)
-        before = np.where(ends.any(axis=1), np.maximum(stop - 1, 0), stop)
-        first, last = change[rows, before], change[rows, stop]
+        stop = np.where(ends.any(axis=-1), np.argmax(ends, axis=-1), len(_SHARES) - 1)
+        before = np.where(ends.any(axis=-1), np.maximum(stop - 1, 0), stop)
+        pair = np.take_along_axis(change, np.stack([before, stop], axis=-1), axis=-1)
+        first, last = pair[..., 0], pair[..., 1]
     return first
 
 

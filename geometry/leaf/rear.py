@@ -14,12 +14,9 @@ from typing import Final
 
 import numpy as np
 
-from geometry.conventions import GRAVITY
 from geometry.errors import DegenerateGeometry
-from geometry.front.springs import ride_frequency, ride_rate
 from geometry.leaf.axle import LeafPath, leaf_path, path_at_curvature
 from geometry.leaf.car import LeafCar, Place
-from geometry.leaf.centres import side_view
 from geometry.leaf.fit import (
     eye_height,
     loop_from_points,
@@ -44,6 +41,7 @@ from geometry.leaf.load import (
 from geometry.leaf.loop import LeafLoop, Point
 from geometry.leaf.poses import LeafPoses, leaning_poses, level_poses
 from geometry.leaf.reach import check_stands, design_wheel, out_of_reach, travel_limits
+from geometry.leaf.results import Results, level_results, ride_results
 from geometry.leaf.ride import (
     SpringOnCar,
     deflection_per_curvature,
@@ -53,13 +51,11 @@ from geometry.leaf.ride import (
     spring_on_car,
 )
 from geometry.leaf.roll import leaf_roll
-from geometry.leaf.steer import roll_centres, roll_steer
+from geometry.leaf.steer import roll_steer
 from geometry.leaf.wind_up import Thrust
 from geometry.numeric import quietly, refuse_far_points
 from geometry.rear_errors import ShackleOutOfReach
 from geometry.vectors import Array
-
-Results = dict[str, Array]
 
 _APART: Final = 1.0  # mm, that the front eye and the shackle's body pin are at least
 
@@ -137,7 +133,7 @@ class LeafRear:
     @quietly
     def bounce(self, travel: Array) -> tuple[Results, Array, LeafPoses]:
         """Return results over travels [mm] of both wheels, (n,), where reached, and the poses."""
-        car, loop = self.car, self.loop
+        loop = self.loop
         low, high = travel_limits(loop, self.reference.datum[1])
         reached = (travel >= low) & (travel <= high)
         if not reached.any():
@@ -145,23 +141,15 @@ class LeafRear:
                 loop, float(travel[np.abs(travel).argmin()]), self.reference.datum[1]
             )
         path = leaf_path(loop, travel, self.reference.datum)
-        steer = roll_steer(loop, path)
-        gillespie, leaf_line = roll_centres(loop, path, car.tyre_radius)
-        values: Results = {
+        values = level_results(self.car, loop, path) | {
             "wheel_travel": travel,
-            "wheelbase_change": path.wheelbase_change,
-            "pinion_angle": path.pinion,
-            "shackle_angle": path.shackle_to_leaf,
-            "roll_steer": steer.kinematic,
-            "roll_steer_textbook": steer.eyes_line,
-            "roll_centre_height": gillespie,
-            "roll_centre_other": leaf_line,
-            "axle_steer": np.zeros_like(travel),
-            "axle_shift": np.zeros_like(travel),
             "roll_wheel_rate": np.full_like(travel, self.roll_wheel_rate),
         }
-        values |= self._side(path)
-        values |= self._ride(path)
+        if self.car.load is not None:
+            values |= ride_results(
+                self.car,
+                [spring_on_car(self.stages, loop, path, self.car.load, model) for model in Model],
+            )
         return values, reached & path.reachable, level_poses(loop, path)
 
     @quietly
@@ -205,40 +193,6 @@ class LeafRear:
             return None
         model = Model.COMMON_CURVATURE
         return spring_on_car(self.stages, self.loop, self._stand, self.car.load, model)
-
-    def _side(self, path: LeafPath) -> Results:
-        car = self.car
-        wheelbase, height = car.wheelbase or 1.0, car.cg_height or 1.0
-        view = side_view(path, car.tyre_radius, wheelbase, height, car.brake_share or 0.0)
-        arm = np.where(view.inverse_arm == 0.0, np.nan, view.inverse_arm)
-        values: Results = {
-            "side_centre_x": _finite(view.centre_x),
-            "side_centre_z": _finite(view.centre_z),
-            "side_swing_arm_length": 1.0 / arm,
-        }
-        if car.wheelbase is not None and car.cg_height is not None:
-            values["anti_squat"] = view.anti_squat
-            if car.brake_share is not None:
-                values["anti_lift"] = view.anti_lift
-        return values
-
-    def _ride(self, path: LeafPath) -> Results:
-        car = self.car
-        if car.load is None:
-            return {}
-        both = [spring_on_car(self.stages, self.loop, path, car.load, model) for model in Model]
-        values: Results = {
-            "spring_load": both[0].load,
-            "wheel_rate": both[0].rate,
-            "wheel_rate_tips": both[1].rate,
-            "wheel_rate_pack": both[0].pack_rate,
-            "wheel_rate_shackle": both[0].shackle_rate,
-        }
-        rate = values["wheel_rate"]
-        if car.tyre_rate is not None:
-            rate = values["ride_rate"] = ride_rate(rate, car.tyre_rate)
-        values["ride_frequency"] = ride_frequency(rate, car.load / GRAVITY)
-        return values
 
     @cached_property
     def _stand(self) -> LeafPath:
@@ -347,7 +301,3 @@ def _stage_at_ride(stages: PackStages, load: float | None) -> int:
 
 def _flat(place: Place) -> Point:
     return place[0], place[2]
-
-
-def _finite(value: Array) -> Array:
-    return np.where(np.isfinite(value), value, np.nan)

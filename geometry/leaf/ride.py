@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from geometry.errors import DegenerateGeometry, GeometryError
 from geometry.leaf.axle import LeafPath
 from geometry.leaf.load import HalfRates, Model, PackStages, deflection_at, load_at, rate_at
-from geometry.leaf.loop import LeafLoop, arc_tip, close_loop
+from geometry.leaf.loop import LeafLoop, Scalar, arc_tip, close_loop
 from geometry.leaf.motion import loop_motion
 from geometry.leaf.reach import (
     check_stands,
@@ -65,7 +65,7 @@ class SpringOnCar:
     rate: Array
     pack_rate: Array
     shackle_rate: Array
-    static_deflection: float
+    static_deflection: Scalar
 
 
 def spring_on_car(
@@ -94,9 +94,29 @@ def spring_on_car(
     lever = deflection_per_curvature(loop)
     free = free_change(stages, loop, load, model)
     deflection = lever * (free - path.curvature_change)
+    carried = load_at(stages, deflection, model), rate_at(stages, deflection, model)
+    return along_path(path, lever, free, *carried)
+
+
+def along_path(
+    path: LeafPath, lever: Scalar, free: Scalar, pack_load: Array, rate: Array
+) -> SpringOnCar:
+    """Return load and rate at the wheel from the pack's own.
+
+    Parameters
+    ----------
+    path
+        Poses in bounce, (n,).
+    lever
+        Of `deflection_per_curvature` [mm²], a number or (n,).
+    free
+        Of `free_change` [1/mm], a number or (n,).
+    pack_load, rate
+        Of the pack at its deflections there [N] and [N/mm], (n,).
+    """
+    deflection = lever * (free - path.curvature_change)
     ratio, ratio_change = -lever * path.flattening, -lever * path.flattening_change
-    pack_load = load_at(stages, deflection, model)
-    pack_rate = rate_at(stages, deflection, model) * ratio**2
+    pack_rate = rate * ratio**2
     shackle_rate = pack_load * ratio_change
     return SpringOnCar(
         deflection=deflection,

@@ -10,6 +10,7 @@ Then steer per roll is + for understeer: the axle turns into the corner.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -17,7 +18,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from geometry.leaf.axle import LeafPath, leaf_path
 from geometry.leaf.held import hold_seat
-from geometry.leaf.loop import LeafLoop, Point, wheel_of
+from geometry.leaf.loop import LeafLoop, Point, Scalar, wheel_of
 from geometry.leaf.reach import design_wheel, out_of_reach
 from geometry.leaf.steer import eyes_line_height
 from geometry.rear_errors import ShackleOutOfReach
@@ -130,7 +131,7 @@ def leaf_roll(
             raise _stopped_side(loops, free, heave, lever, zeros)
         sides, kept, pinion = _held_sides(loops, free, reachable)
     forward = [side.wheel_x - zero[0] for side, zero in zip(sides, zeros, strict=True)]
-    middle, centre, leaf = (_mean(sides, name) for name in ("wheel_z", "eyes_line", "seat_z"))
+    centre, leaf, shift = centres_and_shift(sides, asked[kept], tyre_radius)
     return LeafRoll(
         roll=asked[kept],
         reachable=reachable,
@@ -145,9 +146,21 @@ def leaf_roll(
         rear_curvature=_rows(sides, "rear_curvature"),
         eye_x=_rows(sides, "eye_x"),
         eye_z=_rows(sides, "eye_z"),
-        roll_centre=centre - middle + tyre_radius,
-        roll_centre_leaf=leaf - middle + tyre_radius,
-        axle_shift=(middle - centre) * np.sin(asked[kept]),
+        roll_centre=centre,
+        roll_centre_leaf=leaf,
+        axle_shift=shift,
+    )
+
+
+def centres_and_shift(
+    sides: Sequence[HeldSide], roll: Array, tyre_radius: Scalar
+) -> tuple[Array, Array, Array]:
+    """Return both heights of the roll centre and the axle's shift [mm], (n,), as in `LeafRoll`."""
+    middle, centre, leaf = (_mean(sides, name) for name in ("wheel_z", "eyes_line", "seat_z"))
+    return (
+        centre - middle + tyre_radius,
+        leaf - middle + tyre_radius,
+        (middle - centre) * np.sin(roll),
     )
 
 
@@ -165,12 +178,12 @@ def _free_sides(
 
 def _held_sides(
     loops: tuple[LeafLoop, LeafLoop], free: list[LeafPath], reachable: Mask
-) -> tuple[list[_Side], NDArray[np.intp], Array]:
+) -> tuple[list[HeldSide], NDArray[np.intp], Array]:
     """Both sides at the housing's angle, which poses they repeat, and the pinion's angle."""
     kept = _nearest(reachable)
     # The housing's angle leaves no couple on the pair: the mean, the springs being linear.
     pinion = (free[0].pinion + free[1].pinion)[kept] / 2
-    sides = [_held_side(side, path, kept, pinion) for side, path in zip(loops, free, strict=True)]
+    sides = [held_side(side, path, kept, pinion) for side, path in zip(loops, free, strict=True)]
     return sides, kept, pinion
 
 
@@ -189,7 +202,7 @@ def _stopped_side(
 
 
 @dataclass(frozen=True)
-class _Side:
+class HeldSide:
     """One side with its seat at the housing's angle; arrays of shape (n,), [mm]."""
 
     wheel_x: Array
@@ -204,13 +217,13 @@ class _Side:
     closes: Mask
 
 
-def _held_side(loop: LeafLoop, path: LeafPath, kept: NDArray[np.intp], pinion: Array) -> _Side:
+def held_side(loop: LeafLoop, path: LeafPath, kept: NDArray[np.intp], pinion: Array) -> HeldSide:
     """Turn the seat of the kept poses to the housing's angle, the wheel's height unchanged."""
     angle = pinion - loop.pinion
     offset_x, offset_z = wheel_of(loop, np.zeros(1), np.zeros(1), angle)
     seat_z = path.wheel_z[kept] - offset_z
     held = hold_seat(loop, seat_z, angle, path.curvature_change[kept])
-    return _Side(
+    return HeldSide(
         wheel_x=held.x + offset_x,
         wheel_z=path.wheel_z[kept],
         seat_x=held.x,
@@ -224,11 +237,11 @@ def _held_side(loop: LeafLoop, path: LeafPath, kept: NDArray[np.intp], pinion: A
     )
 
 
-def _rows(sides: list[_Side], name: str) -> Array:
+def _rows(sides: list[HeldSide], name: str) -> Array:
     return np.array([getattr(side, name) for side in sides])
 
 
-def _mean(sides: list[_Side], name: str) -> Array:
+def _mean(sides: Sequence[HeldSide], name: str) -> Array:
     """Mean of both sides, read in the middle of the car."""
     mean: Array = (getattr(sides[0], name) + getattr(sides[1], name)) / 2
     return mean
