@@ -7,12 +7,11 @@ from typing import Final
 from PySide6.QtCore import QLocale
 
 from app.document.keys import KEYS
-from app.document.moves import whole_move
+from app.document.moves import REST, is_measured, is_there, measured_place, total_moves
 from app.document.plain_text import printable
 from app.document.units import format_point
 from app.gestures.move_points import AXIS_WORDS
 from app.session.session import Session
-from app.systems.places import is_measured, is_there, measured_place
 
 GRIPS: Final = {
     "wheel": "Wheel: drag it up and down to travel it",
@@ -32,7 +31,7 @@ def hover_note(session: Session, key: str) -> str:
     place = format_point(measured_place(setup, key), units, decimal=decimal)
     start = "measured" if is_measured(setup, key) else "new with a change, at"
     lines.append(f"{start} {place}" + (f" ± {within:g}" if within and units == "mm" else ""))
-    move = whole_move(setup, key)
+    move = total_moves(setup).get(key, REST)
     if any(move):
         lines.append(f"moved {format_point(move, units, decimal=decimal)}")
     lines.append(_belongs(key))

@@ -16,16 +16,16 @@ from PySide6.QtWidgets import (
 )
 
 from app.document.edits import EditError, move_points
-from app.document.entries import parse_value
+from app.document.entries import parse_value, typed_step
 from app.document.keys import KEYS
 from app.document.model import Vec
+from app.document.moves import measured_place
 from app.document.units import number_of
 from app.gestures.move_points import words_for
 from app.gestures.target import renamed, with_target
 from app.panels.proposing import say_after
 from app.qt.border import fenced
 from app.session.session import Session
-from app.systems.places import measured_place, typed_step
 
 AXES: Final = (("X", "forward"), ("Y", "left"), ("Z", "up"))
 

@@ -6,8 +6,9 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Final, cast
 
+from app.document.address import is_right, left_of
 from app.document.bounds import ends_of
-from app.document.keys import KEYS, is_point, left_of
+from app.document.keys import KEYS, is_point
 from app.document.model import (
     Change,
     FrozenMap,
@@ -20,6 +21,7 @@ from app.document.model import (
     Vec,
     frozen,
 )
+from app.document.moves import move_in_change
 
 _FURTHEST: Final = ends_of("length", None, None, None)[2]
 
@@ -116,16 +118,8 @@ def move_points(setup: Setup, index: int, keys: tuple[str, ...], delta: Vec) -> 
         if key in sets:
             sets[key] = _moved(cast(Vec, sets[key]), delta)
         else:
-            moves[key] = _moved(own_move(change, key), delta)
-    return _with_change(setup, index, moves=_without_zero(moves), sets=FrozenMap(sets))
-
-
-def own_move(change: Change, key: str) -> Vec:
-    """Return what a change moves a point by: a right-hand one as the left one's mirror."""
-    if key in change.moves:
-        return change.moves[key]
-    x, y, z = change.moves.get(left_of(key), (0.0, 0.0, 0.0))
-    return x, -y + 0.0, z
+            moves[key] = _moved(move_in_change(setup, change, key), delta)
+    return _with_change(setup, index, moves=_without_zero(moves, sets), sets=FrozenMap(sets))
 
 
 def _moved(place: Vec, delta: Vec) -> Vec:
@@ -137,8 +131,9 @@ def set_move(setup: Setup, index: int, key: str, move: Vec) -> Setup:
     """Return the setup with a change moving the point by exactly this; no move removes it."""
     _refuse_unknown_point(setup, key)
     x, y, z = move
-    moves = {**setup.changes[index].moves, key: (_rest(x), _rest(y), _rest(z))}
-    return _with_change(setup, index, moves=_without_zero(moves))
+    change = setup.changes[index]
+    moves = {**change.moves, key: (_rest(x), _rest(y), _rest(z))}
+    return _with_change(setup, index, moves=_without_zero(moves, change.sets))
 
 
 def reset_point(setup: Setup, index: int, key: str) -> Setup:
@@ -250,10 +245,8 @@ def _rest(length: float) -> float:
     return round(min(max(length, -_FURTHEST), _FURTHEST), 9) + 0.0
 
 
-def _without_zero(moves: Mapping[str, Vec]) -> FrozenMap[Vec]:
+def _without_zero(moves: Mapping[str, Vec], sets: Mapping[str, Value]) -> FrozenMap[Vec]:
     """Drop moves of nothing, but for a right-hand point that stays while the left one moves."""
-    kept = {key: move for key, move in moves.items() if any(move)}
-    stay = {
-        key: move for key, move in moves.items() if left_of(key) != key and left_of(key) in kept
-    }
-    return FrozenMap({key: move for key, move in moves.items() if key in kept or key in stay})
+    moved = {key for key, move in moves.items() if any(move)}
+    led = {key for key in moves if is_right(key) and left_of(key) in moved | sets.keys()}
+    return FrozenMap({key: move for key, move in moves.items() if key in moved | led})

@@ -165,3 +165,16 @@ def _squeezed(unit: str) -> str:
 def _in_unit(kind: str, units: Units) -> str:
     unit = QUANTITIES[kind].unit(units)
     return f" in {'inches' if unit == 'in' else unit}" if unit else ""
+
+
+def typed_step(text: str, number: float, there: float) -> float:
+    """Return the move that something typed asks for, of a coordinate that is `there` [mm].
+
+    A plain number is a place; one with a sign before it is a move, and after "=" again a place.
+    Where the coordinate is negative, a number near it is its new place: "-120" for -118.
+    """
+    plain = text.strip()
+    if plain.startswith("=") or not plain.startswith(("+", "-", "−")):
+        return number - there
+    corrected = there < 0 > number and abs(number - there) <= abs(number) / 2
+    return number - there if corrected else number

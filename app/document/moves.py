@@ -1,144 +1,267 @@
-"""What the changes that are on come to: points as the parts were made, and as they are bolted."""
+"""What the changes that are on come to, taken together in file order: moves, places and values.
+
+A left-hand job is done on the right as its mirror, unless the same change says by itself what is
+done there. This module is the only one that knows, so every function here speaks of both sides.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from functools import lru_cache
-from typing import cast
+from typing import Final, cast
 
-from app.document.keys import KEYS, is_point, left_of, right_of
+from app.document.address import Point, end_of, is_right, left_of, mirrored, named
+from app.document.keys import KEYS, is_point
 from app.document.model import Change, FrozenMap, Setup, Value, Vec, frozen
-from app.document.proposal import add, mirrored, split_moves
 
 Values = Mapping[str, Value]
-Moved = dict[str, Vec]
+Moves = Mapping[str, Vec]
+
+REST: Final[Vec] = (0.0, 0.0, 0.0)
+LEAST: Final = 1e-9  # a smaller move is none: sums leave last bits [mm]
 
 
-def point_moves(setup: Setup) -> tuple[Moved, Moved]:
-    """Return the moves that define the parts, and those of holes, by setup key as they are given.
+# --- moves, by setup key ----------------------------------------------------------------------
 
-    A point that is set moves from its measured place to the one set; one that wasn't measured is
-    where it is first set.
+
+@dataclass(frozen=True, slots=True)
+class SummedMoves:
+    """The moves of a proposal by setup key, both sides, split by what they do to the parts.
+
+    Moves of `parts` define new parts in the measured pose; then those of `holes` carry body points
+    of the same parts to new holes.
     """
-    fitted: Moved = {}
-    kept: Moved = {}
-    known = known_points(setup)
-    for change in setup.changes:
-        if change.on:
-            _add(change, _steps(known, change), fitted, kept)
-    return fitted, kept
+
+    parts: FrozenMap[Vec]
+    holes: FrozenMap[Vec]
 
 
-def side_moves(setup: Setup, side: str, axle: str) -> tuple[Moved, Moved]:
-    """Return the same for one side's points by bare name, in car axes.
+def summed_moves(setup: Setup) -> SummedMoves:
+    """Return the moves of all changes that are on.
 
-    A job on a left-hand point is done on the right as its mirror, unless the same change says by
-    itself what is done there.
+    A point that is set moves from its measured place to the one set, and forgets what came before;
+    one that wasn't measured is where it is first set.
     """
-    fitted: Moved = {}
-    kept: Moved = {}
-    known = known_points(setup)
-    for change in setup.changes:
-        if change.on:
-            steps = _steps(known, change)
-            if side == "right":
-                steps = _on_the_right(steps)
-            wanted = {k: step for k, step in steps.items() if (left_of(k) == k) == (side == "left")}
-            _add(change, wanted, fitted, kept)
-    return _bare(fitted, axle), _bare(kept, axle)
+    return _summed(frozen(setup.evidence), setup.changes)
 
 
-def whole_move(setup: Setup, key: str) -> Vec:
-    """Return what all changes that are on move a point by; the right may follow the left [mm]."""
-    axle, side = key.partition(".")[0], "left" if left_of(key) == key else "right"
-    name = left_of(key).removeprefix(f"{axle}.")
-    x, y, z = 0.0, 0.0, 0.0
-    for moves in side_moves(setup, side, axle):
-        x, y, z = add((x, y, z), moves.get(name, (0.0, 0.0, 0.0)))
-    return x, y, z
+@lru_cache(maxsize=4)
+def _summed(evidence: FrozenMap[Value], changes: tuple[Change, ...]) -> SummedMoves:
+    parts: dict[str, Vec] = {}
+    holes: dict[str, Vec] = {}
+    known = _known(evidence, changes)
+    for change in changes:
+        for key, move in _moves_in(known, change).items() if change.on else ():
+            if key in change.sets or left_of(key) in change.sets:
+                parts.pop(key, None)
+                holes.pop(key, None)
+            by_nature = KEYS[key].on_part or change.parts == "made to fit"
+            total = parts if by_nature else holes
+            total[key] = add(total.get(key, REST), move)
+    return SummedMoves(FrozenMap(parts), FrozenMap(holes))
+
+
+def total_moves(setup: Setup) -> dict[str, Vec]:
+    """Return what all changes together move points by, of those that move [mm]."""
+    summed = summed_moves(setup)
+    totals = dict(summed.parts)
+    for key, move in summed.holes.items():
+        totals[key] = add(totals.get(key, REST), move)
+    return {key: move for key, move in totals.items() if _is_seen(move)}
+
+
+def total_moves_of_side(setup: Setup, end: str, side: str) -> dict[str, Vec]:
+    """Return the same for one side of one end, by the points' names."""
+    return named(end, side, total_moves(setup))
+
+
+def right_moves_of_their_own(setup: Setup, end: str) -> dict[str, Vec]:
+    """Return the moves of right-hand points that don't mirror the left ones', by name."""
+    left, right = (total_moves_of_side(setup, end, side) for side in ("left", "right"))
+    return {name: move for name, move in right.items() if not _mirrors(move, left.get(name))}
+
+
+def move_in_change(setup: Setup, change: Change, key: str) -> Vec:
+    """Return what one change moves a point by: a right-hand one as the left one's mirror."""
+    return _moves_in(known_points(setup), change).get(key, REST)
+
+
+def _moves_in(known: Values, change: Change) -> dict[str, Vec]:
+    """Return what one change moves, on both sides, points that it sets included."""
+    moves = dict(change.moves)
+    for key, value in change.sets.items():
+        if is_point(key):
+            start = _place(known, key) if _has(known, key) else cast(Vec, value)
+            moves[key] = subtract(cast(Vec, value), start)
+    for key, move in tuple(moves.items()):
+        other = Point.at(key).mirror
+        if other.is_right and (right := other.key) not in moves and right in KEYS:
+            moves[right] = mirrored(move)
+    return moves
+
+
+def _mirrors(move: Vec, other: Vec | None) -> bool:
+    return other is not None and not _is_seen(subtract(move, mirrored(other)))
+
+
+def _is_seen(move: Vec) -> bool:
+    return max(map(abs, move)) > LEAST
+
+
+# --- places -----------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class SidePoints:
+    """One side's points by name, in car axes: as its parts are made, and as they are bolted up.
+
+    Parts are made in the measured pose. `bolted` then has the holes in their new places and all
+    else as made, before kept parts pull anything along: that is what a study solves.
+    """
+
+    made: Mapping[str, Vec]
+    bolted: Mapping[str, Vec]
+
+
+def measured_points(setup: Setup, end: str, side: str) -> SidePoints:
+    """Return where a side's points were measured; the right may be a mirror."""
+    points = points_of_side(setup.evidence, end, side)
+    return SidePoints(points, points)
+
+
+def proposed_points(setup: Setup, end: str, side: str) -> SidePoints:
+    """Return where the changes that are on put a side's points."""
+    summed = summed_moves(setup)
+    at = points_of_side(known_points(setup), end, side)
+    made = _moved(at, named(end, side, summed.parts))
+    return SidePoints(made, _moved(made, named(end, side, summed.holes)))
+
+
+def points_of_side(values: Values, end: str, side: str) -> dict[str, Vec]:
+    """Return a side's points by name, in car axes; the right may be a mirror."""
+    return dict(_points_of_side(frozen(values), end, side))
+
+
+@lru_cache(maxsize=16)
+def _points_of_side(values: FrozenMap[Value], end: str, side: str) -> Mapping[str, Vec]:
+    lefts = (Point.at(key) for key in values if is_point(key) and not is_right(key))
+    return {
+        point.name: _place(values, (point if side == "left" else point.mirror).key)
+        for point in lefts
+        if point.end == end
+    }
+
+
+def proposed_place(setup: Setup, key: str) -> Vec:
+    """Return where the changes that are on put a point, before anything is solved [mm]."""
+    return add(measured_place(setup, key), total_moves(setup).get(key, REST))
+
+
+def measured_place(setup: Setup, key: str) -> Vec:
+    """Return a point as measured; the right one is the left one's mirror where not given.
+
+    A point that wasn't measured is where a change first puts it.
+    """
+    return _place(known_points(setup), key)
+
+
+def is_there(setup: Setup, key: str) -> bool:
+    """Tell whether a point was measured or is fitted by a change that is on."""
+    return _has(known_points(setup), key)
+
+
+def is_measured(setup: Setup, key: str) -> bool:
+    """Tell whether a point was measured, on its own side or on the left."""
+    return _has(setup.evidence, key)
 
 
 def known_points(setup: Setup) -> FrozenMap[Value]:
     """Return what was measured, and points that only a change that is on gives."""
+    return _known(frozen(setup.evidence), setup.changes)
+
+
+def _known(evidence: FrozenMap[Value], changes: tuple[Change, ...]) -> FrozenMap[Value]:
     new: dict[str, Value] = {}
-    for change in setup.changes:
-        if change.on:
-            for key, value in change.sets.items():
-                if is_point(key) and not (_has(setup.evidence, key) or _has(new, key)):
-                    new[key] = value
-    return FrozenMap({**setup.evidence, **new}) if new else frozen(setup.evidence)
+    for change in changes:
+        for key, value in change.sets.items() if change.on else ():
+            if is_point(key) and not (_has(evidence, key) or _has(new, key)):
+                new[key] = value
+    return FrozenMap({**evidence, **new}) if new else evidence
 
 
 def _has(values: Values, key: str) -> bool:
     return key in values or left_of(key) in values
 
 
-def _steps(known: Values, change: Change) -> Moved:
-    """Return what one change moves, points that it sets included."""
-    steps = dict(change.moves)
-    for key, value in change.sets.items():
-        if is_point(key):
-            measured, there = _place(known, key), cast(Vec, value)
-            steps[key] = (there[0] - measured[0], there[1] - measured[1], there[2] - measured[2])
-    return steps
+def _place(values: Values, key: str) -> Vec:
+    """Return where a point is; a right-hand one that isn't given mirrors the left one."""
+    return point_in(values, key) if key in values else mirrored(point_in(values, left_of(key)))
 
 
-def _on_the_right(steps: Moved) -> Moved:
-    """Return steps of right-hand points: their own, else the left ones mirrored."""
-    lefts = {key: step for key, step in steps.items() if left_of(key) == key}
-    mirrors = {
-        right_of(key): mirrored(step) for key, step in lefts.items() if right_of(key) in KEYS
-    }
-    return mirrors | {key: step for key, step in steps.items() if left_of(key) != key}
-
-
-def _add(change: Change, steps: Moved, fitted: Moved, kept: Moved) -> None:
-    """Add a change's steps; a point that it sets forgets what came before."""
-    for key, step in steps.items():
-        if key in change.sets or left_of(key) in change.sets:
-            fitted.pop(key, None)
-            kept.pop(key, None)
-        by_nature = KEYS[key].on_part or change.parts == "made to fit"
-        total = fitted if by_nature else kept
-        total[key] = add(total.get(key, (0.0, 0.0, 0.0)), step)
-
-
-def _bare(moves: Moved, axle: str) -> Moved:
-    head = f"{axle}."
-    return {
-        left_of(key).removeprefix(head): step for key, step in moves.items() if key.startswith(head)
-    }
-
-
-def set_values(setup: Setup) -> dict[str, Value]:
-    """Return the values, other than points, that the changes set."""
-    return {k: v for k, v in split_moves(setup).sets.items() if not is_point(k)}
-
-
-def side_points(values: Values, side: str, axle: str) -> dict[str, Vec]:
-    """Return a side's points by bare name, in car axes; the right may be a mirror."""
-    return dict(_side_points(frozen(values), side, axle))
-
-
-@lru_cache(maxsize=16)
-def _side_points(values: FrozenMap[Value], side: str, axle: str) -> Mapping[str, Vec]:
-    points: dict[str, Vec] = {}
-    for key in values:
-        if key.startswith(f"{axle}.") and is_point(key) and left_of(key) == key:
-            name = key.removeprefix(f"{axle}.")
-            points[name] = _place(values, key if side == "left" else right_of(key))
-    return points
-
-
-def moved_points(points: Mapping[str, Vec], moves: Moved) -> dict[str, Vec]:
-    """Return points with their moves added, both by bare name."""
+def _moved(points: Mapping[str, Vec], moves: Moves) -> dict[str, Vec]:
     return {name: add(at, moves[name]) if name in moves else at for name, at in points.items()}
 
 
-def _place(values: Values, key: str) -> Vec:
-    if key in values:
-        return cast(Vec, values[key])
-    return mirrored(cast(Vec, values[left_of(key)]))
+def point_in(values: Values, key: str) -> Vec:
+    """Return the value of a point's key as what it is, a point."""
+    return cast(Vec, values[key])
+
+
+def add(a: Vec, b: Vec) -> Vec:
+    """Return the sum of two vectors."""
+    return (a[0] + b[0], a[1] + b[1], a[2] + b[2])
+
+
+def subtract(a: Vec, b: Vec) -> Vec:
+    """Return the step from b to a."""
+    return (a[0] - b[0], a[1] - b[1], a[2] - b[2])
+
+
+# --- values -----------------------------------------------------------------------------------
+
+
+def last_sets(setup: Setup) -> FrozenMap[Value]:
+    """Return what changes that are on set, points included; the last one wins."""
+    return FrozenMap({k: v for each in setup.changes if each.on for k, v in each.sets.items()})
+
+
+def proposed_settings(setup: Setup) -> dict[str, Value]:
+    """Return all values with those that changes set; points are where they were measured."""
+    sets = {key: value for key, value in last_sets(setup).items() if not is_point(key)}
+    return {**setup.evidence, **sets}
+
+
+def proposed_values(setup: Setup) -> FrozenMap[Value]:
+    """Return evidence with every value set and every move added, before anything is solved.
+
+    A right-hand point has a value where it was measured or is named by a change; any other mirrors
+    the left one. Moves of a point that isn't there, since the job that fits it is off, wait for it.
+    """
+    known, sets, totals = known_points(setup), last_sets(setup), total_moves(setup)
+    values: dict[str, Value] = {**known, **sets}
+    on = (change for change in setup.changes if change.on)
+    given = {*known, *(key for change in on for key in (*change.moves, *change.sets))}
+    for key in sorted(given & {*totals, *filter(is_point, sets)}):
+        if _has(known, key):
+            place = add(_place(known, key), totals.get(key, REST))
+            is_as_set = key in sets and not _is_seen(subtract(place, point_in(sets, key)))
+            values[key] = sets[key] if is_as_set else place
+    return FrozenMap(values)
+
+
+def toe_is_reset(setup: Setup) -> bool:
+    """Tell whether the toe is reset after the changes that are on.
+
+    Tie rods are turned once, when the car is aligned after the last job: so the last change that
+    is on and moves or sets anything of the front decides. Where none does, the toe is as measured
+    anyway.
+    """
+    for change in reversed(setup.changes):
+        front = any(end_of(key) == "front" for key in (*change.moves, *change.sets))
+        if change.on and front:
+            return change.toe == "reset"
+    return True
 
 
 class Numbers:
@@ -155,3 +278,13 @@ class Numbers:
     def need(self, key: str) -> float:
         """Return a number that the file's checks made sure of."""
         return cast(float, self.values[key]) + 0.0
+
+
+def touches(setup: Setup, starts: tuple[str, ...]) -> bool:
+    """Tell whether a change that is on moves or sets a key that begins so."""
+    return any(
+        key.startswith(starts)
+        for change in setup.changes
+        if change.on
+        for key in (*change.moves, *change.sets)
+    )

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Final, cast
 
+from app.document.address import mirrored
 from app.document.keys import KEYS, kind_of, left_of
 from app.document.model import Change, Setup, Units, Value, Vec
-from app.document.proposal import mirrored, point_in
+from app.document.moves import point_in
 from app.document.quantities import QUANTITIES
 from app.document.units import format_value, inch_fraction, number_of, unit_of
 

@@ -12,10 +12,10 @@ from typing import Final, Literal, cast
 
 from app.document.keys import KEYS, kind_of, left_of
 from app.document.model import Change, FrozenMap, Leaf, Setup, Value, Vec
+from app.document.moves import proposed_values
 from app.document.plausible_front import front_doubts
 from app.document.plausible_rear import leaf_doubts, rear_doubts
 from app.document.plausible_values import number_doubt, place_words, point_doubts
-from app.document.proposal import proposed_values
 from app.document.schema import LEAF_KINDS, LEAF_USUAL, MAIN_LEAF_USUAL, Key, Range
 
 __all__ = [

@@ -40,8 +40,3 @@ def unit(a: Vec) -> Vec:
     """Return a / |a|; nothing has no direction, and stays nothing."""
     length = math.sqrt(dot(a, a)) or 1.0
     return a[0] / length, a[1] / length, a[2] / length
-
-
-def mirror(a: Vec) -> Vec:
-    """Return the same on the other side of the car."""
-    return a[0], -a[1], a[2]

@@ -6,9 +6,9 @@ from typing import Final
 
 import numpy as np
 
+from app.document.address import mirrored
 from app.document.keys import KEYS, left_of
 from app.document.model import Vec
-from app.document.proposal import mirrored
 from app.drawing.strokes import (
     Bounds,
     Dimension,

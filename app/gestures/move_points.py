@@ -5,9 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-from app.document.edits import move_points, own_move
-from app.document.keys import KEYS, left_of
+from app.document.address import is_right
+from app.document.edits import move_points
+from app.document.keys import KEYS
 from app.document.model import Setup, Units, Vec
+from app.document.moves import move_in_change
 from app.drawing.strokes import Paper
 from app.drawing.views import View
 from app.gestures.target import renamed, with_target
@@ -106,7 +108,7 @@ class MovePoints:
     def _edited(self, setup: Setup, index: int, keys: tuple[str, ...], delta: Vec) -> Setup:
         edited = setup
         # The right-hand ones first: they may start from where the left one's job had taken them.
-        for key in sorted(keys, key=lambda each: left_of(each) == each):
+        for key in sorted(keys, key=lambda each: not is_right(each)):
             kept = self.session.locks.get(key, frozenset())
             own = tuple(0.0 if axis in kept else step for axis, step in enumerate(delta))
             edited = move_points(edited, index, (key,), (own[0], own[1], own[2]))
@@ -115,7 +117,7 @@ class MovePoints:
     def _snapped(self, held: _Held, delta: Vec) -> Vec:
         """Round so that the held point's whole move in this change is in whole steps."""
         step = SNAP[self.session.units]
-        before = own_move(held.setup.changes[held.index], held.key)
+        before = move_in_change(held.setup, held.setup.changes[held.index], held.key)
         snapped = [
             round((old + new) / step) * step - old if new else 0.0
             for old, new in zip(before, delta, strict=True)

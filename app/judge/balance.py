@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from app.document.model import Setup
-from app.document.moves import Numbers, set_values
+from app.document.moves import Numbers, proposed_settings
 from app.systems.answers import CarAnswers, CarName, Study
 from geometry.balance import (
     AxleTransfer,
@@ -76,7 +76,7 @@ def balances(studies: Sequence[Study[Any]]) -> dict[CarName, Balance]:
 
 
 def _balance(setup: Setup, front: CarAnswers, rear: CarAnswers) -> Balance | None:
-    number = Numbers({**setup.evidence, **set_values(setup)})
+    number = Numbers(proposed_settings(setup))
     mass_share = number.get("car.front_share")
     if mass_share is None:
         return None

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from app.document.keys import KEYS
 from app.document.model import Limit
-from app.document.proposal import proposed_values
+from app.document.moves import proposed_values
 from app.session.session import Session
 from geometry.catalogue.every import result_of
 from geometry.catalogue.front import Result

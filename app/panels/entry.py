@@ -17,12 +17,11 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.document.entries import EntryError, parse_value
+from app.document.entries import EntryError, parse_value, typed_step
 from app.document.model import Units
 from app.panels.figures import decimal_sign
 from app.qt.border import fenced
 from app.qt.tips import tip
-from app.systems.places import typed_step
 
 Index = QModelIndex | QPersistentModelIndex
 Read = Callable[[str], Any]

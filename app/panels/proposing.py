@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Final
 
 from app.document.edits import (
     reset_point,
@@ -12,16 +11,14 @@ from app.document.edits import (
     set_value,
     switch_change,
 )
-from app.document.keys import KEYS, left_of, right_of
-from app.document.model import Change, Setup, Units, Value, Vec
-from app.document.moves import known_points, side_moves
+from app.document.keys import KEYS
+from app.document.model import Setup, Units, Value, Vec
+from app.document.moves import add, move_in_change, proposed_place, proposed_values, subtract
 from app.document.plausible import Question, all_questions, told
-from app.document.proposal import add, mirrored, point_in, proposed_values
 from app.gestures.target import renamed, with_target
 from app.session.session import Session
 
 Edit = Callable[[Setup, int], Setup]
-REST: Final[Vec] = (0.0, 0.0, 0.0)
 
 
 def propose(session: Session, edit: Edit, words: str) -> None:
@@ -34,40 +31,18 @@ def propose(session: Session, edit: Edit, words: str) -> None:
     session.commit(after, words)
 
 
-def whole_moves(setup: Setup, axle: str) -> dict[str, Vec]:
-    """Return how far the changes that are on move each point, those of the right side too."""
-    totals: dict[str, Vec] = {}
-    for side in ("left", "right"):
-        for moves in side_moves(setup, side, axle):
-            for name, step in moves.items():
-                key = f"{axle}.{name}"
-                key = key if side == "left" else right_of(key)
-                totals[key] = add(totals.get(key, REST), step)
-    return totals
-
-
 def move_to(session: Session, key: str, place: Vec) -> None:
     """Move a point to a place in car axes [mm]."""
 
     def edit(setup: Setup, index: int) -> Setup:
         if key in setup.changes[index].sets:
             return set_value(setup, index, key, place)
-        at = point_in(known_points(setup), key)
-        there = add(at, whole_moves(setup, session.system.key).get(key, REST))
-        own = _move_in(setup.changes[index], key)
-        step = (place[0] - there[0], place[1] - there[1], place[2] - there[2])
-        return set_move(setup, index, key, add(own, step))
+        own = move_in_change(setup, setup.changes[index], key)
+        return set_move(setup, index, key, add(own, subtract(place, proposed_place(setup, key))))
 
     before = session.history.value
     propose(session, edit, f"move {spoken_title(key)}")
     say_after(session, before, _overruled(session, key))
-
-
-def _move_in(change: Change, key: str) -> Vec:
-    """Return what a change does to a point; an untold right-hand one mirrors the left."""
-    if key in change.moves or left_of(key) == key or not change.on:
-        return change.moves.get(key, REST)
-    return mirrored(change.moves.get(left_of(key), REST))
 
 
 def reset_here(session: Session, key: str) -> None:

@@ -9,6 +9,7 @@ from typing import Final, cast
 import numpy as np
 
 from app.document.model import Leaf, Setup, Units, Value
+from app.document.moves import proposed_settings
 from app.document.units import NO_VALUE, format_value, number_of, unit_of
 from app.paper.faces import FINE, SMALL, SMALL_STRONG, STRONG, TEXT, Face
 from app.paper.flow import Block, kept, spaced
@@ -16,7 +17,6 @@ from app.paper.parts import Cell, Column, beside, heading, paragraph, row
 from app.paper.sizes import Paper
 from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
-from app.systems.rear.inputs import proposed_rear_values
 from app.systems.rear.shop.bench import bench_length, bench_number
 from app.systems.rear.shop.leaf_steps import KEY, Leaves, paired, thickness
 from geometry.leaf.load import LeafStresses, Model
@@ -32,7 +32,7 @@ Values = dict[str, Value]
 
 def pack_blocks(study: Study[RearAnswers], paper: Paper, decimal: str) -> list[Block]:
     """Return the pack as found and, where it is altered, as it is to be built up."""
-    was, now = dict(study.setup.evidence), proposed_rear_values(study.setup)
+    was, now = dict(study.setup.evidence), proposed_settings(study.setup)
     found, made = study.measured.leaf, study.proposed.leaf
     table = _Table(study.setup, paper, decimal)
     if made is not None and (found is None or _facts(was) == _facts(now)):

@@ -8,6 +8,7 @@ from typing import Any, Final, cast
 
 from app.document.keys import ALL_KEYS, KEYS, left_of, points_of
 from app.document.model import Setup, Units, Vec
+from app.document.moves import total_moves
 from app.document.units import MINUS, NO_VALUE, format_value, number_of
 from app.paper.faces import FINE, LEAST, SMALL, SMALL_STRONG, Face, width_of
 from app.paper.flow import Block, kept
@@ -16,11 +17,9 @@ from app.paper.parts import Cell, Column, heading, row
 from app.paper.sizes import Paper
 from app.systems.answers import Study
 from app.systems.front import places as front_places
-from app.systems.front.drawing.scene import whole_moves
 from app.systems.front.drawing.words import FrontWords
 from app.systems.rear import places as rear_places
 from app.systems.rear.answers import RearAnswers
-from app.systems.rear.drawing.scene import moves_of
 from app.systems.rear.system import REAR
 
 ROW: Final = 4.6
@@ -112,15 +111,13 @@ def _points(study: Study[Any]) -> _Points:
     return _Points(
         points_of(setup, "front"),
         lambda key: _front_title(key, setup),
-        _front_moves(setup),
+        total_moves(setup),
         front_places.proposed_places(study),
     )
 
 
 def _rear_points(study: Study[RearAnswers]) -> _Points:
     setup, keys = study.setup, _rear_keys(study)
-    left = {f"rear.{name}": move for name, move in moves_of(setup, "left").items()}
-    right = {f"rear.right.{name}": move for name, move in moves_of(setup, "right").items()}
     was, now = (
         frozenset(key for key in keys if KEYS[key].fits & KEYS[_OF[car.kind]].fits)
         for car in (study.measured, study.proposed)
@@ -128,7 +125,7 @@ def _rear_points(study: Study[RearAnswers]) -> _Points:
     return _Points(
         keys,
         _rear_title,
-        left | right,
+        total_moves(setup),
         rear_places.proposed_places(study),
         new=now - was,
         gone=was - now,
@@ -213,13 +210,6 @@ def _size(value: object, setup: Setup, decimal: str) -> str:
         return ""
     words = format_value(float(value), "length", setup.units, decimal=decimal, fractions=True)
     return f"± {words}"
-
-
-def _front_moves(setup: Setup) -> dict[str, Vec]:
-    """Return each point's whole move, by key; of both sides."""
-    left = {f"front.{name}": move for name, move in whole_moves(setup, "left").items()}
-    right = {f"front.right.{name}": move for name, move in whole_moves(setup, "right").items()}
-    return left | right
 
 
 def _move(key: str, moves: Mapping[str, Vec], words: FrontWords) -> str:

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from app.document.model import Setup
+from app.document.moves import total_moves_of_side
 from app.drawing.strokes import Bounds, Drawing, OffViewPointer
 from app.drawing.views import Frame, View
 from app.paint.painter import Medium, paint_drawing, paper_medium
@@ -18,7 +19,6 @@ from app.paper.parts import heading
 from app.paper.sizes import Paper
 from app.systems.answers import Study
 from app.systems.front.drawing.drawing import front_drawings
-from app.systems.front.drawing.scene import whole_moves
 from app.systems.front.study import FrontAnswers
 from app.systems.shown import Options, Shown
 
@@ -89,7 +89,7 @@ def is_lopsided(setup: Setup) -> bool:
 
 def _needs_top(study: Study[FrontAnswers]) -> bool:
     """Tell whether the top view shows a move: one forward or sideways."""
-    moves = whole_moves(study.setup, "left").values()
+    moves = total_moves_of_side(study.setup, "front", "left").values()
     return any(max(abs(x), abs(y)) >= LEAST_MOVE for x, y, _ in moves)
 
 

@@ -6,10 +6,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Final, cast
 
+from app.document.address import mirrored
 from app.document.keys import KEYS, left_of
 from app.document.model import Change, Setup, Value, Vec
 from app.document.naming import suggested_name
-from app.document.proposal import mirrored
 from app.systems.answers import Study
 from app.systems.jobs import Job
 from app.systems.rear.shop.bench import bench_length, set_words, title_in_sentence

@@ -9,7 +9,7 @@ from functools import lru_cache
 from typing import Any, Protocol
 
 from app.document.model import Change, FrozenMap, Setup, Units, Value, Vec
-from app.document.proposal import touches
+from app.document.moves import touches
 from app.drawing.strokes import Drawing
 from app.drawing.views import View
 from app.systems.answers import Car, Driver, Ranges, Study

@@ -14,7 +14,7 @@ from app.board.hover import hover_note
 from app.board.view import BoardView
 from app.desk.point_editor import PointEditor
 from app.document.model import Change, FrozenMap, Setup, Vec
-from app.document.proposal import point_in
+from app.document.moves import point_in
 from app.drawing.strokes import Handle
 from app.drawing.views import View
 from app.session.session import Session

@@ -16,7 +16,7 @@ from app.desk.main import application, open_window
 from app.desk.point_editor import PointEditor
 from app.desk.window import Window
 from app.document.edits import switch_change
-from app.document.proposal import proposed_values
+from app.document.moves import proposed_values
 from app.entry.guide import MeasureWindow
 from app.panels.bench.pack_page import PackPage
 from app.panels.bench.pack_table import NAMES

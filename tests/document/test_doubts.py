@@ -17,8 +17,8 @@ from app.document.faults import SetupFaults
 from app.document.files import LoadedSetup, read_text
 from app.document.keys import ALL_KEYS, BY_PLACE, KEYS, kind_of
 from app.document.model import Setup, Vec
+from app.document.moves import add, proposed_values
 from app.document.plausible import LARGE_MOVE, all_questions
-from app.document.proposal import add, proposed_values
 from app.document.quantities import QUANTITIES
 from app.document.schema import LEAF_KINDS, LEAF_USUAL, MAIN_LEAF_USUAL
 from app.document.toml_layout import Layout, Span

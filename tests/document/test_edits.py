@@ -7,11 +7,12 @@ import pytest
 
 from app.document import edits
 from app.document.active import followed
+from app.document.address import named
 from app.document.edits import EditError
 from app.document.keys import ALL_KEYS, KEYS, is_point, left_of, missing_keys, right_of, suspensions
 from app.document.model import Change, FrozenMap, Leaf, Limit, Setup
+from app.document.moves import last_sets, proposed_values, summed_moves, toe_is_reset
 from app.document.naming import move_words, suggested_name
-from app.document.proposal import proposed_values, split_moves, toe_is_reset
 from app.document.reading import parse
 from tests.document.examples import COIL, LEAF, LINKS, TORSION
 
@@ -140,17 +141,16 @@ def proposal(*changes: Change) -> Setup:
 
 def test_moves_add_up_in_file_order_and_off_means_off() -> None:
     ball, pivot = {"front.upper_ball": UP}, {"front.upper_front": UP}
-    moves = split_moves(
-        proposal(
-            Change("a", moves={**ball, **pivot}),
-            Change("b", parts="made to fit", moves={**ball, **pivot}),
-            Change("c", moves=pivot),
-            Change("d", on=False, moves=pivot, sets={"car.mass": 1.0}),
-        )
+    setup = proposal(
+        Change("a", moves={**ball, **pivot}),
+        Change("b", parts="made to fit", moves={**ball, **pivot}),
+        Change("c", moves=pivot),
+        Change("d", on=False, moves=pivot, sets={"car.mass": 1.0}),
     )
-    assert moves.made_to_fit == {"front.upper_ball": (0, 0, 20), "front.upper_front": UP}
-    assert moves.kept == {"front.upper_front": (0.0, 0.0, 20.0)}
-    assert moves.sets == {}
+    moves, twice = summed_moves(setup), (0.0, 0.0, 20.0)
+    assert named("front", "left", moves.parts) == {"upper_ball": twice, "upper_front": UP}
+    assert named("front", "left", moves.holes) == {"upper_front": twice}
+    assert last_sets(setup) == {}
 
 
 def test_points_of_parts_are_made_to_fit_by_nature() -> None:
@@ -167,8 +167,7 @@ def test_a_later_set_wins_and_later_moves_go_on_from_it() -> None:
         Change("b", sets={"front.upper_front": place, "car.mass": 2.0}),
         Change("c", moves=moved),
     )
-    assert split_moves(setup).kept == moved
-    assert split_moves(setup).sets == {"front.upper_front": place, "car.mass": 2.0}
+    assert last_sets(setup) == {"front.upper_front": place, "car.mass": 2.0}
     assert proposed_values(setup)["front.upper_front"] == (1.0, 2.0, 13.0)
     assert setup.evidence == SETUP.evidence
 

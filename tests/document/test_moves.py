@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from app.document.address import SIDES, named
 from app.document.model import Change, Setup, Vec
-from app.document.moves import known_points, point_moves, side_moves
+from app.document.moves import known_points, summed_moves, total_moves_of_side
 
 LOWER: Vec = (0.0, 5.0, -20.0)
 
@@ -15,14 +16,14 @@ def _setup(*changes: Change) -> Setup:
 
 def test_a_left_job_is_done_on_the_right_as_its_mirror() -> None:
     setup = _setup(Change("a", moves={"front.upper_front": LOWER}))
-    assert side_moves(setup, "left", "front")[1] == {"upper_front": LOWER}
-    assert side_moves(setup, "right", "front")[1] == {"upper_front": (0.0, -5.0, -20.0)}
+    assert total_moves_of_side(setup, "front", "left") == {"upper_front": LOWER}
+    assert total_moves_of_side(setup, "front", "right") == {"upper_front": (0.0, -5.0, -20.0)}
 
 
 def test_a_change_that_names_the_right_says_what_is_done_there() -> None:
     both = {"front.upper_front": LOWER, "front.right.upper_front": (0.0, 0.0, -9.0)}
     setup = _setup(Change("a", moves=both))
-    assert side_moves(setup, "right", "front")[1] == {"upper_front": (0.0, 0.0, -9.0)}
+    assert total_moves_of_side(setup, "front", "right") == {"upper_front": (0.0, 0.0, -9.0)}
 
 
 def test_it_is_decided_change_by_change() -> None:
@@ -30,16 +31,19 @@ def test_it_is_decided_change_by_change() -> None:
         Change("a", moves={"front.right.upper_front": (0.0, 0.0, -9.0)}),
         Change("b", moves={"front.upper_front": LOWER}),
     )
-    assert side_moves(setup, "left", "front")[1] == {"upper_front": LOWER}
-    assert side_moves(setup, "right", "front")[1] == {"upper_front": (0.0, -5.0, -29.0)}
+    assert total_moves_of_side(setup, "front", "left") == {"upper_front": LOWER}
+    assert total_moves_of_side(setup, "front", "right") == {"upper_front": (0.0, -5.0, -29.0)}
 
 
 def test_joints_are_made_to_fit_by_nature_and_holes_as_the_change_says() -> None:
     moves = {"front.upper_front": LOWER, "front.upper_ball": LOWER}
-    fitted, kept = point_moves(_setup(Change("a", moves=moves)))
-    assert (set(fitted), set(kept)) == ({"front.upper_ball"}, {"front.upper_front"})
-    fitted, kept = point_moves(_setup(Change("a", parts="made to fit", moves=moves)))
-    assert (set(fitted), set(kept)) == (set(moves), set())
+    for side in SIDES:
+        kept = summed_moves(_setup(Change("a", moves=moves)))
+        assert set(named("front", side, kept.parts)) == {"upper_ball"}
+        assert set(named("front", side, kept.holes)) == {"upper_front"}
+        fitted = summed_moves(_setup(Change("a", parts="made to fit", moves=moves)))
+        assert set(named("front", side, fitted.parts)) == {"upper_ball", "upper_front"}
+        assert not fitted.holes
 
 
 def test_a_point_that_is_set_counts_from_its_measured_place_and_forgets_earlier_moves() -> None:
@@ -48,15 +52,14 @@ def test_a_point_that_is_set_counts_from_its_measured_place_and_forgets_earlier_
         Change("b", sets={"front.upper_front": (101.0, 370.0, 570.0)}),
         Change("c", moves={"front.upper_front": (0.0, 0.0, 1.0)}),
     )
-    assert point_moves(setup)[1] == {"front.upper_front": (1.0, 0.0, -9.0)}
-    assert side_moves(setup, "right", "front")[1] == {"upper_front": (1.0, 0.0, -9.0)}
+    assert total_moves_of_side(setup, "front", "left") == {"upper_front": (1.0, 0.0, -9.0)}
+    assert total_moves_of_side(setup, "front", "right") == {"upper_front": (1.0, 0.0, -9.0)}
 
 
 def test_changes_that_are_off_do_nothing() -> None:
-    assert point_moves(_setup(Change("a", on=False, moves={"front.upper_front": LOWER}))) == (
-        {},
-        {},
-    )
+    off = summed_moves(_setup(Change("a", on=False, moves={"front.upper_front": LOWER})))
+    assert not off.parts
+    assert not off.holes
 
 
 def test_a_point_that_only_a_change_gives_is_where_it_is_first_set() -> None:
@@ -67,5 +70,5 @@ def test_a_point_that_only_a_change_gives_is_where_it_is_first_set() -> None:
     known = known_points(setup)
     assert known["rear.bar_snubber"] == (-1900.0, 535.0, 200.0)
     for side in ("left", "right"):
-        assert side_moves(setup, side, "rear")[0] == {"bar_snubber": (-10.0, 0.0, -10.0)}
+        assert total_moves_of_side(setup, "rear", side) == {"bar_snubber": (-10.0, 0.0, -10.0)}
     assert known_points(_setup()) == _setup().evidence

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from app.document.model import Change, FrozenMap, Leaf, Setup
-from app.document.proposal import proposed_values
+from app.document.moves import proposed_values
 from app.panels.bench.pack_page import PackPage
 from app.panels.bench.pack_table import NAMES
 from app.panels.lists.results import ResultsPanel

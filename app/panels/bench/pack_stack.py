@@ -11,6 +11,7 @@ from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.document.model import Leaf
+from app.document.moves import proposed_settings
 from app.document.units import number_of
 from app.paint.palette import PALETTES, Inks
 from app.panels.bench.pack_table import PackModel
@@ -18,7 +19,6 @@ from app.panels.figures import decimal_sign
 from app.panels.writing import Faces, Writing
 from app.qt.border import fenced
 from app.session.session import Session
-from app.systems.rear.inputs import proposed_rear_values
 from app.systems.rear.pack_edits import Leaves
 
 SIDE: Final = 30  # free paper at each end [px]
@@ -146,7 +146,7 @@ class PackStack(QWidget):
             words.write(painter, self.inks)
 
     def _paint_clamp(self, painter: QPainter, places: list[Place]) -> None:
-        clamp = proposed_rear_values(self.session.setup).get("rear.pack.clamp_length")
+        clamp = proposed_settings(self.session.setup).get("rear.pack.clamp_length")
         if not isinstance(clamp, float) or not clamp:
             return
         half = clamp / 2 * self.scale
@@ -197,7 +197,7 @@ class PackStack(QWidget):
             )
 
     def _paint_eyes(self, painter: QPainter, main: Place) -> None:
-        values = proposed_rear_values(self.session.setup)
+        values = proposed_settings(self.session.setup)
         painter.setPen(QPen(self.inks.colour("ink"), 2))
         painter.setBrush(self.inks.colour("paper"))
         ends = (("rear.pack.rear_eye", main.box.left()), ("rear.pack.front_eye", main.box.right()))

@@ -8,6 +8,7 @@ from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QSize, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPen, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QStyleOptionViewItem, QTableView
 
+from app.document.moves import proposed_settings
 from app.paint.palette import PALETTES, Inks
 from app.panels.bench.pack_table import COLUMNS, NAMES, PackModel
 from app.panels.entry import EntryDelegate, Read
@@ -16,7 +17,6 @@ from app.panels.widgets import EDGE, paint_ring, plain_view
 from app.panels.writing import Face, Faces, Ink
 from app.qt.border import fenced
 from app.session.session import Session
-from app.systems.rear.inputs import proposed_rear_values
 from app.systems.rear.pack_edits import added, can_move, can_remove, moved, removed
 
 Index = QModelIndex | QPersistentModelIndex
@@ -129,7 +129,7 @@ class PackView(QTableView):
     def add(self) -> None:
         """Add a leaf under the chosen one."""
         leaf = self.leaf
-        clamp = proposed_rear_values(self.session.setup).get("rear.pack.clamp_length")
+        clamp = proposed_settings(self.session.setup).get("rear.pack.clamp_length")
         room = float(clamp) if isinstance(clamp, float) else 0.0
         self.pack.propose(added(self.pack.leaves, leaf, room))
         self.choose(leaf + 1)

@@ -18,14 +18,13 @@ from PySide6.QtWidgets import QStyleOptionViewItem, QTableView
 
 from app.document.keys import ALL_KEYS, KEYS
 from app.document.model import Vec
-from app.document.moves import Values, known_points
+from app.document.moves import REST, Values, add, known_points, point_in, total_moves
 from app.document.naming import move_words
-from app.document.proposal import add, point_in
 from app.document.units import exact_number, number_of, unit_of
 from app.paint.palette import PALETTES
 from app.panels.entry import COORDINATE_HINT, EntryDelegate, Read, coordinate_text, read_coordinate
 from app.panels.figures import decimal_sign
-from app.panels.proposing import REST, move_to, whole_moves
+from app.panels.proposing import move_to
 from app.panels.widgets import EDGE, SMALL, paint_ring, text_font
 from app.qt.border import fenced
 from app.qt.tips import tip
@@ -179,7 +178,7 @@ class PointsModel(QAbstractTableModel):
 
     def _follow(self) -> None:
         setup, axle = self.session.setup, self.session.system.key
-        moves = whole_moves(setup, axle)
+        moves = total_moves(setup)
         keys, known = self.keys, known_points(setup)
         if known is not self.known or axle != self.axle:
             keys = tuple(key for key in POINTS if key in known and key.startswith(f"{axle}."))

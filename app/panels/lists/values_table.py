@@ -27,7 +27,7 @@ from app.document.bounds import bound_words
 from app.document.entries import EntryError, parse_value
 from app.document.keys import ALL_KEYS, KEYS, kind_of
 from app.document.model import Setup, Value
-from app.document.proposal import proposed_values
+from app.document.moves import proposed_values
 from app.document.units import exact_number, number_of, unit_of
 from app.paint.palette import PALETTES
 from app.panels.entry import EntryDelegate, Read

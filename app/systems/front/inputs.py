@@ -7,16 +7,15 @@ from typing import Any, cast
 
 import numpy as np
 
+from app.document.address import SIDES, Side, mirrored
 from app.document.model import Setup, Value, Vec
 from app.document.moves import (
     Numbers,
-    known_points,
-    moved_points,
-    set_values,
-    side_moves,
-    side_points,
+    points_of_side,
+    proposed_points,
+    proposed_settings,
+    toe_is_reset,
 )
-from app.document.proposal import mirrored, toe_is_reset
 from geometry.front.axle import FrontCar, SpringPart
 from geometry.front.parts import CornerPoints
 from geometry.front.springs import ArmName
@@ -24,6 +23,7 @@ from geometry.front.steering import Rack, Relay, Steering
 from geometry.vectors import Array, Vector, add, subtract, unit, vector
 
 Values = Mapping[str, Value]
+BothSides = Mapping[Side, Mapping[str, Vec]]
 
 CORNER_POINTS = (
     "upper_front",
@@ -42,19 +42,16 @@ JOINTS = ("upper_ball", "lower_ball", "tie_inner", "tie_outer")
 
 def measured_car(setup: Setup) -> FrontCar:
     """Return the front as it was measured."""
-    points = {side: side_points(setup.evidence, side, "front") for side in ("left", "right")}
+    points = {side: points_of_side(setup.evidence, "front", side) for side in SIDES}
     return _car(setup.evidence, points, points, _toe(setup.evidence), False)
 
 
 def proposed_car(setup: Setup) -> FrontCar:
     """Return the front with every change that is on: parts made first, then bolted up."""
-    values = {**setup.evidence, **set_values(setup)}
-    design, body = {}, {}
-    known = known_points(setup)
-    for side in ("left", "right"):
-        fitted, kept = side_moves(setup, side, "front")
-        design[side] = moved_points(side_points(known, side, "front"), fitted)
-        body[side] = moved_points(design[side], kept)
+    values = proposed_settings(setup)
+    sides = {side: proposed_points(setup, "front", side) for side in SIDES}
+    design = {side: points.made for side, points in sides.items()}
+    body = {side: points.bolted for side, points in sides.items()}
     measured, wanted = _toe(setup.evidence), _toe(values)
     turned = toe_is_reset(setup) or bool((measured != wanted).any())
     return _car(values, design, body, measured, turned)
@@ -62,8 +59,8 @@ def proposed_car(setup: Setup) -> FrontCar:
 
 def _car(
     values: Values,
-    design: dict[str, dict[str, Vec]],
-    body: dict[str, dict[str, Vec]],
+    design: BothSides,
+    body: BothSides,
     measured_toe: Any,
     reset_toe: bool,
 ) -> FrontCar:
@@ -128,7 +125,7 @@ def _both(left: float, right: float) -> Array:
     return np.array((left, right)).reshape(2, -1)
 
 
-def _corner_points(values: Values, sides: dict[str, dict[str, Vec]], toe: Any) -> CornerPoints:
+def _corner_points(values: Values, sides: BothSides, toe: Any) -> CornerPoints:
     left, right = sides["left"], sides["right"]
     radius = Numbers(values).need("front.tyre_radius")
     points: dict[str, Any] = {name: _rows(left[name], right[name]) for name in CORNER_POINTS}
@@ -140,7 +137,7 @@ def _corner_points(values: Values, sides: dict[str, dict[str, Vec]], toe: Any) -
     )
 
 
-def _seats(design: dict[str, dict[str, Vec]], body: dict[str, dict[str, Vec]]) -> dict[str, Vector]:
+def _seats(design: BothSides, body: BothSides) -> dict[str, Vector]:
     seats = {}
     for name in SEATS:
         sides = design if name.endswith("_arm") else body
@@ -179,9 +176,7 @@ def _joint_axes(values: Values) -> dict[str, Vector]:
     return axes
 
 
-def _steering(
-    values: Values, design: dict[str, dict[str, Vec]], body: dict[str, dict[str, Vec]]
-) -> Steering:
+def _steering(values: Values, design: BothSides, body: BothSides) -> Steering:
     inner = _rows(body["left"]["tie_inner"], body["right"]["tie_inner"])
     if values.get("front.steering.kind") != "relay":
         return Rack(inner)

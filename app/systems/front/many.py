@@ -10,7 +10,7 @@ from numpy.typing import ArrayLike
 
 from app.document.columns import in_arrays, stacked
 from app.document.model import Setup
-from app.document.proposal import touches
+from app.document.moves import touches
 from app.systems.front.inputs import measured_car, proposed_car
 from app.systems.front.study import STOPS, ask, front_ranges, proposed_values
 from app.systems.many import ManyAnswers, poses_asked

@@ -6,10 +6,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Final
 
+from app.document.address import SIDES, keyed, mirrored
 from app.document.model import Setup
-from app.document.moves import side_moves
-from app.document.proposal import point_in
-from app.drawing.space import Vec, cross, dot, minus, mirror, plus, plus_scaled, unit
+from app.document.moves import measured_points, proposed_points
+from app.drawing.space import Vec, cross, dot, minus, plus_scaled, unit
 from app.systems.answers import Study
 from app.systems.front.study import FrontAnswers
 from geometry.front.axle import Front
@@ -78,9 +78,8 @@ def places_of(setup: Setup, front: Front, sweep: Sweep, proposed: bool) -> Place
 def proposed_places(study: Study[FrontAnswers]) -> dict[str, Vec]:
     """Return where points are in the proposed car at the measured wheel height, by key [mm]."""
     places = places_of(study.setup, study.proposed.front, study.proposed.rest, True)
-    left = {f"front.{name}": place for name, place in places.left.points.items()}
-    right = {f"front.right.{name}": place for name, place in places.right.points.items()}
-    return left | right
+    left, right = places.left.points, places.right.points
+    return keyed("front", "left", left) | keyed("front", "right", right)
 
 
 def _vec(value: Vector, side: int) -> Vec:
@@ -135,17 +134,17 @@ def _mirrored(side: Side) -> Side:
     """Return a right-hand side, which the kernel holds as a left one, in car axes."""
     wheel = side.wheel
     return Side(
-        {name: mirror(place) for name, place in side.points.items()},
+        {name: mirrored(place) for name, place in side.points.items()},
         Wheel(
-            mirror(wheel.centre),
+            mirrored(wheel.centre),
             wheel.radius,
-            mirror(wheel.spin),
-            mirror(wheel.down),
-            mirror(wheel.heading),
-            mirror(wheel.contact),
-            mirror(wheel.kingpin),
+            mirrored(wheel.spin),
+            mirrored(wheel.down),
+            mirrored(wheel.heading),
+            mirrored(wheel.contact),
+            mirrored(wheel.kingpin),
         ),
-        {name: mirror(place) for name, place in side.feet.items()},
+        {name: mirrored(place) for name, place in side.feet.items()},
     )
 
 
@@ -170,12 +169,9 @@ def _single(value: Vector) -> Vec:
 
 def _strut_seat(setup: Setup, front: Front, proposed: bool) -> Seat | None:
     """Return where the strut rod bolts to the lower arm, as a seat on it."""
-    key = "front.strut_joint"
-    if key not in setup.evidence:
+    points_of = proposed_points if proposed else measured_points
+    left, right = (points_of(setup, "front", side).made.get("strut_joint") for side in SIDES)
+    if left is None or right is None:
         return None
-    place = point_in(setup.evidence, key)
-    if proposed:  # it belongs to the arm, so its moves always define the part
-        fitted, _ = side_moves(setup, "left", "front")
-        place = plus(place, fitted.get("strut_joint", (0.0, 0.0, 0.0)))
-    both = vector([[[part], [part]] for part in place])
-    return measure_seat(front.car.design, "lower arm", both)
+    both = zip(left, mirrored(right), strict=True)  # the kernel holds the right one as a left one
+    return measure_seat(front.car.design, "lower arm", vector([[[a], [b]] for a, b in both]))

@@ -13,7 +13,7 @@ from typing import Final
 import numpy as np
 
 from app.document.model import FrozenMap, Setup, Value, frozen
-from app.document.proposal import split_moves
+from app.document.moves import last_sets
 from app.systems.answers import FURTHEST, Driver, Pose, Ranges, Stance
 from app.systems.front.inputs import measured_car, proposed_car
 from geometry.catalogue.front import RESULTS
@@ -114,7 +114,7 @@ def answers_of(front: Front, setup: Setup, ranges: Ranges, short: bool = False) 
 
 def proposed_values(setup: Setup) -> dict[str, Value]:
     """Return the setup's values with those that changes set."""
-    return {**setup.evidence, **split_moves(setup).sets}
+    return {**setup.evidence, **last_sets(setup)}
 
 
 @quietly
@@ -161,7 +161,7 @@ def front_ranges(setup: Setup) -> Ranges:
 
 def missing_for(setup: Setup) -> Mapping[str, tuple[str, ...]]:
     """Return, by result, the setup keys that it needs and that aren't given."""
-    return _missing(frozen(setup.evidence), frozen(split_moves(setup).sets))
+    return _missing(frozen(setup.evidence), last_sets(setup))
 
 
 @lru_cache(maxsize=16)

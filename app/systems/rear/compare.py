@@ -8,7 +8,7 @@ from typing import Final
 import numpy as np
 
 from app.document.model import Change, FrozenMap, Setup
-from app.document.proposal import proposed_values
+from app.document.moves import proposed_values
 from app.systems.rear.answers import RearAnswers, RearSweep
 from app.systems.rear.inputs import LEAF_POINTS
 from app.systems.rear.system import REAR

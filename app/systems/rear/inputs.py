@@ -9,16 +9,16 @@ from typing import cast
 
 import numpy as np
 
+from app.document.address import SIDES
 from app.document.columns import distances
 from app.document.model import Leaf as FileLeaf
 from app.document.model import Setup, Value, Vec
 from app.document.moves import (
     Numbers,
-    known_points,
-    moved_points,
-    set_values,
-    side_moves,
-    side_points,
+    SidePoints,
+    measured_points,
+    proposed_points,
+    proposed_settings,
 )
 from geometry.conventions import GRAVITY
 from geometry.leaf.car import AxleMass, Drive, Fitted, LeafCar, LeafPoints
@@ -29,7 +29,7 @@ from geometry.links.axle import LINK_RATE, Coil, Link, LinkAxle, Strut
 from geometry.links.car import LinkCar
 
 Values = Mapping[str, Value]
-Points = dict[str, Vec]
+Points = Mapping[str, Vec]
 
 LEAF_POINTS = ("front_eye", "rear_eye", "shackle_body", "centre_bolt", "wheel_centre")
 
@@ -46,19 +46,14 @@ def gives_leaves(values: Values) -> bool:
     return all(f"rear.{name}" in values for name in needed)
 
 
-def proposed_rear_values(setup: Setup) -> dict[str, Value]:
-    """Return the setup's values with those that changes set."""
-    return {**setup.evidence, **set_values(setup)}
-
-
 def leaf_car(setup: Setup, proposed: bool) -> LeafCar:
     """Return the leaf axle as measured or as proposed."""
-    measured, values = setup.evidence, proposed_rear_values(setup) if proposed else setup.evidence
-    design, body = rear_points(setup, proposed, "left")
+    measured, values = setup.evidence, proposed_settings(setup) if proposed else setup.evidence
+    points = rear_points(setup, proposed, "left")
     number = Numbers(values)
     return LeafCar(
-        points=_leaf_points(design),
-        moved=_leaf_points(body),
+        points=_leaf_points(points.made),
+        moved=_leaf_points(points.bolted),
         pack=leaf_pack(values, _load(number), _measured_deflection(setup, number)),
         measured_fit=_fitted(measured),
         fit=_fitted(values),
@@ -74,7 +69,7 @@ def leaf_car(setup: Setup, proposed: bool) -> LeafCar:
         dampers=_dampers(setup, number, proposed),
         drive=_drive(number),
         axle=_axle_mass(number),
-        bars=_bars(number, body),
+        bars=_bars(number, points.bolted),
         bush_rate=number.get("rear.pack.eye_bush_rate"),
         bump=number.get("rear.travel.bump") or 80.0,
     )
@@ -141,9 +136,9 @@ def _leaf(leaf: FileLeaf) -> Leaf:
 
 def link_car(setup: Setup, proposed: bool) -> LinkCar:
     """Return the link axle as measured or as proposed; kept links carry their lengths."""
-    values = proposed_rear_values(setup) if proposed else setup.evidence
+    values = proposed_settings(setup) if proposed else setup.evidence
     number = Numbers(values)
-    left, right = (rear_points(setup, proposed, side) for side in ("left", "right"))
+    left, right = (rear_points(setup, proposed, side) for side in SIDES)
     rates = {name: number.get(f"rear.links.{name}_rate") or LINK_RATE for name in _LINKS}
     axle = LinkAxle(
         lower_left=_link(left, "lower", rates),
@@ -151,8 +146,8 @@ def link_car(setup: Setup, proposed: bool) -> LinkCar:
         upper_left=_link(left, "upper", rates),
         upper_right=_link(right, "upper", rates),
         lateral=_link(left, "lateral", rates),
-        wheel_left=left[0]["wheel_centre"],
-        wheel_right=right[0]["wheel_centre"],
+        wheel_left=left.made["wheel_centre"],
+        wheel_right=right.made["wheel_centre"],
         tyre_radius=number.need("rear.tyre_radius"),
         coil_left=_coil(left, number),
         coil_right=_coil(right, number),
@@ -167,25 +162,18 @@ def link_car(setup: Setup, proposed: bool) -> LinkCar:
         cg_height=number.get("car.cg_height"),
         brake_share=_rear_share(number.get("car.front_brake_share")),
         pinion=number.get("rear.axle.pinion_angle") or 0.0,
-        has_coils="spring_body" in left[0] and number.get("rear.spring.rate") is not None,
-        has_dampers="damper_body" in left[0],
+        has_coils="spring_body" in left.made and number.get("rear.spring.rate") is not None,
+        has_dampers="damper_body" in left.made,
         free_given=number.get("rear.spring.free_length"),
     )
 
 
 _LINKS = ("lower", "upper", "lateral")
 
-Sides = tuple[Points, Points]  # design (parts), and as bolted
 
-
-def rear_points(setup: Setup, proposed: bool, side: str) -> Sides:
-    """Return a side's points by bare name as the parts were made, and as they are bolted up."""
-    if not proposed:
-        measured = side_points(setup.evidence, side, "rear")
-        return measured, measured
-    fitted, kept = side_moves(setup, side, "rear")
-    design = moved_points(side_points(known_points(setup), side, "rear"), fitted)
-    return design, moved_points(design, kept)
+def rear_points(setup: Setup, proposed: bool, side: str) -> SidePoints:
+    """Return a side's points of the measured axle or the proposed one."""
+    return (proposed_points if proposed else measured_points)(setup, "rear", side)
 
 
 def _measured_deflection(setup: Setup, number: Numbers) -> float | None:
@@ -202,25 +190,25 @@ def _leaf_points(points: Points) -> LeafPoints:
     return LeafPoints(**{name: points[name] for name in LEAF_POINTS})
 
 
-def _link(sides: Sides, name: str, rates: dict[str, float]) -> Link:
-    design, body = sides
+def _link(points: SidePoints, name: str, rates: dict[str, float]) -> Link:
+    design, body = points.made, points.bolted
     start, end = f"{name}_body", f"{name}_axle"
     made = _distance(design[start], design[end])
     kept = None if body[start] == design[start] else made
     return Link(body[start], body[end], rates[name], kept)
 
 
-def _strut(sides: Sides, name: str) -> Strut:
+def _strut(points: SidePoints, name: str) -> Strut:
     """Return a damper; where none is given one at the wheel, whose results aren't shown."""
-    body = sides[1]
+    body = points.bolted
     if f"{name}_body" not in body:
         x, y, z = body["wheel_centre"]
         return Strut((x, y, z + 300.0), (x, y, z))
     return Strut(body[f"{name}_body"], body[f"{name}_axle"])
 
 
-def _coil(sides: Sides, number: Numbers) -> Coil:
-    strut = _strut(sides, "spring")
+def _coil(points: SidePoints, number: Numbers) -> Coil:
+    strut = _strut(points, "spring")
     length = _distance(strut.body, strut.axle)
     rate = number.get("rear.spring.rate") or 1.0
     return Coil(strut.body, strut.axle, rate, number.get("rear.spring.free_length") or length)
@@ -272,8 +260,8 @@ def _dampers(
     """Return both dampers in car axes; the right one may stand elsewhere than the left's mirror."""
     rate = number.get("rear.damper.rate")
     both = []
-    for side in ("left", "right"):
-        points = rear_points(setup, proposed, side)[1]
+    for side in SIDES:
+        points = rear_points(setup, proposed, side).bolted
         if "damper_body" in points and "damper_axle" in points:
             both.append((points["damper_axle"], points["damper_body"], rate))
     return tuple(both)

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from math import asin, cos, sin
-from typing import Final
 
+from app.document.address import SIDES, key_of, keyed
 from app.document.keys import KEYS
 from app.document.model import Setup
+from app.document.moves import SidePoints
 from app.drawing.space import Vec, dot, minus, plus, plus_scaled
 from app.systems.answers import Study
 from app.systems.front.places import Wheel
@@ -17,7 +18,6 @@ from app.systems.rear.inputs import rear_points
 from geometry.leaf.poses import LeafPoses
 
 Rows = tuple[Vec, Vec, Vec]
-SIDES: Final = ("left", "right")
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,14 +83,13 @@ def places_of(setup: Setup, car: RearAnswers, sweep: RearSweep, proposed: bool) 
     """Return where everything is in a sweep of one pose; an unreached one is drawn at rest."""
     at = sweep if sweep.reached[0] else car.rest
     sides = [rear_points(setup, proposed, side) for side in SIDES]
-    made = [design["wheel_centre"] for design, _ in sides]
+    made = [points.made["wheel_centre"] for points in sides]
     middle = plus_scaled((0.0, 0.0, 0.0), plus(*made), 0.5)
     frame, roll, pitch = _leaf_frame(car, at.leaf, middle) if at.leaf else _link_frame(at, middle)
     up = _turned(frame.level, (0.0, 0.0, 1.0))
     radius = _tyre_radius(car)
     left, right = (
-        _side(index, design, body, frame, up, radius, at.leaf)
-        for index, (design, body) in enumerate(sides)
+        _side(index, points, frame, up, radius, at.leaf) for index, points in enumerate(sides)
     )
     return RearPlaces(left, right, up, dot(left.wheel.contact, up), frame, roll, pitch)
 
@@ -98,9 +97,8 @@ def places_of(setup: Setup, car: RearAnswers, sweep: RearSweep, proposed: bool) 
 def proposed_places(study: Study[RearAnswers]) -> dict[str, Vec]:
     """Return where points are in the proposed car at the measured wheel height, by key [mm]."""
     places = places_of(study.setup, study.proposed, study.proposed.rest, True)
-    left = {f"rear.{name}": place for name, place in places.left.points.items()}
-    right = {f"rear.right.{name}": place for name, place in places.right.points.items()}
-    return left | right
+    left, right = places.left.points, places.right.points
+    return keyed("rear", "left", left) | keyed("rear", "right", right)
 
 
 def _tyre_radius(car: RearAnswers) -> float:
@@ -131,16 +129,15 @@ def _link_frame(sweep: RearSweep, middle: Vec) -> tuple[Frame, float, float]:
 
 def _side(
     index: int,
-    design: Mapping[str, Vec],
-    body: Mapping[str, Vec],
+    side_points: SidePoints,
     frame: Frame,
     up: Vec,
     radius: float,
     poses: LeafPoses | None,
 ) -> RearSide:
     points = {
-        name: frame.carry(design[name]) if KEYS[f"rear.{name}"].on_part else place
-        for name, place in body.items()
+        name: frame.carry(side_points.made[name]) if is_on_axle(name) else place
+        for name, place in side_points.bolted.items()
     }
     spring = None
     if poses is not None:
@@ -148,6 +145,11 @@ def _side(
         points["centre_bolt"], points["rear_eye"] = spring.seat, spring.rear_eye
     wheel = _wheel(points["wheel_centre"], frame, up, radius, 1.0 if index == 0 else -1.0)
     return RearSide(points, wheel, spring)
+
+
+def is_on_axle(name: str) -> bool:
+    """Tell whether a point goes with the axle."""
+    return KEYS[key_of("rear", "left", name)].on_part
 
 
 def _spring(index: int, points: Mapping[str, Vec], poses: LeafPoses) -> Spring:
@@ -191,8 +193,7 @@ def _swung_side(side: RearSide, rows: Rows, carry: Callable[[Vec], Vec]) -> Rear
         down=_turned(level, side.wheel.down),
     )
     points = {
-        name: carry(place) if KEYS[f"rear.{name}"].on_part else place
-        for name, place in side.points.items()
+        name: carry(place) if is_on_axle(name) else place for name, place in side.points.items()
     }
     return RearSide(points, wheel, side.spring)
 

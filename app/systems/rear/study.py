@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 
 from app.document.model import Setup
-from app.document.moves import known_points
+from app.document.moves import known_points, proposed_settings
 from app.systems.answers import Ranges, value_at_rest
 from app.systems.rear.answers import RearAnswers
-from app.systems.rear.inputs import proposed_rear_values, rear_kind
+from app.systems.rear.inputs import rear_kind
 from app.systems.rear.leaf import LeafAnswers, solve_leaf
 from app.systems.rear.links import solve_links
 
@@ -18,7 +18,7 @@ def solve_rear(
 ) -> RearAnswers:
     """Solve a rear: with the changes that are on beside the measured one, else as measured."""
     proposed = measured is not None
-    values = proposed_rear_values(setup) if proposed else setup.evidence
+    values = proposed_settings(setup) if proposed else setup.evidence
     solve = solve_leaf if rear_kind(values) == LeafAnswers.kind else solve_links
     return solve(setup, proposed, measured, ranges, short)
 
@@ -41,7 +41,7 @@ def rear_ranges(setup: Setup) -> Ranges:
 
 def missing_for(setup: Setup, car: RearAnswers) -> dict[str, tuple[str, ...]]:
     """Return, by result that a car lacks, the setup keys that it needs and that aren't given."""
-    values = {**known_points(setup), **proposed_rear_values(setup)}
+    values = {**known_points(setup), **proposed_settings(setup)}
     lacking = {}
     for result in car.results:
         gone = tuple(key for key in result.needs if key not in values)

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from app.document.model import Change, FrozenMap, Setup
-from app.document.proposal import proposed_values
+from app.document.moves import proposed_values
 from app.panels.bench.hop_page import HopPage
 from app.panels.bench.links_page import LinksPage
 from app.panels.bench.rear_bench import RearBench

@@ -9,9 +9,12 @@ from operator import itemgetter
 from typing import Final, cast
 
 from app.document.model import Setup
-from app.document.moves import side_moves
-from app.document.proposal import add, split_moves
-from app.drawing.space import Vec, mirror
+from app.document.moves import (
+    proposed_settings,
+    right_moves_of_their_own,
+    total_moves_of_side,
+)
+from app.drawing.space import Vec
 from app.drawing.strokes import LineKind, Paper, Polyline
 from app.drawing.views import View
 from app.systems.front.drawing.words import FrontWords
@@ -83,9 +86,7 @@ def scene_of(shown: Shown[FrontAnswers, Sweep], options: Options) -> Scene:
     measured, was = shown.measured, None
     if measured is not None and study.changed and measured is not shown.proposed:
         was = _ghost(_Posed(setup, study.measured.front, measured))
-    values = {**setup.evidence, **split_moves(setup).sets}
-    width = values.get("front.tyre_width", TYRE_WIDTH)
-    left, right = whole_moves(setup, "left"), whole_moves(setup, "right")
+    width = proposed_settings(setup).get("front.tyre_width", TYRE_WIDTH)
     return Scene(
         shown,
         options,
@@ -93,20 +94,7 @@ def scene_of(shown: Shown[FrontAnswers, Sweep], options: Options) -> Scene:
         FrontWords(setup.units, options.decimal),
         places_of(setup, study.proposed.front, shown.proposed, True),
         was,
-        left,
-        {name: move for name, move in right.items() if not _mirrors(move, left.get(name))},
+        total_moves_of_side(setup, "front", "left"),
+        right_moves_of_their_own(setup, "front"),
         float(cast(float, width)),
     )
-
-
-def whole_moves(setup: Setup, side: str) -> dict[str, Vec]:
-    """Return what all changes together move each point of a side, by bare name [mm]."""
-    fitted, kept = side_moves(setup, side, "front")
-    whole = dict(fitted)
-    for name, move in kept.items():
-        whole[name] = add(whole[name], move) if name in whole else move
-    return {name: move for name, move in whole.items() if any(move)}
-
-
-def _mirrors(move: Vec, other: Vec | None) -> bool:
-    return other is not None and mirror(other) == move

@@ -8,7 +8,7 @@ from math import degrees, radians
 from typing import Final
 
 from app.document.model import Units
-from app.document.proposal import toe_is_reset
+from app.document.moves import toe_is_reset
 from app.document.quantities import INCH
 from app.document.units import format_value
 from app.systems.answers import Study, value_at_rest, value_in

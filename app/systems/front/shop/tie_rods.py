@@ -8,7 +8,7 @@ from typing import Final
 import numpy as np
 
 from app.document.model import Setup
-from app.document.proposal import toe_is_reset
+from app.document.moves import toe_is_reset
 from app.document.units import number_of
 from app.systems.answers import Study
 from app.systems.front.study import FrontAnswers

@@ -9,7 +9,7 @@ from typing import Final
 import numpy as np
 
 from app.document.model import Limit
-from app.document.proposal import toe_is_reset
+from app.document.moves import toe_is_reset
 from app.systems.front.study import FrontAnswers
 from app.systems.front.words.telling import Telling
 from app.systems.limits import LimitReading, limit_readings, readings, worst

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from math import radians
 from typing import Final
 
-from app.document.proposal import toe_is_reset
+from app.document.moves import toe_is_reset
 from app.systems.front.words.telling import Telling
 from app.systems.sentence import Sentence, Severity
 

@@ -8,16 +8,18 @@ from typing import Final, cast
 
 from app.document.keys import KEYS
 from app.document.model import Setup, Value
-from app.document.moves import known_points, side_points
+from app.document.moves import (
+    proposed_settings,
+    right_moves_of_their_own,
+    total_moves_of_side,
+)
 from app.drawing.space import Vec
 from app.systems.front.drawing.words import FrontWords
 from app.systems.rear.answers import RearAnswers, RearSweep
-from app.systems.rear.inputs import proposed_rear_values, rear_points
 from app.systems.rear.places import RearPlaces, places_of
 from app.systems.shown import Options, Shown
 
 TYRE_WIDTH: Final = 165.0  # drawn where none is given [mm]
-LEAST: Final = 1e-9  # a smaller move is none [mm]
 
 
 @dataclass(frozen=True)
@@ -79,9 +81,8 @@ def rear_scene_of(shown: Shown[RearAnswers, RearSweep], options: Options) -> Rea
         was = (
             places_of(setup, study.measured, measured, False) if alike or options.compare else None
         )
-    values = proposed_rear_values(setup)
+    values = proposed_settings(setup)
     width = values.get("rear.tyre_width", values.get("front.tyre_width", TYRE_WIDTH))
-    left, right = moves_of(setup, "left"), moves_of(setup, "right")
     return RearScene(
         shown,
         options,
@@ -90,25 +91,7 @@ def rear_scene_of(shown: Shown[RearAnswers, RearSweep], options: Options) -> Rea
         FrontWords(setup.units, options.decimal),
         places_of(setup, study.proposed, shown.proposed, True),
         was,
-        left,
-        {name: move for name, move in right.items() if not _mirrors(move, left.get(name))},
+        total_moves_of_side(setup, "rear", "left"),
+        right_moves_of_their_own(setup, "rear"),
         float(cast(float, width)),
     )
-
-
-def moves_of(setup: Setup, side: str) -> dict[str, Vec]:
-    """Return what all changes together move each point of a side, by bare name [mm]."""
-    measured = side_points(known_points(setup), side, "rear")
-    _, proposed = rear_points(setup, True, side)
-    moves = {name: _step(place, proposed[name]) for name, place in measured.items()}
-    return {name: move for name, move in moves.items() if max(map(abs, move)) > LEAST}
-
-
-def _step(start: Vec, end: Vec) -> Vec:
-    return end[0] - start[0], end[1] - start[1], end[2] - start[2]
-
-
-def _mirrors(move: Vec, other: Vec | None) -> bool:
-    if other is None:
-        return False
-    return max(abs(move[0] - other[0]), abs(move[1] + other[1]), abs(move[2] - other[2])) < LEAST

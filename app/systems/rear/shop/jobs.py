@@ -7,7 +7,7 @@ from math import degrees, dist
 from typing import Final, cast
 
 from app.document.model import Setup, Value, Vec
-from app.document.moves import side_points
+from app.document.moves import points_of_side
 from app.document.units import format_point, format_value
 from app.systems.rear.shop.bench import bench_length, set_words, title_in_sentence, value_words
 from app.systems.rear.shop.leaf_steps import KEY as LEAVES
@@ -124,7 +124,7 @@ def _wedges(setup: Setup, sets: Sets, decimal: str) -> Iterator[str]:
 
 
 def _shackles(setup: Setup, sets: Sets, decimal: str) -> Iterator[str]:
-    points = side_points(setup.evidence, "left", "rear")
+    points = points_of_side(setup.evidence, "rear", "left")
     length = bench_length(cast(float, sets["rear.shackle_length"]), setup.units, decimal)
     before = ""
     if {"rear_eye", "shackle_body"} <= points.keys():

@@ -1,0 +1,104 @@
+"""Which point a setup key names: the end of the car, the side, and the point's name there."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import lru_cache
+from typing import Final, Literal, NamedTuple, TypeVar
+
+from app.document.keys import ALL_KEYS, KEYS
+from app.document.model import Vec
+
+End = Literal["front", "rear"]
+Side = Literal["left", "right"]
+Item = TypeVar("Item")
+
+SIDES: Final[tuple[Side, Side]] = ("left", "right")
+_RIGHT: Final = "right."
+
+
+class Point(NamedTuple):
+    """A point's address: "front.right.tie_outer" is the point tie_outer, front end, right side.
+
+    A left-hand key doesn't name its side. What crosses the car, such as the steering's relay, has
+    left-hand addresses only.
+    """
+
+    end: str
+    side: str
+    name: str
+
+    @classmethod
+    def at(cls, key: str) -> Point:
+        """Return the address that a setup key of a point stands for."""
+        try:
+            return _BY_KEY[key]
+        except KeyError:
+            raise ValueError(f"“{key}” isn't the key of a point.") from None
+
+    @property
+    def key(self) -> str:
+        """The setup key."""
+        return key_of(self.end, self.side, self.name)
+
+    @property
+    def is_right(self) -> bool:
+        """Whether it is a right-hand point."""
+        return self.side == "right"
+
+    @property
+    def mirror(self) -> Point:
+        """The same point on the other side of the car."""
+        return Point(self.end, "left" if self.side == "right" else "right", self.name)
+
+    @property
+    def title(self) -> str:
+        """What the point is called."""
+        return KEYS[self.key].title
+
+
+_BY_KEY: Final[Mapping[str, Point]] = {
+    key.name: Point(end, "right" if rest.startswith(_RIGHT) else "left", rest.removeprefix(_RIGHT))
+    for key in ALL_KEYS
+    if key.kind == "point"
+    for end, _, rest in (key.name.partition("."),)
+}
+
+
+@lru_cache(maxsize=512)
+def key_of(end: str, side: str, name: str) -> str:
+    """Return the setup key of a point; the cache is for drags, which ask for all of a car's."""
+    return f"{end}.{_RIGHT}{name}" if side == "right" else f"{end}.{name}"
+
+
+def is_right(key: str) -> bool:
+    """Tell whether a setup key, of a point or of anything else, is that of a right-hand point."""
+    point = _BY_KEY.get(key)
+    return point is not None and point.side == "right"
+
+
+def left_of(key: str) -> str:
+    """Return the left-hand key of a right-hand point; any other key as it is."""
+    point = _BY_KEY.get(key)
+    return key if point is None or point.side == "left" else key_of(point.end, "left", point.name)
+
+
+def end_of(key: str) -> str:
+    """Return what part of a setup a key belongs to: "front", "rear", "car" or "sheet"."""
+    return key.partition(".")[0]
+
+
+def keyed(end: str, side: str, named: Mapping[str, Item]) -> dict[str, Item]:
+    """Return one side's things, given by the points' names, by setup key."""
+    return {key_of(end, side, name): item for name, item in named.items()}
+
+
+def named(end: str, side: str, keyed: Mapping[str, Item]) -> dict[str, Item]:
+    """Return one side's things by the points' names, of all that are given by setup key."""
+    points = ((_BY_KEY.get(key), item) for key, item in keyed.items())
+    return {at.name: item for at, item in points if at and at[:2] == (end, side)}
+
+
+def mirrored(place: Vec) -> Vec:
+    """Return a place or a move on the other side of the car; what lies in the middle stays."""
+    return (place[0], 0.0 - place[1], place[2])
