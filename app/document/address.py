@@ -89,8 +89,12 @@ def end_of(key: str) -> str:
 
 
 def keyed(end: str, side: str, named: Mapping[str, Item]) -> dict[str, Item]:
-    """Return one side's things, given by the points' names, by setup key."""
-    return {key_of(end, side, name): item for name, item in named.items()}
+    """Return one side's things, given by the points' names, by setup key.
+
+    What the car has once, such as the pinion, has no right-hand key and is left out there.
+    """
+    keys = ((key_of(end, side, name), item) for name, item in named.items())
+    return {key: item for key, item in keys if key in KEYS}
 
 
 def named(end: str, side: str, keyed: Mapping[str, Item]) -> dict[str, Item]:

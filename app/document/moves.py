@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final, cast
 
-from app.document.address import Point, end_of, is_right, left_of, mirrored, named
+from app.document.address import Point, end_of, left_of, mirrored, named
 from app.document.keys import KEYS, is_point
 from app.document.model import Change, FrozenMap, Setup, Value, Vec, frozen
 
@@ -145,12 +145,13 @@ def points_of_side(values: Values, end: str, side: str) -> dict[str, Vec]:
 
 @lru_cache(maxsize=16)
 def _points_of_side(values: FrozenMap[Value], end: str, side: str) -> Mapping[str, Vec]:
-    lefts = (Point.at(key) for key in values if is_point(key) and not is_right(key))
-    return {
-        point.name: _place(values, (point if side == "left" else point.mirror).key)
-        for point in lefts
-        if point.end == end
-    }
+    points: dict[str, Vec] = {}
+    for key in filter(is_point, values):
+        point, place = Point.at(key), point_in(values, key)
+        if point[:2] == (end, "left"):
+            own = point_in(values, point.mirror.key) if point.mirror.key in values else None
+            points[point.name] = place if side == "left" else own or mirrored(place)
+    return points
 
 
 def proposed_place(setup: Setup, key: str) -> Vec:
