@@ -2,9 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from app.document.address import SIDES, named
+from app.document.edits import move_points, set_move
 from app.document.model import Change, Setup, Vec
-from app.document.moves import known_points, summed_moves, total_moves_of_side
+from app.document.moves import (
+    known_points,
+    proposed_place,
+    proposed_values,
+    summed_moves,
+    total_moves_of_side,
+)
 
 LOWER: Vec = (0.0, 5.0, -20.0)
 
@@ -72,3 +81,32 @@ def test_a_point_that_only_a_change_gives_is_where_it_is_first_set() -> None:
     for side in ("left", "right"):
         assert total_moves_of_side(setup, "rear", side) == {"bar_snubber": (-10.0, 0.0, -10.0)}
     assert known_points(_setup()) == _setup().evidence
+
+
+def test_a_right_hand_point_goes_on_from_where_a_set_on_the_left_has_taken_it() -> None:
+    left, right = "front.upper_front", "front.right.upper_front"
+    setup = _setup(Change("a", sets={left: (100.0, 375.0, 560.0)}))
+    moved = move_points(setup, 0, (right,), (0.0, 0.0, -1.0))
+    assert proposed_place(setup, right) == (100.0, -375.0, 560.0)
+    assert proposed_place(moved, right) == (100.0, -375.0, 559.0)
+    assert proposed_place(moved, left) == (100.0, 375.0, 560.0)
+
+
+def test_a_right_hand_point_that_stays_where_a_change_sets_the_left_one_is_kept_in_it() -> None:
+    left, right = "front.upper_front", "front.right.upper_front"
+    setup = _setup(Change("a", sets={left: (100.0, 375.0, 560.0)}))
+    stays = set_move(setup, 0, right, (0.0, 0.0, 0.0))
+    assert proposed_place(stays, right) == (100.0, -370.0, 580.0)
+
+
+def test_moves_of_a_point_whose_job_is_off_wait_for_it() -> None:
+    place, key = (-1900.0, 535.0, 200.0), "rear.bar_snubber"
+    fitted, moved = Change("a", sets={key: place}), Change("b", moves={key: (0.0, 0.0, 1.0)})
+    assert proposed_values(_setup(fitted, moved))[key] == (-1900.0, 535.0, 201.0)
+    off = _setup(switched(fitted), moved)
+    assert key not in proposed_values(off)
+    assert move_points(off, 0, ("front.upper_ball",), LOWER).changes[0].sets == {key: place}
+
+
+def switched(change: Change) -> Change:
+    return replace(change, on=False)
