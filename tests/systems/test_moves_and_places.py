@@ -12,6 +12,7 @@ from pathlib import Path
 from random import Random
 
 import pytest
+from app.systems.places import proposed_places
 
 from app.document.address import SIDES, is_right, keyed, left_of
 from app.document.files import read_setup
@@ -26,9 +27,8 @@ from app.document.moves import (
     summed_moves,
 )
 from app.document.samples import sample_paths
-from app.systems.front.study import study
-from app.systems.places import proposed_places
-from app.systems.rear.study import study_rear
+from app.systems.front.system import FRONT
+from app.systems.rear.system import REAR
 
 EXACT = 1e-8  # the study closes its linkages to less [mm]
 KINDS: tuple[Parts, Parts] = ("kept", "made to fit")
@@ -87,7 +87,9 @@ def test_a_study_has_points_where_the_changes_put_them(path: Path, end: str, par
         count = chance.randint(1, 3)
         changes = tuple(_random_change(car, end, parts, chance) for _ in range(count))
         setup = car.having(changes=changes)
-        solved = proposed_places(study(setup, short=True) if end == "front" else study_rear(setup))
+        solved = proposed_places(
+            FRONT.study(setup, short=True) if end == "front" else REAR.study(setup)
+        )
         by_key: dict[str, Vec] = {}
         for side in SIDES:
             by_key |= keyed(end, side, proposed_points(setup, end, side).bolted)
@@ -108,7 +110,7 @@ def test_a_left_hand_move_takes_a_measured_right_hand_point_along() -> None:
     setup = sample.having(changes=(Change("a", moves={"front.upper_front": (0.0, 4.0, -20.0)}),))
     expected = (x, y - 4.0, z - 20.0)
     assert proposed_values(setup)[right] == pytest.approx(expected)
-    assert proposed_places(study(setup, short=True))[right] == pytest.approx(expected)
+    assert proposed_places(FRONT.study(setup, short=True))[right] == pytest.approx(expected)
 
 
 def test_a_strut_rods_joint_stands_where_it_was_measured_on_either_side() -> None:
@@ -116,6 +118,6 @@ def test_a_strut_rods_joint_stands_where_it_was_measured_on_either_side() -> Non
     assert paths
     for path in paths:
         car = _measured_on_the_right(read_setup(path).setup, Random(1)).having(changes=())
-        places = proposed_places(study(car, short=True))
+        places = proposed_places(FRONT.study(car, short=True))
         for key in ("front.strut_joint", "front.right.strut_joint"):
             assert places[key] == pytest.approx(car.evidence[key], abs=EXACT)
