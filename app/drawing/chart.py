@@ -107,7 +107,8 @@ class Note:
 class Chart:
     """All that a chart shows; without curves, `empty` says why.
 
-    `upright` lets the driver run upwards and the values along, as wheels move.
+    `upright` lets the driver run upwards and the values along, as wheels move; `from_zero` lets
+    both axes begin at nought.
     """
 
     series: tuple[Series, ...] = ()
@@ -117,6 +118,7 @@ class Chart:
     along: str = ""
     up: str = ""
     upright: bool = False
+    from_zero: bool = False
     empty: str = ""
     spoken: str = ""
 

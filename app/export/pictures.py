@@ -24,10 +24,9 @@ from app.paper.flow import height_of
 from app.paper.ink import Ink
 from app.paper.sizes import A4
 from app.sheet.pdf import needs_application
-from app.sheet.plots import CURVES, curve_block, legend
-from app.sheet.rear_pages import rear_curves
+from app.sheet.plots import curve_block, legend
 from app.systems.answers import Study
-from app.systems.front.system import FRONT
+from app.systems.both_cars import result_named
 from app.systems.shown import Options, Shown
 
 Target = str | os.PathLike[str]
@@ -79,14 +78,17 @@ def write_curves(
 
     Raises
     ------
+    KeyError
+        No axle has a result of one of the keys.
     OSError
         The file can't be written; what was there is as it was.
     """
     needs_application()
-    usual = CURVES if study.system is FRONT else rear_curves(study)
+    found = (result_named(study, key) for key in keys or ())
+    results = tuple(result for result in found if result is not None)
     blocks = [
         legend(study.changed, A4, study.setup.units),
-        curve_block(study.system.whole(study), A4, decimal, tuple(keys or usual)),
+        curve_block(study.system.whole(study), A4, decimal, results),
     ]
     size = QSize(round(A4.width * DOTS_PER_MM), round((height_of(blocks) + 14.0) * DOTS_PER_MM))
 

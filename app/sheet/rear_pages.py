@@ -19,25 +19,8 @@ from app.sheet.spring_plots import plot_blocks
 from app.shop.subject import Subject
 from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
-from app.systems.rear.shop.targets import knows_pinion
 
 TITLE: Final = "Rear suspension"
-LEAF_CURVES: Final = (
-    "pinion_angle",
-    "wheelbase_change",
-    "roll_centre_height",
-    "roll_steer",
-    "shackle_angle",
-    "wheel_rate",
-)
-LINK_CURVES: Final = (
-    "pinion_angle",
-    "axle_shift",
-    "roll_centre_height",
-    "roll_steer",
-    "anti_squat",
-    "wheel_rate",
-)
 
 Section = tuple[str, list[Block]]
 
@@ -75,20 +58,13 @@ def _springs(study: Study[RearAnswers], paper: Paper, decimal: str) -> list[Bloc
 
 
 def _results(study: Study[RearAnswers], paper: Paper, decimal: str) -> list[Block]:
-    keys = rear_curves(study)
     return [
         heading("Curves", paper.margin),
         legend(study.changed, paper, study.setup.units, ""),
-        curve_block(study, paper, decimal, keys),
+        curve_block(study, paper, decimal),
         *result_blocks(study, paper, decimal),
         *limit_blocks(study, paper, decimal),
     ]
-
-
-def rear_curves(study: Study[RearAnswers]) -> tuple[str, ...]:
-    """Return the results whose curves are shown: without a pinion angle given, not its."""
-    keys: tuple[str, ...] = LEAF_CURVES if study.proposed.kind == "leaf axle" else LINK_CURVES
-    return keys if knows_pinion(study.setup) else keys[1:]
 
 
 def _last(subject: Subject, study: Study[RearAnswers], paper: Paper, decimal: str) -> list[Block]:

@@ -7,16 +7,17 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from app.document.model import Units
-from app.document.units import number_of, shown
-from app.paper.faces import FINE, SMALL, SMALL_STRONG, width_of
+from app.document.units import shown
+from app.drawing.axes import Axis, Numbers, padded, ticks_at_least
+from app.drawing.chart import DASHES, Band, Chart, Field, Frame, Look, Note, Series
+from app.paper.charts import WEIGHTS, ChartPaper
+from app.paper.faces import FINE, SMALL, SMALL_STRONG
 from app.paper.flow import Block
-from app.paper.ink import GREY, MIDDLE, THICK, THIN, Ink, Place
+from app.paper.ink import MIDDLE, Ink
 from app.paper.parts import heading
 from app.paper.sizes import Paper
-from app.sheet.plots import DASHES, Axis, axis_for
 from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
 
@@ -25,50 +26,23 @@ HEAD: Final = 6.0
 UNDER: Final = 9.0  # for figures and the name of the axis under a plot
 LEFT: Final = 12.0  # for figures beside it
 BETWEEN: Final = 6.0
-DOTTED: Final = (1.5, 2.5)
-DOT: Final = 0.9  # radius of a mark [mm]
-
-
-@dataclass(frozen=True)
-class Line:
-    """A line in shown units."""
-
-    places: tuple[Place, ...]
-    weight: float = THICK
-    dashes: tuple[float, ...] = ()
-
-
-@dataclass(frozen=True)
-class Spot:
-    """A place on a curve with what it is."""
-
-    at: Place
-    words: str
-
-
-@dataclass(frozen=True)
-class Picture:
-    """What a plot shows; without lines it says what to do instead."""
-
-    title: str
-    across: str
-    lines: tuple[Line, ...] = ()
-    spots: tuple[Spot, ...] = ()
-    from_zero: bool = False
+FEWEST: Final = 4  # figures of an axis
+AIR: Final = 0.12  # of the range, for the words at both ends
+FLAT: Final = 1e-6  # a range narrower than that holds one value
 
 
 def plot_blocks(study: Study[RearAnswers], paper: Paper, decimal: str) -> list[Block]:
     """Return both plots beside each other, with what their lines are."""
     units = study.setup.units
-    pictures = (load_picture(study, units), torque_picture(study, units))
-    if not any(picture.lines for picture in pictures):
+    charts = (load_chart(study, units), torque_chart(study, units))
+    if not any(chart.series for chart in charts):
         return []
     width = (paper.inner - 2 * LEFT - BETWEEN - 1.0) / 2
 
     def paint(ink: Ink, top: float) -> None:
-        for index, picture in enumerate(pictures):
+        for index, chart in enumerate(charts):
             x = paper.margin + LEFT + index * (width + BETWEEN + LEFT)
-            _Plot(ink, picture, x, top, width, decimal).paint()
+            _Plot(ink, chart, x, top, width, decimal).paint()
 
     return [
         heading("Spring and wind-up", paper.margin),
@@ -78,18 +52,18 @@ def plot_blocks(study: Study[RearAnswers], paper: Paper, decimal: str) -> list[B
 
 
 def _legend(study: Study[RearAnswers], paper: Paper) -> Block:
-    told: list[tuple[str, float, tuple[float, ...]]] = [("tips touching", THIN, ())]
-    if any(car.leaf is not None and car.leaf.car.friction for car in (study.proposed,)):
-        told.append(("with friction", THIN, DOTTED))
+    looks: list[tuple[str, Look]] = [("tips touching", "bound")]
+    if study.proposed.leaf is not None and study.proposed.leaf.car.friction:
+        looks.append(("with friction", "edge"))
     if study.changed:
-        told += [("as measured", MIDDLE, DASHES), ("as proposed", THICK, ())]
+        looks += [("as measured", "measured"), ("as proposed", "proposed")]
     else:
-        told.append(("as measured", THICK, ()))
+        looks.append(("as measured", "proposed"))
 
     def paint(ink: Ink, top: float) -> None:
-        for index, (name, weight, dashes) in enumerate(told):
+        for index, (name, look) in enumerate(looks):
             x, y = paper.margin + index * 42.0, top + 3.2
-            ink.chain([(x, y - 1.0), (x + 12.0, y - 1.0)], weight, dashes)
+            ink.chain([(x, y - 1.0), (x + 12.0, y - 1.0)], WEIGHTS[look], DASHES[look])
             ink.write(x + 14.0, y, name, SMALL)
 
     return Block(4.5, paint, keeps=True)
@@ -98,28 +72,32 @@ def _legend(study: Study[RearAnswers], paper: Paper) -> Block:
 # What they show
 
 
-def load_picture(study: Study[RearAnswers], units: Units) -> Picture:
+def load_chart(study: Study[RearAnswers], units: Units) -> Chart:
     """Return the load on one spring over its deflection from free."""
     long, force = shown("length", units), shown("force", units)
-    title, across = f"Load on one spring, {force.unit}", f"deflection from free, {long.unit}"
-    lines: list[Line] = []
-    for car, is_last in _cars(study):
+    series: list[Series] = []
+    bands: list[Band] = []
+    for car, look in _cars(study):
         curve = car.curve
         if curve is None:
             continue
         x, load = curve.deflection / long.size, curve.load / force.size
         half = curve.half_width[0] / force.size
-        if is_last:
-            lines.append(_line(x, load[1], THIN))
-            if half.any():
-                lines += [_line(x, load[0] + s * half, THIN, DOTTED) for s in (-1.0, 1.0)]
-        look = (THICK, ()) if is_last else (MIDDLE, DASHES)
-        lines.append(_line(x, load[0], *look))
-    spots = tuple(_load_spots(study.proposed, units)) if lines else ()
-    return Picture(title, across, tuple(lines), spots, from_zero=True)
+        if look == "proposed":
+            series.append(Series(x, load[1], "bound"))
+            bands += [Band(x, load[0] - half, load[0] + half)] if half.any() else []
+        series.append(Series(x, load[0], look))
+    return Chart(
+        tuple(series),
+        tuple(bands),
+        tuple(_load_notes(study.proposed, units)) if series else (),
+        title=f"Load on one spring, {force.unit}",
+        along=f"deflection from free, {long.unit}",
+        from_zero=True,
+    )
 
 
-def _load_spots(car: RearAnswers, units: Units) -> Iterator[Spot]:
+def _load_notes(car: RearAnswers, units: Units) -> Iterator[Note]:
     """Yield ride, full bump and where a helper touches, on the proposed curve."""
     leaf, static, curve = car.leaf, car.single.get("static_deflection"), car.curve
     if leaf is None or curve is None:
@@ -132,48 +110,39 @@ def _load_spots(car: RearAnswers, units: Units) -> Iterator[Spot]:
         if 0.0 < at <= curve.deflection[-1]:
             load = float(np.interp(at, curve.deflection, curve.load[0]))
             long, force = shown("length", units).size, shown("force", units).size
-            yield Spot((at / long, load / force), words)
+            yield Note(at / long, load / force, words)
 
 
-def torque_picture(study: Study[RearAnswers], units: Units) -> Picture:
+def torque_chart(study: Study[RearAnswers], units: Units) -> Chart:
     """Return the couple on both seats over the axle's rotation."""
     torque = shown("torque", units)
-    lines, spots = [], []
-    for car, is_last in _cars(study):
+    series: list[Series] = []
+    notes: list[Note] = []
+    for car, look in _cars(study):
         if car.twist is None:
             continue
         x, y = np.degrees(car.twist.rotation), car.twist.couple / torque.size
-        look = (THICK, ()) if is_last else (MIDDLE, DASHES)
-        lines.append(_line(x, y, *look))
-        if is_last:
+        series.append(Series(x, y, look))
+        if look == "proposed":
             ends = ((-1, "full drive"), (0, "full braking"))
-            spots = [Spot((float(x[place]), float(y[place])), words) for place, words in ends]
-            spots += _closing(car, torque.size)
+            notes = [Note(float(x[place]), float(y[place]), words) for place, words in ends]
+            notes += _closing(car, torque.size)
     title = f"Couple on both seats, {torque.unit}"
-    return Picture(title, "wind-up, °, + nose up", tuple(lines), tuple(spots))
+    return Chart(tuple(series), (), tuple(notes), title=title, along="wind-up, °, + nose up")
 
 
-def _closing(car: RearAnswers, torque: float) -> Iterator[Spot]:
+def _closing(car: RearAnswers, torque: float) -> Iterator[Note]:
     """Yield where traction bars touch, between full braking and full drive."""
     at, twist = car.single.get("bars_close_at"), car.twist
     if at is not None and twist is not None and twist.thrust[0] < at < twist.thrust[-1]:
         x, y = (float(np.interp(at, twist.thrust, v)) for v in (twist.rotation, twist.couple))
-        yield Spot((float(np.degrees(x)), y / torque), "bars touch")
+        yield Note(float(np.degrees(x)), y / torque, "bars touch")
 
 
-def _cars(study: Study[RearAnswers]) -> tuple[tuple[RearAnswers, bool], ...]:
+def _cars(study: Study[RearAnswers]) -> tuple[tuple[RearAnswers, Look], ...]:
     if not study.changed:
-        return ((study.measured, True),)
-    return ((study.measured, False), (study.proposed, True))
-
-
-def _line(
-    x: NDArray[np.float64],
-    y: NDArray[np.float64],
-    weight: float,
-    dashes: tuple[float, ...] = (),
-) -> Line:
-    return Line(tuple(zip(x.tolist(), y.tolist(), strict=True)), weight, dashes)
+        return ((study.measured, "proposed"),)
+    return ((study.measured, "measured"), (study.proposed, "proposed"))
 
 
 # How they are painted
@@ -182,7 +151,7 @@ def _line(
 @dataclass(frozen=True)
 class _Plot:
     ink: Ink
-    picture: Picture
+    chart: Chart
     x: float
     top: float
     width: float
@@ -190,77 +159,24 @@ class _Plot:
 
     def paint(self) -> None:
         """Paint title, axes, lines and marks."""
-        self.ink.write(self.x, self.top + 3.6, self.picture.title, SMALL_STRONG)
-        if not self.picture.lines:
-            self._paint_unknown()
+        self.ink.write(self.x, self.top + 3.6, self.chart.title, SMALL_STRONG)
+        field = Field(self.x, self.top + HEAD, self.width, HEIGHT - HEAD - UNDER)
+        middle = field.x + field.width / 2
+        if not self.chart.series:
+            self.ink.box(field.x, field.y, field.width, field.height, MIDDLE / 2)
+            words = "not known: see what is missing"
+            self.ink.write(middle, field.y + field.height / 2, words, FINE, "centre")
             return
-        across, upright = (self._axis(index) for index in (0, 1))
-        self._paint_axes(across, upright)
-        with self.ink.inside(*self._field()):
-            for line in self.picture.lines:
-                places = [self._place(at, across, upright) for at in line.places]
-                self.ink.chain(places, line.weight, line.dashes)
-        for spot in self.picture.spots:
-            self._paint_spot(self._place(spot.at, across, upright), spot.words)
-
-    def _field(self) -> tuple[float, float, float, float]:
-        return self.x, self.top + HEAD, self.width, HEIGHT - HEAD - UNDER
-
-    def _axis(self, index: int) -> Axis:
-        values = [at[index] for line in self.picture.lines for at in line.places]
-        low, high = min(values), max(values)
-        if self.picture.from_zero:
-            return axis_for(0.0, high * 1.05, 1e-6, 4, pad=0.0)
-        return axis_for(low, high, 1e-6, 4, pad=0.12)  # room for the words at both ends
-
-    def _place(self, at: Place, across: Axis, upright: Axis) -> Place:
-        x, y, width, height = self._field()
-        return x + width * across.share(at[0]), y + height * (1.0 - upright.share(at[1]))
-
-    def _paint_axes(self, across: Axis, upright: Axis) -> None:
-        x, y, width, height = self._field()
-        for tick in across.ticks:
-            at = x + width * across.share(tick)
-            self._rule((at, y), (at, y + height), tick)
-            self._write_under(at, y + height + 3.6, self._figure(tick, across))
-        for tick in upright.ticks:
-            at = y + height * (1.0 - upright.share(tick))
-            self._rule((x, at), (x + width, at), tick)
-            self.ink.write(
-                x - 1.0, at + 1.1, self._figure(tick, upright), FINE, "right", LEFT - 1.5
-            )
-        self.ink.box(x, y, width, height, MIDDLE / 2)
-        self.ink.write(x + width / 2, y + height + 7.6, self.picture.across, FINE, "centre")
-
-    def _rule(self, start: Place, end: Place, tick: float) -> None:
-        if tick:
-            self.ink.rule(start, end, THIN, GREY)
-        else:
-            self.ink.rule(start, end, MIDDLE / 2)
-
-    def _write_under(self, at: float, baseline: float, words: str) -> None:
-        half = width_of(words, FINE) / 2 - 1.0
-        self.ink.write(
-            min(max(at, self.x + half), self.x + self.width - half), baseline, words, FINE, "centre"
+        along, up = (
+            _axis(v, self.chart.from_zero) for v in (self.chart.drivers, self.chart.values)
         )
+        frame = Frame(field, along, up)
+        ChartPaper(self.ink, self.chart, frame, self.decimal).paint(room=LEFT - 1.5)
+        self.ink.write(middle, field.bottom + 7.6, self.chart.along, FINE, "centre")
 
-    def _paint_spot(self, at: Place, words: str) -> None:
-        """Mark a place with a cross; its words stand below a rising curve, or above it."""
-        x, y = at
-        wide = width_of(words, FINE)
-        right = wide <= self.x + self.width - x - 3.0
-        left, baseline = (x + 2.2, y + 3.4) if right else (x - 2.2 - wide, y - 1.0)
-        self.ink.clear(left - 0.3, baseline - FINE.rise - 0.3, wide + 0.6, FINE.rise + 0.9)
-        self.ink.write(left, baseline, words, FINE)
-        self.ink.rule((x - DOT, y - DOT), (x + DOT, y + DOT), MIDDLE)
-        self.ink.rule((x - DOT, y + DOT), (x + DOT, y - DOT), MIDDLE)
 
-    def _paint_unknown(self) -> None:
-        x, y, width, height = self._field()
-        self.ink.box(x, y, width, height, MIDDLE / 2)
-        words = "not known: see what is missing"
-        self.ink.write(x + width / 2, y + height / 2, words, FINE, "centre")
-
-    def _figure(self, value: float, axis: Axis) -> str:
-        text = number_of(value, "plain", "mm", decimal=self.decimal, places=axis.places)
-        return text if text.strip("−0.,") else text.lstrip("−")
+def _axis(values: Numbers, from_zero: bool) -> Axis:
+    """Return an axis that holds values; one that begins at nought has no air under it."""
+    low, high = float(values.min()), float(values.max())
+    ends = (0.0, 1.05 * high) if from_zero else padded(low, high, FLAT, AIR)
+    return Axis(*ends, ticks_at_least(*ends, FEWEST))

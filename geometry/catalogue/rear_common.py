@@ -26,6 +26,7 @@ _MOVING: Final = (
         definition="Of the pinion to the ground; 0 at the measured height where it isn't given.",
         source="derived",
         first=True,
+        datum="rear.axle.pinion_angle",
         plotted=2,
         least_span=radians(1.0),
     ),

@@ -11,7 +11,18 @@ from PySide6.QtGui import QFontMetrics, QPainter, QPen
 from app.document.model import Units
 from app.document.units import shown
 from app.drawing.axes import Axis, range_over, ticks_at_most
-from app.drawing.chart import Chart, Field, Frame, Net, Series, Spot, net_of, pose_marks, strokes_of
+from app.drawing.chart import (
+    Chart,
+    Field,
+    Frame,
+    Net,
+    Rule,
+    Series,
+    Spot,
+    net_of,
+    pose_marks,
+    strokes_of,
+)
 from app.paint.charts import paint_marks, paint_rules, paint_strokes
 from app.paint.palette import Inks
 from app.panels.figures import decimal_sign
@@ -21,6 +32,7 @@ from geometry.catalogue.result import Result
 HEAD: Final = 36  # room above the plot for its title and reading [px]
 LEFT: Final = 2  # free paper beside a plot [px]
 RIGHT: Final = 8
+BEYOND: Final = 3  # by which a figure may stand beyond the plot's corners [px]
 MOST_FIGURES: Final = 7  # of an axis
 
 
@@ -51,6 +63,8 @@ class CurvePlot:
         self.dot: Spot | None = None
         self._driver: tuple[float, float] = (-1.0, 1.0)
         self._value: tuple[float, float] = (-1.0, 1.0)
+        self._top, self._bottom = 0.0, 1.0
+        self._up = Axis(-1.0, 1.0)
 
     def series(self, car: str) -> Series | None:
         """Return a car's curve; the measured car's is the proposed one's where nothing changed."""
@@ -63,27 +77,45 @@ class CurvePlot:
         self._driver = (ends[0] / size, ends[1] / size)
         self._value = range_over(self.chart.values, least_span(result, units))
 
-    def number(self, metrics: QFontMetrics) -> None:
-        """Lay the axes into the cell, with as many figures as there is room for."""
-        upright, values = self.chart.upright, self._value
-        across, up = (values, self._driver) if upright else (self._driver, values)
-        top, bottom = self.cell.top() + HEAD, self.cell.bottom() - metrics.height() - 6
-        lines = min(MOST_FIGURES, max(2, int((bottom - top) // (2.2 * metrics.height()))))
-        tall = Axis(*up, ticks_that_fit(up, lambda texts: len(texts) <= lines))
-        bears = self.first or not upright
-        widest = max(map(metrics.horizontalAdvance, tall.figures(decimal_sign())), default=0)
-        left = self.cell.left() + LEFT + (widest + 8 if bears else 6)
-        field = Field(left, top, max(self.cell.right() - RIGHT - left, 1), max(bottom - top, 1))
+    def rise(self, top: float, bottom: float, metrics: QFontMetrics) -> float:
+        """Lay the upright axis between two heights, and return the room that is left of it."""
+        self._top, self._bottom = top + HEAD, bottom - metrics.height() - 6
+        ends = self._driver if self.chart.upright else self._value
+        lines = int((self._bottom - self._top) // (2.2 * metrics.height()))
+        lines = min(MOST_FIGURES, max(2, lines))
+        self._up = Axis(*ends, ticks_that_fit(ends, lambda texts: len(texts) <= lines))
+        if not self._bears:
+            return LEFT + 6
+        figures = self._up.figures(decimal_sign())
+        return LEFT + 8 + max(map(metrics.horizontalAdvance, figures), default=0)
+
+    def spread(self, left: float, right: float, metrics: QFontMetrics) -> None:
+        """Lay the other axis between two edges, with as many figures as there is room for."""
+        upright, high = self.chart.upright, max(self._bottom - self._top, 1.0)
+        field = Field(left, self._top, max(right - left, 1.0), high)
 
         def fits(texts: tuple[str, ...]) -> bool:
             return sum(map(metrics.horizontalAdvance, texts)) + 6 * len(texts) <= field.width
 
+        ends = self._value if upright else self._driver
         nothing = not self.chart.series and upright
-        wide = Axis(*across, () if nothing else ticks_that_fit(across, fits))
-        driver, value = (tall, wide) if upright else (wide, tall)
+        along = Axis(*ends, () if nothing else ticks_that_fit(ends, fits))
+        driver, value = (self._up, along) if upright else (along, self._up)
         self.frame = Frame(field, driver, value, upright)
         net = net_of(self.frame, decimal_sign())
-        self.net = net if bears else Net(net.rules, net.across)
+        rules = tuple(rule if _is_of_value(rule, upright) else _plain(rule) for rule in net.rules)
+
+        def stands_free(x: float, text: str) -> bool:
+            half = metrics.horizontalAdvance(text) / 2
+            return field.x - BEYOND <= x - half and x + half <= field.right + BEYOND
+
+        across = tuple(figure for figure in net.across if stands_free(*figure))
+        self.net = Net(rules, across, net.up if self._bears else ())
+
+    @property
+    def _bears(self) -> bool:
+        """Tell whether the plot bears the figures of its upright axis."""
+        return self.first or not self.chart.upright
 
     def driver_at(self, place: QPointF) -> float | None:
         """Return the driver's value under a place, None outside the paper of the plot."""
@@ -136,3 +168,12 @@ class CurvePlot:
         else:
             x = round(self.frame.x_of(self.level)) + 0.5
             painter.drawLine(QPointF(x, box.top()), QPointF(x, box.bottom()))
+
+
+def _is_of_value(rule: Rule, upright: bool) -> bool:
+    """Tell whether a rule stands for a value, not for a place of the driver."""
+    return (rule.start[0] == rule.end[0]) == upright
+
+
+def _plain(rule: Rule) -> Rule:
+    return Rule(rule.start, rule.end)

@@ -21,7 +21,7 @@ from app.drawing.chart import Series, Spot
 from app.paint.palette import Inks
 from app.panels.asked import find_result, results_asked
 from app.panels.curves.curve_head import CurveHead
-from app.panels.curves.curve_plot import HEAD, CurvePlot
+from app.panels.curves.curve_plot import HEAD, RIGHT, CurvePlot
 from app.panels.figures import decimal_sign
 from app.panels.widgets import SMALL, text_font
 from app.qt.border import fenced
@@ -267,20 +267,31 @@ class CurveSheet(QWidget):
         """Share the paper out, and number the axes for the room there is."""
         columns, count = self.layout_
         rows = -(-count // columns)
-        wide = (self.width() - 2 * EDGE - BETWEEN * (columns - 1)) / columns
         high = (self.height() - BETWEEN * rows) / rows
-        for place, (plot, head) in enumerate(zip(self.plots, self.heads, strict=True)):
+        for place, head in enumerate(self.heads):
             head.setVisible(place < count)
-            if place >= count:
-                continue
+        rooms = [0.0] * columns  # left of the plots of a column
+        for place, plot in enumerate(self.shown_plots()):
             row, column = divmod(place, columns)
             plot.first = column == 0
             plot.ends = ("bump", "rebound") if place == 0 and self.driver == "travel" else None
-            x, y = EDGE + column * (wide + BETWEEN), row * (high + BETWEEN)
-            plot.cell = QRectF(x, y, wide, high)
-            plot.number(self.metrics)
-            head.setGeometry(int(x) + 2, int(y), max(int(wide) - 4, 20), HEAD - 2)
+            top = row * (high + BETWEEN)
+            rooms[column] = max(rooms[column], plot.rise(top, top + high, self.metrics))
+        self._spread(rooms, high)
         self._paint_anew()
+
+    def _spread(self, rooms: list[float], high: float) -> None:
+        """Give all plots the same width, beside the room that their columns need."""
+        columns = len(rooms)
+        free = self.width() - 2 * EDGE - sum(rooms) - columns * RIGHT - (columns - 1) * BETWEEN
+        wide = max(free / columns, 1.0)
+        for place, (plot, head) in enumerate(zip(self.shown_plots(), self.heads, strict=False)):
+            row, column = divmod(place, columns)
+            left = EDGE + sum(rooms[:column]) + column * (wide + RIGHT + BETWEEN)
+            plot.spread(left + rooms[column], left + rooms[column] + wide, self.metrics)
+            top, whole = row * (high + BETWEEN), rooms[column] + wide + RIGHT
+            plot.cell = QRectF(left, top, whole, high)
+            head.setGeometry(int(left) + 2, int(top), max(int(whole) - 4, 20), HEAD - 2)
 
     # Painting
 

@@ -46,7 +46,7 @@ def test_the_kink_stands_where_the_snubber_touches(qtbot):
     proposed = page.figure.chart.series[-1]
     slopes = [
         (y - kink.value) / (x - kink.at)
-        for x, y in zip(proposed.x, proposed.y, strict=True)
+        for x, y in zip(proposed.at, proposed.values, strict=True)
         if abs(x - kink.at) > 50
     ]
     assert slopes[-1] < slopes[0]  # beyond the kink it turns less
