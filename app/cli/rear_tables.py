@@ -14,7 +14,7 @@ from app.document.units import MINUS, NO_VALUE, number_of, unit_of
 from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
 from geometry.leaf.hop import LAYOUTS, MODE_NAMES, Modes
-from geometry.leaf.load import Model
+from geometry.leaf.on_car import stresses_at_ride_and_bump
 from geometry.leaf.pack import Leaf
 from geometry.leaf.rear import LeafRear
 from geometry.leaf.wind_up import WindUp
@@ -34,10 +34,9 @@ class LeafLine:
 
 def leaf_lines(rear: LeafRear) -> tuple[LeafLine, ...]:
     """Return the pack leaf by leaf."""
-    pack, load = rear.stages.pack, rear.car.load
-    bump = rear.on_car(np.array([rear.car.bump]), Model.COMMON_CURVATURE)
-    at_ride = None if load is None else rear.stresses(load).worst
-    at_bump = None if bump is None else rear.stresses(float(bump.load[0])).worst
+    pack, stresses = rear.stages.pack, stresses_at_ride_and_bump(rear)
+    at_ride = None if stresses is None else stresses.ride.worst
+    at_bump = None if stresses is None or stresses.bump is None else stresses.bump.worst
     return tuple(
         LeafLine(
             leaf,

@@ -10,6 +10,7 @@ from geometry.leaf.car import Place
 from geometry.leaf.centres import anti_squat_from_stiffness
 from geometry.leaf.hop import Damper, HopAxle, Modes, damper_layouts, layout_modes
 from geometry.leaf.load import HalfRates, Model
+from geometry.leaf.on_car import stresses_at_ride_and_bump
 from geometry.leaf.reach import design_seat, design_wheel
 from geometry.leaf.rear import LeafRear
 from geometry.leaf.wind_up import (
@@ -150,19 +151,17 @@ def _closed_arm(rates: HalfRates, bars: TractionBars) -> float:
 
 
 def _stress_results(rear: LeafRear) -> dict[str, float]:
-    ride = rear.ride
-    bump = rear.on_car(np.array([rear.car.bump]), Model.COMMON_CURVATURE)
-    if ride is None:
+    stresses = stresses_at_ride_and_bump(rear)
+    if rear.ride is None or stresses is None:
         return {}
     found = {
-        "static_deflection": ride.static_deflection,
-        "stress_ride": float(rear.stresses(float(ride.load[0])).worst.max()),
+        "static_deflection": rear.ride.static_deflection,
+        "stress_ride": float(stresses.ride.worst.max()),
     }
-    if bump is not None:
-        at_bump = rear.stresses(float(bump.load[0]))
-        found["stress_bump"] = float(at_bump.worst.max())
+    if stresses.bump is not None:
+        found["stress_bump"] = float(stresses.bump.worst.max())
         if np.isfinite(rear.stages.pack.limits).any():
-            found["stress_margin"] = 100.0 * float(at_bump.margin.min())
+            found["stress_margin"] = 100.0 * float(stresses.bump.margin.min())
     return found
 
 

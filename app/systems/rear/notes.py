@@ -39,6 +39,7 @@ _OTHER_WHY: Final = {
     "stress_margin": "the axle doesn't reach full bump",
     "bars_close_at": "driving never closes them",
 }
+_FROM_HEIGHT: Final = ("settled_travel", "stress_bump", "stress_margin")
 _HALF_OFF: Final = 4.0  # mm; more than tape along a leaf and plumb bob on the car disagree by
 
 
@@ -100,8 +101,13 @@ def rest_notes(study: Study[RearAnswers], car: RearAnswers, naming: Naming) -> I
     for result in own:
         told = result.key in study.missing or result.key in _SIDE_VIEW
         if value_at_rest(car, result) is None and not told and applies(result, study):
-            why = _OTHER_WHY.get(result.key, "the data that the car has don't give it")
-            yield f"{naming(result)}: {why}."
+            yield f"{naming(result)}: {_why(result, car)}."
+
+
+def _why(result: Result, car: RearAnswers) -> str:
+    if result.key in _FROM_HEIGHT and car.leaf is not None and car.leaf.settled_travel is None:
+        return "how far the car settles isn't known, since its load as measured isn't"
+    return _OTHER_WHY.get(result.key, "the data that the car has don't give it")
 
 
 def absent_notes(study: Study[RearAnswers], sweep: RearSweep, naming: Naming) -> Iterator[str]:

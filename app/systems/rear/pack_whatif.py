@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -11,15 +11,17 @@ from app.systems.rear.inputs import leaf_car
 from app.systems.rear.pack_edits import KEY, Leaves, pack_of
 from geometry.errors import GeometryError
 from geometry.leaf.load import LeafStresses, Model
+from geometry.leaf.on_car import stresses_at_ride_and_bump
 from geometry.leaf.rear import LeafRear, build_leaf
 
 
 @dataclass(frozen=True)
 class PackState:
-    """A pack at the height it carries the car at; None where the load isn't known.
+    """A pack at the height it carries the car at; None where load or height isn't known.
 
-    `rate` and `rate_tips` are on the car [N/mm] by common curvature and by tip contact; without a
-    load they are the pack's own. `lower` is how far the car sits below its measured height [mm].
+    `rate` and `rate_tips` are on the car [N/mm] by common curvature and by tip contact; without
+    that height they are the pack's own. `lower` is how far the car sits below its measured one
+    [mm].
     """
 
     rate: float
@@ -48,23 +50,28 @@ class WhatIf:
 def pack_state(rear: LeafRear) -> PackState:
     """Return what a pack does on the car."""
     own = rear.stages.rates[:, -1]
+    state = PackState(float(own[0]), float(own[1]))
+    stresses, at_ride = stresses_at_ride_and_bump(rear), rear.ride
+    if stresses is None or at_ride is None:
+        return state
+    state = replace(
+        state,
+        static=at_ride.static_deflection,
+        ride_load=float(at_ride.load[0]),
+        ride=stresses.ride,
+        bump=stresses.bump,
+    )
     settled = rear.settled_travel
-    if settled is None or rear.car.load is None:
-        return PackState(float(own[0]), float(own[1]))
-    ride = [rear.on_car(np.array([settled]), model) for model in Model]
-    bump = rear.on_car(np.array([rear.car.bump]), Model.COMMON_CURVATURE)
-    curved, tips = ride
-    if curved is None or tips is None or bump is None:
-        return PackState(float(own[0]), float(own[1]))
-    load = float(curved.load[0])
-    return PackState(
+    if settled is None:
+        return state
+    curved, tips = (rear.on_car(np.array([settled]), model) for model in Model)
+    if curved is None or tips is None:
+        return state
+    return replace(
+        state,
         rate=float(curved.rate[0]),
         rate_tips=float(tips.rate[0]),
         lower=settled,
-        static=curved.static_deflection,
-        ride_load=load,
-        ride=rear.stresses(load),
-        bump=rear.stresses(float(bump.load[0])),
     )
 
 

@@ -10,8 +10,7 @@ import numpy as np
 
 from app.systems.rear.words.telling import RearTelling
 from app.systems.sentence import Sentence, Severity
-from geometry.leaf.load import LeafStresses, Model
-from geometry.leaf.rear import LeafRear
+from geometry.leaf.on_car import stresses_at_ride_and_bump
 
 _LEAST: Final = 0.5  # mm that a shop can see
 _PART: Final = 0.02  # of a rate
@@ -56,9 +55,10 @@ def _rate(tell: RearTelling) -> Iterator[Sentence]:
 def _stress(tell: RearTelling) -> Iterator[Sentence]:
     """Tell of the leaf that is nearest to its limit at full bump, or past it."""
     leaf, margin = tell.study.proposed.leaf, tell.after("stress_margin")
-    at_bump = None if leaf is None else stress_at_bump(leaf)
-    if leaf is None or at_bump is None:
+    stresses = None if leaf is None else stresses_at_ride_and_bump(leaf)
+    if leaf is None or stresses is None or stresses.bump is None:
         return
+    at_bump = stresses.bump
     if margin is None:
         yield from _more_stress(tell)
         return
@@ -83,12 +83,6 @@ def _more_stress(tell: RearTelling) -> Iterator[Sentence]:
         words = f"The highest stress at full bump goes {tell.goes('stress_bump')}"
         words = f"{words}. No limit is set for it: ask what the steel may take."
         yield Sentence(words, "watch", "stress_bump")
-
-
-def stress_at_bump(leaf: LeafRear) -> LeafStresses | None:
-    """Return each leaf's stress at full bump, None where the load isn't known."""
-    found = leaf.on_car(np.array([leaf.car.bump]), Model.COMMON_CURVATURE)
-    return None if found is None else leaf.stresses(float(found.load[0]))
 
 
 def _shackle(tell: RearTelling) -> Iterator[Sentence]:

@@ -1,0 +1,49 @@
+"""What the leaves bear on the car: each leaf's stress at ride and at full bump."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from geometry.leaf.load import LeafStresses, Model
+from geometry.leaf.rear import LeafRear
+from geometry.numeric import quietly
+
+
+@dataclass(frozen=True)
+class StressesOnCar:
+    """Stresses of each leaf of one spring on the car.
+
+    Parameters
+    ----------
+    ride
+        Under the load that the spring carries, wherever the car then stands.
+    bump
+        At full bump, which counts from the measured height: None where it isn't known how far the
+        car settles from there, or where the axle doesn't reach full bump.
+    """
+
+    ride: LeafStresses
+    bump: LeafStresses | None
+
+
+@quietly
+def stresses_at_ride_and_bump(rear: LeafRear) -> StressesOnCar | None:
+    """Return each leaf's stress at ride and at full bump, None where the load isn't known.
+
+    Parameters
+    ----------
+    rear
+        A car's leaf axle, as measured or as proposed.
+    """
+    ride = rear.ride
+    if ride is None:
+        return None
+    bump = None
+    if rear.settled_travel is not None:
+        bump = rear.on_car(np.array([rear.car.bump]), Model.COMMON_CURVATURE)
+    return StressesOnCar(
+        rear.stresses(float(ride.load[0])),
+        None if bump is None else rear.stresses(float(bump.load[0])),
+    )
