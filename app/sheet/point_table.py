@@ -2,24 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, replace
-from typing import Any, Final, cast
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Any, Final
 
-from app.document.keys import ALL_KEYS, KEYS, left_of, points_of
 from app.document.model import Setup, Units, Vec
-from app.document.moves import total_moves
 from app.document.units import MINUS, NO_VALUE, format_value, number_of
 from app.paper.faces import FINE, LEAST, SMALL, SMALL_STRONG, Face, width_of
 from app.paper.flow import Block, kept
 from app.paper.ink import Ink
 from app.paper.parts import Cell, Column, heading, row
 from app.paper.sizes import Paper
+from app.shop.points import PointRow, point_rows
 from app.systems.answers import Study
-from app.systems.front import places as front_places
 from app.systems.front.drawing.words import FrontWords
-from app.systems.rear import places as rear_places
-from app.systems.rear.answers import RearAnswers
 from app.systems.rear.system import REAR
 
 ROW: Final = 4.6
@@ -28,25 +24,18 @@ SMALLEST: Final = Face(LEAST, bold=True)
 SEEN: Final = 0.005  # a smaller move is none [mm]
 NOTE: Final = "X forward of the axle, Y from the middle of the car, Z above the ground"
 NOTE_REAR: Final = "X forward of the front axle, Y from the middle, Z above the ground"
-NEW: Final = "new"
-GONE: Final = "comes off"
 
 
 def point_table(study: Study[Any], paper: Paper, decimal: str) -> list[Block]:
     """Return the table; its head is repeated where it goes on overleaf."""
     columns = _columns(study, paper)
     head = _head(columns, study, decimal)
-    rows = [row(columns, cells, ROW) for cells in _rows(study, decimal)]
+    points = point_rows(study)
+    rows = [row(columns, list(_cells(point, study, decimal)), ROW) for point in points]
     body = [replace(head, keeps=True), *(replace(block, repeats=head) for block in rows)]
-    both = _has_right(study)
     note = f"{study.setup.units} · {NOTE if study.system.key == 'front' else NOTE_REAR}"
-    title = "Points" if both else "Points, left side"
+    title = "Points" if any(point.is_right for point in points) else "Points, left side"
     return kept([heading(title, paper.margin, note, paper.right), *body])
-
-
-def _has_right(study: Study[Any]) -> bool:
-    keys = _rear_keys(study) if study.system is REAR else points_of(study.setup, "front")
-    return any(left_of(key) != key for key in keys)
 
 
 def _columns(study: Study[Any], paper: Paper) -> list[Column]:
@@ -89,120 +78,21 @@ def _head(columns: list[Column], study: Study[Any], decimal: str) -> Block:
     return Block(8.8, paint)
 
 
-@dataclass(frozen=True)
-class _Points:
-    """The points of an end: which there are, what they are called, where they go.
-
-    `new` and `gone` are points of a kind of axle that is only proposed, or only measured.
-    """
-
-    keys: tuple[str, ...]
-    title: Callable[[str], str]
-    moves: Mapping[str, Vec]
-    proposed: Mapping[str, Vec]
-    new: frozenset[str] = frozenset()
-    gone: frozenset[str] = frozenset()
-
-
-def _points(study: Study[Any]) -> _Points:
+def _cells(point: PointRow, study: Study[Any], decimal: str) -> Iterator[Cell]:
     setup = study.setup
-    if study.system is REAR:
-        return _rear_points(study)
-    return _Points(
-        points_of(setup, "front"),
-        lambda key: _front_title(key, setup),
-        total_moves(setup),
-        front_places.proposed_places(study),
-    )
-
-
-def _rear_points(study: Study[RearAnswers]) -> _Points:
-    setup, keys = study.setup, _rear_keys(study)
-    was, now = (
-        frozenset(key for key in keys if KEYS[key].fits & KEYS[_OF[car.kind]].fits)
-        for car in (study.measured, study.proposed)
-    )
-    return _Points(
-        keys,
-        _rear_title,
-        total_moves(setup),
-        rear_places.proposed_places(study),
-        new=now - was,
-        gone=was - now,
-    )
-
-
-def _rear_title(key: str) -> str:
-    """Return a point's title without what its page says."""
-    title = KEYS[key].title.removeprefix("Rear ")
-    return f"{title[:1].upper()}{title[1:]}"
-
-
-def _rear_keys(study: Study[RearAnswers]) -> tuple[str, ...]:
-    """Return the points of what was and what will be fitted, those that a change adds included."""
-    on = [change for change in study.setup.changes if change.on]
-    there = {*study.setup.evidence, *(k for change in on for k in (*change.moves, *change.sets))}
-    fits = {name for car in (study.measured, study.proposed) for name in KEYS[_OF[car.kind]].fits}
-    return tuple(
-        key.name
-        for key in ALL_KEYS
-        if key.kind == "point"
-        and key.name.startswith("rear.")
-        and key.name in there
-        and key.fits & fits
-    )
-
-
-_OF: Final = {"leaf axle": "rear.front_eye", "five-link axle": "rear.lower_body"}
-
-
-def _rows(study: Study[Any], decimal: str) -> Iterator[list[Cell]]:
-    setup, points = study.setup, _points(study)
-    words = FrontWords(setup.units, decimal)
-    for key in points.keys:
-        measured = _measured(setup, key)
-        is_new = measured is None or key in points.new
-        face = SMALL_STRONG if is_new or key in points.moves else SMALL
-        cells = [(points.title(key), face)]
-        cells += _numbers(measured, setup.units, decimal, SMALL)
-        cells.append((_within(setup, key, decimal), FINE))
-        if study.changed:
-            there = None if key in points.gone else points.proposed.get(key, measured)
-            cells += _numbers(there, setup.units, decimal, face)
-            told = GONE if key in points.gone else NEW if is_new else ""
-            cells.append((told or _move(key, points.moves, words), face))
-        yield cells
-
-
-def _measured(setup: Setup, key: str) -> Vec | None:
-    """Return where a point was measured, or is the mirror of one; None for one that is new."""
-    if key in setup.evidence:
-        return cast(Vec, setup.evidence[key])
-    left = setup.evidence.get(left_of(key))
-    if left is None:
-        return None
-    x, y, z = cast(Vec, left)
-    return x, -y, z
-
-
-def _front_title(key: str, setup: Setup) -> str:
-    """Return a point's title; of a link and a strut rod by the part it holds."""
-    title = KEYS[key].title
-    if setup.evidence.get("front.lower_arm") != "link and strut rod":
-        return title
-    title = title.replace("Lower arm, front pivot", "Strut rod, body bush")
-    return title.replace("Lower arm, rear pivot", "Lower link, body bush")
+    face = SMALL_STRONG if point.fate == "new" or point.move is not None else SMALL
+    yield point.title, face
+    yield from _numbers(point.measured, setup.units, decimal, SMALL)
+    yield _size(point.within, setup, decimal).removesuffix(f" {setup.units}"), FINE
+    if study.changed:
+        yield from _numbers(point.proposed, setup.units, decimal, face)
+        yield _fate(point, FrontWords(setup.units, decimal)), face
 
 
 def _numbers(place: Vec | None, units: Units, decimal: str, face: Face) -> list[Cell]:
     if place is None:
         return [(NO_VALUE, face)] * 3
     return [(number_of(part, "length", units, decimal=decimal), face) for part in place]
-
-
-def _within(setup: Setup, key: str, decimal: str) -> str:
-    """Return a point's own uncertainty; that of all others is in the table's head."""
-    return _size(setup.within.get(key), setup, decimal).removesuffix(f" {setup.units}")
 
 
 def _size(value: object, setup: Setup, decimal: str) -> str:
@@ -212,15 +102,18 @@ def _size(value: object, setup: Setup, decimal: str) -> str:
     return f"± {words}"
 
 
-def _move(key: str, moves: Mapping[str, Vec], words: FrontWords) -> str:
-    """Return a move in words: "22 lower, 3 in"."""
-    move = moves.get(key)
-    if move is None:
-        return ""
-    side = -1.0 if ".right." in key else 1.0
-    told = [words.move(axis, move[axis], side) for axis in (2, 1, 0) if abs(move[axis]) >= SEEN]
-    if len(told) < 3:
-        return ", ".join(told)
+def _fate(point: PointRow, words: FrontWords) -> str:
+    """Return what becomes of a point: "22 lower, 3 inboard", "new"."""
+    if point.fate in ("new", "comes off"):
+        return point.fate
+    return "" if point.move is None else _move(point.move, point.is_right, words)
+
+
+def _move(move: Vec, is_right: bool, words: FrontWords) -> str:
+    side = -1.0 if is_right else 1.0
+    parts = [words.move(axis, move[axis], side) for axis in (2, 1, 0) if abs(move[axis]) >= SEEN]
+    if len(parts) < 3:
+        return ", ".join(parts)
     steps = [f"{'+' if part > 0 else MINUS}{words.step(part)}" for part in move]
     named = ", ".join(f"{name} {step}" for name, step in zip("XYZ", steps, strict=True))
     return named if width_of(named, SMALLEST) <= MOVE else ", ".join(steps)

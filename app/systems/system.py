@@ -14,6 +14,7 @@ from app.drawing.strokes import Drawing
 from app.drawing.views import View
 from app.systems.answers import Car, Driver, Ranges, Study
 from app.systems.jobs import Job
+from app.systems.points import PointFacts
 from app.systems.report import Report
 from app.systems.sentence import Sentence
 from app.systems.shown import Options, Shown
@@ -124,6 +125,10 @@ class System(Protocol[Car]):
     @abstractmethod
     def cautions(self, study: Study[Any], on: Sequence[Change]) -> Iterable[str]:
         """Return the cautions of changes that are on, reduced to what they do to this system."""
+
+    @abstractmethod
+    def points(self, study: Study[Any]) -> PointFacts:
+        """Return what a table of this system's points is made of."""
 
     @abstractmethod
     def closing_jobs(self, study: Study[Any], decimal: str) -> Iterable[Job]:

@@ -19,6 +19,7 @@ from app.systems.front.study import (
     proposed_front,
 )
 from app.systems.jobs import Job
+from app.systems.points import PointFacts
 from app.systems.report import Report
 from app.systems.sentence import Sentence
 from app.systems.shown import Options, Shown
@@ -91,6 +92,12 @@ class Front(System[FrontAnswers]):
         from app.systems.front.words.cautions import front_cautions
 
         return front_cautions(study.setup, on)
+
+    def points(self, study: Study[FrontAnswers]) -> PointFacts:
+        """Return what a table of the front's points is made of."""
+        from app.systems.front.shop.points import front_points
+
+        return front_points(study)
 
     def closing_jobs(self, study: Study[FrontAnswers], decimal: str) -> Iterable[Job]:
         """Return what the tie rods need."""

@@ -11,6 +11,7 @@ from app.drawing.strokes import Drawing
 from app.drawing.views import View
 from app.systems.answers import Driver, Ranges, Study
 from app.systems.jobs import Job
+from app.systems.points import PointFacts
 from app.systems.report import Report
 from app.systems.sentence import Sentence
 from app.systems.shown import Options, Shown
@@ -93,6 +94,12 @@ class Rear(System["RearAnswers"]):
         from app.systems.rear.words.cautions import rear_cautions
 
         return rear_cautions(study, on)
+
+    def points(self, study: Study[RearAnswers]) -> PointFacts:
+        """Return what a table of the rear's points is made of."""
+        from app.systems.rear.shop.points import rear_points
+
+        return rear_points(study)
 
     def closing_jobs(self, study: Study[RearAnswers], decimal: str) -> Iterable[Job]:
         """Return nothing: a rear needs no work after its own."""
