@@ -23,29 +23,17 @@ from app.paper.flow import Block, kept
 from app.paper.ink import GREY, THIN, Ink
 from app.paper.parts import Column, heading, paragraph, row
 from app.paper.sizes import Paper
-from app.systems.answers import CarAnswers, Study
-from app.systems.both_cars import results_of, value_of
+from app.shop.results import ResultRow, missing_rows, result_rows
+from app.systems.answers import Study
 from app.systems.front.system import FRONT
 from app.systems.limits import LimitReading, Reading, limit_readings
-from app.systems.rear.answers import RearAnswers
-from app.systems.rear.shop.targets import knows_pinion
 from app.words.results import is_zero, limit_words, result_number, result_text, result_unit
 from geometry.catalogue.front import Result
 
 ROW: Final = 3.85
 GROUP: Final = 5.0
 GUTTER: Final = 6.0
-COILS: Final = ("spring_length", "spring_motion_ratio", "spring_force", "coil_bind_travel")
-AT_REST: Final = (  # says nothing of a car that stands straight and level
-    "camber_road",
-    "wheel_travel",
-    "body_height_change",
-    "steer_angle_inner",
-    "steer_angle_outer",
-    "axle_steer",
-    "axle_shift",
-)
-OF_BARS: Final = ("bars_close_at", "anti_squat_bars")
+FIGURES_ROOM: Final = 43.0  # for the figures beside a title [mm]
 
 
 @dataclass(frozen=True)
@@ -53,11 +41,11 @@ class _Line:
     """A line of a column: a group's name, or a result."""
 
     words: str
-    result: Result | None = None
+    row: ResultRow | None = None
 
     @property
     def height(self) -> float:
-        return ROW if self.result else GROUP
+        return ROW if self.row else GROUP
 
 
 def result_blocks(study: Study[Any], paper: Paper, decimal: str) -> list[Block]:
@@ -81,16 +69,11 @@ def result_blocks(study: Study[Any], paper: Paper, decimal: str) -> list[Block]:
 
 def _lines(study: Study[Any]) -> Iterator[_Line]:
     group = ""
-    unsaid = AT_REST if knows_pinion(study.setup) else (*AT_REST, "pinion_angle")
-    cars = (study.measured, study.proposed)
-    for result in results_of(study):
-        known = any(value_of(car, result) is not None for car in cars)
-        if not known or result.key in unsaid:
-            continue
-        if result.group != group:
-            group = result.group
+    for each in result_rows(study):
+        if each.result.group != group:
+            group = each.result.group
             yield _Line(group)
-        yield _Line(result.title, result)
+        yield _Line(each.result.title, each)
 
 
 def _cut(lines: Sequence[_Line], half: float) -> int:
@@ -99,7 +82,7 @@ def _cut(lines: Sequence[_Line], half: float) -> int:
     while index < len(lines) and at < half:
         at += lines[index].height
         index += 1
-    return index - 1 if index and lines[index - 1].result is None else index
+    return index - 1 if index and lines[index - 1].row is None else index
 
 
 @dataclass(frozen=True)
@@ -114,10 +97,10 @@ class _Column:
         self._head(top)
         at = top + 5.0
         for line in lines:
-            if line.result is None:
+            if line.row is None:
                 self.ink.write(self.x, at + 3.9, line.words, SMALL_STRONG)
             else:
-                self._result(line.result, at)
+                self._result(line.row, at)
             at += line.height
 
     def _ends(self) -> tuple[float, float, float]:
@@ -130,35 +113,35 @@ class _Column:
             self.ink.write(end, top + 3.4, name, FINE, "right", 14.0)
         self.ink.rule((self.x, top + 4.8), (self.x + self.width, top + 4.8), THIN)
 
-    def _result(self, result: Result, top: float) -> None:
-        baseline = top + 2.9
-        units, study = self.study.setup.units, self.study
-        unit = result_unit(result, units)
-        room = self.width - 43.0
-        title = f"{result.title}, {unit}" if unit else result.title
-        if width_of(title, Face(LEAST)) > room:
-            title = result.title
-        self.ink.write(self.x, baseline, title, FINE, width=room)
-        before, after = (value_of(c, result) for c in (study.measured, study.proposed))
-        texts = [result_number(v, result, units, decimal=self.decimal) for v in (before, after)]
-        ends = self._ends()
-        if not study.changed:
-            self.ink.write(ends[2], baseline, texts[0], FINE_STRONG, "right", 14.0)
+    def _result(self, result_row: ResultRow, top: float) -> None:
+        baseline, result = top + 2.9, result_row.result
+        self.ink.write(self.x, baseline, self._title(result), FINE, width=self.width - FIGURES_ROOM)
+        measured = self._number(result_row.measured, result)
+        before, now, moves = self._ends()
+        if not self.study.changed:
+            self.ink.write(moves, baseline, measured, FINE_STRONG, "right", 14.0)
         else:
-            self.ink.write(ends[0], baseline, texts[0], FINE, "right", 14.0)
-            self.ink.write(ends[1], baseline, texts[1], FINE_STRONG, "right", 14.0)
-            self.ink.write(
-                ends[2], baseline, self._moves(result, before, after), FINE, "right", 13.0
-            )
+            proposed = self._number(result_row.proposed, result)
+            self.ink.write(before, baseline, measured, FINE, "right", 14.0)
+            self.ink.write(now, baseline, proposed, FINE_STRONG, "right", 14.0)
+            self.ink.write(moves, baseline, self._move(result_row), FINE, "right", 13.0)
         self.ink.rule((self.x, top + ROW), (self.x + self.width, top + ROW), THIN / 2, GREY)
 
-    def _moves(self, result: Result, before: float | None, after: float | None) -> str:
-        if before is None or after is None:
-            return ""
+    def _title(self, result: Result) -> str:
+        """Return a result's title with its unit, without it where there is no room."""
+        unit = result_unit(result, self.study.setup.units)
+        title = f"{result.title}, {unit}" if unit else result.title
+        fits = width_of(title, Face(LEAST)) <= self.width - FIGURES_ROOM
+        return title if fits else result.title
+
+    def _number(self, value: float | None, result: Result, plus: bool = False) -> str:
         units = self.study.setup.units
-        if is_zero(after - before, result, units):
+        return result_number(value, result, units, plus=plus, decimal=self.decimal)
+
+    def _move(self, row: ResultRow) -> str:
+        if is_zero(row.move, row.result, self.study.setup.units):
             return ""
-        return result_number(after - before, result, units, plus=True, decimal=self.decimal)
+        return self._number(row.move, row.result, plus=True)
 
 
 # Limits
@@ -247,30 +230,13 @@ def unbroken(text: str) -> str:
 
 def missing_blocks(study: Study[Any], paper: Paper) -> list[Block]:
     """Return what isn't known, and which measurement would tell."""
-    by_needs: dict[tuple[str, ...], list[str]] = {}
-    idle = _idle(study)
-    for result in study.results:
-        needs = study.missing.get(result.key)
-        if needs and result.key not in idle and value_of(study.proposed, result) is None:
-            by_needs.setdefault(needs, []).append(result.title)
     blocks: list[Block] = []
-    for needs, titles in by_needs.items():
-        names = " and ".join(_needed(key) for key in needs)
-        words = f"{', '.join(titles)}: needs {names}."
+    for missing in missing_rows(study):
+        titles = ", ".join(result.title for result in missing.results)
+        names = " and ".join(_needed(key) for key in missing.needs)
+        words = f"{titles}: needs {names}."
         blocks += paragraph(words, paper.margin, paper.inner, SMALL, 0.6, "·")
     return [heading("What is missing", paper.margin), *blocks] if blocks else []
-
-
-def _idle(study: Study[Any]) -> tuple[str, ...]:
-    """Return results that mean nothing on this car: it has no such part."""
-    if study.system is FRONT:
-        bar = study.setup.evidence.get("front.spring.kind") == "torsion bar"
-        return COILS if bar else ()
-    return () if any(_has_bars(car) for car in (study.measured, study.proposed)) else OF_BARS
-
-
-def _has_bars(car: CarAnswers) -> bool:
-    return isinstance(car, RearAnswers) and car.leaf is not None and car.leaf.car.bars is not None
 
 
 def _needed(key: str) -> str:

@@ -1,0 +1,80 @@
+"""The table of all results as rows, and what is missing for more of them. No Qt."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any, Final
+
+from app.systems.answers import Study
+from app.systems.both_cars import results_of, value_of
+from app.systems.rear.shop.targets import knows_pinion
+from geometry.catalogue.front import Result
+
+AT_REST: Final = (  # says nothing of a car that stands straight and level
+    "camber_road",
+    "wheel_travel",
+    "body_height_change",
+    "steer_angle_inner",
+    "steer_angle_outer",
+    "axle_steer",
+    "axle_shift",
+)
+
+
+@dataclass(frozen=True)
+class ResultRow:
+    """A result of both cars at the measured height, of the left wheel, in units of its kind.
+
+    None is a value that doesn't exist on a car.
+    """
+
+    result: Result
+    measured: float | None
+    proposed: float | None
+
+    @property
+    def move(self) -> float | None:
+        """How much the changes that are on add to it."""
+        if self.measured is None or self.proposed is None:
+            return None
+        return self.proposed - self.measured
+
+
+@dataclass(frozen=True)
+class MissingRow:
+    """Setup keys that aren't given, and the results that need them."""
+
+    needs: tuple[str, ...]
+    results: tuple[Result, ...]
+
+
+def result_rows(study: Study[Any]) -> tuple[ResultRow, ...]:
+    """Return a row a result that either car has, group by group."""
+    unsaid = AT_REST if knows_pinion(study.setup) else (*AT_REST, "pinion_angle")
+    rows = (
+        ResultRow(
+            result,
+            value_of(study.measured, result),
+            value_of(study.proposed, result),
+        )
+        for result in results_of(study)
+        if result.key not in unsaid
+    )
+    return tuple(row for row in rows if (row.measured, row.proposed) != (None, None))
+
+
+def missing_rows(study: Study[Any]) -> tuple[MissingRow, ...]:
+    """Return what isn't known, by the measurements that would tell."""
+    lacking: dict[tuple[str, ...], list[Result]] = {}
+    for result in _lacking(study):
+        lacking.setdefault(study.missing[result.key], []).append(result)
+    return tuple(MissingRow(needs, tuple(results)) for needs, results in lacking.items())
+
+
+def _lacking(study: Study[Any]) -> Iterator[Result]:
+    report = study.system.report(study)
+    for result in study.results:
+        known = value_of(study.proposed, result) is not None
+        if study.missing.get(result.key) and report.applies(result) and not known:
+            yield result

@@ -1,0 +1,76 @@
+"""The axle at full drive and at full braking as rows. No Qt."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Final
+
+from app.systems.answers import Study
+from app.systems.rear.answers import RearAnswers
+from app.systems.rear.shop.cars import named_cars
+from app.systems.rear.shop.targets import knows_pinion
+from geometry.leaf.wind_up import WindUp
+
+FULL: Final = (("Full drive", -1), ("Full braking", 0))  # and its place among the thrusts
+
+
+@dataclass(frozen=True)
+class TorqueRow:
+    """A car under full drive or full braking, at the height it settles to.
+
+    Angles [rad] are + nose up; `pinion` is None where its angle wasn't measured. `thrust` is at the
+    contact patches of both wheels, `front_eye` and `rear_eye` the loads of one spring's eyes, and
+    `snubber` that of a traction bar [N]. `lift` is how far the body rises [mm].
+    """
+
+    name: str
+    is_proposed: bool
+    thrust: float
+    wind_up: float
+    pinion: float | None
+    lift: float
+    front_eye: float
+    rear_eye: float
+    snubber: float
+
+
+def torque_rows(study: Study[RearAnswers]) -> tuple[TorqueRow, ...]:
+    """Return each full load of each car; nothing where engine, grip or load isn't known."""
+    return tuple(_rows(study))
+
+
+def _rows(study: Study[RearAnswers]) -> Iterator[TorqueRow]:
+    pinions = knows_pinion(study.setup)
+    for load, place in FULL:
+        for name, car in named_cars(study):
+            if car.twist is not None:
+                pinion = _pinion(car) if pinions else None
+                proposed = study.changed and car is study.proposed
+                yield _row(f"{load}, {name}", proposed, car.twist, place, pinion)
+
+
+def _row(name: str, proposed: bool, twist: WindUp, place: int, pinion: float | None) -> TorqueRow:
+    turn = float(twist.rotation[place])
+    return TorqueRow(
+        name,
+        proposed,
+        thrust=float(twist.thrust[place]),
+        wind_up=turn,
+        pinion=None if pinion is None else pinion + turn,
+        lift=-float(twist.rise[place]) + 0.0,
+        front_eye=float(twist.eye_load[0, place]),
+        rear_eye=float(twist.eye_load[1, place]),
+        snubber=float(twist.snubber[place]),
+    )
+
+
+def _pinion(car: RearAnswers) -> float:
+    sweep = car.settled or car.rest
+    return float(sweep.values["pinion_angle"][0])
+
+
+def stiffnesses(study: Study[RearAnswers]) -> tuple[tuple[str, float], ...]:
+    """Return each car's name with the wind-up stiffness of both its springs [N·mm/rad]."""
+    stiff = ((name, car.single.get("wind_up_stiffness")) for name, car in named_cars(study))
+    return tuple((name, value) for name, value in stiff if value is not None)
