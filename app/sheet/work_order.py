@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from typing import Any, Final
 
 from app.document.model import Setup
-from app.document.units import format_value
 from app.paper.faces import (
     FIGURE,
     FINE,
@@ -25,15 +24,15 @@ from app.paper.parts import Column, heading, paragraph, row
 from app.paper.sizes import Paper
 from app.sheet.heads import BODY, FOOT
 from app.shop.jobs import jobs
-from app.shop.outcomes import Outcome, outcomes
+from app.shop.outcomes import Outcome
 from app.shop.subject import Subject
+from app.shop.work import effects, standing_words
 from app.systems.answers import Study
 from app.systems.cautions import cautions_of
 from app.systems.jobs import Job
-from app.systems.rear.system import REAR
 from app.systems.sentence import Sentence
 from app.systems.sentences import sentences
-from app.systems.targets import Target, settles_by
+from app.systems.targets import Target
 
 BOX: Final = 5.6  # side of a box to tick [mm]
 INDENT: Final = 16.5
@@ -138,7 +137,7 @@ def _readings(
     columns = _alignment_columns(paper)
     names = ("", "as found", "set to", "within", "left as built", "right as built")
     head = row(columns, [(name, SMALL) for name in names], 5.0, rule=False)
-    standing = _standing(study, decimal)
+    standing = standing_words(study, decimal)
     note = paragraph(standing, paper.margin, paper.inner, SMALL) if standing else []
     body = [_target_row(target, columns, paper) for target in rows]
     return [heading(title, paper.margin), *kept([*note, head, *body])]
@@ -202,24 +201,6 @@ def _figures(
         ink.write(column.x, baseline + index * 4.6, words, face, "right", column.width)
 
 
-def _standing(study: Study[Any], decimal: str) -> str:
-    """Say at which height the figures hold."""
-    by = settles_by(study)
-    if by is None:
-        return (
-            "These figures hold with the wheels at the height at which the car was measured: how "
-            "far it settles isn't known."
-        )
-    if by == 0.0 or not study.changed:
-        return ""
-    setup = study.setup
-    places = 0 if setup.units == "mm" else 2
-    size = format_value(abs(by), "length", setup.units, decimal=decimal, places=places)
-    way = "lower" if by > 0 else "higher"
-    words = f"With the car on its wheels, settled: about {size} {way}"
-    return f"{words} at the {study.system.key} than it was found."
-
-
 # What it does
 
 
@@ -243,23 +224,9 @@ def _what_it_does(
     study: Study[Any], paper: Paper, decimal: str, told: Sequence[Sentence], pressing: bool
 ) -> list[Block]:
     """Return results before and after, and the sentences that say more; or only pressing ones."""
-    table = outcomes(study, decimal) if study.changed else ()
-    blocks = [_outcome_row(outcome, paper) for outcome in table]
-    for sentence in told:
-        repeats = _repeats(sentence, study, table)
-        if not repeats and not (sentence.severity == "plain" and pressing):
-            blocks += _sentence(sentence, paper)
-    return [*kept(blocks[: len(table)]), *blocks[len(table) :]]
-
-
-def _repeats(sentence: Sentence, study: Study[Any], table: Sequence[Outcome]) -> bool:
-    """Tell whether the table above it says a sentence already."""
-    key, plain = sentence.result_key, sentence.severity == "plain"
-    if study.system is REAR:
-        limited = {outcome.key for outcome in table if outcome.past}
-        return key in limited or (plain and key in {outcome.key for outcome in table})
-    shown = {outcome.key for outcome in table} | ({"camber", "caster"} if table else set())
-    return key in shown or (plain and key == "toe")
+    found = effects(study, told, decimal, pressing)
+    table = kept([_outcome_row(outcome, paper) for outcome in found.outcomes])
+    return [*table, *(block for each in found.sentences for block in _sentence(each, paper))]
 
 
 def _outcome_row(outcome: Outcome, paper: Paper) -> Block:

@@ -139,6 +139,15 @@ class System(Protocol[Car]):
         """Return what is set and read on the finished car, and what that table is called."""
 
     @abstractmethod
+    def is_said_by_table(
+        self, sentence: Sentence, shown: frozenset[str], past: frozenset[str]
+    ) -> bool:
+        """Tell whether a sentence repeats the table of outcomes, or that of targets.
+
+        `shown` are the results in the table, `past` those of them that are past their limit.
+        """
+
+    @abstractmethod
     def report(self, study: Study[Any]) -> Report:
         """Return what a report says of a study beside its results."""
 

@@ -111,6 +111,13 @@ class Front(System[FrontAnswers]):
 
         return "Set the alignment to", targets(study, decimal)
 
+    def is_said_by_table(
+        self, sentence: Sentence, shown: frozenset[str], past: frozenset[str]
+    ) -> bool:
+        """Tell whether a sentence repeats the table of outcomes, or the alignment's."""
+        key, angles = sentence.result_key, {"camber", "caster"} if shown else set()
+        return key in shown | angles or (sentence.severity == "plain" and key == "toe")
+
     def report(self, study: Study[FrontAnswers]) -> Report:
         """Return what a report says of the front beside its results."""
         from app.systems.front.report import FrontReport

@@ -111,6 +111,13 @@ class Rear(System["RearAnswers"]):
 
         return "Set and read at the rear", rear_targets(study, decimal)
 
+    def is_said_by_table(
+        self, sentence: Sentence, shown: frozenset[str], past: frozenset[str]
+    ) -> bool:
+        """Tell whether a sentence repeats the table of outcomes."""
+        key = sentence.result_key
+        return key in past or (sentence.severity == "plain" and key in shown)
+
     def report(self, study: Study[RearAnswers]) -> Report:
         """Return what a report says of the rear beside its results."""
         from app.systems.rear.report import RearReport

@@ -1,0 +1,63 @@
+"""What a work order says of a study: at which height its figures hold, and what the work does."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any, Final
+
+from app.document.units import format_value
+from app.shop.outcomes import Outcome, outcomes
+from app.systems.answers import Study
+from app.systems.sentence import Sentence
+from app.systems.targets import settles_by
+
+UNKNOWN: Final = (
+    "These figures hold with the wheels at the height at which the car was measured: how far it "
+    "settles isn't known."
+)
+
+
+@dataclass(frozen=True)
+class Effects:
+    """Results before and after, and the sentences that say more than those."""
+
+    outcomes: tuple[Outcome, ...]
+    sentences: tuple[Sentence, ...]
+
+
+def standing_words(study: Study[Any], decimal: str) -> str:
+    """Say at which height the alignment's figures hold; nothing where it is as measured."""
+    by = settles_by(study)
+    if by is None:
+        return UNKNOWN
+    if by == 0.0 or not study.changed:
+        return ""
+    setup = study.setup
+    places = 0 if setup.units == "mm" else 2
+    size = format_value(abs(by), "length", setup.units, decimal=decimal, places=places)
+    words = f"With the car on its wheels, settled: about {size} {'lower' if by > 0 else 'higher'}"
+    return f"{words} at the {study.system.key} than it was found."
+
+
+def effects(
+    study: Study[Any], sentences: Sequence[Sentence], decimal: str, pressing: bool
+) -> Effects:
+    """Return what the work does to a study, or only what is pressing of that."""
+    table = outcomes(study, decimal) if study.changed else ()
+    return Effects(
+        table,
+        tuple(
+            sentence
+            for sentence in sentences
+            if not _repeats(sentence, study, table)
+            and not (sentence.severity == "plain" and pressing)
+        ),
+    )
+
+
+def _repeats(sentence: Sentence, study: Study[Any], table: Sequence[Outcome]) -> bool:
+    """Tell whether the table above it says a sentence already."""
+    shown = frozenset(outcome.key for outcome in table)
+    past = frozenset(outcome.key for outcome in table if outcome.past)
+    return study.system.is_said_by_table(sentence, shown, past)
