@@ -49,14 +49,16 @@ def work_order(subject: Subject, paper: Paper, decimal: str) -> list[Block]:
     remark, target = _remark(subject.setup, paper), _to_set(subject, paper, decimal)
     told = [(s, sentences(s, decimal)) for s in subject.studies]
     full, brief = (_effects(subject, told, paper, decimal, pressing) for pressing in (False, True))
-    for effects in (full, brief):  # what merely is so is left to the results, if need be
-        blocks = [*first, *work, *target, *effects, *remark, *cautions, *signatures]
+    for own_effects in (full, brief):  # what merely is so is left to the results, if need be
+        blocks = [*first, *work, *target, *own_effects, *remark, *cautions, *signatures]
         if height_of(blocks) <= room:
             return blocks
     # The cautions stay with the work: under it, or before it where that doesn't fit one page.
     fits = height_of([*first, *work, *cautions]) <= room
     start = [*first, *work, *cautions] if fits else [*first, *cautions, *work]
-    either = [[*start, *target, *effects, *remark, *signatures] for effects in (full, brief)]
+    either = [
+        [*start, *target, *own_effects, *remark, *signatures] for own_effects in (full, brief)
+    ]
     return min(either, key=lambda blocks: len(flow(blocks, BODY, BODY + room)))
 
 
