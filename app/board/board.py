@@ -58,7 +58,6 @@ class Board(QWidget):
         self._show_system()
         self._show_units()
         self._show_problem()
-        self.redraw()
 
     # What is shown
 

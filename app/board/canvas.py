@@ -59,6 +59,7 @@ class Canvas(QWidget):
         self._faded = Medium(PALETTES["light"].faded(), self._medium.lettering, on_screen=True)
         self._slots: Mapping[str, int] = {}
         self._kept = 0  # drawings since labels last looked for better places
+        self._turn = list(View).index(view) % CHECKED  # sibling views check in frames of their own
         self._check = QTimer(self, singleShot=True, interval=REST)
         self._check.timeout.connect(self._check_labels)
         self._ground: tuple[object, QPixmap] | None = None
@@ -254,7 +255,7 @@ class Canvas(QWidget):
     def _paint_drawing(self, painter: QPainter) -> None:
         area, title = self.paper_area(), self.title_rect()
         medium = self._faded if self._unreachable else self._medium
-        trusting = self._kept % CHECKED != 0
+        trusting = self._kept > 0 and self._kept % CHECKED != self._turn
         layout = paint_drawing(
             painter,
             self.drawing,
@@ -267,7 +268,7 @@ class Canvas(QWidget):
             trusting,
         )
         self._slots, self._kept = layout.slots, self._kept + 1
-        if self._kept >= LOOK_AGAIN:
+        if self._kept >= LOOK_AGAIN + self._turn:
             self._look_again()
         if trusting:
             self._check.start()

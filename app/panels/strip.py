@@ -254,7 +254,9 @@ class RideHeight(QWidget):
         self.settle.setEnabled(travel is not None or self.session.settles)
         tip = "Show the car where the same springs carry the same load"
         words = needs_words(self.session, result) if result else ""
-        self.settle.setToolTip(f"{tip}\n{words}" if words else tip)
+        tip = f"{tip}\n{words}" if words else tip
+        if tip != self.settle.toolTip():
+            self.settle.setToolTip(tip)
         self.words.show_text(settled_words(travel, self.session))
 
 

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from time import monotonic
+from typing import Final
+
 from PySide6.QtCore import QModelIndex, QPoint, QRect, QSize, Qt, Signal
 from PySide6.QtGui import (
     QContextMenuEvent,
@@ -24,6 +27,8 @@ from app.panels.widgets import paint_ring, plain_view
 from app.qt.border import fenced
 from app.session.session import Session
 
+PERIOD: Final = 0.05  # s between figures while a hand moves points: no eye reads them faster
+
 
 @fenced
 class ResultsView(QListView):
@@ -36,6 +41,7 @@ class ResultsView(QListView):
         self.session = session
         self.results = ResultsModel(session)
         self._in_view: list[tuple[Line, QRect]] | None = None
+        self._said = 0.0  # when a moving hand's figures were worked out last [s]
         self.results.modelReset.connect(self._lose_view)
         plain_view(self, "Results")
         self.setModel(self.results)
@@ -46,7 +52,8 @@ class ResultsView(QListView):
         self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOn)
         self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Expanding)
         self.setMinimumWidth(200)
-        session.study_changed.connect(self._say)
+        session.study_changed.connect(self._follow)
+        session.problem_changed.connect(self._say)
         session.study_completed.connect(self._read_limits)
         session.setup_changed.connect(self._refresh)
         session.units_changed.connect(self._show_units)
@@ -70,6 +77,7 @@ class ResultsView(QListView):
             self.viewport().update()
 
     def _read_limits(self) -> None:
+        self._said = 0.0
         self.results.read_limits()
         self._refresh()
         self._say()
@@ -84,6 +92,13 @@ class ResultsView(QListView):
         """Paint every title too: its unit may change where its figures read the same."""
         self._refresh()
         self.viewport().update()
+
+    def _follow(self) -> None:
+        """Say what the pose has come to: at once at rest, now and then while a hand moves."""
+        now = monotonic() if self.session.preview_setup is not None else 0.0
+        if now == 0.0 or now - self._said >= PERIOD:
+            self._said = now
+            self._say()
 
     def _say(self) -> None:
         """Work out what the rows in view say, and repaint those that say something else."""

@@ -260,3 +260,34 @@ def test_a_chosen_result_opens_in_its_group(panel: ResultsPanel) -> None:
     assert panel.view.paper.opened == "roll_centre_force"
     box = panel.view.visualRect(row(panel, "roll_centre_force"))
     assert panel.view.viewport().rect().intersects(box)
+
+
+def test_figures_come_now_and_then_under_a_hand_and_are_the_last_when_it_rests(
+    panel: ResultsPanel, session: Session, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    now = 1000.0
+    monkeypatch.setattr("app.panels.lists.results_view.monotonic", lambda: now)
+
+    def figures() -> dict[str, str]:
+        return {key: said.proposed for key, said in panel.view.paper.said.items()}
+
+    def lower(by: float) -> None:
+        session.preview(move_point(session.history.value, 0, UPPER, (0.0, 0.0, -by)))
+
+    lower(5.0)
+    first = figures()
+    now += 0.04
+    lower(9.0)
+    assert figures() == first
+    now += 0.02
+    lower(13.0)
+    later = figures()
+    assert later != first
+    lower(17.0)
+    assert figures() == later
+    with qtbot.waitSignal(session.study_completed, timeout=2000):
+        pass
+    at_rest = figures()
+    assert at_rest != later
+    session.commit(session.setup, "lower the arm")
+    assert figures() == at_rest
