@@ -6,7 +6,7 @@ once, in the same lines of code.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import fields, is_dataclass, replace
 from typing import Any
 
@@ -54,10 +54,11 @@ class Column:
     __rmul__ = __mul__
 
 
-def stacked(setups: Sequence[Setup]) -> Setup:
-    """Return setups of one shape as one, its numbers and points columns.
+def stacked(setups: Sequence[Setup], asked: Callable[[str], bool]) -> Setup:
+    """Return what setups of one shape give for the keys asked for as one, its numbers columns.
 
-    They have the same keys and words, and changes of the same kind that move and set the same.
+    They have the same of those keys, the same words for them, and changes of the same kind that
+    move and set the same.
 
     Raises
     ------
@@ -71,12 +72,12 @@ def stacked(setups: Sequence[Setup]) -> Setup:
     return Setup(
         title=first.title,
         units=first.units,
-        evidence=_values([setup.evidence for setup in setups]),
-        changes=tuple(_change(each) for each in zip(*changes, strict=True) if each[0].on),
+        evidence=_values([setup.evidence for setup in setups], asked),
+        changes=tuple(_change(each, asked) for each in zip(*changes, strict=True) if each[0].on),
     )
 
 
-def _change(each: Sequence[Change]) -> Change:
+def _change(each: Sequence[Change], asked: Callable[[str], bool]) -> Change:
     first = each[0]
     kind = first.on, first.parts, first.toe
     if any(
@@ -84,19 +85,30 @@ def _change(each: Sequence[Change]) -> Change:
     ):
         raise ValueError(f"“{first.name}” isn't done in the same way in all setups.")
     moves, sets = ([getattr(change, name) for change in each] for name in ("moves", "sets"))
-    return replace(first, moves=_values(moves), sets=_values(sets))
+    return replace(first, moves=_values(moves, asked), sets=_values(sets, asked))
 
 
-def _values(many: Sequence[Mapping[str, Value]]) -> FrozenMap[Any]:
+def _values(many: Sequence[Mapping[str, Value]], asked: Callable[[str], bool]) -> FrozenMap[Any]:
     first = many[0]
-    odd = next((values for values in many if len(values) != len(first)), first)
+    keys = [key for key in first if asked(key)]
+    for values in many:
+        if len(values) != len(first):
+            _compare(first, values, asked)
     try:
-        if odd is first:
-            columns = ((key, [values[key] for values in many]) for key in first)
-            return FrozenMap([(key, _stacked(key, column)) for key, column in columns])
+        columns = [(key, [values[key] for values in many]) for key in keys]
     except KeyError:
-        odd = next(values for values in many if values.keys() != first.keys())
-    raise ValueError(f"Not all setups give {min(odd.keys() ^ first.keys())}.")
+        for values in many:
+            _compare(first, values, asked)
+        raise
+    return FrozenMap([(key, _stacked(key, column)) for key, column in columns])
+
+
+def _compare(
+    first: Mapping[str, Value], values: Mapping[str, Value], asked: Callable[[str], bool]
+) -> None:
+    odd = [key for key in first.keys() ^ values.keys() if asked(key)]
+    if odd:
+        raise ValueError(f"Not all setups give {min(odd)}.")
 
 
 def _stacked(key: str, values: list[Value]) -> Any:
@@ -104,7 +116,7 @@ def _stacked(key: str, values: list[Value]) -> Any:
     alike = all(value is first for value in values)
     if isinstance(first, float | int) and not isinstance(first, bool):
         return Column(np.full(len(values), first) if alike else np.array(values, dtype=float))
-    if isinstance(first, tuple) and isinstance(first[0], float | int):
+    if isinstance(first, tuple) and len(first) == 3 and isinstance(first[0], float | int):
         points = np.array([first] if alike else values, dtype=float).T
         return tuple([Column(row) for row in np.broadcast_to(points, (3, len(values)))])
     if not alike and any(value != first for value in values):

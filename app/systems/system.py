@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from abc import abstractmethod
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
 from functools import lru_cache
 from typing import Any, Protocol
+
+from numpy.typing import ArrayLike
 
 from app.document.model import Change, FrozenMap, Setup, Units, Value, Vec
 from app.document.moves import touches
@@ -14,6 +16,7 @@ from app.drawing.strokes import Drawing
 from app.drawing.views import View
 from app.systems.answers import Car, Driver, Ranges, Study
 from app.systems.jobs import Job
+from app.systems.many import ManyAnswers
 from app.systems.points import PointFacts
 from app.systems.report import Report
 from app.systems.sentence import Sentence
@@ -71,6 +74,29 @@ class System(Protocol[Car]):
         ------
         GeometryError
             The points can't be a car, or it can't stand at its measured height.
+        """
+
+    @abstractmethod
+    def solve_many(
+        self,
+        setups: Sequence[Setup],
+        keys: Collection[str],
+        *,
+        travel: ArrayLike = 0.0,
+        roll: ArrayLike = 0.0,
+        steer: ArrayLike = 0.0,
+    ) -> ManyAnswers:
+        """Return results of the cars of m setups, with the changes that are on, in one batch.
+
+        The setups differ in numbers alone. Travel and steer [mm] and roll [rad] are (n,); travel
+        and roll may be (m, n), each car's own. A car that can't be built is NaN.
+
+        Raises
+        ------
+        ValueError
+            The setups differ in more than numbers.
+        GeometryError
+            None of the cars can be built.
         """
 
     @abstractmethod

@@ -22,7 +22,7 @@ Array = NDArray[np.float64]
 # Rate of a half above which it is none [N/mm]: a bar of steel a metre thick.
 _STIFFEST: Final = 1e12
 # Deflection before contact that counts as contact [mm].
-_HAIR: Final = 1e-6
+HAIR: Final = 1e-6
 
 
 class Model(IntEnum):
@@ -214,7 +214,7 @@ def stage_at(stages: PackStages, deflection: ArrayLike) -> NDArray[np.intp]:
     A helper bears from contact on, and already a hair before, so that rounding doesn't decide where
     it just touches.
     """
-    past = np.asarray(deflection, dtype=float) + _HAIR
+    past = np.asarray(deflection, dtype=float) + HAIR
     return np.maximum(np.searchsorted(stages.contacts, past, side="right") - 1, 0)
 
 

@@ -18,7 +18,7 @@ from geometry.rear_errors import ShackleOutOfReach
 Array = NDArray[np.float64]
 
 # Range of the dimensionless curvature change that is searched: ±1 is an eighth of the length.
-_SEARCH: Final = 3.0
+SEARCH: Final = 3.0
 # Places looked at in an interval. Each pass narrows it to one step.
 _SHARES: Final = np.linspace(0.0, 1.0, 41)
 # Passes that leave 1e-8 of the range searched, and that get down to rounding.
@@ -82,7 +82,7 @@ def curvature_ends(loop: LeafLoop) -> Array:
 
     More arch lowers the wheel: the first is positive, the second negative.
     """
-    return ends_of(loop, np.zeros(2), np.array([1.0, -1.0]) * _SEARCH / loop.length)
+    return ends_of(loop, np.zeros(2), np.array([1.0, -1.0]) * SEARCH / loop.length)
 
 
 def ends_of(loop: LeafLoop, first: Array, last: Array) -> Array:

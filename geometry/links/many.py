@@ -46,7 +46,7 @@ class ManyLinks:
 
 
 @quietly
-def build_many(car: LinkCar, measured: ManyLinks | None = None) -> ManyLinks:
+def build_many(car: LinkCar, measured: ManyLinks | LinkReference | None = None) -> ManyLinks:
     """Put many link axles together; measured cars make their own references.
 
     Parameters
@@ -54,7 +54,8 @@ def build_many(car: LinkCar, measured: ManyLinks | None = None) -> ManyLinks:
     car
         The m cars as one, every number an array of shape (m,).
     measured
-        The measured cars, as many or one for all; None where `car` holds them.
+        The measured cars, as many or one for all, or what such ones would fix; None where `car`
+        holds them.
     """
     count = car.axle.tyre_radius.size  # type: ignore[attr-defined]
     zero = np.zeros(count)
@@ -64,7 +65,9 @@ def build_many(car: LinkCar, measured: ManyLinks | None = None) -> ManyLinks:
         free = _free_of_load(car, at_rest) if car.has_coils else None
         reference = LinkReference(free, car.free_given)
     else:
-        reference, sound = measured.rear.reference, sound & measured.sound
+        reference = measured if isinstance(measured, LinkReference) else measured.rear.reference
+        if isinstance(measured, ManyLinks):
+            sound = sound & measured.sound
         free = reference.free
         if free is not None and car.free_given is not None and reference.free_given is not None:
             free = free + car.free_given - reference.free_given

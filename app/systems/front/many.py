@@ -67,15 +67,19 @@ def values_of_many(
 
 def read_fronts(setups: Sequence[Setup]) -> tuple[ManyFronts, dict[str, Any]]:
     """Return the fronts of many setups as proposed, and their values as columns."""
-    whole = stacked(setups)
+    whole = stacked(setups, _of_front)
     evidence = setups[0].evidence
     alone = all(setup.evidence is evidence for setup in setups)
-    measured = stacked([Setup(title="", evidence=evidence)]) if alone else whole
+    measured = stacked([Setup(title="", evidence=evidence)], _of_front) if alone else whole
     values = proposed_values(whole)
     if not touches(whole, ("front.", "car.")):
         return build_many(in_arrays(measured_car(whole), len(setups))), values
     before = build_many(in_arrays(measured_car(measured), 1 if alone else len(setups)))
     return build_many(in_arrays(proposed_car(whole), len(setups)), before), values
+
+
+def _of_front(key: str) -> bool:
+    return key.startswith(("front.", "car."))
 
 
 def _stops(

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from functools import lru_cache
 from typing import Final
+
+from numpy.typing import ArrayLike
 
 from app.document.model import Change, Setup, Vec
 from app.drawing.strokes import Drawing
@@ -19,6 +21,7 @@ from app.systems.front.study import (
     proposed_front,
 )
 from app.systems.jobs import Job
+from app.systems.many import ManyAnswers
 from app.systems.points import PointFacts
 from app.systems.report import Report
 from app.systems.sentence import Sentence
@@ -60,6 +63,20 @@ class Front(System[FrontAnswers]):
         if not self.proposes(setup):
             return measured
         return proposed_front(setup, measured, ranges, short)
+
+    def solve_many(
+        self,
+        setups: Sequence[Setup],
+        keys: Collection[str],
+        *,
+        travel: ArrayLike = 0.0,
+        roll: ArrayLike = 0.0,
+        steer: ArrayLike = 0.0,
+    ) -> ManyAnswers:
+        """Return results of many setups' cars at once."""
+        from app.systems.front.many import values_of_many
+
+        return values_of_many(setups, keys, travel=travel, roll=roll, steer=steer)
 
     def completed(self, study: Study[FrontAnswers]) -> FrontAnswers:
         """Return the proposed car with its roll and steer sweeps."""

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from functools import lru_cache
 from typing import TYPE_CHECKING, Final
+
+from numpy.typing import ArrayLike
 
 from app.document.model import Change, Setup, Vec
 from app.drawing.strokes import Drawing
 from app.drawing.views import View
 from app.systems.answers import Driver, Ranges, Study
 from app.systems.jobs import Job
+from app.systems.many import ManyAnswers
 from app.systems.points import PointFacts
 from app.systems.report import Report
 from app.systems.sentence import Sentence
@@ -58,6 +61,20 @@ class Rear(System["RearAnswers"]):
         ranges = ranges or self.ranges(setup)
         measured = kept_rear(self.measured_setup(setup), ranges)
         return solve_rear(setup, ranges, measured, short) if self.proposes(setup) else measured
+
+    def solve_many(
+        self,
+        setups: Sequence[Setup],
+        keys: Collection[str],
+        *,
+        travel: ArrayLike = 0.0,
+        roll: ArrayLike = 0.0,
+        steer: ArrayLike = 0.0,
+    ) -> ManyAnswers:
+        """Return results of many setups' cars at once."""
+        from app.systems.rear.many import values_of_many
+
+        return values_of_many(setups, keys, travel=travel, roll=roll, steer=steer)
 
     def completed(self, study: Study[RearAnswers]) -> RearAnswers:
         """Return the proposed car with what a short solve left out."""

@@ -1,0 +1,176 @@
+"""Many rears at once: setups that differ in numbers alone, as a list of results.
+
+Links are read, put together and solved together. Leaf springs are read and put together one by one,
+since every pack is worked out leaf by leaf; their poses are solved together. What a leaf spring has
+once per car (wind-up, hop, stresses) is worked out car by car as well.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from app.document.columns import in_arrays, stacked
+from app.document.model import Setup
+from app.document.moves import proposed_settings, touches
+from app.systems.many import ManyAnswers, poses_asked
+from app.systems.rear.inputs import (
+    gives_leaves,
+    leaf_car,
+    link_car,
+    rear_kind,
+)
+from geometry.catalogue.rear import LEAF_RESULTS, LINK_RESULTS
+from geometry.errors import GeometryError
+from geometry.leaf import many as many_leaves
+from geometry.leaf.rear import LeafRear, LeafReference, build_leaf
+from geometry.leaf.single import hop_modes, single_results, torque_curve
+from geometry.links import many as many_links
+from geometry.links.car import LinkReference, build_links
+from geometry.vectors import Array
+
+READ = ("rear.", "car.")  # beginnings of the keys that a rear reads
+
+
+def values_of_many(
+    setups: Sequence[Setup],
+    keys: Collection[str],
+    *,
+    travel: ArrayLike = 0.0,
+    roll: ArrayLike = 0.0,
+    steer: ArrayLike = 0.0,
+) -> ManyAnswers:
+    """Return results of the rears of many setups, with the changes that are on.
+
+    Each car is measured anew and settles by itself.
+
+    Parameters
+    ----------
+    setups
+        The m setups. They differ in numbers alone: measured ones, and what changes move and set.
+    keys
+        Of results as in the catalogue: those of poses, and those that a car has once.
+    travel
+        Travel of the axle's middle [mm], + bump, (n,), or (m, n) where each car has its own.
+    roll
+        Body roll [rad], + to the right, (n,) or (m, n).
+    steer
+        Counts poses alone: a rear isn't steered.
+
+    Raises
+    ------
+    ValueError
+        The setups differ in more than numbers.
+    GeometryError
+        None of the cars can be put together.
+    """
+    kinds = {rear_kind(proposed_settings(setup)) for setup in setups}
+    if len(kinds) > 1:
+        raise ValueError("The setups don't have the same kind of rear.")
+    asked = poses_asked(travel, roll, steer)[:2]
+    if kinds == {"leaf axle"}:
+        return _of_leaves(setups, keys, *asked)
+    return _of_links(setups, keys, *asked)
+
+
+def _of_leaves(
+    setups: Sequence[Setup], keys: Collection[str], travel: Array, roll: Array
+) -> ManyAnswers:
+    once = {result.key for result in LEAF_RESULTS if result.scope == "car"} & set(keys)
+    rears = leaf_rears(setups)
+    values, reached = many_leaves.pose_many(rears, travel, roll, set(keys) - once)
+    return ManyAnswers(values | _singles(rears, once), reached)
+
+
+def leaf_rears(setups: Sequence[Setup]) -> list[LeafRear | None]:
+    """Return the leaf axles of setups as proposed, None for what can't be put together.
+
+    Raises
+    ------
+    GeometryError
+        None can: why the last can't.
+    """
+    rears: list[LeafRear | None] = []
+    reasons: list[GeometryError] = []
+    measured: dict[int, LeafReference] = {}  # by evidence, which setups may share
+    for setup in setups:
+        try:
+            rears.append(_leaf_rear(setup, measured))
+        except GeometryError as reason:
+            reasons.append(reason)
+            rears.append(None)
+    if len(reasons) == len(setups):
+        raise reasons[-1]
+    return rears
+
+
+def _leaf_rear(setup: Setup, measured: dict[int, LeafReference]) -> LeafRear:
+    if not touches(setup, READ):
+        return build_leaf(leaf_car(setup, False))
+    car, own = leaf_car(setup, True), id(setup.evidence)
+    stood = gives_leaves(setup.evidence) and rear_kind(setup.evidence) == "leaf axle"
+    if not stood:  # leaf springs that never stood on the car: its own points are the measured
+        known = leaf_car(setup, False) if gives_leaves(setup.evidence) else car
+        return build_leaf(car, build_leaf(known).reference)
+    if own not in measured:
+        measured[own] = build_leaf(leaf_car(setup, False)).reference
+    return build_leaf(car, measured[own])
+
+
+def _singles(rears: Sequence[LeafRear | None], keys: Collection[str]) -> dict[str, Array]:
+    """Return results that a car has once, (m,), NaN where one hasn't; car by car."""
+    values: dict[str, Array] = {}
+    for place, rear in enumerate(rears if keys else ()):
+        if rear is None:
+            continue
+        if set(keys) == {"settled_travel"}:
+            settled = rear.settled_travel
+            found = {} if settled is None else {"settled_travel": settled}
+        else:
+            found = single_results(rear, torque_curve(rear), hop_modes(rear))
+        for key in found.keys() & set(keys):
+            values.setdefault(key, np.full(len(rears), np.nan))[place] = found[key]
+    return values
+
+
+def _of_links(
+    setups: Sequence[Setup], keys: Collection[str], travel: Array, roll: Array
+) -> ManyAnswers:
+    once = {result.key for result in LINK_RESULTS if result.scope == "car"} & set(keys)
+    axles = link_axles(setups)
+    values, reached = many_links.pose_many(axles, travel, roll, set(keys) - once)
+    settled = many_links.settle_many(axles) if "settled_travel" in once else np.full(1, np.nan)
+    singles = {"settled_travel": settled} if np.isfinite(settled).any() else {}
+    return ManyAnswers(values | singles, reached)
+
+
+def link_axles(setups: Sequence[Setup]) -> many_links.ManyLinks:
+    """Return the link axles of setups as proposed.
+
+    Raises
+    ------
+    GeometryError
+        None can be put together: why the first can't.
+    """
+    evidence, count = setups[0].evidence, len(setups)
+    alone = all(setup.evidence is evidence for setup in setups)
+    whole = stacked(setups, _of_links_or_car)
+    car = in_arrays(link_car(whole, touches(whole, READ)), count)
+    measured: many_links.ManyLinks | LinkReference | None = None
+    if touches(whole, READ) and rear_kind(evidence) == "five-link axle":
+        first = setups[:1] if alone else setups
+        own = stacked([Setup(title="", evidence=each.evidence) for each in first], _of_links_or_car)
+        measured = many_links.build_many(in_arrays(link_car(own, False), len(first)))
+    elif touches(whole, READ) and car.has_coils and car.free_given is not None:
+        # coils that never stood on the car are as long as the file says
+        measured = LinkReference(car.free_given, car.free_given)
+    axles = many_links.build_many(car, measured)
+    if not axles.sound.any():
+        build_links(link_car(setups[0], touches(setups[0], READ)))
+    return axles
+
+
+def _of_links_or_car(key: str) -> bool:
+    return key.startswith(("rear.", "car.")) and not key.startswith("rear.pack.")
