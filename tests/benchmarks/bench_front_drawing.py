@@ -1,4 +1,4 @@
-"""Time of drawing a front in three views, and of its sheet; run it as a script."""
+"""Time of drawing a front in three views, and of sheets; run it as a script."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from app.systems.front.drawing.drawing import front_drawing, front_drawings
 from app.systems.front.study import at_pose
 from app.systems.front.system import FRONT
 from app.systems.shown import Shown
-from tests.helpers.sheets import printed, sample
+from tests.helpers.sheets import printed, printed_whole, sample, with_all_on
 
 
 def report(name: str, work: Callable[[], object], rounds: int) -> None:
@@ -38,7 +38,10 @@ def main() -> None:
     for view in View:
         report(view.title, lambda view=view: front_drawing(shown, view), 300)  # type: ignore[misc]
     with tempfile.TemporaryDirectory() as folder:
-        report("sheet as PDF", lambda: printed(setup, Path(folder) / "sheet.pdf"), 10)
+        path = Path(folder) / "sheet.pdf"
+        report("sheet as PDF", lambda: printed(setup, path), 10)
+        every_job = with_all_on(setup)
+        report("sheet of both ends as PDF", lambda: printed_whole(every_job, path), 10)
 
 
 if __name__ == "__main__":

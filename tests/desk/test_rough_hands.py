@@ -19,6 +19,7 @@ from app.desk.main import application, open_window
 from app.desk.window import Window
 from app.document.edits import remove_change
 from app.document.files import read_setup
+from app.document.recovery import Recovery
 from app.document.samples import first_sample, sample_titles
 from app.drawing.views import View
 from app.filing.asking import Answer
@@ -143,6 +144,7 @@ class Painted(QObject):
 
     def __init__(self, widget: QWidget) -> None:
         super().__init__(widget)
+        self.widget = widget
         self.region = QRegion()
         widget.installEventFilter(self)
 
@@ -151,18 +153,21 @@ class Painted(QObject):
             self.region = self.region.united(event.region())
         return False
 
+    def is_whole(self) -> bool:
+        return QRegion(self.widget.rect()).subtracted(self.region).isEmpty()
+
 
 def test_in_other_units_every_title_is_painted_with_its_unit(
     qtbot: QtBot, session: Session
 ) -> None:
     panel = ResultsPanel(session)
-    shown(qtbot, panel, 340, 760)
-    QTest.qWait(50)
     painted = Painted(panel.view.viewport())
+    shown(qtbot, panel, 340, 760)
+    qtbot.waitUntil(painted.is_whole)
+    painted.region = QRegion()
     session.set_units("in")
     QApplication.processEvents()
-    left_out = QRegion(panel.view.viewport().rect()).subtracted(painted.region)
-    assert left_out.isEmpty()
+    assert painted.is_whole()
 
 
 def test_work_that_could_not_be_kept_is_kept_as_soon_as_it_can_be(
@@ -174,14 +179,18 @@ def test_work_that_could_not_be_kept_is_kept_as_soon_as_it_can_be(
     monkeypatch.setattr("app.filing.keeper.PERIOD", 50)
     said: list[str] = []
     session.said.connect(said.append)
+    tries: list[Path] = []
+    monkeypatch.setattr(
+        "app.filing.keeper.Recovery", lambda place: tries.append(place) or Recovery(place)
+    )
     keeper = Keeper(session)
     session.commit(remove_change(session.setup, 0), "remove a change")
-    qtbot.wait(400)  # several tries, one sentence
+    qtbot.waitUntil(lambda: len(tries) > 3)  # several tries, one sentence
     assert said == [
         "Unsaved work can't be kept safe: there is a file of this name. Save it elsewhere."
     ]
     folder.unlink()
-    qtbot.waitUntil(lambda: bool(list(folder.glob("rec-*.toml"))), timeout=2000)
+    qtbot.waitUntil(lambda: bool(list(folder.glob("rec-*.toml"))))
     keeper.close()
     assert not list(folder.glob("rec-*"))
     session.undo()  # a window that closes may still change: nothing is kept, nothing fails
@@ -238,7 +247,7 @@ def test_what_is_still_being_typed_is_asked_about_before_a_file_is_left(
 def test_a_car_that_was_opened_shows_its_results_not_only_its_sentences(window: Window) -> None:
     assert window.session.path is not None
     assert window.filing.read(window.session.path)
-    QTest.qWait(100)
+    QApplication.processEvents()
     results, sentences = window.results.height(), window.sentences.height()
     assert results > sentences
 

@@ -302,7 +302,7 @@ def test_unsaved_work_is_asked_about_before_the_window_closes(window: Window, ha
     assert read_setup(window.session.path).setup.changes == window.session.setup.changes
 
 
-def test_unsaved_work_is_kept_aside_within_two_seconds(
+def test_unsaved_work_is_kept_aside_unasked(
     window: Window, hand: Hand, qtbot: QtBot
 ) -> None:
     new_change(window)
@@ -314,9 +314,9 @@ def test_unsaved_work_is_kept_aside_within_two_seconds(
         changes = window.session.setup.changes
         return bool(kept) and read_setup(kept[0], partial=True).setup.changes == changes
 
-    qtbot.waitUntil(is_kept, timeout=2500)
+    qtbot.waitUntil(is_kept)
     window.actions_.save.trigger()
-    qtbot.waitUntil(lambda: not list(folder.glob("rec-*.toml")), timeout=2500)
+    qtbot.waitUntil(lambda: not list(folder.glob("rec-*.toml")))
 
 
 def test_a_dropped_setup_is_opened(window: Window, tmp_path: Path, qtbot: QtBot) -> None:
@@ -330,7 +330,7 @@ def test_a_dropped_setup_is_opened(window: Window, tmp_path: Path, qtbot: QtBot)
     QApplication.sendEvent(window, enter)
     assert enter.isAccepted()
     QApplication.sendEvent(window, QDropEvent(QPointF(500, 500), actions, mime, buttons, plain))
-    qtbot.waitUntil(lambda: window.session.path == other, timeout=1000)
+    qtbot.waitUntil(lambda: window.session.path == other)
 
 
 def test_the_sheet_is_written_from_the_window(

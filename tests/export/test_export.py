@@ -33,7 +33,7 @@ from app.systems.answers import Study
 from app.systems.front.system import FRONT
 from tests.helpers.sheets import sample
 
-pytestmark = [pytest.mark.gui, pytest.mark.usefixtures("qapp")]
+pytestmark = pytest.mark.gui
 
 LENGTHS = {"mm": 1.0, "in": 25.4}
 

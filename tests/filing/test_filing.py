@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
     QApplication,
     QDialog,
     QFileDialog,
+    QFileSystemModel,
     QLabel,
     QLineEdit,
     QMenu,
@@ -137,7 +138,7 @@ def types(name: str, kind: str = "") -> Callable[[QDialog], None]:
             dialog.selectNameFilter(kind)
         field = dialog.findChild(QLineEdit, "fileNameEdit")
         assert isinstance(field, QLineEdit)
-        QTest.qWait(150)  # it puts its suggestion in once more when it has read the folder
+        wait_for_folder(dialog)  # it puts its suggestion in once more when it has read it
         field.setCompleter(None)  # type: ignore[arg-type]  # no popup without a display
         field.setFocus()
         field.selectAll()
@@ -145,6 +146,14 @@ def types(name: str, kind: str = "") -> Callable[[QDialog], None]:
         QTest.keyClick(field, Qt.Key.Key_Return)
 
     return type_it
+
+
+def wait_for_folder(dialog: QFileDialog) -> None:
+    model = dialog.findChild(QFileSystemModel)
+    assert isinstance(model, QFileSystemModel)
+    folder = model.index(dialog.directory().path())
+    assert QTest.qWaitFor(lambda: model.rowCount(folder) > 0)
+    QApplication.processEvents()
 
 
 def press(words: str) -> Callable[[QDialog], None]:
@@ -430,7 +439,7 @@ def test_what_is_taken_up_is_on_the_disk_until_it_is_saved(
     assert kept() == [before]
     assert setup_in(before).evidence["car.mass"] == 1222.0
     assert window.filing.save()
-    qtbot.waitUntil(lambda: not kept(), timeout=2000)
+    qtbot.waitUntil(lambda: not kept())
     assert setup_in(car).evidence["car.mass"] == 1222.0
 
 
@@ -512,7 +521,7 @@ def test_keeping_goes_on_when_the_folder_was_cleared_away(
     assert window.keeper.keep()
     shutil.rmtree(recovery_folder())
     hand.drag_mm(TIE, 0.0, -5.0)
-    qtbot.waitUntil(lambda: bool(kept()), timeout=3000)
+    qtbot.waitUntil(lambda: bool(kept()))
     assert setup_in(kept()[0]).changes == window.session.setup.changes
 
 
@@ -529,7 +538,7 @@ def test_a_drag_without_an_end_is_kept_meanwhile(window: Window, hand: Hand, qtb
             there = [path for path in (moving, place) if path.exists()]
             return any(setup_in(p).changes == wanted for p in there)
 
-        qtbot.waitUntil(is_kept, timeout=3000)
+        qtbot.waitUntil(is_kept)
     assert kept()[0].with_suffix(".moving").exists()
     hand.let_go()
     assert window.keeper.keep()

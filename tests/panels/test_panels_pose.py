@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import degrees, radians
 
 import pytest
-from PySide6.QtCore import QPoint, Qt
+from PySide6.QtCore import QPoint, Qt, QTimer
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
@@ -101,12 +101,10 @@ def test_a_double_click_on_a_slider_goes_back_to_zero(strip: PoseStrip, session:
 
 def test_playing_runs_bump_until_escape(qtbot: QtBot, strip: PoseStrip, session: Session) -> None:
     QTest.mouseClick(strip.drivers["travel"].play, LEFT)
-    qtbot.waitUntil(lambda: session.pose.travel > 5.0, timeout=3000)
+    qtbot.waitUntil(lambda: session.pose.travel > 5.0)
     QTest.keyClick(strip, Qt.Key.Key_Escape)
     assert strip.player.driver == ""
-    at = session.pose
-    qtbot.wait(60)
-    assert session.pose == at
+    assert not any(clock.isActive() for clock in strip.player.findChildren(QTimer))
 
 
 def test_the_play_button_stops_what_it_started(
@@ -114,7 +112,7 @@ def test_the_play_button_stops_what_it_started(
 ) -> None:
     play = strip.drivers["roll"].play
     QTest.mouseClick(play, LEFT)
-    qtbot.waitUntil(lambda: session.pose.roll != 0.0, timeout=3000)
+    qtbot.waitUntil(lambda: session.pose.roll != 0.0)
     QTest.mouseClick(play, LEFT)
     assert strip.player.driver == ""
     assert play.accessibleName() == "Run roll"

@@ -60,7 +60,7 @@ def test_a_drag_tells_tables_and_curves_late_and_the_results_at_once(qtbot: QtBo
     assert told == ["setup_changed", "study_changed"]
     session.preview(lowered(session.setup, 1.0))
     assert told[2:] == ["study_changed"]
-    qtbot.waitUntil(lambda: "study_completed" in told, timeout=2000)
+    qtbot.waitUntil(lambda: "study_completed" in told)
     assert told[3:] == ["setup_changed", "curves_changed", "study_completed"]
 
 
@@ -68,7 +68,7 @@ def test_a_drag_that_rests_comes_to_the_whole_study_of_its_setup(qtbot: QtBot) -
     session = Session(sample())
     session.preview(lowered(session.setup, 7.0))
     assert session.study.short
-    with qtbot.waitSignal(session.study_completed, timeout=2000):
+    with qtbot.waitSignal(session.study_completed):
         pass
     whole = FRONT.study(session.setup)
     for sweep in ("travel", "roll", "steer"):
@@ -91,7 +91,7 @@ def test_a_rears_drag_leaves_out_what_nobody_sees_until_it_rests(
     every = set(whole.proposed.single)
     assert set(hasty.proposed.single) == every - hasty.proposed.late
     assert hasty.missing == whole.missing
-    with qtbot.waitSignal(session.study_completed, timeout=2000):
+    with qtbot.waitSignal(session.study_completed):
         pass
     rested = session.study
     assert not rested.short
@@ -181,7 +181,7 @@ def test_a_view_checks_its_labels_when_the_hand_rests(qtbot: QtBot) -> None:
             for _, at in layout.handles
         )
 
-    qtbot.waitUntil(lambda: not view._check.isActive() and boxes_meet_no_handle(), timeout=2000)
+    qtbot.waitUntil(lambda: not view._check.isActive() and boxes_meet_no_handle())
 
 
 @pytest.mark.parametrize("shape", HandleShape)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from itertools import combinations
 from pathlib import Path
 
@@ -239,16 +238,3 @@ def test_a_file_that_cant_be_written_is_left_as_it_was(tmp_path: Path) -> None:
         write_sheet([done], path, today=TODAY)
     assert path.is_dir()
     assert list(tmp_path.iterdir()) == [path]
-
-
-def test_a_sheet_takes_less_than_a_second(tmp_path: Path) -> None:
-    done = FRONT.study(with_all_on(sample("small_saloon")))
-    write_sheet([done], tmp_path / "warm.pdf", today=TODAY)
-    best = min(timed(done, tmp_path / "sheet.pdf") for _ in range(3))
-    assert best < 1.0
-
-
-def timed(done: object, path: Path) -> float:
-    start = time.perf_counter()
-    write_sheet([done], path, today=TODAY)  # type: ignore[arg-type]
-    return time.perf_counter() - start

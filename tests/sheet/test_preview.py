@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 from pypdf import PdfReader
-from PySide6.QtCore import QLocale, QSettings, QStandardPaths
+from PySide6.QtCore import QLocale
 from PySide6.QtGui import QPageSize
 from PySide6.QtPrintSupport import QPrinter, QPrintPreviewWidget
 from pytestqt.qtbot import QtBot
@@ -19,17 +19,10 @@ from tests.helpers.sheets import TODAY, sample
 pytestmark = pytest.mark.gui
 
 
-@pytest.fixture(autouse=True)
-def own_settings(tmp_path: Path) -> None:
-    QStandardPaths.setTestModeEnabled(True)
-    for style in (QSettings.Format.NativeFormat, QSettings.Format.IniFormat):
-        QSettings.setPath(style, QSettings.Scope.UserScope, str(tmp_path / "settings"))
-
-
 def test_the_preview_shows_every_page(qtbot: QtBot) -> None:
     dialog = open_preview(None, [FRONT.study(sample("small_saloon"))], today=TODAY)
     qtbot.addWidget(dialog)
-    with qtbot.waitExposed(dialog, timeout=20_000):
+    with qtbot.waitExposed(dialog):
         dialog.show()
     shown = dialog.findChild(QPrintPreviewWidget)
     assert shown is not None

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from itertools import combinations
 from math import dist
 from pathlib import Path
@@ -252,17 +251,6 @@ def test_the_bars_on_the_rears_page_are_as_long_as_they_say(tmp_path: Path) -> N
 def dark_runs(line: np.ndarray) -> list[int]:
     edges = np.flatnonzero(np.diff(np.concatenate([[0], line.astype(np.int8), [0]])))
     return [int(run) for run in edges[1::2] - edges[::2] if run > 1900]
-
-
-def test_a_sheet_of_both_ends_takes_less_than_a_second(tmp_path: Path) -> None:
-    setup = with_all_on(sample("small_saloon"))
-    front, rear = FRONT.study(setup), REAR.study(setup)
-    best = 9.9
-    for _ in range(3):
-        start = time.perf_counter()
-        write_sheet([front, rear], tmp_path / "sheet.pdf", today=TODAY)
-        best = min(best, time.perf_counter() - start)
-    assert best < 1.0
 
 
 def test_double_letters_are_found_in_a_search(tmp_path: Path) -> None:

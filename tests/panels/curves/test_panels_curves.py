@@ -47,7 +47,7 @@ def session() -> Session:
 def panel(qtbot: QtBot, session: Session) -> CurvesPanel:
     made = CurvesPanel(session)
     shown(qtbot, made, 720, 460)
-    qtbot.waitUntil(lambda: made.sheet is not None, timeout=5000)
+    qtbot.waitUntil(lambda: made.sheet is not None)
     QApplication.processEvents()
     return made
 
