@@ -24,8 +24,8 @@ from geometry.numeric import quietly
 from geometry.rows import arrays_in, chosen, first_row, repeated
 from geometry.vectors import Array
 
-COLUMNS: Final = 4096
-"""Poses that are solved at once: as many as the processor's cache holds the arrays of."""
+COLUMNS: Final = 8192
+"""Poses of a wheel that are solved at once: the processor's cache holds their arrays."""
 
 _NUMBERS: Final = (
     "spring",
@@ -239,14 +239,16 @@ def _results(fronts: ManyFronts, asked: Asked, keys: Collection[str] | None) -> 
                 value[rows] = np.where(
                     good if value.ndim == 2 else good[:, None], value[rows], np.nan
                 )
-    for value in values.values():
+    for key, value in values.items():
         value[~fronts.sound] = np.nan
+        if value.ndim == 3:
+            values[key] = np.broadcast_to(value, (shape[0], 2, shape[1]))
     return ManyPoses(values, reached)
 
 
 def _put(values: dict[str, Array], key: str, rows: Array, value: Array, count: int) -> None:
     """Put some cars' results of a wheel, (1 or 2, c, n), or of the axle, (c, n), among all."""
-    sides = (2,) if value.ndim == 3 else ()
+    sides = value.shape[:-2]
     if key not in values:
         values[key] = np.empty((count, *sides, value.shape[-1]))
     values[key][rows] = value.swapaxes(0, 1) if sides else value
@@ -255,10 +257,13 @@ def _put(values: dict[str, Array], key: str, rows: Array, value: Array, count: i
 def _add(whole: ManyPoses, columns: Array | slice, part: ManyPoses) -> None:
     """Put the results of some poses among those of all."""
     whole.reached[:, columns] = part.reached
+    if isinstance(columns, slice):  # these are all
+        whole.values.update(part.values)
+        return
     for key, value in part.values.items():
         if key not in whole.values:
             shape = *value.shape[:-1], whole.reached.shape[1]
-            whole.values[key] = value if value.shape == shape else np.full(shape, np.nan)
+            whole.values[key] = np.full(shape, np.nan)
         whole.values[key][..., columns] = value
 
 
@@ -280,11 +285,12 @@ def solved(fronts: ManyFronts, asked: Asked) -> Iterator[Solved]:
     front, count, times = fronts.front, fronts.count, asked.steer.size
     if not (asked.roll.any() or asked.steer.any()) and _sides_alike(front):
         front = _one_sided(front)
-    size = max(1, COLUMNS // max(times, 1))
+    size = max(1, COLUMNS // (max(times, 1) * len(front.axle.corners.parts.height)))
     waiting = [np.arange(count)[start : start + size] for start in range(0, count, size)]
     while waiting:
         cars = waiting.pop()
-        some = chosen(front, count, cars)
+        in_order = cars[-1] - cars[0] == cars.size - 1  # a slice copies nothing
+        some = chosen(front, count, slice(cars[0], cars[-1] + 1) if in_order else cars)
         part = asked._replace(travel=asked.travel[cars], roll=asked.roll[cars])
         lines = _survey(some, part)
         cut = _cut_off(lines)
@@ -336,7 +342,11 @@ def _driven(front: Front, lines: Lines, asked: Asked) -> tuple[Front, Poses]:
     wide = _each_pose(front, cars, times)
     roll, half_track = asked.roll.ravel(), wide.reference.contact_y
     demand = Demand(asked.travel.ravel(), roll, np.tile(asked.steer, cars), roll != 0.0)
-    return wide, drive(wide.axle, lines.of(np.repeat(np.arange(cars), times)), demand, half_track)
+    if isinstance(lines.guess, Table):
+        every = lines.of(np.repeat(np.arange(cars), times))
+    else:
+        every = repeated(lines, cars, times)
+    return wide, drive(wide.axle, every, demand, half_track)
 
 
 def _each_pose(front: Front, cars: int, times: int) -> Front:

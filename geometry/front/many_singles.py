@@ -76,6 +76,8 @@ def _stand(fronts: ManyFronts, weight: Array) -> tuple[Array, Array]:
         moving &= ~(np.abs(step) < _SETTLED)
         if not moving.any():
             break
+    if not travel.any():
+        return travel, ~moving
     way, _ = _loads(fronts, travel[:, None] * _BETWEEN)
     rises = (np.diff(way, axis=1) * np.sign(travel)[:, None] > 0.0).all(axis=1)
     good = ~moving & (rises | (travel == 0.0)) & (np.abs(travel) < SETTLE_RANGE)
