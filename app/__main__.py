@@ -16,9 +16,19 @@ def main() -> int:
 
 def _open_board(path: Path | None) -> int:
     gc.disable()  # loading leaves no garbage; the window switches it on again
+    _load_what_needs_no_qt()
     from app.desk.main import run as run_window
 
     return run_window(path)
+
+
+def _load_what_needs_no_qt() -> None:
+    """Load study, drawing and document ahead: once Qt is there, it reads each module's source."""
+    import app.document.doubts
+    import app.document.recovery
+    import app.systems.front.drawing.drawing
+    import app.systems.places
+    import app.systems.said  # noqa: F401
 
 
 if __name__ == "__main__":

@@ -47,9 +47,10 @@ class Panel(QWidget):
 
     def set_palette_name(self, name: str) -> None:
         """Take the inks "light" or "dark"; ordinary widgets follow the application's palette."""
-        self.inks = PALETTES[name]
-        self.take_inks()
-        self.update()
+        if self.inks is not PALETTES[name]:
+            self.inks = PALETTES[name]
+            self.take_inks()
+            self.update()
 
     def take_inks(self) -> None:
         """Hand the new inks on to what paints with them."""

@@ -23,13 +23,19 @@ CHILD, BARE = "as a start", "as a bare window"
 
 def start() -> None:
     """Start the program; when it would wait for the user, note what is painted by then."""
-    from PySide6.QtWidgets import QApplication
+    import app.__main__ as program
 
-    from app.__main__ import main
+    load = program._load_what_needs_no_qt
 
-    QApplication.exec = watch  # type: ignore[method-assign]
+    def load_and_watch() -> None:
+        load()  # Qt isn't there before: modules are loaded faster without it
+        from PySide6.QtWidgets import QApplication
+
+        QApplication.exec = watch  # type: ignore[method-assign]
+
+    program._load_what_needs_no_qt = load_and_watch
     sys.argv[1:] = []
-    main()
+    program.main()
 
 
 def start_bare() -> None:
