@@ -20,8 +20,9 @@ from app.document.edits import move_point
 from app.document.files import read_setup
 from app.panels.curves.curves import CurvesPanel
 from app.session.session import Session
+from app.systems.answers import Study
 from app.systems.curves import Driver, curve_chart
-from app.systems.front.study import Study
+from app.systems.front.study import FrontAnswers
 from app.words.limit_kinds import LIMIT_KINDS
 from geometry.catalogue.result import CURVES_SHOWN, plotted_first
 from tests.helpers.project import SAMPLE_FOLDER
@@ -52,7 +53,7 @@ class Library(pg.GraphicsLayoutWidget):  # type: ignore[misc]
             plot.disableAutoRange()
         self.resize(*SIZE)
 
-    def show_study(self, made: Study) -> None:
+    def show_study(self, made: Study[FrontAnswers]) -> None:
         """Draw a study's curves."""
         for result, pair in zip(plotted_first(made.results), self.curves, strict=True):
             chart = curve_chart(made, TRAVEL, result, "mm")
@@ -84,7 +85,7 @@ def main() -> None:
     studies = []
     for step in range(20):
         session.preview(move_point(setup, 0, "front.upper_front", (0.0, 0.0, 0.5 * (step - 10))))
-        assert isinstance(session.study, Study)
+        assert isinstance(session.study, Study[FrontAnswers])
         studies.append(session.study)
     panel = CurvesPanel(session)
     library = Library()
@@ -97,7 +98,7 @@ def main() -> None:
     sheet = panel.sheet
     assert sheet is not None
 
-    def show(made: Study) -> None:
+    def show(made: Study[FrontAnswers]) -> None:
         session.study = made
         session.curves_changed.emit()
 

@@ -15,10 +15,12 @@ import numpy as np
 
 from app.document.model import Setup
 from app.systems.front.many import read_fronts, values_of_many
-from app.systems.front.study import study
-from app.systems.front.study import sweep_at as front_sweep
+from app.systems.front.system import FRONT
+from app.systems.front.study import sweep_at
+from app.systems.front.study import as
+from app.systems.front.study import front_sweep
 from app.systems.rear.many import values_of_many as rear_values
-from app.systems.rear.study import rear_sweep_at, study_rear
+from app.systems.rear.system import REAR
 from geometry.catalogue.front import RESULTS
 from geometry.catalogue.rear import LEAF_RESULTS, LINK_RESULTS
 from geometry.front.many import pose_many
@@ -67,7 +69,7 @@ def fronts(loop: float, count: int) -> None:
     ):
         setups = measured_again(setup, count)
         alone = one_by_one(
-            lambda one: front_sweep(study(one).proposed.front, "travel", TRAVEL), setups
+            lambda one: front_sweep(FRONT.study(one).proposed.front, "travel", TRAVEL), setups
         )
         cars, _ = read_fronts(setups)
         kernel = best(lambda: pose_many(cars, TRAVEL, ZERO, ZERO))  # noqa: B023
@@ -91,7 +93,7 @@ def rears(loop: float, count: int) -> None:
     ):
         setups = measured_again(setup, count)
         alone = one_by_one(
-            lambda one: rear_sweep_at(study_rear(one).proposed, "travel", REAR_TRAVEL), setups
+            lambda one: rear_sweep_at(REAR.study(one).proposed, "travel", REAR_TRAVEL), setups
         )
         for what, poses in (("travels", {"travel": REAR_TRAVEL}), ("rolls", {"roll": LEAN})):
             took = best(lambda: rear_values(setups, OF_REAR, **poses), 2)  # noqa: B023

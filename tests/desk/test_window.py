@@ -302,9 +302,7 @@ def test_unsaved_work_is_asked_about_before_the_window_closes(window: Window, ha
     assert read_setup(window.session.path).setup.changes == window.session.setup.changes
 
 
-def test_unsaved_work_is_kept_aside_unasked(
-    window: Window, hand: Hand, qtbot: QtBot
-) -> None:
+def test_unsaved_work_is_kept_aside_unasked(window: Window, hand: Hand, qtbot: QtBot) -> None:
     new_change(window)
     hand.drag_mm("front.tie_outer", 0.0, 15.0)
     folder = recovery_folder()

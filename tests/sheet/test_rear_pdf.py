@@ -13,12 +13,10 @@ from pypdf import PdfReader
 
 from app.document.model import Setup, Vec
 from app.sheet.pages import setup_sheet
-from app.sheet.pdf import write_sheet
 from app.systems.front.system import FRONT
 from app.systems.rear.system import REAR
 from tests.helpers.rear_sheets import back_on_leaves, leaf_rear, longer_links, rear_setups
 from tests.helpers.sheets import (
-    TODAY,
     ink_of,
     needs_poppler,
     printed_whole,

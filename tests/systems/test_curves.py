@@ -11,9 +11,12 @@ from app.document.files import read_setup
 from app.document.units import shown
 from app.drawing.axes import Axis
 from app.drawing.chart import Field, Frame, strokes_of
+from app.systems.answers import Study
 from app.systems.curves import Driver, breaks, curve_chart, curve_of, curves_shown, least_span
-from app.systems.front.study import Study, complete, study
-from app.systems.rear.study import RearStudy, study_rear
+from app.systems.front.study import FrontAnswers
+from app.systems.front.system import FRONT
+from app.systems.rear.answers import RearAnswers
+from app.systems.rear.system import REAR
 from app.words.limit_kinds import LIMIT_KINDS
 from geometry.catalogue.every import result_of
 from geometry.catalogue.front import BY_KEY
@@ -34,9 +37,9 @@ SIZES = {  # of a unit as shown, in inside units: definitions, not the program's
 }
 
 
-def both_ends(name: str) -> list[Study | RearStudy]:
+def both_ends(name: str) -> list[Study | Study[RearAnswers]]:
     setup = read_setup(SAMPLE_FOLDER / f"{name}.toml", limit_kinds=LIMIT_KINDS).setup
-    return [complete(study(setup)), study_rear(setup)]
+    return [FRONT.whole(FRONT.study(setup)), REAR.study(setup)]
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -51,7 +54,11 @@ def test_every_sample_of_every_curve_is_the_studys_number(name: str, units: Any)
 
 
 def check_curves(
-    made: Study | RearStudy, driver: Driver, result: Result, units: Any, side: int
+    made: Study[FrontAnswers] | Study[RearAnswers],
+    driver: Driver,
+    result: Result,
+    units: Any,
+    side: int,
 ) -> None:
     chart = curve_chart(made, driver, result, units, side)
     assert chart.upright == (driver == "travel")
@@ -106,7 +113,7 @@ def test_a_curve_that_breaks_off_is_marked_at_its_end() -> None:
 def test_a_result_that_lacks_data_has_no_curve() -> None:
     setup = read_setup(SAMPLE_FOLDER / "small_saloon.toml", limit_kinds=LIMIT_KINDS).setup
     kept = {key: value for key, value in setup.evidence.items() if key != "front.spring.rate"}
-    lacking = study(setup.having(evidence=kept, changes=()))
+    lacking = FRONT.study(setup.having(evidence=kept, changes=()))
     assert curve_chart(lacking, "travel", BY_KEY["wheel_rate"], "mm").series == ()
 
 
@@ -124,7 +131,7 @@ def test_a_pinion_whose_angle_was_not_measured_is_not_plotted_on_paper() -> None
     assert "pinion_angle" in keys
     evidence = rear.setup.evidence
     kept = {key: value for key, value in evidence.items() if key != "rear.axle.pinion_angle"}
-    keys = [each.key for each in curves_shown(study_rear(rear.setup.having(evidence=kept)))]
+    keys = [each.key for each in curves_shown(REAR.study(rear.setup.having(evidence=kept)))]
     assert "pinion_angle" not in keys
     assert "shackle_angle" in keys  # what comes next takes its place
 
