@@ -16,8 +16,8 @@ class ManyAnswers:
     Parameters
     ----------
     values
-        By key: of wheels (m, 2, n), of an axle (m, n), of a car (m,). Results that need data that
-        the setups don't give are left out.
+        By key: of wheels (m, 2, n), of an axle (m, n), of a car (m,); to be read alone. Results
+        that need data that the setups don't give are left out.
     reached
         Which poses could be taken, (m, n).
     """

@@ -25,7 +25,7 @@ OF_STEER: Final = frozenset({"caster_turn_plates", "toe_out_on_turns", "ackerman
 
 _MOST_STEPS: Final = 12
 _FURTHEST_STEP: Final = 40.0  # mm
-_SETTLED: Final = 1e-9  # mm: last step
+_SETTLED: Final = 1e-5  # mm: last step, whose square over a link's length is left
 _BETWEEN: Final = np.linspace(0.0, 1.0, 9)
 
 

@@ -25,7 +25,7 @@ COLUMNS: Final = 1024
 """Poses that are solved at once: as many as the processor's cache holds the arrays of."""
 
 _MOST_STEPS: Final = 15
-_SETTLED: Final = 1e-7  # mm: last step
+_SETTLED: Final = 1e-4  # mm: last step, whose square over a link's length is left
 _BETWEEN: Final = np.linspace(0.0, 1.0, 7)
 
 

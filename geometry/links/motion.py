@@ -179,7 +179,8 @@ def _second_push(poses: AxlePoses, links: LinkArrays, rates: _Rates) -> Array:
 
 def _summed(parts: Array, links: LinkArrays) -> Array:
     """Sum parts of a gradient, (n, 4, m), over the links by their rates."""
-    return np.asarray((parts @ links.rate[..., None])[..., 0])
+    rate = links.rate
+    return parts @ rate if rate.ndim == 1 else (parts @ rate[..., None])[..., 0]
 
 
 @dataclass(frozen=True)

@@ -180,7 +180,7 @@ def placed(poses: AxlePoses, point: Point) -> Array:
 
 def turned_by(rotation: Array, place: Array) -> Array:
     """Return a place, (3,) or (n, 3), turned by each of n rotations, shape (n, 3)."""
-    return np.asarray((rotation @ place[..., None])[..., 0])
+    return rotation @ place if place.ndim == 1 else (rotation @ place[..., None])[..., 0]
 
 
 def from_centre(poses: AxlePoses, point: Point) -> Array:
