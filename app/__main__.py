@@ -26,9 +26,10 @@ def _load_what_needs_no_qt() -> None:
     """Load study, drawing and document ahead: once Qt is there, it reads each module's source."""
     import app.document.doubts
     import app.document.recovery
+    import app.systems.every
     import app.systems.front.drawing.drawing
-    import app.systems.places
-    import app.systems.said  # noqa: F401
+    import app.systems.front.words.sentences
+    import app.systems.sentences  # noqa: F401
 
 
 if __name__ == "__main__":

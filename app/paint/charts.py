@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import lru_cache
 from itertools import pairwise
 from typing import Final
 
@@ -55,6 +56,7 @@ def paint_marks(painter: QPainter, marks: Iterable[Mark], inks: Inks) -> None:
             painter.drawEllipse(at, radius, radius)
 
 
+@lru_cache(maxsize=32)
 def curve_pen(look: Look, inks: Inks) -> QPen:
     """Return the pen of a curve: flat ends where it is dashed, square ones where it isn't."""
     pen = QPen(inks.colour("ink" if look == "proposed" else "second"), WIDTHS[look])

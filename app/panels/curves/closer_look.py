@@ -7,6 +7,7 @@ from typing import Any, Final
 import numpy as np
 import pyqtgraph as pg
 from PySide6.QtCore import QPointF, Qt
+from PySide6.QtGui import QPen
 from PySide6.QtWidgets import QDialog, QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from app.document.units import number_of, shown, unit_of
@@ -105,14 +106,14 @@ class CloserLook(QDialog):
         self._read(None)
         self.show_all()
         self.show()
-        self.raise_()
+        self.activateWindow()
 
     def take_inks(self, inks: Inks) -> None:
         """Draw with other inks."""
         self.inks = inks
         self.view.setBackground(inks.paper)
         for look, item in self.curves.items():
-            pen = curve_pen(look, inks)
+            pen = QPen(curve_pen(look, inks))
             pen.setCosmetic(True)
             item.setPen(pen)
         self.level.setPen(pg.mkPen(inks.accent))

@@ -111,13 +111,19 @@ class CurveSheet(QWidget):
     def _results(self) -> list[Result]:
         """Return the results to plot: those chosen for the axle, others where it hasn't them."""
         found = [find_result(self.session, key) for key in self._chosen_keys()]
+        known = [result for result in found if result is not None]
+        if len(known) == len(found):
+            return known
         others = (each for each in results_asked(self.session) if each.scope != "car")
         spare = (each for each in others if each not in found)
         return [each if each is not None else next(spare) for each in found]
 
     def _chosen_keys(self) -> list[str]:
-        first = plotted_first(results_asked(self.session))[:CURVES_SHOWN]
-        return self.chosen.setdefault(self.session.system.key, [result.key for result in first])
+        axle = self.session.system.key
+        if axle not in self.chosen:
+            first = plotted_first(results_asked(self.session))[:CURVES_SHOWN]
+            self.chosen[axle] = [result.key for result in first]
+        return self.chosen[axle]
 
     def _take_results(self) -> bool:
         """Head each plot with its result, and tell whether another one is plotted."""

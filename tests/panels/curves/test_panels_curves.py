@@ -15,17 +15,20 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from app.document.edits import move_point
-from app.drawing.chart import strokes_of
+from app.drawing.chart import Series, strokes_of
 from app.panels.asked import needs_words
 from app.panels.curves.curve_sheet import arrangement
 from app.panels.curves.curves import CurvesPanel
+from app.panels.figures import result_text
 from app.session.session import Session
 from app.systems.answers import Pose
+from geometry.catalogue.front import BY_KEY
 from tests.helpers.panel_windows import LEFT, saloon_session, shown
 from tests.helpers.project import ROOT
 
 pytestmark = pytest.mark.gui
 
+CAMBER = BY_KEY["camber"]
 UPPER = "front.upper_front"
 
 
@@ -194,3 +197,69 @@ def test_a_double_click_on_the_title_asks_for_the_whole_board(
 ) -> None:
     with qtbot.waitSignal(panel.title_double_clicked):
         qtbot.mouseDClick(panel, LEFT, pos=panel.title.geometry().center())
+
+
+def test_an_inner_double_click_opens_a_closer_look_that_reads_and_follows(
+    qtbot: QtBot, panel: CurvesPanel, session: Session
+) -> None:
+    assert panel.sheet is not None
+    plot = panel.sheet.plots[0]
+    qtbot.mouseDClick(panel.sheet, LEFT, pos=plot.box.center().toPoint())
+    closer = panel.sheet.closer
+    assert closer is not None
+    assert closer.isVisible()
+    assert closer.title.text() == "Camber, left wheel, over travel"
+    assert closer.chart.upright
+    curve = plot.series("proposed")
+    assert curve is not None
+    words = closer.reading_at(40.0)
+    assert words.startswith("at +40.0 mm: measured ")
+    assert words.endswith(f"proposed {result_text(radians(curve.value_at(40.0)), CAMBER, 'mm')}")
+    before = closer.chart
+    session.commit(move_point(session.setup, 0, UPPER, (0.0, -5.0, -5.0)), "move")
+    qtbot.waitUntil(lambda: closer.chart is not before)
+    session.set_units("in")
+    assert closer.reading_at(1.0).startswith("at +1.00")
+    closer.close()
+
+
+def test_zooming_in_stays_while_curves_follow_and_a_button_shows_all_again(
+    qtbot: QtBot, panel: CurvesPanel, session: Session
+) -> None:
+    assert panel.sheet is not None
+    panel.sheet.heads[1].closer_asked.emit()
+    closer = panel.sheet.closer
+    assert closer is not None
+    whole = closer.plot.viewRange()
+    closer.plot.getViewBox().scaleBy((0.2, 0.2))
+    near = closer.plot.viewRange()
+    session.commit(move_point(session.setup, 0, UPPER, (0.0, -5.0, -5.0)), "move")
+    assert closer.plot.viewRange() == near
+    session.undo()
+    closer.show_all()
+    assert np.allclose(closer.plot.viewRange(), whole)
+    closer.close()
+
+
+def test_a_closer_look_has_gaps_where_the_curve_has_them() -> None:
+    from app.panels.curves.closer_look import joined
+
+    values = np.arange(6.0)
+    values[3] = np.nan
+    at, shown_values = joined(Series(np.arange(6.0), values))
+    assert np.array_equal(at, [0, 1, 2, np.nan, 4, 5, np.nan], equal_nan=True)
+    assert np.array_equal(shown_values, at, equal_nan=True)
+    assert len(joined(None)[0]) == 0
+
+
+def test_the_right_wheel_is_plotted_when_it_is_chosen(panel: CurvesPanel, session: Session) -> None:
+    assert panel.sheet is not None
+    assert session.study is not None
+    panel.show_over("roll")
+    camber = session.whole_study().proposed.roll.values["camber"]  # type: ignore[union-attr]
+    for side in (0, 1):
+        panel.show_side(side)
+        curve = panel.sheet.plots[0].series("proposed")
+        assert curve is not None
+        assert np.allclose(np.radians(curve.values), camber[side])
+    assert not np.allclose(camber[0], camber[1])
