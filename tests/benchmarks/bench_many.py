@@ -15,10 +15,8 @@ import numpy as np
 
 from app.document.model import Setup
 from app.systems.front.many import read_fronts, values_of_many
+from app.systems.front.study import sweep_at as front_sweep
 from app.systems.front.system import FRONT
-from app.systems.front.study import sweep_at
-from app.systems.front.study import as
-from app.systems.front.study import front_sweep
 from app.systems.rear.many import values_of_many as rear_values
 from app.systems.rear.system import REAR
 from geometry.catalogue.front import RESULTS

@@ -123,6 +123,7 @@ class CloserLook(QDialog):
             axis.setTextPen(pg.mkPen(inks.second))
             axis.setTickFont(text_font())
             axis.enableAutoSIPrefix(False)
+            axis.setZValue(-1)  # the net lies under the curves
 
     # What is shown
 
@@ -154,10 +155,9 @@ class CloserLook(QDialog):
             at, values = joined(found.get(look))
             item.setData(*((values, at) if self.chart.upright else (at, values)))
         self.level.setAngle(0 if self.chart.upright else 90)
-        names = (
-            f"{self.driver}, {unit_of(KINDS[self.driver], units)}",
-            unit_of(self.chosen.kind, units),
-        )
+        unit = unit_of(self.chosen.kind, units)
+        value = f"{self.chosen.title}, {unit}" if unit else self.chosen.title
+        names = f"{self.driver}, {unit_of(KINDS[self.driver], units)}", value
         across, up = reversed(names) if self.chart.upright else names
         self.plot.setLabels(bottom=across, left=up)
 
