@@ -91,7 +91,7 @@ def rears(loop: float, count: int) -> None:
     ):
         setups = measured_again(setup, count)
         alone = one_by_one(
-            lambda one: rear_sweep_at(REAR.study(one).proposed, "travel", REAR_TRAVEL), setups
+            lambda one: REAR.study(one).proposed.sweep_at("travel", REAR_TRAVEL), setups
         )
         for what, poses in (("travels", {"travel": REAR_TRAVEL}), ("rolls", {"roll": LEAN})):
             took = best(lambda: rear_values(setups, OF_REAR, **poses), 2)  # noqa: B023
