@@ -16,6 +16,7 @@ from geometry.links.ride import (
     anti_lift,
     anti_squat,
     ride_frequency,
+    settled_between,
     settled_travel,
     settling_place,
     settling_step,
@@ -163,6 +164,9 @@ class LinkRear:
     def _settled(self, load: float, found: LinkAxleResults | None) -> float:
         if found is None or not found.poses.reachable.any():
             return settled_travel(self.car.axle, load)
+        between = settled_between(found, load)
+        if between is not None:
+            return between
         steps = np.where(found.poses.reachable, settling_step(found, load), np.inf)
         nearest = settling_place(found, load)
         if nearest is None:  # beyond the poses, if anywhere

@@ -15,6 +15,7 @@ from geometry.vectors import Array, Scalar
 
 _SETTLED: Final = 1e-4  # last step, whose square over a link's length is left [mm]: rounding
 _MOST_STEPS: Final = 30
+_READ_OFF: Final = 1e-8  # last term of an interpolation, of which the next leaves nothing [mm]
 
 
 def anti_squat(support: Array, wheelbase: float, centre_of_gravity_height: float) -> Array:
@@ -120,6 +121,55 @@ def settled_travel(axle: LinkAxle, load: float, near: float = 0.0) -> float:
         f"The coils find no height at which they carry {load:.0f} N: check their rates and free "
         f"lengths."
     )
+
+
+def settled_between(found: LinkAxleResults, load: float) -> float | None:
+    """Return the travel at which the coils carry a load, read off level poses [mm].
+
+    The travel over the load that lacks is interpolated through four poses, by values and slopes:
+    poses 3 mm apart leave rounding. None where no pose stands beyond the height, where the load
+    doesn't grow from pose to pose, or where the poses are too far apart for it.
+
+    Parameters
+    ----------
+    found
+        Level poses, in any order.
+    load
+        On both wheels [N].
+
+    References
+    ----------
+    Hermite interpolation by divided differences with doubled nodes: any textbook of numerical
+    analysis.
+    """
+    nearest = settling_place(found, load)
+    if nearest is None:
+        return None
+    travel, order = np.unique(np.round(found.poses.travel, 6), return_index=True)
+    first = int(np.searchsorted(travel, found.poses.travel[nearest] - 1e-6)) - 1
+    first = min(max(first, 0), max(travel.size - 4, 0))
+    chosen = order[first : first + 4]
+    lacking = _lacking(found, load)[chosen]
+    slope = -2.0 * found.rates.wheel_rate.total[chosen]
+    if chosen.size < 4 or not ((np.diff(lacking) < 0.0).all() and (slope < 0.0).all()):
+        return None
+    return _crossing(found.poses.travel[chosen], lacking, slope)
+
+
+def _crossing(travel: Array, lacking: Array, slope: Array) -> float | None:
+    """Return the travel at which nothing lacks; None where the interpolation's last term counts."""
+    nodes, known = np.repeat(lacking, 2), travel[0]
+    differences = np.empty(nodes.size - 1)
+    differences[::2] = 1.0 / slope
+    differences[1::2] = np.diff(travel) / np.diff(lacking)
+    term, share = 0.0, 1.0
+    for count in range(1, nodes.size):
+        share *= -nodes[count - 1]
+        term = float(share * differences[0])
+        known += term
+        apart = nodes[count + 1 :] - nodes[: -count - 1]
+        differences = np.diff(differences) / apart
+    return float(known) if abs(term) < _READ_OFF else None
 
 
 def settling_step(found: LinkAxleResults, load: Scalar) -> Array:
