@@ -6,6 +6,7 @@ from typing import Final
 
 from PySide6.QtCore import QLocale
 
+from app.document.address import Point
 from app.document.keys import KEYS
 from app.document.moves import REST, is_measured, is_there, measured_place, total_moves
 from app.document.plain_text import printable
@@ -48,6 +49,6 @@ def _belongs(key: str) -> str:
     row = KEYS[key]
     if not row.on_part:
         return "a hole in the body"
-    if key.startswith("rear."):
+    if Point.at(key).end == "rear":
         return f"on the axle: {row.purpose}" if row.purpose else "on the axle"
     return f"part of the {row.purpose}"

@@ -12,6 +12,7 @@ from app.cli.rear_tables import rear_tables
 from app.cli.report_json import all_notes
 from app.cli.tables import Column, Page, Row
 from app.cli.terminal import Terminal
+from app.document.address import end_of
 from app.document.keys import is_point
 from app.document.model import Change, Setup, Units
 from app.systems.answers import CARS, Answered, CarAnswers, Study, value_at_rest, value_in
@@ -104,7 +105,7 @@ def _made(change: Change) -> str:
     if not moved:
         return "new values"
     how = "same parts, moved holes" if change.parts == "kept" else "new parts, made to fit"
-    if all(key.startswith("rear.") for key in moved):
+    if all(end_of(key) == "rear" for key in moved):
         return how
     return f"{how}; toe {'reset' if change.toe == 'reset' else 'left as it comes'}"
 

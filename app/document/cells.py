@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final, cast
 
+from app.document.address import end_of
 from app.document.keys import ALL_KEYS, KEYS, kind_of
 from app.document.model import Change, Leaf, Limit, Setup, Value, Vec
 from app.document.quantities import QUANTITIES, from_inside
@@ -34,11 +35,11 @@ def setup_cells(setup: Setup) -> Cells:
     cells[("notes",)] = setup.notes
     for axle in ("sheet", "car", "front", "rear"):
         for key in ALL_KEYS:
-            if key.name in setup.evidence and key.name.startswith(f"{axle}."):
+            if key.name in setup.evidence and end_of(key.name) == axle:
                 cells |= _value_cells(setup, key.name, key.place, setup.evidence[key.name])
                 cells |= _point_extras(setup, key.name)
         for name, limit in setup.limits.items():
-            if name.startswith(f"{axle}."):
+            if end_of(name) == axle:
                 cells |= _limit_cells(setup, (axle, "limits", name.split(".", 1)[1]), limit)
     return cells
 

@@ -111,17 +111,6 @@ def is_point(name: str) -> bool:
     return name in KEYS and KEYS[name].kind == "point"
 
 
-def left_of(name: str) -> str:
-    """Return the left-hand key of a right-hand one; any other as it is."""
-    return name.replace(".right.", ".", 1)
-
-
-def right_of(name: str) -> str:
-    """Return the right-hand key of a left-hand point."""
-    axle, _, rest = name.partition(".")
-    return f"{axle}.right.{rest}"
-
-
 def kind_of(name: str, values: Mapping[str, Value]) -> str:
     """Return the kind of quantity of a key, which for a spring's rate depends on the spring."""
     key = KEYS[name]

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from app.document.address import left_of
 from app.document.checks import spelt
 from app.document.files import LoadedSetup
-from app.document.keys import KEYS, left_of
+from app.document.keys import KEYS
 from app.document.model import Setup
 from app.document.toml_layout import Layout, Path
 

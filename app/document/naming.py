@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Final, cast
 
-from app.document.address import mirrored
-from app.document.keys import KEYS, kind_of, left_of
+from app.document.address import left_of, mirrored
+from app.document.keys import KEYS, kind_of
 from app.document.model import Change, Setup, Units, Value, Vec
 from app.document.moves import point_in
 from app.document.quantities import QUANTITIES

@@ -10,7 +10,8 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Final, Literal, cast
 
-from app.document.keys import KEYS, kind_of, left_of
+from app.document.address import left_of
+from app.document.keys import KEYS, kind_of
 from app.document.model import Change, FrozenMap, Leaf, Setup, Value, Vec
 from app.document.moves import proposed_values
 from app.document.plausible_front import front_doubts

@@ -6,10 +6,12 @@ from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import combinations
 from math import dist
-from typing import Final, cast
+from typing import Final
 
-from app.document.keys import KEYS, left_of, points_of
+from app.document.address import key_of, mirrored, named
+from app.document.keys import KEYS, points_of
 from app.document.model import Setup, Vec
+from app.document.moves import point_in
 from app.document.plausible_values import said
 
 Doubt = tuple[str, str, str]  # key, kind, text
@@ -34,7 +36,7 @@ class Side:
 
     def key(self, name: str) -> str:
         """Return the key of a point, the left one's where the right has none of its own."""
-        return f"{self.axle}.{'right.' if self.is_right and name in self.own else ''}{name}"
+        return key_of(self.axle, "right" if self.is_right and name in self.own else "left", name)
 
     def title(self, name: str) -> str:
         """Return a point's title inside a sentence."""
@@ -60,20 +62,13 @@ Rule = Callable[[Side], Iterator[Doubt]]
 
 def sides_of(setup: Setup, axle: str) -> tuple[Side, Side]:
     """Return both sides of an axle as measured."""
-    left, right = _outward(setup, axle, False), _outward(setup, axle, True)
+    points = {key: point_in(setup.evidence, key) for key in points_of(setup, axle)}
+    left = named(axle, "left", points)
+    right = {name: mirrored(at) for name, at in named(axle, "right", points).items()}
     return (
         Side(setup, axle, False, left, frozenset(left)),
         Side(setup, axle, True, {**left, **right}, frozenset(right)),
     )
-
-
-def _outward(setup: Setup, axle: str, is_right: bool) -> dict[str, Vec]:
-    points: dict[str, Vec] = {}
-    for key in points_of(setup, axle):
-        if (left_of(key) != key) is is_right:
-            x, y, z = cast(Vec, setup.evidence[key])
-            points[left_of(key).removeprefix(f"{axle}.")] = (x, -y if is_right else y, z)
-    return points
 
 
 def side_doubts(sides: tuple[Side, Side], rules: tuple[Rule, ...]) -> Iterator[Doubt]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Final, Literal, cast
 
-from app.document.keys import left_of
+from app.document.address import Point, end_of, is_right
 from app.document.model import Setup, Vec
 from app.document.quantities import DEGREE, POUND_FORCE, QUANTITIES
 from app.document.schema import Key, Range
@@ -101,16 +101,15 @@ def point_doubts(setup: Setup, key: Key, point: Vec) -> Iterator[Doubt]:
 
 def _axis_doubt(setup: Setup, key: Key, point: Vec, axis: int, usual: Range) -> Doubt:
     size = said(abs(point[axis]), "length", setup)
-    datum = "the front axle line" if axis == 0 and key.name.startswith("rear.") else ""
+    datum = "the front axle line" if axis == 0 and end_of(key.name) == "rear" else ""
     there = place_words(point[axis], axis, size, datum)
-    is_right = left_of(key.name) != key.name
     if axis == 1 and _is_in(-point[1], usual):
-        side = "right" if is_right else "left"
+        side = Point.at(key.name).side
         text = f"y puts it {there}, but this is the {side}-hand point. Left and right swapped?"
         return "side", text
     if _is_in(-point[axis], usual):
         return "sign", f"{'xyz'[axis]} puts it {there}. Is the sign right?"
-    low, high = usual if axis != 1 or not is_right else (-usual[1], -usual[0])
+    low, high = usual if axis != 1 or not is_right(key.name) else (-usual[1], -usual[0])
     words = _range_words(setup, "length", (low, high))
     return "range", f"{'xyz'[axis]} puts it {there}; usual is {words}. Read it once more."
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any, Final
 
+from app.document.address import left_of
 from app.document.checks import Checker, strange
-from app.document.keys import KEYS, left_of
+from app.document.keys import KEYS
 from app.document.model import Change, FrozenMap, Value, Vec
 from app.document.read_values import Tables, is_given, read_value
 from app.document.toml_layout import Path

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final, cast
 
+from app.document.address import end_of
 from app.document.bounds import limit_ends
 from app.document.checks import Checker, did_you_mean, found_words, spelt, strange
 from app.document.faults import Fault, SetupFaults
@@ -179,7 +180,7 @@ class _Reader:
         for name, raw in table.items():
             kinds, key = self.limit_kinds, f"{axle}.{name}"
             if kinds is not None and key not in kinds:
-                known = [k.removeprefix(f"{axle}.") for k in kinds if k.startswith(f"{axle}.")]
+                known = [k.removeprefix(f"{axle}.") for k in kinds if end_of(k) == axle]
                 self.check.unknown((*path, name), known)
                 continue
             limit = self._limit((*path, name), raw, "plain" if kinds is None else kinds[key])

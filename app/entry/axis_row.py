@@ -7,7 +7,8 @@ from typing import Final
 
 from PySide6.QtWidgets import QComboBox, QGridLayout, QLineEdit, QSizePolicy, QWidget
 
-from app.document.keys import KEYS, is_point, left_of
+from app.document.address import end_of, is_right
+from app.document.keys import KEYS, is_point
 from app.document.plausible import place_words
 from app.document.units import format_value
 from app.entry.page import Page
@@ -79,8 +80,8 @@ class AxisRow:
         self.keys = [""]
         self.base.addItem(f"the {BASES[self.axis]}")
         for key in self.sitting.setup.evidence:
-            same_side = (left_of(key) == key) == (left_of(self.point) == self.point)
-            if is_point(key) and key.startswith("front.") and key != self.point and same_side:
+            same_side = is_right(key) == is_right(self.point)
+            if is_point(key) and end_of(key) == "front" and key != self.point and same_side:
                 self.keys.append(key)
                 self.base.addItem(KEYS[key].title[0].lower() + KEYS[key].title[1:])
         self.keys.append(OWN_PLANE)

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import cast
 
 import numpy as np
 
-from app.document.keys import KEYS, left_of, points_of
+from app.document.address import SIDES, keyed, named
+from app.document.keys import KEYS, points_of
 from app.document.model import Setup, Vec
+from app.document.moves import point_in
 from app.document.units import format_point
 from app.drawing.strokes import (
     Bounds,
@@ -32,28 +33,19 @@ _LEAST = {
 
 def growing(view: View, setup: Setup, decimal: str = ".") -> Drawing:
     """Return what can be drawn of the car; with both sides measured, both."""
-    left = _points(setup, "front.")
-    right = _points(setup, "front.right.")
+    points = {key: point_in(setup.evidence, key) for key in points_of(setup, "front")}
+    left, right = (named("front", side, points) for side in SIDES)
     build = build_of(setup)
     radius, width = (_number(setup, f"front.tyre_{name}") for name in ("radius", "width"))
     strokes = _zero_lines(view)
     if right and view is not View.SIDE:
         strokes += car_strokes(view, right, build, radius, width)
     strokes += car_strokes(view, left, build, radius, width)
-    named = {f"front.{name}": at for name, at in left.items()}
+    shown = keyed("front", "left", left)
     if view is not View.SIDE:
-        named |= {f"front.right.{name}": at for name, at in right.items()}
-    strokes += [_handle(view, setup, key, at, decimal) for key, at in named.items()]
-    return Drawing(tuple(strokes), _bounds(view, named))
-
-
-def _points(setup: Setup, prefix: str) -> dict[str, Vec]:
-    is_right = prefix == "front.right."
-    return {
-        key.removeprefix(prefix): cast(Vec, setup.evidence[key])
-        for key in points_of(setup, "front")
-        if key.startswith(prefix) and (left_of(key) != key) is is_right
-    }
+        shown |= keyed("front", "right", right)
+    strokes += [_handle(view, setup, key, at, decimal) for key, at in shown.items()]
+    return Drawing(tuple(strokes), _bounds(view, shown))
 
 
 def _number(setup: Setup, key: str) -> float | None:

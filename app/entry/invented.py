@@ -6,8 +6,8 @@ from typing import Final
 
 import numpy as np
 
-from app.document.address import mirrored
-from app.document.keys import KEYS, left_of
+from app.document.address import Point, is_right, mirrored
+from app.document.keys import KEYS
 from app.document.model import Vec
 from app.drawing.strokes import (
     Bounds,
@@ -74,21 +74,22 @@ def picture(view: View, build: Build, point: str = "", axis: int | None = None) 
     The dimension of the axis that is being typed is in the accent.
     """
     points = invented_points(build)
-    if is_right := left_of(point) != point:
+    right_hand = is_right(point)
+    if right_hand:
         points = {name: mirrored(at) for name, at in points.items()}
     strokes = [_ground(), *_zero_lines(view), *car_strokes(view, points, build, TYRE_RADIUS)]
-    name = left_of(point).removeprefix("front.")
+    name = Point.at(point).name if point else ""
     if name in points:
         strokes += _shown(view, point, points[name], axis)
-    return Drawing(tuple(strokes), _bounds(view, name, is_right))
+    return Drawing(tuple(strokes), _bounds(view, name, right_hand))
 
 
-def _bounds(view: View, name: str, is_right: bool) -> Bounds:
+def _bounds(view: View, name: str, right_hand: bool) -> Bounds:
     if view is not View.FRONT:
         return _SIDE
     if name.startswith("idler"):
         return _ACROSS
-    return Bounds(-_FRONT.right, _FRONT.bottom, -_FRONT.left, _FRONT.top) if is_right else _FRONT
+    return Bounds(-_FRONT.right, _FRONT.bottom, -_FRONT.left, _FRONT.top) if right_hand else _FRONT
 
 
 def _ground() -> Stroke:
@@ -104,7 +105,7 @@ def _zero_lines(view: View) -> list[Stroke]:
 def _shown(view: View, key: str, at: Vec, axis: int | None) -> list[Stroke]:
     place = view.place(at)
     across = view.value[0]
-    outward = -1.0 if left_of(key) != key and view is View.FRONT else 1.0
+    outward = -1.0 if is_right(key) and view is View.FRONT else 1.0
     shape = HandleShape.CIRCLE if KEYS[key].on_part else HandleShape.SQUARE
     return [
         Handle(key, place, shape, KEYS[key].title, moved=True),

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-from app.document.keys import left_of
+from app.document.address import Point
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,7 +134,7 @@ PAGES: Final = {
 
 def lesson(point: str, lower_arm: str) -> Lesson:
     """Return the words for a point of a car with this kind of lower arm."""
-    name = left_of(point).removeprefix("front.")
+    name = Point.at(point).name
     if lower_arm == "link and strut rod" and name in _ROD:
         return _ROD[name]
     return _LESSONS[name]

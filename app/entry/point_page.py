@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QWidget
 
-from app.document.keys import KEYS, left_of
+from app.document.address import Point, is_right, key_of
+from app.document.keys import KEYS
 from app.drawing.views import View
 from app.entry.axis_row import AxisRow
 from app.entry.invented import picture
@@ -29,7 +30,7 @@ class PointPage(Page):
         super().__init__(sitting, paper, parent)
         step = sitting.current
         self.point = step.key
-        side = " · right side" if left_of(self.point) != self.point else ""
+        side = " · right side" if is_right(self.point) else ""
         self.add_title(step.title + side, "may be left out" if step.optional else "")
         self._add_picture(paper)
         self._add_words()
@@ -93,9 +94,9 @@ class PointPage(Page):
 
     def _add_same_as(self, grid: QGridLayout) -> None:
         """Offer the spring's ends for a damper inside the coil."""
-        prefix, _, name = self.point.rpartition(".")
+        point = Point.at(self.point)
         self.extra: list[QWidget] = []
-        self.source = f"{prefix}.{SAME_AS.get(name, '')}"
+        self.source = key_of(point.end, point.side, SAME_AS.get(point.name, ""))
         if self.source in self.sitting.setup.evidence:
             button = small_button("Same place as the spring's end")
             button.clicked.connect(self._copy)

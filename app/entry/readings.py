@@ -6,10 +6,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Final, cast
 
+from app.document.address import is_right
 from app.document.bounds import bound_words
 from app.document.edits import clean_text, remove_evidence
 from app.document.entries import EntryError, parse_value
-from app.document.keys import KEYS, is_point, kind_of, left_of
+from app.document.keys import KEYS, is_point, kind_of
 from app.document.model import FrozenMap, Setup, Units, Value, Vec, frozen
 from app.document.schema import Key
 from app.document.units import exact_number, inch_fraction
@@ -84,7 +85,7 @@ def fields_of(point: str) -> tuple[str, str, str]:
 
 def outward(point: str, axis: int) -> float:
     """Return the sign between what is typed and the car's axis: sideways counts outwards."""
-    return -1.0 if axis == 1 and left_of(point) != point else 1.0
+    return -1.0 if axis == 1 and is_right(point) else 1.0
 
 
 def resolve(draft: Draft, decimal: str = ".") -> Resolved:

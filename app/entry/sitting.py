@@ -8,9 +8,10 @@ from typing import Final, Literal, cast
 
 from PySide6.QtCore import QObject, Signal
 
+from app.document.address import end_of, left_of
 from app.document.edits import set_title
 from app.document.entries import EntryError, parse_value
-from app.document.keys import KEYS, is_needed, is_point, kind_of, left_of, missing_keys
+from app.document.keys import KEYS, is_needed, is_point, kind_of, missing_keys
 from app.document.model import Setup, Units, Vec
 from app.document.plausible import WITHIN, Question, questions
 from app.entry.readings import (
@@ -123,7 +124,7 @@ class Sitting(QObject):
         self.resolved: Resolved = resolve(self.draft, self.decimal)
         self._setup = needed_part(self.draft, self.resolved.setup)
         asked = questions(self.setup)  # of the front: the guide doesn't lead through a rear
-        self._questions = tuple(each for each in asked if not each.key.startswith("rear."))
+        self._questions = tuple(each for each in asked if end_of(each.key) != "rear")
 
     # Fields
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Final, Literal
 
-from app.document.keys import KEYS, right_of
+from app.document.address import is_right, key_of, left_of
+from app.document.keys import KEYS
 from app.document.model import FrozenMap, Setup, Value, frozen
 from app.entry.readings import Draft
 
@@ -107,7 +108,7 @@ def draft_of(setup: Setup) -> Draft:
     for key, value in (("front.kind", "double wishbone"), ("front.lower_arm", "one piece")):
         if key not in evidence:
             evidence = evidence.having(key, value)
-    both = any(key.startswith("front.right.") for key in evidence)
+    both = any(map(is_right, evidence))
     return Draft(setup.having(evidence=evidence), both_sides=both)
 
 
@@ -116,9 +117,9 @@ def steps_of(draft: Draft) -> tuple[Step, ...]:
     setup, both = draft.before, draft.both_sides
     names = _points(setup)
     wheel = WHEEL[:3] + (WHEEL_RIGHT if both else ()) + WHEEL[3:]
-    left = [_point(f"front.{name}", "Left side") for name in names]
+    left = [_point(key_of("front", "left", name), "Left side") for name in names]
     right = [
-        _point(right_of(f"front.{name}"), "Right side")
+        _point(key_of("front", "right", name), "Right side")
         for name in names
         if both and name not in RELAY
     ]
@@ -150,9 +151,9 @@ def needed_part(draft: Draft, setup: Setup) -> Setup:
 def _is_foreign(key: str, draft: Draft) -> bool:
     evidence = draft.before.evidence
     spring = spring_of(draft.before)
-    name = key.removeprefix("front.").removeprefix("right.")
+    name = left_of(key).removeprefix("front.")
     return (
-        (not draft.both_sides and (key.startswith("front.right.") or key in WHEEL_RIGHT))
+        (not draft.both_sides and (is_right(key) or key in WHEEL_RIGHT))
         or (name == "strut_joint" and evidence.get("front.lower_arm") == "one piece")
         or (_is_relay(name) and evidence.get("front.steering.kind") != "relay")
         or (name in SEATS and not spring.startswith("coil"))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Final
 
+from app.document.address import end_of, is_right
 from app.document.model import Setup
 from app.drawing.strokes import Bounds, Drawing, OffViewPointer
 from app.drawing.views import Frame, View
@@ -94,7 +95,7 @@ def _calm(drawing: Drawing) -> Drawing:
 def is_lopsided(setup: Setup) -> bool:
     """Tell whether the right side has points or moves of its own."""
     moved = (key for change in setup.changes if change.on for key in (*change.moves, *change.sets))
-    return any(key.startswith("rear.right.") for key in (*setup.evidence, *moved))
+    return any(is_right(key) and end_of(key) == "rear" for key in (*setup.evidence, *moved))
 
 
 def _chosen(drawings: dict[View, Drawing], paper: Paper, room: float, table: float) -> Plan:

@@ -6,9 +6,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Final, cast
 
-from app.document.address import mirrored
-from app.document.keys import KEYS, left_of
+from app.document.address import Point, left_of, mirrored
+from app.document.keys import KEYS
 from app.document.model import Change, Setup, Value, Vec
+from app.document.moves import is_measured, measured_place
 from app.document.naming import suggested_name
 from app.systems.answers import Study
 from app.systems.jobs import Job
@@ -126,10 +127,7 @@ def _all_moves(setup: Setup, change: Change) -> dict[str, Vec]:
 
 def _measured(setup: Setup, key: str) -> Vec | None:
     """Return where a point was measured, None for one that the car hasn't got yet."""
-    if key in setup.evidence:
-        return cast(Vec, setup.evidence[key])
-    left = setup.evidence.get(left_of(key))
-    return None if left is None else mirrored(cast(Vec, left))
+    return measured_place(setup, key) if is_measured(setup, key) else None
 
 
 def _steps(setup: Setup, moves: Mapping[str, Vec]) -> list[_Step]:
@@ -148,10 +146,10 @@ def _of_side(moves: Mapping[str, Vec], side: str) -> dict[str, Vec]:
     """Return the moves of one side's own keys by bare names, as if of the left side."""
     found = {}
     for key, move in moves.items():
-        is_right = left_of(key) != key
-        if is_right == (side == "right"):
+        point = Point.at(key)
+        if point.side == side:
             name = left_of(key).removeprefix("front.")
-            found[name] = mirrored(move) if is_right else move
+            found[name] = mirrored(move) if point.is_right else move
     return found
 
 

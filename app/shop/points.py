@@ -6,8 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any, Literal, cast
 
-from app.document.address import mirrored
-from app.document.keys import left_of
+from app.document.address import left_of, mirrored
 from app.document.model import Setup, Vec
 from app.systems.answers import Study
 from app.systems.points import PointFacts

@@ -7,9 +7,9 @@ import pytest
 
 from app.document import edits
 from app.document.active import followed
-from app.document.address import named
+from app.document.address import Point, left_of, named
 from app.document.edits import EditError
-from app.document.keys import ALL_KEYS, KEYS, is_point, left_of, missing_keys, right_of, suspensions
+from app.document.keys import ALL_KEYS, KEYS, is_point, missing_keys, suspensions
 from app.document.model import Change, FrozenMap, Leaf, Limit, Setup
 from app.document.moves import last_sets, proposed_values, summed_moves, toe_is_reset
 from app.document.naming import move_words, suggested_name
@@ -248,7 +248,7 @@ def test_right_hand_keys_know_their_left_ones() -> None:
     for key in ALL_KEYS:
         if ".right." in key.name:
             assert is_point(key.name)
-            assert right_of(left_of(key.name)) == key.name
+            assert Point.at(left_of(key.name)).mirror.key == key.name
             assert KEYS[left_of(key.name)].on_part == key.on_part
 
 

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
+from app.document.address import Point
 from app.document.files import read_setup
-from app.document.keys import right_of
 from app.document.model import FrozenMap, Setup, Value, Vec
 from app.document.plausible import Question, place_words, questions
 from app.words.limit_kinds import LIMIT_KINDS
@@ -63,7 +63,7 @@ def asked(setup: Setup, key: str) -> dict[str, str]:
 
 
 def both_sides(**changed: Value) -> Setup:
-    right = {right_of(k): mirror(CAR[k]) for k in POINTS}  # type: ignore[arg-type]
+    right = {Point.at(k).mirror.key: mirror(CAR[k]) for k in POINTS}  # type: ignore[arg-type]
     named = {name.replace("__", "."): value for name, value in changed.items()}
     return Setup("t", evidence=FrozenMap({**CAR, **right, **named}))
 
@@ -116,11 +116,11 @@ def test_a_point_of_the_other_side_is_noticed(key: str) -> None:
 
 def test_left_and_right_swapped_is_noticed_on_both_sides() -> None:
     swapped = {key: mirror(CAR[key]) for key in POINTS}  # type: ignore[arg-type]
-    right = {right_of(key): CAR[key] for key in POINTS}
+    right = {Point.at(key).mirror.key: CAR[key] for key in POINTS}
     setup = Setup("t", evidence=FrozenMap({**CAR, **swapped, **right}))
     for key in POINTS:
         assert "side" in asked(setup, key)
-        assert "side" in asked(setup, right_of(key))
+        assert "side" in asked(setup, Point.at(key).mirror.key)
 
 
 @pytest.mark.parametrize(

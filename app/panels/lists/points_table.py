@@ -16,6 +16,7 @@ from PySide6.QtCore import (
 from PySide6.QtGui import QPainter, QPainterPath, QPen
 from PySide6.QtWidgets import QStyleOptionViewItem, QTableView
 
+from app.document.address import Point
 from app.document.keys import ALL_KEYS, KEYS
 from app.document.model import Vec
 from app.document.moves import REST, Values, add, known_points, point_in, total_moves
@@ -149,8 +150,8 @@ class PointsModel(QAbstractTableModel):
             within = setup.within.get(key)
             words += [f"measured within ±{self.number(within)}"] if within else []
             if any(self.move(key)):
-                right = ".right." in key
-                words.append(move_words(self.move(key), self.session.units, right=right))
+                units, right = self.session.units, Point.at(key).is_right
+                words.append(move_words(self.move(key), units, right=right))
             return "\n".join(filter(None, words))
         if column == LOCK:
             return "Click: lock or free the point. Right-click on a coordinate: one axis."
@@ -181,7 +182,7 @@ class PointsModel(QAbstractTableModel):
         moves = total_moves(setup)
         keys, known = self.keys, known_points(setup)
         if known is not self.known or axle != self.axle:
-            keys = tuple(key for key in POINTS if key in known and key.startswith(f"{axle}."))
+            keys = tuple(key for key in POINTS if key in known and Point.at(key).end == axle)
         self.known, self.axle = known, axle
         if keys != self.keys:
             self.beginResetModel()

@@ -23,6 +23,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.document.address import end_of
 from app.document.bounds import bound_words
 from app.document.entries import EntryError, parse_value
 from app.document.keys import ALL_KEYS, KEYS, kind_of
@@ -73,7 +74,7 @@ def _concerns(key: str, system: System[Any]) -> bool:
 def _rank(key: str) -> int:
     if key in _FIRST:
         return _FIRST.index(key)
-    return 20 if key.startswith("car.") else 10
+    return 20 if end_of(key) == "car" else 10
 
 
 @fenced

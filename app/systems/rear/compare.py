@@ -7,6 +7,7 @@ from typing import Final
 
 import numpy as np
 
+from app.document.address import key_of
 from app.document.model import Change, FrozenMap, Setup
 from app.document.moves import proposed_values
 from app.systems.rear.answers import RearAnswers, RearSweep
@@ -23,7 +24,7 @@ LINK_POINTS: Final = tuple(
 def gives(setup: Setup, kind: str) -> bool:
     """Tell whether a setup holds all that an axle of a kind is made of."""
     points = LEAF_POINTS if kind == "leaf axle" else (*LINK_POINTS, "wheel_centre")
-    needed = {f"rear.{name}" for name in points}
+    needed = {key_of("rear", "left", name) for name in points}
     if kind == "leaf axle":
         needed |= {"rear.pack.leaf", "rear.pack.width", "rear.pack.modulus"}
     return needed <= proposed_values(setup).keys()

@@ -9,7 +9,7 @@ from typing import cast
 
 import numpy as np
 
-from app.document.address import SIDES
+from app.document.address import SIDES, key_of
 from app.document.columns import distances
 from app.document.model import Leaf as FileLeaf
 from app.document.model import Setup, Value, Vec
@@ -42,8 +42,9 @@ def rear_kind(values: Values) -> str | None:
 
 def gives_leaves(values: Values) -> bool:
     """Tell whether all is there that an axle on leaf springs needs."""
-    needed = (*LEAF_POINTS, "pack.leaf", "pack.width", "pack.modulus", "tyre_radius")
-    return all(f"rear.{name}" in values for name in needed)
+    points = (key_of("rear", "left", name) for name in LEAF_POINTS)
+    needed = ("rear.pack.leaf", "rear.pack.width", "rear.pack.modulus", "rear.tyre_radius")
+    return all(key in values for key in (*points, *needed))
 
 
 def leaf_car(setup: Setup, proposed: bool) -> LeafCar:

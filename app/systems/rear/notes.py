@@ -7,7 +7,7 @@ from typing import Final, cast
 
 import numpy as np
 
-from app.document.keys import is_point, left_of
+from app.document.address import named
 from app.document.model import Setup
 from app.document.moves import known_points
 from app.document.units import format_value
@@ -177,5 +177,4 @@ def _has_bars(study: Study[RearAnswers]) -> bool:
 
 def _right_spring(setup: Setup) -> bool:
     """Tell whether the file gives points of the right-hand spring by itself."""
-    right = (key for key in known_points(setup) if is_point(key) and left_of(key) != key)
-    return any(left_of(key).removeprefix("rear.") in LEAF_POINTS for key in right)
+    return any(name in LEAF_POINTS for name in named("rear", "right", known_points(setup)))

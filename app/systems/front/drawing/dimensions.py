@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
+from app.document.address import key_of
 from app.document.keys import KEYS
 from app.drawing.space import Vec, minus
 from app.drawing.strokes import Dimension, LineKind, Paper, Stroke
@@ -108,7 +109,7 @@ def _away(side: Side, flat: Flat, name: str, axis: int) -> Paper:
     across, at = flat.view.value[0], side.points
     hung = at["wheel_centre" if flat.view is View.FRONT else _ball(name)]
     outward = 1.0 if at[name][across] >= hung[across] else -1.0
-    on_part = KEYS[f"front.{name}"].on_part
+    on_part = KEYS[key_of("front", "left", name)].on_part
     return (-outward if on_part and flat.view is View.FRONT else outward, 0.0)
 
 

@@ -7,6 +7,7 @@ from typing import Final
 
 import numpy as np
 
+from app.document.address import Point, is_right
 from app.document.keys import KEYS, points_of
 from app.document.units import format_point
 from app.drawing.space import Vec, plus_scaled, unit
@@ -120,8 +121,8 @@ def _handles(scene: Scene, flat: Flat) -> Iterator[Handle]:
     """Yield the points of the left side that can be moved, in the order of the schema."""
     at, shown, words = scene.now.left.points, scene.shown, scene.words
     for key in points_of(scene.setup, "front"):
-        name = key.removeprefix("front.")
-        if name in at:
+        name = Point.at(key).name
+        if name in at and not is_right(key):
             row = KEYS[key]
             yield Handle(
                 key,

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from app.document.keys import KEYS, left_of
+from app.document.address import Point
+from app.document.keys import KEYS
 from app.document.model import Change, Setup
 from app.systems.shims import is_shim
 
@@ -86,4 +87,4 @@ def _steers(change: Change) -> bool:
 
 
 def _is_steering(key: str) -> bool:
-    return left_of(key).removeprefix("front.").startswith(("tie_", "pitman_", "idler_"))
+    return Point.at(key).name.startswith(("tie_", "pitman_", "idler_"))

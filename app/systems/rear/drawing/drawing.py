@@ -8,7 +8,8 @@ from typing import Final
 
 import numpy as np
 
-from app.document.keys import KEYS, left_of
+from app.document.address import key_of, named
+from app.document.keys import KEYS
 from app.document.units import format_point
 from app.drawing.space import Vec, plus_scaled, unit
 from app.drawing.strokes import (
@@ -37,7 +38,6 @@ from app.systems.rear.drawing.parts import part_strokes
 from app.systems.rear.drawing.results import result_strokes
 from app.systems.rear.drawing.scene import RearScene, rear_scene_of
 from app.systems.rear.drawing.spring import spring_ghost, spring_strokes
-from app.systems.rear.places import RearSide
 from app.systems.shown import Options, Shown
 
 FLATS: Final = {view: Flat(view) for view in View}
@@ -49,11 +49,7 @@ SEEN: Final = 3.0  # a measured wheel that stands nearer is not drawn again [mm]
 UPON: Final = 2.0  # a right-hand point nearer to its left-hand one is not shown in side view [mm]
 ALONE: Final = ("damper_body", "damper_axle")  # right-hand points that can be taken by themselves
 PLAIN: Final = Options()
-POINTS: Final = tuple(
-    key.removeprefix("rear.")
-    for key in KEYS
-    if key.startswith("rear.") and KEYS[key].kind == "point" and left_of(key) == key
-)
+POINTS: Final = tuple(named("rear", "left", KEYS))
 
 
 def rear_drawings(
@@ -170,19 +166,20 @@ def _road(scene: RearScene, flat: Flat, ends: tuple[Vec, Vec]) -> list[Stroke]:
 def _handles(scene: RearScene, flat: Flat) -> Iterator[Handle]:
     """Yield left-hand points in the order of the schema, then the right-hand ones there are."""
     now = scene.now
-    names = [name for name in POINTS if name in now.left.points and scene.fits(f"rear.{name}")]
-    for name in names:
-        yield _handle(scene, flat, now.left, f"rear.{name}", name, name in scene.moves)
+    names = [name for name in POINTS if name in now.left.points]
+    keys = {name: key for name in names if scene.fits(key := key_of("rear", "left", name))}
+    for name, key in keys.items():
+        yield _handle(scene, flat, key, now.left.points[name], name in scene.moves)
     if scene.options.far_side:
-        for name in names:
+        for name in keys:
             if _is_shown(scene, flat, name, now.right.points):
-                moved = name in scene.own_moves
-                yield _handle(scene, flat, now.right, f"rear.right.{name}", name, moved)
+                key, moved = key_of("rear", "right", name), name in scene.own_moves
+                yield _handle(scene, flat, key, now.right.points[name], moved)
 
 
 def _is_shown(scene: RearScene, flat: Flat, name: str, at: Mapping[str, Vec]) -> bool:
     """Tell whether a right-hand point can be taken: it is given, moved by itself, or a damper's."""
-    key = f"rear.right.{name}"
+    key = key_of("rear", "right", name)
     if key not in KEYS:
         return False
     if not (name in ALONE or name in scene.own_moves or key in scene.setup.evidence):
@@ -192,10 +189,7 @@ def _is_shown(scene: RearScene, flat: Flat, name: str, at: Mapping[str, Vec]) ->
     return math.dist(flat.place(at[name]), flat.place(scene.now.left.points[name])) > UPON
 
 
-def _handle(
-    scene: RearScene, flat: Flat, side: RearSide, key: str, name: str, moved: bool
-) -> Handle:
-    place = side.points[name]
+def _handle(scene: RearScene, flat: Flat, key: str, place: Vec, moved: bool) -> Handle:
     return Handle(
         key,
         flat.place(place),
@@ -237,5 +231,7 @@ def _drawn_points(scene: RearScene) -> Iterator[Vec]:
     for places, kind in cars:
         sides = (places.left, places.right) if scene.options.far_side else (places.left,)
         for side in sides:
-            fitting = (name for name in side.points if kind in KEYS[f"rear.{name}"].fits)
+            fitting = (
+                name for name in side.points if kind in KEYS[key_of("rear", "left", name)].fits
+            )
             yield from (side.points[name] for name in fitting)

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from app.document.keys import KEYS, left_of
+from app.document.address import left_of
+from app.document.keys import KEYS
 from app.document.model import Change
 from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
