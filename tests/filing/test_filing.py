@@ -16,7 +16,6 @@ from PySide6.QtWidgets import (
     QApplication,
     QDialog,
     QFileDialog,
-    QFileSystemModel,
     QLabel,
     QLineEdit,
     QMenu,
@@ -138,7 +137,7 @@ def types(name: str, kind: str = "") -> Callable[[QDialog], None]:
             dialog.selectNameFilter(kind)
         field = dialog.findChild(QLineEdit, "fileNameEdit")
         assert isinstance(field, QLineEdit)
-        wait_for_folder(dialog)  # it puts its suggestion in once more when it has read it
+        QTest.qWait(150)  # it puts its suggestion in once more when it has read the folder
         field.setCompleter(None)  # type: ignore[arg-type]  # no popup without a display
         field.setFocus()
         field.selectAll()
@@ -146,14 +145,6 @@ def types(name: str, kind: str = "") -> Callable[[QDialog], None]:
         QTest.keyClick(field, Qt.Key.Key_Return)
 
     return type_it
-
-
-def wait_for_folder(dialog: QFileDialog) -> None:
-    model = dialog.findChild(QFileSystemModel)
-    assert isinstance(model, QFileSystemModel)
-    folder = model.index(dialog.directory().path())
-    assert QTest.qWaitFor(lambda: model.rowCount(folder) > 0)
-    QApplication.processEvents()
 
 
 def press(words: str) -> Callable[[QDialog], None]:

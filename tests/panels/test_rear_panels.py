@@ -248,20 +248,16 @@ def test_sentences_speak_of_the_rear(qtbot):
     assert "traction bars touch" in panel.words.text()
 
 
-def test_another_leaf_is_shown_at_once_and_what_it_is_worth_waits_for_the_hand(qtbot, monkeypatch):
-    worked_out: list[object] = []
-    monkeypatch.setattr("app.panels.bench.pack_page.compared", worked_out.append)
-    monkeypatch.setattr("app.panels.bench.pack_page.PAUSE", 600_000)  # this hand never rests
+def test_a_pack_under_a_moving_hand_is_worked_out_once_when_the_hand_rests(qtbot):
     session, page = pack_page(qtbot)
-    studied: list[None] = []
-    session.study_changed.connect(lambda: studied.append(None))
-    rates = [page.rate.text()]
+    before, completed = page.rate.text(), []
+    session.study_completed.connect(lambda: completed.append(session.setup))
     for step in range(12):
-        leaves = (*LEAVES[:3], Leaf(5.0 + step / 10, 280.0, 320.0))
+        leaves = (*LEAVES[:3], Leaf(5.1 + step / 10, 280.0, 320.0))
         session.preview(leaf_setup(Change("thin", sets=FrozenMap({KEY: leaves}))))
-        QApplication.processEvents()
-        assert text(page, 3, "thickness") == f"{5.0 + step / 10:.1f}"
-        rates.append(page.rate.text())
-    assert len(set(rates)) == len(rates)
-    assert len(studied) == 12
-    assert worked_out == []
+        assert page.rate.text() == before  # a drag's frames are the board's
+    qtbot.waitUntil(lambda: bool(completed))
+    assert completed == [session.setup]
+    assert text(page, 3, "thickness") == "6.2"
+    _, alone = pack_page(qtbot, session.setup)
+    assert page.rate.text() == alone.rate.text() != before
