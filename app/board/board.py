@@ -37,6 +37,7 @@ class Board(QWidget):
         self.session = session
         self.fourth = fourth
         self.marked: str | None = None
+        self._waiting: View | None = None  # a view beside the hand's that is a frame behind
         self.views = {view: BoardView(view) for view in View}
         self.points, self.car = MovePoints(session), PoseCar(session)
         self.links = ViewLinks(*(self.views[view] for view in View))
@@ -46,8 +47,8 @@ class Board(QWidget):
         layout.addWidget(self.arrangement)
         for board_view in self.views.values():
             self._connect(board_view)
-        session.study_changed.connect(self.redraw)
-        session.study_completed.connect(self._redraw_marked)
+        session.study_changed.connect(self._follow)
+        session.study_completed.connect(self._catch_up)
         session.study_completed.connect(self._renew_notes)
         session.selection_changed.connect(self._show_selection)
         session.locks_changed.connect(self.redraw)
@@ -61,9 +62,9 @@ class Board(QWidget):
 
     # What is shown
 
-    def redraw(self) -> None:
-        """Draw the session's poses in every view that can be seen."""
-        session = self.session
+    def redraw(self, but: View | None = None) -> None:
+        """Draw the session's poses in every view, or in all but one that waits a frame."""
+        self._waiting, session = but, self.session
         study, proposed = session.study, session.proposed
         if study is None or proposed is None:
             return
@@ -72,8 +73,18 @@ class Board(QWidget):
             overlay=session.overlay, decimal=QLocale().decimalPoint(), result=self.marked or ""
         )
         shown = Shown(study, proposed, session.measured, locked, wrong)
-        for kind, drawing in study.system.drawings(shown, options).items():
+        views = [view for view in View if view is not but]
+        for kind, drawing in study.system.drawings(shown, options, views).items():
             self.views[kind].set_drawing(drawing)
+
+    def _follow(self) -> None:
+        """Draw a new study; while a hand moves points the two views beside it take turns."""
+        held = [kind for kind, view in self.views.items() if view.is_dragging()]
+        if self.session.preview_setup is None or len(held) != 1:
+            self.redraw()
+            return
+        first, second = (kind for kind in View if kind not in held)
+        self.redraw(but=second if self._waiting is not second else first)
 
     def mark(self, result_key: str | None) -> None:
         """Mark on the drawing what a result is measured between."""
@@ -122,9 +133,9 @@ class Board(QWidget):
         else:
             self.arrangement.arrange("square", [front, side], [top, self.fourth])
 
-    def _redraw_marked(self) -> None:
-        """Draw the meaning of a result that only a whole study has."""
-        if self.marked:
+    def _catch_up(self) -> None:
+        """Draw the view that waited, and the meaning of a result that only a whole study has."""
+        if self.marked or self._waiting is not None:
             self.redraw()
 
     def _show_selection(self) -> None:

@@ -141,8 +141,10 @@ class System(Protocol[Car]):
         """Return every point's place in the proposal at rest, by setup key, both sides [mm]."""
 
     @abstractmethod
-    def drawings(self, shown: Shown[Any, Any], options: Options) -> dict[View, Drawing]:
-        """Return the drawing of each view."""
+    def drawings(
+        self, shown: Shown[Any, Any], options: Options, views: Collection[View] = tuple(View)
+    ) -> dict[View, Drawing]:
+        """Return the drawings of these views."""
 
     @abstractmethod
     def sentences(self, study: Study[Any], decimal: str) -> Iterable[Sentence]:

@@ -92,11 +92,16 @@ class Front(System[FrontAnswers]):
 
         return proposed_places(study)
 
-    def drawings(self, shown: Shown[FrontAnswers, Sweep], options: Options) -> dict[View, Drawing]:
-        """Return the drawing of each view."""
+    def drawings(
+        self,
+        shown: Shown[FrontAnswers, Sweep],
+        options: Options,
+        views: Collection[View] = tuple(View),
+    ) -> dict[View, Drawing]:
+        """Return the drawings of these views."""
         from app.systems.front.drawing.drawing import front_drawings
 
-        return front_drawings(shown, options)
+        return front_drawings(shown, options, views)
 
     def sentences(self, study: Study[FrontAnswers], decimal: str) -> Iterable[Sentence]:
         """Say what the proposal does to the front."""

@@ -93,12 +93,15 @@ class Rear(System["RearAnswers"]):
         return proposed_places(study)
 
     def drawings(
-        self, shown: Shown[RearAnswers, RearSweep], options: Options
+        self,
+        shown: Shown[RearAnswers, RearSweep],
+        options: Options,
+        views: Collection[View] = tuple(View),
     ) -> dict[View, Drawing]:
-        """Return the drawing of each view."""
+        """Return the drawings of these views."""
         from app.systems.rear.drawing.drawing import rear_drawings
 
-        return rear_drawings(shown, options)
+        return rear_drawings(shown, options, views)
 
     def sentences(self, study: Study[RearAnswers], decimal: str) -> Iterable[Sentence]:
         """Say what the proposal does to the rear."""

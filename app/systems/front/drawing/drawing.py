@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from typing import Final
 
 import numpy as np
@@ -44,11 +44,13 @@ PLAIN: Final = Options()
 
 
 def front_drawings(
-    shown: Shown[FrontAnswers, Sweep], options: Options = PLAIN
+    shown: Shown[FrontAnswers, Sweep],
+    options: Options = PLAIN,
+    views: Collection[View] = tuple(View),
 ) -> dict[View, Drawing]:
-    """Return all three views; what they share is worked out once."""
+    """Return these views; what they share is worked out once."""
     scene = scene_of(shown, options)
-    return {view: _drawing(scene, flat) for view, flat in FLATS.items()}
+    return {view: _drawing(scene, FLATS[view]) for view in views}
 
 
 def front_drawing(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from typing import Final
 
 import numpy as np
@@ -53,11 +53,13 @@ POINTS: Final = tuple(named("rear", "left", KEYS))
 
 
 def rear_drawings(
-    shown: Shown[RearAnswers, RearSweep], options: Options = PLAIN
+    shown: Shown[RearAnswers, RearSweep],
+    options: Options = PLAIN,
+    views: Collection[View] = tuple(View),
 ) -> dict[View, Drawing]:
-    """Return all three views; what they share is worked out once."""
+    """Return these views; what they share is worked out once."""
     scene = rear_scene_of(shown, options)
-    return {view: _drawing(scene, flat) for view, flat in FLATS.items()}
+    return {view: _drawing(scene, FLATS[view]) for view in views}
 
 
 def rear_drawing(
