@@ -5,23 +5,14 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Final
 
+from app.document.front_points import FRONT_POINTS, HERE
 from app.document.quantities import DEGREE
-from app.document.schema import FRONT, Key, Range, point
+from app.document.schema import FRONT, Key
 
-_HERE: Final = ("front.kind", "double wishbone")
-_COIL: Final = ("front.spring.kind", "coil")
 _TORSION: Final = ("front.spring.kind", "torsion bar")
-_RELAY: Final = ("front.steering.kind", "relay")
 _ANGLES: Final = (-5 * DEGREE, 5 * DEGREE)
 
 NEWTON_METRE: Final = 1000.0  # N·mm
-
-# What is usual, here and for the rear, is common practice without a source.
-_X: Final = (-600.0, 700.0)
-_Z: Final = (80.0, 900.0)
-_INNER: Final[tuple[Range, Range, Range]] = (_X, (100.0, 600.0), _Z)
-_OUTER: Final[tuple[Range, Range, Range]] = (_X, (400.0, 900.0), _Z)
-_RELAY_AREA: Final[tuple[Range, Range, Range]] = (_X, (-700.0, 700.0), _Z)
 
 
 def _plain(name: str, kind: str, title: str, purpose: str, **more: object) -> Key:
@@ -44,7 +35,7 @@ _GENERAL: Final = (
         "choice",
         "Lower arm",
         "how it is built and drawn; it moves as one rigid arm",
-        needs=_HERE,
+        needs=HERE,
         choices=("one piece", "link and strut rod"),
     ),
     _plain(
@@ -52,7 +43,7 @@ _GENERAL: Final = (
         "length",
         "Tyre radius, loaded",
         "wheel centre to ground with the car on its wheels",
-        needs=_HERE,
+        needs=HERE,
         over=0.0,
         least=10.0,
         most=2000.0,
@@ -88,7 +79,7 @@ _GENERAL: Final = (
         "angle",
         "Camber",
         "static; + leans out at the top",
-        needs=_HERE,
+        needs=HERE,
         usual=_ANGLES,
         least=-45 * DEGREE,
         most=45 * DEGREE,
@@ -99,7 +90,7 @@ _GENERAL: Final = (
         "angle",
         "Toe-in per wheel",
         "static; + toe-in",
-        needs=_HERE,
+        needs=HERE,
         usual=(-2 * DEGREE, 2 * DEGREE),
         least=-45 * DEGREE,
         most=45 * DEGREE,
@@ -132,91 +123,6 @@ _GENERAL: Final = (
         usual=(200.0, 600.0),
     ),
 )
-
-_POINTS: Final = (
-    point("front.upper_front", "Upper arm, front pivot", "body", FRONT, _INNER, _HERE),
-    point("front.upper_rear", "Upper arm, rear pivot", "body", FRONT, _INNER, _HERE),
-    point("front.upper_ball", "Upper ball joint", "knuckle", FRONT, _OUTER, _HERE, True),
-    point(
-        "front.lower_front",
-        "Lower arm, front pivot",
-        "body; of a link and strut rod: the strut rod's bush",
-        FRONT,
-        _INNER,
-        _HERE,
-    ),
-    point(
-        "front.lower_rear",
-        "Lower arm, rear pivot",
-        "body; of a link and strut rod: the lateral link's bush",
-        FRONT,
-        _INNER,
-        _HERE,
-    ),
-    point("front.lower_ball", "Lower ball joint", "knuckle", FRONT, _OUTER, _HERE, True),
-    point(
-        "front.strut_joint",
-        "Strut rod to link",
-        "where the strut rod bolts to the lateral link; for the drawing",
-        FRONT,
-        (_X, (200.0, 900.0), _Z),
-        (),
-        True,
-    ),
-    point("front.tie_inner", "Tie rod, inner end", "rack or relay link", FRONT, _INNER, _HERE),
-    point("front.tie_outer", "Tie rod, outer end", "steering arm", FRONT, _OUTER, _HERE, True),
-    point("front.wheel_centre", "Wheel centre", "hub", FRONT, _OUTER, _HERE, True),
-    point(
-        "front.spring_body",
-        "Spring, body end",
-        "upper seat's centre",
-        FRONT,
-        _INNER,
-        _COIL,
-        pair="front.spring_arm",
-    ),
-    point(
-        "front.spring_arm",
-        "Spring, arm end",
-        "seat on the arm",
-        FRONT,
-        _OUTER,
-        _COIL,
-        True,
-        "front.spring_body",
-    ),
-    point("front.damper_body", "Damper, body end", "", FRONT, _INNER, pair="front.damper_arm"),
-    point("front.damper_arm", "Damper, arm end", "", FRONT, _OUTER, (), True, "front.damper_body"),
-    point("front.pitman_pivot", "Pitman arm, pivot", "steering box", FRONT, _RELAY_AREA, _RELAY),
-    point(
-        "front.pitman_end",
-        "Pitman arm, end",
-        "relay link's joint",
-        FRONT,
-        _RELAY_AREA,
-        _RELAY,
-        True,
-    ),
-    point("front.idler_pivot", "Idler arm, pivot", "body", FRONT, _RELAY_AREA, _RELAY),
-    point(
-        "front.idler_end", "Idler arm, end", "relay link's joint", FRONT, _RELAY_AREA, _RELAY, True
-    ),
-)
-_BOTH_SIDES: Final = _POINTS[:14]  # the relay crosses the car: it has no right-hand half
-
-
-def _right(row: Key) -> Key:
-    """Return the row of the same point measured on the right side."""
-    x, y, z = row.usual  # type: ignore[misc]
-    return replace(
-        row,
-        name=row.name.replace("front.", "front.right."),
-        title=f"{row.title}, right",
-        usual=(x, (-y[1], -y[0]), z),
-        needs=("front.right",) if row.needs == _HERE else (),
-        pair=row.pair.replace("front.", "front.right.") if "damper" in row.name else "",
-    )
-
 
 _PARTS: Final = (
     _plain(
@@ -337,4 +243,4 @@ _PARTS: Final = (
     _plain("joints.tie_outer_axis", "direction", "Tie rod outer joint, stud", "for its swing"),
 )
 
-FRONT_KEYS: Final = (*_GENERAL, *_POINTS, *map(_right, _BOTH_SIDES), *_PARTS)
+FRONT_KEYS: Final = (*_GENERAL, *FRONT_POINTS, *_PARTS)

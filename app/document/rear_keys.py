@@ -6,21 +6,12 @@ from dataclasses import replace
 from typing import Final
 
 from app.document.quantities import DEGREE
-from app.document.schema import LEAF, LINKS, REAR, Key, Range, point
+from app.document.rear_points import EITHER, REAR_POINTS
+from app.document.schema import LEAF, LINKS, REAR, Key, Range
 
-_LEAF: Final = ("rear.kind", "leaf axle")
-_LINKS: Final = ("rear.kind", "five-link axle")
-_EITHER: Final = ("rear.kind", "leaf axle", "five-link axle")
 _PACK: Final = ("rear.kind", "leaf axle")
 
-_Z: Final = (80.0, 900.0)
-_SIDE: Final = (200.0, 800.0)
-_AHEAD: Final = (-4400.0, -900.0)  # behind the front wheel centres; a spring reaches past its axle
-_AREA: Final[tuple[Range, Range, Range]] = (_AHEAD, _SIDE, _Z)
-_ACROSS: Final[tuple[Range, Range, Range]] = (_AHEAD, (-800.0, 800.0), _Z)
-_LEFT: Final[tuple[Range, Range, Range]] = (_AHEAD, (30.0, 800.0), _Z)
 _BUSHES: Final = (500.0, 50000.0)
-_HUB: Final[tuple[Range, Range, Range]] = (_AHEAD, (500.0, 900.0), (200.0, 450.0))
 
 
 def _row(
@@ -51,7 +42,7 @@ _GENERAL: Final = (
         "Rear tyre radius, loaded",
         "wheel centre to ground",
         (230.0, 420.0),
-        needs=_EITHER,
+        needs=EITHER,
         least=10.0,
         most=2000.0,
     ),
@@ -95,62 +86,6 @@ _GENERAL: Final = (
         short="Shackle",
     ),
 )
-
-_DAMPER: Final = ("rear.damper_body", "rear.damper_axle")
-_COIL: Final = ("rear.spring_body", "rear.spring_axle")
-_SPRING: Final = ("rear.spring",)
-_POINTS: Final = (
-    point("rear.front_eye", "Spring, front eye", "body", LEAF, _AREA, _LEAF),
-    point("rear.rear_eye", "Spring, rear eye", "shackle's lower pin", LEAF, _AREA, _LEAF, True),
-    point("rear.shackle_body", "Shackle, body pin", "body", LEAF, _AREA, _LEAF),
-    point(
-        "rear.centre_bolt",
-        "Spring, centre bolt",
-        "main leaf at the middle of the seat",
-        LEAF,
-        _AREA,
-        _LEAF,
-        True,
-    ),
-    point(
-        "rear.axle_centre",
-        "Axle tube, centre",
-        "above or below the spring seat; the wheel centre's x and z when not given",
-        REAR,
-        _ACROSS,
-        (),
-        True,
-    ),
-    point("rear.wheel_centre", "Rear wheel centre", "hub", REAR, _HUB, _EITHER, True),
-    point("rear.damper_body", "Rear damper, body end", "", REAR, _LEFT, pair=_DAMPER[1]),
-    point("rear.damper_axle", "Rear damper, axle end", "", REAR, _LEFT, (), True, _DAMPER[0]),
-    point("rear.pinion", "Pinion joint", "propshaft's joint", REAR, _ACROSS, (), True),
-    point("rear.bar_axle", "Traction bar, axle end", "spring seat", LEAF, _AREA, (), True),
-    point("rear.bar_snubber", "Traction bar, snubber", "its tip", LEAF, _AREA, (), True),
-    point("rear.lower_body", "Lower link, body end", "body", LINKS, _AREA, _LINKS),
-    point("rear.lower_axle", "Lower link, axle end", "axle", LINKS, _AREA, _LINKS, True),
-    point("rear.upper_body", "Upper link, body end", "body", LINKS, _AREA, _LINKS),
-    point("rear.upper_axle", "Upper link, axle end", "axle", LINKS, _AREA, _LINKS, True),
-    point("rear.lateral_body", "Lateral link, body end", "body", LINKS, _ACROSS, _LINKS),
-    point("rear.lateral_axle", "Lateral link, axle end", "axle", LINKS, _ACROSS, _LINKS, True),
-    point("rear.spring_body", "Rear coil, body end", "", LINKS, _LEFT, _SPRING, pair=_COIL[1]),
-    point("rear.spring_axle", "Rear coil, axle end", "", LINKS, _LEFT, _SPRING, True, _COIL[0]),
-)
-_ONE_ONLY: Final = ("rear.axle_centre", "rear.pinion", "rear.lateral_body", "rear.lateral_axle")
-
-
-def _right(row: Key) -> Key:
-    """Return the row of the same point measured on the right side; each may be given alone."""
-    x, y, z = row.usual  # type: ignore[misc]
-    return replace(
-        row,
-        name=row.name.replace("rear.", "rear.right."),
-        title=f"{row.title}, right",
-        usual=(x, (-y[1], -y[0]), z),
-        needs=(),
-        pair="",
-    )
-
 
 _LEAVES: Final = (
     _length("pack.width", "Leaf width", "of every leaf", (40.0, 90.0), LEAF, needs=_PACK),
@@ -381,8 +316,7 @@ _PARTS: Final = (
 
 REAR_KEYS: Final = (
     *_GENERAL,
-    *_POINTS,
-    *(_right(row) for row in _POINTS if row.name not in _ONE_ONLY),
+    *REAR_POINTS,
     *_LEAVES,
     *_PARTS,
 )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from app.document.quantities import QUANTITIES
@@ -67,6 +67,7 @@ class Key:
     settable: bool = True  # by a change
     pair: str = ""
     short: str = ""  # how a change's name begins: "Spring" 55 N/mm
+    workshop: str = ""  # a point, and its like on the other side, in a sentence to the shop
 
     @property
     def place(self) -> tuple[str, ...]:
@@ -87,6 +88,7 @@ class Key:
 def point(
     name: str,
     title: str,
+    workshop: str,
     purpose: str,
     fits: frozenset[str],
     usual: tuple[Range, Range, Range],
@@ -95,4 +97,5 @@ def point(
     pair: str = "",
 ) -> Key:
     """Return the row of a point; `usual` holds x, y and z."""
-    return Key(name, "point", title, purpose, fits, needs, usual, on_part=on_part, pair=pair)
+    row = Key(name, "point", title, purpose, fits, needs, usual, on_part=on_part, pair=pair)
+    return replace(row, workshop=workshop)

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Final, cast
 
-from app.document.address import Point, left_of, mirrored
+from app.document.address import Point, end_of, left_of, mirrored
 from app.document.keys import KEYS
 from app.document.model import Change, Setup, Value, Vec
 from app.document.moves import is_measured, measured_place
@@ -14,54 +14,33 @@ from app.document.naming import suggested_name
 from app.systems.answers import Study
 from app.systems.jobs import Job
 from app.systems.rear.shop.bench import bench_length, set_words, title_in_sentence
-from app.systems.rear.shop.jobs import LINKS, NAMES, ONCE, SPRINGS, rear_details, rear_titles
+from app.systems.rear.shop.jobs import LINKS, SPRINGS, rear_details, rear_titles
 from app.systems.shims import is_shim
 
 _GROUPS: Final = (  # points that are one thing to the shop, and its name
-    (("upper_front", "upper_rear"), "the upper arm pivots"),
-    (("lower_front", "lower_rear"), "the lower arm pivots"),
-    (("spring_body", "damper_body"), "the spring's and the damper's upper mount"),
-    (("spring_arm", "damper_arm"), "the spring's and the damper's lower mount"),
-    (("pitman_pivot", "idler_pivot"), "the pitman and idler pivots"),
+    (("front.upper_front", "front.upper_rear"), "the upper arm pivots"),
+    (("front.lower_front", "front.lower_rear"), "the lower arm pivots"),
+    (("front.spring_body", "front.damper_body"), "the spring's and the damper's upper mount"),
+    (("front.spring_arm", "front.damper_arm"), "the spring's and the damper's lower mount"),
+    (("front.pitman_pivot", "front.idler_pivot"), "the pitman and idler pivots"),
     (("rear.lower_body", "rear.lower_axle"), "the lower link"),
     (("rear.upper_body", "rear.upper_axle"), "the upper link"),
     (("rear.lateral_body", "rear.lateral_axle"), "the lateral link"),
     (("rear.damper_body", "rear.damper_axle"), "the rear damper"),
 )
-_NAMES: Final = {
-    "upper_front": "the upper arm's front pivot",
-    "upper_rear": "the upper arm's rear pivot",
-    "upper_ball": "the upper ball joint",
-    "lower_front": "the lower arm's front pivot",
-    "lower_rear": "the lower arm's rear pivot",
-    "lower_ball": "the lower ball joint",
-    "strut_joint": "the strut rod's joint on the link",
-    "tie_inner": "the tie rods' inner ends",
-    "tie_outer": "the tie rods' outer ends",
-    "wheel_centre": "the wheel centre",
-    "spring_body": "the spring's body seat",
-    "spring_arm": "the spring's seat on the arm",
-    "damper_body": "the damper's body end",
-    "damper_arm": "the damper's arm end",
-    "pitman_pivot": "the pitman arm's pivot",
-    "pitman_end": "the pitman arm's end",
-    "idler_pivot": "the idler arm's pivot",
-    "idler_end": "the idler arm's end",
-    **NAMES,
-}
 _SHIMS: Final = (
     "Same arms. Inboard is towards the middle of the car: shims that hold the shaft off a tower on "
     "its inner side come out by as much, others go in."
 )
-_PIVOTS: Final = ("upper_front", "upper_rear", "lower_front", "lower_rear")
+_PIVOTS: Final = ("front.upper_front", "front.upper_rear", "front.lower_front", "front.lower_rear")
 _AXES: Final = (("higher", "lower"), ("outboard", "inboard"), ("forward", "rearward"))
 
 
 @dataclass(frozen=True)
 class _Step:
-    """A move that some points of one side, or of both, make alike."""
+    """A move that some points of one side, or of both, make alike, by their left-hand keys."""
 
-    names: tuple[str, ...]
+    keys: tuple[str, ...]
     move: Vec  # as of the left side
     sides: str  # ", both sides", ", left side", ", right side" or ""
 
@@ -100,11 +79,11 @@ def _jobs_of(setup: Setup, change: Change, decimal: str) -> Iterator[Job]:
 
 def _move_titles(setup: Setup, change: Change, decimal: str) -> Iterator[str]:
     steps = _steps(setup, _all_moves(setup, change))
-    shims = [step for step in steps if all(is_shim(name, step.move) for name in step.names)]
+    shims = [step for step in steps if all(is_shim(key, step.move) for key in step.keys)]
     yield from _shim_titles(setup, shims, decimal)
     rest = [step for step in steps if step not in shims]
-    for names in dict.fromkeys(step.names for step in rest):
-        alike = [step for step in rest if step.names == names]
+    for keys in dict.fromkeys(step.keys for step in rest):
+        alike = [step for step in rest if step.keys == keys]
         told = [_move_words(step.move, setup, decimal) for step in alike]
         what = f"{_verb(change, alike[0])} {_named(alike[0])}"
         if len(alike) == 1:
@@ -133,71 +112,62 @@ def _measured(setup: Setup, key: str) -> Vec | None:
 def _steps(setup: Setup, moves: Mapping[str, Vec]) -> list[_Step]:
     """Put together what moves alike: pairs of points, and both sides."""
     sides = {"left": _of_side(moves, "left"), "right": _of_side(moves, "right")}
-    both = {name: move for name, move in sides["left"].items() if name not in sides["right"]}
-    alike = {n: m for n, m in sides["left"].items() if sides["right"].get(n) == m}
+    both = {key: move for key, move in sides["left"].items() if key not in sides["right"]}
+    alike = {k: m for k, m in sides["left"].items() if sides["right"].get(k) == m}
     steps = _grouped({**both, **alike}, ", both sides")
     for side, own in sides.items():
-        rest = {n: m for n, m in own.items() if n not in both and n not in alike}
+        rest = {k: m for k, m in own.items() if k not in both and k not in alike}
         steps += _grouped(rest, f", {side} side")
     return steps
 
 
 def _of_side(moves: Mapping[str, Vec], side: str) -> dict[str, Vec]:
-    """Return the moves of one side's own keys by bare names, as if of the left side."""
-    found = {}
-    for key, move in moves.items():
-        point = Point.at(key)
-        if point.side == side:
-            name = left_of(key).removeprefix("front.")
-            found[name] = mirrored(move) if point.is_right else move
-    return found
+    """Return the moves of one side's own keys, as if of the left side."""
+    own = ((left_of(key), move) for key, move in moves.items() if Point.at(key).side == side)
+    return {key: mirrored(move) if side == "right" else move for key, move in own}
 
 
 def _grouped(moves: dict[str, Vec], sides: str) -> list[_Step]:
     steps = []
     left = dict(moves)
-    for names, _ in _GROUPS:
-        if all(name in left for name in names) and len({left[name] for name in names}) == 1:
-            steps.append(_Step(names, left[names[0]], _sides(names, sides)))
-            for name in names:
-                del left[name]
-    return steps + [_Step((name,), move, _sides((name,), sides)) for name, move in left.items()]
+    for keys, _ in _GROUPS:
+        if all(key in left for key in keys) and len({left[key] for key in keys}) == 1:
+            steps.append(_Step(keys, left[keys[0]], _sides(keys, sides)))
+            for key in keys:
+                del left[key]
+    return steps + [_Step((key,), move, _sides((key,), sides)) for key, move in left.items()]
 
 
-def _sides(names: tuple[str, ...], sides: str) -> str:
+def _sides(keys: tuple[str, ...], sides: str) -> str:
     """Leave the sides out for what the car has once."""
-    return "" if names[0].startswith(("pitman", "idler", *ONCE)) else sides
+    return sides if Point.at(keys[0]).mirror.key in KEYS else ""
 
 
 def _named(step: _Step) -> str:
-    group = next((words for names, words in _GROUPS if names == step.names), None)
-    return group or _NAMES.get(step.names[0]) or title_in_sentence(_key(step.names[0]))
+    group = next((words for keys, words in _GROUPS if keys == step.keys), None)
+    return group or KEYS[step.keys[0]].workshop
 
 
 def _verb(change: Change, step: _Step) -> str:
-    name = step.names[0]
-    if name in _PIVOTS:
+    key = step.keys[0]
+    if key in _PIVOTS:
         return "Re-drill" if change.parts == "kept" else "With new arms made to fit, re-drill"
-    if name.startswith("rear."):
+    if Point.at(key).end == "rear":
         return _rear_verb(change, step)
-    if KEYS[_key(name)].on_part:
+    if KEYS[key].on_part:
         return "With parts made to fit, put"
     return "Move"
 
 
 def _rear_verb(change: Change, step: _Step) -> str:
     """Say what is made anew: links that are longer or shorter than they were, other springs."""
-    if step.names[0] in SPRINGS:
+    if step.keys[0] in SPRINGS:
         return "With springs made to fit, put"
-    at_axle = any(name.endswith("_axle") for name in step.names)
-    made = change.parts == "made to fit" or (at_axle and len(step.names) == 1)
-    if step.names[0].startswith(LINKS) and made:
+    at_axle = any(key.endswith("_axle") for key in step.keys)
+    made = change.parts == "made to fit" or (at_axle and len(step.keys) == 1)
+    if step.keys[0].startswith(LINKS) and made:
         return "With links made to fit, move"
     return "Move"
-
-
-def _key(name: str) -> str:
-    return name if name.startswith("rear.") else f"front.{name}"
 
 
 def _move_words(move: Vec, setup: Setup, decimal: str) -> str:
@@ -216,10 +186,10 @@ def _shim_titles(setup: Setup, shims: list[_Step], decimal: str) -> Iterator[str
     for arm in ("upper", "lower"):
         for sides in dict.fromkeys(step.sides for step in shims):
             bolts = {
-                name: step.move[1]
+                Point.at(key).name: step.move[1]
                 for step in shims
-                for name in step.names
-                if step.sides == sides and name.startswith(arm)
+                for key in step.keys
+                if step.sides == sides and Point.at(key).name.startswith(arm)
             }
             if bolts:
                 told = [
@@ -251,7 +221,7 @@ def _set_titles(setup: Setup, change: Change, decimal: str) -> Iterator[str]:
         told = (_set_words(setup, key, value, decimal) for key, value in springs.items())
         bar = setup.evidence.get("front.spring.kind") == "torsion bar"
         yield f"{'Set the torsion bars' if bar else 'Fit springs'}: {', '.join(told)}"
-    rear = {key: value for key, value in plain.items() if key.startswith("rear.")}
+    rear = {key: value for key, value in plain.items() if end_of(key) == "rear"}
     yield from rear_titles(setup, rear, decimal)
     rest = [
         _set_words(setup, key, value, decimal)
@@ -279,13 +249,13 @@ def _set_words(setup: Setup, key: str, value: Value, decimal: str) -> str:
 def _details(setup: Setup, change: Change, decimal: str) -> Iterator[str]:
     named = change.name not in (suggested_name(setup, change), "")
     how = [f"“{change.name}”."] if named else []
-    moved = [left_of(key).removeprefix("front.") for key in _all_moves(setup, change)]
+    moved = [left_of(key) for key in _all_moves(setup, change)]
     shims = all(is_shim(left_of(key), move) for key, move in _all_moves(setup, change).items())
     if moved and shims:
         how.append(_SHIMS)
-    elif change.parts == "kept" and any(name in _PIVOTS for name in moved):
+    elif change.parts == "kept" and any(key in _PIVOTS for key in moved):
         how.append("Same arms, bolted to the new holes.")
-    elif change.parts == "kept" and any(_is_link_hole(name) for name in moved):
+    elif change.parts == "kept" and any(_is_link_hole(key) for key in moved):
         how.append("Same links, bolted to the new holes.")
     if how:
         yield " ".join(how)
@@ -293,5 +263,5 @@ def _details(setup: Setup, change: Change, decimal: str) -> Iterator[str]:
     yield from (line for line in change.note.split("\n") if line.strip())
 
 
-def _is_link_hole(name: str) -> bool:
-    return name.startswith(LINKS) and name.endswith("_body")
+def _is_link_hole(key: str) -> bool:
+    return key.startswith(LINKS) and key.endswith("_body")

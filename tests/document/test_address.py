@@ -59,3 +59,10 @@ def test_a_mirror_turns_y_round_and_leaves_the_middle_alone() -> None:
     assert mirrored((1.0, 2.0, 3.0)) == (1.0, -2.0, 3.0)
     assert mirrored(mirrored((1.0, 2.0, 3.0))) == (1.0, 2.0, 3.0)
     assert str(mirrored((1.0, 0.0, 3.0))) == "(1.0, 0.0, 3.0)"
+
+
+def test_every_point_has_words_for_the_shop_and_both_sides_share_them() -> None:
+    rows = [KEYS[key] for key in POINTS]
+    assert all(row.workshop.startswith("the ") for row in rows)
+    assert all(row.workshop == KEYS[left_of(row.name)].workshop for row in rows)
+    assert len({row.workshop for row in rows}) == len({left_of(row.name) for row in rows})

@@ -11,12 +11,12 @@ from dataclasses import dataclass
 from typing import Any, NamedTuple, cast
 
 import numpy as np
+from app.systems.places import proposed_places
 
 from app.document.keys import ALL_KEYS, KEYS
 from app.document.model import Leaf, Setup, Vec
-from app.systems.front.study import has_front, study
-from app.systems.places import proposed_places
-from app.systems.rear.study import has_rear, study_rear
+from app.systems.front.system import FRONT
+from app.systems.rear.system import REAR
 from geometry.catalogue.front import RESULTS, Result
 from geometry.catalogue.rear import LEAF_RESULTS, LINK_RESULTS
 from geometry.leaf.load import Model
@@ -31,10 +31,10 @@ AT_REST = {  # of a car that stands straight and level
 def studies_of(setup: Setup) -> dict[str, Any]:
     """Return the studies of a setup by end."""
     found: dict[str, Any] = {}
-    if has_front(setup):
-        found["front"] = study(setup)
-    if has_rear(setup):
-        found["rear"] = study_rear(setup)
+    if FRONT.gives(setup):
+        found["front"] = FRONT.study(setup)
+    if REAR.gives(setup):
+        found["rear"] = REAR.study(setup)
     return found
 
 

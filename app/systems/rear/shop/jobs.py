@@ -15,28 +15,6 @@ from app.systems.rear.shop.leaf_steps import Leaves, leaf_steps, measured_leaves
 
 Sets = Mapping[str, Value]
 
-NAMES: Final = {  # points as they stand in a sentence
-    "rear.front_eye": "the springs' front eyes",
-    "rear.rear_eye": "the springs' rear eyes",
-    "rear.shackle_body": "the shackles' body pins",
-    "rear.centre_bolt": "the springs' centre bolts",
-    "rear.wheel_centre": "the rear wheel centres",
-    "rear.axle_centre": "the axle tube",
-    "rear.damper_body": "the rear damper's body end",
-    "rear.damper_axle": "the rear damper's axle end",
-    "rear.pinion": "the pinion joint",
-    "rear.bar_axle": "the traction bar's axle end",
-    "rear.bar_snubber": "the traction bar's snubber",
-    "rear.lower_body": "the lower link's body end",
-    "rear.lower_axle": "the lower link's axle end",
-    "rear.upper_body": "the upper link's body end",
-    "rear.upper_axle": "the upper link's axle end",
-    "rear.lateral_body": "the lateral link's body end",
-    "rear.lateral_axle": "the lateral link's axle end",
-    "rear.spring_body": "the rear coil's body seat",
-    "rear.spring_axle": "the rear coil's axle seat",
-}
-ONCE: Final = ("rear.lateral_", "rear.pinion", "rear.axle_centre")  # the car has it once
 LINKS: Final = ("rear.lower_", "rear.upper_", "rear.lateral_")
 SPRINGS: Final = ("rear.rear_eye", "rear.centre_bolt")
 MOST_STEPS: Final = 3  # of a pack that a job can tell; more are left to the table
