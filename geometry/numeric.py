@@ -10,7 +10,7 @@ from typing import Final, ParamSpec, TypeVar
 
 import numpy as np
 
-from geometry.errors import DegenerateGeometry
+from geometry.errors import TooFarApart
 from geometry.vectors import Array
 
 Given = ParamSpec("Given")
@@ -44,16 +44,23 @@ def solved(matrices: Array, right: Array) -> Array:
         return np.array([solved(*pair) for pair in zip(matrices, right, strict=True)])
 
 
-def refuse_far_points(points: Mapping[str, Sequence[float]]) -> None:
+def refuse_far_points(points: Mapping[str, Sequence[float]], end: str = "") -> None:
     """Refuse points of one suspension that are a kilometre apart, or nowhere.
+
+    Parameters
+    ----------
+    points
+        Coordinates by name [mm].
+    end
+        What the setup's keys have before these names.
 
     Raises
     ------
-    DegenerateGeometry
+    TooFarApart
         Names the first two.
     """
     if np.ptp(np.array(list(points.values())), axis=0).max() < 0.5 * FARTHEST:
         return
     for (first, one), (second, other) in combinations(points.items(), 2):
         if not dist(one, other) <= FARTHEST:
-            raise DegenerateGeometry(first, second, "are over a kilometre apart")
+            raise TooFarApart(f"{end}{first}", f"{end}{second}", FARTHEST)

@@ -9,7 +9,7 @@ from app.document.doubts import Doubt, doubted_first, doubts
 from app.document.files import LoadedSetup, SetupFaults, read_setup
 from app.document.model import Setup
 from app.document.named_lines import place_words, places_of
-from app.words.errors import error_keys, geometry_words
+from app.words.errors import error_addresses, geometry_words
 from app.words.limit_kinds import LIMIT_KINDS
 from geometry.errors import GeometryError
 
@@ -23,7 +23,7 @@ def doubts_of(setup: Setup, path: Path, axles: Iterable[str] = ("front", "rear")
 
 def unbuilt_words(what: str, error: GeometryError, setup: Setup, path: Path, axle: str) -> str:
     """Return that an end can't be built and why, with lines; what looks mistyped is named first."""
-    places = places_of(error_keys(error), setup, _again(path))
+    places = places_of(error_addresses(error), setup, _again(path))
     why = doubted_first(geometry_words(error, setup.units), doubts_of(setup, path, (axle,)), setup)
     if not places:
         return f"{path.name}: {what} {why}"

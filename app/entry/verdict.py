@@ -8,6 +8,7 @@ from app.document.model import Setup
 from app.document.units import format_value
 from app.systems.answers import value_at_rest
 from app.systems.front.system import FRONT
+from app.words.errors import geometry_words
 from geometry.catalogue.front import BY_KEY
 from geometry.errors import GeometryError
 
@@ -32,7 +33,7 @@ def first_look(setup: Setup, decimal: str = ".") -> tuple[tuple[tuple[str, str],
     try:
         car = FRONT.study(setup.having(changes=()), short=True).measured
     except GeometryError as error:
-        return (), str(error)
+        return (), geometry_words(error, setup.units, decimal)
     rows = []
     for key in FIRST_LOOK:
         result = BY_KEY[key]

@@ -28,7 +28,7 @@ from app.filing.asking import SETUP_FILES, Answer, Asker, Overwriting
 from app.panels.entry import finish_typing
 from app.session.session import Session
 from app.systems.every import solve_measured
-from app.words.errors import error_keys, geometry_words
+from app.words.errors import error_addresses, geometry_words
 from app.words.limit_kinds import LIMIT_KINDS
 from app.words.unforeseen import unforeseen_words
 from geometry.errors import GeometryError
@@ -91,7 +91,7 @@ class Filing(QObject):
         except GeometryError as error:
             measured = setup.having(changes=())
             words = geometry_words(error, setup.units, QLocale().decimalPoint())
-            places = place_words(places_of(error_keys(error), measured, loaded))
+            places = place_words(places_of(error_addresses(error), measured, loaded))
             self.asker.tell(
                 f"{name} can't be built",
                 f"The measured points of {name} can't be a car. "

@@ -381,6 +381,6 @@ class Session(QObject):
         return self.study
 
     def _set_problem(self, problem: GeometryError | None) -> None:
-        if str(problem) != str(self.problem):
+        if problem != self.problem:
             self.problem = problem
             self.problem_changed.emit()

@@ -1,105 +1,188 @@
-"""What the kernel can't build or reach, said in the setup's units and with the points' titles."""
+"""What the kernel can't build or reach, said in the units shown and with the points' titles."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Final
 
 from app.document.keys import KEYS
 from app.document.model import Units
+from app.document.named_lines import Address
 from app.document.units import format_value
-from geometry.errors import DegenerateGeometry, GeometryError, Unreachable
-from geometry.rear_errors import AxleUnreachable, ImpossiblePack, ShackleOutOfReach
+from app.words.pack_errors import pack_words
+from geometry.errors import (
+    AxlePoseRefused,
+    AxleUnreachable,
+    CoilsNeverCarry,
+    DegenerateGeometry,
+    Flaw,
+    FreeMotion,
+    GeometryError,
+    ImpossiblePack,
+    LinksLoose,
+    NoModes,
+    NoUpperLink,
+    OnOneLine,
+    ShackleOutOfReach,
+    TooFarApart,
+    Unreachable,
+)
 
-_OF_THE_REAR: Final = {"seat": "centre_bolt", "shackle_pivot": "shackle_body"}
+_FLAWS: Final = {
+    Flaw.NO_PIVOT_LINE: "are in one place, so they are no pivot line",
+    Flaw.NO_KINGPIN: "are in one place, so there is no kingpin axis",
+    Flaw.NO_TIE_ROD: "are in one place, so there is no tie rod",
+    Flaw.NO_SHACKLE: "are in one place: give the shackle",
+    Flaw.NOTHING_HANGS: "are in one place: no shackle hangs from the front eye",
+    Flaw.AGAINST: "move against each other: as the arm rises, the wheel falls",
+    Flaw.NO_COMMON_HEIGHT: "can't be brought to the measured height together",
+    Flaw.NO_ROOM: "leave no room for the clamp between the eyes",
+    Flaw.CANT_RISE: "stand so that the axle can't rise from where it is",
+    Flaw.NEVER_CARRIES: "stand so that the spring finds no height at which it carries its load",
+}
+_MOTIONS: Final = {
+    FreeMotion.FORE_AND_AFT: "fore and aft",
+    FreeMotion.SIDEWAYS: "sideways",
+    FreeMotion.STEER: "in steer",
+    FreeMotion.PINION_ANGLE: "in pinion angle",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class _Units:
+    """How numbers are said."""
+
+    units: Units
+    decimal: str
+
+    def length(self, value: float) -> str:
+        return format_value(value, "length", self.units, decimal=self.decimal)
+
+    def travel(self, value: float) -> str:
+        return format_value(value, "length", self.units, decimal=self.decimal, plus=True)
+
+    def roll(self, value: float) -> str:
+        return format_value(value, "angle", self.units, decimal=self.decimal, plus=True)
+
+    def force(self, value: float) -> str:
+        return format_value(value, "force", self.units, decimal=self.decimal)
 
 
 def geometry_words(error: GeometryError, units: Units, decimal: str = ".") -> str:
     """Return the sentence for an error of the geometry."""
-    if isinstance(error, DegenerateGeometry):
-        return f"{point_title(error.first)} and {point_words(error.second)} {error.reason}."
-    if isinstance(error, AxleUnreachable):
-        return _axle_words(error, units, decimal)
-    if isinstance(error, Unreachable):
-        return _unreachable_words(error, units, decimal)
-    if isinstance(error, ShackleOutOfReach):
-        return _shackle_words(error, units, decimal)
-    return str(error)
+    say = _Units(units, decimal)
+    match error:
+        case DegenerateGeometry():
+            return f"{_pair(error.first, error.second)} {_FLAWS[error.flaw]}."
+        case OnOneLine():
+            points = _pair(error.point, error.start)
+            return f"{points} lie on one line with {_point_words(error.end)}."
+        case TooFarApart():
+            return _far_words(error, say)
+        case Unreachable():
+            return _unreachable_words(error, say)
+        case ShackleOutOfReach():
+            return _shackle_words(error, say)
+        case ImpossiblePack():
+            return pack_words(error, units, decimal)
+    return _link_axle_words(error, say)
 
 
 def error_keys(error: GeometryError | None) -> tuple[str, ...]:
-    """Return the setup keys of what an error names: its two points, or the leaves."""
-    if isinstance(error, ImpossiblePack):
-        return ("rear.pack.leaf",)
-    if isinstance(error, ShackleOutOfReach):
-        return ("rear.rear_eye", "rear.shackle_body")
-    if isinstance(error, DegenerateGeometry | Unreachable):
-        keys = (_point_key(name) for name in (error.first, error.second))
-        return tuple(key for key in keys if key is not None)
-    return ()
+    """Return the setup keys of what an error names: its points, or the values of the pack."""
+    return () if error is None else error.keys
 
 
-def point_title(name: str) -> str:
-    """Return a point's title: "Upper arm, front pivot"."""
-    key = _point_key(name)
-    return name.replace("_", " ") if key is None else KEYS[key].title
+def error_addresses(error: GeometryError) -> tuple[Address, ...]:
+    """Return where in a setup what an error names stands: its keys, a leaf down to its field."""
+    if isinstance(error, ImpossiblePack) and error.leaf:
+        return tuple((key, error.leaf - 1, error.field) for key in error.keys)
+    return tuple((key,) for key in error.keys)
 
 
-def _point_key(name: str) -> str | None:
-    keys = (f"front.{name}", f"rear.{_OF_THE_REAR.get(name, name)}")
-    return next((key for key in keys if key in KEYS), None)
+def _link_axle_words(error: GeometryError, say: _Units) -> str:
+    """Return the sentence for what only an axle on links, or its hop, can't do."""
+    match error:
+        case AxleUnreachable():
+            return _axle_words(error, say)
+        case AxlePoseRefused(travel, roll):
+            pose = f"{say.travel(travel)} of travel with {say.roll(roll)} of roll"
+            return f"The links can't take this pose: {pose}."
+        case LinksLoose(motion):
+            return (
+                f"The links leave the axle free to move {_MOTIONS[motion]}. Check that the upper "
+                f"links stand away from the lower ones and that the lateral link lies across the "
+                f"car."
+            )
+        case NoUpperLink():
+            return (
+                "Both upper links are missing, so nothing holds the axle against its own torque. "
+                "Give at least one."
+            )
+        case CoilsNeverCarry(load):
+            return (
+                f"The coils find no height at which they carry {say.force(load)}: check their "
+                f"rates and free lengths."
+            )
+        case NoModes():
+            return "The axle's masses and rates are too far apart for its modes."
+    raise NotImplementedError(f"no words for {error!r}")
 
 
-def point_words(name: str) -> str:
+def _pair(first: str, second: str) -> str:
+    """Return two points by their titles: "Upper ball joint and lower ball joint"."""
+    return f"{KEYS[first].title} and {_point_words(second)}"
+
+
+def _point_words(key: str) -> str:
     """Return a point's title inside a sentence."""
-    title = point_title(name)
-    return title[:1].lower() + title[1:]
+    return _lower_first(KEYS[key].title)
 
 
-def _unreachable_words(error: Unreachable, units: Units, decimal: str) -> str:
-    def length(value: float, plus: bool = False) -> str:
-        return format_value(value, "length", units, decimal=decimal, plus=plus)
+def _lower_first(words: str) -> str:
+    return words[:1].lower() + words[1:]
 
-    gap = error.available - error.wanted
-    points = f"{point_title(error.first)} and {point_words(error.second)}"
-    if error.limit is not None and abs(gap) < 0.05:
+
+def _far_words(error: TooFarApart, say: _Units) -> str:
+    most = "a kilometre" if say.units == "mm" else say.length(error.most)
+    return f"{_pair(error.first, error.second)} are over {most} apart."
+
+
+def _unreachable_words(error: Unreachable, say: _Units) -> str:
+    gap, limit = error.available - error.wanted, error.limit
+    points = _pair(error.first, error.second)
+    if limit is not None and abs(gap) < 0.05:
         return (
-            f"{length(error.travel, True)} of travel is out of reach: the arms come to the end of "
-            f"theirs at {length(error.limit, True)} ({points[:1].lower()}{points[1:]}, "
-            f"{length(error.wanted)} apart)."
+            f"{say.travel(error.travel)} of travel is out of reach: the arms come to the end of "
+            f"theirs at {say.travel(limit)} ({_lower_first(points)}, "
+            f"{say.length(error.wanted)} apart)."
         )
-    where = "at the measured height" if error.limit is None else f"at {length(error.travel, True)}"
+    where = "at the measured height" if limit is None else f"at {say.travel(error.travel)}"
     if error.rack:
         side = "left" if error.rack > 0 else "right"
-        where = f"{where}, steered {length(abs(error.rack))} to the {side}"
-    start = "" if error.limit is None else f" It starts at {length(error.limit, True)} of travel."
+        where = f"{where}, steered {say.length(abs(error.rack))} to the {side}"
+    start = "" if limit is None else f" It starts at {say.travel(limit)} of travel."
     word = "too far apart" if gap > 0 else "too close together"
     return (
-        f"{points} are {length(abs(gap))} {word} {where}: the part between them is "
-        f"{length(error.wanted)} long and the nearest they come to that is "
-        f"{length(error.available)}.{start}"
+        f"{points} are {say.length(abs(gap))} {word} {where}: the part between them is "
+        f"{say.length(error.wanted)} long and the nearest they come to that is "
+        f"{say.length(error.available)}.{start}"
     )
 
 
-def _axle_words(error: AxleUnreachable, units: Units, decimal: str) -> str:
-    def length(value: float, plus: bool = False) -> str:
-        return format_value(value, "length", units, decimal=decimal, plus=plus)
-
-    roll = format_value(error.roll, "angle", units, decimal=decimal, plus=True)
-    points = f"{point_title(error.first)} and {point_words(error.second)}"
+def _axle_words(error: AxleUnreachable, say: _Units) -> str:
+    points = _lower_first(_pair(error.first, error.second))
     return (
-        f"The axle can't go to {length(error.travel, True)} with {roll} of roll: "
-        f"{points[:1].lower()}{points[1:]} would be {length(error.available)} apart, and the link "
-        f"between them is {length(error.wanted)} long. Move a link's end, or ask for less."
+        f"The axle can't go to {say.travel(error.travel)} with {say.roll(error.roll)} of roll: "
+        f"{points} would be {say.length(error.available)} apart, and the link between them is "
+        f"{say.length(error.wanted)} long. Move a link's end, or ask for less."
     )
 
 
-def _shackle_words(error: ShackleOutOfReach, units: Units, decimal: str) -> str:
-    def length(value: float, plus: bool = False) -> str:
-        return format_value(value, "length", units, decimal=decimal, plus=plus)
-
+def _shackle_words(error: ShackleOutOfReach, say: _Units) -> str:
     return (
-        f"The axle stops at {length(error.limit, True)} of travel: the shackle has swung too far "
-        f"towards the line of the spring. At {length(error.travel, True)} its two ends would be "
-        f"{length(error.needed)} apart, and it is {length(error.shackle)} long: move its body pin, "
-        f"or make it longer."
+        f"The axle stops at {say.travel(error.limit)} of travel: the shackle has swung too far "
+        f"towards the line of the spring. At {say.travel(error.travel)} its two ends would be "
+        f"{say.length(error.needed)} apart, and it is {say.length(error.shackle)} long: move its "
+        f"body pin, or make it longer."
     )

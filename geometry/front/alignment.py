@@ -8,7 +8,7 @@ from typing import Any, Final, NamedTuple
 
 import numpy as np
 
-from geometry.errors import DegenerateGeometry, GeometryError, Unreachable
+from geometry.errors import DegenerateGeometry, Flaw, GeometryError, Unreachable
 from geometry.front.parts import Corner, coordinates
 from geometry.front.wishbone import combine, meet_upper, swing
 from geometry.vectors import Array, Scalar, Vector, add, cross, dot, norm, subtract
@@ -155,10 +155,11 @@ class _Upright:
     def unreachable(self, angle: float) -> GeometryError:
         _, kingpin, sine = self._kingpin(angle)
         if sine > 0.0:
-            reason = "can't be brought to the measured height together"
-            return DegenerateGeometry("lower_arm", "wheel_centre", reason)
+            flaw = Flaw.NO_COMMON_HEIGHT
+            return DegenerateGeometry("front.lower_ball", "front.wheel_centre", flaw)
         wanted = math.sqrt(self.corner.parts.kingpin_length_2)
-        return Unreachable("upper_ball", "lower_ball", wanted, float(norm(kingpin)), travel=0.0)
+        there = float(norm(kingpin))
+        return Unreachable("front.upper_ball", "front.lower_ball", wanted, there, travel=0.0)
 
 
 def _one(value: Any, place: tuple[int, ...]) -> Any:

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from geometry.conventions import GRAVITY
-from geometry.errors import DegenerateGeometry
+from geometry.errors import DegenerateGeometry, Flaw
 from geometry.front.alignment import tie_length_for_toe
 from geometry.front.joints import Joints, measure_joints
 from geometry.front.parts import CornerPoints, bolt_up, measure_parts, with_tie_length
@@ -191,13 +191,13 @@ def build_front(car: FrontCar, reference: Reference | None = None) -> Front:
 
     Raises
     ------
-    DegenerateGeometry, Unreachable
+    DegenerateGeometry, OnOneLine, TooFarApart, Unreachable
         The points define no linkage, or it can't stand at its measured height.
     """
     for points in (car.design, car.body):
         if not _greatest(points) < 0.25 * FARTHEST:  # else no two of them can be that far apart
             for corner in range(points.camber.size):
-                refuse_far_points(_places(points, corner))
+                refuse_far_points(_places(points, corner), "front.")
     parts = measure_parts(car.design)
     car.steering.refuse_open()
     body = replace(car.body, tie_inner=car.steering.inner_ends(np.zeros(1)))
@@ -232,9 +232,6 @@ def _places(points: CornerPoints, corner: int) -> dict[str, tuple[float, ...]]:
     }
 
 
-AGAINST = "move against each other: as the arm rises, the wheel falls"
-"""Reason of a car whose measured pose no wheel can rise from."""
-
 _NOTHING = Reference(None, None, None, None, np.zeros((2, 1)), np.zeros((2, 1)), np.zeros(1))
 
 
@@ -266,7 +263,7 @@ def _compression(
 def _measure_reference(front: Front) -> Reference:
     pose = rest_pose(front.axle)
     if (pose.linkage.rise <= 0.0).any():
-        raise DegenerateGeometry("lower_ball", "wheel_centre", AGAINST)
+        raise DegenerateGeometry("front.lower_ball", "front.wheel_centre", Flaw.AGAINST)
     squeeze = front.spring_compression(pose)
     spring = front.car.spring
     force = free = None

@@ -7,8 +7,8 @@ from typing import Final
 
 import numpy as np
 
-from geometry.errors import DegenerateGeometry, GeometryError, Unreachable
-from geometry.front.axle import AGAINST, Front
+from geometry.errors import DegenerateGeometry, Flaw, GeometryError, Unreachable
+from geometry.front.axle import Front
 from geometry.front.parts import Corner
 from geometry.front.reach import on_branch
 from geometry.front.road import survey_axle
@@ -33,7 +33,7 @@ def explain(front: Front, line: Lines, travel: float, steer: float = 0.0) -> Geo
     inner = line.inner[0][:, :1], line.inner[1][:, :1], line.inner[2][:, :1]
     fold = close_linkage(corner, angle, inner)
     if not known and (on_branch(replace(fold, hub_rate=scale(fold.hub_rate, -1.0)))[side]).all():
-        return DegenerateGeometry("lower_ball", "wheel_centre", AGAINST)
+        return DegenerateGeometry("front.lower_ball", "front.wheel_centre", Flaw.AGAINST)
     past = np.where(off, travel - end, 0.0) / np.sqrt(corner.lower.radius_2) if known else 0.0
     beyond = close_linkage(corner, angle + past, inner)
     tied = fold.tie_sine[side, 0] < fold.upper_sine[side, 0]
@@ -47,10 +47,11 @@ def _gap(corner: Corner, link: Linkage, tied: bool, side: int) -> tuple[str, str
     if tied:
         rod = norm(subtract(link.tie_outer, link.tie_inner))
         wanted = np.broadcast_to(corner.parts.tie_length, rod.shape)
-        return "tie_inner", "tie_outer", float(wanted[side, 0]), float(rod[side, 0])
+        distances = float(wanted[side, 0]), float(rod[side, 0])
+        return "front.tie_inner", "front.tie_outer", *distances
     upper = norm(link.kingpin)
     wanted = np.broadcast_to(np.sqrt(corner.parts.kingpin_length_2), upper.shape)
-    return "lower_ball", "upper_ball", float(wanted[side, 0]), float(upper[side, 0])
+    return "front.lower_ball", "front.upper_ball", float(wanted[side, 0]), float(upper[side, 0])
 
 
 def explain_pose(front: Front, travel: float, roll: float, steer: float) -> GeometryError:

@@ -12,7 +12,7 @@ from typing import Final
 
 import numpy as np
 
-from geometry.errors import DegenerateGeometry, Unreachable, spoken
+from geometry.errors import DegenerateGeometry, Flaw, OnOneLine, Unreachable
 from geometry.vectors import (
     Array,
     Scalar,
@@ -170,7 +170,7 @@ def measure_parts(points: CornerPoints) -> Parts:
 
     Raises
     ------
-    DegenerateGeometry
+    DegenerateGeometry, OnOneLine
         Points coincide or lie on one line where they must not.
     """
     upper = _arm_parts(points.upper_front, points.upper_rear, points.upper_ball)
@@ -271,7 +271,9 @@ def _does_not_fit(parts: ArmParts, spread: Array, name: str) -> Unreachable:
     nearest = np.clip(spread, least, most)
     worst = np.abs(spread - nearest).argmax()
     wanted, there = (np.broadcast_to(part, spread.shape).flat[worst] for part in (nearest, spread))
-    return Unreachable(f"{name}_front", f"{name}_rear", float(wanted), float(there), 0.0)
+    return Unreachable(
+        f"front.{name}_front", f"front.{name}_rear", float(wanted), float(there), 0.0
+    )
 
 
 def coordinates(target: Vector, basis: tuple[Vector, Vector, Vector]) -> Vector:
@@ -286,10 +288,10 @@ def coordinates(target: Vector, basis: tuple[Vector, Vector, Vector]) -> Vector:
 
 
 _PAIRS: Final = (
-    ("upper_front", "upper_rear", "are in one place, so they are no pivot line"),
-    ("lower_front", "lower_rear", "are in one place, so they are no pivot line"),
-    ("upper_ball", "lower_ball", "are in one place, so there is no kingpin axis"),
-    ("tie_inner", "tie_outer", "are in one place, so there is no tie rod"),
+    ("upper_front", "upper_rear", Flaw.NO_PIVOT_LINE),
+    ("lower_front", "lower_rear", Flaw.NO_PIVOT_LINE),
+    ("upper_ball", "lower_ball", Flaw.NO_KINGPIN),
+    ("tie_inner", "tie_outer", Flaw.NO_TIE_ROD),
 )
 _OFF_LINES: Final = (
     ("upper_ball", "upper_front", "upper_rear"),
@@ -301,13 +303,19 @@ _OFF_LINES: Final = (
 
 
 def refuse_degenerate(points: CornerPoints) -> None:
-    """Raise DegenerateGeometry for points that coincide or lie on one line where they must not."""
-    for first, second, reason in _PAIRS:
+    """Refuse points that coincide or lie on one line where they must not.
+
+    Raises
+    ------
+    DegenerateGeometry, OnOneLine
+        Names the points.
+    """
+    for first, second, flaw in _PAIRS:
         gap = subtract(getattr(points, first), getattr(points, second))
         if (dot(gap, gap) < CLOSEST**2).any():
-            raise DegenerateGeometry(first, second, reason)
+            raise DegenerateGeometry(f"front.{first}", f"front.{second}", flaw)
     for point, start, end in _OFF_LINES:
         line = subtract(getattr(points, end), getattr(points, start))
         moment = cross(line, subtract(getattr(points, point), getattr(points, start)))
         if (dot(moment, moment) < CLOSEST**2 * dot(line, line)).any():
-            raise DegenerateGeometry(point, start, "lie on one line with " + spoken(end))
+            raise OnOneLine(f"front.{point}", f"front.{start}", f"front.{end}")

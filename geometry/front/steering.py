@@ -118,7 +118,7 @@ class Relay:
             worst = int(np.argmax(open_by))
             length, there = norm(subtract(*self.link)), norm(subtract(idler, pitman))[worst]
             wanted = float(np.broadcast_to(length, open_by.shape)[worst])
-            raise Unreachable("pitman_end", "idler_end", wanted, float(there), 0.0)
+            raise Unreachable("front.pitman_end", "front.idler_end", wanted, float(there), 0.0)
 
     def _pitman_at(self, steer: Array) -> tuple[Vector, Array]:
         """Joint on the pitman arm's circle whose y has moved by `steer`, and whether it can."""

@@ -6,7 +6,7 @@ from dataclasses import replace
 from math import atan2, cos, hypot, sin
 from typing import Final
 
-from geometry.errors import DegenerateGeometry
+from geometry.errors import DegenerateGeometry, Flaw
 from geometry.leaf.load import HalfRates
 from geometry.leaf.loop import LeafLoop, Point
 
@@ -45,12 +45,10 @@ def loop_from_points(
         The seat isn't between the eyes, or the shackle has no length.
     """
     if not rear_eye[0] + clamp / 2 < seat[0] < front_eye[0] - clamp / 2:
-        raise DegenerateGeometry(
-            "seat", "front_eye", "leave no room for the clamp between the eyes"
-        )
+        raise DegenerateGeometry("rear.centre_bolt", "rear.front_eye", Flaw.NO_ROOM)
     shackle = hypot(rear_eye[0] - shackle_pivot[0], rear_eye[1] - shackle_pivot[1])
     if shackle < 1.0:
-        raise DegenerateGeometry("rear_eye", "shackle_pivot", "are in one place: give the shackle")
+        raise DegenerateGeometry("rear.rear_eye", "rear.shackle_body", Flaw.NO_SHACKLE)
     angle = _seat_angle(front_eye, seat, rear_eye, clamp)
     forward, up = _into_seat(front_eye, seat, angle)
     backward, up_rear = _into_seat(rear_eye, seat, angle)

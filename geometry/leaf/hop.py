@@ -19,7 +19,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from geometry.errors import GeometryError
+from geometry.errors import NoModes
 from geometry.leaf.load import HalfRates
 from geometry.leaf.wind_up import TractionBars
 
@@ -211,7 +211,7 @@ def modes(axle: HopAxle, dampers: tuple[Damper, ...]) -> Modes:
     """Work out the modes with the dampers where they are."""
     found = layout_modes(axle, (dampers,))
     if found is None:
-        raise GeometryError("The axle's masses and rates are too far apart for its modes.")
+        raise NoModes()
     return found[0]
 
 

@@ -10,11 +10,11 @@ from typing import Final
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from geometry.errors import ImpossiblePack, PackFlaw
 from geometry.leaf.bending import HalfBending, common_curvature
 from geometry.leaf.contact import TipContacts, point_contact
 from geometry.leaf.pack import LeafPack
 from geometry.numeric import quietly
-from geometry.rear_errors import ImpossiblePack
 
 Array = NDArray[np.float64]
 
@@ -153,7 +153,7 @@ def _stage(pack: LeafPack, contact: float) -> tuple[HalfBending, TipContacts]:
 def _rates(pack: LeafPack, bending: HalfBending) -> HalfRates:
     front, rear = bending.rates.tolist()
     if not (0.0 < front < _STIFFEST and 0.0 < rear < _STIFFEST):
-        raise ImpossiblePack(0, "has no rate that can be worked out: check its leaves and modulus")
+        raise ImpossiblePack(PackFlaw.NO_RATE)
     return HalfRates(front, rear, pack.main.front, pack.main.rear)
 
 

@@ -13,6 +13,7 @@ from typing import Any, Final
 
 import numpy as np
 
+from geometry.errors import ShackleOutOfReach
 from geometry.leaf.axle import Design, LeafPath, arrived, curvature_for, path_at_curvature
 from geometry.leaf.car import LeafCar
 from geometry.leaf.load import HAIR, Model
@@ -24,7 +25,6 @@ from geometry.leaf.results import Results, level_results, ride_results
 from geometry.leaf.ride import SpringOnCar, along_path, deflection_per_curvature, free_change
 from geometry.leaf.roll import centres_and_shift, held_side
 from geometry.numeric import quietly
-from geometry.rear_errors import ShackleOutOfReach
 from geometry.rows import changed, repeated
 from geometry.vectors import Array
 

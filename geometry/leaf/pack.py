@@ -13,7 +13,7 @@ from math import inf
 import numpy as np
 from numpy.typing import NDArray
 
-from geometry.rear_errors import ImpossiblePack
+from geometry.errors import ImpossiblePack, PackFlaw
 
 Array = NDArray[np.float64]
 
@@ -136,35 +136,28 @@ class LeafPack:
 
 def _check_pack(pack: LeafPack) -> None:
     if not pack.leaves:
-        raise ImpossiblePack(0, "has no leaf: give at least the main leaf")
+        raise ImpossiblePack(PackFlaw.NO_LEAF)
     if not (pack.width > 0 and pack.modulus > 0):
-        raise ImpossiblePack(0, "needs a width and a modulus above zero")
+        raise ImpossiblePack(PackFlaw.NO_SECTION)
     if pack.clamp < 0:
-        raise ImpossiblePack(0, f"has a clamp of {pack.clamp:.1f} mm: zero or more is needed")
+        raise ImpossiblePack(PackFlaw.CLAMP, value=pack.clamp)
     if pack.main.contact > 0:
-        raise ImpossiblePack(1, "is the main leaf and can't be a helper: take its contact away")
+        raise ImpossiblePack(PackFlaw.HELPER_ON_TOP, 1, "contact", pack.main.contact)
 
 
 def _check_leaf(pack: LeafPack, number: int, leaf: Leaf) -> None:
     if not leaf.thickness > 0:
-        raise ImpossiblePack(number, f"is {leaf.thickness:.2f} mm thick: more than zero is needed")
+        raise ImpossiblePack(PackFlaw.THICKNESS, number, "thickness", leaf.thickness)
     if leaf.contact < 0:
-        raise ImpossiblePack(number, f"has a contact travel of {leaf.contact:.1f} mm, below zero")
+        raise ImpossiblePack(PackFlaw.CONTACT, number, "contact", leaf.contact)
     for end, half, longest in (
         ("front", leaf.front, pack.main.front),
         ("rear", leaf.rear, pack.main.rear),
     ):
         if half <= pack.clamp / 2:
-            raise ImpossiblePack(
-                number,
-                f"ends {half:.1f} mm from the bolt at the {end}, inside the clamp "
-                f"({pack.clamp / 2:.1f} mm): lengthen it, or leave it out",
-            )
+            raise ImpossiblePack(PackFlaw.INSIDE_CLAMP, number, end, half, pack.clamp / 2)
         if half > longest + 1e-9:
-            raise ImpossiblePack(
-                number,
-                f"is {half:.1f} mm long at the {end}, longer than the main leaf's {longest:.1f} mm",
-            )
+            raise ImpossiblePack(PackFlaw.TOO_LONG, number, end, half, longest)
 
 
 def with_leaf(pack: LeafPack, leaf: Leaf, at: int) -> LeafPack:

@@ -8,12 +8,11 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from geometry.errors import DegenerateGeometry
+from geometry.errors import DegenerateGeometry, Flaw, ShackleOutOfReach
 from geometry.leaf.held import front_curvature, front_eye, rear_eye
 from geometry.leaf.loop import LeafLoop, Point, Seat, close_loop, wheel_of
 from geometry.leaf.motion import loop_motion
 from geometry.numeric import quietly
-from geometry.rear_errors import ShackleOutOfReach
 
 Array = NDArray[np.float64]
 
@@ -71,9 +70,7 @@ def check_stands(loop: LeafLoop, datum_z: float | None = None) -> None:
     if not _closes(loop):
         raise out_of_reach(loop, 0.0, datum_z)
     if not stands(loop):
-        raise DegenerateGeometry(
-            "rear_eye", "shackle_body", "stand so that the axle can't rise from where it is"
-        )
+        raise DegenerateGeometry("rear.rear_eye", "rear.shackle_body", Flaw.CANT_RISE)
 
 
 @lru_cache(maxsize=64)

@@ -14,7 +14,7 @@ from typing import Final
 
 import numpy as np
 
-from geometry.errors import DegenerateGeometry
+from geometry.errors import DegenerateGeometry, Flaw, ShackleOutOfReach
 from geometry.leaf.axle import LeafPath, leaf_path, path_at_curvature
 from geometry.leaf.car import LeafCar, Place
 from geometry.leaf.fit import (
@@ -54,7 +54,6 @@ from geometry.leaf.roll import leaf_roll
 from geometry.leaf.steer import roll_steer
 from geometry.leaf.wind_up import Thrust
 from geometry.numeric import quietly, refuse_far_points
-from geometry.rear_errors import ShackleOutOfReach
 from geometry.vectors import Array
 
 _APART: Final = 1.0  # mm, that the front eye and the shackle's body pin are at least
@@ -229,11 +228,9 @@ def build_leaf(car: LeafCar, reference: LeafReference | None = None) -> LeafRear
         The points define no loop, or the pack can't be.
     """
     for points in (car.points, car.moved):
-        refuse_far_points(vars(points))
+        refuse_far_points(vars(points), "rear.")
         if dist(_flat(points.front_eye), _flat(points.shackle_body)) < _APART:
-            raise DegenerateGeometry(
-                "front_eye", "shackle_body", "are in one place: no shackle hangs from the front eye"
-            )
+            raise DegenerateGeometry("rear.front_eye", "rear.shackle_body", Flaw.NOTHING_HANGS)
     stages = pack_stages(car.pack)
     loop = _measured_loop(car)
     stage = _stage_at_ride(stages, car.load)

@@ -13,7 +13,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from geometry.errors import DegenerateGeometry, GeometryError
+from geometry.errors import DegenerateGeometry, Flaw, GeometryError
 from geometry.leaf.axle import LeafPath
 from geometry.leaf.load import HalfRates, Model, PackStages, deflection_at, load_at, rate_at
 from geometry.leaf.loop import LeafLoop, Scalar, arc_tip, close_loop
@@ -247,11 +247,7 @@ def _never_settles(
     low, high = travel_limits(loop, zero)
     if travel < low or high < travel < np.inf:
         return out_of_reach(loop, travel, zero)
-    return DegenerateGeometry(
-        "rear_eye",
-        "shackle_body",
-        "stand so that the spring finds no height at which it carries its load",
-    )
+    return DegenerateGeometry("rear.rear_eye", "rear.shackle_body", Flaw.NEVER_CARRIES)
 
 
 def _settling_step(

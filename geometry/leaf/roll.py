@@ -16,12 +16,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from geometry.errors import ShackleOutOfReach
 from geometry.leaf.axle import LeafPath, leaf_path
 from geometry.leaf.held import hold_seat
 from geometry.leaf.loop import LeafLoop, Point, Scalar, wheel_of
 from geometry.leaf.reach import design_wheel, out_of_reach
 from geometry.leaf.steer import eyes_line_height
-from geometry.rear_errors import ShackleOutOfReach
 
 Array = NDArray[np.float64]
 Mask = NDArray[np.bool_]

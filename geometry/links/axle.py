@@ -11,7 +11,7 @@ from typing import Final
 
 import numpy as np
 
-from geometry.errors import GeometryError
+from geometry.errors import NoUpperLink
 from geometry.vectors import Array
 
 Point = tuple[float, float, float]
@@ -94,10 +94,7 @@ class LinkAxle:
 
     def __post_init__(self) -> None:
         if self.upper_left is None and self.upper_right is None:
-            raise GeometryError(
-                "Both upper links are missing, so nothing holds the axle against its own torque. "
-                "Give at least one."
-            )
+            raise NoUpperLink
 
     @property
     def links(self) -> dict[str, Link]:

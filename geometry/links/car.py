@@ -10,7 +10,7 @@ import numpy as np
 from geometry.conventions import GRAVITY
 from geometry.errors import GeometryError
 from geometry.links.axle import Link, LinkAxle, Point, Strut
-from geometry.links.poses import check_reachable, solve_poses
+from geometry.links.poses import LINK_KEYS, check_reachable, solve_poses
 from geometry.links.results import LinkAxleResults, link_axle_results
 from geometry.links.ride import (
     anti_lift,
@@ -186,7 +186,7 @@ def build_links(car: LinkCar, reference: LinkReference | None = None) -> LinkRea
     GeometryError
         The links can't be joined at the measured height.
     """
-    refuse_far_points(_ends(car.axle))
+    refuse_far_points(_ends(car.axle), "rear.")
     poses = solve_poses(car.axle, np.zeros(1), np.zeros(1))
     check_reachable(poses)
     if reference is None:
@@ -200,17 +200,17 @@ def build_links(car: LinkCar, reference: LinkReference | None = None) -> LinkRea
 
 
 def _ends(axle: LinkAxle) -> dict[str, Point]:
-    """Return every point of an axle by its words."""
+    """Return every point of an axle by its key without "rear."."""
     parts: dict[str, Link | Strut] = {
-        **axle.links,
-        "left spring": axle.coil_left,
-        "right spring": axle.coil_right,
-        "left damper": axle.damper_left,
-        "right damper": axle.damper_right,
+        **{LINK_KEYS[name]: link for name, link in axle.links.items()},
+        "spring": axle.coil_left,
+        "right.spring": axle.coil_right,
+        "damper": axle.damper_left,
+        "right.damper": axle.damper_right,
     }
-    bodies = {f"{name}, body end": part.body for name, part in parts.items()}
-    axles = {f"{name}, axle end": part.axle for name, part in parts.items()}
-    wheels = {"left wheel centre": axle.wheel_left, "right wheel centre": axle.wheel_right}
+    bodies = {f"{name}_body": part.body for name, part in parts.items()}
+    axles = {f"{name}_axle": part.axle for name, part in parts.items()}
+    wheels = {"wheel_centre": axle.wheel_left, "right.wheel_centre": axle.wheel_right}
     return bodies | axles | wheels
 
 

@@ -18,11 +18,10 @@ from typing import Final
 
 import numpy as np
 
-from geometry.errors import GeometryError
+from geometry.errors import AxleUnreachable, FreeMotion, LinksLoose
 from geometry.links.axle import LinkAxle, Point
 from geometry.links.energy import LinkArrays, link_arrays, link_energy
 from geometry.numeric import quietly, solved
-from geometry.rear_errors import AxleUnreachable
 from geometry.vectors import Array
 
 Mask = np.ndarray[tuple[int, ...], np.dtype[np.bool_]]
@@ -55,7 +54,7 @@ _LARGEST_TURN: Final = 15.0  # a short stage that misses it by more has jumped [
 _SHORT_STAGE: Final = 0.1  # of a stage
 _MOST_STEPS: Final = 15
 _LEAST_STIFFNESS: Final = 1e-9  # least over greatest stiffness of an axle that is held at all
-LINK_KEYS: Final = {  # how the keys of a link's ends begin, without the axle
+LINK_KEYS: Final = {  # how the keys of a link's ends begin, without "rear."
     "lower left link": "lower",
     "lower right link": "right.lower",
     "upper left link": "upper",
@@ -124,7 +123,7 @@ def solve_poses(axle: LinkAxle, travel: Array | float, roll: Array | float) -> A
 
     Raises
     ------
-    GeometryError
+    LinksLoose
         When the links leave the axle a free motion beside rise and roll at the measured pose.
     """
     shapes = np.broadcast_arrays(np.atleast_1d(travel), np.atleast_1d(roll))
@@ -164,8 +163,8 @@ def check_reachable(poses: AxlePoses) -> None:
     worst = int(np.argmax(np.abs(stretch)))
     name, length = LINK_KEYS[list(poses.axle.links)[worst]], float(links.length[worst])
     raise AxleUnreachable(
-        first=f"{name}_body",
-        second=f"{name}_axle",
+        first=f"rear.{name}_body",
+        second=f"rear.{name}_axle",
         wanted=length,
         available=length + float(stretch[worst]),
         travel=travel,
@@ -287,15 +286,11 @@ def _is_stable(hessian: Array) -> Mask:
 
 @lru_cache(maxsize=64)
 def _check_held(links: LinkArrays, origin: Point) -> None:
-    """Raise GeometryError when some motion beside rise and roll stretches no link."""
+    """Raise LinksLoose when some motion beside rise and roll stretches no link."""
     at_rest = np.zeros(1)
     bend = link_energy(links, np.array(origin), np.zeros((1, 4)), at_rest, at_rest)
     if not _is_stable(bend.hessian)[0]:
-        motions = ("fore and aft", "sideways", "in steer", "in pinion angle")
         scaled = bend.hessian[0] * np.outer(_SCALES, _SCALES)
         vectors = np.linalg.eigh(np.where(np.isfinite(scaled), scaled, 0.0))[1]
-        free = motions[int(np.argmax(np.abs(vectors[:, 0])))]
-        raise GeometryError(
-            f"The links leave the axle free to move {free}. Check that the upper links stand away "
-            f"from the lower ones and that the lateral link lies across the car."
-        )
+        free = list(FreeMotion)[int(np.argmax(np.abs(vectors[:, 0])))]  # in the state's order
+        raise LinksLoose(free)

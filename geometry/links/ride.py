@@ -7,7 +7,7 @@ from typing import Final
 
 import numpy as np
 
-from geometry.errors import GeometryError
+from geometry.errors import CoilsNeverCarry
 from geometry.links.axle import LinkAxle
 from geometry.links.poses import check_reachable, solve_poses
 from geometry.links.results import LinkAxleResults, link_axle_results
@@ -68,28 +68,6 @@ def ride_frequency(wheel_rate: Scalar, sprung_mass: float, tyre_rate: float | No
     return np.asarray(np.sqrt(1000.0 * safe / sprung_mass) / (2.0 * math.pi))
 
 
-def lateral_link_shift(length: float, height: float, travel: Scalar) -> Array:
-    """Return the sideways shift of a lateral link's end by its arc alone [mm].
-
-    Parameters
-    ----------
-    length
-        Of the link in front view [mm].
-    height
-        Of its axle end above its body end [mm].
-    travel
-        Rise of the axle [mm], any shape. + shift is away from the body end.
-    """
-    if length <= abs(height):
-        raise GeometryError(
-            f"A lateral link of {length:.1f} mm can't join ends {abs(height):.1f} mm apart in "
-            f"height."
-        )
-    rise = height + np.asarray(travel, dtype=float)
-    left = np.where(np.abs(rise) <= length, length**2 - rise**2, np.nan)
-    return np.asarray(np.sqrt(left) - math.sqrt(length**2 - height**2))
-
-
 def settled_travel(axle: LinkAxle, load: float, near: float = 0.0) -> float:
     """Return the travel at which the coils carry a load, the sum of both wheels [mm], + in bump.
 
@@ -106,7 +84,7 @@ def settled_travel(axle: LinkAxle, load: float, near: float = 0.0) -> float:
     ------
     AxleUnreachable
         When the axle would have to leave its reach on the way.
-    GeometryError
+    CoilsNeverCarry
         When no height is found that carries the load.
     """
     travel = near
@@ -117,10 +95,7 @@ def settled_travel(axle: LinkAxle, load: float, near: float = 0.0) -> float:
         travel += step
         if abs(step) < _SETTLED:
             return travel
-    raise GeometryError(
-        f"The coils find no height at which they carry {load:.0f} N: check their rates and free "
-        f"lengths."
-    )
+    raise CoilsNeverCarry(load)
 
 
 def settled_between(found: LinkAxleResults, load: float) -> float | None:

@@ -88,7 +88,7 @@ def test_a_refusal_shows_what_it_quotes_as_signs(
     assert "\x1b" not in err
 
 
-def test_a_pack_that_cannot_be_names_the_line_of_its_leaves(
+def test_a_pack_that_cannot_be_names_the_line_of_its_leaf(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     text = first_sample().read_text()
@@ -99,6 +99,6 @@ def test_a_pack_that_cannot_be_names_the_line_of_its_leaves(
     path.write_text("\n".join(lines))
     assert run(["check", str(path)], no_board) == 1
     err = capsys.readouterr().err
-    start = next(n for n, line in enumerate(lines) if line.startswith("leaf = ["))
-    assert err.startswith(f"helper.toml, line {start + 1}: rear.pack.leaf: the rear as measured")
+    leaf = f"helper.toml, line {place + 1}: rear.pack.leaf, number 1.contact: "
+    assert err.startswith(f"{leaf}the rear as measured")
     assert "Leaf 1 is the main leaf and can't be a helper" in err

@@ -250,7 +250,7 @@ class PackModel(QAbstractTableModel):
 
     def propose(self, edit: PackEdit) -> None:
         """Let the active change fit another pack, unless it can't be one."""
-        words = refusal(self.session.setup, edit.leaves)
+        words = refusal(self.session.setup, edit.leaves, self.session.units, decimal_sign())
         if words:
             self.session.said.emit(words)
         else:
@@ -270,7 +270,7 @@ class PackModel(QAbstractTableModel):
                 hint = "; leave it empty for the pack's own" if name in _OF_THE_PACK else ""
                 raise EntryError(f"It must be {wanted.replace('.', decimal)}{hint}.")
             edit = given(self.leaves, row, name, value, units, decimal)
-            words = refusal(self.session.setup, edit.leaves)
+            words = refusal(self.session.setup, edit.leaves, units, decimal)
             if words:
                 raise EntryError(words)
             return value

@@ -13,10 +13,10 @@ from app.systems.rear.answers import RearAnswers, RearSweep
 from app.systems.rear.inputs import gives_leaves, leaf_car
 from geometry.catalogue.rear import LEAF_RESULTS
 from geometry.errors import GeometryError
+from geometry.leaf.limits import leaf_limit
 from geometry.leaf.rear import LeafRear, build_leaf
 from geometry.leaf.single import hop_modes, single_results, torque_curve
 from geometry.numeric import quietly
-from geometry.rear_limits import leaf_limit
 from geometry.vectors import Array
 
 

@@ -13,8 +13,8 @@ from app.systems.rear.inputs import link_car
 from geometry.catalogue.rear import LINK_RESULTS
 from geometry.errors import GeometryError
 from geometry.links.car import LinkRear, LinkReference, build_links
+from geometry.links.limits import link_limit
 from geometry.numeric import quietly
-from geometry.rear_limits import link_limit
 from geometry.vectors import Array
 
 

@@ -14,6 +14,7 @@ from app.document.naming import length_words
 from app.document.schema import LEAF_KINDS
 from app.document.units import format_value, number_of, unit_of
 from app.systems.rear.inputs import leaf_pack
+from app.words.errors import geometry_words
 from geometry.errors import GeometryError
 
 KEY: Final = "rear.pack.leaf"
@@ -80,12 +81,12 @@ def can_move(leaves: Leaves, at: int, to: int) -> bool:
     return 0 < at < len(leaves) and 0 < to < len(leaves)
 
 
-def refusal(setup: Setup, leaves: Leaves) -> str:
+def refusal(setup: Setup, leaves: Leaves, units: Units, decimal: str) -> str:
     """Return why these leaves can't be a pack; empty where they can."""
     try:
         leaf_pack({**proposed_values(setup), KEY: leaves}, None)
     except GeometryError as error:
-        return str(error)
+        return geometry_words(error, units, decimal)
     return ""
 
 

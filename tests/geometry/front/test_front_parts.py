@@ -210,9 +210,7 @@ def test_the_right_side_follows_as_the_mirror_unless_it_has_its_own_points() -> 
 @pytest.mark.parametrize("arm", ["upper", "lower"])
 def test_pivots_too_far_apart_for_the_arm_are_said_with_both_lengths(arm: str) -> None:
     setup = front_setup(changes=(change({f"{arm}_front": (900.0, 0.0, 0.0)}),))
-    with pytest.raises(
-        Unreachable, match=f"{arm} arm, front pivot and {arm} arm, rear pivot are .* too far apart"
-    ) as caught:
+    with pytest.raises(Unreachable, match=f"front.{arm}_front.*front.{arm}_rear") as caught:
         FRONT.study(setup)
     sides = [math.dist(PLAIN[f"{arm}_{end}"], PLAIN[f"{arm}_ball"]) for end in ("front", "rear")]
     spread = math.dist(moved(PLAIN[f"{arm}_front"], (900.0, 0.0, 0.0)), PLAIN[f"{arm}_rear"])
@@ -224,9 +222,7 @@ def test_holes_that_leave_no_way_to_the_measured_height_are_said_with_their_poin
     setup = front_setup(
         changes=(change({"upper_front": (0.0, -400.0, 0.0), "upper_rear": (0.0, -400.0, 0.0)}),)
     )
-    with pytest.raises(
-        Unreachable, match=r"upper ball joint and lower ball joint are .* too far apart"
-    ):
+    with pytest.raises(Unreachable, match=r"front.upper_ball.*front.lower_ball"):
         FRONT.study(setup)
 
 

@@ -177,9 +177,7 @@ def test_steers_that_the_arms_cannot_take_are_flagged_not_raised() -> None:
 
 def test_a_link_that_reaches_neither_arm_is_said_with_both_points() -> None:
     away = Change("away", moves=FrozenMap({"front.idler_pivot": (0.0, -300.0, 0.0)}))
-    with pytest.raises(
-        Unreachable, match="pitman arm, relay joint and idler arm, relay joint"
-    ) as caught:
+    with pytest.raises(Unreachable, match=r"front\.pitman_end.*front\.idler_end") as caught:
         FRONT.study(relay_setup(changes=(away,)))
     length = math.dist(RELAY["pitman_end"], RELAY["idler_end"])
     assert caught.value.wanted == pytest.approx(length)

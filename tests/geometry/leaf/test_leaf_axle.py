@@ -6,7 +6,7 @@ from math import radians
 import numpy as np
 import pytest
 
-from geometry.errors import DegenerateGeometry
+from geometry.errors import DegenerateGeometry, ShackleOutOfReach
 from geometry.leaf.axle import leaf_path, shackle_near_line
 from geometry.leaf.fit import (
     eye_height,
@@ -21,7 +21,6 @@ from geometry.leaf.fit import (
 from geometry.leaf.load import HalfRates, pack_stages
 from geometry.leaf.loop import close_loop
 from geometry.leaf.reach import design_wheel, out_of_reach, travel_limits
-from geometry.rear_errors import ShackleOutOfReach
 from tests.geometry.leaf.test_leaf_pack import FIVE
 from tests.helpers.invented_leaf_axles import AXLES, SALOON, flat_symmetrical
 from tests.helpers.leaf_elastica import five_leaf_spring, graduated_spring, measured
@@ -217,7 +216,7 @@ def test_limits_are_where_the_path_stops(points):
         assert inside.reachable.all()
         searched = abs(inside.curvature_change[0]) * loop.length
         if searched < 2.9:  # an end of the loop, not of the search
-            with pytest.raises(ShackleOutOfReach, match="the shackle has swung too far"):
+            with pytest.raises(ShackleOutOfReach, match="limit="):
                 leaf_path(loop, limit + outward * 0.5)
 
 
@@ -233,11 +232,10 @@ def test_unreachable_travel_names_both_lengths_and_the_limit():
     error = out_of_reach(loop, -200.0)
     assert error.shackle == pytest.approx(loop.shackle)
     assert error.limit == pytest.approx(travel_limits(loop)[0])
-    assert "the shackle has swung too far" in str(error)
 
 
 def test_points_that_make_no_spring_are_refused():
-    with pytest.raises(DegenerateGeometry, match="leave no room for the clamp"):
+    with pytest.raises(DegenerateGeometry, match="NO_ROOM"):
         replace(SALOON, seat=(-2030.0, 280.0)).fit()
-    with pytest.raises(DegenerateGeometry, match="are in one place: give the shackle"):
+    with pytest.raises(DegenerateGeometry, match="NO_SHACKLE"):
         replace(SALOON, shackle_pivot=SALOON.rear_eye).fit()

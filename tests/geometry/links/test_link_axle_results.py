@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from scipy import constants
 
-from geometry.errors import GeometryError
+from geometry.errors import AxleUnreachable, CoilsNeverCarry
 from geometry.links.axle import Link, LinkAxle, symmetric_link_axle
 from geometry.links.lines import axle_lines
 from geometry.links.poses import solve_poses
@@ -16,7 +16,6 @@ from geometry.links.results import LinkAxleResults, link_axle_results
 from geometry.links.ride import (
     anti_lift,
     anti_squat,
-    lateral_link_shift,
     ride_frequency,
     settled_travel,
 )
@@ -43,12 +42,6 @@ def at(axle: LinkAxle, travel: object = 0.0, roll: object = 0.0) -> LinkAxleResu
 LENGTH, RISE = 33.5 * INCH, -1.5 * INCH  # the axle end is below the body end
 
 
-def test_lateral_link_shift_is_the_published_one() -> None:
-    # the body comes down by as much as the axle rises against it
-    shift = lateral_link_shift(LENGTH, RISE, np.array([1.5, 3.0]) * INCH) / INCH
-    np.testing.assert_allclose(shift, [0.0336, 0.0], atol=5e-5)
-
-
 def test_the_axle_shifts_as_the_published_lateral_link() -> None:
     span = np.sqrt(LENGTH**2 - RISE**2)
     lateral = Link((AXLE_X, -400.0, 300.0 - RISE), (AXLE_X, span - 400.0, 300.0))
@@ -60,11 +53,6 @@ def test_the_axle_shifts_as_the_published_lateral_link() -> None:
     }
     path = at(replace(parallel_axle(lateral), **long), np.array([1.5, 3.0]) * INCH).path
     np.testing.assert_allclose(path.lateral_shift / INCH, [0.0336, 0.0], atol=5e-5)
-
-
-def test_a_lateral_link_shorter_than_its_height_is_refused() -> None:
-    with pytest.raises(GeometryError, match=r"100\.0 mm can't join ends 120\.0 mm apart"):
-        lateral_link_shift(100.0, 120.0, 0.0)
 
 
 @pytest.mark.parametrize(
@@ -280,7 +268,7 @@ def test_softer_coils_settle_where_they_carry_the_same_load() -> None:
 
 
 def test_a_load_beyond_the_coils_is_refused() -> None:
-    with pytest.raises(GeometryError, match=r"can't go to|find no height"):
+    with pytest.raises((AxleUnreachable, CoilsNeverCarry), match=r"travel=|load=1000000"):
         settled_travel(plain_axle(), 1e6)
 
 

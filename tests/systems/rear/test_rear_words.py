@@ -231,7 +231,7 @@ def test_edits_say_what_they_do():
 @pytest.mark.parametrize("above", range(4))
 def test_an_added_leaf_can_always_be_a_leaf(above):
     edit = added(LEAVES, above, 110.0)
-    assert refusal(leaf_setup(), edit.leaves) == ""
+    assert refusal(leaf_setup(), edit.leaves, "mm", ".") == ""
     front, rear = ([getattr(leaf, end) for leaf in edit.leaves] for end in ("front", "rear"))
     assert front == sorted(front, reverse=True)
     assert rear == sorted(rear, reverse=True)
@@ -239,7 +239,7 @@ def test_an_added_leaf_can_always_be_a_leaf(above):
 
 def test_a_leaf_longer_than_the_main_leaf_is_refused_in_words():
     longer = given(LEAVES, 1, "front", 700.0, "mm", ".").leaves
-    assert "longer than the main leaf" in refusal(leaf_setup(), longer)
+    assert "longer than the main leaf" in refusal(leaf_setup(), longer, "mm", ".")
 
 
 # --- what if --------------------------------------------------------------------------------------

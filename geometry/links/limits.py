@@ -1,0 +1,16 @@
+"""Why an axle on links can't take a pose, as an error with keys and distances."""
+
+from __future__ import annotations
+
+from geometry.errors import AxlePoseRefused, GeometryError
+from geometry.links.axle import LinkAxle
+from geometry.links.poses import check_reachable, solve_poses
+
+
+def link_limit(axle: LinkAxle, travel: float, roll: float) -> GeometryError:
+    """Say which link a pose of the axle [mm, rad] asks too much of."""
+    try:
+        check_reachable(solve_poses(axle, travel, roll))
+    except GeometryError as error:
+        return error
+    return AxlePoseRefused(travel, roll)
