@@ -13,6 +13,7 @@ from app.document.plain_text import printable
 from app.document.units import format_point
 from app.gestures.move_points import AXIS_WORDS
 from app.session.session import Session
+from app.systems.every import BY_KEY
 
 GRIPS: Final = {
     "wheel": "Wheel: drag it up and down to travel it",
@@ -49,6 +50,4 @@ def _belongs(key: str) -> str:
     row = KEYS[key]
     if not row.on_part:
         return "a hole in the body"
-    if Point.at(key).end == "rear":
-        return f"on the axle: {row.purpose}" if row.purpose else "on the axle"
-    return f"part of the {row.purpose}"
+    return BY_KEY[Point.at(key).end].held_by(row.purpose)

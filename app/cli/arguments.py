@@ -11,14 +11,13 @@ from typing import Final, Literal, NoReturn, cast
 
 from app import NAME, VERSION
 from app.cli.refused import WRONG_CALL, Refused
+from app.document.schema import ENDS
 
 Command = Literal["open", "report", "curves", "sheet", "check"]
 Over = Literal["travel", "roll", "steer"]
-Axle = Literal["front", "rear"]
 Paper = Literal["a4", "letter"]
 
 COMMANDS: Final = ("report", "curves", "sheet", "check")
-AXLES: Final[tuple[Axle, Axle]] = ("front", "rear")
 MOST_POSES: Final = 2000
 _FURTHEST: Final = 1e6  # mm or degrees; nobody means more
 _HELP: Final = """\
@@ -45,7 +44,7 @@ class Call:
     command: Command
     file: Path | None = None
     json: bool = False
-    axle: Axle | None = None
+    axle: str | None = None
     over: Over = "travel"
     at: tuple[float, ...] | None = None
     steer: float = 0.0
@@ -102,7 +101,7 @@ def _parser(command: str) -> _Parser:
     parser.add_argument("file", metavar="FILE", type=Path, help="a setup file")
     if command in ("report", "curves"):
         parser.add_argument("--json", action="store_true", help="machine-readable, mm and degrees")
-        parser.add_argument("--axle", choices=AXLES, help=_WHICH[command])
+        parser.add_argument("--axle", choices=ENDS, help=_WHICH[command])
     if command == "curves":
         _add_sweep(parser)
     if command == "sheet":
@@ -141,8 +140,11 @@ def _checked(given: argparse.Namespace, command: Command) -> Call:
             WRONG_CALL,
         )
     call = Call(command, **values)
-    if call.axle == "rear":
-        refuse_steer(call)
+    if call.axle is not None and (call.over == "steer" or call.steer):
+        from app.systems.every import BY_KEY  # loaded only where it is asked for
+
+        if "steer" not in BY_KEY[call.axle].drivers:
+            refuse_steer(call)
     if call.output is not None and call.file is not None and _same(call.output, call.file):
         raise Refused(
             f"{call.output} is the setup file itself: it isn't overwritten. Name another file.",

@@ -9,15 +9,16 @@ from app.document.doubts import Doubt, doubted_first, doubts
 from app.document.files import LoadedSetup, SetupFaults, read_setup
 from app.document.model import Setup
 from app.document.named_lines import place_words, places_of
+from app.document.schema import ENDS
 from app.words.errors import error_addresses, geometry_words
 from app.words.limit_kinds import LIMIT_KINDS
 from geometry.errors import GeometryError
 
 
-def doubts_of(setup: Setup, path: Path, axles: Iterable[str] = ("front", "rear")) -> list[Doubt]:
+def doubts_of(setup: Setup, path: Path, axles: Iterable[str] = ENDS) -> list[Doubt]:
     """Return what looks mistyped of these ends and the whole car, in a setup read from a file."""
     found = doubts(setup, _again(path))
-    others = tuple(f"{axle}." for axle in {"front", "rear"} - set(axles))
+    others = tuple(f"{end}." for end in set(ENDS) - set(axles))
     return [doubt for doubt in found if not doubt.question.key.startswith(others)]
 
 

@@ -17,6 +17,7 @@ from app.document.keys import is_point
 from app.document.model import Change, Setup, Units
 from app.systems.answers import CARS, Answered, CarAnswers, Study, value_at_rest, value_in
 from app.systems.cautions import cautions_of
+from app.systems.every import BY_KEY
 from app.systems.limits import SIDES, LimitReading, limit_readings
 from app.systems.naming import title_of
 from app.systems.report import Report
@@ -105,7 +106,7 @@ def _made(change: Change) -> str:
     if not moved:
         return "new values"
     how = "same parts, moved holes" if change.parts == "kept" else "new parts, made to fit"
-    if all(end_of(key) == "rear" for key in moved):
+    if not any("steer" in BY_KEY[end_of(key)].drivers for key in moved):
         return how
     return f"{how}; toe {'reset' if change.toe == 'reset' else 'left as it comes'}"
 

@@ -22,11 +22,10 @@ from app.document.history import Step
 from app.document.keys import is_point
 from app.document.model import Setup
 from app.document.plausible import Question, all_questions
+from app.entry.steps import GUIDED
 from app.qt.border import fenced
 from app.session.session import Session
 from app.systems.every import system_of
-from app.systems.front.system import FRONT
-from app.systems.rear.system import REAR
 
 MOST_ROWS: Final = 5  # in view at once
 
@@ -79,7 +78,7 @@ class DoubtsBar(QWidget):
         doubt = self.doubts[row]
         key, change = doubt.question.key, doubt.question.change
         session, system = self.session, system_of(key)
-        guided = system is not REAR and FRONT.gives(session.setup)
+        guided = GUIDED.concerns(key) and GUIDED.gives(session.setup)
         if change is None and guided:
             self.correction_asked.emit(key)
             return

@@ -9,7 +9,6 @@ from typing import Final, Literal, NamedTuple, TypeVar
 from app.document.keys import ALL_KEYS, KEYS
 from app.document.model import Vec
 
-End = Literal["front", "rear"]
 Side = Literal["left", "right"]
 Item = TypeVar("Item")
 

@@ -9,7 +9,7 @@ from app.document.address import end_of
 from app.document.keys import ALL_KEYS, KEYS, kind_of
 from app.document.model import Change, Leaf, Limit, Setup, Value, Vec
 from app.document.quantities import QUANTITIES, from_inside
-from app.document.schema import LEAF_KINDS
+from app.document.schema import ENDS, LEAF_KINDS
 from app.document.toml_layout import Path
 from app.document.upgrades import FORMAT
 
@@ -33,7 +33,7 @@ def setup_cells(setup: Setup) -> Cells:
     """Return every value of a setup but those of its changes, in the order of a new file."""
     cells: Cells = {("format",): FORMAT, ("title",): setup.title, ("units",): setup.units}
     cells[("notes",)] = setup.notes
-    for axle in ("sheet", "car", "front", "rear"):
+    for axle in ("sheet", "car", *ENDS):
         for key in ALL_KEYS:
             if key.name in setup.evidence and end_of(key.name) == axle:
                 cells |= _value_cells(setup, key.name, key.place, setup.evidence[key.name])

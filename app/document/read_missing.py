@@ -12,7 +12,7 @@ from app.document.keys import KEYS, is_needed, kind_of, missing_keys
 from app.document.model import Value
 from app.document.read_changes import set_tables
 from app.document.read_values import Tables, is_given, spring_kind
-from app.document.schema import Key
+from app.document.schema import ENDS, Key
 from app.document.toml_layout import Path
 
 
@@ -21,7 +21,7 @@ def missing_faults(check: Checker, tables: Tables, values: Mapping[str, Value]) 
     for name, expected in (("title", 'title = "…"'), ("units", '"mm" or "in"')):
         if name not in tables:
             yield _lacks(check, (name,), "missing", expected)
-    if not tables.keys() & {"front", "rear"} and not check.meant & {("front",), ("rear",)}:
+    if not (tables.keys() & set(ENDS) or check.meant & {(end,) for end in ENDS}):
         yield _lacks(check, ("front",), "missing", "a suspension, under [front] or [rear]")
     given = dict(values)
     if "front" in tables:

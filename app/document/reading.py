@@ -16,13 +16,12 @@ from app.document.model import FrozenMap, Limit, Setup, Units, Value
 from app.document.read_changes import ChangeReader
 from app.document.read_missing import missing_faults
 from app.document.read_values import Tables, read_value, spring_kind
-from app.document.schema import Key
+from app.document.schema import ENDS, Key
 from app.document.syntax import syntax_fault
 from app.document.toml_layout import Layout, Path
 from app.document.upgrades import FORMAT, UPGRADES, Upgrades, oldest, upgrade
 
-_TOP: Final = ("format", "title", "units", "notes", "sheet", "car", "front", "rear", "change")
-_AXLES: Final = ("front", "rear")
+_TOP: Final = ("format", "title", "units", "notes", "sheet", "car", *ENDS, "change")
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +97,7 @@ class _Reader:
         notes = check.text(("notes",), tables.get("notes", ""))
         if "units" in tables:
             check.choice(("units",), tables["units"], ("mm", "in"))
-        for name in ("sheet", "car", *_AXLES):
+        for name in ("sheet", "car", *ENDS):
             if name in tables:
                 self._walk((name,), check.table((name,), tables[name]))
         reader = ChangeReader(check, tables, self.spring)

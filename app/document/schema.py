@@ -31,6 +31,8 @@ LEAF_USUAL: Final[dict[str, Range]] = {  # common practice, no source
 }
 MAIN_LEAF_USUAL: Final[dict[str, Range]] = {"front": (300.0, 1000.0), "rear": (300.0, 1200.0)}
 TAPERS: Final = ("none", "parabolic")
+ENDS: Final = ("front", "rear")
+"""The tables of a setup that are of one end of the car."""
 EVERY: Final = frozenset({"double wishbone", "leaf axle", "five-link axle"})
 FRONT: Final = frozenset({"double wishbone"})
 LEAF: Final = frozenset({"leaf axle"})

@@ -7,7 +7,7 @@ from typing import Final
 
 from PySide6.QtWidgets import QComboBox, QGridLayout, QLineEdit, QSizePolicy, QWidget
 
-from app.document.address import end_of, is_right
+from app.document.address import is_right
 from app.document.keys import KEYS, is_point
 from app.document.plausible import place_words
 from app.document.units import format_value
@@ -15,6 +15,7 @@ from app.entry.page import Page
 from app.entry.pieces import label, named, relook
 from app.entry.readings import AXES, BASES, Base, fields_of
 from app.entry.sitting import Sitting
+from app.entry.steps import GUIDED
 
 WORDS: Final = (
     "x, ahead of the axle line; behind it is minus",
@@ -81,7 +82,7 @@ class AxisRow:
         self.base.addItem(f"the {BASES[self.axis]}")
         for key in self.sitting.setup.evidence:
             same_side = is_right(key) == is_right(self.point)
-            if is_point(key) and end_of(key) == "front" and key != self.point and same_side:
+            if is_point(key) and GUIDED.is_own(key) and key != self.point and same_side:
                 self.keys.append(key)
                 self.base.addItem(KEYS[key].title[0].lower() + KEYS[key].title[1:])
         self.keys.append(OWN_PLANE)

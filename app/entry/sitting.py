@@ -8,7 +8,7 @@ from typing import Final, Literal, cast
 
 from PySide6.QtCore import QObject, Signal
 
-from app.document.address import end_of, left_of
+from app.document.address import left_of
 from app.document.edits import set_title
 from app.document.entries import EntryError, parse_value
 from app.document.keys import KEYS, is_needed, is_point, kind_of, missing_keys
@@ -28,7 +28,7 @@ from app.entry.readings import (
     read_number,
     resolve,
 )
-from app.entry.steps import Step, needed_part, steps_of
+from app.entry.steps import GUIDED, Step, needed_part, steps_of
 
 State = Literal["empty", "begun", "done", "doubt", "wrong"]
 START: Final = "car"
@@ -123,8 +123,8 @@ class Sitting(QObject):
     def _refresh(self) -> None:
         self.resolved: Resolved = resolve(self.draft, self.decimal)
         self._setup = needed_part(self.draft, self.resolved.setup)
-        asked = questions(self.setup)  # of the front: the guide doesn't lead through a rear
-        self._questions = tuple(each for each in asked if end_of(each.key) != "rear")
+        asked = questions(self.setup)  # only of what the guide leads through
+        self._questions = tuple(each for each in asked if GUIDED.concerns(each.key))
 
     # Fields
 

@@ -9,9 +9,11 @@ from app.document.address import is_right, key_of, left_of
 from app.document.keys import KEYS
 from app.document.model import FrozenMap, Setup, Value, frozen
 from app.entry.readings import Draft
+from app.systems.front.system import FRONT
 
 Sort = Literal["car", "numbers", "point", "last"]
 
+GUIDED: Final = FRONT  # what the guide leads through, beside the car as a whole
 FROM_THE_WHEEL_IN: Final = (
     "wheel_centre",
     "lower_ball",

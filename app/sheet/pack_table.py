@@ -13,8 +13,8 @@ from app.paper.flow import Block, kept, spaced
 from app.paper.parts import Cell, Column, beside, heading, paragraph, row
 from app.paper.sizes import Paper
 from app.systems.answers import Study
+from app.systems.bench import bench_length, bench_number
 from app.systems.rear.answers import RearAnswers
-from app.systems.rear.shop.bench import bench_length, bench_number
 from app.systems.rear.shop.leaf_steps import thickness
 from app.systems.rear.shop.leaves import (
     LeafRow,

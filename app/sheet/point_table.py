@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Any, Final
 
@@ -16,36 +16,34 @@ from app.paper.sizes import Paper
 from app.shop.points import PointRow, point_rows
 from app.systems.answers import Study
 from app.systems.front.drawing.words import FrontWords
-from app.systems.rear.system import REAR
 
+FAR: Final = 1000.0  # an X from here on has a figure more [mm]
 ROW: Final = 4.6
 MOVE: Final = 32.0  # room for a move in words [mm]
 SMALLEST: Final = Face(LEAST, bold=True)
 SEEN: Final = 0.005  # a smaller move is none [mm]
-NOTE: Final = "X forward of the axle, Y from the middle of the car, Z above the ground"
-NOTE_REAR: Final = "X forward of the front axle, Y from the middle, Z above the ground"
 
 
 def point_table(study: Study[Any], paper: Paper, decimal: str) -> list[Block]:
     """Return the table; its head is repeated where it goes on overleaf."""
-    columns = _columns(study, paper)
-    head = _head(columns, study, decimal)
     points = point_rows(study)
+    columns = _columns(study, points, paper)
+    head = _head(columns, study, decimal)
     rows = [row(columns, list(_cells(point, study, decimal)), ROW) for point in points]
     body = [replace(head, keeps=True), *(replace(block, repeats=head) for block in rows)]
-    note = f"{study.setup.units} · {NOTE if study.system.key == 'front' else NOTE_REAR}"
+    note = f"{study.setup.units} · {study.system.axes}"
     title = "Points" if any(point.is_right for point in points) else "Points, left side"
     return kept([heading(title, paper.margin, note, paper.right), *body])
 
 
-def _columns(study: Study[Any], paper: Paper) -> list[Column]:
+def _columns(study: Study[Any], points: Sequence[PointRow], paper: Paper) -> list[Column]:
     """Return columns for the name, X Y Z measured, within, and X Y Z proposed and the move."""
     left, right = paper.margin, paper.right
     if not study.changed:
         measured = [Column(right - at, 20.0) for at in (74.0, 50.0, 26.0)]
         return [Column(left, 80.0, "left"), *measured, Column(right, 20.0)]
-    if study.system is REAR:
-        return _rear_columns(paper)
+    if any(abs(row.measured[0]) >= FAR for row in points if row.measured is not None):
+        return _far_columns(paper)
     wider = right - left - 182.0
     measured = [Column(left + at + 0.4 * wider, 13.5) for at in (64.0, 78.0, 92.0)]
     within = Column(left + 103.0 + 0.4 * wider, 10.0)
@@ -53,8 +51,8 @@ def _columns(study: Study[Any], paper: Paper) -> list[Column]:
     return [Column(left, 50.0, "left"), *measured, within, *proposed, Column(right, 35.0)]
 
 
-def _rear_columns(paper: Paper) -> list[Column]:
-    """Return the same with more room for X, which is far behind the front axle."""
+def _far_columns(paper: Paper) -> list[Column]:
+    """Return the same with more room for X, where points are far from the front axle."""
     left, wide = paper.margin, (17.0, 14.4, 13.5)
     measured = [Column(left + at, w) for at, w in zip((61.5, 76.3, 90.0), wide, strict=True)]
     proposed = [Column(left + at, w) for at, w in zip((118.5, 133.3, 147.0), wide, strict=True)]

@@ -25,7 +25,6 @@ from app.paper.parts import Column, heading, paragraph, row
 from app.paper.sizes import Paper
 from app.shop.results import ResultRow, missing_rows, result_rows
 from app.systems.answers import Study
-from app.systems.front.system import FRONT
 from app.systems.limits import LimitReading, Reading, limit_readings
 from app.words.results import is_zero, limit_words, result_number, result_text, result_unit
 from geometry.catalogue.front import Result
@@ -63,7 +62,7 @@ def result_blocks(study: Study[Any], paper: Paper, decimal: str) -> list[Block]:
             _Column(ink, study, x, width, decimal).paint(column, top)
 
     note = "at the height as measured"
-    note += ", left wheel" if study.system is FRONT else ""
+    note += ", left wheel" if study.system.has_sides else ""
     return [heading("Results", paper.margin, note, paper.right), Block(tall, paint)]
 
 

@@ -9,7 +9,6 @@ from typing import Any, Final
 from app.systems.answers import Study
 from app.systems.both_cars import result_named, value_of
 from app.systems.limits import LimitReading, limit_readings
-from app.systems.rear.system import REAR
 from app.systems.targets import settles_by
 from app.words.results import (
     is_zero,
@@ -81,7 +80,7 @@ def _height(study: Study[Any], decimal: str) -> Iterator[Outcome]:
     by, result = settles_by(study), result_named(study, "settled_travel")
     if by is None or result is None:
         return
-    units, end = study.setup.units, "rear" if study.system is REAR else "front"
+    units, end = study.setup.units, study.system.key
     size = result_text(abs(by), result, units, decimal=decimal)
     still = by == 0.0 or is_zero(by, result, units)
     after = "as it was" if still else f"{size} {'lower' if by > 0 else 'higher'}"

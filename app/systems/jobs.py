@@ -1,8 +1,12 @@
-"""A job for the shop."""
+"""A job for the shop, and what a system of the car knows of its own jobs. No Qt."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Protocol
+
+from app.document.model import Change, Setup, Value, Vec
 
 
 @dataclass(frozen=True)
@@ -11,3 +15,43 @@ class Job:
 
     title: str
     details: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Step:
+    """A move that some points of one side, or of both, make alike, by their left-hand keys.
+
+    `move` is as of the left side [mm]; `sides` is ", both sides", ", left side", ", right side" or
+    empty.
+    """
+
+    keys: tuple[str, ...]
+    move: Vec
+    sides: str
+
+
+class JobWords(Protocol):
+    """What a system knows of its own jobs; all keys and values handed to it are its own."""
+
+    @property
+    def groups(self) -> Mapping[tuple[str, ...], str]:
+        """Points that are one thing to the shop, and its name."""
+
+    def own_titles(
+        self, setup: Setup, steps: Sequence[Step], decimal: str
+    ) -> tuple[list[str], list[Step]]:
+        """Return titles of steps that are told in a way of their own, and the other steps."""
+
+    def verb(self, change: Change, step: Step) -> str:
+        """Return what is done to points: "Re-drill", "Move"."""
+
+    def set_titles(
+        self, setup: Setup, sets: Mapping[str, Value], decimal: str
+    ) -> tuple[list[str], set[str]]:
+        """Return titles of values that are set, and the keys that they tell of."""
+
+    def kept_parts(self, change: Change, moves: Mapping[str, Vec]) -> str:
+        """Say which parts stay the same where their holes move; empty for none."""
+
+    def details(self, setup: Setup, sets: Mapping[str, Value], decimal: str) -> Iterator[str]:
+        """Yield smaller words on how values are set."""

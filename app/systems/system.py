@@ -15,7 +15,7 @@ from app.document.moves import touches
 from app.drawing.strokes import Drawing
 from app.drawing.views import View
 from app.systems.answers import Car, Driver, Ranges, Study
-from app.systems.jobs import Job
+from app.systems.jobs import Job, JobWords
 from app.systems.many import ManyAnswers
 from app.systems.points import PointFacts
 from app.systems.report import Report
@@ -32,7 +32,8 @@ class System(Protocol[Car]):
     `key` begins the setup keys of its points and values, `title` is its name in a sentence's
     beginning. `drivers` are what it can be swept over, `views` the titles of its drawings, `first`
     the view that stands first on the board, None where all three stand in drawing arrangement.
-    `has_sides` tells whether its results are of each wheel.
+    `has_sides` tells whether its results are of each wheel; `axes` says what X, Y and Z are in a
+    table of its points.
     """
 
     key: str
@@ -41,6 +42,7 @@ class System(Protocol[Car]):
     views: Mapping[View, str]
     first: View | None
     has_sides: bool
+    axes: str
 
     @property
     @abstractmethod
@@ -157,6 +159,14 @@ class System(Protocol[Car]):
     @abstractmethod
     def points(self, study: Study[Any]) -> PointFacts:
         """Return what a table of this system's points is made of."""
+
+    @abstractmethod
+    def job_words(self) -> JobWords:
+        """Return this system's own words for jobs."""
+
+    @abstractmethod
+    def held_by(self, part: str) -> str:
+        """Say what a point that isn't on the body is on; `part` is the part's name, or empty."""
 
     @abstractmethod
     def closing_jobs(self, study: Study[Any], decimal: str) -> Iterable[Job]:

@@ -20,7 +20,7 @@ from app.systems.front.study import (
     missing_for,
     proposed_front,
 )
-from app.systems.jobs import Job
+from app.systems.jobs import Job, JobWords
 from app.systems.many import ManyAnswers
 from app.systems.points import PointFacts
 from app.systems.report import Report
@@ -43,6 +43,7 @@ class Front(System[FrontAnswers]):
     views: Mapping[View, str] = {view: view.title for view in View}
     first = None
     has_sides = True
+    axes = "X forward of the axle, Y from the middle of the car, Z above the ground"
 
     @property
     def catalogue(self) -> tuple[Result, ...]:
@@ -120,6 +121,16 @@ class Front(System[FrontAnswers]):
         from app.systems.front.shop.points import front_points
 
         return front_points(study)
+
+    def job_words(self) -> JobWords:
+        """Return the front's own words for jobs."""
+        from app.systems.front.shop.jobs import FrontJobs
+
+        return FrontJobs()
+
+    def held_by(self, part: str) -> str:
+        """Say what a point that isn't on the body is on."""
+        return f"part of the {part}"
 
     def closing_jobs(self, study: Study[FrontAnswers], decimal: str) -> Iterable[Job]:
         """Return what the tie rods need."""

@@ -12,7 +12,7 @@ from app.document.model import Change, Setup, Vec
 from app.drawing.strokes import Drawing
 from app.drawing.views import View
 from app.systems.answers import Driver, Ranges, Study
-from app.systems.jobs import Job
+from app.systems.jobs import Job, JobWords
 from app.systems.many import ManyAnswers
 from app.systems.points import PointFacts
 from app.systems.report import Report
@@ -41,6 +41,7 @@ class Rear(System["RearAnswers"]):
     }
     first = View.SIDE
     has_sides = False
+    axes = "X forward of the front axle, Y from the middle, Z above the ground"
 
     @property
     def catalogue(self) -> tuple[Result, ...]:
@@ -120,6 +121,16 @@ class Rear(System["RearAnswers"]):
         from app.systems.rear.shop.points import rear_points
 
         return rear_points(study)
+
+    def job_words(self) -> JobWords:
+        """Return the rear's own words for jobs."""
+        from app.systems.rear.shop.jobs import RearJobs
+
+        return RearJobs()
+
+    def held_by(self, part: str) -> str:
+        """Say what a point that isn't on the body is on."""
+        return f"on the axle: {part}" if part else "on the axle"
 
     def closing_jobs(self, study: Study[RearAnswers], decimal: str) -> Iterable[Job]:
         """Return nothing: a rear needs no work after its own."""

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from math import degrees, dist
 from typing import Final, cast
 
-from app.document.model import Setup, Value, Vec
+from app.document.address import left_of
+from app.document.model import Change, Setup, Value, Vec
 from app.document.moves import points_of_side
 from app.document.units import format_point, format_value
-from app.systems.rear.shop.bench import bench_length, set_words, title_in_sentence, value_words
+from app.systems.bench import bench_length, set_words, title_in_sentence, value_words
+from app.systems.jobs import Step
 from app.systems.rear.shop.leaf_steps import KEY as LEAVES
 from app.systems.rear.shop.leaf_steps import Leaves, leaf_steps, measured_leaves
 
@@ -138,3 +140,45 @@ _JOBS: Final[tuple[tuple[str | tuple[str, ...], Callable[..., Iterator[str]]], .
     ("rear.spring.", _parts("Fit rear coils")),
     ("rear.damper.", _parts("Fit rear dampers")),
 )
+
+
+class RearJobs:
+    """The rear's own words for jobs."""
+
+    groups: Mapping[tuple[str, ...], str] = {
+        ("rear.lower_body", "rear.lower_axle"): "the lower link",
+        ("rear.upper_body", "rear.upper_axle"): "the upper link",
+        ("rear.lateral_body", "rear.lateral_axle"): "the lateral link",
+        ("rear.damper_body", "rear.damper_axle"): "the rear damper",
+    }
+
+    def own_titles(
+        self, setup: Setup, steps: Sequence[Step], decimal: str
+    ) -> tuple[list[str], list[Step]]:
+        """Return all steps: none is told in a way of its own."""
+        return [], list(steps)
+
+    def verb(self, change: Change, step: Step) -> str:
+        """Say what is made anew: links that become longer or shorter, other springs."""
+        if step.keys[0] in SPRINGS:
+            return "With springs made to fit, put"
+        at_axle = any(key.endswith("_axle") for key in step.keys)
+        made = change.parts == "made to fit" or (at_axle and len(step.keys) == 1)
+        if step.keys[0].startswith(LINKS) and made:
+            return "With links made to fit, move"
+        return "Move"
+
+    def set_titles(self, setup: Setup, sets: Sets, decimal: str) -> tuple[list[str], set[str]]:
+        """Return what is fitted or altered, by what belongs together."""
+        return list(rear_titles(setup, sets, decimal)), set(sets)
+
+    def kept_parts(self, change: Change, moves: Mapping[str, Vec]) -> str:
+        """Say that links stay where only their holes move."""
+        holes = (key for key in map(left_of, moves) if key.startswith(LINKS))
+        if change.parts == "kept" and any(key.endswith("_body") for key in holes):
+            return "Same links, bolted to the new holes."
+        return ""
+
+    def details(self, setup: Setup, sets: Sets, decimal: str) -> Iterator[str]:
+        """Yield smaller words on leaves and bars."""
+        return rear_details(setup, sets, decimal)

@@ -1,0 +1,106 @@
+"""What the shop is told of jobs at the front: shims, holes, springs. No Qt."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Final
+
+from app.document.address import Point, left_of
+from app.document.keys import KEYS
+from app.document.model import Change, Setup, Value, Vec
+from app.systems.bench import bench_length, set_words, title_in_sentence
+from app.systems.jobs import Step
+from app.systems.shims import is_shim
+
+_PIVOTS: Final = ("front.upper_front", "front.upper_rear", "front.lower_front", "front.lower_rear")
+_SHIMS: Final = (
+    "Same arms. Inboard is towards the middle of the car: shims that hold the shaft off a tower on "
+    "its inner side come out by as much, others go in."
+)
+_WORDS: Final = {
+    "front.spring.rate": "rate",
+    "front.spring.free_length": "free length",
+    "front.spring.solid_length": "solid length",
+    "front.spring.preload": "torque at the measured height",
+    "front.spring.on": "bearing on the",
+}
+
+
+class FrontJobs:
+    """The front's own words for jobs."""
+
+    groups: Mapping[tuple[str, ...], str] = {
+        ("front.upper_front", "front.upper_rear"): "the upper arm pivots",
+        ("front.lower_front", "front.lower_rear"): "the lower arm pivots",
+        ("front.spring_body", "front.damper_body"): "the spring's and the damper's upper mount",
+        ("front.spring_arm", "front.damper_arm"): "the spring's and the damper's lower mount",
+        ("front.pitman_pivot", "front.idler_pivot"): "the pitman and idler pivots",
+    }
+
+    def own_titles(
+        self, setup: Setup, steps: Sequence[Step], decimal: str
+    ) -> tuple[list[str], list[Step]]:
+        """Return shims arm by arm, and the other steps."""
+        shims = [step for step in steps if all(is_shim(key, step.move) for key in step.keys)]
+        return list(_shim_titles(setup, shims, decimal)), [s for s in steps if s not in shims]
+
+    def verb(self, change: Change, step: Step) -> str:
+        """Return what is done to points."""
+        key = step.keys[0]
+        if key in _PIVOTS:
+            return "Re-drill" if change.parts == "kept" else "With new arms made to fit, re-drill"
+        return "With parts made to fit, put" if KEYS[key].on_part else "Move"
+
+    def set_titles(
+        self, setup: Setup, sets: Mapping[str, Value], decimal: str
+    ) -> tuple[list[str], set[str]]:
+        """Return what is told of springs."""
+        springs = [key for key in sets if key.startswith("front.spring.")]
+        if not springs:
+            return [], set()
+        words = (_set_words(setup, key, sets[key], decimal) for key in springs)
+        bar = setup.evidence.get("front.spring.kind") == "torsion bar"
+        start = "Set the torsion bars" if bar else "Fit springs"
+        return [f"{start}: {', '.join(words)}"], set(springs)
+
+    def kept_parts(self, change: Change, moves: Mapping[str, Vec]) -> str:
+        """Say of shims how they go in, of re-drilled pivots that the arms stay."""
+        lefts = {left_of(key): move for key, move in moves.items()}
+        if lefts and all(is_shim(key, move) for key, move in lefts.items()):
+            return _SHIMS
+        if change.parts == "kept" and any(key in _PIVOTS for key in lefts):
+            return "Same arms, bolted to the new holes."
+        return ""
+
+    def details(self, setup: Setup, sets: Mapping[str, Value], decimal: str) -> Iterator[str]:
+        """Yield nothing: the titles say it all."""
+        yield from ()
+
+
+def _shim_titles(setup: Setup, shims: list[Step], decimal: str) -> Iterator[str]:
+    """Say shims arm by arm: "Shim the upper arm's shaft: front bolt 3.0 mm inboard, …"."""
+    for arm in ("upper", "lower"):
+        for sides in dict.fromkeys(step.sides for step in shims):
+            bolts = {
+                Point.at(key).name: step.move[1]
+                for step in shims
+                for key in step.keys
+                if step.sides == sides and Point.at(key).name.startswith(arm)
+            }
+            if bolts:
+                told = [
+                    _bolt(setup, bolts.get(f"{arm}_{end}", 0.0), end, decimal)
+                    for end in ("front", "rear")
+                ]
+                yield f"Shim the {arm} arm's shaft: {', '.join(told)}{sides}"
+
+
+def _bolt(setup: Setup, step: float, end: str, decimal: str) -> str:
+    if abs(step) < 0.005:
+        return f"{end} bolt as it is"
+    way = "outboard" if step > 0 else "inboard"
+    return f"{end} bolt {bench_length(abs(step), setup.units, decimal)} {way}"
+
+
+def _set_words(setup: Setup, key: str, value: Value, decimal: str) -> str:
+    return set_words(setup, key, _WORDS.get(key, title_in_sentence(key)), value, decimal)
