@@ -8,12 +8,16 @@ from itertools import groupby
 from random import Random
 
 import pytest
+from hypothesis import HealthCheck, settings
 
 from app.qt.system_check import explain, missing_libraries
 
 pytest_plugins = ["tests.helpers.gui_tests"]
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+
+settings.register_profile("untimed", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.load_profile("untimed")
 
 
 @pytest.hookimpl(tryfirst=True)

@@ -12,7 +12,6 @@ from app.document.files import read_setup
 from app.words.limit_kinds import LIMIT_KINDS
 from tests.attack.files import judged, told_again
 from tests.attack.nasty_files import NASTY, Nasty
-from tests.attack.opening import opened
 
 MOST_LINES = 45  # of a refusal: a page that can be read
 
@@ -58,6 +57,8 @@ def test_the_same_file_is_told_in_the_same_words(tmp_path: Path) -> None:
 @pytest.mark.gui
 @pytest.mark.slow
 def test_a_window_shows_a_nasty_file_or_refuses_it(tmp_path: Path) -> None:
+    from tests.attack.opening import opened  # with Qt, which the others do without
+
     paths = [tmp_path / f"{nasty.name}.toml" for nasty in NASTY]
     for path, nasty in zip(paths, NASTY, strict=True):
         path.write_bytes(nasty.data)

@@ -233,7 +233,7 @@ def numbers_of(path: Path) -> list[tuple[tuple[Any, ...], Span]]:
 PLACES = [(path, place) for path in SAMPLES for place in numbers_of(path)]
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=300)
 @given(st.sampled_from(PLACES), st.sampled_from([1000.0, -1.0]))
 def test_any_slip_is_a_fault_or_is_asked_about_or_lies_within_what_is_usual(
     slip: tuple[Path, tuple[tuple[Any, ...], Span]], factor: float
@@ -301,7 +301,7 @@ def in_other_units(loaded: LoadedSetup) -> Setup:
     return loaded.setup.having(units="in" if loaded.setup.units == "mm" else "mm")
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100)
 @given(st.sampled_from(PLACES), st.sampled_from([1000.0, 25.4, 1 / 25.4, 0.3]))
 def test_the_same_car_in_mm_and_in_inches_is_asked_about_the_same(
     slip: tuple[Path, tuple[tuple[Any, ...], Span]], factor: float
@@ -319,7 +319,7 @@ def test_the_same_car_in_mm_and_in_inches_is_asked_about_the_same(
 HUGE = ["1.7e308", "1e300", "-1e150", "1e-300", "-0.0", "0.0"]
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100)
 @given(st.sampled_from(PLACES), st.sampled_from(HUGE))
 def test_numbers_beyond_all_sense_are_asked_about_in_few_words(
     slip: tuple[Path, tuple[tuple[Any, ...], Span]], number: str

@@ -79,7 +79,7 @@ VALUES = st.recursive(
 )
 
 
-@settings(deadline=None, max_examples=150)
+@settings(max_examples=150)
 @given(st.dictionaries(KEYS, VALUES, max_size=4))
 def test_what_another_library_writes_is_walked_right(tables: dict[str, Any]) -> None:
     tomlkit = pytest.importorskip("tomlkit")

@@ -269,7 +269,6 @@ def no_text_is_written_anew(monkeypatch: pytest.MonkeyPatch) -> None:
 
 TestDocument = Document.TestCase
 TestDocument.settings = settings(
-    deadline=None,
     max_examples=40,
     stateful_step_count=30,
     suppress_health_check=list(HealthCheck),

@@ -14,7 +14,7 @@ STYLES = st.sampled_from(
 )
 
 
-@settings(deadline=None, max_examples=400)
+@settings(max_examples=400)
 @given(NUMBERS, STYLES)
 @example(1 / 3, "0.1")
 @example(23.031496062992126, "585.0")
@@ -23,7 +23,6 @@ def test_a_number_reads_back_within_1e_12(number: float, like: str) -> None:
     assert abs(read - number) <= max(1.002e-12 * abs(number), 1e-12)
 
 
-@settings(deadline=None)
 @given(st.integers(-(10**7), 10**7), st.integers(0, 6))
 def test_a_number_typed_with_few_digits_is_written_with_few(count: int, places: int) -> None:
     number = count / 10**places
@@ -55,7 +54,6 @@ def test_style_of_numbers(number: float, like: str, text: str) -> None:
     assert number_text(number, like) == text
 
 
-@settings(deadline=None)
 @given(
     st.text(st.characters(exclude_categories=("Cs",))),
     st.sampled_from(["", '"""', '"""\nx"""', "'x'"]),

@@ -3,7 +3,7 @@
 import math
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from app.document.entries import EntryError, parse_value
@@ -181,7 +181,6 @@ VALUES = st.floats(-1e7, 1e7, allow_nan=False)
 SIGNS = st.sampled_from([".", ","])
 
 
-@settings(deadline=None)
 @given(VALUES, KINDS, UNITS, SIGNS)
 def test_an_exact_number_typed_again_is_the_same(
     value: float, kind: str, units: str, decimal: str
@@ -193,7 +192,6 @@ def test_an_exact_number_typed_again_is_the_same(
         assert back == pytest.approx(value * factor, rel=1e-9, abs=1e-11 * factor)
 
 
-@settings(deadline=None)
 @given(VALUES, KINDS, UNITS, SIGNS, st.booleans())
 def test_what_is_shown_can_be_typed(
     value: float, kind: str, units: str, decimal: str, fractions: bool
@@ -206,7 +204,6 @@ def test_what_is_shown_can_be_typed(
     assert again == text
 
 
-@settings(deadline=None)
 @given(st.text(max_size=12), KINDS, UNITS)
 def test_anything_typed_is_a_number_or_a_message(text: str, kind: str, units: str) -> None:
     try:

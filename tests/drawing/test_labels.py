@@ -52,7 +52,7 @@ def _line_enters(box: Box, line: np.ndarray) -> bool:
 
 
 @given(requests, segments, boxes)
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 def test_labels_meet_no_line_no_handle_and_no_other_label(drawn, lines, handles):
     obstacles = _obstacles(lines, handles)
     placed = list(place_labels(_requests(drawn, 0), obstacles, AREA).values())
@@ -67,7 +67,7 @@ def test_labels_meet_no_line_no_handle_and_no_other_label(drawn, lines, handles)
 
 
 @given(requests, segments, boxes, st.floats(-2, 2), st.floats(-2, 2))
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 def test_a_label_whose_slot_is_still_free_stays_there(drawn, lines, handles, dx, dy):
     obstacles = _obstacles(lines, handles)
     before = place_labels(_requests(drawn, 0), obstacles, AREA)

@@ -18,7 +18,6 @@ from numpy.typing import NDArray
 
 from app.document.files import read_setup
 from app.document.model import Change, FrozenMap, Setup
-from app.sheet.pdf import write_sheet
 from app.systems.answers import Study
 from app.systems.every import given
 from app.systems.front.system import FRONT
@@ -108,6 +107,8 @@ def _written(
     paper: str,
     decimal: str,
 ) -> Path:
+    from app.sheet.pdf import write_sheet  # with Qt, which those do without who want setups alone
+
     write_sheet(
         studies,
         path,

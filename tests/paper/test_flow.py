@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from app.paper.flow import Block, Placed, flow, kept
 from app.paper.ink import Ink
+
+pytestmark = pytest.mark.gui
 
 TOP, BOTTOM = 30.0, 280.0
 

@@ -37,7 +37,7 @@ def rates(pack: LeafPack):
     return pack_stages(pack).rates[:, 0]
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(seed=st.integers(0, 10_000), at=st.integers(1, 6))
 def test_a_leaf_more_is_always_stiffer_and_never_worse_stressed_by_common_curvature(seed, at):
     pack = invented_pack(seed)
@@ -57,7 +57,7 @@ def test_thickness_counts_by_its_cube():
     assert rates(thicker) == pytest.approx(1.1**3 * rates(FIVE), rel=1e-12)
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 @given(seed=st.integers(0, 10_000), scale=st.floats(0.5, 2.0))
 def test_similar_packs_scale_as_beams_do(seed, scale):
     pack = invented_pack(seed)
@@ -72,7 +72,7 @@ def test_similar_packs_scale_as_beams_do(seed, scale):
     assert rates(larger) == pytest.approx(scale * rates(pack), rel=1e-9)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(seed=st.integers(0, 10_000))
 def test_the_two_models_bracket_and_the_pack_turned_round_swaps_its_halves(seed):
     pack = invented_pack(seed)
