@@ -11,7 +11,6 @@ from dataclasses import dataclass
 from typing import Any, NamedTuple, cast
 
 import numpy as np
-from app.systems.places import proposed_places
 
 from app.document.keys import ALL_KEYS, KEYS
 from app.document.model import Leaf, Setup, Vec
@@ -53,7 +52,7 @@ class Point:
 
 
 def points(end: str, of: Any) -> list[Point]:
-    setup, places = of.setup, proposed_places(of)
+    setup, places = of.setup, of.system.places(of)
     there = [key.name for key in ALL_KEYS if key.kind == "point" and _is_there(setup, key.name)]
     kinds = {"front"} if end == "front" else {of.measured.kind, of.proposed.kind}
     found = []

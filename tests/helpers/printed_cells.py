@@ -8,17 +8,19 @@ file and hands over its content and its fonts' tables; `extract_text` would take
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Literal
+from typing import Any, Literal
 
 from pypdf import PageObject, PdfReader
 
 HEAD, FOOT = 28.5, 281.0  # of an A4 page: what is between them is the page's own [mm]
 LEFT = 14.0  # margin [mm]
 HEADING = 459.0  # size of letters
-EDGE = 2.5  # ends of two columns are further apart [mm]
+FRAME = 18.5  # where the heading in a frame begins [mm]
+SIGNATURES = "Found on the way, or done otherwise:"
+EDGE = 0.15  # of a column, by rounding [mm]
 _RUN = re.compile(rb"BT\n/(\w+) ([\d.]+) Tf 1 0 0 -1 0 0 Tm\n(.*?)ET", re.DOTALL)
 _GLYPH = re.compile(rb"([-\d.]+) ([-\d.]+) Td <([0-9A-F]+)> Tj")
 _RANGE = re.compile(rb"<([0-9A-F]{4})> <([0-9A-F]{4})> (\[.*?\]|<[0-9A-F]{4}>)", re.DOTALL)
@@ -28,12 +30,12 @@ Column = tuple[Literal["left", "right"], float]
 
 @dataclass(frozen=True)
 class Word:
-    """What was written in one go: its left end, where its last glyph begins, its baseline [mm]."""
+    """What was written in one go: its left and its right end, its baseline [mm]."""
 
     text: str
     page: int
     left: float
-    end: float
+    right: float
     base: float
     size: float
 
@@ -42,6 +44,7 @@ class Sheet:
     """A printed sheet."""
 
     def __init__(self, path: Path) -> None:
+        self.path = path
         self.pages = [
             list(_words(page, number)) for number, page in enumerate(PdfReader(path).pages)
         ]
@@ -49,6 +52,10 @@ class Sheet:
             next(w.text for w in page if w.left == LEFT and abs(w.base - 25.4) < 0.1)
             for page in self.pages
         ]
+
+    def plain_text(self) -> list[str]:
+        """Return the text of each page as pypdf reads it."""
+        return [page.extract_text() for page in PdfReader(self.path).pages]
 
     def has(self, section: str, heading: str) -> bool:
         return any(word.text == heading for word in self._headings(section))
@@ -74,7 +81,9 @@ class Sheet:
 
 
 def _is_heading(word: Word) -> bool:
-    return word.size == HEADING and word.left == LEFT
+    if word.text == SIGNATURES:
+        return True
+    return word.size == HEADING and word.left in (LEFT, FRAME)
 
 
 def lines_of(words: Sequence[Word]) -> list[list[Word]]:
@@ -87,46 +96,57 @@ def lines_of(words: Sequence[Word]) -> list[list[Word]]:
 
 def columns_under(heads: Sequence[Word]) -> list[Column]:
     """Return columns of figures, which end where the words of their head end."""
-    return [("right", head.end) for head in heads]
+    return [("right", head.right) for head in heads]
 
 
 def cells_of(line: Sequence[Word], columns: Sequence[Column]) -> list[str]:
     """Return what stands in each column, "" for nothing; nothing may stand beside them."""
     cells = [""] * len(columns)
     for word in line:
-        at = [index for index, column in enumerate(columns) if _is_in(word, column)]
-        assert len(at) == 1, f"“{word.text}” stands in no column, or in two"
-        assert not cells[at[0]], f"“{word.text}” stands on “{cells[at[0]]}”"
-        cells[at[0]] = word.text
+        at = next((i for i, column in enumerate(columns) if _is_in(word, column)), None)
+        assert at is not None, f"“{word.text}” stands in no column"
+        assert not cells[at], f"“{word.text}” stands on “{cells[at]}”"
+        cells[at] = word.text
     return cells
 
 
 def _is_in(word: Word, column: Column) -> bool:
     align, x = column
-    return abs(word.left - x) < 0.2 if align == "left" else abs(word.end - x) < EDGE
+    return abs((word.left if align == "left" else word.right) - x) < EDGE
 
 
 def _words(page: PageObject, number: int) -> Iterator[Word]:
     contents = page.get_contents()
     assert contents is not None
-    letters = {name.removeprefix("/"): _letters(font) for name, font in _fonts(page)}
-    for font, size, run in _RUN.findall(contents.get_data()):
-        glyphs = _GLYPH.findall(run)
-        text = "".join(letters[font.decode()][int(code, 16)] for _, _, code in glyphs)
-        ends = [float(x) for x, _, _ in glyphs]
-        left, base = ends[0] / 100.0, -float(glyphs[0][1]) / 100.0
-        yield Word(text, number, round(left, 2), sum(ends) / 100.0, round(base, 2), float(size))
+    fonts = {name.removeprefix("/"): _Font(font.get_object()) for name, font in _fonts(page)}
+    for name, size, run in _RUN.findall(contents.get_data()):
+        font, glyphs = fonts[name.decode()], _GLYPH.findall(run)
+        codes = [int(code, 16) for _, _, code in glyphs]
+        steps = [float(x) / 100.0 for x, _, _ in glyphs]
+        yield Word(
+            "".join(font.letters[code] for code in codes),
+            number,
+            left=round(steps[0], 2),
+            right=sum(steps) + font.widths[codes[-1]] * float(size) / 1e5,
+            base=round(-float(glyphs[0][1]) / 100.0, 2),
+            size=float(size),
+        )
 
 
-def _fonts(page: PageObject) -> Iterator[tuple[str, bytes]]:
-    for name, font in page["/Resources"]["/Font"].items():  # type: ignore[index]
-        yield name, font.get_object()["/ToUnicode"].get_object().get_data()
+def _fonts(page: PageObject) -> Iterable[tuple[str, Any]]:
+    fonts: Any = page["/Resources"]["/Font"]  # type: ignore[index]
+    return fonts.items()
 
 
-def _letters(table: bytes) -> dict[int, str]:
-    """Return which letter each glyph of a font is."""
-    found: dict[int, str] = {}
-    for start, _, names in _RANGE.findall(table):
-        for step, name in enumerate(re.findall(rb"<([0-9A-F]+)>", names)):
-            found[int(start, 16) + step] = chr(int(name, 16))
-    return found
+class _Font:
+    """Which letter each glyph of a font is, and how wide [thousandths of its size]."""
+
+    def __init__(self, font: Any) -> None:
+        self.letters: dict[int, str] = {}
+        self.widths: dict[int, float] = {}
+        for start, _, names in _RANGE.findall(font["/ToUnicode"].get_object().get_data()):
+            for step, name in enumerate(re.findall(rb"<([0-9A-F]+)>", names)):
+                self.letters[int(start, 16) + step] = chr(int(name, 16))
+        first, widths = font["/DescendantFonts"][0].get_object()["/W"]
+        for step, width in enumerate(widths):
+            self.widths[first + step] = float(width)

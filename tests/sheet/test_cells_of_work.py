@@ -1,0 +1,293 @@
+"""What the work order says, read back from the PDF: jobs, figures to set, effects, limits."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from math import degrees
+from typing import Any
+
+import numpy as np
+import pytest
+
+from app.shop.jobs import jobs
+from app.systems.cautions import cautions
+from app.systems.limits import limit_readings
+from tests.helpers import expected_tables as expected
+from tests.helpers.figures import DASH, figure, taped, with_unit
+from tests.helpers.printed_cells import LEFT, Column, Word, cells_of, columns_under
+from tests.sheet.printed import Printed
+from tests.sheet.test_cells import result_figure, texts, titles
+
+pytestmark = pytest.mark.gui
+
+ASKED = {  # what an owner asks first, and what more and less of it mean
+    "camber_gain": ("", ""),
+    "roll_centre_height": ("the body rolls less", "the body rolls more"),
+    "bump_steer_range": ("more toe change in bump", "less toe change in bump"),
+    "wheel_rate": ("stiffer", "softer"),
+    "ride_frequency": ("quicker", "slower"),
+}
+ASKED_REAR = {
+    "wheel_rate": ("stiffer", "softer"),
+    "ride_frequency": ("quicker", "slower"),
+    "roll_centre_height": ("the body rolls less", "the body rolls more"),
+    "roll_steer": ("", ""),
+    "anti_squat": ("squats less pulling away", "squats more pulling away"),
+    "wind_up_full": ("the axle winds up more", "the axle winds up less"),
+    "stress_bump": ("more stress in a leaf", "less stress in the leaves"),
+}
+
+INDENT = 30.5  # where the words of a job begin [mm]
+TARGETS = {"front": "Set the alignment to", "rear": "Set and read at the rear"}
+TOE_WITHIN = {"mm": 0.5, "in": 25.4 / 32}  # of both wheels, over the diameter; common practice
+Figures = list[str]
+
+
+# Jobs
+
+
+def test_jobs(printed: Printed) -> None:
+    todo = jobs(list(printed.studies.values()))
+    lines = printed.sheet.under("Work order", "Work to do")
+    if not todo:
+        assert "No change is on" in texts(lines[0])[0]
+        return
+    numbers = [w.text for line in lines for w in line if w.left < INDENT - 1.0]
+    assert numbers == [str(number) for number in range(1, len(todo) + 1)]
+    words = " ".join(w.text for line in lines for w in line if abs(w.left - INDENT) < 0.1)
+    told = " ".join(" ".join((job.title, *job.details)) for job in todo)
+    assert words.split() == told.split()
+
+
+# Figures to set
+
+
+def test_targets(printed: Printed) -> None:
+    for end, _, study in printed.ends():
+        lines = printed.sheet.under("Work order", TARGETS[end])
+        at = next(i for i, line in enumerate(lines) if texts(line)[-1] == "right as built")
+        standing = " ".join(word for line in lines[:at] for word in texts(line))
+        check_standing(standing, end, study)
+        heads = lines[at]
+        assert texts(heads) == ["as found", "set to", "within", "left as built", "right as built"]
+        columns: list[Column] = [("left", LEFT), *columns_under(heads)]
+        rows = list(joined(cells_of(line, columns) for line in lines[at + 1 :]))
+        wanted = list(targets(end, study))
+        assert [row[0] for row in rows] == [row[0] for row in wanted]
+        for row, target in zip(rows, wanted, strict=True):
+            assert row[:4] == target, row[0]
+            assert row[4:] == ["", ""]
+
+
+def joined(rows: Iterator[list[str]]) -> Iterator[list[str]]:
+    """Put a right wheel's figures, which stand under the left one's, beside them."""
+    found: list[list[str]] = []
+    for row in rows:
+        if row[0]:
+            found.append(row)
+        else:
+            found[-1] = [" ".join(filter(None, pair)) for pair in zip(found[-1], row, strict=True)]
+    yield from found
+
+
+def check_standing(words: str, end: str, study: Any) -> None:
+    by = study.proposed.single.get("settled_travel")
+    if by is None:
+        assert "how far it settles isn't known" in words
+    elif abs(by) < 0.5 or not study.changed:
+        assert words == ""
+    else:
+        units = study.setup.units
+        size = figure(abs(by), "length", units, places=0 if units == "mm" else 2)
+        way = "lower" if by > 0 else "higher"
+        assert f"about {size} {units} {way} at the {end} than" in words
+
+
+def targets(end: str, study: Any) -> Iterator[list[str]]:
+    """Yield title, as found, set to, within."""
+    yield from front_targets(study) if end == "front" else rear_targets(study)
+
+
+def front_targets(study: Any) -> Iterator[list[str]]:
+    units, was = study.setup.units, study.measured.rest
+    now = study.proposed.rest if study.proposed.settled is None else study.proposed.settled
+    on = [
+        c for c in study.setup.changes if c.on and any("front." in k for k in (*c.moves, *c.sets))
+    ]
+    toe = study.proposed.rest if not on or on[-1].toe == "reset" else now
+    wide = study.measured.front.car.toe_diameter
+    turned = degrees(TOE_WITHIN[units] / wide)
+    yield ["Camber, + leans out", sides(was, "camber"), sides(now, "camber"), "± 0.15°"]
+    yield ["Caster", sides(was, "caster"), sides(now, "caster"), "± 0.3°"]
+    for title, key, within in (
+        ("Toe-in, each wheel", "toe", turned / 2),
+        ("Toe-in, total", "toe_total", turned),
+    ):
+        tolerance = f"± {within:.{2 if within < 0.295 else 1}f}°"
+        yield [title, sides(was, key), sides(toe, key), tolerance]
+    long = (f"{length_of_toe(sweep, units)} {units}" for sweep in (was, toe))
+    yield [f"the same over {taped(wide, units)}", *long, f"± {rule(TOE_WITHIN[units], units)}"]
+    yield from height("front", study)
+    turns = [car.single.get("toe_out_on_turns") for car in (study.measured, study.proposed)]
+    if None not in turns:
+        outer = [f"{figure(value, 'angle', units, places=1)}°" for value in turns]
+        yield ["Toe-out on turns, inner at 20°", *outer, "check"]
+
+
+def is_at_front(change: Any) -> bool:
+    return any(key.startswith("front.") for key in (*change.moves, *change.sets))
+
+
+def rule(length: float, units: str) -> str:
+    return (
+        f"{figure(length, 'length', 'mm', places=1)} mm" if units == "mm" else taped(length, units)
+    )
+
+
+def length_of_toe(sweep: Any, units: str) -> str:
+    value = float(np.ravel(sweep.values["toe_length"])[0])
+    return figure(value, "length", units, places=1 if units == "mm" else 2)
+
+
+def sides(sweep: Any, key: str) -> str:
+    """Return an angle of both wheels: one figure where they are alike."""
+    values = np.atleast_2d(sweep.values[key])[:, 0]
+    told = [f"{figure(float(value), 'angle', 'mm')}°" for value in values]
+    return told[0] if len(set(told)) == 1 else f"L {told[0]} R {told[1]}"
+
+
+def height(end: str, study: Any) -> Iterator[list[str]]:
+    arch, units = study.setup.evidence.get(f"{end}.arch_height"), study.setup.units
+    by = study.proposed.single.get("settled_travel")
+    by = 0.0 if by is not None and abs(by) < 0.5 else by
+    within = f"± {'3 mm' if units == 'mm' else '1/8 in'}"
+    title = "Ride height, wheel centre to arch"
+    if arch is not None:
+        now = "measure" if by is None else taped(arch - by, units)
+        yield [title, taped(arch, units), now, within]
+    elif end == "rear":
+        way = "" if by is None else f"{taped(abs(by), units)} {'lower' if by > 0 else 'higher'}"
+        yield [title, DASH, "measure" if by is None else way if by else "as it was", within]
+
+
+def rear_targets(study: Any) -> Iterator[list[str]]:
+    yield from height("rear", study)
+    standing = study.proposed.rest if study.proposed.settled is None else study.proposed.settled
+    if "shackle_angle" in standing.values:
+        was, now = (one_angle(s, "shackle_angle") for s in (study.measured.rest, standing))
+        yield ["Shackle to the line of the eyes", was, now, "± 2.0°"]
+    pinion = "Pinion, + nose up"
+    if "rear.axle.pinion_angle" in study.setup.evidence:
+        both = (one_angle(s, "pinion_angle") for s in (study.measured.rest, standing))
+        yield [pinion, *both, "± 0.5°"]
+    else:
+        yield [pinion, DASH, "measure", ""]
+    manual = "torque to the workshop manual"
+    if study.proposed.kind == "leaf axle":
+        yield [f"U-bolt nuts, new: {manual}", "", "", ""]
+        yield ["Eye and shackle bolts, at ride height: torque to the manual", "", "", ""]
+    else:
+        yield [f"Link bolts, at ride height: {manual}", "", "", ""]
+
+
+def one_angle(sweep: Any, key: str) -> str:
+    values = sweep.values.get(key)
+    return DASH if values is None else f"{figure(float(values[0]), 'angle', 'mm', places=1)}°"
+
+
+# What it does
+
+
+def test_outcomes(printed: Printed) -> None:
+    several = len(printed.studies) > 1
+    for end, _, study in printed.ends():
+        if not study.changed:
+            continue
+        heading = f"What it does{f' at the {end}' if several else ''}"
+        columns: list[Column] = [("left", LEFT), ("left", LEFT + 124.0)]
+        asked = ASKED if end == "front" else ASKED_REAR
+        results = {line.result.key: line for line in expected.results(end, study)}
+        rows = [results[key] for key in asked if key in results and None not in results[key][1:]]
+        lines = printed.sheet.under("Work order", heading)
+        settles = study.proposed.single.get("settled_travel")
+        for line, row in zip(lines, rows, strict=False):
+            was, now = (result_figure(value, row.result, printed.units) for value in row[1:])
+            assert line[0].text in titles(row.result, printed.units)
+            assert texts(line)[1:3] == [was, now], row.result.key
+            assert cells_of([line[0], *line[3:]], columns)[0]
+        if settles is not None:
+            last = texts(lines[len(rows)])
+            assert last == [
+                f"Ride height at the {end}, same load",
+                own_height(settles, printed.units),
+            ]
+
+
+def own_height(by: float, units: str) -> str:
+    size = figure(abs(by), "length", units, places=1 if units == "mm" else 2)
+    if abs(by) < 0.5:
+        return "as it was"
+    return f"{size} {units} {'lower' if by > 0 else 'higher'}"
+
+
+# Limits
+
+
+def test_limits(printed: Printed) -> None:
+    for _, section, study in printed.ends():
+        readings = limit_readings(study)
+        if not readings:
+            assert not printed.sheet.has(section, "Limits")
+            continue
+        heads, *lines = printed.sheet.under(section, "Limits")
+        names = ["measured", "proposed", "limit"] if study.changed else ["measured", "limit"]
+        assert texts(heads) == names
+        columns: list[Column] = [("left", LEFT), *columns_under(heads[:-1])]
+        columns += [("left", LEFT + 120.0), ("right", 196.0)]
+        rows = [line for line in lines if texts(line) != texts(heads)][: len(readings)]
+        for line, reading in zip(rows, readings, strict=True):
+            cells = cells_of(line, columns)
+            cars = (reading.measured, reading.proposed) if study.changed else (reading.proposed,)
+            assert cells[0].startswith(reading.result.title)
+            assert cells[1:-2] == [limit_figure(car, reading.result, printed.units) for car in cars]
+            assert numbers_of(cells[-2]) == limit_numbers(reading, printed.units)
+            assert cells[-1] == verdict(reading)
+
+
+def limit_figure(reading: Any, result: Any, units: str) -> str:
+    text = result_figure(None if reading is None else reading.value, result, units)
+    return with_unit(text, result.kind, units)
+
+
+def limit_numbers(reading: Any, units: str) -> Figures:
+    low, high = reading.limit.minimum, reading.limit.maximum
+    ends = (
+        [high] if low is None or low == -(high or 0.0) else [low] if high is None else [low, high]
+    )
+    return [result_figure(end, reading.result, units) for end in ends]
+
+
+def numbers_of(words: str) -> Figures:
+    """Return the figures in a limit's words, without its unit."""
+    parts = words.replace("±", " ").replace("°", " ").split()
+    return [part for part in parts if part.lstrip("−").replace(".", "").isdigit()]
+
+
+def verdict(reading: Any) -> str:
+    if reading.proposed is None:
+        return "can't be told"
+    low, high, value = reading.limit.minimum, reading.limit.maximum, reading.proposed.value
+    kept = (low is None or value >= low) and (high is None or value <= high)
+    return "kept" if kept else "NOT KEPT"
+
+
+def test_every_caution_is_in_its_frame(printed: Printed) -> None:
+    told = {caution for _, _, study in printed.ends() for caution in cautions(study)}
+    pages = [w for page in printed.sheet.pages for w in page if abs(w.left - 22.5) < 0.1]
+    words = " ".join(line for line in texts_of(pages)).split()
+    for caution in told:
+        assert " ".join(caution.split()) in " ".join(words)
+
+
+def texts_of(words: Sequence[Word]) -> list[str]:
+    return [word.text for word in words]
