@@ -18,6 +18,7 @@ from PySide6.QtWidgets import QWidget
 
 from app.board.canvas import Canvas
 from app.board.spoken import announce, install
+from app.document.quantities import INCH
 from app.drawing.strokes import Drawing, Grip, Handle, Paper
 from app.drawing.views import View
 from app.qt.border import fenced
@@ -26,7 +27,7 @@ DEAD_ZONE: Final = 3.0  # a press that moves less is a click [px]
 WHEEL_STEP: Final = 1.0015  # zoom per 1/8 degree
 KEY_ZOOM: Final = 1.25
 KEY_PAN: Final = 40.0  # [px]
-NUDGE: Final = {"mm": 1.0, "in": 25.4 / 32}  # [mm]
+NUDGE: Final = {"mm": 1.0, "in": INCH / 32}  # [mm]
 ARROWS: Final = {
     Qt.Key.Key_Left: (-1, 0),
     Qt.Key.Key_Right: (1, 0),

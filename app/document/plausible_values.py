@@ -7,13 +7,13 @@ from typing import Final, Literal, cast
 
 from app.document.address import Point, end_of, is_right
 from app.document.model import Setup, Vec
-from app.document.quantities import DEGREE, POUND_FORCE, QUANTITIES
+from app.document.quantities import DEGREE, INCH, POUND_FORCE, QUANTITIES
 from app.document.schema import Key, Range
 from app.document.units import MINUS, number_of, shown, unit_of
 
 Doubt = tuple[str, str]  # kind, text
 
-_PSI: Final = POUND_FORCE / 25.4**2
+_PSI: Final = POUND_FORCE / INCH**2
 _SLIPS: Final[Mapping[str, tuple[tuple[str, float], ...]]] = {  # the likelier in mm files first
     "length": (("m", 1000.0), ("cm", 10.0)),
     "mass": (("t", 1000.0),),

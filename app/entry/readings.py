@@ -12,6 +12,7 @@ from app.document.edits import clean_text, remove_evidence
 from app.document.entries import EntryError, parse_value
 from app.document.keys import KEYS, is_point, kind_of
 from app.document.model import FrozenMap, Setup, Units, Value, Vec, frozen
+from app.document.quantities import INCH
 from app.document.schema import Key
 from app.document.units import exact_number, inch_fraction
 
@@ -114,7 +115,7 @@ def read_number(text: str, key: Key, values: Mapping[str, Value], units: Units, 
 
 def field_text(value: float, kind: str, units: Units, decimal: str) -> str:
     """Return a value for a field: a fraction of an inch where it is exactly one."""
-    fraction = inch_fraction(value / 25.4) if kind == "length" and units == "in" else None
+    fraction = inch_fraction(value / INCH) if kind == "length" and units == "in" else None
     if fraction is not None and abs(parse_value(fraction, kind, units) - value) < 1e-9:
         return fraction
     return exact_number(value, kind, units, decimal=decimal)

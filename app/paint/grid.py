@@ -10,12 +10,12 @@ import numpy as np
 from PySide6.QtCore import QLineF, QRectF, Qt
 from PySide6.QtGui import QFontMetricsF, QPainter, QPen
 
+from app.document.quantities import INCH
 from app.drawing.views import Frame
 from app.paint.lettering import Lettering
 from app.paint.palette import Inks
 
 Units = Literal["mm", "in"]
-MM_PER_INCH: Final = 25.4
 LEFT_MARGIN: Final = 40  # the strip of figures at the left edge, in pixels
 BOTTOM_MARGIN: Final = 18
 CLOSEST: Final = 5.0  # fine lines are at least this far apart, in pixels
@@ -46,7 +46,7 @@ INCH_STEPS: Final = (
 
 def ruling(scale: float, units: Units) -> Ruling:
     """Return the ruling for a scale in pixels per mm."""
-    per = 1.0 if units == "mm" else MM_PER_INCH
+    per = 1.0 if units == "mm" else INCH
     steps = MM_STEPS if units == "mm" else INCH_STEPS
     open_enough = [s for s in steps if s[0] * per * scale >= CLOSEST] or [steps[-1]]
     fine, middle, heavy = (step * per for step in open_enough[0])

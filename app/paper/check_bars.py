@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from typing import Final
 
+from app.document.quantities import INCH
 from app.paper.faces import FINE
 from app.paper.ink import THIN, Ink
 
 METRIC: Final = 100.0  # [mm]
-INCHES: Final = 4 * 25.4
+INCHES: Final = 4 * INCH
 APART: Final = 3.4  # between the two bars
 WEIGHT: Final = 0.5
 TICK: Final = 1.0

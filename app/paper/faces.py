@@ -9,8 +9,10 @@ from typing import Final
 
 from PySide6.QtGui import QFont, QFontMetricsF
 
+from app.document.quantities import INCH
+
 DOTS: Final = 100.0  # logical units per mm, the same on every device
-MM_PER_POINT: Final = 25.4 / 72.0
+MM_PER_POINT: Final = INCH / 72.0
 FAMILIES: Final = ("DejaVu Sans", "Noto Sans", "Liberation Sans", "Arial", "Helvetica")
 UNITS: Final = frozenset({"%", "mm", "in", "N", "N/mm", "N·m", "Hz", "kg", "lbf", "lbf/in"})
 LEAST: Final = 6.5  # smaller letters can't be read at a bench [points]

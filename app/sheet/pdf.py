@@ -14,6 +14,7 @@ from PySide6.QtGui import QGuiApplication, QPainter, QPdfWriter
 from app import VERSION
 from app.document.atomic import write_whole
 from app.document.plain_text import one_line
+from app.document.quantities import INCH
 from app.paper.sizes import PAPERS, PaperName
 from app.paper.spaces import with_plain_spaces
 from app.sheet.pages import SetupSheet, setup_sheet
@@ -62,7 +63,7 @@ def pdf_of(sheet: SetupSheet) -> bytes:
         for page in range(len(sheet.pages)):
             if page:
                 writer.newPage()
-            sheet.paint(painter, page, DPI / 25.4)
+            sheet.paint(painter, page, DPI / INCH)
     return with_plain_spaces(bytes(buffer.data().data()))
 
 

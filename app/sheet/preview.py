@@ -11,6 +11,7 @@ from PySide6.QtPrintSupport import QPrinter, QPrintPreviewDialog
 from PySide6.QtWidgets import QWidget
 
 from app import VERSION
+from app.document.quantities import INCH
 from app.paper.sizes import paper_of, remember_paper, usual_paper
 from app.sheet.pages import setup_sheet
 from app.systems.answers import Study
@@ -68,4 +69,4 @@ class _Preview(QPrintPreviewDialog):
             for page in range(len(sheet.pages)):
                 if page:
                     printer.newPage()
-                sheet.paint(painter, page, printer.resolution() / 25.4)
+                sheet.paint(painter, page, printer.resolution() / INCH)

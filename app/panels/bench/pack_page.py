@@ -8,6 +8,7 @@ from typing import Final
 from PySide6.QtCore import QTimer
 from PySide6.QtGui import QResizeEvent
 
+from app.document.quantities import INCH
 from app.panels.asked import find_result, needs_words
 from app.panels.bench.figure import Figure
 from app.panels.bench.pack_stack import LOW, PackStack
@@ -185,7 +186,7 @@ class PackPage(RearPage):
         return f" On the car it {needs}." if needs else ""
 
     def _step(self) -> float:
-        return THINNER if self.session.units == "mm" else 25.4 / 32
+        return THINNER if self.session.units == "mm" else INCH / 32
 
     def _worth(self, start: str, fitted: LeafRear, leaves: Leaves) -> str:
         other = with_leaves(self.session.setup, leaves, fitted)

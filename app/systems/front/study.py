@@ -14,6 +14,7 @@ import numpy as np
 
 from app.document.model import FrozenMap, Setup, Value, frozen
 from app.document.moves import last_sets
+from app.document.quantities import INCH
 from app.systems.answers import FURTHEST, Driver, Pose, Ranges, Stance
 from app.systems.front.inputs import measured_car, proposed_car
 from geometry.catalogue.front import RESULTS
@@ -155,7 +156,7 @@ def front_ranges(setup: Setup) -> Ranges:
         plain,
         travel=(-rebound if rebound else plain.travel[0], bump or plain.travel[1], 61),
         steer=(-steer, steer, 41) if steer else plain.steer,
-        window=50.8 if setup.units == "in" else 50.0,
+        window=2 * INCH if setup.units == "in" else 50.0,
     )
 
 
