@@ -11,6 +11,7 @@ from typing import Final, Literal, NoReturn, cast
 
 from app import NAME, VERSION
 from app.cli.refused import WRONG_CALL, Refused
+from app.document.plain_text import upper_first
 from app.document.schema import ENDS
 
 Command = Literal["open", "report", "curves", "sheet", "check"]
@@ -57,7 +58,7 @@ class _Parser(argparse.ArgumentParser):
 
     def error(self, message: str) -> NoReturn:
         """Refuse with a sentence and how the call goes."""
-        text = message[:1].upper() + message[1:]
+        text = upper_first(message)
         raise Refused(f"{text.rstrip('.')}.\n{self.format_usage().strip()}", WRONG_CALL)
 
 

@@ -8,6 +8,7 @@ from pathlib import Path
 from app.cli.asked import doubts_of
 from app.cli.files import load, solve
 from app.document.model import Setup
+from app.document.plain_text import lower_first
 from app.systems.every import given
 from app.systems.naming import title_of
 from app.systems.report import Report
@@ -30,7 +31,7 @@ def check_words(path: Path) -> str:
 def _notes(end: Report, several: bool) -> Iterator[str]:
     which = f"{end.study.system.key.capitalize()}: " if several else ""
     for note in end.setup_notes(title_of):
-        yield f"{which}{note[:1].lower()}{note[1:]}" if several else note
+        yield f"{which}{lower_first(note)}" if several else note
 
 
 def _holds(setup: Setup) -> str:

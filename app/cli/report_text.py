@@ -15,6 +15,7 @@ from app.cli.terminal import Terminal
 from app.document.address import end_of
 from app.document.keys import is_point
 from app.document.model import Change, Setup, Units
+from app.document.plain_text import upper_first
 from app.systems.answers import CARS, Answered, CarAnswers, Study, value_at_rest, value_in
 from app.systems.cautions import cautions_of
 from app.systems.every import BY_KEY
@@ -52,20 +53,16 @@ def _end(page: Page, end: Report, which: str) -> None:
     told = sentences(end.study)
     if told:
         what = "what it does" if end.study.changed else "to know about this car"
-        page.heading(_capital(f"{which}{what}"))
+        page.heading(upper_first(f"{which}{what}"))
         for sentence in told:
             page.paragraph(sentence.text, _MARKS[sentence.severity])
-    page.heading(_capital(f"{which}results at the measured height"))
+    page.heading(upper_first(f"{which}results at the measured height"))
     page.table(_columns(end.study), list(_rows(end)))
     _settled(page, end, which)
     own = OWN_TABLES.get(end.study.system.key)
     if own is not None:
         own(page, end.study)
     _notes(page, end, which)
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
 
 
 def _head(page: Page, setup: Setup, ends: Sequence[Report], path: Path) -> None:
@@ -198,7 +195,7 @@ def _settled(page: Page, end: Report, which: str) -> None:
     rows = [] if settled is None else [*_settled_rows(end, car, settled)]
     if not rows:
         return
-    page.heading(_capital(f"{which}results of the proposal once it has settled, same load"))
+    page.heading(upper_first(f"{which}results of the proposal once it has settled, same load"))
     columns = [Column("", words=True), Column("as drawn"), Column("settled")]
     page.table([*columns, Column("unit", words=True)], rows)
 
@@ -222,6 +219,6 @@ def _notes(page: Page, end: Report, which: str) -> None:
     found = {car: list(end.rest_notes(car, title_of)) for car in CARS}
     notes = [*end.setup_notes(title_of), *all_notes(found)]
     if notes:
-        page.heading(_capital(f"{which}notes"))
+        page.heading(upper_first(f"{which}notes"))
         for note in notes:
             page.paragraph(note, "- ")

@@ -1,4 +1,4 @@
-"""The user's text as it can be shown anywhere: nothing in it acts, nothing in it hides.
+"""Text as it can be shown anywhere: nothing in the user's acts, nothing in it hides.
 
 A title, a note or a file's name may hold characters that a terminal obeys, that turn the order of
 what follows round, that can't be seen, or that no XML may hold. Each is shown as a sign instead.
@@ -25,6 +25,16 @@ def printable(text: str) -> str:
 def one_line(text: str) -> str:
     """Return a text in one line, in which nothing is more than what is seen."""
     return text if text.isprintable() else printable(text).replace("\n", " ").replace("\t", " ")
+
+
+def lower_first(words: str) -> str:
+    """Return words as they stand inside a sentence, their first letter made small."""
+    return words[:1].lower() + words[1:]
+
+
+def upper_first(words: str) -> str:
+    """Return words as they begin a sentence."""
+    return words[:1].upper() + words[1:]
 
 
 def _seen(character: str) -> str:

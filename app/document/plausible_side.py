@@ -40,8 +40,7 @@ class Side:
 
     def title(self, name: str) -> str:
         """Return a point's title inside a sentence."""
-        title = KEYS[self.key(name)].title
-        return title[:1].lower() + title[1:]
+        return KEYS[self.key(name)].in_sentence
 
     def length(self, value: float) -> str:
         """Return a length's size in words."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Final
 
+from app.document.plain_text import lower_first
 from app.document.quantities import QUANTITIES
 
 Range = tuple[float, float]
@@ -80,6 +81,11 @@ class Key:
         if parts[1] == "right":
             return (parts[0], "points_right", *parts[2:])
         return (parts[0], "points", *parts[1:])
+
+    @property
+    def in_sentence(self) -> str:
+        """The title as it stands inside a sentence."""
+        return lower_first(self.title)
 
     @property
     def is_number(self) -> bool:

@@ -84,7 +84,7 @@ class AxisRow:
             same_side = is_right(key) == is_right(self.point)
             if is_point(key) and GUIDED.is_own(key) and key != self.point and same_side:
                 self.keys.append(key)
-                self.base.addItem(KEYS[key].title[0].lower() + KEYS[key].title[1:])
+                self.base.addItem(KEYS[key].in_sentence)
         self.keys.append(OWN_PLANE)
         self.base.addItem(OWN_PLANE)
 

@@ -355,6 +355,5 @@ def correction_words(before: Setup, after: Setup) -> str:
     changed = [key for key in keys if before.evidence.get(key) != after.evidence.get(key)]
     if not changed:
         return "correct notes of the measurement"
-    title = KEYS[changed[0]].title
-    first = f"correct measured {title[0].lower()}{title[1:]}"
+    first = f"correct measured {KEYS[changed[0]].in_sentence}"
     return first if len(changed) == 1 else f"{first} and {len(changed) - 1} more"

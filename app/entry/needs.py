@@ -7,6 +7,7 @@ from typing import Final
 
 from app.document.keys import KEYS
 from app.document.model import Setup
+from app.document.plain_text import lower_first
 from geometry.catalogue.front import BY_KEY
 
 _ARMS: Final = (
@@ -101,7 +102,7 @@ def in_words(keys: tuple[str, ...], most: int = 3) -> str:
 def said(title: str) -> str:
     """Return a title as it stands in a sentence: "upper arm front pivot"."""
     plain = title.replace(", ", " ")
-    return plain if plain.startswith("Ackermann") else plain[0].lower() + plain[1:]
+    return plain if plain.startswith("Ackermann") else lower_first(plain)
 
 
 def purposes(key: str) -> str:

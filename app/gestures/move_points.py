@@ -10,12 +10,13 @@ from app.document.edits import move_points
 from app.document.keys import KEYS
 from app.document.model import Setup, Units, Vec
 from app.document.moves import move_in_change
+from app.document.quantities import INCH
 from app.drawing.strokes import Paper
 from app.drawing.views import View
 from app.gestures.target import renamed, with_target
 from app.session.session import Session
 
-SNAP: Final[dict[Units, float]] = {"mm": 1.0, "in": 25.4 / 32}  # [mm]
+SNAP: Final[dict[Units, float]] = {"mm": 1.0, "in": INCH / 32}  # [mm]
 AXIS_WORDS: Final = ("X", "Y", "Z")
 CALM: Final = 1.0  # s without a nudge after which the next one is a step of its own
 
@@ -143,9 +144,5 @@ def _has_moved(held: _Held, setup: Setup) -> bool:
 
 def words_for(keys: tuple[str, ...]) -> str:
     """Return the points' names as a part of a sentence."""
-    names = [_lower(KEYS[key].title) for key in keys]
+    names = [KEYS[key].in_sentence for key in keys]
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
-
-
-def _lower(title: str) -> str:
-    return title[:1].lower() + title[1:]

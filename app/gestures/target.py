@@ -6,7 +6,7 @@ from functools import lru_cache
 
 from app.document.edits import add_change, free_name, rename_change, switch_change
 from app.document.model import Change, Setup, Units
-from app.document.naming import NEW, suggested_name
+from app.words.changes import NEW, suggested_name
 
 
 def with_target(setup: Setup, active: int | None) -> tuple[Setup, int]:

@@ -53,5 +53,5 @@ def needs_words(session: Session, result: Result) -> str:
     """Return what a result lacks, as a person would call it: "needs: wheelbase"."""
     study = session.study
     keys = study.missing.get(result.key, ()) if study is not None else ()
-    names = [KEYS[key].title if key in KEYS else key for key in keys]
-    return f"needs: {', '.join(name[:1].lower() + name[1:] for name in names)}" if names else ""
+    names = [KEYS[key].in_sentence if key in KEYS else key for key in keys]
+    return f"needs: {', '.join(names)}" if names else ""

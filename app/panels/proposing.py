@@ -41,7 +41,7 @@ def move_to(session: Session, key: str, place: Vec) -> None:
         return set_move(setup, index, key, add(own, subtract(place, proposed_place(setup, key))))
 
     before = session.history.value
-    propose(session, edit, f"move {spoken_title(key)}")
+    propose(session, edit, f"move {KEYS[key].in_sentence}")
     say_after(session, before, _overruled(session, key))
 
 
@@ -49,7 +49,7 @@ def reset_here(session: Session, key: str) -> None:
     """Take a point's move out of the active change."""
     if session.active is not None:
         edited = reset_point(session.history.value, session.active, key)
-        session.commit(edited, f"reset {spoken_title(key)}")
+        session.commit(edited, f"reset {KEYS[key].in_sentence}")
 
 
 def put_back(session: Session, key: str) -> None:
@@ -57,7 +57,7 @@ def put_back(session: Session, key: str) -> None:
     edited = session.history.value
     for index in range(len(edited.changes)):
         edited = reset_point(edited, index, key)
-    session.commit(edited, f"put {spoken_title(key)} back")
+    session.commit(edited, f"put {KEYS[key].in_sentence} back")
 
 
 def give_value(session: Session, key: str, value: Value, words: str = "") -> None:
@@ -70,7 +70,7 @@ def give_value(session: Session, key: str, value: Value, words: str = "") -> Non
         return set_value(setup, index, key, value)
 
     before = session.history.value
-    propose(session, edit, words or f"change {spoken_title(key)}")
+    propose(session, edit, words or f"change {KEYS[key].in_sentence}")
     say_after(session, before, _overruled(session, key))
 
 
@@ -79,13 +79,7 @@ def keep_measured(session: Session, key: str) -> None:
     edited = session.history.value
     for index in range(len(edited.changes)):
         edited = reset_value(edited, index, key)
-    session.commit(edited, f"keep {spoken_title(key)} as measured")
-
-
-def spoken_title(key: str) -> str:
-    """Return a key's title as it stands inside a sentence."""
-    title = KEYS[key].title
-    return title[:1].lower() + title[1:]
+    session.commit(edited, f"keep {KEYS[key].in_sentence} as measured")
 
 
 def say_after(session: Session, before: Setup, words: str = "") -> None:
@@ -116,4 +110,4 @@ def _overruled(session: Session, key: str) -> str:
     later = [c.name for c in session.setup.changes[active + 1 :] if c.on and key in c.sets]
     if not later:
         return ""
-    return f"“{later[-1]}” comes later in the list and sets {spoken_title(key)}: it wins."
+    return f"“{later[-1]}” comes later in the list and sets {KEYS[key].in_sentence}: it wins."

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from app.document.model import Units
+from app.document.plain_text import upper_first
 from app.document.units import NO_VALUE, number_of, unit_of
 from app.paper.faces import FINE, SMALL, SMALL_STRONG, STRONG, TEXT
 from app.paper.flow import Block, kept, spaced
@@ -56,7 +57,7 @@ def _cells(link: LinkRow, one: bool, units: Units, decimal: str) -> Iterator[Cel
     """Yield a link's cells: both lengths and what becomes of it, or its only length."""
     changes = not one and link.fate != "stays"
     face = STRONG if changes else TEXT
-    yield f"{link.name[:1].upper()}{link.name[1:]}", face
+    yield upper_first(link.name), face
     yield ("" if one else _length(link.found, units, decimal)), TEXT
     only = link.found if link.fitted is None else link.fitted
     yield _length(only, units, decimal), face

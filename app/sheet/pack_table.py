@@ -7,13 +7,13 @@ from dataclasses import replace
 from typing import Final
 
 from app.document.model import Leaf, Setup, Units, Value
+from app.document.plain_text import upper_first
 from app.document.units import NO_VALUE, format_value, number_of, unit_of
 from app.paper.faces import FINE, SMALL, SMALL_STRONG, STRONG, TEXT, Face
 from app.paper.flow import Block, kept, spaced
 from app.paper.parts import Cell, Column, beside, heading, paragraph, row
 from app.paper.sizes import Paper
 from app.systems.answers import Study
-from app.systems.bench import bench_length, bench_number
 from app.systems.rear.answers import RearAnswers
 from app.systems.rear.shop.leaf_steps import thickness
 from app.systems.rear.shop.leaves import (
@@ -24,6 +24,7 @@ from app.systems.rear.shop.leaves import (
     stands_unknown,
     stress_rows,
 )
+from app.words.lengths import bench_length, bench_number
 
 ROW: Final = 5.4
 STRESS_ROW: Final = 4.4
@@ -137,7 +138,7 @@ class _Table:
         if values.get("rear.pack.material"):
             told.append(str(values["rear.pack.material"]))
         words = "; ".join(told)
-        words = f"{words[:1].upper()}{words[1:]}. The main leaf is given from eye to eye: what its "
+        words = f"{upper_first(words)}. The main leaf is given from eye to eye: what its "
         words += "eyes take to roll comes on top; measure it on the old one."
         return paragraph(words, self.paper.margin, self.paper.inner, SMALL)
 

@@ -15,7 +15,7 @@ from app.paper.parts import Cell, Column, heading, row
 from app.paper.sizes import Paper
 from app.shop.points import PointRow, point_rows
 from app.systems.answers import Study
-from app.systems.front.drawing.words import FrontWords
+from app.words.drawings import DrawingWords
 
 FAR: Final = 1000.0  # an X from here on has a figure more [mm]
 ROW: Final = 4.6
@@ -84,7 +84,7 @@ def _cells(point: PointRow, study: Study[Any], decimal: str) -> Iterator[Cell]:
     yield _size(point.within, setup, decimal).removesuffix(f" {setup.units}"), FINE
     if study.changed:
         yield from _numbers(point.proposed, setup.units, decimal, face)
-        yield _fate(point, FrontWords(setup.units, decimal)), face
+        yield _fate(point, DrawingWords(setup.units, decimal)), face
 
 
 def _numbers(place: Vec | None, units: Units, decimal: str, face: Face) -> list[Cell]:
@@ -100,14 +100,14 @@ def _size(value: object, setup: Setup, decimal: str) -> str:
     return f"± {words}"
 
 
-def _fate(point: PointRow, words: FrontWords) -> str:
+def _fate(point: PointRow, words: DrawingWords) -> str:
     """Return what becomes of a point: "22 lower, 3 inboard", "new"."""
     if point.fate in ("new", "comes off"):
         return point.fate
     return "" if point.move is None else _move(point.move, point.is_right, words)
 
 
-def _move(move: Vec, is_right: bool, words: FrontWords) -> str:
+def _move(move: Vec, is_right: bool, words: DrawingWords) -> str:
     side = -1.0 if is_right else 1.0
     parts = [words.move(axis, move[axis], side) for axis in (2, 1, 0) if abs(move[axis]) >= SEEN]
     if len(parts) < 3:

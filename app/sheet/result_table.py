@@ -239,5 +239,4 @@ def missing_blocks(study: Study[Any], paper: Paper) -> list[Block]:
 
 
 def _needed(key: str) -> str:
-    title = KEYS[key].title if key in KEYS else key
-    return title[:1].lower() + title[1:]
+    return KEYS[key].in_sentence if key in KEYS else key

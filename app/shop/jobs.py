@@ -10,15 +10,18 @@ from app.document.address import Point, left_of, mirrored
 from app.document.keys import KEYS
 from app.document.model import Change, Setup, Vec
 from app.document.moves import is_measured, measured_place
-from app.document.naming import suggested_name
+from app.document.plain_text import upper_first
 from app.systems.answers import Study
-from app.systems.bench import bench_length, set_words, title_in_sentence
+from app.systems.bench import set_words
 from app.systems.every import SYSTEMS
 from app.systems.jobs import Job, JobWords, Step
+from app.words.changes import suggested_name
+from app.words.lengths import bench_length
+from app.words.moves import said_move
 
 Groups = Mapping[tuple[str, ...], str]
 
-_AXES: Final = (("higher", "lower"), ("outboard", "inboard"), ("forward", "rearward"))
+SEEN: Final = 0.005  # a smaller move isn't told [mm]
 
 
 def jobs(studies: Sequence[Study[Any]], decimal: str = ".") -> tuple[Job, ...]:
@@ -46,7 +49,7 @@ def _lasting(change: Change, later: list[Change]) -> Change:
 def _jobs_of(setup: Setup, change: Change, decimal: str) -> Iterator[Job]:
     titles = [*_move_titles(setup, change, decimal), *_set_titles(setup, change, decimal)]
     if titles:
-        title = ". ".join(text[:1].upper() + text[1:] for text in titles)
+        title = ". ".join(upper_first(text) for text in titles)
         yield Job(f"{title}.", tuple(_details(setup, change, decimal)))
 
 
@@ -131,13 +134,11 @@ def _sides(keys: tuple[str, ...], sides: str) -> str:
 
 def _move_words(move: Vec, setup: Setup, decimal: str) -> str:
     """Return a move in words with a decimal: "22.0 mm lower and 3.0 mm inboard"."""
-    parts = zip((move[2], move[1], move[0]), _AXES, strict=True)
-    told = [
-        f"{bench_length(abs(size), setup.units, decimal)} {words[0] if size > 0 else words[1]}"
-        for size, words in parts
-        if abs(size) >= 0.005
-    ]
-    return " and ".join(filter(None, (", ".join(told[:-1]), *told[-1:])))
+
+    def length(step: float) -> str:
+        return bench_length(step, setup.units, decimal)
+
+    return said_move(move, length, lambda step: abs(step) >= SEEN)
 
 
 # Values
@@ -156,7 +157,7 @@ def _set_titles(setup: Setup, change: Change, decimal: str) -> Iterator[str]:
         yield from titles
         plain = {key: value for key, value in plain.items() if key not in keys}
     if plain:
-        words = (set_words(setup, k, title_in_sentence(k), v, decimal) for k, v in plain.items())
+        words = (set_words(setup, k, KEYS[k].in_sentence, v, decimal) for k, v in plain.items())
         yield f"Change: {', '.join(words)}"
 
 

@@ -4,23 +4,11 @@ from __future__ import annotations
 
 from typing import cast
 
-from app.document.keys import KEYS, kind_of
-from app.document.model import Setup, Units, Value, Vec
-from app.document.naming import length_words
+from app.document.keys import kind_of
+from app.document.model import Setup, Value, Vec
 from app.document.quantities import QUANTITIES
-from app.document.units import format_point, format_value, inch_fraction
-
-
-def bench_length(length: float, units: Units, decimal: str) -> str:
-    """Return a length to work to: a fraction of an inch where a rule has it, else a decimal."""
-    if units == "in" and inch_fraction(length / 25.4) is not None:
-        return length_words(length, "in", decimal)
-    return format_value(length, "length", units, decimal=decimal)
-
-
-def bench_number(length: float, units: Units, decimal: str) -> str:
-    """Return the same without its unit, for a column that names it."""
-    return bench_length(length, units, decimal).removesuffix(f" {units}")
+from app.document.units import format_point, format_value
+from app.words.lengths import bench_length
 
 
 def value_words(setup: Setup, key: str, value: Value, decimal: str) -> str:
@@ -35,12 +23,6 @@ def value_words(setup: Setup, key: str, value: Value, decimal: str) -> str:
     if kind == "leaves":
         return f"{len(cast(tuple[object, ...], value))} leaves"
     return str(value)
-
-
-def title_in_sentence(key: str) -> str:
-    """Return a key's title as it stands inside a sentence."""
-    title = KEYS[key].title
-    return title[:1].lower() + title[1:]
 
 
 def set_words(setup: Setup, key: str, name: str, value: Value, decimal: str) -> str:

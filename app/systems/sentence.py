@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from app.document.model import Units
-from app.document.naming import length_words
 from app.document.units import format_value
 from app.systems.answers import Study, value_at_rest, value_in
 from app.systems.limits import LimitReading, Reading
+from app.words.lengths import length_words
 from app.words.results import is_zero, limit_named, result_text, sign_words
 from geometry.catalogue.result import Result
 

@@ -9,8 +9,11 @@ from app.document.address import left_of, mirrored
 from app.document.keys import KEYS, kind_of
 from app.document.model import Change, Setup, Units, Value, Vec
 from app.document.moves import point_in
+from app.document.plain_text import lower_first
 from app.document.quantities import QUANTITIES
-from app.document.units import format_value, inch_fraction, number_of, unit_of
+from app.document.units import number_of, unit_of
+from app.words.lengths import length_words, shortened
+from app.words.moves import move_words
 
 _TOGETHER: Final = {
     frozenset(keys.split()): words
@@ -49,30 +52,10 @@ def suggested_name(setup: Setup, change: Change, *, decimal: str = ".") -> str:
     if not told:
         return NEW
     if len(told) <= _MOST:
-        return ", ".join([told[0], *(_lower_first(words) for words in told[1:])])
+        return ", ".join([told[0], *(lower_first(words) for words in told[1:])])
     counted = [(len(change.moves), "point", "moved"), (len(change.sets), "value", "changed")]
     words = (f"{n} {what}{'s' if n > 1 else ''} {done}" for n, what, done in counted if n)
     return ", ".join(words)
-
-
-def move_words(move: Vec, units: Units, *, right: bool = False, decimal: str = ".") -> str:
-    """Return a move of a point in words: "22 mm lower and 3 mm inboard"."""
-    outward = move if not right else mirrored(move)
-    axes = (("higher", "lower"), ("outboard", "inboard"), ("forward", "rearward"))
-    parts = zip((outward[2], outward[1], outward[0]), axes, strict=True)
-    told = [
-        f"{length_words(abs(size), units, decimal)} {words[0] if size > 0 else words[1]}"
-        for size, words in parts
-        if _is_seen(size, units)
-    ]
-    return " and ".join(filter(None, (", ".join(told[:-1]), *told[-1:]))) or "not moved"
-
-
-def length_words(length: float, units: Units, decimal: str = ".") -> str:
-    """Return a length as it is said: "22 mm", "7/8 in", with no decimals it doesn't need."""
-    if units == "in" and inch_fraction(length / 25.4) is not None:
-        return format_value(length, "length", units, fractions=True)
-    return f"{_short(number_of(length, 'length', units), decimal)} {unit_of('length', units)}"
 
 
 def _moves_told(moves: Mapping[str, Vec], units: Units, decimal: str) -> list[str]:
@@ -148,19 +131,5 @@ def _set_told(setup: Setup, key: str, value: Value, decimal: str) -> str:
 def _value_words(value: float, kind: str, units: Units, decimal: str) -> str:
     if kind == "length":
         return length_words(value, units, decimal)
-    number, unit = _short(number_of(value, kind, units), decimal), unit_of(kind, units)
+    number, unit = shortened(number_of(value, kind, units), decimal), unit_of(kind, units)
     return f"{number}{'' if unit.startswith('°') or not unit else ' '}{unit}"
-
-
-def _short(number: str, decimal: str) -> str:
-    """Return a number without the zeros at its end."""
-    short = number.rstrip("0").rstrip(".") if "." in number else number
-    return short.replace(".", decimal)
-
-
-def _is_seen(length: float, units: Units) -> bool:
-    return number_of(abs(length), "length", units).strip("0.") != ""
-
-
-def _lower_first(words: str) -> str:
-    return words[:1].lower() + words[1:]

@@ -1,19 +1,17 @@
-"""The words and figures on a drawing of the front, in the units and the decimal sign asked for."""
+"""The words and figures on a drawing, in the units and the decimal sign asked for."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final
 
 from app.document.model import Units
 from app.document.quantities import INCH
 from app.document.units import format_value, inch_fraction, number_of
-
-TURNS: Final = (("forward", "rearward"), ("outboard", "inboard"), ("higher", "lower"))
+from app.words.moves import way
 
 
 @dataclass(frozen=True, slots=True)
-class FrontWords:
+class DrawingWords:
     """Says figures in the drawing's units."""
 
     units: Units = "mm"
@@ -43,9 +41,7 @@ class FrontWords:
 
     def move(self, axis: int, value: float, side: float = 1.0) -> str:
         """Return a move along an axis in words: "22 lower"; `side` is + left of the middle."""
-        ahead, behind = TURNS[axis]
-        towards = value * side if axis == 1 else value
-        return f"{self.step(value)} {ahead if towards > 0 else behind}"
+        return f"{self.step(value)} {way(axis, value, side)}"
 
     def apart(self, across: float, up: float) -> tuple[str, str]:
         """Return two distances to a centre: metres where millimetres would be too many."""

@@ -8,6 +8,7 @@ from typing import Final
 from app.document.keys import KEYS
 from app.document.model import Units
 from app.document.named_lines import Address
+from app.document.plain_text import lower_first
 from app.document.units import format_value
 from app.words.pack_errors import pack_words
 from geometry.errors import (
@@ -136,11 +137,7 @@ def _pair(first: str, second: str) -> str:
 
 def _point_words(key: str) -> str:
     """Return a point's title inside a sentence."""
-    return _lower_first(KEYS[key].title)
-
-
-def _lower_first(words: str) -> str:
-    return words[:1].lower() + words[1:]
+    return lower_first(KEYS[key].title)
 
 
 def _far_words(error: TooFarApart, say: _Units) -> str:
@@ -154,7 +151,7 @@ def _unreachable_words(error: Unreachable, say: _Units) -> str:
     if limit is not None and abs(gap) < 0.05:
         return (
             f"{say.travel(error.travel)} of travel is out of reach: the arms come to the end of "
-            f"theirs at {say.travel(limit)} ({_lower_first(points)}, "
+            f"theirs at {say.travel(limit)} ({lower_first(points)}, "
             f"{say.length(error.wanted)} apart)."
         )
     where = "at the measured height" if limit is None else f"at {say.travel(error.travel)}"
@@ -171,7 +168,7 @@ def _unreachable_words(error: Unreachable, say: _Units) -> str:
 
 
 def _axle_words(error: AxleUnreachable, say: _Units) -> str:
-    points = _lower_first(_pair(error.first, error.second))
+    points = lower_first(_pair(error.first, error.second))
     return (
         f"The axle can't go to {say.travel(error.travel)} with {say.roll(error.roll)} of roll: "
         f"{points} would be {say.length(error.available)} apart, and the link between them is "

@@ -12,8 +12,8 @@ from app.document.edits import EditError
 from app.document.keys import ALL_KEYS, KEYS, is_point, missing_keys, suspensions
 from app.document.model import Change, FrozenMap, Leaf, Limit, Setup
 from app.document.moves import last_sets, proposed_values, summed_moves, toe_is_reset
-from app.document.naming import move_words, suggested_name
 from app.document.reading import parse
+from app.words.changes import move_words, suggested_name
 from tests.document.examples import COIL, LEAF, LINKS, TORSION
 
 SETUP = parse(COIL)

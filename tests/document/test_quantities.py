@@ -57,7 +57,7 @@ def test_there_and_back_changes_nothing_that_matters(kind: str, units: str) -> N
 
 def test_reading_a_setup_imports_neither_scipy_nor_numpy_nor_qt() -> None:
     script = (
-        "import sys; import app.document.files, app.document.recovery, app.document.naming;"
+        "import sys; import app.document.files, app.document.recovery, app.words.changes;"
         "import app.document.entries;"
         "print([m for m in ('scipy', 'numpy', 'PySide6', 'tomlkit') if m in sys.modules])"
     )

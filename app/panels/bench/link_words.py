@@ -6,7 +6,7 @@ from math import dist, radians
 from typing import Final
 
 from app.document.model import Units
-from app.document.naming import length_words
+from app.document.quantities import INCH
 from app.document.units import number_of, unit_of
 from app.panels.bench.pair_rows import Pair, figure
 from app.panels.figures import NOTHING, decimal_sign
@@ -14,9 +14,10 @@ from app.panels.text_table import Cell, TextRows
 from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
 from app.systems.rear.compare import at_rest, value_at
+from app.words.lengths import length_words
 
 LEAN: Final = radians(3.0)
-BUMP: Final[dict[Units, float]] = {"mm": 50.0, "in": 50.8}  # 50 mm, 2 in
+BUMP: Final[dict[Units, float]] = {"mm": 50.0, "in": 2 * INCH}
 _ROWS: Final = (  # title, kind, key, decimals
     ("Roll centre height", "length", "roll_centre_height", 0),
     ("Roll steer, + understeer", "ratio", "roll_steer", 3),

@@ -9,6 +9,7 @@ from app.document.bounds import limit_ends
 from app.document.edits import set_limit
 from app.document.entries import parse_value
 from app.document.model import Limit
+from app.document.plain_text import lower_first
 from app.document.units import exact_number, shown
 from app.panels.asked import limit_asked, limit_key
 from app.panels.entry import EntryField
@@ -27,7 +28,7 @@ class LimitDialog(QDialog):
     def __init__(self, session: Session, result: Result, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        self.setWindowTitle(f"Limit of {result.title[:1].lower()}{result.title[1:]}")
+        self.setWindowTitle(f"Limit of {lower_first(result.title)}")
         self.session, self.shown_result = session, result
         self.limit = limit_asked(session, result) or Limit(kind=result.kind)
         self.least = self._field(self.limit.minimum)
@@ -108,7 +109,7 @@ class LimitDialog(QDialog):
         super().accept()
 
     def _keep(self, limit: Limit | None) -> None:
-        title = f"{self.shown_result.title[:1].lower()}{self.shown_result.title[1:]}"
+        title = lower_first(self.shown_result.title)
         words = f"limit {title}" if limit else f"take the limit off {title}"
         edited = set_limit(self.session.setup, limit_key(self.session, self.shown_result), limit)
         self.session.commit(edited, words)

@@ -29,7 +29,7 @@ from app.panels.fitted import Pair
 from app.panels.lists.points_table import AXIS_NAMES, LOCK, NAME, PointPaper, PointsModel
 from app.panels.lists.table_head import TableHead
 from app.panels.lists.values_table import ValuesView
-from app.panels.proposing import put_back, reset_here, spoken_title
+from app.panels.proposing import put_back, reset_here
 from app.panels.widgets import EDGE, FlatButton, Panel, head_label, plain_view, small_label
 from app.qt.border import fenced
 from app.session.session import AXES, Session
@@ -257,7 +257,7 @@ class PointsView(QTableView):
 
     def _note(self, key: str, words: str) -> None:
         noted = set_point_note(self.session.history.value, key, words)
-        self.session.commit(noted, f"note on {spoken_title(key)}")
+        self.session.commit(noted, f"note on {KEYS[key].in_sentence}")
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         """Show where the keyboard is."""

@@ -20,7 +20,6 @@ from app.document.address import Point
 from app.document.keys import ALL_KEYS, KEYS
 from app.document.model import Vec
 from app.document.moves import REST, Values, add, known_points, point_in, total_moves
-from app.document.naming import move_words
 from app.document.units import exact_number, number_of, unit_of
 from app.paint.palette import PALETTES
 from app.panels.entry import COORDINATE_HINT, EntryDelegate, Read, coordinate_text, read_coordinate
@@ -30,6 +29,7 @@ from app.panels.widgets import EDGE, SMALL, paint_ring, text_font
 from app.qt.border import fenced
 from app.qt.tips import tip
 from app.session.session import AXES, Session
+from app.words.moves import move_words
 
 Index = QModelIndex | QPersistentModelIndex
 Role = Qt.ItemDataRole

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from app.document.model import Limit, Units
+from app.document.plain_text import upper_first
 from app.panels.asked import limit_asked, needs_words, results_asked
 from app.panels.figures import NOTHING, limit_words, result_number, result_text
 from app.session.session import Session
@@ -118,7 +119,7 @@ def why_nothing(row: Row, session: Session) -> str:
     """Return why a row has no value in the pose that is shown."""
     key = row.result.key
     if row.needs:
-        return f"{row.needs[:1].upper()}{row.needs[1:]}. Enter it in the measured car."
+        return f"{upper_first(row.needs)}. Enter it in the measured car."
     if key in _CENTRES:
         return "In front view the arms are parallel here: their centre is infinitely far away."
     if key in _SIDE_CENTRES:

@@ -18,6 +18,7 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QListView, QMenu, QSizePolicy
 
 from app.document.edits import set_limit
+from app.document.plain_text import lower_first
 from app.panels.asked import find_result, limit_key
 from app.panels.lists.limits import LimitDialog
 from app.panels.lists.result_paint import ResultPaper
@@ -256,8 +257,7 @@ class ResultsView(QListView):
 
     def _unlimit(self, row: Row) -> None:
         edited = set_limit(self.session.setup, limit_key(self.session, row.result), None)
-        title = row.result.title
-        self.session.commit(edited, f"take the limit off {title[:1].lower()}{title[1:]}")
+        self.session.commit(edited, f"take the limit off {lower_first(row.result.title)}")
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         """Show where the keyboard is."""

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from app.document.naming import length_words
 from app.systems.answers import CarName, Study
 from app.systems.front import notes
 from app.systems.front.study import FrontAnswers
 from app.systems.naming import Naming
 from app.systems.spring_check import SpringCheck, spring_check
+from app.words.lengths import length_words
 from geometry.catalogue.front import RESULTS
 from geometry.catalogue.result import Result
 from geometry.front.sweeps import Sweep

@@ -10,11 +10,11 @@ from typing import Any, Final
 
 from app.document.model import Leaf, Setup, Units
 from app.document.moves import proposed_values
-from app.document.naming import length_words
 from app.document.schema import LEAF_KINDS
 from app.document.units import format_value, number_of, unit_of
 from app.systems.rear.inputs import leaf_pack
 from app.words.errors import geometry_words
+from app.words.lengths import length_words
 from geometry.errors import GeometryError
 
 KEY: Final = "rear.pack.leaf"

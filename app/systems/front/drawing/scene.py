@@ -17,10 +17,10 @@ from app.document.moves import (
 from app.drawing.space import Vec
 from app.drawing.strokes import LineKind, Paper, Polyline
 from app.drawing.views import View
-from app.systems.front.drawing.words import FrontWords
 from app.systems.front.places import Places, places_of
 from app.systems.front.study import FrontAnswers
 from app.systems.shown import Options, Shown
+from app.words.drawings import DrawingWords
 from geometry.front.axle import Front
 from geometry.front.sweeps import Sweep
 
@@ -34,7 +34,7 @@ class Scene:
     shown: Shown[FrontAnswers, Sweep]
     options: Options
     setup: Setup
-    words: FrontWords
+    words: DrawingWords
     now: Places
     was: Places | None  # the measured car, where it differs
     moves: Mapping[str, Vec]  # of left-hand points, by bare name
@@ -91,7 +91,7 @@ def scene_of(shown: Shown[FrontAnswers, Sweep], options: Options) -> Scene:
         shown,
         options,
         setup,
-        FrontWords(setup.units, options.decimal),
+        DrawingWords(setup.units, options.decimal),
         places_of(setup, study.proposed.front, shown.proposed, True),
         was,
         total_moves_of_side(setup, "front", "left"),

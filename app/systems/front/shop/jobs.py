@@ -8,15 +8,18 @@ from typing import Final
 from app.document.address import Point, left_of
 from app.document.keys import KEYS
 from app.document.model import Change, Setup, Value, Vec
-from app.systems.bench import bench_length, set_words, title_in_sentence
+from app.systems.bench import set_words
 from app.systems.jobs import Step
 from app.systems.shims import is_shim
+from app.words.lengths import bench_length
+from app.words.moves import way
 
 _PIVOTS: Final = ("front.upper_front", "front.upper_rear", "front.lower_front", "front.lower_rear")
 _SHIMS: Final = (
     "Same arms. Inboard is towards the middle of the car: shims that hold the shaft off a tower on "
     "its inner side come out by as much, others go in."
 )
+SEEN: Final = 0.005  # a smaller move of a bolt is none [mm]
 _WORDS: Final = {
     "front.spring.rate": "rate",
     "front.spring.free_length": "free length",
@@ -96,11 +99,10 @@ def _shim_titles(setup: Setup, shims: list[Step], decimal: str) -> Iterator[str]
 
 
 def _bolt(setup: Setup, step: float, end: str, decimal: str) -> str:
-    if abs(step) < 0.005:
+    if abs(step) < SEEN:
         return f"{end} bolt as it is"
-    way = "outboard" if step > 0 else "inboard"
-    return f"{end} bolt {bench_length(abs(step), setup.units, decimal)} {way}"
+    return f"{end} bolt {bench_length(abs(step), setup.units, decimal)} {way(1, step)}"
 
 
 def _set_words(setup: Setup, key: str, value: Value, decimal: str) -> str:
-    return set_words(setup, key, _WORDS.get(key, title_in_sentence(key)), value, decimal)
+    return set_words(setup, key, _WORDS.get(key, KEYS[key].in_sentence), value, decimal)

@@ -14,10 +14,10 @@ from app.document.moves import (
     total_moves_of_side,
 )
 from app.drawing.space import Vec
-from app.systems.front.drawing.words import FrontWords
 from app.systems.rear.answers import RearAnswers, RearSweep
 from app.systems.rear.places import RearPlaces, places_of
 from app.systems.shown import Options, Shown
+from app.words.drawings import DrawingWords
 
 TYRE_WIDTH: Final = 165.0  # drawn where none is given [mm]
 
@@ -34,7 +34,7 @@ class RearScene:
     options: Options
     setup: Setup
     values: Mapping[str, Value]
-    words: FrontWords
+    words: DrawingWords
     now: RearPlaces
     was: RearPlaces | None
     moves: Mapping[str, Vec]
@@ -88,7 +88,7 @@ def rear_scene_of(shown: Shown[RearAnswers, RearSweep], options: Options) -> Rea
         options,
         setup,
         values,
-        FrontWords(setup.units, options.decimal),
+        DrawingWords(setup.units, options.decimal),
         places_of(setup, study.proposed, shown.proposed, True),
         was,
         total_moves_of_side(setup, "rear", "left"),

@@ -7,13 +7,15 @@ from math import degrees, dist
 from typing import Final, cast
 
 from app.document.address import left_of
+from app.document.keys import KEYS
 from app.document.model import Change, Setup, Value, Vec
 from app.document.moves import points_of_side
 from app.document.units import format_point, format_value
-from app.systems.bench import bench_length, set_words, title_in_sentence, value_words
+from app.systems.bench import set_words, value_words
 from app.systems.jobs import Step
 from app.systems.rear.shop.leaf_steps import KEY as LEAVES
 from app.systems.rear.shop.leaf_steps import Leaves, leaf_steps, measured_leaves
+from app.words.lengths import bench_length
 
 Sets = Mapping[str, Value]
 
@@ -42,7 +44,7 @@ def rear_titles(setup: Setup, sets: Sets, decimal: str) -> Iterator[str]:
         if own:
             yield from told(setup, own, decimal)
     if left:
-        words = (set_words(setup, k, title_in_sentence(k), v, decimal) for k, v in left.items())
+        words = (set_words(setup, k, KEYS[k].in_sentence, v, decimal) for k, v in left.items())
         yield f"Change at the rear: {', '.join(words)}"
 
 
@@ -80,7 +82,7 @@ def _leaves(setup: Setup, sets: Sets, decimal: str) -> Iterator[str]:
 
 
 def _pack(setup: Setup, sets: Sets, decimal: str) -> Iterator[str]:
-    told = (set_words(setup, k, title_in_sentence(k), v, decimal) for k, v in sets.items())
+    told = (set_words(setup, k, KEYS[k].in_sentence, v, decimal) for k, v in sets.items())
     yield f"Leaf springs: {', '.join(told)}"
 
 

@@ -9,7 +9,7 @@ from typing import cast
 
 from app.document.model import Leaf, Setup, Units
 from app.document.units import number_of
-from app.systems.bench import bench_length, bench_number
+from app.words.lengths import bench_length, bench_number
 
 Leaves = tuple[Leaf, ...]
 KEY = "rear.pack.leaf"

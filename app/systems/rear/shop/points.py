@@ -6,6 +6,7 @@ from typing import Final
 
 from app.document.keys import ALL_KEYS, KEYS
 from app.document.moves import total_moves
+from app.document.plain_text import upper_first
 from app.systems.answers import Study
 from app.systems.points import PointFacts
 from app.systems.rear.answers import RearAnswers
@@ -33,7 +34,7 @@ def rear_points(study: Study[RearAnswers]) -> PointFacts:
 def _title(key: str) -> str:
     """Return a point's title without what its page says."""
     title = KEYS[key].title.removeprefix("Rear ")
-    return f"{title[:1].upper()}{title[1:]}"
+    return upper_first(title)
 
 
 def _keys(study: Study[RearAnswers]) -> tuple[str, ...]:
