@@ -87,13 +87,22 @@ def move_in_change(setup: Setup, change: Change, key: str) -> Vec:
     return _moves_in(known_points(setup), change).get(key, REST)
 
 
-def _moves_in(known: Values, change: Change) -> dict[str, Vec]:
-    """Return what one change moves, on both sides, points that it sets included."""
+def moves_named(known: Values, change: Change) -> dict[str, Vec]:
+    """Return the moves that a change names, from where points are known to be to where it sets them.
+
+    Mirrors of left-hand ones aren't among them. A point that isn't known begins where it is set.
+    """
     moves = dict(change.moves)
     for key, value in change.sets.items():
         if is_point(key):
-            start = _place(known, key) if _has(known, key) else cast(Vec, value)
-            moves[key] = subtract(cast(Vec, value), start)
+            place = cast(Vec, value)
+            moves[key] = subtract(place, _place(known, key)) if _has(known, key) else REST
+    return moves
+
+
+def _moves_in(known: Values, change: Change) -> dict[str, Vec]:
+    """Return what one change moves, on both sides, points that it sets included."""
+    moves = moves_named(known, change)
     for key, move in tuple(moves.items()):
         other = Point.at(key).mirror
         if other.is_right and (right := other.key) not in moves and right in KEYS:

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
-from typing import Any, Final, cast
+from typing import Any, Final
 
 from app.document.address import Point, left_of, mirrored
 from app.document.keys import KEYS
 from app.document.model import Change, Setup, Vec
-from app.document.moves import is_measured, measured_place
+from app.document.moves import is_measured, moves_named
 from app.document.plain_text import upper_first
 from app.systems.answers import Study
 from app.systems.bench import set_words
@@ -84,18 +84,7 @@ def _plain_titles(
 
 def _all_moves(setup: Setup, change: Change) -> dict[str, Vec]:
     """Return a change's moves, those of points that are set to another place included."""
-    moves = dict(change.moves)
-    for key, value in change.sets.items():
-        here = _measured(setup, key) if KEYS[key].kind == "point" else None
-        if here is not None:
-            there = cast(Vec, value)
-            moves[key] = cast(Vec, tuple(a - b for a, b in zip(there, here, strict=True)))
-    return {key: move for key, move in moves.items() if any(move)}
-
-
-def _measured(setup: Setup, key: str) -> Vec | None:
-    """Return where a point was measured, None for one that the car hasn't got yet."""
-    return measured_place(setup, key) if is_measured(setup, key) else None
+    return {key: move for key, move in moves_named(setup.evidence, change).items() if any(move)}
 
 
 def _steps(moves: Mapping[str, Vec], groups: Groups) -> list[Step]:
@@ -149,7 +138,7 @@ def _set_titles(setup: Setup, change: Change, decimal: str) -> Iterator[str]:
     plain = {
         key: value
         for key, value in change.sets.items()
-        if KEYS[key].kind != "point" or (key not in moved and _measured(setup, key) is None)
+        if KEYS[key].kind != "point" or (key not in moved and not is_measured(setup, key))
     }
     for system in SYSTEMS:
         own = {key: plain[key] for key in plain if system.is_own(key)}
