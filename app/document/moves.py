@@ -88,7 +88,7 @@ def move_in_change(setup: Setup, change: Change, key: str) -> Vec:
 
 
 def moves_named(known: Values, change: Change) -> dict[str, Vec]:
-    """Return the moves that a change names, from where points are known to be to where it sets them.
+    """Return the moves that a change names, those to where it sets points included.
 
     Mirrors of left-hand ones aren't among them. A point that isn't known begins where it is set.
     """

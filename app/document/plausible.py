@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Final, Literal, cast
 
-from app.document.address import left_of
+from app.document.address import is_right, left_of
 from app.document.keys import KEYS, kind_of
 from app.document.model import Change, FrozenMap, Leaf, Setup, Value, Vec
 from app.document.moves import proposed_values
@@ -184,12 +184,20 @@ def _of_a_change(
     touched = (*change.sets, *_large_moves(change))
     doubted = {left_of(each.key) for each in before} - change.sets.keys()  # not by this change
     known = {*before, *own, *(each for each in after if left_of(each.key) in doubted)}
-    new = (each for each in after if each not in known and touched)
+    new = [each for each in after if each not in known and touched]
+    asked = {(each.key, each.kind) for each in (*own, *new)}
     for doubt in (*own, *new):
+        if doubt.key not in touched and _mirrors_one(doubt, asked):
+            continue
         if doubt.key in change.sets or (doubt.kind in _OF_A_CHANGE and doubt.key in touched):
             yield replace(doubt, change=at)
         elif doubt.kind in _OF_A_CHANGE and doubt.key not in change.moves:
             yield replace(doubt, key=_nearest(doubt.key, touched), part=(), change=at)
+
+
+def _mirrors_one(doubt: Question, asked: set[tuple[str, str]]) -> bool:
+    """Tell whether the left-hand point is asked about alike: its job is done on both sides."""
+    return is_right(doubt.key) and (left_of(doubt.key), doubt.kind) in asked
 
 
 def _large_moves(change: Change) -> Iterable[str]:

@@ -14,12 +14,13 @@ from hypothesis import strategies as st
 
 from app.document.doubts import Doubt, doubted_first, doubts
 from app.document.faults import SetupFaults
-from app.document.files import LoadedSetup, read_text
+from app.document.files import LoadedSetup, read_setup, read_text
 from app.document.keys import ALL_KEYS, BY_PLACE, KEYS, kind_of
-from app.document.model import Setup, Vec
+from app.document.model import Change, Setup, Vec
 from app.document.moves import add, proposed_values
-from app.document.plausible import LARGE_MOVE, all_questions
+from app.document.plausible import LARGE_MOVE, all_questions, change_questions
 from app.document.quantities import QUANTITIES
+from app.document.samples import sample_paths
 from app.document.schema import LEAF_KINDS, LEAF_USUAL, MAIN_LEAF_USUAL
 from app.document.toml_layout import Layout, Span
 from app.words.limit_kinds import LIMIT_KINDS
@@ -364,3 +365,12 @@ def test_a_doubt_is_told_like_a_fault() -> None:
         f"a.toml, line {line}: rear.drive.grip: Tyre grip: 90? Usual is 0.5 to 1.6. "
         "Was 0.9 meant (90 %)?"
     )
+
+
+def test_a_slip_on_the_left_of_a_car_measured_on_both_sides_is_asked_about_once() -> None:
+    path = next(path for path in sample_paths() if path.stem == "hillclimb_special")
+    slip = Change("a", moves={"front.tie_outer": (0.0, -300.0, 0.0)})
+    setup = read_setup(path).setup.having(changes=(slip,))
+    asked = [(question.key, question.kind) for question in change_questions(setup)]
+    assert ("front.tie_outer", "range") in asked
+    assert len(set(asked)) == len(asked)
