@@ -5,7 +5,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Set
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Final, Literal, cast
@@ -195,7 +195,7 @@ def _of_a_change(
             yield replace(doubt, key=_nearest(doubt.key, touched), part=(), change=at)
 
 
-def _mirrors_one(doubt: Question, asked: set[tuple[str, str]]) -> bool:
+def _mirrors_one(doubt: Question, asked: Set[tuple[str, str]]) -> bool:
     """Tell whether the left-hand point is asked about alike: its job is done on both sides."""
     return is_right(doubt.key) and (left_of(doubt.key), doubt.kind) in asked
 
