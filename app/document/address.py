@@ -99,7 +99,7 @@ def keyed(end: str, side: str, named: Mapping[str, Item]) -> dict[str, Item]:
 def named(end: str, side: str, keyed: Mapping[str, Item]) -> dict[str, Item]:
     """Return one side's things by the points' names, of all that are given by setup key."""
     points = ((_BY_KEY.get(key), item) for key, item in keyed.items())
-    return {at.name: item for at, item in points if at and at[:2] == (end, side)}
+    return {at.name: it for at, it in points if at and at.side == side and at.end == end}
 
 
 def mirrored(place: Vec) -> Vec:

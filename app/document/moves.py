@@ -35,6 +35,7 @@ class SummedMoves:
 
     parts: FrozenMap[Vec]
     holes: FrozenMap[Vec]
+    both: FrozenMap[Vec]  # parts and holes together, of points that move
 
 
 def summed_moves(setup: Setup) -> SummedMoves:
@@ -59,16 +60,16 @@ def _summed(evidence: FrozenMap[Value], changes: tuple[Change, ...]) -> SummedMo
             by_nature = KEYS[key].on_part or change.parts == "made to fit"
             total = parts if by_nature else holes
             total[key] = add(total.get(key, REST), move)
-    return SummedMoves(FrozenMap(parts), FrozenMap(holes))
+    both = dict(parts)
+    for key, move in holes.items():
+        both[key] = add(both.get(key, REST), move)
+    seen = {key: move for key, move in both.items() if _is_seen(move)}
+    return SummedMoves(FrozenMap(parts), FrozenMap(holes), FrozenMap(seen))
 
 
-def total_moves(setup: Setup) -> dict[str, Vec]:
+def total_moves(setup: Setup) -> FrozenMap[Vec]:
     """Return what all changes together move points by, of those that move [mm]."""
-    summed = summed_moves(setup)
-    totals = dict(summed.parts)
-    for key, move in summed.holes.items():
-        totals[key] = add(totals.get(key, REST), move)
-    return {key: move for key, move in totals.items() if _is_seen(move)}
+    return summed_moves(setup).both
 
 
 def total_moves_of_side(setup: Setup, end: str, side: str) -> dict[str, Vec]:

@@ -19,7 +19,7 @@ from PySide6.QtWidgets import QStyleOptionViewItem, QTableView
 from app.document.address import Point
 from app.document.keys import ALL_KEYS, KEYS
 from app.document.model import Vec
-from app.document.moves import REST, Values, add, known_points, point_in, total_moves
+from app.document.moves import REST, Moves, Values, add, known_points, point_in, total_moves
 from app.document.units import exact_number, number_of, unit_of
 from app.paint.palette import PALETTES
 from app.panels.entry import COORDINATE_HINT, EntryDelegate, Read, coordinate_text, read_coordinate
@@ -54,7 +54,7 @@ class PointsModel(QAbstractTableModel):
         self.keys: tuple[str, ...] = ()
         self.known: Values = {}
         self.axle = ""
-        self.moves: dict[str, Vec] = {}
+        self.moves: Moves = {}
         self._follow()
         session.setup_changed.connect(self._follow)
         session.system_changed.connect(self._follow)
