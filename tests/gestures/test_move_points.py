@@ -55,3 +55,25 @@ def test_a_direction_that_the_hand_did_not_take_keeps_its_fractions() -> None:
     session.commit(move_points(session.setup, 0, (KEY,), (0.0, 1.3, 0.0)), "move")
     dragged(session, -2.2)
     assert session.setup.changes[0].moves[KEY] == pytest.approx((0.0, 1.3, -2.0))
+
+
+def test_a_drag_is_one_step_that_undo_takes_back() -> None:
+    session = session_with(-7.3)
+    before = session.setup
+    dragged(session, -2.2)
+    assert session.setup != before
+    session.undo()
+    assert session.setup == before
+
+
+def test_escape_leaves_nothing_of_a_drag() -> None:
+    session = session_with(-7.3)
+    before, history = session.setup, session.history
+    gesture = MovePoints(session)
+    gesture.begin(KEY, PLACES, View.FRONT)
+    gesture.move((PLACES[0], PLACES[1] - 9.0))
+    assert session.setup != before
+    gesture.cancel()
+    assert session.setup == before
+    assert session.preview_setup is None
+    assert session.history is history

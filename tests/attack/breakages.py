@@ -1,0 +1,125 @@
+"""Breaks a copy of the tree in many small ways, one at a time, and sees whether a test notices.
+
+    python -m tests.attack.breakages [--list] [--only NAME ...]
+
+Ends with 1 where a breakage survives its tests, or where its text isn't in its file just once.
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import shutil
+import subprocess
+import sys
+import tempfile
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+
+from tests.attack.breakage import Breakage
+from tests.attack.broken_inside import DOCUMENT, HANDS, KERNEL
+from tests.attack.broken_on_paper import POINTS, RESULTS, SPRINGS, WORK_DONE
+
+BREAKAGES = (*KERNEL, *DOCUMENT, *HANDS, *POINTS, *RESULTS, *SPRINGS, *WORK_DONE)
+ROOT = Path(__file__).resolve().parents[2]
+COPIED = ("app", "geometry", "tests", "sample_setups", "docs", "pyproject.toml", "README.md")
+NO_TESTS = 4  # pytest's answers: a file that isn't there, nothing collected
+NOTHING_RUN = 5
+FAILED = 1
+
+
+def problems(breakages: Sequence[Breakage], root: Path = ROOT) -> Iterator[str]:
+    """Say which breakages can't be made, or whose tests aren't there."""
+    for breakage in breakages:
+        file = root / breakage.file
+        text = file.read_text("utf-8") if file.exists() else ""
+        times = text.count(breakage.before)
+        if times != 1:
+            yield f"{breakage.name}: its text stands {times} times in {breakage.file}"
+        for test in breakage.tests:
+            if not (root / test).exists():
+                yield f"{breakage.name}: there is no {test}"
+        if not breakage.tests or breakage.before == breakage.after:
+            yield f"{breakage.name}: breaks nothing, or nothing is run"
+
+
+def copy_of_tree(folder: Path) -> Path:
+    """Copy what tests need; the tree itself is never touched."""
+    copy = folder / "tree"
+    copy.mkdir()
+    for name in COPIED:
+        source = ROOT / name
+        if source.is_dir():
+            shutil.copytree(source, copy / name, ignore=shutil.ignore_patterns("__pycache__"))
+        elif source.exists():
+            shutil.copy2(source, copy / name)
+    return copy
+
+
+def is_noticed(breakage: Breakage, copy: Path) -> bool:
+    """Break the copy, run the tests that belong to it, and mend it again."""
+    file = copy / breakage.file
+    whole = file.read_text("utf-8")
+    file.write_text(whole.replace(breakage.before, breakage.after), "utf-8")
+    try:
+        return _tests_fail(breakage.tests, copy)
+    finally:
+        file.write_text(whole, "utf-8")
+
+
+def _tests_fail(tests: Sequence[str], copy: Path) -> bool:
+    """Tell whether tests fail; one that can't be run at all is no answer."""
+    # Compiled files are told by size and second: a text of the same length would go unnoticed.
+    settings = {**os.environ, "PYTHONDONTWRITEBYTECODE": "1", "PYTHONPATH": str(copy)}
+    call = [sys.executable, "-m", "pytest", "-x", "-q", "-p", "no:cacheprovider", *tests]
+    done = subprocess.run(call, cwd=copy, env=settings, capture_output=True, text=True, check=False)
+    if done.returncode in (NO_TESTS, NOTHING_RUN):
+        raise RuntimeError(f"These tests can't be run: {' '.join(tests)}\n{done.stdout[-2000:]}")
+    return done.returncode == FAILED or "Interrupted" in done.stdout
+
+
+def survivors(breakages: Sequence[Breakage]) -> Iterator[Breakage]:
+    """Yield what no test notices, telling of each breakage as it is tried."""
+    with tempfile.TemporaryDirectory(prefix="breakages-") as folder:
+        copy = copy_of_tree(Path(folder))
+        for number, breakage in enumerate(breakages, 1):
+            noticed = is_noticed(breakage, copy)
+            words = "noticed" if noticed else "SURVIVED"
+            print(f"{number:3} of {len(breakages)}  {words:8}  {breakage.name}", flush=True)
+            if not noticed:
+                yield breakage
+
+
+def sound(breakages: Sequence[Breakage]) -> Iterator[str]:
+    """Say which tests fail in a tree that nobody broke: their failing would prove nothing."""
+    tests = tuple(dict.fromkeys(test for breakage in breakages for test in breakage.tests))
+    with tempfile.TemporaryDirectory(prefix="breakages-") as folder:
+        if _tests_fail(tests, copy_of_tree(Path(folder))):
+            yield f"Something fails that isn't broken: {' '.join(tests)}"
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0] if __doc__ else "")
+    parser.add_argument("--list", action="store_true", help="name the breakages and their files")
+    parser.add_argument("--only", nargs="+", metavar="NAME", help="try these alone")
+    parser.add_argument("--unbroken", action="store_true", help="first run the tests unbroken")
+    asked = parser.parse_args(arguments)
+    chosen = [b for b in BREAKAGES if not asked.only or b.name in asked.only]
+    unknown = set(asked.only or ()) - {b.name for b in BREAKAGES}
+    if unknown:
+        parser.error(f"no such breakage: {', '.join(sorted(unknown))}")
+    if asked.list:
+        for breakage in chosen:
+            print(f"{breakage.name:45} {breakage.file}")
+        return 0
+    wrong = [*problems(chosen), *(sound(chosen) if asked.unbroken else ())]
+    for words in wrong:
+        print(words)
+    left = list(survivors(chosen)) if not wrong else []
+    if left:
+        print(f"{len(left)} survived: {', '.join(breakage.name for breakage in left)}")
+    return 1 if wrong or left else 0
+
+
+if __name__ == "__main__":
+    raise SystemExit(main())

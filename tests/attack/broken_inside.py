@@ -1,0 +1,161 @@
+"""Breakages of the numbers, of the document, and of what hands do to it.
+
+Texts are as short as they can be told from all others in their file.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+from tests.attack.breakage import ROWS, STRESS, breakages
+
+SESSION: Final = "app/session/session.py"
+
+KERNEL: Final = breakages(
+    (
+        "camber-sign",
+        "geometry/front/wheel.py",
+        "camber = np.arcsin(-axle[2])",
+        "camber = np.arcsin(axle[2])",
+        "tests/geometry/front/test_front_results.py",
+    ),
+    (
+        "anti-dive-divisor",
+        "geometry/front/centres.py",
+        "factor * locked[0] / locked[2]",
+        "factor * locked[0] / rolling[2]",
+        "tests/geometry/front/test_front_properties.py",
+    ),
+    (
+        "eye-shares-swapped",
+        "geometry/leaf/load.py",
+        "np.array([self.rear_arm, self.front_arm]) / self.length",
+        "np.array([self.front_arm, self.rear_arm]) / self.length",
+        "tests/geometry/leaf/test_wind_up.py tests/geometry/leaf/test_leaf_load.py",
+    ),
+    (
+        "leaf-roll-steer-sign",
+        "geometry/leaf/steer.py",
+        "kinematic=eye.real / eye.imag",
+        "kinematic=-eye.real / eye.imag",
+        "tests/geometry/leaf/test_leaf_roll.py tests/geometry/leaf/test_leaf_axle.py",
+    ),
+    (
+        "stress-at-ride-is-at-the-stop",
+        "geometry/leaf/on_car.py",
+        "rear.stresses(float(ride.load[0])),",
+        "rear.stresses(float((bump or ride).load[0])),",
+        f"{STRESS} {ROWS}",
+    ),
+    (
+        "stress-at-ride-at-zero-travel",
+        "geometry/leaf/on_car.py",
+        "    ride = rear.ride\n",
+        "    ride = rear.on_car(np.zeros(1), Model.COMMON_CURVATURE)\n",
+        f"{STRESS} {ROWS}",
+    ),
+    (
+        "stress-at-the-stop-of-an-unknown-height",
+        "geometry/leaf/on_car.py",
+        "if rear.settled_travel is not None:",
+        "if rear.settled_travel is not False:",
+        STRESS,
+    ),
+)
+
+DOCUMENT: Final = breakages(
+    (
+        "within-in-inches",
+        "app/document/cells.py",
+        'from_inside(setup.within[name], "length", setup.units)',
+        'from_inside(setup.within[name], "length", "mm")',
+        "tests/document/test_rewriting.py",
+    ),
+    (
+        "fault-line-off-by-one",
+        "app/document/toml_layout.py",
+        "return bisect_right(self._starts, offset)",
+        "return bisect_right(self._starts, offset) + 1",
+        "tests/document/test_faults.py",
+    ),
+    (
+        "limit-s-magnitude",
+        "app/document/model.py",
+        "return cls(-most, most, kind, by)",
+        "return cls(most, most, kind, by)",
+        "tests/systems/test_plain_words.py",
+    ),
+    (
+        "mirror-keeps-y",
+        "app/document/proposal.py",
+        "return (point[0], -point[1], point[2])",
+        "return (point[0], point[1], point[2])",
+        f"tests/document/test_moves.py {ROWS}",
+    ),
+    (
+        "undo-two-steps",
+        "app/document/history.py",
+        "max(self.index - 1, 0)",
+        "max(self.index - 2, 0)",
+        "tests/document/test_history.py",
+    ),
+    (
+        "save-in-place",
+        "app/document/atomic.py",
+        "os.replace(beside, target)",
+        "target.write_bytes(data)",
+        "tests/document/test_saving.py",
+    ),
+    (
+        "typed-minus-is-a-step",
+        "app/systems/places.py",
+        "number - there if corrected else number",
+        "number",
+        "tests/board/test_rear_board.py tests/desk/test_window.py tests/panels",
+    ),
+)
+
+HANDS: Final = breakages(
+    (
+        "commit-without-a-step",
+        SESSION,
+        "self.history = self.history.push(setup, words, token)",
+        "self.preview_setup = setup",
+        "tests/gestures/test_move_points.py",
+    ),
+    (
+        "undo-leaves-the-active-change-behind",
+        SESSION,
+        "self.history = history\n            self._keep_active_valid()",
+        "self.history = history",
+        "tests/session/test_active_change.py",
+    ),
+    (
+        "snap-forgets-the-move-before",
+        "app/gestures/move_points.py",
+        "round((old + new) / step) * step - old if new",
+        "round(new / step) * step if new",
+        "tests/gestures/test_move_points.py",
+    ),
+    (
+        "escape-leaves-the-preview",
+        "app/gestures/move_points.py",
+        "        held, self._held = self._held, None\n        self.session.cancel()",
+        "        held, self._held = self._held, None",
+        "tests/gestures/test_move_points.py tests/desk/test_window.py",
+    ),
+    (
+        "curve-of-the-wrong-wheel",
+        "app/panels/curves/curve_data.py",
+        "row = values[side] if values.ndim == 2",
+        "row = values[0] if values.ndim == 2",
+        "tests/panels/curves",
+    ),
+    (
+        "leaf-moved-to-the-wrong-place",
+        "app/systems/rear/pack_edits.py",
+        "rest.insert(to, leaves[at])",
+        "rest.insert(to - 1, leaves[at])",
+        "tests/panels/test_rear_panels.py",
+    ),
+)

@@ -1,0 +1,276 @@
+"""Breakages of what goes on paper: rows, and the cells that they are printed in.
+
+Texts are as short as they can be told from all others in their file.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+from tests.attack.breakage import CELLS, ROWS, WORK, breakages
+
+PACK_TABLE: Final = "app/sheet/pack_table.py"
+POINT_TABLE: Final = "app/sheet/point_table.py"
+RESULT_TABLE: Final = "app/sheet/result_table.py"
+REAR_TABLES: Final = "app/sheet/rear_tables.py"
+WORK_ORDER: Final = "app/sheet/work_order.py"
+LEAVES: Final = "app/systems/rear/shop/leaves.py"
+TARGETS: Final = "app/systems/front/shop/targets.py"
+
+POINTS: Final = breakages(
+    (
+        "points-always-in-mm",
+        POINT_TABLE,
+        'number_of(part, "length", units, decimal=decimal)',
+        'number_of(part, "length", "mm", decimal=decimal)',
+        CELLS,
+    ),
+    (
+        "proposed-shows-measured",
+        POINT_TABLE,
+        "yield from _numbers(point.proposed,",
+        "yield from _numbers(point.measured,",
+        CELLS,
+    ),
+    (
+        "proposed-row-holds-measured",
+        "app/shop/points.py",
+        "points.proposed.get(key, measured)",
+        "measured",
+        ROWS,
+    ),
+    (
+        "right-hand-point-measured-on-the-left",
+        "app/shop/points.py",
+        "mirrored(cast(Vec, left))",
+        "cast(Vec, left)",
+        ROWS,
+    ),
+    (
+        "right-hand-move-told-as-left",
+        POINT_TABLE,
+        "side = -1.0 if is_right else 1.0",
+        "side = 1.0",
+        CELLS,
+    ),
+    (
+        "new-for-comes-off",
+        "app/systems/rear/shop/points.py",
+        "new=now - was",
+        "new=was - now",
+        ROWS,
+    ),
+    (
+        "heads-of-points-swapped",
+        POINT_TABLE,
+        "ink.write(columns[3].x, top + 3.4, measured,",
+        "ink.write(columns[7].x, top + 3.4, measured,",
+        CELLS,
+    ),
+    (
+        "within-of-another-point",
+        "app/shop/points.py",
+        "setup.within.get(key)",
+        "next(iter(setup.within.values()), None)",
+        ROWS,
+    ),
+)
+
+RESULTS: Final = breakages(
+    (
+        "results-swapped",
+        "app/shop/results.py",
+        "value_of(study, study.measured, result),\n",
+        "value_of(study, study.proposed, result),\n",
+        ROWS,
+    ),
+    (
+        "results-printed-in-swapped-columns",
+        RESULT_TABLE,
+        "self.ink.write(before, baseline, measured,",
+        "self.ink.write(before, baseline, proposed,",
+        CELLS,
+    ),
+    (
+        "moves-sign",
+        "app/shop/results.py",
+        "return self.proposed - self.measured",
+        "return self.measured - self.proposed",
+        ROWS,
+    ),
+    (
+        "results-of-the-right-wheel",
+        "app/systems/answers.py",
+        "return value_in(car.rest, result, side)",
+        "return value_in(car.rest, result, 1)",
+        ROWS,
+    ),
+    (
+        "results-always-in-mm",
+        RESULT_TABLE,
+        "result_number(value, result, units, plus=plus",
+        'result_number(value, result, "mm", plus=plus',
+        CELLS,
+    ),
+    (
+        "verdict-turned-round",
+        RESULT_TABLE,
+        'True: "kept", False: "NOT KEPT"',
+        'False: "kept", True: "NOT KEPT"',
+        WORK,
+    ),
+    (
+        "two-things-of-one-key",
+        "app/systems/both_cars.py",
+        'TWO_THINGS: Final = ("spring_load",)',
+        'TWO_THINGS: Final = ("none",)',
+        ROWS,
+    ),
+    (
+        "csv-in-mm",
+        "app/export/tables.py",
+        "value / QUANTITIES[kind].factor(study.setup.units)",
+        'value / QUANTITIES[kind].factor("mm")',
+        "tests/export",
+    ),
+)
+
+SPRINGS: Final = breakages(
+    (
+        "leaf-ends-swapped",
+        PACK_TABLE,
+        "lengths = (leaf.front, leaf.rear, leaf_row.whole)",
+        "lengths = (leaf.rear, leaf.front, leaf_row.whole)",
+        CELLS,
+    ),
+    (
+        "leaf-number-off-by-one",
+        PACK_TABLE,
+        'return "main" if place == 0 else str(place + 1)',
+        'return "main" if place == 0 else str(place)',
+        CELLS,
+    ),
+    (
+        "thickness-in-mm",
+        "app/systems/rear/shop/leaf_steps.py",
+        'number_of(leaf.thickness, "length", units,',
+        'number_of(leaf.thickness, "length", "mm",',
+        CELLS,
+    ),
+    (
+        "stress-at-ride-printed-of-the-stop",
+        PACK_TABLE,
+        "(_stress(leaf.ride, units, decimal), face)",
+        "(_stress(leaf.bump, units, decimal), face)",
+        CELLS,
+    ),
+    (
+        "left-of-the-limit-at-ride",
+        LEAVES,
+        "float(bump.margin[place])",
+        "float(ride.margin[place])",
+        ROWS,
+    ),
+    (
+        "eye-loads-swapped",
+        "app/systems/rear/shop/torque.py",
+        "front_eye=float(twist.eye_load[0, place])",
+        "front_eye=float(twist.eye_load[1, place])",
+        ROWS,
+    ),
+    (
+        "pinion-without-wind-up",
+        "app/systems/rear/shop/torque.py",
+        "None if pinion is None else pinion + turn",
+        "pinion",
+        ROWS,
+    ),
+    (
+        "body-falls-for-lifts",
+        REAR_TABLES,
+        "number_of(torque.lift,",
+        "number_of(-torque.lift,",
+        CELLS,
+    ),
+    (
+        "modes-off-by-one",
+        "app/systems/rear/shop/hop.py",
+        "MODES: Final = (1, 2, 3)",
+        "MODES: Final = (0, 1, 2)",
+        ROWS,
+    ),
+    (
+        "links-found-and-fitted-swapped",
+        "app/systems/rear/shop/links.py",
+        "_length(before.get(name)), _length(after.get(name))",
+        "_length(after.get(name)), _length(before.get(name))",
+        ROWS,
+    ),
+    (
+        "longer-for-shorter",
+        "app/systems/rear/shop/links.py",
+        "self.fitted > self.found",
+        "self.fitted < self.found",
+        CELLS,
+    ),
+)
+
+WORK_DONE: Final = breakages(
+    (
+        "higher-for-lower",
+        "app/systems/front/shop/jobs.py",
+        '("higher", "lower")',
+        '("lower", "higher")',
+        "tests/systems/front/shop tests/sheet/test_pdf.py",
+    ),
+    (
+        "shims-outboard-for-inboard",
+        "app/systems/front/shop/jobs.py",
+        '"outboard" if step > 0 else "inboard"',
+        '"inboard" if step > 0 else "outboard"',
+        "tests/systems/front/shop",
+    ),
+    ("jobs-counted-from-nought", WORK_ORDER, "enumerate(todo, 1)", "enumerate(todo, 0)", WORK),
+    (
+        "found-and-wanted-swapped",
+        WORK_ORDER,
+        "_figures(ink, found, baseline, target.found,",
+        "_figures(ink, found, baseline, target.wanted,",
+        WORK,
+    ),
+    (
+        "targets-not-settled",
+        TARGETS,
+        "return study.proposed.settled or study.proposed.rest",
+        "return study.proposed.rest",
+        WORK,
+    ),
+    (
+        "arch-height-the-wrong-way",
+        TARGETS,
+        "float(arch) - by",
+        "float(arch) + by",
+        WORK,
+    ),
+    (
+        "settles-higher-for-lower",
+        "app/shop/work.py",
+        "'lower' if by > 0 else 'higher'",
+        "'higher' if by > 0 else 'lower'",
+        WORK,
+    ),
+    (
+        "outcomes-swapped",
+        WORK_ORDER,
+        "(outcome.before, TEXT)",
+        "(outcome.after, TEXT)",
+        WORK,
+    ),
+    (
+        "drilled-holes-not-cautioned",
+        "app/systems/front/words/cautions.py",
+        "        yield _DRILLED\n",
+        "        pass\n",
+        "tests/systems/test_plain_words.py",
+    ),
+)
