@@ -26,7 +26,6 @@ ROOT = Path(__file__).resolve().parents[2]
 COPIED = ("app", "geometry", "tests", "sample_setups", "docs", "pyproject.toml", "README.md")
 NO_TESTS = 4  # pytest's answers: a file that isn't there, nothing collected
 NOTHING_RUN = 5
-FAILED = 1
 
 
 def problems(breakages: Sequence[Breakage], root: Path = ROOT) -> Iterator[str]:
@@ -63,20 +62,23 @@ def is_noticed(breakage: Breakage, copy: Path) -> bool:
     whole = file.read_text("utf-8")
     file.write_text(whole.replace(breakage.before, breakage.after), "utf-8")
     try:
-        return _tests_fail(breakage.tests, copy)
+        return bool(_failures(breakage.tests, copy))
     finally:
         file.write_text(whole, "utf-8")
 
 
-def _tests_fail(tests: Sequence[str], copy: Path) -> bool:
-    """Tell whether tests fail; one that can't be run at all is no answer."""
+def _failures(tests: Sequence[str], copy: Path) -> list[str]:
+    """Return which test fails first, if any does; one that can't be run at all is no answer."""
     # Compiled files are told by size and second: a text of the same length would go unnoticed.
     settings = {**os.environ, "PYTHONDONTWRITEBYTECODE": "1", "PYTHONPATH": str(copy)}
     call = [sys.executable, "-m", "pytest", "-x", "-q", "-p", "no:cacheprovider", *tests]
     done = subprocess.run(call, cwd=copy, env=settings, capture_output=True, text=True, check=False)
     if done.returncode in (NO_TESTS, NOTHING_RUN):
         raise RuntimeError(f"These tests can't be run: {' '.join(tests)}\n{done.stdout[-2000:]}")
-    return done.returncode == FAILED or "Interrupted" in done.stdout
+    if not done.returncode:
+        return []
+    told = [line for line in done.stdout.splitlines() if line.startswith(("FAILED", "ERROR"))]
+    return told or [f"pytest ended with {done.returncode}"]
 
 
 def survivors(breakages: Sequence[Breakage]) -> Iterator[Breakage]:
@@ -95,8 +97,8 @@ def sound(breakages: Sequence[Breakage]) -> Iterator[str]:
     """Say which tests fail in a tree that nobody broke: their failing would prove nothing."""
     tests = tuple(dict.fromkeys(test for breakage in breakages for test in breakage.tests))
     with tempfile.TemporaryDirectory(prefix="breakages-") as folder:
-        if _tests_fail(tests, copy_of_tree(Path(folder))):
-            yield f"Something fails that isn't broken: {' '.join(tests)}"
+        for failure in _failures(tests, copy_of_tree(Path(folder))):
+            yield f"Fails though nothing is broken: {failure}"
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
