@@ -37,7 +37,7 @@ def problems(breakages: Sequence[Breakage], root: Path = ROOT) -> Iterator[str]:
         if times != 1:
             yield f"{breakage.name}: its text stands {times} times in {breakage.file}"
         for test in breakage.tests:
-            if not (root / test).exists():
+            if not (root / test.partition("::")[0]).exists():
                 yield f"{breakage.name}: there is no {test}"
         if not breakage.tests or breakage.before == breakage.after:
             yield f"{breakage.name}: breaks nothing, or nothing is run"
