@@ -262,11 +262,6 @@ class CoilsNeverCarry(GeometryError):
         return "rear.spring.rate", "rear.spring.free_length"
 
 
-@dataclass
-class NoModes(GeometryError):
-    """Masses and rates of an axle too far apart for its modes to be worked out."""
-
-
 class PackFlaw(Enum):
     """Why a pack can't be built."""
 

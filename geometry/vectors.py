@@ -72,11 +72,6 @@ def unit(a: Vector) -> Vector:
     return scale(a, 1.0 / norm(a))
 
 
-def stacked(a: Vector) -> Array:
-    """Return the components on a last axis, shape (..., 3)."""
-    return np.stack(np.broadcast_arrays(*a), axis=-1)
-
-
 def pick(a: Vector, index: Any) -> Vector:
     """Return the same index of each component."""
     return a[0][index], a[1][index], a[2][index]

@@ -64,7 +64,6 @@ class Canvas(QWidget):
         self._check.timeout.connect(self._check_labels)
         self._ground: tuple[object, QPixmap] | None = None
         self._unreachable = self._note = ""
-        self._empty = "Nothing to draw yet."
 
     # What is shown
 
@@ -114,15 +113,6 @@ class Canvas(QWidget):
         """Show a note beside the point under the pointer; an empty text ends that."""
         self._note = text
         self.update()
-
-    def set_empty_text(self, text: str) -> None:
-        """Say what to do while there is nothing to draw."""
-        self._empty = text
-        self.update()
-
-    def medium(self) -> Medium:
-        """Return the inks and the lettering in use."""
-        return self._medium
 
     def forget_slots(self) -> None:
         """Let all labels choose their places anew, as after a drag."""
@@ -288,7 +278,7 @@ class Canvas(QWidget):
     def _paint_words(self, painter: QPainter) -> None:
         area, inks, lettering = self.paper_area(), self._medium.inks, self._medium.lettering
         if not self.drawing.strokes:
-            paint_empty(painter, self._empty, area, inks, lettering)
+            paint_empty(painter, "Nothing to draw yet.", area, inks, lettering)
         if self._unreachable:
             paint_banner(painter, self._unreachable, self._banner_box(), inks, lettering)
         hovered = self.aim.find(self.attention.hovered)

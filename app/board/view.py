@@ -40,7 +40,6 @@ WALK: Final = {
     Qt.Key.Key_PageUp: -1,
     Qt.Key.Key_PageDown: 1,
 }
-NONE: Final = Qt.KeyboardModifier.NoModifier
 SHIFT: Final = Qt.KeyboardModifier.ShiftModifier
 CONTROL: Final = Qt.KeyboardModifier.ControlModifier
 ALT: Final = Qt.KeyboardModifier.AltModifier

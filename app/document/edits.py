@@ -16,7 +16,6 @@ from app.document.model import (
     Parts,
     Setup,
     Toe,
-    Units,
     Value,
     Vec,
     frozen,
@@ -100,11 +99,6 @@ def free_name(setup: Setup, wanted: str) -> str:
 # --- what a change moves and sets -------------------------------------------------------------
 
 
-def move_point(setup: Setup, index: int, key: str, delta: Vec) -> Setup:
-    """Return the setup with a move added to what a change already moves the point by."""
-    return move_points(setup, index, (key,), delta)
-
-
 def move_points(setup: Setup, index: int, keys: tuple[str, ...], delta: Vec) -> Setup:
     """Return the setup with several points moved together, as the two pivots of one arm are.
 
@@ -159,14 +153,7 @@ def reset_value(setup: Setup, index: int, key: str) -> Setup:
     return _with_change(setup, index, sets=frozen(setup.changes[index].sets).without(key))
 
 
-# --- the evidence: only the measuring entry uses these ----------------------------------------
-
-
-def set_evidence(setup: Setup, key: str, value: Value) -> Setup:
-    """Return the setup with a measured value entered or corrected."""
-    if key not in KEYS:
-        raise EditError(f"There is no value named {key}.")
-    return replace(setup, evidence=frozen(setup.evidence).having(key, value))
+# --- the evidence -----------------------------------------------------------------------------
 
 
 def remove_evidence(setup: Setup, key: str) -> Setup:
@@ -177,12 +164,6 @@ def remove_evidence(setup: Setup, key: str) -> Setup:
         within=frozen(setup.within).without(key),
         point_notes=frozen(setup.point_notes).without(key),
     )
-
-
-def set_within(setup: Setup, key: str, within: float | None) -> Setup:
-    """Return the setup with the uncertainty a point was measured with, ± mm."""
-    held = frozen(setup.within)
-    return replace(setup, within=held.without(key) if within is None else held.having(key, within))
 
 
 def set_point_note(setup: Setup, key: str, note: str) -> Setup:
@@ -203,16 +184,6 @@ def set_limit(setup: Setup, key: str, limit: Limit | None) -> Setup:
 def set_title(setup: Setup, title: str) -> Setup:
     """Return the setup with another title."""
     return replace(setup, title=one_line(title))
-
-
-def set_notes(setup: Setup, notes: str) -> Setup:
-    """Return the setup with other notes."""
-    return replace(setup, notes=clean_text(notes))
-
-
-def set_units(setup: Setup, units: Units) -> Setup:
-    """Return the setup shown and saved in other units; no value changes."""
-    return replace(setup, units=units)
 
 
 def clean_text(text: str) -> str:

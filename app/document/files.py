@@ -14,7 +14,7 @@ from typing import Final
 from app.document.atomic import reason, write_whole
 from app.document.faults import Fault, SetupFaults
 from app.document.model import Setup
-from app.document.reading import Reading, parse, read_text
+from app.document.reading import Reading, read_text
 from app.document.rewriting import rewritten
 from app.document.same import same_setup
 from app.document.syntax import key_on_line
@@ -28,9 +28,7 @@ __all__ = [
     "Reading",
     "SaveError",
     "SetupFaults",
-    "is_current",
     "is_same_place",
-    "parse",
     "read_setup",
     "read_text",
     "text_of",
@@ -105,14 +103,6 @@ def write_setup(
         words = f"{place.name} could not be saved: {reason(error)}."
         raise SaveError(f"{words} Nothing was changed on the disk.") from error
     return LoadedSetup(place, setup, text, _digest(data), has_mark=marked)
-
-
-def is_current(loaded: LoadedSetup) -> bool:
-    """Tell whether the file on disk is still what was read or written; one that is gone isn't."""
-    try:
-        return _digest(loaded.path.read_bytes()) == loaded.digest
-    except OSError:
-        return False
 
 
 def text_of(setup: Setup, loaded: LoadedSetup | None = None) -> str:

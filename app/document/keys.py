@@ -9,7 +9,7 @@ from typing import Final
 from app.document.front_keys import FRONT_KEYS
 from app.document.model import FrozenMap, Setup, Value, frozen
 from app.document.rear_keys import REAR_KEYS
-from app.document.schema import ENDS, Key
+from app.document.schema import Key
 
 _CAR: Final = (
     Key(
@@ -117,13 +117,6 @@ def kind_of(name: str, values: Mapping[str, Value]) -> str:
     if key.torsion and values.get("front.spring.kind") == "torsion bar":
         return key.torsion
     return key.kind
-
-
-def suspensions(setup: Setup) -> frozenset[str]:
-    """Return the kinds of suspension the setup holds or its changes switch to."""
-    kinds = [setup.evidence.get(f"{axle}.kind") for axle in ENDS]
-    kinds += [change.sets.get(f"{axle}.kind") for change in setup.changes for axle in ENDS]
-    return frozenset(kind for kind in kinds if isinstance(kind, str))
 
 
 def is_needed(key: Key, values: Mapping[str, Value]) -> bool:

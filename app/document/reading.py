@@ -34,11 +34,6 @@ class Reading:
     format: int = FORMAT
 
 
-def parse(text: str, name: str = "setup", *, limit_kinds: Mapping[str, str] | None = None) -> Setup:
-    """Return the setup a text holds; raise SetupFaults with every fault found."""
-    return read_text(text, name, limit_kinds=limit_kinds).setup
-
-
 def read_text(
     text: str,
     name: str = "setup",

@@ -23,15 +23,6 @@ class View(Enum):
         """The view's title in words."""
         return f"{self.name.capitalize()} view"
 
-    @property
-    def hidden_axis(self) -> int:
-        """The car axis that points out of the paper."""
-        return 3 - sum(self.value)
-
-    def project(self, points: NDArray[np.float64]) -> NDArray[np.float64]:
-        """Return the paper places, shape (…, 2), of car points, shape (…, 3)."""
-        return points[..., list(self.value)]
-
     def place(self, point: tuple[float, float, float]) -> Paper:
         """Return the paper place of one car point."""
         right, up = self.value

@@ -41,11 +41,6 @@ class MovePoints:
         self._held: _Held | None = None
         self._nudged = (-1e9, 0)
 
-    @property
-    def is_held(self) -> bool:
-        """Tell whether points are being dragged."""
-        return self._held is not None
-
     def begin(self, key: str, place: Paper, view: View) -> None:
         """Take hold of a point, and of those selected with it."""
         selected = self.session.selection

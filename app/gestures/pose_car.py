@@ -21,11 +21,6 @@ class PoseCar:
         self.session = session
         self._held: tuple[str, Paper, View, Pose] | None = None
 
-    @property
-    def is_held(self) -> bool:
-        """Tell whether the wheel or the ground is held."""
-        return self._held is not None
-
     def begin(self, key: str, place: Paper, view: View) -> None:
         """Take hold of the wheel or the ground."""
         self._held = (key, place, view, self.session.pose)

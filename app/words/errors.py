@@ -21,7 +21,6 @@ from geometry.errors import (
     GeometryError,
     ImpossiblePack,
     LinksLoose,
-    NoModes,
     NoUpperLink,
     OnOneLine,
     ShackleOutOfReach,
@@ -102,7 +101,7 @@ def error_addresses(error: GeometryError) -> tuple[Address, ...]:
 
 
 def _link_axle_words(error: GeometryError, say: _Units) -> str:
-    """Return the sentence for what only an axle on links, or its hop, can't do."""
+    """Return the sentence for what only an axle on links can't do."""
     match error:
         case AxleUnreachable():
             return _axle_words(error, say)
@@ -125,8 +124,6 @@ def _link_axle_words(error: GeometryError, say: _Units) -> str:
                 f"The coils find no height at which they carry {say.force(load)}: check their "
                 f"rates and free lengths."
             )
-        case NoModes():
-            return "The axle's masses and rates are too far apart for its modes."
     raise NotImplementedError(f"no words for {error!r}")
 
 

@@ -28,8 +28,6 @@ Mask = NDArray[np.bool_]
 
 SHACKLE_MARGIN: Final = 0.5235987755982988
 """Angle to the line of the eyes under which a shackle is too near it [rad]: 30°, judgement."""
-SHACKLE_AT_RIDE: Final = (1.0471975511965976, 1.5707963267948966)
-"""Usual angle of a shackle to the line of the eyes at ride [rad]: 60 to 90°, common practice."""
 
 # Halley's steps from the design pose; two do in ordinary cases.
 _MOST_STEPS: Final = 8
@@ -219,12 +217,3 @@ def shackle_angles(loop: LeafLoop, seat: Seat) -> tuple[Array, Array]:
     cross = eyes_x * up - eyes_z * along
     dot = eyes_x * along + eyes_z * up
     return np.arctan2(-along, np.abs(up)), np.arctan2(loop.side * cross, dot)
-
-
-def shackle_near_line(shackle_to_leaf: Array) -> Mask:
-    """Whether a shackle is so near the line of the eyes that it should be moved.
-
-    Common practice, no source: 60 to 90° to that line at ride, never past it.
-    """
-    near: Mask = np.minimum(shackle_to_leaf, np.pi - shackle_to_leaf) < SHACKLE_MARGIN
-    return near

@@ -106,33 +106,3 @@ def anti_squat_from_stiffness(
     """
     support = path.height * inverse_arm - path.slope * (1 - path.hinge * inverse_arm)
     return 100 * support * wheelbase / cg_height
-
-
-def pitch_per_g(
-    support_slope: float,
-    wheelbase: float,
-    cg_height: float,
-    weight: float,
-    front_rate: float,
-    rear_rate: float,
-) -> float:
-    """Pitch of the body per g of acceleration by the rear wheels [rad], + nose up.
-
-    Parameters
-    ----------
-    support_slope
-        h_ic/d of the rear axle.
-    wheelbase, cg_height
-        [mm].
-    weight
-        Of the car [N].
-    front_rate, rear_rate
-        Of each axle, both wheels together [N/mm].
-
-    References
-    ----------
-    Zero at e/d = (h/ℓ)·(1 + k_r/k_f): Barton & Fieldhouse, Automotive Chassis Engineering, p. 197.
-    """
-    transfer = weight * cg_height / wheelbase
-    squat = (transfer - weight * support_slope) / rear_rate
-    return (transfer / front_rate + squat) / wheelbase

@@ -181,19 +181,3 @@ def with_raised_eye(loop: LeafLoop, end: int, by: float) -> LeafLoop:
     front, rear = loop.eye_offsets
     offsets = (front + by, rear) if end == 0 else (front, rear + by)
     return replace(loop, eye_offsets=offsets)
-
-
-def with_reversed_eye(loop: LeafLoop, bore: float, thickness: float, end: int = 0) -> LeafLoop:
-    """Return the loop with an upturned eye rolled under the leaf instead: the car comes down.
-
-    Parameters
-    ----------
-    loop
-        The loop, fitted with the eyes as measured.
-    bore, thickness
-        Of the eye and of the main leaf [mm].
-    end
-        0 for the front eye, 1 for the rear.
-    """
-    drop = eye_height("downturned", bore, thickness) - eye_height("upturned", bore, thickness)
-    return with_raised_eye(loop, end, drop)

@@ -19,7 +19,6 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from geometry.errors import NoModes
 from geometry.leaf.load import HalfRates
 from geometry.leaf.wind_up import TractionBars
 
@@ -27,7 +26,6 @@ Array = NDArray[np.float64]
 Complex = NDArray[np.complex128]
 Point = tuple[float, float, float]
 
-FREEDOMS: Final = ("fore-aft", "bounce", "roll", "wind-up")
 MODE_NAMES: Final = ("fore-aft", "hop", "tramp", "wind-up")
 # Imaginary part, relative to size, below which an eigenvalue counts as real.
 _REAL: Final = 1e-9
@@ -207,14 +205,6 @@ class Modes:
     work: Array
 
 
-def modes(axle: HopAxle, dampers: tuple[Damper, ...]) -> Modes:
-    """Work out the modes with the dampers where they are."""
-    found = layout_modes(axle, (dampers,))
-    if found is None:
-        raise NoModes()
-    return found[0]
-
-
 def layout_modes(
     axle: HopAxle, layouts: tuple[tuple[Damper, ...], ...]
 ) -> tuple[Modes, ...] | None:
@@ -342,17 +332,3 @@ def _placed(damper: Damper, sign: float) -> Damper:
     lean, across, up = damper.towards
     turn = sign if x >= 0 else -sign
     return Damper((sign * abs(x), y, z), (turn * lean, across, up), damper.rate)
-
-
-def undamped_motion(first: Damper, second: Damper) -> Array:
-    """Return the motion (z, φ, θ) that neither of two dampers resists, in m and rad, shape (3,).
-
-    Scaled to θ = 1, or to its largest part where it has no wind-up. Upright dampers on one side
-    give (-x_d, 0, 1), staggered ones (0, -x_d/y_d, 1) (derived).
-    """
-    motion = np.cross(first.lever[1:], second.lever[1:])
-    size = motion[2] if abs(motion[2]) > 1e-9 else motion[int(np.argmax(np.abs(motion)))]
-    if abs(size) < 1e-12:
-        return np.array([0.0, 0.0, 1.0])  # one place for both: wind-up about it, among others
-    scaled: Array = motion / size
-    return scaled

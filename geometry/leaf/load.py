@@ -164,12 +164,6 @@ def _spread(pack: LeafPack, contact: float, stresses: Array) -> Array:
     return placed
 
 
-def reversed_rates(pack: LeafPack) -> HalfRates:
-    """Halves that carry when the eye load has reversed: main leaf and clipped leaves alone."""
-    held = tuple(leaf for i, leaf in enumerate(pack.leaves) if i == 0 or leaf.clipped)
-    return _rates(pack, common_curvature(replace(pack, leaves=held)))
-
-
 # --- load and deflection ------------------------------------------------------------------------
 
 
@@ -222,73 +216,6 @@ def rate_at(stages: PackStages, deflection: ArrayLike, model: Model) -> Array:
     """Rate of the pack at a deflection from free, seat free [N/mm]."""
     rate: Array = stages.rates[model, stage_at(stages, deflection)]
     return rate
-
-
-def shackle_factor(
-    length: float, static_deflection: float, shackle_lean: float, arch: float = 0.0
-) -> float:
-    """Factor by which a leaning shackle changes the rate of a nearly symmetrical spring.
-
-    Parameters
-    ----------
-    length
-        Eye to eye [mm].
-    static_deflection
-        From free [mm].
-    shackle_lean
-        ψ, from the vertical [rad], + with the spring's end rearward of the body pivot.
-    arch
-        Height of the line of the eyes above the main leaf at the bolt there [mm]; 0 when flat.
-
-    References
-    ----------
-    1 + (8/3)·((δ_s - 2·arch)/L)·tan ψ (derived, first order; the loop gives it in full).
-    """
-    return 1 + 8 / 3 * (static_deflection - 2 * arch) / length * float(np.tan(shackle_lean))
-
-
-# --- friction -----------------------------------------------------------------------------------
-
-
-def friction_half_width(stages: PackStages, load: ArrayLike, friction: float) -> Array:
-    """Half the height of the hysteresis loop that the leaves' friction makes, at the seat.
-
-    Parameters
-    ----------
-    stages
-        The pack.
-    load
-        Load on the seat of one spring [N], any shape.
-    friction
-        Coefficient between the leaves: 0.1 greased or with tip pads to 0.3 dry and rusty (common
-        practice, no source).
-
-    Returns
-    -------
-    Array
-        [N]: the load is this much more going in, this much less coming out. An indication only.
-
-    References
-    ----------
-    Virtual work (derived): F·dz = Σ µ·X_j·|slip_j|, X_j the force between two leaves at the tip of
-    the lower one (nip included) and slip_j = (t_j/2)·φ_j + (t_(j+1)/2)·φ_(j+1).
-    """
-    at = np.asarray(load, dtype=float)
-    knots = load_at(stages, stages.contacts, Model.POINT_CONTACT)
-    work = [_friction_work(stages, stage, at) for stage in range(len(knots))]
-    chosen = np.maximum(np.searchsorted(knots, at, side="right") - 1, 0)
-    half_width: Array = friction * np.take_along_axis(np.array(work), chosen[None], axis=0)[0]
-    return half_width
-
-
-def _friction_work(stages: PackStages, stage: int, load: Array) -> Array:
-    """Σ X·slip of both halves per mm of seat travel [N], the shape of `load`."""
-    pair, tips = stages.halves[stage][Model.POINT_CONTACT], stages.tips[stage]
-    force = load[..., None, None] * pair.eye_shares[:, None] * tips.per_load + tips.from_nip
-    # Eye deflection per mm of seat travel: (load at the eye)/(rate of the half).
-    travel = pair.eye_shares * pair.seat_free / np.array([pair.front, pair.rear])
-    work: Array = np.maximum(force, 0.0) * np.abs(tips.slip_per_travel) * travel[:, None]
-    return work.sum(axis=(-1, -2))
 
 
 # --- stress -------------------------------------------------------------------------------------
@@ -379,10 +306,3 @@ class LoadCurve:
     deflection: Array
     load: Array
     half_width: Array
-
-
-def load_curve(stages: PackStages, deflection: ArrayLike, friction: float = 0.0) -> LoadCurve:
-    """Draw load against deflection with its friction band, by both models."""
-    at = np.asarray(deflection, dtype=float)
-    load = np.array([load_at(stages, at, model) for model in Model])
-    return LoadCurve(at, load, friction_half_width(stages, load, friction))

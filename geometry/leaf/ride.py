@@ -89,7 +89,7 @@ def spring_on_car(
     References
     ----------
     Virtual work on the loop (derived): F = F_pack(δ)·dδ/dz, δ = (b·δ_f + a·δ_r)/L of two arcs.
-    To first order it is the shackle factor of `geometry.leaf.load.shackle_factor`.
+    To first order a leaning shackle changes the rate by 1 + (8/3)·((δ_s - 2·arch)/L)·tan ψ.
     """
     lever = deflection_per_curvature(loop)
     free = free_change(stages, loop, load, model)

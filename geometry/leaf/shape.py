@@ -12,29 +12,6 @@ from geometry.leaf.pack import LeafPack
 Array = NDArray[np.float64]
 
 
-def spring_line(loop: LeafLoop, change: float = 0.0, angle: float = 0.0, points: int = 24) -> Array:
-    """Middle of the main leaf from front eye to rear eye.
-
-    Parameters
-    ----------
-    loop
-        The loop.
-    change
-        Of curvature from design [1/mm].
-    angle
-        Of the seat in that pose [rad], + nose up.
-    points
-        For each half.
-
-    Returns
-    -------
-    Array
-        (x, z) [mm], shape (2·points, 2).
-    """
-    curvatures = np.array(loop.curvatures) + np.array(loop.split) * change
-    return _draw(loop, curvatures[:, None] * np.ones(points), angle)
-
-
 def bent_line(loop: LeafLoop, bends: tuple[float, float], angle: float, points: int = 12) -> Array:
     """Middle of the main leaf with its seat at the origin, its halves bent to given curvatures.
 

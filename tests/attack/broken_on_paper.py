@@ -80,8 +80,8 @@ RESULTS: Final = breakages(
     (
         "results-swapped",
         "app/shop/results.py",
-        "value_of(study, study.measured, result),\n",
-        "value_of(study, study.proposed, result),\n",
+        "value_of(study.measured, result),\n",
+        "value_of(study.proposed, result),\n",
         ROWS,
     ),
     (

@@ -15,7 +15,6 @@ from random import Random
 
 from PySide6.QtCore import QCoreApplication
 
-from app.document import edits
 from app.document.files import LoadedSetup, read_setup, write_setup
 from app.document.model import Setup
 from app.drawing.views import View
@@ -23,6 +22,7 @@ from app.filing.keeper import Keeper
 from app.gestures.target import with_target
 from app.session.session import Session
 from app.words.limit_kinds import LIMIT_KINDS
+from tests.helpers import setup_edits
 
 REST = 0.012  # s between two moves, as of a mouse
 
@@ -51,8 +51,8 @@ def _work(path: Path, chance: Random, saves: bool) -> None:
     for number in _numbers():
         setup, index = with_target(session.history.value, session.active)
         for step in range(chance.randrange(1, 20)):
-            moved = edits.move_point(setup, index, "front.upper_ball", (0.0, 0.1 * step, 0.2))
-            session.preview(edits.set_notes(moved, f"work {number}.{step}"))
+            moved = setup_edits.move_point(setup, index, "front.upper_ball", (0.0, 0.1 * step, 0.2))
+            session.preview(setup_edits.set_notes(moved, f"work {number}.{step}"))
             _say("worked", session.setup)
             _pause()
         session.commit(session.setup, "work", None)

@@ -11,9 +11,8 @@ from pathlib import Path
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
-from app.drawing.views import View
 from app.systems.answers import Pose
-from app.systems.front.drawing.drawing import front_drawing, front_drawings
+from app.systems.front.drawing.drawing import front_drawings
 from app.systems.front.study import at_pose
 from app.systems.front.system import FRONT
 from app.systems.shown import Shown
@@ -35,8 +34,6 @@ def main() -> None:
     pose = Pose(travel=20.0, roll=0.03, steer=10.0)
     shown = Shown(done, at_pose(done.proposed.front, pose), at_pose(done.measured.front, pose))
     report("all views", lambda: front_drawings(shown), 300)
-    for view in View:
-        report(view.title, lambda view=view: front_drawing(shown, view), 300)  # type: ignore[misc]
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "sheet.pdf"
         report("sheet as PDF", lambda: printed(setup, path), 10)

@@ -12,7 +12,7 @@ from geometry.leaf.axle import leaf_path
 from geometry.leaf.centres import side_view
 from geometry.leaf.fit import with_rates
 from geometry.leaf.hop import Damper, HopAxle, Modes, damper_layouts, layout_modes
-from geometry.leaf.load import Model, PackStages, leaf_stresses, load_curve, pack_stages
+from geometry.leaf.load import Model, PackStages, leaf_stresses, load_at, pack_stages
 from geometry.leaf.loop import LeafLoop
 from geometry.leaf.ride import spring_on_car
 from geometry.leaf.roll import leaf_roll
@@ -46,7 +46,7 @@ def bounce(stages: PackStages, loop: LeafLoop) -> Thrust:
 def stresses(stages: PackStages) -> None:
     leaf_stresses(stages, LOAD)
     leaf_stresses(stages, 2 * LOAD)
-    load_curve(stages, np.linspace(0.0, 200.0, 61), 0.2)
+    load_at(stages, np.linspace(0.0, 200.0, 61), Model.COMMON_CURVATURE)
 
 
 def twist(stages: PackStages, thrust: Thrust) -> None:

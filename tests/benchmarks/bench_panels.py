@@ -19,7 +19,6 @@ if len(sys.argv) > 1:
 
 from PySide6.QtWidgets import QApplication, QWidget
 
-from app.document.edits import move_point
 from app.document.files import read_setup
 from app.panels.curves.curves import CurvesPanel
 from app.panels.lists.changes import ChangesPanel
@@ -29,6 +28,7 @@ from app.panels.lists.sentences import SentencesPanel
 from app.panels.strip import PoseStrip
 from app.session.session import Session
 from app.words.limit_kinds import LIMIT_KINDS
+from tests.helpers.setup_edits import move_point
 
 ROUNDS = 200
 SAMPLE = SAMPLE_FOLDER / "small_saloon.toml"

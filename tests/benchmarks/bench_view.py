@@ -18,6 +18,9 @@ from PySide6.QtWidgets import QApplication
 from app.board.view import BoardView
 from app.drawing.layout import lay_out
 from app.drawing.views import View
+from app.paint.lettering import screen_lettering
+from app.paint.painter import Medium
+from app.paint.palette import PALETTES
 from tests.helpers.demo_drawing import demo_drawing
 
 ROUNDS = 300
@@ -60,7 +63,8 @@ def main() -> None:
     view.set_drawing(drawing)
     view.show()
     app.processEvents()
-    medium, area = view.medium(), (40.0, 0.0, 960.0, 582.0)
+    medium = Medium(PALETTES["light"], screen_lettering(), on_screen=True)
+    area = (40.0, 0.0, 960.0, 582.0)
     slots = lay_out(drawing, view.frame, area, medium.lettering.measure).slots
 
     def new_layout() -> None:

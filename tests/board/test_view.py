@@ -14,11 +14,12 @@ from pytestqt.qtbot import QtBot
 
 from app.board.links import ViewLinks
 from app.board.view import BoardView
-from app.drawing.strokes import Drawing, Grip, Handle, HandleShape, drawing_of
+from app.drawing.strokes import Drawing, Grip, Handle, HandleShape
 from app.drawing.views import View
 from app.paint.painter import paint_drawing, paper_medium
 from app.paint.palette import BLACK, LIGHT
 from tests.helpers.demo_drawing import demo_drawing
+from tests.helpers.drawings import drawing_of
 
 pytestmark = pytest.mark.gui
 
@@ -341,7 +342,6 @@ def test_a_view_too_small_for_its_drawing_and_an_empty_one_paint(view: BoardView
     view.resize(view.minimumSizeHint())
     assert not view.grab().isNull()
     view.set_drawing(Drawing())
-    view.set_empty_text("Open a car, or measure one.")
     assert not view.grab().isNull()
 
 

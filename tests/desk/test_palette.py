@@ -8,8 +8,9 @@ import numpy as np
 import pytest
 
 from app.drawing.strokes import LineKind
-from app.paint.palette import BLACK, DARK, LIGHT, PALETTES, contrast
+from app.paint.palette import BLACK, DARK, LIGHT, PALETTES
 from app.paint.pens import STYLES
+from tests.helpers.contrast import contrast
 
 pytestmark = pytest.mark.gui
 

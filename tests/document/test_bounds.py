@@ -13,9 +13,9 @@ from app.document.entries import EntryError, parse_value
 from app.document.faults import SetupFaults
 from app.document.keys import ALL_KEYS
 from app.document.quantities import QUANTITIES
-from app.document.reading import parse
 from app.document.units import NO_VALUE, exact_number, format_value, inch_fraction, number_of
 from tests.document.examples import COIL, LEAF, LIMIT_KINDS, LINKS, TORSION
+from tests.helpers.reading import parse
 
 NUMBERS = [key for key in ALL_KEYS if key.is_number]
 HUGE = ["1e30", "1e300", "-1e30", "9" * 300, "-" + "9" * 300]

@@ -9,12 +9,13 @@ from app.document import edits
 from app.document.active import followed
 from app.document.address import Point, left_of, named
 from app.document.edits import EditError
-from app.document.keys import ALL_KEYS, KEYS, is_point, missing_keys, suspensions
+from app.document.keys import ALL_KEYS, KEYS, is_point, missing_keys
 from app.document.model import Change, FrozenMap, Leaf, Limit, Setup
 from app.document.moves import last_sets, proposed_values, summed_moves, toe_is_reset
-from app.document.reading import parse
 from app.words.changes import move_words, suggested_name
 from tests.document.examples import COIL, LEAF, LINKS, TORSION
+from tests.helpers import setup_edits
+from tests.helpers.reading import parse
 
 SETUP = parse(COIL)
 UP = (0.0, 0.0, 10.0)
@@ -34,7 +35,7 @@ def test_equal_setups_are_equal_values_whatever_the_order_of_their_keys() -> Non
     turned = SETUP.having(evidence=dict(reversed(list(SETUP.evidence.items()))))
     assert turned == SETUP
     assert hash(turned) == hash(SETUP)
-    assert edits.move_point(SETUP, 0, "front.upper_ball", UP) != SETUP
+    assert setup_edits.move_point(SETUP, 0, "front.upper_ball", UP) != SETUP
     assert copy.deepcopy(SETUP) == pickle.loads(pickle.dumps(SETUP)) == SETUP
 
 
@@ -45,10 +46,10 @@ def test_mappings_given_as_dicts_are_frozen() -> None:
 
 
 def test_moves_add_up_and_no_move_is_no_entry() -> None:
-    once = edits.move_point(SETUP, 1, "front.tie_outer", (0.1, 0.0, 0.0))
-    twice = edits.move_point(once, 1, "front.tie_outer", (0.2, 0.0, 0.0))
+    once = setup_edits.move_point(SETUP, 1, "front.tie_outer", (0.1, 0.0, 0.0))
+    twice = setup_edits.move_point(once, 1, "front.tie_outer", (0.2, 0.0, 0.0))
     assert twice.changes[1].moves["front.tie_outer"] == pytest.approx((0.3, 0.0, 0.0))
-    back = edits.move_point(twice, 1, "front.tie_outer", (-0.3, 0.0, 0.0))
+    back = setup_edits.move_point(twice, 1, "front.tie_outer", (-0.3, 0.0, 0.0))
     assert back == SETUP
     assert edits.set_move(twice, 1, "front.tie_outer", (0.0, 0.0, 0.0)) == SETUP
     assert edits.reset_point(twice, 1, "front.tie_outer") == SETUP
@@ -56,7 +57,7 @@ def test_moves_add_up_and_no_move_is_no_entry() -> None:
 
 
 def test_a_move_is_the_number_that_was_typed_not_what_sums_leave() -> None:
-    typed = edits.move_point(SETUP, 1, "front.tie_outer", (0.0, 0.0, 21.5 * 25.4 - 538.0))
+    typed = setup_edits.move_point(SETUP, 1, "front.tie_outer", (0.0, 0.0, 21.5 * 25.4 - 538.0))
     assert typed.changes[1].moves["front.tie_outer"] == (0.0, 0.0, 8.1)
 
 
@@ -70,7 +71,7 @@ def test_two_pivots_move_together() -> None:
 )
 def test_only_points_of_the_car_can_be_moved(key: str) -> None:
     with pytest.raises(EditError, match=f"{key} can't be moved"):
-        edits.move_point(SETUP, 0, key, UP)
+        setup_edits.move_point(SETUP, 0, key, UP)
 
 
 def test_values_are_set_and_taken_back() -> None:
@@ -117,19 +118,19 @@ def test_changes_are_ordered_removed_and_switched() -> None:
 
 
 def test_the_rest_is_edited_too() -> None:
-    setup = edits.set_title(edits.set_notes(SETUP, "a\r\nb"), "  A \n car ")
+    setup = edits.set_title(setup_edits.set_notes(SETUP, "a\r\nb"), "  A \n car ")
     assert (setup.title, setup.notes) == ("A car", "a\nb")
     setup = edits.set_limit(setup, "front.camber", Limit.within(0.1))
     assert setup.limits["front.camber"].allows(-0.1)
     assert not setup.limits["front.camber"].allows(0.11)
     assert "front.camber" not in edits.set_limit(setup, "front.camber", None).limits
-    setup = edits.set_within(
-        edits.set_evidence(setup, "front.lower_ball", UP), "front.lower_ball", 1.0
+    setup = setup_edits.set_within(
+        setup_edits.set_evidence(setup, "front.lower_ball", UP), "front.lower_ball", 1.0
     )
     assert edits.remove_evidence(setup, "front.lower_ball").within.keys() == {"front.upper_ball"}
-    assert edits.set_within(setup, "front.lower_ball", None).within == SETUP.within
+    assert setup_edits.set_within(setup, "front.lower_ball", None).within == SETUP.within
     with pytest.raises(EditError, match="no value named x"):
-        edits.set_evidence(setup, "x", 1.0)
+        setup_edits.set_evidence(setup, "x", 1.0)
 
 
 # --- the proposal -------------------------------------------------------------------------------
@@ -216,7 +217,7 @@ def test_names_say_what_moved(change: Change, name: str) -> None:
 
 
 def test_names_speak_the_setups_units_and_the_users_sign() -> None:
-    inches = edits.set_units(SETUP, "in")
+    inches = setup_edits.set_units(SETUP, "in")
     pivots = ("front.upper_front", "front.upper_rear")
     pair = Change("", moves=dict.fromkeys(pivots, (0, 0, -22.225)))
     assert suggested_name(inches, pair) == "Upper pivots 7/8 in lower"
@@ -273,7 +274,6 @@ def test_what_is_missing_follows_the_kind() -> None:
         "front.camber",
         "front.upper_ball",
     }
-    assert suspensions(parse(LEAF)) == {"leaf axle"}
 
 
 def test_a_name_that_was_pasted_with_line_ends_is_one_line() -> None:

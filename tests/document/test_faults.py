@@ -7,9 +7,10 @@ import pytest
 
 from app.document.faults import Fault, SetupFaults, rest_words
 from app.document.files import read_setup
-from app.document.reading import parse, read_text
+from app.document.reading import read_text
 from app.document.upgrades import upgrade
 from tests.document.examples import COIL, LEAF, LIMIT_KINDS, LINKS, TORSION
+from tests.helpers.reading import parse
 
 
 def faults_of(text: str, **options: object) -> tuple[Fault, ...]:

@@ -6,8 +6,8 @@ import pytest
 
 from app.document.keys import ALL_KEYS
 from app.document.quantities import QUANTITIES
-from app.document.reading import parse
 from tests.document.examples import COIL, EXAMPLES, LEAF, LIMIT_KINDS, LINKS, PAGE, TORSION
+from tests.helpers.reading import parse
 
 TEXT = PAGE.read_text()
 

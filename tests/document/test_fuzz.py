@@ -7,9 +7,9 @@ import pytest
 from app.document.faults import SetupFaults
 from app.document.files import read_setup
 from app.document.model import Setup
-from app.document.reading import parse
 from app.document.rewriting import rewritten
 from tests.document.examples import COIL, EXAMPLES, LEAF, TORSION
+from tests.helpers.reading import parse
 
 
 def outcome(text: str) -> Setup | SetupFaults:

@@ -16,9 +16,10 @@ from app.document import atomic, edits, recovery
 from app.document.faults import SetupFaults
 from app.document.files import ChangedOnDisk, LoadedSetup, SaveError, read_setup, write_setup
 from app.document.model import Setup
-from app.document.reading import parse
 from app.document.recovery import Recovery, left_overs
 from tests.document.examples import COIL
+from tests.helpers import setup_edits
+from tests.helpers.reading import parse
 
 SETUP = parse(COIL)
 
@@ -82,7 +83,7 @@ CHILD = """
     place, loaded = Recovery(folder), read_setup(file)
     setup = loaded.setup
     for number in range(100_000):
-        setup = edits.set_evidence(setup, "car.mass", 1000.0 + number)
+        setup = setup_edits.set_evidence(setup, "car.mass", 1000.0 + number)
         place.keep(setup, float(number), file, loaded)
         loaded = write_setup(file, setup, loaded)
         if number == 3:
@@ -254,7 +255,7 @@ def test_work_taken_up_knows_the_file_it_began_from(
     car, folder = tmp_path / "car.toml", tmp_path / "recovery"
     car.write_bytes(mark + COIL.encode())
     began = read_setup(car)
-    work = edits.set_evidence(began.setup, "car.mass", 1111.0)
+    work = setup_edits.set_evidence(began.setup, "car.mass", 1111.0)
     left = left_by_the_dead(folder, work, began)
     if what_happens == "changed":
         car.write_bytes(mark + COIL.replace("# as driven", "# of somebody else").encode())
@@ -305,7 +306,7 @@ def test_a_moving_hands_work_is_kept_in_the_quick_form_beside_the_proved_one(
 ) -> None:
     place = Recovery(tmp_path)
     left = recovery.LeftOver(place.path, "", None, 1.0)
-    masses = [edits.set_evidence(SETUP, "car.mass", 1000.0 + number) for number in range(4)]
+    masses = [setup_edits.set_evidence(SETUP, "car.mass", 1000.0 + number) for number in range(4)]
     place.keep(masses[0], 1.0, is_moving=True)
     assert [Path(name).suffix for name in names(tmp_path)] == [".json", ".lock", ".toml"]
     place.keep(masses[1], 2.0, is_moving=True)

@@ -9,10 +9,11 @@ import tomlkit
 from app.document import edits
 from app.document.files import LoadedSetup, text_of
 from app.document.model import Change, Leaf, Limit, Setup
-from app.document.reading import parse
 from app.document.rewriting import rewritten
 from app.document.same import same_setup
 from tests.document.examples import COIL, EXAMPLES, LEAF, LIMIT_KINDS, LINKS, TORSION
+from tests.helpers import setup_edits
+from tests.helpers.reading import parse
 
 
 def read(text: str) -> Setup:
@@ -36,7 +37,7 @@ def test_nothing_changed_nothing_touched(text: str, ends: str) -> None:
 
 
 def test_a_move_changes_one_number() -> None:
-    after = edits.move_point(read(COIL), 0, "front.upper_front", (0.0, 0.0, -3.25))
+    after = setup_edits.move_point(read(COIL), 0, "front.upper_front", (0.0, 0.0, -3.25))
     assert differences(COIL, after) == [
         '-"front.upper_front" = [0.0, 0.0, -22.0]',
         '+"front.upper_front" = [0.0, 0.0, -25.25]',
@@ -50,8 +51,8 @@ def test_a_new_move_stands_with_the_others_in_their_style() -> None:
 
 def test_remarks_keep_their_column_and_numbers_their_decimals() -> None:
     text = COIL.replace("mass = 1240.0 ", "mass = 1240.00")
-    after = edits.set_evidence(read(text), "car.mass", 98.5)
-    after = edits.set_evidence(after, "front.lower_rear", (-20.0, 1262.0, 248.5))
+    after = setup_edits.set_evidence(read(text), "car.mass", 98.5)
+    after = setup_edits.set_evidence(after, "front.lower_rear", (-20.0, 1262.0, 248.5))
     assert differences(text, after) == [
         "-mass = 1240.00                    # as driven",
         "+mass = 98.50                      # as driven",
@@ -63,10 +64,10 @@ def test_remarks_keep_their_column_and_numbers_their_decimals() -> None:
 def test_whole_numbers_stay_whole_where_they_can() -> None:
     text = COIL.replace("wheelbase = 2560.0", "wheelbase = 2_560")
     assert "+wheelbase = 2561" in differences(
-        text, edits.set_evidence(read(text), "car.wheelbase", 2561.0)
+        text, setup_edits.set_evidence(read(text), "car.wheelbase", 2561.0)
     )
     assert "+wheelbase = 2561.5" in differences(
-        text, edits.set_evidence(read(text), "car.wheelbase", 2561.5)
+        text, setup_edits.set_evidence(read(text), "car.wheelbase", 2561.5)
     )
 
 
@@ -83,7 +84,7 @@ def test_the_last_move_taken_back_takes_its_table_along() -> None:
 
 def test_a_point_gets_an_uncertainty_and_a_note() -> None:
     text = COIL.replace("at the grease nipple", "by eye")
-    setup = edits.set_within(read(text), "front.wheel_centre", 2.0)
+    setup = setup_edits.set_within(read(text), "front.wheel_centre", 2.0)
     after = edits.set_point_note(setup, "front.upper_ball", "")
     assert differences(text, after) == [
         '-upper_ball   = { at = [-12.0, 628.0, 560.0], within = 1.0, note = "by eye" }',
@@ -110,7 +111,7 @@ def test_limits_change_in_place_and_new_ones_join_them() -> None:
 
 def test_new_tables_stand_before_the_changes_apart_from_what_is_there() -> None:
     after = edits.set_limit(read(LEAF), "rear.roll_centre_height", Limit(0.0, None, "length"))
-    after = edits.set_evidence(after, "sheet.revision", "B")
+    after = setup_edits.set_evidence(after, "sheet.revision", "B")
     assert differences(LEAF, after) == [
         "+[rear.limits]",
         "+roll_centre_height = { min = 0.0 }",
@@ -152,7 +153,7 @@ def test_changes_are_added_removed_copied_and_ordered_as_blocks() -> None:
 
 def test_a_renamed_change_that_moved_on_keeps_its_place_and_remarks() -> None:
     text = COIL.replace("on = true", "on = true  # ask first")
-    after = edits.move_point(read(text), 0, "front.upper_front", (0.0, 0.0, -2.0))
+    after = setup_edits.move_point(read(text), 0, "front.upper_front", (0.0, 0.0, -2.0))
     after = edits.rename_change(after, 0, "Upper pivots 24 mm lower")
     assert differences(text, after) == [
         '-name = "Upper pivots 22 mm lower"',
@@ -172,11 +173,11 @@ def test_leaves_change_in_place_and_as_lists() -> None:
     setup = read(LEAF)
     leaves: tuple[Leaf, ...] = setup.evidence["rear.pack.leaf"]  # type: ignore[assignment]
     thinner = (leaves[0], Leaf(6.0, 450.0, 620.0), *leaves[2:])
-    assert differences(LEAF, edits.set_evidence(setup, "rear.pack.leaf", thinner)) == [
+    assert differences(LEAF, setup_edits.set_evidence(setup, "rear.pack.leaf", thinner)) == [
         "-    { thickness = 6.5, front = 450.0, rear = 620.0, clipped = true },",
         "+    { thickness = 6.0, front = 450.0, rear = 620.0, clipped = false },",
     ]
-    fewer = differences(LEAF, edits.set_evidence(setup, "rear.pack.leaf", leaves[1:]))
+    fewer = differences(LEAF, setup_edits.set_evidence(setup, "rear.pack.leaf", leaves[1:]))
     assert fewer == ["-    { thickness = 6.5, front = 560.0, rear = 750.0 },"]
 
 
@@ -189,14 +190,16 @@ def test_leaves_in_tables_of_their_own() -> None:
     text = LEAF[:start] + "\n" + blocks + LEAF[end:]
     setup = read(text)
     leaves: tuple[Leaf, ...] = setup.evidence["rear.pack.leaf"]  # type: ignore[assignment]
-    after = edits.set_evidence(setup, "rear.pack.leaf", (leaves[0], leaves[2]))
+    after = setup_edits.set_evidence(setup, "rear.pack.leaf", (leaves[0], leaves[2]))
     assert [line for line in differences(text, after) if line[1:]] == [
         "-[[rear.pack.leaf]]  # no 1",
         "-thickness = 6.0",
         "-front = 500.0",
         "-rear = 500.0",
     ]
-    added = edits.set_evidence(setup, "rear.pack.leaf", (*leaves, Leaf(5.0, 300.0, 300.0, True)))
+    added = setup_edits.set_evidence(
+        setup, "rear.pack.leaf", (*leaves, Leaf(5.0, 300.0, 300.0, True))
+    )
     assert [line for line in differences(text, added) if line[1:]] == [
         "+[[rear.pack.leaf]]",
         "+thickness = 5.0",
@@ -239,26 +242,26 @@ def test_every_style_of_toml_can_be_edited(style: str) -> None:
     text = STYLES[style]
     setup = read(text)
     steps = [
-        lambda s: edits.move_point(s, 0, "rear.front_eye", (0.0, 0.0, 1.0)),
+        lambda s: setup_edits.move_point(s, 0, "rear.front_eye", (0.0, 0.0, 1.0)),
         lambda s: edits.set_move(s, 0, "rear.rear_eye", (0.0, 5.0, 1.0)),
         lambda s: edits.set_value(s, 0, "rear.block", 20.0),
         lambda s: edits.set_value(s, 0, "rear.wedge", 0.02),
         lambda s: edits.reset_value(s, 0, "rear.block"),
-        lambda s: edits.set_within(s, "rear.front_eye", 2.0),
+        lambda s: setup_edits.set_within(s, "rear.front_eye", 2.0),
         lambda s: edits.set_point_note(s, "rear.rear_eye", "bush worn"),
-        lambda s: edits.set_evidence(s, "rear.pinion", (1.0, 2.0, 3.0)),
-        lambda s: edits.set_evidence(s, "rear.tyre_rate", 150.0),
-        lambda s: edits.set_evidence(s, "rear.axle.mass", 100.0),
+        lambda s: setup_edits.set_evidence(s, "rear.pinion", (1.0, 2.0, 3.0)),
+        lambda s: setup_edits.set_evidence(s, "rear.tyre_rate", 150.0),
+        lambda s: setup_edits.set_evidence(s, "rear.axle.mass", 100.0),
         lambda s: edits.remove_evidence(s, "rear.pinion"),
         lambda s: edits.set_limit(s, "rear.roll_centre_height", Limit(1.0, 2.0, "length")),
-        lambda s: edits.set_evidence(
+        lambda s: setup_edits.set_evidence(
             s, "rear.pack.leaf", (Leaf(6.0, 5.0, 5.0), Leaf(6.0, 4.0, 4.0))
         ),
         lambda s: edits.set_parts(s, 0, "made to fit"),
         lambda s: edits.add_change(s, Change("two", sets={"rear.block": 5.0})),
         lambda s: edits.reorder_change(s, 1, 0),
-        lambda s: edits.set_notes(s, "one\ntwo"),
-        lambda s: edits.set_units(s, "in"),
+        lambda s: setup_edits.set_notes(s, "one\ntwo"),
+        lambda s: setup_edits.set_units(s, "in"),
         lambda s: edits.remove_change(s, 0),
     ]
     for step in steps[:-4]:
@@ -275,17 +278,17 @@ def test_every_style_of_toml_can_be_edited(style: str) -> None:
 @pytest.mark.parametrize("text", EXAMPLES)
 def test_units_there_and_back_give_the_same_text(text: str) -> None:
     setup = read(text)
-    other = edits.set_units(setup, "mm" if setup.units == "in" else "in")
+    other = setup_edits.set_units(setup, "mm" if setup.units == "in" else "in")
     switched = rewritten(text, setup, other)
     assert same_setup(read(switched), other)
-    back = rewritten(switched, read(switched), edits.set_units(read(switched), setup.units))
+    back = rewritten(switched, read(switched), setup_edits.set_units(read(switched), setup.units))
     assert tomllib.loads(back) == tomllib.loads(text)  # to the last bit: 305.0 again, not 305.0001
 
 
 @pytest.mark.parametrize("text", [COIL, TORSION, LEAF, LINKS])
 @pytest.mark.parametrize("units", ["mm", "in"])
 def test_a_new_file_reads_as_the_setup_in_either_unit(text: str, units: str) -> None:
-    setup = edits.set_units(read(text), units)  # type: ignore[arg-type]
+    setup = setup_edits.set_units(read(text), units)  # type: ignore[arg-type]
     fresh = text_of(setup)
     assert same_setup(read(fresh), setup)
     assert tomlkit.parse(fresh).unwrap() == tomllib.loads(fresh)
@@ -295,7 +298,7 @@ def test_a_new_file_reads_as_the_setup_in_either_unit(text: str, units: str) -> 
 def test_windows_line_ends_stay_in_what_is_put_in(tmp_path: object) -> None:
     text = COIL.replace("\n", "\r\n")
     after = edits.add_change(read(text), Change("Two", note="a\nb"))
-    after = edits.set_evidence(after, "car.mass", 1.0)
+    after = setup_edits.set_evidence(after, "car.mass", 1.0)
     result = rewritten(text, read(text), edits.set_limit(after, "front.camber", None))
     assert "\n" not in result.replace("\r\n", "")
     assert same_setup(read(result), edits.set_limit(after, "front.camber", None))

@@ -18,9 +18,10 @@ from app.document.history import History
 from app.document.keys import ALL_KEYS, KEYS, is_needed
 from app.document.model import Change, Leaf, Limit, Setup
 from app.document.quantities import QUANTITIES
-from app.document.reading import parse
 from app.document.same import same_setup
 from tests.document.examples import EXAMPLES, LIMIT_KINDS
+from tests.helpers import setup_edits
+from tests.helpers.reading import parse
 
 NUMBER = st.floats(-500.0, 500.0).map(lambda x: round(x, 3))
 STEP = st.sampled_from([-25.4, -1.0, -0.79375, -0.1, 0.0, 0.1, 1.0, 10.0])
@@ -94,7 +95,7 @@ class Document(RuleBasedStateMachine):
     def move(self, key, delta, pick: int) -> None:  # type: ignore[no-untyped-def]
         name, count = key.choice(self.points()), len(self.setup_now.changes)
         if count:
-            self.do(lambda s: edits.move_point(s, pick % count, name, delta))
+            self.do(lambda s: setup_edits.move_point(s, pick % count, name, delta))
 
     @rule(key=st.sampled_from(free_values()), value=POSITIVE, pick=st.integers(0, 9))
     def set_in_a_change(self, key: str, value: float, pick: int) -> None:
@@ -108,7 +109,7 @@ class Document(RuleBasedStateMachine):
         if pick < count:
             self.do(lambda s: edits.set_value(s, pick, "rear.pack.leaf", tuple(leaves)))
         elif "rear.pack.leaf" in self.setup_now.evidence:
-            self.do(lambda s: edits.set_evidence(s, "rear.pack.leaf", tuple(leaves)))
+            self.do(lambda s: setup_edits.set_evidence(s, "rear.pack.leaf", tuple(leaves)))
 
     @rule(name=TEXT, note=TEXT, on=st.booleans(), toe=st.sampled_from(["reset", "left"]))
     def add(self, name: str, note: str, on: bool, toe: str) -> None:
@@ -148,13 +149,13 @@ class Document(RuleBasedStateMachine):
     def measure(self, key: str, value: float) -> None:
         axle = key.split(".")[0]
         if axle in ("car", "sheet") or f"{axle}.kind" in self.setup_now.evidence:
-            self.do(lambda s: edits.set_evidence(s, key, value))
+            self.do(lambda s: setup_edits.set_evidence(s, key, value))
 
     @rule(pick=st.integers(0, 99), point=POINT, within=st.none() | POSITIVE, note=TEXT)
     def measure_a_point(self, pick: int, point, within, note: str) -> None:  # type: ignore[no-untyped-def]
         key = self.points()[pick % len(self.points())]
-        self.do(lambda s: edits.set_evidence(s, key, point))
-        self.do(lambda s: edits.set_within(s, key, within))
+        self.do(lambda s: setup_edits.set_evidence(s, key, point))
+        self.do(lambda s: setup_edits.set_within(s, key, within))
         self.do(lambda s: edits.set_point_note(s, key, note))
 
     @rule(pick=st.integers(0, 99))
@@ -185,13 +186,13 @@ class Document(RuleBasedStateMachine):
             limit = Limit(low, high, LIMIT_KINDS[key], edits.clean_text(by))
             self.do(lambda s: edits.set_limit(s, key, None if gone else limit))
 
-    @rule(text=TEXT, which=st.sampled_from([edits.set_title, edits.set_notes]))
+    @rule(text=TEXT, which=st.sampled_from([edits.set_title, setup_edits.set_notes]))
     def write(self, text: str, which: Callable[[Setup, str], Setup]) -> None:
         self.do(lambda s: which(s, text))
 
     @rule(units=st.sampled_from(["mm", "in"]))
     def switch_units(self, units) -> None:  # type: ignore[no-untyped-def]
-        self.do(lambda s: edits.set_units(s, units))
+        self.do(lambda s: setup_edits.set_units(s, units))
 
     @rule()
     def undo(self) -> None:

@@ -12,7 +12,6 @@ from hypothesis import strategies as st
 from app.drawing.layout import lay_out
 from app.drawing.shapes import Lines, Ring, Solid, clipped
 from app.drawing.strokes import (
-    Circle,
     Coil,
     Damper,
     Dimension,
@@ -23,11 +22,10 @@ from app.drawing.strokes import (
     LineKind,
     OffViewPointer,
     Polyline,
-    bounds_of,
-    drawing_of,
 )
 from app.drawing.views import Frame, View
 from tests.helpers.demo_drawing import demo_drawing
+from tests.helpers.drawings import drawing_of
 
 AREA = (0.0, 0.0, 600.0, 400.0)
 FRAME = Frame(0.5, 100.0, 300.0)
@@ -114,14 +112,7 @@ def test_a_damper_has_an_eye_at_each_end():
     assert [e.centre for e in eyes] == [(100.0, 250.0), (100.0, 100.0)]
 
 
-def test_fit_ignores_where_a_far_centre_is():
-    bounds = bounds_of((Circle((0.0, 0.0), 50.0, LineKind.WHEEL), CENTRE))
-    assert bounds is not None
-    assert (bounds.left, bounds.right) == (-50.0, 400.0)
-
-
-def test_an_empty_drawing_has_no_bounds_and_lays_out_to_nothing():
-    assert bounds_of(()) is None
+def test_an_empty_drawing_lays_out_to_nothing():
     assert laid().shapes == ()
 
 

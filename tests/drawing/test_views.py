@@ -24,8 +24,10 @@ def test_front_and_side_share_heights_front_and_top_share_widths():
 def test_moving_on_paper_moves_the_point_in_the_plane_of_the_view(view):
     point = np.array([10.0, 20.0, 30.0])
     moved = point + view.lift(3.0, -4.0)
-    assert view.project(moved) - view.project(point) == pytest.approx([3.0, -4.0])
-    assert moved[view.hidden_axis] == point[view.hidden_axis]
+    right, up = view.value
+    hidden = ({0, 1, 2} - {right, up}).pop()
+    assert view.place(tuple(moved)) == (point[right] + 3.0, point[up] - 4.0)
+    assert moved[hidden] == point[hidden]
 
 
 @given(numbers, numbers, st.floats(0.01, 40), numbers, numbers)

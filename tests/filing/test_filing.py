@@ -27,7 +27,7 @@ from pytestqt.qtbot import QtBot
 
 from app.desk.main import application, open_window
 from app.desk.window import Window
-from app.document.edits import set_evidence, set_title
+from app.document.edits import set_title
 from app.document.faults import Fault
 from app.document.files import read_setup
 from app.document.model import Setup
@@ -41,6 +41,7 @@ from app.filing.filing import kept_ago, recovery_folder
 from app.words.limit_kinds import LIMIT_KINDS
 from tests.desk.test_window import Answers
 from tests.helpers.hands import Hand
+from tests.helpers.setup_edits import set_evidence
 
 pytestmark = pytest.mark.gui
 

@@ -12,12 +12,12 @@ from pathlib import Path
 
 import pytest
 
-from app.document.edits import set_evidence
 from app.document.files import read_setup
 from app.document.model import Setup
 from app.document.recovery import LeftOver, Recovery, left_overs
 from app.document.samples import first_sample
 from app.words.limit_kinds import LIMIT_KINDS
+from tests.helpers.setup_edits import set_evidence
 
 pytestmark = pytest.mark.gui
 
@@ -26,8 +26,7 @@ PROGRAM = """
     import sys
     from PySide6.QtCore import QTimer
     from app.filing.asking import Asker
-    from app.document.edits import set_evidence
-    from app.filing.filing import recovery_folder
+        from app.filing.filing import recovery_folder
     from app.desk.main import application, open_window
 
 

@@ -26,9 +26,9 @@ from app.drawing.strokes import (
     OffViewPointer,
     Polyline,
     Stroke,
-    drawing_of,
 )
 from app.drawing.views import View
+from tests.helpers.drawings import drawing_of
 
 K = LineKind
 Vec = tuple[float, float, float]

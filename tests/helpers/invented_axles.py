@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from geometry.links.axle import Coil, Link, LinkAxle, Point, Strut, mirrored, symmetric_link_axle
+from geometry.links.axle import Coil, Link, LinkAxle, Point, Strut
 
 AXLE_X = -2560.0
 
@@ -76,10 +76,46 @@ def mirror_image(axle: LinkAxle) -> LinkAxle:
     def swapped(link: Link | None) -> Link | None:
         if link is None:
             return None
-        return replace(link, body=mirrored(link.body), axle=mirrored(link.axle))
+        return replace(link, body=other_side(link.body), axle=other_side(link.axle))
 
     sides = {}
     for part in ("lower", "upper"):
         sides[f"{part}_left"] = swapped(getattr(axle, f"{part}_right"))
         sides[f"{part}_right"] = swapped(getattr(axle, f"{part}_left"))
     return replace(axle, **sides, lateral=swapped(axle.lateral))
+
+
+def symmetric_link_axle(
+    *,
+    lower: Link,
+    upper: Link,
+    lateral: Link,
+    wheel: Point,
+    tyre_radius: float,
+    coil: Coil,
+    damper: Strut,
+) -> LinkAxle:
+    """Return an axle whose right side mirrors the left side given; the lateral link is as given."""
+    return LinkAxle(
+        lower_left=lower,
+        lower_right=_mirrored_link(lower),
+        upper_left=upper,
+        upper_right=_mirrored_link(upper),
+        lateral=lateral,
+        wheel_left=wheel,
+        wheel_right=other_side(wheel),
+        tyre_radius=tyre_radius,
+        coil_left=coil,
+        coil_right=Coil(other_side(coil.body), other_side(coil.axle), coil.rate, coil.free_length),
+        damper_left=damper,
+        damper_right=Strut(other_side(damper.body), other_side(damper.axle)),
+    )
+
+
+def _mirrored_link(link: Link) -> Link:
+    return Link(other_side(link.body), other_side(link.axle), link.rate, link.length)
+
+
+def other_side(point: Point) -> Point:
+    """Return the point on the other side of the car [mm]."""
+    return point[0], -point[1], point[2]

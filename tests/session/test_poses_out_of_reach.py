@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
 
 from app.board.board import Board
-from app.document.edits import move_point, set_value, switch_change
+from app.document.edits import set_value, switch_change
 from app.document.files import read_setup
 from app.document.samples import sample_paths
 from app.drawing.views import View
@@ -24,6 +24,7 @@ from app.systems.rear.system import REAR
 from app.words.limit_kinds import LIMIT_KINDS
 from geometry.errors import GeometryError, ShackleOutOfReach
 from tests.helpers.panel_windows import shown
+from tests.helpers.setup_edits import move_point
 
 pytestmark = pytest.mark.gui
 

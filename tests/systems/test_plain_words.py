@@ -6,7 +6,7 @@ from math import degrees, radians
 
 import pytest
 
-from app.document.edits import add_change, set_evidence, set_limit, switch_change
+from app.document.edits import add_change, set_limit, switch_change
 from app.document.files import read_setup
 from app.document.model import Change, Limit
 from app.document.samples import sample_paths
@@ -15,6 +15,7 @@ from app.systems.front.system import FRONT
 from app.systems.sentences import sentences
 from app.words.limit_kinds import LIMIT_KINDS
 from geometry.catalogue.front import BY_KEY
+from tests.helpers.setup_edits import set_evidence
 from tests.systems.test_samples import proposals
 
 SETUPS = {path.stem: read_setup(path, limit_kinds=LIMIT_KINDS).setup for path in sample_paths()}

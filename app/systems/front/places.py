@@ -20,7 +20,6 @@ from geometry.vectors import Vector, vector
 
 BODY_POINTS: Final = ("upper_front", "upper_rear", "lower_front", "lower_rear")
 MOVING: Final = ("upper_ball", "lower_ball", "tie_inner", "tie_outer", "wheel_centre")
-AHEAD: Final = (1.0, 0.0, 0.0)
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,7 +15,6 @@ from app.systems.rear.inputs import LEAF_POINTS
 from app.systems.rear.system import REAR
 from geometry.errors import GeometryError
 
-KINDS: Final = ("leaf axle", "five-link axle")
 LINK_POINTS: Final = tuple(
     f"{link}_{end}" for link in ("lower", "upper", "lateral") for end in ("body", "axle")
 )

@@ -96,12 +96,6 @@ def compared(now: PackState, other: PackState) -> WhatIf:
     return WhatIf(other.rate, lower, stress)
 
 
-def what_if(setup: Setup, rear: LeafRear, leaves: Leaves) -> WhatIf | None:
-    """Return what other leaves would do, None where they can't be built."""
-    other = with_leaves(setup, leaves, rear)
-    return None if other is None else compared(pack_state(rear), pack_state(other))
-
-
 def measured_pack(setup: Setup) -> Leaves:
     """Return the leaves as measured."""
     return pack_of(setup.having(changes=()))

@@ -8,7 +8,6 @@ import pytest
 from scipy.integrate import solve_ivp
 
 from geometry.leaf.hop import (
-    FREEDOMS,
     LAYOUTS,
     MODE_NAMES,
     Damper,
@@ -16,12 +15,11 @@ from geometry.leaf.hop import (
     damper_layouts,
     damping_matrix,
     layout_modes,
-    modes,
     stiffness_matrix,
-    undamped_motion,
 )
 from geometry.leaf.load import HalfRates
 from geometry.leaf.wind_up import TractionBars, seat_stiffness
+from tests.helpers.leaf_judges import modes, undamped_motion
 from tests.reference.leaf_packs import BARTON_HOP
 
 EVEN = HalfRates(14.0, 14.0, 660.0, 660.0)
@@ -40,7 +38,7 @@ AXLE = HopAxle(
 )
 LEFT = Damper((150.0, 450.0, -60.0), (0.25, -0.2, 1.0), 2.0)
 RIGHT = Damper((150.0, -450.0, -60.0), (0.25, 0.2, 1.0), 2.0)
-BOUNCE, ROLL, WIND_UP = (FREEDOMS.index(name) for name in ("bounce", "roll", "wind-up"))
+_, BOUNCE, ROLL, WIND_UP = range(4)  # of fore-aft, bounce, roll, wind-up
 HOP, TRAMP, TWIST = (MODE_NAMES.index(name) for name in ("hop", "tramp", "wind-up"))
 
 

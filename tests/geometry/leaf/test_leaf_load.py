@@ -9,18 +9,15 @@ from geometry.leaf.bending import common_curvature
 from geometry.leaf.load import (
     Model,
     deflection_at,
-    friction_half_width,
     leaf_stresses,
     load_at,
-    load_curve,
     pack_stages,
     rate_at,
-    reversed_rates,
     stresses_from_eyes,
 )
-from geometry.leaf.pack import Leaf, LeafPack, thinned_leaf
+from geometry.leaf.pack import Leaf, LeafPack
 from tests.geometry.leaf.test_leaf_pack import FIVE
-from tests.helpers.leaf_frames import stacked_half
+from tests.helpers.pack_verbs import thinned_leaf
 
 HELPED = LeafPack(
     (*FIVE.leaves, Leaf(9.0, 300.0, 320.0, contact=120.0)), FIVE.width, FIVE.clamp, limit=1000.0
@@ -69,39 +66,6 @@ def test_eye_loads_follow_the_lever():
     by_load = leaf_stresses(stages, 3300.0)
     eyes = np.array([3300.0 * 760 / 1320, 3300.0 * 560 / 1320])
     np.testing.assert_allclose(stresses_from_eyes(stages, eyes, 3300.0).halves, by_load.halves)
-
-
-def test_reversed_eye_is_carried_by_main_and_clipped_leaves():
-    held = LeafPack((FIVE.leaves[0], FIVE.leaves[1]), FIVE.width, FIVE.clamp)
-    assert reversed_rates(FIVE).front == pytest.approx(common_curvature(held).rates[0])
-
-
-def test_friction_is_the_work_of_the_frame_s_tips_sliding():
-    # Virtual work from the contact forces and rotations of a frame in PyNiteFEA.
-    stages = pack_stages(FIVE)
-    load, friction = 3300.0, 0.2
-    expected = 0.0
-    halves = stages.halves[0][Model.POINT_CONTACT]
-    for end, eye_load in (("front", load * 760 / 1320), ("rear", load * 560 / 1320)):
-        frame = stacked_half(FIVE, end)
-        sliding = [
-            (FIVE.thicknesses[i] * above + FIVE.thicknesses[i + 1] * own) / 2
-            for i, (above, own) in enumerate(frame.rotations)
-        ]
-        work = np.dot(frame.contact_forces, sliding) * (eye_load / 1000.0) ** 2
-        expected += friction * work / (load / halves.seat_free)
-    assert friction_half_width(stages, load, friction) == pytest.approx(expected, rel=2e-3)
-
-
-def test_friction_band_grows_with_load_and_coefficient_and_starts_at_the_nip():
-    stages = pack_stages(FIVE)
-    band = load_curve(stages, [0.0, 50.0, 100.0], 0.2).half_width
-    assert band[:, 0] == pytest.approx([0.0, 0.0])
-    np.testing.assert_allclose(band[:, 2], 2 * band[:, 1])
-    twice = load_curve(stages, [0.0, 50.0, 100.0], 0.4).half_width
-    np.testing.assert_allclose(twice, 2 * band)
-    nipped = replace(FIVE, leaves=tuple(replace(leaf, nip=2.0) for leaf in FIVE.leaves))
-    assert friction_half_width(pack_stages(nipped), 0.0, 0.2) > 5.0
 
 
 def test_nip_between_two_full_leaves_is_shared_by_their_stiffness():

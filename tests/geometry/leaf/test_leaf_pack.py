@@ -10,6 +10,9 @@ from geometry.leaf.pack import (
     Leaf,
     LeafPack,
     cutting_list,
+)
+from tests.helpers.invented_packs import invented_pack
+from tests.helpers.pack_verbs import (
     moved_leaf,
     replaced_leaf,
     shifted_leaf,
@@ -17,7 +20,6 @@ from geometry.leaf.pack import (
     with_leaf,
     without_leaf,
 )
-from tests.helpers.invented_packs import invented_pack
 
 FIVE = LeafPack(
     (

@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 
 from geometry.leaf.axle import leaf_path, path_at_curvature
-from geometry.leaf.centres import anti_squat_from_stiffness, pitch_per_g, side_view
+from geometry.leaf.centres import anti_squat_from_stiffness, side_view
 from geometry.leaf.fit import with_rates
-from geometry.leaf.load import HalfRates, Model, PackStages, pack_stages, shackle_factor
+from geometry.leaf.load import HalfRates, Model, PackStages, pack_stages
 from geometry.leaf.pack import LeafPack
 from geometry.leaf.reach import design_wheel
 from geometry.leaf.ride import arch, free_change, settled, spring_on_car
@@ -23,6 +23,7 @@ from geometry.leaf.wind_up import (
 from tests.geometry.leaf.test_leaf_pack import FIVE
 from tests.helpers.invented_leaf_axles import AXLES, SALOON, flat_symmetrical
 from tests.helpers.leaf_elastica import ROOT, five_leaf_spring, graduated_spring, measured
+from tests.helpers.leaf_judges import pitch_per_g, shackle_factor
 
 
 def ideal_stages(front: float, rear: float, clamp: float) -> tuple[PackStages, HalfRates]:

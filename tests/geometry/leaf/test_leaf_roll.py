@@ -11,10 +11,10 @@ from geometry.leaf.load import HalfRates
 from geometry.leaf.loop import close_loop
 from geometry.leaf.ride import roll_wheel_rate
 from geometry.leaf.roll import leaf_roll
-from geometry.leaf.shape import spring_line
 from geometry.leaf.steer import roll_centres, roll_steer
 from tests.helpers.invented_leaf_axles import AXLES, COUPE, SALOON, flat_symmetrical
 from tests.helpers.leaf_axle_frame import ELEMENTS, axle_frame, moved_axle
+from tests.helpers.leaf_judges import spring_line
 
 BASE, RADIUS, STIFFNESS = 1100.0, 305.0, 1.5e9
 ROLL = np.radians(np.linspace(-5.0, 5.0, 21))

@@ -9,7 +9,7 @@ from geometry.leaf.fit import loop_from_points
 from geometry.leaf.load import HalfRates
 from geometry.leaf.loop import close_loop
 from geometry.leaf.pack import Leaf, LeafPack
-from geometry.leaf.shape import spring_line, wound_line
+from geometry.leaf.shape import wound_line
 from geometry.leaf.steer import roll_steer
 from geometry.leaf.wind_up import (
     Thrust,
@@ -23,6 +23,7 @@ from tests.geometry.leaf.test_leaf_pack import FIVE
 from tests.geometry.leaf.test_leaf_roll import frame_of, graduated, on_seat
 from tests.helpers.invented_leaf_axles import AXLES, SALOON
 from tests.helpers.leaf_axle_frame import moved_axle
+from tests.helpers.leaf_judges import spring_line
 
 RATES = HalfRates(26.3, 10.0, 560.0, 760.0)
 EVEN = HalfRates(16.0, 16.0, 660.0, 660.0)

@@ -11,7 +11,7 @@ from scipy.optimize import root
 from scipy.spatial.transform import Rotation
 
 from geometry.errors import AxleUnreachable, LinksLoose, NoUpperLink
-from geometry.links.axle import Link, LinkAxle, link_rate
+from geometry.links.axle import Link, LinkAxle
 from geometry.links.motion import axle_motions, telescopes
 from geometry.links.poses import LINK_KEYS, AxlePoses, check_reachable, solve_poses
 from tests.helpers.invented_axles import (
@@ -183,11 +183,6 @@ def test_links_that_leave_a_motion_free_are_refused() -> None:
 def test_an_axle_needs_an_upper_link() -> None:
     with pytest.raises(NoUpperLink, match="NoUpperLink"):
         replace(plain_axle(), upper_left=None, upper_right=None)
-
-
-def test_bushes_in_series() -> None:
-    assert link_rate(4000.0, 4000.0) == pytest.approx(2000.0)
-    assert link_rate(3000.0, 6000.0) == pytest.approx(2000.0)
 
 
 @pytest.mark.parametrize("seed", [0, 2])

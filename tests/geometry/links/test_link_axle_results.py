@@ -9,7 +9,7 @@ import pytest
 from scipy import constants
 
 from geometry.errors import AxleUnreachable, CoilsNeverCarry
-from geometry.links.axle import Link, LinkAxle, symmetric_link_axle
+from geometry.links.axle import Link, LinkAxle
 from geometry.links.lines import axle_lines
 from geometry.links.poses import solve_poses
 from geometry.links.results import LinkAxleResults, link_axle_results
@@ -26,6 +26,7 @@ from tests.helpers.invented_axles import (
     mirror_image,
     parallel_axle,
     plain_axle,
+    symmetric_link_axle,
 )
 
 INCH = constants.inch / constants.milli

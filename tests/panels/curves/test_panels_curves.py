@@ -14,7 +14,6 @@ from PySide6.QtCore import QEvent
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from app.document.edits import move_point
 from app.drawing.chart import Series, strokes_of
 from app.panels.asked import needs_words
 from app.panels.curves.curve_sheet import arrangement
@@ -25,6 +24,7 @@ from app.systems.answers import Pose
 from geometry.catalogue.front import BY_KEY
 from tests.helpers.panel_windows import LEFT, saloon_session, shown
 from tests.helpers.project import ROOT
+from tests.helpers.setup_edits import move_point
 
 pytestmark = pytest.mark.gui
 

@@ -8,11 +8,12 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLineEdit
 from pytestqt.qtbot import QtBot
 
-from app.document.edits import move_point, switch_change
+from app.document.edits import switch_change
 from app.panels.lists.points import PointsPanel
 from app.panels.lists.points_table import LOCK
 from app.session.session import Session
 from tests.helpers.panel_windows import click, double_click, saloon_session, shown, type_into
+from tests.helpers.setup_edits import move_point
 
 pytestmark = pytest.mark.gui
 

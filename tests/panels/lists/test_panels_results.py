@@ -10,7 +10,6 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from app.document.edits import move_point
 from app.panels.lists.limits import LimitDialog
 from app.panels.lists.result_rows import Head, Row, why_nothing
 from app.panels.lists.results import ResultsPanel
@@ -27,6 +26,7 @@ from tests.helpers.panel_windows import (
     saloon_session,
     shown,
 )
+from tests.helpers.setup_edits import move_point
 
 pytestmark = pytest.mark.gui
 

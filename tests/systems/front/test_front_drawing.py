@@ -29,7 +29,7 @@ from app.drawing.strokes import (
 )
 from app.drawing.views import View
 from app.systems.answers import Pose
-from app.systems.front.drawing.drawing import front_drawing, front_drawings
+from app.systems.front.drawing.drawing import front_drawings
 from app.systems.front.study import at_pose
 from app.systems.front.system import FRONT
 from app.systems.shown import Options, Shown
@@ -55,6 +55,10 @@ def shown(setup: Setup, pose: Pose | None = None) -> Shown:
     cars = (done.proposed, done.measured)
     sweeps = [car.rest if pose is None else at_pose(car.front, pose) for car in cars]
     return Shown(done, *sweeps)
+
+
+def front_drawing(shown: Shown, view: View, options: Options | None = None) -> Drawing:
+    return front_drawings(shown, options or Options())[view]
 
 
 def strokes(drawing: Drawing, kind: type[Stroke]) -> list[Stroke]:

@@ -12,7 +12,7 @@ from math import cos, degrees, hypot, pi, radians, sin, sqrt, tan
 import numpy as np
 import pytest
 
-from app.document.files import parse, read_setup, text_of
+from app.document.files import read_setup, text_of
 from app.document.model import Change, FrozenMap, Leaf, Setup
 from app.document.samples import sample_paths
 from app.systems.answers import Pose, Study
@@ -22,6 +22,7 @@ from app.systems.rear.system import REAR
 from app.words.limit_kinds import LIMIT_KINDS
 from geometry.leaf.load import Model
 from tests.helpers.link_axle_engine import engine_pose
+from tests.helpers.reading import parse
 
 GRAVITY = 9.80665  # m/s², standard gravity, 3rd CGPM 1901
 PATHS = {path.stem: path for path in sample_paths()}

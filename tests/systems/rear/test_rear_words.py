@@ -12,7 +12,7 @@ from app.systems.cautions import cautions
 from app.systems.limits import limit_readings
 from app.systems.rear.compare import fitted_with
 from app.systems.rear.pack_edits import KEY, added, given, moved, pack_of, refusal, removed
-from app.systems.rear.pack_whatif import compared, pack_state, what_if, with_leaves
+from app.systems.rear.pack_whatif import compared, pack_state, with_leaves
 from app.systems.rear.system import REAR
 from app.systems.rear.words.hop import layout_of, why_words
 from app.systems.sentences import sentences
@@ -249,7 +249,8 @@ def test_what_a_leaf_is_worth_is_what_taking_it_out_does():
     setup = leaf_setup()
     study = REAR.study(setup)
     without = removed(LEAVES, 3).leaves
-    found = what_if(setup, study.proposed.leaf, without)
+    now = study.proposed.leaf
+    found = compared(pack_state(now), pack_state(with_leaves(setup, without, now)))
     done = REAR.study(leaf_setup(Change("out", sets=FrozenMap({KEY: without}))))
     assert found.lower == pytest.approx(done.proposed.single["settled_travel"], abs=1e-6)
     stress = done.proposed.single["stress_bump"] / study.proposed.single["stress_bump"]

@@ -53,13 +53,6 @@ def front_drawings(
     return {view: _drawing(scene, FLATS[view]) for view in views}
 
 
-def front_drawing(
-    shown: Shown[FrontAnswers, Sweep], view: View, options: Options = PLAIN
-) -> Drawing:
-    """Return one view."""
-    return _drawing(scene_of(shown, options), FLATS[view])
-
-
 def _drawing(scene: Scene, flat: Flat) -> Drawing:
     options, bounds = scene.options, _bounds(scene, flat)
     strokes: list[Stroke] = [*wheel_strokes(scene, flat), *ghost_wheel(scene, flat)]

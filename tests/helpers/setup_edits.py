@@ -1,0 +1,37 @@
+"""What tests change in a setup beside the verbs of editing that the program has."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from app.document import edits
+from app.document.keys import KEYS
+from app.document.model import Setup, Units, Value, Vec, frozen
+
+
+def move_point(setup: Setup, index: int, key: str, delta: Vec) -> Setup:
+    """Return the setup with a move added to what a change already moves the point by."""
+    return edits.move_points(setup, index, (key,), delta)
+
+
+def set_evidence(setup: Setup, key: str, value: Value) -> Setup:
+    """Return the setup with a measured value entered or corrected."""
+    if key not in KEYS:
+        raise edits.EditError(f"There is no value named {key}.")
+    return replace(setup, evidence=frozen(setup.evidence).having(key, value))
+
+
+def set_within(setup: Setup, key: str, within: float | None) -> Setup:
+    """Return the setup with the uncertainty a point was measured with, ± mm."""
+    held = frozen(setup.within)
+    return replace(setup, within=held.without(key) if within is None else held.having(key, within))
+
+
+def set_notes(setup: Setup, notes: str) -> Setup:
+    """Return the setup with other notes."""
+    return replace(setup, notes=edits.clean_text(notes))
+
+
+def set_units(setup: Setup, units: Units) -> Setup:
+    """Return the setup shown and saved in other units; no value changes."""
+    return replace(setup, units=units)

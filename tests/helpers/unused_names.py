@@ -1,0 +1,130 @@
+"""Which public names of the program nothing of the program reaches, read from its source.
+
+A name counts as reached when code other than its own definition mentions it: its module by itself,
+another by importing it or through its module. What only unreached names mention isn't reached.
+"""
+
+from __future__ import annotations
+
+import ast
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+
+Name = tuple[str, str]  # module, name in it
+Imported = dict[str, set[Name]]
+
+
+@dataclass
+class Module:
+    """A module's public names, and what each of its top statements mentions."""
+
+    defined: set[str] = field(default_factory=set)
+    mentions: list[tuple[frozenset[str], set[Name]]] = field(default_factory=list)
+
+
+def sources(root: Path, packages: tuple[str, ...]) -> dict[str, str]:
+    """Return the text of every module of some packages, by its dotted name."""
+    found = {}
+    for package in packages:
+        for path in sorted((root / package).rglob("*.py")):
+            parts = path.relative_to(root).with_suffix("").parts
+            found[".".join(parts).removesuffix(".__init__")] = path.read_text()
+    return found
+
+
+def unreached_names(texts: Mapping[str, str]) -> set[Name]:
+    """Return the public functions, classes and constants at the top of modules nothing reaches."""
+    trees = {name: ast.parse(text) for name, text in texts.items()}
+    imports = {name: _imported(tree, texts) for name, tree in trees.items()}
+    modules = {name: _module(name, tree, imports) for name, tree in trees.items()}
+    every = {(module, name) for module, read in modules.items() for name in read.defined}
+    dead: set[Name] = set()
+    while True:
+        reached = set()
+        for module, read in modules.items():
+            for names, mentioned in read.mentions:
+                own = {(module, name) for name in names}
+                if not own or not own <= dead:
+                    reached |= mentioned - own
+        if every - reached == dead:
+            return dead
+        dead = every - reached
+
+
+def unreached_methods(texts: Mapping[str, str]) -> set[Name]:
+    """Return the public methods, by class and name, that no attribute of the program is called."""
+    trees = [ast.parse(text) for text in texts.values()]
+    read = {
+        node.attr for tree in trees for node in ast.walk(tree) if isinstance(node, ast.Attribute)
+    }
+    return {
+        (each.name, method.name)
+        for tree in trees
+        for each in ast.walk(tree)
+        if isinstance(each, ast.ClassDef)
+        for method in each.body
+        if isinstance(method, ast.FunctionDef)
+        and not method.name.startswith("_")
+        and method.name not in read
+    }
+
+
+def _module(name: str, tree: ast.Module, imports: Mapping[str, Imported]) -> Module:
+    read = Module()
+    for node in tree.body:
+        names = frozenset(_defined(node))
+        read.defined |= {each for each in names if not each.startswith("_")}
+        if isinstance(node, ast.Import | ast.ImportFrom) or names == {"__all__"}:
+            continue
+        read.mentions.append((names, set(_mentioned(name, node, imports))))
+    return read
+
+
+def _defined(node: ast.stmt) -> Iterator[str]:
+    if isinstance(node, ast.FunctionDef | ast.ClassDef):
+        yield node.name
+    elif isinstance(node, ast.Assign | ast.AnnAssign):
+        targets = node.targets if isinstance(node, ast.Assign) else [node.target]
+        for target in targets:
+            yield from (part.id for part in ast.walk(target) if isinstance(part, ast.Name))
+
+
+def _imported(tree: ast.Module, texts: Mapping[str, str]) -> Imported:
+    """Return what names of a module stand for elsewhere; a whole module has no name in it."""
+    imported: Imported = {}
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Import):
+            for alias in node.names:
+                imported.setdefault(alias.asname or alias.name, set()).add((alias.name, ""))
+        elif isinstance(node, ast.ImportFrom) and node.module:
+            for alias in node.names:
+                whole = f"{node.module}.{alias.name}"
+                target = (whole, "") if whole in texts else (node.module, alias.name)
+                imported.setdefault(alias.asname or alias.name, set()).add(target)
+    return imported
+
+
+def _mentioned(module: str, node: ast.stmt, imports: Mapping[str, Imported]) -> Iterator[Name]:
+    imported = imports[module]
+    for part in ast.walk(node):
+        if isinstance(part, ast.Name):
+            yield module, part.id
+            for target in imported.get(part.id, ()):
+                yield from _followed(target, imports)
+        elif isinstance(part, ast.Attribute):
+            owners = imported.get(ast.unparse(part.value), ())
+            for owner, name in owners:
+                if not name:
+                    yield from _followed((owner, part.attr), imports)
+        elif isinstance(part, ast.Constant) and isinstance(part.value, str):
+            yield module, part.value  # an annotation in quotes
+
+
+def _followed(target: Name, imports: Mapping[str, Imported]) -> Iterator[Name]:
+    """Yield a name, and those it is passed on from."""
+    yield target
+    module, name = target
+    for further in imports.get(module, {}).get(name, ()):
+        if further != target:
+            yield from _followed(further, imports)

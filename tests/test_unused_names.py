@@ -1,0 +1,42 @@
+"""Every public name of the program is reached by the program, not by its tests alone."""
+
+from __future__ import annotations
+
+from tests.helpers.project import ROOT
+from tests.helpers.unused_names import sources, unreached_methods, unreached_names
+
+ALLOWED_NAMES = {
+    ("app.document.moves", "point_moves"): "goes when the module of moves is joined",
+}
+ALLOWED_METHODS = {
+    ("SpokenPoint", "object"): "Qt's interface for screen readers calls it",
+    ("SpokenPoint", "role"): "Qt's interface for screen readers calls it",
+}
+
+
+def test_no_public_name_is_there_for_tests_alone() -> None:
+    assert unreached_names(sources(ROOT, ("app", "geometry"))) - ALLOWED_NAMES.keys() == set()
+
+
+def test_no_public_method_is_there_for_tests_alone() -> None:
+    """Names as Qt writes them, childCount, are Qt's own, called from there."""
+    texts = sources(ROOT, ("app", "geometry", "docs"))  # the pictures of the docs are part of it
+    found = {each for each in unreached_methods(texts) if each[1].islower()}
+    assert found - ALLOWED_METHODS.keys() == set()
+
+
+def test_a_name_that_only_unreached_names_mention_is_found() -> None:
+    texts = {
+        "app.a": "def kept(): ...\ndef lost(): return deeper()\ndef deeper(): return deeper()\n",
+        "app.b": "from app.a import kept, lost\n__all__ = ['kept', 'lost']\n",
+        "app.c": "from app import b\nfrom app.a import deeper as other\nprint(b.kept())\n",
+        "app.d": "def shown():\n    from app.e import told\n    return told\nshown()\n",
+        "app.e": "def told(): ...\nUNTOLD: int = 3\nclass Twice:\n    def said(self): ...\n",
+    }
+    assert unreached_names(texts) == {
+        ("app.a", "lost"),
+        ("app.a", "deeper"),
+        ("app.e", "UNTOLD"),
+        ("app.e", "Twice"),
+    }
+    assert unreached_methods(texts) == {("Twice", "said")}
