@@ -46,6 +46,13 @@ OF_ARRAYS: Final = Functions(np.sin, np.cos, np.sqrt, np.hypot, np.arctan2, np.c
 def tie_length_for_toe(corner: Corner, toe: Scalar) -> Array:
     """Return the tie-rod length [mm], shape (..., 1), that gives `toe` [rad] at zero travel.
 
+    Parameters
+    ----------
+    corner
+        Corners of any shape (..., 1).
+    toe
+        Wanted [rad], + toe-in, shape (..., 1) or a number.
+
     Notes
     -----
     With the toe given, the spin axis follows from the kingpin's direction, since its angle to the

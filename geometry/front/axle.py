@@ -189,6 +189,13 @@ class Front:
 def build_front(car: FrontCar, reference: Reference | None = None) -> Front:
     """Bolt a car up and align it; the measured car makes its own reference.
 
+    Parameters
+    ----------
+    car
+        The car as measured, or as proposed.
+    reference
+        What the measured car has at rest; None for the measured car itself.
+
     Raises
     ------
     DegenerateGeometry, OnOneLine, TooFarApart, Unreachable
@@ -290,7 +297,15 @@ def _force_at_rest(car: FrontCar, squeeze: Compression) -> Array | None:
 
 
 def declared_force(spring: SpringPart | None, compression: Array) -> Array | None:
-    """Return the force that free length or preload claim at the measured height, or None."""
+    """Return the force that free length or preload claim at the measured height, or None.
+
+    Parameters
+    ----------
+    spring
+        As fitted, None without one.
+    compression
+        At the measured height: minus the length [mm], or the twist [rad], shape (2, 1).
+    """
     if spring is None:
         return None
     if spring.kind == "torsion bar":

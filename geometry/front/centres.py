@@ -46,12 +46,27 @@ class ArmPlanes:
         return self.along / divisor, self.height / divisor
 
     def slope_from(self, place: Array, level: Array) -> Array:
-        """Return the rise per mm of the line from a point towards the centre's side (-axis)."""
+        """Return the rise per mm of the line from a point towards the centre's side (-axis).
+
+        Parameters
+        ----------
+        place
+            Of the point along the view's axis, as the centre's [mm], shape (2, n).
+        level
+            Height of the point [mm], shape (2, n).
+        """
         return (self.height - level * self.determinant) / (place * self.determinant - self.along)
 
 
 def front_view(corner: Corner, poses: Poses) -> ArmPlanes:
     """Cut both arm planes by the transverse plane through the contact centre.
+
+    Parameters
+    ----------
+    corner
+        The corner, both sides at once: arrays of shape (2, 1).
+    poses
+        Solved poses of both wheels, shape (2, n).
 
     References
     ----------
@@ -61,7 +76,15 @@ def front_view(corner: Corner, poses: Poses) -> ArmPlanes:
 
 
 def side_view(corner: Corner, poses: Poses) -> ArmPlanes:
-    """Cut both arm planes by the longitudinal plane through the contact centre."""
+    """Cut both arm planes by the longitudinal plane through the contact centre.
+
+    Parameters
+    ----------
+    corner
+        The corner, both sides at once: arrays of shape (2, 1).
+    poses
+        Solved poses of both wheels, shape (2, n).
+    """
     return _cut(arm_planes(corner, poses), poses, across=0, fixed=1)
 
 
@@ -70,6 +93,13 @@ def centre_results(corner: Corner, poses: Poses) -> dict[str, Array]:
 
     Roll centre from the motion: where the two lines through the contact centres, normal to the
     motion of the upright's point there, meet. Gillespie ch. 7, Milliken & Milliken 17.3 (memory).
+
+    Parameters
+    ----------
+    corner
+        The corner, both sides at once: arrays of shape (2, 1).
+    poses
+        Solved poses of both wheels, shape (2, n).
     """
     planes, contact = arm_planes(corner, poses), poses.contact
     front = _cut(planes, poses, across=1, fixed=0)
@@ -105,6 +135,13 @@ def meet(poses: Poses, slope: Array) -> tuple[Array, Array]:
 
     With steer and travel the contact centres are not quite level with each other: the road then is
     the line through both.
+
+    Parameters
+    ----------
+    poses
+        Solved poses of both wheels, shape (2, n).
+    slope
+        Rise of each wheel's line per mm towards the centreline, shape (2, n).
     """
     out, level = poses.outward(poses.contact), poses.up(poses.contact)
     left, right = out[0], out[-1]
@@ -126,6 +163,15 @@ def force_height(poses: Poses, slope: Array, force: Array) -> Array:
 
     (t/2)·(F_L·m_L + F_R·m_R)/(F_L + F_R): moment of the tyres' side forces; derived. Finite where
     the kinematic roll centre runs away.
+
+    Parameters
+    ----------
+    poses
+        Solved poses of both wheels, shape (2, n).
+    slope
+        Rise of each wheel's line per mm towards the centreline, shape (2, n).
+    force
+        Side force of each tyre, any one unit, shape (2, n).
     """
     out = poses.outward(poses.contact)
     share = (force[0] * slope[0] + force[-1] * slope[-1]) / (force[0] + force[-1])
@@ -137,6 +183,10 @@ def anti_dive(poses: Poses, brake_share: Scalar, leverage: Scalar) -> dict[str, 
 
     Parameters
     ----------
+    corner
+        The corner, both sides at once: arrays of shape (2, 1).
+    poses
+        Solved poses of both wheels, shape (2, n).
     brake_share
         Share of the braking force at this axle, 0 to 1.
     leverage
@@ -158,7 +208,15 @@ Plane = tuple[Vector, Array]
 
 
 def arm_planes(corner: Corner, poses: Poses) -> tuple[Plane, Plane]:
-    """Return the unit normals of the upper and the lower arm's plane, and their levels n·p."""
+    """Return the unit normals of the upper and the lower arm's plane, and their levels n·p.
+
+    Parameters
+    ----------
+    corner
+        The corner, both sides at once: arrays of shape (2, 1).
+    poses
+        Solved poses of both wheels, shape (2, n).
+    """
     link = poses.linkage
     upper = scale(link.upper_tangent, 1.0 / np.sqrt(corner.upper.radius_2))
     lower = scale(cross(corner.lower.axis, link.lower_radius), 1.0 / np.sqrt(corner.lower.radius_2))

@@ -18,7 +18,15 @@ def road_normal(roll: Array, rows: int = 2) -> Vector:
 
 
 def wheel_down(axle: Vector, normal: Vector) -> Vector:
-    """Return the unit vector in the wheel plane that points at the road."""
+    """Return the unit vector in the wheel plane that points at the road.
+
+    Parameters
+    ----------
+    axle
+        Unit vector of the spin axis, components of any shape.
+    normal
+        Unit normal of the road, up.
+    """
     lean = normal[1] * axle[1] + normal[2] * axle[2]
     across = 1.0 / upright_share(lean)
     return scale(add_scaled(scale(normal, -1.0), axle, lean), across)
@@ -36,6 +44,19 @@ def road_height(
 
     n·P = n·W - R·sqrt(1 - (n·e)²), since the wheel's lowest point lies in its plane. The normal's
     x is zero.
+
+    Parameters
+    ----------
+    axle
+        Unit vector of the spin axis, components of any shape.
+    hub
+        Wheel centre [mm].
+    normal
+        Unit normal of the road, up.
+    radius
+        Of the tyre, loaded [mm].
+    axle_rate, hub_rate
+        Rates of the first two, by any one variable.
     """
     _, across, above = normal
     lean = across * axle[1] + above * axle[2]
@@ -46,7 +67,19 @@ def road_height(
 
 
 def contact_height(axle: Vector, hub: Vector, normal: Vector, radius: Scalar) -> Array:
-    """Return n·P of the contact centre alone [mm]."""
+    """Return n·P of the contact centre alone [mm].
+
+    Parameters
+    ----------
+    axle
+        Unit vector of the spin axis, components of any shape.
+    hub
+        Wheel centre [mm].
+    normal
+        Unit normal of the road, up.
+    radius
+        Of the tyre, loaded [mm].
+    """
     _, across, above = normal
     upright = upright_share(across * axle[1] + above * axle[2])
     return across * hub[1] + above * hub[2] - radius * upright

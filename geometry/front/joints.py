@@ -56,7 +56,15 @@ class Joints:
 
 
 def measure_joints(points: CornerPoints, axes: dict[str, Vector]) -> Joints:
-    """Take joint axes off a pose; `axes` gives stud directions by joint, else the kingpin's."""
+    """Take joint axes off a pose; `axes` gives stud directions by joint, else the kingpin's.
+
+    Parameters
+    ----------
+    points
+        The measured pose [mm], components of shape (2, 1).
+    axes
+        Direction of a joint's stud by its bare name; the kingpin's where none is given.
+    """
     kingpin = subtract(points.upper_ball, points.lower_ball)
     arm = subtract(points.tie_outer, points.lower_ball)
     along, rod = unit(kingpin), unit(subtract(points.tie_outer, points.tie_inner))
@@ -81,6 +89,15 @@ def joint_swings(axle: Axle, joints: Joints, poses: Poses) -> dict[str, Array]:
     """Return swings [rad], shape (2, n), always positive.
 
     A tie rod's outer end turns freely about its stud: only the rod's tilt against the stud counts.
+
+    Parameters
+    ----------
+    axle
+        The axle.
+    joints
+        Axes taken off the measured pose.
+    poses
+        Solved poses of both wheels, shape (2, n).
     """
     link, corners = poses.linkage, axle.corners
     upper = _frame(corners.upper.axis, link.upper_radius)

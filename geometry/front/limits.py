@@ -22,7 +22,19 @@ STEER_STEPS: Final = 41
 
 
 def explain(front: Front, line: Lines, travel: float, steer: float = 0.0) -> GeometryError:
-    """Say which two points can't be brought together at a travel [mm] beyond the branch."""
+    """Say which two points can't be brought together at a travel [mm] beyond the branch.
+
+    Parameters
+    ----------
+    front
+        The front.
+    line
+        Surveyed at the steer that is asked about.
+    travel
+        Of the wheel [mm], + in bump, beyond the branch.
+    steer
+        Travel of the rack or the relay [mm], + to the left, for the error alone.
+    """
     corner = front.axle.corners
     off = ~line.holds(np.full_like(line.low, travel))[:, :1]
     side = int(np.argmax(off[:, 0]))

@@ -205,6 +205,13 @@ def bolt_up(parts: Parts, body: CornerPoints) -> Corner:
 
     Only the pivots and the tie rod's inner end of `body` are read; its ball joints only tell which
     way the arms point at angle 0.
+
+    Parameters
+    ----------
+    parts
+        Taken off their own pose.
+    body
+        Points as bolted up [mm], components of shape (..., 1).
     """
     return Corner(
         parts=parts,
@@ -215,7 +222,15 @@ def bolt_up(parts: Parts, body: CornerPoints) -> Corner:
 
 
 def with_tie_length(corner: Corner, length: Array) -> Corner:
-    """Return the corner with its tie rod turned to another length [mm]."""
+    """Return the corner with its tie rod turned to another length [mm].
+
+    Parameters
+    ----------
+    corner
+        The corner.
+    length
+        Of the rod [mm], shape (..., 1).
+    """
     return replace(corner, parts=replace(corner.parts, tie_length=length))
 
 
@@ -228,7 +243,15 @@ def pivot_spread(corner_points: CornerPoints) -> tuple[Array, Array]:
 
 
 def pivot_to_ball(front: Vector, rear: Vector, ball: Vector) -> Vector:
-    """Return an arm's radius vector [mm]: from its pivot line, square to it, to its ball joint."""
+    """Return an arm's radius vector [mm]: from its pivot line, square to it, to its ball joint.
+
+    Parameters
+    ----------
+    front, rear
+        Of the arm's pivots [mm], components of any shape.
+    ball
+        The ball joint [mm].
+    """
     axis, towards = unit(subtract(rear, front)), subtract(ball, front)
     return add_scaled(towards, axis, -dot(towards, axis))
 
@@ -277,7 +300,15 @@ def _does_not_fit(parts: ArmParts, spread: Array, name: str) -> Unreachable:
 
 
 def coordinates(target: Vector, basis: tuple[Vector, Vector, Vector]) -> Vector:
-    """Solve target = a·k + b·t + c·(k x t) by reciprocal vectors."""
+    """Solve target = a·k + b·t + c·(k x t) by reciprocal vectors.
+
+    Parameters
+    ----------
+    target
+        The vector to be described, components of any shape.
+    basis
+        k, t and their vector product k x t.
+    """
     k, t, n = basis
     volume = dot(n, n)  # k · (t x n) = |k x t|²
     return (

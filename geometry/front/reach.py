@@ -60,7 +60,17 @@ CREEP = 0.01
 
 
 def survey(corner: Corner, inner: Vector, low: Array, high: Array) -> Lines:
-    """Survey lines over travels from `low` to `high` [mm], both of shape (..., lines)."""
+    """Survey lines over travels from `low` to `high` [mm], both of shape (..., lines).
+
+    Parameters
+    ----------
+    corner
+        Corners of shape (..., 1).
+    inner
+        The tie rod's inner end on each line [mm], components of shape (..., lines).
+    low, high
+        Ends of the travel looked over [mm], + in bump, shape (..., lines).
+    """
     shape = np.broadcast_shapes(np.shape(low), np.shape(inner[1]), np.shape(corner.lower.radius_2))
     zero = np.zeros(shape)
     inner = inner[0] + zero, inner[1] + zero, inner[2] + zero
@@ -97,6 +107,17 @@ def follow(corner: Corner, lines: Lines, travel: Array, steps: int = MAX_ITERATI
 
     Travels beyond the branch give its end; ask :meth:`Lines.holds` which ones were. Few steps are
     enough for poses that only lead to others.
+
+    Parameters
+    ----------
+    corner
+        Corners of shape (..., 1).
+    lines
+        One line, or n of them.
+    travel
+        Of the wheel centre [mm], + in bump, shape (..., n).
+    steps
+        Most that are taken.
     """
     target = corner.parts.height + travel
 
@@ -118,6 +139,19 @@ def iterate(
     A step that would leave the bracket goes most of the way to its end instead, so that a fold is
     crept up to and a pose just before it is still found. Where the wheels of an axle depend on each
     other, both rows of a pose go on or give up together.
+
+    Parameters
+    ----------
+    corner
+        Corners of shape (..., 1).
+    inner
+        The tie rod's inner end [mm], components of shape (..., n).
+    start
+        First angle, and both ends of the bracket [rad], shape (..., n).
+    step_of
+        What is to be taken off the angle [rad], shape (..., n), from a pose.
+    steps
+        Most that are taken.
     """
     angle, low, high = start
     last_size = last_miss = np.full(np.shape(angle), np.inf)

@@ -135,7 +135,17 @@ class Demand:
 
 
 def survey_axle(axle: Axle, rack: Array, low: Array, high: Array) -> Lines:
-    """Survey both wheels at steers [mm] of shape (lines,) over travels [mm]."""
+    """Survey both wheels at steers [mm] of shape (lines,) over travels [mm].
+
+    Parameters
+    ----------
+    axle
+        The axle.
+    rack
+        Steer of each line [mm], + to the left, shape (lines,).
+    low, high
+        Ends of the travel looked over [mm], + in bump, shape (lines,).
+    """
     zero = np.zeros((2, np.size(rack)))
     return survey(axle.corners, axle.steering.inner_ends(rack), low + zero, high + zero)
 
@@ -144,6 +154,17 @@ def drive(axle: Axle, lines: Lines, demand: Demand, half_track: Scalar = 750.0) 
     """Solve poses, started from one line or from one line a pose.
 
     A rough half track [mm] helps to start poses at a roll.
+
+    Parameters
+    ----------
+    axle
+        The axle.
+    lines
+        Surveyed at the steers asked for.
+    demand
+        Poses asked for, shape (n,).
+    half_track
+        About half the track [mm].
     """
     parts, travel = axle.corners.parts, demand.travel
     rows = len(parts.height)
@@ -199,7 +220,15 @@ def _poses(axle: Axle, demand: Demand, normal: Vector, linkage: Linkage) -> Pose
 
 
 def choose(poses: Poses, index: Any) -> Poses:
-    """Return some of the poses: an index or slice of the last axis."""
+    """Return some of the poses: an index or slice of the last axis.
+
+    Parameters
+    ----------
+    poses
+        Of shape (2, n).
+    index
+        Index or slice of the last axis.
+    """
     return chosen(poses, poses.travel.shape[1], index)
 
 

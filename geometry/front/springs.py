@@ -115,7 +115,17 @@ class Spring:
 
 
 def measure_seat(points: CornerPoints, on: ArmName, place: Vector) -> Seat:
-    """Take the place of a seat on its arm off a pose."""
+    """Take the place of a seat on its arm off a pose.
+
+    Parameters
+    ----------
+    points
+        The pose that the seat was measured in [mm].
+    on
+        Arm that the seat is on.
+    place
+        Of the seat in that pose [mm].
+    """
     upper = on == "upper arm"
     front, rear, ball = (
         (points.upper_front, points.upper_rear, points.upper_ball)
@@ -155,6 +165,13 @@ class ArmRates:
 def arm_rates(axle: Axle, poses: Poses) -> ArmRates:
     """Return the arms' rates over travel from the closures' first and second derivatives.
 
+    Parameters
+    ----------
+    axle
+        The axle.
+    poses
+        Solved poses of both wheels, shape (2, n).
+
     Notes
     -----
     With a prime for d/d(lower-arm angle): k·k'' + k'·k' = 0 gives the upper arm's second
@@ -185,7 +202,19 @@ def arm_rates(axle: Axle, poses: Poses) -> ArmRates:
 
 
 def strut_compression(axle: Axle, poses: Poses, strut: Strut, rates: ArmRates) -> Compression:
-    """Return a strut's compression (minus its length) and slopes."""
+    """Return a strut's compression (minus its length) and slopes.
+
+    Parameters
+    ----------
+    axle
+        The axle.
+    poses
+        Solved poses of both wheels, shape (2, n).
+    strut
+        Its seat on an arm, and its end on the body.
+    rates
+        Of the arms in these poses.
+    """
     link, seat = poses.linkage, strut.seat
     if seat.on == "upper arm":
         arm, radius, across = axle.corners.upper, link.upper_radius, link.upper_tangent
@@ -203,7 +232,15 @@ def strut_compression(axle: Axle, poses: Poses, strut: Strut, rates: ArmRates) -
 
 
 def rod_compression(line: Vector, velocity: Vector, acceleration: Vector) -> Compression:
-    """Return minus the length of a moving line and its first two derivatives."""
+    """Return minus the length of a moving line and its first two derivatives.
+
+    Parameters
+    ----------
+    line
+        From end to end [mm], components of any shape.
+    velocity, acceleration
+        Its first two derivatives, by travel for slopes over travel.
+    """
     length = norm(line)
     slope = dot(line, velocity) / length
     curvature = (dot(velocity, velocity) + dot(line, acceleration) - slope**2) / length
@@ -215,6 +252,17 @@ def bar_compression(axle: Axle, poses: Poses, rates: ArmRates, design: CornerPoi
 
     The bar is twisted by the arm's turn against the body since the pose that the parts were
     measured in: on moved holes the arm stands at another angle, and the bar with it.
+
+    Parameters
+    ----------
+    axle
+        The axle.
+    poses
+        Solved poses of both wheels, shape (2, n).
+    rates
+        Of the arms in these poses.
+    design
+        The pose that the parts were measured in [mm].
     """
     sense, lower = _sense(axle), axle.corners.lower
     was = pivot_to_ball(design.lower_front, design.lower_rear, design.lower_ball)
@@ -224,13 +272,30 @@ def bar_compression(axle: Axle, poses: Poses, rates: ArmRates, design: CornerPoi
 
 
 def free_from_load(rate: Scalar, compression: Compression, load: Scalar) -> Array:
-    """Return q without force, of a spring that carries `load` [N] at one pose, shape (2, 1)."""
+    """Return q without force, of a spring that carries `load` [N] at one pose, shape (2, 1).
+
+    Parameters
+    ----------
+    rate
+        Of the spring [N/mm or N·mm/rad].
+    compression
+        At the pose, with its slope over travel, shape (2, 1).
+    load
+        That the wheel carries [N].
+    """
     force = load / compression.slope
     return np.asarray(compression.value - force / rate)
 
 
 def ride_rate(wheel_rate: Array, tyre_rate: Scalar) -> Array:
     """Return the wheel rate with the tyre in series [N/mm].
+
+    Parameters
+    ----------
+    wheel_rate
+        At the contact patch [N/mm], any shape.
+    tyre_rate
+        Of the tyre [N/mm].
 
     References
     ----------
@@ -241,6 +306,13 @@ def ride_rate(wheel_rate: Array, tyre_rate: Scalar) -> Array:
 
 def ride_frequency(rate: Array, sprung_mass: Scalar) -> Array:
     """Return the undamped ride frequency [Hz] of a rate [N/mm] under a corner mass [kg].
+
+    Parameters
+    ----------
+    rate
+        At the contact patch [N/mm], any shape.
+    sprung_mass
+        Of the corner [kg].
 
     References
     ----------

@@ -135,6 +135,15 @@ class FrontStudy:
 def study_front(front: Front, ask: Ask, short: bool = False) -> FrontStudy:
     """Solve a car over its sweeps; a short study leaves roll and steer out.
 
+    Parameters
+    ----------
+    front
+        The front.
+    ask
+        Travels [mm], rolls [rad] and steers [mm] of the sweeps.
+    short
+        Whether roll and steer are left out.
+
     Raises
     ------
     Unreachable
@@ -187,6 +196,17 @@ def pose_front(front: Front, travel: Array, roll: Array, steer: Array) -> Sweep:
 
     Steer is applied first at zero travel, then travel and roll, since the set of poses that can be
     reached is not a rectangle.
+
+    Parameters
+    ----------
+    front
+        The front.
+    travel
+        Mean of both wheels [mm], + in bump, shape (n,).
+    roll
+        Of the body [rad], + to its right, shape (n,).
+    steer
+        Of the rack or the relay [mm], + to the left, shape (n,).
     """
     travel, roll, steer = np.broadcast_arrays(travel, roll, steer)
     lean = _lean(front, roll)
@@ -245,6 +265,15 @@ def settled_travel(front: Front, rest: Sweep, travel: Sweep) -> float | None:
 
     Positive: the wheel has risen into the body, the car sits lower. It is read off the sweep, or
     off finer ones where that is too short or too coarse.
+
+    Parameters
+    ----------
+    front
+        The front as proposed.
+    rest
+        Its pose at the measured height.
+    travel
+        Its sweep over travel.
     """
     if front.fitted_spring() is None or front.car.sprung_mass is None:
         return None

@@ -18,6 +18,17 @@ def turning_results(
 
     `steer` holds the results over a sweep; `between` is the distance of the kingpin axes at the
     ground, straight ahead [mm]. What the steering doesn't reach is left out.
+
+    Parameters
+    ----------
+    steer
+        Results over a sweep of steer by key, shape (2, n).
+    reached
+        Which poses the steering reaches, shape (n,).
+    between
+        Distance of the kingpin axes at the ground, straight ahead [mm].
+    wheelbase
+        Of the car [mm], None where not known.
     """
     toe, camber = steer["toe"][:, reached], steer["camber_road"][:, reached]
     found: dict[str, float] = {}
@@ -38,6 +49,15 @@ def turning_results(
 def ideal_outer(inner: float, between: float, wheelbase: float) -> float:
     """Return the outer wheel's ideal steer angle [rad]: cot(outer) - cot(inner) = b/L.
 
+    Parameters
+    ----------
+    inner
+        Steer angle of the inner wheel [rad], above zero.
+    between
+        Distance of the kingpin axes at the ground [mm].
+    wheelbase
+        Of the car [mm].
+
     References
     ----------
     ISO 8855, 7.1.9.
@@ -46,6 +66,16 @@ def ideal_outer(inner: float, between: float, wheelbase: float) -> float:
 
 
 def ackermann_share(inner: float, outer: float, between: float, wheelbase: float) -> float:
-    """Return 100·(inner - outer)/(inner - ideal outer) [%]; common practice."""
+    """Return 100·(inner - outer)/(inner - ideal outer) [%]; common practice.
+
+    Parameters
+    ----------
+    inner, outer
+        Steer angles of the wheels [rad], above zero.
+    between
+        Distance of the kingpin axes at the ground [mm].
+    wheelbase
+        Of the car [mm].
+    """
     apart = inner - ideal_outer(inner, between, wheelbase)
     return float(100.0 * np.divide(inner - outer, apart))

@@ -59,7 +59,15 @@ def ground_offsets(poses: Poses) -> Results:
 
 
 def kingpin_at(poses: Poses, level: Vector) -> Vector:
-    """Return where the kingpin axis meets the plane along the road through `level` [mm]."""
+    """Return where the kingpin axis meets the plane along the road through `level` [mm].
+
+    Parameters
+    ----------
+    poses
+        Solved poses of both wheels, shape (2, n).
+    level
+        A point at the height asked for [mm], components of shape (2, n).
+    """
     link = poses.linkage
     share = poses.up(subtract(level, link.lower_ball)) / poses.up(link.kingpin)
     return add_scaled(link.lower_ball, link.kingpin, share)
@@ -96,6 +104,13 @@ def wheel_rates(poses: Poses) -> Results:
 def toe_as_length(toe: Array, diameter: Scalar) -> Array:
     """Return total toe as a length over a diameter [mm], shape (n,); + toe-in.
 
+    Parameters
+    ----------
+    toe
+        Of both wheels [rad], + toe-in, shape (2, n).
+    diameter
+        At which it is measured [mm].
+
     References
     ----------
     ISO 8855:2011, 7.1.7: D·(sin toe_L + sin toe_R).
@@ -127,7 +142,17 @@ def caster_from_turn_plates(heading_camber: tuple[Array, Array], angle: float) -
 
 
 def interpolate(x: Array, y: Array, at: float) -> float:
-    """Return a smooth curve's value by the polynomial through six neighbours; x rises."""
+    """Return a smooth curve's value by the polynomial through six neighbours; x rises.
+
+    Parameters
+    ----------
+    x
+        Rising, shape (n,).
+    y
+        Values there, shape (n,).
+    at
+        Where the value is wanted, in the unit of x.
+    """
     start = int(np.clip(np.searchsorted(x, at) - 3, 0, max(x.size - 6, 0)))
     near, heights = x[start : start + 6].tolist(), y[start : start + 6].tolist()
     # Neville's scheme

@@ -193,7 +193,15 @@ def close_linkage(corner: Corner, angle: Array, tie_inner: Vector) -> Linkage:
 
 
 def swing(arm: Arm, angle: Scalar) -> tuple[Vector, Vector]:
-    """Return an arm's radius vector at an angle [rad], and its rate per radian [mm]."""
+    """Return an arm's radius vector at an angle [rad], and its rate per radian [mm].
+
+    Parameters
+    ----------
+    arm
+        The arm on its pivots, arrays of shape (..., 1).
+    angle
+        From the measured pose [rad], + upwards, shape (..., n).
+    """
     cosine, sine = np.cos(angle), np.sin(angle)
     out, up = arm.outward, arm.upward
     radius = (
@@ -213,6 +221,13 @@ def meet_upper(corner: Corner, towards: Vector) -> Meeting:
     """Meet the upper ball joint's circle with a sphere about the lower one.
 
     `towards` runs from the circle's centre to the lower ball joint [mm].
+
+    Parameters
+    ----------
+    corner
+        Corners of shape (..., 1).
+    towards
+        From the circle's centre to the lower ball joint [mm], components of shape (..., n).
     """
     arm = corner.upper
     along = dot(towards, arm.axis)
@@ -264,7 +279,15 @@ def _meet_tie(corner: Corner, kingpin: Vector, inner: Vector) -> Meeting:
 
 
 def combine(coordinates: Vector, k: Vector, t: Vector, n: Vector) -> Vector:
-    """Return a·k + b·t + c·n of coordinates (a, b, c)."""
+    """Return a·k + b·t + c·n of coordinates (a, b, c).
+
+    Parameters
+    ----------
+    coordinates
+        (a, b, c), each of any shape.
+    k, t, n
+        Vectors of the basis.
+    """
     a, b, c = coordinates
     return (
         a * k[0] + b * t[0] + c * n[0],
