@@ -129,7 +129,17 @@ def leaf_path(loop: LeafLoop, travel: ArrayLike, datum: Point | None = None) -> 
 
 
 def path_at_curvature(loop: LeafLoop, change: Array, datum: Point | None = None) -> LeafPath:
-    """Describe poses given by their change of curvature from design [1/mm], shape (n,)."""
+    """Describe poses given by their change of curvature from design [1/mm], shape (n,).
+
+    Parameters
+    ----------
+    loop
+        The loop of the spring.
+    change
+        Of the curvature from design [1/mm], shape (n,).
+    datum
+        Wheel centre at zero travel, (x, z) [mm]; None takes the pose at design.
+    """
     x_0, z_0 = design_wheel(loop) if datum is None else datum
     seat = close_loop(loop, change)
     motion = loop_motion(loop, change, seat)
@@ -210,7 +220,15 @@ def _nearest_good(loop: LeafLoop, good: Mask, wanted: Array, z_0: float) -> NDAr
 
 
 def shackle_angles(loop: LeafLoop, seat: Seat) -> tuple[Array, Array]:
-    """Lean of the shackle from the vertical, and its angle to the line of the eyes [rad]."""
+    """Lean of the shackle from the vertical, and its angle to the line of the eyes [rad].
+
+    Parameters
+    ----------
+    loop
+        The loop of the spring.
+    seat
+        Seat and rear eye in the poses, arrays of shape (n,).
+    """
     along = seat.eye_x - loop.shackle_pivot[0]
     up = seat.eye_z - loop.shackle_pivot[1]
     eyes_x, eyes_z = seat.eye_x - loop.front_eye[0], seat.eye_z - loop.front_eye[1]

@@ -114,6 +114,13 @@ def _seat_angle(front_eye: Point, seat: Point, rear_eye: Point, clamp: float) ->
 def with_rates(loop: LeafLoop, rates: HalfRates) -> LeafLoop:
     """Return the loop with the curvature shared as the halves' rates ask (seat's moment zero).
 
+    Parameters
+    ----------
+    loop
+        The loop, fitted.
+    rates
+        Of its two halves.
+
     References
     ----------
     k_f·a·δ_f = k_r·b·δ_r with δ = l²·Δκ/2 of each arc (derived); ideal halves come out at (1, 1).
@@ -129,20 +136,43 @@ def with_block(loop: LeafLoop, height: float) -> LeafLoop:
 
     With the axle above the leaf (spring under the axle) the car comes down by it; with the spring
     over the axle it goes up.
+
+    Parameters
+    ----------
+    loop
+        The loop, fitted.
+    height
+        Of the block [mm].
     """
     along, up = loop.axle
     return replace(loop, axle=(along, up + (height if up >= 0 else -height)))
 
 
 def with_wedge(loop: LeafLoop, angle: float) -> LeafLoop:
-    """Return the loop with a wedge at the seat that turns the pinion up by an angle [rad]."""
+    """Return the loop with a wedge at the seat that turns the pinion up by an angle [rad].
+
+    Parameters
+    ----------
+    loop
+        The loop, fitted.
+    angle
+        Of the wedge [rad], + turns the pinion nose up.
+    """
     along, up = loop.axle
     turned = (along * cos(angle) - up * sin(angle), along * sin(angle) + up * cos(angle))
     return replace(loop, axle=turned, pinion=loop.pinion + angle)
 
 
 def with_shackle(loop: LeafLoop, longer: float) -> LeafLoop:
-    """Return the loop with a shackle longer by so much [mm]."""
+    """Return the loop with a shackle longer by so much [mm].
+
+    Parameters
+    ----------
+    loop
+        The loop, fitted.
+    longer
+        By so much [mm].
+    """
     return replace(loop, shackle=loop.shackle + longer)
 
 

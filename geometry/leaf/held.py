@@ -80,7 +80,19 @@ def hold_seat(loop: LeafLoop, z: Array, angle: Array, near: Array) -> HeldSeat:
 
 
 def front_curvature(loop: LeafLoop, z: Array, angle: Array, near: Array) -> Array:
-    """Curvature of the front half that takes a seat of given height and angle [1/mm]."""
+    """Curvature of the front half that takes a seat of given height and angle [1/mm].
+
+    Parameters
+    ----------
+    loop
+        The loop of the spring.
+    z
+        Height of the centre bolt in the car [mm], shape (n,).
+    angle
+        Of the seat [rad], + nose up, shape (n,).
+    near
+        Curvature from which to search [1/mm], shape (n,).
+    """
     height = loop.front_eye[1] - z
 
     def error(curvature: Array) -> tuple[Array, Array]:
@@ -127,14 +139,36 @@ class Eye:
 
 
 def front_eye(loop: LeafLoop, curvature: Array, angle: Array) -> Eye:
-    """Front eye from the centre bolt, in the car's directions."""
+    """Front eye from the centre bolt, in the car's directions.
+
+    Parameters
+    ----------
+    loop
+        The loop of the spring.
+    curvature
+        Of the front half [1/mm], shape (n,).
+    angle
+        Of the seat [rad], + nose up, shape (n,).
+    """
     arc = arc_motion(curvature, loop.front, loop.eye_offsets[0])
     frame = np.exp(1j * angle)
     return Eye(frame * (arc.tip + loop.clamp / 2), frame * arc.rate)
 
 
 def rear_eye(loop: LeafLoop, curvature: Array, seat: Complex, angle: Array) -> Eye:
-    """Rear eye in the car; `seat` is the centre bolt as x + i·z [mm]."""
+    """Rear eye in the car; `seat` is the centre bolt as x + i·z [mm].
+
+    Parameters
+    ----------
+    loop
+        The loop of the spring.
+    curvature
+        Of the rear half [1/mm], shape (n,).
+    seat
+        Centre bolt in the car as x + i·z [mm], shape (n,).
+    angle
+        Of the seat [rad], + nose up, shape (n,).
+    """
     arc = arc_motion(curvature, loop.rear, loop.eye_offsets[1])
     frame = -np.exp(1j * angle)
     return Eye(seat + frame * np.conj(arc.tip + loop.clamp / 2), frame * np.conj(arc.rate))

@@ -159,7 +159,15 @@ def _spring_levers(axle: HopAxle) -> list[tuple[Array, float]]:
 
 
 def damping_matrix(axle: HopAxle, dampers: tuple[Damper, ...]) -> Array:
-    """C of (x, z, φ, θ) in N·s, m and rad, shape (4, 4)."""
+    """C of (x, z, φ, θ) in N·s, m and rad, shape (4, 4).
+
+    Parameters
+    ----------
+    axle
+        The axle.
+    dampers
+        Those it has.
+    """
     u = np.array([damper.lever for damper in dampers]).reshape(-1, 4)
     rates = 1e3 * np.array([damper.rate for damper in dampers])
     slip = lever((0.0, 0.0, -axle.tyre_radius), (1.0, 0.0, 0.0))
@@ -211,6 +219,13 @@ def layout_modes(
     """Work out the modes of one axle with several sets of dampers, in one batch.
 
     None where masses or rates are so far from each other that there are none in numbers.
+
+    Parameters
+    ----------
+    axle
+        The axle.
+    layouts
+        Sets of dampers, each worked out alone.
     """
     stiffness = stiffness_matrix(axle)
     damping = np.array([damping_matrix(axle, dampers) for dampers in layouts])
@@ -320,6 +335,11 @@ def damper_layouts(left: Damper, right: Damper) -> tuple[tuple[Damper, Damper], 
 
     Distance from the axle and fore-aft lean are mirrored with the damper; the staggered layout has
     the left one behind, as the right one stays ahead.
+
+    Parameters
+    ----------
+    left, right
+        The dampers as they are.
     """
     ahead = (_placed(left, 1.0), _placed(right, 1.0))
     behind = (_placed(left, -1.0), _placed(right, -1.0))

@@ -192,7 +192,17 @@ def load_at(stages: PackStages, deflection: ArrayLike, model: Model) -> Array:
 
 
 def deflection_at(stages: PackStages, load: ArrayLike, model: Model) -> Array:
-    """Deflection from free under a load on the seat [mm]: the inverse of `load_at`."""
+    """Deflection from free under a load on the seat [mm]: the inverse of `load_at`.
+
+    Parameters
+    ----------
+    stages
+        The pack.
+    load
+        On the seat of one spring [N], any shape.
+    model
+        How the leaves share the load.
+    """
     knots = load_at(stages, stages.contacts, model)
     wanted = np.asarray(load, dtype=float)
     stage = np.maximum(np.searchsorted(knots, wanted, side="right") - 1, 0)
@@ -207,13 +217,30 @@ def stage_at(stages: PackStages, deflection: ArrayLike) -> NDArray[np.intp]:
 
     A helper bears from contact on, and already a hair before, so that rounding doesn't decide where
     it just touches.
+
+    Parameters
+    ----------
+    stages
+        The pack.
+    deflection
+        From free [mm], any shape.
     """
     past = np.asarray(deflection, dtype=float) + HAIR
     return np.maximum(np.searchsorted(stages.contacts, past, side="right") - 1, 0)
 
 
 def rate_at(stages: PackStages, deflection: ArrayLike, model: Model) -> Array:
-    """Rate of the pack at a deflection from free, seat free [N/mm]."""
+    """Rate of the pack at a deflection from free, seat free [N/mm].
+
+    Parameters
+    ----------
+    stages
+        The pack.
+    deflection
+        From free [mm], any shape.
+    model
+        How the leaves share the load.
+    """
     rate: Array = stages.rates[model, stage_at(stages, deflection)]
     return rate
 

@@ -189,7 +189,17 @@ def close_loop(loop: LeafLoop, change: Array) -> Seat:
 
 
 def wheel_of(loop: LeafLoop, x: Array, z: Array, angle: Array) -> tuple[Array, Array]:
-    """Wheel centre of a seat at (x, z) turned nose up by `angle` [mm]."""
+    """Wheel centre of a seat at (x, z) turned nose up by `angle` [mm].
+
+    Parameters
+    ----------
+    loop
+        The loop of the spring.
+    x, z
+        Of the centre bolt [mm], any shape.
+    angle
+        Of the seat [rad], + nose up.
+    """
     along, up = loop.axle
     cosine, sine = np.cos(angle), np.sin(angle)
     return x + along * cosine - up * sine, z + along * sine + up * cosine

@@ -81,7 +81,17 @@ class ArcMotion:
 def arc_motion(
     curvature: Array, length: Array | float, offset: Array | float | None = None
 ) -> ArcMotion:
-    """Follow the end of an arc; the parameters are those of `geometry.leaf.loop.arc_tip`."""
+    """Follow the end of an arc; the parameters are those of `geometry.leaf.loop.arc_tip`.
+
+    Parameters
+    ----------
+    curvature
+        [1/mm], + upwards, any shape.
+    length
+        Along the arc [mm].
+    offset
+        Of the eye's centre off the end, up [mm]; None for none.
+    """
     half = curvature * (length / 2)
     sine, cosine = np.sin(half), np.cos(half)
     bend = _bend(half, sine, cosine)

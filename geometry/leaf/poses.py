@@ -62,7 +62,15 @@ class LeafPoses:
 
 
 def level_poses(loop: LeafLoop, path: LeafPath) -> LeafPoses:
-    """Return the poses of a level body: both sides alike."""
+    """Return the poses of a level body: both sides alike.
+
+    Parameters
+    ----------
+    loop
+        The loop of the spring.
+    path
+        Poses in bounce, shape (n,).
+    """
     seat, zero = path.seat, np.zeros_like(path.travel)
     front, rear = (
         bend + share * path.curvature_change
@@ -86,7 +94,15 @@ def level_poses(loop: LeafLoop, path: LeafPath) -> LeafPoses:
 
 
 def leaning_poses(loop: LeafLoop, rolled: LeafRoll) -> LeafPoses:
-    """Return the poses of a leaning body."""
+    """Return the poses of a leaning body.
+
+    Parameters
+    ----------
+    loop
+        The loop of the spring.
+    rolled
+        Both springs in the lean, shape (n,).
+    """
     return LeafPoses(
         x=rolled.wheel_x.mean(axis=0),
         z=rolled.wheel_z.mean(axis=0),

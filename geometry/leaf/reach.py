@@ -60,6 +60,13 @@ def _closes(loop: LeafLoop) -> bool:
 def check_stands(loop: LeafLoop, datum_z: float | None = None) -> None:
     """Refuse a loop that can't close, or can't move, at its design curvature.
 
+    Parameters
+    ----------
+    loop
+        The loop of the spring.
+    datum_z
+        Height of the wheel centre at zero travel, for the error [mm]; None takes the loop's own.
+
     Raises
     ------
     ShackleOutOfReach
@@ -141,6 +148,15 @@ def out_of_reach(loop: LeafLoop, travel: float, datum_z: float | None = None) ->
     """Build the error for a travel that can't be reached, with the shackle that it would need.
 
     The seat is taken to the travel at the angle that it has at the limit.
+
+    Parameters
+    ----------
+    loop
+        The loop of the spring.
+    travel
+        Asked for [mm], + in bump.
+    datum_z
+        Height of the wheel centre at zero travel [mm]; None takes the loop's own.
     """
     z_0 = design_wheel(loop)[1] if datum_z is None else datum_z
     limits, ends = travel_limits(loop, z_0), curvature_ends(loop)

@@ -153,7 +153,15 @@ class LeafRear:
 
     @quietly
     def lean(self, roll: Array, heave: float = 0.0) -> tuple[Results, Array, LeafPoses]:
-        """Return results over body rolls [rad], (n,), at a mean travel [mm]; reached; poses."""
+        """Return results over body rolls [rad], (n,), at a mean travel [mm]; reached; poses.
+
+        Parameters
+        ----------
+        roll
+            Of the body [rad], + to the right, shape (n,).
+        heave
+            Mean travel [mm], + in bump.
+        """
         poses = leaf_roll(
             self.loop,
             roll,
@@ -176,6 +184,13 @@ class LeafRear:
         """Return one spring's load and rate over travels [mm].
 
         None where its load isn't known, or no such travel can be reached.
+
+        Parameters
+        ----------
+        travel
+            Of the axle [mm], + in bump, shape (n,).
+        model
+            How the leaves share the load.
         """
         if self.car.load is None:
             return None
@@ -221,6 +236,13 @@ class LeafRear:
 @quietly
 def build_leaf(car: LeafCar, reference: LeafReference | None = None) -> LeafRear:
     """Put a car's leaf axle together; the measured car makes its own reference.
+
+    Parameters
+    ----------
+    car
+        The car as measured, or as proposed.
+    reference
+        What the measured car has; None for the measured car itself.
 
     Raises
     ------

@@ -283,6 +283,15 @@ def arch(loop: LeafLoop, change: float) -> float:
 def roll_wheel_rate(rates: HalfRates, spring_base: float, track: float) -> float:
     """Rate at one wheel in roll [N/mm]: the seats don't turn, and stand inboard of the wheels.
 
+    Parameters
+    ----------
+    rates
+        Of the spring's halves.
+    spring_base
+        Between the seats [mm].
+    track
+        Between the wheels [mm].
+
     References
     ----------
     (k_f + k_r)·(spring base/track)², from virtual work (derived). The leaves' twist adds to it as

@@ -123,7 +123,17 @@ def _damper(rear: LeafRear, at: Place, body: Place, rate: float) -> Damper:
 def single_results(
     rear: LeafRear, twist: tuple[WindUp, float, bool] | None, hop: Hop | None
 ) -> dict[str, float]:
-    """Return the results that exist once per car, by key."""
+    """Return the results that exist once per car, by key.
+
+    Parameters
+    ----------
+    rear
+        The rear.
+    twist
+        Wind-up over thrusts, the full thrust [N], and whether grip limits it; None where not known.
+    hop
+        Modes as they are and in other layouts; None where not known.
+    """
     car, rates = rear.car, rear.rates
     single = {
         "wind_up_stiffness": wind_up_stiffness(rates, "load"),

@@ -76,6 +76,15 @@ def roll_steer(loop: LeafLoop, path: LeafPath) -> RollSteer:
 def eyes_line_height(loop: LeafLoop, seat_x: Array, eye_x: Array, eye_z: Array) -> Array:
     """Height of the line from front eye to rear eye over the axle, body fixed [mm].
 
+    Parameters
+    ----------
+    loop
+        The loop of the spring.
+    seat_x
+        Of the centre bolt [mm], shape (n,).
+    eye_x, eye_z
+        Of the rear eye [mm], shape (n,).
+
     References
     ----------
     Gillespie, Fundamentals of Vehicle Dynamics, ch. 7 (from memory of the source): side force is

@@ -100,6 +100,13 @@ def bar_stiffness(bars: TractionBars) -> Array:
 def wind_up_stiffness(rates: HalfRates, held: Held) -> float:
     """Torque per rad of wind-up for the pair [N·mm/rad], no bars.
 
+    Parameters
+    ----------
+    rates
+        Of the halves of one spring.
+    held
+        Whether the load on the seats or their height stays.
+
     References
     ----------
     Load held: 2·k_f·k_r·L²/(k_f + k_r); height held: 2·(k_f·a² + k_r·b²) (derived). Both are
@@ -262,6 +269,17 @@ def closing_thrust(rates: HalfRates, path: Thrust, bars: TractionBars, held: Hel
     """Thrust at which the snubbers touch [N]: where the torque-rotation curve has its kink.
 
     Infinite or negative when driving never closes them.
+
+    Parameters
+    ----------
+    rates
+        Of the halves of one spring.
+    path
+        How a push at the contact patches loads the seats.
+    bars
+        Those fitted.
+    held
+        Whether the load on the seats or their height stays.
     """
     unit = _solve(seat_stiffness(rates), path.per_newton[:, None], held)[:, 0]
     closing = unit[0] + bars.length * unit[1]
