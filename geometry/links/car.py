@@ -85,7 +85,15 @@ class LinkRear:
         return self.car.axle
 
     def solve(self, travel: Array, roll: Array) -> LinkAxleResults:
-        """Return everything that follows from poses; travel [mm] and roll [rad], (n,)."""
+        """Return everything that follows from poses; travel [mm] and roll [rad], (n,).
+
+        Parameters
+        ----------
+        travel
+            Rise of the axle's centre [mm], + in bump, shape (n,).
+        roll
+            Of the body against the axle [rad], + to the right, shape (n,).
+        """
         return link_axle_results(solve_poses(self.car.axle, travel, roll))
 
     @quietly
@@ -180,6 +188,13 @@ class LinkRear:
 @quietly
 def build_links(car: LinkCar, reference: LinkReference | None = None) -> LinkRear:
     """Put a car's link axle together; the measured car makes its own reference.
+
+    Parameters
+    ----------
+    car
+        The car as measured, or as proposed.
+    reference
+        What the measured car has; None for the measured car itself.
 
     Raises
     ------

@@ -71,7 +71,17 @@ def _arrays_of(links: tuple[Link, ...], centre: Array) -> LinkArrays:
 
 
 def turned(yaw: Array, roll: Array, pitch: Array) -> Array:
-    """Return yaw about Z, then roll about X, then pitch about Y as matrices, shape (n, 3, 3)."""
+    """Return yaw about Z, then roll about X, then pitch about Y as matrices, shape (n, 3, 3).
+
+    Parameters
+    ----------
+    yaw
+        About Z [rad], + to the left, shape (n,).
+    roll
+        About X [rad], + to the right, shape (n,).
+    pitch
+        About Y [rad], + nose down, shape (n,).
+    """
     (c, s), (cr, sr), (cp, sp) = ((np.cos(a), np.sin(a)) for a in (yaw, roll, pitch))
     matrix = np.empty((len(yaw), 3, 3))
     matrix[:, 0, 0], matrix[:, 1, 0] = c * cp - s * sr * sp, s * cp + c * sr * sp
@@ -82,7 +92,13 @@ def turned(yaw: Array, roll: Array, pitch: Array) -> Array:
 
 
 def end_dot(a: Array, b: Array) -> Array:
-    """Return the scalar products of vectors at link ends, (n, 3, m) by (n, 3, m) to (n, m)."""
+    """Return the scalar products of vectors at link ends, (n, 3, m) by (n, 3, m) to (n, m).
+
+    Parameters
+    ----------
+    a, b
+        Vectors at the ends of m links in n poses, shape (n, 3, m).
+    """
     return np.asarray(np.einsum("nij,nij->nj", a, b))  # twice as fast as a product and a sum
 
 
@@ -142,8 +158,20 @@ def link_energy(
 ) -> LinkEnergy:
     """Differentiate the links' energy Σ k·stretch²/2 at states (x, y, yaw, pitch), shape (n, 4).
 
-    ``roll`` is the axle's own, about X [rad]; ``origin`` its centre as measured [mm], shape (3,)
-    or (n, 3).
+    ``roll`` is the axle's own, about X [rad]; ``origin`` its centre as measured [mm], shape (3,).
+
+    Parameters
+    ----------
+    links
+        The links' ends, rates and lengths.
+    origin
+        The axle's centre as measured [mm], shape (3,) or (n, 3).
+    state
+        x and y of the centre [mm], yaw and pitch of the axle [rad], shape (n, 4).
+    heave
+        Rise of the centre [mm], shape (n,).
+    roll
+        The axle's own, about X [rad], shape (n,).
     """
     centre = origin + np.stack([state[:, 0], state[:, 1], heave], axis=1)
     rotation = turned(state[:, 2], roll, state[:, 3])

@@ -41,6 +41,15 @@ def anti_lift(
     """Return the share of the rear's lift that the links carry under braking [%], shape (n,).
 
     The same with the axle's share of the braking, from 0 to 1; the brakes act on the axle.
+
+    Parameters
+    ----------
+    support
+        Height over distance of the side-view centre from the contact point, shape (n,).
+    wheelbase, centre_of_gravity_height
+        Of the car [mm].
+    brake_share
+        Of the braking force at this axle, 0 to 1.
     """
     return brake_share * anti_squat(support, wheelbase, centre_of_gravity_height)
 
@@ -159,6 +168,13 @@ def settling_place(found: LinkAxleResults, load: float) -> int | None:
     Of coils that lie far over several heights carry the same load; the car stands where more
     travel brings more of it, and comes to the nearest such height. None where there is none among
     the poses.
+
+    Parameters
+    ----------
+    found
+        Results over level poses.
+    load
+        On both wheels [N].
     """
     order = np.argsort(found.poses.travel)
     travel, lacking = found.poses.travel[order], _lacking(found, load)[order]
