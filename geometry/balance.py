@@ -92,5 +92,13 @@ def elastic_transfer(roll: Scalar, stiffness: Scalar, track: Scalar) -> Scalar:
 
 
 def roll_stiffness(wheel_rate: Scalar, track: Scalar) -> Scalar:
-    """Return the roll stiffness that two wheel rates [N/mm] give an axle [N·mm/rad]: K·t²/2."""
+    """Return the roll stiffness that two wheel rates [N/mm] give an axle [N·mm/rad]: K·t²/2.
+
+    Parameters
+    ----------
+    wheel_rate
+        At each wheel in roll [N/mm], any shape.
+    track
+        Between the wheels [mm].
+    """
     return 0.5 * wheel_rate * track * track

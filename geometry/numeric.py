@@ -35,7 +35,15 @@ def quietly(function: Callable[Given, Answer]) -> Callable[Given, Answer]:
 
 
 def solved(matrices: Array, right: Array) -> Array:
-    """Solve linear systems, (..., n, n) by (..., n, m); NaN where a matrix is singular."""
+    """Solve linear systems, (..., n, n) by (..., n, m); NaN where a matrix is singular.
+
+    Parameters
+    ----------
+    matrices
+        Shape (..., n, n).
+    right
+        Right-hand sides, shape (..., n, m).
+    """
     try:
         return np.asarray(np.linalg.solve(matrices, right), dtype=float)
     except np.linalg.LinAlgError:

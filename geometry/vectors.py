@@ -29,32 +29,72 @@ def vector(values: Sequence[ArrayLike]) -> Vector:
 
 
 def add(a: Vector, b: Vector) -> Vector:
-    """Return a + b."""
+    """Return a + b.
+
+    Parameters
+    ----------
+    a, b
+        Components of shapes that go together.
+    """
     return a[0] + b[0], a[1] + b[1], a[2] + b[2]
 
 
 def subtract(a: Vector, b: Vector) -> Vector:
-    """Return a - b."""
+    """Return a - b.
+
+    Parameters
+    ----------
+    a, b
+        Components of shapes that go together.
+    """
     return a[0] - b[0], a[1] - b[1], a[2] - b[2]
 
 
 def scale(a: Vector, factor: Scalar) -> Vector:
-    """Return factor · a."""
+    """Return factor · a.
+
+    Parameters
+    ----------
+    a
+        Components of any shape.
+    factor
+        A number, or an array of that shape.
+    """
     return a[0] * factor, a[1] * factor, a[2] * factor
 
 
 def add_scaled(a: Vector, b: Vector, factor: Scalar) -> Vector:
-    """Return a + factor · b."""
+    """Return a + factor · b.
+
+    Parameters
+    ----------
+    a, b
+        Components of shapes that go together.
+    factor
+        A number, or an array of that shape.
+    """
     return a[0] + b[0] * factor, a[1] + b[1] * factor, a[2] + b[2] * factor
 
 
 def dot(a: Vector, b: Vector) -> Scalar:
-    """Return the scalar product."""
+    """Return the scalar product.
+
+    Parameters
+    ----------
+    a, b
+        Components of shapes that go together.
+    """
     return a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
 
 
 def cross(a: Vector, b: Vector) -> Vector:
-    """Return the vector product a x b, right-handed."""
+    """Return the vector product a x b, right-handed.
+
+    Parameters
+    ----------
+    a, b
+        Components of shapes that go together.
+    """
     return (
         a[1] * b[2] - a[2] * b[1],
         a[2] * b[0] - a[0] * b[2],
@@ -73,5 +113,13 @@ def unit(a: Vector) -> Vector:
 
 
 def pick(a: Vector, index: Any) -> Vector:
-    """Return the same index of each component."""
+    """Return the same index of each component.
+
+    Parameters
+    ----------
+    a
+        Components of one shape.
+    index
+        What numpy takes as an index.
+    """
     return a[0][index], a[1][index], a[2][index]
