@@ -13,7 +13,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-Array = NDArray[Any]
+Array = NDArray[Any]  # of floats, or of truths where it says so
+Point = tuple[float, float, float]
 Scalar = Any  # a float or an Array: numpy broadcasts both alike
 Vector = tuple[Scalar, Scalar, Scalar]
 

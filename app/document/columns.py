@@ -11,11 +11,9 @@ from dataclasses import fields, is_dataclass, replace
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
 from app.document.model import Change, FrozenMap, Setup, Value
-
-Array = NDArray[np.float64]
+from geometry.vectors import Array
 
 
 class Column:

@@ -22,8 +22,8 @@ from geometry.leaf.reach import (
     out_of_reach,
     travel_limits,
 )
+from geometry.vectors import Array
 
-Array = NDArray[np.float64]
 Mask = NDArray[np.bool_]
 
 SHACKLE_MARGIN: Final = 0.5235987755982988

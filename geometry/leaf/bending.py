@@ -13,11 +13,9 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from geometry.leaf.pack import LeafPack
-
-Array = NDArray[np.float64]
+from geometry.vectors import Array
 
 
 @dataclass(frozen=True)

@@ -9,12 +9,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from geometry.leaf.axle import LeafPath
 from geometry.leaf.wind_up import Thrust
-
-Array = NDArray[np.float64]
+from geometry.vectors import Array
 
 # Pitch per travel below which the centre counts as at infinity [rad/mm]: an arm over 1000 m.
 _PARALLEL = 1e-6

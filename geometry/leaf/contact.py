@@ -15,13 +15,11 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from geometry.leaf.bending import HalfBending
 from geometry.leaf.pack import LeafPack
 from geometry.numeric import solved
-
-Array = NDArray[np.float64]
+from geometry.vectors import Array
 
 # Distance from a parabolic leaf's tip below which its thickness stops falling [mm].
 _TIP: Final = 1e-9

@@ -15,8 +15,8 @@ from numpy.typing import NDArray
 
 from geometry.leaf.loop import LeafLoop
 from geometry.leaf.motion import arc_motion
+from geometry.vectors import Array
 
-Array = NDArray[np.float64]
 Complex = NDArray[np.complex128]
 
 # Newton steps of a half with its seat given; two reach 1e-9 mm from the free pose.

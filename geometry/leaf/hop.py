@@ -21,10 +21,9 @@ from numpy.typing import NDArray
 
 from geometry.leaf.load import HalfRates
 from geometry.leaf.wind_up import TractionBars
+from geometry.vectors import Array, Point
 
-Array = NDArray[np.float64]
 Complex = NDArray[np.complex128]
-Point = tuple[float, float, float]
 
 MODE_NAMES: Final = ("fore-aft", "hop", "tramp", "wind-up")
 # Imaginary part, relative to size, below which an eigenvalue counts as real.

@@ -15,9 +15,7 @@ from geometry.leaf.bending import HalfBending, common_curvature
 from geometry.leaf.contact import TipContacts, point_contact
 from geometry.leaf.pack import LeafPack
 from geometry.numeric import quietly
-
-Array = NDArray[np.float64]
-
+from geometry.vectors import Array
 
 # Rate of a half above which it is none [N/mm]: a bar of steel a metre thick.
 _STIFFEST: Final = 1e12

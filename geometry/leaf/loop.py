@@ -17,9 +17,9 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
-Array = NDArray[np.float64]
+from geometry.vectors import Array
+
 Scalar = Any  # a float or an Array
 Point = tuple[float, float]
 

@@ -18,8 +18,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from geometry.leaf.loop import LeafLoop, Seat
+from geometry.vectors import Array
 
-Array = NDArray[np.float64]
 Complex = NDArray[np.complex128]
 
 # (sin v - v·cos v)/v³ as a series in v², for small v where the difference would lose digits.

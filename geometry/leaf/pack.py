@@ -14,8 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from geometry.errors import ImpossiblePack, PackFlaw
-
-Array = NDArray[np.float64]
+from geometry.vectors import Array
 
 
 @dataclass(frozen=True)

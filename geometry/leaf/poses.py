@@ -5,13 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass, fields
 
 import numpy as np
-from numpy.typing import NDArray
 
 from geometry.leaf.axle import LeafPath
 from geometry.leaf.loop import LeafLoop
 from geometry.leaf.roll import LeafRoll
-
-Array = NDArray[np.float64]
+from geometry.vectors import Array
 
 
 @dataclass(frozen=True)

@@ -6,15 +6,13 @@ from functools import lru_cache
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from geometry.errors import DegenerateGeometry, Flaw, ShackleOutOfReach
 from geometry.leaf.held import front_curvature, front_eye, rear_eye
 from geometry.leaf.loop import LeafLoop, Point, Seat, close_loop, wheel_of
 from geometry.leaf.motion import loop_motion
 from geometry.numeric import quietly
-
-Array = NDArray[np.float64]
+from geometry.vectors import Array
 
 # Range of the dimensionless curvature change that is searched: ±1 is an eighth of the length.
 SEARCH: Final = 3.0

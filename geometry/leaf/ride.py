@@ -11,7 +11,6 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from geometry.errors import DegenerateGeometry, Flaw, GeometryError
 from geometry.leaf.axle import LeafPath
@@ -26,8 +25,7 @@ from geometry.leaf.reach import (
     stands,
     travel_limits,
 )
-
-Array = NDArray[np.float64]
+from geometry.vectors import Array
 
 # Newton steps to the ride height; three or four do in ordinary cases.
 _MOST_STEPS: Final = 12

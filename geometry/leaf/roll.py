@@ -22,8 +22,8 @@ from geometry.leaf.held import hold_seat
 from geometry.leaf.loop import LeafLoop, Point, Scalar, wheel_of
 from geometry.leaf.reach import design_wheel, out_of_reach
 from geometry.leaf.steer import eyes_line_height
+from geometry.vectors import Array
 
-Array = NDArray[np.float64]
 Mask = NDArray[np.bool_]
 
 

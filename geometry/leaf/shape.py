@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
 from geometry.leaf.bending import bending_stiffness_at
 from geometry.leaf.loop import LeafLoop
 from geometry.leaf.pack import LeafPack
-
-Array = NDArray[np.float64]
+from geometry.vectors import Array
 
 
 def bent_line(loop: LeafLoop, bends: tuple[float, float], angle: float, points: int = 12) -> Array:

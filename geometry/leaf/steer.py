@@ -9,13 +9,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from geometry.leaf.axle import LeafPath
 from geometry.leaf.loop import LeafLoop
 from geometry.leaf.motion import arc_motion
-
-Array = NDArray[np.float64]
+from geometry.vectors import Array
 
 
 @dataclass(frozen=True)

@@ -19,8 +19,8 @@ from numpy.typing import ArrayLike, NDArray
 
 from geometry.leaf.load import HalfRates
 from geometry.numeric import solved
+from geometry.vectors import Array
 
-Array = NDArray[np.float64]
 Mask = NDArray[np.bool_]
 Held = Literal["load", "height"]
 

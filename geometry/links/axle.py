@@ -12,9 +12,7 @@ from typing import Final
 import numpy as np
 
 from geometry.errors import NoUpperLink
-from geometry.vectors import Array
-
-Point = tuple[float, float, float]
+from geometry.vectors import Array, Point
 
 LINK_RATE: Final = 2000.0
 """Axial rate of a link between its bushes when none is given [N/mm]; only the proportions of the
