@@ -24,8 +24,7 @@ from tests.attack.broken_on_paper import POINTS, RESULTS, SPRINGS, WORK_DONE
 BREAKAGES = (*KERNEL, *DOCUMENT, *HANDS, *POINTS, *RESULTS, *SPRINGS, *WORK_DONE)
 ROOT = Path(__file__).resolve().parents[2]
 COPIED = ("app", "geometry", "tests", "sample_setups", "docs", "pyproject.toml", "README.md")
-NO_TESTS = 4  # pytest's answers: a file that isn't there, nothing collected
-NOTHING_RUN = 5
+PASSED, FAILED = 0, 1  # pytest's answers; by any other nothing is told
 
 
 def problems(breakages: Sequence[Breakage], root: Path = ROOT) -> Iterator[str]:
@@ -36,11 +35,21 @@ def problems(breakages: Sequence[Breakage], root: Path = ROOT) -> Iterator[str]:
         times = text.count(breakage.before)
         if times != 1:
             yield f"{breakage.name}: its text stands {times} times in {breakage.file}"
+        elif not _compiles(text.replace(breakage.before, breakage.after)):
+            yield f"{breakage.name}: what is broken is no Python any more"
         for test in breakage.tests:
             if not (root / test.partition("::")[0]).exists():
                 yield f"{breakage.name}: there is no {test}"
         if not breakage.tests or breakage.before == breakage.after:
             yield f"{breakage.name}: breaks nothing, or nothing is run"
+
+
+def _compiles(text: str) -> bool:
+    try:
+        compile(text, "broken", "exec")
+    except SyntaxError:
+        return False
+    return True
 
 
 def copy_of_tree(folder: Path) -> Path:
@@ -73,12 +82,10 @@ def _failures(tests: Sequence[str], copy: Path) -> list[str]:
     settings = {**os.environ, "PYTHONDONTWRITEBYTECODE": "1", "PYTHONPATH": str(copy)}
     call = [sys.executable, "-m", "pytest", "-x", "-q", "-p", "no:cacheprovider", *tests]
     done = subprocess.run(call, cwd=copy, env=settings, capture_output=True, text=True, check=False)
-    if done.returncode in (NO_TESTS, NOTHING_RUN):
+    if done.returncode not in (PASSED, FAILED):
         raise RuntimeError(f"These tests can't be run: {' '.join(tests)}\n{done.stdout[-2000:]}")
-    if not done.returncode:
-        return []
-    told = [line for line in done.stdout.splitlines() if line.startswith(("FAILED", "ERROR"))]
-    return told or [f"pytest ended with {done.returncode}"]
+    lines = done.stdout.splitlines()
+    return [line for line in lines if line.startswith(("FAILED", "ERROR"))]
 
 
 def survivors(breakages: Sequence[Breakage]) -> Iterator[Breakage]:

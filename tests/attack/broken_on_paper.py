@@ -130,7 +130,7 @@ RESULTS: Final = breakages(
         "csv-in-mm",
         "app/export/tables.py",
         "value / QUANTITIES[kind].factor(study.setup.units)",
-        'value / QUANTITIES[kind].factor("mm")',
+        "value / QUANTITIES[kind].factor('mm')",
         "tests/export/test_export.py::test_the_table_of_points_is_in_the_files_units",
     ),
 )

@@ -20,11 +20,13 @@ def test_a_text_that_is_gone_or_stands_twice_is_told(tmp_path: Path) -> None:
         Breakage("twice", "sums.py", "b + c", "b - c", ("sums.py",)),
         Breakage("gone", "sums.py", "b * c", "b / c", ("sums.py",)),
         Breakage("no-file", "other.py", "x", "y", ("sums.py",)),
+        Breakage("no-python", "sums.py", "a =", "a = (", ("sums.py",)),
         Breakage("no-test", "sums.py", "a =", "e =", ("test_sums.py",)),
     ]
     assert list(problems(broken, tmp_path)) == [
         "twice: its text stands 2 times in sums.py",
         "gone: its text stands 0 times in sums.py",
         "no-file: its text stands 0 times in other.py",
+        "no-python: what is broken is no Python any more",
         "no-test: there is no test_sums.py",
     ]
