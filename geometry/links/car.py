@@ -9,7 +9,7 @@ import numpy as np
 
 from geometry.conventions import GRAVITY
 from geometry.errors import GeometryError
-from geometry.links.axle import Link, LinkAxle, Point, Strut
+from geometry.links.axle import Link, LinkAxle, Strut
 from geometry.links.poses import LINK_KEYS, check_reachable, solve_poses
 from geometry.links.results import LinkAxleResults, link_axle_results
 from geometry.links.ride import (
@@ -22,7 +22,7 @@ from geometry.links.ride import (
     settling_step,
 )
 from geometry.numeric import quietly, refuse_far_points
-from geometry.vectors import Array
+from geometry.vectors import Array, Point
 
 Results = dict[str, Array]
 

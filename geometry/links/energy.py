@@ -12,8 +12,8 @@ from typing import Final
 
 import numpy as np
 
-from geometry.links.axle import Link, LinkAxle, Point
-from geometry.vectors import Array
+from geometry.links.axle import Link, LinkAxle
+from geometry.vectors import Array, Point
 
 ABOUT_Y: Final = np.array([[0.0, 0.0, 1.0], [0.0, 0.0, 0.0], [-1.0, 0.0, 0.0]])
 ABOUT_Z: Final = np.array([[0.0, -1.0, 0.0], [1.0, 0.0, 0.0], [0.0, 0.0, 0.0]])

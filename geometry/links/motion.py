@@ -13,7 +13,7 @@ from typing import Literal
 
 import numpy as np
 
-from geometry.links.axle import Link, Point, Strut
+from geometry.links.axle import Link, Strut
 from geometry.links.energy import (
     ABOUT_Y,
     ABOUT_Z,
@@ -26,7 +26,7 @@ from geometry.links.energy import (
 )
 from geometry.links.poses import AxlePoses, from_centre, turned_by
 from geometry.numeric import solved
-from geometry.vectors import Array
+from geometry.vectors import Array, Point
 
 Drive = Literal["travel", "roll"]
 

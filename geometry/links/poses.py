@@ -19,10 +19,10 @@ from typing import Final
 import numpy as np
 
 from geometry.errors import AxleUnreachable, FreeMotion, LinksLoose
-from geometry.links.axle import LinkAxle, Point
+from geometry.links.axle import LinkAxle
 from geometry.links.energy import LinkArrays, link_arrays, link_energy
 from geometry.numeric import quietly, solved
-from geometry.vectors import Array
+from geometry.vectors import Array, Point
 
 Mask = np.ndarray[tuple[int, ...], np.dtype[np.bool_]]
 

@@ -20,7 +20,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Final, Literal
 
-from app.cli.arguments import Axle, Call, Over
+from app.cli.arguments import Call, Over
 from app.cli.checking import check_words
 from app.cli.curves import curves_csv, curves_object, curves_of
 from app.cli.curves_text import curves_text
@@ -37,6 +37,7 @@ from app.document.upgrades import FORMAT
 from app.systems.naming import title_of
 from app.systems.report import Report
 from app.words.limit_kinds import LIMIT_KINDS
+from geometry.front.road import Axle
 from tests.attack.damage import damaged_file
 from tests.attack.failures import ROOT, TooLong, cpu_limit, place_of
 

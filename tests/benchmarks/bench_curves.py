@@ -16,7 +16,6 @@ os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 import pyqtgraph as pg
 from PySide6.QtWidgets import QApplication, QWidget
 
-from app.document.edits import move_point
 from app.document.files import read_setup
 from app.panels.curves.curves import CurvesPanel
 from app.session.session import Session
@@ -26,6 +25,7 @@ from app.systems.front.study import FrontAnswers
 from app.words.limit_kinds import LIMIT_KINDS
 from geometry.catalogue.result import CURVES_SHOWN, plotted_first
 from tests.helpers.project import SAMPLE_FOLDER
+from tests.helpers.setup_edits import move_point
 
 ROUNDS = 200
 SIZE = (640, 420)

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import pytest
 
-from app.document.edits import move_point, switch_change
-from app.document.moves import whole_move
+from app.document.edits import switch_change
 from app.drawing.views import View
 from app.gestures.move_points import SNAP, MovePoints
 from app.session.session import Session
+from tests.helpers.expected_tables import whole_move
 from tests.helpers.panel_windows import saloon_session
+from tests.helpers.setup_edits import move_point
 
 pytestmark = pytest.mark.gui
 

@@ -12,7 +12,6 @@ from pathlib import Path
 from random import Random
 
 import pytest
-from app.systems.places import proposed_places
 
 from app.document.address import SIDES, is_right, keyed, left_of
 from app.document.files import read_setup
@@ -87,7 +86,7 @@ def test_a_study_has_points_where_the_changes_put_them(path: Path, end: str, par
         count = chance.randint(1, 3)
         changes = tuple(_random_change(car, end, parts, chance) for _ in range(count))
         setup = car.having(changes=changes)
-        solved = proposed_places(
+        solved = (lambda s: s.system.places(s))(
             FRONT.study(setup, short=True) if end == "front" else REAR.study(setup)
         )
         by_key: dict[str, Vec] = {}
@@ -110,7 +109,9 @@ def test_a_left_hand_move_takes_a_measured_right_hand_point_along() -> None:
     setup = sample.having(changes=(Change("a", moves={"front.upper_front": (0.0, 4.0, -20.0)}),))
     expected = (x, y - 4.0, z - 20.0)
     assert proposed_values(setup)[right] == pytest.approx(expected)
-    assert proposed_places(FRONT.study(setup, short=True))[right] == pytest.approx(expected)
+    assert (lambda s: s.system.places(s))(FRONT.study(setup, short=True))[right] == pytest.approx(
+        expected
+    )
 
 
 def test_a_strut_rods_joint_stands_where_it_was_measured_on_either_side() -> None:
@@ -118,6 +119,6 @@ def test_a_strut_rods_joint_stands_where_it_was_measured_on_either_side() -> Non
     assert paths
     for path in paths:
         car = _measured_on_the_right(read_setup(path).setup, Random(1)).having(changes=())
-        places = proposed_places(FRONT.study(car, short=True))
+        places = (lambda s: s.system.places(s))(FRONT.study(car, short=True))
         for key in ("front.strut_joint", "front.right.strut_joint"):
             assert places[key] == pytest.approx(car.evidence[key], abs=EXACT)

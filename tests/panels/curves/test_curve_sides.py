@@ -6,8 +6,8 @@ from math import degrees
 
 import numpy as np
 import pytest
-from app.panels.curves.curve_data import curve_of
 
+from app.systems.curves import curve_of
 from geometry.catalogue.front import BY_KEY
 from tests.shop.setups import solved
 

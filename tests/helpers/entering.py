@@ -1,0 +1,40 @@
+"""Shared by the tests of a new car's guide: keys, pages, a whole car typed in."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QWidget
+
+from app.document.files import read_setup
+from app.document.model import Setup
+from app.entry.guide import MeasureWindow
+from app.words.limit_kinds import LIMIT_KINDS
+from tests.helpers.project import SAMPLE_FOLDER
+
+SAMPLES = SAMPLE_FOLDER
+
+PLAIN = Qt.KeyboardModifier.NoModifier
+
+Opened = Callable[..., MeasureWindow]
+
+
+def sample(name: str) -> Setup:
+    return read_setup(SAMPLES / f"{name}.toml", limit_kinds=LIMIT_KINDS).setup
+
+
+def focused() -> QWidget:
+    widget = QApplication.focusWidget()
+    assert widget is not None
+    return widget
+
+
+def press(key: Qt.Key, keys: Qt.KeyboardModifier = PLAIN) -> None:
+    QTest.keyClick(focused(), key, keys)
+
+
+def type_and_enter(text: str) -> None:
+    QTest.keyClicks(focused(), text)
+    press(Qt.Key.Key_Return)

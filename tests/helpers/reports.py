@@ -1,0 +1,34 @@
+"""Shared by the tests of the report: samples, and reports read back."""
+
+import json
+
+import pytest
+
+from app.cli import run
+from app.cli.files import solve
+from app.document.files import read_setup
+from app.document.samples import first_sample, sample_paths
+from app.words.limit_kinds import LIMIT_KINDS
+
+PATHS = {path.stem: path for path in sample_paths()}
+
+FIRST = first_sample()
+
+every_sample = pytest.mark.parametrize("path", PATHS.values(), ids=PATHS)
+
+
+def load(path):
+    return read_setup(path, limit_kinds=LIMIT_KINDS).setup
+
+
+def ends_of(setup, axle=None):
+    return solve(setup, FIRST, axle)
+
+
+def no_board(path):
+    raise AssertionError("a report opens no window")
+
+
+def as_json(capsys, *words):
+    assert run(["report", *map(str, words), "--json"], no_board) == 0
+    return json.loads(capsys.readouterr().out)
