@@ -59,9 +59,13 @@ def run_installed(installed: Path, *arguments: str) -> subprocess.CompletedProce
 def test_what_is_imported_is_what_is_declared():
     """An undeclared package fails on a new machine; one that isn't used is 100 MB for nothing."""
     sources = [path for room in ("app", "geometry") for path in (ROOT / room).rglob("*.py")]
-    nodes = [node for path in sources for node in ast.walk(ast.parse(path.read_text()))]
-    names = {alias.name for node in nodes if isinstance(node, ast.Import) for alias in node.names}
-    names |= {node.module for node in nodes if isinstance(node, ast.ImportFrom) and node.module}
+    names: set[str] = set()
+    for path in sources:
+        for node in ast.walk(ast.parse(path.read_text())):
+            if isinstance(node, ast.Import):
+                names |= {alias.name for alias in node.names}
+            elif isinstance(node, ast.ImportFrom) and node.module:
+                names.add(node.module)
     imported = {name.partition(".")[0] for name in names} - sys.stdlib_module_names
     project = tomllib.loads((ROOT / "pyproject.toml").read_text())["project"]
     declared = {re.split("[<>=]", wanted)[0] for wanted in project["dependencies"]}
