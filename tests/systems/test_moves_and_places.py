@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from pathlib import Path
 from random import Random
+from typing import Any
 
 import pytest
 
@@ -26,11 +27,16 @@ from app.document.moves import (
     summed_moves,
 )
 from app.document.samples import sample_paths
+from app.systems.answers import Study
 from app.systems.front.system import FRONT
 from app.systems.rear.system import REAR
 
 EXACT = 1e-8  # the study closes its linkages to less [mm]
 KINDS: tuple[Parts, Parts] = ("kept", "made to fit")
+
+
+def places_of(study: Study[Any]) -> dict[str, Vec]:
+    return study.system.places(study)
 
 
 def _measured_on_the_right(setup: Setup, chance: Random) -> Setup:
@@ -86,9 +92,7 @@ def test_a_study_has_points_where_the_changes_put_them(path: Path, end: str, par
         count = chance.randint(1, 3)
         changes = tuple(_random_change(car, end, parts, chance) for _ in range(count))
         setup = car.having(changes=changes)
-        solved = (lambda s: s.system.places(s))(
-            FRONT.study(setup, short=True) if end == "front" else REAR.study(setup)
-        )
+        solved = places_of(FRONT.study(setup, short=True) if end == "front" else REAR.study(setup))
         by_key: dict[str, Vec] = {}
         for side in SIDES:
             by_key |= keyed(end, side, proposed_points(setup, end, side).bolted)
@@ -109,9 +113,7 @@ def test_a_left_hand_move_takes_a_measured_right_hand_point_along() -> None:
     setup = sample.having(changes=(Change("a", moves={"front.upper_front": (0.0, 4.0, -20.0)}),))
     expected = (x, y - 4.0, z - 20.0)
     assert proposed_values(setup)[right] == pytest.approx(expected)
-    assert (lambda s: s.system.places(s))(FRONT.study(setup, short=True))[right] == pytest.approx(
-        expected
-    )
+    assert places_of(FRONT.study(setup, short=True))[right] == pytest.approx(expected)
 
 
 def test_a_strut_rods_joint_stands_where_it_was_measured_on_either_side() -> None:
@@ -119,6 +121,6 @@ def test_a_strut_rods_joint_stands_where_it_was_measured_on_either_side() -> Non
     assert paths
     for path in paths:
         car = _measured_on_the_right(read_setup(path).setup, Random(1)).having(changes=())
-        places = (lambda s: s.system.places(s))(FRONT.study(car, short=True))
+        places = places_of(FRONT.study(car, short=True))
         for key in ("front.strut_joint", "front.right.strut_joint"):
             assert places[key] == pytest.approx(car.evidence[key], abs=EXACT)
