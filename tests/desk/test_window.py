@@ -312,7 +312,7 @@ def test_unsaved_work_is_kept_aside_unasked(window: Window, hand: Hand, qtbot: Q
         changes = window.session.setup.changes
         return bool(kept) and read_setup(kept[0], partial=True).setup.changes == changes
 
-    qtbot.waitUntil(is_kept)
+    qtbot.waitUntil(is_kept, timeout=20_000)
     window.actions_.save.trigger()
     qtbot.waitUntil(lambda: not list(folder.glob("rec-*.toml")))
 

@@ -129,8 +129,10 @@ def test_keeping_goes_on_when_the_folder_was_cleared_away(
     hand.drag_mm(TIE, 0.0, 15.0)
     assert window.keeper.keep()
     shutil.rmtree(recovery_folder())
+    before = window.session.setup
     hand.drag_mm(TIE, 0.0, -5.0)
-    qtbot.waitUntil(lambda: bool(kept()))
+    assert window.session.setup != before
+    qtbot.waitUntil(lambda: bool(kept()), timeout=20_000)
     assert setup_in(kept()[0]).changes == window.session.setup.changes
 
 
@@ -147,7 +149,7 @@ def test_a_drag_without_an_end_is_kept_meanwhile(window: Window, hand: Hand, qtb
             there = [path for path in (moving, place) if path.exists()]
             return any(setup_in(p).changes == wanted for p in there)
 
-        qtbot.waitUntil(is_kept)
+        qtbot.waitUntil(is_kept, timeout=20_000)
     assert kept()[0].with_suffix(".moving").exists()
     hand.let_go()
     assert window.keeper.keep()
