@@ -45,7 +45,7 @@ class MovePoints:
         """Take hold of a point, and of those selected with it."""
         selected = self.session.selection
         keys = selected if key in selected else (key,)
-        keys = tuple(each for each in keys if each in KEYS)
+        keys = tuple(point_key for point_key in keys if point_key in KEYS)
         base = self.session.history.value
         setup, index = with_target(base, self.session.active)
         self._held = _Held(keys, key, view, place, base, setup, index, self.session.active)
@@ -75,10 +75,10 @@ class MovePoints:
             self.session.cancel()
             self._back(held)
         elif self.session.problem is not None:
-            said = f"{self.session.problem_words} The points went back."
+            problem_words = f"{self.session.problem_words} The points went back."
             self.session.cancel()
             self._back(held)
-            self.session.said.emit(said)
+            self.session.said.emit(problem_words)
         else:
             self.session.commit(preview, f"move {words_for(held.keys)}")
 
@@ -92,7 +92,7 @@ class MovePoints:
         """Move a point, and those selected with it, by an exact step; `now` is in seconds."""
         session = self.session
         keys = session.selection if key in session.selection else (key,)
-        keys = tuple(each for each in keys if each in KEYS)
+        keys = tuple(point_key for point_key in keys if point_key in KEYS)
         last, count = self._nudged
         count += now - last > CALM
         self._nudged = (now, count)
@@ -104,10 +104,14 @@ class MovePoints:
     def _edited(self, setup: Setup, index: int, keys: tuple[str, ...], delta: Vec) -> Setup:
         edited = setup
         # The right-hand ones first: they may start from where the left one's job had taken them.
-        for key in sorted(keys, key=lambda each: not is_right(each)):
-            kept = self.session.locks.get(key, frozenset())
-            own = tuple(0.0 if axis in kept else step for axis, step in enumerate(delta))
-            edited = move_points(edited, index, (key,), (own[0], own[1], own[2]))
+        for key in sorted(keys, key=lambda point_key: not is_right(point_key)):
+            locked_axes = self.session.locks.get(key, frozenset())
+            free_delta = tuple(
+                0.0 if axis in locked_axes else step for axis, step in enumerate(delta)
+            )
+            edited = move_points(
+                edited, index, (key,), (free_delta[0], free_delta[1], free_delta[2])
+            )
         return renamed(setup, edited, index, self.session.units)
 
     def _snapped(self, held: _Held, delta: Vec) -> Vec:

@@ -24,11 +24,11 @@ def with_target(setup: Setup, active: int | None) -> tuple[Setup, int]:
 def renamed(before: Setup, after: Setup, index: int, units: Units) -> Setup:
     """Let the change's name follow what it does, until the user has given it one."""
     change = after.changes[index]
-    wanted = suggested_name(after.having(units=units), change)
-    if not _follows(before, index, units) or wanted == change.name:
+    new_name = suggested_name(after.having(units=units), change)
+    if not _follows(before, index, units) or new_name == change.name:
         return after
     others = after.having(changes=(*after.changes[:index], *after.changes[index + 1 :]))
-    return rename_change(after, index, free_name(others, wanted))
+    return rename_change(after, index, free_name(others, new_name))
 
 
 @lru_cache(maxsize=8)

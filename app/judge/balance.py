@@ -71,8 +71,10 @@ def balances(studies: Sequence[Study[Any]]) -> dict[CarName, Balance]:
         return {}
     front, rear = by_system["front"], by_system["rear"]
     setups = {"measured": front.setup.having(changes=()), "proposed": front.setup}
-    both = {name: _balance(setups[name], front.cars[name], rear.cars[name]) for name in front.cars}
-    return {name: balance for name, balance in both.items() if balance is not None}
+    balances_by_name = {
+        name: _balance(setups[name], front.cars[name], rear.cars[name]) for name in front.cars
+    }
+    return {name: balance for name, balance in balances_by_name.items() if balance is not None}
 
 
 def _balance(setup: Setup, front: CarAnswers, rear: CarAnswers) -> Balance | None:

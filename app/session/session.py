@@ -210,8 +210,8 @@ class Session(QObject):
     def select(self, keys: tuple[str, ...], add: bool = False) -> None:
         """Select points; with `add`, turn each one's selection over."""
         if add:
-            kept = tuple(key for key in self.selection if key not in keys)
-            keys = (*kept, *(key for key in keys if key not in self.selection))
+            kept_keys = tuple(key for key in self.selection if key not in keys)
+            keys = (*kept_keys, *(key for key in keys if key not in self.selection))
         if keys != self.selection:
             self.face.selection = keys
             self.selection_changed.emit()

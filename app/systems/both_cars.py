@@ -11,18 +11,20 @@ from geometry.catalogue.front import Result
 
 def results_of(study: Study[Any]) -> tuple[Result, ...]:
     """Return the results of both cars group by group; those of one identity are one result."""
-    both = (*study.results, *study.measured.results)
-    found: dict[str, Result] = {}
-    for result in both:
-        found.setdefault(result.identity, result)
-    groups = list(dict.fromkeys(result.group for result in found.values()))
-    return tuple(sorted(found.values(), key=lambda result: groups.index(result.group)))
+    all_results = (*study.results, *study.measured.results)
+    by_identity: dict[str, Result] = {}
+    for result in all_results:
+        by_identity.setdefault(result.identity, result)
+    groups = list(dict.fromkeys(result.group for result in by_identity.values()))
+    return tuple(sorted(by_identity.values(), key=lambda result: groups.index(result.group)))
 
 
 def value_of(car: CarAnswers, result: Result) -> float | None:
     """Return a car's value at zero travel of a result of either car, None where it has none."""
-    own = next((each for each in car.results if each.identity == result.identity), None)
-    return None if own is None else value_at_rest(car, own)
+    namesake = next(
+        (candidate for candidate in car.results if candidate.identity == result.identity), None
+    )
+    return None if namesake is None else value_at_rest(car, namesake)
 
 
 def result_named(study: Study[Any], key: str) -> Result | None:

@@ -19,15 +19,17 @@ LAST: Final = (
 
 def cautions(study: Study[Any]) -> tuple[str, ...]:
     """Return the cautions of a system's jobs that are on; none where nothing is proposed."""
-    own = _own(study)
-    return (*own, LAST) if own is not None else ()
+    study_cautions = _own(study)
+    return (*study_cautions, LAST) if study_cautions is not None else ()
 
 
 def cautions_of(studies: Iterable[Study[Any]]) -> list[str]:
     """Return the cautions of several systems, each once; what holds for all of them comes last."""
-    each = [own for study in studies if (own := _own(study)) is not None]
-    every = dict.fromkeys(caution for own in each for caution in own)
-    return [*every, LAST] if each else []
+    caution_lists = [
+        study_cautions for study in studies if (study_cautions := _own(study)) is not None
+    ]
+    every = dict.fromkeys(caution for study_cautions in caution_lists for caution in study_cautions)
+    return [*every, LAST] if caution_lists else []
 
 
 def _own(study: Study[Any]) -> tuple[str, ...] | None:

@@ -13,12 +13,12 @@ STEP: Final = 5.0  # mm; a tape makes it no surer
 
 def roll_centre(tell: Teller, name: str) -> Iterator[Sentence]:
     """Tell where the roll centre goes, when it goes far enough to be told."""
-    both = tell.pair(KEY)
-    if both is None or not tell.moved(KEY, STEP):
+    heights = tell.pair(KEY)
+    if heights is None or not tell.moved(KEY, STEP):
         return
-    before, after = (tell.length(abs(height)) for height in both)
-    sides = tuple("above" if height >= 0 else "below" for height in both)
+    before, after = (tell.length(abs(height)) for height in heights)
+    sides = tuple("above" if height >= 0 else "below" for height in heights)
     was = before.partition(" ")[0] if sides[0] == sides[1] else f"{before} {sides[0]}"
-    way = "less" if both[1] > both[0] else "more"
+    way = "less" if heights[1] > heights[0] else "more"
     words = f"{name} goes from {was} to {after} {sides[1]} the ground"
     yield Sentence(f"{words}: the body rolls {way} on the same springs.", "plain", KEY)

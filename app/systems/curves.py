@@ -70,9 +70,11 @@ def curves_shown(study: Study[Any]) -> tuple[Result, ...]:
 
     One that only counts from the measured car is left out: its nought means nothing on paper.
     """
-    given = study.setup.evidence
+    evidence = study.setup.evidence
     results = [
-        each for each in plotted_first(study.results) if not each.datum or each.datum in given
+        result
+        for result in plotted_first(study.results)
+        if not result.datum or result.datum in evidence
     ]
-    known = sorted(results, key=lambda result: result.key in study.missing)[:CURVES_SHOWN]
-    return tuple(result for result in results if result in known)
+    first_known = sorted(results, key=lambda result: result.key in study.missing)[:CURVES_SHOWN]
+    return tuple(result for result in results if result in first_known)

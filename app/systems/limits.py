@@ -62,7 +62,9 @@ class LimitReading:
 def limit_readings(study: Study[Any]) -> tuple[LimitReading, ...]:
     """Return every limit of the study's system with its readings, in the order of the catalogue."""
     end = study.system.key
-    limits = ((each, study.setup.limits.get(f"{end}.{each.key}")) for each in study.results)
+    limits = (
+        (limited, study.setup.limits.get(f"{end}.{limited.key}")) for limited in study.results
+    )
     return tuple(
         LimitReading(
             result,
@@ -75,9 +77,9 @@ def limit_readings(study: Study[Any]) -> tuple[LimitReading, ...]:
     )
 
 
-def worst(limit: Limit, found: Iterator[Reading]) -> Reading | None:
+def worst(limit: Limit, candidates: Iterator[Reading]) -> Reading | None:
     """Return the reading with the least room to the limit, or the furthest past it."""
-    return min(found, key=lambda reading: _margin(limit, reading.value), default=None)
+    return min(candidates, key=lambda reading: _margin(limit, reading.value), default=None)
 
 
 def readings(car: CarAnswers, result: Result) -> Iterator[Reading]:

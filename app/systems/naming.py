@@ -41,8 +41,8 @@ def missing_notes(
         if applies(result):
             lacking.setdefault(keys, []).append(result)
     for keys, results in lacking.items():
-        given = ", ".join(f"{key} ({KEYS[key].title.lower()})" for key in keys)
-        yield f"Missing data: {names(results, naming)} {need(results)} {given}."
+        pose_words = ", ".join(f"{key} ({KEYS[key].title.lower()})" for key in keys)
+        yield f"Missing data: {names(results, naming)} {need(results)} {pose_words}."
 
 
 def driver_words(setup: Setup, driver: Driver, value: float) -> str:

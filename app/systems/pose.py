@@ -32,5 +32,5 @@ def posed_cars(study: Study[Any], pose: Pose, settled: bool) -> tuple[Answered |
 def posed_car(car: CarAnswers, pose: Pose, settled: bool = False) -> Answered:
     """Return one car at a pose; raise GeometryError where it can't take it."""
     sinks = car.single.get("settled_travel", 0.0) if settled else 0.0
-    there = replace(pose, travel=pose.travel + sinks)
-    return car.rest if there == Pose() else car.at_pose(there)
+    sunk_pose = replace(pose, travel=pose.travel + sinks)
+    return car.rest if sunk_pose == Pose() else car.at_pose(sunk_pose)

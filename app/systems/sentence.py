@@ -62,7 +62,7 @@ class Teller:
     def moved(self, key: str, by: float) -> bool:
         """Tell whether a result moves by at least `by`, at either wheel."""
         pairs = (self.pair(key, side) for side in (0, 1)[: self._sides(key)])
-        return any(both is not None and abs(both[1] - both[0]) >= by for both in pairs)
+        return any(pair is not None and abs(pair[1] - pair[0]) >= by for pair in pairs)
 
     def text(self, key: str, value: float, plus: bool = False, places: int | None = None) -> str:
         """Return a value with its unit."""
@@ -95,10 +95,10 @@ class Teller:
         return length_words(value, self.units, self.decimal)
 
     def _goes(self, key: str, side: int, plus: bool, places: int | None) -> str:
-        both = self.pair(key, side)
-        if both is None:
+        values = self.pair(key, side)
+        if values is None:
             return ""
-        before, after = (self.text(key, value, plus, places) for value in both)
+        before, after = (self.text(key, value, plus, places) for value in values)
         return f"from {before.partition(' ')[0]} to {after}"
 
     def _sides(self, key: str) -> int:

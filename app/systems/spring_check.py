@@ -50,22 +50,22 @@ class SpringCheck:
     def words(self, units: Units, decimal: str = ".") -> str:
         """Say both figures and the difference."""
         quantity = "torque" if self.kind == "torque" else "length"
-        given, weighed, more = (
+        stated, weighed, more = (
             format_value(value, quantity, units, decimal=decimal)
             for value in (self.given, self.weighed, abs(self.difference))
         )
         way = "more" if self.difference > 0 else "less"
         name = _NAMES[self.kind]
-        says = f"{name} given as {given}; the weighed corner asks for {weighed}: {more} {way}"
+        says = f"{name} given as {stated}; the weighed corner asks for {weighed}: {more} {way}"
         return f"{says}{self._force_words(units, decimal)}."
 
     def _force_words(self, units: Units, decimal: str) -> str:
         if self.force is None:
             return ""
-        weighed, given = (
+        weighed, by_length = (
             format_value(value, "force", units, decimal=decimal) for value in self.force
         )
-        return f" (spring force {given} by its length, {weighed} by weight)"
+        return f" (spring force {by_length} by its length, {weighed} by weight)"
 
 
 def spring_check(front: Front) -> SpringCheck | None:
@@ -87,10 +87,10 @@ def leaf_check(leaf: LeafRear) -> SpringCheck | None:
     """Compare a measured leaf spring's free arch with the one with which it carries the weight."""
     from geometry.leaf.ride import arch  # late, since most cars are shown without
 
-    given, free = leaf.car.pack.free_arch, leaf.reference.free
-    if not given or free is None:
+    given_arch, free = leaf.car.pack.free_arch, leaf.reference.free
+    if not given_arch or free is None:
         return None
-    return SpringCheck("arch", given, arch(leaf.loop, free))
+    return SpringCheck("arch", given_arch, arch(leaf.loop, free))
 
 
 def coil_check(links: LinkRear) -> SpringCheck | None:

@@ -52,8 +52,8 @@ def proposed_car(setup: Setup) -> FrontCar:
     sides = {side: proposed_points(setup, "front", side) for side in SIDES}
     design = {side: points.made for side, points in sides.items()}
     body = {side: points.bolted for side, points in sides.items()}
-    measured, wanted = _toe(setup.evidence), _toe(values)
-    turned = toe_is_reset(setup) or bool((measured != wanted).any())
+    measured, proposed_toe = _toe(setup.evidence), _toe(values)
+    turned = toe_is_reset(setup) or bool((measured != proposed_toe).any())
     return _car(values, design, body, measured, turned)
 
 
@@ -169,9 +169,9 @@ def _spring(values: Values) -> SpringPart | None:
 def _joint_axes(values: Values) -> dict[str, Vector]:
     axes = {}
     for name in JOINTS:
-        given = values.get(f"front.joints.{name}_axis")
-        if given is not None:
-            place = cast(Vec, given)
+        axis = values.get(f"front.joints.{name}_axis")
+        if axis is not None:
+            place = cast(Vec, axis)
             axes[name] = unit(_rows(place, mirrored(place)))
     return axes
 

@@ -55,9 +55,9 @@ def values_of_many(
         None of the cars can be built.
     """
     fronts, values = read_fronts(setups)
-    asked = poses_asked(travel, roll, steer)
+    poses = poses_asked(travel, roll, steer)
     once = {key for key in keys if BY_KEY[key].scope == "car"}
-    posed = pose_many(fronts, asked[0], asked[1], asked[2], set(keys) - once)
+    posed = pose_many(fronts, poses[0], poses[1], poses[2], set(keys) - once)
     singles: dict[str, Array] = {}
     if once:
         runs = ask(front_ranges(setups[0]))

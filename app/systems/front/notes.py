@@ -103,11 +103,13 @@ def absent_notes(study: Study[FrontAnswers], sweep: Sweep, naming: Naming) -> It
     """Return why results don't exist in poses that are reached."""
     for keys, why in _WHY:
         rows = [(key, holes(sweep, key)) for key in keys if key in sweep.values]
-        gone = np.logical_or.reduce([row for _, row in rows]) if rows else np.zeros(0, dtype=bool)
-        if gone.any():
-            said = names([BY_KEY[key] for key, row in rows if row.any()], naming)
-            places = where(study.setup, sweep, np.flatnonzero(gone))
-            yield f"{said}: {why}{places}."
+        out_of_reach = (
+            np.logical_or.reduce([row for _, row in rows]) if rows else np.zeros(0, dtype=bool)
+        )
+        if out_of_reach.any():
+            result_names = names([BY_KEY[key] for key, row in rows if row.any()], naming)
+            places = where(study.setup, sweep, np.flatnonzero(out_of_reach))
+            yield f"{result_names}: {why}{places}."
 
 
 def reach_notes(
@@ -149,8 +151,8 @@ def beyond_notes(study: Study[FrontAnswers], sweep: Sweep, steer: float) -> Iter
 def _without_load(study: Study[FrontAnswers]) -> Iterator[Result]:
     """Return what the car has no value of although each key that it names is given."""
     for result in RESULTS:
-        there = result.scope == "car" or result.key in study.measured.rest.values
-        if not there and result.key not in study.missing and applies(result, study.setup):
+        has_value = result.scope == "car" or result.key in study.measured.rest.values
+        if not has_value and result.key not in study.missing and applies(result, study.setup):
             yield result
 
 
@@ -200,7 +202,7 @@ def _parting(study: Study[FrontAnswers], car: FrontStudy) -> Iterator[str]:
     )
     if abs(motion - drawn) > 1.0:
         units = study.setup.units
-        by_motion, by_lines = (format_value(each, "length", units) for each in (motion, drawn))
+        by_motion, by_lines = (format_value(height, "length", units) for height in (motion, drawn))
         yield (
             f"Roll centre by the motion is {by_motion}, by the lines as drawn {by_lines}: they "
             "part where there is trail or bump steer. The motion's is the one that carries load."

@@ -172,5 +172,5 @@ def _strut_seat(setup: Setup, front: Front, proposed: bool) -> Seat | None:
     left, right = (points_of(setup, "front", side).made.get("strut_joint") for side in SIDES)
     if left is None or right is None:
         return None
-    both = zip(left, mirrored(right), strict=True)  # the kernel holds the right one as a left one
-    return measure_seat(front.car.design, "lower arm", vector([[[a], [b]] for a, b in both]))
+    seats = zip(left, mirrored(right), strict=True)  # the kernel holds the right one as a left one
+    return measure_seat(front.car.design, "lower arm", vector([[[a], [b]] for a, b in seats]))

@@ -169,9 +169,9 @@ def missing_for(setup: Setup) -> Mapping[str, tuple[str, ...]]:
 def _missing(evidence: FrozenMap[Value], sets: FrozenMap[Value]) -> FrozenMap[tuple[str, ...]]:
     lacking = {}
     for result in RESULTS:
-        gone = tuple(key for key in result.needs if key not in evidence and key not in sets)
-        if gone:
-            lacking[result.key] = gone
+        lacking_keys = tuple(key for key in result.needs if key not in evidence and key not in sets)
+        if lacking_keys:
+            lacking[result.key] = lacking_keys
     return FrozenMap(lacking)
 
 

@@ -56,8 +56,8 @@ def value_at(sweep: RearSweep | None, key: str, at: float) -> float | None:
     if sweep is None or values is None or not sweep.reached.any():
         return None
     if sweep.at.size == 1:
-        found = float(values[0])
+        value = float(values[0])
     else:
         row = np.where(sweep.reached, values, np.nan)
-        found = float(np.interp(at, sweep.at, row, np.nan, np.nan))
-    return found if np.isfinite(found) else None
+        value = float(np.interp(at, sweep.at, row, np.nan, np.nan))
+    return value if np.isfinite(value) else None

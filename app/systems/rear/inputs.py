@@ -81,11 +81,11 @@ def leaf_pack(values: Values, load: float | None, at_ride: float | None = None) 
 
     `at_ride` is the deflection from free at the measured height; the pack's own when None.
     """
-    given = cast("tuple[FileLeaf, ...]", values["rear.pack.leaf"])
-    leaves = [_leaf(leaf) for leaf in given]
-    if load is not None and any(leaf.contact is not None for leaf in given):
+    file_leaves = cast("tuple[FileLeaf, ...]", values["rear.pack.leaf"])
+    leaves = [_leaf(leaf) for leaf in file_leaves]
+    if load is not None and any(leaf.contact is not None for leaf in file_leaves):
         base = ride_deflection(values, load) if at_ride is None else at_ride
-        for place, leaf in enumerate(given):
+        for place, leaf in enumerate(file_leaves):
             if leaf.contact is not None:
                 leaves[place] = replace(leaves[place], contact=max(base + leaf.contact, 0.0))
     return _pack(values, tuple(leaves))
@@ -96,12 +96,12 @@ def ride_deflection(values: Values, load: float) -> float:
 
     Helpers that carry there are given by the travel that they have taken up: k_0·δ + Σ Δk·taken.
     """
-    given = cast("tuple[FileLeaf, ...]", values["rear.pack.leaf"])
-    contacts = [leaf.contact for leaf in given if leaf.contact is not None]
+    file_leaves = cast("tuple[FileLeaf, ...]", values["rear.pack.leaf"])
+    contacts = [leaf.contact for leaf in file_leaves if leaf.contact is not None]
     apart = 1.0 - min(contacts, default=0.0)  # keeps every helper's stage after the first
     leaves = (
         _leaf(leaf) if leaf.contact is None else replace(_leaf(leaf), contact=leaf.contact + apart)
-        for leaf in given
+        for leaf in file_leaves
     )
     stages = pack_stages(_pack(values, tuple(leaves)))
     rates = stages.rates[Model.COMMON_CURVATURE]
@@ -183,7 +183,7 @@ def _measured_deflection(setup: Setup, number: Numbers) -> float | None:
     load, leaves = _load(before), cast("tuple[FileLeaf, ...]", setup.evidence.get("rear.pack.leaf"))
     if load is None or leaves is None or all(leaf.contact is None for leaf in leaves):
         return None
-    arches = [each.get("rear.pack.free_arch") or 0.0 for each in (before, number)]
+    arches = [values.get("rear.pack.free_arch") or 0.0 for values in (before, number)]
     return ride_deflection(setup.evidence, load) + arches[1] - arches[0]
 
 
@@ -195,8 +195,8 @@ def _link(points: SidePoints, name: str, rates: dict[str, float]) -> Link:
     design, body = points.made, points.bolted
     start, end = f"{name}_body", f"{name}_axle"
     made = _distance(design[start], design[end])
-    kept = None if body[start] == design[start] else made
-    return Link(body[start], body[end], rates[name], kept)
+    design_length = None if body[start] == design[start] else made
+    return Link(body[start], body[end], rates[name], design_length)
 
 
 def _strut(points: SidePoints, name: str) -> Strut:
@@ -260,12 +260,12 @@ def _dampers(
 ) -> tuple[tuple[Vec, Vec, float | None], ...]:
     """Return both dampers in car axes; the right one may stand elsewhere than the left's mirror."""
     rate = number.get("rear.damper.rate")
-    both = []
+    dampers = []
     for side in SIDES:
         points = rear_points(setup, proposed, side).bolted
         if "damper_body" in points and "damper_axle" in points:
-            both.append((points["damper_axle"], points["damper_body"], rate))
-    return tuple(both)
+            dampers.append((points["damper_axle"], points["damper_body"], rate))
+    return tuple(dampers)
 
 
 def _drive(number: Numbers) -> Drive | None:

@@ -61,12 +61,12 @@ def answers_of(leaf: LeafRear, ranges: Ranges, short: bool = False) -> LeafAnswe
     twist, by_grip = (torque[0], torque[2]) if torque else (None, False)
     hop = None if short else hop_modes(leaf)
     level = _poses(leaf, "travel", np.concatenate([travel, zero]), None)
-    rest = level.part(slice(travel.size, travel.size + 1))
+    at_rest = level.part(slice(travel.size, travel.size + 1))
     return LeafAnswers(
         leaf=leaf,
-        rest=rest,
+        rest=at_rest,
         travel=level.part(slice(0, travel.size)),
-        roll=None if short else _leaned(leaf, np.linspace(*ranges.roll), rest),
+        roll=None if short else _leaned(leaf, np.linspace(*ranges.roll), at_rest),
         single=single_results(leaf, torque, hop),
         twist=twist,
         hop=hop,
@@ -85,8 +85,8 @@ def _built(setup: Setup, proposed: bool, measured: RearAnswers | None) -> LeafRe
         return build_leaf(car)
     if measured is not None and measured.leaf is not None:
         return build_leaf(car, measured.leaf.reference)
-    known = leaf_car(setup, False) if gives_leaves(setup.evidence) else car
-    return build_leaf(car, build_leaf(known).reference)
+    measured_car = leaf_car(setup, False) if gives_leaves(setup.evidence) else car
+    return build_leaf(car, build_leaf(measured_car).reference)
 
 
 def _poses(leaf: LeafRear, driver: str, travel: Array, roll: Array | None) -> RearSweep:
@@ -103,8 +103,8 @@ def _poses(leaf: LeafRear, driver: str, travel: Array, roll: Array | None) -> Re
 def _leaned(leaf: LeafRear, lean: Array, middle: RearSweep) -> RearSweep:
     """Lean the body [rad] over a level pose, whose results stay where roll changes nothing."""
     values, reached, poses = leaf.lean(lean, float(middle.at[0]))
-    kept = {key: np.repeat(value, lean.size) for key, value in middle.values.items()}
-    return RearSweep("roll", lean, kept | values, reached & middle.reached, leaf=poses)
+    repeated = {key: np.repeat(value, lean.size) for key, value in middle.values.items()}
+    return RearSweep("roll", lean, repeated | values, reached & middle.reached, leaf=poses)
 
 
 def fitted_leaf(study: Study[Any] | None) -> LeafRear | None:

@@ -69,10 +69,10 @@ def values_of_many(
     kinds = {rear_kind(proposed_settings(setup)) for setup in setups}
     if len(kinds) > 1:
         raise ValueError("The setups don't have the same kind of rear.")
-    asked = poses_asked(travel, roll, steer)[:2]
+    poses = poses_asked(travel, roll, steer)[:2]
     if kinds == {"leaf axle"}:
-        return _of_leaves(setups, keys, *asked)
-    return _of_links(setups, keys, *asked)
+        return _of_leaves(setups, keys, *poses)
+    return _of_links(setups, keys, *poses)
 
 
 def _of_leaves(
@@ -109,14 +109,14 @@ def leaf_rears(setups: Sequence[Setup]) -> list[LeafRear | None]:
 def _leaf_rear(setup: Setup, measured: dict[int, LeafReference]) -> LeafRear:
     if not touches(setup, READ):
         return build_leaf(leaf_car(setup, False))
-    car, own = leaf_car(setup, True), id(setup.evidence)
+    car, evidence_id = leaf_car(setup, True), id(setup.evidence)
     stood = gives_leaves(setup.evidence) and rear_kind(setup.evidence) == "leaf axle"
     if not stood:  # leaf springs that never stood on the car: its own points are the measured
-        known = leaf_car(setup, False) if gives_leaves(setup.evidence) else car
-        return build_leaf(car, build_leaf(known).reference)
-    if own not in measured:
-        measured[own] = build_leaf(leaf_car(setup, False)).reference
-    return build_leaf(car, measured[own])
+        measured_car = leaf_car(setup, False) if gives_leaves(setup.evidence) else car
+        return build_leaf(car, build_leaf(measured_car).reference)
+    if evidence_id not in measured:
+        measured[evidence_id] = build_leaf(leaf_car(setup, False)).reference
+    return build_leaf(car, measured[evidence_id])
 
 
 def _singles(rears: Sequence[LeafRear | None], keys: Collection[str]) -> dict[str, Array]:
@@ -127,11 +127,11 @@ def _singles(rears: Sequence[LeafRear | None], keys: Collection[str]) -> dict[st
             continue
         if set(keys) == {"settled_travel"}:
             settled = rear.settled_travel
-            found = {} if settled is None else {"settled_travel": settled}
+            single_values = {} if settled is None else {"settled_travel": settled}
         else:
-            found = single_results(rear, torque_curve(rear), hop_modes(rear))
-        for key in found.keys() & set(keys):
-            values.setdefault(key, np.full(len(rears), np.nan))[place] = found[key]
+            single_values = single_results(rear, torque_curve(rear), hop_modes(rear))
+        for key in single_values.keys() & set(keys):
+            values.setdefault(key, np.full(len(rears), np.nan))[place] = single_values[key]
     return values
 
 
@@ -161,8 +161,10 @@ def link_axles(setups: Sequence[Setup]) -> many_links.ManyLinks:
     measured: many_links.ManyLinks | LinkReference | None = None
     if touches(whole, READ) and rear_kind(evidence) == "five-link axle":
         first = setups[:1] if alone else setups
-        own = stacked([Setup(title="", evidence=each.evidence) for each in first], _of_links_or_car)
-        measured = many_links.build_many(in_arrays(link_car(own, False), len(first)))
+        evidence_setup = stacked(
+            [Setup(title="", evidence=source.evidence) for source in first], _of_links_or_car
+        )
+        measured = many_links.build_many(in_arrays(link_car(evidence_setup, False), len(first)))
     elif touches(whole, READ) and car.has_coils and car.free_given is not None:
         # coils that never stood on the car are as long as the file says
         measured = LinkReference(car.free_given, car.free_given)

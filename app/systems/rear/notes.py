@@ -51,9 +51,9 @@ def of_kind(kind: str) -> tuple[Result, ...]:
 def results_of(study: Study[RearAnswers]) -> tuple[Result, ...]:
     """Return the results of both cars, which may be of two kinds, group by group."""
     kinds = dict.fromkeys((study.measured.kind, study.proposed.kind))
-    found = {result.key: result for kind in kinds for result in of_kind(kind)}
-    groups = list(dict.fromkeys(result.group for result in found.values()))
-    return tuple(sorted(found.values(), key=lambda result: groups.index(result.group)))
+    by_key = {result.key: result for kind in kinds for result in of_kind(kind)}
+    groups = list(dict.fromkeys(result.group for result in by_key.values()))
+    return tuple(sorted(by_key.values(), key=lambda result: groups.index(result.group)))
 
 
 def applies(result: Result, study: Study[RearAnswers]) -> bool:
@@ -93,14 +93,14 @@ def setup_notes(study: Study[RearAnswers], naming: Naming) -> Iterator[str]:
 def rest_notes(study: Study[RearAnswers], car: RearAnswers, naming: Naming) -> Iterator[str]:
     """Return notes on one car's results at rest and on those it has once."""
     yield from absent_notes(study, car.rest, naming)
-    own = of_kind(car.kind)
-    others = [result for result in results_of(study) if result not in own]
+    own_results = of_kind(car.kind)
+    others = [result for result in results_of(study) if result not in own_results]
     if others:
         on = "leaf springs" if car.kind == "leaf axle" else "links"
         yield f"Not of an axle on {on}: {names(others, naming)}."
-    for result in own:
-        told = result.key in study.missing or result.key in _SIDE_VIEW
-        if value_at_rest(car, result) is None and not told and applies(result, study):
+    for result in own_results:
+        is_explained = result.key in study.missing or result.key in _SIDE_VIEW
+        if value_at_rest(car, result) is None and not is_explained and applies(result, study):
             yield f"{naming(result)}: {_why(result, car)}."
 
 
@@ -113,11 +113,14 @@ def _why(result: Result, car: RearAnswers) -> str:
 def absent_notes(study: Study[RearAnswers], sweep: RearSweep, naming: Naming) -> Iterator[str]:
     """Return why results don't exist in poses that are reached."""
     rows = [(key, holes(sweep, key)) for key in _SIDE_VIEW if key in sweep.values]
-    gone = np.logical_or.reduce([row for _, row in rows])
-    if gone.any():
-        said = names([REAR_RESULTS[key] for key, row in rows if row.any()], naming)
-        places = where(study.setup, sweep, np.flatnonzero(gone))
-        yield f"{said}: the axle doesn't pitch as it rises: the centre is at infinity{places}."
+    out_of_reach = np.logical_or.reduce([row for _, row in rows])
+    if out_of_reach.any():
+        result_names = names([REAR_RESULTS[key] for key, row in rows if row.any()], naming)
+        places = where(study.setup, sweep, np.flatnonzero(out_of_reach))
+        yield (
+            f"{result_names}: the axle doesn't pitch as it rises: "
+            f"the centre is at infinity{places}."
+        )
 
 
 def reach_notes(study: Study[RearAnswers], car: RearAnswers, sweep: RearSweep) -> Iterator[str]:
@@ -135,8 +138,8 @@ def beyond_notes(study: Study[RearAnswers], sweep: RearSweep) -> Iterator[str]:
         stop = study.setup.evidence.get(key)
         furthest = float((way * sweep.at).max()) if sweep.driver == "travel" else 0.0
         if isinstance(stop, float) and furthest > stop + 1e-9:
-            said = format_value(stop, "length", study.setup.units)
-            yield f"Some of this lies beyond the {key.rpartition('.')[2]} stop, at {said}."
+            stop_words = format_value(stop, "length", study.setup.units)
+            yield f"Some of this lies beyond the {key.rpartition('.')[2]} stop, at {stop_words}."
 
 
 def _reason(study: Study[RearAnswers], car: RearAnswers, driver: Driver, at: float) -> str:
@@ -152,15 +155,17 @@ def _reason(study: Study[RearAnswers], car: RearAnswers, driver: Driver, at: flo
 def _taped_halves(leaf: LeafRear, setup: Setup) -> Iterator[str]:
     """Compare the main leaf's halves as taped with those that the points ask for."""
     main, loop = leaf.car.pack.main, leaf.loop
-    for end, taped, asked in (
+    for end, taped, asked_half in (
         ("front", main.front, loop.front_arm),
         ("rear", main.rear, loop.rear_arm),
     ):
-        if abs(taped - asked) > _HALF_OFF:
-            said, points = (format_value(each, "length", setup.units) for each in (taped, asked))
+        if abs(taped - asked_half) > _HALF_OFF:
+            taped_words, points = (
+                format_value(half, "length", setup.units) for half in (taped, asked_half)
+            )
             yield (
-                f"The main leaf's {end} half is {said} long by the tape, {points} by the points: "
-                "measure again whichever was harder to reach."
+                f"The main leaf's {end} half is {taped_words} long by the tape, "
+                f"{points} by the points: measure again whichever was harder to reach."
             )
 
 

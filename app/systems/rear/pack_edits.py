@@ -33,8 +33,8 @@ class PackEdit:
 
 def pack_of(setup: Setup) -> Leaves:
     """Return the leaves as proposed; none where the car has none."""
-    found = proposed_values(setup).get(KEY, ())
-    return found if isinstance(found, tuple) and all(isinstance(x, Leaf) for x in found) else ()  # type: ignore[return-value]
+    leaves = proposed_values(setup).get(KEY, ())
+    return leaves if isinstance(leaves, tuple) and all(isinstance(x, Leaf) for x in leaves) else ()  # type: ignore[return-value]
 
 
 def added(leaves: Leaves, above: int, clamp: float = 0.0) -> PackEdit:
@@ -56,9 +56,9 @@ def removed(leaves: Leaves, at: int) -> PackEdit:
 
 def moved(leaves: Leaves, at: int, to: int) -> PackEdit:
     """Put a leaf elsewhere in the stack."""
-    rest = [*leaves[:at], *leaves[at + 1 :]]
-    rest.insert(to, leaves[at])
-    return PackEdit(tuple(rest), f"move leaf {at + 1} {'up' if to < at else 'down'}")
+    other_leaves = [*leaves[:at], *leaves[at + 1 :]]
+    other_leaves.insert(to, leaves[at])
+    return PackEdit(tuple(other_leaves), f"move leaf {at + 1} {'up' if to < at else 'down'}")
 
 
 def given(leaves: Leaves, at: int, name: str, value: Any, units: Units, decimal: str) -> PackEdit:
@@ -101,8 +101,8 @@ def fields_changed(measured: Leaves, leaves: Leaves, at: int) -> frozenset[str]:
 
 def _between(upper: float, lower: float | None, clamp: float) -> float:
     """Return a half-length between two leaves', or a step shorter than the last one's."""
-    wanted = _SHORTER * upper if lower is None else (upper + min(lower, upper)) / 2
-    return min(max(float(round(wanted)), clamp / 2 + _PAST_CLAMP), upper)
+    half_length = _SHORTER * upper if lower is None else (upper + min(lower, upper)) / 2
+    return min(max(float(round(half_length)), clamp / 2 + _PAST_CLAMP), upper)
 
 
 def _change_words(name: str, was: Any, now: Any, units: Units, decimal: str) -> str:

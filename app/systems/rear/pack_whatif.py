@@ -49,8 +49,8 @@ class WhatIf:
 
 def pack_state(rear: LeafRear) -> PackState:
     """Return what a pack does on the car."""
-    own = rear.stages.rates[:, -1]
-    state = PackState(float(own[0]), float(own[1]))
+    rates = rear.stages.rates[:, -1]
+    state = PackState(float(rates[0]), float(rates[1]))
     stresses, at_ride = stresses_at_ride_and_bump(rear), rear.ride
     if stresses is None or at_ride is None:
         return state
@@ -78,9 +78,9 @@ def pack_state(rear: LeafRear) -> PackState:
 def with_leaves(setup: Setup, leaves: Leaves, rear: LeafRear) -> LeafRear | None:
     """Return the proposed rear with other leaves, None where they can't be built."""
     change = Change("what if", sets=FrozenMap({KEY: leaves}))
-    asked = setup.having(changes=(*setup.changes, change))
+    changed_setup = setup.having(changes=(*setup.changes, change))
     try:
-        return build_leaf(leaf_car(asked, True), rear.reference)
+        return build_leaf(leaf_car(changed_setup, True), rear.reference)
     except GeometryError:
         return None
 

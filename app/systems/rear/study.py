@@ -44,7 +44,7 @@ def missing_for(setup: Setup, car: RearAnswers) -> dict[str, tuple[str, ...]]:
     values = {**known_points(setup), **proposed_settings(setup)}
     lacking = {}
     for result in car.results:
-        gone = tuple(key for key in result.needs if key not in values)
-        if gone and value_at_rest(car, result) is None:
-            lacking[result.key] = gone
+        lacking_keys = tuple(key for key in result.needs if key not in values)
+        if lacking_keys and value_at_rest(car, result) is None:
+            lacking[result.key] = lacking_keys
     return lacking

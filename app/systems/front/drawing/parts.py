@@ -116,13 +116,13 @@ def _coil(flat: Flat, body: Vec, arm: Vec, kind: LineKind) -> list[Stroke]:
 def _damper(scene: Scene, flat: Flat, at: Mapping[str, Vec], kind: LineKind) -> list[Stroke]:
     body, arm = at["damper_body"], at["damper_arm"]
     start, end = flat.place(body), flat.place(arm)
-    own = kind if kind is LineKind.FAR else LineKind.DAMPER
+    damper_kind = kind if kind is LineKind.FAR else LineKind.DAMPER
     if math.dist(start, end) < DAMPER:
-        return [Circle(start, 0.5 * DAMPER, own)]
+        return [Circle(start, 0.5 * DAMPER, damper_kind)]
     seats = scene.shown.study.measured.front.car.seats
-    rest = math.dist(*(_row(seats[name]) for name in ("damper_body", "damper_arm")))
-    seen = math.dist(start, end) / max(math.dist(body, arm), 1.0)
-    return [Damper(start, end, DAMPER, 0.58 * rest * seen, own)]
+    length_at_rest = math.dist(*(_row(seats[name]) for name in ("damper_body", "damper_arm")))
+    foreshortening = math.dist(start, end) / max(math.dist(body, arm), 1.0)
+    return [Damper(start, end, DAMPER, 0.58 * length_at_rest * foreshortening, damper_kind)]
 
 
 def _row(seat: tuple[object, ...]) -> tuple[float, ...]:

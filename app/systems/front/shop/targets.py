@@ -52,8 +52,10 @@ class _Table:
 
     def angle(self, title: str, key: str, within: float) -> Target:
         """Return a row of an angle of each wheel."""
-        found = self._sides(self.study.measured.rest, key)
-        return Target(title, found, self._sides(standing(self.study), key), self._degrees(within))
+        measured_angle = self._sides(self.study.measured.rest, key)
+        return Target(
+            title, measured_angle, self._sides(standing(self.study), key), self._degrees(within)
+        )
 
     def toe(self) -> Iterator[Target]:
         """Yield toe per wheel, in total, and as a length."""
@@ -70,8 +72,8 @@ class _Table:
                 True,
             ),
         )
-        for title, key, tolerance, both in titles:
-            yield Target(title, self._sides(was, key), self._sides(now, key), tolerance, both)
+        for title, key, tolerance, both_sides in titles:
+            yield Target(title, self._sides(was, key), self._sides(now, key), tolerance, both_sides)
 
     def _toe_sweep(self) -> Sweep:
         """Toe that is reset is set to its figure at whatever height the car then stands."""
@@ -83,10 +85,10 @@ class _Table:
         arch, by = self.study.setup.evidence.get("front.arch_height"), settles_by(self.study)
         if not isinstance(arch, float | int):
             return
-        found = (self._length(float(arch), 0),)
-        wanted = ("measure",) if by is None else (self._length(float(arch) - by, 0),)
+        measured_height = (self._length(float(arch), 0),)
+        proposed_height = ("measure",) if by is None else (self._length(float(arch) - by, 0),)
         within = f"± {self._length(HEIGHT_WITHIN[self.units], 0)}"
-        yield Target("Ride height, wheel centre to arch", found, wanted, within)
+        yield Target("Ride height, wheel centre to arch", measured_height, proposed_height, within)
 
     def turns(self) -> Iterator[Target]:
         """Yield the outer wheel's angle on turn plates, to check."""
@@ -94,8 +96,10 @@ class _Table:
         cars = (self.study.measured, self.study.proposed)
         if any(value_at_rest(car, BY_KEY[key]) is None for car in cars):
             return
-        found, wanted = (self._car(car, key) for car in cars)
-        yield Target("Toe-out on turns, inner at 20°", (found,), (wanted,), "check")
+        measured_turns, proposed_turns = (self._car(car, key) for car in cars)
+        yield Target(
+            "Toe-out on turns, inner at 20°", (measured_turns,), (proposed_turns,), "check"
+        )
 
     def _car(self, car: FrontAnswers, key: str) -> str:
         value = value_at_rest(car, BY_KEY[key])
@@ -105,8 +109,8 @@ class _Table:
         result = BY_KEY[key]
         count = 2 if result.scope == "wheel" else 1
         values = (value_in(sweep, result, side) for side in range(count))
-        told = tuple(result_text(v, result, self.units, decimal=self.decimal) for v in values)
-        return told[:1] if len(set(told)) == 1 else told
+        texts = tuple(result_text(v, result, self.units, decimal=self.decimal) for v in values)
+        return texts[:1] if len(set(texts)) == 1 else texts
 
     def _degrees(self, within: float) -> str:
         places = 2 if degrees(within) < 0.295 else 1

@@ -52,19 +52,19 @@ def part_sentences(tell: Telling) -> Iterator[Sentence]:
 
 
 def _bump_steer(tell: Telling, limit: LimitReading | None) -> Iterator[Sentence]:
-    both = tell.pair("bump_steer_range")
-    if both is None:
+    ranges = tell.pair("bump_steer_range")
+    if ranges is None:
         return
     over = tell.round_length(tell.study.ranges.window)
-    before, after = (tell.text("bump_steer_range", value) for value in both)
-    said = f"{after}, as measured" if not tell.study.changed else f"{after} (was {before})"
-    if abs(both[1] - both[0]) >= _BUMP_STEER:
-        said = f"{'grows' if both[1] > both[0] else 'falls'} from {before} to {after}"
+    before, after = (tell.text("bump_steer_range", value) for value in ranges)
+    change_words = f"{after}, as measured" if not tell.study.changed else f"{after} (was {before})"
+    if abs(ranges[1] - ranges[0]) >= _BUMP_STEER:
+        change_words = f"{'grows' if ranges[1] > ranges[0] else 'falls'} from {before} to {after}"
     else:
-        said = f"is {said}"
-    words = f"Bump steer over ±{over} {said}"
+        change_words = f"is {change_words}"
+    words = f"Bump steer over ±{over} {change_words}"
     if limit is None or limit.held is None:
-        grown: Severity = "watch" if both[1] > both[0] + radians(0.1) else "plain"
+        grown: Severity = "watch" if ranges[1] > ranges[0] + radians(0.1) else "plain"
         if tell.moved("bump_steer_range", _BUMP_STEER):
             yield Sentence(f"{words}.", grown, "bump_steer_range")
         return
@@ -76,23 +76,23 @@ def _bump_steer(tell: Telling, limit: LimitReading | None) -> Iterator[Sentence]
 
 
 def _joint(tell: Telling, reading: LimitReading) -> Iterator[Sentence]:
-    now, left = reading.proposed, reading.left
-    if now is None or left is None:
+    now, remaining = reading.proposed, reading.left
+    if now is None or remaining is None:
         return
     key, was = reading.result.key, reading.measured
-    if tell.study.changed and was is not None and left >= 0 and now.value - was.value < _ALIKE:
+    if tell.study.changed and was is not None and remaining >= 0 and now.value - was.value < _ALIKE:
         return  # no nearer to its limit than it was
     most = limit_named(reading.limit, reading.result, tell.units, decimal=tell.decimal)
     words = f"{reading.result.title} is {tell.text(key, now.value)} {where_read(tell, now)}"
-    if left < 0:
+    if remaining < 0:
         yield Sentence(f"{words}, past its {most}: it binds or breaks.", "wrong", key)
-    elif left < _SWING:
-        yield Sentence(f"{words}, {tell.text(key, left)} from its {most}.", "watch", key)
+    elif remaining < _SWING:
+        yield Sentence(f"{words}, {tell.text(key, remaining)} from its {most}.", "watch", key)
 
 
 def _swings_without_limit(tell: Telling) -> Iterator[Sentence]:
     """Tell of joints that swing further than they did, where nobody said how far they may."""
-    for result in (each for each in BY_KEY.values() if each.group == JOINTS):
+    for result in (joint for joint in BY_KEY.values() if joint.group == JOINTS):
         if f"front.{result.key}" in tell.study.setup.limits or not tell.study.changed:
             continue
         before = worst(_NO_LIMIT, readings(tell.study.measured, result))

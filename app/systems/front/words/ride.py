@@ -75,13 +75,13 @@ def _bump_left(tell: Telling, by: float) -> str:
     stop = tell.study.setup.evidence.get("front.travel.bump")
     if by < 5.0 or not isinstance(stop, float | int):
         return ""
-    left, of = tell.length(max(stop - by, 0.0)), tell.round_length(float(stop))
-    return f" That leaves {left} of bump to the stop, of {of}."
+    remaining, of = tell.length(max(stop - by, 0.0)), tell.round_length(float(stop))
+    return f" That leaves {remaining} of bump to the stop, of {of}."
 
 
 def _rate(tell: Telling) -> Iterator[Sentence]:
-    both = tell.pair("wheel_rate")
-    if both is None or abs(both[1] - both[0]) < _PART * abs(both[0]):
+    rates = tell.pair("wheel_rate")
+    if rates is None or abs(rates[1] - rates[0]) < _PART * abs(rates[0]):
         return
     words = f"Wheel rate goes {tell.goes('wheel_rate')}"
     if tell.pair("ride_frequency") is not None:

@@ -30,8 +30,8 @@ def wheel_sentences(tell: Telling) -> Iterator[Sentence]:
 
 
 def _gain(tell: Telling) -> Iterator[Sentence]:
-    both, lean = tell.pair("camber_gain"), tell.pair("roll_camber")
-    if both is None or lean is None or not tell.moved("camber_gain", _GAIN):
+    gains, lean = tell.pair("camber_gain"), tell.pair("roll_camber")
+    if gains is None or lean is None or not tell.moved("camber_gain", _GAIN):
         return
     over = "25 mm" if tell.units == "mm" else "inch"
     if abs(lean[1]) < abs(lean[0]):
@@ -86,15 +86,15 @@ def _centre_outboard(tell: Telling) -> Iterator[Sentence]:
 
 
 def _roll_steer(tell: Telling) -> Iterator[Sentence]:
-    both = tell.pair("roll_steer")
-    if both is None or not tell.moved("roll_steer", _STEER):
+    gains = tell.pair("roll_steer")
+    if gains is None or not tell.moved("roll_steer", _STEER):
         return
-    before, after = (_percent(tell, abs(value)) for value in both)
-    ways = ["out of the corner" if value > 0 else "into the corner" for value in both]
+    before, after = (_percent(tell, abs(value)) for value in gains)
+    ways = ["out of the corner" if value > 0 else "into the corner" for value in gains]
     was = before if ways[0] == ways[1] or not before.strip("0.") else f"{before} {ways[0]}"
     words = f"In roll the front wheels steer {ways[1]}, by {after} % of the roll (was {was} %)."
     words = words.replace(f"{was} %)", f"{before} %{was.removeprefix(before)})")
-    severity: Severity = "watch" if both[1] < 0 and abs(both[1]) > abs(both[0]) else "plain"
+    severity: Severity = "watch" if gains[1] < 0 and abs(gains[1]) > abs(gains[0]) else "plain"
     yield Sentence(words, severity, "roll_steer")
 
 

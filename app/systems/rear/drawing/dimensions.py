@@ -63,12 +63,14 @@ def move_dimensions(scene: RearScene, flat: Flat) -> Iterator[Stroke]:
     if scene.options.far_side:
         sides.append(("right", scene.now.right, _seen(scene.own_moves, flat)))
     for which, side, moves in sides:
-        there = {name: move for name, move in moves.items() if name in side.points}
+        side_moves = {name: move for name, move in moves.items() if name in side.points}
         for axis in (flat.view.value[1], flat.view.value[0]):
-            for name in _alone(there, axis):
+            for name in _alone(side_moves, axis):
                 if flat.view is View.TOP and axis == 0 and _is_in_side_view(which, name):
                     continue
-                yield _move(scene, side, flat, f"{which} {name} {axis}", name, there[name], axis)
+                yield _move(
+                    scene, side, flat, f"{which} {name} {axis}", name, side_moves[name], axis
+                )
 
 
 def _is_in_side_view(which: str, name: str) -> bool:

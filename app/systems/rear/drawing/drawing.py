@@ -74,11 +74,11 @@ def _drawing(scene: RearScene, flat: Flat) -> Drawing:
     strokes: list[Stroke] = [*_wheels(scene, flat), *_ground(scene, flat, bounds)]
     swings = options.overlay.mode is not None  # the rest steps back while a mode is shown
     centres = centre_strokes(scene, flat) if options.construction and not swings else []
-    strokes += [each for each in centres if not isinstance(each, Mark)]
+    strokes += [stroke for stroke in centres if not isinstance(stroke, Mark)]
     strokes += spring_ghost(scene, flat)
     strokes += spring_strokes(scene, flat)
     strokes += part_strokes(scene, flat)
-    strokes += [each for each in centres if isinstance(each, Mark)]  # over the parts
+    strokes += [stroke for stroke in centres if isinstance(stroke, Mark)]  # over the parts
     strokes += motion_strokes(scene, flat)
     if options.dimensions:
         strokes += ground_dimensions(scene, flat)

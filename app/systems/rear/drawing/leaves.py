@@ -59,7 +59,7 @@ def bearing(leaf: LeafRear, helper_gap: float) -> LeafPack:
     pack = leaf.stages.pack
     if helper_gap <= 0.0:
         return pack
-    return replace(pack, leaves=tuple(each for each in pack.leaves if each.contact == 0.0))
+    return replace(pack, leaves=tuple(part for part in pack.leaves if part.contact == 0.0))
 
 
 def _leaf(

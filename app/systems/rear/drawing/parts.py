@@ -134,11 +134,11 @@ def middle_of_tube(places: RearPlaces) -> Vec:
 def _pinion_words(scene: RearScene) -> str:
     """Say the pinion's angle; only its turn, where the measured angle isn't given."""
     angle = scene.now.pitch
-    given = scene.number("rear.axle.pinion_angle") is not None
+    has_angle = scene.number("rear.axle.pinion_angle") is not None
     if abs(math.degrees(angle)) < 0.005:
-        return f"pinion {scene.words.angle(0.0)}" if given else ""
+        return f"pinion {scene.words.angle(0.0)}" if has_angle else ""
     way = "nose up" if angle > 0 else "nose down"
-    return f"pinion {'' if given else 'turns '}{scene.words.angle(abs(angle))} {way}"
+    return f"pinion {'' if has_angle else 'turns '}{scene.words.angle(abs(angle))} {way}"
 
 
 # Dampers and coils
@@ -167,8 +167,8 @@ def _damper(
         yield Circle(start, 0.5 * DAMPER, kind)
         return
     made = scene.number("rear.damper.closed_length") or 0.58 * math.dist(body, axle)
-    seen = math.dist(start, end) / max(math.dist(body, axle), 1.0)
-    yield Damper(start, end, DAMPER, 0.95 * made * seen, kind)
+    foreshortening = math.dist(start, end) / max(math.dist(body, axle), 1.0)
+    yield Damper(start, end, DAMPER, 0.95 * made * foreshortening, kind)
 
 
 def where_damper(places: RearPlaces, side: RearSide) -> str:
@@ -212,7 +212,7 @@ def _coil(flat: Flat, body: Vec, axle: Vec, kind: LineKind) -> Iterator[Stroke]:
         return
     thin = kind if kind is LineKind.FAR else LineKind.WHEEL
     ends = (start,) if math.dist(start, end) < APART else (start, end)
-    yield from (Circle(each, 0.5 * COIL, thin) for each in ends)
+    yield from (Circle(place, 0.5 * COIL, thin) for place in ends)
 
 
 # Links and traction bars
@@ -240,10 +240,10 @@ def _traction_bar(scene: RearScene, flat: Flat) -> Iterator[Stroke]:
     if leaf is None or spring is None:
         return
     bars, at = leaf.car.bars, scene.now.left.points
-    given = "bar_axle" in at and "bar_snubber" in at
-    if bars is None and not given:
+    has_bar_points = "bar_axle" in at and "bar_snubber" in at
+    if bars is None and not has_bar_points:
         return
-    start, tip = (at["bar_axle"], at["bar_snubber"]) if given else _plain_bar(scene)
+    start, tip = (at["bar_axle"], at["bar_snubber"]) if has_bar_points else _plain_bar(scene)
     kind = LineKind.PROPOSED if bars is not None else LineKind.FAR
     yield flat.line(kind, start, tip)
     if flat.view is View.FRONT:

@@ -76,10 +76,12 @@ def rear_scene_of(shown: Shown[RearAnswers, RearSweep], options: Options) -> Rea
     """Return what all views of a rear share."""
     study, setup = shown.study, shown.study.setup
     measured, was = shown.measured, None
-    alike = study.measured.kind == study.proposed.kind
+    same_kind = study.measured.kind == study.proposed.kind
     if measured is not None and study.changed and measured is not shown.proposed:
         was = (
-            places_of(setup, study.measured, measured, False) if alike or options.compare else None
+            places_of(setup, study.measured, measured, False)
+            if same_kind or options.compare
+            else None
         )
     values = proposed_settings(setup)
     width = values.get("rear.tyre_width", values.get("front.tyre_width", TYRE_WIDTH))

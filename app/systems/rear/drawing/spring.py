@@ -51,9 +51,11 @@ def spring_ghost(scene: RearScene, flat: Flat) -> list[Stroke]:
     if was is None or leaf is None or was.left.spring is None:
         return []
     if flat.view is not View.SIDE:
-        both = (was.left, was.right) if not scene.same_kind else ()
+        ghost_sides = (was.left, was.right) if not scene.same_kind else ()
         kind = LineKind.MEASURED
-        return [each for side in both for each in _seen_flat(leaf, was, flat, side, kind)]
+        return [
+            stroke for side in ghost_sides for stroke in _seen_flat(leaf, was, flat, side, kind)
+        ]
     spring, at = was.left.spring, was.left.points
     line = main_line(leaf, spring)
     shackle = flat.line(LineKind.MEASURED, at["rear_eye"], at["shackle_body"])
@@ -94,7 +96,7 @@ def spring_top(leaf: LeafRear) -> float:
 
 def helper_gap(leaf: LeafRear, sweep: RearSweep) -> float:
     """Return the travel left until the helpers bear [mm]; 0 where there are none or they do."""
-    contacts = [each.contact for each in leaf.stages.pack.leaves if each.contact > 0]
+    contacts = [part.contact for part in leaf.stages.pack.leaves if part.contact > 0]
     load = sweep.values.get("spring_load")
     if not contacts or load is None:
         return min(contacts, default=0.0)
@@ -103,7 +105,7 @@ def helper_gap(leaf: LeafRear, sweep: RearSweep) -> float:
 
 
 def _helper_words(scene: RearScene, leaf: LeafRear, spring: Spring, gap: float) -> Iterator[Stroke]:
-    if any(each.contact > 0 for each in leaf.stages.pack.leaves):
+    if any(part.contact > 0 for part in leaf.stages.pack.leaves):
         words = f"helper bears after {scene.words.length(gap)}" if gap > 0 else "helper bears"
         depth = stack_depth(leaf.stages.pack)
         at = spring.seat[0] - 0.5 * leaf.loop.clamp, spring.seat[2] - depth

@@ -38,13 +38,19 @@ _SHORT: Final = {
 
 def rear_titles(setup: Setup, sets: Sets, decimal: str) -> Iterator[str]:
     """Yield what is fitted or altered, by what belongs together."""
-    left = dict(sets)
-    for wanted, told in _JOBS:
-        own = {key: left.pop(key) for key in sets if key in left and key.startswith(wanted)}
-        if own:
-            yield from told(setup, own, decimal)
-    if left:
-        words = (set_words(setup, k, KEYS[k].in_sentence, v, decimal) for k, v in left.items())
+    remaining_sets = dict(sets)
+    for prefixes, words_of in _JOBS:
+        job_sets = {
+            key: remaining_sets.pop(key)
+            for key in sets
+            if key in remaining_sets and key.startswith(prefixes)
+        }
+        if job_sets:
+            yield from words_of(setup, job_sets, decimal)
+    if remaining_sets:
+        words = (
+            set_words(setup, k, KEYS[k].in_sentence, v, decimal) for k, v in remaining_sets.items()
+        )
         yield f"Change at the rear: {', '.join(words)}"
 
 
@@ -82,8 +88,8 @@ def _leaves(setup: Setup, sets: Sets, decimal: str) -> Iterator[str]:
 
 
 def _pack(setup: Setup, sets: Sets, decimal: str) -> Iterator[str]:
-    told = (set_words(setup, k, KEYS[k].in_sentence, v, decimal) for k, v in sets.items())
-    yield f"Leaf springs: {', '.join(told)}"
+    set_texts = (set_words(setup, k, KEYS[k].in_sentence, v, decimal) for k, v in sets.items())
+    yield f"Leaf springs: {', '.join(set_texts)}"
 
 
 def _blocks(setup: Setup, sets: Sets, decimal: str) -> Iterator[str]:
@@ -111,16 +117,18 @@ def _shackles(setup: Setup, sets: Sets, decimal: str) -> Iterator[str]:
     before = ""
     if {"rear_eye", "shackle_body"} <= points.keys():
         was = setup.evidence.get("rear.shackle_length")
-        own = dist(points["rear_eye"], points["shackle_body"]) if was is None else cast(float, was)
-        before = f" (now {bench_length(own, setup.units, decimal)})"
+        measured_length = (
+            dist(points["rear_eye"], points["shackle_body"]) if was is None else cast(float, was)
+        )
+        before = f" (now {bench_length(measured_length, setup.units, decimal)})"
     yield f"Fit shackles {length} long between their eyes{before}, both sides"
 
 
 def _bars(setup: Setup, sets: Sets, decimal: str) -> Iterator[str]:
-    told = [set_words(setup, k, _SHORT[k], v, decimal) for k, v in sets.items() if k in _SHORT]
+    set_texts = [set_words(setup, k, _SHORT[k], v, decimal) for k, v in sets.items() if k in _SHORT]
     new = "rear.traction_bar.gap" not in setup.evidence
     words = "Fit traction bars under both spring seats" if new else "Change the traction bars"
-    yield f"{words}: {', '.join(told)}" if told else words
+    yield f"{words}: {', '.join(set_texts)}" if set_texts else words
 
 
 def _parts(start: str) -> Callable[[Setup, Sets, str], Iterator[str]]:

@@ -34,15 +34,15 @@ class Pairing:
 def paired(before: Leaves, after: Leaves) -> tuple[Pairing, ...]:
     """Match two packs: equal leaves first, then one for one in what lies between them."""
     one, other = ([replace(leaf, note="") for leaf in pack] for pack in (before, after))
-    found: list[Pairing] = []
+    pairings: list[Pairing] = []
     for _, a, b, c, d in SequenceMatcher(None, one, other, autojunk=False).get_opcodes():
-        alike = b - a == d - c
-        if alike:
-            found += [Pairing(a + step, c + step) for step in range(b - a)]
+        same_count = b - a == d - c
+        if same_count:
+            pairings += [Pairing(a + step, c + step) for step in range(b - a)]
         else:
-            found += [Pairing(place, None) for place in range(a, b)]
-            found += [Pairing(None, place) for place in range(c, d)]
-    return tuple(found)
+            pairings += [Pairing(place, None) for place in range(a, b)]
+            pairings += [Pairing(None, place) for place in range(c, d)]
+    return tuple(pairings)
 
 
 def leaf_steps(before: Leaves, after: Leaves, units: Units, decimal: str) -> Iterator[str]:
@@ -54,9 +54,9 @@ def leaf_steps(before: Leaves, after: Leaves, units: Units, decimal: str) -> Ite
             size = _size(after[pair.now], units, decimal)
             yield f"add a leaf as number {pair.now + 1} from the main leaf ({size})"
         elif pair.was is not None and pair.now is not None:
-            told = list(_fields(before[pair.was], after[pair.now], units, decimal))
-            if told:
-                yield f"leaf {pair.was + 1} {', '.join(told)}"
+            field_texts = list(_fields(before[pair.was], after[pair.now], units, decimal))
+            if field_texts:
+                yield f"leaf {pair.was + 1} {', '.join(field_texts)}"
 
 
 def _size(leaf: Leaf, units: Units, decimal: str) -> str:

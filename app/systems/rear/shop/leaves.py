@@ -75,18 +75,20 @@ def pack_rows(study: Study[RearAnswers]) -> tuple[PackRows, ...]:
 
 def _packs(study: Study[RearAnswers]) -> Iterator[PackRows]:
     was, now = dict(study.setup.evidence), proposed_settings(study.setup)
-    found, made = study.measured.leaf, study.proposed.leaf
-    if made is not None and (found is None or _facts(was) == _facts(now)):
+    measured_leaf, made = study.measured.leaf, study.proposed.leaf
+    if made is not None and (measured_leaf is None or _facts(was) == _facts(now)):
         stays: Kind = "left as it is" if study.changed else "as it is"
-        yield PackRows("to fit" if found is None else stays, _leaves(now, made.car.pack), now)
+        yield PackRows(
+            "to fit" if measured_leaf is None else stays, _leaves(now, made.car.pack), now
+        )
         return
-    if found is not None:
+    if measured_leaf is not None:
         kind: Kind = "comes off" if made is None else "as found"
-        yield PackRows(kind, _leaves(was, found.car.pack), was)
+        yield PackRows(kind, _leaves(was, measured_leaf.car.pack), was)
     if made is not None:
-        alike = _facts(was, but=KEY) == _facts(now, but=KEY)
+        same_facts = _facts(was, but=KEY) == _facts(now, but=KEY)
         leaves = _leaves(now, made.car.pack, cast(Leaves, was.get(KEY, ())))
-        yield PackRows("to build up", leaves, None if alike else now)
+        yield PackRows("to build up", leaves, None if same_facts else now)
 
 
 def _facts(values: Values, but: str = "") -> dict[str, Value]:
@@ -122,7 +124,7 @@ def stress_rows(car: RearAnswers) -> tuple[StressRow, ...]:
     if car.leaf is None or stresses is None:
         return ()
     ride, bump = stresses.ride, stresses.bump
-    limits = [float(each) if np.isfinite(each) else None for each in car.leaf.stages.pack.limits]
+    limits = [float(value) if np.isfinite(value) else None for value in car.leaf.stages.pack.limits]
     return tuple(
         StressRow(
             place,

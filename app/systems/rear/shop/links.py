@@ -70,10 +70,10 @@ def _is_pair(links: dict[str, Link], pair: str) -> bool:
 
 
 def _as_one(links: dict[str, Link], pair: str) -> dict[str, Link]:
-    both = {f"{pair} left link", f"{pair} right link"}
+    pair_names = {f"{pair} left link", f"{pair} right link"}
     left = links.get(f"{pair} left link")
-    rest = {name: link for name, link in links.items() if name not in both}
-    return rest if left is None else {**rest, f"{pair} links": left}
+    other_links = {name: link for name, link in links.items() if name not in pair_names}
+    return other_links if left is None else {**other_links, f"{pair} links": left}
 
 
 def _length(link: Link | None) -> float | None:

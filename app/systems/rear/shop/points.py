@@ -40,13 +40,16 @@ def _title(key: str) -> str:
 def _keys(study: Study[RearAnswers]) -> tuple[str, ...]:
     """Return the points of what was and what will be fitted, those that a change adds included."""
     on = [change for change in study.setup.changes if change.on]
-    there = {*study.setup.evidence, *(k for change in on for k in (*change.moves, *change.sets))}
+    setup_keys = {
+        *study.setup.evidence,
+        *(k for change in on for k in (*change.moves, *change.sets)),
+    }
     fits = {name for car in (study.measured, study.proposed) for name in KEYS[_OF[car.kind]].fits}
     return tuple(
         key.name
         for key in ALL_KEYS
         if key.kind == "point"
         and key.name.startswith("rear.")
-        and key.name in there
+        and key.name in setup_keys
         and key.fits & fits
     )

@@ -43,7 +43,7 @@ class _Readings:
         """Yield height, angles, and what is torqued."""
         yield self._height()
         yield from self._angle("Shackle to the line of the eyes", "shackle_angle", SHACKLE_WITHIN)
-        yield from self._angle("Pinion, + nose up", "pinion_angle", PINION_WITHIN, both=True)
+        yield from self._angle("Pinion, + nose up", "pinion_angle", PINION_WITHIN, both_sides=True)
         leaves = self.study.proposed.kind == "leaf axle"
         for words in (U_BOLTS, EYES) if leaves else (LINK_BOLTS,):
             yield Target(words, ("",), ("",), "")
@@ -54,11 +54,14 @@ class _Readings:
         within = f"± {shop_length(HEIGHT_WITHIN[units], units, self.decimal, 0)}"
         if not isinstance(arch, float | int):
             return Target(HEIGHT, (NO_VALUE,), (self._step(by),), within)
-        found = shop_length(float(arch), units, self.decimal, 0)
+        measured_height = shop_length(float(arch), units, self.decimal, 0)
         if by is None:
-            return Target(HEIGHT, (found,), ("measure",), within)
+            return Target(HEIGHT, (measured_height,), ("measure",), within)
         return Target(
-            HEIGHT, (found,), (shop_length(float(arch) - by, units, self.decimal, 0),), within
+            HEIGHT,
+            (measured_height,),
+            (shop_length(float(arch) - by, units, self.decimal, 0),),
+            within,
         )
 
     def _step(self, by: float | None) -> str:
@@ -69,7 +72,9 @@ class _Readings:
         size = shop_length(abs(by), units, self.decimal, 0)
         return "as it was" if by == 0.0 else f"{size} {'lower' if by > 0 else 'higher'}"
 
-    def _angle(self, title: str, key: str, within: float, both: bool = False) -> Iterator[Target]:
+    def _angle(
+        self, title: str, key: str, within: float, both_sides: bool = False
+    ) -> Iterator[Target]:
         if key == "pinion_angle" and not knows_pinion(self.study.setup):
             yield from self._turn(title)
             return
@@ -83,16 +88,16 @@ class _Readings:
             for value in (before, after)
         )
         size = format_value(within, "angle", units, decimal=self.decimal, places=1)
-        yield Target(title, (was,), (now,), f"± {size}", both)
+        yield Target(title, (was,), (now,), f"± {size}", both_sides)
 
     def _turn(self, title: str) -> Iterator[Target]:
         """Yield the pinion's row of a car whose pinion wasn't measured."""
         yield Target(title, (NO_VALUE,), ("measure",), "", both=True)
 
     def _found(self, car: RearAnswers, key: str) -> float | None:
-        own = result_named(self.study, key)
-        return None if own is None else value_in(car.rest, own)
+        result = result_named(self.study, key)
+        return None if result is None else value_in(car.rest, result)
 
     def _standing(self, key: str) -> float | None:
-        own, car = result_named(self.study, key), self.study.proposed
-        return None if own is None else value_in(car.settled or car.rest, own)
+        result, car = result_named(self.study, key), self.study.proposed
+        return None if result is None else value_in(car.settled or car.rest, result)

@@ -35,15 +35,17 @@ def _height(tell: RearTelling) -> Iterator[Sentence]:
     words = f"Under the same load the car sits {tell.length(abs(by))} {way} at the rear."
     stop = tell.study.setup.evidence.get("rear.travel.bump")
     if by >= 5.0 and isinstance(stop, float | int):
-        left = tell.length(max(stop - by, 0.0))
-        words += f" That leaves {left} of bump to the stop, of {tell.round_length(float(stop))}."
+        remaining = tell.length(max(stop - by, 0.0))
+        words += (
+            f" That leaves {remaining} of bump to the stop, of {tell.round_length(float(stop))}."
+        )
     yield Sentence(words, "plain", "settled_travel")
 
 
 def _rate(tell: RearTelling) -> Iterator[Sentence]:
     key = "wheel_rate" if tell.pair("wheel_rate") is not None else "pack_rate"
-    both = tell.pair(key)
-    if both is None or abs(both[1] - both[0]) < _PART * abs(both[0]):
+    rates = tell.pair(key)
+    if rates is None or abs(rates[1] - rates[0]) < _PART * abs(rates[0]):
         return
     name = "Wheel rate in bounce" if key == "wheel_rate" else "The pack's rate"
     words = f"{name} goes {tell.goes(key)}"
@@ -70,16 +72,16 @@ def _stress(tell: RearTelling) -> Iterator[Sentence]:
     if margin < 0:
         yield Sentence(f"{words}, past its limit of {limit}: it sets or breaks.", "wrong", _BUMP)
     elif margin < _CLOSE:
-        left = tell.text("stress_margin", margin, places=0)
-        yield Sentence(f"{words}, {left} from its limit of {limit}.", "watch", _BUMP)
+        margin_words = tell.text("stress_margin", margin, places=0)
+        yield Sentence(f"{words}, {margin_words} from its limit of {limit}.", "watch", _BUMP)
 
 
 _BUMP: Final = "stress_bump"
 
 
 def _more_stress(tell: RearTelling) -> Iterator[Sentence]:
-    both = tell.pair("stress_bump")
-    if both is not None and both[1] > 1.05 * both[0]:
+    stresses = tell.pair("stress_bump")
+    if stresses is not None and stresses[1] > 1.05 * stresses[0]:
         words = f"The highest stress at full bump goes {tell.goes('stress_bump')}"
         words = f"{words}. No limit is set for it: ask what the steel may take."
         yield Sentence(words, "watch", "stress_bump")
@@ -98,8 +100,8 @@ def _shackle(tell: RearTelling) -> Iterator[Sentence]:
     if nearness[place] < _IN_LINE:
         at = float(car.travel.at[place])
         where = f"{tell.round_length(abs(at))} of {'bump' if at > 0 else 'rebound'}"
-        left = tell.text("shackle_angle", float(nearness[place]), places=0)
-        words = f"The {who} comes within {left} of the line of the leaf at {where}"
+        remaining = tell.text("shackle_angle", float(nearness[place]), places=0)
+        words = f"The {who} comes within {remaining} of the line of the leaf at {where}"
         yield Sentence(f"{words}: past it, it turns over.", "watch", "shackle_angle")
     elif not _USUAL[0] <= resting <= _USUAL[1] and _is_worse(tell, resting):
         words = f"The {who} stands at {angle} to the line of the eyes at ride"

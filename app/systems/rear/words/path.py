@@ -50,25 +50,25 @@ def _reach(tell: RearTelling) -> Iterator[Sentence]:
 
 
 def _roll_steer(tell: RearTelling) -> Iterator[Sentence]:
-    both = tell.pair("roll_steer")
-    if both is None or not tell.moved("roll_steer", _STEER):
+    gains = tell.pair("roll_steer")
+    if gains is None or not tell.moved("roll_steer", _STEER):
         return
-    sizes = [tell.text("roll_steer", 100.0 * abs(value), places=1) for value in both]
-    ways = ["understeer" if value >= 0 else "oversteer" for value in both]
+    sizes = [tell.text("roll_steer", 100.0 * abs(value), places=1) for value in gains]
+    ways = ["understeer" if value >= 0 else "oversteer" for value in gains]
     was = f"{sizes[0]} % {ways[0]}" if ways[0] != ways[1] else sizes[0]
     words = f"Roll steer goes from {was} to {sizes[1]} % {ways[1]}, of the body's roll"
-    severity: Severity = "watch" if both[1] < 0 and both[1] < both[0] else "plain"
+    severity: Severity = "watch" if gains[1] < 0 and gains[1] < gains[0] else "plain"
     yield Sentence(f"{words}.", severity, "roll_steer")
 
 
 def _pinion(tell: RearTelling) -> Iterator[Sentence]:
-    both, settled = tell.pair("pinion_angle"), tell.settled("pinion_angle")
-    if both is None or not tell.study.changed:
+    angles, settled = tell.pair("pinion_angle"), tell.settled("pinion_angle")
+    if angles is None or not tell.study.changed:
         return
-    end = both[1] if settled is None else settled
-    if abs(end - both[0]) < _PINION:
+    end = angles[1] if settled is None else settled
+    if abs(end - angles[0]) < _PINION:
         return
-    before, after = (tell.text("pinion_angle", value, plus=True) for value in (both[0], end))
+    before, after = (tell.text("pinion_angle", value, plus=True) for value in (angles[0], end))
     words = f"The pinion goes from {before} to {after}{tell.meaning('pinion_angle', end)}"
     yield Sentence(f"{words} at ride: check the propshaft's joint angles.", "watch", "pinion_angle")
 
