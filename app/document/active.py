@@ -20,8 +20,8 @@ def followed(before: Changes, after: Changes, active: int | None) -> int | None:
     if active is None or active >= len(before):
         return None
     if len(after) < len(before):
-        gone = _first_other(before, after)
-        return None if active == gone else active - (active > gone)
+        other_change = _first_other(before, after)
+        return None if active == other_change else active - (active > other_change)
     moved = after[active] != before[active] and before[active] in after
     return after.index(before[active]) if moved else active
 

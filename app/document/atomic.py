@@ -73,10 +73,10 @@ def _write_new(beside: Path, data: bytes, target: Path, lasting: bool) -> None:
 
 def _keep_permissions(descriptor: int, target: Path) -> None:
     with contextlib.suppress(FileNotFoundError, AttributeError):
-        there = target.stat()
+        status = target.stat()
         with contextlib.suppress(PermissionError):
-            os.fchown(descriptor, there.st_uid, there.st_gid)
-        os.fchmod(descriptor, stat.S_IMODE(there.st_mode))
+            os.fchown(descriptor, status.st_uid, status.st_gid)
+        os.fchmod(descriptor, stat.S_IMODE(status.st_mode))
 
 
 def _sync_folder(folder: Path) -> None:

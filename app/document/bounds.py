@@ -92,5 +92,5 @@ def _plain(number: float) -> str:
 def leaf_bound_words(name: str, value: float, units: Units) -> str:
     """Return the same for a number of a leaf, named as in the file."""
     ends = LEAF_ENDS[name]
-    given = (ends.get("over"), ends.get("least"), ends.get("most"))
-    return bound_words(value, *given, LEAF_KINDS[name], units)
+    limits = (ends.get("over"), ends.get("least"), ends.get("most"))
+    return bound_words(value, *limits, LEAF_KINDS[name], units)

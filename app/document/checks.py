@@ -44,15 +44,17 @@ class Checker:
         line = self.layout.line_of(path)
         self.faults.append(Fault(self.file, line, spelt(path), found, expected, hint))
 
-    def unknown(self, path: Path, known: Iterable[str], elsewhere: str = "", at: Path = ()) -> None:
+    def unknown(
+        self, path: Path, known_names: Iterable[str], elsewhere: str = "", at: Path = ()
+    ) -> None:
         """Note a key that means nothing here, with the nearest one that does.
 
         Looking for the nearest takes a while: past the first faults nobody reads it.
         """
-        near = nearest(str(path[-1]), known) if len(self.faults) < _HELPED else ""
+        near = nearest(str(path[-1]), known_names) if len(self.faults) < _HELPED else ""
         if near:
             self.meant.add((*path[:-1], near))
-        hint = elsewhere or (f"Did you mean {near}?" if near else _known_words(known))
+        hint = elsewhere or (f"Did you mean {near}?" if near else _known_words(known_names))
         line = self.layout.line_of(at or path)
         words = "this name is not known here"
         self.faults.append(Fault(self.file, line, spelt(path), words, "", hint))
@@ -72,9 +74,9 @@ class Checker:
             self.fault(path, f"found {found_words(raw)}", expected, _number_hint(raw))
             return None
         value = _inside(raw, kind, self.units)
-        wanted = bound_words(value, over, least, most, kind, self.units)
-        if wanted:
-            self.fault(path, f"found {found_words(raw)}", f"{expected}, {wanted}")
+        bound = bound_words(value, over, least, most, kind, self.units)
+        if bound:
+            self.fault(path, f"found {found_words(raw)}", f"{expected}, {bound}")
             return None
         return value + 0.0
 
@@ -176,17 +178,17 @@ class Checker:
         return self.number(path, raw, kind, **LEAF_ENDS[name])
 
 
-def strange(table: Mapping[str, object], known: Iterable[str]) -> list[str]:
+def strange(table: Mapping[str, object], known_names: Iterable[str]) -> list[str]:
     """Return the names of a table that aren't known in it, in the file's order."""
-    right = frozenset(known)
+    right = frozenset(known_names)
     return [name for name in table if name not in right]
 
 
 def spelt(path: Path) -> str:
     """Return a path in words: front.points.upper_ball, or change 2, move, front.upper_ball."""
     if path[:1] == ("change",) and len(path) > 1 and isinstance(path[1], int):
-        rest = spelt(path[3:])
-        return ", ".join(filter(None, [f"change {path[1] + 1}", *map(str, path[2:3]), rest]))
+        remainder = spelt(path[3:])
+        return ", ".join(filter(None, [f"change {path[1] + 1}", *map(str, path[2:3]), remainder]))
     words = ""
     for part in path:
         number = f", number {part + 1}" if isinstance(part, int) else ""
@@ -199,22 +201,22 @@ def shortened(text: str, most: int) -> str:
     return text if len(text) <= most else f"{text[:most]}…"
 
 
-def _known_words(known: Iterable[str]) -> str:
+def _known_words(known_names: Iterable[str]) -> str:
     """Return the names that are known, or the first of very many."""
-    names = list(known)
+    names = list(known_names)
     few = ", ".join(names[:_NAMES])
     return f"Known: {few}." if len(names) <= _NAMES else f"Known, for instance: {few}."
 
 
-def did_you_mean(word: str, known: Iterable[str]) -> str:
+def did_you_mean(word: str, known_words: Iterable[str]) -> str:
     """Return the question for the nearest known word, or nothing when none is near."""
-    near = nearest(word, known)
+    near = nearest(word, known_words)
     return f"Did you mean {near}?" if near else ""
 
 
-def nearest(word: str, known: Iterable[str]) -> str:
+def nearest(word: str, known_words: Iterable[str]) -> str:
     """Return the known word that is most like this one, or nothing when none is near."""
-    near = difflib.get_close_matches(word, list(known), n=1, cutoff=0.6)
+    near = difflib.get_close_matches(word, list(known_words), n=1, cutoff=0.6)
     return near[0] if near else ""
 
 

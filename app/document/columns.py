@@ -52,7 +52,7 @@ class Column:
     __rmul__ = __mul__
 
 
-def stacked(setups: Sequence[Setup], asked: Callable[[str], bool]) -> Setup:
+def stacked(setups: Sequence[Setup], wants_key: Callable[[str], bool]) -> Setup:
     """Return what setups of one shape give for the keys asked for as one, its numbers columns.
 
     They have the same of those keys, the same words for them, and changes of the same kind that
@@ -65,59 +65,63 @@ def stacked(setups: Sequence[Setup], asked: Callable[[str], bool]) -> Setup:
     """
     first = setups[0]
     changes = [setup.changes for setup in setups]
-    if any(len(each) != len(first.changes) for each in changes):
+    if any(len(values) != len(first.changes) for values in changes):
         raise ValueError("The setups don't have the same changes.")
     return Setup(
         title=first.title,
         units=first.units,
-        evidence=_values([setup.evidence for setup in setups], asked),
-        changes=tuple(_change(each, asked) for each in zip(*changes, strict=True) if each[0].on),
+        evidence=_values([setup.evidence for setup in setups], wants_key),
+        changes=tuple(
+            _change(values, wants_key) for values in zip(*changes, strict=True) if values[0].on
+        ),
     )
 
 
-def _change(each: Sequence[Change], asked: Callable[[str], bool]) -> Change:
-    first = each[0]
+def _change(versions: Sequence[Change], wants_key: Callable[[str], bool]) -> Change:
+    first = versions[0]
     kind = first.on, first.parts, first.toe
     if any(
-        change is not first and (change.on, change.parts, change.toe) != kind for change in each
+        change is not first and (change.on, change.parts, change.toe) != kind for change in versions
     ):
         raise ValueError(f"“{first.name}” isn't done in the same way in all setups.")
-    moves, sets = ([getattr(change, name) for change in each] for name in ("moves", "sets"))
-    return replace(first, moves=_values(moves, asked), sets=_values(sets, asked))
+    moves, sets = ([getattr(change, name) for change in versions] for name in ("moves", "sets"))
+    return replace(first, moves=_values(moves, wants_key), sets=_values(sets, wants_key))
 
 
-def _values(many: Sequence[Mapping[str, Value]], asked: Callable[[str], bool]) -> FrozenMap[Any]:
+def _values(
+    many: Sequence[Mapping[str, Value]], wants_key: Callable[[str], bool]
+) -> FrozenMap[Any]:
     first = many[0]
-    keys = [key for key in first if asked(key)]
+    keys = [key for key in first if wants_key(key)]
     for values in many:
         if len(values) != len(first):
-            _compare(first, values, asked)
+            _compare(first, values, wants_key)
     try:
         columns = [(key, [values[key] for values in many]) for key in keys]
     except KeyError:
         for values in many:
-            _compare(first, values, asked)
+            _compare(first, values, wants_key)
         raise
     return FrozenMap([(key, _stacked(key, column)) for key, column in columns])
 
 
 def _compare(
-    first: Mapping[str, Value], values: Mapping[str, Value], asked: Callable[[str], bool]
+    first: Mapping[str, Value], values: Mapping[str, Value], wants_key: Callable[[str], bool]
 ) -> None:
-    odd = [key for key in first.keys() ^ values.keys() if asked(key)]
+    odd = [key for key in first.keys() ^ values.keys() if wants_key(key)]
     if odd:
         raise ValueError(f"Not all setups give {min(odd)}.")
 
 
 def _stacked(key: str, values: list[Value]) -> Any:
     first = values[0]
-    alike = all(value is first for value in values)
+    all_same = all(value is first for value in values)
     if isinstance(first, float | int) and not isinstance(first, bool):
-        return Column(np.full(len(values), first) if alike else np.array(values, dtype=float))
+        return Column(np.full(len(values), first) if all_same else np.array(values, dtype=float))
     if isinstance(first, tuple) and len(first) == 3 and isinstance(first[0], float | int):
-        points = np.array([first] if alike else values, dtype=float).T
+        points = np.array([first] if all_same else values, dtype=float).T
         return tuple([Column(row) for row in np.broadcast_to(points, (3, len(values)))])
-    if not alike and any(value != first for value in values):
+    if not all_same and any(value != first for value in values):
         raise ValueError(f"Not all setups give the same {key}.")
     return first
 
@@ -138,7 +142,7 @@ def in_arrays(held: Any, count: int) -> Any:
         return tuple([in_arrays(part, count) for part in held])
     if not is_dataclass(held) or isinstance(held, type):
         return held
-    parts = {each.name: in_arrays(getattr(held, each.name), count) for each in fields(held)}
+    parts = {field.name: in_arrays(getattr(held, field.name), count) for field in fields(held)}
     return replace(held, **parts)
 
 

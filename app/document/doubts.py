@@ -41,13 +41,13 @@ class Doubt:
 
 def doubts(setup: Setup, loaded: LoadedSetup | None = None) -> tuple[Doubt, ...]:
     """Return what looks mistyped; with lines where the values are as they stand in the file."""
-    asked = all_questions(setup)
-    layout = Layout(loaded.text) if asked and loaded and _stands(setup, loaded.setup) else None
-    found = [_doubt(question, setup, layout) for question in asked]
-    return tuple(sorted(found, key=lambda doubt: doubt.line or 0))
+    questions = all_questions(setup)
+    layout = Layout(loaded.text) if questions and loaded and _stands(setup, loaded.setup) else None
+    all_doubts = [_doubt(question, setup, layout) for question in questions]
+    return tuple(sorted(all_doubts, key=lambda doubt: doubt.line or 0))
 
 
-def doubted_first(words: str, asked: Iterable[Doubt], setup: Setup) -> str:
+def doubted_first(words: str, doubts_of_setup: Iterable[Doubt], setup: Setup) -> str:
     """Return why a setup can't be built, with what looks mistyped named before it.
 
     A consequence is easily blamed on a part that is all right. What a change that is off would do
@@ -55,7 +55,7 @@ def doubted_first(words: str, asked: Iterable[Doubt], setup: Setup) -> str:
     """
     near = [
         doubt
-        for doubt in asked
+        for doubt in doubts_of_setup
         if doubt.question.change is None or setup.changes[doubt.question.change].on
     ]
     if not near:
@@ -84,11 +84,13 @@ def _path(question: Question, setup: Setup, layout: Layout | None) -> Path:
         return at if question.part or at in spans else place
     table = "set" if question.key in setup.changes[question.change].sets else "move"
     start: Path = ("change", question.change, table)
-    wanted = (*start, question.key, *question.part)
+    question_path = (*start, question.key, *question.part)
     written = (  # with the key in quotes, or dotted
-        path for path in spans if path[:3] == start and _joined(path[3:]) == _joined(wanted[3:])
+        path
+        for path in spans
+        if path[:3] == start and _joined(path[3:]) == _joined(question_path[3:])
     )
-    return next(written, wanted)
+    return next(written, question_path)
 
 
 def _joined(path: Path) -> str:

@@ -41,12 +41,12 @@ def add_change(setup: Setup, change: Change, index: int | None = None) -> Setup:
 
 def rename_change(setup: Setup, index: int, name: str) -> Setup:
     """Return the setup with a change renamed; another change's name is refused."""
-    wanted = one_line(name)
-    if not wanted:
+    new_name = one_line(name)
+    if not new_name:
         raise EditError("A change needs a name: the shop's sheet lists changes by their names.")
-    if any(c.name == wanted for i, c in enumerate(setup.changes) if i != index):
-        raise EditError(f"There is already a change named “{wanted}”. Choose another name.")
-    return _with_change(setup, index, name=wanted)
+    if any(c.name == new_name for i, c in enumerate(setup.changes) if i != index):
+        raise EditError(f"There is already a change named “{new_name}”. Choose another name.")
+    return _with_change(setup, index, name=new_name)
 
 
 def switch_change(setup: Setup, index: int, on: bool) -> Setup:
@@ -66,10 +66,10 @@ def duplicate_change(setup: Setup, index: int) -> Setup:
 
 def reorder_change(setup: Setup, index: int, to: int) -> Setup:
     """Return the setup with a change moved so that it stands at the place `to`."""
-    rest = list(setup.changes)
-    change = rest.pop(index)
-    rest.insert(to, change)
-    return replace(setup, changes=tuple(rest))
+    changes = list(setup.changes)
+    change = changes.pop(index)
+    changes.insert(to, change)
+    return replace(setup, changes=tuple(changes))
 
 
 def set_parts(setup: Setup, index: int, parts: Parts) -> Setup:
@@ -87,9 +87,9 @@ def set_change_note(setup: Setup, index: int, note: str) -> Setup:
     return _with_change(setup, index, note=clean_text(note))
 
 
-def free_name(setup: Setup, wanted: str) -> str:
+def free_name(setup: Setup, name_start: str) -> str:
     """Return a name no change bears yet: the wanted one, or with a number after it."""
-    name = one_line(wanted) or "Change"
+    name = one_line(name_start) or "Change"
     taken = {change.name for change in setup.changes}
     if name not in taken:
         return name
@@ -203,8 +203,8 @@ def _with_change(setup: Setup, index: int, **fields: object) -> Setup:
 
 
 def _refuse_unknown_point(setup: Setup, key: str) -> None:
-    known = setup.evidence.keys() | {k for change in setup.changes for k in change.sets}
-    if not is_point(key) or (key not in known and left_of(key) not in known):
+    known_keys = setup.evidence.keys() | {k for change in setup.changes for k in change.sets}
+    if not is_point(key) or (key not in known_keys and left_of(key) not in known_keys):
         raise EditError(f"{key} can't be moved: this car has no such measured point.")
 
 

@@ -75,10 +75,10 @@ def parse_value(
     value = _value(text, kind, units, decimal)
     great = ends_of(kind, None, None, most)[2]
     if not abs(value) <= great:
-        wanted = bound_words(value, None, -great, great, kind, units).replace(".", decimal)
+        bound = bound_words(value, None, -great, great, kind, units).replace(".", decimal)
         unit = QUANTITIES[kind].unit(units)
         raise EntryError(
-            f"“{_shortened(text)}” is too large: it can be {wanted} {unit}".rstrip() + "."
+            f"“{_shortened(text)}” is too large: it can be {bound} {unit}".rstrip() + "."
         )
     return value + 0.0
 
@@ -144,17 +144,17 @@ def _factor(unit: str, text: str, kind: str, units: Units) -> float:
     quantity = QUANTITIES[kind]
     if not unit:
         return quantity.factor(units)
-    known = dict(_UNITS.get(kind, {}))
+    factors = dict(_UNITS.get(kind, {}))
     for name, size in (
         (quantity.mm_unit, quantity.mm_factor),
         (quantity.inch_unit, quantity.inch_factor),
     ):
-        known[_squeezed(name)] = size
-    if _squeezed(unit) in known:
-        return known[_squeezed(unit)]
+        factors[_squeezed(name)] = size
+    if _squeezed(unit) in factors:
+        return factors[_squeezed(unit)]
     names = dict.fromkeys(filter(None, (quantity.mm_unit, quantity.inch_unit)))
-    wanted = f"the unit here is {' or '.join(names)}" if names else "this value has no unit"
-    raise EntryError(f"“{unit}” is no unit that fits: {wanted}.")
+    unit_words = f"the unit here is {' or '.join(names)}" if names else "this value has no unit"
+    raise EntryError(f"“{unit}” is no unit that fits: {unit_words}.")
 
 
 def _squeezed(unit: str) -> str:
@@ -167,14 +167,14 @@ def _in_unit(kind: str, units: Units) -> str:
     return f" in {'inches' if unit == 'in' else unit}" if unit else ""
 
 
-def typed_step(text: str, number: float, there: float) -> float:
-    """Return the move that something typed asks for, of a coordinate that is `there` [mm].
+def typed_step(text: str, number: float, present: float) -> float:
+    """Return the move that something typed asks for, of a coordinate that is at `present` [mm].
 
     A plain number is a place; one with a sign before it is a move, and after "=" again a place.
     Where the coordinate is negative, a number near it is its new place: "-120" for -118.
     """
     plain = text.strip()
     if plain.startswith("=") or not plain.startswith(("+", "-", "−")):
-        return number - there
-    corrected = there < 0 > number and abs(number - there) <= abs(number) / 2
-    return number - there if corrected else number
+        return number - present
+    corrected = present < 0 > number and abs(number - present) <= abs(number) / 2
+    return number - present if corrected else number

@@ -94,10 +94,10 @@ def write_setup(
     data = (codecs.BOM_UTF8 if marked else b"") + text.encode()
     expected = loaded.digest if loaded and is_same_place(loaded.path, place) else None
     try:
-        there = _digest(place.read_bytes()) if place.exists() else None
-        if there is not None and there != expected and not overwrite:
+        digest_on_disk = _digest(place.read_bytes()) if place.exists() else None
+        if digest_on_disk is not None and digest_on_disk != expected and not overwrite:
             raise ChangedOnDisk(_changed_words(place, expected is not None))
-        if there != _digest(data):
+        if digest_on_disk != _digest(data):
             write_whole(place, data)
     except OSError as error:
         words = f"{place.name} could not be saved: {reason(error)}."
@@ -129,20 +129,20 @@ def _unreadable(text: str, setup: Setup) -> str:
 
 def _bytes(place: Path) -> bytes:
     try:
-        there = place.stat()
-        if stat.S_ISDIR(there.st_mode):
+        status = place.stat()
+        if stat.S_ISDIR(status.st_mode):
             raise SetupFaults(
                 [Fault(place.name or str(place), None, "", "this is a folder", "a setup file")]
             )
-        if not stat.S_ISREG(there.st_mode):
+        if not stat.S_ISREG(status.st_mode):
             raise SetupFaults([Fault(place.name, None, "", "this is no file", "a setup file")])
-        if there.st_size > _LARGEST:
-            size = f"this file is {there.st_size / 1e6:.0f} MB large"
+        if status.st_size > _LARGEST:
+            size = f"this file is {status.st_size / 1e6:.0f} MB large"
             raise SetupFaults([Fault(place.name, None, "", size, "a setup file, of a few kB")])
         return place.read_bytes()
     except FileNotFoundError:
-        found = "there is no such file"
-        raise SetupFaults([Fault(str(place), None, "", found, "a setup file")]) from None
+        problem = "there is no such file"
+        raise SetupFaults([Fault(str(place), None, "", problem, "a setup file")]) from None
     except OSError as error:
         words = f"this can't be read: {reason(error).replace('write', 'read')}"
         raise SetupFaults([Fault(place.name, None, "", words, "a setup file")]) from None

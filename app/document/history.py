@@ -61,12 +61,12 @@ class History(Generic[Kept]):
         """
         if value == self.value:
             return self
-        kept = self.index + 1
+        length = self.index + 1
         if token is not None and token == self.steps[self.index].token and not self._on_disk:
-            kept -= 1
-            if kept and self.steps[kept - 1].value == value:
-                return self._cut(self.steps[:kept], kept)
-        return self._cut((*self.steps[:kept], Step(value, words, token)), kept)
+            length -= 1
+            if length and self.steps[length - 1].value == value:
+                return self._cut(self.steps[:length], length)
+        return self._cut((*self.steps[:length], Step(value, words, token)), length)
 
     def undo(self) -> History[Kept]:
         """Return the history one step back."""
@@ -84,8 +84,8 @@ class History(Generic[Kept]):
     def _on_disk(self) -> bool:
         return self.saved == self.index
 
-    def _cut(self, steps: tuple[Step[Kept], ...], kept: int) -> History[Kept]:
-        """Return the history of these steps, of which the first `kept` are from this one."""
+    def _cut(self, steps: tuple[Step[Kept], ...], length: int) -> History[Kept]:
+        """Return the history of these steps, of which the first `length` are from this one."""
         drop = max(len(steps) - _MOST, 0)
-        saved = self.saved if self.saved is not None and drop <= self.saved < kept else None
+        saved = self.saved if self.saved is not None and drop <= self.saved < length else None
         return History(steps[drop:], len(steps) - drop - 1, None if saved is None else saved - drop)

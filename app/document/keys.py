@@ -125,10 +125,10 @@ def is_needed(key: Key, values: Mapping[str, Value]) -> bool:
         return True
     if not key.needs:
         return False
-    name, *wanted = key.needs
-    if wanted:
-        return values.get(name) in wanted
-    return any(given == name or given.startswith(f"{name}.") for given in values)
+    name, *choices = key.needs
+    if choices:
+        return values.get(name) in choices
+    return any(present == name or present.startswith(f"{name}.") for present in values)
 
 
 def missing_keys(values: Mapping[str, Value]) -> Iterator[Key]:

@@ -25,12 +25,12 @@ def places_of(
     if loaded is None or setup.evidence != loaded.setup.evidence:
         return ()
     layout = Layout(loaded.text)
-    found = (
+    paths = (
         (layout.line_of(path), spelt(path))
         for key, *inside in addresses
         for path in _paths(str(key), tuple(inside), setup, layout)
     )
-    return tuple(dict.fromkeys(found))
+    return tuple(dict.fromkeys(paths))
 
 
 def place_words(places: Iterable[Place]) -> str:
@@ -46,12 +46,12 @@ def _paths(key: str, inside: Path, setup: Setup, layout: Layout) -> Iterator[Pat
             break
     for index, change in enumerate(setup.changes):
         if change.on:
-            for table, given in (("move", change.moves), ("set", change.sets)):
+            for table, values in (("move", change.moves), ("set", change.sets)):
                 start: Path = ("change", index, table)
                 yield from (
                     _deepest(path, inside, layout)
                     for path in layout.spans
-                    if path[:3] == start and ".".join(map(str, path[3:])) in names and given
+                    if path[:3] == start and ".".join(map(str, path[3:])) in names and values
                 )
 
 

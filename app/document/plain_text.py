@@ -17,8 +17,8 @@ def printable(text: str) -> str:
     """Return a text in which only line breaks and tabs are more than what is seen."""
     if text.isprintable():
         return text
-    for each in _BREAKS:
-        text = text.replace(each, "\n")
+    for line_break in _BREAKS:
+        text = text.replace(line_break, "\n")
     return "".join(map(_seen, text))
 
 

@@ -38,9 +38,9 @@ STEPS: Final = 40  # along an arm, when looking whether it runs through the tyre
 def front_doubts(setup: Setup) -> Iterator[Doubt]:
     """Return the doubts that come from comparing points, side by side, then side with side."""
     left, right = sides_of(setup, "front")
-    asked = list(side_doubts((left, right), _RULES))
-    yield from asked
-    yield from sides_differ(left, right, asked)
+    doubts = list(side_doubts((left, right), _RULES))
+    yield from doubts
+    yield from sides_differ(left, right, doubts)
     yield from weights(left)
 
 

@@ -43,9 +43,9 @@ _STAGGERED: Final = frozenset({"damper_body", "damper_axle"})  # on purpose, aga
 def rear_doubts(setup: Setup) -> Iterator[Doubt]:
     """Return the doubts that come from comparing a rear's points and values."""
     left, right = sides_of(setup, "rear")
-    asked = list(side_doubts((left, right), _RULES))
-    yield from asked
-    yield from sides_differ(left, right, asked, _STAGGERED)
+    doubts = list(side_doubts((left, right), _RULES))
+    yield from doubts
+    yield from sides_differ(left, right, doubts, _STAGGERED)
     yield from weights(left)
     yield from _axle_mass(left)
 
@@ -92,9 +92,9 @@ def _across_the_leaf(side: Side) -> Iterator[Doubt]:
 
 def _shackle(side: Side) -> Iterator[Doubt]:
     if side.has("shackle_body", "rear_eye"):
-        there = dist(side.points["shackle_body"], side.points["rear_eye"])
-        if not SHACKLE[0] <= there <= SHACKLE[1]:
-            text = f"It is {side.length(there)} from the {side.title('rear_eye')}: usual is "
+        length = dist(side.points["shackle_body"], side.points["rear_eye"])
+        if not SHACKLE[0] <= length <= SHACKLE[1]:
+            text = f"It is {side.length(length)} from the {side.title('rear_eye')}: usual is "
             usual = f"{side.length(SHACKLE[0])} to {side.length(SHACKLE[1])}"
             yield side.key("shackle_body"), "range", f"{text}{usual}. Read both once more."
 
@@ -171,9 +171,9 @@ def _bar(side: Side) -> Iterator[Doubt]:
             yield side.key("bar_axle"), "order", f"{text} Is the bar above the spring?"
     stated = side.number("rear.traction_bar.length")
     if stated is not None and side.has("bar_axle", "bar_snubber"):
-        there = dist(side.points["bar_axle"], side.points["bar_snubber"])
-        if abs(stated - there) > BAR_DIFFERS * there:
-            text = f"Its points are {side.length(there)} apart. Read both once more."
+        length = dist(side.points["bar_axle"], side.points["bar_snubber"])
+        if abs(stated - length) > BAR_DIFFERS * length:
+            text = f"Its points are {side.length(length)} apart. Read both once more."
             yield "rear.traction_bar.length", "disagree", text
 
 

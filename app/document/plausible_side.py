@@ -76,8 +76,10 @@ def side_doubts(sides: tuple[Side, Side], rules: tuple[Rule, ...]) -> Iterator[D
     for rule in rules:
         yield from rule(left)
     for rule in rules if right.own else ():
-        own = {right.key(name) for name in right.own}
-        yield from (doubt for doubt in rule(right) if doubt[0] in own or not _is_point(doubt[0]))
+        right_keys = {right.key(name) for name in right.own}
+        yield from (
+            doubt for doubt in rule(right) if doubt[0] in right_keys or not _is_point(doubt[0])
+        )
 
 
 def _is_point(key: str) -> bool:
@@ -108,10 +110,13 @@ def _is_upside_down(side: Side, top: str, low: str) -> bool:
 
 
 def sides_differ(
-    left: Side, right: Side, asked: Collection[Doubt], staggered: frozenset[str] = frozenset()
+    left: Side,
+    right: Side,
+    earlier_doubts: Collection[Doubt],
+    staggered: frozenset[str] = frozenset(),
 ) -> Iterator[Doubt]:
     """Ask about points that lie far from where the other side's do, if nothing else is asked."""
-    keys = {key for key, _, _ in asked}
+    keys = {key for key, _, _ in earlier_doubts}
     for name in (name for name in right.points if name in left.own & right.own - staggered):
         if right.points[name][1] < 0.0 or keys & {left.key(name), right.key(name)}:
             continue
@@ -141,11 +146,11 @@ def part_lengths(side: Side, foot: str) -> Iterator[Doubt]:
         ends = f"{part}_body", f"{part}_{foot}"
         if not side.has(*ends) or _is_upside_down(side, *ends):
             continue
-        there = dist(*(side.points[end] for end in ends))
-        where = f"the {side.length(there)} it has in the car{' on the right' * side.is_right}."
-        if open_ is not None and open_ < there:
+        length = dist(*(side.points[end] for end in ends))
+        where = f"the {side.length(length)} it has in the car{' on the right' * side.is_right}."
+        if open_ is not None and open_ < length:
             yield most, "disagree", f"The {long} length is less than {where}"
-        if closed is not None and closed > there:
+        if closed is not None and closed > length:
             yield least, "disagree", f"The {short} length is more than {where}"
 
 

@@ -63,17 +63,17 @@ def number_doubt(
     """Ask about a number far from what is usual."""
     if _is_in(value, usual):
         return
-    here, there = unit_of(kind, setup.units), unit_of(kind, _other(setup))
-    asked = f"{title}: {said(value, kind, setup)}? Usual is {_range_words(setup, kind, usual)}."
+    here, other_unit = unit_of(kind, setup.units), unit_of(kind, _other(setup))
+    question = f"{title}: {said(value, kind, setup)}? Usual is {_range_words(setup, kind, usual)}."
     other = _in_other_units(setup, kind, value)
     slip = _slip(setup, kind, value, usual)
     if other is not None and _is_in(other, usual):
         meant = said(value, kind, setup).removesuffix(here).strip()
-        yield "unit", f"{asked} Was {meant} {there} meant?"
+        yield "unit", f"{question} Was {meant} {other_unit} meant?"
     elif _is_in(-value, usual):
-        yield "sign", f"{asked} Is the sign right?"
+        yield "sign", f"{question} Is the sign right?"
     elif slip:
-        yield "unit", f"{asked} {slip}"
+        yield "unit", f"{question} {slip}"
     else:
         far = f"{title}: {said(value, kind, setup)} is far from the usual "
         yield "range", f"{far}{_range_words(setup, kind, usual)}. Read it once more."
@@ -102,16 +102,16 @@ def point_doubts(setup: Setup, key: Key, point: Vec) -> Iterator[Doubt]:
 def _axis_doubt(setup: Setup, key: Key, point: Vec, axis: int, usual: Range) -> Doubt:
     size = said(abs(point[axis]), "length", setup)
     datum = "the front axle line" if axis == 0 and end_of(key.name) == "rear" else ""
-    there = place_words(point[axis], axis, size, datum)
+    place = place_words(point[axis], axis, size, datum)
     if axis == 1 and _is_in(-point[1], usual):
         side = Point.at(key.name).side
-        text = f"y puts it {there}, but this is the {side}-hand point. Left and right swapped?"
+        text = f"y puts it {place}, but this is the {side}-hand point. Left and right swapped?"
         return "side", text
     if _is_in(-point[axis], usual):
-        return "sign", f"{'xyz'[axis]} puts it {there}. Is the sign right?"
+        return "sign", f"{'xyz'[axis]} puts it {place}. Is the sign right?"
     low, high = usual if axis != 1 or not is_right(key.name) else (-usual[1], -usual[0])
     words = _range_words(setup, "length", (low, high))
-    return "range", f"{'xyz'[axis]} puts it {there}; usual is {words}. Read it once more."
+    return "range", f"{'xyz'[axis]} puts it {place}; usual is {words}. Read it once more."
 
 
 def _slip(setup: Setup, kind: str, value: float, usual: Range) -> str:
@@ -146,11 +146,11 @@ def _metric_slip(
     return ""
 
 
-def _unit_words(setup: Setup, point: Vec, axes: list[int], there: str) -> str:
+def _unit_words(setup: Setup, point: Vec, axes: list[int], other_unit: str) -> str:
     numbers = " and ".join(
         f"{'xyz'[axis]} {_number(point[axis], 'length', setup)}" for axis in axes
     )
-    return f"{numbers} read as {_LONG_NAMES[setup.units]}: were {there} meant?"
+    return f"{numbers} read as {_LONG_NAMES[setup.units]}: were {other_unit} meant?"
 
 
 def _in_other_units(setup: Setup, kind: str, value: float) -> float | None:

@@ -28,12 +28,12 @@ class ChangeReader:
 
     def changes(self) -> tuple[Change, ...]:
         """Return the changes, in file order."""
-        found = self.check.tables(("change",), self.tables["change"])
-        changes = tuple(self._change(path, table) for path, table in found)
+        tables = self.check.tables(("change",), self.tables["change"])
+        changes = tuple(self._change(path, table) for path, table in tables)
         taken: dict[str, int] = {}
-        for (path, _), change in zip(found, changes, strict=True):
+        for (path, _), change in zip(tables, changes, strict=True):
             number = taken.setdefault(change.name, len(taken))
-            if change.name and found[number][0] != path:
+            if change.name and tables[number][0] != path:
                 words = f'"{change.name}" is also the name of change {number + 1}'
                 self.check.fault((*path, "name"), words, "a name of its own for each change")
         return changes
@@ -89,9 +89,9 @@ class ChangeReader:
 
     def _named(self, path: Path, raw: object) -> Iterator[tuple[Path, str, object]]:
         """Return path, key and raw value of the keys of a change's table that are known."""
-        given: set[str] = set()
+        names: set[str] = set()
         for at, name, item in _flat(path, self.check.table(path, raw)):
-            if name in given:
+            if name in names:
                 self.check.fault(at, f"{name} is given twice", "each key once")
             elif name in KEYS:
                 yield at, name, item
@@ -99,7 +99,7 @@ class ChangeReader:
                 plain = name.replace(".points_right.", ".right.").replace(".points.", ".")
                 hint = f"Did you mean {plain}?" if plain in KEYS else ""
                 self.check.unknown((*path, name), KEYS, hint, at=at)
-            given.add(name)
+            names.add(name)
 
 
 def set_tables(tables: Tables) -> list[dict[str, object]]:

@@ -23,25 +23,27 @@ def missing_faults(check: Checker, tables: Tables, values: Mapping[str, Value]) 
             yield _lacks(check, (name,), "missing", expected)
     if not (tables.keys() & set(ENDS) or check.meant & {(end,) for end in ENDS}):
         yield _lacks(check, ("front",), "missing", "a suspension, under [front] or [rear]")
-    given = dict(values)
+    read_values = dict(values)
     if "front" in tables:
-        given.setdefault("front.kind", "double wishbone")  # the only one: what it needs is known
-    wanted = [key for key in KEYS.values() if is_needed(key, given)]
-    for key in wanted:
+        read_values.setdefault(
+            "front.kind", "double wishbone"
+        )  # the only one: what it needs is known
+    needed_keys = [key for key in KEYS.values() if is_needed(key, read_values)]
+    for key in needed_keys:
         if not is_given(tables, key) and key.place not in check.meant:
             yield _lacks_key(check, key, spring_kind(tables))
-    yield from _missing_after_switch(check, tables, given)
+    yield from _missing_after_switch(check, tables, read_values)
 
 
 def _missing_after_switch(
-    check: Checker, tables: Tables, given: Mapping[str, Value]
+    check: Checker, tables: Tables, read_values: Mapping[str, Value]
 ) -> Iterator[Fault]:
     """Return what a change needs that switches to the other kind of rear suspension."""
     for i, sets in enumerate(set_tables(tables)):
         kind = sets.get("rear.kind")
-        if not isinstance(kind, str) or kind == given.get("rear.kind"):
+        if not isinstance(kind, str) or kind == read_values.get("rear.kind"):
             continue
-        switched = cast(Mapping[str, Value], {**given, **sets})
+        switched = cast(Mapping[str, Value], {**read_values, **sets})
         for key in missing_keys(switched):
             if key.needs[:1] == ("rear.kind",) and not is_given(tables, key):
                 fault = _lacks_key(check, key, "")

@@ -174,8 +174,8 @@ class _Reader:
         for name, raw in table.items():
             kinds, key = self.limit_kinds, f"{axle}.{name}"
             if kinds is not None and key not in kinds:
-                known = [k.removeprefix(f"{axle}.") for k in kinds if end_of(k) == axle]
-                self.check.unknown((*path, name), known)
+                known_names = [k.removeprefix(f"{axle}.") for k in kinds if end_of(k) == axle]
+                self.check.unknown((*path, name), known_names)
                 continue
             limit = self._limit((*path, name), raw, "plain" if kinds is None else kinds[key])
             self.limits |= {} if limit is None else {key: limit}

@@ -68,8 +68,8 @@ class LeftOver:
         """
         if self.original is None:
             return None
-        kept = read_setup(self.path, limit_kinds=limit_kinds, partial=True)
-        return replace(kept, path=self.original, digest=self.digest, has_mark=self.has_mark)
+        loaded = read_setup(self.path, limit_kinds=limit_kinds, partial=True)
+        return replace(loaded, path=self.original, digest=self.digest, has_mark=self.has_mark)
 
     def discard(self) -> None:
         """Remove it: it isn't wanted. What another program has taken up meanwhile is its own."""
@@ -89,13 +89,13 @@ class Recovery:
         self._settle_in()
 
     @classmethod
-    def of(cls, left: LeftOver) -> Recovery:
+    def of(cls, leftover: LeftOver) -> Recovery:
         """Return the place of work that is taken up again; raise OSError if another has it."""
-        lock = _lock_path(left.path)
+        lock = _lock_path(leftover.path)
         if fcntl is None and lock.exists():
             lock.rename(lock)  # as in _claimed
         place = cls.__new__(cls)
-        place.path, place._lock = left.path, lock.open("ab")
+        place.path, place._lock = leftover.path, lock.open("ab")
         try:
             _hold(place._lock, waits=False)
         except OSError:
@@ -177,7 +177,7 @@ def left_overs(folder: Path) -> tuple[LeftOver, ...]:
             elif is_free:
                 _remove(path)
                 _unlink(lock)
-    return tuple(sorted(map(_left_over, paths), key=lambda left: -left.when))
+    return tuple(sorted(map(_left_over, paths), key=lambda leftover: -leftover.when))
 
 
 def _left_over(path: Path) -> LeftOver:
@@ -272,8 +272,8 @@ def _moving_path(path: Path) -> Path:
 def _remove(path: Path) -> None:
     """Remove what was kept, its companion, and what a kill left of either."""
     unfinished = path.parent.glob(f".{path.stem}.*.unfinished")
-    for each in (path, _moving_path(path), _about_path(path), *unfinished):
-        _unlink(each)
+    for leftover in (path, _moving_path(path), _about_path(path), *unfinished):
+        _unlink(leftover)
 
 
 def _unlink(path: Path) -> None:

@@ -73,10 +73,10 @@ def _sources(before: Sequence[Any], after: Sequence[Any], *alike: Likeness) -> l
     sources: list[int | None] = [None] * len(after)
     for test in alike:
         for i, item in enumerate(after):
-            found = next((j for j, b in free.items() if test(i, item, j, b)), None)
-            if sources[i] is None and found is not None:
-                sources[i] = found
-                del free[found]
+            source = next((j for j, b in free.items() if test(i, item, j, b)), None)
+            if sources[i] is None and source is not None:
+                sources[i] = source
+                del free[source]
     return sources
 
 
@@ -179,8 +179,8 @@ def _put_leaves(edits: TextEdits, owner: Path, old: list[Cells], new: list[Cells
         cells = {(i, *path): cell for i, leaf in enumerate(new) for path, cell in leaf.items()}
         edits.replace(owner, group_text(cells))
         return
-    alike = [_same_place] if len(old) == len(new) else [_same_content, _same_place]
-    sources = _sources(old, new, *alike)
+    tests = [_same_place] if len(old) == len(new) else [_same_content, _same_place]
+    sources = _sources(old, new, *tests)
     for source, leaf in zip(sources, new, strict=True):
         if source is not None:
             _put_parts(edits, (*owner, source), old[source], leaf)

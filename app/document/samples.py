@@ -13,7 +13,7 @@ FIRST: Final = "small_saloon.toml"
 def sample_paths() -> list[Path]:
     """Return the sample setups, the first start's first."""
     folder = files("sample_setups")
-    names = sorted(each.name for each in folder.iterdir() if each.name.endswith(".toml"))
+    names = sorted(entry.name for entry in folder.iterdir() if entry.name.endswith(".toml"))
     names.sort(key=lambda name: name != FIRST)
     paths = []
     for name in names:

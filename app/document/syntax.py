@@ -50,8 +50,8 @@ def syntax_fault(file: str, text: str, error: Exception) -> Fault:
     if not line or words.startswith("Unclosed"):  # that was noticed further down
         begins = _line_that_stops(text)
         line, column = begins, column if begins == line else None
-    found, expected = _in_plain_words(_PLACE.sub("", words))
-    return Fault(file, line, key_on_line(text, line), found, expected, _hint(text, line), column)
+    problem, expected = _in_plain_words(_PLACE.sub("", words))
+    return Fault(file, line, key_on_line(text, line), problem, expected, _hint(text, line), column)
 
 
 def key_on_line(text: str, line: int) -> str:
@@ -76,8 +76,8 @@ def key_on_line(text: str, line: int) -> str:
 def _bare(name: str) -> str:
     """Return a name without its quotes, short enough to be told."""
     parts = [part.strip().strip("\"'") for part in name.split(".")]
-    told = ".".join(parts)
-    return told if len(told) <= _LONGEST else f"{told[:_LONGEST]}…"
+    dotted = ".".join(parts)
+    return dotted if len(dotted) <= _LONGEST else f"{dotted[:_LONGEST]}…"
 
 
 def _line_that_stops(text: str) -> int:
@@ -102,9 +102,9 @@ def _reads(text: str) -> bool:
 
 
 def _in_plain_words(words: str) -> tuple[str, str]:
-    for begins, found, expected in _PLAIN:
+    for begins, problem, expected in _PLAIN:
         if words.startswith(begins):
-            return found, expected
+            return problem, expected
     if "recursion" in words or "digits" in words:
         return "a number or a list that is far too long", "a value of a setup"
     return f"this can't be read ({words})", "name = value, [table] or # remark"

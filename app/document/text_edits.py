@@ -95,8 +95,8 @@ class TextEdits:
         for region, block in self._regions():
             text = self._text[region.start : region.end]
             if block.path == self._paths.get(table) and not block.statements and block.path:
-                rest = text[block.header.end - region.start :]
-                if not rest.strip() and region.start == self._layout.line_start(block.header.start):
+                body = text[block.header.end - region.start :]
+                if not body.strip() and region.start == self._layout.line_start(block.header.start):
                     end = self._layout.line_end(block.header.end)
                     self._splice(region.start, end, "")
                 return
@@ -114,14 +114,14 @@ class TextEdits:
         regions = self._regions()
         mine = [i for i, (_, table) in enumerate(regions) if table.path[: len(array)] == array]
         first = mine[0] if mine else len(regions)
-        rest = [self._piece(regions[i][0]) for i in range(len(regions)) if i not in mine]
+        other_pieces = [self._piece(regions[i][0]) for i in range(len(regions)) if i not in mine]
         blocks: dict[int, str] = {}
         for i in mine:
             number = int(regions[i][1].path[len(array)])
             blocks[number] = blocks.get(number, "") + self._piece(regions[i][0])
         pieces = [fresh[i] if n is None else blocks[n] for i, n in enumerate(sources)]
         ending = self._text[len(self._text.rstrip()) :]
-        whole = _joined_pieces([*rest[:first], *pieces, *rest[first:]])
+        whole = _joined_pieces([*other_pieces[:first], *pieces, *other_pieces[first:]])
         self._read(self._ends_of(whole.rstrip() + (ending or "\n")))
 
     # --- one statement ------------------------------------------------------------------------

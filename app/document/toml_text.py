@@ -42,8 +42,8 @@ def number_text(number: float, like: str = "", tolerance: float = CLOSE) -> str:
 def _with_decimals(text: str, like: str) -> str:
     if "e" in text or "n" in text:
         return text
-    wanted = len(like.partition(".")[2]) if _BY_HAND.fullmatch(like) else 1
-    return text + "0" * (wanted - len(text.partition(".")[2]))
+    places = len(like.partition(".")[2]) if _BY_HAND.fullmatch(like) else 1
+    return text + "0" * (places - len(text.partition(".")[2]))
 
 
 def key_text(name: str) -> str:

@@ -140,10 +140,10 @@ def inch_fraction(inches: float) -> str | None:
     count = round(abs(inches) * _FRACTION)
     if abs(abs(inches) * _FRACTION - count) > _ON_THE_LINE * _FRACTION:
         return None
-    whole, rest = divmod(count, _FRACTION)
-    step = gcd(rest, _FRACTION)
-    parts = [str(whole)] if whole or not rest else []
-    parts += [f"{rest // step}/{_FRACTION // step}"] if rest else []
+    whole, remainder = divmod(count, _FRACTION)
+    step = gcd(remainder, _FRACTION)
+    parts = [str(whole)] if whole or not remainder else []
+    parts += [f"{remainder // step}/{_FRACTION // step}"] if remainder else []
     return _signed(" ".join(parts), inches < 0 and count > 0, False)
 
 

@@ -17,10 +17,10 @@ UPGRADES: Final[Upgrades] = {}
 
 
 def upgrade(
-    tables: Tables, found: int, upgrades: Upgrades = UPGRADES, present: int = FORMAT
+    tables: Tables, file_format: int, upgrades: Upgrades = UPGRADES, present: int = FORMAT
 ) -> Tables:
     """Return the tables in the present format, taken there step by step."""
-    for number in range(found, present):
+    for number in range(file_format, present):
         tables = upgrades[number](tables)
     return {**tables, "format": present}
 

@@ -177,5 +177,5 @@ def _with_remark(line: str, remark: str) -> str:
     return f"{line.ljust(_REMARK_COLUMN)}# {remark}" if remark and "\n" not in line else line
 
 
-def _remark(path: Path, wanted: bool) -> str:
-    return _REMARKS.get(_names(("change", *path)), "") if wanted else ""
+def _remark(path: Path, with_remark: bool) -> str:
+    return _REMARKS.get(_names(("change", *path)), "") if with_remark else ""

@@ -27,10 +27,10 @@ def find_result(session: Session, key: str) -> Result | None:
     KeyError
         No axle has a result of that key.
     """
-    found = None if session.study is None else result_of(session.study.results, key)
-    if found is None or not found.only_with:
-        return found
-    return found if found.only_with == spring_kind(session) else None
+    result = None if session.study is None else result_of(session.study.results, key)
+    if result is None or not result.only_with:
+        return result
+    return result if result.only_with == spring_kind(session) else None
 
 
 def spring_kind(session: Session) -> str:

@@ -62,7 +62,7 @@ class Columns(Fitted):
     def shares(self) -> list[int]:
         """Return the widths of left column, board and right column."""
         size = self.fontMetrics().height() / LINE
-        left, right = (_grown(self.width() / size, *each) * size for each in (LEFT, RIGHT))
+        left, right = (_grown(self.width() / size, *limits) * size for limits in (LEFT, RIGHT))
         return [round(left), round(self.width() - left - right), round(right)]
 
 
@@ -81,7 +81,7 @@ class Pair(Fitted):
     def shares(self) -> list[int]:
         """Return the heights of both."""
         room = self.height() - self.handleWidth()
-        above, below = (wanted() for wanted in self.wanted)
+        above, below = (height_of() for height_of in self.wanted)
         below = max(room - above, min(below, round(self.share * room)))
         return [room - below, below]
 

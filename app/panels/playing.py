@@ -88,7 +88,7 @@ class Player(QObject):
         """Stop at any touch; Escape, and a press on the run's own button, do nothing else."""
         if event.type() not in TOUCHES or not self.driver or not watched.isWidgetType():
             return False
-        own = watched.property("play") == self.driver
+        is_own_driver = watched.property("play") == self.driver
         escape = isinstance(event, QKeyEvent) and event.key() == Qt.Key.Key_Escape
         self.stop()
-        return bool(own or escape)
+        return bool(is_own_driver or escape)

@@ -37,8 +37,10 @@ def move_to(session: Session, key: str, place: Vec) -> None:
     def edit(setup: Setup, index: int) -> Setup:
         if key in setup.changes[index].sets:
             return set_value(setup, index, key, place)
-        own = move_in_change(setup, setup.changes[index], key)
-        return set_move(setup, index, key, add(own, subtract(place, proposed_place(setup, key))))
+        own_move = move_in_change(setup, setup.changes[index], key)
+        return set_move(
+            setup, index, key, add(own_move, subtract(place, proposed_place(setup, key)))
+        )
 
     before = session.history.value
     propose(session, edit, f"move {KEYS[key].in_sentence}")
@@ -88,18 +90,22 @@ def say_after(session: Session, before: Setup, words: str = "") -> None:
     A question comes before what can't be built with it, since it names the likely cause. It isn't
     asked again as long as the value stays.
     """
-    asked = new_questions(before, session.history.value, session.units)
-    if not (asked or words):
+    questions = new_questions(before, session.history.value, session.units)
+    if not (questions or words):
         return
-    first = told(asked[0]) if asked else ""
-    more = f"{len(asked) - 1} more look odd." if len(asked) > 1 else ""
+    first = told(questions[0]) if questions else ""
+    more = f"{len(questions) - 1} more look odd." if len(questions) > 1 else ""
     session.said.emit(" ".join(filter(None, (first, more, words, session.problem_words))))
 
 
 def new_questions(before: Setup, after: Setup, units: Units) -> list[Question]:
     """Return what is questionable after an edit and wasn't before."""
-    known = frozenset(all_questions(before.having(units=units)))
-    return [each for each in all_questions(after.having(units=units)) if each not in known]
+    earlier_questions = frozenset(all_questions(before.having(units=units)))
+    return [
+        question
+        for question in all_questions(after.having(units=units))
+        if question not in earlier_questions
+    ]
 
 
 def _overruled(session: Session, key: str) -> str:

@@ -68,11 +68,11 @@ class TextModel(QAbstractTableModel):
         """Take other rows; tell whether they are others."""
         if table == self.table:
             return False
-        alike = table.heads == self.table.heads and len(table.rows) == len(self.table.rows)
-        if not alike:
+        same_shape = table.heads == self.table.heads and len(table.rows) == len(self.table.rows)
+        if not same_shape:
             self.beginResetModel()
         self.table = table
-        if not alike:
+        if not same_shape:
             self.endResetModel()
         elif table.rows:
             last = self.index(len(table.rows) - 1, len(table.heads) - 1)
@@ -126,7 +126,7 @@ class TextPaper(QStyledItemDelegate):
         box, model = option.rect, self.view.model()
         assert isinstance(model, TextModel)
         marked = index.row() == model.table.marked
-        if marked or index.row() in {each.row() for each in self.view.selectedIndexes()}:
+        if marked or index.row() in {selected.row() for selected in self.view.selectedIndexes()}:
             painter.fillRect(box, self.inks.colour("grid_middle" if marked else "wash"))
         cell = index.data(Role.UserRole)
         first = index.column() == 0
@@ -238,7 +238,7 @@ class TextTable(QTableView):
     def text(self) -> str:
         """Return the selected rows, or all of them, with tabs between the columns."""
         table = self.rows_.table
-        chosen = {each.row() for each in self.selectionModel().selectedRows()}
+        chosen = {selected.row() for selected in self.selectionModel().selectedRows()}
         rows = [row for i, row in enumerate(table.rows) if i in chosen or not chosen]
         lines = [tuple(head.replace("\n", " ") for head in table.heads)]
         lines += [tuple(cell.text for cell in row) for row in rows]
@@ -254,5 +254,5 @@ class TallHead(TableHead):
             str(self.model().headerData(column, Qt.Orientation.Horizontal) or "")
             for column in range(self.count())
         )
-        lines = max((each.count("\n") + 1 for each in words), default=1)
+        lines = max((text.count("\n") + 1 for text in words), default=1)
         self.setFixedHeight(QFontMetrics(self.small).lineSpacing() * lines + 5)

@@ -65,7 +65,7 @@ class Figure(QWidget):
 
     def reading(self, at: float) -> tuple[tuple[Look, float], ...]:
         """Return what each curve reads at a place along."""
-        read = ((each.look, each.value_at(at)) for each in self.chart.series)
+        read = ((series.look, series.value_at(at)) for series in self.chart.series)
         return tuple((look, value) for look, value in read if value is not None)
 
     # Painting

@@ -32,28 +32,28 @@ def layout_rows(study: Study[RearAnswers]) -> TextRows:
     if study.changed and was is not None:
         rows.append(_layout("as measured", was.own, layout_of(was.dampers)))
     name = "as proposed" if study.changed else "as measured"
-    rows.append(_layout(name, now.own, layout_of(now.dampers), own=True))
+    rows.append(_layout(name, now.own, layout_of(now.dampers), is_fitted=True))
     for layout, modes in zip(LAYOUTS, now.layouts, strict=True):
         rows.append(_layout(layout, modes, f"if they stood {layout}"))
     return TextRows(LAYOUT_HEADS, tuple(rows), len(rows) - len(LAYOUTS) - 1)
 
 
-def _layout(name: str, modes: Modes, tip: str, own: bool = False) -> tuple[Cell, ...]:
-    cells = [Cell(name, "bold" if own else "plain", tip=tip)]
+def _layout(name: str, modes: Modes, tip: str, is_fitted: bool = False) -> tuple[Cell, ...]:
+    cells = [Cell(name, "bold" if is_fitted else "plain", tip=tip)]
     for mode in SHOWN:
         cells.append(Cell(_hertz(modes, mode), ink="second"))
-        cells.append(_ratio(modes, mode, own))
+        cells.append(_ratio(modes, mode, is_fitted))
     return tuple(cells)
 
 
-def _ratio(modes: Modes, mode: int, own: bool = False) -> Cell:
+def _ratio(modes: Modes, mode: int, is_fitted: bool = False) -> Cell:
     """Return a damping ratio; a low one is marked by a sign and bold, not by its ink alone."""
     ratio = float(modes.damping[mode])
     places = ratio_places(ratio)
     text = number_of(ratio, "ratio", "mm", decimal=decimal_sign(), places=places)
     if ratio < LOW:
         return Cell(f"▼ {text}", "bold", "accent", "low: it hardly dies out")
-    return Cell(text, "bold" if own else "plain")
+    return Cell(text, "bold" if is_fitted else "plain")
 
 
 def _hertz(modes: Modes, mode: int) -> str:

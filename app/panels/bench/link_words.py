@@ -67,10 +67,10 @@ def force_rows(study: Study[RearAnswers], units: Units) -> TextRows:
 
 def roll_forces(car: RearAnswers) -> dict[str, float]:
     """Return the tension that a degree of roll puts into each link [N], at rest."""
-    found = car.rest.links
-    if car.links is None or found is None:
+    links = car.rest.links
+    if car.links is None or links is None:
         return {}
-    per_degree = found.rates.link_force_per_roll[0] * radians(1.0)
+    per_degree = links.rates.link_force_per_roll[0] * radians(1.0)
     return dict(zip(car.links.axle.links, per_degree.tolist(), strict=True))
 
 
@@ -88,13 +88,13 @@ def compare_rows(leaf: RearAnswers | None, links: RearAnswers | None, units: Uni
     ]
     for title, kind, key, places in _RISING:
         values = [_rise(car, key, BUMP[units]) for car in (leaf, links)]
-        said = title.format(length_words(BUMP[units], units))
-        rows.append(_row(said, kind, places, values, units))
+        title_words = title.format(length_words(BUMP[units], units))
+        rows.append(_row(title_words, kind, places, values, units))
     for title, kind, key, places in _LEANING:
         values = [None if car is None else value_at(car.roll, key, LEAN) for car in (leaf, links)]
         rows.append(_row(title, kind, places, values, units))
-    known = [row for row in rows if any(cell.text != NOTHING for cell in row[1:3])]
-    return TextRows(("", "leaf springs", "links", "differs by"), tuple(known))
+    known_rows = [row for row in rows if any(cell.text != NOTHING for cell in row[1:3])]
+    return TextRows(("", "leaf springs", "links", "differs by"), tuple(known_rows))
 
 
 def _rise(car: RearAnswers | None, key: str, bump: float) -> float | None:

@@ -192,5 +192,5 @@ class PackPage(RearPage):
         other = with_leaves(self.session.setup, leaves, fitted)
         if other is None:
             return ""
-        found = compared(pack_state(fitted), pack_state(other))
-        return what_if_words(start, found, self.session.units)
+        difference = compared(pack_state(fitted), pack_state(other))
+        return what_if_words(start, difference, self.session.units)

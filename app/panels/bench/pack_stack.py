@@ -92,9 +92,9 @@ class PackStack(QWidget):
         leaves = self.pack.leaves
         thickest = max((leaf.thickness for leaf in leaves), default=6.0)
         room = 120.0 if self.page_height > LOW else 60.0
-        wanted = (room - GAP * len(leaves)) / max(sum(x.thickness for x in leaves), 1.0)
+        scale = (room - GAP * len(leaves)) / max(sum(x.thickness for x in leaves), 1.0)
         low, high = (size / thickest for size in THICK)
-        return min(max(wanted, low), high)
+        return min(max(scale, low), high)
 
     @property
     def bolt(self) -> float:
@@ -105,15 +105,15 @@ class PackStack(QWidget):
 
     def places(self, leaves: Leaves) -> list[Place]:
         """Return where each leaf of a pack is drawn, the main leaf on top."""
-        top, found = self._top(), []
+        top, stack_places = self._top(), []
         for leaf in leaves:
             top += HELPER_GAP - GAP if leaf.contact is not None else 0.0
             high = leaf.thickness * self.thickness_scale
             left = self.bolt - leaf.rear * self.scale
             wide = (leaf.rear + leaf.front) * self.scale
-            found.append(Place(QRectF(left, top, wide, high), self.bolt))
+            stack_places.append(Place(QRectF(left, top, wide, high), self.bolt))
             top += high + GAP
-        return found
+        return stack_places
 
     def _top(self) -> float:
         return 2.0 * self.faces.small_line + 2 * EYE

@@ -88,11 +88,11 @@ class PackModel(QAbstractTableModel):
         self._take_state()
         sound = self.session.problem is None and fitted_leaf(study) is not None
         self.is_studied = sound and study is not None and pack_of(study.setup) == leaves
-        alike = len(leaves) == len(self.leaves)
-        if not alike:
+        same_count = len(leaves) == len(self.leaves)
+        if not same_count:
             self.beginResetModel()
         self.leaves = leaves
-        if not alike:
+        if not same_count:
             self.endResetModel()
         else:
             self.all_changed()
@@ -193,10 +193,10 @@ class PackModel(QAbstractTableModel):
                 return NOTHING
             sign = "■ " if share < 0 else "▲ " if share < CLOSE else ""
             return f"{sign}{number_of(100.0 * share, 'percent', 'mm', places=0)} %"
-        found = state.ride if name == "ride" else state.bump
-        if found is None:
+        stress = state.ride if name == "ride" else state.bump
+        if stress is None:
             return NOTHING
-        return number_of(float(found.worst[row]), "stress", self.session.units)
+        return number_of(float(stress.worst[row]), "stress", self.session.units)
 
     def _whole(self, index: Index) -> str:
         name = COLUMNS[index.column()].field
@@ -265,10 +265,10 @@ class PackModel(QAbstractTableModel):
                 return None
             units, decimal = self.session.units, decimal_sign()
             value = parse_value(text, LEAF_KINDS[name], units, decimal=decimal)
-            wanted = leaf_bound_words(name, value, units)
-            if wanted:
+            bound = leaf_bound_words(name, value, units)
+            if bound:
                 hint = "; leave it empty for the pack's own" if name in _OF_THE_PACK else ""
-                raise EntryError(f"It must be {wanted.replace('.', decimal)}{hint}.")
+                raise EntryError(f"It must be {bound.replace('.', decimal)}{hint}.")
             edit = given(self.leaves, row, name, value, units, decimal)
             words = refusal(self.session.setup, edit.leaves, units, decimal)
             if words:

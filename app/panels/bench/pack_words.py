@@ -49,18 +49,18 @@ def change_words(before: PackState, after: PackState, units: Units) -> str:
     return f"{size} % {way} than measured, {was}."
 
 
-def what_if_words(start: str, found: WhatIf | None, units: Units) -> str:
+def what_if_words(start: str, difference: WhatIf | None, units: Units) -> str:
     """Return what other leaves would do: "Without leaf 4: 16.9 N/mm, sits 21 mm lower, …"."""
-    if found is None:
+    if difference is None:
         return ""
-    parts = [_value(found.rate, "spring rate", units)]
-    if found.lower is not None:
-        length = whole_length(found.lower, units)
+    parts = [_value(difference.rate, "spring rate", units)]
+    if difference.lower is not None:
+        length = whole_length(difference.lower, units)
         level = is_nought(length.partition(" ")[0])
-        way = "lower" if found.lower > 0 else "higher"
+        way = "lower" if difference.lower > 0 else "higher"
         parts.append("sits where it does" if level else f"sits {length} {way}")
-    if found.stress is not None:
-        size = number_of(100.0 * found.stress, "percent", units, places=0, plus=True)
+    if difference.stress is not None:
+        size = number_of(100.0 * difference.stress, "percent", units, places=0, plus=True)
         size = "unchanged" if is_nought(size) else f"{size}\N{NO-BREAK SPACE}%"
         parts.append(f"highest stress at bump {size}")
     return f"{start}: {', '.join(parts)}."
@@ -90,8 +90,8 @@ def _both(before: PackState | None, after: PackState, name: str) -> tuple[Number
 
 
 def _most(state: PackState | None, when: str) -> float | None:
-    found = getattr(state, when, None)
-    return None if found is None else float(found.worst.max())
+    stress = getattr(state, when, None)
+    return None if stress is None else float(stress.worst.max())
 
 
 def _mass(car: RearAnswers) -> float | None:

@@ -152,14 +152,14 @@ def row_of(*parts: QWidget) -> QWidget:
     return row
 
 
-def beside(first: QWidget, rest: QWidget) -> QWidget:
+def beside(first: QWidget, others: QWidget) -> QWidget:
     """Return a few words with more beside them, which take the room that is left."""
     row = QWidget()
     line = QHBoxLayout(row)
     line.setContentsMargins(0, 0, 0, 0)
     line.setSpacing(0)
     line.addWidget(first)
-    line.addWidget(rest, 1)
+    line.addWidget(others, 1)
     return row
 
 

@@ -126,16 +126,16 @@ class TwistPage(RearPage):
         show_words(self.bars, self._bars_lacking())
         self.figure.show_chart(twist_chart(study, units, needs))
         self.pairs.show_rows(pair_rows(twist_pairs(study), units))
-        known = study.proposed.twist is not None
+        has_twist = study.proposed.twist is not None
         for part in (self.draws, self.factor, self.thrust):
-            part.setEnabled(known)
+            part.setEnabled(has_twist)
         self._show_display()
 
     def _bars_lacking(self) -> str:
         """Say what a traction bar lacks that is given in part."""
         proposed = self.values.values.proposed
-        given = [key for key in BARS if key in proposed]
-        if len(given) in (0, len(BARS)):
+        given_keys = [key for key in BARS if key in proposed]
+        if len(given_keys) in (0, len(BARS)):
             return ""
         names = {BARS[0]: "length", BARS[1]: "gap", BARS[2]: "snubber rate"}
         lacking = [names[key] for key in BARS if key not in proposed]

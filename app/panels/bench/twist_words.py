@@ -51,15 +51,15 @@ def full_braking(car: RearAnswers) -> End | None:
 
 def twist_pairs(study: Study[RearAnswers]) -> list[Pair]:
     """Return the figures of both cars under torque."""
-    both = (study.measured, study.proposed)
+    cars = (study.measured, study.proposed)
     drive, braking = full_drive, full_braking
 
     def single(title: str, kind: str, key: str, places: int | None = None) -> Pair:
-        was, now = (car.single.get(key) for car in both)
+        was, now = (car.single.get(key) for car in cars)
         return Pair(title, kind, was, now, places)
 
     def at(title: str, kind: str, end: EndOf, read: Read, places: int | None = None) -> Pair:
-        was, now = (_read(end(car), read) for car in both)
+        was, now = (_read(end(car), read) for car in cars)
         past = kind == "force" and now is not None and now < 0
         return Pair(title, kind, was, now, places, strong=past)
 
@@ -82,7 +82,7 @@ def twist_pairs(study: Study[RearAnswers]) -> list[Pair]:
         at("Rear eye, full braking", "force", braking, lambda end: end.eye(1)),
         at("Highest stress, full drive", "stress", drive, _stress),
         single("Traction bars touch at", "force", "bars_close_at"),
-        Pair("Anti-squat", "percent", squat(both[0]), squat(both[1]), 0),
+        Pair("Anti-squat", "percent", squat(cars[0]), squat(cars[1]), 0),
         single("Anti-squat, bars closed", "percent", "anti_squat_bars", 0),
     ]
     return [pair for pair in pairs if pair.measured is not None or pair.proposed is not None]
@@ -109,8 +109,8 @@ def _stress(end: End) -> float | None:
     leaf, twist = end.car.leaf, end.car.twist
     if leaf is None or twist is None or leaf.car.load is None:
         return None
-    found = stresses_from_eyes(leaf.stages, twist.eye_load[:, end.place], leaf.car.load)
-    return float(found.worst.max())
+    stresses = stresses_from_eyes(leaf.stages, twist.eye_load[:, end.place], leaf.car.load)
+    return float(stresses.worst.max())
 
 
 # --- words ----------------------------------------------------------------------------------------

@@ -150,9 +150,9 @@ class CloserLook(QDialog):
             return
         units = self.session.units
         self.chart = curve_chart(study, self.driver, self.chosen, units, self.side)
-        found = {each.look: each for each in self.chart.series}
+        series_by_look = {series.look: series for series in self.chart.series}
         for look, item in self.curves.items():
-            at, values = joined(found.get(look))
+            at, values = joined(series_by_look.get(look))
             item.setData(*((values, at) if self.chart.upright else (at, values)))
         self.level.setAngle(0 if self.chart.upright else 90)
         unit = unit_of(self.chosen.kind, units)
@@ -186,10 +186,10 @@ class CloserLook(QDialog):
         where = number_of(inside, kind, units, decimal=decimal_sign(), plus=True)
         size = shown(self.chosen.kind, units).size
         words = []
-        for each in self.chart.series:
-            value = each.value_at(at)
+        for series in self.chart.series:
+            value = series.value_at(at)
             read = result_text(None if value is None else value * size, self.chosen, units)
-            words.append(f"{each.look} {read}" if len(self.chart.series) > 1 else read)
+            words.append(f"{series.look} {read}" if len(self.chart.series) > 1 else read)
         return f"at {where} {unit_of(kind, units)}: {', '.join(words)}"
 
 

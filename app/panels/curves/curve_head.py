@@ -71,7 +71,7 @@ class CurveHead(QToolButton):
         menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         menu.addAction("Look closer").triggered.connect(lambda _on: self.closer_asked.emit())
         menu.addSeparator()
-        curved = [each for each in results_asked(self.session) if each.scope != "car"]
+        curved = [result for result in results_asked(self.session) if result.scope != "car"]
         parts = {group: menu.addMenu(group) for group in dict.fromkeys(r.group for r in curved)}
         for result in curved:
             needs = needs_words(self.session, result)

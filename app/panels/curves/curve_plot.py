@@ -68,8 +68,10 @@ class CurvePlot:
 
     def series(self, car: str) -> Series | None:
         """Return a car's curve; the measured car's is the proposed one's where nothing changed."""
-        found = {each.look: each for each in self.chart.series}
-        return found.get("measured" if car == "measured" else "proposed", found.get("proposed"))
+        series_by_look = {series.look: series for series in self.chart.series}
+        return series_by_look.get(
+            "measured" if car == "measured" else "proposed", series_by_look.get("proposed")
+        )
 
     def rule(self, driver: Driver, result: Result, units: Units, ends: tuple[float, float]) -> None:
         """Choose the ranges anew; `ends` is the driver's range [inside units]."""

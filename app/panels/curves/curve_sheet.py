@@ -110,13 +110,13 @@ class CurveSheet(QWidget):
 
     def _results(self) -> list[Result]:
         """Return the results to plot: those chosen for the axle, others where it hasn't them."""
-        found = [find_result(self.session, key) for key in self._chosen_keys()]
-        known = [result for result in found if result is not None]
-        if len(known) == len(found):
-            return known
-        others = (each for each in results_asked(self.session) if each.scope != "car")
-        spare = (each for each in others if each not in found)
-        return [each if each is not None else next(spare) for each in found]
+        chosen_results = [find_result(self.session, key) for key in self._chosen_keys()]
+        known_results = [result for result in chosen_results if result is not None]
+        if len(known_results) == len(chosen_results):
+            return known_results
+        others = (other for other in results_asked(self.session) if other.scope != "car")
+        spare = (other for other in others if other not in chosen_results)
+        return [result if result is not None else next(spare) for result in chosen_results]
 
     def _chosen_keys(self) -> list[str]:
         axle = self.session.system.key
@@ -199,8 +199,8 @@ class CurveSheet(QWidget):
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         """Read every curve where the pointer is in one of them."""
-        found = (plot.driver_at(event.position()) for plot in self.shown_plots())
-        self._read_at(next((value for value in found if value is not None), None))
+        drivers = (plot.driver_at(event.position()) for plot in self.shown_plots())
+        self._read_at(next((value for value in drivers if value is not None), None))
 
     def leaveEvent(self, event: QEvent) -> None:
         """Stop reading when the pointer leaves."""
@@ -243,8 +243,8 @@ class CurveSheet(QWidget):
                 head.read(self._posed(place, "measured"), self._posed(place, "proposed"))
             else:
                 size = shown(self.results[place].kind, self.session.units).size
-                cars = (plot.series(car) for car in ("measured", "proposed"))
-                head.read(*(_read(each, self.hovered, size) for each in cars))
+                both_series = (plot.series(car) for car in ("measured", "proposed"))
+                head.read(*(_read(series, self.hovered, size) for series in both_series))
 
     def place_words(self) -> str:
         """Return where the pointer reads: "at 40.0 mm of travel"; empty where it doesn't."""

@@ -137,8 +137,8 @@ class ChangesPanel(Panel):
 
     def _remove(self) -> None:
         index, name = self._active()
-        left = len(self.session.setup.changes) - 1
-        following = min(index, left - 1) if left else None
+        remaining = len(self.session.setup.changes) - 1
+        following = min(index, remaining - 1) if remaining else None
         self._commit(remove_change(self.session.setup, index), f"remove “{name}”", following)
 
     def _shift(self, step: int) -> None:
@@ -202,10 +202,10 @@ class Making(QWidget):
 
     def _follow(self) -> None:
         change = self._change()
-        told = None if change is None else (change.parts, change.toe, change.note)
-        if told == self._told and change is not None:
+        signature = None if change is None else (change.parts, change.toe, change.note)
+        if signature == self._told and change is not None:
             return
-        self._told = told
+        self._told = signature
         self.setVisible(change is not None)
         if change is None:
             return

@@ -149,9 +149,9 @@ class ChangesView(QListView):
             super().keyPressEvent(event)
 
     def _is_on_box(self, index: QModelIndex, event: QMouseEvent) -> bool:
-        left = event.button() == Qt.MouseButton.LeftButton
+        is_left_button = event.button() == Qt.MouseButton.LeftButton
         reach = EDGE + BOX + GAP // 2
-        return left and index.isValid() and event.position().x() < reach
+        return is_left_button and index.isValid() and event.position().x() < reach
 
     def _switch(self, index: QModelIndex) -> None:
         on = index.data(Role.CheckStateRole) == Qt.CheckState.Checked

@@ -155,9 +155,9 @@ class PointsModel(QAbstractTableModel):
             return "\n".join(filter(None, words))
         if column == LOCK:
             return "Click: lock or free the point. Right-click on a coordinate: one axis."
-        known = "Measured" if key in setup.evidence else "New with a change, at"
+        origin = "Measured" if key in setup.evidence else "New with a change, at"
         locked = "Locked. Right-click to free it." if self.is_locked(index) else COORDINATE_HINT
-        return f"{known} {self.number(self.measured(key)[column - 1])}. {locked}"
+        return f"{origin} {self.number(self.measured(key)[column - 1])}. {locked}"
 
     def _spoken(self, key: str, column: int) -> str:
         title = KEYS[key].title
@@ -180,10 +180,10 @@ class PointsModel(QAbstractTableModel):
     def _follow(self) -> None:
         setup, axle = self.session.setup, self.session.system.key
         moves = total_moves(setup)
-        keys, known = self.keys, known_points(setup)
-        if known is not self.known or axle != self.axle:
-            keys = tuple(key for key in POINTS if key in known and Point.at(key).end == axle)
-        self.known, self.axle = known, axle
+        keys, points_known = self.keys, known_points(setup)
+        if points_known is not self.known or axle != self.axle:
+            keys = tuple(key for key in POINTS if key in points_known and Point.at(key).end == axle)
+        self.known, self.axle = points_known, axle
         if keys != self.keys:
             self.beginResetModel()
             self.keys, self.moves = keys, moves

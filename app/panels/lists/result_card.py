@@ -32,13 +32,13 @@ class Card:
         """Return the room that the words take in a list of that width."""
         return sum(high + GAP for high in self._heights(result, width)) + AROUND
 
-    def paint(self, painter: QPainter, box: QRect, row: Row, said: Said, inks: Inks) -> None:
+    def paint(self, painter: QPainter, box: QRect, row: Row, row_words: Said, inks: Inks) -> None:
         """Paint the words at the lower end of a row's box."""
         result, units = row.result, self.session.units
         top = box.bottom() - self.height(result, box.width()) + AROUND // 2
         value, meaning = (
-            result_text(said.value, result, units),
-            sign_words(said.value, result, units),
+            result_text(row_words.value, result, units),
+            sign_words(row_words.value, result, units),
         )
         lines: tuple[tuple[Face, str, str], ...] = (
             ("bold", f"{value}: {meaning}" if meaning else value, "ink"),

@@ -110,8 +110,8 @@ class ResultPaper(QStyledItemDelegate):
         self.writing.write(painter, self.faint if self.greyed else self.inks)
         if opened is not None:
             row, box = opened
-            said = self.said.get(row.result.key, SILENT)
-            self.card.paint(painter, box, row, said, self.inks)
+            row_words = self.said.get(row.result.key, SILENT)
+            self.card.paint(painter, box, row, row_words, self.inks)
 
     def _put_head(self, box: QRect, head: Head) -> None:
         base = box.bottom() - 3 - self.faces.metrics["bold"].descent()
@@ -122,18 +122,18 @@ class ResultPaper(QStyledItemDelegate):
 
     def _put_row(self, box: QRect, row: Row) -> None:
         base = box.y() + 2 + self.faces.ascent
-        said = self.said.get(row.result.key, SILENT)
+        row_words = self.said.get(row.result.key, SILENT)
         if row.needs:
             self._put_needs(box, base, row)
         else:
-            self._put_figures(box, base, row, said)
+            self._put_figures(box, base, row, row_words)
         if row.limit is not None:
-            face, ink = ("small bold", "accent") if said.past else ("small", "second")
+            face, ink = ("small bold", "accent") if row_words.past else ("small", "second")
             under = box.y() + 2 + self.faces.line + self.faces.metrics["small"].ascent()
             if row.needs and not self._needs_fit(row, box.width()):
                 under += self.faces.small_line
             right = self.columns(box.width()).moves
-            self.writing.put_right(face, ink, right, under, said.limit)  # type: ignore[arg-type]
+            self.writing.put_right(face, ink, right, under, row_words.limit)  # type: ignore[arg-type]
 
     def _put_needs(self, box: QRect, base: int, row: Row) -> None:
         self.writing.put("plain", "ink", box.x() + EDGE, base, row.result.title)
@@ -144,14 +144,20 @@ class ResultPaper(QStyledItemDelegate):
         under = base + self.faces.small_line
         self.writing.put("small", "second", box.x() + EDGE + 8, under, words)
 
-    def _put_figures(self, box: QRect, base: int, row: Row, said: Said) -> None:
+    def _put_figures(self, box: QRect, base: int, row: Row, row_words: Said) -> None:
         put, columns = self.writing.put_right, self.columns(box.width())
-        put("bold", "accent" if said.past else "ink", columns.proposed, base, said.proposed)
-        if said.moves:
-            ink = "second" if is_nought(said.moves) else "accent"
-            put("plain", ink, columns.moves, base, said.moves)  # type: ignore[arg-type]
+        put(
+            "bold",
+            "accent" if row_words.past else "ink",
+            columns.proposed,
+            base,
+            row_words.proposed,
+        )
+        if row_words.moves:
+            ink = "second" if is_nought(row_words.moves) else "accent"
+            put("plain", ink, columns.moves, base, row_words.moves)  # type: ignore[arg-type]
         if self._left <= box.x() + columns.measured:
-            left = put("plain", "second", box.x() + columns.measured, base, said.measured)
+            left = put("plain", "second", box.x() + columns.measured, base, row_words.measured)
             self._put_title(box.x() + EDGE, left - 6, base, row)
 
     def _put_title(self, left: int, right: int, base: int, row: Row) -> None:

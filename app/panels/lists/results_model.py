@@ -52,8 +52,8 @@ class ResultsModel(QAbstractListModel):
     def read_limits(self) -> None:
         """Read every limit over the whole of what a study covers."""
         study = self.session.study
-        found = limit_readings(study) if study is not None else ()
-        self.readings = {reading.result.key: reading for reading in found}
+        limits = limit_readings(study) if study is not None else ()
+        self.readings = {reading.result.key: reading for reading in limits}
 
     def refresh(self) -> bool:
         """Take the lines anew; tell whether there are others than before."""
@@ -76,20 +76,20 @@ class ResultsModel(QAbstractListModel):
         result, units = line.result, self.session.units
         if line.needs:
             return f"{result.title}, {line.needs}"
-        said = self.said(line)
-        words = [f"{result.title}: measured {said.measured}, proposed {said.proposed}"]
-        words += [result_unit(result, units), sign_words(said.value, result, units)]
-        words += [f"moves {said.moves}"] if said.moves else []
-        words += [said.limit]
+        line_words = self.said(line)
+        words = [f"{result.title}: measured {line_words.measured}, proposed {line_words.proposed}"]
+        words += [result_unit(result, units), sign_words(line_words.value, result, units)]
+        words += [f"moves {line_words.moves}"] if line_words.moves else []
+        words += [line_words.limit]
         return ", ".join(filter(None, words))
 
     def _tip(self, row: Row) -> str:
         result, units = row.result, self.session.units
-        said = self.said(row)
-        if row.needs or said.proposed == NOTHING:
+        row_words = self.said(row)
+        if row.needs or row_words.proposed == NOTHING:
             return f"{result.title}\n{why_nothing(row, self.session)}"
-        value = result_text(said.value, result, units)
-        meaning = sign_words(said.value, result, units)
+        value = result_text(row_words.value, result, units)
+        meaning = sign_words(row_words.value, result, units)
         words = [result.title, f"{value}: {meaning}" if meaning else value]
         words += [f"Limit set by: {row.limit.by}"] if row.limit and row.limit.by else []
         return "\n".join(words)

@@ -103,14 +103,16 @@ class ResultsView(QListView):
 
     def _say(self) -> None:
         """Work out what the rows in view say, and repaint those that say something else."""
-        said, in_view = self.paper.said, self.in_view()
+        words_in_view, in_view = self.paper.said, self.in_view()
         self.paper.said = {}
         for line, box in in_view:
             if isinstance(line, Row):
                 key, words = line.result.key, self.results.said(line)
                 self.paper.said[key] = words
-                if said.get(key) != words:
-                    self.viewport().update(self.paper.changed_box(line, box, said.get(key), words))
+                if words_in_view.get(key) != words:
+                    self.viewport().update(
+                        self.paper.changed_box(line, box, words_in_view.get(key), words)
+                    )
 
     def in_view(self) -> list[tuple[Line, QRect]]:
         """Return the lines that can be seen, with their boxes; kept until the layout changes."""
@@ -119,20 +121,20 @@ class ResultsView(QListView):
         return self._in_view
 
     def _find_in_view(self) -> list[tuple[Line, QRect]]:
-        bottom, found = self.viewport().height(), []
+        bottom, rows_in_view = self.viewport().height(), []
         first = self.indexAt(QPoint(4, 1))
         for row in range(max(first.row(), 0), len(self.results.lines)):
             box = self.visualRect(self.results.index(row))
             if box.y() > bottom:
                 break
-            found.append((self.results.lines[row], box))
-        return found
+            rows_in_view.append((self.results.lines[row], box))
+        return rows_in_view
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint the lines that need it in one go."""
         region = event.rect()
         with QPainter(self.viewport()) as painter:
-            dirty = [each for each in self.in_view() if each[1].intersects(region)]
+            dirty = [row for row in self.in_view() if row[1].intersects(region)]
             self.paper.paint_lines(painter, dirty, region.left())
             if self.hasFocus() and self.currentIndex().isValid():
                 box = self.visualRect(self.currentIndex()).adjusted(0, 0, -1, 0)

@@ -72,8 +72,11 @@ class SentencesPanel(Panel):
             words = geometry_words(problem, self.session.units, decimal_sign())
             self.words.setText(self._line(words, "wrong", ""))
         elif (study := self.session.whole_study()) is not None:
-            said = sentences(study, decimal_sign())
-            lines = [self._line(each.text, each.severity, each.result_key) for each in said]
+            sentence_list = sentences(study, decimal_sign())
+            lines = [
+                self._line(sentence.text, sentence.severity, sentence.result_key)
+                for sentence in sentence_list
+            ]
             self.words.setText("".join(lines) or self._line(self._nothing(), "plain", ""))
 
     def _nothing(self) -> str:

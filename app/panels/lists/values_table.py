@@ -56,11 +56,11 @@ _FIRST: Final = (
 
 def settable_keys(setup: Setup, system: System[Any]) -> tuple[str, ...]:
     """Return the keys of given values that a change may set, the spring's first."""
-    given = set(setup.evidence) | {key for change in setup.changes for key in change.sets}
+    setup_keys = set(setup.evidence) | {key for change in setup.changes for key in change.sets}
     keys = [
         key.name
         for key in ALL_KEYS
-        if key.name in given and key.settable and (key.is_number or key.kind == "choice")
+        if key.name in setup_keys and key.settable and (key.is_number or key.kind == "choice")
     ]
     return tuple(sorted((key for key in keys if _concerns(key, system)), key=_rank))
 
@@ -210,12 +210,10 @@ class ValuePaper(EntryDelegate):
 
         def read(text: str) -> float:
             value = parse_value(text, kind, units, decimal=decimal_sign())
-            wanted = bound_words(value, row.over, row.least, row.most, kind, units)
-            if wanted:
+            bound = bound_words(value, row.over, row.least, row.most, kind, units)
+            if bound:
                 unit = f" {model.unit(key)}".rstrip()
-                raise EntryError(
-                    f"{row.title} must be {wanted.replace('.', decimal_sign())}{unit}."
-                )
+                raise EntryError(f"{row.title} must be {bound.replace('.', decimal_sign())}{unit}.")
             return value
 
         return read
@@ -281,8 +279,8 @@ class ValuePaper(EntryDelegate):
     ) -> None:
         changed = model.is_changed(key)
         two = changed and self.is_narrow
-        given = model.session.setup.evidence.get(key)
-        value = given if column == MEASURED else model.proposed.get(key)
+        measured_value = model.session.setup.evidence.get(key)
+        value = measured_value if column == MEASURED else model.proposed.get(key)
         if isinstance(value, str):
             area = area.adjusted(-self._beside_title(key), 0, 0, 0)
         painter.setFont(self.bold if changed and column == PROPOSED else self.plain)
@@ -294,7 +292,7 @@ class ValuePaper(EntryDelegate):
         if two:
             painter.setFont(self.small)
             painter.setPen(self.inks.colour("second"))
-            words = self._cut(painter, model.text(key, given), area)
+            words = self._cut(painter, model.text(key, measured_value), area)
             under = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignBottom
             painter.drawText(area, int(under), words)
 
@@ -370,8 +368,8 @@ class ValuesView(QTableView):
     def _widest_word(self) -> int:
         """Return the room of the longest value that is a word [px]."""
         values, metrics = self.values, QFontMetrics(self.paper.bold)
-        given = (values.proposed.get(key) for key in values.keys)
-        words = (value for value in given if isinstance(value, str))
+        settings = (values.proposed.get(key) for key in values.keys)
+        words = (value for value in settings if isinstance(value, str))
         return max((metrics.horizontalAdvance(word) + 10 for word in words), default=0)
 
     def wanted(self) -> int:
