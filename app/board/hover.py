@@ -37,9 +37,9 @@ def hover_note(session: Session, key: str) -> str:
     if any(move):
         lines.append(f"moved {format_point(move, units, decimal=decimal)}")
     lines.append(_belongs(key))
-    kept = session.locks.get(key)
-    if kept:
-        lines.append("locked: " + ", ".join(AXIS_WORDS[axis] for axis in sorted(kept)))
+    locked_axes = session.locks.get(key)
+    if locked_axes:
+        lines.append("locked: " + ", ".join(AXIS_WORDS[axis] for axis in sorted(locked_axes)))
     note = setup.point_notes.get(key)
     if note:
         lines.append(f"“{note}”")

@@ -46,21 +46,21 @@ class ViewLinks(QObject):
         widths = _joined([bounds.get(self._front), bounds.get(self._top)])
         self._following = True
         for view in shown:
-            own = view.drawing.bounds
-            assert own is not None
+            drawn_bounds = view.drawing.bounds
+            assert drawn_bounds is not None
             view.is_fitted = True
-            view.show_frame(view.centred(self._shared(view, own, heights, widths), scale))
+            view.show_frame(view.centred(self._shared(view, drawn_bounds, heights, widths), scale))
         self._following = False
 
     def _shared(
-        self, view: Canvas, own: Bounds, heights: Bounds | None, widths: Bounds | None
+        self, view: Canvas, bounds: Bounds, heights: Bounds | None, widths: Bounds | None
     ) -> Bounds:
         """Return a view's bounds with the height or width it shares with its siblings."""
         if heights is not None and view is not self._top:
-            own = replace(own, bottom=heights.bottom, top=heights.top)
+            bounds = replace(bounds, bottom=heights.bottom, top=heights.top)
         if widths is not None and view is not self._side:
-            own = replace(own, left=widths.left, right=widths.right)
-        return own
+            bounds = replace(bounds, left=widths.left, right=widths.right)
+        return bounds
 
     def _follow_front(self, frame: Frame) -> None:
         if self._may_lead(self._front):
@@ -102,10 +102,10 @@ def _match(view: Canvas, scale: float, x: float | None = None, y: float | None =
 
 def _joined(bounds: list[Bounds | None]) -> Bounds | None:
     """Return the rectangle around those that are there."""
-    there = [b for b in bounds if b is not None]
-    if not there:
+    given_bounds = [b for b in bounds if b is not None]
+    if not given_bounds:
         return None
-    whole = there[0]
-    for other in there[1:]:
+    whole = given_bounds[0]
+    for other in given_bounds[1:]:
         whole = whole.joined(other)
     return whole

@@ -73,8 +73,8 @@ def parse_call(arguments: Sequence[str]) -> Call:
                 f"wishboard opens one file; after {words[0]} nothing follows.", WRONG_CALL
             )
         near = difflib.get_close_matches(words[0], COMMANDS, 1)
-        known = f"Did you mean {near[0]}?" if near else f"There are {', '.join(COMMANDS)}."
-        raise Refused(f"There is no command {words[0]}. {known}", WRONG_CALL)
+        advice = f"Did you mean {near[0]}?" if near else f"There are {', '.join(COMMANDS)}."
+        raise Refused(f"There is no command {words[0]}. {advice}", WRONG_CALL)
     return _checked(_opener().parse_args(words), "open")
 
 
@@ -126,9 +126,9 @@ def _add_sweep(parser: _Parser) -> None:
     parser.add_argument("-o", "--output", metavar="FILE.csv", type=Path)
 
 
-def _checked(given: argparse.Namespace, command: Command) -> Call:
+def _checked(arguments: argparse.Namespace, command: Command) -> Call:
     """Return the call, or refuse what doesn't go together."""
-    values = {name: value for name, value in vars(given).items() if value is not None}
+    values = {name: value for name, value in vars(arguments).items() if value is not None}
     at = values.get("at")
     if at is not None:
         values["at"] = tuple(at)

@@ -24,8 +24,8 @@ def check_words(path: Path) -> str:
     if given(setup):
         ends = solve(setup, path)
         notes = [note for end in ends for note in _notes(end, len(ends) > 1)]
-    asked = [doubt.said(path.name) for doubt in doubts_of(setup, path)]
-    return "\n".join([f"{path.name}: no faults. {_holds(setup)}", *asked, *notes])
+    questions = [doubt.said(path.name) for doubt in doubts_of(setup, path)]
+    return "\n".join([f"{path.name}: no faults. {_holds(setup)}", *questions, *notes])
 
 
 def _notes(end: Report, several: bool) -> Iterator[str]:

@@ -87,9 +87,9 @@ def curves_csv(curves: Curves) -> str:
     for car, sweep in curves.cars:
         left, right = sweep_values(sweep, curves.end.results)
         if car == "measured":
-            asked = drivers(sweep, curves.steer)
-            columns[_OWN[curves.over]] = asked.pop(_OWN[curves.over])
-            columns |= {key: row for key, row in asked.items() if key == "steer_mm"}
+            driver_rows = drivers(sweep, curves.steer)
+            columns[_OWN[curves.over]] = driver_rows.pop(_OWN[curves.over])
+            columns |= {key: row for key, row in driver_rows.items() if key == "steer_mm"}
         columns |= {f"{car} {key}": row for key, row in left.items()}
         columns |= {f"{car} right {key}": row for key, row in right.items()}
     text = io.StringIO()

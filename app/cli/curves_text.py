@@ -109,8 +109,8 @@ def _over(curves: Curves, results: Sequence[Result]) -> list[Over]:
 
 def _titled(result: Result, units: Units) -> str:
     unit = result_unit(result, units)
-    kept = unit.replace(" ", NO_BREAK)
-    return f"{result.title}, {kept}" if unit else result.title
+    unbroken_unit = unit.replace(" ", NO_BREAK)
+    return f"{result.title}, {unbroken_unit}" if unit else result.title
 
 
 def _width(curves: Curves) -> int:

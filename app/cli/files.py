@@ -62,8 +62,8 @@ def _end(setup: Setup, path: Path, system: System[Any]) -> Report:
         return system.report(system.study(setup))
     except GeometryError as error:
         words = f"the {axle} as proposed can't be built."
-        told = unbuilt_words(words, error, setup, path, axle)
-        raise Refused(f"{told} Switch its changes off one by one.") from None
+        unbuilt = unbuilt_words(words, error, setup, path, axle)
+        raise Refused(f"{unbuilt} Switch its changes off one by one.") from None
 
 
 def write_file(path: Path, data: bytes) -> None:

@@ -44,19 +44,25 @@ def drivers(sweep: Answered, steer: float | None) -> Rows:
 
     `steer` is held meanwhile; None where nothing steers.
     """
-    own = [float(value) + 0.0 for value in sweep.at]
-    zero = [0.0] * len(own)
+    driver_values = [float(value) + 0.0 for value in sweep.at]
+    zero = [0.0] * len(driver_values)
     driven: Rows = {"travel_mm": [*zero], "roll_deg": [*zero]}
     if sweep.driver == "roll":
         travel = sweep.values["wheel_travel"]
         left = travel[0] if travel.ndim == 2 else travel
         moved = [float(t) if r else None for t, r in zip(left, sweep.reached, strict=True)]
-        driven = {"travel_mm": moved, "roll_deg": [round(degrees(value), 12) for value in own]}
+        driven = {
+            "travel_mm": moved,
+            "roll_deg": [round(degrees(value), 12) for value in driver_values],
+        }
     elif sweep.driver == "travel":
-        driven["travel_mm"] = [*own]
+        driven["travel_mm"] = [*driver_values]
     if steer is None:
         return {**driven}
-    return {**driven, "steer_mm": [*own] if sweep.driver == "steer" else [steer] * len(own)}
+    return {
+        **driven,
+        "steer_mm": [*driver_values] if sweep.driver == "steer" else [steer] * len(driver_values),
+    }
 
 
 def sweep_values(sweep: Answered, results: Sequence[Result], prefix: str = "") -> tuple[Rows, Rows]:

@@ -53,18 +53,18 @@ def leaf_lines(rear: LeafRear) -> tuple[LeafLine, ...]:
 
 def rear_object(car: RearAnswers) -> dict[str, object]:
     """Return pack, torque and modes as lists by name, where there are any."""
-    found: dict[str, object] = {}
+    rear: dict[str, object] = {}
     if car.leaf is not None:
-        found["leaves"] = [_leaf_object(line) for line in leaf_lines(car.leaf)]
+        rear["leaves"] = [_leaf_object(line) for line in leaf_lines(car.leaf)]
     if car.twist is not None:
-        found["under_torque"] = _twist_object(car.twist)
+        rear["under_torque"] = _twist_object(car.twist)
     if car.hop is not None:
-        found["modes"] = _modes_object("as fitted", car.hop.own)
-        found["layouts"] = [
+        rear["modes"] = _modes_object("as fitted", car.hop.own)
+        rear["layouts"] = [
             _modes_object(layout, modes)
             for layout, modes in zip(LAYOUTS, car.hop.layouts, strict=True)
         ]
-    return found
+    return rear
 
 
 def _leaf_object(line: LeafLine) -> dict[str, object]:
@@ -94,7 +94,7 @@ def _twist_object(twist: WindUp) -> dict[str, list[float]]:
 
 
 def _modes_object(layout: str, modes: Modes) -> dict[str, object]:
-    nodes = [each if np.isfinite(each) else None for each in modes.node_ahead.tolist()]
+    nodes = [node if np.isfinite(node) else None for node in modes.node_ahead.tolist()]
     return {
         "dampers": layout,
         "mode": list(MODE_NAMES),
@@ -138,18 +138,18 @@ def _leaf_rows(lines: tuple[LeafLine, ...], units: Units) -> Iterator[Row]:
         leaf = line.leaf
         lengths = (
             number_of(leaf.thickness, "length", units, places=2 if units == "mm" else 3),
-            *(number_of(each, "length", units) for each in (leaf.front, leaf.rear)),
+            *(number_of(half, "length", units) for half in (leaf.front, leaf.rear)),
         )
         stresses = (line.ride, line.bump, line.limit)
-        yield [f"{number}", *lengths, *(_stress(each, units) for each in stresses), _kept(leaf)]
+        yield [f"{number}", *lengths, *(_stress(stress, units) for stress in stresses), _kept(leaf)]
 
 
 def _kept(leaf: Leaf) -> str:
     """Say what is special about a leaf."""
-    said = ["clipped"] if leaf.clipped else []
-    said += ["parabolic"] if leaf.parabolic else []
-    said += ["helper"] if leaf.contact else []
-    return ", ".join(said)
+    marks = ["clipped"] if leaf.clipped else []
+    marks += ["parabolic"] if leaf.parabolic else []
+    marks += ["helper"] if leaf.contact else []
+    return ", ".join(marks)
 
 
 def _stress(value: float | None, units: Units) -> str:
@@ -175,7 +175,7 @@ def _twist_tables(page: Page, shown: list[tuple[str, RearAnswers]], units: Units
 def _twist_rows(name: str, twist: WindUp, units: Units) -> Iterator[Row]:
     for what, place in (("drive", -1), ("braking", 0)):
         forces = (twist.thrust[place], twist.eye_load[0, place], twist.eye_load[1, place])
-        thrust, front, rear = (number_of(float(each), "force", units) for each in forces)
+        thrust, front, rear = (number_of(float(force), "force", units) for force in forces)
         yield [
             f"  {what}, {name}" if name else f"  {what}",
             thrust,

@@ -67,8 +67,8 @@ def _end_object(end: Report) -> dict[str, object]:
         "limits": [_limit(reading) for reading in limit_readings(end.study)],
         "spring_check": _spring(end.check()),
         "sentences": [
-            {"text": told.text, "severity": told.severity, "result": told.result_key}
-            for told in sentences(end.study)
+            {"text": sentence.text, "severity": sentence.severity, "result": sentence.result_key}
+            for sentence in sentences(end.study)
         ],
         "missing": {name(missing[key]): list(keys) for key, keys in end.study.missing.items()},
         "notes": [*end.setup_notes(name), *all_notes(notes)],
@@ -78,19 +78,19 @@ def _end_object(end: Report) -> dict[str, object]:
 def all_notes(notes: Mapping[CarName, list[str]]) -> list[str]:
     """Return both cars' notes in one list, those they share once."""
     shared = [note for note in notes["measured"] if note in notes["proposed"]]
-    own = (
+    own_notes = (
         f"{car.capitalize()}: {note}"
-        for car, each in notes.items()
-        for note in each
+        for car, car_notes in notes.items()
+        for note in car_notes
         if note not in shared
     )
-    return [*shared, *own]
+    return [*shared, *own_notes]
 
 
 def _car(end: Report, name: CarName) -> dict[str, object]:
     values = _values(end, end.study.cars[name])
-    own = OWN_OBJECTS.get(end.study.system.key)
-    return values if own is None else {**values, **own(end.study.cars[name])}
+    own_object = OWN_OBJECTS.get(end.study.system.key)
+    return values if own_object is None else {**values, **own_object(end.study.cars[name])}
 
 
 def _values(end: Report, car: CarAnswers) -> dict[str, object]:
@@ -134,12 +134,12 @@ def _spring(check: SpringCheck | None) -> dict[str, float] | None:
     if check is None:
         return None
     what, kind = _CHECKED[check.kind]
-    found = {
+    spring = {
         f"given_{what}": kind_number(check.given, kind),
         f"weighed_{what}": kind_number(check.weighed, kind),
         f"difference_{what}": kind_number(check.difference, kind),
     }
     if check.force is not None:
         weighed, by_length = check.force
-        found |= {"weighed_force_n": weighed, "force_by_length_n": by_length}
-    return found
+        spring |= {"weighed_force_n": weighed, "force_by_length_n": by_length}
+    return spring

@@ -50,12 +50,12 @@ class Page:
     def paragraph(self, text: str, mark: str = "", indent: str = "  ") -> None:
         """Add a paragraph, wrapped; what follows its mark is indented."""
         width = min(self.terminal.width, _LINE)
-        first, rest = f"{indent}{mark}", f"{indent}{' ' * len(mark)}"
+        first, indents = f"{indent}{mark}", f"{indent}{' ' * len(mark)}"
         self._lines += textwrap.wrap(
             self.terminal.said(text),
             width,
             initial_indent=first,
-            subsequent_indent=rest,
+            subsequent_indent=indents,
             break_on_hyphens=False,
         ) or [first.rstrip()]
 
@@ -67,7 +67,7 @@ class Page:
         cells = [row for row in rows if not isinstance(row, str)]
         widths = _widths(columns, cells, self.terminal.width)
         over = [Over(self.terminal.said(head.text), head.columns) for head in over]
-        columns = [Column(self.terminal.said(each.head), each.words) for each in columns]
+        columns = [Column(self.terminal.said(listed.head), listed.words) for listed in columns]
         self._lines += _over_lines(over, widths)
         heads = [column.head.split("\n") for column in columns]
         tall = max(map(len, heads))
@@ -88,18 +88,18 @@ class Page:
 
 def _widths(columns: Sequence[Column], rows: Sequence[Sequence[str]], room: int) -> list[int]:
     """Return widths, 1 at least: figures as wide as they are, words share what is left."""
-    wanted = [
+    widths = [
         max(1, _wide(column.head), *(len(row[place]) for row in rows))
         for place, column in enumerate(columns)
     ]
     words = [place for place, column in enumerate(columns) if column.words]
-    over = sum(wanted) + len(GAP) * (len(columns) - 1) - room
-    for place in sorted(words, key=lambda each: -wanted[each]):
+    over = sum(widths) + len(GAP) * (len(columns) - 1) - room
+    for place in sorted(words, key=lambda column: -widths[column]):
         if over > 0:
-            less = min(over, max(wanted[place] - _LEAST, 0))
-            wanted[place] -= less
+            less = min(over, max(widths[place] - _LEAST, 0))
+            widths[place] -= less
             over -= less
-    return wanted
+    return widths
 
 
 def _over_lines(over: Sequence[Over], widths: Sequence[int]) -> list[str]:

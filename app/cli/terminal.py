@@ -92,9 +92,9 @@ def _finite(value: object) -> object:
     if isinstance(value, float):
         return value if isfinite(value) else None
     if isinstance(value, Mapping):
-        return {key: _finite(each) for key, each in value.items()}
+        return {key: _finite(item) for key, item in value.items()}
     if isinstance(value, list | tuple):
-        return [_finite(each) for each in value]
+        return [_finite(item) for item in value]
     return value
 
 
@@ -107,5 +107,5 @@ def _knows(text: str, stream: TextIO | None) -> bool:
 
 
 def _asked_width() -> int:
-    asked = os.environ.get("COLUMNS", "")
-    return int(asked) if asked.isdecimal() and int(asked) else _PIPE
+    stated_width = os.environ.get("COLUMNS", "")
+    return int(stated_width) if stated_width.isdecimal() and int(stated_width) else _PIPE

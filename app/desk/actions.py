@@ -94,8 +94,10 @@ class Actions(QObject):
         action.triggered.connect(lambda *_: done())
         sequences: list[QKeySequence] = []
         for key in keys:
-            found = [QKeySequence(key)] if isinstance(key, str) else QKeySequence.keyBindings(key)
-            sequences += [each for each in found if each not in sequences]
+            key_sequences = (
+                [QKeySequence(key)] if isinstance(key, str) else QKeySequence.keyBindings(key)
+            )
+            sequences += [sequence for sequence in key_sequences if sequence not in sequences]
         action.setShortcuts(sequences)
         action.setShortcutContext(Qt.ShortcutContext.WindowShortcut)
         self.window.addAction(action)

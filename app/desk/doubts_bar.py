@@ -104,23 +104,23 @@ class DoubtsBar(QWidget):
             self._asked = list(doubts(first.value, session.loaded)) if session.loaded else []
             self._show(self._asked)
         elif self._asked and session.preview_setup is None:
-            now = {_anywhere(each): each for each in all_questions(session.setup)}
+            now = {_anywhere(question): question for question in all_questions(session.setup)}
             still = [(now.get(_anywhere(doubt.question)), doubt) for doubt in self._asked]
-            self._show([replace(doubt, question=each) for each, doubt in still if each])
+            self._show([replace(doubt, question=question) for question, doubt in still if question])
 
-    def _show(self, asked: list[Doubt]) -> None:
-        if asked != self.doubts:
-            self.doubts = asked
-            count = len(asked)
+    def _show(self, remaining_doubts: list[Doubt]) -> None:
+        if remaining_doubts != self.doubts:
+            self.doubts = remaining_doubts
+            count = len(remaining_doubts)
             self.words.setText(
                 "One value in this file looks mistyped or misread. Nothing was changed."
                 if count == 1
                 else f"{count} values in this file look mistyped or misread. Nothing was changed."
             )
             self.look.setText("Look at it" if count == 1 else "Look at them")
-            self.list.fill([doubt.words for doubt in asked])
-        self.look.setChecked(self.look.isChecked() and bool(asked))
-        self.setVisible(bool(asked))
+            self.list.fill([doubt.words for doubt in remaining_doubts])
+        self.look.setChecked(self.look.isChecked() and bool(remaining_doubts))
+        self.setVisible(bool(remaining_doubts))
 
 
 def _anywhere(question: Question) -> tuple[str, str, bool]:

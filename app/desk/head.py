@@ -44,7 +44,7 @@ class Head(QWidget):
         row = QHBoxLayout(self.switch)
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(0)
-        self.systems = {each.key: _system_button(each, self.session) for each in SYSTEMS}
+        self.systems = {system.key: _system_button(system, self.session) for system in SYSTEMS}
         for button in self.systems.values():
             row.addWidget(button)
         return self.switch
@@ -55,12 +55,12 @@ class Head(QWidget):
         count = f" {len(on)} changes" if len(on) > 1 else ""
         words = f"proposed{count}: {', '.join(on)}" if on else "as measured"
         self.title.show_text(setup.title)
-        given = {system.key for system in self.session.systems()}
-        if self.switch.isHidden() == (len(given) > 1):
-            self.switch.setVisible(len(given) > 1)
+        system_keys = {system.key for system in self.session.systems()}
+        if self.switch.isHidden() == (len(system_keys) > 1):
+            self.switch.setVisible(len(system_keys) > 1)
         for key, button in self.systems.items():
             button.setChecked(key == self.session.system.key)
-            button.setEnabled(key in given)
+            button.setEnabled(key in system_keys)
         self.proposal.show_text(words)
 
 

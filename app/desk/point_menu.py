@@ -27,23 +27,23 @@ def point_menu(session: Session, key: str, parent: QWidget, edit: Callable[[str]
     reset.triggered.connect(lambda *_: _reset(session, key))
     menu.addAction("Note…").triggered.connect(lambda *_: _note(session, key, parent))
     menu.addSeparator()
-    kept = session.locks.get(key, frozenset())
+    locked_axes = session.locks.get(key, frozenset())
     whole = menu.addAction("Lock the point")
     whole.setCheckable(True)
-    whole.setChecked(kept == ALL)
+    whole.setChecked(locked_axes == ALL)
     whole.triggered.connect(lambda on: session.lock(key, ALL if on else frozenset()))
     for axis, words in enumerate(AXES):
         action = menu.addAction(f"Lock {words}")
         action.setCheckable(True)
-        action.setChecked(axis in kept)
+        action.setChecked(axis in locked_axes)
         action.triggered.connect(_locker(session, key, axis))
     return menu
 
 
 def _locker(session: Session, key: str, axis: int) -> Callable[[bool], None]:
     def lock(on: bool) -> None:
-        kept = session.locks.get(key, frozenset())
-        session.lock(key, kept | {axis} if on else kept - {axis})
+        locked_axes = session.locks.get(key, frozenset())
+        session.lock(key, locked_axes | {axis} if on else locked_axes - {axis})
 
     return lock
 
@@ -63,9 +63,9 @@ def _reset(session: Session, key: str) -> None:
 
 def _note(session: Session, key: str, parent: QWidget) -> None:
     before = session.setup.point_notes.get(key, "")
-    words, given = QInputDialog.getMultiLineText(
+    words, accepted = QInputDialog.getMultiLineText(
         parent, KEYS[key].title, "How it was measured, what to mind:", before
     )
-    if given and words != before:
+    if accepted and words != before:
         setup = set_point_note(session.history.value, key, words)
         session.commit(setup, f"note on {words_for((key,))}")

@@ -67,11 +67,11 @@ def widget_palette(inks: Inks) -> QPalette:
         role.Shadow: inks.second,
         role.BrightText: inks.accent,
     }
-    for each, colour in plain.items():
-        palette.setColor(each, QColor(colour))
+    for colour_role, colour in plain.items():
+        palette.setColor(colour_role, QColor(colour))
     off = QPalette.ColorGroup.Disabled
-    for each in (role.WindowText, role.Text, role.ButtonText):
-        palette.setColor(off, each, QColor(inks.soft))
+    for colour_role in (role.WindowText, role.Text, role.ButtonText):
+        palette.setColor(off, colour_role, QColor(inks.soft))
     return palette
 
 

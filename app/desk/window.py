@@ -266,7 +266,7 @@ class Window(QMainWindow):
 
     def go_on_with(self, car: Unfinished) -> None:
         """Go on measuring a car where it was left, unless it was finished meanwhile."""
-        now = next((each for each in self.half_measured() if each.path == car.path), None)
+        now = next((waiting for waiting in self.half_measured() if waiting.path == car.path), None)
         if now is None:
             self.session.said.emit(f"“{car.title}” isn't left half measured any more.")
         elif self.filing.may_leave():

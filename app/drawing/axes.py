@@ -66,8 +66,8 @@ def range_over(values: Numbers, least: float, air: float = 0.06) -> tuple[float,
         return -least / 2, least / 2
     low, high = usual_ends(values)
     room = max(high - low, least)
-    kept = values[(values >= low - room) & (values <= high + room)]
-    return padded(float(kept.min()), float(kept.max()), least, air)
+    core = values[(values >= low - room) & (values <= high + room)]
+    return padded(float(core.min()), float(core.max()), least, air)
 
 
 def padded(low: float, high: float, least: float, air: float) -> tuple[float, float]:
@@ -83,15 +83,15 @@ def padded(low: float, high: float, least: float, air: float) -> tuple[float, fl
 
 def ticks_at_most(low: float, high: float, most: int) -> tuple[float, ...]:
     """Return as many round figures between two ends as there may be, `most` at most."""
-    found: tuple[float, ...] = ()
+    marks: tuple[float, ...] = ()
     if high <= low or most < 1:
-        return found
+        return marks
     for step in _steps(high - low):
         places = _multiples(low, high, step)
         if len(places) > most:
             break
-        found = places
-    return found
+        marks = places
+    return marks
 
 
 def ticks_at_least(low: float, high: float, fewest: int) -> tuple[float, ...]:

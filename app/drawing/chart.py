@@ -126,15 +126,15 @@ class Chart:
     def values(self) -> Numbers:
         """Return every value of the curves and bands that is there."""
         edges = [edge for band in self.bands for edge in (band.low, band.high)]
-        found = [*(each.values for each in self.series), *edges]
-        values = np.concatenate(found) if found else np.empty(0)
+        arrays = [*(line.values for line in self.series), *edges]
+        values = np.concatenate(arrays) if arrays else np.empty(0)
         return values[np.isfinite(values)]
 
     @property
     def drivers(self) -> Numbers:
         """Return every place of the driver at which there is a curve or a gap in it."""
-        found = [each.at for each in self.series]
-        return np.concatenate(found) if found else np.empty(0)
+        arrays = [line.at for line in self.series]
+        return np.concatenate(arrays) if arrays else np.empty(0)
 
 
 # Where it lies
@@ -270,9 +270,9 @@ class Net:
 def strokes_of(chart: Chart, frame: Frame) -> Strokes:
     """Return bands, curves, and the marks where curves can't go on or are noted."""
     traces = [
-        Trace(frame.places(each.at[piece], each.values[piece]), each.look)
-        for each in chart.series
-        for piece in each.pieces
+        Trace(frame.places(series.at[piece], series.values[piece]), series.look)
+        for series in chart.series
+        for piece in series.pieces
     ]
     areas = [
         Area([*_edge(frame, band, band.low), *_edge(frame, band, band.high)[::-1]])
@@ -286,10 +286,10 @@ def _edge(frame: Frame, band: Band, values: Numbers) -> list[Place]:
 
 
 def _marks(chart: Chart, frame: Frame) -> Iterator[Mark]:
-    for each in chart.series:
-        for place in each.ends:
-            spot = float(each.at[place]), float(each.values[place])
-            yield Mark(frame.place(*spot), "cross", each.look)
+    for series in chart.series:
+        for place in series.ends:
+            spot = float(series.at[place]), float(series.values[place])
+            yield Mark(frame.place(*spot), "cross", series.look)
     for note in chart.notes:
         yield Mark(frame.place(note.at, note.value), "note", note.look)
 
@@ -330,12 +330,12 @@ def kept_apart(
     gap: float,
 ) -> list[tuple[float, str]]:
     """Return figures moved between two ends, without those that would stand on one before."""
-    kept: list[tuple[float, str]] = []
+    spaced_texts: list[tuple[float, str]] = []
     free = ends[0]
     for centre, text in figures:
         half = width_of(text) / 2
         at = min(max(centre, ends[0] + half), ends[1] - half)
         if at - half >= free:
-            kept.append((at, text))
+            spaced_texts.append((at, text))
             free = at + half + gap
-    return kept
+    return spaced_texts

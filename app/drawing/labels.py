@@ -94,8 +94,8 @@ def place_labels(
     waiting = sorted(inside, key=lambda request: -request.priority)
     habit = previous or {}
     field = _Field(obstacles.segments, obstacles.boxes, area, unit)
-    known = [r for r in waiting if habit.get(r.key, NOWHERE) != NOWHERE]
-    placed = _kept(known, [habit[r.key] for r in known], field)
+    habitual = [r for r in waiting if habit.get(r.key, NOWHERE) != NOWHERE]
+    placed = _kept(habitual, [habit[r.key] for r in habitual], field)
     waiting = [r for r in waiting if habit.get(r.key) != NOWHERE]
     for slots, may_cross in ((NEAR, False), (FAR, False), (NEAR + SLOTS, True)):
         waiting = [r for r in waiting if r.key not in placed and (r.priority > 0 or not may_cross)]
@@ -147,14 +147,14 @@ def _kept(requests: Sequence[Request], slots: Sequence[int], field: _Field) -> d
     rows = np.array(slots)[:, None]
     centres, halves, _ = _candidates(requests, rows % SLOTS, field.unit)
     crossed = _crossings_of_one(centres[:, 0], halves, margin, field).tolist()
-    kept: dict[str, Placed] = {}
+    placed: dict[str, Placed] = {}
     for i, (request, slot) in enumerate(zip(requests, slots, strict=True)):
         if crossed[i] >= (SOLID if slot >= SLOTS else 1):
             continue
         place = _placed(slot, centres[i, 0], halves[i])
-        if not any(_meet(place.box, other.box, margin) for other in kept.values()):
-            kept[request.key] = place
-    return kept
+        if not any(_meet(place.box, other.box, margin) for other in placed.values()):
+            placed[request.key] = place
+    return placed
 
 
 def _meet(one: Area, other: Area, margin: float) -> bool:
@@ -199,8 +199,8 @@ def _place(
     crossed = _crossings(centres, halves, clearance * field.unit, field)
     costs[crossed >= np.where(crossing, SOLID, 1)] = np.inf
     if crossing.any():
-        kept = np.array([[habit.get(r.key, NOWHERE) % SLOTS] for r in requests])
-        costs += CROSSING * crossed - KEEPING * (numbers == kept)
+        habitual = np.array([[habit.get(r.key, NOWHERE) % SLOTS] for r in requests])
+        costs += CROSSING * crossed - KEEPING * (numbers == habitual)
     chosen = _choose(centres, halves, costs, clearance * field.unit)
     return {
         requests[i].key: _placed(int(slots[i, j]), centres[i, j], halves[i])
@@ -222,8 +222,8 @@ def _within(place: tuple[float, float], area: Area) -> bool:
 @lru_cache(maxsize=4)
 def _costs(prefer: Side) -> Floats:
     """Return what each slot (k,) costs: turning from the side preferred, and being far off."""
-    wanted = np.array(SIDES[prefer])
-    turn = 1.0 - DIRECTIONS @ wanted / np.linalg.norm(DIRECTIONS, axis=1)
+    preferred = np.array(SIDES[prefer])
+    turn = 1.0 - DIRECTIONS @ preferred / np.linalg.norm(DIRECTIONS, axis=1)
     slanted = (np.abs(DIRECTIONS) == 0.5).any(axis=1)
     cost: Floats = turn + 0.2 * slanted + 2.0 * RING
     return cost

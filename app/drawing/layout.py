@@ -108,7 +108,7 @@ def lay_out(
     sheet = _Sheet(frame, area, unit)
     for index, stroke in enumerate(drawing.strokes):
         sheet.take(stroke, str(index))
-    requests = [_request(each, measure) for each in sheet.words]
+    requests = [_request(word, measure) for word in sheet.words]
     placed = places_of(requests, previous or {}, area, unit) if trusting else None
     if placed is None:
         placed = place_labels(requests, sheet.obstacles(keep_off), area, unit, previous)
@@ -156,15 +156,15 @@ class _Sheet:
         points, place = stroke.points, self.frame.to_device
         if len(points) == 2:
             start, end = points.tolist() if isinstance(points, np.ndarray) else points
-            seen = clipped((*place(start), *place(end)), self.area)
-            if seen is not None:
-                self._line(stroke.kind, seen)
+            piece = clipped((*place(start), *place(end)), self.area)
+            if piece is not None:
+                self._line(stroke.kind, piece)
             return
         mapped: Floats | list[Place]
         if isinstance(points, np.ndarray):
             mapped = self.frame.map(points)
         else:
-            mapped = [place(each) for each in points]
+            mapped = [place(corner) for corner in points]
         self.shapes.append(Chain(stroke.kind, mapped, stroke.closed, stroke.filled))
 
     def _line(self, kind: LineKind, ends: Ends) -> None:
@@ -181,19 +181,19 @@ class _Sheet:
         inset = POINTER_INSET * self.unit
         x, y, width, height = self.area
         inner = (x + inset, y + inset, width - 2 * inset, height - 2 * inset)
-        seen = clipped((*start, *target), inner)
-        if seen is None:
+        piece = clipped((*start, *target), inner)
+        if piece is None:
             return
-        self.shapes.append(Lines(stroke.kind, (seen,)))
-        if seen[2:] == target:
+        self.shapes.append(Lines(stroke.kind, (piece,)))
+        if piece[2:] == target:
             return
         length = math.dist(start, target)
         across, down = (target[0] - start[0]) / length, (target[1] - start[1]) / length
-        head = arrowhead(seen[2:], (across, down), self.unit)
+        head = arrowhead(piece[2:], (across, down), self.unit)
         self.shapes.append(Solid(stroke.kind, head))
         if stroke.text:
             back = 1.5 * ARROW_LENGTH * self.unit
-            anchor = seen[2] - back * across, seen[3] - back * down
+            anchor = piece[2] - back * across, piece[3] - back * down
             self.words.append(_pointer_words(stroke, key, anchor))
 
 

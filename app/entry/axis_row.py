@@ -129,15 +129,15 @@ class AxisRow:
 
     def _meaning(self) -> str:
         """Return the place in words; without a reading, which way counts as plus."""
-        there = self.sitting.place(self.point, self.axis)
-        if there is None:
+        coordinate = self.sitting.place(self.point, self.axis)
+        if coordinate is None:
             return ("+ ahead, − behind", "+ outwards", "+ up")[self.axis]
         is_inch = self.sitting.units == "in"
         text = format_value(
-            abs(there),
+            abs(coordinate),
             "length",
             self.sitting.units,
             decimal=self.sitting.decimal,
             fractions=is_inch,
         )
-        return place_words(there, self.axis, text)
+        return place_words(coordinate, self.axis, text)

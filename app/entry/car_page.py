@@ -76,7 +76,7 @@ class CarPage(Page):
         grid.addWidget(self.title, 0, 1)
         evidence = self.sitting.draft.before.evidence
         units = next(word for word, unit in UNITS.items() if unit == self.sitting.units)
-        both = SIDES[1] if self.sitting.draft.both_sides else SIDES[0]
+        sides = SIDES[1] if self.sitting.draft.both_sides else SIDES[0]
         self._add(grid, "Measured in", tuple(UNITS), units, self._choose_units)
         for title, key, choices in (
             ("Lower arm", "front.lower_arm", ("one piece", "link and strut rod")),
@@ -86,7 +86,7 @@ class CarPage(Page):
             self._add(grid, title, choices, now, partial(self._choose_key, key))
         now = spring_of(self.sitting.draft.before)
         self._add(grid, "Spring", SPRINGS, now, self._choose_spring)
-        self._add(grid, "Sides", SIDES, both, self._choose_sides)
+        self._add(grid, "Sides", SIDES, sides, self._choose_sides)
         self.body.addLayout(grid)
 
     def _add(

@@ -64,8 +64,8 @@ def _zero_lines(view: View) -> list[Stroke]:
 
 def _handle(view: View, setup: Setup, key: str, at: Vec, decimal: str) -> Handle:
     shape = HandleShape.CIRCLE if KEYS[key].on_part else HandleShape.SQUARE
-    said = format_point(at, setup.units, decimal=decimal)
-    return Handle(key, view.place(at), shape, KEYS[key].title, said)
+    place_words = format_point(at, setup.units, decimal=decimal)
+    return Handle(key, view.place(at), shape, KEYS[key].title, place_words)
 
 
 def _bounds(view: View, points: Mapping[str, Vec]) -> Bounds:

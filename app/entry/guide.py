@@ -167,46 +167,46 @@ class MeasureWindow(QWidget):
 
     def offer_unfinished(self) -> None:
         """Offer the cars that were left unfinished; nobody has to take one up."""
-        for left in unfinished(self.folder)[:2]:
-            self.offers.addWidget(self._offer(left))
+        for car in unfinished(self.folder)[:2]:
+            self.offers.addWidget(self._offer(car))
 
-    def _offer(self, left: Unfinished) -> QFrame:
+    def _offer(self, car: Unfinished) -> QFrame:
         bar = named(QFrame(), "offer")
         row = QHBoxLayout(bar)
         row.setContentsMargins(12, 5, 8, 5)
-        row.addWidget(label(f"“{left.title}” was left unfinished {left.day}.", wrap=True), 1)
+        row.addWidget(label(f"“{car.title}” was left unfinished {car.day}.", wrap=True), 1)
         for words, act in (
             ("Go on with it", self.take_up),
             ("Throw it away", self._throw_away),
             ("Leave it", self._leave_it),
         ):
             button = small_button(words)
-            button.clicked.connect(partial(self._answer_offer, act, left, bar))
+            button.clicked.connect(partial(self._answer_offer, act, car, bar))
             row.addWidget(button)
         return bar
 
     def _answer_offer(
-        self, act: Callable[[Unfinished], None], left: Unfinished, bar: QFrame, _on: bool = False
+        self, act: Callable[[Unfinished], None], car: Unfinished, bar: QFrame, _on: bool = False
     ) -> None:
         bar.hide()
-        act(left)
+        act(car)
 
-    def take_up(self, left: Unfinished) -> None:
+    def take_up(self, car: Unfinished) -> None:
         """Go on with a car where it was left."""
         if self.shelf is not None:
             self.keep()
             self.shelf.leave()
-        self.shelf = Shelf(self.folder, left.path)
-        self.sitting.take(left.draft, left.step)
+        self.shelf = Shelf(self.folder, car.path)
+        self.sitting.take(car.draft, car.step)
         self.sitting.steps_changed.emit()
         self.sitting.units_changed.emit()
         self.sitting.changed.emit()
         self._show_step()
 
-    def _throw_away(self, left: Unfinished) -> None:
-        Shelf(self.folder, left.path).discard()
+    def _throw_away(self, car: Unfinished) -> None:
+        Shelf(self.folder, car.path).discard()
 
-    def _leave_it(self, left: Unfinished) -> None:
+    def _leave_it(self, car: Unfinished) -> None:
         """Let it stand for another time."""
 
     # Keeping

@@ -94,8 +94,8 @@ def in_words(keys: tuple[str, ...], most: int = 3) -> str:
     """Return keys as words: "lower ball joint, wheel centre and 2 more"."""
     names = [said(KEYS[key].title) for key in keys]
     if len(names) > most:
-        rest = len(names) - most + 1
-        return f"{', '.join(names[: most - 1])} and {rest} more"
+        more = len(names) - most + 1
+        return f"{', '.join(names[: most - 1])} and {more} more"
     return " and ".join(filter(None, (", ".join(names[:-1]), *names[-1:])))
 
 

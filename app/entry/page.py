@@ -97,14 +97,16 @@ class Page(QWidget):
 
     def show_questions(self) -> None:
         """Show what is open about this page's keys."""
-        wanted = self.asked_keys()
-        asked = tuple(q for q in self.sitting.open_questions() if q.key in wanted and self._due(q))
-        if asked == self._asked:
+        page_keys = self.asked_keys()
+        questions = tuple(
+            q for q in self.sitting.open_questions() if q.key in page_keys and self._due(q)
+        )
+        if questions == self._asked:
             return
-        self._asked = asked
+        self._asked = questions
         clear(self.questions)
         self.answers = []
-        for question in asked:
+        for question in questions:
             self.questions.addWidget(self._card(question))
 
     def _due(self, question: Question) -> bool:

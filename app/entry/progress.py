@@ -75,11 +75,11 @@ class Progress(QWidget):
     def _needs_words(self) -> str:
         inks = PALETTES[self._paper]
         lines = []
-        for row, gone in needs_of(self.sitting.setup):
+        for row, missing_keys in needs_of(self.sitting.setup):
             title = escape(row.title)
-            if gone:
-                rest = escape(in_words(gone, most=2))
-                words = f"<span style='color:{inks.second}'>needs {rest}</span>"
+            if missing_keys:
+                missing_words = escape(in_words(missing_keys, most=2))
+                words = f"<span style='color:{inks.second}'>needs {missing_words}</span>"
                 lines.append(f"{title} — {words}")
             else:
                 lines.append(f"<b>✓ {title}</b>")

@@ -106,10 +106,10 @@ def read_number(text: str, key: Key, values: Mapping[str, Value], units: Units, 
         value = parse_value(text.strip().removesuffix("%"), kind, units, decimal=dot) / 100.0
     else:
         value = parse_value(text, kind, units, decimal=dot)
-    wanted = bound_words(value, key.over, key.least, key.most, kind, units)
-    if wanted:
+    bound = bound_words(value, key.over, key.least, key.most, kind, units)
+    if bound:
         hint = " Type a share like 0.54, or 54 %." if kind == "ratio" else ""
-        raise EntryError(f"It must be {wanted.replace('-', '−')}.{hint}")
+        raise EntryError(f"It must be {bound.replace('-', '−')}.{hint}")
     return value
 
 
@@ -159,37 +159,37 @@ class _Resolver:
     def _point(self, point: str) -> None:
         if not any(name in self.draft.readings for name in fields_of(point)):
             return
-        found = [self.axis(point, axis, ()) for axis in range(3)]
-        x, y, z = found
+        coordinates = [self.axis(point, axis, ()) for axis in range(3)]
+        x, y, z = coordinates
         if x is not None and y is not None and z is not None:
             self.values[point] = (x + 0.0, y + 0.0, z + 0.0)
         elif not any(name in self.errors for name in fields_of(point)):
             self.values.pop(point, None)  # a coordinate was taken away
 
-    def axis(self, point: str, axis: int, asked: tuple[str, ...]) -> float | None:
+    def axis(self, point: str, axis: int, earlier_points: tuple[str, ...]) -> float | None:
         """Return a coordinate as typed, or as it was before; None where there is none."""
         name = fields_of(point)[axis]
         reading = self.draft.readings.get(name)
         if reading is None:
-            there = cast("Vec | None", self.draft.before.evidence.get(point))
-            return None if there is None else there[axis]
+            place_before = cast("Vec | None", self.draft.before.evidence.get(point))
+            return None if place_before is None else place_before[axis]
         if not reading.text.strip():
             return None
         try:
             typed = parse_value(reading.text, "length", reading.units, decimal=self.decimal)
-            start = self._start(reading, axis, (*asked, point))
+            start = self._start(reading, axis, (*earlier_points, point))
         except EntryError as error:
             self.errors[name] = str(error)
             return None
         return None if start is None else start + outward(point, axis) * typed
 
-    def _start(self, reading: Reading, axis: int, asked: tuple[str, ...]) -> float | None:
+    def _start(self, reading: Reading, axis: int, earlier_points: tuple[str, ...]) -> float | None:
         """Return where the reading counts from, in car axes."""
         base = reading.base
-        if base.point in asked:
+        if base.point in earlier_points:
             raise EntryError(ON_LOOP)
         if base.point:
-            start = self.axis(base.point, axis, asked)
+            start = self.axis(base.point, axis, earlier_points)
             if start is None:
                 title = KEYS[base.point].title.lower()
                 raise EntryError(f"It counts from {title}, which isn't complete yet.")
@@ -198,7 +198,7 @@ class _Resolver:
             if not base.offset.strip():
                 raise EntryError("Say where the plane is that it counts from.")
             place = parse_value(base.offset, "length", reading.units, decimal=self.decimal)
-            return outward(asked[-1], axis) * place
+            return outward(earlier_points[-1], axis) * place
         return 0.0
 
     def _note(self, point: str, notes: dict[str, str]) -> None:
@@ -235,12 +235,12 @@ def base_words(reading: Reading | None, axis: int) -> str:
     if reading is None or not reading.text.strip():
         return ""
     base, units = reading.base, reading.units
-    said = f"{AXES[axis]}: {_with_unit(reading.text, units)} from"
+    axis_words = f"{AXES[axis]}: {_with_unit(reading.text, units)} from"
     if base.point:
-        return f"{said} {KEYS[base.point].title.lower()}"
+        return f"{axis_words} {KEYS[base.point].title.lower()}"
     if base.is_plane and base.offset.strip():
         place = f"{_with_unit(base.offset, units)} from the {BASES[axis]}"
-        return f"{said} {base.plane.strip() or 'a plane'}, which is {place}"
+        return f"{axis_words} {base.plane.strip() or 'a plane'}, which is {place}"
     return ""
 
 

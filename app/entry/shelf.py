@@ -71,15 +71,15 @@ class Shelf:
 
 def unfinished(folder: Path) -> tuple[Unfinished, ...]:
     """Return the cars that no living window works on, the latest first."""
-    found = []
+    cars = []
     for path in folder.glob("car-*.json"):
         lock = _lock_of(path)
         if lock.tryLock(0):
             lock.unlock()
             with contextlib.suppress(Exception):  # one that is damaged hides no other
                 draft, step = draft_from(path.read_text("utf-8"))
-                found.append(Unfinished(path, draft, step, path.stat().st_mtime))
-    return tuple(sorted(found, key=lambda car: -car.when))
+                cars.append(Unfinished(path, draft, step, path.stat().st_mtime))
+    return tuple(sorted(cars, key=lambda car: -car.when))
 
 
 def text_of_draft(draft: Draft, step: str) -> str:
@@ -99,11 +99,11 @@ def draft_from(text: str) -> tuple[Draft, str]:
     about = cast(dict[str, Any], json.loads(text))
     before = read_text(about["setup"], "it", limit_kinds=LIMIT_KINDS, partial=True).setup
     readings = {
-        name: Reading(given["text"], given["units"], Base(**given["base"]))
-        for name, given in about["readings"].items()
+        name: Reading(entry["text"], entry["units"], Base(**entry["base"]))
+        for name, entry in about["readings"].items()
     }
-    kept = frozenset((key, kind, value) for key, kind, value in about["kept"])
-    draft = Draft(before, FrozenMap(readings), kept, bool(about["both_sides"]))
+    answers = frozenset((key, kind, value) for key, kind, value in about["kept"])
+    draft = Draft(before, FrozenMap(readings), answers, bool(about["both_sides"]))
     return draft, str(about["step"])
 
 

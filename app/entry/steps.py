@@ -110,20 +110,20 @@ def draft_of(setup: Setup) -> Draft:
     for key, value in (("front.kind", "double wishbone"), ("front.lower_arm", "one piece")):
         if key not in evidence:
             evidence = evidence.having(key, value)
-    both = any(map(is_right, evidence))
-    return Draft(setup.having(evidence=evidence), both_sides=both)
+    both_sides = any(map(is_right, evidence))
+    return Draft(setup.having(evidence=evidence), both_sides=both_sides)
 
 
 def steps_of(draft: Draft) -> tuple[Step, ...]:
     """Return the steps that this car needs."""
-    setup, both = draft.before, draft.both_sides
+    setup, both_sides = draft.before, draft.both_sides
     names = _points(setup)
-    wheel = WHEEL[:3] + (WHEEL_RIGHT if both else ()) + WHEEL[3:]
+    wheel = WHEEL[:3] + (WHEEL_RIGHT if both_sides else ()) + WHEEL[3:]
     left = [_point(key_of("front", "left", name), "Left side") for name in names]
     right = [
         _point(key_of("front", "right", name), "Right side")
         for name in names
-        if both and name not in RELAY
+        if both_sides and name not in RELAY
     ]
     spring = {"torsion bar": BAR, NO_SPRING: ()}.get(spring_of(setup), COIL)
     return (
@@ -139,14 +139,14 @@ def steps_of(draft: Draft) -> tuple[Step, ...]:
 
 def needed_part(draft: Draft, setup: Setup) -> Setup:
     """Return a setup without what this kind of car hasn't: a rack's car has no pitman arm."""
-    gone = [key for key in setup.evidence if _is_foreign(key, draft)]
-    if not gone:
+    foreign_keys = [key for key in setup.evidence if _is_foreign(key, draft)]
+    if not foreign_keys:
         return setup
     return replace(
         setup,
-        evidence=frozen(setup.evidence).without(*gone),
-        within=frozen(setup.within).without(*gone),
-        point_notes=frozen(setup.point_notes).without(*gone),
+        evidence=frozen(setup.evidence).without(*foreign_keys),
+        within=frozen(setup.within).without(*foreign_keys),
+        point_notes=frozen(setup.point_notes).without(*foreign_keys),
     )
 
 

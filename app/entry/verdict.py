@@ -41,6 +41,6 @@ def first_look(setup: Setup, decimal: str = ".") -> tuple[tuple[tuple[str, str],
         if value is not None:
             words = result.plus if value > 0 else result.minus
             words = "" if key in SIZES else words
-            said = format_value(value, result.kind, setup.units, decimal=decimal)
-            rows.append((result.title, f"{said} {words}".strip()))
+            value_words = format_value(value, result.kind, setup.units, decimal=decimal)
+            rows.append((result.title, f"{value_words} {words}".strip()))
     return tuple(rows), ""

@@ -84,8 +84,8 @@ def write_curves(
         The file can't be written; what was there is as it was.
     """
     needs_application()
-    found = (result_named(study, key) for key in keys or ())
-    results = tuple(result for result in found if result is not None)
+    chosen_results = (result_named(study, key) for key in keys or ())
+    results = tuple(result for result in chosen_results if result is not None)
     blocks = [
         legend(study.changed, A4, study.setup.units),
         curve_block(study.system.whole(study), A4, decimal, results),
@@ -137,14 +137,14 @@ class _Arrangement:
 
     def _bounds(self, view: View) -> Bounds:
         """Return a view's bounds with the height or the width that it shares with the front."""
-        own, front = self.drawings[view].bounds, self.drawings.get(View.FRONT)
-        assert own is not None
+        view_bounds, front = self.drawings[view].bounds, self.drawings.get(View.FRONT)
+        assert view_bounds is not None
         if front is None or front.bounds is None or view is View.FRONT:
-            return own
+            return view_bounds
         shared = front.bounds
         if view is View.TOP:
-            return Bounds(shared.left, own.bottom, shared.right, own.top)
-        return Bounds(own.left, shared.bottom, own.right, shared.top)
+            return Bounds(shared.left, view_bounds.bottom, shared.right, view_bounds.top)
+        return Bounds(view_bounds.left, shared.bottom, view_bounds.right, shared.top)
 
     def _box(self, view: View) -> QRectF:
         bounds, alone = self._bounds(view), len(self.drawings) == 1

@@ -36,9 +36,9 @@ def write_points(study: Study[Any], path: Target) -> None:
     head += [f"{car} {axis} [{unit}]" for car in ("measured", "proposed") for axis in "XYZ"]
     head.append(f"within ± [{unit}]")
     rows = []
-    known = known_points(setup)
+    points = known_points(setup)
     for key in points_of(setup, study.system.key):
-        measured = cast(Vec, known[key])
+        measured = cast(Vec, points[key])
         within = setup.within.get(key, setup.evidence.get("sheet.measured_within"))
         numbers = (*measured, *proposed.get(key, measured), within)
         rows.append([KEYS[key].title, key, *(_cell(n, "length", study) for n in numbers)])
@@ -85,10 +85,10 @@ def write_curve_table(study: Study[Any], path: Target, over: Over = "travel") ->
 
 
 def _sweep(car: CarAnswers, over: Over) -> Answered:
-    found = {"travel": car.travel, "roll": car.roll, "steer": car.steer}[over]
-    if found is None:
+    sweep = {"travel": car.travel, "roll": car.roll, "steer": car.steer}[over]
+    if sweep is None:
         raise ValueError(f"There are no curves over {over} of this axle.")
-    return found
+    return sweep
 
 
 def _rows_of(sweep: Answered, result: Result) -> Iterable[tuple[str, list[float]]]:
@@ -96,10 +96,10 @@ def _rows_of(sweep: Answered, result: Result) -> Iterable[tuple[str, list[float]
     values = sweep.values.get(result.key)
     if values is None:
         return []
-    there = np.where(sweep.reached, values, np.nan)
-    if there.ndim == 1:
-        return [("", there.tolist())]
-    return [(" left", there[0].tolist()), (" right", there[1].tolist())]
+    reached_values = np.where(sweep.reached, values, np.nan)
+    if reached_values.ndim == 1:
+        return [("", reached_values.tolist())]
+    return [(" left", reached_values[0].tolist()), (" right", reached_values[1].tolist())]
 
 
 def _cell(value: object, kind: str, study: Study[Any]) -> str:

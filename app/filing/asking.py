@@ -163,8 +163,8 @@ def with_ending(path: Path, kind: str, usual: str) -> Path:
     """Return a file's name with an ending: its own, else that of the kind, else the usual."""
     if _ENDING.fullmatch(path.suffix):
         return path
-    own = _KIND.search(kind)
-    return path.with_name(f"{path.name}{own[1] if own else usual}")
+    own_ending = _KIND.search(kind)
+    return path.with_name(f"{path.name}{own_ending[1] if own_ending else usual}")
 
 
 def _cancel_by_default(box: QMessageBox) -> QPushButton:

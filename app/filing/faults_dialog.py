@@ -24,11 +24,11 @@ class FaultsDialog(QDialog):
             "The file is untouched, and the setup on the board stays."
         )
         head.setWordWrap(True)
-        told, rest = faults[:TOLD], rest_words(len(faults))
-        self._text = printable("\n".join([*map(str, told), rest]).rstrip())
+        shown_faults, rest_text = faults[:TOLD], rest_words(len(faults))
+        self._text = printable("\n".join([*map(str, shown_faults), rest_text]).rstrip())
         browser = QTextBrowser()
         browser.setAccessibleName("Faults of the file")
-        paragraphs = [*map(_paragraph, told), f"<p>{rest}</p>"]
+        paragraphs = [*map(_paragraph, shown_faults), f"<p>{rest_text}</p>"]
         browser.setHtml(printable("".join(paragraphs)))
         buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
         copy = buttons.addButton("Copy as text", QDialogButtonBox.ButtonRole.ActionRole)
@@ -45,7 +45,7 @@ class FaultsDialog(QDialog):
 def _paragraph(fault: Fault) -> str:
     line = "" if fault.line is None else f"line {fault.line}"
     where = " · ".join(part for part in (line, fault.key) if part)
-    found = f"{escape(fault.found)}"
+    found_words = f"{escape(fault.found)}"
     expected = f"; expected {escape(fault.expected)}" if fault.expected else ""
     hint = f"<br><i>{escape(fault.hint)}</i>" if fault.hint else ""
-    return f"<p><b>{escape(where)}</b><br>{found}{expected}.{hint}</p>"
+    return f"<p><b>{escape(where)}</b><br>{found_words}{expected}.{hint}</p>"

@@ -107,33 +107,33 @@ class Filing(QObject):
 
     def take_up_left_overs(self) -> None:
         """Offer what a crash left; what isn't answered or can't be shown stays for later."""
-        for left in left_overs(recovery_folder()):
-            wanted = self.asker.take_up(left.title or "A setup", kept_ago(left.when))
-            if wanted and self._take_up(left):
+        for leftover in left_overs(recovery_folder()):
+            answer = self.asker.take_up(leftover.title or "A setup", kept_ago(leftover.when))
+            if answer and self._take_up(leftover):
                 return
-            if wanted is False:
-                left.discard()
-            elif wanted:
+            if answer is False:
+                leftover.discard()
+            elif answer:
                 self.session.said.emit("It stays on the disk, and is offered at the next start.")
 
-    def _take_up(self, left: LeftOver) -> bool:
+    def _take_up(self, leftover: LeftOver) -> bool:
         """Go on with what a crash left; its file on disk stays and is kept on from now."""
-        name = one_line(left.title) or "The setup"
+        name = one_line(leftover.title) or "The setup"
         try:
-            setup = left.setup(limit_kinds=LIMIT_KINDS)
+            setup = leftover.setup(limit_kinds=LIMIT_KINDS)
         except SetupFaults as found:
-            self.asker.show_faults(left.path.name, tuple(found.faults))
+            self.asker.show_faults(leftover.path.name, tuple(found.faults))
             return False
         except Exception as error:  # the others are still offered
             self._tell_unforeseen(f"{name} can't be taken up", name, error)
             return False
         try:
-            loaded = left.loaded(limit_kinds=LIMIT_KINDS)
+            loaded = leftover.loaded(limit_kinds=LIMIT_KINDS)
         except SetupFaults:
             loaded = None
         if not self._open(setup, loaded, name, saved=False):
             return False
-        self.taken_up.emit(left)
+        self.taken_up.emit(leftover)
         return True
 
     def _tell_unforeseen(self, title: str, name: str, error: Exception) -> None:
@@ -158,16 +158,18 @@ class Filing(QObject):
         path = self.asker.file_to_save("Save setup", self._suggestion(".toml"), SETUP_FILES)
         if path is None:
             return False
-        own = self.session.path
+        present_path = self.session.path
         # over the opened file, what matters is whether it is as it was read: that is asked too
-        return self.write(path, asked=own is None or not is_same_place(path, own))
+        return self.write(
+            path, is_confirmed=present_path is None or not is_same_place(path, present_path)
+        )
 
-    def write(self, path: Path, asked: bool = False) -> bool:
+    def write(self, path: Path, is_confirmed: bool = False) -> bool:
         """Save to a file; what isn't what was read is overwritten only after a question."""
         self.let_go()
         try:
             try:
-                loaded = self._written(path, overwrite=asked)
+                loaded = self._written(path, overwrite=is_confirmed)
             except ChangedOnDisk as changed:
                 answer = self.asker.overwrite(str(changed))
                 if answer is Overwriting.SAVE_AS:
@@ -199,8 +201,8 @@ class Filing(QObject):
 
     def suggestion(self, words: str, suffix: str) -> Path:
         """Return a file name beside the setup's for something made from it."""
-        own = self._suggestion(suffix)
-        return own.with_name(f"{own.stem}-{words}{suffix}")
+        usual_path = self._suggestion(suffix)
+        return usual_path.with_name(f"{usual_path.stem}-{words}{suffix}")
 
     def recent(self) -> list[Path]:
         """Return the files opened lately that are still there."""
@@ -210,7 +212,7 @@ class Filing(QObject):
         if not _is_own(path):
             return
         place = Path(os.path.realpath(path))
-        others = [str(each) for each in self.recent() if each != place]
+        others = [str(recent) for recent in self.recent() if recent != place]
         QSettings().setValue("recent", [str(place), *others][:RECENT])
 
     def _folder(self) -> Path:
@@ -263,10 +265,10 @@ def _try_studies(setup: Setup) -> None:
 
 
 def _file_stem(title: str) -> str:
-    kept = "".join(c.lower() if c.isalnum() else "-" for c in title).strip("-")
-    while "--" in kept:
-        kept = kept.replace("--", "-")
-    return kept or "setup"
+    stem = "".join(c.lower() if c.isalnum() else "-" for c in title).strip("-")
+    while "--" in stem:
+        stem = stem.replace("--", "-")
+    return stem or "setup"
 
 
 def kept_ago(when: float) -> str:

@@ -49,10 +49,10 @@ class Keeper(QObject):
         self._begin()
         return self._written is not None and self._written.result()
 
-    def take_over(self, left: LeftOver) -> None:
+    def take_over(self, leftover: LeftOver) -> None:
         """Keep the work on in the file that a crash left it in: it never isn't on the disk."""
         if not self._is_closed:
-            self._writer.submit(self._move_to, left)
+            self._writer.submit(self._move_to, leftover)
 
     def close(self) -> None:
         """Forget what was kept: the work is saved or not wanted."""
@@ -104,10 +104,10 @@ class Keeper(QObject):
             return False
         return True
 
-    def _move_to(self, left: LeftOver) -> None:
+    def _move_to(self, leftover: LeftOver) -> None:
         """Make what a crash left this setup's place; another program may have taken it first."""
         try:
-            place = Recovery.of(left)
+            place = Recovery.of(leftover)
         except OSError:
             return
         if self._place is not None:

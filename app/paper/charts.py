@@ -52,7 +52,7 @@ class ChartPaper:
             else:
                 self.ink.rule(rule.start, rule.end, THIN, GREY)
         ends = field.x - OVER, field.right + OVER
-        for x, words in kept_apart(net.across, ends, lambda each: width_of(each, FINE), 1.0):
+        for x, words in kept_apart(net.across, ends, lambda text: width_of(text, FINE), 1.0):
             self.ink.write(x, field.bottom + UNDER, words, FINE, "centre")
         for y, words in net.up if figures else ():
             self.ink.write(field.x - 1.0, y + 1.1, words, FINE, "right", room)

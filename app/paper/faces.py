@@ -82,10 +82,10 @@ def elided(words: str, face: Face, width: float) -> str:
     """Return words cut off with an ellipsis where even the smallest letters don't fit."""
     if width_of(words, face) <= width:
         return words
-    kept = words
-    while kept and width_of(f"{kept.rstrip()}…", face) > width:
-        kept = kept[:-1]
-    return f"{kept.rstrip()}…"
+    shortened = words
+    while shortened and width_of(f"{shortened.rstrip()}…", face) > width:
+        shortened = shortened[:-1]
+    return f"{shortened.rstrip()}…"
 
 
 def wrapped(text: str, face: Face, width: float) -> list[str]:

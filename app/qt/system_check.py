@@ -103,10 +103,10 @@ def answering_platforms(environment: Mapping[str, str] = os.environ) -> tuple[Pl
     """
     if sys.platform != "linux":
         return ("offscreen",)
-    asked = environment.get("QT_QPA_PLATFORM", "")
-    wishes = [wish.split(":")[0] for wish in asked.split(";")] if asked else ["wayland", "xcb"]
-    found = (_answering(wish, environment) for wish in wishes)
-    return tuple(platform for platform in found if platform)
+    stated = environment.get("QT_QPA_PLATFORM", "")
+    wishes = [wish.split(":")[0] for wish in stated.split(";")] if stated else ["wayland", "xcb"]
+    platforms = (_answering(wish, environment) for wish in wishes)
+    return tuple(platform for platform in platforms if platform)
 
 
 def _answering(wish: str, environment: Mapping[str, str]) -> Platform | None:

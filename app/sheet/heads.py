@@ -101,10 +101,10 @@ def paint_head(ink: Ink, paper: Paper, imprint: Imprint, subtitle: str, page: st
     for index, line in enumerate(lines):
         ink.write(left, first + index * face.line, line, face, width=room)
     ink.write(left, TOP + 13.4, subtitle, TEXT, width=room)
-    told = [
+    head_lines = [
         (words, face) for words, face in ((imprint.revision, STRONG), (imprint.day, TEXT)) if words
     ]
-    for index, (words, face) in enumerate(told):
+    for index, (words, face) in enumerate(head_lines):
         ink.write(right, TOP + 5.0 + 4.3 * index, words, face, "right", 48.0)
     ink.write(right, TOP + 13.4, f"{page} · {imprint.units}", SMALL, "right", 48.0)
     ink.rule((left, BODY - 1.0), (right, BODY - 1.0), THICK)

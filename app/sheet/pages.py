@@ -45,8 +45,8 @@ class SetupSheet:
         subtitle, placed = self.pages[page]
         number = f"page {page + 1} of {len(self.pages)}"
         paint_head(ink, self.paper, self.imprint, subtitle, number)
-        for each in placed:
-            each.block.paint(ink, each.top)
+        for placed_block in placed:
+            placed_block.block.paint(ink, placed_block.top)
         paint_foot(ink, self.paper, self.imprint)
         painter.restore()
 

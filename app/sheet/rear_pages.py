@@ -32,7 +32,7 @@ def rear_sections(
     table = point_table(study, paper, decimal)
     views = rear_views_block(study, paper, room, height_of(table), decimal)
     springs = _springs(study, paper, decimal)
-    rest = [*_results(study, paper, decimal), *_last(subject, study, paper, decimal)]
+    last_blocks = [*_results(study, paper, decimal), *_last(subject, study, paper, decimal)]
     together = height_of([*views, *table]) <= room
     if not together:
         springs = [*table, *springs]
@@ -41,7 +41,10 @@ def rear_sections(
         [*views, *(table if together else [])],
     )
     name = "springs" if study.proposed.kind == "leaf axle" else "links"
-    yield f"{TITLE} · {'' if together else 'points, '}{name}, curves, results", [*springs, *rest]
+    yield (
+        f"{TITLE} · {'' if together else 'points, '}{name}, curves, results",
+        [*springs, *last_blocks],
+    )
 
 
 def _springs(study: Study[RearAnswers], paper: Paper, decimal: str) -> list[Block]:

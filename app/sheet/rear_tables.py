@@ -38,10 +38,12 @@ def torque_blocks(study: Study[RearAnswers], paper: Paper, decimal: str) -> list
     heads += [f"front eye, {force}", f"rear eye, {force}", f"snubber, {force}"]
     columns = _torque_columns(paper)
     body = [row(columns, [(head, FINE) for head in heads], 4.4)]
-    body += [row(columns, list(_torque_cells(each, units, decimal)), ROW) for each in rows]
+    body += [
+        row(columns, list(_torque_cells(table_row, units, decimal)), ROW) for table_row in rows
+    ]
     head = heading("Under torque", paper.margin, "load held; + nose up", paper.right)
-    told = paragraph(_torque_words(study, decimal), paper.margin, paper.inner, SMALL)
-    return kept([head, *body]) + spaced(told, 0.8)
+    note = paragraph(_torque_words(study, decimal), paper.margin, paper.inner, SMALL)
+    return kept([head, *body]) + spaced(note, 0.8)
 
 
 def _torque_columns(paper: Paper) -> list[Column]:
@@ -90,10 +92,10 @@ def hop_blocks(study: Study[RearAnswers], paper: Paper, decimal: str) -> list[Bl
     columns = _hop_columns(paper)
     heads = [""] + [part for name in MODES for part in (f"{name}, Hz", "damping")]
     body = [row(columns, [(head, FINE) for head in heads], 4.4)]
-    body += [row(columns, list(_hop_cells(each, decimal)), ROW) for each in rows]
+    body += [row(columns, list(_hop_cells(table_row, decimal)), ROW) for table_row in rows]
     head = heading("Hop, tramp and wind-up by where the dampers are", paper.margin)
-    told = paragraph(INDICATION, paper.margin, paper.inner, SMALL)
-    return kept([head, *body]) + spaced(told, 0.8)
+    note = paragraph(INDICATION, paper.margin, paper.inner, SMALL)
+    return kept([head, *body]) + spaced(note, 0.8)
 
 
 def _hop_columns(paper: Paper) -> list[Column]:

@@ -122,10 +122,10 @@ def _plan(drawings: dict[View, Drawing], side: int, front: int) -> Plan:
 
 def _fitted(view: View, drawing: Drawing, scale: int) -> Bounds:
     """Return a drawing's bounds with the room that its figures need on paper; the ground is 0."""
-    own = _bounds(drawing)
-    below = BELOW_HALF if _is_half(view, own) else BELOW[view]
-    top = own.top - AROUND[view] + ABOVE[view] * scale
-    return replace(own, bottom=-below * scale, top=top)
+    drawn_bounds = _bounds(drawing)
+    below = BELOW_HALF if _is_half(view, drawn_bounds) else BELOW[view]
+    top = drawn_bounds.top - AROUND[view] + ABOVE[view] * scale
+    return replace(drawn_bounds, bottom=-below * scale, top=top)
 
 
 def _is_half(view: View, bounds: Bounds) -> bool:
@@ -166,11 +166,11 @@ class _Sheet:
         x, y = self.paper.margin, top + TITLE
         scale, height = self.plan.scales[view], self.plan.heights[view]
         self.ink.write(x, top + 3.4, f"{TITLES[view]}, 1 : {scale}", SMALL_STRONG)
-        own, per = _fitted(view, self.drawings[view], scale), DOTS / scale
-        half = _is_half(view, own)
-        width = (own.right - own.left) / scale + GAP if half else self.width
-        middle = DOTS * (x + width / 2) - per * (own.left + own.right) / 2
-        frame = Frame(per, middle, DOTS * (y + height) + per * own.bottom)
+        drawn_bounds, per = _fitted(view, self.drawings[view], scale), DOTS / scale
+        half = _is_half(view, drawn_bounds)
+        width = (drawn_bounds.right - drawn_bounds.left) / scale + GAP if half else self.width
+        middle = DOTS * (x + width / 2) - per * (drawn_bounds.left + drawn_bounds.right) / 2
+        frame = Frame(per, middle, DOTS * (y + height) + per * drawn_bounds.bottom)
         area = x * DOTS, y * DOTS, width * DOTS, height * DOTS
         paint_drawing(self.ink.painter, self.drawings[view], frame, area, medium)
         self.ink.box(x, y, width, height, THIN)
@@ -193,11 +193,11 @@ class _Sheet:
         self._scale(left + INCHES + 4.0, top)
 
     def _scale(self, x: float, top: float) -> None:
-        told = (
+        scale_lines = (
             (f"{self.plan.words} when printed at 100 %", STRONG),
             ("that is “actual size”: lay a rule on the", SMALL),
             ("bars before measuring on this page.", SMALL),
         )
-        for index, (words, face) in enumerate(told):
+        for index, (words, face) in enumerate(scale_lines):
             baseline = top + 9.4 + 3.7 * index
             self.ink.write(x, baseline, words, face, width=self.paper.right - x)

@@ -68,11 +68,11 @@ def result_blocks(study: Study[Any], paper: Paper, decimal: str) -> list[Block]:
 
 def _lines(study: Study[Any]) -> Iterator[_Line]:
     group = ""
-    for each in result_rows(study):
-        if each.result.group != group:
-            group = each.result.group
+    for table_row in result_rows(study):
+        if table_row.result.group != group:
+            group = table_row.result.group
             yield _Line(group)
-        yield _Line(each.result.title, each)
+        yield _Line(table_row.result.title, table_row)
 
 
 def _cut(lines: Sequence[_Line], half: float) -> int:
@@ -148,8 +148,8 @@ class _Column:
 
 def limit_blocks(study: Study[Any], paper: Paper, decimal: str) -> list[Block]:
     """Return every limit with the reading nearest to it, and whether it is kept."""
-    found = limit_readings(study)
-    if not found:
+    limits = limit_readings(study)
+    if not limits:
         return []
     left = paper.margin
     columns = [
@@ -163,9 +163,9 @@ def limit_blocks(study: Study[Any], paper: Paper, decimal: str) -> list[Block]:
     if not study.changed:
         heads = ("", "", "measured", "limit", "")
     rows = [row(columns, [(head, FINE) for head in heads], 4.4)]
-    rows += [row(columns, _limit_cells(reading, study, decimal), 4.6) for reading in found]
-    rows = [rows[0], *(replace(each, repeats=rows[0]) for each in rows[1:])]
-    return kept([heading("Limits", paper.margin), *rows, *_who_says(found, paper)])
+    rows += [row(columns, _limit_cells(reading, study, decimal), 4.6) for reading in limits]
+    rows = [rows[0], *(replace(table_row, repeats=rows[0]) for table_row in rows[1:])]
+    return kept([heading("Limits", paper.margin), *rows, *_who_says(limits, paper)])
 
 
 def _limit_cells(reading: LimitReading, study: Study[Any], decimal: str) -> list[tuple[str, Face]]:
@@ -194,11 +194,11 @@ def _where(reading: Reading | None) -> str:
     return words.get(reading.driver, "")
 
 
-def _who_says(found: Sequence[LimitReading], paper: Paper) -> list[Block]:
+def _who_says(limits: Sequence[LimitReading], paper: Paper) -> list[Block]:
     """Return who or what set the limits, all in one paragraph."""
-    told = [f"{r.result.title}: {r.limit.by}" for r in found if r.limit.by]
-    words = f"Set by: {'; '.join(told)}." if told else ""
-    return paragraph(words, paper.margin, paper.inner, FINE, 0.8) if told else []
+    authors = [f"{r.result.title}: {r.limit.by}" for r in limits if r.limit.by]
+    words = f"Set by: {'; '.join(authors)}." if authors else ""
+    return paragraph(words, paper.margin, paper.inner, FINE, 0.8) if authors else []
 
 
 # Notes and what is missing
@@ -219,8 +219,8 @@ def unbroken(text: str) -> str:
     """Join the lines of a paragraph; empty lines, lists and indented lines stay as they are."""
     lines: list[str] = []
     for line in text.split("\n"):
-        own = not line.strip() or line[0] in "-*•·+ \t" or line[0].isdigit()
-        if lines and lines[-1] and not own:
+        is_own_line = not line.strip() or line[0] in "-*•·+ \t" or line[0].isdigit()
+        if lines and lines[-1] and not is_own_line:
             lines[-1] = f"{lines[-1]} {line}"
         else:
             lines.append(line)

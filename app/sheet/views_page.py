@@ -96,10 +96,12 @@ def _needs_top(study: Study[FrontAnswers]) -> bool:
 
 def _left_half(view: View, drawing: Drawing) -> Drawing:
     """Return a drawing with less paper beside the car's left half."""
-    own = _bounds(drawing)
+    drawn_bounds = _bounds(drawing)
     if view is View.SIDE:
         return drawing
-    return replace(drawing, bounds=replace(own, left=-MIDDLE_IN, right=own.right - MIDDLE_IN))
+    return replace(
+        drawing, bounds=replace(drawn_bounds, left=-MIDDLE_IN, right=drawn_bounds.right - MIDDLE_IN)
+    )
 
 
 def views_block(
@@ -204,11 +206,11 @@ class _Sheet:
     def _frame(self, view: View, x: float, y: float, size: Size) -> Frame:
         """Return where a view falls: it shares heights or widths with the front view."""
         per = DOTS / self.plan.scale
-        front, own = _bounds(self.drawings[View.FRONT]), _bounds(self.drawings[view])
-        across = own if view is View.SIDE else front
+        front, drawn_bounds = _bounds(self.drawings[View.FRONT]), _bounds(self.drawings[view])
+        across = drawn_bounds if view is View.SIDE else front
         middle = DOTS * (x + size[0] / 2) - per * (across.left + across.right) / 2
         if view is View.TOP:
-            return Frame(per, middle, DOTS * (y + size[1]) + per * own.bottom)
+            return Frame(per, middle, DOTS * (y + size[1]) + per * drawn_bounds.bottom)
         bottom = min(front.bottom, _bounds(self.drawings[View.SIDE]).bottom)
         return Frame(per, middle, DOTS * (y + size[1] - self.plan.below) + per * bottom)
 
@@ -230,10 +232,10 @@ class _Sheet:
         level_bars(self.ink, left, top + 6.4)
         x = left + INCHES + 4.0
         width = self.paper.right - STRIP - x
-        told = (
+        foot_lines = (
             (f"1 : {self.plan.scale} when printed at 100 %", STRONG),
             ("that is “actual size”: lay a rule on the", SMALL),
             ("bars before measuring on this page.", SMALL),
         )
-        for index, (words, face) in enumerate(told):
+        for index, (words, face) in enumerate(foot_lines):
             self.ink.write(x, top + 9.4 + 3.7 * index, words, face, width=width)

@@ -47,8 +47,11 @@ def work_order(subject: Subject, paper: Paper, decimal: str) -> list[Block]:
     first, work = _particulars(subject.setup, paper), _work(subject, paper, decimal)
     cautions, signatures = _before_you_start(subject, paper), _signatures(paper)
     remark, target = _remark(subject.setup, paper), _to_set(subject, paper, decimal)
-    told = [(s, sentences(s, decimal)) for s in subject.studies]
-    full, brief = (_effects(subject, told, paper, decimal, pressing) for pressing in (False, True))
+    sentences_by_study = [(s, sentences(s, decimal)) for s in subject.studies]
+    full, brief = (
+        _effects(subject, sentences_by_study, paper, decimal, pressing)
+        for pressing in (False, True)
+    )
     for own_effects in (full, brief):  # what merely is so is left to the results, if need be
         blocks = [*first, *work, *target, *own_effects, *remark, *cautions, *signatures]
         if height_of(blocks) <= room:
@@ -65,12 +68,12 @@ def work_order(subject: Subject, paper: Paper, decimal: str) -> list[Block]:
 def _particulars(setup: Setup, paper: Paper) -> list[Block]:
     """Return a line with customer and author, where they are given."""
     values = setup.evidence
-    told = [
+    facts = [
         f"{words}: {values[key]}"
         for key, words in (("sheet.customer", "Customer"), ("sheet.made_by", "Made by"))
         if values.get(key)
     ]
-    return paragraph("   ·   ".join(told), paper.margin, paper.inner, SMALL) if told else []
+    return paragraph("   ·   ".join(facts), paper.margin, paper.inner, SMALL) if facts else []
 
 
 # Work to do
@@ -170,12 +173,12 @@ def _target_row(target: Target, columns: list[Column], paper: Paper) -> Block:
 
     def paint(ink: Ink, top: float) -> None:
         baseline = top + 0.5 * (tall + TEXT.rise)
-        name, found, wanted, within, left, right = columns
+        name, found_column, wanted_column, within, left, right = columns
         alone = not any((*target.found, *target.wanted))
         room = within.x - name.x if alone else name.width
         ink.write(name.x, baseline, target.title, TEXT, width=room)
-        _figures(ink, found, baseline, target.found, bold=False)
-        _figures(ink, wanted, baseline, target.wanted, bold=True)
+        _figures(ink, found_column, baseline, target.found, bold=False)
+        _figures(ink, wanted_column, baseline, target.wanted, bold=True)
         ink.write(within.x, baseline, target.within, SMALL, "right", within.width)
         boxes = (
             [(left.x - left.width, right.x)]
@@ -210,25 +213,30 @@ Told = Sequence[tuple[Study[Any], Sequence[Sentence]]]
 
 
 def _effects(
-    subject: Subject, told: Told, paper: Paper, decimal: str, pressing: bool
+    subject: Subject, sentences_by_study: Told, paper: Paper, decimal: str, pressing: bool
 ) -> list[Block]:
     """Return what the work does to each end that it is on; or only what is pressing of that."""
     blocks: list[Block] = []
-    for study, sentences_of_it in told:
+    for study, sentences_of_it in sentences_by_study:
         title = "What it does" if study.changed else "What stands out"
         where = f" at the {study.system.key}" if subject.has_several else ""
-        own = _what_it_does(study, paper, decimal, sentences_of_it, pressing)
-        blocks += [heading(f"{title}{where}", paper.margin), *own] if own else []
+        effect_blocks = _what_it_does(study, paper, decimal, sentences_of_it, pressing)
+        blocks += (
+            [heading(f"{title}{where}", paper.margin), *effect_blocks] if effect_blocks else []
+        )
     return blocks
 
 
 def _what_it_does(
-    study: Study[Any], paper: Paper, decimal: str, told: Sequence[Sentence], pressing: bool
+    study: Study[Any], paper: Paper, decimal: str, all_sentences: Sequence[Sentence], pressing: bool
 ) -> list[Block]:
     """Return results before and after, and the sentences that say more; or only pressing ones."""
-    found = effects(study, told, decimal, pressing)
-    table = kept([_outcome_row(outcome, paper) for outcome in found.outcomes])
-    return [*table, *(block for each in found.sentences for block in _sentence(each, paper))]
+    car_effects = effects(study, all_sentences, decimal, pressing)
+    table = kept([_outcome_row(outcome, paper) for outcome in car_effects.outcomes])
+    return [
+        *table,
+        *(block for sentence in car_effects.sentences for block in _sentence(sentence, paper)),
+    ]
 
 
 def _outcome_row(outcome: Outcome, paper: Paper) -> Block:

@@ -45,7 +45,7 @@ def _outcomes(
     study: Study[Any], limits: dict[str, LimitReading], decimal: str
 ) -> Iterator[Outcome]:
     units = study.setup.units
-    for result, asked in asked_first(study.results):
+    for result, question in asked_first(study.results):
         before, after = (value_of(car, result) for car in (study.measured, study.proposed))
         if before is None or after is None:
             continue
@@ -54,7 +54,7 @@ def _outcomes(
         meaning = (
             _limit(study, reading, decimal)
             if reading
-            else _meaning(study, result, asked, before, after)
+            else _meaning(study, result, question, before, after)
         )
         past = reading is not None and reading.held is False
         unit = result_unit(result, units)
@@ -63,12 +63,14 @@ def _outcomes(
     yield from _height(study, decimal)
 
 
-def _meaning(study: Study[Any], result: Result, asked: Asked, before: float, after: float) -> str:
-    if not asked.more:
+def _meaning(
+    study: Study[Any], result: Result, question: Asked, before: float, after: float
+) -> str:
+    if not question.more:
         return sign_words(after, result, study.setup.units)
     if abs(after - before) <= SEEN * abs(before):
         return "much as it was"
-    return asked.more if after > before else asked.less
+    return question.more if after > before else question.less
 
 
 def _limit(study: Study[Any], reading: LimitReading, decimal: str) -> str:

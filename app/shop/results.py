@@ -75,6 +75,6 @@ def missing_rows(study: Study[Any]) -> tuple[MissingRow, ...]:
 def _lacking(study: Study[Any]) -> Iterator[Result]:
     report = study.system.report(study)
     for result in study.results:
-        known = value_of(study.proposed, result) is not None
-        if study.missing.get(result.key) and report.applies(result) and not known:
+        has_value = value_of(study.proposed, result) is not None
+        if study.missing.get(result.key) and report.applies(result) and not has_value:
             yield result

@@ -159,5 +159,5 @@ def plotted_first(results: Iterable[Result]) -> tuple[Result, ...]:
 
 def asked_first(results: Iterable[Result]) -> tuple[tuple[Result, Asked], ...]:
     """Return the results that are asked about first, in their order, with what they mean."""
-    asked = [(result, result.asked) for result in results if result.asked is not None]
-    return tuple(sorted(asked, key=lambda pair: pair[1].place))
+    with_question = [(result, result.asked) for result in results if result.asked is not None]
+    return tuple(sorted(with_question, key=lambda pair: pair[1].place))

@@ -66,12 +66,12 @@ def tie_length_for_toe(corner: Corner, toe: Scalar) -> Array:
         The wheel can't stand at its measured height with this toe.
     """
     shape = np.shape(corner.lower.radius_2)
-    wanted = np.broadcast_to(toe, shape)
-    many = lengths_of_many(corner, wanted) if wanted.size > FEW else None
+    toe_wanted = np.broadcast_to(toe, shape)
+    many = lengths_of_many(corner, toe_wanted) if toe_wanted.size > FEW else None
     lengths = np.full(shape, np.nan) if many is None else many
     done: tuple[Corner, float, float] | None = None
     for place in np.argwhere(np.isnan(lengths)).tolist():
-        one, angle = _one(corner, tuple(place)), float(wanted[*place])
+        one, angle = _one(corner, tuple(place)), float(toe_wanted[*place])
         if done is None or done[:2] != (one, angle):  # both sides are mostly alike
             done = one, angle, tie_length(one, angle)
         lengths[*place] = done[2]
@@ -164,9 +164,11 @@ class _Upright:
         if sine > 0.0:
             flaw = Flaw.NO_COMMON_HEIGHT
             return DegenerateGeometry("front.lower_ball", "front.wheel_centre", flaw)
-        wanted = math.sqrt(self.corner.parts.kingpin_length_2)
-        there = float(norm(kingpin))
-        return Unreachable("front.upper_ball", "front.lower_ball", wanted, there, travel=0.0)
+        kingpin_length = math.sqrt(self.corner.parts.kingpin_length_2)
+        length = float(norm(kingpin))
+        return Unreachable(
+            "front.upper_ball", "front.lower_ball", kingpin_length, length, travel=0.0
+        )
 
 
 def _one(value: Any, place: tuple[int, ...]) -> Any:

@@ -40,30 +40,35 @@ def explain(front: Front, line: Lines, travel: float, steer: float = 0.0) -> Geo
     side = int(np.argmax(off[:, 0]))
     below = (travel < line.lowest)[:, :1]
     end = np.where(below, line.lowest[:, :1], line.highest[:, :1])
-    known = bool(line.holds(np.zeros((2, 1)))[:, 0].all())
-    angle = np.where(below, line.low[:, :1], line.high[:, :1]) if known else np.zeros((2, 1))
+    is_on_branch = bool(line.holds(np.zeros((2, 1)))[:, 0].all())
+    angle = np.where(below, line.low[:, :1], line.high[:, :1]) if is_on_branch else np.zeros((2, 1))
     inner = line.inner[0][:, :1], line.inner[1][:, :1], line.inner[2][:, :1]
     fold = close_linkage(corner, angle, inner)
-    if not known and (on_branch(replace(fold, hub_rate=scale(fold.hub_rate, -1.0)))[side]).all():
+    if (
+        not is_on_branch
+        and (on_branch(replace(fold, hub_rate=scale(fold.hub_rate, -1.0)))[side]).all()
+    ):
         return DegenerateGeometry("front.lower_ball", "front.wheel_centre", Flaw.AGAINST)
-    past = np.where(off, travel - end, 0.0) / np.sqrt(corner.lower.radius_2) if known else 0.0
+    past = (
+        np.where(off, travel - end, 0.0) / np.sqrt(corner.lower.radius_2) if is_on_branch else 0.0
+    )
     beyond = close_linkage(corner, angle + past, inner)
     tied = fold.tie_sine[side, 0] < fold.upper_sine[side, 0]
-    first, second, wanted, there = _gap(corner, beyond, tied, side)
-    limit = float(end[side, 0]) if known else None
-    return Unreachable(first, second, wanted, there, travel, limit, steer)
+    first, second, length, distance = _gap(corner, beyond, tied, side)
+    limit = float(end[side, 0]) if is_on_branch else None
+    return Unreachable(first, second, length, distance, travel, limit, steer)
 
 
 def _gap(corner: Corner, link: Linkage, tied: bool, side: int) -> tuple[str, str, float, float]:
     """Which closure is open: the points, distance wanted and nearest there is [mm]."""
     if tied:
         rod = norm(subtract(link.tie_outer, link.tie_inner))
-        wanted = np.broadcast_to(corner.parts.tie_length, rod.shape)
-        distances = float(wanted[side, 0]), float(rod[side, 0])
+        length = np.broadcast_to(corner.parts.tie_length, rod.shape)
+        distances = float(length[side, 0]), float(rod[side, 0])
         return "front.tie_inner", "front.tie_outer", *distances
     upper = norm(link.kingpin)
-    wanted = np.broadcast_to(np.sqrt(corner.parts.kingpin_length_2), upper.shape)
-    return "front.lower_ball", "front.upper_ball", float(wanted[side, 0]), float(upper[side, 0])
+    length = np.broadcast_to(np.sqrt(corner.parts.kingpin_length_2), upper.shape)
+    return "front.lower_ball", "front.upper_ball", float(length[side, 0]), float(upper[side, 0])
 
 
 def explain_pose(front: Front, travel: float, roll: float, steer: float) -> GeometryError:

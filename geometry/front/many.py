@@ -201,13 +201,13 @@ def pose_many(
     steer = np.broadcast_to(steer, shape[1:])
     whole = ManyPoses({}, np.zeros(shape, dtype=bool))
     for columns, rack in _alike(travel, roll, steer):
-        asked = Asked(
+        poses = Asked(
             np.broadcast_to(travel, shape)[fronts.sound][:, columns],
             np.broadcast_to(roll, shape)[fronts.sound][:, columns],
             steer[columns],
             rack,
         )
-        _add(whole, columns, _results(fronts, asked, keys))
+        _add(whole, columns, _results(fronts, poses, keys))
     return _steered(fronts, steer, whole) if steer.any() else whole
 
 
@@ -223,12 +223,12 @@ def _alike(travel: Array, roll: Array, steer: Array) -> list[tuple[Array | slice
     return [(np.flatnonzero(steer == rack), float(rack)) for rack in racks]
 
 
-def _results(fronts: ManyFronts, asked: Asked, keys: Collection[str] | None) -> ManyPoses:
+def _results(fronts: ManyFronts, poses_asked: Asked, keys: Collection[str] | None) -> ManyPoses:
     """Solve poses and put their results where their cars are."""
-    shape, places = (fronts.sound.size, asked.steer.size), np.flatnonzero(fronts.sound)
+    shape, places = (fronts.sound.size, poses_asked.steer.size), np.flatnonzero(fronts.sound)
     values: dict[str, Array] = {}
     reached = np.zeros(shape, dtype=bool)
-    for cars, front, poses in solved(fronts, asked):
+    for cars, front, poses in solved(fronts, poses_asked):
         rows, block = places[cars], (cars.size, shape[1])
         good = reached[rows] = poses.reached.reshape(block)
         for key, value in front.results(poses, keys).items():
@@ -272,18 +272,18 @@ def _steered(fronts: ManyFronts, steer: Array, whole: ManyPoses) -> ManyPoses:
     path = steer_path(steer)
     level = np.zeros((fronts.count, path.size))
     good = _results(fronts, Asked(level, level, path, 0.0, STEER_SURVEY), ()).reached
-    there = connected(path, good)[:, np.searchsorted(path, steer)]
+    in_reach = connected(path, good)[:, np.searchsorted(path, steer)]
     values = {
-        key: np.where(there if value.ndim == 2 else there[:, None], value, np.nan)
+        key: np.where(in_reach if value.ndim == 2 else in_reach[:, None], value, np.nan)
         for key, value in whole.values.items()
     }
-    return ManyPoses(values, whole.reached & there)
+    return ManyPoses(values, whole.reached & in_reach)
 
 
-def solved(fronts: ManyFronts, asked: Asked) -> Iterator[Solved]:
+def solved(fronts: ManyFronts, poses_asked: Asked) -> Iterator[Solved]:
     """Solve the sound cars in n poses each, part by part."""
-    front, count, times = fronts.front, fronts.count, asked.steer.size
-    if not (asked.roll.any() or asked.steer.any()) and _sides_alike(front):
+    front, count, times = fronts.front, fronts.count, poses_asked.steer.size
+    if not (poses_asked.roll.any() or poses_asked.steer.any()) and _sides_alike(front):
         front = _one_sided(front)
     size = max(1, COLUMNS // (max(times, 1) * len(front.axle.corners.parts.height)))
     waiting = [np.arange(count)[start : start + size] for start in range(0, count, size)]
@@ -291,7 +291,7 @@ def solved(fronts: ManyFronts, asked: Asked) -> Iterator[Solved]:
         cars = waiting.pop()
         in_order = cars[-1] - cars[0] == cars.size - 1  # a slice copies nothing
         some = chosen(front, count, slice(cars[0], cars[-1] + 1) if in_order else cars)
-        part = asked._replace(travel=asked.travel[cars], roll=asked.roll[cars])
+        part = poses_asked._replace(travel=poses_asked.travel[cars], roll=poses_asked.roll[cars])
         lines = _survey(some, part)
         cut = _cut_off(lines)
         if cut.any() and not cut.all():  # runs that end in folds are told apart by other means
@@ -316,15 +316,15 @@ def _one_sided(front: Front) -> Front:
     return first_row(replace(front, axle=replace(front.axle, steering=ahead)))
 
 
-def _survey(front: Front, asked: Asked) -> Lines:
+def _survey(front: Front, poses_asked: Asked) -> Lines:
     """Survey one run of each wheel, (rows, cars), over all that is asked for."""
-    cars = asked.travel.shape[0]
+    cars = poses_asked.travel.shape[0]
     half_track = np.broadcast_to(front.reference.contact_y.max(axis=0), (cars,))
-    lean = lean_travel(asked.roll, half_track[:, None])
-    low = np.minimum((asked.travel - lean).min(axis=1), -asked.spare)
-    high = np.maximum((asked.travel + lean).max(axis=1), asked.spare)
+    lean = lean_travel(poses_asked.roll, half_track[:, None])
+    low = np.minimum((poses_asked.travel - lean).min(axis=1), -poses_asked.spare)
+    high = np.maximum((poses_asked.travel + lean).max(axis=1), poses_asked.spare)
     corners = front.axle.corners
-    inner = front.axle.steering.inner_ends(np.full(cars, asked.rack))
+    inner = front.axle.steering.inner_ends(np.full(cars, poses_asked.rack))
     zero = np.zeros((len(corners.parts.height), 1))
     return survey(corners, inner, low + zero, high + zero)
 
@@ -336,12 +336,12 @@ def _cut_off(lines: Lines) -> Array:
     return np.asarray((lines.ends_low | lines.ends_high | ~(lines.lowest < np.inf)).any(axis=0))
 
 
-def _driven(front: Front, lines: Lines, asked: Asked) -> tuple[Front, Poses]:
+def _driven(front: Front, lines: Lines, poses_asked: Asked) -> tuple[Front, Poses]:
     """Solve poses of cars, each with its own run."""
-    cars, times = asked.travel.shape
+    cars, times = poses_asked.travel.shape
     wide = _each_pose(front, cars, times)
-    roll, half_track = asked.roll.ravel(), wide.reference.contact_y
-    demand = Demand(asked.travel.ravel(), roll, np.tile(asked.steer, cars), roll != 0.0)
+    roll, half_track = poses_asked.roll.ravel(), wide.reference.contact_y
+    demand = Demand(poses_asked.travel.ravel(), roll, np.tile(poses_asked.steer, cars), roll != 0.0)
     if isinstance(lines.guess, Table):
         every = lines.of(np.repeat(np.arange(cars), times))
     else:

@@ -57,10 +57,10 @@ def settle_many(fronts: ManyFronts, ask: Ask) -> Array:
     if front.fitted_spring() is None or front.car.sprung_mass is None:
         return travel
     weight = np.broadcast_to(front.car.sprung_mass * GRAVITY, (count,))
-    found, good = _stand(fronts, weight)
+    settled, good = _stand(fronts, weight)
     for place in np.flatnonzero(~good):
-        found[place] = _settled_alone(one_of(front, count, int(place)), ask)
-    travel[fronts.sound] = found
+        settled[place] = _settled_alone(one_of(front, count, int(place)), ask)
+    travel[fronts.sound] = settled
     return travel
 
 
@@ -69,7 +69,7 @@ def _stand(fronts: ManyFronts, weight: Array) -> tuple[Array, Array]:
     travel = np.zeros(weight.size)
     moving = np.ones(weight.size, dtype=bool)
     for _ in range(_MOST_STEPS):
-        load, rate = (each[:, 0] for each in _loads(fronts, travel[:, None]))
+        load, rate = (quantity[:, 0] for quantity in _loads(fronts, travel[:, None]))
         lacking = np.where(np.abs(weight - load) < 1e-9 * weight, 0.0, weight - load)
         step = np.clip(lacking / rate, -_FURTHEST_STEP, _FURTHEST_STEP)
         travel = np.where(moving, travel + step, travel)
@@ -88,13 +88,13 @@ def _loads(fronts: ManyFronts, travel: Array) -> tuple[Array, Array]:
     """Return what the springs carry at a wheel [N] and its rate [N/mm], means, (s, n)."""
     load, rate = np.full((2, *travel.shape), np.nan)
     zero = np.zeros_like(travel)
-    known = np.where(np.isfinite(travel), travel, 0.0)
-    for cars, front, poses in solved(fronts, Asked(known, zero, zero[0])):
+    defined = np.where(np.isfinite(travel), travel, 0.0)
+    for cars, front, poses in solved(fronts, Asked(defined, zero, zero[0])):
         spring, squeeze = front.fitted_spring(), front.spring_compression(poses)
         if spring is None or squeeze is None:
             continue
-        shape, there = (cars.size, travel.shape[1]), poses.reached
-        carried = np.where(there, spring.load(squeeze).mean(axis=0), np.nan)
+        shape, reached = (cars.size, travel.shape[1]), poses.reached
+        carried = np.where(reached, spring.load(squeeze).mean(axis=0), np.nan)
         load[cars] = carried.reshape(shape)
         stiff, changing = spring.wheel_rate(squeeze)
         rate[cars] = (stiff + changing).mean(axis=0).reshape(shape)
@@ -138,11 +138,11 @@ def singles_of_many(fronts: ManyFronts, ask: Ask, keys: Collection[str]) -> dict
     return {key: value for key, value in values.items() if key in keys}
 
 
-def _collected(found: list[dict[str, float]], sound: Array) -> dict[str, Array]:
+def _collected(values_of_cars: list[dict[str, float]], sound: Array) -> dict[str, Array]:
     """Put results of the sound cars where those are among all."""
-    names = {name for one in found for name in one}
+    names = {name for one in values_of_cars for name in one}
     values = {name: np.full(sound.size, np.nan) for name in names}
-    for place, one in zip(np.flatnonzero(sound), found, strict=True):
+    for place, one in zip(np.flatnonzero(sound), values_of_cars, strict=True):
         for name, value in one.items():
             values[name][place] = value
     return values
@@ -170,20 +170,20 @@ def _of_steer(fronts: ManyFronts, ask: Ask) -> list[dict[str, float]]:
     zero = np.zeros_like(ask.steer)
     swept = pose_many(fronts, zero, zero, ask.steer, ("toe", "camber_road"))
     between = np.empty(fronts.count)
-    rest = np.zeros((fronts.count, 1))
-    for cars, _, poses in solved(fronts, Asked(rest, rest, np.zeros(1))):
+    at_rest = np.zeros((fronts.count, 1))
+    for cars, _, poses in solved(fronts, Asked(at_rest, at_rest, np.zeros(1))):
         across = kingpin_at(poses, poses.contact)[1]
         between[cars] = across[0] + across[-1]
     wheelbase = fronts.front.car.wheelbase
     bases = np.broadcast_to(np.nan if wheelbase is None else wheelbase, (fronts.count,))
-    found = []
+    steer_results = []
     for place, apart, base in zip(
         np.flatnonzero(fronts.sound).tolist(), between, bases, strict=True
     ):
         one = curves_of(swept, place, ask.steer, slice(None))
         length = None if wheelbase is None else float(base)
-        found.append(turning_results(one.values, one.reached, float(apart), length))
-    return found
+        steer_results.append(turning_results(one.values, one.reached, float(apart), length))
+    return steer_results
 
 
 def curves_of(swept: ManyPoses, place: int, at: Array, part: slice) -> CarCurves:

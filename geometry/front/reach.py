@@ -252,9 +252,9 @@ def _cut_off(corner: Corner, inner: Vector, angles: Array, run: Run) -> Lines:
     low, high, off = _find_ends(corner, inner, angles, run)
     angles = _at_nodes(low, high, TABLE)
     travels = _evaluate(corner, inner, angles).height
-    there = run.good.any(axis=-1)
-    lowest = np.where(there, travels[..., 0], np.inf)
-    highest = np.where(there, travels[..., -1], -np.inf)
+    has_good = run.good.any(axis=-1)
+    lowest = np.where(has_good, travels[..., 0], np.inf)
+    highest = np.where(has_good, travels[..., -1], -np.inf)
     ends = _Ends(low, high, lowest, highest, off[..., 0], off[..., 1])
     return _lines(inner, ends, Table(angles, travels))
 

@@ -173,14 +173,17 @@ def drive(axle: Axle, lines: Lines, demand: Demand, half_track: Scalar = 750.0) 
     start = lines.start(travel - SIDES[:rows] * (half_track * np.tan(demand.roll)))
     if isinstance(lines.guess, Table):
         # neighbours bracket a pose of the line itself, with the travel that was looked up
-        own = ~demand.flat & (inner[1] == lines.inner[1]).all(axis=0)
-        low, high = np.where(own, start.low, lines.low), np.where(own, start.high, lines.high)
+        is_leaning = ~demand.flat & (inner[1] == lines.inner[1]).all(axis=0)
+        low, high = (
+            np.where(is_leaning, start.low, lines.low),
+            np.where(is_leaning, start.high, lines.high),
+        )
         start = Start(start.angle, low, high)
     target = parts.height + travel
 
     def step(linkage: Linkage) -> Array:
-        own = (linkage.wheel_centre[2] - target) / rising(linkage)
-        return np.where(demand.flat, roll_step(linkage), own) if any_flat else own
+        own_step = (linkage.wheel_centre[2] - target) / rising(linkage)
+        return np.where(demand.flat, roll_step(linkage), own_step) if any_flat else own_step
 
     any_flat = bool(demand.flat.any())
     roll_step = _roll_step(normal, target, parts.tyre_radius)
@@ -240,8 +243,8 @@ def travel_per_roll(poses: Poses) -> Array:
     _, across, above = poses.normal_rate
     by_roll = across * hub[1] + above * hub[2]
     by_roll += radius * lean / upright_share(lean) * (across * axle[1] + above * axle[2])
-    left = (by_roll[1] - by_roll[0]) / (by_travel[0] + by_travel[-1])
-    return SIDES * left
+    left_travel = (by_roll[1] - by_roll[0]) / (by_travel[0] + by_travel[-1])
+    return SIDES * left_travel
 
 
 def _roll_step(normal: Vector, target: Array, radius: Scalar) -> Callable[[Linkage], Array]:
@@ -254,11 +257,11 @@ def _roll_step(normal: Vector, target: Array, radius: Scalar) -> Callable[[Linka
         )
         off = hub[2] - target
         mean, gap = 0.5 * (off[0] + off[1]), height[0] - height[1]
-        left, right = 0.5 * linkage.rise
-        determinant = -left * rate[1] - right * rate[0]
+        left_step, right = 0.5 * linkage.rise
+        determinant = -left_step * rate[1] - right * rate[0]
         determinant = np.where(np.abs(determinant) < 1.0, -1.0, determinant)
         step_left = (-mean * rate[1] - right * gap) / determinant
-        step_right = (left * gap - mean * rate[0]) / determinant
+        step_right = (left_step * gap - mean * rate[0]) / determinant
         return np.clip(np.stack([step_left, step_right]), -0.3, 0.3)
 
     return step

@@ -25,7 +25,7 @@ STEPS = 6
 
 
 def find_roll(
-    corner: Corner, lines: Lines, asked: tuple[Array, Vector], lost: Array, angle: Array
+    corner: Corner, lines: Lines, pose_asked: tuple[Array, Vector], lost: Array, angle: Array
 ) -> Start:
     """Return angles to start from, and brackets about them, (2, n), for poses that were lost.
 
@@ -42,9 +42,9 @@ def find_roll(
     angle
         What the other poses have, which is returned for them, as is what isn't found [rad], (2, n).
     """
-    travel, normal = asked[0][lost], pick(asked[1], np.s_[:, lost])
-    alike = lines.low.shape[-1] == 1 and bool((travel == travel[0]).all())
-    apart = _apart(lines if lines.low.shape[-1] == 1 else lines.of(lost), travel, alike)
+    travel, normal = pose_asked[0][lost], pick(pose_asked[1], np.s_[:, lost])
+    same_travel = lines.low.shape[-1] == 1 and bool((travel == travel[0]).all())
+    apart = _apart(lines if lines.low.shape[-1] == 1 else lines.of(lost), travel, same_travel)
     # (side, pose, way, share): one search of both ways serves all poses that differ in roll alone
     runs, ways, shares = apart.shape
     mean = travel[:runs, None, None]
@@ -54,7 +54,7 @@ def find_roll(
         lines, corner = lines.of(tries), chosen(corner, lost.size, tries)
     link = follow(corner, lines, places, STEPS)
     way = (normal[1][0] < 0.0).astype(int)
-    run = np.zeros(way.size, dtype=int) if alike else np.arange(way.size)
+    run = np.zeros(way.size, dtype=int) if same_travel else np.arange(way.size)
 
     def seen(value: Array) -> Array:
         return np.broadcast_to(value, places.shape).reshape(2, runs, ways, shares)[:, run, way]
@@ -68,9 +68,9 @@ def find_roll(
     return _between(height[0] - height[1], seen(link.angle), lost, angle)
 
 
-def _apart(lines: Lines, travel: Array, alike: bool) -> Array:
+def _apart(lines: Lines, travel: Array, same_travel: bool) -> Array:
     """Return how far the left wheel falls and the right one rises, (runs, 2 ways, shares) [mm]."""
-    travel = travel[:1] if alike else travel
+    travel = travel[:1] if same_travel else travel
     down, up = travel - lines.lowest, lines.highest - travel
     room = np.stack([np.minimum(down[0], up[1]), np.minimum(up[0], down[1])], axis=-1)
     return np.maximum(room, 0.0)[..., None] * np.array([[1.0], [-1.0]]) * SHARES
@@ -81,13 +81,13 @@ def _between(gap: Array, angles: Array, lost: Array, angle: Array) -> Start:
     crossed = gap[:, :-1] * gap[:, 1:] <= 0.0
     first = crossed.argmax(axis=1)
     pose = np.arange(first.size)
-    found = crossed[pose, first]
+    is_crossed = crossed[pose, first]
     near, far = angles[:, pose, first], angles[:, pose, first + 1]
     ends = gap[pose, first], gap[pose, first + 1]
-    share = ends[0] / np.where(found, ends[0] - ends[1], 1.0)
-    places = np.flatnonzero(lost)[found]
+    share = ends[0] / np.where(is_crossed, ends[0] - ends[1], 1.0)
+    places = np.flatnonzero(lost)[is_crossed]
     start, low, high = angle.copy(), angle.copy(), angle.copy()
-    start[:, places] = (near + share * (far - near))[:, found]
-    low[:, places] = np.minimum(near, far)[:, found]
-    high[:, places] = np.maximum(near, far)[:, found]
+    start[:, places] = (near + share * (far - near))[:, is_crossed]
+    low[:, places] = np.minimum(near, far)[:, is_crossed]
+    high[:, places] = np.maximum(near, far)[:, is_crossed]
     return Start(start, low, high)

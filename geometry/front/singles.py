@@ -29,10 +29,10 @@ class Curves(Protocol):
 
 def travel_singles(travel: Curves, edges: Curves, solid: float | None) -> dict[str, float]:
     """Return what is read off the travel sweep; `solid` is a coil's length when bound [mm]."""
-    found = {"bump_steer_range": _toe_range(travel, edges)}
+    values = {"bump_steer_range": _toe_range(travel, edges)}
     if solid is not None:
-        found["coil_bind_travel"] = _travel_of(travel, "spring_length", solid)
-    return {key: value for key, value in found.items() if np.isfinite(value)}
+        values["coil_bind_travel"] = _travel_of(travel, "spring_length", solid)
+    return {key: value for key, value in values.items() if np.isfinite(value)}
 
 
 def travel_at_length(travel: Curves, key: str, length: float | None) -> float | None:
@@ -43,16 +43,16 @@ def travel_at_length(travel: Curves, key: str, length: float | None) -> float | 
     return place if np.isfinite(place) else None
 
 
-def _travel_of(travel: Curves, key: str, wanted: float) -> float:
+def _travel_of(travel: Curves, key: str, length: float) -> float:
     good = travel.reached
     if key not in travel.values or good.sum() < 2:
         return float("nan")
     lengths, at = travel.values[key][0][good], travel.at[good]
     order = np.argsort(lengths)
     lengths, at = lengths[order], at[order]
-    if not lengths[0] <= wanted <= lengths[-1]:
+    if not lengths[0] <= length <= lengths[-1]:
         return float("nan")
-    return interpolate(lengths, at, wanted)
+    return interpolate(lengths, at, length)
 
 
 def _toe_range(travel: Curves, edges: Curves) -> float:

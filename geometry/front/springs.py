@@ -334,14 +334,16 @@ def _rise_curvature(axle: Axle, link: Linkage, kingpin_rate: Vector, kingpin_2: 
     rod = subtract(link.tie_outer, link.tie_inner)
     hub = subtract(link.wheel_centre, link.lower_ball)
     about = dot(turning, link.kingpin) / length_2
-    known = add_scaled(scale(cross(link.kingpin, kingpin_2), 1.0 / length_2), kingpin_rate, about)
+    known_rate = add_scaled(
+        scale(cross(link.kingpin, kingpin_2), 1.0 / length_2), kingpin_rate, about
+    )
     arm, radius = link.steering_arm, link.lower_radius
     turned = cross(turning, arm)
     velocity = add(link.upright.velocity, turned)
-    partial = subtract(add(cross(known, arm), cross(turning, turned)), radius)
+    partial = subtract(add(cross(known_rate, arm), cross(turning, turned)), radius)
     missing = dot(rod, partial) + dot(velocity, velocity)
     about_2 = -missing / link.tie_pull
-    angular = add_scaled(known, link.kingpin, about_2)
+    angular = add_scaled(known_rate, link.kingpin, about_2)
     # height alone of L'' + w' x r + w x (w x r), with L'' = -(radius of the lower arm)
     spin = cross(turning, hub)
     return (

@@ -90,11 +90,14 @@ class Relay:
         Steers out of reach give the nearest the arms can do; ask :meth:`reaches` which ones.
         """
         pitman, idler = self.arm_ends(steer)
-        frame, rest = _link_frame(pitman, idler, self.axis), _link_frame(*self.link, self.axis)
+        frame, design_frame = (
+            _link_frame(pitman, idler, self.axis),
+            _link_frame(*self.link, self.axis),
+        )
         x, y, z = self.tie_inner
         offset = subtract((x, SIDES * y, z), self.link[0])
         moved = pitman
-        for direction, now in zip(rest, frame, strict=True):
+        for direction, now in zip(design_frame, frame, strict=True):
             moved = add_scaled(moved, now, dot(offset, direction))
         return moved[0], SIDES * moved[1], moved[2]
 
@@ -106,9 +109,9 @@ class Relay:
 
     def reaches(self, steer: Array) -> Array:
         """Return which steers both arms can take."""
-        pitman, there = self._pitman_at(np.atleast_1d(np.asarray(steer, dtype=float)))
+        pitman, closes = self._pitman_at(np.atleast_1d(np.asarray(steer, dtype=float)))
         _, open_by = self._idler_at(pitman)
-        return np.asarray(there & (open_by <= 0.0))
+        return np.asarray(closes & (open_by <= 0.0))
 
     def refuse_open(self) -> None:
         """Raise Unreachable where the link can't be fitted between both arms straight ahead."""
@@ -116,9 +119,11 @@ class Relay:
         idler, open_by = self._idler_at(pitman)
         if (open_by > 0.0).any():
             worst = int(np.argmax(open_by))
-            length, there = norm(subtract(*self.link)), norm(subtract(idler, pitman))[worst]
-            wanted = float(np.broadcast_to(length, open_by.shape)[worst])
-            raise Unreachable("front.pitman_end", "front.idler_end", wanted, float(there), 0.0)
+            length, distance = norm(subtract(*self.link)), norm(subtract(idler, pitman))[worst]
+            stated_length = float(np.broadcast_to(length, open_by.shape)[worst])
+            raise Unreachable(
+                "front.pitman_end", "front.idler_end", stated_length, float(distance), 0.0
+            )
 
     def _pitman_at(self, steer: Array) -> tuple[Vector, Array]:
         """Joint on the pitman arm's circle whose y has moved by `steer`, and whether it can."""

@@ -163,7 +163,7 @@ def study_front(front: Front, ask: Ask, short: bool = False) -> FrontStudy:
     if not poses.reached.all():
         poses = replace(poses, reached=_without_jumps(demand, poses.reached, parts))
     values = front.results(poses)
-    travel, rest, edges, roll, steer = (
+    travel, level, edges, roll, steer = (
         Sweep(driver, at, Values(values, part), poses.reached[part], poses, part)
         for driver, at, part in zip(
             ("travel", "travel", "travel", "roll", "steer"),
@@ -174,20 +174,20 @@ def study_front(front: Front, ask: Ask, short: bool = False) -> FrontStudy:
     )
     spring = front.car.spring
     single = travel_singles(travel, edges, spring.solid_length if spring else None)
-    settled = settled_travel(front, rest, travel)
+    settled = settled_travel(front, level, travel)
     if settled is not None:
         single["settled_travel"] = settled
     if short:
-        return FrontStudy(front, line, rest, travel, None, None, single)
+        return FrontStudy(front, line, level, travel, None, None, single)
     single |= turning_results(
         steer.values, steer.reached, _between(poses, parts[1]), front.car.wheelbase
     )
-    return FrontStudy(front, line, rest, travel, roll, steer, single)
+    return FrontStudy(front, line, level, travel, roll, steer, single)
 
 
-def _between(poses: Poses, rest: slice) -> float:
+def _between(poses: Poses, level: slice) -> float:
     """Return the distance of both kingpin axes at the ground [mm], straight ahead."""
-    return float(kingpin_at(poses, poses.contact)[1][:, rest].sum())
+    return float(kingpin_at(poses, poses.contact)[1][:, level].sum())
 
 
 @quietly
@@ -260,7 +260,7 @@ def _at_travel(front: Front, line: Lines, travel: float) -> Sweep:
     return Sweep("travel", at, front.results(poses), poses.reached, poses, slice(None))
 
 
-def settled_travel(front: Front, rest: Sweep, travel: Sweep) -> float | None:
+def settled_travel(front: Front, level: Sweep, travel: Sweep) -> float | None:
     """Return the travel at which the springs carry the measured car's load [mm], or None.
 
     Positive: the wheel has risen into the body, the car sits lower. It is read off the sweep, or
@@ -277,13 +277,13 @@ def settled_travel(front: Front, rest: Sweep, travel: Sweep) -> float | None:
     """
     if front.fitted_spring() is None or front.car.sprung_mass is None:
         return None
-    wanted = front.car.sprung_mass * GRAVITY
-    if abs(_load(front, rest)[0] - wanted) < 1e-9 * wanted:
+    weight = front.car.sprung_mass * GRAVITY
+    if abs(_load(front, level)[0] - weight) < 1e-9 * weight:
         return 0.0
     at, load, reached = travel.at, _load(front, travel), travel.reached
     for count in range(4):
-        crossing = _crossing(at, load, reached, wanted)
-        place = None if crossing is None else _place_of(at, load, reached, wanted, crossing)
+        crossing = _crossing(at, load, reached, weight)
+        place = None if crossing is None else _place_of(at, load, reached, weight, crossing)
         if place is not None:
             return place
         if crossing is None and count > 0:
@@ -315,14 +315,14 @@ def _loads_between(front: Front, low: float, high: float) -> tuple[Array, Array,
     return at, front.wheel_load(poses), poses.reached
 
 
-def _crossing(at: Array, load: Array, reached: Array, wanted: float) -> int | None:
+def _crossing(at: Array, load: Array, reached: Array, weight: float) -> int | None:
     """Return after which sample a load rises past a value, nearest to zero travel."""
-    passing = (load[:-1] <= wanted) & (load[1:] > wanted) & reached[:-1] & reached[1:]
+    passing = (load[:-1] <= weight) & (load[1:] > weight) & reached[:-1] & reached[1:]
     places = np.flatnonzero(passing)
     return int(places[np.abs(at[places]).argmin()]) if places.size else None
 
 
-def _place_of(at: Array, load: Array, reached: Array, wanted: float, crossing: int) -> float | None:
+def _place_of(at: Array, load: Array, reached: Array, weight: float, crossing: int) -> float | None:
     """Return where a load is a value by the polynomial through six samples.
 
     It counts when the load rises there and the one through four says nearly the same.
@@ -332,8 +332,8 @@ def _place_of(at: Array, load: Array, reached: Array, wanted: float, crossing: i
     load, at = load[near], at[near]
     if load.size < 6 or not (reached[near].all() and (np.diff(load) > 0.0).all()):
         return None
-    place = interpolate(load, at, wanted)
-    rough = interpolate(load[1:-1], at[1:-1], wanted)
+    place = interpolate(load, at, weight)
+    rough = interpolate(load[1:-1], at[1:-1], weight)
     return place if abs(place - rough) < 1e-4 else None
 
 

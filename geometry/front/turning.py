@@ -31,19 +31,19 @@ def turning_results(
         Of the car [mm], None where not known.
     """
     toe, camber = steer["toe"][:, reached], steer["camber_road"][:, reached]
-    found: dict[str, float] = {}
+    values: dict[str, float] = {}
     caster = caster_from_turn_plates((toe[0], camber[0]), TURN_PLATE_ANGLE)
     if caster is not None:
-        found["caster_turn_plates"] = caster
+        values["caster_turn_plates"] = caster
     inner = -toe[0]  # of a left turn
     order = np.argsort(inner)
     if inner.size < 6 or not inner[order[0]] < TURN_PLATE_ANGLE < inner[order[-1]]:
-        return found
+        return values
     outer = interpolate(inner[order], toe[1][order], TURN_PLATE_ANGLE)
-    found["toe_out_on_turns"] = outer
+    values["toe_out_on_turns"] = outer
     if wheelbase is not None:
-        found["ackermann"] = ackermann_share(TURN_PLATE_ANGLE, outer, between, wheelbase)
-    return {key: value for key, value in found.items() if np.isfinite(value)}
+        values["ackermann"] = ackermann_share(TURN_PLATE_ANGLE, outer, between, wheelbase)
+    return {key: value for key, value in values.items() if np.isfinite(value)}
 
 
 def ideal_outer(inner: float, between: float, wheelbase: float) -> float:

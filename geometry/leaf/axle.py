@@ -88,7 +88,7 @@ class LeafPath:
 
     def at(self, index: NDArray[np.intp] | slice) -> LeafPath:
         """Return some of the poses, or the same ones in another order."""
-        taken = {each.name: getattr(self, each.name) for each in fields(self)}
+        taken = {field.name: getattr(self, field.name) for field in fields(self)}
         seat = Seat(*(array[index] for array in vars(taken.pop("seat")).values()))
         return LeafPath(seat=seat, **{name: array[index] for name, array in taken.items()})
 
@@ -110,22 +110,22 @@ def leaf_path(loop: LeafLoop, travel: ArrayLike, datum: Point | None = None) -> 
     ShackleOutOfReach
         None of the travels can be reached.
     """
-    wanted = np.atleast_1d(np.asarray(travel, dtype=float))
+    travel_asked = np.atleast_1d(np.asarray(travel, dtype=float))
     zero = design_wheel(loop) if datum is None else datum
     design = Design(design_wheel(loop)[1], *design_motion(loop), *curvature_ends(loop))
-    change = curvature_for(loop, zero[1] + wanted, design)
+    change = curvature_for(loop, zero[1] + travel_asked, design)
     path = path_at_curvature(loop, change, zero)
-    good = arrived(path, wanted)
+    good = arrived(path, travel_asked)
     if good.all():
         return path
     # Near an end of the loop steps may miss what bisection finds; beyond it there is nothing.
     low, high = travel_limits(loop, zero[1])
-    missed = ~good & (wanted >= low) & (wanted <= high)
+    missed = ~good & (travel_asked >= low) & (travel_asked <= high)
     if missed.any():
-        change[missed] = bisect_curvature(loop, zero[1] + wanted[missed])
+        change[missed] = bisect_curvature(loop, zero[1] + travel_asked[missed])
         path = path_at_curvature(loop, change, zero)
-        good = arrived(path, wanted)
-    return replace(path.at(_nearest_good(loop, good, wanted, zero[1])), reachable=good)
+        good = arrived(path, travel_asked)
+    return replace(path.at(_nearest_good(loop, good, travel_asked, zero[1])), reachable=good)
 
 
 def path_at_curvature(loop: LeafLoop, change: Array, datum: Point | None = None) -> LeafPath:
@@ -204,18 +204,20 @@ def curvature_for(loop: LeafLoop, height: Array, design: Design) -> Array:
     return change
 
 
-def arrived(path: LeafPath, wanted: Array) -> Mask:
+def arrived(path: LeafPath, travel_asked: Array) -> Mask:
     """Whether the loop closes in each pose, at the travel that was wanted."""
-    good: Mask = path.reachable & (np.abs(path.travel - wanted) < _REACHED)
+    good: Mask = path.reachable & (np.abs(path.travel - travel_asked) < _REACHED)
     return good
 
 
-def _nearest_good(loop: LeafLoop, good: Mask, wanted: Array, z_0: float) -> NDArray[np.intp]:
+def _nearest_good(loop: LeafLoop, good: Mask, travel_asked: Array, z_0: float) -> NDArray[np.intp]:
     """Index of the nearest travel that can be reached, for every travel."""
     places = np.flatnonzero(good)
     if not places.size:
-        raise out_of_reach(loop, float(wanted[np.argmin(np.abs(wanted))]), z_0)
-    nearest: NDArray[np.intp] = places[np.argmin(np.abs(wanted[:, None] - wanted[places]), axis=1)]
+        raise out_of_reach(loop, float(travel_asked[np.argmin(np.abs(travel_asked))]), z_0)
+    nearest: NDArray[np.intp] = places[
+        np.argmin(np.abs(travel_asked[:, None] - travel_asked[places]), axis=1)
+    ]
     return nearest
 
 

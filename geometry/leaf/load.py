@@ -202,11 +202,9 @@ def deflection_at(stages: PackStages, load: ArrayLike, model: Model) -> Array:
         How the leaves share the load.
     """
     knots = load_at(stages, stages.contacts, model)
-    wanted = np.asarray(load, dtype=float)
-    stage = np.maximum(np.searchsorted(knots, wanted, side="right") - 1, 0)
-    deflection: Array = (
-        stages.contacts[stage] + (wanted - knots[stage]) / stages.rates[model, stage]
-    )
+    loads = np.asarray(load, dtype=float)
+    stage = np.maximum(np.searchsorted(knots, loads, side="right") - 1, 0)
+    deflection: Array = stages.contacts[stage] + (loads - knots[stage]) / stages.rates[model, stage]
     return deflection
 
 

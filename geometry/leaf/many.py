@@ -65,14 +65,14 @@ def pose_many(
     for start in range(0, len(sound), size):
         cars = np.array(sound[start : start + size])
         some = [rear for rear in rears if rear is not None][start : start + size]
-        found, good = _together(some, travel[cars], roll[cars])
+        posed, good = _together(some, travel[cars], roll[cars])
         for place in np.flatnonzero(~good.all(axis=1)).tolist():
             car = cars[place]
             one, good[place] = _alone(some[place], travel[car], roll[car])
             for key, value in one.items():
-                found[key][place] = value
+                posed[key][place] = value
         reached[cars] = good
-        for key, value in found.items():
+        for key, value in posed.items():
             if keys is None or key in keys:
                 whole = values.setdefault(key, np.full(shape, np.nan))
                 whole[cars] = np.where(good, value, np.nan)
@@ -88,14 +88,14 @@ def _alone(rear: LeafRear, travel: Array, roll: Array) -> tuple[Results, Array]:
     runs += [(np.array([place]), float(roll[place])) for place in np.flatnonzero(roll).tolist()]
     for places, lean in runs:
         try:
-            found, good, _ = rear.bounce(travel[places])
+            posed, good, _ = rear.bounce(travel[places])
             if lean:
                 leant, stands, _ = rear.lean(np.array([lean]), float(travel[places[0]]))
-                found, good = found | leant, good & stands
+                posed, good = posed | leant, good & stands
         except ShackleOutOfReach:
             continue
         reached[places] = good
-        for key, value in found.items():
+        for key, value in posed.items():
             values.setdefault(key, np.full(travel.shape, np.nan))[places] = value
     return values, reached
 
@@ -158,9 +158,9 @@ def _path(
 def _numbers_of(cars: Sequence[LeafCar], times: int) -> LeafCar:
     """Return the numbers that results read, each as often as its car has poses."""
     first = cars[0]
-    known = [name for name in _OF_CAR if getattr(first, name) is not None]
+    stated = [name for name in _OF_CAR if getattr(first, name) is not None]
     numbers: dict[str, Any] = {
-        name: np.repeat([getattr(car, name) for car in cars], times) for name in known
+        name: np.repeat([getattr(car, name) for car in cars], times) for name in stated
     }
     return replace(first, **numbers)
 

@@ -55,7 +55,7 @@ class LeafPoses:
     def part(self, part: slice) -> LeafPoses:
         """Return some of the poses."""
         return LeafPoses(
-            **{each.name: getattr(self, each.name)[..., part] for each in fields(self)}
+            **{field.name: getattr(self, field.name)[..., part] for field in fields(self)}
         )
 
 

@@ -114,31 +114,31 @@ def leaf_roll(
     ShackleOutOfReach
         No roll can be reached at that heave; it tells the travel of the spring that stops.
     """
-    asked = np.atleast_1d(np.asarray(roll, dtype=float))
-    lever = spring_base / 2 * np.sin(asked)
+    angles = np.atleast_1d(np.asarray(roll, dtype=float))
+    lever = spring_base / 2 * np.sin(angles)
     loops = (loop, loop if right is None else right)
     zeros = [design_wheel(side) if datum is None else datum for side in loops]
     free = _free_sides(loops, heave, lever, zeros)
     reachable = free[0].reachable & free[1].reachable
     if not reachable.any():
         raise _stopped_side(loops, free, heave, lever, zeros)
-    sides, kept, pinion = _held_sides(loops, free, reachable)
+    sides, held_poses, pinion = _held_sides(loops, free, reachable)
     held = np.array([side.closes for side in sides]).all(axis=0)
     if not held.all():
-        reachable[kept[~held]] = False
+        reachable[held_poses[~held]] = False
         reachable &= held
         if not reachable.any():
             raise _stopped_side(loops, free, heave, lever, zeros)
-        sides, kept, pinion = _held_sides(loops, free, reachable)
+        sides, held_poses, pinion = _held_sides(loops, free, reachable)
     forward = [side.wheel_x - zero[0] for side, zero in zip(sides, zeros, strict=True)]
-    centre, leaf, shift = centres_and_shift(sides, asked[kept], tyre_radius)
+    centre, leaf, shift = centres_and_shift(sides, angles[held_poses], tyre_radius)
     return LeafRoll(
-        roll=asked[kept],
+        roll=angles[held_poses],
         reachable=reachable,
         steer=np.arcsin((forward[1] - forward[0]) / spring_base),
         pinion=pinion,
         wheel_x=_rows(sides, "wheel_x"),
-        travel=np.array([path.travel[kept] for path in free]),
+        travel=np.array([path.travel[held_poses] for path in free]),
         wheel_z=_rows(sides, "wheel_z"),
         seat_x=_rows(sides, "seat_x"),
         seat_z=_rows(sides, "seat_z"),
@@ -170,9 +170,9 @@ def _free_sides(
     """Take each side to its travel as if it were alone; both in one go where they are alike."""
     travels = heave - lever, heave + lever
     if loops[0] == loops[1] and zeros[0] == zeros[1]:
-        both = leaf_path(loops[0], np.concatenate(travels), zeros[0])
+        both_paths = leaf_path(loops[0], np.concatenate(travels), zeros[0])
         count = len(lever)
-        return [both.at(slice(0, count)), both.at(slice(count, None))]
+        return [both_paths.at(slice(0, count)), both_paths.at(slice(count, None))]
     return [leaf_path(*side) for side in zip(loops, travels, zeros, strict=True)]
 
 
@@ -180,11 +180,13 @@ def _held_sides(
     loops: tuple[LeafLoop, LeafLoop], free: list[LeafPath], reachable: Mask
 ) -> tuple[list[HeldSide], NDArray[np.intp], Array]:
     """Both sides at the housing's angle, which poses they repeat, and the pinion's angle."""
-    kept = _nearest(reachable)
+    held_poses = _nearest(reachable)
     # The housing's angle leaves no couple on the pair: the mean, the springs being linear.
-    pinion = (free[0].pinion + free[1].pinion)[kept] / 2
-    sides = [held_side(side, path, kept, pinion) for side, path in zip(loops, free, strict=True)]
-    return sides, kept, pinion
+    pinion = (free[0].pinion + free[1].pinion)[held_poses] / 2
+    sides = [
+        held_side(side, path, held_poses, pinion) for side, path in zip(loops, free, strict=True)
+    ]
+    return sides, held_poses, pinion
 
 
 def _stopped_side(
@@ -217,15 +219,17 @@ class HeldSide:
     closes: Mask
 
 
-def held_side(loop: LeafLoop, path: LeafPath, kept: NDArray[np.intp], pinion: Array) -> HeldSide:
+def held_side(
+    loop: LeafLoop, path: LeafPath, held_poses: NDArray[np.intp], pinion: Array
+) -> HeldSide:
     """Turn the seat of the kept poses to the housing's angle, the wheel's height unchanged."""
     angle = pinion - loop.pinion
     offset_x, offset_z = wheel_of(loop, np.zeros(1), np.zeros(1), angle)
-    seat_z = path.wheel_z[kept] - offset_z
-    held = hold_seat(loop, seat_z, angle, path.curvature_change[kept])
+    seat_z = path.wheel_z[held_poses] - offset_z
+    held = hold_seat(loop, seat_z, angle, path.curvature_change[held_poses])
     return HeldSide(
         wheel_x=held.x + offset_x,
-        wheel_z=path.wheel_z[kept],
+        wheel_z=path.wheel_z[held_poses],
         seat_x=held.x,
         seat_z=seat_z,
         front_curvature=held.front_curvature,

@@ -93,8 +93,8 @@ def hop_modes(rear: LeafRear) -> Hop | None:
     sets = layout_modes(axle, (dampers, *damper_layouts(dampers[0], dampers[1])))
     if sets is None:
         return None
-    own, *layouts = sets
-    return Hop(axle, dampers, own, tuple(layouts))
+    fitted, *layouts = sets
+    return Hop(axle, dampers, fitted, tuple(layouts))
 
 
 def _seat(rear: LeafRear) -> tuple[float, float]:
@@ -164,25 +164,25 @@ def _stress_results(rear: LeafRear) -> dict[str, float]:
     stresses = stresses_at_ride_and_bump(rear)
     if rear.ride is None or stresses is None:
         return {}
-    found = {
+    values = {
         "static_deflection": rear.ride.static_deflection,
         "stress_ride": float(stresses.ride.worst.max()),
     }
     if stresses.bump is not None:
-        found["stress_bump"] = float(stresses.bump.worst.max())
+        values["stress_bump"] = float(stresses.bump.worst.max())
         if np.isfinite(rear.stages.pack.limits).any():
-            found["stress_margin"] = 100.0 * float(stresses.bump.margin.min())
-    return found
+            values["stress_margin"] = 100.0 * float(stresses.bump.margin.min())
+    return values
 
 
 def _twist_results(rear: LeafRear, twist: WindUp, full: float, by_grip: bool) -> dict[str, float]:
     last = int(np.flatnonzero(twist.thrust == full)[-1])
-    found = {
+    values = {
         "full_thrust": full,
         "wind_up_full": float(twist.rotation[last]),
         "lift_full": -float(twist.rise[last]),
         "eye_load_least": float(twist.eye_load[:, last].min()),
     }
     if rear.car.bars is not None:
-        found["bars_close_at"] = closing_thrust(rear.rates, rear.thrust, rear.car.bars, "load")
-    return found
+        values["bars_close_at"] = closing_thrust(rear.rates, rear.thrust, rear.car.bars, "load")
+    return values

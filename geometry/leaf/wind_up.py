@@ -153,9 +153,9 @@ def driving_thrust(
     tuple
         Thrust [N], and whether the tyres' grip was the limit.
     """
-    asked = float(np.divide(engine_torque * gear * final_drive * efficiency, tyre_radius))
+    thrust = float(np.divide(engine_torque * gear * final_drive * efficiency, tyre_radius))
     held = grip * axle_load
-    return min(asked, held), asked > held
+    return min(thrust, held), thrust > held
 
 
 @dataclass(frozen=True)

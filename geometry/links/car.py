@@ -125,17 +125,17 @@ class LinkRear:
         values |= self._ride(found)
         return values, np.asarray(found.poses.reachable)
 
-    def _ride(self, found: LinkAxleResults) -> Results:
-        car, rates = self.car, found.rates
+    def _ride(self, results: LinkAxleResults) -> Results:
+        car, rates = self.car, results.rates
         values: Results = {}
         if car.has_dampers:
-            values["damper_length"] = found.dampers.length[:, 0]
-            values["damper_motion_ratio"] = found.dampers.bounce_ratio[:, 0]
+            values["damper_length"] = results.dampers.length[:, 0]
+            values["damper_motion_ratio"] = results.dampers.bounce_ratio[:, 0]
         if not car.has_coils:
             return values
         values |= {
-            "spring_length": found.coils.length[:, 0],
-            "spring_motion_ratio": found.coils.bounce_ratio[:, 0],
+            "spring_length": results.coils.length[:, 0],
+            "spring_motion_ratio": results.coils.bounce_ratio[:, 0],
         }
         if self.reference.free is None:
             return values
@@ -157,29 +157,29 @@ class LinkRear:
         return values
 
     @quietly
-    def settled(self, found: LinkAxleResults | None = None) -> float | None:
+    def settled(self, results: LinkAxleResults | None = None) -> float | None:
         """Return the travel at which the coils carry the load [mm], + sits lower, or None.
 
-        Level poses that are solved already, `found`, tell where to begin.
+        Level poses that are solved already, `results`, tell where to begin.
         """
         if self.reference.free is None or self.car.load is None or not self.car.has_coils:
             return None
         try:
-            return self._settled(2.0 * self.car.load, found)
+            return self._settled(2.0 * self.car.load, results)
         except GeometryError:
             return None
 
-    def _settled(self, load: float, found: LinkAxleResults | None) -> float:
-        if found is None or not found.poses.reachable.any():
+    def _settled(self, load: float, results: LinkAxleResults | None) -> float:
+        if results is None or not results.poses.reachable.any():
             return settled_travel(self.car.axle, load)
-        between = settled_between(found, load)
+        between = settled_between(results, load)
         if between is not None:
             return between
-        steps = np.where(found.poses.reachable, settling_step(found, load), np.inf)
-        nearest = settling_place(found, load)
+        steps = np.where(results.poses.reachable, settling_step(results, load), np.inf)
+        nearest = settling_place(results, load)
         if nearest is None:  # beyond the poses, if anywhere
             nearest = int(np.abs(steps).argmin())
-        step, travel = float(steps[nearest]), float(found.poses.travel[nearest])
+        step, travel = float(steps[nearest]), float(results.poses.travel[nearest])
         if abs(step) < _STANDS:
             return travel + step
         return settled_travel(self.car.axle, load, travel + step)

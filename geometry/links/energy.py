@@ -61,8 +61,8 @@ def _arrays_of(links: tuple[Link, ...], centre: Array) -> LinkArrays:
     ends = np.array([link.axle for link in links]).T
     measured = np.sqrt(((ends - body) ** 2).sum(axis=-2)).T
     length = [
-        there if link.length is None else np.broadcast_to(link.length, there.shape)
-        for link, there in zip(links, measured, strict=True)
+        length_now if link.length is None else np.broadcast_to(link.length, length_now.shape)
+        for link, length_now in zip(links, measured, strict=True)
     ]
     local = ends - centre[..., None]
     turned = ABOUT_Y @ local
@@ -125,11 +125,11 @@ def moments(vectors: Array, placed: Array, spun: Array, shift: float) -> Array:
     Array
         By (x, y, yaw, pitch), shape (n, 4, m).
     """
-    found = np.empty((len(vectors), 4, vectors.shape[2]))
-    found[:, :2] = vectors[:, :2] * shift
-    found[:, 2] = vectors[:, 1] * placed[:, 0] - vectors[:, 0] * placed[:, 1]
-    found[:, 3] = end_dot(vectors, spun)
-    return found
+    sums = np.empty((len(vectors), 4, vectors.shape[2]))
+    sums[:, :2] = vectors[:, :2] * shift
+    sums[:, 2] = vectors[:, 1] * placed[:, 0] - vectors[:, 0] * placed[:, 1]
+    sums[:, 3] = end_dot(vectors, spun)
+    return sums
 
 
 @dataclass(frozen=True)

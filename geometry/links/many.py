@@ -76,7 +76,7 @@ def build_many(car: LinkCar, measured: ManyLinks | LinkReference | None = None) 
 
 def _near(car: LinkCar, count: int) -> Array:
     """Return which cars' points lie on one car [mm]."""
-    places = np.array([np.broadcast_to(each, (count,)) for each in arrays_in(car.axle)])
+    places = np.array([np.broadcast_to(value, (count,)) for value in arrays_in(car.axle)])
     return np.asarray((np.abs(places) < FARTHEST).all(axis=0))
 
 
@@ -92,9 +92,9 @@ def _free_of_load(car: LinkCar, at_rest: LinkAxleResults) -> Any:
 def _with_free(car: LinkCar, free: Any, count: int) -> LinkCar:
     if free is None:
         return car
-    each: Any = np.broadcast_to(free, (count,))
+    free_length: Any = np.broadcast_to(free, (count,))
     left, right = (
-        replace(coil, free_length=each) for coil in (car.axle.coil_left, car.axle.coil_right)
+        replace(coil, free_length=free_length) for coil in (car.axle.coil_left, car.axle.coil_right)
     )
     return replace(car, axle=replace(car.axle, coil_left=left, coil_right=right))
 
@@ -121,10 +121,10 @@ def pose_many(
     shape = axles.sound.size, np.broadcast_shapes(travel.shape, roll.shape)[-1]
     values: Results = {}
     reached = np.zeros(shape, dtype=bool)
-    for cars, rear, found in _solved(axles, np.broadcast_to(travel, shape), roll):
-        results, there = rear.values(found)
+    for cars, rear, solution in _solved(axles, np.broadcast_to(travel, shape), roll):
+        results, reached_block = rear.values(solution)
         block = cars.size, shape[1]
-        reached[cars] = there.reshape(block) & axles.sound[cars, None]
+        reached[cars] = reached_block.reshape(block) & axles.sound[cars, None]
         for key, value in results.items():
             if keys is None or key in keys:
                 whole = values.setdefault(key, np.empty(shape))
@@ -174,9 +174,9 @@ def settle_many(axles: ManyLinks) -> Array:
 def _steps(axles: ManyLinks, travel: Array, load: Array) -> Array:
     """Return Newton's steps towards the height that carries a load [mm], (m, n)."""
     steps = np.empty(travel.shape)
-    for cars, _, found in _solved(axles, travel, np.zeros(1)):
+    for cars, _, solution in _solved(axles, travel, np.zeros(1)):
         weight = np.repeat(load[cars], travel.shape[1])
-        steps[cars] = settling_step(found, weight).reshape(cars.size, -1)
+        steps[cars] = settling_step(solution, weight).reshape(cars.size, -1)
     return steps
 
 
@@ -190,7 +190,7 @@ def _settled_alone(axles: ManyLinks, place: int) -> float:
     rear = changed(axles.rear, number)
     level = np.linspace(-80.0, 80.0, 61)
     try:
-        found = rear.settled(rear.solve(level, np.zeros_like(level)))
+        travel = rear.settled(rear.solve(level, np.zeros_like(level)))
     except GeometryError:
         return float(np.nan)
-    return float(np.nan) if found is None else found
+    return float(np.nan) if travel is None else travel

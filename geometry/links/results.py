@@ -180,9 +180,9 @@ class LinkAxleResults:
 
     def part(self, part: slice) -> LinkAxleResults:
         """Return the results of some of the poses."""
-        found = _taken(self, part)
-        assert isinstance(found, LinkAxleResults)
-        return found
+        part_results = _taken(self, part)
+        assert isinstance(part_results, LinkAxleResults)
+        return part_results
 
 
 def _taken(value: object, part: slice) -> object:
@@ -191,7 +191,7 @@ def _taken(value: object, part: slice) -> object:
         return value[part]
     if not is_dataclass(value) or isinstance(value, LinkAxle | type):
         return value
-    taken = {each.name: _taken(getattr(value, each.name), part) for each in fields(value)}
+    taken = {field.name: _taken(getattr(value, field.name), part) for field in fields(value)}
     return replace(value, **taken)
 
 

@@ -107,7 +107,7 @@ def settled_travel(axle: LinkAxle, load: float, near: float = 0.0) -> float:
     raise CoilsNeverCarry(load)
 
 
-def settled_between(found: LinkAxleResults, load: float) -> float | None:
+def settled_between(results: LinkAxleResults, load: float) -> float | None:
     """Return the travel at which the coils carry a load, read off level poses [mm].
 
     The travel over the load that lacks is interpolated through four poses, by values and slopes:
@@ -126,23 +126,23 @@ def settled_between(found: LinkAxleResults, load: float) -> float | None:
     Hermite interpolation by divided differences with doubled nodes: any textbook of numerical
     analysis.
     """
-    nearest = settling_place(found, load)
+    nearest = settling_place(results, load)
     if nearest is None:
         return None
-    travel, order = np.unique(np.round(found.poses.travel, 6), return_index=True)
-    first = int(np.searchsorted(travel, found.poses.travel[nearest] - 1e-6)) - 1
+    travel, order = np.unique(np.round(results.poses.travel, 6), return_index=True)
+    first = int(np.searchsorted(travel, results.poses.travel[nearest] - 1e-6)) - 1
     first = min(max(first, 0), max(travel.size - 4, 0))
     chosen = order[first : first + 4]
-    lacking = _lacking(found, load)[chosen]
-    slope = -2.0 * found.rates.wheel_rate.total[chosen]
+    lacking = _lacking(results, load)[chosen]
+    slope = -2.0 * results.rates.wheel_rate.total[chosen]
     if chosen.size < 4 or not ((np.diff(lacking) < 0.0).all() and (slope < 0.0).all()):
         return None
-    return _crossing(found.poses.travel[chosen], lacking, slope)
+    return _crossing(results.poses.travel[chosen], lacking, slope)
 
 
 def _crossing(travel: Array, lacking: Array, slope: Array) -> float | None:
     """Return the travel at which nothing lacks; None where the interpolation's last term counts."""
-    nodes, known = np.repeat(lacking, 2), travel[0]
+    nodes, total = np.repeat(lacking, 2), travel[0]
     differences = np.empty(nodes.size - 1)
     differences[::2] = 1.0 / slope
     differences[1::2] = np.diff(travel) / np.diff(lacking)
@@ -150,19 +150,19 @@ def _crossing(travel: Array, lacking: Array, slope: Array) -> float | None:
     for count in range(1, nodes.size):
         share *= -nodes[count - 1]
         term = float(share * differences[0])
-        known += term
+        total += term
         apart = nodes[count + 1 :] - nodes[: -count - 1]
         differences = np.diff(differences) / apart
-    return float(known) if abs(term) < _READ_OFF else None
+    return float(total) if abs(term) < _READ_OFF else None
 
 
-def settling_step(found: LinkAxleResults, load: Scalar) -> Array:
+def settling_step(results: LinkAxleResults, load: Scalar) -> Array:
     """Return Newton's step from each pose towards the height that carries a load [mm], (n,)."""
-    lacking = _lacking(found, load)
-    return np.asarray(np.clip(lacking / (2.0 * found.rates.wheel_rate.total), -30.0, 30.0))
+    lacking = _lacking(results, load)
+    return np.asarray(np.clip(lacking / (2.0 * results.rates.wheel_rate.total), -30.0, 30.0))
 
 
-def settling_place(found: LinkAxleResults, load: float) -> int | None:
+def settling_place(results: LinkAxleResults, load: float) -> int | None:
     """Return the pose beside which the load rises past one, nearest to the measured height.
 
     Of coils that lie far over several heights carry the same load; the car stands where more
@@ -176,18 +176,18 @@ def settling_place(found: LinkAxleResults, load: float) -> int | None:
     load
         On both wheels [N].
     """
-    order = np.argsort(found.poses.travel)
-    travel, lacking = found.poses.travel[order], _lacking(found, load)[order]
+    order = np.argsort(results.poses.travel)
+    travel, lacking = results.poses.travel[order], _lacking(results, load)[order]
     rises = np.flatnonzero((lacking[:-1] > 0.0) & (lacking[1:] <= 0.0))  # a lost pose is neither
     if not rises.size:
         return None
     share = lacking[rises] / (lacking[rises] - lacking[rises + 1])
-    there = travel[rises] + share * (travel[rises + 1] - travel[rises])
-    nearest = int(np.abs(there).argmin())
+    crossings = travel[rises] + share * (travel[rises + 1] - travel[rises])
+    nearest = int(np.abs(crossings).argmin())
     return int(order[rises[nearest] + int(share[nearest] > 0.5)])
 
 
-def _lacking(found: LinkAxleResults, load: Scalar) -> Array:
+def _lacking(results: LinkAxleResults, load: Scalar) -> Array:
     """Return how much of a load, the sum of both wheels, the coils don't carry [N], (n,)."""
-    lacking: Array = load - found.rates.wheel_force.sum(axis=1)
+    lacking: Array = load - results.rates.wheel_force.sum(axis=1)
     return lacking
