@@ -12,7 +12,7 @@ from app.board.arrangement import Arrangement
 from app.board.hover import hover_note
 from app.board.links import ViewLinks
 from app.board.view import BoardView
-from app.drawing.strokes import Paper
+from app.drawing.strokes import Place
 from app.drawing.views import View
 from app.gestures.move_points import MovePoints
 from app.gestures.pose_car import PoseCar
@@ -172,13 +172,13 @@ class Board(QWidget):
         assert isinstance(view, BoardView)
         return view
 
-    def _press(self, key: str, place: Paper, modifiers: Qt.KeyboardModifier) -> None:
+    def _press(self, key: str, place: Place, modifiers: Qt.KeyboardModifier) -> None:
         if is_grip(key):
             self.car.begin(key, place, self._sender().view)
         else:
             self.points.begin(key, place, self._sender().view)
 
-    def _drag(self, key: str, place: Paper, modifiers: Qt.KeyboardModifier) -> None:
+    def _drag(self, key: str, place: Place, modifiers: Qt.KeyboardModifier) -> None:
         if is_grip(key):
             self.car.move(place)
         else:

@@ -9,7 +9,6 @@ from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QPainter, QPaintEvent, QPen, QPixmap, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QWidget
 
-from app.board.aim import Aim
 from app.board.cards import (
     banner_box,
     paint_banner,
@@ -18,6 +17,7 @@ from app.board.cards import (
     paint_title,
     title_box,
 )
+from app.board.hit_test import Aim
 from app.drawing.labels import looking_again
 from app.drawing.shapes import Area
 from app.drawing.strokes import Bounds, Drawing, Grip, Handle

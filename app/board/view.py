@@ -19,7 +19,7 @@ from PySide6.QtWidgets import QWidget
 from app.board.canvas import Canvas
 from app.board.spoken import announce, install
 from app.document.quantities import INCH
-from app.drawing.strokes import Drawing, Grip, Handle, Paper
+from app.drawing.strokes import Drawing, Grip, Handle, Place
 from app.drawing.views import View
 from app.qt.border import fenced
 
@@ -53,7 +53,7 @@ class Grab:
 
     key: str
     start: QPointF
-    offset: Paper
+    offset: Place
     moved: bool = False
 
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from pathlib import Path
 
-from app.cli.asked import doubts_of
 from app.cli.files import load, solve
+from app.cli.questions import doubts_of
 from app.document.model import Setup
 from app.document.plain_text import lower_first
 from app.systems.every import given

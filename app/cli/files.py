@@ -7,7 +7,7 @@ import stat
 from pathlib import Path
 from typing import Any
 
-from app.cli.asked import unbuilt_words
+from app.cli.questions import unbuilt_words
 from app.cli.refused import Refused
 from app.document.atomic import reason, write_whole
 from app.document.faults import TOLD, rest_words

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
-from app.cli.asked import doubts_of
 from app.cli.balance import balance_object
 from app.cli.machine import (
     UNITS,
@@ -17,10 +16,11 @@ from app.cli.machine import (
     single_values,
     sweep_values,
 )
+from app.cli.questions import doubts_of
 from app.cli.rear_tables import rear_object
 from app.systems.answers import CARS, CarAnswers, CarName
 from app.systems.cautions import cautions_of
-from app.systems.limits import LimitReading, Reading, limit_readings
+from app.systems.limits import Extreme, LimitCheck, limit_checks
 from app.systems.report import Report
 from app.systems.sentences import sentences
 from app.systems.spring_check import SpringCheck
@@ -64,7 +64,7 @@ def _end_object(end: Report) -> dict[str, object]:
         "axle": end.study.system.key,
         "conditions": end.conditions(),
         **values,
-        "limits": [_limit(reading) for reading in limit_readings(end.study)],
+        "limits": [_limit(reading) for reading in limit_checks(end.study)],
         "spring_check": _spring(end.check()),
         "sentences": [
             {"text": sentence.text, "severity": sentence.severity, "result": sentence.result_key}
@@ -104,7 +104,7 @@ def _values(end: Report, car: CarAnswers) -> dict[str, object]:
     return {**values, "right": {**right, **settled[1]}} if right else values
 
 
-def _limit(reading: LimitReading) -> dict[str, object]:
+def _limit(reading: LimitCheck) -> dict[str, object]:
     result, limit = reading.result, reading.limit
     return {
         "result": name(result),
@@ -118,7 +118,7 @@ def _limit(reading: LimitReading) -> dict[str, object]:
     }
 
 
-def _reading(reading: Reading | None, result: Result) -> dict[str, object] | None:
+def _reading(reading: Extreme | None, result: Result) -> dict[str, object] | None:
     """Return the value that counts, and where it was read: at rest, settled, or in a sweep."""
     if reading is None:
         return None

@@ -6,8 +6,8 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any, Final
 
-from app.cli.asked import doubts_of
 from app.cli.balance import balance_table
+from app.cli.questions import doubts_of
 from app.cli.rear_tables import rear_tables
 from app.cli.report_json import all_notes
 from app.cli.tables import Column, Page, Row
@@ -19,7 +19,7 @@ from app.document.plain_text import upper_first
 from app.systems.answers import CARS, Answered, CarAnswers, Study, value_at_rest, value_in
 from app.systems.cautions import cautions_of
 from app.systems.every import BY_KEY
-from app.systems.limits import SIDES, LimitReading, limit_readings
+from app.systems.limits import SIDES, LimitCheck, limit_checks
 from app.systems.naming import title_of
 from app.systems.report import Report
 from app.systems.sentences import sentences
@@ -115,7 +115,7 @@ def _columns(study: Study[Any]) -> list[Column]:
 
 
 def _rows(end: Report) -> Iterator[Row]:
-    limits = {reading.result.key: reading for reading in limit_readings(end.study)}
+    limits = {reading.result.key: reading for reading in limit_checks(end.study)}
     group = ""
     for result in end.results:
         rows = list(_result_rows(end, result, limits.get(result.key)))
@@ -125,7 +125,7 @@ def _rows(end: Report) -> Iterator[Row]:
         yield from rows
 
 
-def _result_rows(end: Report, result: Result, limit: LimitReading | None) -> Iterator[Row]:
+def _result_rows(end: Report, result: Result, limit: LimitCheck | None) -> Iterator[Row]:
     if not end.applies(result):
         return
     study = end.study
@@ -162,7 +162,7 @@ def _cells(
     return [title, *numbers, result_unit(result, units), limit]
 
 
-def _limit_cell(reading: LimitReading | None, units: Units) -> str:
+def _limit_cell(reading: LimitCheck | None, units: Units) -> str:
     """Return a limit in few characters, and whether it is passed."""
     if reading is None:
         return ""

@@ -20,7 +20,7 @@ from app.qt.tips import tip
 
 if TYPE_CHECKING:
     from app.desk.window import Window
-    from app.entry.shelf import Unfinished
+    from app.entry.draft_store import Unfinished
 
 Keys = QKeySequence.StandardKey
 

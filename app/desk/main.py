@@ -22,7 +22,7 @@ from app.document.files import SetupFaults, read_setup
 from app.document.keys import missing_keys
 from app.document.plain_text import one_line
 from app.document.samples import first_sample
-from app.filing.asking import PlainBox
+from app.filing.dialogs import PlainBox
 from app.filing.filing import recent_files
 from app.session.session import Session
 from app.systems.every import solve_measured

@@ -24,9 +24,9 @@ from app.document.keys import KEYS
 from app.document.model import Setup
 from app.document.plain_text import one_line
 from app.drawing.views import View
-from app.filing.asking import Asker
+from app.filing.dialogs import Dialogs
 from app.filing.filing import Filing, has_half_measured, measuring_folder
-from app.filing.keeper import Keeper
+from app.filing.recovery_writer import RecoveryWriter
 from app.panels.bench.rear_bench import RearBench
 from app.panels.curves.curves import CurvesPanel
 from app.panels.fitted import Columns, Pair
@@ -41,7 +41,7 @@ from app.session.session import Session
 from app.systems.answers import Pose
 
 if TYPE_CHECKING:
-    from app.entry.shelf import Unfinished
+    from app.entry.draft_store import Unfinished
 
 HANDS: Final = (
     "Drag a square (a hole in the body) or a circle (a joint). Shift keeps one axis, Alt suspends "
@@ -53,12 +53,12 @@ HANDS: Final = (
 class Window(QMainWindow):
     """One open setup."""
 
-    def __init__(self, session: Session, asker: Asker | None = None) -> None:
+    def __init__(self, session: Session, asker: Dialogs | None = None) -> None:
         super().__init__()
         self.session = session
-        self.asker = asker or Asker(self)
+        self.asker = asker or Dialogs(self)
         self.filing = Filing(session, self.asker)
-        self.keeper = Keeper(session)
+        self.keeper = RecoveryWriter(session)
         self.paper = _paper_choice()
         self.curves = CurvesPanel(session)
         self.bench = RearBench(session, self.curves)
@@ -251,7 +251,7 @@ class Window(QMainWindow):
         """Return the cars that were left half measured, the latest first."""
         if not has_half_measured():
             return ()
-        from app.entry.shelf import unfinished
+        from app.entry.draft_store import unfinished
 
         return unfinished(measuring_folder())
 

@@ -14,7 +14,7 @@ from typing import Final
 from app.document.atomic import reason, write_whole
 from app.document.faults import Fault, SetupFaults
 from app.document.model import Setup
-from app.document.reading import Reading, read_text
+from app.document.reading import ParsedSetup, read_text
 from app.document.rewriting import rewritten
 from app.document.same import same_setup
 from app.document.syntax import key_on_line
@@ -25,7 +25,7 @@ __all__ = [
     "ChangedOnDisk",
     "Fault",
     "LoadedSetup",
-    "Reading",
+    "ParsedSetup",
     "SaveError",
     "SetupFaults",
     "is_same_place",

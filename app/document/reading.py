@@ -25,7 +25,7 @@ _TOP: Final = ("format", "title", "units", "notes", "sheet", "car", *ENDS, "chan
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class ParsedSetup:
     """A setup that was read, what it lacks when that was allowed, and its text's layout."""
 
     setup: Setup
@@ -41,7 +41,7 @@ def read_text(
     limit_kinds: Mapping[str, str] | None = None,
     partial: bool = False,
     upgrades: Upgrades = UPGRADES,
-) -> Reading:
+) -> ParsedSetup:
     """Return the setup of a text; with `partial`, points not measured yet are no faults.
 
     `limit_kinds` names the results that can have a limit ("front.camber") with their kinds of
@@ -58,7 +58,7 @@ def read_text(
     faults = reader.check.faults + ([] if partial else list(missing))
     if faults:
         raise SetupFaults(sorted(faults, key=lambda fault: fault.line or 0))
-    return Reading(setup, missing, layout, reader.format)
+    return ParsedSetup(setup, missing, layout, reader.format)
 
 
 class _Reader:

@@ -9,7 +9,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-Paper = tuple[float, float]  # (u, v) [mm]
+Place = tuple[float, float]  # (u, v) [mm]
 Points = NDArray[np.float64]  # shape (n, 2) [mm]
 Side = Literal["right", "left", "above", "below"]
 
@@ -43,7 +43,7 @@ class Polyline:
     Few places are quicker as plain tuples, many as an array.
     """
 
-    points: Points | tuple[Paper, ...]
+    points: Points | tuple[Place, ...]
     kind: LineKind
     closed: bool = False
     filled: bool = False
@@ -53,7 +53,7 @@ class Polyline:
 class Circle:
     """A whole circle; `filled` lays a faint wash inside."""
 
-    centre: Paper
+    centre: Place
     radius: float
     kind: LineKind
     filled: bool = False
@@ -63,7 +63,7 @@ class Circle:
 class Arc:
     """A part of a circle from the angle `start` through `sweep` [rad], anticlockwise on paper."""
 
-    centre: Paper
+    centre: Place
     radius: float
     start: float
     sweep: float
@@ -74,8 +74,8 @@ class Arc:
 class Hatch:
     """The ground: a thick line with hatching on its right-hand side going from start to end."""
 
-    start: Paper
-    end: Paper
+    start: Place
+    end: Place
     kind: LineKind = LineKind.GROUND
 
 
@@ -83,8 +83,8 @@ class Hatch:
 class Coil:
     """A coil spring between two seats: `start` and `end` are the centres of its end coils."""
 
-    start: Paper
-    end: Paper
+    start: Place
+    end: Place
     diameter: float
     turns: float = 7.0
     kind: LineKind = LineKind.SPRING
@@ -94,8 +94,8 @@ class Coil:
 class Damper:
     """A telescopic damper: its body at `body`, its rod at `rod`, `body_length` of tube."""
 
-    body: Paper
-    rod: Paper
+    body: Place
+    rod: Place
     diameter: float = 45.0
     body_length: float = 200.0
     kind: LineKind = LineKind.DAMPER
@@ -109,7 +109,7 @@ class Label:
     """
 
     text: str
-    at: Paper
+    at: Place
     kind: LineKind
     key: str = ""
     priority: int = 0
@@ -125,9 +125,9 @@ class Dimension:
     text, so the dimension keeps its distance at every zoom.
     """
 
-    start: Paper
-    end: Paper
-    away: Paper
+    start: Place
+    end: Place
+    away: Place
     text: str
     kind: LineKind = LineKind.DIMENSION
     key: str = ""
@@ -143,8 +143,8 @@ class OffViewPointer:
     very far off in its direction.
     """
 
-    start: Paper
-    target: Paper
+    start: Place
+    target: Place
     text: str = ""
     kind: LineKind = LineKind.CONSTRUCTION
     key: str = ""
@@ -164,7 +164,7 @@ class MarkShape(Enum):
 class Mark:
     """A sign of constant size at a place."""
 
-    at: Paper
+    at: Place
     shape: MarkShape
     kind: LineKind
 
@@ -181,7 +181,7 @@ class Handle:
     """A point that can be taken hold of; `name` and `value` are what a screen reader says."""
 
     key: str
-    at: Paper
+    at: Place
     shape: HandleShape
     name: str
     value: str = ""

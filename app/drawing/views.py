@@ -8,7 +8,7 @@ from enum import Enum
 import numpy as np
 from numpy.typing import NDArray
 
-from app.drawing.strokes import Bounds, Paper
+from app.drawing.strokes import Bounds, Place
 
 
 class View(Enum):
@@ -23,7 +23,7 @@ class View(Enum):
         """The view's title in words."""
         return f"{self.name.capitalize()} view"
 
-    def place(self, point: tuple[float, float, float]) -> Paper:
+    def place(self, point: tuple[float, float, float]) -> Place:
         """Return the paper place of one car point."""
         right, up = self.value
         return point[right], point[up]
@@ -44,11 +44,11 @@ class Frame:
     x: float
     y: float
 
-    def to_device(self, place: Paper) -> tuple[float, float]:
+    def to_device(self, place: Place) -> tuple[float, float]:
         """Return the device place (y down) of a paper place."""
         return self.x + self.scale * place[0], self.y - self.scale * place[1]
 
-    def to_paper(self, x: float, y: float) -> Paper:
+    def to_paper(self, x: float, y: float) -> Place:
         """Return the paper place at a device place."""
         return (x - self.x) / self.scale, (self.y - y) / self.scale
 

@@ -11,11 +11,11 @@ from app.document.address import is_right
 from app.document.keys import KEYS, is_point
 from app.document.plausible import place_words
 from app.document.units import format_value
+from app.entry.draft_session import DraftSession
 from app.entry.page import Page
 from app.entry.pieces import label, named, relook
-from app.entry.readings import AXES, BASES, Base, fields_of
-from app.entry.sitting import Sitting
 from app.entry.steps import GUIDED
+from app.entry.typed import AXES, BASES, Base, fields_of
 
 WORDS: Final = (
     "x, ahead of the axle line; behind it is minus",
@@ -29,7 +29,7 @@ class AxisRow:
     """The widgets of one axis in a page's grid: two rows, the second only for an own plane."""
 
     def __init__(self, page: Page, grid: QGridLayout, point: str, axis: int) -> None:
-        self.sitting: Sitting = page.sitting
+        self.sitting: DraftSession = page.sitting
         self.point, self.axis = point, axis
         self.name = fields_of(point)[axis]
         title = KEYS[point].title

@@ -19,15 +19,15 @@ from PySide6.QtWidgets import (
 )
 
 from app.drawing.views import View
+from app.entry.draft_session import DraftSession
 from app.entry.invented import picture
 from app.entry.lessons import PAGES
 from app.entry.members import build_of
 from app.entry.page import Page
 from app.entry.pane import Pane
 from app.entry.pieces import label, named
-from app.entry.readings import Draft
-from app.entry.sitting import Sitting
 from app.entry.steps import NO_SPRING, spring_of, with_spring
+from app.entry.typed import Draft
 from app.qt.border import fenced
 
 UNITS: Final = {"millimetres": "mm", "inches": "in"}
@@ -52,7 +52,7 @@ class Choice(QRadioButton):
 class CarPage(Page):
     """What car it is."""
 
-    def __init__(self, sitting: Sitting, paper: str, parent: QWidget | None = None) -> None:
+    def __init__(self, sitting: DraftSession, paper: str, parent: QWidget | None = None) -> None:
         super().__init__(sitting, paper, parent)
         self.groups: list[QButtonGroup] = []
         self.add_title(sitting.current.title)

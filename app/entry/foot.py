@@ -5,8 +5,8 @@ from __future__ import annotations
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QWidget
 
+from app.entry.draft_session import DraftSession
 from app.entry.pieces import EnterButton, label, named, relook
-from app.entry.sitting import Sitting
 
 KEEPS = "Kept as you type. Enter: next field. Alt+Left: back. Ctrl+L: all steps."
 
@@ -16,7 +16,7 @@ class Foot(QFrame):
 
     finish_asked = Signal()
 
-    def __init__(self, sitting: Sitting, parent: QWidget | None = None) -> None:
+    def __init__(self, sitting: DraftSession, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("guideFoot")
         self._sitting = sitting

@@ -16,21 +16,21 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QVBoxLayout, QWidget
 from app.document.keys import KEYS
 from app.document.model import Setup
 from app.entry.car_page import CarPage
-from app.entry.closing import Closing, ask_closing
+from app.entry.close_question import Closing, ask_closing
+from app.entry.draft_session import START, DraftSession
+from app.entry.draft_store import DraftStore, Unfinished, unfinished
 from app.entry.foot import Foot
 from app.entry.head import Head
 from app.entry.last_page import LastPage
-from app.entry.looks import sheet_of
 from app.entry.numbers_page import NumbersPage
 from app.entry.page import Page
 from app.entry.pieces import EnterButton, label, named, small_button
 from app.entry.point_page import PointPage
 from app.entry.progress import Progress
-from app.entry.readings import Draft, Reading
-from app.entry.shelf import Shelf, Unfinished, unfinished
-from app.entry.sitting import START, Sitting
 from app.entry.step_list import StepList
 from app.entry.steps import draft_of, new_draft
+from app.entry.style_sheet import sheet_of
+from app.entry.typed import Draft, TypedText
 from app.filing.filing import measuring_folder
 from app.paint.palette import PALETTES
 from app.qt.border import fenced
@@ -72,8 +72,8 @@ class MeasureWindow(QWidget):
         self.hand_over: Callable[[Setup], bool] = lambda _setup: False
         draft = draft_of(setup) if setup else first_draft()
         decimal = QLocale().decimalPoint()
-        self.sitting = Sitting(draft, at, decimal, correcting, self)
-        self.shelf: Shelf | None = None
+        self.sitting = DraftSession(draft, at, decimal, correcting, self)
+        self.shelf: DraftStore | None = None
         self.is_finished = False
         self._timer = QTimer(self, singleShot=True, interval=AUTOSAVE)
         self._timer.timeout.connect(self.keep)
@@ -196,7 +196,7 @@ class MeasureWindow(QWidget):
         if self.shelf is not None:
             self.keep()
             self.shelf.leave()
-        self.shelf = Shelf(self.folder, car.path)
+        self.shelf = DraftStore(self.folder, car.path)
         self.sitting.take(car.draft, car.step)
         self.sitting.steps_changed.emit()
         self.sitting.units_changed.emit()
@@ -204,7 +204,7 @@ class MeasureWindow(QWidget):
         self._show_step()
 
     def _throw_away(self, car: Unfinished) -> None:
-        Shelf(self.folder, car.path).discard()
+        DraftStore(self.folder, car.path).discard()
 
     def _leave_it(self, car: Unfinished) -> None:
         """Let it stand for another time."""
@@ -220,7 +220,7 @@ class MeasureWindow(QWidget):
         if not self.sitting.is_touched and self.shelf is None:
             return
         try:
-            self.shelf = self.shelf or Shelf(self.folder)
+            self.shelf = self.shelf or DraftStore(self.folder)
             self.shelf.keep(self.sitting.draft, self.sitting.step)
         except OSError as error:
             words = error.strerror or str(error)
@@ -262,7 +262,7 @@ def paper_of(widget: QWidget) -> Paper:
 def first_draft() -> Draft:
     """Return an empty car, with the one coordinate that is known: x counts from the wheel."""
     draft = new_draft()
-    return draft.typed("front.wheel_centre.x", Reading("0"))
+    return draft.typed("front.wheel_centre.x", TypedText("0"))
 
 
 def _unkept() -> bool:

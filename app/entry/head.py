@@ -8,8 +8,8 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QButtonGroup, QFrame, QHBoxLayout, QPushButton, QWidget
 
 from app.document.model import Units
+from app.entry.draft_session import DraftSession
 from app.entry.pieces import label, named, small_button
-from app.entry.sitting import Sitting
 
 
 class Head(QFrame):
@@ -17,7 +17,7 @@ class Head(QFrame):
 
     close_asked = Signal()
 
-    def __init__(self, sitting: Sitting, parent: QWidget | None = None) -> None:
+    def __init__(self, sitting: DraftSession, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("guideHead")
         self._sitting = sitting

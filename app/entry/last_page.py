@@ -9,16 +9,16 @@ from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QScrollArea, QVB
 
 from app.document.keys import KEYS
 from app.document.plausible import told
+from app.entry.draft_session import DraftSession
 from app.entry.page import Page
 from app.entry.pieces import EnterButton, clear, label, named, small_button
-from app.entry.sitting import Sitting
 from app.entry.verdict import first_look
 
 
 class LastPage(Page):
     """Look it over."""
 
-    def __init__(self, sitting: Sitting, paper: str, parent: QWidget | None = None) -> None:
+    def __init__(self, sitting: DraftSession, paper: str, parent: QWidget | None = None) -> None:
         super().__init__(sitting, paper, parent)
         self.add_title(sitting.current.title)
         scroll = QScrollArea()

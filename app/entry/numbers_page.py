@@ -7,17 +7,17 @@ from PySide6.QtWidgets import QGridLayout, QLabel, QWidget
 from app.document.keys import KEYS, is_needed, kind_of
 from app.document.plausible import Question, told
 from app.document.units import unit_of
+from app.entry.draft_session import DraftSession
 from app.entry.lessons import PAGES
 from app.entry.needs import purposes
 from app.entry.page import Page
 from app.entry.pieces import label, relook
-from app.entry.sitting import Sitting
 
 
 class NumbersPage(Page):
     """A form."""
 
-    def __init__(self, sitting: Sitting, paper: str, parent: QWidget | None = None) -> None:
+    def __init__(self, sitting: DraftSession, paper: str, parent: QWidget | None = None) -> None:
         super().__init__(sitting, paper, parent)
         step = sitting.current
         self.add_title(step.title)

@@ -8,8 +8,8 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from app.document.plausible import Question
+from app.entry.draft_session import DraftSession
 from app.entry.pieces import clear, label, named, small_button
-from app.entry.sitting import Sitting
 from app.entry.value_line import ValueLine
 
 
@@ -19,7 +19,7 @@ class Page(QWidget):
     onward = Signal()
     reached = Signal(str)  # a field took the keyboard
 
-    def __init__(self, sitting: Sitting, paper: str, parent: QWidget | None = None) -> None:
+    def __init__(self, sitting: DraftSession, paper: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.sitting = sitting
         self.paper = paper

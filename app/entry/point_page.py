@@ -8,6 +8,7 @@ from app.document.address import Point, is_right, key_of
 from app.document.keys import KEYS
 from app.drawing.views import View
 from app.entry.axis_row import AxisRow
+from app.entry.draft_session import DraftSession
 from app.entry.invented import picture
 from app.entry.lessons import lesson
 from app.entry.members import build_of
@@ -15,8 +16,7 @@ from app.entry.needs import purposes
 from app.entry.page import Page
 from app.entry.pane import Pane
 from app.entry.pieces import label, small_button
-from app.entry.readings import fields_of
-from app.entry.sitting import Sitting
+from app.entry.typed import fields_of
 from app.entry.value_line import ValueLine
 from app.qt.tips import tip
 
@@ -26,7 +26,7 @@ SAME_AS = {"damper_arm": "spring_arm", "damper_body": "spring_body"}
 class PointPage(Page):
     """One point."""
 
-    def __init__(self, sitting: Sitting, paper: str, parent: QWidget | None = None) -> None:
+    def __init__(self, sitting: DraftSession, paper: str, parent: QWidget | None = None) -> None:
         super().__init__(sitting, paper, parent)
         step = sitting.current
         self.point = step.key

@@ -8,18 +8,18 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
 from app.drawing.views import View
-from app.entry.growing import growing
+from app.entry.car_drawing import growing
+from app.entry.draft_session import DraftSession
 from app.entry.needs import in_words, needs_of
 from app.entry.pane import Pane
 from app.entry.pieces import label
-from app.entry.sitting import Sitting
 from app.paint.palette import PALETTES
 
 
 class Progress(QWidget):
     """What there is so far."""
 
-    def __init__(self, sitting: Sitting, paper: str, parent: QWidget | None = None) -> None:
+    def __init__(self, sitting: DraftSession, paper: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.sitting = sitting
         self._paper = paper

@@ -8,7 +8,7 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QIcon, QPainter, QPen, QPixmap, QPolygonF, QShowEvent
 from PySide6.QtWidgets import QListWidget, QListWidgetItem, QWidget
 
-from app.entry.sitting import Sitting, State
+from app.entry.draft_session import DraftSession, State
 from app.paint.palette import PALETTES, Inks
 from app.qt.border import fenced
 
@@ -28,7 +28,7 @@ SIZE: Final = 14
 class StepList(QListWidget):
     """All steps; the current one is selected."""
 
-    def __init__(self, sitting: Sitting, paper: str, parent: QWidget | None = None) -> None:
+    def __init__(self, sitting: DraftSession, paper: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._sitting = sitting
         self._inks = PALETTES[paper]

@@ -8,7 +8,7 @@ from typing import Final, Literal
 from app.document.address import is_right, key_of, left_of
 from app.document.keys import KEYS
 from app.document.model import FrozenMap, Setup, Value, frozen
-from app.entry.readings import Draft
+from app.entry.typed import Draft
 from app.systems.front.system import FRONT
 
 Sort = Literal["car", "numbers", "point", "last"]

@@ -6,7 +6,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent
 from PySide6.QtWidgets import QLineEdit, QWidget
 
-from app.entry.sitting import Sitting
+from app.entry.draft_session import DraftSession
 from app.qt.border import fenced
 
 
@@ -18,7 +18,7 @@ class ValueLine(QLineEdit):
     reached = Signal(str)  # it took the keyboard
 
     def __init__(
-        self, sitting: Sitting, name: str, spoken: str, parent: QWidget | None = None
+        self, sitting: DraftSession, name: str, spoken: str, parent: QWidget | None = None
     ) -> None:
         super().__init__(parent)
         self.name = name

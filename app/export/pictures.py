@@ -26,8 +26,8 @@ from app.paper.sizes import A4
 from app.sheet.pdf import needs_application
 from app.sheet.plots import curve_block, legend
 from app.systems.answers import Study
-from app.systems.both_cars import result_named
 from app.systems.shown import Options, Shown
+from app.systems.study_results import result_named
 
 Target = str | os.PathLike[str]
 Paint = Callable[[QPainter], None]

@@ -24,7 +24,7 @@ from app.document.model import Setup
 from app.document.named_lines import place_words, places_of
 from app.document.plain_text import one_line
 from app.document.recovery import LeftOver, left_overs
-from app.filing.asking import SETUP_FILES, Answer, Asker, Overwriting
+from app.filing.dialogs import SETUP_FILES, Answer, Dialogs, Overwriting
 from app.panels.entry import finish_typing
 from app.session.session import Session
 from app.systems.every import solve_measured
@@ -43,7 +43,7 @@ class Filing(QObject):
     letting_go = Signal()  # what a hand holds is wanted: it is kept where it is
     taken_up = Signal(object)  # the LeftOver whose work is on the board now
 
-    def __init__(self, session: Session, asker: Asker) -> None:
+    def __init__(self, session: Session, asker: Dialogs) -> None:
         super().__init__(asker.parent)
         self.session = session
         self.asker = asker

@@ -11,7 +11,7 @@ from app.document.keys import KEYS
 from app.document.model import Setup, Units, Vec
 from app.document.moves import move_in_change
 from app.document.quantities import INCH
-from app.drawing.strokes import Paper
+from app.drawing.strokes import Place
 from app.drawing.views import View
 from app.gestures.target import renamed, with_target
 from app.session.session import Session
@@ -26,7 +26,7 @@ class _Held:
     keys: tuple[str, ...]
     key: str
     view: View
-    start: Paper
+    start: Place
     base: Setup
     setup: Setup
     index: int
@@ -41,7 +41,7 @@ class MovePoints:
         self._held: _Held | None = None
         self._nudged = (-1e9, 0)
 
-    def begin(self, key: str, place: Paper, view: View) -> None:
+    def begin(self, key: str, place: Place, view: View) -> None:
         """Take hold of a point, and of those selected with it."""
         selected = self.session.selection
         keys = selected if key in selected else (key,)
@@ -50,7 +50,7 @@ class MovePoints:
         setup, index = with_target(base, self.session.active)
         self._held = _Held(keys, key, view, place, base, setup, index, self.session.active)
 
-    def move(self, place: Paper, one_axis: bool = False, free: bool = False) -> None:
+    def move(self, place: Place, one_axis: bool = False, free: bool = False) -> None:
         """Follow the hand; `one_axis` keeps the larger direction, `free` suspends the snap."""
         held = self._held
         if held is None or not self._still_holds(held):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from math import atan
 
-from app.drawing.strokes import Paper
+from app.drawing.strokes import Place
 from app.drawing.views import View
 from app.session.session import Session
 from app.systems.answers import Pose
@@ -19,13 +19,13 @@ class PoseCar:
 
     def __init__(self, session: Session) -> None:
         self.session = session
-        self._held: tuple[str, Paper, View, Pose] | None = None
+        self._held: tuple[str, Place, View, Pose] | None = None
 
-    def begin(self, key: str, place: Paper, view: View) -> None:
+    def begin(self, key: str, place: Place, view: View) -> None:
         """Take hold of the wheel or the ground."""
         self._held = (key, place, view, self.session.pose)
 
-    def move(self, place: Paper) -> None:
+    def move(self, place: Place) -> None:
         """Follow the hand."""
         if self._held is None:
             return

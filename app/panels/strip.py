@@ -21,12 +21,12 @@ from PySide6.QtWidgets import (
 
 from app.document.entries import parse_value
 from app.document.units import exact_number, number_of, unit_of
-from app.panels.asked import find_result, needs_words
 from app.panels.entry import EntryField
 from app.panels.figures import decimal_sign, whole_length
 from app.panels.lists.signs import SignButton
 from app.panels.playing import Player
 from app.panels.quiet_line import QuietLine
+from app.panels.shown_results import find_result, needs_words
 from app.panels.widgets import EDGE, FlatButton, small_label
 from app.qt.border import fenced
 from app.session.session import Session

@@ -25,7 +25,7 @@ from app.paper.parts import Column, heading, paragraph, row
 from app.paper.sizes import Paper
 from app.shop.results import ResultRow, missing_rows, result_rows
 from app.systems.answers import Study
-from app.systems.limits import LimitReading, Reading, limit_readings
+from app.systems.limits import Extreme, LimitCheck, limit_checks
 from app.words.results import is_zero, limit_words, result_number, result_text, result_unit
 from geometry.catalogue.front import Result
 
@@ -148,7 +148,7 @@ class _Column:
 
 def limit_blocks(study: Study[Any], paper: Paper, decimal: str) -> list[Block]:
     """Return every limit with the reading nearest to it, and whether it is kept."""
-    limits = limit_readings(study)
+    limits = limit_checks(study)
     if not limits:
         return []
     left = paper.margin
@@ -168,7 +168,7 @@ def limit_blocks(study: Study[Any], paper: Paper, decimal: str) -> list[Block]:
     return kept([heading("Limits", paper.margin), *rows, *_who_says(limits, paper)])
 
 
-def _limit_cells(reading: LimitReading, study: Study[Any], decimal: str) -> list[tuple[str, Face]]:
+def _limit_cells(reading: LimitCheck, study: Study[Any], decimal: str) -> list[tuple[str, Face]]:
     units, result = study.setup.units, reading.result
     before, after = (
         NO_VALUE if r is None else result_text(r.value, result, units, decimal=decimal)
@@ -185,7 +185,7 @@ def _limit_cells(reading: LimitReading, study: Study[Any], decimal: str) -> list
     ]
 
 
-def _where(reading: Reading | None) -> str:
+def _where(reading: Extreme | None) -> str:
     if reading is None:
         return ""
     words = {"settled": ", settled", "steer": ", on lock"}
@@ -194,7 +194,7 @@ def _where(reading: Reading | None) -> str:
     return words.get(reading.driver, "")
 
 
-def _who_says(limits: Sequence[LimitReading], paper: Paper) -> list[Block]:
+def _who_says(limits: Sequence[LimitCheck], paper: Paper) -> list[Block]:
     """Return who or what set the limits, all in one paragraph."""
     authors = [f"{r.result.title}: {r.limit.by}" for r in limits if r.limit.by]
     words = f"Set by: {'; '.join(authors)}." if authors else ""

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from app.systems.answers import Study
-from app.systems.both_cars import result_named, value_of
-from app.systems.limits import LimitReading, limit_readings
+from app.systems.limits import LimitCheck, limit_checks
+from app.systems.study_results import result_named, value_of
 from app.systems.targets import settles_by
 from app.words.results import (
     is_zero,
@@ -37,13 +37,11 @@ class Outcome:
 
 def outcomes(study: Study[Any], decimal: str = ".") -> tuple[Outcome, ...]:
     """Return the results that are asked about first, as far as they exist."""
-    limits = {reading.result.key: reading for reading in limit_readings(study)}
+    limits = {reading.result.key: reading for reading in limit_checks(study)}
     return tuple(_outcomes(study, limits, decimal))
 
 
-def _outcomes(
-    study: Study[Any], limits: dict[str, LimitReading], decimal: str
-) -> Iterator[Outcome]:
+def _outcomes(study: Study[Any], limits: dict[str, LimitCheck], decimal: str) -> Iterator[Outcome]:
     units = study.setup.units
     for result, question in asked_first(study.results):
         before, after = (value_of(car, result) for car in (study.measured, study.proposed))
@@ -73,7 +71,7 @@ def _meaning(
     return question.more if after > before else question.less
 
 
-def _limit(study: Study[Any], reading: LimitReading, decimal: str) -> str:
+def _limit(study: Study[Any], reading: LimitCheck, decimal: str) -> str:
     words = limit_words(reading.limit, reading.result, study.setup.units, decimal=decimal)
     return f"past its limit: {words}" if reading.held is False else f"limit: {words}"
 

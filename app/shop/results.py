@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from app.systems.answers import Study
-from app.systems.both_cars import results_of, value_of
 from app.systems.rear.shop.targets import knows_pinion
+from app.systems.study_results import results_of, value_of
 from geometry.catalogue.front import Result
 
 AT_REST: Final = (  # says nothing of a car that stands straight and level

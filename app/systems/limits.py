@@ -22,7 +22,7 @@ SIDES: tuple[Side, Side] = ("left", "right")
 
 
 @dataclass(frozen=True)
-class Reading:
+class Extreme:
     """A value of a result, where it was read, and of which wheel.
 
     `driver` is "rest", "settled", "travel" or "steer", `at` its value [mm].
@@ -35,13 +35,13 @@ class Reading:
 
 
 @dataclass(frozen=True)
-class LimitReading:
+class LimitCheck:
     """A limit, with the worst reading of each car; None where the result doesn't exist."""
 
     result: Result
     limit: Limit
-    measured: Reading | None
-    proposed: Reading | None
+    measured: Extreme | None
+    proposed: Extreme | None
 
     @property
     def held(self) -> bool | None:
@@ -59,14 +59,14 @@ class LimitReading:
         return None if self.proposed is None else _margin(self.limit, self.proposed.value)
 
 
-def limit_readings(study: Study[Any]) -> tuple[LimitReading, ...]:
+def limit_checks(study: Study[Any]) -> tuple[LimitCheck, ...]:
     """Return every limit of the study's system with its readings, in the order of the catalogue."""
     end = study.system.key
     limits = (
         (limited, study.setup.limits.get(f"{end}.{limited.key}")) for limited in study.results
     )
     return tuple(
-        LimitReading(
+        LimitCheck(
             result,
             limit,
             worst(limit, readings(study.measured, result)),
@@ -77,16 +77,16 @@ def limit_readings(study: Study[Any]) -> tuple[LimitReading, ...]:
     )
 
 
-def worst(limit: Limit, candidates: Iterator[Reading]) -> Reading | None:
+def worst(limit: Limit, candidates: Iterator[Extreme]) -> Extreme | None:
     """Return the reading with the least room to the limit, or the furthest past it."""
     return min(candidates, key=lambda reading: _margin(limit, reading.value), default=None)
 
 
-def readings(car: CarAnswers, result: Result) -> Iterator[Reading]:
+def readings(car: CarAnswers, result: Result) -> Iterator[Extreme]:
     """Return the readings of a result that count for its limit."""
     if result.scope == "car":
         value = value_at_rest(car, result)
-        yield from () if value is None else (Reading(value, "rest"),)
+        yield from () if value is None else (Extreme(value, "rest"),)
     elif result.group == JOINTS:
         for sweep in (car.travel, car.steer):
             yield from () if sweep is None else _largest(sweep, result)
@@ -98,21 +98,21 @@ def readings(car: CarAnswers, result: Result) -> Iterator[Reading]:
             yield from _posed(settled, result, "settled", travel)
 
 
-def _posed(sweep: Answered, result: Result, driver: str, at: float) -> Iterator[Reading]:
+def _posed(sweep: Answered, result: Result, driver: str, at: float) -> Iterator[Extreme]:
     for side, name in enumerate(SIDES[: 2 if result.scope == "wheel" else 1]):
         value = value_in(sweep, result, side)
         if value is not None:
-            yield Reading(value, driver, at, name)
+            yield Extreme(value, driver, at, name)
 
 
-def _largest(sweep: Answered, result: Result) -> Iterator[Reading]:
+def _largest(sweep: Answered, result: Result) -> Iterator[Extreme]:
     values = sweep.values.get(result.key)
     if values is None or not sweep.reached.any():
         return
     for side, name in enumerate(SIDES):
         row = np.where(sweep.reached, values[side], -np.inf)
         place = int(np.argmax(row))
-        yield Reading(float(row[place]), sweep.driver, float(sweep.at[place]), name)
+        yield Extreme(float(row[place]), sweep.driver, float(sweep.at[place]), name)
 
 
 def _margin(limit: Limit, value: float) -> float:

@@ -8,7 +8,7 @@ from typing import Any, Literal
 from app.document.model import Units
 from app.document.units import format_value
 from app.systems.answers import Study, value_at_rest, value_in
-from app.systems.limits import LimitReading, Reading
+from app.systems.limits import Extreme, LimitCheck
 from app.words.lengths import length_words
 from app.words.results import is_zero, limit_named, result_text, sign_words
 from geometry.catalogue.result import Result
@@ -116,7 +116,7 @@ class Teller:
         )
 
 
-def past_limit(tell: Teller, reading: LimitReading, now: Reading) -> Sentence:
+def past_limit(tell: Teller, reading: LimitCheck, now: Extreme) -> Sentence:
     """Tell of a limit that isn't kept."""
     result = reading.result
     most = limit_named(reading.limit, result, tell.units, decimal=tell.decimal)
@@ -128,7 +128,7 @@ def past_limit(tell: Teller, reading: LimitReading, now: Reading) -> Sentence:
     )
 
 
-def where_read(tell: Teller, reading: Reading) -> str:
+def where_read(tell: Teller, reading: Extreme) -> str:
     """Say where a value was read: "at 75 mm of rebound"."""
     if reading.driver == "rest":
         return "at the measured height"

@@ -121,7 +121,7 @@ RESULTS: Final = breakages(
     ),
     (
         "two-things-of-one-key",
-        "app/systems/both_cars.py",
+        "app/systems/study_results.py",
         'TWO_THINGS: Final = ("spring_load",)',
         'TWO_THINGS: Final = ("none",)',
         ROWS,

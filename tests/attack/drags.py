@@ -13,7 +13,7 @@ from PySide6.QtCore import QCoreApplication
 
 from app.document.files import read_setup
 from app.document.model import Setup
-from app.drawing.strokes import Grip, Handle, Paper
+from app.drawing.strokes import Grip, Handle, Place
 from app.drawing.views import View
 from app.gestures.move_points import MovePoints
 from app.gestures.pose_car import PoseCar, within
@@ -120,7 +120,7 @@ class WildRun:
             last = place
         self._end(self.car, start, last)
 
-    def _walk(self, place: Paper) -> Iterator[Paper]:
+    def _walk(self, place: Place) -> Iterator[Place]:
         """Yield places of a hand, its steps of one size and roughly in one direction."""
         size, du, dv = self.chance.choice(STEP_SIZES), self._any(1.0), self._any(1.0)
         for _ in range(self.chance.choice((2, 8, 20))):
@@ -133,10 +133,10 @@ class WildRun:
 
     # The same move again, part of the way: 0 is before it, 1 after it
 
-    def _move_between(self, last: Paper, place: Paper, share: float) -> None:
+    def _move_between(self, last: Place, place: Place, share: float) -> None:
         self.points.move(_between(last, place, share), False, True)
 
-    def _pose_between(self, last: Paper, place: Paper, share: float) -> None:
+    def _pose_between(self, last: Place, place: Place, share: float) -> None:
         self.car.move(_between(last, place, share))
 
     def _play_between(self, before: Pose, after: Pose, which: str, share: float) -> None:
@@ -147,7 +147,7 @@ class WildRun:
     def _any(self, most: float) -> float:
         return self.chance.uniform(-most, most)
 
-    def _end(self, gesture: MovePoints | PoseCar, start: Paper, end: Paper) -> None:
+    def _end(self, gesture: MovePoints | PoseCar, start: Place, end: Place) -> None:
         self.story.tell(f"by {end[0] - start[0]:.2f}, {end[1] - start[1]:.2f}")
         if self.chance.random() < 0.25:
             self.story.tell("cancel")
@@ -256,9 +256,9 @@ def knows_settled(session: Session) -> bool:
     return session.settles and session.settled_travel() is not None
 
 
-def _between(last: Paper, place: Paper, share: float) -> Paper:
+def _between(last: Place, place: Place, share: float) -> Place:
     return last[0] + (place[0] - last[0]) * share, last[1] + (place[1] - last[1]) * share
 
 
-def _step(last: Paper, place: Paper) -> float:
+def _step(last: Place, place: Place) -> float:
     return hypot(place[0] - last[0], place[1] - last[1])

@@ -20,7 +20,7 @@ from PySide6.QtWidgets import QApplication, QMessageBox, QWidget
 from app.desk.main import application, open_window
 from app.desk.window import Window
 from app.document.faults import Fault
-from app.filing.asking import Answer, Asker
+from app.filing.dialogs import Answer, Dialogs
 from app.session.session import Session
 from app.systems.answers import Pose
 from tests.attack.failures import ROOT, place_of
@@ -36,7 +36,7 @@ class Opened:
     failures: tuple[str, ...] = ()
 
 
-class Answers(Asker):
+class Answers(Dialogs):
     """Answers what a window asks: nothing is kept, nothing is overwritten."""
 
     def __init__(self, parent: QWidget) -> None:

@@ -14,7 +14,7 @@ from typing import Final
 
 import numpy as np
 
-from app.drawing.strokes import Drawing, Handle, Paper
+from app.drawing.strokes import Drawing, Handle, Place
 from app.drawing.views import View
 from app.panels.lists.result_rows import Row, lines_of, said_by, why_nothing
 from app.session.session import Session
@@ -25,7 +25,7 @@ from app.systems.shown import Options, Shown
 from geometry.errors import GeometryError
 
 NO_NUMBER: Final = re.compile(r"(?<![A-Za-z])[+−-]?(?:nan|inf)(?![A-Za-z])", re.IGNORECASE)
-Places = dict[tuple[View, str], Paper]
+Places = dict[tuple[View, str], Place]
 
 
 def wrong_figures(session: Session) -> Iterator[str]:

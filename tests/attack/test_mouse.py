@@ -25,7 +25,7 @@ MOVES = 240
 
 @pytest.fixture(autouse=True)
 def own_places(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("app.filing.keeper.recovery_folder", lambda: tmp_path / "recovery")
+    monkeypatch.setattr("app.filing.recovery_writer.recovery_folder", lambda: tmp_path / "recovery")
 
 
 @pytest.mark.slow

@@ -18,7 +18,7 @@ from PySide6.QtCore import QCoreApplication
 from app.document.files import LoadedSetup, read_setup, write_setup
 from app.document.model import Setup
 from app.drawing.views import View
-from app.filing.keeper import Keeper
+from app.filing.recovery_writer import RecoveryWriter
 from app.gestures.target import with_target
 from app.session.session import Session
 from app.words.limit_kinds import LIMIT_KINDS
@@ -46,7 +46,7 @@ def _work(path: Path, chance: Random, saves: bool) -> None:
     loaded = _loaded(path)
     session = Session(loaded.setup)
     session.loaded = loaded
-    keeper = Keeper(session)
+    keeper = RecoveryWriter(session)
     _say("ready", session.setup)
     for number in _numbers():
         setup, index = with_target(session.history.value, session.active)

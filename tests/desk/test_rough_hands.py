@@ -22,8 +22,8 @@ from app.document.files import read_setup
 from app.document.recovery import Recovery
 from app.document.samples import first_sample, sample_titles
 from app.drawing.views import View
-from app.filing.asking import Answer
-from app.filing.keeper import Keeper
+from app.filing.dialogs import Answer
+from app.filing.recovery_writer import RecoveryWriter
 from app.panels.lists.results import ResultsPanel
 from app.session.session import Session
 from app.systems.rear.system import REAR
@@ -175,15 +175,15 @@ def test_work_that_could_not_be_kept_is_kept_as_soon_as_it_can_be(
 ) -> None:
     folder = tmp_path / "recovery"
     folder.write_text("a file where the folder should be")
-    monkeypatch.setattr("app.filing.keeper.recovery_folder", lambda: folder)
-    monkeypatch.setattr("app.filing.keeper.PERIOD", 50)
+    monkeypatch.setattr("app.filing.recovery_writer.recovery_folder", lambda: folder)
+    monkeypatch.setattr("app.filing.recovery_writer.PERIOD", 50)
     said: list[str] = []
     session.said.connect(said.append)
     tries: list[Path] = []
     monkeypatch.setattr(
-        "app.filing.keeper.Recovery", lambda place: tries.append(place) or Recovery(place)
+        "app.filing.recovery_writer.Recovery", lambda place: tries.append(place) or Recovery(place)
     )
-    keeper = Keeper(session)
+    keeper = RecoveryWriter(session)
     session.commit(remove_change(session.setup, 0), "remove a change")
     qtbot.waitUntil(lambda: len(tries) > 3)  # several tries, one sentence
     assert said == [

@@ -20,7 +20,7 @@ from app.document.files import read_setup
 from app.document.recovery import left_overs
 from app.document.samples import first_sample
 from app.drawing.views import View
-from app.filing.asking import Answer, Asker, Overwriting
+from app.filing.dialogs import Answer, Dialogs, Overwriting
 from app.filing.filing import recovery_folder
 from geometry.errors import Unreachable
 from tests.helpers.hands import Hand
@@ -33,7 +33,7 @@ CONTROL = Qt.KeyboardModifier.ControlModifier
 SHIFT = Qt.KeyboardModifier.ShiftModifier
 
 
-class Answers(Asker):
+class Answers(Dialogs):
     """Answers questions as a test says, and remembers what was told."""
 
     def __init__(self, parent: QWidget) -> None:

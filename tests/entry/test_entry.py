@@ -16,8 +16,8 @@ from app.document.model import FrozenMap, Setup, Units, Vec
 from app.entry.axis_row import OWN_PLANE
 from app.entry.guide import MeasureWindow, measure_car
 from app.entry.point_page import PointPage
-from app.entry.readings import field_text, outward, resolve
 from app.entry.steps import draft_of
+from app.entry.typed import field_text, outward, resolve
 from app.entry.value_line import ValueLine
 from app.session.session import Session
 from tests.helpers.entering import PLAIN, Opened, focused, press, sample, type_and_enter
@@ -256,11 +256,11 @@ def test_an_axis_may_count_from_another_point_or_a_plane(opened: Opened) -> None
 
 def test_points_measured_from_each_other_are_refused() -> None:
     draft = draft_of(sample("small_saloon"))
-    from app.entry.readings import Base, Reading
+    from app.entry.typed import Base, TypedText
 
     for one, other in (("front.upper_front", "front.upper_rear"),) * 1:
-        draft = draft.typed(f"{one}.x", Reading("5", base=Base(point=other)))
-        draft = draft.typed(f"{other}.x", Reading("5", base=Base(point=one)))
+        draft = draft.typed(f"{one}.x", TypedText("5", base=Base(point=other)))
+        draft = draft.typed(f"{other}.x", TypedText("5", base=Base(point=one)))
     errors = resolve(draft).errors
     assert "measured from each other" in errors["front.upper_front.x"]
 

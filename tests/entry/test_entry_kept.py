@@ -11,11 +11,11 @@ from PySide6.QtWidgets import QApplication, QLineEdit
 from pytestqt.qtbot import QtBot
 
 from app.document.files import text_of
+from app.entry.draft_store import draft_from, text_of_draft, unfinished
 from app.entry.guide import correct_car
 from app.entry.needs import ROWS, needs_of
-from app.entry.readings import fields_of
-from app.entry.shelf import draft_from, text_of_draft, unfinished
 from app.entry.steps import draft_of
+from app.entry.typed import fields_of
 from app.entry.value_line import ValueLine
 from app.session.session import Session
 from geometry.catalogue.front import RESULTS

@@ -19,7 +19,7 @@ from app.desk.main import application, open_window
 from app.desk.window import Window
 from app.document.samples import first_sample
 from app.drawing.views import View
-from app.filing.asking import Asker
+from app.filing.dialogs import Dialogs
 from tests.desk.test_window import Answers
 from tests.helpers.filing import REAL, Presses
 from tests.helpers.hands import Hand
@@ -53,13 +53,13 @@ def hand(window: Window) -> Hand:
 
 
 @pytest.fixture
-def dialogs(window: Window, monkeypatch: pytest.MonkeyPatch) -> Iterator[Asker]:
+def dialogs(window: Window, monkeypatch: pytest.MonkeyPatch) -> Iterator[Dialogs]:
     """Let the real dialogs come, Qt's own ones."""
     monkeypatch.setattr(QMessageBox, "exec", REAL[0])
     monkeypatch.setattr(QDialog, "exec", REAL[1])
     native = Qt.ApplicationAttribute.AA_DontUseNativeDialogs
     QApplication.setAttribute(native)
-    window.asker = window.filing.asker = Asker(window)
+    window.asker = window.filing.asker = Dialogs(window)
     yield window.asker
     QApplication.setAttribute(native, False)
     if Presses.now is not None:

@@ -23,7 +23,7 @@ from pytestqt.qtbot import QtBot
 from app.desk.window import Window
 from app.document.edits import set_title
 from app.document.faults import Fault
-from app.filing.asking import Answer, Asker, Overwriting, with_ending
+from app.filing.dialogs import Answer, Dialogs, Overwriting, with_ending
 from app.filing.faults_dialog import FaultsDialog
 from tests.helpers.filing import TIE, Presses, answers, press, recent_menu, setup_in
 from tests.helpers.hands import Hand
@@ -62,7 +62,7 @@ def enter(dialog: QDialog) -> None:
 
 
 def test_save_as_over_another_car_asks_when_the_ending_is_added(
-    window: Window, hand: Hand, dialogs: Asker, car: Path
+    window: Window, hand: Hand, dialogs: Dialogs, car: Path
 ) -> None:
     victim = car.with_name("victim.toml")
     victim.write_text("somebody's work")
@@ -78,7 +78,7 @@ def test_save_as_over_another_car_asks_when_the_ending_is_added(
     assert setup_in(victim) == window.session.setup
 
 
-def test_save_as_under_a_new_name_asks_nothing(window: Window, dialogs: Asker, car: Path) -> None:
+def test_save_as_under_a_new_name_asks_nothing(window: Window, dialogs: Dialogs, car: Path) -> None:
     presses = Presses(types("Tern 1.6"))
     assert window.filing.save_as(), presses.said
     assert window.session.path == car.with_name("Tern 1.6.toml")
@@ -97,7 +97,7 @@ def test_save_as_under_a_new_name_asks_nothing(window: Window, dialogs: Asker, c
 )
 def test_nothing_written_replaces_a_file_unasked(
     window: Window,
-    dialogs: Asker,
+    dialogs: Dialogs,
     car: Path,
     monkeypatch: pytest.MonkeyPatch,
     what: str,
@@ -150,7 +150,7 @@ def test_save_as_over_the_opened_file_still_asks_when_somebody_changed_it(
 
 
 def test_the_overwrite_question_offers_another_name_and_cancels_by_default(
-    window: Window, hand: Hand, dialogs: Asker, car: Path
+    window: Window, hand: Hand, dialogs: Dialogs, car: Path
 ) -> None:
     hand.drag_mm(TIE, 0.0, 15.0)
     foreign = car.read_text() + "\n# somebody else was here\n"
@@ -192,7 +192,7 @@ def test_a_file_that_became_a_circle_of_links_is_told_and_the_work_stays(
 
 @pytest.mark.parametrize("which", ["unsaved", "overwrite", "take_up", "tell", "replace"])
 def test_what_a_file_says_is_never_rich_text_in_a_question(
-    window: Window, dialogs: Asker, which: str
+    window: Window, dialogs: Dialogs, which: str
 ) -> None:
     labels: list[QLabel] = []
 
@@ -216,7 +216,7 @@ def test_what_a_file_says_is_never_rich_text_in_a_question(
     assert labels
 
 
-def test_a_title_without_end_fits_the_question(window: Window, dialogs: Asker) -> None:
+def test_a_title_without_end_fits_the_question(window: Window, dialogs: Dialogs) -> None:
     presses = Presses(escape)
     dialogs.unsaved("long " * 5000)
     assert len(presses.said[0]) < 200

@@ -12,7 +12,7 @@ from pytestqt.qtbot import QtBot
 
 from app.desk.window import Window
 from app.document.samples import first_sample
-from app.filing.asking import Answer, Asker
+from app.filing.dialogs import Answer, Dialogs
 from tests.helpers.filing import TIE, Presses, answers, press, setup_in
 from tests.helpers.hands import Hand
 
@@ -87,7 +87,7 @@ def test_closing_while_a_drag_is_held_saves_it_when_told_so(
 
 
 def test_a_dialog_that_comes_over_a_drag_leaves_no_hand_behind(
-    window: Window, hand: Hand, dialogs: Asker
+    window: Window, hand: Hand, dialogs: Dialogs
 ) -> None:
     held(window, hand)
     moved = window.session.setup

@@ -25,7 +25,7 @@ MOMENTS = ("asked", "opened", "taken", "through", "kept", "edited", "kept again"
 PROGRAM = """
     import sys
     from PySide6.QtCore import QTimer
-    from app.filing.asking import Asker
+    from app.filing.dialogs import Dialogs
         from app.filing.filing import recovery_folder
     from app.desk.main import application, open_window
 
@@ -42,7 +42,7 @@ PROGRAM = """
             sys.stdin.readline()  # until the kill
 
 
-    class Takes(Asker):
+    class Takes(Dialogs):
         def take_up(self, title, when):
             moment("asked")
             return True

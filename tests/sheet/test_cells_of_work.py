@@ -11,7 +11,7 @@ import pytest
 
 from app.shop.jobs import jobs
 from app.systems.cautions import cautions
-from app.systems.limits import limit_readings
+from app.systems.limits import limit_checks
 from tests.helpers import expected_tables as expected
 from tests.helpers.figures import DASH, figure, taped, with_unit
 from tests.helpers.printed_cells import LEFT, Column, Word, cells_of, columns_under
@@ -235,7 +235,7 @@ def own_height(by: float, units: str) -> str:
 
 def test_limits(printed: Printed) -> None:
     for _, section, study in printed.ends():
-        readings = limit_readings(study)
+        readings = limit_checks(study)
         if not readings:
             assert not printed.sheet.has(section, "Limits")
             continue

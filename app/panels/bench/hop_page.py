@@ -7,12 +7,12 @@ from typing import Final
 from PySide6.QtGui import QHideEvent
 from PySide6.QtWidgets import QToolButton
 
-from app.panels.asked import find_result, needs_words
 from app.panels.bench.hop_words import SHOWN, layout_rows, mode_rows
 from app.panels.bench.mode_player import PLAYS, ModePlayer
 from app.panels.bench.rear_page import RearPage, row_of, said_label, section, show_words
 from app.panels.figures import decimal_sign
 from app.panels.lists.chosen_values import ChosenValues
+from app.panels.shown_results import find_result, needs_words
 from app.panels.text_table import TextTable
 from app.panels.widgets import EDGE, FlatButton, small_label
 from app.qt.border import fenced

@@ -9,7 +9,6 @@ from PySide6.QtCore import QTimer
 from PySide6.QtGui import QResizeEvent
 
 from app.document.quantities import INCH
-from app.panels.asked import find_result, needs_words
 from app.panels.bench.figure import Figure
 from app.panels.bench.pack_stack import LOW, PackStack
 from app.panels.bench.pack_view import PackView
@@ -35,6 +34,7 @@ from app.panels.bench.rear_page import (
 )
 from app.panels.figures import decimal_sign
 from app.panels.lists.chosen_values import ChosenValues
+from app.panels.shown_results import find_result, needs_words
 from app.panels.text_table import TextTable
 from app.panels.widgets import EDGE, small_label
 from app.qt.border import fenced

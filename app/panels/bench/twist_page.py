@@ -9,12 +9,12 @@ from PySide6.QtCore import QSignalBlocker, Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QCheckBox, QComboBox, QSlider
 
-from app.panels.asked import find_result, needs_words
 from app.panels.bench.figure import Figure
 from app.panels.bench.pair_rows import pair_rows
 from app.panels.bench.rear_page import RearPage, row_of, said_label, section, show_words
 from app.panels.bench.twist_words import headline, twist_chart, twist_pairs, warnings
 from app.panels.lists.chosen_values import ChosenValues
+from app.panels.shown_results import find_result, needs_words
 from app.panels.text_table import TextTable
 from app.panels.widgets import EDGE, small_label
 from app.qt.border import fenced

@@ -9,8 +9,8 @@ from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QMenu, QToolButton, QWidget
 
 from app.paint.palette import PALETTES
-from app.panels.asked import needs_words, results_asked
 from app.panels.figures import NOTHING, result_number
+from app.panels.shown_results import needs_words, results_asked
 from app.panels.widgets import SMALL, paint_ring, text_font
 from app.qt.border import fenced
 from app.session.session import Session

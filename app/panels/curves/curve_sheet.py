@@ -19,10 +19,10 @@ from PySide6.QtWidgets import QWidget
 from app.document.units import number_of, shown, unit_of
 from app.drawing.chart import Series, Spot
 from app.paint.palette import Inks
-from app.panels.asked import find_result, results_asked
 from app.panels.curves.curve_head import CurveHead
 from app.panels.curves.curve_plot import HEAD, RIGHT, CurvePlot
 from app.panels.figures import decimal_sign
+from app.panels.shown_results import find_result, results_asked
 from app.panels.widgets import SMALL, text_font
 from app.qt.border import fenced
 from app.session.between_frames import in_its_turn

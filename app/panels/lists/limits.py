@@ -11,9 +11,9 @@ from app.document.entries import parse_value
 from app.document.model import Limit
 from app.document.plain_text import lower_first
 from app.document.units import exact_number, shown
-from app.panels.asked import limit_asked, limit_key
 from app.panels.entry import EntryField
 from app.panels.figures import decimal_sign
+from app.panels.shown_results import limit_asked, limit_key
 from app.panels.widgets import small_label
 from app.qt.border import fenced
 from app.session.session import Session

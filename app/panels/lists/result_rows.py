@@ -7,12 +7,12 @@ from typing import Final
 
 from app.document.model import Limit, Units
 from app.document.plain_text import upper_first
-from app.panels.asked import limit_asked, needs_words, results_asked
 from app.panels.figures import NOTHING, limit_words, result_number, result_text
+from app.panels.shown_results import limit_asked, needs_words, results_asked
 from app.session.session import Session
 from app.systems.answers import Answered, CarAnswers, value_in
 from app.systems.front.study import FROM_STEER
-from app.systems.limits import LimitReading
+from app.systems.limits import LimitCheck
 from geometry.catalogue.front import Result
 
 WAIT: Final = "…"
@@ -70,7 +70,7 @@ def _row(result: Result, session: Session) -> Row:
     return Row(result, needs_words(session, result), limit_asked(session, result))
 
 
-def said_by(row: Row, session: Session, side: int, reading: LimitReading | None = None) -> Said:
+def said_by(row: Row, session: Session, side: int, reading: LimitCheck | None = None) -> Said:
     """Return what a row says in the pose that is shown; its limit by the reading of the whole."""
     study, measured, proposed = session.study, session.measured, session.proposed
     if study is None or proposed is None:
@@ -95,7 +95,7 @@ def _value(car: CarAnswers, pose: Answered | None, result: Result, side: int) ->
     return None if pose is None else value_in(pose, result, side)
 
 
-def _is_past(row: Row, value: float | None, reading: LimitReading | None) -> bool:
+def _is_past(row: Row, value: float | None, reading: LimitCheck | None) -> bool:
     """Tell whether a limit is passed in the pose that is shown, or somewhere on the way."""
     if row.limit is None:
         return False
@@ -103,7 +103,7 @@ def _is_past(row: Row, value: float | None, reading: LimitReading | None) -> boo
     return on_the_way or (value is not None and not row.limit.allows(value))
 
 
-def _limit_told(row: Row, reading: LimitReading | None, past: bool, units: Units) -> str:
+def _limit_told(row: Row, reading: LimitCheck | None, past: bool, units: Units) -> str:
     """Return a limit in words, with the worst value where that isn't the one at rest."""
     if row.limit is None:
         return ""

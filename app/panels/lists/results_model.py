@@ -10,7 +10,7 @@ from app.panels.figures import NOTHING, result_text
 from app.panels.lists.result_rows import Head, Line, Row, Said, lines_of, said_by, why_nothing
 from app.qt.border import fenced
 from app.session.session import Session
-from app.systems.limits import LimitReading, limit_readings
+from app.systems.limits import LimitCheck, limit_checks
 from app.words.results import result_unit, sign_words
 
 Index = QModelIndex | QPersistentModelIndex
@@ -27,7 +27,7 @@ class ResultsModel(QAbstractListModel):
         self.opened_groups: frozenset[str] = frozenset()
         self.side = 0
         self.lines: tuple[Line, ...] = lines_of(session, self.opened_groups)
-        self.readings: dict[str, LimitReading] = {}
+        self.readings: dict[str, LimitCheck] = {}
         self.read_limits()
 
     def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
@@ -52,7 +52,7 @@ class ResultsModel(QAbstractListModel):
     def read_limits(self) -> None:
         """Read every limit over the whole of what a study covers."""
         study = self.session.study
-        limits = limit_readings(study) if study is not None else ()
+        limits = limit_checks(study) if study is not None else ()
         self.readings = {reading.result.key: reading for reading in limits}
 
     def refresh(self) -> bool:

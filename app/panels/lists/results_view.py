@@ -19,11 +19,11 @@ from PySide6.QtWidgets import QListView, QMenu, QSizePolicy
 
 from app.document.edits import set_limit
 from app.document.plain_text import lower_first
-from app.panels.asked import find_result, limit_key
 from app.panels.lists.limits import LimitDialog
 from app.panels.lists.result_paint import ResultPaper
 from app.panels.lists.result_rows import Head, Line, Row
 from app.panels.lists.results_model import ResultsModel
+from app.panels.shown_results import find_result, limit_key
 from app.panels.widgets import paint_ring, plain_view
 from app.qt.border import fenced
 from app.session.session import Session

@@ -15,10 +15,10 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from app.drawing.chart import Series, strokes_of
-from app.panels.asked import needs_words
 from app.panels.curves.curve_sheet import arrangement
 from app.panels.curves.curves import CurvesPanel
 from app.panels.figures import result_text
+from app.panels.shown_results import needs_words
 from app.session.session import Session
 from app.systems.answers import Pose
 from geometry.catalogue.front import BY_KEY

@@ -9,7 +9,7 @@ import pytest
 from app.document.edits import set_limit
 from app.document.model import Change, FrozenMap, Leaf, Limit
 from app.systems.cautions import cautions
-from app.systems.limits import limit_readings
+from app.systems.limits import limit_checks
 from app.systems.rear.compare import fitted_with
 from app.systems.rear.pack_edits import KEY, added, given, moved, pack_of, refusal, removed
 from app.systems.rear.pack_whatif import compared, pack_state, with_leaves
@@ -108,7 +108,7 @@ def test_a_leaf_of_its_own_limit_is_held_against_it():
 
 def test_limits_of_rear_results_are_read_and_told():
     setup = set_limit(SETUPS["block"], "rear.roll_centre_height", Limit(maximum=100.0))
-    (reading,) = limit_readings(REAR.study(setup))
+    (reading,) = limit_checks(REAR.study(setup))
     assert reading.held is False
     assert any("past its limit of 100" in text for text in said(setup, "roll_centre_height"))
 

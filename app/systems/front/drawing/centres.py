@@ -12,7 +12,7 @@ from app.drawing.strokes import (
     Mark,
     MarkShape,
     OffViewPointer,
-    Paper,
+    Place,
     Stroke,
 )
 from app.drawing.views import View
@@ -63,7 +63,7 @@ def _instant_centre(scene: Scene, flat: Flat) -> list[Stroke]:
 
 
 def _lines_to(
-    flat: Flat, starts: tuple[Vec, ...], target: Paper, text: str, key: str
+    flat: Flat, starts: tuple[Vec, ...], target: Place, text: str, key: str
 ) -> list[Stroke]:
     """Return the lines to a centre, the first with the words, and its mark where it is in view."""
     lines = [OffViewPointer(flat.place(start), target) for start in starts]
@@ -76,7 +76,7 @@ def _lines_to(
     return [named, *lines[1:], mark, Label(key, target, LineKind.CONSTRUCTION, f"{key} mark", 2)]
 
 
-def _front_target(front: Front, sweep: Sweep, side: int) -> Paper:
+def _front_target(front: Front, sweep: Sweep, side: int) -> Place:
     """Return the front-view centre as (y, z), or a place far off in its direction."""
     y, z = _of(sweep, "instant_centre_y", side), _of(sweep, "instant_centre_z", side)
     if y is not None and z is not None:
@@ -123,7 +123,7 @@ def _roll_centre(scene: Scene, flat: Flat) -> list[Stroke]:
 
 
 def _centre(
-    at: Paper, text: str, kind: LineKind, key: str, priority: int, bold: bool
+    at: Place, text: str, kind: LineKind, key: str, priority: int, bold: bool
 ) -> list[Stroke]:
     return [Mark(at, MarkShape.CENTRE, kind), Label(text, at, kind, key, priority, "right", bold)]
 
@@ -153,7 +153,7 @@ def _side_centre(scene: Scene, flat: Flat) -> list[Stroke]:
     return _lines_to(flat, starts, target, _side_text(scene, left), "side-view centre")
 
 
-def _side_target(scene: Scene, left: Side) -> Paper:
+def _side_target(scene: Scene, left: Side) -> Place:
     x, z = _of(scene.values, "side_centre_x", 0), _of(scene.values, "side_centre_z", 0)
     if x is not None and z is not None:
         return x, z

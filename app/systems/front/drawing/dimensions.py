@@ -8,7 +8,7 @@ from typing import Final
 from app.document.address import key_of
 from app.document.keys import KEYS
 from app.drawing.space import Vec, minus
-from app.drawing.strokes import Dimension, LineKind, Paper, Stroke
+from app.drawing.strokes import Dimension, LineKind, Place, Stroke
 from app.drawing.views import View
 from app.systems.answers import value_in
 from app.systems.front.drawing.scene import Flat, Scene
@@ -42,7 +42,7 @@ def ground_dimensions(scene: Scene, flat: Flat) -> list[Stroke]:
 
 
 def _ground(
-    scene: Scene, start: Paper, end: Paper, away: Paper, name: str, result: str, steps: float
+    scene: Scene, start: Place, end: Place, away: Place, name: str, result: str, steps: float
 ) -> list[Stroke]:
     value = value_in(scene.values, BY_KEY[result])
     if value is None:
@@ -52,7 +52,7 @@ def _ground(
     return [Dimension(start, end, away, text, kind, name, 6, steps)]
 
 
-def _track(scene: Scene, start: Paper, end: Paper, away: Paper) -> list[Stroke]:
+def _track(scene: Scene, start: Place, end: Place, away: Place) -> list[Stroke]:
     if not scene.options.far_side:
         return []
     size = ((end[0] - start[0]) ** 2 + (end[1] - start[1]) ** 2) ** 0.5
@@ -102,7 +102,7 @@ def _move(
     return Dimension(*ends, _away(side, flat, name, axis), text, KIND, key, 8)
 
 
-def _away(side: Side, flat: Flat, name: str, axis: int) -> Paper:
+def _away(side: Side, flat: Flat, name: str, axis: int) -> Place:
     """Return the side to which a move is set off: away from the part that hangs on the point."""
     if axis == flat.view.value[0]:  # along the paper's width
         return (0.0, 1.0) if name.startswith(UPPER) else (0.0, -1.0)

@@ -6,7 +6,7 @@ import math
 from typing import Final
 
 from app.drawing.space import Vec, minus, plus_scaled, unit
-from app.drawing.strokes import Arc, Circle, Dimension, LineKind, OffViewPointer, Paper, Stroke
+from app.drawing.strokes import Arc, Circle, Dimension, LineKind, OffViewPointer, Place, Stroke
 from app.drawing.views import View
 from app.systems.answers import value_in
 from app.systems.front.drawing.scene import Flat, Scene
@@ -131,7 +131,7 @@ def _angle(scene: Scene, flat: Flat, key: str) -> list[Stroke]:
     return _arc(flat.place(at), flat.place(base), flat.place(line), reach * hub.radius)
 
 
-def _arc(centre: Paper, base: Paper, line: Paper, radius: float) -> list[Stroke]:
+def _arc(centre: Place, base: Place, line: Place, radius: float) -> list[Stroke]:
     start = math.atan2(base[1], base[0])
     turn = math.atan2(line[1], line[0]) - start
     sweep = (turn + math.pi) % (2.0 * math.pi) - math.pi

@@ -15,7 +15,7 @@ from app.document.moves import (
     total_moves_of_side,
 )
 from app.drawing.space import Vec
-from app.drawing.strokes import LineKind, Paper, Polyline
+from app.drawing.strokes import LineKind, Place, Polyline
 from app.drawing.views import View
 from app.systems.front.places import Places, places_of
 from app.systems.front.study import FrontAnswers
@@ -52,7 +52,7 @@ class Flat:
     """A view's way of laying places on paper."""
 
     view: View
-    place: Callable[[Vec], Paper] = field(init=False)
+    place: Callable[[Vec], Place] = field(init=False)
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "place", itemgetter(*self.view.value))

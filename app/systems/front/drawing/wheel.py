@@ -14,7 +14,7 @@ from app.drawing.strokes import (
     LineKind,
     Mark,
     MarkShape,
-    Paper,
+    Place,
     Points,
     Polyline,
     Stroke,
@@ -61,7 +61,7 @@ def ghost_wheel(scene: Scene, flat: Flat) -> list[Stroke]:
     return [Polyline(tyre_outline(was, scene.tyre_width, flat), LineKind.MEASURED, closed=True)]
 
 
-def _marks(wheel: Wheel, flat: Flat) -> list[Paper]:
+def _marks(wheel: Wheel, flat: Flat) -> list[Place]:
     """Return the foremost, the lowest and the highest place of a wheel as seen."""
     axes = (wheel.heading, wheel.down)
     ends = [plus_scaled(wheel.centre, axis, wheel.radius) for axis in axes]

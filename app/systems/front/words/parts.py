@@ -12,7 +12,7 @@ from app.document.model import Limit
 from app.document.moves import toe_is_reset
 from app.systems.front.study import FrontAnswers
 from app.systems.front.words.telling import Telling
-from app.systems.limits import LimitReading, limit_readings, readings, worst
+from app.systems.limits import LimitCheck, limit_checks, readings, worst
 from app.systems.sentence import Sentence, Severity, past_limit, where_read
 from app.words.errors import geometry_words
 from app.words.results import limit_named
@@ -31,7 +31,7 @@ _NO_LIMIT: Final = Limit(maximum=0.0)  # the largest value is the worst
 
 def limit_sentences(tell: Telling) -> Iterator[Sentence]:
     """Tell of bump steer and joints beside their limits, and of every limit that isn't kept."""
-    limits = {reading.result.key: reading for reading in limit_readings(tell.study)}
+    limits = {reading.result.key: reading for reading in limit_checks(tell.study)}
     yield from _bump_steer(tell, limits.pop("bump_steer_range", None))
     for key in [key for key, reading in limits.items() if reading.result.group == JOINTS]:
         yield from _joint(tell, limits.pop(key))
@@ -51,7 +51,7 @@ def part_sentences(tell: Telling) -> Iterator[Sentence]:
     yield from _tie_rods(tell)
 
 
-def _bump_steer(tell: Telling, limit: LimitReading | None) -> Iterator[Sentence]:
+def _bump_steer(tell: Telling, limit: LimitCheck | None) -> Iterator[Sentence]:
     ranges = tell.pair("bump_steer_range")
     if ranges is None:
         return
@@ -75,7 +75,7 @@ def _bump_steer(tell: Telling, limit: LimitReading | None) -> Iterator[Sentence]
         yield Sentence(f"{words}, inside its {most}.", "plain", "bump_steer_range")
 
 
-def _joint(tell: Telling, reading: LimitReading) -> Iterator[Sentence]:
+def _joint(tell: Telling, reading: LimitCheck) -> Iterator[Sentence]:
     now, remaining = reading.proposed, reading.left
     if now is None or remaining is None:
         return

@@ -8,7 +8,7 @@ from typing import Final
 
 from app.document.units import number_of
 from app.drawing.space import Vec, plus_scaled
-from app.drawing.strokes import Label, LineKind, Mark, MarkShape, OffViewPointer, Paper, Stroke
+from app.drawing.strokes import Label, LineKind, Mark, MarkShape, OffViewPointer, Place, Stroke
 from app.drawing.views import View
 from app.systems.front.drawing.scene import Flat
 from app.systems.rear.drawing.scene import RearScene
@@ -62,7 +62,7 @@ def _roll_centre(scene: RearScene, flat: Flat) -> Iterator[Stroke]:
     yield Label(text, at, KIND, "roll centre", 9, "left", True)
 
 
-def _band(scene: RearScene, flat: Flat, at: Paper, height: float) -> Iterator[Stroke]:
+def _band(scene: RearScene, flat: Flat, at: Place, height: float) -> Iterator[Stroke]:
     """Yield the spread between the two ways of taking a roll centre."""
     other = scene.result("roll_centre_other")
     if other is None or not _parts(other, height):
@@ -119,7 +119,7 @@ def _side_centre(scene: RearScene, flat: Flat) -> Iterator[Stroke]:
         yield Label(f"anti-squat {share} %", at, KIND, "anti-squat", 5, "above")
 
 
-def _centre(scene: RearScene, start: Paper, measured: bool = False) -> Paper | None:
+def _centre(scene: RearScene, start: Place, measured: bool = False) -> Place | None:
     """Return the side-view centre, or a place far off in its direction."""
     sweep = scene.shown.measured if measured else scene.shown.proposed
     x, z = scene.result("side_centre_x", sweep), scene.result("side_centre_z", sweep)
@@ -132,7 +132,7 @@ def _centre(scene: RearScene, start: Paper, measured: bool = False) -> Paper | N
     return start[0] + ENDLESS, start[1] + ENDLESS * squat * height / (100.0 * base)
 
 
-def _side_words(scene: RearScene, start: Paper, target: Paper) -> str:
+def _side_words(scene: RearScene, start: Place, target: Place) -> str:
     ahead, up = target[0] - start[0], target[1] - start[1]
     if math.hypot(ahead, up) >= ENDLESS:
         return "side-view centre at infinity: the axle doesn't pitch"

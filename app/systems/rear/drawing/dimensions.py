@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import Final
 
 from app.drawing.space import Vec, minus
-from app.drawing.strokes import Dimension, LineKind, Paper, Stroke
+from app.drawing.strokes import Dimension, LineKind, Place, Stroke
 from app.drawing.views import View
 from app.systems.front.drawing.scene import Flat
 from app.systems.rear.drawing.scene import RearScene
@@ -46,7 +46,7 @@ def _seat(side: RearSide) -> Vec | None:
 
 
 def _between(
-    scene: RearScene, start: Paper, end: Paper, away: Paper, name: str, steps: float
+    scene: RearScene, start: Place, end: Place, away: Place, name: str, steps: float
 ) -> Dimension:
     size = ((end[0] - start[0]) ** 2 + (end[1] - start[1]) ** 2) ** 0.5
     text = f"{name} {scene.words.bare(size)}"
@@ -103,7 +103,7 @@ def _move(
     return Dimension(*ends, _away(scene, flat, name, place, axis), text, KIND, key, 8)
 
 
-def _away(scene: RearScene, flat: Flat, name: str, place: Vec, axis: int) -> Paper:
+def _away(scene: RearScene, flat: Flat, name: str, place: Vec, axis: int) -> Place:
     """Return the side to which a move is set off: away from the axle."""
     across, _ = flat.view.value
     if axis == across:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from app.drawing.space import plus_scaled
-from app.drawing.strokes import Arc, Circle, Dimension, LineKind, OffViewPointer, Paper, Stroke
+from app.drawing.strokes import Arc, Circle, Dimension, LineKind, OffViewPointer, Place, Stroke
 from app.drawing.views import View
 from app.systems.front.drawing.scene import Flat
 from app.systems.rear.drawing.centres import roll_centre_place
@@ -63,7 +63,7 @@ def _shackle(scene: RearScene, flat: Flat) -> Iterator[Stroke]:
     yield Arc(eye, 70.0, first, sweep, KIND)
 
 
-def _bearing(start: Paper, end: Paper) -> float:
+def _bearing(start: Place, end: Place) -> float:
     return math.atan2(end[1] - start[1], end[0] - start[0])
 
 

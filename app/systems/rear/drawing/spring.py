@@ -9,7 +9,7 @@ from typing import Final
 import numpy as np
 
 from app.drawing.space import Vec
-from app.drawing.strokes import Circle, Label, LineKind, Paper, Points, Polyline, Stroke
+from app.drawing.strokes import Circle, Label, LineKind, Place, Points, Polyline, Stroke
 from app.drawing.views import View
 from app.systems.front.drawing.scene import Flat
 from app.systems.rear.answers import RearSweep
@@ -146,14 +146,14 @@ def _seat(scene: RearScene, leaf: LeafRear, spring: Spring) -> Iterator[Stroke]:
         yield Label(f"block {scene.words.bare(block)}", at, LineKind.DIMENSION, "block", 2, "left")
 
 
-def _from_seat(spring: Spring, place: Vec) -> Paper:
+def _from_seat(spring: Spring, place: Vec) -> Place:
     """Return a place along and off a seat, in side view."""
     x, z = place[0] - spring.seat[0], place[2] - spring.seat[2]
     c, s = cos(spring.angle), sin(spring.angle)
     return x * c + z * s, z * c - x * s
 
 
-def _off_seat(spring: Spring, along: float, up: float) -> Paper:
+def _off_seat(spring: Spring, along: float, up: float) -> Place:
     c, s = cos(spring.angle), sin(spring.angle)
     return spring.seat[0] + along * c - up * s, spring.seat[2] + along * s + up * c
 

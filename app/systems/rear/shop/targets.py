@@ -10,8 +10,8 @@ from typing import Final
 from app.document.model import Setup
 from app.document.units import NO_VALUE, format_value
 from app.systems.answers import Study, value_in
-from app.systems.both_cars import result_named
 from app.systems.rear.answers import RearAnswers
+from app.systems.study_results import result_named
 from app.systems.targets import HEIGHT_WITHIN, Target, settles_by, shop_length
 from app.words.results import result_text
 

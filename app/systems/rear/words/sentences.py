@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from app.systems.answers import Study
-from app.systems.limits import limit_readings
+from app.systems.limits import limit_checks
 from app.systems.rear.answers import RearAnswers
 from app.systems.rear.words.hop import hop_sentences
 from app.systems.rear.words.pack import pack_sentences
@@ -18,7 +18,7 @@ from app.systems.sentence import Sentence, past_limit
 def rear_sentences(study: Study[RearAnswers], decimal: str) -> Iterator[Sentence]:
     """Tell of limits, springs, path, torque and hop."""
     tell = RearTelling(study, decimal)
-    for reading in limit_readings(study):
+    for reading in limit_checks(study):
         if reading.held is False and reading.proposed is not None:
             yield past_limit(tell, reading, reading.proposed)
     yield from pack_sentences(tell)

@@ -6,7 +6,7 @@ from typing import Literal
 
 from PySide6.QtWidgets import QMessageBox, QWidget
 
-from app.filing.asking import plain_box
+from app.filing.dialogs import plain_box
 
 Closing = Literal["keep", "throw away", "stay"]
 

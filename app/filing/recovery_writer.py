@@ -18,7 +18,7 @@ from app.session.session import Session
 PERIOD: Final = 1000  # ms; with the time a write takes on a busy machine, two seconds hold
 
 
-class Keeper(QObject):
+class RecoveryWriter(QObject):
     """Writes the setup to the recovery folder while it has unsaved changes.
 
     The timer isn't started anew by further changes, or a long drag would keep it from firing. The

@@ -14,13 +14,14 @@ from app.document.entries import EntryError, parse_value
 from app.document.keys import KEYS, is_needed, is_point, kind_of, missing_keys
 from app.document.model import Setup, Units, Vec
 from app.document.plausible import WITHIN, Question, questions
-from app.entry.readings import (
+from app.entry.steps import GUIDED, Step, needed_part, steps_of
+from app.entry.typed import (
     AXES,
     Answer,
     Base,
     Draft,
-    Reading,
     Resolved,
+    TypedText,
     coordinate,
     field_text,
     fields_of,
@@ -28,14 +29,13 @@ from app.entry.readings import (
     read_number,
     resolve,
 )
-from app.entry.steps import GUIDED, Step, needed_part, steps_of
 
 State = Literal["empty", "begun", "done", "doubt", "wrong"]
 START: Final = "car"
 _LENGTH: Final = re.compile(r"−?[\d.]+ (mm|in)\b")
 
 
-class Sitting(QObject):
+class DraftSession(QObject):
     """A car on its way in; whatever is typed goes through it and it alone says so."""
 
     changed = Signal()  # something was typed, chosen or answered
@@ -152,11 +152,11 @@ class Sitting(QObject):
         """Take what is typed into a field."""
         reading = self.draft.readings.get(name)
         base = self._shown_base(reading) if reading else Base()
-        self._replace(self.draft.typed(name, Reading(text, self.units, base)))
+        self._replace(self.draft.typed(name, TypedText(text, self.units, base)))
 
     def set_base(self, name: str, base: Base) -> None:
         """Measure an axis from elsewhere; the number stays as typed."""
-        self._replace(self.draft.typed(name, Reading(self.text(name), self.units, base)))
+        self._replace(self.draft.typed(name, TypedText(self.text(name), self.units, base)))
 
     def leave(self, name: str) -> None:
         """Note that a field was left, so that it may be judged."""
@@ -171,7 +171,7 @@ class Sitting(QObject):
     def copy_point(self, source: str, target: str) -> None:
         """Put a point where another one is, measured from it."""
         for name in fields_of(target):
-            self.draft = self.draft.typed(name, Reading("0", self.units, Base(point=source)))
+            self.draft = self.draft.typed(name, TypedText("0", self.units, Base(point=source)))
             self.left.add(name)
         self._replace(self.draft)
         self.settled.emit()
@@ -211,7 +211,7 @@ class Sitting(QObject):
             return text
         return field_text(value, kind, self.units, self.decimal)
 
-    def _shown_base(self, reading: Reading) -> Base:
+    def _shown_base(self, reading: TypedText) -> Base:
         offset = self._in_shown_units(reading.base.offset, reading.units, "")
         return replace(reading.base, offset=offset)
 

@@ -34,7 +34,7 @@ class Base:
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class TypedText:
     """A text as typed, in the units that were shown then; switching back shows it unchanged."""
 
     text: str
@@ -47,11 +47,11 @@ class Draft:
     """A car on its way in: what was there before, what has been typed since, what was answered."""
 
     before: Setup
-    readings: Mapping[str, Reading] = field(default_factory=FrozenMap)
+    readings: Mapping[str, TypedText] = field(default_factory=FrozenMap)
     kept: frozenset[Answer] = frozenset()
     both_sides: bool = False
 
-    def typed(self, field_name: str, reading: Reading) -> Draft:
+    def typed(self, field_name: str, reading: TypedText) -> Draft:
         """Return the draft with something typed."""
         return replace(self, readings=frozen(self.readings).having(field_name, reading))
 
@@ -183,7 +183,9 @@ class _Resolver:
             return None
         return None if start is None else start + outward(point, axis) * typed
 
-    def _start(self, reading: Reading, axis: int, earlier_points: tuple[str, ...]) -> float | None:
+    def _start(
+        self, reading: TypedText, axis: int, earlier_points: tuple[str, ...]
+    ) -> float | None:
         """Return where the reading counts from, in car axes."""
         base = reading.base
         if base.point in earlier_points:
@@ -230,7 +232,7 @@ class _Resolver:
             self.errors[name] = str(error)
 
 
-def base_words(reading: Reading | None, axis: int) -> str:
+def base_words(reading: TypedText | None, axis: int) -> str:
     """Return from where an axis was measured, for the point's note; nothing where as usual."""
     if reading is None or not reading.text.strip():
         return ""

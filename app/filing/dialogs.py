@@ -42,7 +42,7 @@ class Overwriting(Enum):
     CANCEL = auto()
 
 
-class Asker:
+class Dialogs:
     """Asks by dialogs."""
 
     def __init__(self, parent: QWidget) -> None:

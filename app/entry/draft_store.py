@@ -19,7 +19,7 @@ from app.document.atomic import write_whole
 from app.document.files import read_text, text_of
 from app.document.model import FrozenMap
 from app.document.plain_text import one_line
-from app.entry.readings import Base, Draft, Reading
+from app.entry.typed import Base, Draft, TypedText
 from app.words.limit_kinds import LIMIT_KINDS
 
 
@@ -45,7 +45,7 @@ class Unfinished:
         return {0: "today", 1: "yesterday"}.get(ago, f"on {QLocale().toString(day)}")
 
 
-class Shelf:
+class DraftStore:
     """The place of one car that is being measured."""
 
     def __init__(self, folder: Path, path: Path | None = None) -> None:
@@ -99,7 +99,7 @@ def draft_from(text: str) -> tuple[Draft, str]:
     about = cast(dict[str, Any], json.loads(text))
     before = read_text(about["setup"], "it", limit_kinds=LIMIT_KINDS, partial=True).setup
     readings = {
-        name: Reading(entry["text"], entry["units"], Base(**entry["base"]))
+        name: TypedText(entry["text"], entry["units"], Base(**entry["base"]))
         for name, entry in about["readings"].items()
     }
     answers = frozenset((key, kind, value) for key, kind, value in about["kept"])
