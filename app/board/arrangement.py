@@ -1,4 +1,4 @@
-"""How the board's four parts stand: in a square, or with the side view first."""
+"""The arrangement of the board's four parts: in a square, or with the side view first."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The board: three views of an axle in drawing arrangement, and what stands in the fourth part."""
+"""The board: three views of an axle in drawing arrangement, and a fourth part for curves."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ ALT: Final = Qt.KeyboardModifier.AltModifier
 
 @fenced
 class Board(QWidget):
-    """Shows the session's study and turns hands on it into gestures."""
+    """Shows the session's study and turns mouse and keys into gestures."""
 
     edit_asked = Signal(str)  # a point's key: type its place
     menu_asked = Signal(object, object)  # key or None, global place
@@ -78,7 +78,7 @@ class Board(QWidget):
             self.views[kind].set_drawing(drawing)
 
     def _follow(self) -> None:
-        """Draw a new study; while a hand moves points the two views beside it take turns."""
+        """Draw a new study; during a drag the two other views are updated in turns."""
         held = [kind for kind, view in self.views.items() if view.is_dragging()]
         if self.session.preview_setup is None or len(held) != 1:
             self.redraw()
@@ -109,7 +109,7 @@ class Board(QWidget):
         self.fit()
 
     def release(self) -> None:
-        """Let go of what a hand holds, where it is: the work is saved or left, or a dialog opens.
+        """End a drag at its present place: the work is saved or closed, or a dialog opens.
 
         The button comes up later, or over the dialog; nothing is held then.
         """
@@ -213,7 +213,7 @@ class Board(QWidget):
         return hover_note(self.session, key)
 
     def _renew_notes(self) -> None:
-        """Say anew what is said of the point under a pointer that lies still."""
+        """Update the note of the point under the resting pointer."""
         for view in self.views.values():
             if view.attention.hovered:
                 view.set_note(self._note(view.attention.hovered))

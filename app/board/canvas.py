@@ -39,7 +39,7 @@ START: Final = Frame(0.5, 200.0, 400.0)
 
 @fenced
 class Canvas(QWidget):
-    """The paper of one view; what it shows is set from outside, where it looks is its own."""
+    """The paper of one view; the drawing is set from outside, the visible part by the view."""
 
     view_changed = Signal(object)  # Frame
 
@@ -115,7 +115,7 @@ class Canvas(QWidget):
         self.update()
 
     def forget_slots(self) -> None:
-        """Let all labels choose their places anew, as after a drag."""
+        """Place all labels anew, as after a drag."""
         self._slots = {}
         self.update()
 
@@ -214,7 +214,7 @@ class Canvas(QWidget):
         super().changeEvent(event)
 
     def is_dragging(self) -> bool:
-        """Tell whether the hand holds something of the drawing."""
+        """Tell whether something of the drawing is being dragged."""
         return False
 
     # Painting

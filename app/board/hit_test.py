@@ -1,4 +1,4 @@
-"""What the pointer is on: the nearest handle, or a grip's outline."""
+"""The hit test of the pointer: the nearest handle, or a grip's outline."""
 
 from __future__ import annotations
 

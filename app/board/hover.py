@@ -1,4 +1,4 @@
-"""What is said of the thing under the pointer."""
+"""The note on the thing under the pointer."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ GRIPS: Final = {
 
 
 def hover_note(session: Session, key: str) -> str:
-    """Return name, measured place, what is proposed for it and what it belongs to."""
+    """Return a point's name, measured place, proposed move, and part."""
     if key not in KEYS:
         return GRIPS.get(key.partition(":")[0], "")
     decimal, units, setup = QLocale().decimalPoint(), session.units, session.shown_setup

@@ -83,7 +83,7 @@ class ViewLinks(QObject):
             self._following = False
 
     def _may_lead(self, leader: Canvas) -> bool:
-        """Tell whether a view moved of its own; then the others follow, fitted if it is."""
+        """Tell whether the user moved a view; then the others follow it, fitted if it is."""
         if self._following:
             return False
         self._following = True

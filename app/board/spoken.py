@@ -92,7 +92,7 @@ class SpokenPoint(QAccessibleInterface):
         return box
 
     def state(self) -> QAccessible.State:
-        """Return whether it is selected and has the keyboard."""
+        """Return whether the point is selected and has the keyboard focus."""
         state, item, attention = QAccessible.State(), self._item(), self._view.view.attention
         state.selectable = state.focusable = True
         state.selected = item is not None and item.key in attention.selected

@@ -1,4 +1,4 @@
-"""A view of the board under hand and keyboard: it says what is taken hold of, never moves it."""
+"""A view of the board with mouse and keyboard: it signals drags, and never moves points."""
 
 from __future__ import annotations
 
@@ -49,7 +49,7 @@ MIDDLE: Final = Qt.MouseButton.MiddleButton
 
 @dataclass(frozen=True)
 class Grab:
-    """What the hand holds: the key, where it was pressed, and from the pointer to its place."""
+    """The thing being dragged: its key, the place of the press, its offset from the pointer."""
 
     key: str
     start: QPointF
@@ -93,24 +93,24 @@ class BoardView(Canvas):
             self._hover(None)
 
     def clear(self) -> None:
-        """Show nothing; what the hand holds is put back, or it would move on unseen."""
+        """Show nothing; cancel a drag, which would go on unseen."""
         self.let_go()
         super().clear()
 
     def let_go(self) -> None:
-        """Put back what the hand holds."""
+        """Cancel the drag."""
         if self._grab is not None:
             self._cancel()
 
     def release(self) -> None:
-        """Let go of what the hand holds as if the button came up where the hand is."""
+        """End the drag as if the button was released at the pointer."""
         if self._grab is not None:
             grab, self._grab = self._grab, None
             self.forget_slots()
             self.released.emit(grab.key)
 
     def is_dragging(self) -> bool:
-        """Tell whether the hand holds a point or a grip."""
+        """Tell whether a point or a grip is being dragged."""
         return self._grab is not None
 
     # The pointer

@@ -34,7 +34,7 @@ def balances_of(ends: Sequence[Report]) -> Mapping[CarName, Balance]:
 
 
 def balance_table(page: Page, ends: Sequence[Report]) -> None:
-    """Show the balance, where there is one."""
+    """Add the table of the balance, if there is one."""
     cars, units = balances_of(ends), ends[0].study.setup.units
     if not cars:
         return

@@ -35,7 +35,7 @@ def run(arguments: Sequence[str], open_board: OpenBoard) -> int:
 
 
 def _answer(call: Call, open_board: OpenBoard) -> int:
-    """Run a call; what nobody foresaw is told as a sentence, with the file that it is about."""
+    """Run a call; an unexpected exception becomes a sentence that names the file."""
     try:
         return _run(call, open_board)
     except (Refused, OSError):
@@ -110,6 +110,6 @@ def _check(call: Call, path: Path) -> int:
 
 
 def _output_closed(status: int) -> int:
-    """Let nothing more be said to an output that takes nothing: whoever read it has seen enough."""
+    """Redirect an output whose reader closed the pipe, so that nothing more is written to it."""
     os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
     return status

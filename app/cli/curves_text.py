@@ -114,7 +114,7 @@ def _titled(result: Result, units: Units) -> str:
 
 
 def _width(curves: Curves) -> int:
-    """Return how wide a column of figures is: alone, it holds its title too."""
+    """Return the width of a column of figures; if it is the only one, its title fits in too."""
     return _WIDTH if curves.study.changed else _ALONE
 
 

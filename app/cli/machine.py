@@ -40,7 +40,7 @@ def kind_number(value: float, kind: str) -> float:
 
 
 def drivers(sweep: Answered, steer: float | None) -> Rows:
-    """Return what drives a sweep: travel and steer in mm, roll in degrees.
+    """Return the driver values of a sweep: travel and steer in mm, roll in degrees.
 
     `steer` is held meanwhile; None where nothing steers.
     """

@@ -23,7 +23,7 @@ def doubts_of(setup: Setup, path: Path, axles: Iterable[str] = ENDS) -> list[Dou
 
 
 def unbuilt_words(what: str, error: GeometryError, setup: Setup, path: Path, axle: str) -> str:
-    """Return that an end can't be built and why, with lines; what looks mistyped is named first."""
+    """Say why an end can't be built, with line numbers; values that look mistyped come first."""
     places = places_of(error_addresses(error), setup, _again(path))
     why = doubted_first(geometry_words(error, setup.units), doubts_of(setup, path, (axle,)), setup)
     if not places:
@@ -34,7 +34,7 @@ def unbuilt_words(what: str, error: GeometryError, setup: Setup, path: Path, axl
 
 
 def _again(path: Path) -> LoadedSetup | None:
-    """Return what stands in a file that was read; None where it is gone or changed since."""
+    """Return the file as read again; None if it is missing or has changed since."""
     try:
         return read_setup(path, limit_kinds=LIMIT_KINDS)
     except SetupFaults:

@@ -1,4 +1,4 @@
-"""What ends a command: one or more sentences and an exit status."""
+"""The error that ends a command: one or more sentences and an exit status."""
 
 from __future__ import annotations
 

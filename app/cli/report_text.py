@@ -189,7 +189,7 @@ def _alike(study: Study[Any], result: Result) -> bool:
 
 
 def _settled(page: Page, end: Report, which: str) -> None:
-    """Add what else the proposal is like once the same load has settled it."""
+    """Add the results of the proposal at the height where it carries the same load."""
     car = end.study.proposed
     settled = car.settled if end.study.changed else None
     rows = [] if settled is None else [*_settled_rows(end, car, settled)]

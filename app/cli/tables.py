@@ -87,7 +87,7 @@ class Page:
 
 
 def _widths(columns: Sequence[Column], rows: Sequence[Sequence[str]], room: int) -> list[int]:
-    """Return widths, 1 at least: figures as wide as they are, words share what is left."""
+    """Return widths, at least 1: figures keep their width, words share the remainder."""
     widths = [
         max(1, _wide(column.head), *(len(row[place]) for row in rows))
         for place, column in enumerate(columns)

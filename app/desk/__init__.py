@@ -1,1 +1,1 @@
-"""The window: what wires the rooms together, and asks."""
+"""The window: it connects the rooms and asks the user."""

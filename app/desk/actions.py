@@ -1,4 +1,4 @@
-"""Everything the window can be asked to do, with its words and keys."""
+"""The actions of the window, with their words and keys."""
 
 from __future__ import annotations
 

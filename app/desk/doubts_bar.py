@@ -1,4 +1,4 @@
-"""What looks mistyped in the file just opened: a strip under the head, and the list behind it."""
+"""Values that look mistyped in the opened file: a strip under the head, and their list."""
 
 from __future__ import annotations
 
@@ -69,12 +69,12 @@ class DoubtsBar(QWidget):
         layout.addWidget(self.list)
 
     def dismiss(self) -> None:
-        """Go, until a file is opened."""
+        """Hide until another file is opened."""
         self._asked = []
         self._show([])
 
     def go(self, row: int) -> None:
-        """Lead to where a value can be corrected."""
+        """Go to the field in which a value can be corrected."""
         doubt = self.doubts[row]
         key, change = doubt.question.key, doubt.question.change
         session, system = self.session, system_of(key)
@@ -95,7 +95,7 @@ class DoubtsBar(QWidget):
         session.said.emit(words)
 
     def _follow(self) -> None:
-        """Ask about a setup that was opened; leave out what has been corrected since."""
+        """Show the questions about an opened setup, without those that were corrected since."""
         session = self.session
         first = session.history.steps[0]
         if len(session.history.steps) == 1 and first is not self._begun:
@@ -124,7 +124,7 @@ class DoubtsBar(QWidget):
 
 
 def _anywhere(question: Question) -> tuple[str, str, bool]:
-    """Return what makes two questions the same though changes may have come or gone."""
+    """Return an identity of a question that doesn't depend on the numbering of changes."""
     return question.key, question.text, question.change is None
 
 
@@ -155,11 +155,11 @@ class DoubtList(QListWidget):
         return QSize(200, min(self.count(), MOST_ROWS) * row + 4)
 
     def minimumSizeHint(self) -> QSize:
-        """Return the same height: the board gives way."""
+        """Return a fixed height: the board shrinks instead."""
         return QSize(80, self.sizeHint().height())
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Lead on with Enter."""
+        """Go to the question's field with Enter."""
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.currentRow() >= 0:
             self.entered_row.emit(self.currentRow())
         else:

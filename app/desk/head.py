@@ -1,4 +1,4 @@
-"""The head of the window: what car, what is proposed, and the few things always at hand."""
+"""The head of the window: the car's title, the proposal, and the most used buttons."""
 
 from __future__ import annotations
 

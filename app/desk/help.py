@@ -1,4 +1,4 @@
-"""What keys and hands do, and the cautions of the trade."""
+"""The help on keys and mouse, and the cautions of the trade."""
 
 from __future__ import annotations
 
@@ -54,7 +54,7 @@ CAUTIONS: Final = (
 
 
 def show_keys(parent: QWidget) -> None:
-    """Show keys and hands."""
+    """Show the help on keys and mouse."""
     _show(parent, "Keys and hands", "".join(_table(*group) for group in KEYS))
 
 

@@ -1,4 +1,4 @@
-"""The first start's hint: three steps, gone with a click and not shown again."""
+"""The hint at the first start: three steps, hidden with a click and not shown again."""
 
 from __future__ import annotations
 
@@ -34,6 +34,6 @@ class Hint(QWidget):
         self.setVisible(not QSettings().value("hint/seen", False, bool))
 
     def dismiss(self) -> None:
-        """Go, and stay away at later starts."""
+        """Hide the hint, also at later starts."""
         QSettings().setValue("hint/seen", True)
         self.hide()

@@ -1,4 +1,4 @@
-"""Starts the window: wires the rooms together, and nothing else does."""
+"""Starts the window; the only place that connects the rooms."""
 
 from __future__ import annotations
 
@@ -32,7 +32,7 @@ LOADED = 1500  # ms after which everything that loads late is there
 
 
 def run(path: Path | None, arguments: list[str] | None = None) -> int:
-    """Open the board on a setup, or on the invented first car, and stay until it is closed."""
+    """Open the board on a setup, or on the invented first car, and return when it is closed."""
     app = application(arguments)
     window = open_window(path)
     window.show()
@@ -105,7 +105,7 @@ def _session_of(last: Path) -> tuple[Session | None, str, str]:
 
 
 def _note_opening(path: Path | None) -> None:
-    """Note on the disk what is being opened: a car that ends the program isn't opened again."""
+    """Note on the disk which file is being opened: one that crashes the program isn't reopened."""
     settings = QSettings()
     if path is None:
         settings.remove("opening")
@@ -115,14 +115,14 @@ def _note_opening(path: Path | None) -> None:
 
 
 def _after_first_paint(window: Window) -> None:
-    """Do what the first picture needn't wait for."""
+    """Do the start-up work that can follow the first painting."""
     QTimer.singleShot(LOADED, _collect)
     window.filing.take_up_left_overs()
     window.offer_half_measured()
 
 
 def _collect() -> None:
-    """Set aside all that was loaded: a full collection in the middle of a drag is a frame lost."""
+    """Freeze all loaded objects: a full garbage collection during a drag would lose a frame."""
     _note_opening(None)
     gc.enable()
     gc.collect()

@@ -11,7 +11,7 @@ from app.document.plain_text import one_line
 
 
 class Notice(QWidget):
-    """In nobody's way: it stays until it is answered, and the board can be worked on meanwhile."""
+    """Stays until it is answered; the board can be used meanwhile."""
 
     def __init__(self) -> None:
         super().__init__()

@@ -1,4 +1,4 @@
-"""What leaves the window: the setup sheet as PDF and on paper, drawings, curves and tables."""
+"""Printing and export from the window: the setup sheet, drawings, curves and tables."""
 
 from __future__ import annotations
 

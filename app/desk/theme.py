@@ -17,7 +17,7 @@ CHOICES: Final[tuple[Choice, ...]] = ("system", "light", "dark")
 
 
 def resolved(app: QApplication, choice: Choice) -> Name:
-    """Return the paper that a choice comes to, following the system where asked to."""
+    """Return the palette name of a theme choice; "system" follows the system's."""
     if choice != "system":
         return choice
     dark = app.styleHints().colorScheme() == Qt.ColorScheme.Dark
@@ -25,7 +25,7 @@ def resolved(app: QApplication, choice: Choice) -> Name:
 
 
 def apply(app: QApplication, name: Name) -> None:
-    """Give every widget the inks of a paper; giving them again would cost as much as at first."""
+    """Set the palette and style sheet of all widgets, unless they are set already."""
     ink(app, name)
     if app.property("paper") != name:
         app.setProperty("paper", name)
@@ -33,7 +33,7 @@ def apply(app: QApplication, name: Name) -> None:
 
 
 def ink(app: QApplication, name: Name) -> None:
-    """Give every widget the palette alone: a window is built faster before the sheet's rules."""
+    """Set only the palette of all widgets: a window is built faster before the style sheet."""
     if app.property("inks") != name:
         if app.property("inks") is None:
             app.setStyle("Fusion")
@@ -76,7 +76,7 @@ def widget_palette(inks: Inks) -> QPalette:
 
 
 def _sheet(inks: Inks) -> str:
-    """Return the few rules that a palette can't say: hair lines, calm headers, splitters."""
+    """Return the style rules that a palette can't express: hair lines, headers, splitters."""
     hair = f"1px solid {inks.grid_heavy}"
     button = "#head QToolButton, #hint QToolButton, #doubts QToolButton"
     return f"""

@@ -189,7 +189,7 @@ class Window(QMainWindow):
         self.setWindowModified(not self.session.is_saved)
 
     def _refit(self) -> None:
-        """Suit the columns to what they show; under a moving hand they stay as they are."""
+        """Fit the columns to their content; not during a drag."""
         if self.session.preview_setup is None:
             for pair in (self._left, self.points.split, self._right):
                 pair.refit()
@@ -256,7 +256,7 @@ class Window(QMainWindow):
         return unfinished(measuring_folder())
 
     def offer_half_measured(self) -> None:
-        """Offer the car that was left half measured last, in nobody's way."""
+        """Offer the car that was last left half measured, without a dialog."""
         cars = self.half_measured()
         if cars and self.notice.isHidden():
             words = f"“{cars[0].title}” was left half measured {cars[0].day}."
@@ -294,7 +294,7 @@ class Window(QMainWindow):
         export(self.session, self.filing, what)
 
     def show_keys(self) -> None:
-        """Show what keys and hands do."""
+        """Show the help on keys and mouse."""
         from app.desk.help import show_keys
 
         show_keys(self)
@@ -332,7 +332,7 @@ class Window(QMainWindow):
         event.accept()
 
     def event(self, event: QEvent) -> bool:
-        """Let go of what is held when a dialog opens: the button will come up over it."""
+        """End a drag when a dialog opens, since the dialog gets the mouse release."""
         if event.type() == QEvent.Type.WindowBlocked:
             self.board.release()
         return super().event(event)
@@ -348,7 +348,7 @@ class Window(QMainWindow):
 
 
 def _hands_label() -> QLabel:
-    """Return what stands in the status line while there is nothing to say."""
+    """Return the words of the status line while there is no message."""
     label = small_label(HANDS)
     label.setWordWrap(False)
     label.setContentsMargins(EDGE, 0, 0, 0)

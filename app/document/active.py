@@ -1,4 +1,4 @@
-"""Which change stays the one that drags add to, when undo and redo bring other changes."""
+"""Which change stays active, the one that drags add to, after undo and redo."""
 
 from __future__ import annotations
 

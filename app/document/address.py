@@ -88,7 +88,7 @@ def end_of(key: str) -> str:
 
 
 def keyed(end: str, side: str, named: Mapping[str, Item]) -> dict[str, Item]:
-    """Return one side's things, given by the points' names, by setup key.
+    """Return values of one side, keyed by point name, keyed by setup key instead.
 
     What the car has once, such as the pinion, has no right-hand key and is left out there.
     """
@@ -97,11 +97,11 @@ def keyed(end: str, side: str, named: Mapping[str, Item]) -> dict[str, Item]:
 
 
 def named(end: str, side: str, keyed: Mapping[str, Item]) -> dict[str, Item]:
-    """Return one side's things by the points' names, of all that are given by setup key."""
+    """Return the values of one side keyed by point name, out of all keyed by setup key."""
     points = ((_BY_KEY.get(key), item) for key, item in keyed.items())
     return {at.name: it for at, it in points if at and at.side == side and at.end == end}
 
 
 def mirrored(place: Vec) -> Vec:
-    """Return a place or a move on the other side of the car; what lies in the middle stays."""
+    """Return a place or a move mirrored to the other side of the car."""
     return (place[0], 0.0 - place[1], place[2])

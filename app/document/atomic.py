@@ -29,7 +29,7 @@ _REASONS: Final = {
 
 
 def write_whole(path: Path, data: bytes, *, lasting: bool = True) -> None:
-    """Put data in the place of a file: beside it first, then, once it is on the disk, over it.
+    """Replace a file: write beside it, wait until that is on the disk, then rename it over it.
 
     A symbolic link stays one: its target is written. Permissions stay. When anything fails, the
     file is as it was and nothing is left beside it. What needn't last through a power cut isn't

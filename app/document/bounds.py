@@ -50,7 +50,7 @@ Ends = tuple[float | None, float, float]
 
 
 def ends_of(kind: str, over: float | None, least: float | None, most: float | None) -> Ends:
-    """Return the bound a number must lie over, if any, its least and its most, all inside units.
+    """Return a number's exclusive minimum, if any, minimum and maximum, in inside units.
 
     What a key doesn't say itself is said by its kind of quantity.
     """
@@ -74,7 +74,7 @@ def bound_words(
     kind: str,
     units: Units,
 ) -> str:
-    """Return which bound a value inside passes, in the units of people; empty where none."""
+    """Say which bound a value in inside units violates, in shown units; empty if none."""
     factor = QUANTITIES[kind].factor(units)
     over, least, most = ends_of(kind, over, least, most)
     if over is not None and value <= over:
@@ -90,7 +90,7 @@ def _plain(number: float) -> str:
 
 
 def leaf_bound_words(name: str, value: float, units: Units) -> str:
-    """Return the same for a number of a leaf, named as in the file."""
+    """Say which bound a number of a leaf violates; `name` is as in the file."""
     ends = LEAF_ENDS[name]
     limits = (ends.get("over"), ends.get("least"), ends.get("most"))
     return bound_words(value, *limits, LEAF_KINDS[name], units)

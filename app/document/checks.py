@@ -1,4 +1,4 @@
-"""Checks of single values of a file: each returns the value inside, or tells the fault."""
+"""Checks of single values of a file: each returns the value in inside units, or a fault."""
 
 from __future__ import annotations
 
@@ -47,7 +47,7 @@ class Checker:
     def unknown(
         self, path: Path, known_names: Iterable[str], elsewhere: str = "", at: Path = ()
     ) -> None:
-        """Note a key that means nothing here, with the nearest one that does.
+        """Note an unknown key, with the nearest known one.
 
         Looking for the nearest takes a while: past the first faults nobody reads it.
         """
@@ -209,7 +209,7 @@ def _known_words(known_names: Iterable[str]) -> str:
 
 
 def did_you_mean(word: str, known_words: Iterable[str]) -> str:
-    """Return the question for the nearest known word, or nothing when none is near."""
+    """Return "Did you mean …?" for the nearest known word, or nothing when none is near."""
     near = nearest(word, known_words)
     return f"Did you mean {near}?" if near else ""
 

@@ -53,7 +53,7 @@ class Column:
 
 
 def stacked(setups: Sequence[Setup], wants_key: Callable[[str], bool]) -> Setup:
-    """Return what setups of one shape give for the keys asked for as one, its numbers columns.
+    """Return setups of one shape as one setup whose numbers are columns, for the keys wanted.
 
     They have the same of those keys, the same words for them, and changes of the same kind that
     move and set the same.
@@ -133,7 +133,7 @@ def distances(start: Sequence[Any], end: Sequence[Any]) -> Column:
 
 
 def in_arrays(held: Any, count: int) -> Any:
-    """Return what was read from stacked setups with arrays of shape (m,) for its numbers."""
+    """Return an object built from stacked setups, its columns turned into arrays of shape (m,)."""
     if isinstance(held, Column):
         return held.numbers
     if isinstance(held, float):

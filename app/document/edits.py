@@ -1,4 +1,4 @@
-"""The verbs of editing: each takes a setup and returns a new one."""
+"""Edits of a setup: each function takes a setup and returns a new one."""
 
 from __future__ import annotations
 
@@ -78,7 +78,7 @@ def set_parts(setup: Setup, index: int, parts: Parts) -> Setup:
 
 
 def set_toe(setup: Setup, index: int, toe: Toe) -> Setup:
-    """Return the setup with the toe reset after a change, or left as it comes."""
+    """Return the setup with the toe reset after a change, or not reset."""
     return _with_change(setup, index, toe=toe)
 
 
@@ -209,7 +209,7 @@ def _refuse_unknown_point(setup: Setup, key: str) -> None:
 
 
 def _rest(length: float) -> float:
-    """Return a length without the last bits that sums leave: a file shows what was typed.
+    """Return a length without rounding errors of sums, so that a file shows what was typed.
 
     A hand that drags on and on comes to the end of what a file may hold.
     """
@@ -217,7 +217,7 @@ def _rest(length: float) -> float:
 
 
 def _without_zero(moves: Mapping[str, Vec], sets: Mapping[str, Value]) -> FrozenMap[Vec]:
-    """Drop moves of nothing, but for a right-hand point that stays while the left one moves."""
+    """Drop zero moves, except that of a right-hand point that stays while the left one moves."""
     moved = {key for key, move in moves.items() if any(move)}
     led = {key for key in moves if is_right(key) and left_of(key) in moved | sets.keys()}
     return FrozenMap({key: move for key, move in moves.items() if key in moved | led})

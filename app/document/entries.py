@@ -60,7 +60,7 @@ _UNITS: Final[dict[str, dict[str, float]]] = {
 
 
 class EntryError(ValueError):
-    """Something typed that can't be read as the value wanted; says what would be."""
+    """A typed text that can't be read as the value; its message says what could be read."""
 
 
 def parse_value(

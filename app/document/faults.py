@@ -1,4 +1,4 @@
-"""What is wrong with a setup file, told so that the person who wrote it can mend it."""
+"""The faults of a setup file, worded for the person who wrote it."""
 
 from __future__ import annotations
 

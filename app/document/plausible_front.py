@@ -1,4 +1,4 @@
-"""How a front's points lie to each other, and what about that looks mixed up."""
+"""Questions on the front's points that look mixed up when compared with each other."""
 
 from __future__ import annotations
 

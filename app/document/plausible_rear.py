@@ -1,4 +1,4 @@
-"""How a rear's points lie to each other, and what about that looks mixed up.
+"""Questions on the rear's points that look mixed up when compared with each other.
 
 What is usual is common practice of live axles of the 1950s to 1970s, without a source.
 """

@@ -1,4 +1,4 @@
-"""One side of an axle as its points lie there, and the rules that both axles share."""
+"""The points of one side of an axle, and the rules that both axles share."""
 
 from __future__ import annotations
 
@@ -87,7 +87,7 @@ def _is_point(key: str) -> bool:
 
 
 def duplicates(side: Side, by_nature: tuple[frozenset[str], ...]) -> Iterator[Doubt]:
-    """Ask about points in one place that aren't the same by nature."""
+    """Ask about two different points in one place."""
     for one, other in combinations(side.points, 2):
         near = dist(side.points[one], side.points[other]) < SAME_PLACE
         if near and {one, other} not in by_nature and side.has(one, other):
@@ -98,7 +98,7 @@ def duplicates(side: Side, by_nature: tuple[frozenset[str], ...]) -> Iterator[Do
 
 
 def ends_upside_down(side: Side, what: str, foot: str) -> Iterator[Doubt]:
-    """Ask about a spring or damper that stands on its head."""
+    """Ask about a spring or damper whose upper end is below the lower one."""
     top, low = f"{what}_body", f"{what}_{foot}"
     if side.has(top, low) and _is_upside_down(side, top, low):
         text = f"The {what}'s body end is below its {foot} end. Are the two swapped?"

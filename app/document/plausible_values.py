@@ -169,7 +169,7 @@ def _is_in(value: float, usual: Range) -> bool:
 
 
 def _number(value: float, kind: str, setup: Setup) -> str:
-    """Return the number, with a power of ten where its decimals would hide it."""
+    """Return the number, with a power of ten where decimals would round it to zero."""
     how = shown(kind, setup.units)
     number = value / how.size
     hidden = abs(round(number, how.places) - number) > _COARSE * abs(number)

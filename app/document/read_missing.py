@@ -1,4 +1,4 @@
-"""What a setup file must give and doesn't."""
+"""The required keys that a setup file lacks."""
 
 from __future__ import annotations
 

@@ -38,7 +38,7 @@ def spring_kind(tables: Tables) -> str:
 
 
 def is_given(tables: Tables, key: Key) -> bool:
-    """Tell whether the file has something at the key's place, right or wrong."""
+    """Tell whether the file has any value at the key's place, valid or not."""
     here: object = tables
     for part in key.place:
         if not isinstance(here, dict) or part not in here:

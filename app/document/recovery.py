@@ -72,7 +72,7 @@ class LeftOver:
         return replace(loaded, path=self.original, digest=self.digest, has_mark=self.has_mark)
 
     def discard(self) -> None:
-        """Remove it: it isn't wanted. What another program has taken up meanwhile is its own."""
+        """Remove the unwanted work, unless another program has taken it up meanwhile."""
         lock = _lock_path(self.path)
         with _claimed(lock) as is_free:
             if is_free or not lock.exists():
@@ -137,7 +137,7 @@ class Recovery:
             _unlink(_moving_path(self.path))
 
     def _settle_in(self) -> None:
-        """Make folder and lock; again when something has cleared them away meanwhile."""
+        """Make folder and lock, again if they were deleted meanwhile."""
         lock = _lock_path(self.path)
         if self._lock is not None and lock.exists():
             return
@@ -149,11 +149,11 @@ class Recovery:
             _hold(self._lock)
 
     def clear(self) -> None:
-        """Forget what was kept: it is saved, or no longer wanted."""
+        """Delete the recovery copy: the work is saved, or no longer wanted."""
         _remove(self.path)
 
     def close(self) -> None:
-        """Forget what was kept and let go of the place."""
+        """Delete the recovery copy and release its lock."""
         self.clear()
         if self._lock is not None:
             self._lock.close()
@@ -167,7 +167,7 @@ def unkept_words(error: OSError) -> str:
 
 
 def left_overs(folder: Path) -> tuple[LeftOver, ...]:
-    """Return what programs that no longer live have left in the folder, the latest first."""
+    """Return unsaved work of programs that have ended, the latest first."""
     paths = [path for path in folder.glob("rec-*.toml") if not _lock_path(path).exists()]
     for lock in folder.glob("rec-*.lock"):
         with _claimed(lock) as is_free:
@@ -242,7 +242,7 @@ def _hold(lock: IO[bytes], waits: bool = True) -> None:
 
 @contextlib.contextmanager
 def _claimed(lock: Path) -> Iterator[bool]:
-    """Tell whether nobody alive holds a lock, and hold it meanwhile."""
+    """Tell whether no running program holds a lock; hold it during the block."""
     with contextlib.ExitStack() as stack:
         try:
             file = stack.enter_context(lock.open("rb"))

@@ -1,4 +1,4 @@
-"""A changed setup put into the text it was read from: what didn't change stays as it was.
+"""Writes a changed setup into the text it was read from; unchanged parts keep their text.
 
 Only values that differ are touched, at their own place in the text, so that remarks, order and
 the style of numbers stay as the user wrote them. Whole changes are moved as blocks of text.

@@ -1,4 +1,4 @@
-"""What one key of a setup file is: its place, kind of quantity, words, and when it is needed."""
+"""The description of a setup key: its place, kind of quantity, words, and when it is needed."""
 
 from __future__ import annotations
 

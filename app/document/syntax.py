@@ -1,4 +1,4 @@
-"""What is wrong with a text that is no TOML, in plain words with line and column."""
+"""The fault of a text that isn't TOML, in plain words with line and column."""
 
 from __future__ import annotations
 

@@ -257,7 +257,7 @@ class Strokes:
 
 @dataclass(frozen=True, slots=True)
 class Net:
-    """What stands under the curves: rules, and the axes' figures with their places.
+    """The net under the curves: rules, and the axes' figures with their places.
 
     Figures along the page are centred at an x, upright ones stand at a y.
     """

@@ -1,4 +1,4 @@
-"""Strokes as simple shapes in device units (y down): what a painter can draw without thinking."""
+"""Strokes as simple shapes in device units (y down), which a painter draws directly."""
 
 from __future__ import annotations
 
@@ -129,7 +129,7 @@ def coiled(stroke: Coil, frame: Frame) -> tuple[Shape, ...]:
 
 
 def _knee(start: Place, end: Place, across: Place, place: int, turns: int) -> Place:
-    """Return where a coil turns back: left and right of its axis by turns."""
+    """Return the turning points of a coil, alternately left and right of its axis."""
     share, side = place / turns, 1.0 if place % 2 else -1.0
     return (
         start[0] + share * (end[0] - start[0]) + side * across[0],

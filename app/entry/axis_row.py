@@ -73,7 +73,7 @@ class AxisRow:
             line.editingFinished.connect(self._leave)
 
     def widgets(self) -> list[QWidget]:
-        """Return what Tab goes through in this row."""
+        """Return the widgets of this row in the order of Tab."""
         return [self.line, self.base, self.offset, self.plane]
 
     def _fill_bases(self) -> None:

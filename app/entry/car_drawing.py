@@ -1,4 +1,4 @@
-"""The drawing of the car that is being measured, as far as its points have come in."""
+"""The drawing of the car being measured, with the points known so far."""
 
 from __future__ import annotations
 

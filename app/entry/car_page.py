@@ -1,4 +1,4 @@
-"""The first page: what the car is called and how its front is built."""
+"""The first page: the car's name and how its front is built."""
 
 from __future__ import annotations
 
@@ -38,7 +38,7 @@ Chosen = Callable[[str], None]
 
 @fenced
 class Choice(QRadioButton):
-    """One of a few ways; Enter goes on to the next question."""
+    """A choice of a few; Enter goes to the next question."""
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Go on with Enter; arrows choose."""
@@ -50,7 +50,7 @@ class Choice(QRadioButton):
 
 
 class CarPage(Page):
-    """What car it is."""
+    """The page of the car's name and kind."""
 
     def __init__(self, sitting: DraftSession, paper: str, parent: QWidget | None = None) -> None:
         super().__init__(sitting, paper, parent)

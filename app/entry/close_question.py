@@ -12,7 +12,7 @@ Closing = Literal["keep", "throw away", "stay"]
 
 
 def ask_closing(parent: QWidget) -> Closing:
-    """Ask what becomes of a car that isn't measured to the end."""
+    """Ask what to do with a car that isn't fully measured."""
     words = "Keep this car for the next time?"
     box = plain_box(parent, QMessageBox.Icon.NoIcon, "Not measured to the end", words)
     box.setInformativeText(

@@ -1,4 +1,4 @@
-"""The one object of truth of the guide: the draft, where one is in it, and what it comes to."""
+"""The state of the guide: the draft, its current step, and the setup it results in."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ _LENGTH: Final = re.compile(r"−?[\d.]+ (mm|in)\b")
 
 
 class DraftSession(QObject):
-    """A car on its way in; whatever is typed goes through it and it alone says so."""
+    """Holds the draft that the guide edits; all input goes through it, and it signals changes."""
 
     changed = Signal()  # something was typed, chosen or answered
     settled = Signal()  # a field was left: errors and questions may be shown
@@ -115,7 +115,7 @@ class DraftSession(QObject):
         )
 
     def _answer(self, question: Question) -> Answer:
-        """Return what an answer stays good for: the doubt, in either unit, about this value."""
+        """Return what an answer applies to: the doubt, in either unit, about this value."""
         values = self._setup.within if question.part == WITHIN else self._setup.evidence
         value = values.get(question.key)
         return question.key, _LENGTH.sub("", question.text), repr(value)

@@ -1,4 +1,4 @@
-"""Cars that aren't measured to the end yet, kept on disk with every word typed about them.
+"""Drafts of cars that aren't fully measured, kept on disk with every text that was typed.
 
 Each is one file, written whole each time: the setup as far as it goes as a setup file's text, and
 beside it what was typed. A lock tells whether its window still lives.
@@ -46,7 +46,7 @@ class Unfinished:
 
 
 class DraftStore:
-    """The place of one car that is being measured."""
+    """The file of one draft."""
 
     def __init__(self, folder: Path, path: Path | None = None) -> None:
         folder.mkdir(mode=0o700, parents=True, exist_ok=True)
@@ -59,11 +59,11 @@ class DraftStore:
         write_whole(self.path, text_of_draft(draft, step).encode())
 
     def leave(self) -> None:
-        """Let go of the car; it can be taken up again."""
+        """Release the draft's file; the draft can be continued later."""
         self._lock.unlock()
 
     def discard(self) -> None:
-        """Throw the car away."""
+        """Delete the draft."""
         with contextlib.suppress(OSError):
             self.path.unlink()
         self._lock.unlock()

@@ -1,4 +1,4 @@
-"""The guide's foot: back, onward, and the last step's handing over."""
+"""The guide's foot: the buttons back, next, and finish."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The guide's head: what car it is, and the units it is shown in."""
+"""The guide's head: the car's title, and the units shown."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The last page: what is open, and how the car stands before it goes on the board."""
+"""The last page: open questions, and a few results before the car goes on the board."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from app.entry.verdict import first_look
 
 
 class LastPage(Page):
-    """Look it over."""
+    """The last page."""
 
     def __init__(self, sitting: DraftSession, paper: str, parent: QWidget | None = None) -> None:
         super().__init__(sitting, paper, parent)
@@ -46,7 +46,7 @@ class LastPage(Page):
         return [*self.findChildren(EnterButton)]
 
     def show_questions(self) -> None:
-        """Show no cards here: each open question is a line of its own."""
+        """Show no question cards on this page: each open question is a line of its own."""
 
     def _refill(self) -> None:
         clear(self.column)

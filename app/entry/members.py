@@ -1,4 +1,4 @@
-"""The parts of a front between whatever points there are: arms, knuckle, rods, spring, wheel."""
+"""The parts of a front between its known points: arms, knuckle, rods, spring, wheel."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Which results a car's measurements are enough for, and what each of the others still needs."""
+"""The results that a car's measurements suffice for, and the keys the others still need."""
 
 from __future__ import annotations
 

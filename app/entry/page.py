@@ -1,4 +1,4 @@
-"""What all pages of the guide share: a title, words, and questions next to what they are about."""
+"""The base of the guide's pages: a title, words, and questions beside their fields."""
 
 from __future__ import annotations
 
@@ -62,7 +62,7 @@ class Page(QWidget):
         return self.lines
 
     def tab_widgets(self) -> list[QWidget]:
-        """Return what Tab goes through, in order."""
+        """Return the widgets in the order of Tab."""
         return [*self.lines, *self.answers]
 
     def asked_keys(self) -> tuple[str, ...]:
@@ -110,7 +110,7 @@ class Page(QWidget):
             self.questions.addWidget(self._card(question))
 
     def _due(self, question: Question) -> bool:
-        """Tell whether its field was left: nobody is asked in the middle of a number."""
+        """Tell whether the question's field was left: no question appears during typing."""
         focused = [line for line in self.lines if line.hasFocus()]
         return not any(line.name == question.key for line in focused) or (
             question.key in self.sitting.left

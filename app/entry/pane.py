@@ -1,4 +1,4 @@
-"""A pane of paper with a drawing that always fits it: the pictures, and the growing car."""
+"""A pane with a drawing that always fits it: the pictures, and the car measured so far."""
 
 from __future__ import annotations
 

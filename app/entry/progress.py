@@ -1,4 +1,4 @@
-"""The right-hand side of the guide: the car as it grows, and what each result still needs."""
+"""The right-hand side of the guide: the car so far, and what each result still needs."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from app.paint.palette import PALETTES
 
 
 class Progress(QWidget):
-    """What there is so far."""
+    """The drawing so far, and what is still needed."""
 
     def __init__(self, sitting: DraftSession, paper: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)

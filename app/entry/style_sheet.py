@@ -1,4 +1,4 @@
-"""The few rules that give the guide the look of a drafting sheet."""
+"""The style sheet that makes the guide look like a drafting sheet."""
 
 from __future__ import annotations
 

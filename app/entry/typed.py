@@ -1,4 +1,4 @@
-"""What is typed while a car is measured, kept as typed, and the setup that it comes to."""
+"""The texts typed while a car is measured, kept as typed, and the setup they result in."""
 
 from __future__ import annotations
 
@@ -44,7 +44,7 @@ class TypedText:
 
 @dataclass(frozen=True)
 class Draft:
-    """A car on its way in: what was there before, what has been typed since, what was answered."""
+    """A car being entered: the setup before, the texts typed since, the questions answered."""
 
     before: Setup
     readings: Mapping[str, TypedText] = field(default_factory=FrozenMap)
@@ -90,7 +90,7 @@ def outward(point: str, axis: int) -> float:
 
 
 def resolve(draft: Draft, decimal: str = ".") -> Resolved:
-    """Return the setup that the draft comes to; what can't be read leaves what was there."""
+    """Return the setup of the draft; where a text can't be read, the value before stays."""
     return _Resolver(draft, decimal).run()
 
 

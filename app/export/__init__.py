@@ -1,4 +1,4 @@
-"""What leaves the program as pictures and tables."""
+"""Export of pictures and tables."""
 
 from app.export.pictures import write_curves, write_drawing
 from app.export.tables import write_curve_table, write_points, write_results

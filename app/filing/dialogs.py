@@ -43,7 +43,7 @@ class Overwriting(Enum):
 
 
 class Dialogs:
-    """Asks by dialogs."""
+    """The dialogs that ask the user."""
 
     def __init__(self, parent: QWidget) -> None:
         self.parent = parent

@@ -1,4 +1,4 @@
-"""Keeps unsaved work safe: at most two seconds of it can be lost, whatever happens."""
+"""Writes recovery copies of unsaved work: at most two seconds of it can be lost."""
 
 from __future__ import annotations
 

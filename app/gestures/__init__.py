@@ -1,1 +1,1 @@
-"""Gestures: what a hand does to the setup and the pose, tested without a window."""
+"""Gestures: how the mouse changes the setup and the pose; tested without a window."""

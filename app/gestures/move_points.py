@@ -1,4 +1,4 @@
-"""Dragging and nudging points: the hand's displacement becomes moves of the active change."""
+"""Dragging and nudging points: the mouse's displacement becomes moves of the active change."""
 
 from __future__ import annotations
 
@@ -51,7 +51,7 @@ class MovePoints:
         self._held = _Held(keys, key, view, place, base, setup, index, self.session.active)
 
     def move(self, place: Place, one_axis: bool = False, free: bool = False) -> None:
-        """Follow the hand; `one_axis` keeps the larger direction, `free` suspends the snap."""
+        """Follow the mouse; `one_axis` keeps the larger direction, `free` suspends the snap."""
         held = self._held
         if held is None or not self._still_holds(held):
             return
@@ -125,7 +125,7 @@ class MovePoints:
         return snapped[0], snapped[1], snapped[2]
 
     def _still_holds(self, held: _Held) -> bool:
-        """Let go when another setup came under the hand, or the old one would come back."""
+        """End the drag if the setup was changed meanwhile: else the old one would be restored."""
         if self.session.history.value is not held.base:
             self._held = None
         return self._held is not None
@@ -136,7 +136,7 @@ class MovePoints:
 
 
 def _has_moved(held: _Held, setup: Setup) -> bool:
-    """Tell whether the points are elsewhere than where the hand found them."""
+    """Tell whether the points have moved since the drag began."""
     before, now = held.setup.changes[held.index], setup.changes[held.index]
     return (before.moves, before.sets) != (now.moves, now.sets)
 

@@ -45,14 +45,14 @@ class PoseCar:
         self._held = None
 
     def cancel(self) -> None:
-        """Go back to the pose at which the hand came."""
+        """Go back to the pose at the start of the drag."""
         if self._held is not None:
             self.session.set_pose(self._held[3])
         self._held = None
 
 
 def within(session: Session, pose: Pose) -> Pose:
-    """Return the pose kept inside what is swept."""
+    """Return the pose limited to the ranges that are swept."""
     study = session.study
     if study is None:
         return pose

@@ -22,7 +22,7 @@ def with_target(setup: Setup, active: int | None) -> tuple[Setup, int]:
 
 
 def renamed(before: Setup, after: Setup, index: int, units: Units) -> Setup:
-    """Let the change's name follow what it does, until the user has given it one."""
+    """Update the change's generated name; a name that the user typed stays."""
     change = after.changes[index]
     new_name = suggested_name(after.having(units=units), change)
     if not _follows(before, index, units) or new_name == change.name:

@@ -1,1 +1,1 @@
-"""What is asked of the car as a whole."""
+"""Judgements of the whole car."""

@@ -46,7 +46,7 @@ def coordinate_text(number: str) -> str:
 
 
 def finish_typing() -> None:
-    """Take what is being typed as if its field were left: a file is saved, or left, with it."""
+    """Commit the text being typed as if its field lost focus, before a file is saved or closed."""
     field = QApplication.focusWidget()
     if isinstance(field, QLineEdit):
         table = field.parentWidget()
@@ -56,7 +56,7 @@ def finish_typing() -> None:
 
 
 class EntryField(QLineEdit):
-    """A line that holds on to what it can't read, and says why."""
+    """A text field that keeps text that can't be read, and says why."""
 
     def __init__(self, read: Read, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -119,7 +119,7 @@ class EntryDelegate(QStyledItemDelegate):
             editor.selectAll()
 
     def setModelData(self, editor: QWidget, model: Any, index: Index) -> None:
-        """Give what was typed to the model; what can't be read is said and left out."""
+        """Put the typed value into the model; report a text that can't be read and drop it."""
         if not isinstance(editor, EntryField) or not editor.is_changed:
             return
         words = editor.fault()

@@ -1,4 +1,4 @@
-"""Splitters that suit their parts to the room, until a hand has moved them."""
+"""Splitters that divide their space at each resize, until the user moves them."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ RIGHT: Final = (320.0, 460.0, 1520.0, 0.25)  # window it takes which share [px a
 
 @fenced
 class Fitted(QSplitter):
-    """A splitter that shares its length out anew at every size, but leaves a hand's choice be."""
+    """Divides its space anew at each resize, unless the user has moved the splitter."""
 
     def __init__(self, way: Qt.Orientation) -> None:
         super().__init__(way)
@@ -37,7 +37,7 @@ class Fitted(QSplitter):
         raise NotImplementedError
 
     def refit(self) -> None:
-        """Share the room out, unless a hand has."""
+        """Divide the space, unless the user has moved the splitter."""
         shares = self.shares()
         if not self.by_hand and shares != self._shares:
             self._shares = shares
@@ -67,7 +67,7 @@ class Columns(Fitted):
 
 
 class Pair(Fitted):
-    """Two parts above each other: each as high as it wants to be; the lower has what is left.
+    """Two parts above each other: each at its preferred height; the lower takes the remainder.
 
     Where there isn't room for both the lower one has no more than its share.
     """

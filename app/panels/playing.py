@@ -1,4 +1,4 @@
-"""Runs bump, roll or steer by itself, until any touch or Escape."""
+"""Animates bump, roll or steer until a click, a key or Escape."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ TOUCHES: Final = frozenset(
 
 @fenced
 class Player(QObject):
-    """Swings one driver of the session's pose to and fro."""
+    """Moves one driver of the session's pose back and forth."""
 
     changed = Signal()  # it started or stopped
 
@@ -59,7 +59,7 @@ class Player(QObject):
         self.changed.emit()
 
     def stop(self) -> None:
-        """Stop where it is."""
+        """Stop at the present pose."""
         if self.driver:
             self._timer.stop()
             self.driver = ""
@@ -67,7 +67,7 @@ class Player(QObject):
             self.changed.emit()
 
     def _run(self, driver: str) -> tuple[float, float]:
-        """Return the run that the proposed car can take, out of what is swept."""
+        """Return the part of the swept range that the proposed car can reach."""
         study = self.session.study
         sweep = getattr(study.proposed, driver) if study else None
         if sweep is None or not sweep.reached.any():
@@ -85,7 +85,7 @@ class Player(QObject):
         self.session.set_pose(pose, moving=True)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Stop at any touch; Escape, and a press on the run's own button, do nothing else."""
+        """Stop at any key or click; Escape and a click on the run's own button do nothing else."""
         if event.type() not in TOUCHES or not self.driver or not watched.isWidgetType():
             return False
         is_own_driver = watched.property("play") == self.driver

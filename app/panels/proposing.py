@@ -63,7 +63,7 @@ def put_back(session: Session, key: str) -> None:
 
 
 def give_value(session: Session, key: str, value: Value, words: str = "") -> None:
-    """Let the active change set a value; the value it has without it takes the setting out."""
+    """Set a value in the active change; the value it has without the change removes the setting."""
 
     def edit(setup: Setup, index: int) -> Setup:
         without = reset_value(setup, index, key)
@@ -85,7 +85,7 @@ def keep_measured(session: Session, key: str) -> None:
 
 
 def say_after(session: Session, before: Setup, words: str = "") -> None:
-    """Say what is to be said after an edit, and what looks mistyped in it.
+    """Report the words of an edit, and what looks mistyped in it.
 
     A question comes before what can't be built with it, since it names the likely cause. It isn't
     asked again as long as the value stays.
@@ -99,7 +99,7 @@ def say_after(session: Session, before: Setup, words: str = "") -> None:
 
 
 def new_questions(before: Setup, after: Setup, units: Units) -> list[Question]:
-    """Return what is questionable after an edit and wasn't before."""
+    """Return the questions that an edit raises and that weren't there before."""
     earlier_questions = frozenset(all_questions(before.having(units=units)))
     return [
         question

@@ -1,4 +1,4 @@
-"""The results that can be asked of the axle that is shown: which there are, which come first."""
+"""The results of the axle that is shown: which exist, and which are listed first."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ def results_asked(session: Session) -> tuple[Result, ...]:
 
 
 def find_result(session: Session, key: str) -> Result | None:
-    """Return a result by its key, None where this axle hasn't it.
+    """Return a result by its key, None where this axle doesn't have it.
 
     Raises
     ------
@@ -34,7 +34,7 @@ def find_result(session: Session, key: str) -> Result | None:
 
 
 def spring_kind(session: Session) -> str:
-    """Return the kind of the front's springs as proposed: "coil" where nothing is said."""
+    """Return the kind of the front's springs as proposed: "coil" where the setup doesn't say."""
     kind = proposed_values(session.setup).get("front.spring.kind")
     return "torsion bar" if kind == "torsion bar" else "coil"
 

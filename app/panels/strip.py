@@ -217,7 +217,7 @@ class PoseSlider(QSlider):
             super().keyPressEvent(event)
 
     def sizeHint(self) -> QSize:
-        """Return a length that gives way to the words beside it."""
+        """Return a short length, so that the words beside it have enough room."""
         return QSize(120, super().sizeHint().height())
 
 

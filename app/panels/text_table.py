@@ -39,7 +39,7 @@ LEAST_NAME: Final = 96  # of the first column [px]
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """What a cell says, how it is written, and what is said of it under the pointer."""
+    """The text of a cell, its style, and its tool tip."""
 
     text: str
     face: Face = "plain"
@@ -65,7 +65,7 @@ class TextModel(QAbstractTableModel):
         self.table = TextRows(())
 
     def show_rows(self, table: TextRows) -> bool:
-        """Take other rows; tell whether they are others."""
+        """Show other rows; tell whether they differ from those before."""
         if table == self.table:
             return False
         same_shape = table.heads == self.table.heads and len(table.rows) == len(self.table.rows)
@@ -142,7 +142,7 @@ class TextPaper(QStyledItemDelegate):
             self._paint_row_ring(painter, index)
 
     def _fitted(self, cell: Cell, room: int) -> tuple[Face, str]:
-        """Return a name set tightly, and cut off, where it must be."""
+        """Return a name, condensed or else cut off where it is too long."""
         if cell.face == "plain":
             return self.faces.fitted(cell.text, room)
         return cell.face, self.faces.cut(cell.face, cell.text, room)
@@ -156,7 +156,7 @@ class TextPaper(QStyledItemDelegate):
 
 @fenced
 class TextTable(QTableView):
-    """The table under hand and keyboard: rows are selected, Ctrl+C copies them for a sheet."""
+    """The table as a widget: rows can be selected and copied with Ctrl+C."""
 
     def __init__(self, name: str) -> None:
         super().__init__()

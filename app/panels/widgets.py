@@ -1,4 +1,4 @@
-"""What all panels are written on: paper with a title, the inks in use, and fonts for figures."""
+"""The base of all panels: paper with a title, the inks in use, and fonts for figures."""
 
 from __future__ import annotations
 

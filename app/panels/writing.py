@@ -1,4 +1,4 @@
-"""Words to be written on a list, gathered by face and ink: changing either is what costs time."""
+"""Words to be painted on a list, grouped by face and ink, since changing those is slow."""
 
 from __future__ import annotations
 
@@ -46,7 +46,7 @@ class Faces:
         return width
 
     def fitted(self, text: str, room: int) -> tuple[Face, str]:
-        """Return a text in the plain face, or set tightly where it must be, and then cut off."""
+        """Return a text in the plain face, condensed or else cut off where it is too long."""
         if self.width("plain", text) <= room:
             return "plain", text
         return "tight", self.cut("tight", text, room)

@@ -1,4 +1,4 @@
-"""Pages out of blocks: each block has a height and paints itself; long lists go on overleaf."""
+"""Pages made of blocks, each with a height; long lists continue on the next page."""
 
 from __future__ import annotations
 
@@ -59,7 +59,7 @@ def flow(blocks: Sequence[Block], top: float, bottom: float) -> list[Page]:
 
 
 def _partable(blocks: Sequence[Block], room: float) -> list[Block]:
-    """Return blocks of which what no page can hold together parts, but not after its first."""
+    """Return blocks whose groups are split if too high for a page, but not after the first one."""
     loose: list[Block] = []
     start = 0
     for index, block in enumerate(blocks):
@@ -71,7 +71,7 @@ def _partable(blocks: Sequence[Block], room: float) -> list[Block]:
 
 
 def _run(blocks: Sequence[Block], index: int) -> float:
-    """Return the height of a block with those that it must not be parted from [mm]."""
+    """Return the height of a block with those that must stay on its page [mm]."""
     height = blocks[index].height
     while blocks[index].keeps and index + 1 < len(blocks):
         index += 1

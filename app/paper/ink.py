@@ -1,4 +1,4 @@
-"""Ink on paper: a painter that is told millimetres from the paper's top left corner."""
+"""Ink on paper: a painter in millimetres from the paper's top left corner."""
 
 from __future__ import annotations
 
@@ -62,7 +62,7 @@ class Ink:
         self.painter.drawRect(QRectF(x * DOTS, y * DOTS, width * DOTS, height * DOTS))
 
     def clear(self, x: float, y: float, width: float, height: float) -> None:
-        """Leave a rectangle white, for words that would stand on lines."""
+        """Clear a rectangle, for words that would overlap lines."""
         area = QRectF(x * DOTS, y * DOTS, width * DOTS, height * DOTS)
         self.painter.fillRect(area, WHITE)
 

@@ -1,1 +1,1 @@
-"""The border to Qt: the display, its libraries, and what no exception may cross."""
+"""The border to Qt: the display, its libraries, and a guard against exceptions."""

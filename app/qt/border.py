@@ -19,7 +19,7 @@ Class = TypeVar("Class", bound=type)
 
 
 def fenced(kind: Class) -> Class:
-    """Fence the methods of a class that override one from outside the program."""
+    """Guard the methods of a class that override a Qt method."""
     for name, method in list(vars(kind).items()):
         if isinstance(method, FunctionType) and is_override(kind, name):
             setattr(kind, name, _fence(kind, name, method))

@@ -1,4 +1,4 @@
-"""Keeps what trails a drag out of its frames."""
+"""Repaints slow panels between two frames of a drag."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from PySide6.QtCore import QCoreApplication
 
 
 def in_its_turn(follow: Callable[[], object]) -> None:
-    """Let something follow that paints for itself: the frame that waits isn't held up by it."""
+    """Run a slow update without delaying the frame that is waiting to be painted."""
     QCoreApplication.sendPostedEvents()
     follow()
     QCoreApplication.sendPostedEvents()

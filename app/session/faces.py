@@ -1,4 +1,4 @@
-"""What the screen shows of one system of the car: its study, its cars in a pose, what else."""
+"""What the screen shows of one system of the car: its study and its cars in a pose."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ REST: Final = Pose()
 
 @dataclass
 class Face:
-    """One system on the screen; all of it stays while another one is shown.
+    """One system on the screen; its state is kept while another one is shown.
 
     `measured` and `proposed` are both cars in the pose; `measured` is None where it can't be there.
     """

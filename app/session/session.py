@@ -99,7 +99,7 @@ class Session(QObject):
 
     @property
     def overlay(self) -> Overlay:
-        """What is laid over the pose."""
+        """The motion added to the pose: wind-up or a mode."""
         return self.face.overlay
 
     @property
@@ -158,7 +158,7 @@ class Session(QObject):
         self._tell()
 
     def preview(self, setup: Setup) -> None:
-        """Show an edit while it is being made; what can't be built leaves the last good study."""
+        """Show an edit while it is being made; if it can't be built, the last good study stays."""
         if setup == self.setup:
             return
         begins, self.preview_setup = self.preview_setup is None, setup
@@ -208,7 +208,7 @@ class Session(QObject):
     # What is selected, locked, active
 
     def select(self, keys: tuple[str, ...], add: bool = False) -> None:
-        """Select points; with `add`, turn each one's selection over."""
+        """Select points; with `add`, toggle whether each is selected."""
         if add:
             kept_keys = tuple(key for key in self.selection if key not in keys)
             keys = (*kept_keys, *(key for key in keys if key not in self.selection))
@@ -319,7 +319,7 @@ class Session(QObject):
     # Solving
 
     def _solve(self, short: bool) -> None:
-        """Study the setup and pose both cars; where that can't be, the last good ones stay."""
+        """Study the setup and pose both cars; where that fails, the last good ones stay."""
         try:
             short = short and not self.overlay.is_on  # it shows what a short study lacks
             study = self.system.study(self.shown_setup, short=short)
@@ -357,7 +357,7 @@ class Session(QObject):
         self.setup_changed.emit()
 
     def _follow_hand(self) -> None:
-        """Let tables and curves follow a drag, one after the other: a frame may come between."""
+        """Update tables and curves during a drag one by one, so that frames can come in between."""
         if self._told is not self.setup:
             in_its_turn(self._tell)
         QTimer.singleShot(0, self, lambda: in_its_turn(self.curves_changed.emit))

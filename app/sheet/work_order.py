@@ -215,7 +215,7 @@ Told = Sequence[tuple[Study[Any], Sequence[Sentence]]]
 def _effects(
     subject: Subject, sentences_by_study: Told, paper: Paper, decimal: str, pressing: bool
 ) -> list[Block]:
-    """Return what the work does to each end that it is on; or only what is pressing of that."""
+    """Return what the work does to each end concerned, or only the important part of that."""
     blocks: list[Block] = []
     for study, sentences_of_it in sentences_by_study:
         title = "What it does" if study.changed else "What stands out"
@@ -230,7 +230,7 @@ def _effects(
 def _what_it_does(
     study: Study[Any], paper: Paper, decimal: str, all_sentences: Sequence[Sentence], pressing: bool
 ) -> list[Block]:
-    """Return results before and after, and the sentences that say more; or only pressing ones."""
+    """Return results before and after and further sentences, or only important sentences."""
     car_effects = effects(study, all_sentences, decimal, pressing)
     table = kept([_outcome_row(outcome, paper) for outcome in car_effects.outcomes])
     return [

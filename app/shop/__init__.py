@@ -1,1 +1,1 @@
-"""What goes on paper as plain rows, whichever system they are of. No Qt."""
+"""The content of the paper as plain rows, for every system. No Qt."""

@@ -1,4 +1,4 @@
-"""The few results that a shop and an owner ask about first: before, after, what it means. No Qt."""
+"""The results that shop and owner ask about first: before, after, their meaning. No Qt."""
 
 from __future__ import annotations
 

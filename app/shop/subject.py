@@ -1,4 +1,4 @@
-"""What a sheet is about: the systems of a car whose work goes on paper. No Qt."""
+"""The subject of a sheet: the systems of a car whose work goes on paper. No Qt."""
 
 from __future__ import annotations
 
@@ -37,7 +37,7 @@ class Subject:
 
 
 def with_work(studies: Sequence[Study[Any]]) -> Subject:
-    """Return what the shop has work at; everything where it has none, or at everything.
+    """Return the systems with work for the shop; all of them if none has, or all have.
 
     Pages about what stays as it is would only bury the ones to work from.
     """

@@ -1,4 +1,4 @@
-"""What a work order says of a study: at which height its figures hold, and what the work does."""
+"""The words of a work order: at which height figures hold, and what the work does."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ class Effects:
 
 
 def standing_words(study: Study[Any], decimal: str) -> str:
-    """Say at which height the alignment's figures hold; nothing where it is as measured."""
+    """Say at which height the alignment's figures hold; nothing if at the measured height."""
     by = settles_by(study)
     if by is None:
         return UNKNOWN
@@ -43,7 +43,7 @@ def standing_words(study: Study[Any], decimal: str) -> str:
 def effects(
     study: Study[Any], sentences: Sequence[Sentence], decimal: str, pressing: bool
 ) -> Effects:
-    """Return what the work does to a study, or only what is pressing of that."""
+    """Return what the work does to a study, or only the important part of that."""
     table = outcomes(study, decimal) if study.changed else ()
     return Effects(
         table,

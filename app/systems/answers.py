@@ -19,12 +19,12 @@ CarName = Literal["measured", "proposed"]
 CARS: Final[tuple[CarName, CarName]] = ("measured", "proposed")
 
 FURTHEST: Final = {"travel": 1000.0, "roll": radians(45.0), "steer": 500.0}
-"""What no car's suspension takes [mm, rad]: beyond it nothing is tried."""
+"""Limits beyond the travel of any car's suspension [mm, rad]: no pose beyond is solved."""
 
 
 @dataclass(frozen=True)
 class Ranges:
-    """What is swept: travel and steer [mm], roll [rad], each as (from, to, number of poses)."""
+    """The swept ranges: travel and steer [mm], roll [rad], each as (from, to, number of poses)."""
 
     travel: tuple[float, float, int] = (-80.0, 80.0, 61)
     roll: tuple[float, float, int] = (-radians(6.0), radians(6.0), 41)
@@ -42,7 +42,7 @@ class Pose:
 
 
 class Answered(Protocol):
-    """Results over one driver, arrays (2, n) per wheel or (n,); where not reached they are void."""
+    """Results over one driver, arrays (2, n) per wheel or (n,); unreached poses are meaningless."""
 
     @property
     def driver(self) -> str:
@@ -114,7 +114,7 @@ class CarAnswers(Protocol):
 
     @property
     def short(self) -> bool:
-        """Whether what only curves and pages need is left out, as while a hand moves."""
+        """Whether results that only curves and pages need are left out, as during a drag."""
 
     @property
     def late(self) -> frozenset[str]:
@@ -168,7 +168,7 @@ class Study(Generic[Car]):
 
     @property
     def short(self) -> bool:
-        """Tell whether the proposed car's answers are cut short, as while a hand moves."""
+        """Tell whether the proposed car's answers are incomplete, as during a drag."""
         return self.proposed.short
 
 

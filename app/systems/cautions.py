@@ -18,7 +18,7 @@ LAST: Final = (
 
 
 def cautions(study: Study[Any]) -> tuple[str, ...]:
-    """Return the cautions of a system's jobs that are on; none where nothing is proposed."""
+    """Return the cautions of a system's active jobs; none where nothing is proposed."""
     study_cautions = _own(study)
     return (*study_cautions, LAST) if study_cautions is not None else ()
 
@@ -33,7 +33,7 @@ def cautions_of(studies: Iterable[Study[Any]]) -> list[str]:
 
 
 def _own(study: Study[Any]) -> tuple[str, ...] | None:
-    """Return what is to be minded in a system's own jobs, None where it has none."""
+    """Return the cautions of a system's own jobs, None where it has none."""
     system = study.system
     on = [
         part for change in study.setup.changes if change.on and (part := own_part(change, system))

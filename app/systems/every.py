@@ -1,4 +1,4 @@
-"""Every system of the car there is: whoever works on any of them goes through this."""
+"""The table of all systems of the car, which every other room uses to find one."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ def system_of(key: str) -> System[Any] | None:
 
 
 def solve_measured(setup: Setup) -> None:
-    """Solve what was measured, to know that it can be shown.
+    """Solve the measured car, to make sure that it can be shown.
 
     Raises
     ------

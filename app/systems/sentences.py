@@ -1,4 +1,4 @@
-"""All that there is to say about a study, the most pressing first: for window, sheet and report."""
+"""All sentences about a study, the most important first: for window, sheet and report."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What of a study is drawn: which poses, what is true of its points, and how they are shown."""
+"""How a study is drawn: which poses, the state of its points, and how they are shown."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ Posed = TypeVar("Posed", bound=Answered, covariant=True)
 
 @dataclass(frozen=True)
 class Overlay:
-    """What is laid over the pose of an axle: wound up by thrust, or swinging in one of its modes.
+    """A motion added to the pose of an axle: wind-up under thrust, or one of its modes.
 
     `thrust` is a share of full drive, negative of full braking, 0 for none; `exaggeration` the
     factor on the wind-up's part of the shape. `mode` is an index of `geometry.leaf.hop.MODE_NAMES`
@@ -26,7 +26,7 @@ class Overlay:
 
     @property
     def is_on(self) -> bool:
-        """Tell whether anything is laid over the pose."""
+        """Tell whether a motion is added to the pose."""
         return self.thrust != 0.0 or self.mode is not None
 
 
@@ -35,7 +35,7 @@ NOTHING: Final = Overlay()
 
 @dataclass(frozen=True)
 class Shown(Generic[Car, Posed]):
-    """Which poses of a study are drawn, and what is true of its points on the screen.
+    """Which poses of a study are drawn, and the state of its points on the screen.
 
     `proposed` and `measured` are sweeps of one pose; `measured` is the ghost, None for none.
     """

@@ -1,4 +1,4 @@
-"""The spring as it is declared against the weight it carries: two measurements of one force."""
+"""The stated spring compared with the weight it carries: two measurements of one force."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ _NAMES: Final = {
 
 @dataclass(frozen=True)
 class SpringCheck:
-    """What was given and what the weighed corner asks for, at the measured height.
+    """The stated value and the one that follows from the weighed corner, at the measured height.
 
     `kind` is "length" (a coil's free length, mm), "torque" (a torsion bar's, N·mm) or "arch" (a
     leaf spring's free arch, mm); `force` is the coil's force there by its weight and by its free
@@ -38,7 +38,7 @@ class SpringCheck:
 
     @property
     def difference(self) -> float:
-        """Return how much more was given than the weight asks for."""
+        """Return the stated value minus the one that follows from the weight."""
         return self.given - self.weighed
 
     @property

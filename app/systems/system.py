@@ -1,4 +1,4 @@
-"""A system of the car: what every one of them can be asked, whichever it is."""
+"""The protocol of a system of the car: the questions that each of them answers."""
 
 from __future__ import annotations
 
@@ -135,7 +135,7 @@ class System(Protocol[Car]):
         return touches(setup, (f"{self.key}.", "car."))
 
     def measured_setup(self, setup: Setup) -> Setup:
-        """Strip all that this system as measured doesn't depend on, so that its car is kept."""
+        """Remove what this system as measured doesn't depend on, so that its car can be cached."""
         return _read_by((f"{self.key}.", "car."), setup.evidence, setup.units)
 
     @abstractmethod
@@ -170,7 +170,7 @@ class System(Protocol[Car]):
 
     @abstractmethod
     def closing_jobs(self, study: Study[Any], decimal: str) -> Iterable[Job]:
-        """Return the jobs that all other work on this system asks for at its end."""
+        """Return the jobs that must follow all other work on this system."""
 
     @abstractmethod
     def targets(self, study: Study[Any], decimal: str) -> tuple[str, Sequence[Target]]:

@@ -1,4 +1,4 @@
-"""What is said when a file can't be studied and nobody foresaw why."""
+"""The sentence for a file that can't be studied for an unexpected reason."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Hop and tramp: four layouts of dampers in one table, why they differ, the modes played."""
+"""Hop and tramp: four layouts of dampers in one table, why they differ, animated modes."""
 
 from __future__ import annotations
 
@@ -82,7 +82,7 @@ class HopPage(RearPage):
             button.setText(f"{'■' if playing else '▶'} {MODE_NAMES[mode]}")
 
     def hideEvent(self, event: QHideEvent) -> None:
-        """Stop what swings when the page is left."""
+        """Stop the animation when the page is left."""
         self.player.stop()
         super().hideEvent(event)
 

@@ -1,4 +1,4 @@
-"""What is said of hop and tramp: four layouts of dampers, and what each mode does."""
+"""Words on hop and tramp: four layouts of dampers, and the motion in each mode."""
 
 from __future__ import annotations
 

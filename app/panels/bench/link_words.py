@@ -1,4 +1,4 @@
-"""What is said of an axle on links: the force in each, and the leaf axle beside it."""
+"""Words on an axle on links: the force in each link, and the leaf axle beside it."""
 
 from __future__ import annotations
 

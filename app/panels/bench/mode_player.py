@@ -1,4 +1,4 @@
-"""Swings the rear axle on the board in one of its modes, slowly, until any touch or Escape."""
+"""Animates the rear axle on the board in one of its modes until a click, a key or Escape."""
 
 from __future__ import annotations
 
@@ -66,7 +66,7 @@ class ModePlayer(QObject):
         self.session.lay_over(display)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Stop at any touch; the press on the button that plays itself only stops."""
+        """Stop at any key or click; a click on the playing button only stops."""
         if event.type() in TOUCHES and self.mode is not None and watched.isWidgetType():
             playing = watched.property(PLAYS)
             self._touched = self.mode if playing == self.mode else None

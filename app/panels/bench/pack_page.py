@@ -107,7 +107,7 @@ class PackPage(RearPage):
         }
 
     def _take_leaves(self) -> None:
-        """Show what was typed even where it can't be built; what it does follows."""
+        """Show the typed pack, even one that can't be built; its effects are updated later."""
         pack = self.table.pack
         if self.isVisible() and pack_of(self.session.setup) != pack.leaves:
             pack.follow()
@@ -131,7 +131,7 @@ class PackPage(RearPage):
         self.buttons["clip"].setEnabled(0 < leaf < len(leaves))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Suit the drawing to the room."""
+        """Fit the drawing to the height of the page."""
         super().resizeEvent(event)
         self.stack.suit(self.height())
         place = self.left.indexOf(self.thinner) if self.height() < LOW else 2
@@ -158,7 +158,7 @@ class PackPage(RearPage):
         self._later.start()
 
     def _ask_what_if(self) -> None:
-        """Say what the chosen leaf is worth; it may trail a drag by a moment."""
+        """Say what the chosen leaf contributes; during a drag this is updated late."""
         study = self.session.study
         fitted = fitted_leaf(study)
         leaves, leaf = pack_of(self.session.setup), self.table.leaf

@@ -156,7 +156,7 @@ class PackStack(QWidget):
         )
 
     def _paint_measured(self, painter: QPainter) -> None:
-        """Outline the measured leaves that are other now."""
+        """Outline the measured leaves that the proposal changes."""
         measured, leaves = self.pack.measured, self.pack.leaves
         if measured == leaves or len(measured) != len(leaves):
             return
@@ -247,7 +247,7 @@ class PackStack(QWidget):
             self.leaf_chosen.emit(leaf)
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        """Keep the end of a click from the page."""
+        """Stop the mouse release from reaching the page."""
         event.accept()
 
     def sizeHint(self) -> QSize:

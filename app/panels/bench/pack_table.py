@@ -106,7 +106,7 @@ class PackModel(QAbstractTableModel):
         self.state = None if fitted is None else pack_state(fitted)
 
     def all_changed(self) -> None:
-        """Say that any cell may be another."""
+        """Report that every cell may have changed."""
         if self.leaves:
             last = self.index(len(self.leaves) - 1, len(COLUMNS) - 1)
             self.dataChanged.emit(self.index(0, 0), last)
@@ -130,14 +130,14 @@ class PackModel(QAbstractTableModel):
         return None
 
     def flags(self, index: Index) -> Qt.ItemFlag:
-        """Let numbers be typed; clips and taper are turned over."""
+        """Make numbers editable; clips and taper are toggled instead."""
         flags = super().flags(index)
         field = COLUMNS[index.column()].field
         typed = field not in ("", "clipped", "taper") and not self.is_void(index)
         return flags | Qt.ItemFlag.ItemIsEditable if typed else flags
 
     def is_void(self, index: Index) -> bool:
-        """Tell whether a cell means nothing: the main leaf is no helper and needs no clip."""
+        """Tell whether a cell doesn't apply: the main leaf is no helper and needs no clip."""
         return index.row() == 0 and COLUMNS[index.column()].field in ("clipped", "contact")
 
     def data(self, index: Index, role: int = Role.DisplayRole) -> Any:
@@ -235,7 +235,7 @@ class PackModel(QAbstractTableModel):
         return True
 
     def turn(self, index: Index) -> bool:
-        """Turn a clip or a taper over; tell whether the cell is one."""
+        """Toggle a clip or a taper; tell whether the cell is one."""
         name = COLUMNS[index.column()].field
         if name not in ("clipped", "taper") or self.is_void(index):
             return False
@@ -249,7 +249,7 @@ class PackModel(QAbstractTableModel):
         self.propose(given(self.leaves, row, name, value, self.session.units, decimal_sign()))
 
     def propose(self, edit: PackEdit) -> None:
-        """Let the active change fit another pack, unless it can't be one."""
+        """Propose another pack in the active change, unless it can't be built."""
         words = refusal(self.session.setup, edit.leaves, self.session.units, decimal_sign())
         if words:
             self.session.said.emit(words)
@@ -257,7 +257,7 @@ class PackModel(QAbstractTableModel):
             give_value(self.session, KEY, edit.leaves, edit.words)
 
     def reader(self, index: Index) -> Callable[[str], Any]:
-        """Read a field as it is typed; what makes no pack is refused in words."""
+        """Read a typed field; refuse in words what can't be part of a pack."""
         name, row = COLUMNS[index.column()].field, index.row()
 
         def read(text: str) -> Any:

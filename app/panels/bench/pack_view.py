@@ -1,4 +1,4 @@
-"""The table of leaves under hand and keyboard."""
+"""The table of leaves as a widget: mouse and keyboard."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ GAP: Final = 9  # between columns [px]
 
 @fenced
 class PackPaper(EntryDelegate):
-    """Paints the cells: what isn't as measured in bold and accent, little left in bold."""
+    """Paints the cells: changed values in bold and accent, a small remaining share in bold."""
 
     def __init__(self, view: QTableView, session: Session) -> None:
         super().__init__(view, session.said.emit)
@@ -155,7 +155,7 @@ class PackView(QTableView):
     # Hand and keyboard
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Change the stack, turn a clip over, or type."""
+        """Handle the keys: change the stack, toggle a clip, or begin typing."""
         key, alt = event.key(), bool(event.modifiers() & Qt.KeyboardModifier.AltModifier)
         if key == Qt.Key.Key_Insert:
             self.add()
@@ -169,7 +169,7 @@ class PackView(QTableView):
             super().keyPressEvent(event)
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
-        """Turn a clip or a taper over, or type."""
+        """Toggle a clip or a taper, or begin typing."""
         index = self.indexAt(event.position().toPoint())
         if not (index.isValid() and self.pack.turn(index)):
             super().mouseDoubleClickEvent(event)
@@ -215,7 +215,7 @@ class PackView(QTableView):
         return max([LEAST, head, *texts]) + (EDGE + 8 if column == 0 else GAP)
 
     def _spared(self, lacking: int, wide: list[int]) -> set[int]:
-        """Return columns without an entry that give way where room is lacking, the last first."""
+        """Return columns without an entry: narrowed first where space is short, the last first."""
         spared: set[int] = set()
         for name in SPARED:
             column = NAMES.index(name)

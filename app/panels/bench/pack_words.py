@@ -1,4 +1,4 @@
-"""What is said of a leaf pack: its rate, what a leaf is worth, the curve of load, what is cut."""
+"""Words on a leaf pack: its rate, what each leaf contributes, load curve, cutting list."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ def rate_words(state: PackState, units: Units) -> str:
 
 
 def band_words(state: PackState, units: Units) -> str:
-    """Return between which rates the pack lies."""
+    """Return the two rates between which the pack's rate lies."""
     tips, curved = (
         number_of(rate, "spring rate", units, decimal=decimal_sign())
         for rate in (state.rate_tips, state.rate)

@@ -78,7 +78,7 @@ class RearBench(QWidget):
         return self.tabs.tabText(self.tabs.currentIndex()) or CURVES
 
     def _follow(self) -> None:
-        """Offer the tabs of the axle that is shown; the front has its curves alone."""
+        """Offer the tabs of the axle that is shown; the front has only the curves."""
         names = self._names()
         now = tuple(self.tabs.tabText(index) for index in range(self.tabs.count()))
         if names != now:
@@ -108,7 +108,7 @@ class RearBench(QWidget):
 
 
 def _made(name: str, session: Session) -> RearPage:
-    """Return a page; what it takes is only loaded when it is first shown."""
+    """Return a page; its modules are only loaded when it is first shown."""
     if name == "Leaf pack":
         from app.panels.bench.pack_page import PackPage
 

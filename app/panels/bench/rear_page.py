@@ -39,7 +39,7 @@ def pages_of(study: Study[Any] | None) -> tuple[str, ...]:
 
 @fenced
 class RearPage(QScrollArea):
-    """What a session's rear says of one matter; worked out only while it can be seen."""
+    """One topic of the rear as a page; worked out only while it is visible."""
 
     board_wanted = Signal()  # something is drawn on the board: it should be seen
 
@@ -100,7 +100,7 @@ class RearPage(QScrollArea):
         self.refresh(study)
 
     def showEvent(self, event: QShowEvent) -> None:
-        """Work out what was left while it couldn't be seen."""
+        """Work out what was put off while the page was hidden."""
         super().showEvent(event)
         if self._stale:
             self._follow()
@@ -153,7 +153,7 @@ def row_of(*parts: QWidget) -> QWidget:
 
 
 def beside(first: QWidget, others: QWidget) -> QWidget:
-    """Return a few words with more beside them, which take the room that is left."""
+    """Return a widget with others beside it that take the remaining width."""
     row = QWidget()
     line = QHBoxLayout(row)
     line.setContentsMargins(0, 0, 0, 0)
@@ -171,7 +171,7 @@ def word_button(words: str, tip: str, done: Callable[[], object]) -> QToolButton
 
 
 def show_words(label: QLabel, words: str) -> None:
-    """Show words, or give their room back where there are none."""
+    """Show words, or hide the label where there are none."""
     if words != label.text():
         label.setText(words)
     label.setVisible(bool(words))

@@ -69,7 +69,7 @@ class TwistPage(RearPage):
         self.figure.setFixedHeight(min(max(self.height() - 110, 130), 260))
 
     def _make_display(self) -> None:
-        """Make the switch and the slider of the S that is drawn on the board."""
+        """Make the switch and the slider of the springs' S shape that is drawn on the board."""
         self.draws = QCheckBox("Draw the S on the board, its bend")
         self.factor = QComboBox()
         self.factor.addItems([f"×{factor}" for factor in FACTORS])
@@ -88,7 +88,7 @@ class TwistPage(RearPage):
         self.thrust.valueChanged.connect(lambda *_: self._slide())
 
     def _slide(self) -> None:
-        """Draw the S as soon as its thrust is chosen."""
+        """Draw the springs' S shape as soon as its thrust is chosen."""
         with QSignalBlocker(self.draws):
             self.draws.setChecked(self.thrust.value() != 0)
         self._display()
@@ -132,7 +132,7 @@ class TwistPage(RearPage):
         self._show_display()
 
     def _bars_lacking(self) -> str:
-        """Say what a traction bar lacks that is given in part."""
+        """Name the missing values of a traction bar that is given in part."""
         proposed = self.values.values.proposed
         given_keys = [key for key in BARS if key in proposed]
         if len(given_keys) in (0, len(BARS)):

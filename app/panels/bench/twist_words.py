@@ -1,4 +1,4 @@
-"""What is said of the axle under torque: figures of both cars, the curve, and what to mind."""
+"""Words on the axle under torque: figures of both cars, the curve, and warnings."""
 
 from __future__ import annotations
 
@@ -128,7 +128,7 @@ def headline(car: RearAnswers, units: Units) -> str:
 
 
 def warnings(car: RearAnswers) -> Iterator[str]:
-    """Return what to mind: eye loads that turn over, bars that never touch."""
+    """Return warnings: eye loads that change sign, bars that never touch."""
     for end, way in ((full_drive(car), "drive"), (full_braking(car), "braking")):
         for which, name in ((0, "front"), (1, "rear")):
             if end is not None and end.eye(which) < 0:

@@ -155,7 +155,7 @@ class CurveSheet(QWidget):
         self._paint_curves()
 
     def _follow_pose(self) -> None:
-        """Let the dots trail a pose; while points are dragged they come with the curves."""
+        """Move the dots to the pose; while points are dragged they move with the curves."""
         if self.session.preview_setup is None and not self._dots.isActive():
             self._dots.start()
 
@@ -314,7 +314,7 @@ class CurveSheet(QWidget):
         self.update(region)
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        """Lay the curves over the net, which is kept."""
+        """Paint the curves over the cached net."""
         if self._net is None:
             self._net = self._painted_net()
         with QPainter(self) as painter:
@@ -337,7 +337,7 @@ class CurveSheet(QWidget):
 
 
 def arrangement(width: int, height: int, count: int) -> tuple[int, int]:
-    """Return the number of columns, and how many of the plots are shown; few that can be read."""
+    """Return the number of columns and of plots: as many as stay readable."""
     fitting = max(1, min(count, width // NARROW))
     if height < 2 * LOW or width >= ROOMY * count:
         return fitting, fitting

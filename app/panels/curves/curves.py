@@ -1,4 +1,4 @@
-"""The curves: results over travel, roll or steer; built on first sight, so the start is quick."""
+"""The curves: results over travel, roll or steer; built when first shown, to start quickly."""
 
 from __future__ import annotations
 
@@ -82,7 +82,7 @@ class CurvesPanel(Panel):
             self.sheet.take_inks(self.inks)
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        """Ask for the plots once the first picture is on the screen."""
+        """Request the plots after the window was painted for the first time."""
         super().paintEvent(event)
         if self.sheet is None and not self._waits:
             self._waits = True

@@ -112,7 +112,7 @@ class ChangesModel(QAbstractListModel):
 
 @fenced
 class ChangesView(QListView):
-    """The list under hand and keyboard: the tick box switches and leaves the active one be."""
+    """The list as a widget: a click on the tick box doesn't change the active change."""
 
     def __init__(self, model: ChangesModel) -> None:
         super().__init__()
@@ -134,7 +134,7 @@ class ChangesView(QListView):
             super().mousePressEvent(event)
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
-        """Take a quick second press on a box as a press."""
+        """Treat a double-click on a box as another click."""
         index = self.indexAt(event.position().toPoint())
         if self._is_on_box(index, event):
             self._switch(index)
@@ -159,7 +159,7 @@ class ChangesView(QListView):
         self.model().setData(index, state, Role.CheckStateRole)
 
     def _keep_room(self) -> None:
-        """Keep room for a few changes."""
+        """Return the height of a few changes as the least."""
         rows = min(max(self.model().rowCount(), 1), LEAST)
         self.setMinimumHeight(rows * self.paper.height + 2)
         self.updateGeometry()
@@ -170,7 +170,7 @@ class ChangesView(QListView):
         return QSize(250, rows * self.paper.height + 4)
 
     def minimumSizeHint(self) -> QSize:
-        """Return a width that a narrow window can spare."""
+        """Return a width that fits into a narrow window."""
         return QSize(150, self.minimumHeight())
 
 
@@ -256,5 +256,5 @@ class ChangePaper(QStyledItemDelegate):
         )
 
     def editorEvent(self, event: QEvent, *_rest: Any) -> bool:
-        """Leave the tick to the view."""
+        """Ignore edits of the tick: the view handles them."""
         return False

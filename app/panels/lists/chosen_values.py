@@ -27,7 +27,7 @@ class ChosenModel(ValuesModel):
 
 @fenced
 class ChosenValues(ValuesView):
-    """The values under hand and keyboard; as high as its rows."""
+    """The values as a widget, as high as its rows."""
 
     def __init__(self, session: Session, keys: tuple[str, ...], name: str) -> None:
         super().__init__(session, ChosenModel(session, keys))

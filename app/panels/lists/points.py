@@ -96,7 +96,7 @@ def _under_head(words: str, view: QTableView) -> QWidget:
 
 @fenced
 class PointsView(QTableView):
-    """The table under hand and keyboard; what is selected is selected on the board too."""
+    """The table as a widget; points selected in it are selected on the board too."""
 
     def __init__(self, session: Session) -> None:
         super().__init__()
@@ -125,7 +125,7 @@ class PointsView(QTableView):
         self.setHorizontalHeader(TableHead(self))
 
     def _fit_columns(self) -> None:
-        """Give each coordinate the room its figures need; without any beside, names go above."""
+        """Give each coordinate the width its figures need; names go above where they don't fit."""
         width = self.viewport().width()
         figure = QFontMetrics(self.paper.bold).horizontalAdvance("−0000.0") + 8
         name = width - 3 * figure - PADLOCK
@@ -139,7 +139,7 @@ class PointsView(QTableView):
         self.setColumnWidth(LOCK, PADLOCK)
 
     def _fit_rows(self) -> None:
-        """Give a line more to rows that are moved."""
+        """Make rows of moved points one line higher."""
         for row in range(self.points.rowCount()):
             high = self.paper.row_height(self.points.is_moved(row))
             if self.rowHeight(row) != high:
@@ -193,7 +193,7 @@ class PointsView(QTableView):
             super().mousePressEvent(event)
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
-        """Take a quick second press on a padlock as a press."""
+        """Treat a double-click on a padlock as another click."""
         if self.indexAt(event.position().toPoint()).column() == LOCK:
             self.mousePressEvent(event)
         else:

@@ -109,7 +109,7 @@ class PointsModel(QAbstractTableModel):
         return None
 
     def flags(self, index: Index) -> Qt.ItemFlag:
-        """Let the coordinates that aren't locked be typed."""
+        """Make the coordinates that aren't locked editable."""
         flags = super().flags(index)
         if 0 < index.column() < LOCK and not self.is_locked(index):
             flags |= Qt.ItemFlag.ItemIsEditable
@@ -194,7 +194,7 @@ class PointsModel(QAbstractTableModel):
             self._tell(row, before.get(key, REST), moves.get(key, REST))
 
     def _tell(self, row: int, before: Vec, now: Vec) -> None:
-        """Say what of a row changed: all of it where it begins or ceases to be moved."""
+        """Report which cells of a row changed: all of them where a move begins or ends."""
         if any(before) != any(now):
             self.dataChanged.emit(self.index(row, NAME), self.index(row, LOCK))
             return

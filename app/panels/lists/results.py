@@ -66,7 +66,7 @@ class ResultsPanel(Panel):
         self._offer_sides()
 
     def _offer_sides(self) -> None:
-        """Offer the right wheel where results are told by wheel: an axle in one piece has none."""
+        """Offer the right wheel where results differ by wheel: not for a rigid axle."""
         for button in self.sides.buttons():
             button.setVisible(self.session.system.has_sides)
 

@@ -56,7 +56,7 @@ class ResultsModel(QAbstractListModel):
         self.readings = {reading.result.key: reading for reading in limits}
 
     def refresh(self) -> bool:
-        """Take the lines anew; tell whether there are others than before."""
+        """Rebuild the lines; tell whether they differ from those before."""
         lines = lines_of(self.session, self.opened_groups)
         if lines == self.lines:
             return False

@@ -22,7 +22,7 @@ SIGNS: Final[dict[Severity, str]] = {"plain": "", "watch": "▲ ", "wrong": "■
 
 @fenced
 class SentencesPanel(Panel):
-    """What the proposal does, in words; it may trail a drag by a moment."""
+    """What the proposal does, in words; updated late during a drag."""
 
     result_chosen = Signal(str)
 

@@ -126,7 +126,7 @@ class ValuesModel(QAbstractTableModel):
         return None
 
     def flags(self, index: Index) -> Qt.ItemFlag:
-        """Let what is proposed be typed."""
+        """Make the proposed values editable."""
         flags = super().flags(index)
         return flags | Qt.ItemFlag.ItemIsEditable if index.column() == PROPOSED else flags
 
@@ -203,7 +203,7 @@ class ValuePaper(EntryDelegate):
         self.small = text_font(SMALL)
 
     def reader(self, index: Index) -> Read:
-        """Read a value of the key's kind, inside the bounds that a file is held to."""
+        """Read a value of the key's kind, inside the bounds that apply to files."""
         model, units = _model_of(index), self.session.units
         key = model.keys[index.row()]
         kind, row = model.kind(key), KEYS[key]
@@ -322,7 +322,7 @@ class ValuePaper(EntryDelegate):
 
 @fenced
 class ValuesView(QTableView):
-    """The values under hand and keyboard."""
+    """The values as a widget: mouse and keyboard."""
 
     def __init__(self, session: Session, values: ValuesModel | None = None) -> None:
         super().__init__()

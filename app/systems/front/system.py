@@ -1,4 +1,4 @@
-"""The front as a system of the car; what only drawings and words take is loaded when asked for."""
+"""The front as a system of the car; drawings and words are imported late to start quickly."""
 
 from __future__ import annotations
 

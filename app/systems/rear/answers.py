@@ -1,4 +1,4 @@
-"""What a rear answers, in the one shape that an axle on leaf springs and one on links share."""
+"""The rear's answers, of one shape for an axle on leaf springs and for one on links."""
 
 from __future__ import annotations
 
@@ -35,7 +35,7 @@ LATE: Final = frozenset(
 
 @dataclass(frozen=True)
 class RearSweep:
-    """Results over one driver: arrays (n,) by key; where not reached they mean nothing.
+    """Results over one driver: arrays (n,) by key; unreached poses are meaningless.
 
     `leaf` or `links` is where the axle is, by what is fitted.
     """
@@ -128,7 +128,7 @@ class RearAnswers(ABC):
 
     @quietly
     def tried_pose(self, pose: Pose) -> RearSweep:
-        """Solve one pose; one that can't be had has `reached` false, or raises a GeometryError."""
+        """Solve one pose; an unreachable one has `reached` false, or raises a GeometryError."""
         return self.solve_poses("pose", np.array([pose.travel]), np.array([pose.roll]))
 
     @quietly

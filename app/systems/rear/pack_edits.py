@@ -77,7 +77,7 @@ def can_remove(leaves: Leaves, at: int) -> bool:
 
 
 def can_move(leaves: Leaves, at: int, to: int) -> bool:
-    """Tell whether a leaf may change places: the main leaf stays on top."""
+    """Tell whether a leaf may be moved in the stack: the main leaf stays on top."""
     return 0 < at < len(leaves) and 0 < to < len(leaves)
 
 
@@ -100,7 +100,7 @@ def fields_changed(measured: Leaves, leaves: Leaves, at: int) -> frozenset[str]:
 
 
 def _between(upper: float, lower: float | None, clamp: float) -> float:
-    """Return a half-length between two leaves', or a step shorter than the last one's."""
+    """Return a half-length between those of two leaves, or a step shorter than the last leaf's."""
     half_length = _SHORTER * upper if lower is None else (upper + min(lower, upper)) / 2
     return min(max(float(round(half_length)), clamp / 2 + _PAST_CLAMP), upper)
 

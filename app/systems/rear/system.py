@@ -1,4 +1,4 @@
-"""The rear as a system of the car; all that is only needed where there is one loads then."""
+"""The rear as a system of the car; its modules are imported late to keep start-up quick."""
 
 from __future__ import annotations
 
@@ -133,7 +133,7 @@ class Rear(System["RearAnswers"]):
         return f"on the axle: {part}" if part else "on the axle"
 
     def closing_jobs(self, study: Study[RearAnswers], decimal: str) -> Iterable[Job]:
-        """Return nothing: a rear needs no work after its own."""
+        """Return nothing: no work follows that at the rear."""
         return ()
 
     def targets(self, study: Study[RearAnswers], decimal: str) -> tuple[str, Sequence[Target]]:

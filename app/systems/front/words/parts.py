@@ -91,7 +91,7 @@ def _joint(tell: Telling, reading: LimitCheck) -> Iterator[Sentence]:
 
 
 def _swings_without_limit(tell: Telling) -> Iterator[Sentence]:
-    """Tell of joints that swing further than they did, where nobody said how far they may."""
+    """Mention joints that swing further than before and have no stated limit."""
     for result in (joint for joint in BY_KEY.values() if joint.group == JOINTS):
         if f"front.{result.key}" in tell.study.setup.limits or not tell.study.changed:
             continue

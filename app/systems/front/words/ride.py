@@ -48,7 +48,7 @@ def _height(tell: Telling) -> Iterator[Sentence]:
 
 
 def _lifts(tell: Telling) -> bool:
-    """Tell whether somebody would expect the height to change."""
+    """Tell whether a user would expect the height to change."""
     return _spring_is_set(tell) or any(key in _moved(tell) for key in _UPPER)
 
 
@@ -62,7 +62,7 @@ def _spring_is_set(tell: Telling) -> bool:
 
 
 def _why(tell: Telling, by: float) -> str:
-    """Say why moved upper pivots change the height: only with the spring on the upper arm."""
+    """Say why moved upper pivots change the height: only if the spring stands on the upper arm."""
     spring = tell.study.proposed.front.car.spring
     if spring is None or _spring_is_set(tell) or not any(key in _moved(tell) for key in _UPPER):
         return ""

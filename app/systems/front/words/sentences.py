@@ -1,4 +1,4 @@
-"""All that there is to say about a study of the front."""
+"""All sentences about a study of the front."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What is laid over a rear's pose: the springs' S under wind-up, the axle swinging in a mode."""
+"""Motions added to a rear's pose: the springs' S shape under wind-up, the axle in a mode."""
 
 from __future__ import annotations
 

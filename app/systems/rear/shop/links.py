@@ -30,7 +30,7 @@ class LinkRow:
 
     @property
     def fate(self) -> Fate:
-        """What becomes of it."""
+        """The words on the change of its length."""
         if self.fitted is None:
             return "comes off"
         if self.found is None:

@@ -1,4 +1,4 @@
-"""All that there is to say about a study of the rear."""
+"""All sentences about a study of the rear."""
 
 from __future__ import annotations
 
