@@ -58,7 +58,7 @@ class Canvas(QWidget):
         self._medium = Medium(PALETTES["light"], screen_lettering(), on_screen=True)
         self._faded = Medium(PALETTES["light"].faded(), self._medium.lettering, on_screen=True)
         self._slots: Mapping[str, int] = {}
-        self._kept = 0  # drawings since labels last looked for better places
+        self._drawings_since_look = 0  # drawings since labels last looked for better places
         self._turn = list(View).index(view) % CHECKED  # sibling views check in frames of their own
         self._check = QTimer(self, singleShot=True, interval=REST)
         self._check.timeout.connect(self._check_labels)
@@ -125,7 +125,7 @@ class Canvas(QWidget):
 
     def _look_again(self) -> None:
         """Have the next drawing check all labels and look for room for those that have none."""
-        self._slots, self._kept = looking_again(self._slots), 0
+        self._slots, self._drawings_since_look = looking_again(self._slots), 0
 
     def _attend(self, attention: Attention) -> None:
         if attention != self.attention:
@@ -245,7 +245,9 @@ class Canvas(QWidget):
     def _paint_drawing(self, painter: QPainter) -> None:
         area, title = self.paper_area(), self.title_rect()
         medium = self._faded if self._unreachable else self._medium
-        trusting = self._kept > 0 and self._kept % CHECKED != self._turn
+        trusting = (
+            self._drawings_since_look > 0 and self._drawings_since_look % CHECKED != self._turn
+        )
         layout = paint_drawing(
             painter,
             self.drawing,
@@ -257,8 +259,8 @@ class Canvas(QWidget):
             [_area(box) for box in (title, self._banner_box()) if box.isValid()],
             trusting,
         )
-        self._slots, self._kept = layout.slots, self._kept + 1
-        if self._kept >= LOOK_AGAIN + self._turn:
+        self._slots, self._drawings_since_look = layout.slots, self._drawings_since_look + 1
+        if self._drawings_since_look >= LOOK_AGAIN + self._turn:
             self._look_again()
         if trusting:
             self._check.start()

@@ -41,7 +41,7 @@ def _answer(call: Call, open_board: OpenBoard) -> int:
     except (Refused, OSError):
         raise
     except Exception as error:
-        if sys.flags.dev_mode:  # python -X dev: whoever mends it wants to see where
+        if sys.flags.dev_mode:  # python -X dev: developers want the traceback
             raise
         name = call.file.name if call.file is not None else "This"
         raise Refused(unforeseen_words(name, error)) from None

@@ -141,10 +141,15 @@ def _leaf_rows(lines: tuple[LeafLine, ...], units: Units) -> Iterator[Row]:
             *(number_of(half, "length", units) for half in (leaf.front, leaf.rear)),
         )
         stresses = (line.ride, line.bump, line.limit)
-        yield [f"{number}", *lengths, *(_stress(stress, units) for stress in stresses), _kept(leaf)]
+        yield [
+            f"{number}",
+            *lengths,
+            *(_stress(stress, units) for stress in stresses),
+            _leaf_remarks(leaf),
+        ]
 
 
-def _kept(leaf: Leaf) -> str:
+def _leaf_remarks(leaf: Leaf) -> str:
     """Say what is special about a leaf."""
     marks = ["clipped"] if leaf.clipped else []
     marks += ["parabolic"] if leaf.parabolic else []

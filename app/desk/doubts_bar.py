@@ -39,7 +39,7 @@ class DoubtsBar(QWidget):
         super().__init__()
         self.session = session
         self.doubts: list[Doubt] = []
-        self._asked: list[Doubt] = []  # when the file was opened
+        self._first_doubts: list[Doubt] = []  # when the file was opened
         self._begun: Step[Setup] | None = None
         self.setObjectName("doubts")
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
@@ -70,7 +70,7 @@ class DoubtsBar(QWidget):
 
     def dismiss(self) -> None:
         """Hide until another file is opened."""
-        self._asked = []
+        self._first_doubts = []
         self._show([])
 
     def go(self, row: int) -> None:
@@ -101,11 +101,11 @@ class DoubtsBar(QWidget):
         if len(session.history.steps) == 1 and first is not self._begun:
             self._begun = first
             # a car without a file comes from the guide, which has asked already
-            self._asked = list(doubts(first.value, session.loaded)) if session.loaded else []
-            self._show(self._asked)
-        elif self._asked and session.preview_setup is None:
+            self._first_doubts = list(doubts(first.value, session.loaded)) if session.loaded else []
+            self._show(self._first_doubts)
+        elif self._first_doubts and session.preview_setup is None:
             now = {_anywhere(question): question for question in all_questions(session.setup)}
-            still = [(now.get(_anywhere(doubt.question)), doubt) for doubt in self._asked]
+            still = [(now.get(_anywhere(doubt.question)), doubt) for doubt in self._first_doubts]
             self._show([replace(doubt, question=question) for question, doubt in still if question])
 
     def _show(self, remaining_doubts: list[Doubt]) -> None:

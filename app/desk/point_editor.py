@@ -43,8 +43,8 @@ class PointEditor(QDialog):
         self._error.setStyleSheet("font-weight: bold")
         self._error.hide()
         self.fields = [QLineEdit() for _ in AXES]
-        self._there = _there(session, key)
-        self._was = [self._text(value) for value in self._there]
+        self._place = _place_of(session, key)
+        self._was = [self._text(value) for value in self._place]
         self._lay_out()
         self.fields[2].setFocus()
         self.fields[2].selectAll()
@@ -99,7 +99,7 @@ class PointEditor(QDialog):
         decimal = QLocale().decimalPoint()
         plain = text.removeprefix("=")
         number = parse_value(plain, "length", self.session.units, decimal=decimal)
-        return typed_step(text, number, self._there[axis])
+        return typed_step(text, number, self._place[axis])
 
     def _commit(self, step: Vec) -> None:
         session = self.session
@@ -129,7 +129,7 @@ class PointEditor(QDialog):
         return self.exec()
 
 
-def _there(session: Session, key: str) -> Vec:
+def _place_of(session: Session, key: str) -> Vec:
     if session.study is not None and session.problem is None:
         places = session.study.system.places(session.study)
         if key in places:

@@ -84,8 +84,8 @@ class Window(QMainWindow):
         buttons = [do.undo, do.redo, do.units, do.open, do.save, do.sheet]
         changes, points = self.changes, self.points
         results, sentences = self.results, self.sentences
-        self._left = Pair((changes, changes.wanted), (points, points.wanted), 0.55)
-        self._right = Pair((results, results.wanted), (sentences, sentences.wanted), 0.25)
+        self._left = Pair((changes, changes.full_height), (points, points.full_height), 0.55)
+        self._right = Pair((results, results.full_height), (sentences, sentences.full_height), 0.25)
         self._columns = Columns(self._left, self.board, self._right)
         middle = QWidget()
         layout = QVBoxLayout(middle)
@@ -198,7 +198,7 @@ class Window(QMainWindow):
         session = self.session
         if session.problem is not None:
             words, setup = session.problem_words, session.setup
-            if session.preview_setup is None:  # under a moving hand it is the hand that did it
+            if session.preview_setup is None:  # during a drag the drag is the cause
                 words = doubted_first(words, doubts(setup), setup)
             self.statusBar().showMessage(words)
         else:

@@ -88,7 +88,7 @@ def end_of(key: str) -> str:
 
 
 def keyed(end: str, side: str, named: Mapping[str, Item]) -> dict[str, Item]:
-    """Return values of one side, keyed by point name, keyed by setup key instead.
+    """Return one side's values by setup key, from values by point name.
 
     What the car has once, such as the pinion, has no right-hand key and is left out there.
     """
@@ -97,7 +97,7 @@ def keyed(end: str, side: str, named: Mapping[str, Item]) -> dict[str, Item]:
 
 
 def named(end: str, side: str, keyed: Mapping[str, Item]) -> dict[str, Item]:
-    """Return the values of one side keyed by point name, out of all keyed by setup key."""
+    """Return one side's values by point name, from all values by setup key."""
     points = ((_BY_KEY.get(key), item) for key, item in keyed.items())
     return {at.name: it for at, it in points if at and at.side == side and at.end == end}
 

@@ -117,7 +117,7 @@ def move_points(setup: Setup, index: int, keys: tuple[str, ...], delta: Vec) -> 
 
 
 def _moved(place: Vec, delta: Vec) -> Vec:
-    x, y, z = (_rest(a + b) for a, b in zip(place, delta, strict=True))
+    x, y, z = (_without_residue(a + b) for a, b in zip(place, delta, strict=True))
     return x, y, z
 
 
@@ -126,7 +126,7 @@ def set_move(setup: Setup, index: int, key: str, move: Vec) -> Setup:
     _refuse_unknown_point(setup, key)
     x, y, z = move
     change = setup.changes[index]
-    moves = {**change.moves, key: (_rest(x), _rest(y), _rest(z))}
+    moves = {**change.moves, key: (_without_residue(x), _without_residue(y), _without_residue(z))}
     return _with_change(setup, index, moves=_without_zero(moves, change.sets))
 
 
@@ -208,7 +208,7 @@ def _refuse_unknown_point(setup: Setup, key: str) -> None:
         raise EditError(f"{key} can't be moved: this car has no such measured point.")
 
 
-def _rest(length: float) -> float:
+def _without_residue(length: float) -> float:
     """Return a length without rounding errors of sums, so that a file shows what was typed.
 
     A hand that drags on and on comes to the end of what a file may hold.

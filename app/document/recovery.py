@@ -6,7 +6,7 @@ lives; what dead programs left is offered again. Work that is taken up again sta
 which then belongs to who took it up: there is no moment at which it isn't on the disk. No clock
 here: the time is passed in.
 
-While a hand moves points there is a third file, `.moving`, the quick form: a new text that isn't
+During a drag of points there is a third file, `.moving`, the quick form: a new text that isn't
 read again to see whether it says the same. That takes a sixth of the time, which a drag would
 feel, and the text that was proved stays beside it for the case that the quick one can't be read.
 """
@@ -115,7 +115,7 @@ class Recovery:
         """Keep the setup as it is now; raise SaveError when that can't be done.
 
         Waiting for the disk takes tens of milliseconds: a window calls this from another thread,
-        which is safe since nothing of what it is given can change. While a hand moves points, the
+        which is safe since nothing of what it is given can change. During a drag of points, the
         quick form is kept, where a proved one is there to fall back on.
         """
         about = {

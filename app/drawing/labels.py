@@ -95,7 +95,7 @@ def place_labels(
     habit = previous or {}
     field = _Field(obstacles.segments, obstacles.boxes, area, unit)
     habitual = [r for r in waiting if habit.get(r.key, NOWHERE) != NOWHERE]
-    placed = _kept(habitual, [habit[r.key] for r in habitual], field)
+    placed = _still_free(habitual, [habit[r.key] for r in habitual], field)
     waiting = [r for r in waiting if habit.get(r.key) != NOWHERE]
     for slots, may_cross in ((NEAR, False), (FAR, False), (NEAR + SLOTS, True)):
         waiting = [r for r in waiting if r.key not in placed and (r.priority > 0 or not may_cross)]
@@ -139,7 +139,9 @@ def looking_again(slots: Mapping[str, int]) -> dict[str, int]:
     return {key: slot % SLOTS for key, slot in slots.items() if slot != NOWHERE}
 
 
-def _kept(requests: Sequence[Request], slots: Sequence[int], field: _Field) -> dict[str, Placed]:
+def _still_free(
+    requests: Sequence[Request], slots: Sequence[int], field: _Field
+) -> dict[str, Placed]:
     """Return those of last frame's places that are still free, as most are."""
     if not requests:
         return {}

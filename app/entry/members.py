@@ -73,28 +73,33 @@ def car_strokes(
     strokes = _wheel(view, points, radius, width or WIDTH)
     strokes += _spring_and_damper(view, points, build)
     strokes += [
-        _line(view, points, a, b, LineKind.PROPOSED_THIN) for a, b in _known(_STEERING, points)
+        _line(view, points, a, b, LineKind.PROPOSED_THIN)
+        for a, b in _known_parts(_STEERING, points)
     ]
-    strokes += [_line(view, points, a, b, LineKind.PROPOSED) for a, b in _known(_ARMS, points)]
+    strokes += [
+        _line(view, points, a, b, LineKind.PROPOSED) for a, b in _known_parts(_ARMS, points)
+    ]
     strokes += [_line(view, points, a, b, LineKind.PROPOSED) for a, b in _lower(points, build)]
     strokes += _steering_arm(view, points)
     return strokes
 
 
-def _known(pairs: tuple[tuple[str, str], ...], points: Mapping[str, Vec]) -> list[tuple[str, str]]:
+def _known_parts(
+    pairs: tuple[tuple[str, str], ...], points: Mapping[str, Vec]
+) -> list[tuple[str, str]]:
     return [(a, b) for a, b in pairs if a in points and b in points]
 
 
 def _lower(points: Mapping[str, Vec], build: Build) -> list[tuple[str, str]]:
     """Return the lower arm's lines: two legs, or a link and a rod that meets it at its joint."""
     if build.lower_arm != "link and strut rod" or "strut_joint" not in points:
-        return _known(_ONE_PIECE, points)
+        return _known_parts(_ONE_PIECE, points)
     pairs = (
         ("lower_rear", "strut_joint"),
         ("strut_joint", "lower_ball"),
         ("lower_front", "strut_joint"),
     )
-    return _known(pairs, points)
+    return _known_parts(pairs, points)
 
 
 def _line(view: View, points: Mapping[str, Vec], a: str, b: str, kind: LineKind) -> Stroke:

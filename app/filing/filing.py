@@ -69,7 +69,7 @@ class Filing(QObject):
         except SetupFaults as found:
             self.asker.show_faults(name, tuple(found.faults))
             return False
-        except Exception as error:  # whatever a file holds, the board stays
+        except Exception as error:  # any fault of the file: the board stays as it is
             self._tell_unforeseen(f"{name} can't be read", name, error)
             return False
         if any(missing_keys(loaded.setup.evidence)):
@@ -99,7 +99,7 @@ class Filing(QObject):
                 f"{f'See {places}. ' if places else ''}The setup on the board stays.",
             )
             return False
-        except Exception as error:  # a car that nobody thought of: the board stays
+        except Exception as error:  # an unexpected fault: the board stays as it is
             self._tell_unforeseen(f"{name} can't be studied", name, error)
             return False
         self.session.open(setup, loaded, saved)

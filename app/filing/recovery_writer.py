@@ -24,7 +24,7 @@ class RecoveryWriter(QObject):
     The timer isn't started anew by further changes, or a long drag would keep it from firing. The
     disk is waited for in a thread of its own, or a drag would lose a frame; a setup can't change,
     so it can be handed over as it is. Making the text fights the drag for the interpreter, so
-    while a hand moves points it is made in the quick form.
+    during a drag it is made in the quick form.
     """
 
     failed = Signal(str)  # from the writer's thread: why work isn't kept
@@ -99,7 +99,7 @@ class RecoveryWriter(QObject):
         except OSError as error:
             self.failed.emit(unkept_words(error))
             return False
-        except Exception as error:  # nobody looks into a thread: it must be said
+        except Exception as error:  # an exception in a thread would go unseen: report it
             self.failed.emit(f"Unsaved work can't be kept safe: a fault of the program ({error}).")
             return False
         return True

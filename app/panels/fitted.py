@@ -74,14 +74,14 @@ class Pair(Fitted):
 
     def __init__(self, upper: tuple[QWidget, Wanted], lower: tuple[QWidget, Wanted], share: float):
         super().__init__(Qt.Orientation.Vertical)
-        self.wanted, self.share = (upper[1], lower[1]), share
+        self.height_functions, self.share = (upper[1], lower[1]), share
         self.addWidget(upper[0])
         self.addWidget(lower[0])
 
     def shares(self) -> list[int]:
         """Return the heights of both."""
         room = self.height() - self.handleWidth()
-        above, below = (height_of() for height_of in self.wanted)
+        above, below = (height_of() for height_of in self.height_functions)
         below = max(room - above, min(below, round(self.share * room)))
         return [room - below, below]
 

@@ -194,10 +194,10 @@ class TextTable(QTableView):
             return
         taken = 0
         for column in range(1, len(table.heads)):
-            taken += (wide := self._wanted(column))
+            taken += (wide := self._needed_width(column))
             self.setColumnWidth(column, wide)
         room = self.viewport().width() - taken
-        self.setColumnWidth(0, max(min(self._wanted(0) + EDGE, LEAST_NAME), room))
+        self.setColumnWidth(0, max(min(self._needed_width(0) + EDGE, LEAST_NAME), room))
         for row in range(len(table.rows)):
             self.setRowHeight(row, faces.line + 6)
         head = self.horizontalHeader()
@@ -206,7 +206,7 @@ class TextTable(QTableView):
         bar = self.horizontalScrollBar().sizeHint().height() if room < LEAST_NAME else 0
         self.setFixedHeight(head.height() + len(table.rows) * (faces.line + 6) + bar + 2)
 
-    def _wanted(self, column: int) -> int:
+    def _needed_width(self, column: int) -> int:
         table, faces = self.rows_.table, self.paper.faces
         head = max(faces.width("small", line) for line in table.heads[column].split("\n"))
         cells = [faces.width(row[column].face, row[column].text) for row in table.rows]

@@ -27,7 +27,7 @@ from app.words.errors import geometry_words
 from geometry.errors import GeometryError
 
 TRAIL: Final = 40  # ms by which curves and tables may lag a drag
-PAUSE: Final = 60  # ms after which a hand that lies still gets what takes longer
+PAUSE: Final = 60  # pause of the mouse in a drag after which the full study is solved [ms]
 AXES: Final = (0, 1, 2)
 
 
@@ -36,7 +36,7 @@ class Session(QObject):
 
     setup_changed = Signal()  # committed, or previewed (then it may trail); history, title, saved
     study_changed = Signal()  # new results and poses: views and readouts
-    curves_changed = Signal()  # new sweeps; while a hand moves points it trails, and some lack
+    curves_changed = Signal()  # new sweeps; during a drag emitted late, and without some of them
     study_completed = Signal()  # a study with every sweep is there: a drag has paused, or ended
     selection_changed = Signal()
     locks_changed = Signal()
@@ -62,7 +62,7 @@ class Session(QObject):
         self._trail.timeout.connect(self._follow_hand)
         self._pause = QTimer(self, singleShot=True, interval=PAUSE)
         self._pause.timeout.connect(self._complete)
-        self._told = setup  # the setup of which setup_changed was last emitted
+        self._announced_setup = setup  # the setup of which setup_changed was last emitted
         self._solve(short=False)
 
     # What is shown
@@ -74,7 +74,7 @@ class Session(QObject):
 
     @property
     def study(self) -> Study[Any] | None:
-        """The study that is shown; while a hand moves points it may lack what curves need."""
+        """The study that is shown; during a drag it may lack what curves need."""
         return self.face.study
 
     @property
@@ -353,12 +353,12 @@ class Session(QObject):
         self.study_changed.emit()
 
     def _tell(self) -> None:
-        self._told = self.setup
+        self._announced_setup = self.setup
         self.setup_changed.emit()
 
     def _follow_hand(self) -> None:
         """Update tables and curves during a drag one by one, so that frames can come in between."""
-        if self._told is not self.setup:
+        if self._announced_setup is not self.setup:
             in_its_turn(self._tell)
         QTimer.singleShot(0, self, lambda: in_its_turn(self.curves_changed.emit))
 

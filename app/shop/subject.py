@@ -37,7 +37,7 @@ class Subject:
 
 
 def with_work(studies: Sequence[Study[Any]]) -> Subject:
-    """Return the systems with work for the shop; all of them if none has, or all have.
+    """Return the studies with work for the shop; all of them if none has any.
 
     Pages about what stays as it is would only bury the ones to work from.
     """

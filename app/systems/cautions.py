@@ -19,20 +19,20 @@ LAST: Final = (
 
 def cautions(study: Study[Any]) -> tuple[str, ...]:
     """Return the cautions of a system's active jobs; none where nothing is proposed."""
-    study_cautions = _own(study)
+    study_cautions = _own_cautions(study)
     return (*study_cautions, LAST) if study_cautions is not None else ()
 
 
 def cautions_of(studies: Iterable[Study[Any]]) -> list[str]:
     """Return the cautions of several systems, each once; what holds for all of them comes last."""
     caution_lists = [
-        study_cautions for study in studies if (study_cautions := _own(study)) is not None
+        study_cautions for study in studies if (study_cautions := _own_cautions(study)) is not None
     ]
     every = dict.fromkeys(caution for study_cautions in caution_lists for caution in study_cautions)
     return [*every, LAST] if caution_lists else []
 
 
-def _own(study: Study[Any]) -> tuple[str, ...] | None:
+def _own_cautions(study: Study[Any]) -> tuple[str, ...] | None:
     """Return the cautions of a system's own jobs, None where it has none."""
     system = study.system
     on = [

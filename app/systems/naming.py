@@ -71,6 +71,8 @@ def where(setup: Setup, sweep: Answered, places: Array) -> str:
     if sweep.driver not in FURTHEST or sweep.at.size == 1:
         return ""
     driver = cast(Driver, sweep.driver)
-    said = [driver_words(setup, driver, float(sweep.at[place])).lower() for place in places[:3]]
+    pose_texts = [
+        driver_words(setup, driver, float(sweep.at[place])).lower() for place in places[:3]
+    ]
     more = f" and {len(places) - 3} more" if len(places) > 3 else ""
-    return f" (at {', '.join(said)}{more})"
+    return f" (at {', '.join(pose_texts)}{more})"

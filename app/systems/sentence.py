@@ -79,7 +79,7 @@ class Teller:
     def goes(self, key: str, plus: bool = False, places: int | None = None) -> str:
         """Return "from … to …", with the right wheel's where the sides aren't alike."""
         left = self._goes(key, 0, plus, places)
-        if self.alike(key):
+        if self.is_symmetric(key):
             return left
         return f"{left} on the left, {self._goes(key, 1, plus, places)} on the right"
 
@@ -104,7 +104,7 @@ class Teller:
     def _sides(self, key: str) -> int:
         return 2 if self.result(key).scope == "wheel" else 1
 
-    def alike(self, key: str) -> bool:
+    def is_symmetric(self, key: str) -> bool:
         """Tell whether left and right are shown as the same figures, in both cars."""
         result = self.result(key)
         if self._sides(key) == 1:

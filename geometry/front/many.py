@@ -200,7 +200,7 @@ def pose_many(
     shape = fronts.sound.size, np.broadcast_shapes(travel.shape, roll.shape, steer.shape)[-1]
     steer = np.broadcast_to(steer, shape[1:])
     whole = ManyPoses({}, np.zeros(shape, dtype=bool))
-    for columns, rack in _alike(travel, roll, steer):
+    for columns, rack in _rack_groups(travel, roll, steer):
         poses = Asked(
             np.broadcast_to(travel, shape)[fronts.sound][:, columns],
             np.broadcast_to(roll, shape)[fronts.sound][:, columns],
@@ -211,7 +211,7 @@ def pose_many(
     return _steered(fronts, steer, whole) if steer.any() else whole
 
 
-def _alike(travel: Array, roll: Array, steer: Array) -> list[tuple[Array | slice, float]]:
+def _rack_groups(travel: Array, roll: Array, steer: Array) -> list[tuple[Array | slice, float]]:
     """Group poses by the steer at which their runs are surveyed [mm].
 
     Poses that are only steered start from straight ahead; others need a run at their steer.

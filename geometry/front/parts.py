@@ -293,11 +293,11 @@ def _does_not_fit(parts: ArmParts, spread: Array, name: str) -> Unreachable:
     most, least = parts.to_front + parts.to_rear, np.abs(parts.to_front - parts.to_rear)
     nearest = np.clip(spread, least, most)
     worst = np.abs(spread - nearest).argmax()
-    wanted, distance = (
+    nearest_fit, distance = (
         np.broadcast_to(part, spread.shape).flat[worst] for part in (nearest, spread)
     )
     return Unreachable(
-        f"front.{name}_front", f"front.{name}_rear", float(wanted), float(distance), 0.0
+        f"front.{name}_front", f"front.{name}_rear", float(nearest_fit), float(distance), 0.0
     )
 
 

@@ -79,7 +79,7 @@ def front_results(front: Front, poses: Poses, keys: Collection[str] | None = Non
     Where a front has one row, since both sides are alike, so have the results of a wheel.
     """
 
-    def asked(group: frozenset[str]) -> bool:
+    def is_asked(group: frozenset[str]) -> bool:
         return keys is None or not group.isdisjoint(keys)
 
     car, reference, contact = front.car, front.reference, poses.contact
@@ -88,24 +88,24 @@ def front_results(front: Front, poses: Poses, keys: Collection[str] | None = Non
     values["toe_total"] = toe[0] + toe[-1]
     values["toe_length"] = toe_as_length(toe, car.toe_diameter)
     values["steer_angle_inner"], values["steer_angle_outer"] = -toe[0], toe[-1]
-    if asked(OFFSETS):
+    if is_asked(OFFSETS):
         values |= ground_offsets(poses)
-    if asked(RATES):
+    if is_asked(RATES):
         values |= wheel_rates(poses)
         values["bump_steer_length"] = car.toe_diameter * np.cos(toe) * values["bump_steer"]
-    if asked(CENTRES):
+    if is_asked(CENTRES):
         values |= centre_results(front.axle.corners, poses)
-    if asked(SWINGS):
+    if is_asked(SWINGS):
         values |= joint_swings(front.axle, front.joints, poses)
     loads = None
-    if asked(SPRINGS):
+    if is_asked(SPRINGS):
         springs, loads = _spring_results(front, poses)
         values |= springs
     if "line_slope" in values:
         slope = values.pop("line_slope")
         shares = np.ones_like(poses.travel) if loads is None else loads
         values["roll_centre_force"] = force_height(poses, slope, shares)
-    if car.brake_share is not None and car.leverage is not None and asked(DIVE):
+    if car.brake_share is not None and car.leverage is not None and is_asked(DIVE):
         values |= anti_dive(poses, car.brake_share, car.leverage)
     values["track_change"] = contact[1] - reference.contact_y
     values["wheelbase_change"] = poses.linkage.wheel_centre[0] - reference.hub_x

@@ -56,16 +56,20 @@ def find_roll(
     way = (normal[1][0] < 0.0).astype(int)
     run = np.zeros(way.size, dtype=int) if same_travel else np.arange(way.size)
 
-    def seen(value: Array) -> Array:
+    def of_runs(value: Array) -> Array:
         return np.broadcast_to(value, places.shape).reshape(2, runs, ways, shares)[:, run, way]
 
     height = contact_height(
-        (seen(link.axle[0]), seen(link.axle[1]), seen(link.axle[2])),
-        (seen(link.wheel_centre[0]), seen(link.wheel_centre[1]), seen(link.wheel_centre[2])),
+        (of_runs(link.axle[0]), of_runs(link.axle[1]), of_runs(link.axle[2])),
+        (
+            of_runs(link.wheel_centre[0]),
+            of_runs(link.wheel_centre[1]),
+            of_runs(link.wheel_centre[2]),
+        ),
         (normal[0][..., None], normal[1][..., None], normal[2][..., None]),
-        seen(corner.parts.tyre_radius),
+        of_runs(corner.parts.tyre_radius),
     )
-    return _between(height[0] - height[1], seen(link.angle), lost, angle)
+    return _between(height[0] - height[1], of_runs(link.angle), lost, angle)
 
 
 def _apart(lines: Lines, travel: Array, same_travel: bool) -> Array:

@@ -266,14 +266,14 @@ def _pair(values: Complex, vectors: Complex) -> tuple[Array, Array, Complex]:
     """Turn eight eigenvalues into four modes: |λ| [rad/s], damping ratio, shape."""
     swings = np.flatnonzero(values.imag > _REAL * np.abs(values))
     creeps = np.flatnonzero(np.abs(values.imag) <= _REAL * np.abs(values))
-    pairs = [(i, i) for i in swings] + _alike(creeps, vectors)
+    pairs = [(i, i) for i in swings] + _creep_pairs(creeps, vectors)
     first, second = np.array(pairs).T
     size = np.sqrt(np.abs(values[first]) * np.abs(values[second]))
     ratio = -(values[first].real + values[second].real) / (2 * size)
     return size, ratio, vectors[:, first].T
 
 
-def _alike(creeps: NDArray[np.intp], vectors: Complex) -> list[tuple[int, int]]:
+def _creep_pairs(creeps: NDArray[np.intp], vectors: Complex) -> list[tuple[int, int]]:
     """Pair the real eigenvalues of overdamped modes by the likeness of their shapes."""
     left = [int(i) for i in creeps]
     pairs = []

@@ -263,8 +263,8 @@ def build_leaf(car: LeafCar, reference: LeafReference | None = None) -> LeafRear
         free = None
         if car.load is not None:
             free = free_change(stages, loop, car.load, Model.COMMON_CURVATURE)
-        own = LeafReference(design_wheel(loop), free, car.pack.free_arch)
-        return LeafRear(car, stages, loop, own, stage)
+        own_reference = LeafReference(design_wheel(loop), free, car.pack.free_arch)
+        return LeafRear(car, stages, loop, own_reference, stage)
     loop = with_rates(_changed(loop, car), rates)
     if reference.free is not None and car.load is not None:
         raised = car.pack.free_arch - reference.arch

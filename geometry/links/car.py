@@ -97,33 +97,33 @@ class LinkRear:
         return link_axle_results(solve_poses(self.car.axle, travel, roll))
 
     @quietly
-    def values(self, found: LinkAxleResults) -> tuple[Results, Array]:
+    def values(self, solution: LinkAxleResults) -> tuple[Results, Array]:
         """Return results by key, (n,), and where the poses are reached."""
         car = self.car
         values: Results = {
-            "wheel_travel": found.poses.travel,
-            "wheelbase_change": found.path.wheelbase_change,
-            "pinion_angle": car.pinion + found.path.pinion_angle,
-            "axle_steer": found.path.steer,
-            "axle_shift": found.path.lateral_shift,
-            "roll_steer": found.roll.roll_steer,
-            "roll_steer_textbook": found.roll.roll_steer_by_slope,
-            "roll_centre_height": found.roll.roll_centre_height,
-            "roll_centre_other": found.roll.roll_centre_height_by_force,
-            "roll_axis_slope": found.roll.roll_axis_slope,
-            "side_centre_x": found.side.centre[:, 0],
-            "side_centre_z": found.side.centre[:, 1],
+            "wheel_travel": solution.poses.travel,
+            "wheelbase_change": solution.path.wheelbase_change,
+            "pinion_angle": car.pinion + solution.path.pinion_angle,
+            "axle_steer": solution.path.steer,
+            "axle_shift": solution.path.lateral_shift,
+            "roll_steer": solution.roll.roll_steer,
+            "roll_steer_textbook": solution.roll.roll_steer_by_slope,
+            "roll_centre_height": solution.roll.roll_centre_height,
+            "roll_centre_other": solution.roll.roll_centre_height_by_force,
+            "roll_axis_slope": solution.roll.roll_axis_slope,
+            "side_centre_x": solution.side.centre[:, 0],
+            "side_centre_z": solution.side.centre[:, 1],
         }
-        values["side_swing_arm_length"] = values["side_centre_x"] - found.poses.centre[:, 0]
+        values["side_swing_arm_length"] = values["side_centre_x"] - solution.poses.centre[:, 0]
         if car.wheelbase is not None and car.cg_height is not None:
-            support = found.side.support
+            support = solution.side.support
             values["anti_squat"] = anti_squat(support, car.wheelbase, car.cg_height)
             if car.brake_share is not None:
                 values["anti_lift"] = anti_lift(
                     support, car.wheelbase, car.cg_height, car.brake_share
                 )
-        values |= self._ride(found)
-        return values, np.asarray(found.poses.reachable)
+        values |= self._ride(solution)
+        return values, np.asarray(solution.poses.reachable)
 
     def _ride(self, results: LinkAxleResults) -> Results:
         car, rates = self.car, results.rates

@@ -221,15 +221,15 @@ def _marched(
     heave, roll = np.where(tried, heave, 0.0), np.where(tried, roll, 0.0)
     reach = max(np.abs(heave).max() / STAGE_TRAVEL, np.abs(roll).max() / STAGE_ROLL)
     count = max(1, math.ceil(reach / stages))
-    start, found = _starts(links, origin, len(heave))
+    start, is_solved = _starts(links, origin, len(heave))
     state = before = start
-    alive, turn = found & tried, np.zeros(len(heave))
+    alive, turn = is_solved & tried, np.zeros(len(heave))
     for stage in range(1, count + 1):
         share, last = stage / count, LAST_STEP if stage == count else _STAGE_STEP
         guess = 2.0 * state - before
         before = state
-        state, found = _newton(links, origin, guess, (heave * share, roll * share), last, alive)
-        alive &= found
+        state, is_solved = _newton(links, origin, guess, (heave * share, roll * share), last, alive)
+        alive &= is_solved
         turn = np.maximum(turn, np.abs((state - guess) / _SCALES).max(axis=1))
         if not alive.any():
             break
@@ -239,8 +239,8 @@ def _marched(
 def _starts(links: LinkArrays, origin: Array, count: int) -> tuple[Array, Mask]:
     """Return the states at no travel and no roll from which poses set out, (n, 4)."""
     if origin.ndim == 1:
-        start, found = _at_rest(links, _point(origin))
-        return np.repeat(start, count, axis=0), found
+        start, is_solved = _at_rest(links, _point(origin))
+        return np.repeat(start, count, axis=0), is_solved
     target, alive = (np.zeros(count), np.zeros(count)), np.ones(count, dtype=np.bool_)
     return _newton(links, origin, np.zeros((count, 4)), target, LAST_STEP, alive)
 

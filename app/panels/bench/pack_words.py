@@ -72,11 +72,11 @@ def pack_pairs(study: Study[RearAnswers], before: PackState | None, after: PackS
     arches = [car.leaf.car.pack.free_arch if car.leaf else None for car in (was, now)]
     masses = [_mass(car) for car in (was, now)]
     pairs = [
-        Pair("Rate, one curvature", "spring rate", *_both(before, after, "rate")),
-        Pair("Rate, tips touching", "spring rate", *_both(before, after, "rate_tips")),
-        Pair("Static deflection", "length", *_both(before, after, "static"), 0),
+        Pair("Rate, one curvature", "spring rate", *_numbers_of_both(before, after, "rate")),
+        Pair("Rate, tips touching", "spring rate", *_numbers_of_both(before, after, "rate_tips")),
+        Pair("Static deflection", "length", *_numbers_of_both(before, after, "static"), 0),
         Pair("Free arch", "length", arches[0], arches[1], 0),
-        Pair("Sits lower by", "length", *_both(before, after, "lower"), 0),
+        Pair("Sits lower by", "length", *_numbers_of_both(before, after, "lower"), 0),
         Pair("Highest stress at ride", "stress", _most(before, "ride"), _most(after, "ride")),
         Pair("Highest stress at bump", "stress", _most(before, "bump"), _most(after, "bump")),
         Pair("Leaves of one spring", "mass", masses[0], masses[1]),
@@ -84,7 +84,9 @@ def pack_pairs(study: Study[RearAnswers], before: PackState | None, after: PackS
     return [pair for pair in pairs if pair.proposed is not None or pair.measured is not None]
 
 
-def _both(before: PackState | None, after: PackState, name: str) -> tuple[Number, Number]:
+def _numbers_of_both(
+    before: PackState | None, after: PackState, name: str
+) -> tuple[Number, Number]:
     was = None if before is None else getattr(before, name)
     return was, getattr(after, name)
 

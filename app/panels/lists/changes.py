@@ -72,7 +72,7 @@ class ChangesPanel(Panel):
         self.rows.setStretchFactor(self.view, 1)
         self.view.selectionModel().currentChanged.connect(self._activate)
         self.setFocusProxy(self.view)
-        self._told = (-2, 0)
+        self._shown_state = (-2, 0)
         session.active_changed.connect(self._follow)
         session.setup_changed.connect(self._follow)
         self._follow()
@@ -82,7 +82,7 @@ class ChangesPanel(Panel):
         self.view.paper.inks = self.inks
         self.view.viewport().update()
 
-    def wanted(self) -> int:
+    def full_height(self) -> int:
         """Return the height at which no change is out of view [px]."""
         below = self.hint if self.making.isHidden() else self.making
         parts = (self.head.sizeHint(), self.fresh.sizeHint(), below.sizeHint())
@@ -112,9 +112,9 @@ class ChangesPanel(Panel):
         """Mark the active change and say what can be done with it."""
         session, count = self.session, len(self.session.setup.changes)
         active = session.active if session.active is not None else -1
-        if (active, count) == self._told:
+        if (active, count) == self._shown_state:
             return
-        self._told = (active, count)
+        self._shown_state = (active, count)
         with QSignalBlocker(self.view.selectionModel()):
             self.view.setCurrentIndex(self.model.index(active) if active >= 0 else QModelIndex())
         if active >= 0:
@@ -174,7 +174,7 @@ class Making(QWidget):
     def __init__(self, session: Session) -> None:
         super().__init__()
         self.session = session
-        self._told: tuple[str, str, str] | None = None
+        self._shown_state: tuple[str, str, str] | None = None
         grid = QGridLayout(self)
         grid.setContentsMargins(EDGE, 2, EDGE, 2)
         grid.setVerticalSpacing(2)
@@ -203,9 +203,9 @@ class Making(QWidget):
     def _follow(self) -> None:
         change = self._change()
         signature = None if change is None else (change.parts, change.toe, change.note)
-        if signature == self._told and change is not None:
+        if signature == self._shown_state and change is not None:
             return
-        self._told = signature
+        self._shown_state = signature
         self.setVisible(change is not None)
         if change is None:
             return

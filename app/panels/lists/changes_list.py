@@ -49,16 +49,16 @@ class ChangesModel(QAbstractListModel):
     def __init__(self, session: Session) -> None:
         super().__init__(session)
         self.session = session
-        self._told: tuple[Change, ...] = session.setup.changes
+        self._shown_changes: tuple[Change, ...] = session.setup.changes
         session.setup_changed.connect(self._follow)
 
     def change(self, index: Index) -> Change:
         """Return the change of a row."""
-        return self._told[index.row()]
+        return self._shown_changes[index.row()]
 
     def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
         """Return the number of changes."""
-        return 0 if parent.isValid() else len(self._told)
+        return 0 if parent.isValid() else len(self._shown_changes)
 
     def flags(self, index: Index) -> Qt.ItemFlag:
         """Let a row be ticked and renamed."""
@@ -98,13 +98,13 @@ class ChangesModel(QAbstractListModel):
         return True
 
     def _follow(self) -> None:
-        before, now = self._told, self.session.setup.changes
+        before, now = self._shown_changes, self.session.setup.changes
         if len(before) != len(now):
             self.beginResetModel()
-            self._told = now
+            self._shown_changes = now
             self.endResetModel()
             return
-        self._told = now
+        self._shown_changes = now
         for row, (old, new) in enumerate(zip(before, now, strict=True)):
             if old is not new:
                 self.dataChanged.emit(self.index(row), self.index(row))
@@ -159,7 +159,7 @@ class ChangesView(QListView):
         self.model().setData(index, state, Role.CheckStateRole)
 
     def _keep_room(self) -> None:
-        """Return the height of a few changes as the least."""
+        """Set the minimum height to that of a few changes."""
         rows = min(max(self.model().rowCount(), 1), LEAST)
         self.setMinimumHeight(rows * self.paper.height + 2)
         self.updateGeometry()

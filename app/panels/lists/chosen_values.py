@@ -20,7 +20,7 @@ class ChosenModel(ValuesModel):
         self.chosen = keys
         super().__init__(session)
 
-    def wanted(self, setup: Setup) -> tuple[str, ...]:
+    def shown_keys(self, setup: Setup) -> tuple[str, ...]:
         """Return the keys chosen."""
         return self.chosen
 

@@ -49,7 +49,7 @@ class PointsPanel(Panel):
         hint.setContentsMargins(EDGE, 0, EDGE, 0)
         self.rows.addWidget(hint)
         self.below = _under_head("Spring and wheel", self.values)
-        split = Pair((self.table, self.table.wanted), (self.below, self._wanted_below), 0.3)
+        split = Pair((self.table, self.table.full_height), (self.below, self._height_below), 0.3)
         self.rows.addWidget(split, 1)
         self.hint, self.split = hint, split
         self.help = FlatButton("?", COORDINATE_HINT)
@@ -67,13 +67,13 @@ class PointsPanel(Panel):
             view.paper.inks = self.inks
             view.viewport().update()
 
-    def wanted(self) -> int:
+    def full_height(self) -> int:
         """Return the height at which no row is out of view [px]."""
         head = self.head.sizeHint().height() + 20
-        return head + self.table.wanted() + self.split.handleWidth() + self._wanted_below()
+        return head + self.table.full_height() + self.split.handleWidth() + self._height_below()
 
-    def _wanted_below(self) -> int:
-        return self.values.wanted() + self.fontMetrics().height() + 8
+    def _height_below(self) -> int:
+        return self.values.full_height() + self.fontMetrics().height() + 8
 
     def _name_units(self) -> None:
         unit = unit_of("length", self.session.units)
@@ -151,7 +151,7 @@ class PointsView(QTableView):
         self._fit_columns()
         self._fit_rows()
 
-    def wanted(self) -> int:
+    def full_height(self) -> int:
         """Return the height at which no row is out of view [px]."""
         return self.horizontalHeader().height() + self.verticalHeader().length() + 2
 

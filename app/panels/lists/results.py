@@ -47,9 +47,9 @@ class ResultsPanel(Panel):
         self.view.viewport().update()
         self.heads.update()
 
-    def wanted(self) -> int:
+    def full_height(self) -> int:
         """Return the height at which no result is out of view [px]."""
-        return self.head.sizeHint().height() + self.heads.height() + self.view.wanted() + 20
+        return self.head.sizeHint().height() + self.heads.height() + self.view.full_height() + 20
 
     def _add_sides(self) -> None:
         """Add the switch between the left wheel and the right one."""

@@ -28,7 +28,7 @@ from app.panels.widgets import paint_ring, plain_view
 from app.qt.border import fenced
 from app.session.session import Session
 
-PERIOD: Final = 0.05  # s between figures while a hand moves points: no eye reads them faster
+PERIOD: Final = 0.05  # s between updates of figures during a drag: nobody reads faster
 
 
 @fenced
@@ -42,7 +42,7 @@ class ResultsView(QListView):
         self.session = session
         self.results = ResultsModel(session)
         self._in_view: list[tuple[Line, QRect]] | None = None
-        self._said = 0.0  # when a moving hand's figures were worked out last [s]
+        self._updated_at = 0.0  # when figures were last worked out during a drag [s]
         self.results.modelReset.connect(self._lose_view)
         plain_view(self, "Results")
         self.setModel(self.results)
@@ -78,7 +78,7 @@ class ResultsView(QListView):
             self.viewport().update()
 
     def _read_limits(self) -> None:
-        self._said = 0.0
+        self._updated_at = 0.0
         self.results.read_limits()
         self._refresh()
         self._say()
@@ -97,8 +97,8 @@ class ResultsView(QListView):
     def _follow(self) -> None:
         """Say what the pose has come to: at once at rest, now and then while a hand moves."""
         now = monotonic() if self.session.preview_setup is not None else 0.0
-        if now == 0.0 or now - self._said >= PERIOD:
-            self._said = now
+        if now == 0.0 or now - self._updated_at >= PERIOD:
+            self._updated_at = now
             self._say()
 
     def _say(self) -> None:
@@ -268,7 +268,7 @@ class ResultsView(QListView):
             self.setCurrentIndex(self.results.index(0))
         self.viewport().update()
 
-    def wanted(self) -> int:
+    def full_height(self) -> int:
         """Return the height at which no line is out of view [px]."""
         width = self.viewport().width()
         return sum(self.paper.height(line, width) for line in self.results.lines)

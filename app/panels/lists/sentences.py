@@ -96,7 +96,7 @@ class SentencesPanel(Panel):
             words = f'<a href="{key}" style="color:{ink};text-decoration:none">{words}</a>'
         return f'<p style="margin:0 0 5px 0;color:{ink};font-weight:{weight}">{words}</p>'
 
-    def wanted(self) -> int:
+    def full_height(self) -> int:
         """Return the height at which no sentence is out of view [px]."""
         head = self.head.sizeHint().height() + 18
         return head + self.words.heightForWidth(max(self.width() - 12, 200))

@@ -86,7 +86,7 @@ class ValuesModel(QAbstractTableModel):
         self.session = session
         self.keys: tuple[str, ...] = ()
         self.proposed: dict[str, Value] = {}
-        self._told: object = None
+        self._shown_state: object = None
         self._follow()
         session.setup_changed.connect(self._follow)
         session.system_changed.connect(self._follow)
@@ -164,17 +164,17 @@ class ValuesModel(QAbstractTableModel):
             give_value(self.session, key, value)
         return True
 
-    def wanted(self, setup: Setup) -> tuple[str, ...]:
+    def shown_keys(self, setup: Setup) -> tuple[str, ...]:
         """Return the keys to be shown."""
         return settable_keys(setup, self.session.system)
 
     def _follow(self) -> None:
         setup = self.session.setup
         sets = tuple((change.on, change.sets) for change in setup.changes)
-        if (sets, setup.evidence, self.session.system) == self._told:
+        if (sets, setup.evidence, self.session.system) == self._shown_state:
             return
-        self._told = (sets, setup.evidence, self.session.system)
-        keys, proposed = self.wanted(setup), dict(proposed_values(setup))
+        self._shown_state = (sets, setup.evidence, self.session.system)
+        keys, proposed = self.shown_keys(setup), dict(proposed_values(setup))
         if keys != self.keys:
             self.beginResetModel()
             self.keys, self.proposed = keys, proposed
@@ -372,7 +372,7 @@ class ValuesView(QTableView):
         words = (value for value in settings if isinstance(value, str))
         return max((metrics.horizontalAdvance(word) + 10 for word in words), default=0)
 
-    def wanted(self) -> int:
+    def full_height(self) -> int:
         """Return the height at which no row is out of view [px]."""
         return self.horizontalHeader().height() + self.verticalHeader().length() + 2
 

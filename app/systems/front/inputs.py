@@ -111,7 +111,7 @@ def _toe(values: Values) -> Any:
 def _sided(values: Values, key: str) -> Any:
     left = cast(float, values[key])
     right = cast(float, values.get(f"{key}_right", left))
-    return _both(left, right)
+    return _of_sides(left, right)
 
 
 def _rows(left: Vec, right: Vec) -> Vector:
@@ -120,7 +120,7 @@ def _rows(left: Vec, right: Vec) -> Vector:
     return x, y, z
 
 
-def _both(left: float, right: float) -> Array:
+def _of_sides(left: float, right: float) -> Array:
     """Return a left number and a right one as rows of shape (2, 1) or (2, cars)."""
     return np.array((left, right)).reshape(2, -1)
 
@@ -133,7 +133,7 @@ def _corner_points(values: Values, sides: BothSides, toe: Any) -> CornerPoints:
         **points,
         camber=_sided(values, "front.camber"),
         toe=toe,
-        tyre_radius=_both(radius, radius),
+        tyre_radius=_of_sides(radius, radius),
     )
 
 

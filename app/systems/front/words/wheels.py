@@ -41,7 +41,7 @@ def _gain(tell: Telling) -> Iterator[Sentence]:
     figures = tell.goes("camber_gain", plus=True, places=2)
     figures = figures.replace("/25 mm", "").replace("/25", "").replace("/in", "")
     words = f"goes {figures} per {over} of bump"
-    if not tell.alike("camber_gain"):
+    if not tell.is_symmetric("camber_gain"):
         words = f"per {over} of bump goes {figures}"
     yield Sentence(f"Camber gain {words}: {so}.", "plain", "camber_gain")
 

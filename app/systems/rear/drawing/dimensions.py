@@ -61,7 +61,7 @@ def move_dimensions(scene: RearScene, flat: Flat) -> Iterator[Stroke]:
     """
     sides = [("left", scene.now.left, scene.moves)]
     if scene.options.far_side:
-        sides.append(("right", scene.now.right, _seen(scene.own_moves, flat)))
+        sides.append(("right", scene.now.right, _visible_moves(scene.own_moves, flat)))
     for which, side, moves in sides:
         side_moves = {name: move for name, move in moves.items() if name in side.points}
         for axis in (flat.view.value[1], flat.view.value[0]):
@@ -78,7 +78,7 @@ def _is_in_side_view(which: str, name: str) -> bool:
     return which == "left" or name.startswith("damper_")
 
 
-def _seen(moves: Mapping[str, Vec], flat: Flat) -> Mapping[str, Vec]:
+def _visible_moves(moves: Mapping[str, Vec], flat: Flat) -> Mapping[str, Vec]:
     if flat.view is not View.SIDE:
         return moves
     return {name: move for name, move in moves.items() if name.startswith("damper_")}

@@ -1,4 +1,4 @@
-"""Values that a change sets at the rear, told as jobs for the shop. No Qt."""
+"""Values that a change sets at the rear, titles as jobs for the shop. No Qt."""
 
 from __future__ import annotations
 
@@ -132,11 +132,11 @@ def _bars(setup: Setup, sets: Sets, decimal: str) -> Iterator[str]:
 
 
 def _parts(start: str) -> Callable[[Setup, Sets, str], Iterator[str]]:
-    def told(setup: Setup, sets: Sets, decimal: str) -> Iterator[str]:
+    def titles(setup: Setup, sets: Sets, decimal: str) -> Iterator[str]:
         words = (set_words(setup, k, _SHORT[k], v, decimal) for k, v in sets.items())
         yield f"{start}: {', '.join(words)}"
 
-    return told
+    return titles
 
 
 _JOBS: Final[tuple[tuple[str | tuple[str, ...], Callable[..., Iterator[str]]], ...]] = (

@@ -79,7 +79,7 @@ class _Readings:
             yield from self._turn(title)
             return
         result = result_named(self.study, key)
-        before, after = self._found(self.study.measured, key), self._standing(key)
+        before, after = self._measured_value(self.study.measured, key), self._standing(key)
         if result is None or after is None:
             return
         units = self.study.setup.units
@@ -94,7 +94,7 @@ class _Readings:
         """Yield the pinion's row of a car whose pinion wasn't measured."""
         yield Target(title, (NO_VALUE,), ("measure",), "", both=True)
 
-    def _found(self, car: RearAnswers, key: str) -> float | None:
+    def _measured_value(self, car: RearAnswers, key: str) -> float | None:
         result = result_named(self.study, key)
         return None if result is None else value_in(car.rest, result)
 
