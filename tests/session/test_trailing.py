@@ -16,6 +16,7 @@ from app.drawing.layout import lay_out
 from app.drawing.strokes import Handle, HandleShape
 from app.drawing.views import Frame, View
 from app.paint.handles import Attention, paint_handles
+from app.paint.lettering import screen_lettering
 from app.paint.palette import LIGHT
 from app.paint.pens import Pens
 from app.paint.stamps import Stamps
@@ -173,7 +174,7 @@ def test_a_view_checks_its_labels_when_the_hand_rests(qtbot: QtBot) -> None:
     box = (area.x(), area.y(), area.width(), area.height())
 
     def boxes_meet_no_handle() -> bool:
-        layout = lay_out(view.drawing, view.frame, box, view.medium().lettering.measure, 1.0,
+        layout = lay_out(view.drawing, view.frame, box, screen_lettering().measure, 1.0,
                          view._slots, trusting=True)  # fmt: skip
         return not any(
             x < at[0] < x + wide and y < at[1] < y + high
