@@ -26,7 +26,8 @@ PROGRAM = """
     import sys
     from PySide6.QtCore import QTimer
     from app.filing.dialogs import Dialogs
-        from app.filing.filing import recovery_folder
+    from app.filing.filing import recovery_folder
+    from tests.helpers.setup_edits import set_evidence
     from app.desk.main import application, open_window
 
 
