@@ -29,8 +29,6 @@ if "pointer" not in sys.argv:
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 os.environ["HOME"] = tempfile.mkdtemp()  # settings and kept work of its own
 
-from app.board.axles import FrontFace
-from app.board.rear_face import RearFace
 from PySide6.QtCore import (
     QCoreApplication,
     QEvent,
@@ -50,6 +48,9 @@ from app.document.samples import sample_paths
 from app.drawing.views import View
 from app.panels.lists.results import ResultsView
 from app.session.session import Session
+from app.systems.every import BY_KEY
+from app.systems.front.system import Front
+from app.systems.rear.system import Rear
 from app.words.limit_kinds import LIMIT_KINDS
 from tests.benchmarks.yardstick import Times, median, root_loop, spent
 
@@ -121,9 +122,9 @@ def instruments() -> Iterator[Clock]:
     """Time study, strokes and paint wherever the window uses them."""
     clock = Clock()
     places = [
-        (Session, "_studied", clock.timed, "study"),
-        (FrontFace, "drawings", clock.timed, "strokes"),
-        (RearFace, "drawings", clock.timed, "strokes"),
+        (Session, "_solve", clock.timed, "study"),
+        (Front, "drawings", clock.timed, "strokes"),
+        (Rear, "drawings", clock.timed, "strokes"),
         (BoardView, "paintEvent", clock.painting, "views"),
         (ResultsView, "paintEvent", clock.painting, "results"),
     ]
@@ -278,12 +279,12 @@ def drag_place(hand: Hand, name: str, start: QPointF) -> None:
     tell(name, clock)
 
 
-def opened(window: Window, name: str, axle: str) -> None:
-    """Open a sample, with its last change on that moves points of the axle, and show the axle."""
+def opened(window: Window, name: str, system: str) -> None:
+    """Open a sample, with its last change on that moves points of the axle, and show the system."""
     (path,) = [path for path in sample_paths() if path.stem == name]
     setup = read_setup(path, limit_kinds=LIMIT_KINDS).setup
     window.session.open(setup, None)
-    window.session.show_axle(axle)  # type: ignore[arg-type]
+    window.session.show(BY_KEY[system])
     window.session.set_active(None)
     settle(0.5)
 
