@@ -67,6 +67,10 @@ class Telescopes:
     rate: Array
     second: Array
 
+    def some(self, parts: slice) -> Telescopes:
+        """Return some of the parts."""
+        return Telescopes(self.length[:, parts], self.rate[:, parts], self.second[:, parts])
+
 
 def axle_motions(poses: AxlePoses) -> tuple[AxleMotion, AxleMotion]:
     """Return the motion per mm of travel with roll held, and per rad of roll with travel held."""
@@ -74,7 +78,8 @@ def axle_motions(poses: AxlePoses) -> tuple[AxleMotion, AxleMotion]:
     state = np.stack([*(poses.centre - poses.axle.centre).T[:2], poses.steer, poses.pitch], axis=1)
     origin = poses.axle.centre
     hessian = link_energy(links, origin, state, poses.travel, -poses.roll).hessian
-    return _motion(poses, links, hessian, "travel"), _motion(poses, links, hessian, "roll")
+    still = _stance(poses, links)
+    return _motion(still, hessian, "travel"), _motion(still, hessian, "roll")
 
 
 def velocity(poses: AxlePoses, motion: AxleMotion, point: Point) -> Array:
@@ -82,17 +87,22 @@ def velocity(poses: AxlePoses, motion: AxleMotion, point: Point) -> Array:
     return np.asarray(motion.centre + turned_by(motion.rotation, from_centre(poses, point)))
 
 
-def telescopes(poses: AxlePoses, motion: AxleMotion, parts: Sequence[Link | Strut]) -> Telescopes:
-    """Return the lengths of parts between body and axle with their derivatives along a motion."""
+def telescopes(
+    poses: AxlePoses, motions: Sequence[AxleMotion], parts: Sequence[Link | Strut]
+) -> list[Telescopes]:
+    """Return the lengths of parts between body and axle, and their derivatives by each motion."""
     local = np.stack([from_centre(poses, part.axle) for part in parts], axis=-1)
     body = np.array([part.body for part in parts]).T
     reach = poses.rotation @ local + poses.centre[:, :, None] - body
-    speed = motion.rotation @ local + motion.centre[:, :, None]
-    second = motion.rotation_second @ local + motion.centre_second[:, :, None]
     length = np.sqrt(end_dot(reach, reach))
-    rate = end_dot(reach, speed) / length
-    bend = end_dot(speed, speed) + end_dot(reach, second) - rate * rate
-    return Telescopes(length, rate, bend / length)
+    found = []
+    for motion in motions:
+        speed = motion.rotation @ local + motion.centre[:, :, None]
+        second = motion.rotation_second @ local + motion.centre_second[:, :, None]
+        rate = end_dot(reach, speed) / length
+        bend = end_dot(speed, speed) + end_dot(reach, second) - rate * rate
+        found.append(Telescopes(length, rate, bend / length))
+    return found
 
 
 @dataclass(frozen=True)
@@ -105,20 +115,53 @@ class _Rates:
     pitch: Array
 
 
-def _motion(poses: AxlePoses, links: LinkArrays, hessian: Array, drive: Drive) -> AxleMotion:
-    rates = _driven(len(poses.travel), drive)
-    push = _first_push(poses, links, rates)
-    first = _free_rates(hessian, push)
+@dataclass(frozen=True)
+class _Stance:
+    """Poses and their link ends, with what every straight path from them shares."""
+
+    poses: AxlePoses
+    links: LinkArrays
+    roll_axis: Array
+    roll_axis_rate: Array
+    placed: Array
+    spun: Array
+    reach: Array
+    length: Array
+    arm: Array
+    share: Array
+
+
+def _stance(poses: AxlePoses, links: LinkArrays) -> _Stance:
+    placed, spun, _ = split_ends(poses.rotation @ links.local)
+    reach = placed + poses.centre[:, :, None] - links.body
+    length, cosine, sine = np.sqrt(end_dot(reach, reach)), np.cos(poses.steer), np.sin(poses.steer)
+    return _Stance(
+        poses=poses,
+        links=links,
+        roll_axis=_about(cosine, sine),
+        roll_axis_rate=_about(-sine, cosine),
+        placed=placed,
+        spun=spun,
+        reach=reach,
+        length=length,
+        arm=moments(reach, placed, spun, 1.0),
+        share=(1.0 - links.length / length)[:, None],
+    )
+
+
+def _motion(still: _Stance, hessian: Array, drive: Drive) -> AxleMotion:
+    poses, rates = still.poses, _driven(len(still.poses.travel), drive)
+    turning, _ = _rotation_rates(still, rates)
+    first = _free_rates(hessian, _first_push(still, _path(still, rates, turning)))
     rates.shift[:, :2] = first[:, :2]
     rates = _Rates(rates.shift, first[:, 2], rates.roll, first[:, 3])
-    push = _second_push(poses, links, rates)
-    second = _free_rates(hessian, push)
-    rotation, rotation_second = _rotation_rates(poses, rates)
-    rotation_second += second[:, 2, None, None] * (ABOUT_Z @ poses.rotation)
-    rotation_second += second[:, 3, None, None] * (poses.rotation @ ABOUT_Y)
+    rotation, spin = _rotation_rates(still, rates)
+    second = _free_rates(hessian, _second_push(still, _path(still, rates, rotation), spin))
+    spin += second[:, 2, None, None] * (ABOUT_Z @ poses.rotation)
+    spin += second[:, 3, None, None] * (poses.rotation @ ABOUT_Y)
     centre_second = np.zeros_like(rates.shift)
     centre_second[:, :2] = second[:, :2]
-    return AxleMotion(rates.yaw, rates.pitch, rates.shift, centre_second, rotation, rotation_second)
+    return AxleMotion(rates.yaw, rates.pitch, rates.shift, centre_second, rotation, spin)
 
 
 def _free_rates(hessian: Array, push: Array) -> Array:
@@ -134,14 +177,14 @@ def _driven(count: int, drive: Drive) -> _Rates:
     return _Rates(shift, np.zeros(count), roll, np.zeros(count))
 
 
-def _rotation_rates(poses: AxlePoses, rates: _Rates) -> tuple[Array, Array]:
+def _rotation_rates(still: _Stance, rates: _Rates) -> tuple[Array, Array]:
     """Return the first and second derivatives of the rotation at steady rates, (n, 3, 3)."""
+    poses = still.poses
     yaw, roll, pitch = (rate[:, None, None] for rate in (rates.yaw, rates.roll, rates.pitch))
-    roll_axis = _about(np.cos(poses.steer), np.sin(poses.steer))
-    roll_axis_rate = _about(-np.sin(poses.steer), np.cos(poses.steer))
-    first = (yaw * ABOUT_Z + roll * roll_axis) @ poses.rotation + pitch * (poses.rotation @ ABOUT_Y)
-    second = (yaw * ABOUT_Z + roll * roll_axis) @ first + pitch * (first @ ABOUT_Y)
-    second += (yaw * roll * roll_axis_rate) @ poses.rotation
+    turn = yaw * ABOUT_Z + roll * still.roll_axis
+    first = turn @ poses.rotation + pitch * (poses.rotation @ ABOUT_Y)
+    second = turn @ first + pitch * (first @ ABOUT_Y)
+    second += (yaw * roll * still.roll_axis_rate) @ poses.rotation
     return first, second
 
 
@@ -153,27 +196,24 @@ def _about(x: Array, y: Array) -> Array:
     return matrix
 
 
-def _first_push(poses: AxlePoses, links: LinkArrays, rates: _Rates) -> Array:
+def _first_push(still: _Stance, path: _Path) -> Array:
     """Return the first derivative of the energy's gradient at steady rates, shape (n, 4).
 
     The gradient is Σ k·s·m with s = 1 - (unloaded length)/length and m = reach · (way of its end).
     """
-    path = _path(poses, links, rates)
-    return _summed(path.share_1 * path.arm + path.share * path.arm_1, links)
+    return _summed(path.share_1 * still.arm + still.share * path.arm_1, still.links)
 
 
-def _second_push(poses: AxlePoses, links: LinkArrays, rates: _Rates) -> Array:
+def _second_push(still: _Stance, path: _Path, spin: Array) -> Array:
     """Return the second derivative of the energy's gradient at steady rates, shape (n, 4)."""
-    path = _path(poses, links, rates)
-    spin = _rotation_rates(poses, rates)[1]
+    links, length, length_1 = still.links, still.length, path.length_1
     bend, bend_spun, _ = split_ends(spin @ links.local)
-    arm_2 = moments(bend, path.placed, path.spun, 1.0)
+    arm_2 = moments(bend, still.placed, still.spun, 1.0)
     arm_2 += 2.0 * moments(path.speed, path.placed_1, path.spun_1, 0.0)
-    arm_2 += moments(path.reach, bend, bend_spun, 0.0)
-    length, length_1 = path.length, path.length_1
-    length_2 = (end_dot(path.speed, path.speed) + end_dot(path.reach, bend) - length_1**2) / length
+    arm_2 += moments(still.reach, bend, bend_spun, 0.0)
+    length_2 = (end_dot(path.speed, path.speed) + end_dot(still.reach, bend) - length_1**2) / length
     share_2 = (links.length * (length_2 - 2.0 * length_1**2 / length) / length**2)[:, None]
-    second = share_2 * path.arm + 2.0 * path.share_1 * path.arm_1 + path.share * arm_2
+    second = share_2 * still.arm + 2.0 * path.share_1 * path.arm_1 + still.share * arm_2
     return _summed(second, links)
 
 
@@ -185,41 +225,21 @@ def _summed(parts: Array, links: LinkArrays) -> Array:
 
 @dataclass(frozen=True)
 class _Path:
-    """Link ends along a straight path of the coordinates; _1 marks derivatives along it."""
+    """Derivatives of the link ends, their lengths and arms along a straight path of the poses."""
 
-    placed: Array
-    spun: Array
     placed_1: Array
     spun_1: Array
-    reach: Array
     speed: Array
-    length: Array
     length_1: Array
-    arm: Array
     arm_1: Array
-    share: Array
     share_1: Array
 
 
-def _path(poses: AxlePoses, links: LinkArrays, rates: _Rates) -> _Path:
-    placed, spun, _ = split_ends(poses.rotation @ links.local)
-    placed_1, spun_1, _ = split_ends(_rotation_rates(poses, rates)[0] @ links.local)
-    reach = placed + poses.centre[:, :, None] - links.body
+def _path(still: _Stance, rates: _Rates, turning: Array) -> _Path:
+    links, reach = still.links, still.reach
+    placed_1, spun_1, _ = split_ends(turning @ links.local)
     speed = placed_1 + rates.shift[:, :, None]
-    length = np.sqrt(end_dot(reach, reach))
-    length_1 = end_dot(reach, speed) / length
-    arm_1 = moments(speed, placed, spun, 1.0) + moments(reach, placed_1, spun_1, 0.0)
-    return _Path(
-        placed=placed,
-        spun=spun,
-        placed_1=placed_1,
-        spun_1=spun_1,
-        reach=reach,
-        speed=speed,
-        length=length,
-        length_1=length_1,
-        arm=moments(reach, placed, spun, 1.0),
-        arm_1=arm_1,
-        share=(1.0 - links.length / length)[:, None],
-        share_1=(links.length * length_1 / length**2)[:, None],
-    )
+    length_1 = end_dot(reach, speed) / still.length
+    arm_1 = moments(speed, still.placed, still.spun, 1.0) + moments(reach, placed_1, spun_1, 0.0)
+    share_1 = (links.length * length_1 / still.length**2)[:, None]
+    return _Path(placed_1, spun_1, speed, length_1, arm_1, share_1)

@@ -8,12 +8,13 @@ reach are NaN.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, fields, is_dataclass, replace
+from dataclasses import dataclass, fields, is_dataclass
+from functools import cache
 from typing import Final
 
 import numpy as np
 
-from geometry.links.axle import Link, LinkAxle, Strut
+from geometry.links.axle import LinkAxle
 from geometry.links.motion import AxleMotion, Telescopes, axle_motions, telescopes, velocity
 from geometry.links.poses import AxlePoses, placed
 from geometry.numeric import quietly
@@ -21,6 +22,8 @@ from geometry.vectors import Array
 
 LEAST_PITCH_RATE: Final = 1e-6
 """Pitch per travel below which the side-view centre counts as at infinity [rad/mm]: a kilometre."""
+
+_PARTS: Final = slice(0, 2), slice(2, 4), slice(4, None)  # coils, dampers and links side by side
 
 
 @dataclass(frozen=True)
@@ -191,8 +194,13 @@ def _taken(value: object, part: slice) -> object:
         return value[part]
     if not is_dataclass(value) or isinstance(value, LinkAxle | type):
         return value
-    taken = {field.name: _taken(getattr(value, field.name), part) for field in fields(value)}
-    return replace(value, **taken)
+    return type(value)(*(_taken(getattr(value, name), part) for name in _names(type(value))))
+
+
+@cache
+def _names(kind: type) -> tuple[str, ...]:
+    """Return the names of a dataclass's fields: asking each object takes longer than slicing."""
+    return tuple(each.name for each in fields(kind))
 
 
 @quietly
@@ -200,8 +208,9 @@ def link_axle_results(poses: AxlePoses) -> LinkAxleResults:
     """Return all results of the poses."""
     axle, links = poses.axle, list(poses.axle.links.values())
     bounce, roll = axle_motions(poses)
-    coils = _both_ways(poses, bounce, roll, (axle.coil_left, axle.coil_right))
-    dampers = _both_ways(poses, bounce, roll, (axle.damper_left, axle.damper_right))
+    units = (axle.coil_left, axle.coil_right, axle.damper_left, axle.damper_right)
+    both = telescopes(poses, (bounce, roll), (*units, *links))
+    coils, dampers, bars = ([each.some(part) for each in both] for part in _PARTS)
     rises = np.stack(
         [velocity(poses, roll, wheel)[:, 2] for wheel in (axle.wheel_left, axle.wheel_right)],
         axis=1,
@@ -213,7 +222,7 @@ def link_axle_results(poses: AxlePoses) -> LinkAxleResults:
         side=_side_view(poses, bounce),
         coils=_ratios(coils, rises),
         dampers=_ratios(dampers, rises),
-        rates=_ride_rates(poses, coils, _both_ways(poses, bounce, roll, links), rises),
+        rates=_ride_rates(poses, coils, bars, rises),
     )
 
 
@@ -301,21 +310,15 @@ def _side_view(poses: AxlePoses, bounce: AxleMotion) -> SideView:
     return SideView(centre=centre, support=radius * turning - bounce.centre[:, 0])
 
 
-def _both_ways(
-    poses: AxlePoses, bounce: AxleMotion, roll: AxleMotion, parts: Sequence[Link | Strut]
-) -> tuple[Telescopes, Telescopes]:
-    return telescopes(poses, bounce, parts), telescopes(poses, roll, parts)
-
-
-def _ratios(parts: tuple[Telescopes, Telescopes], rises: Array) -> PartRatios:
+def _ratios(parts: Sequence[Telescopes], rises: Array) -> PartRatios:
     bounce, roll = parts
     return PartRatios(bounce.length, -bounce.rate, -roll.rate / rises)
 
 
 def _ride_rates(
     poses: AxlePoses,
-    coils: tuple[Telescopes, Telescopes],
-    links: tuple[Telescopes, Telescopes],
+    coils: Sequence[Telescopes],
+    links: Sequence[Telescopes],
     rises: Array,
 ) -> RideRates:
     """Differentiate the energy of coils and links along bounce and roll."""

@@ -63,14 +63,14 @@ def answers_of(links: LinkRear, ranges: Ranges, short: bool = False) -> LinkAnsw
         np.concatenate([travel, np.zeros(1), np.zeros_like(lean)]),
         np.concatenate([np.zeros(count), lean]),
     )
-    level = replace(every.part(slice(0, count)), driver="travel")
-    leaned = replace(every.part(slice(count, None)), driver="roll", at=lean)
+    level = every if short else every.part(slice(0, count))
+    leaned = None if short else replace(every.part(slice(count, None)), driver="roll", at=lean)
     settled = links.settled(level.links)
     return LinkAnswers(
         links=links,
-        rest=level.part(slice(count - 1, count)),
-        travel=level.part(slice(0, count - 1)),
-        roll=None if short else leaned,
+        rest=replace(level.part(slice(count - 1, count)), driver="travel"),
+        travel=replace(level.part(slice(0, count - 1)), driver="travel"),
+        roll=leaned,
         single={} if settled is None else {"settled_travel": settled},
     )
 

@@ -216,10 +216,10 @@ def test_telescopes_differentiate_lengths() -> None:
 
     def of(travel: np.ndarray) -> np.ndarray:
         poses = solve_poses(axle, travel, ROLL)
-        return telescopes(poses, axle_motions(poses)[0], parts).length
+        return telescopes(poses, axle_motions(poses), parts)[0].length
 
     poses = solve_poses(axle, TRAVEL, ROLL)
-    found = telescopes(poses, axle_motions(poses)[0], parts)
+    found, _ = telescopes(poses, axle_motions(poses), parts)
     low, high = of(TRAVEL - step), of(TRAVEL + step)
     np.testing.assert_allclose(found.rate, (high - low) / (2 * step), atol=1e-6)
     np.testing.assert_allclose(found.second, (high - 2 * found.length + low) / step**2, atol=1e-7)
