@@ -9,7 +9,7 @@ from app.cli.files import load, solve
 from app.cli.questions import doubts_of
 from app.document.model import Setup
 from app.document.plain_text import lower_first
-from app.systems.every import given
+from app.systems.every import given_systems
 from app.systems.naming import title_of
 from app.systems.report import Report
 
@@ -21,7 +21,7 @@ def check_words(path: Path) -> str:
     """
     setup = load(path)
     notes: list[str] = []
-    if given(setup):
+    if given_systems(setup):
         ends = solve(setup, path)
         notes = [note for end in ends for note in _notes(end, len(ends) > 1)]
     questions = [doubt.said(path.name) for doubt in doubts_of(setup, path)]
@@ -35,7 +35,9 @@ def _notes(end: Report, several: bool) -> Iterator[str]:
 
 
 def _holds(setup: Setup) -> str:
-    kinds = [f"{system.key} {setup.evidence[f'{system.key}.kind']}" for system in given(setup)]
+    kinds = [
+        f"{system.key} {setup.evidence[f'{system.key}.kind']}" for system in given_systems(setup)
+    ]
     count, on = len(setup.changes), sum(change.on for change in setup.changes)
     changes = f"{count} change{'' if count == 1 else 's'}, {on} of them on"
     return (

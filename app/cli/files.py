@@ -13,7 +13,7 @@ from app.document.atomic import reason, write_whole
 from app.document.faults import TOLD, rest_words
 from app.document.files import SetupFaults, read_setup
 from app.document.model import Setup
-from app.systems.every import given
+from app.systems.every import given_systems
 from app.systems.report import Report
 from app.systems.system import System
 from app.words.limit_kinds import LIMIT_KINDS
@@ -43,7 +43,7 @@ def solve(setup: Setup, path: Path, axle: str | None = None) -> tuple[Report, ..
 
     Refuse what isn't given or can't be built.
     """
-    systems = given(setup)
+    systems = given_systems(setup)
     if axle is not None and axle not in {system.key for system in systems}:
         raise Refused(f"{path.name} gives no {axle} suspension.")
     if not systems:

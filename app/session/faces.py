@@ -7,7 +7,7 @@ from typing import Any, Final
 
 from app.document.model import Setup
 from app.systems.answers import Answered, Pose, Study
-from app.systems.every import SYSTEMS, given
+from app.systems.every import SYSTEMS, given_systems
 from app.systems.shown import NOTHING, Overlay
 from app.systems.system import System
 
@@ -32,7 +32,7 @@ class Face:
 
 def system_to_show(setup: Setup, shown: System[Any]) -> System[Any]:
     """Return the system to show: the one shown where the setup gives it, else the first given."""
-    systems = given(setup)
+    systems = given_systems(setup)
     return shown if shown in systems else next(iter(systems), SYSTEMS[0])
 
 

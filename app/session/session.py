@@ -19,7 +19,7 @@ from app.document.model import FrozenMap, Setup, Units
 from app.session.between_frames import in_its_turn
 from app.session.faces import Face, last_on, system_to_show
 from app.systems.answers import Answered, Pose, Study
-from app.systems.every import SYSTEMS, given
+from app.systems.every import SYSTEMS, given_systems
 from app.systems.pose import posed_cars
 from app.systems.shown import Overlay
 from app.systems.system import System
@@ -260,7 +260,7 @@ class Session(QObject):
 
     def systems(self) -> tuple[System[Any], ...]:
         """Return the systems of the car that the setup gives."""
-        return given(self.setup)
+        return given_systems(self.setup)
 
     def show(self, system: System[Any]) -> None:
         """Show a system; the one shown before stays as it is."""

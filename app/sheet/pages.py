@@ -73,7 +73,9 @@ def _pages(subject: Subject, paper: Paper, decimal: str) -> Iterator[tuple[str, 
         *(
             section
             for study in subject.studies
-            for section in SECTIONS[study.system.key](study, subject, paper, room, decimal)
+            for section in SECTIONS.get(study.system.key, _plain_sections)(
+                study, subject, paper, room, decimal
+            )
         ),
     )
     for name, blocks in sections:
@@ -98,7 +100,15 @@ def _front_sections(
     yield f"{TITLE} · {'points, ' if drawing is views else ''}curves, results", last
 
 
-def _curves(study: Study[FrontAnswers], paper: Paper, decimal: str) -> list[Block]:
+def _plain_sections(
+    study: Study[Any], subject: Subject, paper: Paper, room: float, decimal: str
+) -> Iterator[tuple[str, list[Block]]]:
+    """Yield the section of a system that has no pages of its own."""
+    tables = [*point_table(study, paper, decimal), *_curves(study, paper, decimal)]
+    yield f"{study.system.title} · points, curves, results", tables
+
+
+def _curves(study: Study[Any], paper: Paper, decimal: str) -> list[Block]:
     return [
         heading("Curves", paper.margin),
         legend(study.changed, paper, study.setup.units),
@@ -112,4 +122,4 @@ SECTIONS: Final[dict[str, Callable[..., Iterator[tuple[str, list[Block]]]]]] = {
     "front": _front_sections,
     "rear": rear_sections,
 }
-"""The sections of each system of the car."""
+"""The sections of systems that have pages of their own."""

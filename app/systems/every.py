@@ -13,7 +13,7 @@ SYSTEMS: Final[tuple[System[Any], ...]] = (FRONT, REAR)
 BY_KEY: Final = {system.key: system for system in SYSTEMS}
 
 
-def given(setup: Setup) -> tuple[System[Any], ...]:
+def given_systems(setup: Setup) -> tuple[System[Any], ...]:
     """Return the systems that a setup gives."""
     return tuple(system for system in SYSTEMS if system.gives(setup))
 
@@ -32,5 +32,5 @@ def solve_measured(setup: Setup) -> None:
         The measured points can't be a car.
     """
     measured = setup.having(changes=())
-    for system in given(measured):
+    for system in given_systems(measured):
         system.study(measured)

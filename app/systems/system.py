@@ -53,9 +53,14 @@ class System(Protocol[Car]):
         """Tell whether a setup gives this system."""
         return f"{self.key}.kind" in setup.evidence
 
+    @property
+    def reads(self) -> tuple[str, ...]:
+        """How the setup keys begin that this system reads."""
+        return (f"{self.key}.", "car.")
+
     def concerns(self, key: str) -> bool:
         """Tell whether a setup key is read by this system."""
-        return key.startswith((f"{self.key}.", "car."))
+        return key.startswith(self.reads)
 
     def is_own(self, key: str) -> bool:
         """Tell whether a setup key is of this system alone."""
@@ -132,11 +137,11 @@ class System(Protocol[Car]):
 
     def proposes(self, setup: Setup) -> bool:
         """Tell whether a change that is on concerns this system."""
-        return touches(setup, (f"{self.key}.", "car."))
+        return touches(setup, self.reads)
 
     def measured_setup(self, setup: Setup) -> Setup:
         """Remove what this system as measured doesn't depend on, so that its car can be cached."""
-        return _read_by((f"{self.key}.", "car."), setup.evidence, setup.units)
+        return _read_by(self.reads, setup.evidence, setup.units)
 
     @abstractmethod
     def places(self, study: Study[Any]) -> dict[str, Vec]:

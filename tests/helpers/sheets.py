@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 from app.document.files import read_setup
 from app.document.model import Change, FrozenMap, Setup
 from app.systems.answers import Study
-from app.systems.every import given
+from app.systems.every import given_systems
 from app.systems.front.system import FRONT
 from app.words.limit_kinds import LIMIT_KINDS
 
@@ -98,7 +98,7 @@ def printed(setup: Setup, path: Path, paper: str = "a4", decimal: str = ".") -> 
 
 def printed_whole(setup: Setup, path: Path, paper: str = "a4", decimal: str = ".") -> Path:
     """Print the sheet of all that a setup gives."""
-    return _written([system.study(setup) for system in given(setup)], path, paper, decimal)
+    return _written([system.study(setup) for system in given_systems(setup)], path, paper, decimal)
 
 
 def _written(
