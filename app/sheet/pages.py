@@ -17,7 +17,7 @@ from app.paper.sizes import A4, Paper
 from app.sheet.heads import BODY, FOOT, Imprint, imprint_of, paint_foot, paint_head
 from app.sheet.plots import curve_block, legend
 from app.sheet.point_table import point_table
-from app.sheet.rear_pages import rear_sections
+from app.sheet.rear_pages import Section, rear_sections
 from app.sheet.result_table import limit_blocks, missing_blocks, note_blocks, result_blocks
 from app.sheet.views_page import views_block
 from app.sheet.work_order import work_order
@@ -73,9 +73,7 @@ def _pages(subject: Subject, paper: Paper, decimal: str) -> Iterator[tuple[str, 
         *(
             section
             for study in subject.studies
-            for section in SECTIONS.get(study.system.key, _plain_sections)(
-                study, subject, paper, room, decimal
-            )
+            for section in _sections_of(study)(study, subject, paper, room, decimal)
         ),
     )
     for name, blocks in sections:
@@ -118,8 +116,11 @@ def _curves(study: Study[Any], paper: Paper, decimal: str) -> list[Block]:
     ]
 
 
-SECTIONS: Final[dict[str, Callable[..., Iterator[tuple[str, list[Block]]]]]] = {
-    "front": _front_sections,
-    "rear": rear_sections,
-}
+Sections = Callable[[Study[Any], Subject, Paper, float, str], Iterator[Section]]
+
+SECTIONS: Final[dict[str, Sections]] = {"front": _front_sections, "rear": rear_sections}
 """The sections of systems that have pages of their own."""
+
+
+def _sections_of(study: Study[Any]) -> Sections:
+    return SECTIONS.get(study.system.key, _plain_sections)

@@ -114,10 +114,10 @@ import sys
 from pathlib import Path
 from app.cli import run
 path = Path(sys.argv[1])
-assert run(["report", str(path)], lambda _path: 1) == 0
-assert run(["sheet", str(path), "-o", sys.argv[2]], lambda _path: 1) == 0
 from app.desk.main import application, open_window
 qt = application([])
+assert run(["report", str(path)], lambda _path: 1) == 0
+assert run(["sheet", str(path), "-o", sys.argv[2]], lambda _path: 1) == 0
 window = open_window(path)
 window.show()
 qt.processEvents()
