@@ -34,10 +34,10 @@ from app.document.model import FrozenMap, Setup  # noqa: E402
 from app.drawing.views import View  # noqa: E402
 from app.sheet.pages import setup_sheet  # noqa: E402
 from app.systems.answers import Pose  # noqa: E402
+from app.systems.every import LIMIT_KINDS  # noqa: E402
 from app.systems.front.system import FRONT  # noqa: E402
 from app.systems.rear.system import REAR  # noqa: E402
 from app.systems.shown import Overlay  # noqa: E402
-from app.words.limit_kinds import LIMIT_KINDS  # noqa: E402
 from geometry.leaf.hop import MODE_NAMES  # noqa: E402
 from tests.helpers.hands import Hand  # noqa: E402
 

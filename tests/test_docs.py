@@ -13,10 +13,10 @@ from app.document.files import read_setup
 from app.document.model import Setup
 from app.document.samples import first_sample
 from app.systems.answers import value_at_rest
+from app.systems.every import LIMIT_KINDS
 from app.systems.front.system import FRONT
 from app.systems.rear.system import REAR
 from app.systems.sentences import sentences
-from app.words.limit_kinds import LIMIT_KINDS
 from app.words.results import result_text
 from geometry.catalogue.front import RESULTS
 from geometry.catalogue.rear import REAR_RESULTS

@@ -13,10 +13,9 @@ from app.document.atomic import reason, write_whole
 from app.document.faults import TOLD, rest_words
 from app.document.files import SetupFaults, read_setup
 from app.document.model import Setup
-from app.systems.every import given_systems
+from app.systems.every import LIMIT_KINDS, given_systems
 from app.systems.report import Report
 from app.systems.system import System
-from app.words.limit_kinds import LIMIT_KINDS
 from geometry.errors import GeometryError
 
 

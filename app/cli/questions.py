@@ -10,8 +10,8 @@ from app.document.files import LoadedSetup, SetupFaults, read_setup
 from app.document.model import Setup
 from app.document.named_lines import place_words, places_of
 from app.document.schema import ENDS
+from app.systems.every import LIMIT_KINDS
 from app.words.errors import error_addresses, geometry_words
-from app.words.limit_kinds import LIMIT_KINDS
 from geometry.errors import GeometryError
 
 

@@ -25,8 +25,7 @@ from app.document.samples import first_sample
 from app.filing.dialogs import PlainBox
 from app.filing.filing import recent_files
 from app.session.session import Session
-from app.systems.every import solve_measured
-from app.words.limit_kinds import LIMIT_KINDS
+from app.systems.every import LIMIT_KINDS, solve_measured
 
 LOADED = 1500  # ms after which everything that loads late is there
 

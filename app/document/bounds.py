@@ -66,6 +66,10 @@ def limit_ends(kind: str) -> tuple[float, float]:
     return -great, great
 
 
+ROUNDED: Final = 1e-9
+"""Share of a bound that a number may be beyond it: a file's digits end somewhere."""
+
+
 def bound_words(
     value: float,
     over: float | None,
@@ -79,7 +83,7 @@ def bound_words(
     over, least, most = ends_of(kind, over, least, most)
     if over is not None and value <= over:
         return f"more than {_plain(over / factor)}"
-    if not least <= value <= most:
+    if not least - abs(least) * ROUNDED <= value <= most + abs(most) * ROUNDED:
         return f"at least {_plain(least / factor)}, at most {_plain(most / factor)}"
     return ""
 

@@ -20,7 +20,7 @@ from app.document.files import read_text, text_of
 from app.document.model import FrozenMap
 from app.document.plain_text import one_line
 from app.entry.typed import Base, Draft, TypedText
-from app.words.limit_kinds import LIMIT_KINDS
+from app.systems.every import LIMIT_KINDS
 
 
 @dataclass(frozen=True, slots=True)

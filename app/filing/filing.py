@@ -27,9 +27,8 @@ from app.document.recovery import LeftOver, left_overs
 from app.filing.dialogs import SETUP_FILES, Answer, Dialogs, Overwriting
 from app.panels.entry import finish_typing
 from app.session.session import Session
-from app.systems.every import solve_measured
+from app.systems.every import LIMIT_KINDS, solve_measured
 from app.words.errors import error_addresses, geometry_words
-from app.words.limit_kinds import LIMIT_KINDS
 from app.words.unforeseen import unforeseen_words
 from geometry.errors import GeometryError
 

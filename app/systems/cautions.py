@@ -17,12 +17,6 @@ LAST: Final = (
 )
 
 
-def cautions(study: Study[Any]) -> tuple[str, ...]:
-    """Return the cautions of a system's active jobs; none where nothing is proposed."""
-    study_cautions = _own_cautions(study)
-    return (*study_cautions, LAST) if study_cautions is not None else ()
-
-
 def cautions_of(studies: Iterable[Study[Any]]) -> list[str]:
     """Return the cautions of several systems, each once; what holds for all of them comes last."""
     caution_lists = [

@@ -10,6 +10,10 @@ from app.systems.rear.system import REAR
 from app.systems.system import System
 
 SYSTEMS: Final[tuple[System[Any], ...]] = (FRONT, REAR)
+LIMIT_KINDS: Final = {
+    f"{system.key}.{result.key}": result.kind for system in SYSTEMS for result in system.catalogue
+}
+"""Which results may bear a limit, and in what kind of quantity."""
 BY_KEY: Final = {system.key: system for system in SYSTEMS}
 
 

@@ -19,8 +19,8 @@ from app.gestures.move_points import MovePoints
 from app.gestures.pose_car import PoseCar, within
 from app.session.session import Session
 from app.systems.answers import Pose
+from app.systems.every import LIMIT_KINDS
 from app.systems.rear.system import REAR
-from app.words.limit_kinds import LIMIT_KINDS
 from tests.attack.failures import TooLong, cpu_limit, place_of
 from tests.attack.other_things import OtherThings
 from tests.attack.shown import (

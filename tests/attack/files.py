@@ -34,9 +34,9 @@ from app.document.faults import Fault, SetupFaults
 from app.document.files import read_setup, write_setup
 from app.document.keys import ALL_KEYS
 from app.document.upgrades import FORMAT
+from app.systems.every import LIMIT_KINDS
 from app.systems.naming import title_of
 from app.systems.report import Report
-from app.words.limit_kinds import LIMIT_KINDS
 from geometry.front.road import Axle
 from tests.attack.damage import damaged_file
 from tests.attack.failures import ROOT, TooLong, cpu_limit, place_of

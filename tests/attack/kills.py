@@ -18,7 +18,7 @@ from typing import Final
 from app.document.faults import SetupFaults
 from app.document.files import read_setup
 from app.document.recovery import LeftOver, left_overs
-from app.words.limit_kinds import LIMIT_KINDS
+from app.systems.every import LIMIT_KINDS
 from tests.attack.drags import CARS
 from tests.attack.failures import ROOT
 from tests.attack.worker import mark_of

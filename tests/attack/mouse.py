@@ -39,7 +39,7 @@ from app.desk.window import Window
 from app.document.files import read_setup
 from app.document.model import Setup
 from app.drawing.views import View
-from app.words.limit_kinds import LIMIT_KINDS
+from app.systems.every import LIMIT_KINDS
 from tests.attack.drags import CARS
 from tests.attack.failures import place_of
 from tests.attack.shown import NO_NUMBER, differs_from_fresh, wrong_drawing, wrong_figures

@@ -14,9 +14,8 @@ from app.drawing.views import View
 from app.gestures.move_points import MovePoints
 from app.session.session import Session
 from app.systems.answers import Pose
-from app.systems.every import BY_KEY
+from app.systems.every import BY_KEY, LIMIT_KINDS
 from app.systems.rear.system import REAR
-from app.words.limit_kinds import LIMIT_KINDS
 from tests.attack.drags import CARS, wild_run
 from tests.attack.nasty_files import NASTY
 from tests.attack.shown import wrong_drawing, wrong_figures, wrong_words

@@ -9,7 +9,7 @@ import pytest
 
 from app.document.faults import Fault, SetupFaults
 from app.document.files import read_setup
-from app.words.limit_kinds import LIMIT_KINDS
+from app.systems.every import LIMIT_KINDS
 from tests.attack.files import judged, told_again
 from tests.attack.nasty_files import NASTY, Nasty
 

@@ -21,7 +21,7 @@ from app.drawing.views import View
 from app.filing.recovery_writer import RecoveryWriter
 from app.gestures.target import with_target
 from app.session.session import Session
-from app.words.limit_kinds import LIMIT_KINDS
+from app.systems.every import LIMIT_KINDS
 from tests.helpers import setup_edits
 
 REST = 0.012  # s between two moves, as of a mouse

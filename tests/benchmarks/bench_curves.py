@@ -21,8 +21,8 @@ from app.panels.curves.curves import CurvesPanel
 from app.session.session import Session
 from app.systems.answers import Study
 from app.systems.curves import Driver, curve_chart
+from app.systems.every import LIMIT_KINDS
 from app.systems.front.study import FrontAnswers
-from app.words.limit_kinds import LIMIT_KINDS
 from geometry.catalogue.result import CURVES_SHOWN, plotted_first
 from tests.helpers.project import SAMPLE_FOLDER
 from tests.helpers.setup_edits import move_point

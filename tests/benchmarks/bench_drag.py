@@ -48,10 +48,9 @@ from app.document.samples import sample_paths
 from app.drawing.views import View
 from app.panels.lists.results import ResultsView
 from app.session.session import Session
-from app.systems.every import BY_KEY
+from app.systems.every import BY_KEY, LIMIT_KINDS
 from app.systems.front.system import Front
 from app.systems.rear.system import Rear
-from app.words.limit_kinds import LIMIT_KINDS
 from tests.benchmarks.yardstick import Times, median, root_loop, spent
 
 PERIOD = 0.008  # s between the events of a hand's mouse

@@ -27,7 +27,7 @@ from app.panels.lists.results import ResultsPanel
 from app.panels.lists.sentences import SentencesPanel
 from app.panels.strip import PoseStrip
 from app.session.session import Session
-from app.words.limit_kinds import LIMIT_KINDS
+from app.systems.every import LIMIT_KINDS
 from tests.helpers.setup_edits import move_point
 
 ROUNDS = 200

@@ -11,8 +11,8 @@ from dataclasses import replace
 from app.document.files import read_setup
 from app.document.model import Setup
 from app.document.samples import sample_paths
+from app.systems.every import LIMIT_KINDS
 from app.systems.rear.system import REAR, kept_rear
-from app.words.limit_kinds import LIMIT_KINDS
 from tests.benchmarks.yardstick import in_turns, root_loop
 
 CASES = (

@@ -26,8 +26,8 @@ from app.panels.quiet_line import QuietLine
 from app.qt.tips import tip
 from app.session.session import Session
 from app.sheet.pdf import write_sheet
+from app.systems.every import LIMIT_KINDS
 from app.systems.front.system import FRONT
-from app.words.limit_kinds import LIMIT_KINDS
 
 pytestmark = pytest.mark.gui
 

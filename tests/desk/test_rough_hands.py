@@ -26,8 +26,8 @@ from app.filing.dialogs import Answer
 from app.filing.recovery_writer import RecoveryWriter
 from app.panels.lists.results import ResultsPanel
 from app.session.session import Session
+from app.systems.every import LIMIT_KINDS
 from app.systems.rear.system import REAR
-from app.words.limit_kinds import LIMIT_KINDS
 from tests.helpers.hands import Hand
 from tests.helpers.panel_windows import shown
 

@@ -23,7 +23,7 @@ from app.document.quantities import QUANTITIES
 from app.document.samples import sample_paths
 from app.document.schema import LEAF_KINDS, LEAF_USUAL, MAIN_LEAF_USUAL
 from app.document.toml_layout import Layout, Span
-from app.words.limit_kinds import LIMIT_KINDS
+from app.systems.every import LIMIT_KINDS
 from tests.helpers.project import SAMPLE_FILES
 
 SAMPLES = SAMPLE_FILES

@@ -11,7 +11,7 @@ from app.document.address import Point
 from app.document.files import read_setup
 from app.document.model import FrozenMap, Setup, Value, Vec
 from app.document.plausible import Question, place_words, questions
-from app.words.limit_kinds import LIMIT_KINDS
+from app.systems.every import LIMIT_KINDS
 from tests.helpers.project import SAMPLE_FILES
 
 SAMPLES = SAMPLE_FILES

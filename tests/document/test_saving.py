@@ -191,7 +191,7 @@ def in_a_child(code: str, *arguments: object, before: Callable[[], None] | None 
 def test_a_real_limit_on_the_size_of_files_leaves_the_old_one(car: Path) -> None:
     code = """
         import signal, sys
-        from app.document import edits
+        from tests.helpers import setup_edits
         from app.document.files import SaveError, read_setup, write_setup
         signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
         loaded = read_setup(sys.argv[1])

@@ -16,7 +16,7 @@ from app.document.files import read_setup
 from app.document.model import Setup
 from app.document.recovery import LeftOver, Recovery, left_overs
 from app.document.samples import first_sample
-from app.words.limit_kinds import LIMIT_KINDS
+from app.systems.every import LIMIT_KINDS
 from tests.helpers.setup_edits import set_evidence
 
 pytestmark = pytest.mark.gui

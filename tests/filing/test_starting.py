@@ -16,7 +16,7 @@ from app.document.files import read_setup
 from app.document.samples import first_sample
 from app.entry.guide import MeasureWindow, correct_car
 from app.filing.filing import recovery_folder
-from app.words.limit_kinds import LIMIT_KINDS
+from app.systems.every import LIMIT_KINDS
 from tests.helpers.filing import kept, recent_menu, setup_in
 
 pytestmark = pytest.mark.gui

@@ -13,7 +13,7 @@ from app.desk.window import Window
 from app.document.files import read_setup
 from app.document.recovery import Recovery, left_overs
 from app.filing.filing import kept_ago, recovery_folder
-from app.words.limit_kinds import LIMIT_KINDS
+from app.systems.every import LIMIT_KINDS
 from tests.helpers.filing import TIE, kept, setup_in, take_up
 from tests.helpers.hands import Hand
 from tests.helpers.setup_edits import set_evidence

@@ -11,7 +11,7 @@ from app.document.files import read_setup
 from app.document.model import Setup
 from app.document.samples import first_sample
 from app.gestures.target import renamed, with_target
-from app.words.limit_kinds import LIMIT_KINDS
+from app.systems.every import LIMIT_KINDS
 from tests.helpers.setup_edits import move_point
 
 UPPER, TIE = "front.upper_front", "front.tie_outer"

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QApplication, QWidget
 from app.document.files import read_setup
 from app.document.model import Setup
 from app.entry.guide import MeasureWindow
-from app.words.limit_kinds import LIMIT_KINDS
+from app.systems.every import LIMIT_KINDS
 from tests.helpers.project import SAMPLE_FOLDER
 
 SAMPLES = SAMPLE_FOLDER

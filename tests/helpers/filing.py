@@ -19,7 +19,7 @@ from app.desk.window import Window
 from app.document.files import read_setup
 from app.document.model import Setup
 from app.filing.filing import recovery_folder
-from app.words.limit_kinds import LIMIT_KINDS
+from app.systems.every import LIMIT_KINDS
 from tests.desk.test_window import Answers
 
 REAL = (QMessageBox.exec, QDialog.exec)

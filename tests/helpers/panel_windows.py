@@ -10,7 +10,7 @@ from pytestqt.qtbot import QtBot
 from app.document.files import read_setup
 from app.document.model import Setup
 from app.session.session import Session
-from app.words.limit_kinds import LIMIT_KINDS
+from app.systems.every import LIMIT_KINDS
 from tests.helpers.project import SAMPLE_FOLDER
 
 SALOON = SAMPLE_FOLDER / "small_saloon.toml"

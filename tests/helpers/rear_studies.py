@@ -10,9 +10,9 @@ from app.document.files import read_setup
 from app.document.model import Change, FrozenMap, Leaf, Setup
 from app.document.samples import sample_paths
 from app.systems.answers import Study
+from app.systems.every import LIMIT_KINDS
 from app.systems.rear.answers import RearAnswers
 from app.systems.rear.system import REAR
-from app.words.limit_kinds import LIMIT_KINDS
 
 GRAVITY = 9.80665  # m/s², standard gravity, 3rd CGPM 1901
 

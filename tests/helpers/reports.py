@@ -8,7 +8,7 @@ from app.cli import run
 from app.cli.files import solve
 from app.document.files import read_setup
 from app.document.samples import first_sample, sample_paths
-from app.words.limit_kinds import LIMIT_KINDS
+from app.systems.every import LIMIT_KINDS
 
 PATHS = {path.stem: path for path in sample_paths()}
 

@@ -19,9 +19,8 @@ from numpy.typing import NDArray
 from app.document.files import read_setup
 from app.document.model import Change, FrozenMap, Setup
 from app.systems.answers import Study
-from app.systems.every import given_systems
+from app.systems.every import LIMIT_KINDS, given_systems
 from app.systems.front.system import FRONT
-from app.words.limit_kinds import LIMIT_KINDS
 
 SAMPLES = ("small_saloon", "inch_sedan", "torsion_coupe", "hillclimb_special")
 TODAY = date(2026, 11, 24)

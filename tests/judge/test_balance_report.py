@@ -11,9 +11,9 @@ from app.cli.commands import run
 from app.document.files import read_setup
 from app.document.samples import sample_paths
 from app.judge.balance import balances
+from app.systems.every import LIMIT_KINDS
 from app.systems.front.system import FRONT
 from app.systems.rear.system import REAR
-from app.words.limit_kinds import LIMIT_KINDS
 from geometry.conventions import GRAVITY
 
 

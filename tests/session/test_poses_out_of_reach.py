@@ -17,11 +17,10 @@ from app.drawing.views import View
 from app.gestures.move_points import MovePoints
 from app.session.session import Session
 from app.systems.answers import Pose
-from app.systems.every import BY_KEY
+from app.systems.every import BY_KEY, LIMIT_KINDS
 from app.systems.front.system import FRONT
 from app.systems.pose import posed_car, posed_cars
 from app.systems.rear.system import REAR
-from app.words.limit_kinds import LIMIT_KINDS
 from geometry.errors import GeometryError, ShackleOutOfReach
 from tests.helpers.panel_windows import shown
 from tests.helpers.setup_edits import move_point

@@ -22,11 +22,11 @@ from app.paint.pens import Pens
 from app.paint.stamps import Stamps
 from app.panels.lists.result_rows import WAIT, Row, lines_of, said_by
 from app.session.session import Session
+from app.systems.every import LIMIT_KINDS
 from app.systems.front.drawing.drawing import front_drawings
 from app.systems.front.system import FRONT
 from app.systems.rear.system import REAR
 from app.systems.shown import Overlay, Shown
-from app.words.limit_kinds import LIMIT_KINDS
 from geometry.catalogue.rear import LEAF_RESULTS
 from tests.helpers.rear_cars import BARS, leaf_setup, link_setup
 

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from app.shop.jobs import jobs
-from app.systems.cautions import cautions
+from app.systems.cautions import cautions_of
 from app.systems.limits import limit_checks
 from tests.helpers import expected_tables as expected
 from tests.helpers.figures import DASH, figure, taped, with_unit
@@ -282,7 +282,7 @@ def verdict(reading: Any) -> str:
 
 
 def test_every_caution_is_in_its_frame(printed: Printed) -> None:
-    told = {caution for _, _, study in printed.ends() for caution in cautions(study)}
+    told = {caution for _, _, study in printed.ends() for caution in cautions_of([study])}
     pages = [w for page in printed.sheet.pages for w in page if abs(w.left - 22.5) < 0.1]
     words = " ".join(line for line in texts_of(pages)).split()
     for caution in told:

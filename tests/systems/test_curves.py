@@ -13,11 +13,11 @@ from app.drawing.axes import Axis
 from app.drawing.chart import Field, Frame, strokes_of
 from app.systems.answers import Study
 from app.systems.curves import Driver, breaks, curve_chart, curve_of, curves_shown, least_span
+from app.systems.every import LIMIT_KINDS
 from app.systems.front.study import FrontAnswers
 from app.systems.front.system import FRONT
 from app.systems.rear.answers import RearAnswers
 from app.systems.rear.system import REAR
-from app.words.limit_kinds import LIMIT_KINDS
 from geometry.catalogue.every import result_of
 from geometry.catalogue.front import BY_KEY
 from geometry.catalogue.result import CURVES_SHOWN, Result

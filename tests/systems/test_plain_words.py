@@ -10,10 +10,10 @@ from app.document.edits import add_change, set_limit, switch_change
 from app.document.files import read_setup
 from app.document.model import Change, Limit
 from app.document.samples import sample_paths
-from app.systems.cautions import cautions
+from app.systems.cautions import cautions_of
+from app.systems.every import LIMIT_KINDS
 from app.systems.front.system import FRONT
 from app.systems.sentences import sentences
-from app.words.limit_kinds import LIMIT_KINDS
 from geometry.catalogue.front import BY_KEY
 from tests.helpers.setup_edits import set_evidence
 from tests.systems.test_samples import proposals
@@ -54,7 +54,7 @@ def test_sentences_are_whole_and_pressing_ones_come_first(name):
 def test_nothing_says_that_a_car_is_safe(name):
     for setup in proposals(SETUPS[name]):
         answers = FRONT.study(setup)
-        words = " ".join([*cautions(answers), *(s.text for s in sentences(answers))])
+        words = " ".join([*cautions_of([answers]), *(s.text for s in sentences(answers))])
         assert not re.search(r"\bsafe\b|\bsafely\b|roadworthy", words)
 
 
@@ -204,7 +204,7 @@ def test_unlike_sides_are_told_apart():
 def test_nothing_proposed_says_nothing_of_an_ordinary_car_but_what_is_near_a_limit():
     told = sentences(FRONT.study(only(SALOON)))
     assert {s.result_key for s in told} == {"upper_ball_swing"}
-    assert cautions(FRONT.study(only(SALOON))) == ()
+    assert cautions_of([FRONT.study(only(SALOON))]) == []
 
 
 def test_inches_are_never_mixed_with_mm():
@@ -228,7 +228,7 @@ def test_a_spring_that_does_not_fit_the_weight_is_doubted():
 
 
 def caution_words(setup):
-    return " ".join(cautions(FRONT.study(setup)))
+    return " ".join(cautions_of([FRONT.study(setup)]))
 
 
 def test_cautions_belong_to_the_jobs_that_are_on():
@@ -259,4 +259,4 @@ def _just(setup, index):
 
 
 def test_a_change_that_does_nothing_needs_no_caution():
-    assert cautions(FRONT.study(add_change(only(SALOON), Change("Nothing yet")))) == ()
+    assert cautions_of([FRONT.study(add_change(only(SALOON), Change("Nothing yet")))]) == []

@@ -19,10 +19,10 @@ from app.document.files import read_setup, text_of, write_setup
 from app.document.keys import KEYS
 from app.document.model import Setup
 from app.document.samples import first_sample, sample_paths
+from app.systems.every import LIMIT_KINDS
 from app.systems.front.system import FRONT
 from app.systems.rear.system import REAR
 from app.systems.spring_check import coil_check, leaf_check, spring_check
-from app.words.limit_kinds import LIMIT_KINDS
 
 PATHS = sample_paths()
 NAMES = [path.stem for path in PATHS]

@@ -12,10 +12,10 @@ from app.document.files import read_setup
 from app.document.model import Change, FrozenMap, Setup
 from app.document.samples import sample_paths
 from app.systems.answers import Pose
+from app.systems.every import LIMIT_KINDS
 from app.systems.front.many import values_of_many
 from app.systems.front.study import at_pose, sweep_at
 from app.systems.front.system import FRONT
-from app.words.limit_kinds import LIMIT_KINDS
 from geometry.catalogue.front import RESULTS
 from tests.helpers.front_setups import front_setup
 from tests.helpers.perturbed import measured_again

@@ -13,9 +13,9 @@ from app.document.edits import add_change
 from app.document.files import read_setup
 from app.document.model import Change, Setup, Vec
 from app.document.samples import sample_paths
+from app.systems.every import LIMIT_KINDS
 from app.systems.rear.answers import RearAnswers
 from app.systems.rear.system import REAR
-from app.words.limit_kinds import LIMIT_KINDS
 from tests.helpers.setup_edits import move_point
 
 PATH = next(path for path in sample_paths() if path.stem == "hillclimb_special")

@@ -11,9 +11,9 @@ from app.document.files import read_setup
 from app.document.model import Change, FrozenMap, Leaf, Setup
 from app.document.samples import sample_paths
 from app.systems.answers import Pose
+from app.systems.every import LIMIT_KINDS
 from app.systems.rear.many import values_of_many
 from app.systems.rear.system import REAR
-from app.words.limit_kinds import LIMIT_KINDS
 from geometry.catalogue.rear import LEAF_RESULTS, LINK_RESULTS
 from geometry.errors import GeometryError
 from tests.helpers import rear_setups

@@ -13,12 +13,12 @@ from app.document.files import read_setup
 from app.document.model import FrozenMap, Leaf, Setup
 from app.document.samples import sample_paths
 from app.systems.answers import Pose
+from app.systems.every import LIMIT_KINDS
 from app.systems.front.study import at_pose, sweep_at
 from app.systems.front.system import FRONT
 from app.systems.rear.answers import RearAnswers
 from app.systems.rear.system import REAR
 from app.words.errors import geometry_words
-from app.words.limit_kinds import LIMIT_KINDS
 from geometry.errors import GeometryError, ShackleOutOfReach
 from geometry.leaf.reach import travel_limits
 from tests.helpers import rear_cars, rear_setups

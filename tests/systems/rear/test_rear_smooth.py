@@ -12,9 +12,9 @@ from app.document.files import read_setup
 from app.document.model import FrozenMap, Leaf, Setup
 from app.document.samples import sample_paths
 from app.systems.answers import Pose
+from app.systems.every import LIMIT_KINDS
 from app.systems.rear.answers import RearAnswers
 from app.systems.rear.system import REAR
-from app.words.limit_kinds import LIMIT_KINDS
 from tests.helpers import rear_cars, rear_setups
 
 HAIR = 1e-9

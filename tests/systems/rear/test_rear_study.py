@@ -13,9 +13,9 @@ import pytest
 from app.document.files import text_of
 from app.document.model import Change, FrozenMap, Setup
 from app.systems.answers import Pose
+from app.systems.every import LIMIT_KINDS
 from app.systems.front.system import FRONT
 from app.systems.rear.system import REAR
-from app.words.limit_kinds import LIMIT_KINDS
 from tests.helpers.reading import parse
 from tests.helpers.rear_studies import (
     GRAVITY,

@@ -8,7 +8,7 @@ import pytest
 
 from app.document.edits import set_limit
 from app.document.model import Change, FrozenMap, Leaf, Limit
-from app.systems.cautions import cautions
+from app.systems.cautions import cautions_of
 from app.systems.limits import limit_checks
 from app.systems.rear.compare import fitted_with
 from app.systems.rear.pack_edits import KEY, added, given, moved, pack_of, refusal, removed
@@ -66,7 +66,7 @@ def test_sentences_are_whole_and_pressing_ones_come_first(name):
 @every
 def test_nothing_says_that_a_car_is_safe(name):
     study = REAR.study(SETUPS[name])
-    words = " ".join([*cautions(study), *(each.text for each in sentences(study))])
+    words = " ".join([*cautions_of([study]), *(each.text for each in sentences(study))])
     assert not re.search(r"\bsafe\b|\bsafely\b|roadworthy", words)
 
 
@@ -196,21 +196,23 @@ def test_both_kinds_are_solved_from_one_setup_and_one_from_a_setup_of_one():
 
 
 def test_cautions_belong_to_the_jobs_and_the_last_is_the_same_as_ever():
-    assert cautions(REAR.study(SETUPS["measured"])) == ()
-    springs = " ".join(cautions(REAR.study(SETUPS["heavy"])))
+    assert cautions_of([REAR.study(SETUPS["measured"])]) == []
+    springs = " ".join(cautions_of([REAR.study(SETUPS["heavy"])]))
     for words in ("store energy", "U-bolts", "Clamp the pack", "ride height", "in pairs"):
         assert words in springs
     assert "Traction bars" not in springs
-    dampers = " ".join(cautions(REAR.study(SETUPS["staggered"])))
+    dampers = " ".join(cautions_of([REAR.study(SETUPS["staggered"])]))
     assert "Moved dampers" in dampers
     assert "Clamp the pack" not in dampers
-    assert "never stacked" in " ".join(cautions(REAR.study(SETUPS["block"])))
-    assert cautions(REAR.study(SETUPS["bars"]))[-1].startswith("Brakes, steering and suspension")
+    assert "never stacked" in " ".join(cautions_of([REAR.study(SETUPS["block"])]))
+    assert cautions_of([REAR.study(SETUPS["bars"])])[-1].startswith(
+        "Brakes, steering and suspension"
+    )
 
 
 def test_a_job_at_the_front_brings_no_caution_of_the_rear():
     front = Change("Front", sets=FrozenMap({"front.spring.rate": 60.0}))
-    assert cautions(REAR.study(leaf_setup(front))) == ()
+    assert cautions_of([REAR.study(leaf_setup(front))]) == []
 
 
 # --- edits of a pack ------------------------------------------------------------------------------
