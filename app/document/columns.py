@@ -45,6 +45,10 @@ class Column:
     def __neg__(self) -> Column:
         return Column(-self.numbers)
 
+    def __abs__(self) -> float:
+        """Return the largest size among them: whether anything moves is asked of all at once."""
+        return float(np.abs(self.numbers).max(initial=0.0))
+
     def __gt__(self, other: float) -> bool:
         return bool((self.numbers > other).all())
 

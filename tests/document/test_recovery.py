@@ -79,6 +79,7 @@ CHILD = """
     from app.document import edits
     from app.document.files import read_setup, write_setup
     from app.document.recovery import Recovery
+    from tests.helpers import setup_edits
     folder, file = Path(sys.argv[1]), Path(sys.argv[2])
     place, loaded = Recovery(folder), read_setup(file)
     setup = loaded.setup

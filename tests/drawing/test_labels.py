@@ -30,7 +30,7 @@ def _requests(drawn: list[tuple[tuple[float, float], float, str]], priority: int
 def _obstacles(
     lines: list[tuple[tuple[float, float], tuple[float, float]]], places: list[tuple[float, float]]
 ) -> Obstacles:
-    ends = np.array([[*a, *b] for a, b in lines]).reshape(-1, 4)
+    ends = np.array([[*a, *b] for a, b in lines if a != b]).reshape(-1, 4)  # else no ink
     return Obstacles(ends, np.array([[x, y, 13.0, 13.0] for x, y in places]).reshape(-1, 4))
 
 

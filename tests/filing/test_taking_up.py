@@ -130,7 +130,7 @@ def test_keeping_goes_on_when_the_folder_was_cleared_away(
     assert window.keeper.keep()
     shutil.rmtree(recovery_folder())
     before = window.session.setup
-    hand.drag_mm(TIE, 0.0, -5.0)
+    hand.drag_mm(TIE, 0.0, -25.0)
     assert window.session.setup != before
     qtbot.waitUntil(lambda: bool(kept()), timeout=20_000)
     assert setup_in(kept()[0]).changes == window.session.setup.changes

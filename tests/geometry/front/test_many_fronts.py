@@ -134,7 +134,7 @@ def test_a_car_that_cant_be_built_is_none_and_the_others_stay() -> None:
 def test_where_no_car_can_be_built_the_reason_is_that_of_one() -> None:
     flat = invented_points(0, 4.0)
     bad = front_setup(flat | {"upper_rear": flat["upper_front"]})
-    with pytest.raises(DegenerateGeometry, match="no pivot line"):
+    with pytest.raises(DegenerateGeometry, match="NO_PIVOT_LINE"):
         read_fronts([bad, bad])
 
 
