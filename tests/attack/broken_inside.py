@@ -87,9 +87,9 @@ DOCUMENT: Final = breakages(
     ),
     (
         "mirror-keeps-y",
-        "app/document/proposal.py",
-        "return (point[0], -point[1], point[2])",
-        "return (point[0], point[1], point[2])",
+        "app/document/address.py",
+        "return (place[0], 0.0 - place[1], place[2])",
+        "return (place[0], place[1], place[2])",
         f"tests/document/test_moves.py {ROWS}",
     ),
     (
@@ -108,8 +108,8 @@ DOCUMENT: Final = breakages(
     ),
     (
         "typed-minus-is-a-step",
-        "app/systems/places.py",
-        "number - there if corrected else number",
+        "app/document/entries.py",
+        "number - present if corrected else number",
         "number",
         "tests/board/test_rear_board.py",
     ),
@@ -146,16 +146,16 @@ HANDS: Final = breakages(
     ),
     (
         "curve-of-the-wrong-wheel",
-        "app/panels/curves/curve_data.py",
+        "app/systems/curves.py",
         "row = values[side] if values.ndim == 2",
         "row = values[0] if values.ndim == 2",
-        "tests/panels/curves",
+        "tests/panels/curves tests/systems/test_curves.py",
     ),
     (
         "leaf-moved-to-the-wrong-place",
         "app/systems/rear/pack_edits.py",
-        "rest.insert(to, leaves[at])",
-        "rest.insert(to - 1, leaves[at])",
+        "other_leaves.insert(to, leaves[at])",
+        "other_leaves.insert(to - 1, leaves[at])",
         "tests/systems/rear/test_pack_edits.py",
     ),
 )

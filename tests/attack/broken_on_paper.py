@@ -122,8 +122,8 @@ RESULTS: Final = breakages(
     (
         "two-things-of-one-key",
         "app/systems/study_results.py",
-        'TWO_THINGS: Final = ("spring_load",)',
-        'TWO_THINGS: Final = ("none",)',
+        "candidate.identity == result.identity",
+        "candidate.key == result.key",
         ROWS,
     ),
     (
@@ -218,24 +218,24 @@ SPRINGS: Final = breakages(
 WORK_DONE: Final = breakages(
     (
         "higher-for-lower",
-        "app/systems/front/shop/jobs.py",
+        "app/words/moves.py",
         '("higher", "lower")',
         '("lower", "higher")',
-        "tests/systems/front/shop",
+        "tests/shop/test_jobs.py",
     ),
     (
         "shims-outboard-for-inboard",
-        "app/systems/front/shop/jobs.py",
-        '"outboard" if step > 0 else "inboard"',
-        '"inboard" if step > 0 else "outboard"',
-        "tests/systems/front/shop",
+        "app/words/moves.py",
+        '("outboard", "inboard")',
+        '("inboard", "outboard")',
+        "tests/shop/test_jobs.py",
     ),
     ("jobs-counted-from-nought", WORK_ORDER, "enumerate(todo, 1)", "enumerate(todo, 0)", WORK),
     (
         "found-and-wanted-swapped",
         WORK_ORDER,
-        "_figures(ink, found, baseline, target.found,",
-        "_figures(ink, found, baseline, target.wanted,",
+        "_figures(ink, found_column, baseline, target.found,",
+        "_figures(ink, found_column, baseline, target.wanted,",
         WORK,
     ),
     (
