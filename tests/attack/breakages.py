@@ -80,7 +80,7 @@ def _failures(tests: Sequence[str], copy: Path) -> list[str]:
     """Return which test fails first, if any does; one that can't be run at all is no answer."""
     # Compiled files are told by size and second: a text of the same length would go unnoticed.
     settings = {**os.environ, "PYTHONDONTWRITEBYTECODE": "1", "PYTHONPATH": str(copy)}
-    call = [sys.executable, "-m", "pytest", "-x", "-q", "-p", "no:cacheprovider", *tests]
+    call = [sys.executable, "-m", "pytest", "-n0", "-x", "-q", "-p", "no:cacheprovider", *tests]
     done = subprocess.run(call, cwd=copy, env=settings, capture_output=True, text=True, check=False)
     if done.returncode not in (PASSED, FAILED):
         raise RuntimeError(f"These tests can't be run: {' '.join(tests)}\n{done.stdout[-2000:]}")
