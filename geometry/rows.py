@@ -14,7 +14,17 @@ Held = TypeVar("Held")
 
 
 def repeated(held: Held, count: int, times: int) -> Held:
-    """Repeat each of `count` on the last axis, `times` one behind the other."""
+    """Repeat each of `count` on the last axis, `times` one behind the other.
+
+    Parameters
+    ----------
+    held
+        Arrays, or tuples, dicts and dataclasses of them.
+    count
+        Length of the last axis of those that are repeated.
+    times
+        How often each is repeated.
+    """
 
     def longer(array: Array) -> Array:
         return np.repeat(array, times, axis=-1) if _counts(array, count) else array
@@ -23,7 +33,17 @@ def repeated(held: Held, count: int, times: int) -> Held:
 
 
 def chosen(held: Held, count: int, index: Any) -> Held:
-    """Return some of `count` on the last axis: an index, a slice or a mask."""
+    """Return some of `count` on the last axis: an index, a slice or a mask.
+
+    Parameters
+    ----------
+    held
+        Arrays, or tuples, dicts and dataclasses of them.
+    count
+        Length of the last axis of those that are chosen from.
+    index
+        An index, a slice or a mask of that axis.
+    """
     return changed(held, lambda array: array[..., index] if _counts(array, count) else array)
 
 
@@ -45,7 +65,15 @@ def arrays_in(held: Any) -> Iterator[Array]:
 
 
 def changed(held: Any, change: Callable[[Array], Array]) -> Any:
-    """Change every array and leave everything else."""
+    """Change every array and leave everything else.
+
+    Parameters
+    ----------
+    held
+        An array, or a tuple, a dict or a dataclass with arrays in it.
+    change
+        What is done to each array.
+    """
     if isinstance(held, np.ndarray):
         return change(held)
     if isinstance(held, tuple):

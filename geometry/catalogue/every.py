@@ -14,6 +14,13 @@ KEYS: Final = frozenset((*BY_KEY, *REAR_RESULTS))
 def result_of(results: tuple[Result, ...], key: str) -> Result | None:
     """Return one of an axle's results by its key, None where this axle hasn't it.
 
+    Parameters
+    ----------
+    results
+        What one axle can work out, each with its key.
+    key
+        A key of any axle's catalogue.
+
     Raises
     ------
     KeyError

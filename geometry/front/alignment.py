@@ -79,7 +79,15 @@ def tie_length_for_toe(corner: Corner, toe: Scalar) -> Array:
 
 
 def tie_length(corner: Corner, toe: float) -> float:
-    """Return one corner's tie-rod length [mm] at a toe [rad]; its numbers are floats."""
+    """Return one corner's tie-rod length [mm] at a toe [rad]; its numbers are floats.
+
+    Parameters
+    ----------
+    corner
+        One corner with floats for numbers, standing in the pose to be set.
+    toe
+        Toe of this wheel [rad], toe in positive.
+    """
     upright = _Upright(corner, toe, OF_FLOATS)
     angle, step, before = 0.0, 0.0, 0.0
     slope = corner.lower.upward[2]
@@ -96,7 +104,15 @@ def tie_length(corner: Corner, toe: float) -> float:
 
 
 def lengths_of_many(corner: Corner, toe: Array) -> Array:
-    """Return tie-rod lengths [mm] at toes [rad], NaN where steps don't find one; all together."""
+    """Return tie-rod lengths [mm] at toes [rad], NaN where steps don't find one; all together.
+
+    Parameters
+    ----------
+    corner
+        Corners of many cars, their numbers of `toe`'s shape.
+    toe
+        Toe of each wheel [rad], toe in positive, any shape.
+    """
     upright = _Upright(corner, toe, OF_ARRAYS)
     angle, step, before = np.zeros((3, *toe.shape))
     slope = np.broadcast_to(corner.lower.upward[2], toe.shape)

@@ -160,7 +160,15 @@ class Front:
     reference: Reference
 
     def spring_compression(self, poses: Poses, rates: ArmRates | None = None) -> Compression | None:
-        """Return the spring's compression in poses, None where there is none."""
+        """Return the spring's compression in poses, None where there is none.
+
+        Parameters
+        ----------
+        poses
+            n poses of this axle.
+        rates
+            The arms' rates of turning in those poses, when they are at hand.
+        """
         return _compression(self.car, self.axle, self.spring, poses, rates)
 
     def fitted_spring(self) -> Spring | None:
@@ -179,6 +187,13 @@ class Front:
 
         Of all, or of those asked for and what is worked out with them. A value that doesn't exist
         in a pose is NaN or infinite there.
+
+        Parameters
+        ----------
+        poses
+            n poses of this axle.
+        keys
+            Which results are asked for; None for all.
         """
         # centres run to infinity, and poses that aren't reached mean nothing
         with np.errstate(divide="ignore", invalid="ignore", over="ignore"):

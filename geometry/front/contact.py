@@ -12,7 +12,15 @@ from geometry.vectors import Array, Scalar, Vector, add_scaled, scale
 
 
 def road_normal(roll: Array, rows: int = 2) -> Vector:
-    """Return the road's unit normal in body axes, mirrored rows, shape (rows, n)."""
+    """Return the road's unit normal in body axes, mirrored rows, shape (rows, n).
+
+    Parameters
+    ----------
+    roll
+        Body roll [rad], right side down positive, shape (n,).
+    rows
+        2 for both sides, 1 for the left one alone.
+    """
     upright = np.cos(roll) + np.zeros((rows, 1))
     return np.zeros_like(upright), SIDES[:rows] * np.sin(roll), upright
 

@@ -281,7 +281,15 @@ def _steered(fronts: ManyFronts, steer: Array, whole: ManyPoses) -> ManyPoses:
 
 
 def solved(fronts: ManyFronts, poses_asked: Asked) -> Iterator[Solved]:
-    """Solve the sound cars in n poses each, part by part."""
+    """Solve the sound cars in n poses each, part by part.
+
+    Parameters
+    ----------
+    fronts
+        The cars; only the sound ones are solved.
+    poses_asked
+        Travel [mm], roll [rad] and steer, each of shape (n,), the same for every car.
+    """
     front, count, times = fronts.front, fronts.count, poses_asked.steer.size
     if not (poses_asked.roll.any() or poses_asked.steer.any()) and _sides_alike(front):
         front = _one_sided(front)

@@ -102,7 +102,17 @@ def _loads(fronts: ManyFronts, travel: Array) -> tuple[Array, Array]:
 
 
 def one_of(held: Any, count: int, place: int) -> Any:
-    """Return one of `count` cars out of what holds all, as it is by itself."""
+    """Return one of `count` cars out of what holds all, as it is by itself.
+
+    Parameters
+    ----------
+    held
+        Arrays, or tuples, dicts and dataclasses of them, with cars on the last axis.
+    count
+        How many cars there are.
+    place
+        Which car, from 0.
+    """
     return chosen(held, count, slice(place, place + 1))
 
 
@@ -187,6 +197,18 @@ def _of_steer(fronts: ManyFronts, ask: Ask) -> list[dict[str, float]]:
 
 
 def curves_of(swept: ManyPoses, place: int, at: Array, part: slice) -> CarCurves:
-    """Return one car's results of some of the poses."""
+    """Return one car's results of some of the poses.
+
+    Parameters
+    ----------
+    swept
+        Every car's results in all poses.
+    place
+        Which car, from 0.
+    at
+        What was swept, travel [mm], roll [rad] or steer, at the poses of `part`.
+    part
+        Which of the poses.
+    """
     values = {key: value[place][..., part] for key, value in swept.values.items()}
     return CarCurves(at, values, swept.reached[place][part])

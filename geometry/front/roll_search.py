@@ -35,7 +35,7 @@ def find_roll(
         Both corners, arrays of shape (2, 1), or (2, n) with one a pose.
     lines
         Surveyed runs: one, or one a pose.
-    asked
+    pose_asked
         Mean travel [mm], shape (n,), and the road's normal.
     lost
         Which poses are looked for, shape (n,).

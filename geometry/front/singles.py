@@ -28,7 +28,17 @@ class Curves(Protocol):
 
 
 def travel_singles(travel: Curves, edges: Curves, solid: float | None) -> dict[str, float]:
-    """Return what is read off the travel sweep; `solid` is a coil's length when bound [mm]."""
+    """Return what is read off the travel sweep; `solid` is a coil's length when bound [mm].
+
+    Parameters
+    ----------
+    travel
+        Curves over the travel between the limits.
+    edges
+        Results at the two ends of the bump-steer window.
+    solid
+        Length of the coil when bound [mm], None where it isn't known.
+    """
     values = {"bump_steer_range": _toe_range(travel, edges)}
     if solid is not None:
         values["coil_bind_travel"] = _travel_of(travel, "spring_length", solid)
@@ -36,7 +46,17 @@ def travel_singles(travel: Curves, edges: Curves, solid: float | None) -> dict[s
 
 
 def travel_at_length(travel: Curves, key: str, length: float | None) -> float | None:
-    """Return the travel [mm] at which a strut has a length [mm], None where it hasn't."""
+    """Return the travel [mm] at which a strut has a length [mm], None where it hasn't.
+
+    Parameters
+    ----------
+    travel
+        Curves over the travel between the limits.
+    key
+        The length's key in the catalogue.
+    length
+        The length looked for [mm], None where the setup has none.
+    """
     if length is None or key not in travel.values:
         return None
     place = _travel_of(travel, key, length)

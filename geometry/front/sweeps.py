@@ -236,7 +236,15 @@ def _lean(front: Front, roll: Array) -> Array:
 
 
 def lean_travel(roll: Array, half_track: Scalar) -> Array:
-    """Return the wheel travel that a roll asks for, with something to spare [mm]."""
+    """Return the wheel travel that a roll asks for, with something to spare [mm].
+
+    Parameters
+    ----------
+    roll
+        Body roll [rad], any shape.
+    half_track
+        Half the track [mm].
+    """
     return np.asarray(np.abs(np.tan(roll)) * (1.1 * half_track))
 
 
@@ -270,7 +278,7 @@ def settled_travel(front: Front, level: Sweep, travel: Sweep) -> float | None:
     ----------
     front
         The front as proposed.
-    rest
+    level
         Its pose at the measured height.
     travel
         Its sweep over travel.
@@ -366,7 +374,15 @@ def steer_path(steer: Array) -> Array:
 
 
 def connected(steer: Array, good: Array) -> Array:
-    """Return where nothing between straight ahead and a steer is out of reach, (..., n)."""
+    """Return where nothing between straight ahead and a steer is out of reach, (..., n).
+
+    Parameters
+    ----------
+    steer
+        Steer of each pose, left negative, shape (n,).
+    good
+        Which poses are reached, shape (..., n).
+    """
     left, right = ~good & (steer <= 0), ~good & (steer >= 0)
     broken_left = np.where(left, steer, -np.inf).max(axis=-1, initial=-np.inf, keepdims=True)
     broken_right = np.where(right, steer, np.inf).min(axis=-1, initial=np.inf, keepdims=True)

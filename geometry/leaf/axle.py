@@ -188,6 +188,16 @@ def curvature_for(loop: LeafLoop, height: Array, design: Design) -> Array:
     """Change of curvature that brings the wheel centre to a height, shape (n,).
 
     It stays within the loop's reach: heights beyond lead to its ends.
+
+    Parameters
+    ----------
+    loop
+        The loop of one side.
+    height
+        Height of the wheel centre in body axes [mm], shape (n,).
+    design
+        Height at the design pose [mm], its first and second derivative by the change of
+        curvature, and the lowest and highest change at which the loop closes [1/mm].
     """
     at_design, slope, second, low, high = design
     step = (height - at_design) / slope
@@ -205,7 +215,15 @@ def curvature_for(loop: LeafLoop, height: Array, design: Design) -> Array:
 
 
 def arrived(path: LeafPath, travel_asked: Array) -> Mask:
-    """Whether the loop closes in each pose, at the travel that was wanted."""
+    """Whether the loop closes in each pose, at the travel that was wanted.
+
+    Parameters
+    ----------
+    path
+        What the loop reached, n poses.
+    travel_asked
+        Wheel travel that was wanted [mm], bump positive, shape (n,).
+    """
     good: Mask = path.reachable & (np.abs(path.travel - travel_asked) < _REACHED)
     return good
 

@@ -8,5 +8,13 @@ from geometry.leaf.rear import LeafRear
 
 
 def leaf_limit(leaf: LeafRear, travel: float) -> ShackleOutOfReach:
-    """Say what a travel [mm] of a level axle asks of the shackle; leaning, the solver says it."""
+    """Say what a travel [mm] of a level axle asks of the shackle; leaning, the solver says it.
+
+    Parameters
+    ----------
+    leaf
+        The axle on leaves.
+    travel
+        Wheel travel [mm], bump positive.
+    """
     return out_of_reach(leaf.loop, travel, leaf.reference.datum[1])

@@ -91,6 +91,15 @@ def ends_of(loop: LeafLoop, first: Array, last: Array) -> Array:
     """Return the same between changes at which it closes and others, both of shape (..., 2).
 
     A loop of several has its numbers in the shape (..., 1, 1).
+
+    Parameters
+    ----------
+    loop
+        The loop of one side, or of several.
+    first
+        Changes of curvature at which the loop closes [1/mm], shape (..., 2).
+    last
+        Changes at which it doesn't, or moves back [1/mm], shape (..., 2).
     """
     for _ in range(_PASSES):
         change = first[..., None] + (last - first)[..., None] * _SHARES

@@ -64,7 +64,15 @@ def _side_results(car: LeafCar, path: LeafPath) -> Results:
 
 
 def ride_results(car: LeafCar, springs: Sequence[SpringOnCar]) -> Results:
-    """Return load and rates by key, shape (n,), of springs by both models (see `load.Model`)."""
+    """Return load and rates by key, shape (n,), of springs by both models (see `load.Model`).
+
+    Parameters
+    ----------
+    car
+        The car, which may have no load.
+    springs
+        The spring on this car in n poses by the common model, then with its tips.
+    """
     if car.load is None:
         return {}
     common, tips = springs

@@ -155,7 +155,17 @@ def leaf_roll(
 def centres_and_shift(
     sides: Sequence[HeldSide], roll: Array, tyre_radius: Scalar
 ) -> tuple[Array, Array, Array]:
-    """Return both heights of the roll centre and the axle's shift [mm], (n,), as in `LeafRoll`."""
+    """Return both heights of the roll centre and the axle's shift [mm], (n,), as in `LeafRoll`.
+
+    Parameters
+    ----------
+    sides
+        Left and right side, n poses each.
+    roll
+        Body roll [rad], right side down positive, shape (n,).
+    tyre_radius
+        Height of the wheel centre above the road [mm].
+    """
     middle, centre, leaf = (_mean(sides, name) for name in ("wheel_z", "eyes_line", "seat_z"))
     return (
         centre - middle + tyre_radius,
@@ -222,7 +232,19 @@ class HeldSide:
 def held_side(
     loop: LeafLoop, path: LeafPath, held_poses: NDArray[np.intp], pinion: Array
 ) -> HeldSide:
-    """Turn the seat of the kept poses to the housing's angle, the wheel's height unchanged."""
+    """Turn the seat of the kept poses to the housing's angle, the wheel's height unchanged.
+
+    Parameters
+    ----------
+    loop
+        The loop of one side.
+    path
+        What the side reached by itself.
+    held_poses
+        Places of the n kept poses in `path`.
+    pinion
+        Angle of the housing [rad], nose up positive, shape (n,).
+    """
     angle = pinion - loop.pinion
     offset_x, offset_z = wheel_of(loop, np.zeros(1), np.zeros(1), angle)
     seat_z = path.wheel_z[held_poses] - offset_z

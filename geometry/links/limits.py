@@ -8,7 +8,17 @@ from geometry.links.poses import check_reachable, solve_poses
 
 
 def link_limit(axle: LinkAxle, travel: float, roll: float) -> GeometryError:
-    """Say which link a pose of the axle [mm, rad] asks too much of."""
+    """Say which link a pose of the axle [mm, rad] asks too much of.
+
+    Parameters
+    ----------
+    axle
+        The axle on links.
+    travel
+        Wheel travel [mm], bump positive.
+    roll
+        Body roll [rad], right side down positive.
+    """
     try:
         check_reachable(solve_poses(axle, travel, roll))
     except GeometryError as error:

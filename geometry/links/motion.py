@@ -83,14 +83,34 @@ def axle_motions(poses: AxlePoses) -> tuple[AxleMotion, AxleMotion]:
 
 
 def velocity(poses: AxlePoses, motion: AxleMotion, point: Point) -> Array:
-    """Return the first derivative of a point of the axle along a motion, shape (n, 3)."""
+    """Return the first derivative of a point of the axle along a motion, shape (n, 3).
+
+    Parameters
+    ----------
+    poses
+        n poses of the axle.
+    motion
+        Derivatives of the axle's pose along one way of moving.
+    point
+        A point of the axle as measured in the datum pose [mm].
+    """
     return np.asarray(motion.centre + turned_by(motion.rotation, from_centre(poses, point)))
 
 
 def telescopes(
     poses: AxlePoses, motions: Sequence[AxleMotion], parts: Sequence[Link | Strut]
 ) -> list[Telescopes]:
-    """Return the lengths of parts between body and axle, and their derivatives by each motion."""
+    """Return the lengths of parts between body and axle, and their derivatives by each motion.
+
+    Parameters
+    ----------
+    poses
+        n poses of the axle.
+    motions
+        The ways of moving by which the lengths are derived.
+    parts
+        Links or struts, each with a point on the body and one on the axle [mm].
+    """
     local = np.stack([from_centre(poses, part.axle) for part in parts], axis=-1)
     body = np.array([part.body for part in parts]).T
     reach = poses.rotation @ local + poses.centre[:, :, None] - body

@@ -173,17 +173,41 @@ def check_reachable(poses: AxlePoses) -> None:
 
 
 def placed(poses: AxlePoses, point: Point) -> Array:
-    """Return a point of the axle, given as measured [mm], in every pose, shape (n, 3)."""
+    """Return a point of the axle, given as measured [mm], in every pose, shape (n, 3).
+
+    Parameters
+    ----------
+    poses
+        n poses of the axle.
+    point
+        A point of the axle as measured in the datum pose [mm], shape (3,).
+    """
     return np.asarray(poses.centre + turned_by(poses.rotation, from_centre(poses, point)))
 
 
 def turned_by(rotation: Array, place: Array) -> Array:
-    """Return a place, (3,) or (n, 3), turned by each of n rotations, shape (n, 3)."""
+    """Return a place, (3,) or (n, 3), turned by each of n rotations, shape (n, 3).
+
+    Parameters
+    ----------
+    rotation
+        Rotation matrices, shape (n, 3, 3).
+    place
+        One place for all [mm], shape (3,), or one for each, shape (n, 3).
+    """
     return rotation @ place if place.ndim == 1 else (rotation @ place[..., None])[..., 0]
 
 
 def from_centre(poses: AxlePoses, point: Point) -> Array:
-    """Return a point of the axle, as measured, from its centre [mm], shape (3,) or (n, 3)."""
+    """Return a point of the axle, as measured, from its centre [mm], shape (3,) or (n, 3).
+
+    Parameters
+    ----------
+    poses
+        Poses of the axle, which know its centre.
+    point
+        A point of the axle as measured in the datum pose [mm], or n of them by axis.
+    """
     return np.asarray(np.array(point).T - poses.axle.centre, dtype=float)
 
 

@@ -116,7 +116,7 @@ def settled_between(results: LinkAxleResults, load: float) -> float | None:
 
     Parameters
     ----------
-    found
+    results
         Level poses, in any order.
     load
         On both wheels [N].
@@ -157,7 +157,15 @@ def _crossing(travel: Array, lacking: Array, slope: Array) -> float | None:
 
 
 def settling_step(results: LinkAxleResults, load: Scalar) -> Array:
-    """Return Newton's step from each pose towards the height that carries a load [mm], (n,)."""
+    """Return Newton's step from each pose towards the height that carries a load [mm], (n,).
+
+    Parameters
+    ----------
+    results
+        Results in n poses, load and wheel rate among them.
+    load
+        Load on the axle [N] that is to be carried.
+    """
     lacking = _lacking(results, load)
     return np.asarray(np.clip(lacking / (2.0 * results.rates.wheel_rate.total), -30.0, 30.0))
 
@@ -171,7 +179,7 @@ def settling_place(results: LinkAxleResults, load: float) -> int | None:
 
     Parameters
     ----------
-    found
+    results
         Results over level poses.
     load
         On both wheels [N].
