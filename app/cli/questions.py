@@ -17,9 +17,9 @@ from geometry.errors import GeometryError
 
 def doubts_of(setup: Setup, path: Path, axles: Iterable[str] = ENDS) -> list[Doubt]:
     """Return what looks mistyped of these ends and the whole car, in a setup read from a file."""
-    found = doubts(setup, _again(path))
+    all_doubts = doubts(setup, _again(path))
     others = tuple(f"{end}." for end in set(ENDS) - set(axles))
-    return [doubt for doubt in found if not doubt.question.key.startswith(others)]
+    return [doubt for doubt in all_doubts if not doubt.question.key.startswith(others)]
 
 
 def unbuilt_words(what: str, error: GeometryError, setup: Setup, path: Path, axle: str) -> str:

@@ -50,11 +50,11 @@ def report_text(ends: Sequence[Report], path: Path, terminal: Terminal) -> str:
 
 
 def _end(page: Page, end: Report, which: str) -> None:
-    told = sentences(end.study)
-    if told:
+    lines = sentences(end.study)
+    if lines:
         what = "what it does" if end.study.changed else "to know about this car"
         page.heading(upper_first(f"{which}{what}"))
-        for sentence in told:
+        for sentence in lines:
             page.paragraph(sentence.text, _MARKS[sentence.severity])
     page.heading(upper_first(f"{which}results at the measured height"))
     page.table(_columns(end.study), list(_rows(end)))
@@ -78,10 +78,10 @@ def _head(page: Page, setup: Setup, ends: Sequence[Report], path: Path) -> None:
 
 
 def _questions(page: Page, ends: Sequence[Report], path: Path) -> None:
-    asked = doubts_of(ends[0].study.setup, path, [end.study.system.key for end in ends])
-    if asked:
+    doubts_of_file = doubts_of(ends[0].study.setup, path, [end.study.system.key for end in ends])
+    if doubts_of_file:
         page.heading("Read once more")
-        for doubt in asked:
+        for doubt in doubts_of_file:
             page.paragraph(doubt.said(path.name), "?  ")
 
 
@@ -129,10 +129,10 @@ def _result_rows(end: Report, result: Result, limit: LimitCheck | None) -> Itera
     if not end.applies(result):
         return
     study = end.study
-    alike = result.scope != "wheel" or _alike(study, result)
+    one_row = result.scope != "wheel" or _alike(study, result)
     swings = result.group == JOINTS
-    for side, name in enumerate(SIDES[: 1 if alike else 2]):
-        title = end.titled(result) if alike else f"{end.titled(result)}, {name}"
+    for side, name in enumerate(SIDES[: 1 if one_row else 2]):
+        title = end.titled(result) if one_row else f"{end.titled(result)}, {name}"
         before, after = (value_at_rest(end.study.cars[car], result, side) for car in CARS)
         said = "" if swings or side else _limit_cell(limit, study.setup.units)
         yield _cells(study, result, f"  {title}", before, after, said)
@@ -216,8 +216,8 @@ def _settled_rows(end: Report, car: CarAnswers, settled: Answered) -> Iterator[R
 
 
 def _notes(page: Page, end: Report, which: str) -> None:
-    found = {car: list(end.rest_notes(car, title_of)) for car in CARS}
-    notes = [*end.setup_notes(title_of), *all_notes(found)]
+    notes_by_car = {car: list(end.rest_notes(car, title_of)) for car in CARS}
+    notes = [*end.setup_notes(title_of), *all_notes(notes_by_car)]
     if notes:
         page.heading(upper_first(f"{which}notes"))
         for note in notes:

@@ -252,8 +252,8 @@ def proposed_values(setup: Setup) -> FrozenMap[Value]:
     known, sets, totals = known_points(setup), last_sets(setup), total_moves(setup)
     values: dict[str, Value] = {**known, **sets}
     on = (change for change in setup.changes if change.on)
-    given = {*known, *(key for change in on for key in (*change.moves, *change.sets))}
-    for key in sorted(given & {*totals, *filter(is_point, sets)}):
+    keys_with_value = {*known, *(key for change in on for key in (*change.moves, *change.sets))}
+    for key in sorted(keys_with_value & {*totals, *filter(is_point, sets)}):
         if _has(known, key):
             place = add(_place(known, key), totals.get(key, REST))
             is_as_set = key in sets and not _is_seen(subtract(place, point_in(sets, key)))

@@ -82,14 +82,14 @@ def all_questions(setup: Setup) -> tuple[Question, ...]:
 
 def _between(setup: Setup, doubted: set[str]) -> Iterator[Question]:
     """Compare values with each other; what is doubted already isn't blamed on its neighbours."""
-    found = _compared(setup)
+    doubtful = _compared(setup)
     if not doubted:
-        return iter(found)
+        return iter(doubtful)
     rest = {key: value for key, value in setup.evidence.items() if key not in doubted}
     sound = set(_compared(setup.having(evidence=FrozenMap(rest))))
     return (
         each
-        for each in found
+        for each in doubtful
         if each in sound or (each.key in doubted and each.kind not in ("range", "wheel"))
     )
 
@@ -149,14 +149,14 @@ def change_questions(setup: Setup) -> tuple[Question, ...]:
     if not setup.changes:
         return ()
     new = {key: value for change in setup.changes for key, value in _new_points(setup, change)}
-    found: list[Question] = []
+    doubtful: list[Question] = []
     for at, change in enumerate(setup.changes):
         if change.sets or _is_large(change):
             others = {key: value for key, value in new.items() if key not in change.sets}
             evidence = FrozenMap({**others, **setup.evidence})
             base = setup.having(evidence=evidence, within=FrozenMap())
-            found += _of_a_change(base, _asked_before(base), at, change)
-    return tuple(dict.fromkeys(found))
+            doubtful += _of_a_change(base, _asked_before(base), at, change)
+    return tuple(dict.fromkeys(doubtful))
 
 
 @lru_cache(maxsize=4)
@@ -177,17 +177,17 @@ def _is_large(change: Change) -> bool:
 def _of_a_change(
     base: Setup, before: frozenset[Question], at: int, change: Change
 ) -> Iterator[Question]:
-    given = [(KEYS[key], value) for key, value in change.sets.items()]
-    own = [each for key, value in given for each in _doubts_of(base, key, value)]
+    values_set = [(KEYS[key], value) for key, value in change.sets.items()]
+    own = [each for key, value in values_set for each in _doubts_of(base, key, value)]
     alone = base.having(changes=(replace(change, on=True),))
     after = questions(base.having(evidence=proposed_values(alone)))
     touched = (*change.sets, *_large_moves(change))
     doubted = {left_of(each.key) for each in before} - change.sets.keys()  # not by this change
     known = {*before, *own, *(each for each in after if left_of(each.key) in doubted)}
     new = [each for each in after if each not in known and touched]
-    asked = {(each.key, each.kind) for each in (*own, *new)}
+    doubted_kinds = {(each.key, each.kind) for each in (*own, *new)}
     for doubt in (*own, *new):
-        if doubt.key not in touched and _mirrors_one(doubt, asked):
+        if doubt.key not in touched and _mirrors_one(doubt, doubted_kinds):
             continue
         if doubt.key in change.sets or (doubt.kind in _OF_A_CHANGE and doubt.key in touched):
             yield replace(doubt, change=at)

@@ -94,12 +94,12 @@ class DraftSession(QObject):
         A point that a change gives by itself, such as a new bracket's, was never measured.
         """
         changes = self._setup.changes
-        given = {left_of(key) for change in changes for key in change.sets if is_point(key)}
+        points_set = {left_of(key) for change in changes for key in change.sets if is_point(key)}
         return tuple(
             (key, change.name)
             for change in changes
             for key in change.moves
-            if left_of(key) not in self._setup.evidence and left_of(key) not in given
+            if left_of(key) not in self._setup.evidence and left_of(key) not in points_set
         )
 
     def is_whole(self) -> bool:
@@ -123,8 +123,8 @@ class DraftSession(QObject):
     def _refresh(self) -> None:
         self.resolved: Resolved = resolve(self.draft, self.decimal)
         self._setup = needed_part(self.draft, self.resolved.setup)
-        asked = questions(self.setup)  # only of what the guide leads through
-        self._questions = tuple(each for each in asked if GUIDED.concerns(each.key))
+        open_questions = questions(self.setup)  # only of what the guide leads through
+        self._questions = tuple(each for each in open_questions if GUIDED.concerns(each.key))
 
     # Fields
 
@@ -189,11 +189,11 @@ class DraftSession(QObject):
         if part == "within":
             within = before.within.get(point)
             return "" if within is None else field_text(within, "length", self.units, self.decimal)
-        there = cast("Vec | None", before.evidence.get(point))
-        if there is None:
+        place_before = cast("Vec | None", before.evidence.get(point))
+        if place_before is None:
             return ""
         axis = AXES.index(part)
-        typed = outward(point, axis) * there[axis] + 0.0
+        typed = outward(point, axis) * place_before[axis] + 0.0
         return field_text(typed, "length", self.units, self.decimal)
 
     def _in_shown_units(self, text: str, units: Units, name: str) -> str:
@@ -295,11 +295,11 @@ class DraftSession(QObject):
         if any(question.key in step.fields for question in self.open_questions()):
             return "doubt"
         evidence = self._setup.evidence
-        given = [key in evidence for key in step.fields]
+        filled = [key in evidence for key in step.fields]
         needed = [key for key in step.fields if is_needed(KEYS[key], evidence)]
-        if all(given) or (needed and all(key in evidence for key in needed)):
+        if all(filled) or (needed and all(key in evidence for key in needed)):
             return "done"
-        return "begun" if any(given) or self._is_begun(step) else "empty"
+        return "begun" if any(filled) or self._is_begun(step) else "empty"
 
     def _fields(self, step: Step) -> tuple[str, ...]:
         if step.sort != "point":

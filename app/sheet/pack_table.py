@@ -114,30 +114,30 @@ class _Table:
 
     def _notes(self, leaves: Sequence[LeafRow]) -> list[Block]:
         """Return the user's notes on leaves, but for those that the table says itself."""
-        told = [
+        texts = [
             f"Leaf {each.place + 1}: {each.leaf.note}"
             for each in leaves
             if each.leaf.note and not (each.leaf.note == "helper" and each.leaf.contact is not None)
         ]
         return [
             each
-            for text in told
+            for text in texts
             for each in paragraph(text, self.paper.margin, self.paper.inner, SMALL)
         ]
 
     def _below(self, values: Mapping[str, Value]) -> list[Block]:
         """Return what holds for all leaves."""
-        told = []
+        facts = []
         for name, words in zip(PACK, ("width", "clamped", "free arch", "eyes inside"), strict=True):
             value = values.get(f"rear.pack.{name}")
             if isinstance(value, float | int):
-                told.append(f"{words} {bench_length(float(value), self.units, self.decimal)}")
+                facts.append(f"{words} {bench_length(float(value), self.units, self.decimal)}")
         eyes = [values.get(f"rear.pack.{end}_eye") for end in ("front", "rear")]
         if all(eyes):
-            told.append(f"eyes {eyes[0]} front, {eyes[1]} rear")
+            facts.append(f"eyes {eyes[0]} front, {eyes[1]} rear")
         if values.get("rear.pack.material"):
-            told.append(str(values["rear.pack.material"]))
-        words = "; ".join(told)
+            facts.append(str(values["rear.pack.material"]))
+        words = "; ".join(facts)
         words = f"{upper_first(words)}. The main leaf is given from eye to eye: what its "
         words += "eyes take to roll comes on top; measure it on the old one."
         return paragraph(words, self.paper.margin, self.paper.inner, SMALL)

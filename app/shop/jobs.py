@@ -71,14 +71,14 @@ def _plain_titles(
 ) -> Iterator[str]:
     """Say what is moved, by what belongs together; left and right by themselves if need be."""
     for keys in dict.fromkeys(step.keys for step in steps):
-        alike = [step for step in steps if step.keys == keys]
-        moves = [_move_words(step.move, setup, decimal) for step in alike]
+        same_points = [step for step in steps if step.keys == keys]
+        moves = [_move_words(step.move, setup, decimal) for step in same_points]
         name = words.groups.get(keys) or KEYS[keys[0]].workshop
-        what = f"{words.verb(change, alike[0])} {name}"
-        if len(alike) == 1:
-            yield f"{what} {moves[0]}{alike[0].sides}"
+        what = f"{words.verb(change, same_points[0])} {name}"
+        if len(same_points) == 1:
+            yield f"{what} {moves[0]}{same_points[0].sides}"
         else:
-            sides = (step.sides.removeprefix(", ") for step in alike)
+            sides = (step.sides.removeprefix(", ") for step in same_points)
             yield f"{what}: {', '.join(f'{s} {m}' for s, m in zip(sides, moves, strict=True))}"
 
 
@@ -91,10 +91,10 @@ def _steps(moves: Mapping[str, Vec], groups: Groups) -> list[Step]:
     """Put together what moves alike: pairs of points, and both sides."""
     sides = {"left": _of_side(moves, "left"), "right": _of_side(moves, "right")}
     both = {key: move for key, move in sides["left"].items() if key not in sides["right"]}
-    alike = {k: m for k, m in sides["left"].items() if sides["right"].get(k) == m}
-    steps = _grouped({**both, **alike}, ", both sides", groups)
+    mirrored_moves = {k: m for k, m in sides["left"].items() if sides["right"].get(k) == m}
+    steps = _grouped({**both, **mirrored_moves}, ", both sides", groups)
     for side, own in sides.items():
-        rest = {k: m for k, m in own.items() if k not in both and k not in alike}
+        rest = {k: m for k, m in own.items() if k not in both and k not in mirrored_moves}
         steps += _grouped(rest, f", {side} side", groups)
     return steps
 

@@ -47,12 +47,12 @@ def suggested_name(setup: Setup, change: Change, *, decimal: str = ".") -> str:
     damper = _damper_told(setup, change)
     if damper:
         return damper
-    told = [*_moves_told(change.moves, setup.units, decimal)]
-    told += [_set_told(setup, key, value, decimal) for key, value in change.sets.items()]
-    if not told:
+    clauses = [*_moves_told(change.moves, setup.units, decimal)]
+    clauses += [_set_told(setup, key, value, decimal) for key, value in change.sets.items()]
+    if not clauses:
         return NEW
-    if len(told) <= _MOST:
-        return ", ".join([told[0], *(lower_first(words) for words in told[1:])])
+    if len(clauses) <= _MOST:
+        return ", ".join([clauses[0], *(lower_first(words) for words in clauses[1:])])
     counted = [(len(change.moves), "point", "moved"), (len(change.sets), "value", "changed")]
     words = (f"{n} {what}{'s' if n > 1 else ''} {done}" for n, what, done in counted if n)
     return ", ".join(words)
@@ -60,24 +60,24 @@ def suggested_name(setup: Setup, change: Change, *, decimal: str = ".") -> str:
 
 def _moves_told(moves: Mapping[str, Vec], units: Units, decimal: str) -> list[str]:
     """Return what is said of the moves: one clause for all points that move alike."""
-    alike: dict[Vec, dict[str, set[str]]] = {}
+    points_by_move: dict[Vec, dict[str, set[str]]] = {}
     for key, move in moves.items():
         left = left_of(key)
-        sides = alike.setdefault(move if left == key else mirrored(move), {})
+        sides = points_by_move.setdefault(move if left == key else mirrored(move), {})
         sides.setdefault(left, set()).add("left" if left == key else "right")
     return [
         f"{_points_words(sides)} {move_words(move, units, decimal=decimal)}"
-        for move, sides in alike.items()
+        for move, sides in points_by_move.items()
     ]
 
 
 def _damper_told(setup: Setup, change: Change) -> str:
     """Return what to call a change that takes a rear damper to the other side of the axle."""
-    alike = {left_of(key) for key in change.moves}
+    moved_points = {left_of(key) for key in change.moves}
     if (
         change.sets
-        or not alike
-        or not alike <= _DAMPER
+        or not moved_points
+        or not moved_points <= _DAMPER
         or "rear.wheel_centre" not in setup.evidence
     ):
         return ""

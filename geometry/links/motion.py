@@ -115,14 +115,14 @@ def telescopes(
     body = np.array([part.body for part in parts]).T
     reach = poses.rotation @ local + poses.centre[:, :, None] - body
     length = np.sqrt(end_dot(reach, reach))
-    found = []
+    by_motion = []
     for motion in motions:
         speed = motion.rotation @ local + motion.centre[:, :, None]
         second = motion.rotation_second @ local + motion.centre_second[:, :, None]
         rate = end_dot(reach, speed) / length
         bend = end_dot(speed, speed) + end_dot(reach, second) - rate * rate
-        found.append(Telescopes(length, rate, bend / length))
-    return found
+        by_motion.append(Telescopes(length, rate, bend / length))
+    return by_motion
 
 
 @dataclass(frozen=True)

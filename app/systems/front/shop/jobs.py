@@ -91,11 +91,11 @@ def _shim_titles(setup: Setup, shims: list[Step], decimal: str) -> Iterator[str]
                 if step.sides == sides and Point.at(key).name.startswith(arm)
             }
             if bolts:
-                told = [
+                shims_by_bolt = [
                     _bolt(setup, bolts.get(f"{arm}_{end}", 0.0), end, decimal)
                     for end in ("front", "rear")
                 ]
-                yield f"Shim the {arm} arm's shaft: {', '.join(told)}{sides}"
+                yield f"Shim the {arm} arm's shaft: {', '.join(shims_by_bolt)}{sides}"
 
 
 def _bolt(setup: Setup, step: float, end: str, decimal: str) -> str:
