@@ -12,6 +12,10 @@ Parts = Literal["kept", "made to fit"]
 Toe = Literal["reset", "left"]
 Taper = Literal["none", "parabolic"]
 
+HeightChoice = str | float
+SETTLES = "settles"
+AS_MEASURED = "as measured"
+
 Item = TypeVar("Item", covariant=True)
 
 
@@ -128,9 +132,10 @@ class Setup:
     point_notes: Mapping[str, str] = field(default_factory=FrozenMap)
     limits: Mapping[str, Limit] = field(default_factory=FrozenMap)  # "front.camber" -> Limit
     changes: tuple[Change, ...] = ()
+    heights: Mapping[str, HeightChoice] = field(default_factory=FrozenMap)
 
     def __post_init__(self) -> None:
-        _freeze(self, "evidence", "within", "point_notes", "limits")
+        _freeze(self, "evidence", "within", "point_notes", "limits", "heights")
 
     def having(self, **fields: Any) -> Setup:
         """Return a copy with some fields replaced."""

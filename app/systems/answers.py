@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from math import isfinite, radians
-from typing import TYPE_CHECKING, Any, Final, Generic, Literal, Protocol, TypeVar
+from typing import TYPE_CHECKING, Any, Final, Generic, Literal, Protocol, TypeVar, cast
 
-from app.document.model import Setup
+from app.document.model import SETTLES, HeightChoice, Setup
 from geometry.catalogue.result import Result
+from geometry.standing import Stand
 from geometry.vectors import Array
 
 if TYPE_CHECKING:
@@ -34,7 +36,7 @@ class Ranges:
 
 @dataclass(frozen=True)
 class Pose:
-    """Where the car is shown: travel and steer [mm], roll [rad]; settled adds its own travel."""
+    """Where the car is shown: travel and steer [mm], roll [rad]; travel from where it stands."""
 
     travel: float = 0.0
     roll: float = 0.0
@@ -63,7 +65,7 @@ class Answered(Protocol):
 
 @dataclass(frozen=True)
 class Stance:
-    """How an axle stands at its measured height, for a corner of the whole car.
+    """How an axle stands, for a corner of the whole car.
 
     Height of the roll centre and track [mm], wheel rate in roll [N/mm].
     """
@@ -74,7 +76,10 @@ class Stance:
 
 
 class CarAnswers(Protocol):
-    """One car's answers; `kind` is what is fitted."""
+    """One car's answers, where it stands; `kind` is what is fitted.
+
+    Travel counts from there, and what side view says is to the road.
+    """
 
     @property
     def kind(self) -> str:
@@ -82,7 +87,7 @@ class CarAnswers(Protocol):
 
     @property
     def rest(self) -> Answered:
-        """At zero travel."""
+        """Where it stands, at zero travel."""
 
     @property
     def travel(self) -> Answered:
@@ -97,8 +102,12 @@ class CarAnswers(Protocol):
         """Over steer; None where there is none."""
 
     @property
+    def stand(self) -> Stand:
+        """Where it stands against the measured height."""
+
+    @property
     def settled(self) -> Answered | None:
-        """At the settled height, None where it isn't known."""
+        """Where its springs carry the load, None where it isn't known."""
 
     @property
     def single(self) -> Mapping[str, float]:
@@ -138,10 +147,11 @@ Car = TypeVar("Car", bound=CarAnswers, covariant=True)
 
 @dataclass(frozen=True)
 class Study(Generic[Car]):
-    """A system of the car as measured and as proposed.
+    """A system of the car as found and as built: the measured car and the proposal on their wheels.
 
-    `measured` and `proposed` are the same object when no change that is on concerns the system.
-    `missing` gives, for each result that lacks data, the setup keys that it needs.
+    `measured` and `proposed` are the same object when no change that is on concerns the system and
+    the car stands as it did. `missing` gives, for each result that lacks data, the setup keys that
+    it needs.
     """
 
     system: System[Any]
@@ -155,6 +165,25 @@ class Study(Generic[Car]):
     def results(self) -> tuple[Result, ...]:
         """The results that the proposed car has."""
         return self.proposed.results
+
+    @cached_property
+    def unsettled(self) -> Car:
+        """The proposal held at the measured height, aligned there: a figure beside the others."""
+        if self.proposed.stand.is_as_measured:
+            return self.proposed
+        return cast(Car, self.system.solve(self.setup, self.ranges))
+
+    @property
+    def choice(self) -> HeightChoice:
+        """What the setup says of the height at which this end of the proposal stands."""
+        return self.setup.heights.get(self.system.key, SETTLES)
+
+    @property
+    def stands(self) -> float | None:
+        """Rise of the proposal's wheels into the body [mm], None where the load isn't known."""
+        if self.choice == SETTLES:
+            return self.proposed.single.get("settled_travel")
+        return self.proposed.stand.travel
 
     @property
     def cars(self) -> dict[CarName, Car]:
@@ -173,7 +202,7 @@ class Study(Generic[Car]):
 
 
 def value_at_rest(car: CarAnswers, result: Result, side: int = 0) -> float | None:
-    """Return a result at zero travel, None where it doesn't exist."""
+    """Return a result where a car stands, None where it doesn't exist."""
     if result.scope == "car":
         return car.single.get(result.key)
     return value_in(car.rest, result, side)

@@ -21,6 +21,7 @@ from app.systems.points import PointFacts
 from app.systems.report import Report
 from app.systems.sentence import Sentence
 from app.systems.shown import Options, Shown
+from app.systems.standing import Standing, standing
 from app.systems.targets import Target
 from geometry.catalogue.result import Result
 from geometry.numeric import quietly
@@ -72,7 +73,7 @@ class System(Protocol[Car]):
 
     @abstractmethod
     def solve(self, setup: Setup, ranges: Ranges | None = None, short: bool = False) -> Car:
-        """Return one car's answers: the setup with the changes that are on.
+        """Return one car's answers at its measured height: the setup with the changes that are on.
 
         A setup without changes that concern the system gives the measured car, which is kept by
         value. A short solve leaves out what only curves and pages need.
@@ -81,6 +82,20 @@ class System(Protocol[Car]):
         ------
         GeometryError
             The points can't be a car, or it can't stand at its measured height.
+        """
+
+    @abstractmethod
+    def built(
+        self, setup: Setup, stand_at: Standing, ranges: Ranges | None = None, short: bool = False
+    ) -> Car:
+        """Return the answers of the same car on its wheels, aligned where it stands.
+
+        `stand_at` tells where that is by the travel at which the springs carry the load.
+
+        Raises
+        ------
+        GeometryError
+            The points can't be a car, or it can't stand there.
         """
 
     @abstractmethod
@@ -116,16 +131,16 @@ class System(Protocol[Car]):
 
     @quietly
     def study(self, setup: Setup, ranges: Ranges | None = None, short: bool = False) -> Study[Car]:
-        """Solve the car as measured and as proposed.
+        """Solve the car as found and as built, each on its wheels.
 
         Raises
         ------
         GeometryError
-            One of them can't be built, or can't stand at the measured height.
+            One of them can't be built, or can't stand where it should.
         """
         ranges = ranges or self.ranges(setup)
         measured = self.solve(setup.having(changes=()), ranges)
-        proposed = self.solve(setup, ranges, short) if self.proposes(setup) else measured
+        proposed = self.built(setup, standing(self, setup), ranges, short)
         return Study(self, setup, ranges, measured, proposed, self.missing(setup, proposed))
 
     @quietly

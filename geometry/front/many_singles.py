@@ -12,8 +12,9 @@ from geometry.conventions import GRAVITY
 from geometry.errors import GeometryError
 from geometry.front.axle import Front
 from geometry.front.many import Asked, ManyFronts, ManyPoses, pose_many, solved
+from geometry.front.settling import SETTLE_RANGE
 from geometry.front.singles import travel_singles
-from geometry.front.sweeps import SETTLE_RANGE, Ask, study_front
+from geometry.front.sweeps import Ask, study_front
 from geometry.front.turning import turning_results
 from geometry.front.wheel import kingpin_at
 from geometry.numeric import quietly

@@ -1,4 +1,4 @@
-"""The sweeps of a front: travel, roll and steer, the settled height, and what is read off them."""
+"""The sweeps of a front: travel, roll and steer, and what is read off them."""
 
 from __future__ import annotations
 
@@ -9,19 +9,18 @@ from itertools import pairwise
 
 import numpy as np
 
-from geometry.conventions import GRAVITY
 from geometry.front.axle import Front
 from geometry.front.limits import explain
 from geometry.front.road import Demand, Poses, choose, drive, survey_axle
 from geometry.front.runs import Lines
+from geometry.front.settling import settled_travel
 from geometry.front.singles import travel_singles
+from geometry.front.standing import to_road
 from geometry.front.turning import turning_results
-from geometry.front.wheel import interpolate, kingpin_at
+from geometry.front.wheel import kingpin_at
 from geometry.numeric import quietly
+from geometry.standing import AS_MEASURED, Stand
 from geometry.vectors import Array, Scalar
-
-SETTLE_RANGE = 150.0
-"""Travel each way within which a settled height is looked for [mm]."""
 
 STEER_SURVEY = 60.0
 """Travel each way that is surveyed to start poses that are steered at zero travel [mm]."""
@@ -94,7 +93,7 @@ class Sweep:
 
 @dataclass(frozen=True)
 class FrontStudy:
-    """One car's answers.
+    """One car's answers; its travel counts from where it stands.
 
     Parameters
     ----------
@@ -103,11 +102,13 @@ class FrontStudy:
     line
         The surveyed run of both wheels straight ahead.
     rest
-        Results at zero travel, arrays of one pose.
+        Results where it stands, arrays of one pose.
     travel, roll, steer
         The sweeps; roll and steer are None in a short study.
     single
         Results that exist once per car, by key; absent where they don't exist.
+    stand
+        Where it stands.
     """
 
     front: Front
@@ -117,22 +118,26 @@ class FrontStudy:
     roll: Sweep | None
     steer: Sweep | None
     single: dict[str, float]
+    stand: Stand = AS_MEASURED
 
     @cached_property
     def settled(self) -> Sweep | None:
-        """Results at the settled height, None when it isn't known."""
+        """Results where the springs carry the load, None when that isn't known."""
         if "settled_travel" not in self.single:
             return None
-        return self.at_travel(self.single["settled_travel"])
+        return self.at_travel(self.single["settled_travel"] - self.stand.travel)
 
     @quietly
     def at_travel(self, travel: float) -> Sweep:
         """Solve one travel [mm] of a level car straight ahead, on the run that was surveyed."""
-        return _at_travel(self.front, self.line, travel)
+        sweep = _at_travel(self.front, self.line, travel + self.stand.travel)
+        return standing_sweep(self.front, sweep, self.stand)
 
 
 @quietly
-def study_front(front: Front, ask: Ask, short: bool = False) -> FrontStudy:
+def study_front(
+    front: Front, ask: Ask, short: bool = False, stand: Stand = AS_MEASURED
+) -> FrontStudy:
     """Solve a car over its sweeps; a short study leaves roll and steer out.
 
     Parameters
@@ -140,49 +145,77 @@ def study_front(front: Front, ask: Ask, short: bool = False) -> FrontStudy:
     front
         The front.
     ask
-        Travels [mm], rolls [rad] and steers [mm] of the sweeps.
+        Travels [mm], rolls [rad] and steers [mm] of the sweeps; travels count from the measured
+        height, since stops are in the body.
     short
         Whether roll and steer are left out.
+    stand
+        Where the car stands: there it is leant and steered, and from there its travel counts.
 
     Raises
     ------
     Unreachable
-        The car can't stand at zero travel.
+        The car can't stand there.
     """
     rolls, steers = (_NONE, _NONE) if short else (ask.roll, ask.steer)
-    window = ask.window
-    line = _straight_line(front, ask, rolls)
-    if not line.holds(np.zeros((2, 1))).all():
-        raise explain(front, line, 0.0)
+    window, height = ask.window, stand.travel
+    line = _straight_line(front, ask, rolls, height)
+    if not line.holds(np.full((2, 1), height)).all():
+        raise explain(front, line, height)
     # all sweeps in one run, one behind the other: travel, rest, window's edges, roll, steer
-    travels = np.concatenate([ask.travel, [0.0, -window, window]])
-    ends = np.cumsum([0, ask.travel.size, 1, 2, rolls.size, steers.size])
-    demand = _demand(travels, rolls, steers)
+    steered = steers if height == 0.0 else _NONE  # a rack is turned first, at the measured height
+    travels = np.concatenate([ask.travel, [height, height - window, height + window]])
+    ends = np.cumsum([0, ask.travel.size, 1, 2, rolls.size, steered.size])
+    demand = _demand(travels, rolls, steered, height)
     poses = drive(front.axle, line, demand, front.reference.contact_y)
     parts = [slice(start, end) for start, end in pairwise(ends.tolist())]
     if not poses.reached.all():
         poses = replace(poses, reached=_without_jumps(demand, poses.reached, parts))
-    values = front.results(poses)
+    values = to_road(front, front.results(poses), poses, stand)
     travel, level, edges, roll, steer = (
         Sweep(driver, at, Values(values, part), poses.reached[part], poses, part)
         for driver, at, part in zip(
             ("travel", "travel", "travel", "roll", "steer"),
-            (ask.travel, travels[-3:-2], travels[-2:], rolls, steers),
+            (ask.travel - height, travels[-3:-2] - height, travels[-2:] - height, rolls, steered),
             parts,
             strict=True,
         )
     )
     spring = front.car.spring
     single = travel_singles(travel, edges, spring.solid_length if spring else None)
-    settled = settled_travel(front, level, travel)
+    settled: float | None = height
+    if stand.is_as_measured:
+        settled = settled_travel(front, level.values, travel)
     if settled is not None:
         single["settled_travel"] = settled
     if short:
-        return FrontStudy(front, line, level, travel, None, None, single)
+        return FrontStudy(front, line, level, travel, None, None, single, stand)
+    if steered.size != steers.size:
+        at_stand = pose_front(front, np.full_like(steers, height), np.zeros_like(steers), steers)
+        steer = replace(standing_sweep(front, at_stand, stand), driver="steer", at=steers)
     single |= turning_results(
         steer.values, steer.reached, _between(poses, parts[1]), front.car.wheelbase
     )
-    return FrontStudy(front, line, level, travel, roll, steer, single)
+    return FrontStudy(front, line, level, travel, roll, steer, single, stand)
+
+
+def standing_sweep(front: Front, sweep: Sweep, stand: Stand) -> Sweep:
+    """Return a sweep of a car that stands elsewhere: travel from there, side view to the road.
+
+    Parameters
+    ----------
+    front
+        The front.
+    sweep
+        Its poses, their travel from the measured height.
+    stand
+        Where it stands.
+    """
+    if stand.is_as_measured:
+        return sweep
+    values = to_road(front, sweep.values, sweep.poses, stand)
+    at = sweep.at if sweep.driver in ("roll", "steer") else sweep.at - stand.travel
+    return replace(sweep, at=at, values=values)
 
 
 def _between(poses: Poses, level: slice) -> float:
@@ -223,11 +256,11 @@ def pose_front(front: Front, travel: Array, roll: Array, steer: Array) -> Sweep:
 _NONE = np.zeros(0)
 
 
-def _straight_line(front: Front, ask: Ask, rolls: Array) -> Lines:
+def _straight_line(front: Front, ask: Ask, rolls: Array, height: float) -> Lines:
     """Survey the straight-ahead run over all that is asked for."""
     lean = float(_lean(front, rolls).max(initial=0.0))
-    low = min(ask.travel.min(initial=-1.0), -ask.window, -lean)
-    high = max(ask.travel.max(initial=1.0), ask.window, lean)
+    low = min(ask.travel.min(initial=-1.0), height - ask.window, height - lean)
+    high = max(ask.travel.max(initial=1.0), height + ask.window, height + lean)
     return survey_axle(front.axle, np.zeros(1), np.array([low]), np.array([high]))
 
 
@@ -248,12 +281,13 @@ def lean_travel(roll: Array, half_track: Scalar) -> Array:
     return np.asarray(np.abs(np.tan(roll)) * (1.1 * half_track))
 
 
-def _demand(travels: Array, rolls: Array, steers: Array) -> Demand:
+def _demand(travels: Array, rolls: Array, steers: Array, height: float = 0.0) -> Demand:
     count = travels.size + rolls.size + steers.size
     travel, roll, rack = np.zeros((3, count))
     flat = np.zeros(count, dtype=bool)
     travel[: travels.size] = travels
     leaning = slice(travels.size, travels.size + rolls.size)
+    travel[travels.size :] = height
     roll[leaning], flat[leaning] = rolls, True
     rack[count - steers.size :] = steers
     return Demand(travel, roll, rack, flat)
@@ -266,83 +300,6 @@ def _at_travel(front: Front, line: Lines, travel: float) -> Sweep:
         line = survey_axle(front.axle, zero, np.minimum(at, -1.0), np.maximum(at, 1.0))
     poses = drive(front.axle, line, Demand(at, zero, zero, np.zeros(1, dtype=bool)))
     return Sweep("travel", at, front.results(poses), poses.reached, poses, slice(None))
-
-
-def settled_travel(front: Front, level: Sweep, travel: Sweep) -> float | None:
-    """Return the travel at which the springs carry the measured car's load [mm], or None.
-
-    Positive: the wheel has risen into the body, the car sits lower. It is read off the sweep, or
-    off finer ones where that is too short or too coarse.
-
-    Parameters
-    ----------
-    front
-        The front as proposed.
-    level
-        Its pose at the measured height.
-    travel
-        Its sweep over travel.
-    """
-    if front.fitted_spring() is None or front.car.sprung_mass is None:
-        return None
-    weight = front.car.sprung_mass * GRAVITY
-    if abs(_load(front, level)[0] - weight) < 1e-9 * weight:
-        return 0.0
-    at, load, reached = travel.at, _load(front, travel), travel.reached
-    for count in range(4):
-        crossing = _crossing(at, load, reached, weight)
-        place = None if crossing is None else _place_of(at, load, reached, weight, crossing)
-        if place is not None:
-            return place
-        if crossing is None and count > 0:
-            return None
-        # finer about the crossing, or as far as any car may sink where there is none yet
-        low, high = -SETTLE_RANGE, SETTLE_RANGE
-        if crossing is not None:
-            low, high = at[max(crossing - 2, 0)], at[min(crossing + 3, at.size - 1)]
-        at, load, reached = _loads_between(front, low, high)
-    return None
-
-
-def _load(front: Front, sweep: Sweep) -> Array:
-    """Return what the springs carry at the wheels [N], the mean of both, shape (n,)."""
-    coil = front.car.spring is not None and front.car.spring.kind == "coil"
-    force, ratio = (
-        ("spring_force", "spring_motion_ratio") if coil else ("bar_torque", "bar_motion_ratio")
-    )
-    return np.asarray((sweep.values[force] * sweep.values[ratio]).mean(axis=0))
-
-
-def _loads_between(front: Front, low: float, high: float) -> tuple[Array, Array, Array]:
-    """Sweep the loads alone over the part of a range that can be reached."""
-    zero, ends = np.zeros(1), (np.array([min(low, -1.0)]), np.array([max(high, 1.0)]))
-    line = survey_axle(front.axle, zero, *ends)
-    low, high = max(low, float(line.lowest.max())), min(high, float(line.highest.min()))
-    at = np.linspace(low, high, 101)
-    poses = drive(front.axle, line, _demand(at, _NONE, _NONE))
-    return at, front.wheel_load(poses), poses.reached
-
-
-def _crossing(at: Array, load: Array, reached: Array, weight: float) -> int | None:
-    """Return after which sample a load rises past a value, nearest to zero travel."""
-    passing = (load[:-1] <= weight) & (load[1:] > weight) & reached[:-1] & reached[1:]
-    places = np.flatnonzero(passing)
-    return int(places[np.abs(at[places]).argmin()]) if places.size else None
-
-
-def _place_of(at: Array, load: Array, reached: Array, weight: float, crossing: int) -> float | None:
-    """Return where a load is a value by the polynomial through six samples.
-
-    It counts when the load rises there and the one through four says nearly the same.
-    """
-    start = min(max(crossing - 2, 0), max(at.size - 6, 0))
-    near = slice(start, start + 6)
-    load, at = load[near], at[near]
-    if load.size < 6 or not (reached[near].all() and (np.diff(load) > 0.0).all()):
-        return None
-    place = interpolate(load, at, weight)
-    rough = interpolate(load[1:-1], at[1:-1], weight)
-    return place if abs(place - rough) < 1e-4 else None
 
 
 def _without_jumps(demand: Demand, reached: Array, parts: list[slice]) -> Array:

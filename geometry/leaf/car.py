@@ -118,3 +118,10 @@ class LeafCar:
     bars: TractionBars | None = None
     bush_rate: float | None = None
     bump: float = 80.0
+
+    @property
+    def leverage(self) -> float | None:
+        """Wheelbase over the centre of gravity's height (no unit), None where not known."""
+        if self.wheelbase is None or self.cg_height is None:
+            return None
+        return self.wheelbase / self.cg_height

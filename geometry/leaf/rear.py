@@ -234,6 +234,46 @@ class LeafRear:
 
 
 @quietly
+def held_leaf(rear: LeafRear, travel: float) -> LeafRear:
+    """Return the axle with springs set so that they carry their load at a travel.
+
+    The loop takes no other way for it: more or less arch only says how much load is where.
+
+    Parameters
+    ----------
+    rear
+        The axle on the springs that it has.
+    travel
+        Of the axle from the measured height [mm], + sits lower.
+
+    Raises
+    ------
+    ShackleOutOfReach
+        It can't be there.
+    """
+    if rear.reference.free is None:
+        return rear
+    change = leaf_path(rear.loop, [travel], rear.reference.datum).curvature_change[0]
+    return replace(rear, loop=replace(rear.loop, sag=rear.loop.sag + float(change)))
+
+
+@quietly
+def arch_to_hold(rear: LeafRear) -> float | None:
+    """Return the free arch [mm] with which the pack carries its load where the loop stands.
+
+    None where the load isn't known.
+    """
+    car, reference = rear.car, rear.reference
+    if reference.free is None or car.load is None:
+        return None
+    as_bolted = _changed(_measured_loop(car), car)
+    loop = with_rates(as_bolted, rear.rates)
+    needed = free_change(rear.stages, rear.loop, car.load, Model.COMMON_CURVATURE)
+    free = needed + rear.loop.sag - loop.sag
+    return reference.arch + (free - reference.free) * deflection_per_curvature(loop)
+
+
+@quietly
 def build_leaf(car: LeafCar, reference: LeafReference | None = None) -> LeafRear:
     """Put a car's leaf axle together; the measured car makes its own reference.
 

@@ -63,6 +63,18 @@ class LinkCar:
     has_dampers: bool = True
     free_given: float | None = None
 
+    @property
+    def leverage(self) -> float | None:
+        """Wheelbase over the centre of gravity's height (no unit), None where not known."""
+        if self.wheelbase is None or self.cg_height is None:
+            return None
+        return self.wheelbase / self.cg_height
+
+    @property
+    def tyre_radius(self) -> float:
+        """Of the loaded tyres [mm]."""
+        return self.axle.tyre_radius
+
 
 @dataclass(frozen=True)
 class LinkReference:
@@ -214,6 +226,27 @@ def build_links(car: LinkCar, reference: LinkReference | None = None) -> LinkRea
     return LinkRear(_with_free(car, free), reference)
 
 
+@quietly
+def held_links(rear: LinkRear, travel: float) -> LinkRear:
+    """Return the axle with coils as long as they must be to carry the load at a travel.
+
+    Parameters
+    ----------
+    rear
+        The axle on the coils that it has.
+    travel
+        Of the axle from the measured height [mm], + sits lower.
+
+    Raises
+    ------
+    GeometryError
+        It can't be there.
+    """
+    if rear.reference.free is None or rear.car.load is None or not rear.car.has_coils:
+        return rear
+    return replace(rear, car=_with_free(rear.car, _free_of_load(rear.car, travel)))
+
+
 def _ends(axle: LinkAxle) -> dict[str, Point]:
     """Return every point of an axle by its key without "rear."."""
     parts: dict[str, Link | Strut] = {
@@ -229,11 +262,13 @@ def _ends(axle: LinkAxle) -> dict[str, Point]:
     return bodies | axles | wheels
 
 
-def _free_of_load(car: LinkCar) -> float | None:
+def _free_of_load(car: LinkCar, travel: float = 0.0) -> float | None:
     """Weigh the coils: their free length is what carries the load, else the one given."""
     if car.load is None:
         return car.free_given
-    coils = link_axle_results(solve_poses(car.axle, np.zeros(1), np.zeros(1))).coils
+    poses = solve_poses(car.axle, np.full(1, travel), np.zeros(1))
+    check_reachable(poses)
+    coils = link_axle_results(poses).coils
     ratio, length = coils.bounce_ratio[0], coils.length[0]
     compressed = 2.0 * car.load / car.axle.coil_left.rate  # times their ratios, by virtual work
     return float((compressed + ratio @ length) / ratio.sum())

@@ -11,28 +11,35 @@ from functools import lru_cache
 from typing import Final
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from app.document.model import FrozenMap, Setup, Value, frozen
 from app.document.moves import last_sets
 from app.document.quantities import INCH
 from app.systems.answers import FURTHEST, Driver, Pose, Ranges, Stance
 from app.systems.front.inputs import measured_car, proposed_car
+from app.systems.standing import Standing
 from geometry.catalogue.front import RESULTS
 from geometry.catalogue.result import Result
 from geometry.front.axle import Front, build_front
 from geometry.front.limits import explain_pose
+from geometry.front.settling import settles
 from geometry.front.singles import travel_at_length
+from geometry.front.standing import held, stood
 from geometry.front.sweeps import (
     Ask,
     FrontStudy,
     Sweep,
     pose_front,
+    standing_sweep,
     study_front,
 )
 from geometry.numeric import quietly
+from geometry.standing import AS_MEASURED, Stand
 
 FROM_STEER: Final = frozenset({"caster_turn_plates", "toe_out_on_turns", "ackermann"})
 """Results that need the steer sweep."""
+_CLOSE_BY: Final = np.linspace(-3.0, 3.0, 7)  # mm about a height, to find it anew
 STOPS: Final = (
     ("damper_bump_travel", "front.damper.closed_length"),
     ("damper_droop_travel", "front.damper.open_length"),
@@ -84,14 +91,23 @@ class FrontAnswers(FrontStudy):
             The linkage can't go there.
         """
         level = pose.roll == 0.0 and pose.steer == 0.0
-        sweep = self.at_travel(pose.travel) if level else at_pose(self.front, pose)
+        in_body = replace(pose, travel=pose.travel + self.stand.travel)
+        if level:
+            sweep = self.at_travel(pose.travel)
+        else:
+            sweep = self._standing(at_pose(self.front, in_body))
         if not sweep.reached[0]:
-            raise explain_pose(self.front, pose.travel, pose.roll, pose.steer)
+            raise explain_pose(self.front, in_body.travel, pose.roll, pose.steer)
         return sweep
 
     def sweep_at(self, driver: Driver, values: Sequence[float], steer: float = 0.0) -> Sweep:
         """Solve exactly these travels or steers [mm] or rolls [rad], the rack held at `steer`."""
-        return sweep_at(self.front, driver, values, steer)
+        height = self.stand.travel
+        at = np.asarray(values, dtype=float) + (height if driver == "travel" else 0.0)
+        return self._standing(sweep_at(self.front, driver, at, steer, height))
+
+    def _standing(self, sweep: Sweep) -> Sweep:
+        return standing_sweep(self.front, sweep, self.stand)
 
 
 def measured_front(setup: Setup, ranges: Ranges) -> FrontAnswers:
@@ -108,9 +124,38 @@ def proposed_front(
     return answers_of(front, setup, ranges, short)
 
 
-def answers_of(front: Front, setup: Setup, ranges: Ranges, short: bool = False) -> FrontAnswers:
+def built_front(
+    setup: Setup,
+    measured: FrontAnswers,
+    proposes: bool,
+    stand_at: Standing,
+    ranges: Ranges,
+    short: bool,
+) -> FrontAnswers:
+    """Solve the proposal on its wheels, aligned there; a short solve leaves out roll and steer."""
+    front = measured.front
+    if proposes:
+        front = build_front(proposed_car(setup), front.reference)
+    stand = stand_at(settles(front, ask(ranges).travel))
+    if stand.is_as_measured:
+        return answers_of(front, setup, ranges, short) if proposes else measured
+    front = stood(front, stand)
+    if stand.is_held:
+        front = held(front, at_pose(front, Pose(travel=stand.travel)).poses)
+    elif stand.travel:  # turned tie rods shift the height by some microns
+        stand = stand_at(settles(front, stand.travel + _CLOSE_BY))
+    return answers_of(front, setup, ranges, short, stand)
+
+
+def answers_of(
+    front: Front,
+    setup: Setup,
+    ranges: Ranges,
+    short: bool = False,
+    stand: Stand = AS_MEASURED,
+) -> FrontAnswers:
     """Sweep a front that is bolted up."""
-    return _with_stops(study_front(front, ask(ranges), short), proposed_values(setup))
+    return _with_stops(study_front(front, ask(ranges), short, stand), proposed_values(setup))
 
 
 def proposed_values(setup: Setup) -> dict[str, Value]:
@@ -129,10 +174,16 @@ def at_pose(front: Front, pose: Pose) -> Sweep:
 
 
 @quietly
-def sweep_at(front: Front, driver: Driver, values: Sequence[float], steer: float = 0.0) -> Sweep:
+def sweep_at(
+    front: Front,
+    driver: Driver,
+    values: ArrayLike,
+    steer: float = 0.0,
+    height: float = 0.0,
+) -> Sweep:
     """Solve a car at exactly these travels or steers [mm] or rolls [rad].
 
-    `steer` holds the rack there meanwhile [mm].
+    `steer` holds the rack there meanwhile [mm]; in roll and steer the mean travel is `height` [mm].
     """
     at = np.asarray(values, dtype=float)
     tried = np.abs(at) <= FURTHEST[driver]
@@ -141,7 +192,10 @@ def sweep_at(front: Front, driver: Driver, values: Sequence[float], steer: float
     zero = np.zeros_like(place)
     rack = place if driver == "steer" else zero if held else zero + steer
     sweep = pose_front(
-        front, place if driver == "travel" else zero, place if driver == "roll" else zero, rack
+        front,
+        place if driver == "travel" else zero + height,
+        place if driver == "roll" else zero,
+        rack,
     )
     return replace(sweep, driver=driver, at=at, reached=sweep.reached & tried & (not held))
 
@@ -202,6 +256,7 @@ def _with_stops(car: FrontStudy, values: Mapping[str, Value]) -> FrontAnswers:
         car.roll,
         car.steer,
         {**car.single, **reached},
+        car.stand,
     )
 
 

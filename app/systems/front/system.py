@@ -15,6 +15,7 @@ from app.systems.answers import Driver, Ranges, Study
 from app.systems.front.study import (
     FrontAnswers,
     answers_of,
+    built_front,
     front_ranges,
     measured_front,
     missing_for,
@@ -26,6 +27,7 @@ from app.systems.points import PointFacts
 from app.systems.report import Report
 from app.systems.sentence import Sentence
 from app.systems.shown import Options, Shown
+from app.systems.standing import Standing
 from app.systems.system import System
 from app.systems.targets import Target
 from geometry.catalogue.front import RESULTS
@@ -65,6 +67,15 @@ class Front(System[FrontAnswers]):
             return measured
         return proposed_front(setup, measured, ranges, short)
 
+    @quietly
+    def built(
+        self, setup: Setup, stand_at: Standing, ranges: Ranges | None = None, short: bool = False
+    ) -> FrontAnswers:
+        """Return the answers of the same car on its wheels, aligned where it stands."""
+        ranges = ranges or front_ranges(setup)
+        measured = kept_front(self.measured_setup(setup), ranges)
+        return built_front(setup, measured, self.proposes(setup), stand_at, ranges, short)
+
     def solve_many(
         self,
         setups: Sequence[Setup],
@@ -81,7 +92,8 @@ class Front(System[FrontAnswers]):
 
     def completed(self, study: Study[FrontAnswers]) -> FrontAnswers:
         """Return the proposed car with its roll and steer sweeps."""
-        return answers_of(study.proposed.front, study.setup, study.ranges)
+        car = study.proposed
+        return answers_of(car.front, study.setup, study.ranges, stand=car.stand)
 
     def missing(self, setup: Setup, car: FrontAnswers) -> Mapping[str, tuple[str, ...]]:
         """Return, for each result that lacks data, the setup keys it needs."""

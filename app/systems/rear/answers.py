@@ -14,6 +14,7 @@ from app.systems.answers import FURTHEST, Driver, Pose, Ranges, Stance
 from geometry.catalogue.result import Result
 from geometry.errors import GeometryError
 from geometry.numeric import quietly
+from geometry.standing import AS_MEASURED, AxleCar, Stand, axle_to_road
 from geometry.vectors import Array
 
 if TYPE_CHECKING:
@@ -55,6 +56,20 @@ class RearSweep:
         return RearSweep(self.driver, self.at[part], values, self.reached[part], links, poses)
 
 
+def stood(sweep: RearSweep, car: AxleCar, stand: Stand) -> RearSweep:
+    """Return a sweep of a car that stands elsewhere: travel from there, side view to the road."""
+    if stand.is_as_measured:
+        return sweep
+    if sweep.leaf is not None:
+        hub = sweep.leaf.x, sweep.leaf.z
+    else:
+        assert sweep.links is not None  # one of both is fitted
+        centre = sweep.links.poses.centre
+        hub = centre[:, 0], centre[:, 2]
+    at = sweep.at if sweep.driver == "roll" else sweep.at - stand.travel
+    return replace(sweep, at=at, values=axle_to_road(sweep.values, hub, car, stand))
+
+
 @dataclass(frozen=True, kw_only=True)
 class RearAnswers(ABC):
     """One car's rear and its answers; `leaf` or `links` is what is fitted.
@@ -75,6 +90,7 @@ class RearAnswers(ABC):
     twist: WindUp | None = None
     hop: Hop | None = None
     by_grip: bool = False
+    stand: Stand = AS_MEASURED
 
     @cached_property
     def curve(self) -> LoadCurve | None:
@@ -107,9 +123,11 @@ class RearAnswers(ABC):
 
     @cached_property
     def settled(self) -> RearSweep | None:
-        """The pose at the settled height, None where it isn't known."""
+        """The pose in which the springs carry the load, None where it isn't known."""
         travel = self.single.get("settled_travel")
-        return None if travel is None else self.tried_pose(Pose(travel=travel))
+        if travel is None:
+            return None
+        return self.tried_pose(Pose(travel=travel - self.stand.travel))
 
     def at_pose(self, pose: Pose) -> RearSweep:
         """Solve one pose: travel [mm] and roll [rad] together.
@@ -129,7 +147,11 @@ class RearAnswers(ABC):
     @quietly
     def tried_pose(self, pose: Pose) -> RearSweep:
         """Solve one pose; an unreachable one has `reached` false, or raises a GeometryError."""
-        return self.solve_poses("pose", np.array([pose.travel]), np.array([pose.roll]))
+        travel = np.array([pose.travel + self.stand.travel])
+        return self._stood(self.solve_poses("pose", travel, np.array([pose.roll])))
+
+    def _stood(self, sweep: RearSweep) -> RearSweep:
+        return stood(sweep, self.car, self.stand)
 
     @quietly
     def sweep_at(self, driver: Driver, values: Sequence[float], steer: float = 0.0) -> RearSweep:
@@ -139,11 +161,16 @@ class RearAnswers(ABC):
         # Zero, which every car reaches, goes with them: a run may lie out of reach as a whole.
         place = np.append(np.where(tried, at, 0.0), 0.0)
         if driver == "roll":
-            swept = self.solve_poses(driver, np.zeros_like(place), place)
+            swept = self.solve_poses(driver, np.full_like(place, self.stand.travel), place)
         else:
-            swept = self.solve_poses(driver, place, None)
-        run = swept.part(slice(0, at.size))
+            swept = self.solve_poses(driver, place + self.stand.travel, None)
+        run = self._stood(swept).part(slice(0, at.size))
         return replace(run, at=at, reached=run.reached & tried)
+
+    @property
+    @abstractmethod
+    def car(self) -> AxleCar:
+        """The car that it was made from."""
 
     @property
     @abstractmethod
@@ -152,7 +179,7 @@ class RearAnswers(ABC):
 
     @abstractmethod
     def solve_poses(self, driver: str, travel: Array, roll: Array | None) -> RearSweep:
-        """Solve a run of poses; roll None is a level body."""
+        """Solve a run of poses, travel from the measured height; roll None is a level body."""
 
     @abstractmethod
     def completed(self, ranges: Ranges) -> RearAnswers:

@@ -9,14 +9,17 @@ import numpy as np
 
 from app.document.model import Setup
 from app.systems.answers import Pose, Ranges, Study
-from app.systems.rear.answers import RearAnswers, RearSweep
+from app.systems.rear.answers import RearAnswers, RearSweep, stood
 from app.systems.rear.inputs import gives_leaves, leaf_car
+from app.systems.standing import Standing
 from geometry.catalogue.rear import LEAF_RESULTS
 from geometry.errors import GeometryError
+from geometry.leaf.car import LeafCar
 from geometry.leaf.limits import leaf_limit
-from geometry.leaf.rear import LeafRear, build_leaf
+from geometry.leaf.rear import LeafRear, build_leaf, held_leaf
 from geometry.leaf.single import hop_modes, single_results, torque_curve
 from geometry.numeric import quietly
+from geometry.standing import AS_MEASURED, Stand
 from geometry.vectors import Array
 
 
@@ -29,6 +32,11 @@ class LeafAnswers(RearAnswers):
     leaf: LeafRear
 
     @property
+    def car(self) -> LeafCar:
+        """The car that it was made from."""
+        return self.leaf.car
+
+    @property
     def track(self) -> float:
         """Distance between the wheels [mm]."""
         return self.leaf.track
@@ -39,12 +47,12 @@ class LeafAnswers(RearAnswers):
 
     def completed(self, ranges: Ranges) -> RearAnswers:
         """Return the same car with what a short solve left out."""
-        return answers_of(self.leaf, ranges)
+        return answers_of(self.leaf, ranges, stand=self.stand)
 
     @quietly
     def reason(self, pose: Pose) -> GeometryError:
         """Say what keeps the axle from a pose that it can't take."""
-        return leaf_limit(self.leaf, pose.travel)
+        return leaf_limit(self.leaf, pose.travel + self.stand.travel)
 
 
 def solve_leaf(
@@ -54,23 +62,42 @@ def solve_leaf(
     return answers_of(_built(setup, proposed, measured), ranges, short)
 
 
-def answers_of(leaf: LeafRear, ranges: Ranges, short: bool = False) -> LeafAnswers:
+def stood_leaf(
+    setup: Setup, measured: RearAnswers, proposes: bool, stand_at: Standing
+) -> tuple[LeafRear, Stand]:
+    """Return the proposed leaf springs where they stand, and where that is."""
+    leaf = _built(setup, proposes, measured if proposes else None)
+    stand = stand_at(leaf.settled_travel)
+    if stand.is_held:
+        leaf = held_leaf(leaf, stand.travel)
+    if stand.drop and leaf.car.cg_height is not None:
+        leaf = replace(leaf, car=replace(leaf.car, cg_height=leaf.car.cg_height - stand.drop))
+    return leaf, stand
+
+
+def answers_of(
+    leaf: LeafRear, ranges: Ranges, short: bool = False, stand: Stand = AS_MEASURED
+) -> LeafAnswers:
     """Sweep a rear that is bolted up; a short solve leaves out roll, modes and torque curve."""
-    travel, zero = np.linspace(*ranges.travel), np.zeros(1)
+    travel, height = np.linspace(*ranges.travel), np.full(1, stand.travel)
     torque = None if short else torque_curve(leaf)
     twist, by_grip = (torque[0], torque[2]) if torque else (None, False)
     hop = None if short else hop_modes(leaf)
-    level = _poses(leaf, "travel", np.concatenate([travel, zero]), None)
+    level = _poses(leaf, "travel", np.concatenate([travel, height]), None)
     at_rest = level.part(slice(travel.size, travel.size + 1))
+    leaned = None
+    if not short:
+        leaned = stood(_leaned(leaf, np.linspace(*ranges.roll), at_rest), leaf.car, stand)
     return LeafAnswers(
         leaf=leaf,
-        rest=at_rest,
-        travel=level.part(slice(0, travel.size)),
-        roll=None if short else _leaned(leaf, np.linspace(*ranges.roll), at_rest),
+        rest=stood(at_rest, leaf.car, stand),
+        travel=stood(level.part(slice(0, travel.size)), leaf.car, stand),
+        roll=leaned,
         single=single_results(leaf, torque, hop),
         twist=twist,
         hop=hop,
         by_grip=by_grip,
+        stand=stand,
     )
 
 

@@ -8,13 +8,15 @@ import numpy as np
 
 from app.document.model import Setup
 from app.systems.answers import Pose, Ranges
-from app.systems.rear.answers import RearAnswers, RearSweep
+from app.systems.rear.answers import RearAnswers, RearSweep, stood
 from app.systems.rear.inputs import link_car
+from app.systems.standing import Standing
 from geometry.catalogue.rear import LINK_RESULTS
 from geometry.errors import GeometryError
-from geometry.links.car import LinkRear, LinkReference, build_links
+from geometry.links.car import LinkCar, LinkRear, LinkReference, build_links, held_links
 from geometry.links.limits import link_limit
 from geometry.numeric import quietly
+from geometry.standing import AS_MEASURED, Stand
 from geometry.vectors import Array
 
 
@@ -27,6 +29,11 @@ class LinkAnswers(RearAnswers):
     links: LinkRear
 
     @property
+    def car(self) -> LinkCar:
+        """The car that it was made from."""
+        return self.links.car
+
+    @property
     def track(self) -> float:
         """Distance between the wheels [mm]."""
         return self.links.axle.track
@@ -37,12 +44,12 @@ class LinkAnswers(RearAnswers):
 
     def completed(self, ranges: Ranges) -> RearAnswers:
         """Return the same car with what a short solve left out."""
-        return answers_of(self.links, ranges)
+        return answers_of(self.links, ranges, stand=self.stand)
 
     @quietly
     def reason(self, pose: Pose) -> GeometryError:
         """Say what keeps the axle from a pose that it can't take."""
-        return link_limit(self.links.car.axle, pose.travel, pose.roll)
+        return link_limit(self.links.car.axle, pose.travel + self.stand.travel, pose.roll)
 
 
 def solve_links(
@@ -52,7 +59,23 @@ def solve_links(
     return answers_of(_built(setup, proposed, measured), ranges, short)
 
 
-def answers_of(links: LinkRear, ranges: Ranges, short: bool = False) -> LinkAnswers:
+def stood_links(
+    setup: Setup, measured: RearAnswers, proposes: bool, stand_at: Standing, ranges: Ranges
+) -> tuple[LinkRear, Stand]:
+    """Return the proposed links where they stand, and where that is."""
+    links = _built(setup, proposes, measured if proposes else None)
+    travel = np.linspace(*ranges.travel)
+    stand = stand_at(links.settled(links.solve(travel, np.zeros_like(travel))))
+    if stand.is_held:
+        links = held_links(links, stand.travel)
+    if stand.drop and links.car.cg_height is not None:
+        links = replace(links, car=replace(links.car, cg_height=links.car.cg_height - stand.drop))
+    return links, stand
+
+
+def answers_of(
+    links: LinkRear, ranges: Ranges, short: bool = False, stand: Stand = AS_MEASURED
+) -> LinkAnswers:
     """Solve travel, rest and, unless it is a short solve, roll in one batch."""
     travel, roll = np.linspace(*ranges.travel), np.linspace(*ranges.roll)
     lean = np.zeros(0) if short else roll
@@ -60,18 +83,21 @@ def answers_of(links: LinkRear, ranges: Ranges, short: bool = False) -> LinkAnsw
     every = _poses(
         links,
         "pose",
-        np.concatenate([travel, np.zeros(1), np.zeros_like(lean)]),
+        np.concatenate([travel, np.full(1 + lean.size, stand.travel)]),
         np.concatenate([np.zeros(count), lean]),
     )
     level = every if short else every.part(slice(0, count))
     leaned = None if short else replace(every.part(slice(count, None)), driver="roll", at=lean)
-    settled = links.settled(level.links)
+    settled = stand.travel if stand.is_held else links.settled(level.links)
+    every_part = (level.part(slice(count - 1, count)), level.part(slice(0, count - 1)))
+    rest, swept = (stood(replace(part, driver="travel"), links.car, stand) for part in every_part)
     return LinkAnswers(
         links=links,
-        rest=replace(level.part(slice(count - 1, count)), driver="travel"),
-        travel=replace(level.part(slice(0, count - 1)), driver="travel"),
-        roll=leaned,
+        rest=rest,
+        travel=swept,
+        roll=None if leaned is None else stood(leaned, links.car, stand),
         single={} if settled is None else {"settled_travel": settled},
+        stand=stand,
     )
 
 

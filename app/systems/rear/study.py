@@ -9,8 +9,11 @@ from app.document.moves import known_points, proposed_settings
 from app.systems.answers import Ranges, value_at_rest
 from app.systems.rear.answers import RearAnswers
 from app.systems.rear.inputs import rear_kind
-from app.systems.rear.leaf import LeafAnswers, solve_leaf
-from app.systems.rear.links import solve_links
+from app.systems.rear.leaf import LeafAnswers, solve_leaf, stood_leaf
+from app.systems.rear.leaf import answers_of as leaf_answers
+from app.systems.rear.links import answers_of as link_answers
+from app.systems.rear.links import solve_links, stood_links
+from app.systems.standing import Standing
 
 
 def solve_rear(
@@ -21,6 +24,27 @@ def solve_rear(
     values = proposed_settings(setup) if proposed else setup.evidence
     solve = solve_leaf if rear_kind(values) == LeafAnswers.kind else solve_links
     return solve(setup, proposed, measured, ranges, short)
+
+
+def built_rear(
+    setup: Setup,
+    measured: RearAnswers,
+    proposes: bool,
+    stand_at: Standing,
+    ranges: Ranges,
+    short: bool,
+) -> RearAnswers:
+    """Solve the proposal on its wheels."""
+    values = proposed_settings(setup) if proposes else setup.evidence
+    if rear_kind(values) == LeafAnswers.kind:
+        leaf, stand = stood_leaf(setup, measured, proposes, stand_at)
+        if stand.is_as_measured and not proposes:
+            return measured
+        return leaf_answers(leaf, ranges, short, stand)
+    links, stand = stood_links(setup, measured, proposes, stand_at, ranges)
+    if stand.is_as_measured and not proposes:
+        return measured
+    return link_answers(links, ranges, short, stand)
 
 
 def rear_ranges(setup: Setup) -> Ranges:

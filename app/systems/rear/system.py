@@ -18,6 +18,7 @@ from app.systems.points import PointFacts
 from app.systems.report import Report
 from app.systems.sentence import Sentence
 from app.systems.shown import Options, Shown
+from app.systems.standing import Standing
 from app.systems.system import System
 from app.systems.targets import Target
 from geometry.catalogue.rear import REAR_RESULTS
@@ -62,6 +63,17 @@ class Rear(System["RearAnswers"]):
         ranges = ranges or self.ranges(setup)
         measured = kept_rear(self.measured_setup(setup), ranges)
         return solve_rear(setup, ranges, measured, short) if self.proposes(setup) else measured
+
+    @quietly
+    def built(
+        self, setup: Setup, stand_at: Standing, ranges: Ranges | None = None, short: bool = False
+    ) -> RearAnswers:
+        """Return the answers of the same car on its wheels."""
+        from app.systems.rear.study import built_rear
+
+        ranges = ranges or self.ranges(setup)
+        measured = kept_rear(self.measured_setup(setup), ranges)
+        return built_rear(setup, measured, self.proposes(setup), stand_at, ranges, short)
 
     def solve_many(
         self,

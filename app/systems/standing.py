@@ -1,0 +1,121 @@
+"""Where the proposal stands: each end as the setup says, and how the body lies between them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable, Iterable, Mapping
+from dataclasses import replace
+from functools import lru_cache
+from math import atan
+from typing import TYPE_CHECKING, Any, Final, TypeVar, cast
+
+from app.document.model import SETTLES, Change, FrozenMap, Setup
+from app.document.moves import Numbers, proposed_settings
+from geometry.errors import GeometryError
+from geometry.standing import Stand
+
+if TYPE_CHECKING:
+    from app.systems.system import System
+
+Standing = Callable[[float | None], Stand]
+"""From the travel at which an end's springs carry their load to where that end stands."""
+
+Item = TypeVar("Item")
+
+_SAME: Final = 1e-6  # mm by which a held height may differ from the settled one and need nothing
+
+
+def standing(system: System[Any], setup: Setup) -> Standing:
+    """Return what tells where a system's end stands, the other ends being what they are."""
+
+    def stand(settled: float | None) -> Stand:
+        travel = travel_chosen(setup, system.key, settled)
+        others = {
+            other.key: _travel_of(other, setup) for other in _systems(setup) if other is not system
+        }
+        travels = {system.key: travel, **others}
+        is_held = settled is not None and abs(travel - settled) > _SAME
+        number = Numbers(proposed_settings(setup))
+        return Stand(travel, _pitch(number, travels), _drop(number, travels), is_held)
+
+    return stand
+
+
+def travel_chosen(setup: Setup, end: str, settled: float | None) -> float:
+    """Return how far an end's wheels rise into the body [mm]: settled, or held by choice.
+
+    An end whose load isn't known stays at its measured height.
+    """
+    choice = setup.heights.get(end, SETTLES)
+    if choice == SETTLES:
+        return settled or 0.0
+    arch = setup.evidence.get(f"{end}.arch_height")
+    if isinstance(choice, str) or not isinstance(arch, float):
+        return 0.0
+    return arch - choice
+
+
+def _travel_of(system: System[Any], setup: Setup) -> float:
+    if setup.heights.get(system.key, SETTLES) != SETTLES:
+        return travel_chosen(setup, system.key, None)
+    if not system.proposes(setup):
+        return 0.0
+    return _settled(cast(Hashable, system), _reduced(system, setup)) or 0.0
+
+
+@lru_cache(maxsize=32)
+def _settled(system: Hashable, setup: Setup) -> float | None:
+    """Return where an end settles; one that can't be built stays, and says so by itself."""
+    try:
+        travel = cast("System[Any]", system).solve(setup, short=True).single.get("settled_travel")
+    except GeometryError:
+        return None
+    return None if travel is None else float(travel)
+
+
+def _reduced(system: System[Any], setup: Setup) -> Setup:
+    """Return what a system reads of a setup, so that work on another leaves it as it was."""
+    changes = tuple(_reduced_changes(system, setup.changes))
+    return system.measured_setup(setup).having(changes=changes)
+
+
+def _reduced_changes(system: System[Any], changes: Iterable[Change]) -> Iterable[Change]:
+    for change in changes:
+        if change.on and any(map(system.concerns, (*change.moves, *change.sets))):
+            moves, sets = _concerned(system, change.moves), _concerned(system, change.sets)
+            yield replace(change, name="", note="", moves=moves, sets=sets)
+
+
+def _concerned(system: System[Any], part: Mapping[str, Item]) -> FrozenMap[Item]:
+    return FrozenMap({key: value for key, value in part.items() if system.concerns(key)})
+
+
+def _systems(setup: Setup) -> Iterable[System[Any]]:
+    # the table of systems is made of what this module serves
+    from app.systems.every import given_systems
+
+    return given_systems(setup)
+
+
+def _pitch(number: Numbers, travels: dict[str, float]) -> float:
+    """Return the body's pitch that both ends' travel makes [rad], + nose down."""
+    wheelbase = number.get("car.wheelbase")
+    if wheelbase is None or not {"front", "rear"} <= travels.keys():
+        return 0.0
+    return atan((travels["front"] - travels["rear"]) / wheelbase)
+
+
+def _drop(number: Numbers, travels: dict[str, float]) -> float:
+    """Return how far the whole car's centre of gravity comes down [mm]: wheels and axle stay."""
+    mass, sprung = number.get("car.mass"), sprung_masses(number)
+    if mass is None or sprung is None or not {"front", "rear"} <= travels.keys():
+        return 0.0
+    return sum(part * travels[end] for end, part in sprung.items()) / mass
+
+
+def sprung_masses(number: Numbers) -> dict[str, float] | None:
+    """Return the sprung mass over each end [kg], None where it isn't known."""
+    mass, share = number.get("car.mass"), number.get("car.front_share")
+    front, rear = number.get("car.front_unsprung"), number.get("car.rear_unsprung")
+    if mass is None or share is None or front is None or rear is None:
+        return None
+    return {"front": mass * share - front, "rear": mass * (1.0 - share) - rear}

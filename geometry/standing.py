@@ -1,0 +1,143 @@
+"""Where a car stands: how far its wheels have risen into the body, and how the body then lies.
+
+A car that stands where it was measured has nothing of all this. The road under a car that pitches
+is turned against its body: directions in side view are taken to that road.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from math import cos, sin
+from typing import Final, Protocol
+
+import numpy as np
+
+from geometry.vectors import Array, Scalar
+
+_LEAST: Final = 1e-9  # mm and rad below which a car stands where it was measured
+
+
+@dataclass(frozen=True)
+class Stand:
+    """Where one end of a car stands, against the measured height.
+
+    Parameters
+    ----------
+    travel
+        Rise of this end's wheels into the body [mm], + when the car sits lower.
+    pitch
+        Of the body to the road [rad], + nose down.
+    drop
+        Of the car's centre of gravity [mm], + lower.
+    is_held
+        Whether the springs are made to carry the load there, whatever they would do by themselves.
+    """
+
+    travel: float = 0.0
+    pitch: float = 0.0
+    drop: float = 0.0
+    is_held: bool = False
+
+    @property
+    def is_as_measured(self) -> bool:
+        """Tell whether the car stands as it was measured, on the springs that it has."""
+        moved = max(abs(self.travel), abs(self.pitch), abs(self.drop))
+        return moved < _LEAST and not self.is_held
+
+
+AS_MEASURED: Final = Stand()
+
+
+def turned(x: Array, z: Array, pitch: float) -> tuple[Array, Array]:
+    """Return vectors of the body (forward, up) in the road's axes, of the same shape.
+
+    Parameters
+    ----------
+    x, z
+        Components forward and up [mm], of one shape.
+    pitch
+        Of the body [rad], + nose down.
+    """
+    return x * cos(pitch) + z * sin(pitch), z * cos(pitch) - x * sin(pitch)
+
+
+def contact_slope_to_road(hub: Scalar, contact: Scalar, pitch: float) -> Array:
+    """Return dx/dz of the point under the hub, fixed to upright or housing, to the road.
+
+    The rise is across the road; the contact point is the one that then lies under the hub.
+
+    Parameters
+    ----------
+    hub
+        dx/dz of the wheel centre in the body's axes (no unit), + forward as it rises, any shape.
+    contact
+        The same of the point under it along the body's upright, of the same shape.
+    pitch
+        Of the body [rad], + nose down.
+
+    References
+    ----------
+    Derived: the upright turns as it did, about an axis across the car; the hub's path turns with
+    the body.
+    """
+    rise = cos(pitch) - hub * sin(pitch)
+    return np.asarray((hub * cos(pitch) + sin(pitch) + contact - hub) / rise)
+
+
+class AxleCar(Protocol):
+    """What a car with a live axle says of its tyre and masses; None where not known."""
+
+    @property
+    def tyre_radius(self) -> float:
+        """Loaded [mm]."""
+
+    @property
+    def leverage(self) -> float | None:
+        """Wheelbase over the centre of gravity's height (no unit)."""
+
+    @property
+    def brake_share(self) -> float | None:
+        """Of the braking force at this axle, 0 to 1."""
+
+
+def axle_to_road(
+    values: Mapping[str, Array], hub: tuple[Array, Array], car: AxleCar, stand: Stand
+) -> dict[str, Array]:
+    """Return results of a live axle with the side view taken to the road.
+
+    The housing takes the wheels' torque, so one contact slope serves drive and brakes. The
+    side-view centre's height is above the road; travel counts from where the car stands.
+
+    Parameters
+    ----------
+    values
+        Results by key, in body axes, shape (n,).
+    hub
+        Wheel centre forward and up in body axes [mm], each of shape (n,).
+    car
+        Its tyre and its masses.
+    stand
+        Where the car stands.
+    """
+    at_road = dict(values)
+    pitch, (x, z) = stand.pitch, hub
+    at_road["wheel_travel"] = values["wheel_travel"] - stand.travel
+    for key in ("pinion_angle", "roll_axis_slope"):
+        if key in values:
+            at_road[key] = values[key] - pitch
+    forward, above = values["side_centre_x"] - x, values["side_centre_z"] - z
+    is_near = np.isfinite(forward) & np.isfinite(above)
+    ahead, up = turned(forward, above, pitch)
+    at_road["side_centre_x"] = np.where(is_near, x + ahead, values["side_centre_x"])
+    at_road["side_centre_z"] = np.where(is_near, car.tyre_radius + up, values["side_centre_z"])
+    at_road["side_swing_arm_length"] = np.where(is_near, ahead, values["side_swing_arm_length"])
+    if car.leverage is not None and "anti_squat" in values:
+        contact = -values["anti_squat"] / (100.0 * car.leverage)
+        # a wheel centre goes round the side-view centre; where that is far off, all points go alike
+        hub_slope = np.where(is_near, -above / np.where(is_near, forward, 1.0), contact)
+        slope = contact_slope_to_road(hub_slope, contact, pitch)
+        at_road["anti_squat"] = -100.0 * slope * car.leverage
+        if car.brake_share is not None:
+            at_road["anti_lift"] = at_road["anti_squat"] * car.brake_share
+    return at_road
