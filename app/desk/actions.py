@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QMenu, QMenuBar, QWidget
 
 from app.desk.printing import EXPORTS
 from app.desk.theme import CHOICES, Choice
+from app.document.model import SETTLES
 from app.document.plain_text import one_line
 from app.filing.filing import has_half_measured
 from app.panels.entry import finish_typing
@@ -47,10 +48,14 @@ class Actions(QObject):
         self.units = self._add("Millimetres or &inches", window.toggle_units, "U")
         self.settle = self._add("Let it &settle", window.toggle_settle, "S")
         self.settle.setCheckable(True)
+        self.in_body = self._add(
+            "&Both cars from one place in the body", window.toggle_in_body, "B"
+        )
+        self.in_body.setCheckable(True)
         self.other_axle = self._add(
             "Change over front and &rear", window.change_over, "Ctrl+Tab", "R"
         )
-        self.design = self._add("Back to the measured &height", window.pose_at_rest, "Z")
+        self.design = self._add("Back to the height at which it &stands", window.pose_at_rest, "Z")
         self.help = self._add("&Keys and hands", window.show_keys, Keys.HelpContents)
         self.about = self._add("&About and cautions", window.show_about)
         session.setup_changed.connect(self._show_history)
@@ -79,7 +84,7 @@ class Actions(QObject):
         view = bar.addMenu("&View")
         view.addActions([self.fit, self.units])
         view.addSeparator()
-        view.addActions([self.other_axle, self.settle, self.design])
+        view.addActions([self.other_axle, self.settle, self.in_body, self.design])
         view.addSeparator()
         self._fillings(view)
         view.addMenu(self._papers(view))
@@ -115,7 +120,8 @@ class Actions(QObject):
             action.setToolTip(tip(f"{verb}: {words}" if words else f"Nothing to {verb.lower()}"))
 
     def _show_pose(self) -> None:
-        self.settle.setChecked(self.window.session.settles)
+        self.settle.setChecked(self.window.session.height == SETTLES)
+        self.in_body.setChecked(self.window.session.in_body)
 
     def _show_units(self) -> None:
         units = self.window.session.units

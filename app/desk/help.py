@@ -33,6 +33,7 @@ KEYS: Final = (
             ("F", "fit the drawing"),
             ("U", "millimetres or inches"),
             ("S", "let it settle on its springs, or hold the height"),
+            ("B", "show both cars from one place in the body, or each where it stands"),
             ("Z", "back to the measured height"),
             ("Ctrl+1 to Ctrl+4, Ctrl+0", "one part of the board alone, all four"),
             ("Ctrl+Z, Ctrl+Y", "undo, redo"),

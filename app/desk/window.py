@@ -21,7 +21,7 @@ from app.desk.notice import Notice
 from app.desk.theme import Choice, apply, resolved
 from app.document.doubts import doubted_first, doubts
 from app.document.keys import KEYS
-from app.document.model import Setup
+from app.document.model import AS_MEASURED, SETTLES, Setup
 from app.document.plain_text import one_line
 from app.drawing.views import View
 from app.filing.dialogs import Dialogs
@@ -153,8 +153,13 @@ class Window(QMainWindow):
         self.session.set_units("in" if self.session.units == "mm" else "mm")
 
     def toggle_settle(self) -> None:
-        """Let the car settle on its springs, or hold its height."""
-        self.session.set_settles(not self.session.settles)
+        """Let the end that is shown settle on its springs, or hold its height."""
+        settles = self.session.height == SETTLES
+        self.session.choose_height(AS_MEASURED if settles else SETTLES)
+
+    def toggle_in_body(self) -> None:
+        """Show both cars from one place in the body, or each from where it stands."""
+        self.session.set_in_body(not self.session.in_body)
 
     def fill_with_bench(self) -> None:
         """Fill the board with its fourth part, or show all four again."""
@@ -178,8 +183,7 @@ class Window(QMainWindow):
             self.session.show(systems[place % len(systems)])
 
     def pose_at_rest(self) -> None:
-        """Show the car at its measured height, level and straight ahead."""
-        self.session.set_settles(False)
+        """Show the car where it stands, level and straight ahead."""
         self.session.set_pose(Pose())
 
     def _show_title(self) -> None:

@@ -41,6 +41,10 @@ def setup_cells(setup: Setup) -> Cells:
         for name, limit in setup.limits.items():
             if end_of(name) == axle:
                 cells |= _limit_cells(setup, (axle, "limits", name.split(".", 1)[1]), limit)
+    for end, height in setup.heights.items():
+        word = isinstance(height, str)
+        cell = height if word else from_inside(float(height), "length", setup.units)
+        cells[("proposal", f"{end}_height")] = cell
     return cells
 
 

@@ -10,8 +10,10 @@ from app.document.address import is_right, left_of
 from app.document.bounds import ends_of
 from app.document.keys import KEYS, is_point
 from app.document.model import (
+    SETTLES,
     Change,
     FrozenMap,
+    HeightChoice,
     Limit,
     Parts,
     Setup,
@@ -190,6 +192,12 @@ def clean_text(text: str) -> str:
     """Return text as a file can hold it: line ends of one kind, no halves of characters."""
     lines = text.replace("\r\n", "\n").replace("\r", "\n")
     return lines.encode("utf-16", "surrogatepass").decode("utf-16", "replace")
+
+
+def set_height(setup: Setup, end: str, choice: HeightChoice) -> Setup:
+    """Return the setup with an end of the proposal that settles, or is held at a height."""
+    held = frozen(setup.heights).without(end)
+    return replace(setup, heights=held if choice == SETTLES else held.having(end, choice))
 
 
 def one_line(text: str) -> str:

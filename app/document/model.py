@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
-from typing import Any, Generic, Literal, Self, TypeVar
+from typing import Any, Final, Generic, Literal, Self, TypeVar
 
 Vec = tuple[float, float, float]
 Units = Literal["mm", "in"]
@@ -12,9 +12,10 @@ Parts = Literal["kept", "made to fit"]
 Toe = Literal["reset", "left"]
 Taper = Literal["none", "parabolic"]
 
-HeightChoice = str | float
-SETTLES = "settles"
-AS_MEASURED = "as measured"
+HeightChoice = str | float  # "settles", "as measured", or wheel centre to arch lip [mm]
+SETTLES: Final = "settles"
+AS_MEASURED: Final = "as measured"
+CHOICES: Final = (SETTLES, AS_MEASURED)
 
 Item = TypeVar("Item", covariant=True)
 
@@ -132,7 +133,7 @@ class Setup:
     point_notes: Mapping[str, str] = field(default_factory=FrozenMap)
     limits: Mapping[str, Limit] = field(default_factory=FrozenMap)  # "front.camber" -> Limit
     changes: tuple[Change, ...] = ()
-    heights: Mapping[str, HeightChoice] = field(default_factory=FrozenMap)
+    heights: Mapping[str, HeightChoice] = field(default_factory=FrozenMap)  # by end; else settles
 
     def __post_init__(self) -> None:
         _freeze(self, "evidence", "within", "point_notes", "limits", "heights")

@@ -14,6 +14,7 @@ from app.document.faults import Fault, SetupFaults
 from app.document.keys import BY_PLACE
 from app.document.model import FrozenMap, Limit, Setup, Units, Value
 from app.document.read_changes import ChangeReader
+from app.document.read_heights import read_heights
 from app.document.read_missing import missing_faults
 from app.document.read_values import Tables, read_value, spring_kind
 from app.document.schema import ENDS, Key
@@ -21,7 +22,7 @@ from app.document.syntax import syntax_fault
 from app.document.toml_layout import Layout, Path
 from app.document.upgrades import FORMAT, UPGRADES, Upgrades, oldest, upgrade
 
-_TOP: Final = ("format", "title", "units", "notes", "sheet", "car", *ENDS, "change")
+_TOP: Final = ("format", "title", "units", "notes", "sheet", "car", *ENDS, "proposal", "change")
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +96,7 @@ class _Reader:
         for name in ("sheet", "car", *ENDS):
             if name in tables:
                 self._walk((name,), check.table((name,), tables[name]))
+        heights = tables.get("proposal", {})
         reader = ChangeReader(check, tables, self.spring)
         return Setup(
             title or "",
@@ -105,6 +107,7 @@ class _Reader:
             FrozenMap(self.point_notes),
             FrozenMap(self.limits),
             reader.changes() if "change" in tables else (),
+            FrozenMap(read_heights(check, heights, self.values)),
         )
 
     def _format(self, tables: Tables, upgrades: Upgrades) -> int:

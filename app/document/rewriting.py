@@ -27,6 +27,8 @@ def rewritten(text: str, before: Setup, after: Setup) -> str:
     """Return the text of `before` changed so that it reads as `after`."""
     edits = TextEdits(text, keeps_style=before.units == after.units)
     _put_cells(edits, setup_cells(before), setup_cells(after))
+    if before.heights and not after.heights:
+        edits.remove_if_empty(("proposal",))
     sources = _sources(before.changes, after.changes, _same_name, _same_content, _same_place)
     for source, change in zip(sources, after.changes, strict=True):
         if source is not None:

@@ -14,6 +14,7 @@ from app.document.toml_layout import Path
 from app.document.toml_text import close, key_text, number_text, string_text
 
 _REMARK_COLUMN: Final = 34
+HEIGHTS: Final = 'or "settles", or a number: wheel centre to arch lip'
 _REMARKS: Final[dict[tuple[str, ...], str]] = {
     ("units",): "of the whole file: lengths, forces, rates, masses",
     ("car",): "all optional: a result that needs one says so",
@@ -23,6 +24,9 @@ _REMARKS: Final[dict[tuple[str, ...], str]] = {
     ("rear", "points"): "[x, y, z] from the same origin, so x is negative",
     ("rear", "points_right"): "what differs from the left side's mirror: y is negative",
     ("rear", "pack", "leaf"): "main leaf first; halves from the centre bolt to each tip",
+    ("proposal",): 'at which height each end stands: "settles" if nothing is said',
+    ("proposal", "front_height"): HEIGHTS,
+    ("proposal", "rear_height"): HEIGHTS,
     ("change", "parts"): '"kept": same parts on moved body points; or "made to fit"',
     ("change", "toe"): '"reset" to the static toe as measured; or "left" as it comes',
     ("change", "move"): "added to the measured point",

@@ -1,4 +1,4 @@
-"""The pose strip: travel, roll and steer by slider, field or play; hold the height or settle."""
+"""The pose strip: travel, roll and steer by slider, field or play; and the ride height."""
 
 from __future__ import annotations
 
@@ -9,24 +9,20 @@ from typing import Final, Literal
 from PySide6.QtCore import QSignalBlocker, QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
-    QButtonGroup,
-    QGridLayout,
     QHBoxLayout,
     QLabel,
     QSizePolicy,
     QSlider,
-    QToolButton,
     QWidget,
 )
 
 from app.document.entries import parse_value
 from app.document.units import exact_number, number_of, unit_of
 from app.panels.entry import EntryField
-from app.panels.figures import decimal_sign, whole_length
+from app.panels.figures import decimal_sign
 from app.panels.lists.signs import SignButton
 from app.panels.playing import Player
-from app.panels.quiet_line import QuietLine
-from app.panels.shown_results import find_result, needs_words
+from app.panels.ride_height import RideHeight
 from app.panels.widgets import EDGE, FlatButton, small_label
 from app.qt.border import fenced
 from app.session.session import Session
@@ -64,7 +60,7 @@ class PoseStrip(QWidget):
             line.addWidget(self.drivers[driver], 1)
         self.height_ = RideHeight(session)
         line.addWidget(self.height_)
-        self.reset = FlatButton("⟲ Zero", "Back to the measured height, level, straight ahead")
+        self.reset = FlatButton("⟲ Zero", "Back to where it stands, level, straight ahead")
         self.reset.clicked.connect(self._reset)
         line.addWidget(self.reset)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
@@ -74,7 +70,6 @@ class PoseStrip(QWidget):
 
     def _reset(self) -> None:
         self.player.stop()
-        self.session.set_settles(False)
         self.session.set_pose(Pose())
 
 
@@ -219,59 +214,3 @@ class PoseSlider(QSlider):
     def sizeHint(self) -> QSize:
         """Return a short length, so that the words beside it have enough room."""
         return QSize(120, super().sizeHint().height())
-
-
-class RideHeight(QWidget):
-    """The switch between the height as drawn and the height at which the springs settle."""
-
-    def __init__(self, session: Session) -> None:
-        super().__init__()
-        self.session = session
-        self.hold = _switch("Hold ride height", "Show the geometry as drawn")
-        self.settle = _switch("Let it settle", "")
-        self.words = QuietLine(small_label().font(), align=Qt.AlignmentFlag.AlignRight)
-        self.group = QButtonGroup(self)
-        grid = QGridLayout(self)
-        grid.setContentsMargins(0, 0, 0, 0)
-        grid.setHorizontalSpacing(2)
-        grid.setVerticalSpacing(0)
-        for column, button in enumerate((self.hold, self.settle)):
-            self.group.addButton(button)
-            grid.addWidget(button, 0, column)
-        grid.addWidget(self.words, 1, 0, 1, 2)
-        self.settle.clicked.connect(lambda: session.set_settles(True))
-        self.hold.clicked.connect(lambda: session.set_settles(False))
-        for signal in (session.study_changed, session.pose_changed, session.units_changed):
-            signal.connect(self._follow)
-        self._follow()
-
-    def _follow(self) -> None:
-        travel = self.session.settled_travel()
-        chosen = self.settle if self.session.settles else self.hold
-        if not chosen.isChecked():
-            chosen.setChecked(True)
-        result = find_result(self.session, "settled_travel")
-        self.settle.setEnabled(travel is not None or self.session.settles)
-        tip = "Show the car where the same springs carry the same load"
-        words = needs_words(self.session, result) if result else ""
-        tip = f"{tip}\n{words}" if words else tip
-        if tip != self.settle.toolTip():
-            self.settle.setToolTip(tip)
-        self.words.show_text(settled_words(travel, self.session))
-
-
-def settled_words(travel: float | None, session: Session) -> str:
-    """Return how far the proposal settles, in words."""
-    if travel is None:
-        return ""
-    length = whole_length(travel, session.units)
-    if length.startswith(("0 ", f"0{decimal_sign()}00 ")):
-        return "settles where it was"
-    return f"settles {length} {'lower' if travel > 0 else 'higher'}"
-
-
-def _switch(words: str, tip: str) -> QToolButton:
-    button = FlatButton(words, tip)
-    button.setAccessibleName(words)
-    button.setCheckable(True)
-    return button

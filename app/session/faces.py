@@ -19,13 +19,14 @@ class Face:
     """One system on the screen; its state is kept while another one is shown.
 
     `measured` and `proposed` are both cars in the pose; `measured` is None where it can't be there.
+    The pose counts from where each car stands, or with `in_body` from one place in the body.
     """
 
     study: Study[Any] | None = None
     measured: Answered | None = None
     proposed: Answered | None = None
     pose: Pose = REST
-    settles: bool = False
+    in_body: bool = False
     overlay: Overlay = NOTHING
     selection: tuple[str, ...] = ()
 

@@ -13,9 +13,11 @@ from typing import Any, Final
 from PySide6.QtCore import QLocale, QObject, QTimer, Signal
 
 from app.document.active import followed
+from app.document.edits import set_height
 from app.document.files import LoadedSetup
 from app.document.history import History
-from app.document.model import FrozenMap, Setup, Units
+from app.document.model import SETTLES, FrozenMap, HeightChoice, Setup, Units
+from app.document.read_heights import height_words
 from app.session.between_frames import in_its_turn
 from app.session.faces import Face, last_on, system_to_show
 from app.systems.answers import Answered, Pose, Study
@@ -93,9 +95,14 @@ class Session(QObject):
         return self.face.pose
 
     @property
-    def settles(self) -> bool:
-        """Whether the proposal is shown where the same springs carry the same load."""
-        return self.face.settles
+    def in_body(self) -> bool:
+        """Whether both cars are shown from one place in the body, not each where it stands."""
+        return self.face.in_body
+
+    @property
+    def height(self) -> HeightChoice:
+        """What the setup says of the height at which the proposal stands."""
+        return self.setup.heights.get(self.system.key, SETTLES)
 
     @property
     def overlay(self) -> Overlay:
@@ -243,12 +250,21 @@ class Session(QObject):
             self.pose_changed.emit()
             self._pose_again()
 
-    def set_settles(self, settles: bool) -> None:
-        """Show the proposal where the same springs carry the same load, or as drawn."""
-        if settles != self.settles:
-            self.face.settles = settles
+    def set_in_body(self, in_body: bool) -> None:
+        """Show both cars from one place in the body, or each from where it stands."""
+        if in_body != self.in_body:
+            self.face.in_body = in_body
             self.pose_changed.emit()
             self._pose_again()
+            self.curves_changed.emit()
+
+    def choose_height(self, choice: HeightChoice) -> None:
+        """Let the end that is shown settle, or hold it; a step of history."""
+        if choice != self.height:
+            setup = set_height(self.setup, self.system.key, choice)
+            words = f"{self.system.title} {height_words(choice, self.units)}"
+            self.commit(setup, words)
+            self.pose_changed.emit()
 
     def lay_over(self, overlay: Overlay) -> None:
         """Draw the axle wound up, or swinging in one of its modes."""
@@ -312,9 +328,9 @@ class Session(QObject):
                 self._solve(short=False)
             self.units_changed.emit()
 
-    def settled_travel(self) -> float | None:
-        """Return how far the proposal settles [mm], None where that isn't known."""
-        return self.study.proposed.single.get("settled_travel") if self.study else None
+    def stands(self) -> float | None:
+        """Return how far the proposal's wheels stand in the body [mm], None where not known."""
+        return self.study.stands if self.study else None
 
     # Solving
 
@@ -323,7 +339,7 @@ class Session(QObject):
         try:
             short = short and not self.overlay.is_on  # it shows what a short study lacks
             study = self.system.study(self.shown_setup, short=short)
-            shown = posed_cars(study, self.pose, self.settles)
+            shown = posed_cars(study, self.pose, self.in_body)
         except GeometryError as error:
             self._set_problem(error)
             return
@@ -341,7 +357,7 @@ class Session(QObject):
             self._solve(short=self.preview_setup is not None)
             return
         try:
-            shown = posed_cars(self.study, self.pose, self.settles)
+            shown = posed_cars(self.study, self.pose, self.in_body)
         except GeometryError as error:
             self._set_problem(error)
             return

@@ -25,8 +25,12 @@ def curve_of(
     units: Units,
     side: int = 0,
     look: Look = "proposed",
+    in_body: bool = False,
 ) -> Series | None:
-    """Return a car's curve of a wheel, left 0 or right 1; None where that result isn't there."""
+    """Return a car's curve of a wheel, left 0 or right 1; None where that result isn't there.
+
+    Travel counts from where the car stands, or with `in_body` from the measured height.
+    """
     sweep = getattr(car, driver)
     values = None if sweep is None else sweep.values.get(result.key)
     if values is None:
@@ -35,18 +39,24 @@ def curve_of(
     row = values[side] if values.ndim == 2 else values
     numbers = np.where(sweep.reached, row, np.nan) / size
     numbers[~(np.abs(numbers) < BEYOND)] = np.nan
-    at = sweep.at / shown(KINDS[driver], units).size
+    place = sweep.at + car.stand.travel if in_body and driver == "travel" else sweep.at
+    at = place / shown(KINDS[driver], units).size
     return Series(at, numbers, look, breaks(sweep.reached), least_span(result, units))
 
 
 def curve_chart(
-    study: Study[Any], driver: Driver, result: Result, units: Units, side: int = 0
+    study: Study[Any],
+    driver: Driver,
+    result: Result,
+    units: Units,
+    side: int = 0,
+    in_body: bool = False,
 ) -> Chart:
     """Return both cars' curves of a result, one where nothing is changed, none where data lacks."""
     cars: list[tuple[CarAnswers, Look]] = [(study.proposed, "proposed")]
     if study.changed:
         cars.insert(0, (study.measured, "measured"))
-    curves = (curve_of(car, driver, result, units, side, look) for car, look in cars)
+    curves = (curve_of(car, driver, result, units, side, look, in_body) for car, look in cars)
     series = () if result.key in study.missing else tuple(filter(None, curves))
     return Chart(series, upright=driver == "travel")
 

@@ -15,6 +15,7 @@ from app.document.moves import touches
 from app.drawing.strokes import Drawing
 from app.drawing.views import View
 from app.systems.answers import Car, Driver, Ranges, Study
+from app.systems.holding import Holder
 from app.systems.jobs import Job, JobWords
 from app.systems.many import ManyAnswers
 from app.systems.points import PointFacts
@@ -124,6 +125,10 @@ class System(Protocol[Car]):
     @abstractmethod
     def completed(self, study: Study[Any]) -> Car:
         """Return the proposed car with what a short solve left out."""
+
+    @abstractmethod
+    def holders(self, study: Study[Any]) -> Iterable[Holder]:
+        """Return the values that can be changed to hold the proposal's height, cheapest first."""
 
     @abstractmethod
     def missing(self, setup: Setup, car: Any) -> Mapping[str, tuple[str, ...]]:

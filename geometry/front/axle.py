@@ -335,7 +335,8 @@ def _fitted_spring(spring: SpringPart | None, reference: Reference) -> Spring | 
 
     A coil keeps its free length when only its rate is changed; a torsion bar keeps its torque at
     the measured height. A changed free length or preload counts by its difference, so an error of
-    the given figure against the weighed one doesn't enter.
+    the given figure against the weighed one doesn't enter; where none was given, the weighed one is
+    meant.
     """
     before = reference.spring
     if spring is None or before is None or spring.rate is None or reference.free is None:
@@ -348,7 +349,10 @@ def _fitted_spring(spring: SpringPart | None, reference: Reference) -> Spring | 
         more, less = (0.0 if bar.preload is None else bar.preload for bar in (spring, before))
         torque = reference.force + more - less
         return Spring(spring.rate, reference.compression - torque / spring.rate)
-    longer = 0.0
-    if spring.free_length is not None and before.free_length is not None:
-        longer = spring.free_length - before.free_length
+    longer: Scalar | Array = 0.0
+    if spring.free_length is not None:
+        weighed = -reference.free  # what a coil is compressed by without force is minus its length
+        longer = spring.free_length - (
+            weighed if before.free_length is None else before.free_length
+        )
     return Spring(spring.rate, reference.free - longer)

@@ -258,22 +258,6 @@ def held_leaf(rear: LeafRear, travel: float) -> LeafRear:
 
 
 @quietly
-def arch_to_hold(rear: LeafRear) -> float | None:
-    """Return the free arch [mm] with which the pack carries its load where the loop stands.
-
-    None where the load isn't known.
-    """
-    car, reference = rear.car, rear.reference
-    if reference.free is None or car.load is None:
-        return None
-    as_bolted = _changed(_measured_loop(car), car)
-    loop = with_rates(as_bolted, rear.rates)
-    needed = free_change(rear.stages, rear.loop, car.load, Model.COMMON_CURVATURE)
-    free = needed + rear.loop.sag - loop.sag
-    return reference.arch + (free - reference.free) * deflection_per_curvature(loop)
-
-
-@quietly
 def build_leaf(car: LeafCar, reference: LeafReference | None = None) -> LeafRear:
     """Put a car's leaf axle together; the measured car makes its own reference.
 

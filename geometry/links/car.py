@@ -221,8 +221,9 @@ def build_links(car: LinkCar, reference: LinkReference | None = None) -> LinkRea
         reference = LinkReference(free, car.free_given)
         return LinkRear(_with_free(car, free), reference)
     free = reference.free
-    if free is not None and car.free_given is not None and reference.free_given is not None:
-        free += car.free_given - reference.free_given
+    if free is not None and car.free_given is not None:
+        # where none was given for the measured car, its weighed one is meant
+        free += car.free_given - (free if reference.free_given is None else reference.free_given)
     return LinkRear(_with_free(car, free), reference)
 
 

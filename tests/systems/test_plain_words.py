@@ -80,7 +80,7 @@ def test_raising_the_pivots_instead_makes_the_tyre_lean_more_in_roll():
 
 def test_the_height_it_settles_to_names_the_reason():
     (text,) = said(SALOON, "settled_travel")
-    settled = FRONT.study(SALOON).proposed.single["settled_travel"]
+    settled = FRONT.study(SALOON).unsettled.single["settled_travel"]
     assert text.startswith(
         "With the same springs the car sits 24 mm lower at the front: the spring stands on the "
         "upper arm."

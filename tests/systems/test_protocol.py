@@ -49,9 +49,9 @@ def test_a_short_study_made_whole_is_the_whole_study(system: System[Any], setup:
     short = system.study(setup, short=True)
     made = system.whole(short)
     assert not made.short
-    assert set(made.proposed.single) == set(whole.proposed.single)
-    for key, values in whole.proposed.roll.values.items():
-        np.testing.assert_allclose(made.proposed.roll.values[key], values, rtol=1e-9, atol=1e-9)
+    assert set(made.unsettled.single) == set(whole.unsettled.single)
+    for key, values in whole.unsettled.roll.values.items():
+        np.testing.assert_allclose(made.unsettled.roll.values[key], values, rtol=1e-9, atol=1e-9)
 
 
 @pytest.mark.parametrize(("system", "setup"), CASES)
@@ -61,9 +61,9 @@ def test_what_is_drawn_told_and_worked_is_there(system: System[Any], setup: Setu
     named = [key for key in points_of(setup, system.key) if key in system.points(study).titles]
     assert named
     assert set(system.points(study).proposed) <= set(places) | set(named)
-    drawings = system.drawings(Shown(study, study.proposed.rest), Options())
+    drawings = system.drawings(Shown(study, study.unsettled.rest), Options())
     assert set(drawings) == set(View) == set(system.views)
-    one = system.drawings(Shown(study, study.proposed.rest), Options(), [View.TOP])
+    one = system.drawings(Shown(study, study.unsettled.rest), Options(), [View.TOP])
     assert set(one) == {View.TOP}
     assert all(sentence.text for sentence in sentences(study))
     assert study.changed == bool(cautions_of([study]))

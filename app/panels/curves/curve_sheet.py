@@ -145,7 +145,9 @@ class CurveSheet(QWidget):
         ruled = turned or self.session.preview_setup is None
         low, high, _ = getattr(study.ranges, self.driver)
         for plot, result in zip(self.plots, self.results, strict=True):
-            plot.chart = curve_chart(study, self.driver, result, units, self.side)
+            plot.chart = curve_chart(
+                study, self.driver, result, units, self.side, self.session.in_body
+            )
             if ruled:
                 plot.rule(self.driver, result, units, (low, high))
         if ruled:
@@ -177,16 +179,12 @@ class CurveSheet(QWidget):
             return None
         units, result = self.session.units, self.results[place]
         at: float = getattr(self.session.pose, self.driver)
-        if car == "proposed" and self.driver == "travel" and self.session.settles:
-            at += self.session.settled_travel() or 0.0
         return at / shown(KINDS[self.driver], units).size, value / shown(result.kind, units).size
 
     def _is_on_curve(self) -> bool:
         """Tell whether only this sheet's driver is away from zero."""
         pose = self.session.pose
-        others = Pose(**{**pose.__dict__, self.driver: 0.0})
-        settled = self.session.settles and self.driver != "travel"
-        return others == Pose() and not settled
+        return Pose(**{**pose.__dict__, self.driver: 0.0}) == Pose()
 
     def _posed(self, place: int, car: str) -> float | None:
         sweep, study = getattr(self.session, car), self.session.study

@@ -76,7 +76,8 @@ def places_of(setup: Setup, front: Front, sweep: Sweep, proposed: bool) -> Place
 
 def proposed_places(study: Study[FrontAnswers]) -> dict[str, Vec]:
     """Return where points are in the proposed car at the measured wheel height, by key [mm]."""
-    places = places_of(study.setup, study.proposed.front, study.proposed.rest, True)
+    car = study.unsettled
+    places = places_of(study.setup, car.front, car.rest, True)
     left, right = places.left.points, places.right.points
     return keyed("front", "left", left) | keyed("front", "right", right)
 

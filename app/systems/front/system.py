@@ -21,6 +21,7 @@ from app.systems.front.study import (
     missing_for,
     proposed_front,
 )
+from app.systems.holding import Holder
 from app.systems.jobs import Job, JobWords
 from app.systems.many import ManyAnswers
 from app.systems.points import PointFacts
@@ -94,6 +95,12 @@ class Front(System[FrontAnswers]):
         """Return the proposed car with its roll and steer sweeps."""
         car = study.proposed
         return answers_of(car.front, study.setup, study.ranges, stand=car.stand)
+
+    def holders(self, study: Study[FrontAnswers]) -> Iterable[Holder]:
+        """Return a coil's free length, or a torsion bar's preload."""
+        from app.systems.front.holders import front_holders
+
+        return front_holders(study)
 
     def missing(self, setup: Setup, car: FrontAnswers) -> Mapping[str, tuple[str, ...]]:
         """Return, for each result that lacks data, the setup keys it needs."""

@@ -96,7 +96,8 @@ def places_of(setup: Setup, car: RearAnswers, sweep: RearSweep, proposed: bool) 
 
 def proposed_places(study: Study[RearAnswers]) -> dict[str, Vec]:
     """Return where points are in the proposed car at the measured wheel height, by key [mm]."""
-    places = places_of(study.setup, study.proposed, study.proposed.rest, True)
+    car = study.unsettled
+    places = places_of(study.setup, car, car.rest, True)
     left, right = places.left.points, places.right.points
     return keyed("rear", "left", left) | keyed("rear", "right", right)
 

@@ -12,6 +12,7 @@ from app.document.model import Change, Setup, Vec
 from app.drawing.strokes import Drawing
 from app.drawing.views import View
 from app.systems.answers import Driver, Ranges, Study
+from app.systems.holding import Holder
 from app.systems.jobs import Job, JobWords
 from app.systems.many import ManyAnswers
 from app.systems.points import PointFacts
@@ -92,6 +93,12 @@ class Rear(System["RearAnswers"]):
     def completed(self, study: Study[RearAnswers]) -> RearAnswers:
         """Return the proposed car with what a short solve left out."""
         return study.proposed.completed(study.ranges)
+
+    def holders(self, study: Study[RearAnswers]) -> Iterable[Holder]:
+        """Return the block and the arch of leaf springs, or the coils' free length."""
+        from app.systems.rear.holders import rear_holders
+
+        return rear_holders(study)
 
     def missing(self, setup: Setup, car: RearAnswers) -> Mapping[str, tuple[str, ...]]:
         """Return, for each result that a car lacks for want of data, the setup keys it needs."""

@@ -33,7 +33,7 @@ def change(moves: dict[str, Vec], **more: object) -> Change:
 
 def proposal(*changes: Change, **values: object) -> tuple[Front, Poses]:
     """The proposed car, bolted up and aligned, and its pose at the measured height."""
-    answer = FRONT.study(front_setup(changes=changes, **values)).proposed
+    answer = FRONT.study(front_setup(changes=changes, **values)).unsettled
     return answer.front, answer.rest.poses
 
 
@@ -86,7 +86,7 @@ def test_moved_holes_lead_where_a_general_root_finder_goes(seed: int) -> None:
         # the same rods on moved holes
         bolted = RodCorner({k: np.array(v) for k, v in place.items()}, rods.lengths, rods.hub)
         unknown = bolted.solve(unknown, 0.0, 0.0)
-    left = FRONT.study(front_setup(points, (change(moves, toe="left"),))).proposed.rest.poses
+    left = FRONT.study(front_setup(points, (change(moves, toe="left"),))).unsettled.rest.poses
     for name, part in (("lower_ball", LOWER), ("upper_ball", UPPER), ("tie_outer", OUTER)):
         assert at(left, name) == pytest.approx(unknown[part], abs=1e-6)
 
@@ -112,7 +112,7 @@ def test_moved_holes_lead_where_a_general_root_finder_goes(seed: int) -> None:
 
     found = root(with_toe, np.append(unknown, length), tol=1e-13)
     assert np.abs(found.fun).max() < 1e-9
-    reset = FRONT.study(front_setup(points, (change(moves),))).proposed
+    reset = FRONT.study(front_setup(points, (change(moves),))).unsettled
     rod = reset.front.axle.corners.parts.tie_length[0, 0]
     assert rod == pytest.approx(found.x[9], abs=1e-6)
     assert at(reset.rest.poses, "upper_ball") == pytest.approx(found.x[UPPER], abs=1e-6)
@@ -154,7 +154,7 @@ def test_lower_upper_pivots_lean_the_wheel_although_new_parts_would_not() -> Non
     # the published experience (common practice, no source): parts kept, the static camber moves
     lower = {"upper_front": (0.0, 0.0, -25.4), "upper_rear": (0.0, 0.0, -25.4)}
     kept, fitted = (
-        FRONT.study(front_setup(changes=(change(lower, parts=parts),))).proposed
+        FRONT.study(front_setup(changes=(change(lower, parts=parts),))).unsettled
         for parts in ("kept", "made to fit")
     )
     assert abs(kept.rest.values["camber"][0, 0] - MEASURED_CAMBER) > math.radians(0.1)
@@ -171,7 +171,7 @@ def test_a_ball_joint_moves_with_its_part_whatever_the_change_says() -> None:
 def test_the_spring_seat_keeps_its_place_on_a_kept_arm() -> None:
     lower = {"upper_front": (3.0, 4.0, -22.0), "upper_rear": (3.0, 4.0, -22.0)}
     answer = FRONT.study(front_setup(changes=(change(lower, toe="left"),)))
-    front, poses = answer.proposed.front, answer.proposed.rest.poses
+    front, poses = answer.unsettled.front, answer.unsettled.rest.poses
     body, ball = front.car.body, at(poses, "upper_ball")
     holes = [
         np.array([part[0, 0] for part in getattr(body, f"upper_{end}")])
@@ -185,25 +185,25 @@ def test_the_spring_seat_keeps_its_place_on_a_kept_arm() -> None:
     )
     seat = holes[0] + now @ np.linalg.solve(then, np.array(PLAIN["spring_arm"]) - known[0])
     length = math.dist(seat, PLAIN["spring_body"])
-    assert answer.proposed.rest.values["spring_length"][0, 0] == pytest.approx(length, abs=1e-9)
+    assert answer.unsettled.rest.values["spring_length"][0, 0] == pytest.approx(length, abs=1e-9)
 
 
 def test_no_change_is_the_measured_car() -> None:
     setup = front_setup(changes=(change({"upper_front": (0.0, 0.0, 0.0)}),))
     answer = FRONT.study(setup)
     for key, value in answer.measured.rest.values.items():
-        np.testing.assert_allclose(answer.proposed.rest.values[key], value, atol=1e-7, err_msg=key)
+        np.testing.assert_allclose(answer.unsettled.rest.values[key], value, atol=1e-7, err_msg=key)
 
 
 def test_the_right_side_follows_as_the_mirror_unless_it_has_its_own_points() -> None:
     lower = {"upper_front": (0.0, 0.0, -22.0), "upper_rear": (0.0, 0.0, -22.0)}
     answer = FRONT.study(front_setup(changes=(change(lower),)))
-    camber = answer.proposed.rest.values["camber"]
+    camber = answer.unsettled.rest.values["camber"]
     assert camber[1, 0] == camber[0, 0]
     own = {"upper_ball": moved((-12.0, -628.0, 560.0), (0.0, 4.0, 1.0))}
     apart = FRONT.study(front_setup(right=own, changes=(change(lower),)))
-    camber = apart.proposed.rest.values["camber"]
-    assert camber[0, 0] == pytest.approx(answer.proposed.rest.values["camber"][0, 0], abs=1e-12)
+    camber = apart.unsettled.rest.values["camber"]
+    assert camber[0, 0] == pytest.approx(answer.unsettled.rest.values["camber"][0, 0], abs=1e-12)
     assert abs(camber[1, 0] - camber[0, 0]) > 1e-5
 
 

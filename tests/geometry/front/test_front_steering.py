@@ -132,7 +132,7 @@ def test_an_idler_pivot_lifted_by_a_shim_lifts_its_end_of_the_link() -> None:
     shim = Change("shim", moves=FrozenMap({"front.idler_pivot": (0.0, 0.0, lift)}), toe="left")
     setup = relay_setup(changes=(shim,))
     answer = FRONT.study(setup)
-    relay = answer.proposed.front.axle.steering
+    relay = answer.unsettled.front.axle.steering
     assert isinstance(relay, Relay)
     arms = Arms(RELAY, (0.0, 0.0, 1.0), (0.0, 0.0, 1.0))
     unknown = arms.at(0.0, [arms.pivots[0], arms.pivots[1] + (0.0, 0.0, lift)])
@@ -152,14 +152,14 @@ def test_a_moved_steering_box_takes_its_arm_and_the_link_along() -> None:
     move = (4.0, -3.0, 5.0)
     both = FrozenMap({"front.pitman_pivot": move, "front.idler_pivot": move})
     answer = FRONT.study(relay_setup(changes=(Change("box", moves=both, toe="left"),)))
-    relay = answer.proposed.front.axle.steering
+    relay = answer.unsettled.front.axle.steering
     inner = in_car(relay.inner_ends(np.zeros(1)))
     for side, sign in enumerate((1.0, -1.0)):
         start = np.array(PLAIN["tie_inner"]) * (1.0, sign, 1.0)
         assert inner[side, 0] == pytest.approx(start + move, abs=1e-9)
     # with the toe reset the wheels stand straight again
     reset = FRONT.study(relay_setup(changes=(Change("box", moves=both),)))
-    assert reset.proposed.rest.values["toe"] == pytest.approx(np.full((2, 1), math.radians(0.1)))
+    assert reset.unsettled.rest.values["toe"] == pytest.approx(np.full((2, 1), math.radians(0.1)))
 
 
 def test_steers_that_the_arms_cannot_take_are_flagged_not_raised() -> None:
@@ -206,7 +206,7 @@ def test_with_the_tie_rods_behind_the_axle_a_rack_to_the_left_steers_to_the_righ
 def test_a_toe_that_is_set_is_turned_at_the_tie_rods_alone() -> None:
     more = Change("toe", sets=FrozenMap({"front.toe": math.radians(0.4)}))
     answer = FRONT.study(front_setup(changes=(more,)))
-    rest = answer.proposed.rest
+    rest = answer.unsettled.rest
     assert rest.values["toe"] == pytest.approx(np.full((2, 1), math.radians(0.4)), abs=1e-10)
     measured, turned = (car.front.axle.corners.parts for car in (answer.measured, answer.proposed))
     assert turned.axle[0] == pytest.approx(measured.axle[0])  # the upright is the same

@@ -44,7 +44,7 @@ def travel_at_equal_length(answer: Study[FrontAnswers]) -> float:
 
     def longer(travel: float) -> float:
         at = np.array([travel])
-        sweep = pose_front(answer.proposed.front, at, np.zeros(1), np.zeros(1))
+        sweep = pose_front(answer.unsettled.front, at, np.zeros(1), np.zeros(1))
         return float(sweep.values["spring_length"][0, 0]) - length
 
     return float(brentq(longer, 0.0, 70.0))
@@ -53,7 +53,7 @@ def travel_at_equal_length(answer: Study[FrontAnswers]) -> float:
 @pytest.mark.parametrize("seed", SEEDS)
 def test_it_makes_the_camber_gain_more_negative(seed: int) -> None:
     answer = lowered(invented_points(seed, 15.0))
-    before, after = (car.rest.values["camber_gain"] for car in (answer.measured, answer.proposed))
+    before, after = (car.rest.values["camber_gain"] for car in (answer.measured, answer.unsettled))
     assert (after < before - np.radians(0.2) / 25.4).all()
 
 
@@ -61,7 +61,7 @@ def test_it_makes_the_camber_gain_more_negative(seed: int) -> None:
 def test_it_raises_the_roll_centre(seed: int) -> None:
     answer = lowered(invented_points(seed, 15.0))
     before, after = (
-        car.rest.values["roll_centre_height"] for car in (answer.measured, answer.proposed)
+        car.rest.values["roll_centre_height"] for car in (answer.measured, answer.unsettled)
     )
     assert after[0] > before[0] + 10.0
 
@@ -82,9 +82,9 @@ def test_at_equal_load_it_sinks_further_where_the_motion_ratio_falls_and_less_wh
     seed: int,
 ) -> None:
     answer = lowered(invented_points(seed, 15.0))
-    settled, level = answer.proposed.single["settled_travel"], travel_at_equal_length(answer)
+    settled, level = answer.unsettled.single["settled_travel"], travel_at_equal_length(answer)
     assert settled > 0.6 * level
-    there = answer.proposed.settled
+    there = answer.unsettled.settled
     assert there is not None
     ratio = there.values["spring_motion_ratio"][0, 0]
     fell = ratio < answer.measured.rest.values["spring_motion_ratio"][0, 0]
@@ -95,8 +95,8 @@ def test_at_equal_load_it_sinks_further_where_the_motion_ratio_falls_and_less_wh
 def test_a_coil_on_the_lower_arm_hardly_sinks(seed: int) -> None:
     points = invented_points(seed, 15.0) | ON_LOWER_ARM
     answer = lowered(points, front__spring__on="lower arm")
-    assert abs(answer.proposed.single["settled_travel"]) < 0.2 * DROP
-    before, after = (car.rest.values["spring_length"] for car in (answer.measured, answer.proposed))
+    assert abs(answer.unsettled.single["settled_travel"]) < 0.2 * DROP
+    before, after = (car.rest.values["spring_length"] for car in (answer.measured, answer.unsettled))
     assert after == pytest.approx(before, abs=0.5)
 
 
@@ -104,7 +104,7 @@ def test_a_coil_on_the_lower_arm_hardly_sinks(seed: int) -> None:
 def test_the_settled_car_carries_the_measured_load_on_the_same_spring(on: str) -> None:
     points = {} if on == "upper arm" else ON_LOWER_ARM
     answer = lowered(points, front__spring__on=on)
-    there, rest = answer.proposed.settled, answer.measured.rest
+    there, rest = answer.unsettled.settled, answer.measured.rest
     assert there is not None
     load = [
         sweep.values["spring_force"][0, 0] * sweep.values["spring_motion_ratio"][0, 0]
@@ -124,10 +124,10 @@ def test_the_settled_car_carries_the_measured_load_on_the_same_spring(on: str) -
 def test_a_stiffer_spring_of_the_same_free_length_lifts_the_car() -> None:
     stiffer = Change("Stiffer", sets=FrozenMap({"front.spring.rate": 60.0}))
     answer = FRONT.study(front_setup(changes=(stiffer,)))
-    settled = answer.proposed.single["settled_travel"]
+    settled = answer.unsettled.single["settled_travel"]
     assert settled < -10.0
     longer = Change("Longer", sets=FrozenMap({"front.spring.free_length": 310.0}))
     answer = FRONT.study(front_setup(changes=(longer,), front__spring__free_length=300.0))
     # 10 mm more of free length lift the wheel by about that over the motion ratio
     ratio = answer.measured.rest.values["spring_motion_ratio"][0, 0]
-    assert answer.proposed.single["settled_travel"] == pytest.approx(-10.0 / ratio, rel=0.2)
+    assert answer.unsettled.single["settled_travel"] == pytest.approx(-10.0 / ratio, rel=0.2)

@@ -36,7 +36,7 @@ def proposed(moves: dict[str, Vec], outward: float) -> RearAnswers:
     for key, move in moves.items():
         setup = move_point(setup, 0, key, move)
     setup = move_point(setup, 0, "rear.spring_axle", (0.0, outward, 0.0))
-    return REAR.study(setup).proposed
+    return REAR.study(setup).unsettled
 
 
 def crossings(car: RearAnswers) -> np.ndarray:

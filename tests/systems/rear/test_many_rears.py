@@ -56,7 +56,7 @@ def packs_too(setup: Setup, place: int) -> Setup:
 def agree(setups: list[Setup], travel: np.ndarray, roll: np.ndarray) -> None:
     answers = values_of_many(setups, KEYS, travel=travel, roll=roll)
     for place, setup in enumerate(setups):
-        car = REAR.study(setup).proposed
+        car = REAR.study(setup).unsettled
         for pose in range(travel.size):
             try:
                 alone = car.tried_pose(Pose(float(travel[pose]), float(roll[pose])))

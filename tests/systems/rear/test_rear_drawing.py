@@ -86,7 +86,7 @@ def test_handles_stand_where_the_points_were_measured(setup: Setup) -> None:
 def test_axle_is_rigid_and_stands_on_the_road_in_every_pose(setup: Setup, pose: Pose) -> None:
     there = shown(setup, pose)
     now = places_of(setup, there.study.proposed, there.proposed, True)
-    rest = places_of(setup, there.study.proposed, there.study.proposed.rest, True)
+    rest = places_of(setup, there.study.proposed, there.study.unsettled.rest, True)
     names = [n for n in now.left.points if KEYS[f"rear.{n}"].on_part]
     rigid = [n for n in names if n not in ("rear_eye", "centre_bolt")]
     for one in rigid:
@@ -122,7 +122,7 @@ def test_shackle_keeps_its_length_and_the_leaf_its_own(pose: Pose) -> None:
 
 def test_leaves_are_as_long_and_as_thick_as_they_were_taped() -> None:
     setup = leaf_car()
-    car = REAR.study(setup).proposed
+    car = REAR.study(setup).unsettled
     places = places_of(setup, car, car.rest, True)
     assert car.leaf is not None
     assert places.left.spring is not None
@@ -214,7 +214,7 @@ def test_wind_up_is_said_with_its_torque_and_exaggeration() -> None:
     there = shown(leaf_car())
     display = Overlay(thrust=1.0, exaggeration=5.0)
     drawing = rear_drawing(there, View.SIDE, Options(overlay=display))
-    full = math.degrees(there.study.proposed.single["wind_up_full"])
+    full = math.degrees(there.study.unsettled.single["wind_up_full"])
     text = next(text for text in texts(drawing) if text.startswith("wind-up"))
     assert f"{full:.2f}°" in text
     assert text.endswith("drawn ×5")

@@ -42,7 +42,7 @@ def test_a_leaf_taken_out_sinks_by_the_weight_over_both_rates() -> None:
     """Same free arch, same weight: deflections differ by W/k_2 - W/k_1 (Hooke); the shackle makes
     the wheel move less than that, in the ratio of the rates."""
     answers = REAR.study(only_on(load("small_saloon"), "Leaf 4 out"))
-    before, after = answers.measured.single, answers.proposed.single
+    before, after = answers.measured.single, answers.unsettled.single
     weight = sprung_weight(answers.setup)
     sinks = weight / after["pack_rate"] - weight / before["pack_rate"]
     stiffer = at_rest(answers.proposed, "wheel_rate") / after["pack_rate"]
@@ -54,7 +54,7 @@ def test_all_leaves_thinner_are_softer_by_the_cube() -> None:
     setup = load("small_saloon")
     thinner = tuple(replace(leaf, thickness=0.9 * leaf.thickness) for leaf in leaves(setup))
     answers = changed("small_saloon", Change("thin", sets={"rear.pack.leaf": thinner}))
-    before, after = answers.measured.single, answers.proposed.single
+    before, after = answers.measured.single, answers.unsettled.single
     for key in ("pack_rate", "pack_rate_tips", "wind_up_stiffness"):
         assert after[key] / before[key] == pytest.approx(0.9**3, rel=1e-9), key
     in_roll = [at_rest(car, "roll_wheel_rate") for car in (answers.measured, answers.proposed)]
@@ -68,7 +68,7 @@ def test_more_free_arch_lifts_the_car_by_as_much_but_for_the_shackle() -> None:
     car = answers.measured
     stiffer = at_rest(car, "wheel_rate") / car.single["pack_rate"]
     lifts = 20.0 / stiffer
-    assert answers.proposed.single["settled_travel"] == pytest.approx(-lifts, rel=0.03)
+    assert answers.unsettled.single["settled_travel"] == pytest.approx(-lifts, rel=0.03)
 
 
 def test_the_free_arch_given_is_what_the_pack_needs_for_the_weight() -> None:
@@ -123,11 +123,11 @@ def test_a_helper_stays_where_it_is_when_the_main_leaf_gets_thicker() -> None:
     main, helper = leaves(setup)
     thicker = (replace(main, thickness=1.05 * main.thickness), helper)
     answers = changed("inch_sedan", Change("thick", sets={"rear.pack.leaf": thicker}))
-    before, after = answers.measured.leaf, answers.proposed.leaf
+    before, after = answers.measured.leaf, answers.unsettled.leaf
     assert before is not None
     assert after is not None
     assert after.stages.contacts[1] == pytest.approx(before.stages.contacts[1], rel=1e-9)
-    assert answers.proposed.single["settled_travel"] < -5.0
+    assert answers.unsettled.single["settled_travel"] < -5.0
 
 
 # --- blocks, wedges, shackles, eyes, holes -------------------------------------------------------
@@ -156,7 +156,7 @@ def test_the_blocks_that_were_there_count_already() -> None:
     measured = with_evidence(load("small_saloon"), rear__block=20.0)
     less = REAR.study(with_change(measured, Change("out", sets={"rear.block": 0.0})))
     assert less.measured.single["settled_travel"] == pytest.approx(0.0, abs=1e-9)
-    assert less.proposed.single["settled_travel"] == pytest.approx(-20.0, rel=2e-3)
+    assert less.unsettled.single["settled_travel"] == pytest.approx(-20.0, rel=2e-3)
 
 
 @on_leaves
@@ -165,8 +165,8 @@ def test_a_wedge_turns_the_pinion_and_little_else(name: str, angle: float) -> No
     answers = changed(name, Change("wedge", sets={"rear.wedge": radians(angle)}))
     turned = settled(answers.proposed, "pinion_angle") - at_rest(answers.measured, "pinion_angle")
     assert degrees(turned) == pytest.approx(angle, abs=0.01)
-    assert answers.proposed.single["settled_travel"] == pytest.approx(0.0, abs=0.1)
-    assert answers.proposed.single["pack_rate"] == answers.measured.single["pack_rate"]
+    assert answers.unsettled.single["settled_travel"] == pytest.approx(0.0, abs=0.1)
+    assert answers.unsettled.single["pack_rate"] == answers.measured.single["pack_rate"]
 
 
 @on_leaves
@@ -180,7 +180,7 @@ def test_a_longer_shackle_lifts_by_a_over_l_of_its_change(name: str) -> None:
     )
     main, length = leaves(setup)[0], hypot(rx - sx, rz - sz)
     answers = changed(name, Change("longer", sets={"rear.shackle_length": length + 10.0}))
-    lift = -answers.proposed.single["settled_travel"]
+    lift = -answers.unsettled.single["settled_travel"]
     lever = main.front / (main.front + main.rear)
     down = (sz - rz) / length
     assert lift == pytest.approx(10.0 * lever / down, rel=0.02)
@@ -196,14 +196,14 @@ def test_a_front_eye_reversed_lowers_by_b_over_l_of_what_the_eye_moves() -> None
     bore = float(setup.evidence["rear.pack.eye_diameter"])  # type: ignore[arg-type]
     moved = bore + main.thickness
     lowers = moved * main.rear / (main.front + main.rear)
-    assert answers.proposed.single["settled_travel"] == pytest.approx(lowers, rel=0.08)
+    assert answers.unsettled.single["settled_travel"] == pytest.approx(lowers, rel=0.08)
     back = REAR.study(
         with_change(
             with_evidence(setup, rear__pack__front_eye="downturned"),
             Change("back", sets={"rear.pack.front_eye": "upturned"}),
         )
     )
-    assert back.proposed.single["settled_travel"] == pytest.approx(-lowers, rel=0.12)
+    assert back.unsettled.single["settled_travel"] == pytest.approx(-lowers, rel=0.12)
 
 
 def test_a_front_eye_bolted_lower_lifts_the_body_and_steers_more_towards_understeer() -> None:

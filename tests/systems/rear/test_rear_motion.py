@@ -128,7 +128,7 @@ def test_traction_bars_close_where_their_gap_is_gone() -> None:
     assert before is not None
     assert after is not None
     length, gap = 2490.0 - 1925.0, 10.0  # of the change: snubber from the centre bolt
-    closing = answers.proposed.single["bars_close_at"]
+    closing = answers.unsettled.single["bars_close_at"]
     nearing = np.interp(closing, before.thrust, before.rise + length * before.rotation)
     assert nearing == pytest.approx(gap, rel=1e-6)
     np.testing.assert_array_equal(after.closed, after.thrust > closing)
@@ -137,7 +137,7 @@ def test_traction_bars_close_where_their_gap_is_gone() -> None:
     open_there = ~after.closed
     np.testing.assert_allclose(after.rotation[open_there], before.rotation[open_there], rtol=1e-9)
     # at constant load the bar turns wind-up into lift (common practice)
-    assert answers.proposed.single["lift_full"] > 1.5 * answers.measured.single["lift_full"]
+    assert answers.unsettled.single["lift_full"] > 1.5 * answers.measured.single["lift_full"]
 
 
 def test_a_symmetrical_spring_closes_its_bars_at_gap_over_length() -> None:
@@ -181,7 +181,7 @@ def test_a_damper_behind_the_axle_damps_wind_up_where_bounce_is_close() -> None:
 def test_a_staggered_pair_does_little_where_tramp_is_close() -> None:
     """The other half of that practice: tramp and wind-up near each other."""
     answers = REAR.study(only_on(load("inch_sedan"), "Right damper behind the axle"))
-    assert answers.proposed.single["wind_up_damping"] < answers.measured.single["wind_up_damping"]
+    assert answers.unsettled.single["wind_up_damping"] < answers.measured.single["wind_up_damping"]
 
 
 @on_leaves
@@ -217,8 +217,8 @@ def test_poses_of_the_special_are_those_of_a_multibody_engine() -> None:
     mirrored = {k: v for k, v in setup.evidence.items() if k != "rear.right.wheel_centre"}
     setup = replace(setup, evidence=FrozenMap(mirrored))
     answers = REAR.study(only_on(setup, "Upper links' front ends 25 mm lower"))
-    assert answers.proposed.links is not None
-    axle = answers.proposed.links.axle
+    assert answers.unsettled.links is not None
+    axle = answers.unsettled.links.axle
     for travel, roll in ((0.0, 0.0), (35.0, 0.0), (-40.0, 0.04)):
         found = answers.proposed.tried_pose(Pose(travel=travel, roll=roll)).links
         assert found is not None
@@ -231,7 +231,7 @@ def test_links_that_are_kept_keep_their_length_and_those_made_to_fit_do_not() ->
     setup = load("hillclimb_special")
     move = {"rear.upper_body": (12.0, 0.0, -20.0)}
     kept, fitted = (
-        REAR.study(with_change(setup, Change("upper", parts=parts, moves=move))).proposed.links
+        REAR.study(with_change(setup, Change("upper", parts=parts, moves=move))).unsettled.links
         for parts in ("kept", "made to fit")
     )
     measured = REAR.study(replace(setup, changes=())).measured.links
@@ -272,13 +272,13 @@ def test_a_conversion_stands_on_the_coils_that_the_file_names() -> None:
     answers = REAR.study(only_on(setup, "Rear axle on links"))
     assert answers.measured.kind == "leaf axle"
     assert answers.proposed.kind == "five-link axle"
-    links = answers.proposed.links
+    links = answers.unsettled.links
     assert links is not None
     assert links.reference.free == number_in(setup, "rear.spring.free_length")
     longer = Change("links", sets={"rear.kind": "five-link axle", "rear.spring.free_length": 346.0})
-    raised = REAR.study(with_change(setup, longer)).proposed
+    raised = REAR.study(with_change(setup, longer)).unsettled
     ratio = at_rest(answers.proposed, "spring_motion_ratio")
-    lift = answers.proposed.single["settled_travel"] - raised.single["settled_travel"]
+    lift = answers.unsettled.single["settled_travel"] - raised.single["settled_travel"]
     assert lift == pytest.approx(10.0 / ratio, rel=0.03)  # nearly all of it, the coil being upright
     assert raised.rest.values["wheelbase_change"][0] == pytest.approx(0.0, abs=1e-6)
 
@@ -289,7 +289,7 @@ def test_the_way_back_to_leaves_is_the_car_on_leaves() -> None:
     back = REAR.study(with_change(on_links, Change("leaves", sets={"rear.kind": "leaf axle"})))
     before = REAR.study(replace(setup, changes=())).measured
     for key, value in before.single.items():
-        assert back.proposed.single[key] == pytest.approx(value, rel=1e-9, abs=1e-9), key
+        assert back.unsettled.single[key] == pytest.approx(value, rel=1e-9, abs=1e-9), key
 
 
 def test_the_lateral_link_moves_the_axle_on_its_arc() -> None:

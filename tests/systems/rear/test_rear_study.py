@@ -51,13 +51,13 @@ def test_a_change_of_one_end_leaves_the_other_alone(name: str) -> None:
     setup = load(name)
     of_front = Change("f", moves={"front.upper_front": (0.0, 0.0, -5.0)})
     of_rear = Change("r", moves={"rear.damper_body": (0.0, 0.0, 5.0)})
-    assert not REAR.study(with_change(setup, of_front)).changed
+    assert REAR.study(with_change(setup, of_front)).unsettled is REAR.study(setup).measured
     assert REAR.study(with_change(setup, of_rear)).changed
     assert not FRONT.study(with_change(setup, of_rear)).changed
     both = replace(setup, changes=(of_front, of_rear))
     before, after = FRONT.study(with_change(setup, of_front)), FRONT.study(both)
-    for key, values in before.proposed.rest.values.items():
-        np.testing.assert_array_equal(values, after.proposed.rest.values[key])
+    for key, values in before.unsettled.rest.values.items():
+        np.testing.assert_array_equal(values, after.unsettled.rest.values[key])
 
 
 @every_car
@@ -66,7 +66,7 @@ def test_a_value_set_to_what_was_measured_changes_nothing(name: str) -> None:
     key = "rear.tyre_rate"
     answers = changed(name, Change("same", sets={key: setup.evidence[key]}))
     for result, value in answers.measured.single.items():
-        assert answers.proposed.single[result] == pytest.approx(value, rel=1e-8, abs=1e-9)
+        assert answers.unsettled.single[result] == pytest.approx(value, rel=1e-8, abs=1e-9)
     for sweep in ("travel", "roll"):
         before, after = getattr(answers.measured, sweep), getattr(answers.proposed, sweep)
         for result, values in before.values.items():
@@ -80,7 +80,7 @@ def test_units_of_the_file_change_no_answer(name: str) -> None:
     setup = load(name)
     other = replace(setup, units="in" if setup.units == "mm" else "mm")
     again = parse(text_of(other), "other.toml", limit_kinds=LIMIT_KINDS)
-    a, b = REAR.study(setup).proposed, REAR.study(again).proposed
+    a, b = REAR.study(setup).unsettled, REAR.study(again).unsettled
     assert a.single.keys() == b.single.keys()
     for key, value in a.single.items():
         assert b.single[key] == pytest.approx(value, rel=1e-7, abs=1e-7), key
@@ -99,7 +99,7 @@ def test_the_springs_carry_the_sprung_weight_where_the_car_settles(name: str) ->
     setup = load(name)
     for change in setup.changes:
         answers = REAR.study(with_change(setup, replace(change, on=True)))
-        car = answers.proposed
+        car = answers.unsettled
         if car.leaf is not None:
             assert settled(car, "spring_load") == pytest.approx(sprung_weight(setup), rel=1e-6)
         else:

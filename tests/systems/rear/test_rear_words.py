@@ -80,7 +80,7 @@ def test_a_decimal_comma_is_used_throughout():
 
 def test_the_height_told_is_that_at_which_the_pack_carries_the_load():
     study = REAR.study(SETUPS["thin"])
-    lower = study.proposed.single["settled_travel"]
+    lower = study.unsettled.single["settled_travel"]
     assert lower > 1.0
     (text,) = said(SETUPS["thin"], "settled_travel")
     assert "lower" in text
@@ -92,7 +92,7 @@ def test_a_leaf_past_its_limit_is_told_first_with_its_number():
     first = sentences(REAR.study(setup))[0]
     assert first.severity == "wrong"
     assert first.result_key == "stress_bump"
-    leaf = REAR.study(setup).proposed.leaf
+    leaf = REAR.study(setup).unsettled.leaf
     worst = pack_state(leaf).bump.worst
     number = int(np.argmax(worst)) + 1
     assert first.text.startswith(f"Leaf {number} is stressed to {worst.max():.0f} at full bump")
@@ -118,7 +118,7 @@ def test_limits_of_rear_results_are_read_and_told():
 
 def test_bars_that_touch_say_where_and_bars_that_do_not_say_so():
     (text,) = said(SETUPS["bars"], "bars_close_at")
-    closes = REAR.study(SETUPS["bars"]).proposed.single["bars_close_at"]
+    closes = REAR.study(SETUPS["bars"]).unsettled.single["bars_close_at"]
     assert numbers(text)[0] == pytest.approx(closes, abs=0.6)
     wide = Change("Wide", sets=BARS.sets.having("rear.traction_bar.gap", 60.0))
     (text,) = said(leaf_setup(wide), "bars_close_at")
@@ -127,7 +127,7 @@ def test_bars_that_touch_say_where_and_bars_that_do_not_say_so():
 
 def test_an_eye_load_that_turns_over_is_told():
     strong = leaf_setup(rear__drive__engine_torque=400e3, rear__drive__grip=1.5)
-    assert REAR.study(strong).proposed.single["eye_load_least"] < 0
+    assert REAR.study(strong).unsettled.single["eye_load_least"] < 0
     assert any("rear eye's load is reversed" in text for text in said(strong, "eye_load_least"))
     assert not said(SETUPS["measured"], "eye_load_least")
 
@@ -137,7 +137,7 @@ def test_an_eye_load_that_turns_over_is_told():
 
 def test_low_damping_is_told_of_the_motion_that_has_it():
     study = REAR.study(SETUPS["measured"])
-    ratio = study.proposed.single["wind_up_damping"]
+    ratio = study.unsettled.single["wind_up_damping"]
     assert ratio < 0.08
     text = said(SETUPS["measured"], "wind_up_damping")[0]
     assert text.startswith("Wind-up has a damping ratio of 0.0")
@@ -184,10 +184,10 @@ def test_both_kinds_are_solved_from_one_setup_and_one_from_a_setup_of_one():
     leaf, links = fitted_with(both, "leaf axle"), fitted_with(both, "five-link axle")
     assert leaf.kind == "leaf axle"
     assert leaf.rest.values["roll_centre_height"] == pytest.approx(
-        REAR.study(leaf_setup()).proposed.rest.values["roll_centre_height"]
+        REAR.study(leaf_setup()).unsettled.rest.values["roll_centre_height"]
     )
     assert links.rest.values["anti_squat"] == pytest.approx(
-        REAR.study(link_setup()).proposed.rest.values["anti_squat"]
+        REAR.study(link_setup()).unsettled.rest.values["anti_squat"]
     )
     assert fitted_with(leaf_setup(), "five-link axle") is None
 
@@ -251,13 +251,13 @@ def test_what_a_leaf_is_worth_is_what_taking_it_out_does():
     setup = leaf_setup()
     study = REAR.study(setup)
     without = removed(LEAVES, 3).leaves
-    now = study.proposed.leaf
+    now = study.unsettled.leaf
     found = compared(pack_state(now), pack_state(with_leaves(setup, without, now)))
     done = REAR.study(leaf_setup(Change("out", sets=FrozenMap({KEY: without}))))
-    assert found.lower == pytest.approx(done.proposed.single["settled_travel"], abs=1e-6)
-    stress = done.proposed.single["stress_bump"] / study.proposed.single["stress_bump"]
+    assert found.lower == pytest.approx(done.unsettled.single["settled_travel"], abs=1e-6)
+    stress = done.unsettled.single["stress_bump"] / study.unsettled.single["stress_bump"]
     assert found.stress == pytest.approx(stress - 1.0, abs=1e-9)
-    assert found.rate < pack_state(study.proposed.leaf).rate
+    assert found.rate < pack_state(study.unsettled.leaf).rate
 
 
 def test_a_leaf_half_as_thick_carries_an_eighth_and_the_pack_is_never_stiffer():
@@ -265,7 +265,7 @@ def test_a_leaf_half_as_thick_carries_an_eighth_and_the_pack_is_never_stiffer():
     one = (Leaf(8.0, 600.0, 600.0),)
     thin = (Leaf(4.0, 600.0, 600.0),)
     setup = leaf_setup(rear__pack__leaf=one, without=("car.mass",))
-    rear = REAR.study(setup).proposed.leaf
+    rear = REAR.study(setup).unsettled.leaf
     before, after = pack_state(rear), pack_state(with_leaves(setup, thin, rear))
     assert after.rate / before.rate == pytest.approx(1 / 8)
     assert compared(before, after).lower is None
@@ -273,7 +273,7 @@ def test_a_leaf_half_as_thick_carries_an_eighth_and_the_pack_is_never_stiffer():
 
 def test_bars_of_one_pack_weigh_what_steel_of_their_size_does():
     """Volume times 7850 kg/m³ (density of steel, Engineering tables)."""
-    pack = REAR.study(leaf_setup()).proposed.leaf.car.pack
+    pack = REAR.study(leaf_setup()).unsettled.leaf.car.pack
     for leaf, cut in zip(pack_of(leaf_setup()), cutting_list(pack), strict=True):
         metres = (leaf.front + leaf.rear) / 1e3 * pack.width / 1e3 * leaf.thickness / 1e3
         assert cut.mass == pytest.approx(7850.0 * metres)

@@ -27,7 +27,7 @@ def number(text: str) -> float:
 
 def test_camber_and_caster_are_those_of_the_settled_car() -> None:
     done = FRONT.study(sample("small_saloon"))
-    settled = done.proposed.settled
+    settled = done.unsettled.settled
     assert settled is not None
     for title, key in (("Camber, + leans out", "camber"), ("Caster", "caster")):
         wanted = math.degrees(settled.values[key][0, 0])

@@ -1,0 +1,127 @@
+"""Where the proposal stands: left to its springs, or held; a choice of the setup."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QButtonGroup, QGridLayout, QLabel, QToolButton, QWidget
+
+from app.document.entries import parse_value
+from app.document.model import AS_MEASURED, SETTLES
+from app.document.read_heights import allowed
+from app.document.units import number_of, unit_of
+from app.panels.entry import EntryField
+from app.panels.figures import decimal_sign, whole_length
+from app.panels.quiet_line import QuietLine
+from app.panels.shown_results import find_result, needs_words
+from app.panels.widgets import FlatButton, small_label
+from app.session.session import Session
+
+
+class RideHeight(QWidget):
+    """The choice between the springs and a held height, and what it comes to."""
+
+    def __init__(self, session: Session) -> None:
+        super().__init__()
+        self.session = session
+        self.settle = _switch("Settles", "Stands where its springs carry the same load")
+        self.hold = _switch("Held", "Held at the measured height, by whatever the sheet then says")
+        self.arch = EntryField(self._read)
+        self.arch_label = QLabel("arch")
+        self.words = QuietLine(small_label().font(), align=Qt.AlignmentFlag.AlignRight)
+        self._lay_out()
+        self.settle.clicked.connect(lambda: session.choose_height(SETTLES))
+        self.hold.clicked.connect(lambda: session.choose_height(AS_MEASURED))
+        self.arch.editingFinished.connect(self._enter)
+        for signal in (
+            session.study_changed,
+            session.pose_changed,
+            session.units_changed,
+            session.setup_changed,
+        ):
+            signal.connect(self._follow)
+        self._follow()
+
+    def _lay_out(self) -> None:
+        self.arch.setAccessibleName("Height, wheel centre to arch lip")
+        self.arch.setAlignment(Qt.AlignmentFlag.AlignRight)
+        self.arch.setFixedWidth(self.arch.fontMetrics().horizontalAdvance("000.00") + 16)
+        self.arch.setToolTip("Wheel centre to arch lip: type a height to hold the car there")
+        self.arch_label.setBuddy(self.arch)
+        group = QButtonGroup(self)
+        grid = QGridLayout(self)
+        grid.setContentsMargins(0, 0, 0, 0)
+        grid.setHorizontalSpacing(2)
+        grid.setVerticalSpacing(0)
+        for column, button in enumerate((self.settle, self.hold)):
+            group.addButton(button)
+            grid.addWidget(button, 0, column)
+        grid.addWidget(self.arch_label, 0, 2)
+        grid.addWidget(self.arch, 0, 3)
+        grid.addWidget(self.words, 1, 0, 1, 4)
+
+    def _measured_arch(self) -> float | None:
+        value = self.session.setup.evidence.get(f"{self.session.system.key}.arch_height")
+        return value if isinstance(value, float) else None
+
+    def _follow(self) -> None:
+        chosen = self.settle if self.session.height == SETTLES else self.hold
+        if not chosen.isChecked():
+            chosen.setChecked(True)
+        stands, arch = self.session.stands(), self._measured_arch()
+        for part in (self.arch, self.arch_label):
+            part.setVisible(arch is not None)
+        if arch is not None and not (self.arch.hasFocus() and self.arch.is_changed):
+            height, units = arch - (stands or 0.0), self.session.units
+            places = 0 if units == "mm" else 2
+            number = number_of(height, "length", units, places=places, decimal=decimal_sign())
+            self.arch.show_text(number)
+        self._show_words(stands)
+
+    def _show_words(self, stands: float | None) -> None:
+        result = find_result(self.session, "settled_travel")
+        lacking = needs_words(self.session, result) if result and stands is None else ""
+        tip = "Stands where its springs carry the same load"
+        tip = f"{tip}\n{lacking}" if lacking else tip
+        if tip != self.settle.toolTip():
+            self.settle.setToolTip(tip)
+        self.words.show_text(stands_words(stands, self.session))
+
+    def _read(self, text: str) -> float:
+        return parse_value(text, "length", self.session.units, decimal=decimal_sign())
+
+    def _enter(self) -> None:
+        """Hold the car at the height that was typed, or say why that can't be."""
+        arch = self._measured_arch()
+        if not self.arch.is_changed or arch is None:
+            return
+        words = self.arch.fault()
+        if not words:
+            height = self._read(self.arch.text())
+            low, high = allowed(self.session.setup.evidence, self.session.system.key, arch)
+            if low <= height <= high:
+                self.arch.show_text("")
+                self.session.choose_height(height)
+                self._follow()
+                return
+            units = self.session.units
+            nearest = number_of(low if height < low else high, "length", units)
+            words = f"Beyond the stops: {nearest} {unit_of('length', units)} is the nearest."
+        self.arch.complain(words)
+        self.session.said.emit(words)
+
+
+def stands_words(stands: float | None, session: Session) -> str:
+    """Return where the proposal stands, in words."""
+    if stands is None:
+        return "at the measured height: weights not given"
+    length = whole_length(stands, session.units)
+    if length.startswith(("0 ", f"0{decimal_sign()}00 ")):
+        return "stands where it was"
+    return f"stands {length} {'lower' if stands > 0 else 'higher'}"
+
+
+def _switch(words: str, tip: str) -> QToolButton:
+    button = FlatButton(words, tip)
+    button.setAccessibleName(words)
+    button.setCheckable(True)
+    return button
