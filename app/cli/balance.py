@@ -12,6 +12,7 @@ from app.judge.balance import NOTE, Balance, balances
 from app.systems.answers import CARS, CarName
 from app.systems.report import Report
 
+_TOLD: Final[dict[str, str]] = {"measured": "found", "proposed": "built"}
 Reading = Callable[[Balance], float]
 
 ROWS: Final[tuple[tuple[str, str, int, Reading], ...]] = (
@@ -57,7 +58,8 @@ def balance_object(ends: Sequence[Report]) -> dict[str, object] | None:
     cars = balances_of(ends)
     if not cars:
         return None
-    return {"note": NOTE, **{car: _object(balance) for car, balance in cars.items()}}
+    objects: dict[str, object] = {str(car): _object(balance) for car, balance in cars.items()}
+    return {"note": NOTE, **objects, **{_TOLD[car]: objects[car] for car in objects}}
 
 
 def _object(balance: Balance) -> dict[str, float]:

@@ -28,13 +28,19 @@ class Curves:
     steer: float | None  # held meanwhile; None where nothing steers
     asked: bool  # at given places, not over a whole range
     measured: Answered
-    proposed: Answered
+    proposed: Answered  # from the measured height, as other programs ask for poses
+    built: Answered  # from where it stands
     notes: dict[CarName, list[str]]
 
     @property
     def study(self) -> Study[Any]:
         """Return what was studied."""
         return self.end.study
+
+    @property
+    def standing(self) -> tuple[tuple[str, Answered], tuple[str, Answered]]:
+        """Return the sweeps of both cars from where they stand, by what a report calls them."""
+        return ("as found", self.measured), ("as built", self.built)
 
     @property
     def cars(self) -> tuple[tuple[CarName, Answered], tuple[CarName, Answered]]:
@@ -45,16 +51,19 @@ class Curves:
 def curves_of(end: Report, call: Call, naming: Naming) -> Curves:
     """Solve both cars at the poses asked for, or over the setup's own ranges."""
     values = _values(end.study.ranges, call)
-    sweeps = {
-        name: car.sweep_at(call.over, values, call.steer) for name, car in end.study.cars.items()
-    }
+    measured, proposed, built = (
+        car.sweep_at(call.over, values, call.steer)
+        for car in (end.study.measured, end.study.unsettled, end.study.proposed)
+    )
+    sweeps: dict[CarName, Answered] = {"measured": measured, "proposed": proposed}
     return Curves(
         end=end,
         over=call.over,
         steer=call.steer if "steer" in end.study.system.drivers else None,
         asked=call.at is not None,
-        measured=sweeps["measured"],
-        proposed=sweeps["proposed"],
+        measured=measured,
+        proposed=proposed,
+        built=built,
         notes={
             car: list(end.sweep_notes(car, sweep, call.steer, naming))
             for car, sweep in sweeps.items()
@@ -77,6 +86,8 @@ def curves_object(curves: Curves, path: Path) -> dict[str, object]:
             car: {**_numbers(curves, sweep), "notes": curves.notes[car]}
             for car, sweep in curves.cars
         },
+        "found": _numbers(curves, curves.measured),
+        "built": _numbers(curves, curves.built),
         "notes": [*end.setup_notes(name), *all_notes(curves.notes)],
     }
 

@@ -14,6 +14,7 @@ from app.cli.terminal import Terminal
 from app.document.model import Units
 from app.document.units import format_value, number_of, unit_of
 from app.systems.answers import value_in
+from app.systems.height_words import height_words
 from app.systems.naming import title_of
 from app.words.results import result_number, result_unit
 from geometry.catalogue.front import Result
@@ -53,6 +54,7 @@ def _head(page: Page, curves: Curves, path: Path, rows: int) -> None:
     page.paragraph(" · ".join(facts), indent="")
     on = [change.name for change in setup.changes if change.on]
     page.paragraph(f"Proposed: {'; '.join(on)}." if on else "Nothing is proposed.", indent="")
+    page.paragraph(height_words(curves.study), indent="")
     thinned = f"{rows} of {size} poses; --json and -o give all. " if rows < size else ""
     sides = "Left wheel; the right one's are in --json and -o." if _sided(curves) else ""
     if thinned or sides:
@@ -69,7 +71,7 @@ def _is_shown(curves: Curves, result: Result) -> bool:
         return False
     return any(
         value_in(sweep, result, 0, place) is not None
-        for _, sweep in curves.cars
+        for _, sweep in curves.standing
         for place in range(sweep.at.size)
     )
 
@@ -93,7 +95,7 @@ def _parts(curves: Curves, results: list[Result], width: int) -> Iterator[list[R
 
 def _columns(curves: Curves, results: Sequence[Result]) -> list[Column]:
     units = curves.study.setup.units
-    cars = ("measured", "proposed") if curves.study.changed else ("",)
+    cars = ("as found", "as built") if curves.study.changed else ("",)
     figures = [Column(car.rjust(_width(curves))) for _ in results for car in cars]
     return [Column(unit_of(_kind(curves), units).rjust(_WIDTH)), *figures]
 
@@ -120,7 +122,7 @@ def _width(curves: Curves) -> int:
 
 def _rows(curves: Curves, results: Sequence[Result], places: Sequence[int]) -> Iterator[Row]:
     units = curves.study.setup.units
-    cars = curves.cars if curves.study.changed else curves.cars[:1]
+    cars = curves.standing if curves.study.changed else curves.standing[:1]
     for place in places:
         at = float(curves.measured.at[place])
         cells = [number_of(at, _kind(curves), units, plus=True)]

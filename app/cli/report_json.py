@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from pathlib import Path
+from typing import Any
 
 from app.cli.balance import balance_object
 from app.cli.machine import (
     UNITS,
+    Rows,
     absent_values,
     drivers,
     kind_number,
@@ -18,8 +20,10 @@ from app.cli.machine import (
 )
 from app.cli.questions import doubts_of
 from app.cli.rear_tables import rear_object
-from app.systems.answers import CARS, CarAnswers, CarName
+from app.document.keys import KEYS
+from app.systems.answers import CARS, CarAnswers, CarName, Study
 from app.systems.cautions import cautions_of
+from app.systems.holding import PACKER, Hold, holds
 from app.systems.limits import Extreme, LimitCheck, limit_checks
 from app.systems.report import Report
 from app.systems.sentences import sentences
@@ -52,18 +56,23 @@ def report_object(ends: Sequence[Report], path: Path) -> dict[str, object]:
         **_end_object(ends[0]),
         "cautions": cautions_of([end.study for end in ends]),
         "balance": balance_object(ends),
+        "heights": {end.study.system.key: _height(end.study) for end in ends},
         **{end.study.system.key: _end_object(end) for end in ends[1:]},
     }
 
 
 def _end_object(end: Report) -> dict[str, object]:
     notes = {car: list(end.rest_notes(car, name)) for car in CARS}
-    values = {str(car): {**_car(end, car), "notes": notes[car]} for car in CARS}
+    study = end.study
+    cars = {"measured": study.measured, "proposed": study.unsettled}
+    values = {str(car): {**_car(end, cars[car]), "notes": notes[car]} for car in CARS}
     missing = {result.key: result for result in end.results}
     return {
         "axle": end.study.system.key,
         "conditions": end.conditions(),
         **values,
+        "found": _car(end, study.measured, settled=False),
+        "built": _car(end, study.proposed, settled=False),
         "limits": [_limit(reading) for reading in limit_checks(end.study)],
         "spring_check": _spring(end.check()),
         "sentences": [
@@ -87,16 +96,35 @@ def all_notes(notes: Mapping[CarName, list[str]]) -> list[str]:
     return [*shared, *own_notes]
 
 
-def _car(end: Report, name: CarName) -> dict[str, object]:
-    values = _values(end, end.study.cars[name])
+def _height(study: Study[Any]) -> dict[str, object]:
+    """Return where the proposal stands, by whose choice, and what alone holds it there."""
+    return {
+        "choice": study.choice,
+        "stands_mm": study.stands,
+        "holds": [
+            {"key": hold.key, "value": kind_number(hold.value, _hold_kind(hold))}
+            for hold in holds(study)
+        ],
+    }
+
+
+def _hold_kind(hold: Hold) -> str:
+    return "length" if hold.key == PACKER else KEYS[hold.key].kind
+
+
+def _car(end: Report, car: Any, settled: bool = True) -> dict[str, object]:
+    values = _values(end, car, settled)
     own_object = OWN_OBJECTS.get(end.study.system.key)
-    return values if own_object is None else {**values, **own_object(end.study.cars[name])}
+    return values if own_object is None else {**values, **own_object(car)}
 
 
-def _values(end: Report, car: CarAnswers) -> dict[str, object]:
+def _values(end: Report, car: CarAnswers, with_settled: bool) -> dict[str, object]:
+    """Return a car's results; with those of the height at which its springs carry the load."""
     left, right = sweep_values(car.rest, end.results)
-    settled = absent_values(end.results, "settled_")
-    if car.settled is not None:
+    settled: tuple[Rows, Rows] = ({}, {})
+    if with_settled:
+        settled = absent_values(end.results, "settled_")
+    if with_settled and car.settled is not None:
         settled = sweep_values(car.settled, end.results, "settled_")
     steer = 0.0 if "steer" in end.study.system.drivers else None
     singles = single_values(car, end.results)

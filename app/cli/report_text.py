@@ -16,9 +16,10 @@ from app.document.address import end_of
 from app.document.keys import is_point
 from app.document.model import Change, Setup, Units
 from app.document.plain_text import upper_first
-from app.systems.answers import CARS, Answered, CarAnswers, Study, value_at_rest, value_in
+from app.systems.answers import CARS, Study, value_at_rest
 from app.systems.cautions import cautions_of
 from app.systems.every import BY_KEY
+from app.systems.height_words import height_words
 from app.systems.limits import SIDES, LimitCheck, limit_checks
 from app.systems.naming import title_of
 from app.systems.report import Report
@@ -56,9 +57,10 @@ def _end(page: Page, end: Report, which: str) -> None:
         page.heading(upper_first(f"{which}{what}"))
         for sentence in lines:
             page.paragraph(sentence.text, _MARKS[sentence.severity])
-    page.heading(upper_first(f"{which}results at the measured height"))
+    page.heading(upper_first(f"{which}results, each car on its wheels"))
+    page.paragraph(height_words(end.study), indent="")
     page.table(_columns(end.study), list(_rows(end)))
-    _settled(page, end, which)
+    _at_measured_height(page, end, which)
     own = OWN_TABLES.get(end.study.system.key)
     if own is not None:
         own(page, end.study)
@@ -109,7 +111,7 @@ def _made(change: Change) -> str:
 
 
 def _columns(study: Study[Any]) -> list[Column]:
-    values = ["measured", "proposed", "moves by"] if study.changed else ["measured"]
+    values = ["as found", "as built", "change"] if study.changed else ["as found"]
     heads = [Column(head) for head in values]
     return [Column("", words=True), *heads, Column("unit", words=True), Column("limit", words=True)]
 
@@ -188,30 +190,32 @@ def _alike(study: Study[Any], result: Result) -> bool:
     return True
 
 
-def _settled(page: Page, end: Report, which: str) -> None:
-    """Add the results of the proposal at the height where it carries the same load."""
-    car = end.study.proposed
-    settled = car.settled if end.study.changed else None
-    rows = [] if settled is None else [*_settled_rows(end, car, settled)]
+def _at_measured_height(page: Page, end: Report, which: str) -> None:
+    """Add what the proposal would be at the measured height, where it stands elsewhere."""
+    rows = [*_height_rows(end)]
     if not rows:
         return
-    page.heading(upper_first(f"{which}results of the proposal once it has settled, same load"))
-    columns = [Column("", words=True), Column("as drawn"), Column("settled")]
+    page.heading(upper_first(f"{which}the proposal at the measured height, beside where it stands"))
+    columns = [Column("", words=True), Column("as built"), Column("at that height")]
     page.table([*columns, Column("unit", words=True)], rows)
 
 
-def _settled_rows(end: Report, car: CarAnswers, settled: Answered) -> Iterator[Row]:
+def _height_rows(end: Report) -> Iterator[Row]:
     study, units = end.study, end.study.setup.units
+    if study.proposed.stand.is_as_measured:
+        return
     for result in (each for each in end.results if each.scope != "car"):
         for side, name in enumerate(SIDES[: 2 if result.scope == "wheel" else 1]):
-            drawn, sat = value_at_rest(car, result, side), value_in(settled, result, side)
-            if drawn is None or sat is None or is_zero(sat - drawn, result, units):
+            built, there = (
+                value_at_rest(car, result, side) for car in (study.proposed, study.unsettled)
+            )
+            if built is None or there is None or is_zero(there - built, result, units):
                 continue
             both = result.scope == "wheel" and not _alike(study, result)
             if side and not both:
                 continue
             title = f"  {result.title}, {name}" if both else f"  {result.title}"
-            numbers = [result_number(value, result, units) for value in (drawn, sat)]
+            numbers = [result_number(value, result, units) for value in (built, there)]
             yield [title, *numbers, result_unit(result, units)]
 
 

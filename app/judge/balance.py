@@ -19,8 +19,8 @@ from geometry.balance import (
 from geometry.conventions import GRAVITY
 
 NOTE = (
-    "Per g of cornering, linear, from springs and roll centres at rest: stabiliser bars, tyres and "
-    "leaves' twist are not in it."
+    "Per g of cornering, linear, from springs and roll centres where each car stands: stabiliser "
+    "bars, tyres and leaves' twist are not in it."
 )
 
 
@@ -86,7 +86,7 @@ def _balance(setup: Setup, front: CarAnswers, rear: CarAnswers) -> Balance | Non
         _end(number, "front", mass_share, front),
         _end(number, "rear", 1.0 - mass_share, rear),
     )
-    mass, height = number.get("car.mass"), number.get("car.cg_height")
+    mass, height = number.get("car.mass"), _height(number, front)
     if one is None or other is None or mass is None or height is None:
         return None
     if min(one.sprung, other.sprung, one.track, other.track) <= 0.0:
@@ -100,6 +100,12 @@ def _balance(setup: Setup, front: CarAnswers, rear: CarAnswers) -> Balance | Non
         return None
     roll = float(roll_gradient(sprung, arm, stiffness))
     return Balance(roll, one.transfer(roll), other.transfer(roll))
+
+
+def _height(number: Numbers, car: CarAnswers) -> float | None:
+    """Return how high the whole car's centre of gravity then is [mm]: wheels and axle stay."""
+    height = number.get("car.cg_height")
+    return None if height is None else height - car.stand.drop
 
 
 def _end(number: Numbers, key: str, share: float, car: CarAnswers) -> _End | None:

@@ -188,7 +188,7 @@ def _limit_cells(reading: LimitCheck, study: Study[Any], decimal: str) -> list[t
 def _where(reading: Extreme | None) -> str:
     if reading is None:
         return ""
-    words = {"settled": ", settled", "steer": ", on lock"}
+    words = {"steer": ", on lock"}
     if reading.driver == "travel":
         return ", in bump" if reading.at > 0 else ", in rebound"
     return words.get(reading.driver, "")

@@ -9,7 +9,7 @@ from typing import Any, Final
 from app.systems.answers import Study
 from app.systems.limits import LimitCheck, limit_checks
 from app.systems.study_results import result_named, value_of
-from app.systems.targets import settles_by
+from app.systems.targets import stands_by
 from app.words.results import (
     is_zero,
     limit_words,
@@ -77,7 +77,7 @@ def _limit(study: Study[Any], reading: LimitCheck, decimal: str) -> str:
 
 
 def _height(study: Study[Any], decimal: str) -> Iterator[Outcome]:
-    by, result = settles_by(study), result_named(study, "settled_travel")
+    by, result = stands_by(study), result_named(study, "settled_travel")
     if by is None or result is None:
         return
     units, end = study.setup.units, study.system.key

@@ -41,5 +41,5 @@ def with_work(studies: Sequence[Study[Any]]) -> Subject:
 
     Pages about what stays as it is would only bury the ones to work from.
     """
-    worked = tuple(study.system.whole(study) for study in studies if study.changed)
+    worked = tuple(study.system.whole(study) for study in studies if study.has_work)
     return Subject(worked or tuple(study.system.whole(study) for study in studies))

@@ -10,7 +10,7 @@ from app.document.units import format_value
 from app.shop.outcomes import Outcome, outcomes
 from app.systems.answers import Study
 from app.systems.sentence import Sentence
-from app.systems.targets import settles_by
+from app.systems.targets import stands_by
 
 UNKNOWN: Final = (
     "These figures hold with the wheels at the height at which the car was measured: how far it "
@@ -28,7 +28,7 @@ class Effects:
 
 def standing_words(study: Study[Any], decimal: str) -> str:
     """Say at which height the alignment's figures hold; nothing if at the measured height."""
-    by = settles_by(study)
+    by = stands_by(study)
     if by is None:
         return UNKNOWN
     if by == 0.0 or not study.changed:

@@ -196,6 +196,11 @@ class Study(Generic[Car]):
         return self.proposed is not self.measured
 
     @property
+    def has_work(self) -> bool:
+        """Tell whether this system is worked on: a change of it, or a height that must be held."""
+        return self.system.proposes(self.setup) or self.proposed.stand.is_held
+
+    @property
     def short(self) -> bool:
         """Tell whether the proposed car's answers are incomplete, as during a drag."""
         return self.proposed.short

@@ -1,7 +1,7 @@
 """Whether the limits a setup gives hold: each with the value that comes nearest to it or past it.
 
-A joint's swing is read over the whole travel and steer, any other result at the measured height
-and at the height the car settles to; of both wheels.
+A joint's swing is read over the whole travel and steer, any other result where each car stands; of
+both wheels.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ SIDES: tuple[Side, Side] = ("left", "right")
 class Extreme:
     """A value of a result, where it was read, and of which wheel.
 
-    `driver` is "rest", "settled", "travel" or "steer", `at` its value [mm].
+    `driver` is "rest", "travel" or "steer", `at` its value [mm], from where the car stands.
     """
 
     value: float
@@ -91,18 +91,10 @@ def readings(car: CarAnswers, result: Result) -> Iterator[Extreme]:
         for sweep in (car.travel, car.steer):
             yield from () if sweep is None else _largest(sweep, result)
     else:
-        yield from _posed(car.rest, result, "rest", 0.0)
-        travel = car.single.get("settled_travel", 0.0)
-        settled = car.settled if abs(travel) > 0.05 else None
-        if settled is not None:
-            yield from _posed(settled, result, "settled", travel)
-
-
-def _posed(sweep: Answered, result: Result, driver: str, at: float) -> Iterator[Extreme]:
-    for side, name in enumerate(SIDES[: 2 if result.scope == "wheel" else 1]):
-        value = value_in(sweep, result, side)
-        if value is not None:
-            yield Extreme(value, driver, at, name)
+        for side, name in enumerate(SIDES[: 2 if result.scope == "wheel" else 1]):
+            value = value_in(car.rest, result, side)
+            if value is not None:
+                yield Extreme(value, "rest", 0.0, name)
 
 
 def _largest(sweep: Answered, result: Result) -> Iterator[Extreme]:

@@ -7,7 +7,7 @@ from typing import Any, Literal
 
 from app.document.model import Units
 from app.document.units import format_value
-from app.systems.answers import Study, value_at_rest, value_in
+from app.systems.answers import Study, value_at_rest
 from app.systems.limits import Extreme, LimitCheck
 from app.words.lengths import length_words
 from app.words.results import is_zero, limit_named, result_text, sign_words
@@ -42,17 +42,12 @@ class Teller:
         return self.study.setup.units
 
     def before(self, key: str, side: int = 0) -> float | None:
-        """Return the measured car's value at rest."""
+        """Return the value of the car as found, on its wheels."""
         return value_at_rest(self.study.measured, self.result(key), side)
 
     def after(self, key: str, side: int = 0) -> float | None:
-        """Return the proposed car's value at rest."""
+        """Return the value of the car as built, on its wheels."""
         return value_at_rest(self.study.proposed, self.result(key), side)
-
-    def settled(self, key: str, side: int = 0) -> float | None:
-        """Return the proposed car's value once it has settled, None where that isn't known."""
-        car = self.study.proposed
-        return None if car.settled is None else value_in(car.settled, self.result(key), side)
 
     def pair(self, key: str, side: int = 0) -> tuple[float, float] | None:
         """Return both cars' values, None unless both exist."""
@@ -121,8 +116,9 @@ def past_limit(tell: Teller, reading: LimitCheck, now: Extreme) -> Sentence:
     result = reading.result
     most = limit_named(reading.limit, result, tell.units, decimal=tell.decimal)
     value = tell.text(result.key, now.value)
+    where = f"{value} {where_read(tell, now)}".strip()
     return Sentence(
-        f"{result.title} is {value} {where_read(tell, now)}, past its {most}.".replace("  ", " "),
+        f"{result.title} is {where}, past its {most}.",
         "wrong",
         result.key,
     )
@@ -131,9 +127,7 @@ def past_limit(tell: Teller, reading: LimitCheck, now: Extreme) -> Sentence:
 def where_read(tell: Teller, reading: Extreme) -> str:
     """Say where a value was read: "at 75 mm of rebound"."""
     if reading.driver == "rest":
-        return "at the measured height"
-    if reading.driver == "settled":
-        return "once the car has settled"
+        return ""
     if reading.driver == "steer":
         return "on lock"
     way = "bump" if reading.at > 0 else "rebound"

@@ -29,9 +29,9 @@ class Target:
     both: bool = False
 
 
-def settles_by(study: Study[Any]) -> float | None:
-    """Return how far the proposal settles [mm], 0 when unseen, None where it isn't known."""
-    by = study.proposed.single.get("settled_travel")
+def stands_by(study: Study[Any]) -> float | None:
+    """Return how much lower the proposal stands [mm], 0 when unseen, None where not known."""
+    by = study.stands
     return None if by is None else by if abs(by) >= HEIGHT_SEEN else 0.0
 
 

@@ -110,8 +110,7 @@ def _limit_told(row: Row, reading: LimitCheck | None, past: bool, units: Units) 
     words = limit_words(row.limit, row.result, units)
     worst = reading.proposed if reading is not None else None
     if worst is not None and worst.driver != "rest":
-        where = "settled" if worst.driver == "settled" else f"in {worst.driver}"
-        words = f"{words}: {result_text(worst.value, row.result, units)} {where}"
+        words = f"{words}: {result_text(worst.value, row.result, units)} in {worst.driver}"
     return f"past limit, {words}" if past else words
 
 

@@ -8,12 +8,11 @@ from math import degrees, radians
 from typing import Final
 
 from app.document.model import Units
-from app.document.moves import toe_is_reset
 from app.document.quantities import INCH
 from app.document.units import format_value
 from app.systems.answers import Study, value_at_rest, value_in
 from app.systems.front.study import FrontAnswers
-from app.systems.targets import HEIGHT_WITHIN, Target, settles_by, shop_length
+from app.systems.targets import HEIGHT_WITHIN, Target, shop_length, stands_by
 from app.words.results import result_text
 from geometry.catalogue.front import BY_KEY
 from geometry.front.sweeps import Sweep
@@ -36,11 +35,6 @@ def targets(study: Study[FrontAnswers], decimal: str = ".") -> tuple[Target, ...
     )
 
 
-def standing(study: Study[FrontAnswers]) -> Sweep:
-    """Return the proposal as it stands on its springs, as drawn where that isn't known."""
-    return study.proposed.settled or study.proposed.rest
-
-
 @dataclass(frozen=True)
 class _Table:
     study: Study[FrontAnswers]
@@ -54,14 +48,14 @@ class _Table:
         """Return a row of an angle of each wheel."""
         measured_angle = self._sides(self.study.measured.rest, key)
         return Target(
-            title, measured_angle, self._sides(standing(self.study), key), self._degrees(within)
+            title, measured_angle, self._sides(self.study.proposed.rest, key), self._degrees(within)
         )
 
     def toe(self) -> Iterator[Target]:
         """Yield toe per wheel, in total, and as a length."""
         diameter = self.study.measured.front.car.toe_diameter
         within = TOE_WITHIN[self.units] / diameter
-        now, was = self._toe_sweep(), self.study.measured.rest
+        now, was = self.study.proposed.rest, self.study.measured.rest
         titles = (
             ("Toe-in, each wheel", "toe", self._degrees(within / 2), False),
             ("Toe-in, total", "toe_total", self._degrees(within), True),
@@ -75,14 +69,9 @@ class _Table:
         for title, key, tolerance, both_sides in titles:
             yield Target(title, self._sides(was, key), self._sides(now, key), tolerance, both_sides)
 
-    def _toe_sweep(self) -> Sweep:
-        """Toe that is reset is set to its figure at whatever height the car then stands."""
-        reset = toe_is_reset(self.study.setup)
-        return self.study.proposed.rest if reset else standing(self.study)
-
     def height(self) -> Iterator[Target]:
         """Yield the ride height as a shop measures it, wheel centre to arch."""
-        arch, by = self.study.setup.evidence.get("front.arch_height"), settles_by(self.study)
+        arch, by = self.study.setup.evidence.get("front.arch_height"), stands_by(self.study)
         if not isinstance(arch, float | int):
             return
         measured_height = (self._length(float(arch), 0),)

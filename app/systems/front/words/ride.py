@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
+from app.document.model import SETTLES
 from app.systems.centre_words import roll_centre
 from app.systems.front.words.telling import Telling
+from app.systems.height_words import held_height
 from app.systems.sentence import Sentence, Severity
 from app.systems.spring_check import spring_check
 
@@ -34,8 +36,11 @@ def ride_sentences(tell: Telling) -> Iterator[Sentence]:
 
 
 def _height(tell: Telling) -> Iterator[Sentence]:
-    by = tell.after("settled_travel")
+    by = tell.study.stands
     if by is None or not tell.study.changed or (abs(by) < _LEAST and not _lifts(tell)):
+        return
+    if tell.study.choice != SETTLES:
+        yield from held_height(tell, by)
         return
     springs = "the springs proposed" if _spring_is_set(tell) else "the same springs"
     if abs(by) < _LEAST:
@@ -114,8 +119,11 @@ def _dive(tell: Telling) -> Iterator[Sentence]:
 def _stops(tell: Telling) -> Iterator[Sentence]:
     """Tell of coil bind and dampers at their ends before the stop is reached."""
     for key, stop_key, way, happens in _STOPS:
-        stop, at = tell.study.setup.evidence.get(stop_key), tell.after(key)
-        if at is None or not isinstance(stop, float | int) or stop - way * at < 0.05:
+        in_body, at = tell.study.setup.evidence.get(stop_key), tell.after(key)
+        if at is None or not isinstance(in_body, float | int):
+            continue
+        stop = in_body - way * tell.study.proposed.stand.travel
+        if stop - way * at < 0.05:
             continue
         name = "bump" if way > 0 else "rebound"
         place, short = tell.length(way * at), tell.length(stop - way * at)

@@ -47,22 +47,12 @@ def _gain(tell: Telling) -> Iterator[Sentence]:
 
 
 def _static(tell: Telling, key: str, by: float) -> Iterator[Sentence]:
-    """Tell what an angle is before the car is aligned again: at measured height, and settled."""
-    after, settled = tell.after(key), tell.settled(key)
-    before = tell.before(key)
-    if after is None or before is None:
+    """Tell what an angle is on the road, with the toe set and nothing else adjusted."""
+    after = tell.after(key)
+    if after is None or not tell.moved(key, by):
         return
-    end = after if settled is None else settled
-    if max(abs(after - before), abs(end - before)) < by:
-        return
-    name = key.capitalize()
-    words = f"{name} before alignment goes {tell.goes(key, plus=True)}"
-    if settled is None or abs(settled - after) < 0.5 * by:
-        yield Sentence(f"{words}{tell.meaning(key, after)}.", "plain", key)
-        return
-    to = tell.text(key, settled, plus=True)
-    words = f"{words}, and to {to}{tell.meaning(key, settled)} once the car has settled"
-    yield Sentence(f"{words}.", "plain", key)
+    words = f"{key.capitalize()} before it is set again goes {tell.goes(key, plus=True)}"
+    yield Sentence(f"{words}{tell.meaning(key, after)}.", "plain", key)
 
 
 def _toe(tell: Telling) -> Iterator[Sentence]:

@@ -12,7 +12,7 @@ from app.document.units import NO_VALUE, format_value
 from app.systems.answers import Study, value_in
 from app.systems.rear.answers import RearAnswers
 from app.systems.study_results import result_named
-from app.systems.targets import HEIGHT_WITHIN, Target, settles_by, shop_length
+from app.systems.targets import HEIGHT_WITHIN, Target, shop_length, stands_by
 from app.words.results import result_text
 
 # What an angle finder and a tape under a car can hold: common practice, no source.
@@ -50,7 +50,7 @@ class _Readings:
 
     def _height(self) -> Target:
         units = self.study.setup.units
-        arch, by = self.study.setup.evidence.get("rear.arch_height"), settles_by(self.study)
+        arch, by = self.study.setup.evidence.get("rear.arch_height"), stands_by(self.study)
         within = f"± {shop_length(HEIGHT_WITHIN[units], units, self.decimal, 0)}"
         if not isinstance(arch, float | int):
             return Target(HEIGHT, (NO_VALUE,), (self._step(by),), within)
@@ -100,4 +100,4 @@ class _Readings:
 
     def _standing(self, key: str) -> float | None:
         result, car = result_named(self.study, key), self.study.proposed
-        return None if result is None else value_in(car.settled or car.rest, result)
+        return None if result is None else value_in(car.rest, result)

@@ -17,7 +17,7 @@ FULL: Final = (("Full drive", -1), ("Full braking", 0))  # and its place among t
 
 @dataclass(frozen=True)
 class TorqueRow:
-    """A car under full drive or full braking, at the height it settles to.
+    """A car under full drive or full braking, where it stands.
 
     Angles [rad] are + nose up; `pinion` is None where its angle wasn't measured. `thrust` is at the
     contact patches of both wheels, `front_eye` and `rear_eye` the loads of one spring's eyes, and
@@ -66,8 +66,7 @@ def _row(name: str, proposed: bool, twist: WindUp, place: int, pinion: float | N
 
 
 def _pinion(car: RearAnswers) -> float:
-    sweep = car.settled or car.rest
-    return float(sweep.values["pinion_angle"][0])
+    return float(car.rest.values["pinion_angle"][0])
 
 
 def stiffnesses(study: Study[RearAnswers]) -> tuple[tuple[str, float], ...]:

@@ -8,6 +8,8 @@ from typing import Final
 
 import numpy as np
 
+from app.document.model import SETTLES
+from app.systems.height_words import held_height
 from app.systems.rear.words.telling import RearTelling
 from app.systems.sentence import Sentence, Severity
 from geometry.leaf.on_car import stresses_at_ride_and_bump
@@ -28,8 +30,13 @@ def pack_sentences(tell: RearTelling) -> Iterator[Sentence]:
 
 
 def _height(tell: RearTelling) -> Iterator[Sentence]:
-    by = tell.after("settled_travel")
-    if by is None or not tell.study.changed or abs(by) < _LEAST:
+    by = tell.study.stands
+    if by is None or not tell.study.changed:
+        return
+    if tell.study.choice != SETTLES:
+        yield from held_height(tell, by)
+        return
+    if abs(by) < _LEAST:
         return
     way = "lower" if by > 0 else "higher"
     words = f"Under the same load the car sits {tell.length(abs(by))} {way} at the rear."

@@ -62,14 +62,11 @@ def _roll_steer(tell: RearTelling) -> Iterator[Sentence]:
 
 
 def _pinion(tell: RearTelling) -> Iterator[Sentence]:
-    angles, settled = tell.pair("pinion_angle"), tell.settled("pinion_angle")
-    if angles is None or not tell.study.changed:
+    angles = tell.pair("pinion_angle")
+    if angles is None or not tell.moved("pinion_angle", _PINION):
         return
-    end = angles[1] if settled is None else settled
-    if abs(end - angles[0]) < _PINION:
-        return
-    before, after = (tell.text("pinion_angle", value, plus=True) for value in (angles[0], end))
-    words = f"The pinion goes from {before} to {after}{tell.meaning('pinion_angle', end)}"
+    before, after = (tell.text("pinion_angle", value, plus=True) for value in angles)
+    words = f"The pinion goes from {before} to {after}{tell.meaning('pinion_angle', angles[1])}"
     yield Sentence(f"{words} at ride: check the propshaft's joint angles.", "watch", "pinion_angle")
 
 

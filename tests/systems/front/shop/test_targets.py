@@ -11,7 +11,7 @@ from app.systems.answers import Study
 from app.systems.front.shop.targets import targets
 from app.systems.front.study import FrontAnswers
 from app.systems.front.system import FRONT
-from app.systems.targets import Target, settles_by
+from app.systems.targets import Target, stands_by
 from tests.helpers.sheets import bare, sample, with_all_on
 
 
@@ -36,7 +36,7 @@ def test_camber_and_caster_are_those_of_the_settled_car() -> None:
 
 def test_the_arch_comes_down_by_what_the_car_settles() -> None:
     done = FRONT.study(sample("small_saloon"))
-    row, by = rows(done)["Ride height, wheel centre to arch"], settles_by(done)
+    row, by = rows(done)["Ride height, wheel centre to arch"], stands_by(done)
     assert by is not None
     assert number(row.found[0]) - number(row.wanted[0]) == pytest.approx(by, abs=1.0)
     assert row.within == "± 3 mm"
@@ -71,7 +71,7 @@ def test_inches_are_said_as_a_shop_does() -> None:
 
 def test_without_masses_the_height_is_left_to_measure() -> None:
     done = FRONT.study(bare())
-    assert settles_by(done) is None
+    assert stands_by(done) is None
     assert "Ride height, wheel centre to arch" not in rows(done)
 
 

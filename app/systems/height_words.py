@@ -1,0 +1,71 @@
+"""At which height each car of a study stands, and what is said of one that is held."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import radians
+from typing import Any, Final
+
+from app.document.model import AS_MEASURED, SETTLES
+from app.document.units import format_value
+from app.systems.answers import Study
+from app.systems.hold_words import hold_words
+from app.systems.sentence import Sentence, Teller
+
+_LEAST: Final = 0.5  # mm that a shop can see
+_UNKNOWN: Final = "since weights or springs aren't given"
+_LEVEL: Final = radians(0.05)
+
+
+def height_words(study: Study[Any], decimal: str = ".") -> str:
+    """Say at which height the figures of both cars hold."""
+    measured = "As found: where the car was measured."
+    if not study.changed:
+        return measured
+    stands, units = study.stands, study.setup.units
+    if stands is None:
+        return (
+            f"{measured} As built: at the measured height, since weights or springs aren't given."
+        )
+    size = format_value(
+        abs(stands), "length", units, decimal=decimal, places=0 if units == "mm" else 2
+    )
+    how = "on its springs" if study.choice == SETTLES else "held"
+    if abs(stands) < _LEAST:
+        where = "at that height"
+    else:
+        where = f"{size} {'lower' if stands > 0 else 'higher'}"
+    return f"{measured} As built: {how}, {where} at the {study.system.key}{_pitch(study, decimal)}."
+
+
+def _pitch(study: Study[Any], decimal: str) -> str:
+    pitch = study.proposed.stand.pitch
+    if abs(pitch) < _LEVEL:
+        return ""
+    angle = format_value(abs(pitch), "angle", study.setup.units, decimal=decimal, places=1)
+    way = "nose down" if pitch > 0 else "nose up"
+    return f", the body {angle} {way}: angles in side view are to the road"
+
+
+def held_height(tell: Teller, stands: float) -> Iterator[Sentence]:
+    """Tell what holds an end at a height, or that nothing that is given can."""
+    study = tell.study
+    if not study.proposed.stand.is_held:
+        return
+    end = study.system.key
+    if study.choice == AS_MEASURED or abs(stands) < _LEAST:
+        where = "at the measured height"
+    else:
+        where = f"{tell.length(abs(stands))} {'lower' if stands > 0 else 'higher'}"
+    ways = hold_words(study, tell.decimal)
+    if not ways:
+        words = f"The {end} is to stand {where}, and nothing that is given here can hold it there."
+        yield Sentence(words, "wrong", "settled_travel")
+        return
+    settles = study.unsettled.single.get("settled_travel")
+    by_itself = ""
+    if settles is not None and abs(settles - stands) >= _LEAST:
+        way = "lower" if settles > stands else "higher"
+        by_itself = f"; by itself it would settle {tell.length(abs(settles - stands))} {way}"
+    words = f"The {end} is held {where} by {ways}{by_itself}."
+    yield Sentence(words, "plain", "settled_travel")
