@@ -61,6 +61,13 @@ def curve_chart(
     return Chart(series, upright=driver == "travel")
 
 
+def swept_range(study: Study[Any], driver: Driver, in_body: bool = False) -> tuple[float, float]:
+    """Return what both cars are swept over [mm, rad]; travel each from where it stands."""
+    low, high, _ = getattr(study.ranges, driver)
+    stands = 0.0 if in_body or driver != "travel" else study.proposed.stand.travel
+    return min(low, low - stands), max(high, high - stands)
+
+
 def breaks(reached: NDArray[np.bool_]) -> tuple[int, ...]:
     """Return the places that are reached beside one that isn't."""
     if reached.all():

@@ -24,11 +24,6 @@ def hold_words(study: Study[Any], decimal: str = ".") -> str:
     return _or(ways)
 
 
-def held_in_vain(study: Study[Any]) -> bool:
-    """Tell whether a height is held that none of the values given can hold."""
-    return study.proposed.stand.is_held and not holds(study)
-
-
 def _way(study: Study[Any], hold: Hold, decimal: str) -> str:
     units, end = study.setup.units, study.system.key
     if hold.key == PACKER:

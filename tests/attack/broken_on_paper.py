@@ -241,8 +241,8 @@ WORK_DONE: Final = breakages(
     (
         "targets-not-settled",
         TARGETS,
-        "return study.proposed.settled or study.proposed.rest",
-        "return study.proposed.rest",
+        "self._sides(self.study.proposed.rest, key)",
+        "self._sides(self.study.unsettled.rest, key)",
         WORK,
     ),
     (

@@ -253,7 +253,8 @@ def is_good(session: Session) -> bool:
 
 def knows_settled(session: Session) -> bool:
     """Tell whether the proposal is shown at a height of its own."""
-    return session.settles and session.settled_travel() is not None
+    study = session.study
+    return study is not None and not study.proposed.stand.is_as_measured
 
 
 def _between(last: Place, place: Place, share: float) -> Place:

@@ -118,7 +118,7 @@ def _look_at(session: Session) -> None:
         session.show(system)
         for pose in (Pose(30.0), Pose(-30.0, 0.05), Pose()):
             session.set_pose(pose)
-            session.set_settles(not session.settles)
+            session.set_in_body(not session.in_body)
             QTest.qWait(1)
         session.set_units("in" if session.units == "mm" else "mm")
         QTest.qWait(45)

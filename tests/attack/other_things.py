@@ -67,7 +67,7 @@ class OtherThings:
 
     def _settle(self) -> None:
         self.story.tell("settle over")
-        self.session.set_settles(not self.session.settles)
+        self.session.set_in_body(not self.session.in_body)
 
     def _undo_or_redo(self) -> None:
         for _ in range(self.chance.choice((1, 1, 3))):

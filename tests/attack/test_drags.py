@@ -84,7 +84,6 @@ def test_a_drag_out_of_reach_in_a_pose_is_told_and_taken_back(
     session = sample(car)
     session.show(REAR)
     session.set_active(None)
-    session.set_settles(True)
     session.set_pose(Pose(travel))
     before, points = session.setup, MovePoints(session)
     points.begin(key, (0.0, 0.0), View.SIDE)
@@ -128,8 +127,8 @@ def test_every_corner_of_the_poses_is_shown_or_told(qtbot: QtBot, car: str, axle
     assert session.study is not None
     ranges = session.study.ranges
     with watched(story):
-        for settles in (False, True):
-            session.set_settles(settles)
+        for in_body in (False, True):
+            session.set_in_body(in_body)
             for travel in ranges.travel[:2]:
                 for roll in ranges.roll[:2]:
                     for steer in {*ranges.steer[:2]}:

@@ -184,8 +184,8 @@ def test_a_table_has_measured_beside_proposed_under_the_title_with_its_unit(caps
     assert run(["curves", str(FIRST), "--at", "-40", "0"], no_board) == 0
     text = capsys.readouterr().out
     assert re.search(r"travel +Camber, °", text)
-    assert re.search(r" +mm  measured  proposed", text)
-    assert re.search(r"−40\.0 +0\.32 +1\.22", text)
+    assert re.search(r" +mm  as found  as built", text)
+    assert re.search(r"−40\.0 +0\.32 +0\.95", text)
     assert re.search(r"\n +0\.0 +0\.50 +0\.66", text)
 
 

@@ -230,8 +230,8 @@ def test_without_a_display_sheet_and_report_are_written_instead(words, tmp_path)
     assert "No display was found" in done.stdout
     assert (tmp_path / "small_saloon-sheet.pdf").read_bytes().startswith(b"%PDF-")
     report = (tmp_path / "small_saloon-report.txt").read_text(encoding="utf-8")
-    assert "Front: results at the measured height" in report
-    assert "Rear: results at the measured height" in report
+    assert "Front: results, each car on its wheels" in report
+    assert "Rear: results, each car on its wheels" in report
 
 
 @pytest.mark.gui
@@ -260,4 +260,4 @@ def test_a_car_with_only_a_rear_has_its_sheet(tmp_path):
     done = command("rear.toml", cwd=tmp_path, environment=bare)
     assert done.returncode == 0
     report = (tmp_path / "rear-report.txt").read_text(encoding="utf-8")
-    assert "Results at the measured height" in report
+    assert "Results, each car on its wheels" in report

@@ -37,7 +37,7 @@ def test_the_report_has_the_front_at_the_top_and_the_rear_under_its_name(path, c
     assert both["axle"] == "front"
     assert both["measured"] == front["measured"]
     assert "rear" not in front
-    shared = {"title", "file", "units", "changes", "questions", "cautions", "balance"}
+    shared = {"title", "file", "units", "changes", "questions", "cautions", "balance", "heights"}
     assert both["rear"] == {key: value for key, value in rear.items() if key not in shared}
 
 

@@ -109,7 +109,7 @@ def test_a_drag_of_both_upper_pivots_makes_one_named_change_and_the_car_answers(
     window: Window, hand: Hand
 ) -> None:
     new_change(window)
-    before = window.session.study.proposed.rest.values["roll_centre_height"][0]
+    before = window.session.study.unsettled.rest.values["roll_centre_height"][0]
     window.session.select(UPPER)
     hand.press(UPPER[0])
     hand.move_mm(0.0, -12.0)
@@ -123,7 +123,7 @@ def test_a_drag_of_both_upper_pivots_makes_one_named_change_and_the_car_answers(
     assert change.name.endswith("lower")
     after = window.session.study.proposed.rest.values["roll_centre_height"][0]
     assert after == pytest.approx(during, abs=1e-9)
-    assert after > before + 10.0
+    assert window.session.study.unsettled.rest.values["roll_centre_height"][0] > before + 10.0
     assert "upper arm, front pivot" in window.actions_.undo.text()
 
 
@@ -236,11 +236,24 @@ def test_dragging_the_wheel_travels_it_and_the_ground_rolls_the_car(
     assert window.session.proposed is window.session.study.proposed.rest
 
 
-def test_letting_it_settle_puts_the_car_where_its_springs_carry_it(window: Window) -> None:
+def test_the_car_stands_where_its_springs_carry_it_until_it_is_held(window: Window) -> None:
+    stands = window.session.study.stands
+    assert stands > 5.0
+    assert window.session.study.proposed.stand.travel == pytest.approx(stands)
     window.actions_.settle.trigger()
-    settled = window.session.study.proposed.single["settled_travel"]
-    assert window.session.proposed.values["wheel_travel"][0, 0] == pytest.approx(settled)
+    assert window.session.setup.heights == {"front": "as measured"}
+    assert window.session.study.proposed.stand.travel == 0.0
+    window.actions_.settle.trigger()
+    assert window.session.setup.heights == {}
+
+
+def test_one_switch_shows_both_cars_from_one_place_in_the_body(window: Window) -> None:
+    stands = window.session.study.stands
+    window.actions_.in_body.trigger()
+    assert window.session.proposed.values["wheel_travel"][0, 0] == pytest.approx(-stands)
     assert window.session.measured.values["wheel_travel"][0, 0] == 0.0
+    window.actions_.in_body.trigger()
+    assert window.session.proposed is window.session.study.proposed.rest
 
 
 def test_inches_change_what_is_shown_but_not_the_file(window: Window) -> None:

@@ -71,7 +71,7 @@ def test_an_svg_keeps_its_words_as_words(tmp_path: Path) -> None:
     path = tmp_path / "front.svg"
     write_drawing(FRONT.study(sample("small_saloon")), path)
     words = " ".join(ElementTree.parse(path).getroot().itertext())
-    for text in ("22 lower", "roll centre 119 mm", "Ferncote Linnet 1500"):
+    for text in ("22 lower", "roll centre 93 mm", "Ferncote Linnet 1500"):
         assert text in words
     assert QSvgRenderer(str(path)).isValid()
 

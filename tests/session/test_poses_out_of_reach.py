@@ -63,7 +63,7 @@ UNITS_OF_STEPS = {
     "undo": lambda s: s.undo(),
     "redo": lambda s: (s.undo(), s.redo()),
     "toggle": lambda s: s.commit(switch_change(s.setup, 0, not s.setup.changes[0].on), "toggle"),
-    "settle": lambda s: s.set_settles(not s.settles),
+    "settle": lambda s: s.choose_height("as measured" if s.height == "settles" else "settles"),
     "units": lambda s: s.set_units("in"),
     "change over": lambda s: (s.show(FRONT), s.show(REAR)),
     "cancel": lambda s: s.cancel(),
@@ -83,9 +83,8 @@ def test_every_step_is_taken_behind_a_pose_that_cannot_be(
     step(session)
     session.set_pose(Pose())
     assert session.problem is None
-    settled = session.settles
     assert session.study is not None
-    fresh = posed_cars(session.study, Pose(), settled)[1]
+    fresh = posed_cars(session.study, Pose(), session.in_body)[1]
     assert session.proposed is not None
     assert session.proposed.values["roll_centre_height"] == pytest.approx(
         fresh.values["roll_centre_height"]
@@ -97,7 +96,7 @@ def test_every_step_is_taken_behind_a_pose_that_cannot_be(
     ("sample", "axle"),
     [("small_saloon", "front"), ("small_saloon", "rear"), ("hillclimb_special", "rear")],
 )
-def test_the_settled_proposal_stands_lower_by_what_it_settles(
+def test_the_proposal_stands_lower_by_what_it_settles_and_travels_from_there(
     qapp: object, sample: str, axle: str
 ) -> None:
     """The wheel has risen into the body by it, and the pose that is asked for comes on top."""
@@ -109,16 +108,18 @@ def test_the_settled_proposal_stands_lower_by_what_it_settles(
     step = 12.0 if key == "rear.block" else -12.0
     session.commit(set_value(session.setup, 0, key, float(now) + step), "lower")  # type: ignore[arg-type]
     session.commit(switch_change(session.setup, 0, True), "on")
-    sinks = session.settled_travel()
+    sinks = session.stands()
     assert sinks is not None
     assert sinks > 5.0
-    session.set_settles(True)
     session.set_pose(Pose(7.0))
     assert session.proposed is not None
     assert session.measured is not None
-    shown = session.proposed.values["wheel_travel"]
-    assert float(shown.flat[0]) == pytest.approx(sinks + 7.0, abs=1e-6)
-    assert float(session.measured.values["wheel_travel"].flat[0]) == pytest.approx(7.0, abs=1e-6)
+    both = session.proposed, session.measured
+    rises = [float(sweep.values["wheel_travel"].flat[0]) for sweep in both]
+    assert rises == pytest.approx([7.0, 7.0], abs=1e-6)
+    session.set_in_body(True)
+    rises = [float(sweep.values["wheel_travel"].flat[0]) for sweep in (session.proposed, both[1])]
+    assert rises == pytest.approx([7.0 - sinks, 7.0], abs=1e-6)
 
 
 @pytest.mark.parametrize(("travel", "roll"), [(200.0, 0.3), (-150.0, 0.3), (200.0, -0.3)])
@@ -142,7 +143,6 @@ def test_a_lean_out_of_reach_names_the_travel_of_the_side_that_ends(
 
 def test_settled_and_travelled_out_of_reach_in_a_drag_the_points_go_back(qapp: object) -> None:
     session = session_of("small_saloon", "rear")
-    session.set_settles(True)
     session.set_pose(Pose(30.0))
     before, hand = session.setup, MovePoints(session)
     hand.begin("rear.rear_eye", (0.0, 0.0), View.SIDE)

@@ -54,6 +54,6 @@ class Printed:
 def print_and_read(name: str, folder: Path) -> Printed:
     setup = PRINTED[name]
     studies = studies_of(setup)
-    worked = {end: study for end, study in studies.items() if study.changed}
+    worked = {end: study for end, study in studies.items() if study.has_work}
     path = printed_whole(setup, folder / "sheet.pdf")
     return Printed(setup, worked or studies, Sheet(path))

@@ -63,12 +63,16 @@ def test_the_work_order_says_what_to_do_and_what_to_set(tmp_path: Path) -> None:
         "Upper arm, front pivot",
         "22 lower",
         "Limits",
-        "NOT KEPT",
         "Asked: is it worth it, and what else does it move?",
         "car.toml",
         "measured 12 Oct 2026, ± 1.5 mm",
     ):
         assert words in text
+
+
+def test_a_limit_that_is_not_kept_is_said_in_words(tmp_path: Path) -> None:
+    held = sample("small_saloon").having(heights={"front": "as measured"})
+    assert "NOT KEPT" in text_of(printed(held, tmp_path / "sheet.pdf"))
 
 
 def test_the_properties_carry_title_author_and_date(tmp_path: Path) -> None:

@@ -20,6 +20,7 @@ from tests.systems.test_samples import proposals
 
 SETUPS = {path.stem: read_setup(path, limit_kinds=LIMIT_KINDS).setup for path in sample_paths()}
 SALOON = SETUPS["small_saloon"]
+HELD = replace(SALOON, heights={"front": "as measured"})
 every_sample = pytest.mark.parametrize("name", SETUPS)
 
 
@@ -65,7 +66,7 @@ def test_camber_gain_is_told_over_an_inch_of_bump_with_what_it_does():
         degrees(float(car.rest.values["camber_gain"][0, 0])) * 25.0
         for car in (answers.measured, answers.proposed)
     ]
-    assert text.startswith("Camber gain goes from −0.07° to −0.50° per 25 mm of bump")
+    assert text.startswith("Camber gain goes from −0.07° to −0.67° per 25 mm of bump")
     assert numbers(text)[:2] == pytest.approx(gains, abs=0.005)
     assert "more upright" in text
 
@@ -80,7 +81,7 @@ def test_raising_the_pivots_instead_makes_the_tyre_lean_more_in_roll():
 
 def test_the_height_it_settles_to_names_the_reason():
     (text,) = said(SALOON, "settled_travel")
-    settled = FRONT.study(SALOON).unsettled.single["settled_travel"]
+    settled = FRONT.study(SALOON).stands
     assert text.startswith(
         "With the same springs the car sits 24 mm lower at the front: the spring stands on the "
         "upper arm."
@@ -102,7 +103,7 @@ def test_another_spring_is_not_called_the_same_spring():
 
 
 def test_bump_steer_past_its_limit_is_wrong():
-    told = [s for s in sentences(FRONT.study(SALOON)) if s.result_key == "bump_steer_range"]
+    told = [s for s in sentences(FRONT.study(HELD)) if s.result_key == "bump_steer_range"]
     assert [s.severity for s in told] == ["wrong"]
     assert told[0].text == (
         "Bump steer over ±50 mm grows from 0.15° to 0.32°, past its limit of 0.25°."
@@ -110,7 +111,7 @@ def test_bump_steer_past_its_limit_is_wrong():
 
 
 def test_bump_steer_inside_its_limit_is_plain():
-    wider = set_limit(SALOON, "front.bump_steer_range", Limit(maximum=radians(1.0), kind="angle"))
+    wider = set_limit(HELD, "front.bump_steer_range", Limit(maximum=radians(1.0), kind="angle"))
     told = [s for s in sentences(FRONT.study(wider)) if s.result_key == "bump_steer_range"]
     assert [s.severity for s in told] == ["plain"]
     assert "inside its limit of 1.00°" in told[0].text
@@ -139,14 +140,14 @@ def test_a_joint_without_a_limit_that_swings_further_is_to_be_tried():
 
 
 def test_any_other_limit_that_is_passed_is_named():
-    tight = set_limit(SALOON, "front.camber", Limit(radians(-1.0), radians(0.6), "angle"))
+    tight = set_limit(SALOON, "front.camber", Limit(radians(-1.0), radians(0.0), "angle"))
     told = [
         s
         for s in sentences(FRONT.study(tight))
         if s.severity == "wrong" and s.result_key == "camber"
     ]
     assert len(told) == 1
-    assert "past its limits of −1.00 to 0.60°" in told[0].text
+    assert "past its limits of −1.00 to 0.00°" in told[0].text
 
 
 def test_toe_that_is_left_is_to_be_set():
@@ -171,8 +172,11 @@ def test_pivots_spread_further_than_the_arm_was_made_for_are_told():
 
 
 def test_a_damper_too_short_after_the_change_is_told():
-    (text,) = said(SALOON, "damper_droop_travel")
+    (text,) = said(HELD, "damper_droop_travel")
     assert text.startswith("The damper is at its full length at 59 mm of rebound, 16 mm before")
+    # the same place in the body: 24 mm more of rebound from where the car then stands
+    (text,) = said(SALOON, "damper_droop_travel")
+    assert text.startswith("The damper is at its full length at 83 mm of rebound, 16 mm before")
 
 
 def test_a_coil_that_binds_before_the_stop_is_wrong():
@@ -216,7 +220,7 @@ def test_inches_are_never_mixed_with_mm():
 
 def test_the_decimal_sign_is_the_users():
     words = " ".join(s.text for s in sentences(FRONT.study(SALOON), ","))
-    assert "−0,50°" in words
+    assert "−0,67°" in words
     assert not re.search(r"\d\.\d", words)
 
 

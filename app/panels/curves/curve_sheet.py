@@ -28,7 +28,7 @@ from app.qt.border import fenced
 from app.session.between_frames import in_its_turn
 from app.session.session import TRAIL, Session
 from app.systems.answers import Pose, value_in
-from app.systems.curves import KINDS, Driver, curve_chart
+from app.systems.curves import KINDS, Driver, curve_chart, swept_range
 from geometry.catalogue.result import CURVES_SHOWN, Result, plotted_first
 
 if TYPE_CHECKING:
@@ -143,7 +143,7 @@ class CurveSheet(QWidget):
             return
         turned = self._take_results() or self.plots[0].chart.upright != travels
         ruled = turned or self.session.preview_setup is None
-        low, high, _ = getattr(study.ranges, self.driver)
+        low, high = swept_range(study, self.driver, self.session.in_body)
         for plot, result in zip(self.plots, self.results, strict=True):
             plot.chart = curve_chart(
                 study, self.driver, result, units, self.side, self.session.in_body

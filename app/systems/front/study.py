@@ -139,12 +139,13 @@ def built_front(
     stand = stand_at(settles(front, ask(ranges).travel))
     if stand.is_as_measured:
         return answers_of(front, setup, ranges, short) if proposes else measured
-    front = stood(front, stand)
+    aligned = stood(front, stand)
     if stand.is_held:
-        front = held(front, at_pose(front, Pose(travel=stand.travel)).poses)
+        aligned = held(aligned, at_pose(aligned, Pose(travel=stand.travel)).poses)
     elif stand.travel:  # turned tie rods shift the height by some microns
-        stand = stand_at(settles(front, stand.travel + _CLOSE_BY))
-    return answers_of(front, setup, ranges, short, stand)
+        stand = stand_at(settles(aligned, stand.travel + _CLOSE_BY))
+        aligned = stood(front, stand)
+    return answers_of(aligned, setup, ranges, short, stand)
 
 
 def answers_of(

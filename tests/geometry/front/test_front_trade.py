@@ -96,7 +96,9 @@ def test_a_coil_on_the_lower_arm_hardly_sinks(seed: int) -> None:
     points = invented_points(seed, 15.0) | ON_LOWER_ARM
     answer = lowered(points, front__spring__on="lower arm")
     assert abs(answer.unsettled.single["settled_travel"]) < 0.2 * DROP
-    before, after = (car.rest.values["spring_length"] for car in (answer.measured, answer.unsettled))
+    before, after = (
+        car.rest.values["spring_length"] for car in (answer.measured, answer.unsettled)
+    )
     assert after == pytest.approx(before, abs=0.5)
 
 

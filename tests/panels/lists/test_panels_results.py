@@ -151,7 +151,10 @@ def test_a_result_that_does_not_exist_is_a_dash_with_its_reason(
     assert "not met within the travel" in why_nothing(coil, session)
 
 
-def test_a_passed_limit_is_said_in_words_not_by_colour_alone(panel: ResultsPanel) -> None:
+def test_a_passed_limit_is_said_in_words_not_by_colour_alone(
+    panel: ResultsPanel, session: Session
+) -> None:
+    session.choose_height("as measured")
     assert "past limit, at most 0.25°" in spoken(panel, "bump_steer_range")
 
 
@@ -173,11 +176,11 @@ def test_a_double_click_sets_a_limit(panel: ResultsPanel, session: Session) -> N
     dialog.least.setFocus()
     QTest.keyClicks(dialog.least, "1,5")
     dialog.most.setFocus()
-    QTest.keyClicks(dialog.most, "2.5")
+    QTest.keyClicks(dialog.most, "2.4")
     QTest.keyClick(dialog.most, Qt.Key.Key_Return)
     limit = session.setup.limits["front.caster"]
-    assert (limit.minimum, limit.maximum) == pytest.approx((radians(1.5), radians(2.5)))
-    assert "past limit, 1.50 to 2.50°" in spoken(panel, "caster")
+    assert (limit.minimum, limit.maximum) == pytest.approx((radians(1.5), radians(2.4)))
+    assert "past limit, 1.50 to 2.40°" in spoken(panel, "caster")
     assert session.history.undo_words == "limit caster"
 
 
@@ -244,6 +247,7 @@ def test_the_panel_can_be_made_narrow(panel: ResultsPanel) -> None:
 
 
 def test_a_sentence_leads_to_its_result(qtbot: QtBot, session: Session) -> None:
+    session.choose_height("as measured")
     panel = SentencesPanel(session)
     shown(qtbot, panel, 340, 300)
     chosen: list[str] = []

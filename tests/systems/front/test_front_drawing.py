@@ -227,7 +227,8 @@ def test_without_a_change_nothing_is_drawn_as_measured() -> None:
 
 
 def test_the_ghost_shows_the_arm_that_was_moved_where_it_was() -> None:
-    drawing = front_drawing(shown(front_setup(changes=(LOWER,))), View.FRONT)
+    held = front_setup(changes=(LOWER,)).having(heights={"front": "as measured"})
+    drawing = front_drawing(shown(held), View.FRONT)
     ghosts = [np.array(s.points) for s in strokes(drawing, Polyline) if s.kind is LineKind.MEASURED]
     ends = {tuple(np.round(p, 6)) for points in ghosts for p in points}
     assert (PLAIN["upper_front"][1], PLAIN["upper_front"][2]) in ends
@@ -307,7 +308,7 @@ def test_what_fits_holds_both_wheels_and_every_point() -> None:
 
 
 def test_figures_follow_the_units_and_the_decimal_sign() -> None:
-    setup = front_setup(changes=(LOWER,))
+    setup = front_setup(changes=(LOWER,)).having(heights={"front": "as measured"})
     inches = texts(front_drawing(shown(setup.having(units="in")), View.FRONT))
     assert any(text.startswith("roll centre ") and text.endswith(" in") for text in inches) or any(
         " in (as drawn" in text for text in inches

@@ -220,7 +220,7 @@ def test_poses_of_the_special_are_those_of_a_multibody_engine() -> None:
     assert answers.unsettled.links is not None
     axle = answers.unsettled.links.axle
     for travel, roll in ((0.0, 0.0), (35.0, 0.0), (-40.0, 0.04)):
-        found = answers.proposed.tried_pose(Pose(travel=travel, roll=roll)).links
+        found = answers.unsettled.tried_pose(Pose(travel=travel, roll=roll)).links
         assert found is not None
         engine = engine_pose(axle, travel, roll, coils=False)
         np.testing.assert_allclose(found.poses.centre[0], engine.centre, atol=1e-6)
@@ -259,7 +259,7 @@ def test_upper_links_cut_to_fit_leave_the_pinion_and_kept_ones_turn_it() -> None
     turned = {}
     for parts in ("kept", "made to fit"):
         answers = REAR.study(with_change(setup, Change("upper", parts=parts, moves=move)))
-        turned[parts] = at_rest(answers.proposed, "pinion_angle") - at_rest(
+        turned[parts] = at_rest(answers.unsettled, "pinion_angle") - at_rest(
             answers.measured, "pinion_angle"
         )
     assert turned["made to fit"] == pytest.approx(0.0, abs=1e-9)

@@ -25,10 +25,9 @@ def number(text: str) -> float:
     return float(found.group().replace("−", "-"))
 
 
-def test_camber_and_caster_are_those_of_the_settled_car() -> None:
+def test_camber_and_caster_are_those_of_the_car_on_its_wheels() -> None:
     done = FRONT.study(sample("small_saloon"))
-    settled = done.unsettled.settled
-    assert settled is not None
+    settled = done.proposed.rest
     for title, key in (("Camber, + leans out", "camber"), ("Caster", "caster")):
         wanted = math.degrees(settled.values[key][0, 0])
         assert number(rows(done)[title].wanted[0]) == pytest.approx(wanted, abs=0.006)

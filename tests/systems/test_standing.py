@@ -1,0 +1,285 @@
+"""Where the proposal stands: on its springs, or held; pitch, centre of gravity, what holds it.
+
+The references are properties that physics demands: a car that is turned as a whole measures what
+the same car measures on a road that is turned the other way; virtual work; a value that is put
+back does what it was said to do.
+"""
+
+from __future__ import annotations
+
+from math import atan, cos, sin
+from typing import Any
+
+import numpy as np
+import pytest
+
+from app.document.files import read_setup
+from app.document.model import Change, FrozenMap, Setup
+from app.document.samples import sample_paths
+from app.judge.balance import balances
+from app.systems.answers import value_at_rest
+from app.systems.every import BY_KEY, LIMIT_KINDS, given_systems
+from app.systems.front.system import FRONT
+from app.systems.holding import PACKER, holds
+from app.systems.rear.system import REAR
+from app.systems.study_results import result_named
+from geometry.catalogue.every import result_of
+from geometry.front.standing import to_road
+from geometry.standing import Stand, axle_to_road
+
+SAMPLES = {path.stem: read_setup(path, limit_kinds=LIMIT_KINDS).setup for path in sample_paths()}
+ENDS = [(name, end) for name in SAMPLES for end in ("front", "rear")]
+every_end = pytest.mark.parametrize(("name", "end"), ENDS)
+PITCH = 0.02  # rad: 51 mm over 2.56 m
+
+
+def with_all_on(name: str, **heights: Any) -> Setup:
+    setup = SAMPLES[name]
+    changes = tuple(Change(**{**vars(change), "on": True}) for change in setup.changes)
+    return setup.having(changes=changes, heights=FrozenMap(heights))
+
+
+def rest(car: Any, key: str) -> Any:
+    return car.rest.values[key]
+
+
+def tipped(setup: Setup, end: str, about: str, pitch: float) -> Setup:
+    """Return a car whose points of an end are all turned about its wheel centres, nose down."""
+    x, _, z = setup.evidence[about]  # type: ignore[misc]
+    turned = {}
+    for key, value in setup.evidence.items():
+        if key.startswith(f"{end}.") and isinstance(value, tuple) and len(value) == 3:
+            ahead, across, above = value[0] - x, value[1], value[2] - z  # type: ignore[operator]
+            place = ahead * cos(pitch) + above * sin(pitch), above * cos(pitch) - ahead * sin(pitch)
+            turned[key] = (x + place[0], across, z + place[1])
+    return setup.having(evidence=FrozenMap({**setup.evidence, **turned}), changes=())
+
+
+# --- pitch ----------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_a_front_on_a_turned_road_measures_what_the_turned_car_measures(name: str) -> None:
+    own = {key: value for key, value in SAMPLES[name].evidence.items() if ".right." not in key}
+    setup = SAMPLES[name].having(evidence=FrozenMap(own), changes=())
+    car = FRONT.study(setup).measured
+    there = to_road(car.front, car.rest.values, car.rest.poses, Stand(pitch=PITCH))
+    turned = FRONT.study(tipped(setup, "front", "front.wheel_centre", PITCH)).measured.rest.values
+    assert there["caster"] == pytest.approx(turned["caster"], abs=2e-4)
+    assert there["caster"] == pytest.approx(car.rest.values["caster"] - PITCH)
+    assert there["mechanical_trail"] == pytest.approx(turned["mechanical_trail"], abs=0.15)
+    for key in ("anti_dive", "anti_dive_inboard"):
+        assert there[key] == pytest.approx(turned[key], abs=0.25), key
+        assert np.abs(there[key] - car.rest.values[key]).min() > 2.0
+    for key in ("camber", "kingpin_inclination", "scrub_radius"):  # unmoved to first order
+        assert there[key] == pytest.approx(turned[key], rel=0.05, abs=0.3), key
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_an_axle_on_a_turned_road_measures_what_the_turned_car_measures(name: str) -> None:
+    own = {key: value for key, value in SAMPLES[name].evidence.items() if ".right." not in key}
+    setup = SAMPLES[name].having(evidence=FrozenMap(own), changes=())
+    car = REAR.study(setup).measured
+    poses = car.rest.leaf
+    centre = None if poses is not None else car.rest.links.poses.centre
+    hub = (poses.x, poses.z) if centre is None else (centre[:, 0], centre[:, 2])
+    there = axle_to_road(car.rest.values, hub, car.car, Stand(pitch=PITCH))
+    turned = REAR.study(tipped(setup, "rear", "rear.wheel_centre", PITCH)).measured.rest.values
+    assert there["anti_squat"] == pytest.approx(turned["anti_squat"], rel=0.02, abs=0.3)
+    assert there["anti_lift"] == pytest.approx(turned["anti_lift"], rel=0.02, abs=0.3)
+    assert abs(there["anti_squat"] - car.rest.values["anti_squat"])[0] > 5.0
+    arm = there["side_swing_arm_length"]
+    assert arm == pytest.approx(turned["side_swing_arm_length"], rel=0.02)
+    assert there["side_centre_x"] == pytest.approx(turned["side_centre_x"], abs=0.02 * abs(arm[0]))
+    assert there["pinion_angle"] == pytest.approx(car.rest.values["pinion_angle"] - PITCH)
+
+
+def test_the_pitch_is_that_of_both_ends_travel_and_the_body_comes_down_by_its_masses() -> None:
+    setup = with_all_on("small_saloon")
+    studies = {system.key: system.study(setup) for system in given_systems(setup)}
+    car = setup.evidence
+    rises = {end: study.proposed.stand.travel for end, study in studies.items()}
+    for study in studies.values():
+        stand = study.proposed.stand
+        assert stand.pitch == pytest.approx(
+            atan((rises["front"] - rises["rear"]) / float(car["car.wheelbase"])),  # type: ignore[arg-type]
+            rel=1e-3,  # each end takes the other as it settles before its toe is set
+        )
+        mass, share = float(car["car.mass"]), float(car["car.front_share"])  # type: ignore[arg-type]
+        front = mass * share - float(car["car.front_unsprung"])  # type: ignore[arg-type]
+        rear = mass * (1.0 - share) - float(car["car.rear_unsprung"])  # type: ignore[arg-type]
+        by_hand = (front * rises["front"] + rear * rises["rear"]) / mass
+        assert stand.drop == pytest.approx(by_hand, rel=1e-3)
+
+
+# --- settled, aligned -----------------------------------------------------------------------------
+
+
+@every_end
+def test_as_built_the_springs_carry_the_load_of_the_car_as_found(name: str, end: str) -> None:
+    study = BY_KEY[end].study(with_all_on(name))
+    key, ratio = ("spring_force", "spring_motion_ratio")
+    if "bar_torque" in study.proposed.rest.values:
+        key, ratio = ("bar_torque", "bar_motion_ratio")
+    if study.proposed.kind != study.measured.kind:
+        key, ratio = ("wheel_rate", "wheel_rate")  # another spring: its load is tested elsewhere
+        return
+    if "spring_load" in study.proposed.rest.values and study.proposed.kind == "leaf axle":
+        loads = [rest(car, "spring_load") for car in (study.measured, study.proposed)]
+    elif end == "rear":
+        loads = [car.rest.links.rates.wheel_force.sum() for car in (study.measured, study.proposed)]
+    else:
+        loads = [
+            (rest(car, key) * rest(car, ratio)).mean() for car in (study.measured, study.proposed)
+        ]
+    assert loads[1] == pytest.approx(loads[0], rel=2e-5)
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_as_built_the_toe_is_set_where_the_car_stands(name: str) -> None:
+    study = FRONT.study(with_all_on(name))
+    assert rest(study.proposed, "toe") == pytest.approx(rest(study.measured, "toe"), abs=1e-9)
+    left = with_all_on(name)
+    changes = tuple(Change(**{**vars(change), "toe": "left"}) for change in left.changes)
+    study = FRONT.study(left.having(changes=changes))
+    assert np.abs(rest(study.proposed, "toe") - rest(study.measured, "toe")).max() > 1e-5
+
+
+@every_end
+def test_travel_counts_from_where_the_car_stands_and_its_stops_stay_in_the_body(
+    name: str, end: str
+) -> None:
+    study = BY_KEY[end].study(with_all_on(name))
+    stands = study.proposed.stand.travel
+    assert study.measured.travel.at[0] - study.proposed.travel.at[0] == pytest.approx(stands)
+    assert study.measured.travel.at[-1] - study.proposed.travel.at[-1] == pytest.approx(stands)
+    for travel in (-20.0, 15.0):
+        there = study.proposed.sweep_at("travel", [travel]).values["wheel_travel"]
+        assert np.ravel(there)[0] == pytest.approx(travel, abs=1e-6)
+
+
+# --- held -----------------------------------------------------------------------------------------
+
+
+@every_end
+@pytest.mark.parametrize("by", [0.0, 8.0, -6.0])
+def test_what_holds_a_height_holds_it_when_it_is_put_back(name: str, end: str, by: float) -> None:
+    setup, key = with_all_on(name), f"{end}.arch_height"
+    evidence = {key: 380.0, **setup.evidence}
+    arch = float(evidence[key])  # type: ignore[arg-type]
+    choice = "as measured" if by == 0.0 else arch - by
+    held = setup.having(evidence=FrozenMap(evidence), heights=FrozenMap({end: choice}))
+    study = BY_KEY[end].study(held)
+    assert study.stands == pytest.approx(by, abs=1e-9)
+    ways = holds(study)
+    assert ways
+    for way in ways:
+        if way.key == PACKER:
+            continue
+        put_back = Change("put back", sets=FrozenMap({way.key: way.value}))
+        free = held.having(changes=(*held.changes, put_back), heights=FrozenMap())
+        assert BY_KEY[end].study(free).unsettled.single["settled_travel"] == pytest.approx(
+            by, abs=1e-4
+        )
+    if any(way.key == PACKER for way in ways):  # as thick as the coil would be longer
+        packer, coil = ways[:2]
+        assert packer.value == pytest.approx(coil.by)
+
+
+def test_a_held_car_carries_its_load_there() -> None:
+    """Force times motion ratio is the weight, whatever the springs would do by themselves."""
+    held = FRONT.study(with_all_on("small_saloon", front="as measured"))
+    loads = [
+        (rest(car, "spring_force") * rest(car, "spring_motion_ratio")).mean()
+        for car in (held.measured, held.proposed)
+    ]
+    assert loads[1] == pytest.approx(loads[0], rel=1e-9)
+    # and its rate is that of the spring that holds it
+    way = holds(held)[1]
+    change = Change("hold", sets=FrozenMap({way.key: way.value}))
+    setup = with_all_on("small_saloon")
+    free = FRONT.study(setup.having(changes=(*setup.changes, change)))
+    assert rest(held.proposed, "wheel_rate") == pytest.approx(
+        rest(free.proposed, "wheel_rate"), rel=1e-5
+    )
+
+
+def test_a_height_that_needs_nothing_is_not_held() -> None:
+    setup = SAMPLES["small_saloon"].having(changes=(), heights={"front": "as measured"})
+    study = FRONT.study(setup)
+    assert not study.proposed.stand.is_held
+    assert not study.changed
+    assert holds(study) == ()
+
+
+def test_without_weights_it_stands_at_the_measured_height() -> None:
+    evidence = {k: v for k, v in SAMPLES["small_saloon"].evidence.items() if k != "car.mass"}
+    study = FRONT.study(SAMPLES["small_saloon"].having(evidence=FrozenMap(evidence)))
+    assert study.stands is None
+    assert study.proposed.stand.is_as_measured
+
+
+# --- what the trade knows -------------------------------------------------------------------------
+
+
+def told(name: str, change: Change) -> dict[str, tuple[float, float]]:
+    study = REAR.study(SAMPLES[name].having(changes=(change,)))
+    values = {}
+    for key in ("roll_steer", "anti_squat", "wheel_rate", "roll_centre_height", "stress_ride"):
+        result = result_named(study, key)
+        assert result is not None
+        before, after = (value_at_rest(car, result) for car in (study.measured, study.proposed))
+        assert before is not None
+        assert after is not None
+        values[key] = before, after
+    return values
+
+
+def test_a_lowering_block_steers_and_springs_as_before() -> None:
+    """Common practice, no source: the leaf doesn't know of the block."""
+    values = told("inch_sedan", Change("block", sets={"rear.block": 25.4}))
+    for key in ("roll_steer", "wheel_rate", "stress_ride"):
+        before, after = values[key]
+        assert after == pytest.approx(before, rel=2e-2, abs=1e-3), key
+    before, after = values["roll_centre_height"]
+    assert after - before == pytest.approx(-25.4, abs=0.5)
+
+
+def test_a_longer_shackle_steers_towards_oversteer() -> None:
+    """A spring maker's page on longer shackles: hanger below the shackle's foot understeers."""
+    sedan = SAMPLES["inch_sedan"].evidence
+    body, eye = (np.array(sedan[f"rear.{name}"]) for name in ("shackle_body", "rear_eye"))
+    length = float(np.hypot(*(body - eye)[[0, 2]]))
+    values = told("inch_sedan", Change("shackle", sets={"rear.shackle_length": length + 50.8}))
+    before, after = values["roll_steer"]
+    assert before > 0.0
+    assert after < -0.02
+
+
+def test_a_leaf_taken_out_lowers_the_anti_squat() -> None:
+    saloon = SAMPLES["small_saloon"]
+    (out,) = (change for change in saloon.changes if change.name == "Leaf 4 out")
+    values = told("small_saloon", Change(**{**vars(out), "on": True}))
+    before, after = values["anti_squat"]
+    assert before == pytest.approx(28.8, abs=0.2)
+    assert after < 15.0
+    before, after = values["roll_steer"]
+    assert after > before + 0.03
+
+
+def test_shorter_coils_shift_load_from_the_linkage_to_the_springs() -> None:
+    """The front settles, its roll centre comes down: less of the transfer goes through the arms."""
+    saloon = SAMPLES["small_saloon"]
+    shorter = Change("shorter", sets={"front.spring.free_length": 289.0})
+    studies = [system.study(saloon.having(changes=(shorter,))) for system in (FRONT, REAR)]
+    cars = balances(studies)
+    before, after = cars["measured"].front, cars["proposed"].front
+    centres = [
+        value_at_rest(car, result_of(studies[0].results, "roll_centre_height"))  # type: ignore[arg-type]
+        for car in (studies[0].measured, studies[0].proposed)
+    ]
+    assert centres[1] < centres[0] - 40.0  # type: ignore[operator]
+    assert float(after.geometric) == pytest.approx(
+        float(before.geometric) * centres[1] / centres[0],
+        rel=0.02,  # type: ignore[operator]
+    )
