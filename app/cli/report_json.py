@@ -21,12 +21,12 @@ from app.cli.machine import (
 from app.cli.questions import doubts_of
 from app.cli.rear_tables import rear_object
 from app.document.keys import KEYS
+from app.judge.whole_car import all_sentences
 from app.systems.answers import CARS, CarAnswers, CarName, Study
 from app.systems.cautions import cautions_of
 from app.systems.holding import PACKER, Hold, holds
 from app.systems.limits import Extreme, LimitCheck, limit_checks
 from app.systems.report import Report
-from app.systems.sentences import sentences
 from app.systems.spring_check import SpringCheck
 from geometry.catalogue.front import Result
 
@@ -43,7 +43,7 @@ def report_object(ends: Sequence[Report], path: Path) -> dict[str, object]:
 
     The first end's are at the top; a second one's are under its name.
     """
-    setup = ends[0].study.setup
+    setup, car = ends[0].study.setup, [end.study for end in ends]
     return {
         "title": setup.title,
         "file": path.name,
@@ -53,15 +53,15 @@ def report_object(ends: Sequence[Report], path: Path) -> dict[str, object]:
             {"key": doubt.key, "line": doubt.line, "text": doubt.text}
             for doubt in doubts_of(setup, path, [end.study.system.key for end in ends])
         ],
-        **_end_object(ends[0]),
+        **_end_object(ends[0], car),
         "cautions": cautions_of([end.study for end in ends]),
         "balance": balance_object(ends),
         "heights": {end.study.system.key: _height(end.study) for end in ends},
-        **{end.study.system.key: _end_object(end) for end in ends[1:]},
+        **{end.study.system.key: _end_object(end, car) for end in ends[1:]},
     }
 
 
-def _end_object(end: Report) -> dict[str, object]:
+def _end_object(end: Report, car: Sequence[Study[Any]]) -> dict[str, object]:
     notes = {car: list(end.rest_notes(car, name)) for car in CARS}
     study = end.study
     cars = {"measured": study.measured, "proposed": study.unsettled}
@@ -77,7 +77,7 @@ def _end_object(end: Report) -> dict[str, object]:
         "spring_check": _spring(end.check()),
         "sentences": [
             {"text": sentence.text, "severity": sentence.severity, "result": sentence.result_key}
-            for sentence in sentences(end.study)
+            for sentence in all_sentences(end.study, car)
         ],
         "missing": {name(missing[key]): list(keys) for key, keys in end.study.missing.items()},
         "notes": [*end.setup_notes(name), *all_notes(notes)],

@@ -16,6 +16,7 @@ from app.document.address import end_of
 from app.document.keys import is_point
 from app.document.model import Change, Setup, Units
 from app.document.plain_text import upper_first
+from app.judge.whole_car import all_sentences
 from app.systems.answers import CARS, Study, value_at_rest
 from app.systems.cautions import cautions_of
 from app.systems.every import BY_KEY
@@ -23,7 +24,6 @@ from app.systems.height_words import height_words
 from app.systems.limits import SIDES, LimitCheck, limit_checks
 from app.systems.naming import title_of
 from app.systems.report import Report
-from app.systems.sentences import sentences
 from app.words.results import is_zero, result_number, result_unit
 from geometry.catalogue.front import JOINTS, Result
 
@@ -40,7 +40,7 @@ def report_text(ends: Sequence[Report], path: Path, terminal: Terminal) -> str:
     _questions(page, ends, path)
     _changes(page, setup)
     for end in ends:
-        _end(page, end, f"{end.study.system.key.capitalize()}: " if len(ends) > 1 else "")
+        _end(page, end, ends, f"{end.study.system.key.capitalize()}: " if len(ends) > 1 else "")
     balance_table(page, ends)
     warnings = cautions_of([end.study for end in ends])
     if warnings:
@@ -50,8 +50,8 @@ def report_text(ends: Sequence[Report], path: Path, terminal: Terminal) -> str:
     return page.text()
 
 
-def _end(page: Page, end: Report, which: str) -> None:
-    lines = sentences(end.study)
+def _end(page: Page, end: Report, ends: Sequence[Report], which: str) -> None:
+    lines = all_sentences(end.study, [other.study for other in ends])
     if lines:
         what = "what it does" if end.study.changed else "to know about this car"
         page.heading(upper_first(f"{which}{what}"))

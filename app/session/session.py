@@ -310,6 +310,21 @@ class Session(QObject):
         face.study = system.whole(face.study)
         return face.study
 
+    def car(self) -> tuple[Study[Any], ...]:
+        """Return the studies of all that can be built, the one shown first; the others short."""
+        studies = [] if self.study is None else [self.study]
+        for system in self.systems():
+            face, setup = self.faces[system.key], self.shown_setup
+            if system is self.system:
+                continue
+            try:
+                if face.study is None or face.study.setup != setup:
+                    face.study = system.study(setup, short=True)
+            except GeometryError:  # it says so by itself when it is shown
+                continue
+            studies.append(face.study)
+        return tuple(studies)
+
     def studies(self) -> tuple[Study[Any], ...]:
         """Return the whole studies of every system that the setup gives.
 

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import Any, Final
 
 from app.document.model import Setup
+from app.judge.whole_car import all_sentences
 from app.paper.faces import (
     FIGURE,
     FINE,
@@ -31,7 +32,6 @@ from app.systems.answers import Study
 from app.systems.cautions import cautions_of
 from app.systems.jobs import Job
 from app.systems.sentence import Sentence
-from app.systems.sentences import sentences
 from app.systems.targets import Target
 
 BOX: Final = 5.6  # side of a box to tick [mm]
@@ -47,7 +47,7 @@ def work_order(subject: Subject, paper: Paper, decimal: str) -> list[Block]:
     first, work = _particulars(subject.setup, paper), _work(subject, paper, decimal)
     cautions, signatures = _before_you_start(subject, paper), _signatures(paper)
     remark, target = _remark(subject.setup, paper), _to_set(subject, paper, decimal)
-    sentences_by_study = [(s, sentences(s, decimal)) for s in subject.studies]
+    sentences_by_study = [(s, all_sentences(s, subject.car, decimal)) for s in subject.studies]
     full, brief = (
         _effects(subject, sentences_by_study, paper, decimal, pressing)
         for pressing in (False, True)

@@ -12,9 +12,10 @@ from app.systems.answers import Study
 
 @dataclass(frozen=True)
 class Subject:
-    """The studies of one setup that go on paper; at least one of them."""
+    """The studies of one setup that go on paper, at least one; `car` are those of all of it."""
 
     studies: tuple[Study[Any], ...]
+    car: tuple[Study[Any], ...] = ()
 
     def __post_init__(self) -> None:
         if not self.studies:
@@ -42,4 +43,5 @@ def with_work(studies: Sequence[Study[Any]]) -> Subject:
     Pages about what stays as it is would only bury the ones to work from.
     """
     worked = tuple(study.system.whole(study) for study in studies if study.has_work)
-    return Subject(worked or tuple(study.system.whole(study) for study in studies))
+    car = tuple(studies)
+    return Subject(worked or tuple(study.system.whole(study) for study in studies), car)

@@ -19,6 +19,4 @@ def roll_centre(tell: Teller, name: str) -> Iterator[Sentence]:
     before, after = (tell.length(abs(height)) for height in heights)
     sides = tuple("above" if height >= 0 else "below" for height in heights)
     was = before.partition(" ")[0] if sides[0] == sides[1] else f"{before} {sides[0]}"
-    way = "less" if heights[1] > heights[0] else "more"
-    words = f"{name} goes from {was} to {after} {sides[1]} the ground"
-    yield Sentence(f"{words}: the body rolls {way} on the same springs.", "plain", KEY)
+    yield Sentence(f"{name} goes from {was} to {after} {sides[1]} the ground.", "plain", KEY)

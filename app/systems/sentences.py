@@ -2,15 +2,50 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any, Final
 
 from app.systems.answers import Study
 from app.systems.sentence import Sentence
+from app.systems.study_results import result_named, value_of
 
 _ORDER: Final = {"wrong": 0, "watch": 1, "plain": 2}
+_EXPLAINS: Final = 0.0  # what explains follows what it explains
+Weighed = tuple[Sentence, float]
 
 
 def sentences(study: Study[Any], decimal: str = ".") -> tuple[Sentence, ...]:
-    """Say what the proposal does, in the setup's units; of an unchanged car, what is wrong."""
-    every = study.system.sentences(study, decimal)
-    return tuple(sorted(every, key=lambda sentence: _ORDER[sentence.severity]))
+    """Say what the proposal does, in the setup's units; of an unchanged car, what it is like."""
+    return by_weight(weighed_sentences(study, decimal))
+
+
+def by_weight(weighed: Iterable[Weighed]) -> tuple[Sentence, ...]:
+    """Return sentences by how pressing they are, then by how much moves, whatever their group."""
+    ranked = sorted(weighed, key=lambda each: (_ORDER[each[0].severity], -each[1]))
+    return tuple(sentence for sentence, _ in ranked)
+
+
+def weighed_sentences(study: Study[Any], decimal: str = ".") -> list[Weighed]:
+    """Return what is said of a study, each with how many steps its result moves.
+
+    A step is the least span on which the result is drawn: less can't be measured. What explains
+    the sentence before it keeps its place.
+    """
+    weighed: list[Weighed] = []
+    for sentence in study.system.sentences(study, decimal):
+        weight = _steps(study, sentence.result_key)
+        if weight is None:
+            weight = weighed[-1][1] if weighed else _EXPLAINS
+        weighed.append((sentence, weight))
+    return weighed
+
+
+def _steps(study: Study[Any], key: str) -> float | None:
+    """Return by how many steps a result moves, None where that can't be told."""
+    result = result_named(study, key) if key else None
+    if result is None or not study.changed:
+        return None
+    before, after = (value_of(car, result) for car in (study.measured, study.proposed))
+    if before is None or after is None:
+        return None
+    return abs(after - before) / result.least_span

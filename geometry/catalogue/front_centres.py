@@ -24,7 +24,7 @@ CENTRE_RESULTS: Final[tuple[Result, ...]] = (
         first=True,
         plotted=4,
         least_span=40.0,
-        asked=Asked(2, "the body rolls less", "the body rolls more"),
+        asked=Asked(2, "higher above its road", "lower above its road"),
     ),
     Result(
         key="roll_centre_lateral",

@@ -94,7 +94,7 @@ _CENTRES: Final = (
         first=True,
         plotted=3,
         least_span=40.0,
-        asked=Asked(3, "the body rolls less", "the body rolls more"),
+        asked=Asked(3, "higher above its road", "lower above its road"),
     ),
     Result(
         key="roll_centre_other",

@@ -22,7 +22,7 @@ pytestmark = pytest.mark.gui
 
 ASKED = {  # what an owner asks first, and what more and less of it mean
     "camber_gain": ("", ""),
-    "roll_centre_height": ("the body rolls less", "the body rolls more"),
+    "roll_centre_height": ("higher above its road", "lower above its road"),
     "bump_steer_range": ("more toe change in bump", "less toe change in bump"),
     "wheel_rate": ("stiffer", "softer"),
     "ride_frequency": ("quicker", "slower"),
@@ -30,7 +30,7 @@ ASKED = {  # what an owner asks first, and what more and less of it mean
 ASKED_REAR = {
     "wheel_rate": ("stiffer", "softer"),
     "ride_frequency": ("quicker", "slower"),
-    "roll_centre_height": ("the body rolls less", "the body rolls more"),
+    "roll_centre_height": ("higher above its road", "lower above its road"),
     "roll_steer": ("", ""),
     "anti_squat": ("squats less pulling away", "squats more pulling away"),
     "wind_up_full": ("the axle winds up more", "the axle winds up less"),

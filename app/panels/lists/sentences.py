@@ -9,12 +9,12 @@ from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtWidgets import QLabel, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
 
 from app.document.plain_text import one_line
+from app.judge.whole_car import all_sentences
 from app.panels.figures import decimal_sign
 from app.panels.widgets import EDGE, Panel, text_font
 from app.qt.border import fenced
 from app.session.session import Session
 from app.systems.sentence import Severity
-from app.systems.sentences import sentences
 from app.words.errors import geometry_words
 
 SIGNS: Final[dict[Severity, str]] = {"plain": "", "watch": "▲ ", "wrong": "■ "}
@@ -72,7 +72,7 @@ class SentencesPanel(Panel):
             words = geometry_words(problem, self.session.units, decimal_sign())
             self.words.setText(self._line(words, "wrong", ""))
         elif (study := self.session.whole_study()) is not None:
-            sentence_list = sentences(study, decimal_sign())
+            sentence_list = all_sentences(study, self.session.car(), decimal_sign())
             lines = [
                 self._line(sentence.text, sentence.severity, sentence.result_key)
                 for sentence in sentence_list

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from app.systems.answers import Study
 from app.systems.front.study import FrontAnswers
+from app.systems.front.words.as_found import as_found
 from app.systems.front.words.parts import limit_sentences, part_sentences
 from app.systems.front.words.ride import ride_sentences
 from app.systems.front.words.telling import Telling
@@ -20,3 +21,5 @@ def front_sentences(study: Study[FrontAnswers], decimal: str) -> Iterator[Senten
     yield from wheel_sentences(tell)
     yield from ride_sentences(tell)
     yield from part_sentences(tell)
+    if not study.changed:
+        yield from as_found(tell)

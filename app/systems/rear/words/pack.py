@@ -16,6 +16,8 @@ from geometry.leaf.on_car import stresses_at_ride_and_bump
 
 _LEAST: Final = 0.5  # mm that a shop can see
 _PART: Final = 0.02  # of a rate
+_ROLL_PART: Final = 0.05
+_MUCH: Final = 1.25  # times: the balance of the car shifts (common practice, no source)
 _CLOSE: Final = 10.0  # % of a stress limit: a spring maker would ask (common practice, no source)
 _IN_LINE: Final = radians(25.0)  # shackle to leaf: less turns over on a bad road
 _USUAL: Final = (radians(60.0), radians(120.0))  # at ride, each side of square (common practice)
@@ -25,6 +27,7 @@ def pack_sentences(tell: RearTelling) -> Iterator[Sentence]:
     """Tell what changes of height and springs."""
     yield from _height(tell)
     yield from _rate(tell)
+    yield from _roll_rate(tell)
     yield from _stress(tell)
     yield from _shackle(tell)
 
@@ -59,6 +62,20 @@ def _rate(tell: RearTelling) -> Iterator[Sentence]:
     if tell.pair("ride_frequency") is not None:
         words = f"{words}, ride frequency {tell.goes('ride_frequency')}"
     yield Sentence(f"{words}.", "plain", key)
+
+
+def _roll_rate(tell: RearTelling) -> Iterator[Sentence]:
+    rates = tell.pair("roll_wheel_rate")
+    if rates is None or abs(rates[1] - rates[0]) < _ROLL_PART * abs(rates[0]):
+        return
+    much = not 1.0 / _MUCH < rates[1] / rates[0] < _MUCH
+    words = f"Wheel rate in roll goes {tell.goes('roll_wheel_rate')}"
+    way = "more" if rates[1] > rates[0] else "less"
+    yield Sentence(
+        f"{words}: in a corner the rear holds up {way}.",
+        "watch" if much else "plain",
+        "roll_wheel_rate",
+    )
 
 
 def _stress(tell: RearTelling) -> Iterator[Sentence]:

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from app.systems.answers import Study
 from app.systems.limits import limit_checks
 from app.systems.rear.answers import RearAnswers
+from app.systems.rear.words.as_found import as_found
 from app.systems.rear.words.hop import hop_sentences
 from app.systems.rear.words.pack import pack_sentences
 from app.systems.rear.words.path import path_sentences
@@ -25,3 +26,5 @@ def rear_sentences(study: Study[RearAnswers], decimal: str) -> Iterator[Sentence
     yield from path_sentences(tell)
     yield from torque_sentences(tell)
     yield from hop_sentences(tell)
+    if not study.changed:
+        yield from as_found(tell)
