@@ -93,7 +93,7 @@ def _opener() -> _Parser:
 
 def _parser(command: str) -> _Parser:
     about = {
-        "report": "Every result at the measured height, measured and proposed.",
+        "report": "Every result of the car as found and as built, each on its wheels.",
         "curves": "Every result over a sweep, measured and proposed.",
         "sheet": "The setup sheet for the shop, as PDF.",
         "check": "Say what is wrong with a setup file. Exit status 0: nothing, 1: something.",

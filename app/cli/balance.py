@@ -48,7 +48,11 @@ def balance_table(page: Page, ends: Sequence[Report]) -> None:
             for car in shown
         ]
         rows.append([title, *figures, unit_of(kind, units)])
-    heads = [Column("", words=True), *map(Column, shown), Column("unit", words=True)]
+    heads = [
+        Column("", words=True),
+        *(Column(f"as {_TOLD[car]}") for car in shown),
+        Column("unit", words=True),
+    ]
     page.table(heads, rows)
     page.paragraph(NOTE)
 

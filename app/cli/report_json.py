@@ -64,8 +64,7 @@ def report_object(ends: Sequence[Report], path: Path) -> dict[str, object]:
 def _end_object(end: Report, car: Sequence[Study[Any]]) -> dict[str, object]:
     notes = {car: list(end.rest_notes(car, name)) for car in CARS}
     study = end.study
-    cars = {"measured": study.measured, "proposed": study.unsettled}
-    values = {str(car): {**_car(end, cars[car]), "notes": notes[car]} for car in CARS}
+    values = {str(car): {**_car(end, study.in_body[car]), "notes": notes[car]} for car in CARS}
     missing = {result.key: result for result in end.results}
     return {
         "axle": end.study.system.key,

@@ -34,7 +34,7 @@ KEYS: Final = (
             ("U", "millimetres or inches"),
             ("S", "let it settle on its springs, or hold the height"),
             ("B", "show both cars from one place in the body, or each where it stands"),
-            ("Z", "back to the measured height"),
+            ("Z", "back to the height at which it stands"),
             ("Ctrl+1 to Ctrl+4, Ctrl+0", "one part of the board alone, all four"),
             ("Ctrl+Z, Ctrl+Y", "undo, redo"),
             ("Ctrl+E, Ctrl+P", "setup sheet as PDF, on paper"),

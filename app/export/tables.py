@@ -46,7 +46,7 @@ def write_points(study: Study[Any], path: Target) -> None:
 
 
 def write_results(study: Study[Any], path: Target) -> None:
-    """Write every result of both cars at rest, left and right, as CSV."""
+    """Write every result of both cars on their wheels, left and right, as CSV."""
     study = study.system.whole(study)
     cars = {"measured": study.measured, "proposed": study.proposed}
     head = ["group", "result", "key", "unit"]
@@ -66,13 +66,15 @@ def write_results(study: Study[Any], path: Target) -> None:
 
 
 def write_curve_table(study: Study[Any], path: Target, over: Over = "travel") -> None:
-    """Write every result of both cars over travel, roll or steer, as CSV.
+    """Write every result of both cars over travel, roll or steer, as CSV; each on its wheels.
 
     The steps are those of the study; a cell is empty where a result doesn't exist.
     """
     study = study.system.whole(study)
     name, kind = DRIVERS[over]
-    sweeps = {"measured": _sweep(study.measured, over), "proposed": _sweep(study.proposed, over)}
+    places = _sweep(study.measured, over).at
+    cars = {"measured": study.measured, "proposed": study.proposed}
+    sweeps = {car: answers.sweep_at(over, places) for car, answers in cars.items()}
     unit = QUANTITIES[kind].unit(study.setup.units)
     columns = {f"{name} [{unit}]": [_cell(at, kind, study) for at in sweeps["measured"].at]}
     for car, sweep in sweeps.items():

@@ -160,7 +160,7 @@ def _fate(row: LeafRow) -> str:
 
 def stress_blocks(study: Study[RearAnswers], paper: Paper, decimal: str) -> list[Block]:
     """Return the stress of each leaf at ride and at full bump, both cars beside each other."""
-    cars = [("as found", study.measured), ("as proposed", study.proposed)]
+    cars = [("as found", study.measured), ("as built", study.proposed)]
     cars = cars if study.changed else [("", study.measured)]
     tables = [(name, stress_rows(car)) for name, car in cars]
     tables = [(name, rows) for name, rows in tables if rows]

@@ -66,7 +66,7 @@ def rear_views_block(
     def paint(ink: Ink, top: float) -> None:
         _Sheet(ink, paper, drawings, plan, top, study.changed).paint()
 
-    title, note = f"Views · scale {plan.words}", "at the height as measured"
+    title, note = f"Views · scale {plan.words}", "each car on its wheels"
     return [heading(title, paper.margin, note, paper.right, gap=0.0), Block(plan.height, paint)]
 
 
@@ -178,9 +178,9 @@ class _Sheet:
     def _foot(self, top: float) -> None:
         """Say what lines and signs mean, and that the scale holds at full size only."""
         left, y = self.paper.margin, top + 4.2
-        lines: list[tuple[float, tuple[float, ...], str]] = [(THICK, (), "as measured")]
+        lines: list[tuple[float, tuple[float, ...], str]] = [(THICK, (), "as found")]
         if self.changed:
-            lines = [(THICK, (), "as proposed"), (THIN, (12.0, 3.0), "as measured")]
+            lines = [(THICK, (), "as built"), (THIN, (12.0, 3.0), "as found")]
         lines.append((THIN, (24.0, 3.0, 1.5, 3.0), "centrelines"))
         for index, (weight, dashes, words) in enumerate(lines):
             x = left + 38.0 * index

@@ -61,7 +61,7 @@ def result_blocks(study: Study[Any], paper: Paper, decimal: str) -> list[Block]:
             x = paper.margin + index * (width + GUTTER)
             _Column(ink, study, x, width, decimal).paint(column, top)
 
-    note = "at the height as measured"
+    note = "each car on its wheels"
     note += ", left wheel" if study.system.has_sides else ""
     return [heading("Results", paper.margin, note, paper.right), Block(tall, paint)]
 
@@ -107,7 +107,7 @@ class _Column:
         return right - 28.0, right - 13.5, right
 
     def _head(self, top: float) -> None:
-        names = ("measured", "proposed", "moves") if self.study.changed else ("", "", "measured")
+        names = ("as found", "as built", "change") if self.study.changed else ("", "", "as found")
         for end, name in zip(self._ends(), names, strict=True):
             self.ink.write(end, top + 3.4, name, FINE, "right", 14.0)
         self.ink.rule((self.x, top + 4.8), (self.x + self.width, top + 4.8), THIN)
@@ -159,9 +159,9 @@ def limit_blocks(study: Study[Any], paper: Paper, decimal: str) -> list[Block]:
         Column(left + 120.0, paper.inner - 144.0, "left"),
         Column(paper.right, 24.0),
     ]
-    heads = ("", "measured", "proposed", "limit", "")
+    heads = ("", "as found", "as built", "limit", "")
     if not study.changed:
-        heads = ("", "", "measured", "limit", "")
+        heads = ("", "", "as found", "limit", "")
     rows = [row(columns, [(head, FINE) for head in heads], 4.4)]
     rows += [row(columns, _limit_cells(reading, study, decimal), 4.6) for reading in limits]
     rows = [rows[0], *(replace(table_row, repeats=rows[0]) for table_row in rows[1:])]

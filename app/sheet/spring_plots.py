@@ -56,9 +56,9 @@ def _legend(study: Study[RearAnswers], paper: Paper) -> Block:
     if study.proposed.leaf is not None and study.proposed.leaf.car.friction:
         looks.append(("with friction", "edge"))
     if study.changed:
-        looks += [("as measured", "measured"), ("as proposed", "proposed")]
+        looks += [("as found", "measured"), ("as built", "proposed")]
     else:
-        looks.append(("as measured", "proposed"))
+        looks.append(("as found", "proposed"))
 
     def paint(ink: Ink, top: float) -> None:
         for index, (name, look) in enumerate(looks):

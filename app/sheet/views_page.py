@@ -118,7 +118,7 @@ def views_block(
 
     title = f"Views · scale 1 : {plan.scale}"
     return [
-        heading(title, paper.margin, "at the height as measured", paper.right, gap=0.0),
+        heading(title, paper.margin, "each car on its wheels", paper.right, gap=0.0),
         Block(plan.height, paint),
     ]
 
@@ -217,9 +217,9 @@ class _Sheet:
     def _foot(self, top: float) -> None:
         """Say what lines and signs mean, and that the scale holds at full size only."""
         left = self.paper.margin
-        lines: list[tuple[float, tuple[float, ...], str]] = [(THICK, (), "as measured")]
+        lines: list[tuple[float, tuple[float, ...], str]] = [(THICK, (), "as found")]
         if self.changed:
-            lines = [(THICK, (), "as proposed"), (THIN, (12.0, 3.0), "as measured")]
+            lines = [(THICK, (), "as built"), (THIN, (12.0, 3.0), "as found")]
         lines.append((THIN, (24.0, 3.0, 1.5, 3.0), "centrelines"))
         y = top + 4.2
         for index, (weight, dashes, words) in enumerate(lines):

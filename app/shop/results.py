@@ -24,7 +24,7 @@ AT_REST: Final = (  # says nothing of a car that stands straight and level
 
 @dataclass(frozen=True)
 class ResultRow:
-    """A result of both cars at the measured height, of the left wheel, in units of its kind.
+    """A result of both cars on their wheels, of the left wheel, in units of its kind.
 
     None is a value that doesn't exist on a car.
     """

@@ -191,6 +191,11 @@ class Study(Generic[Car]):
         return {"measured": self.measured, "proposed": self.proposed}
 
     @property
+    def in_body(self) -> dict[CarName, Car]:
+        """Both cars at the measured height, as other programs ask for poses."""
+        return {"measured": self.measured, "proposed": self.unsettled}
+
+    @property
     def changed(self) -> bool:
         """Tell whether the proposal differs from the measured car."""
         return self.proposed is not self.measured

@@ -271,7 +271,7 @@ def _long(link: Any) -> float:
 def cars(of: Any) -> Iterator[tuple[str, Any]]:
     """Yield the cars under the names that a sheet gives them."""
     if of.proposed is of.measured:
-        yield "as measured", of.measured
+        yield "as found", of.measured
     else:
         yield "as found", of.measured
-        yield "as proposed", of.proposed
+        yield "as built", of.proposed

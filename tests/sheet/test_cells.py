@@ -99,7 +99,7 @@ def fates(point: Point, units: str) -> list[str]:
 def test_results(printed: Printed) -> None:
     for end, section, study in printed.ends():
         lines = printed.sheet.under(section, "Results")
-        at = "at the height as measured"
+        at = "each car on its wheels"
         assert texts(lines[0]) == [at if end == "rear" else f"{at}, left wheel"]
         results = {line.result.title: line for line in expected.results(end, study)}
         shown: list[str] = []
@@ -121,7 +121,7 @@ def result_cells(lines: list[list[Word]], changed: bool) -> list[tuple[str, list
     """Return the rows of both columns with their groups, which go on from one to the other."""
     found: list[tuple[str, list[str]]] = []
     group = ""
-    heads = ["measured", "proposed", "moves"] if changed else ["measured"]
+    heads = ["as found", "as built", "change"] if changed else ["as found"]
     words = [word for line in lines for word in line]
     for start in (LEFT, 108.0):
         half = lines_of([word for word in words if (word.left < 107.0) == (start == LEFT)])

@@ -240,7 +240,7 @@ def test_limits(printed: Printed) -> None:
             assert not printed.sheet.has(section, "Limits")
             continue
         heads, *lines = printed.sheet.under(section, "Limits")
-        names = ["measured", "proposed", "limit"] if study.changed else ["measured", "limit"]
+        names = ["as found", "as built", "limit"] if study.changed else ["as found", "limit"]
         assert texts(heads) == names
         columns: list[Column] = [("left", LEFT), *columns_under(heads[:-1])]
         columns += [("left", LEFT + 120.0), ("right", 196.0)]

@@ -191,7 +191,7 @@ def test_full_drive_and_full_braking_are_those_of_each_car(name: str) -> None:
     for row, torque in zip(rows, wanted, strict=True):
         for field in torque._fields[1:]:
             assert near(getattr(row, field), getattr(torque, field)), field
-        assert row.is_proposed == row.name.endswith("proposed")
+        assert row.is_proposed == row.name.endswith("built")
 
 
 @every_setup

@@ -205,9 +205,15 @@ def test_unlike_sides_are_told_apart():
     assert "on the right" in text
 
 
-def test_nothing_proposed_says_nothing_of_an_ordinary_car_but_what_is_near_a_limit():
+def test_the_car_as_found_is_told_as_a_specialist_would_what_is_near_a_limit_first():
     told = sentences(FRONT.study(only(SALOON)))
-    assert {s.result_key for s in told} == {"upper_ball_swing"}
+    assert told[0].result_key == "upper_ball_swing"
+    words = " ".join(s.text for s in told)
+    for figure in ("leans in by 0.07° per 25 mm of bump", "0.15°", "80 mm above", "1.10 Hz"):
+        assert figure in words
+    assert "goes from" not in words
+    inches = " ".join(s.text for s in sentences(FRONT.study(only(SETUPS["inch_sedan"])), ","))
+    assert not re.search(r"\d\.\d|\bmm\b", inches)
     assert cautions_of([FRONT.study(only(SALOON))]) == []
 
 

@@ -30,8 +30,8 @@ def layout_rows(study: Study[RearAnswers]) -> TextRows:
         return TextRows(LAYOUT_HEADS)
     rows = []
     if study.changed and was is not None:
-        rows.append(_layout("as measured", was.own, layout_of(was.dampers)))
-    name = "as proposed" if study.changed else "as measured"
+        rows.append(_layout("as found", was.own, layout_of(was.dampers)))
+    name = "as built" if study.changed else "as found"
     rows.append(_layout(name, now.own, layout_of(now.dampers), is_fitted=True))
     for layout, modes in zip(LAYOUTS, now.layouts, strict=True):
         rows.append(_layout(layout, modes, f"if they stood {layout}"))

@@ -11,7 +11,7 @@ from app.document.units import number_of, unit_of
 from app.panels.figures import NOTHING, decimal_sign, is_nought
 from app.panels.text_table import Cell, TextRows
 
-HEADS: Final = ("", "measured", "proposed", "moves")
+HEADS: Final = ("", "as found", "as built", "change")
 
 
 @dataclass(frozen=True, slots=True)

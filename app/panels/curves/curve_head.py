@@ -59,7 +59,7 @@ class CurveHead(QToolButton):
         """Return what is read, in words."""
         units, unit = self.session.units, result_unit(self.result, self.session.units)
         before, after = (result_number(value, self.result, units) for value in self.values)
-        return f"{self.result.title}: measured {before}, proposed {after} {unit}".strip()
+        return f"{self.result.title}: as found {before}, as built {after} {unit}".strip()
 
     def open_menu(self) -> None:
         """Offer every result that has a curve."""

@@ -97,8 +97,8 @@ class ColumnHeads(QWidget):
         columns = paper.columns(self.view.viewport().width())
         base = self.height() - 4
         writing = Writing(paper.faces)
-        writing.put_right("small", "second", columns.measured, base, "measured")
-        writing.put_right("small bold", "ink", columns.proposed, base, "proposed")
-        writing.put_right("small", "accent", columns.moves, base, "moves")
+        writing.put_right("small", "second", columns.measured, base, "as found")
+        writing.put_right("small bold", "ink", columns.proposed, base, "as built")
+        writing.put_right("small", "accent", columns.moves, base, "change")
         with QPainter(self) as painter:
             writing.write(painter, paper.inks)

@@ -77,7 +77,7 @@ class ResultsModel(QAbstractListModel):
         if line.needs:
             return f"{result.title}, {line.needs}"
         line_words = self.said(line)
-        words = [f"{result.title}: measured {line_words.measured}, proposed {line_words.proposed}"]
+        words = [f"{result.title}: as found {line_words.measured}, as built {line_words.proposed}"]
         words += [result_unit(result, units), sign_words(line_words.value, result, units)]
         words += [f"moves {line_words.moves}"] if line_words.moves else []
         words += [line_words.limit]

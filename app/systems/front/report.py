@@ -64,6 +64,6 @@ class FrontReport:
         self, car: CarName, sweep: Sweep, steer: float, naming: Naming
     ) -> Iterator[str]:
         """Return notes on a car's poses: which can't be reached, and why."""
-        yield from notes.reach_notes(self.study, self.study.cars[car].front, sweep, steer)
+        yield from notes.reach_notes(self.study, self.study.in_body[car].front, sweep, steer)
         yield from notes.absent_notes(self.study, sweep, naming)
         yield from notes.beyond_notes(self.study, sweep, steer)

@@ -42,7 +42,7 @@ def fitted_with(setup: Setup, kind: str) -> RearAnswers | None:
 
 
 def at_rest(car: RearAnswers | None, key: str) -> float | None:
-    """Return a result of a car at its measured height, None where it isn't known."""
+    """Return a result of a car where it stands, None where it isn't known."""
     if car is None:
         return None
     if key in car.single:

@@ -53,6 +53,6 @@ class RearReport:
         self, car: CarName, sweep: RearSweep, steer: float, naming: Naming
     ) -> Iterator[str]:
         """Return notes on a car's poses: which can't be reached, and why."""
-        yield from notes.reach_notes(self.study, self.study.cars[car], sweep)
+        yield from notes.reach_notes(self.study, self.study.in_body[car], sweep)
         yield from notes.absent_notes(self.study, sweep, naming)
         yield from notes.beyond_notes(self.study, sweep)

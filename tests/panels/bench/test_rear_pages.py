@@ -104,7 +104,7 @@ def hop_page(qtbot: QtBot, *changes: Change, **more: object) -> tuple[Session, H
 def test_four_layouts_stand_beside_measured_and_proposed(qtbot):
     _, page = hop_page(qtbot, STAGGERED)
     assert column(page.layouts, 0) == [
-        *("as measured", "as proposed"),
+        *("as found", "as built"),
         *("both ahead", "both behind", "one ahead, one behind", "at the axle"),
     ]
     assert page.layouts.rows_.table.marked == 1
@@ -113,7 +113,7 @@ def test_four_layouts_stand_beside_measured_and_proposed(qtbot):
 
 def test_low_damping_is_marked_by_a_sign_and_bold(qtbot):
     _, page = hop_page(qtbot)
-    (now,) = [row for row in page.layouts.rows_.table.rows if row[0].text == "as measured"]
+    (now,) = [row for row in page.layouts.rows_.table.rows if row[0].text == "as found"]
     assert now[6].text.startswith("▼ 0.0")
     assert now[6].face == "bold"
     assert now[2].text[0] != "▼"

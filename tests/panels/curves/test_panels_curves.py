@@ -129,7 +129,7 @@ def test_the_pointer_reads_both_cars_in_every_plot(
         "mm of travel" in panel.title.text()
     )
     words = panel.sheet.heads[3].spoken()
-    assert words.startswith("Roll centre height: measured 9")
+    assert words.startswith("Roll centre height: as found 9")
     QApplication.sendEvent(panel.sheet, QEvent(QEvent.Type.Leave))
     assert panel.title.text() == "Curves"
 

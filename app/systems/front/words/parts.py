@@ -112,7 +112,9 @@ def _reach(tell: Telling, car: FrontAnswers, who: str) -> Iterator[Sentence]:
         if not lost.size:
             continue
         end = float(lost.min() if way < 0 else lost.max())
-        why = geometry_words(explain(car.front, car.line, end), tell.units, tell.decimal)
+        why = geometry_words(
+            explain(car.front, car.line, end + car.stand.travel), tell.units, tell.decimal
+        )
         words = f"{who} can't take its whole travel in {name}. {why}"
         yield Sentence(words, "wrong", "wheel_travel")
     if car.steer is not None and not car.steer.reached.all():

@@ -9,5 +9,5 @@ from app.systems.rear.answers import RearAnswers
 def named_cars(study: Study[RearAnswers]) -> list[tuple[str, RearAnswers]]:
     """Return the cars in the order in which they stand on paper."""
     if not study.changed:
-        return [("as measured", study.measured)]
-    return [("as found", study.measured), ("as proposed", study.proposed)]
+        return [("as found", study.measured)]
+    return [("as found", study.measured), ("as built", study.proposed)]
