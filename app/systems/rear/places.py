@@ -85,7 +85,8 @@ def places_of(setup: Setup, car: RearAnswers, sweep: RearSweep, proposed: bool) 
     sides = [rear_points(setup, proposed, side) for side in SIDES]
     made = [points.made["wheel_centre"] for points in sides]
     middle = plus_scaled((0.0, 0.0, 0.0), plus(*made), 0.5)
-    frame, roll, pitch = _leaf_frame(car, at.leaf, middle) if at.leaf else _link_frame(at, middle)
+    frame_of = _link_frame if at.leaf is None else _leaf_frame
+    frame, roll, pitch = frame_of(car, at, middle)
     up = _turned(frame.level, (0.0, 0.0, 1.0))
     radius = _tyre_radius(car)
     left, right = (
@@ -109,21 +110,23 @@ def _tyre_radius(car: RearAnswers) -> float:
     return car.links.axle.tyre_radius
 
 
-def _leaf_frame(car: RearAnswers, poses: LeafPoses, middle: Vec) -> tuple[Frame, float, float]:
+def _leaf_frame(car: RearAnswers, sweep: RearSweep, middle: Vec) -> tuple[Frame, float, float]:
+    poses = sweep.leaf
     assert car.leaf is not None
+    assert poses is not None
     pinion, roll, steer = (float(v[0]) for v in (poses.pinion, poses.roll, poses.steer))
     now = float(poses.x[0]), middle[1] + float(poses.shift[0]), float(poses.z[0])
     turn = turned_by(steer, -roll, pinion - car.leaf.car.pinion)
     return Frame(middle, now, turn, turned_by(steer, -roll, 0.0)), roll, pinion
 
 
-def _link_frame(sweep: RearSweep, middle: Vec) -> tuple[Frame, float, float]:
+def _link_frame(car: RearAnswers, sweep: RearSweep, middle: Vec) -> tuple[Frame, float, float]:
     assert sweep.links is not None
     poses = sweep.links.poses
     x, y, z = (float(v) for v in poses.centre[0])
     turn = tuple((float(a), float(b), float(c)) for a, b, c in poses.rotation[0])
     roll, steer = float(poses.roll[0]), float(poses.steer[0])
-    pinion = float(sweep.values["pinion_angle"][0])
+    pinion = float(sweep.values["pinion_angle"][0]) + car.stand.pitch  # in body axes
     frame = Frame(middle, (x, y, z), turn, turned_by(steer, -roll, 0.0))  # type: ignore[arg-type]
     return frame, roll, pinion
 

@@ -11,6 +11,7 @@ from app.drawing.views import View
 from app.systems.answers import value_in
 from app.systems.front.drawing.scene import Flat, Scene
 from geometry.catalogue.front import BY_KEY
+from geometry.standing import in_body
 
 JOINT_RINGS: Final = {
     "upper_ball_swing": ("upper_ball",),
@@ -147,4 +148,8 @@ def _to_centre(scene: Scene, flat: Flat, key: str) -> list[Stroke]:
     u, v = (value_in(scene.values, BY_KEY[part]) for part in CENTRES[flat.view])
     if u is None or v is None:
         return []
-    return [OffViewPointer(flat.place(scene.now.left.wheel.contact), (u, v), kind=KIND)]
+    target = (u, v)
+    if flat.view is View.SIDE:
+        hub = scene.now.left.wheel.centre
+        target = in_body(target, (hub[0], hub[2]), scene.shown.study.proposed.stand)
+    return [OffViewPointer(flat.place(scene.now.left.wheel.contact), target, kind=KIND)]
