@@ -11,11 +11,10 @@ Units = Literal["mm", "in"]
 Parts = Literal["kept", "made to fit"]
 Toe = Literal["reset", "left"]
 Taper = Literal["none", "parabolic"]
+HeightChoice = str | float  # SETTLES, AS_MEASURED, or mm from wheel centre to arch lip
 
-HeightChoice = str | float  # "settles", "as measured", or wheel centre to arch lip [mm]
 SETTLES: Final = "settles"
 AS_MEASURED: Final = "as measured"
-CHOICES: Final = (SETTLES, AS_MEASURED)
 
 Item = TypeVar("Item", covariant=True)
 
@@ -137,6 +136,9 @@ class Setup:
 
     def __post_init__(self) -> None:
         _freeze(self, "evidence", "within", "point_notes", "limits", "heights")
+        if SETTLES in self.heights.values():  # said or not, it is the same
+            held = {end: choice for end, choice in self.heights.items() if choice != SETTLES}
+            object.__setattr__(self, "heights", FrozenMap(held))
 
     def having(self, **fields: Any) -> Setup:
         """Return a copy with some fields replaced."""

@@ -6,8 +6,8 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QButtonGroup, QGridLayout, QLabel, QToolButton, QWidget
 
 from app.document.entries import parse_value
+from app.document.heights import height_range, is_in_reach, reach_words
 from app.document.model import AS_MEASURED, SETTLES
-from app.document.read_heights import allowed
 from app.document.units import number_of, unit_of
 from app.panels.entry import EntryField
 from app.panels.figures import decimal_sign, whole_length
@@ -92,20 +92,19 @@ class RideHeight(QWidget):
 
     def _enter(self) -> None:
         """Hold the car at the height that was typed, or say why that can't be."""
-        arch = self._measured_arch()
-        if not self.arch.is_changed or arch is None:
+        reach = height_range(self.session.setup.evidence, self.session.system.key)
+        if not self.arch.is_changed or reach is None:
             return
         words = self.arch.fault()
         if not words:
             height = self._read(self.arch.text())
-            low, high = allowed(self.session.setup.evidence, self.session.system.key, arch)
-            if low <= height <= high:
+            if is_in_reach(height, reach):
                 self.arch.show_text("")
                 self.session.choose_height(height)
                 self._follow()
                 return
             units = self.session.units
-            nearest = number_of(low if height < low else high, "length", units)
+            nearest = reach_words(height, reach, units)[1].replace(".", decimal_sign())
             words = f"Beyond the stops: {nearest} {unit_of('length', units)} is the nearest."
         self.arch.complain(words)
         self.session.said.emit(words)

@@ -11,6 +11,7 @@ import numpy as np
 
 from app.document.address import SIDES, key_of
 from app.document.columns import distances
+from app.document.heights import STOP_TRAVEL
 from app.document.model import Leaf as FileLeaf
 from app.document.model import Setup, Value, Vec
 from app.document.moves import (
@@ -72,7 +73,7 @@ def leaf_car(setup: Setup, proposed: bool) -> LeafCar:
         axle=_axle_mass(number),
         bars=_bars(number, points.bolted),
         bush_rate=number.get("rear.pack.eye_bush_rate"),
-        bump=number.get("rear.travel.bump") or 80.0,
+        bump=number.get("rear.travel.bump") or STOP_TRAVEL,
     )
 
 
