@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from app.document.keys import KEYS
-from app.document.model import Setup
+from app.document.model import Setup, Units
 from app.document.units import NO_VALUE
 from app.paper.faces import (
     FINE,
@@ -26,7 +26,14 @@ from app.paper.sizes import Paper
 from app.shop.results import ResultRow, missing_rows, result_rows
 from app.systems.answers import Study
 from app.systems.limits import Extreme, LimitCheck, limit_checks
-from app.words.results import is_zero, limit_words, result_number, result_text, result_unit
+from app.words.results import (
+    is_zero,
+    limit_words,
+    result_number,
+    result_text,
+    result_unit,
+    value_places,
+)
 from geometry.catalogue.front import Result
 
 ROW: Final = 3.85
@@ -171,8 +178,7 @@ def limit_blocks(study: Study[Any], paper: Paper, decimal: str) -> list[Block]:
 def _limit_cells(reading: LimitCheck, study: Study[Any], decimal: str) -> list[tuple[str, Face]]:
     units, result = study.setup.units, reading.result
     before, after = (
-        NO_VALUE if r is None else result_text(r.value, result, units, decimal=decimal)
-        for r in (reading.measured, reading.proposed)
+        _beside(reading, r, units, decimal) for r in (reading.measured, reading.proposed)
     )
     verdict = {True: "kept", False: "NOT KEPT", None: "can't be told"}[reading.held]
     face = SMALL_STRONG if reading.held is False else SMALL
@@ -183,6 +189,13 @@ def _limit_cells(reading: LimitCheck, study: Study[Any], decimal: str) -> list[t
         (limit_words(reading.limit, result, units, decimal=decimal), SMALL),
         (verdict, face),
     ]
+
+
+def _beside(reading: LimitCheck, extreme: Extreme | None, units: Units, decimal: str) -> str:
+    if extreme is None:
+        return NO_VALUE
+    places = value_places(extreme.value, reading.limit, reading.result, units)
+    return result_text(extreme.value, reading.result, units, decimal=decimal, places=places)
 
 
 def _where(reading: Extreme | None) -> str:

@@ -161,7 +161,7 @@ class System(Protocol[Car]):
 
     def measured_setup(self, setup: Setup) -> Setup:
         """Remove what this system as measured doesn't depend on, so that its car can be cached."""
-        return _read_by(self.reads, setup.evidence, setup.units)
+        return _read_by(self.reads, setup.evidence, setup.file_units)
 
     @abstractmethod
     def places(self, study: Study[Any]) -> dict[str, Vec]:

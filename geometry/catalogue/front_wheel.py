@@ -168,7 +168,10 @@ WHEEL_RESULTS: Final[tuple[Result, ...]] = (
         scope="car",
         group=MOVING,
         plus="toe change",
-        definition="Largest minus least toe of one wheel over the stated travel each way.",
+        definition=(
+            "Largest minus least toe of one wheel over 50 mm of travel each way; over 2 in (50.8 "
+            "mm) where the car's file is in inches, whatever the display shows."
+        ),
         source="common practice",
         first=True,
         asked=Asked(3, "more toe change in bump", "less toe change in bump"),

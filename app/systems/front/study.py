@@ -211,7 +211,7 @@ def front_ranges(setup: Setup) -> Ranges:
         plain,
         travel=(-rebound if rebound else plain.travel[0], bump or plain.travel[1], 61),
         steer=(-steer, steer, 41) if steer else plain.steer,
-        window=2 * INCH if setup.units == "in" else 50.0,
+        window=2 * INCH if setup.file_units == "in" else 50.0,
     )
 
 

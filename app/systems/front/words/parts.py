@@ -57,6 +57,8 @@ def _bump_steer(tell: Telling, limit: LimitCheck | None) -> Iterator[Sentence]:
         return
     over = tell.round_length(tell.study.ranges.window)
     before, after = (tell.text("bump_steer_range", value) for value in ranges)
+    if limit is not None:
+        after = tell.beside(limit.limit, "bump_steer_range", ranges[1])
     change_words = f"{after}, as measured" if not tell.study.changed else f"{after} (was {before})"
     if abs(ranges[1] - ranges[0]) >= _BUMP_STEER:
         change_words = f"{'grows' if ranges[1] > ranges[0] else 'falls'} from {before} to {after}"
@@ -83,7 +85,8 @@ def _joint(tell: Telling, reading: LimitCheck) -> Iterator[Sentence]:
     if tell.study.changed and was is not None and remaining >= 0 and now.value - was.value < _ALIKE:
         return  # no nearer to its limit than it was
     most = limit_named(reading.limit, reading.result, tell.units, decimal=tell.decimal)
-    words = f"{reading.result.title} is {tell.text(key, now.value)} {where_read(tell, now)}"
+    swing = tell.beside(reading.limit, key, now.value)
+    words = f"{reading.result.title} is {swing} {where_read(tell, now)}"
     if remaining < 0:
         yield Sentence(f"{words}, past its {most}: it binds or breaks.", "wrong", key)
     elif remaining < _SWING:
