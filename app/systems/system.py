@@ -163,6 +163,10 @@ class System(Protocol[Car]):
         """Remove what this system as measured doesn't depend on, so that its car can be cached."""
         return _read_by(self.reads, setup.evidence, setup.file_units)
 
+    def unreal(self, study: Study[Any], decimal: str) -> str:
+        """Return why the proposal's figures are of no real part; empty where they are of one."""
+        return ""
+
     @abstractmethod
     def places(self, study: Study[Any]) -> dict[str, Vec]:
         """Return every point's place in the proposal at rest, by setup key, both sides [mm]."""

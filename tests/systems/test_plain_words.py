@@ -171,6 +171,24 @@ def test_pivots_spread_further_than_the_arm_was_made_for_are_told():
     assert any("upper arm's pivots come 3.0 mm further apart" in text for text in texts)
 
 
+def test_a_one_piece_arm_cannot_be_stretched():
+    # statics by hand: a welded arm is rigid, so its two pivots stay as far apart as it was made
+    stretched = only(SALOON, Change("x", moves={"front.upper_rear": (-20.0, 0.0, 0.0)}))
+    told = [s for s in sentences(FRONT.study(stretched)) if "of no real part" in s.text]
+    assert [s.severity for s in told] == ["wrong"]
+    assert "upper arm's pivots come 20 mm further apart" in told[0].text
+    assert "of no real part" in FRONT.unreal(FRONT.study(stretched), ".")
+    made = only(SALOON, Change("x", parts="made to fit", moves=stretched.changes[0].moves))
+    assert FRONT.unreal(FRONT.study(made), ".") == ""
+
+
+def test_a_link_and_its_strut_rod_are_two_parts():
+    moved = only(SALOON, Change("x", moves={"front.lower_front": (20.0, 0.0, 0.0)}))
+    assert FRONT.unreal(FRONT.study(moved), ".") == ""
+    welded = set_evidence(moved, "front.lower_arm", "one piece")
+    assert FRONT.unreal(FRONT.study(welded), ".").startswith("The lower arm's pivots come ")
+
+
 def test_a_damper_too_short_after_the_change_is_told():
     (text,) = said(HELD, "damper_droop_travel")
     assert text.startswith("The damper is at its full length at 59 mm of rebound, 16 mm before")

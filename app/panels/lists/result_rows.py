@@ -7,7 +7,14 @@ from typing import Final
 
 from app.document.model import Limit, Units
 from app.document.plain_text import upper_first
-from app.panels.figures import NOTHING, limit_named, limit_words, result_number, result_text
+from app.panels.figures import (
+    NOTHING,
+    decimal_sign,
+    limit_named,
+    limit_words,
+    result_number,
+    result_text,
+)
 from app.panels.shown_results import limit_asked, needs_words, results_asked
 from app.session.session import Session
 from app.systems.answers import Answered, CarAnswers, value_in
@@ -151,4 +158,12 @@ def pose_words(session: Session) -> str:
         return "Results of the last car that could be built and posed."
     if session.study is not None and session.measured is None:
         return "The measured car can't reach this pose."
-    return ""
+    return unreal_words(session)
+
+
+def unreal_words(session: Session) -> str:
+    """Return why the figures are of no real part; empty where they are of one."""
+    study = session.study
+    if study is None:
+        return ""
+    return session.system.unreal(study, decimal_sign())

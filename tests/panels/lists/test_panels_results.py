@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from app.document.edits import set_limit
-from app.document.model import Limit
+from app.document.model import Change, FrozenMap, Limit
 from app.panels.lists.limits import LimitDialog
 from app.panels.lists.result_rows import Head, Row, why_nothing
 from app.panels.lists.results import ResultsPanel
@@ -310,3 +310,15 @@ def test_figures_come_now_and_then_under_a_hand_and_are_the_last_when_it_rests(
     assert at_rest != later
     session.commit(session.setup, "lower the arm")
     assert figures() == at_rest
+
+
+def test_figures_of_a_stretched_arm_are_greyed_and_marked(
+    panel: ResultsPanel, session: Session
+) -> None:
+    stretched = Change("x", moves=FrozenMap({"front.upper_rear": (-20.0, 0.0, 0.0)}))
+    session.commit(session.setup.having(changes=(stretched,)), "stretch")
+    assert panel.view.paper.greyed
+    assert "of no real part" in panel.problem.text()
+    session.undo()
+    assert not panel.view.paper.greyed
+    assert panel.problem.text() == ""
