@@ -28,6 +28,7 @@ from app.words.results import beside_limit, is_zero, limit_number, result_number
 from geometry.catalogue.front import JOINTS, Result
 
 OWN_TABLES: Final = {"rear": rear_tables}  # what only one system has, by its key
+STEERED: Final = ("ackermann_steer",)  # exists on lock alone: curves tell it
 _MARKS: Final = {"wrong": "!! ", "watch": "!  ", "plain": "-  "}
 _UNITS: Final = {"mm": "mm, N, degrees", "in": "in, lbf, degrees"}
 
@@ -128,7 +129,7 @@ def _rows(end: Report) -> Iterator[Row]:
 
 
 def _result_rows(end: Report, result: Result, limit: LimitCheck | None) -> Iterator[Row]:
-    if not end.applies(result):
+    if not end.applies(result) or result.key in STEERED:
         return
     study = end.study
     one_row = result.scope != "wheel" or _alike(study, result)

@@ -224,7 +224,7 @@ def test_names_speak_the_setups_units_and_the_users_sign() -> None:
     odd = Change("", moves={"front.tie_outer": (0, 0, 22)})
     assert suggested_name(inches, odd, decimal=",") == "Tie rod, outer end 0,866 in higher"
     assert (
-        suggested_name(inches, Change("", sets={"front.spring.rate": 55.0})) == "Spring 314 lbf/in"
+        suggested_name(inches, Change("", sets={"front.spring.rate": 55.0})) == "Spring 314.1 lbf/in"
     )
     assert suggested_name(
         SETUP, Change("", moves={"front.tie_outer": (0, 0, 0.51)}), decimal=","

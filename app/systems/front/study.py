@@ -37,7 +37,9 @@ from geometry.front.sweeps import (
 from geometry.numeric import quietly
 from geometry.standing import AS_MEASURED, Stand
 
-FROM_STEER: Final = frozenset({"caster_turn_plates", "toe_out_on_turns", "ackermann"})
+FROM_STEER: Final = frozenset(
+    {"caster_turn_plates", "toe_out_on_turns", "ackermann", "ackermann_track"}
+)
 """Results that need the steer sweep."""
 _CLOSE_BY: Final = np.linspace(-3.0, 3.0, 7)  # mm about a height, to find it anew
 STOPS: Final = (
