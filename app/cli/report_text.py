@@ -24,7 +24,14 @@ from app.systems.height_words import height_words
 from app.systems.limits import SIDES, LimitCheck, limit_checks
 from app.systems.naming import title_of
 from app.systems.report import Report
-from app.words.results import beside_limit, is_zero, limit_number, result_number, result_unit
+from app.words.results import (
+    beside_limit,
+    is_zero,
+    limit_number,
+    result_number,
+    result_unit,
+    sign_words,
+)
 from geometry.catalogue.front import JOINTS, Result
 
 OWN_TABLES: Final = {"rear": rear_tables}  # what only one system has, by its key
@@ -114,7 +121,12 @@ def _made(change: Change) -> str:
 def _columns(study: Study[Any]) -> list[Column]:
     values = ["as found", "as built", "change"] if study.changed else ["as found"]
     heads = [Column(head) for head in values]
-    return [Column("", words=True), *heads, Column("unit", words=True), Column("limit", words=True)]
+    return [
+        Column("", words=True),
+        *heads,
+        Column("unit", words=True),
+        Column("means; limit", words=True),
+    ]
 
 
 def _rows(end: Report) -> Iterator[Row]:
@@ -160,7 +172,9 @@ def _cells(
             _number(after, result, limit, units),
             result_number(moves, result, units, plus=True),
         ]
-    return [title, *numbers, result_unit(result, units), _limit_cell(limit, units)]
+    meaning = sign_words(after, result, units) if result.plus and result.minus else ""
+    words = "; ".join(filter(None, (meaning, _limit_cell(limit, units))))
+    return [title, *numbers, result_unit(result, units), words]
 
 
 def _number(value: float | None, result: Result, reading: LimitCheck | None, units: Units) -> str:

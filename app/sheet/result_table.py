@@ -32,6 +32,7 @@ from app.words.results import (
     result_number,
     result_text,
     result_unit,
+    sign_words,
     value_places,
 )
 from geometry.catalogue.front import Result
@@ -121,7 +122,9 @@ class _Column:
 
     def _result(self, result_row: ResultRow, top: float) -> None:
         baseline, result = top + 2.9, result_row.result
-        self.ink.write(self.x, baseline, self._title(result), FINE, width=self.width - FIGURES_ROOM)
+        self.ink.write(
+            self.x, baseline, self._title(result_row), FINE, width=self.width - FIGURES_ROOM
+        )
         measured = self._number(result_row.measured, result)
         before, now, moves = self._ends()
         if not self.study.changed:
@@ -133,12 +136,16 @@ class _Column:
             self.ink.write(moves, baseline, self._move(result_row), FINE, "right", 13.0)
         self.ink.rule((self.x, top + ROW), (self.x + self.width, top + ROW), THIN / 2, GREY)
 
-    def _title(self, result: Result) -> str:
-        """Return a result's title with its unit, without it where there is no room."""
-        unit = result_unit(result, self.study.setup.units)
+    def _title(self, result_row: ResultRow) -> str:
+        """Return a result's title with its unit and its sign's meaning, where there is room."""
+        result, units = result_row.result, self.study.setup.units
+        unit = result_unit(result, units)
         title = f"{result.title}, {unit}" if unit else result.title
-        fits = width_of(title, Face(LEAST)) <= self.width - FIGURES_ROOM
-        return title if fits else result.title
+        value = result_row.measured if result_row.proposed is None else result_row.proposed
+        meaning = sign_words(value, result, units) if result.plus and result.minus else ""
+        words = [f"{title}: {meaning}", title] if meaning else [title]
+        room = self.width - FIGURES_ROOM
+        return next((each for each in words if width_of(each, Face(LEAST)) <= room), result.title)
 
     def _number(self, value: float | None, result: Result, plus: bool = False) -> str:
         units = self.study.setup.units

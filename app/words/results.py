@@ -9,7 +9,7 @@ from app.document.model import Limit, Units
 from app.document.units import MINUS, NO_VALUE, number_of, shown
 from geometry.catalogue.front import Result
 
-_OWN_PLACES: Final = ("angle", "ratio", "percent")
+_OWN_PLACES: Final = ("angle", "angle per angle", "ratio", "percent")
 _MORE: Final = 3  # decimals beyond a result's own that a limit may need
 _TYPED: Final = 1e-9  # of a typed number: what turning it into rad or N leaves of it
 

@@ -34,7 +34,7 @@ LEANING_RESULTS: Final[tuple[Result, ...]] = (
     Result(
         key="roll_camber",
         title="Roll camber",
-        kind="ratio",
+        kind="angle per angle",
         scope="wheel",
         group=LEANING,
         plus="outer wheel leans out",
@@ -49,7 +49,7 @@ LEANING_RESULTS: Final[tuple[Result, ...]] = (
     Result(
         key="roll_steer",
         title="Roll steer",
-        kind="ratio",
+        kind="angle per angle",
         scope="axle",
         group=LEANING,
         plus="understeer",

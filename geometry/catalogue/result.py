@@ -22,6 +22,7 @@ LEAST_SPANS: Final = {  # of an axis, by kind [inside units]
     "length per length": 0.01,
     "percent": 2.0,
     "ratio": 0.02,
+    "angle per angle": 0.02,
     "spring rate": 0.5,
     "force": 50.0,
     "torque": 1e4,
@@ -127,6 +128,7 @@ SUFFIX: Final = {
     "percent": "_percent",
     "frequency": "_hz",
     "ratio": "",
+    "angle per angle": "",
     "stress": "_n_per_mm2",
     "torsional rate": "_n_m_per_deg",
 }
