@@ -98,7 +98,7 @@ _CENTRES: Final = (
     ),
     Result(
         key="roll_centre_other",
-        title="Roll centre, other view",
+        title="Roll centre, other bound",
         kind="length",
         scope="axle",
         group=CENTRES,

@@ -13,6 +13,7 @@ from app.document.samples import sample_paths
 from app.systems.cautions import cautions_of
 from app.systems.every import LIMIT_KINDS
 from app.systems.front.system import FRONT
+from app.systems.rear.system import REAR
 from app.systems.sentences import sentences
 from geometry.catalogue.front import BY_KEY
 from tests.helpers.setup_edits import set_evidence
@@ -288,3 +289,14 @@ def _just(setup, index):
 
 def test_a_change_that_does_nothing_needs_no_caution():
     assert cautions_of([FRONT.study(add_change(only(SALOON), Change("Nothing yet")))]) == []
+
+
+@every_sample
+def test_no_sentence_goes_from_a_figure_to_the_same(name):
+    whole = SETUPS[name]
+    for change in whole.changes:
+        one = only(whole, replace(change, on=True))
+        for system in (FRONT, REAR):
+            for sentence in sentences(system.study(one)):
+                pair = re.search(r"from (\S+) to (\S+?)[,.;:°]*( |$)", sentence.text)
+                assert pair is None or pair[1].strip("°") != pair[2].strip("°"), sentence.text
