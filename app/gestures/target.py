@@ -24,7 +24,7 @@ def with_target(setup: Setup, active: int | None) -> tuple[Setup, int]:
 def renamed(before: Setup, after: Setup, index: int, units: Units) -> Setup:
     """Update the change's generated name; a name that the user typed stays."""
     change = after.changes[index]
-    new_name = suggested_name(after.having(units=units), change)
+    new_name = suggested_name(after.shown_in(units), change)
     if not _follows(before, index, units) or new_name == change.name:
         return after
     others = after.having(changes=(*after.changes[:index], *after.changes[index + 1 :]))
@@ -37,5 +37,5 @@ def _follows(setup: Setup, index: int, units: Units) -> bool:
     if index >= len(setup.changes):
         return True
     change = setup.changes[index]
-    made = suggested_name(setup.having(units=units), change)
+    made = suggested_name(setup.shown_in(units), change)
     return change.name.startswith((NEW, made))

@@ -98,7 +98,7 @@ _CENTRES: Final = (
     ),
     Result(
         key="roll_centre_other",
-        title="Roll centre, other view",
+        title="Roll centre, other bound",
         kind="length",
         scope="axle",
         group=CENTRES,
@@ -152,7 +152,7 @@ _LEANING: Final = (
     Result(
         key="roll_steer",
         title="Roll steer",
-        kind="ratio",
+        kind="angle per angle",
         scope="axle",
         group=LEANING,
         plus="understeer",
@@ -168,7 +168,7 @@ _LEANING: Final = (
     Result(
         key="roll_steer_textbook",
         title="Roll steer, textbook line",
-        kind="ratio",
+        kind="angle per angle",
         scope="axle",
         group=LEANING,
         plus="understeer",

@@ -42,29 +42,31 @@ _LEAF_RIDE: Final = (
     ),
     Result(
         key="wheel_rate_tips",
-        title="Wheel rate, leaves touching at tips",
+        title="Wheel rate, if leaves touch at tips",
         kind="spring rate",
         scope="axle",
         group=SPRING,
         plus="stiffer",
-        definition="The softer limit: the real pack lies between.",
+        definition=(
+            "All of it, with the shackle's part, by the softer limit: the real pack lies between."
+        ),
         source="derived",
         needs=LOAD,
     ),
     Result(
         key="wheel_rate_pack",
-        title="Wheel rate, from the leaves",
+        title="Wheel rate, the leaves' part",
         kind="spring rate",
         scope="axle",
         group=SPRING,
         plus="stiffer",
-        definition="The pack's own part.",
+        definition="The pack's own, by one curvature: with the shackle's it is the wheel rate.",
         source="derived",
         needs=LOAD,
     ),
     Result(
         key="wheel_rate_shackle",
-        title="Wheel rate, from the shackle",
+        title="Wheel rate, the shackle's part",
         kind="spring rate",
         scope="axle",
         group=SPRING,
@@ -136,6 +138,7 @@ _PACK: Final = (
     Result(
         key="stress_bump",
         title="Highest stress at full bump",
+        short="Stress at full bump",
         kind="stress",
         scope="car",
         group=PACK,
@@ -149,6 +152,7 @@ _PACK: Final = (
     Result(
         key="stress_margin",
         title="Left of the stress limit at bump",
+        short="Stress left at bump",
         kind="percent",
         scope="car",
         group=PACK,
@@ -163,6 +167,7 @@ _PACK: Final = (
     Result(
         key="shackle_angle",
         title="Shackle to the line of the eyes",
+        short="Shackle",
         kind="angle",
         scope="axle",
         group=PACK,
@@ -192,6 +197,7 @@ _TORQUE: Final = (
     Result(
         key="wind_up_stiffness",
         title="Wind-up stiffness, both springs",
+        short="Wind-up, both springs",
         kind="torsional rate",
         scope="car",
         group=TORQUE,
@@ -218,6 +224,7 @@ _TORQUE: Final = (
     Result(
         key="lift_full",
         title="Body lift at full thrust",
+        short="Lift, full thrust",
         kind="length",
         scope="car",
         group=TORQUE,
@@ -232,6 +239,7 @@ _TORQUE: Final = (
     Result(
         key="eye_load_least",
         title="Least eye load at full thrust",
+        short="Least eye load, thrust",
         kind="force",
         scope="car",
         group=TORQUE,

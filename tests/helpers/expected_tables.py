@@ -23,7 +23,13 @@ from geometry.leaf.pack import cutting_list
 
 AT_REST = {  # of a car that stands straight and level
     *("camber_road", "wheel_travel", "body_height_change", "steer_angle_inner"),
-    *("steer_angle_outer", "axle_steer", "axle_shift"),
+    *(
+        "steer_angle_outer",
+        "ackermann_steer",
+        "axle_steer",
+        "roll_centre_construction_lateral",
+        "axle_shift",
+    ),
 }
 
 

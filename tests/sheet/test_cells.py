@@ -137,16 +137,18 @@ def result_cells(lines: list[list[Word]], changed: bool) -> list[tuple[str, list
 
 
 def titles(result: Result, units: str) -> list[str]:
-    """Return a title with its unit, or alone where there is no room."""
+    """Return a title with its unit and what its sign means, with less where there is no room."""
     sign = unit(result.kind, units)
-    return [f"{result.title}, {sign}", result.title] if sign else [result.title]
+    title = f"{result.title}, {sign}" if sign else result.title
+    meanings = [f"{title}: {words}" for words in (result.plus, result.minus) if words]
+    return [*meanings, title, result.title]
 
 
 def result_figure(value: float | None, result: Result, units: str, plus: bool = False) -> str:
     places = None
     if result.kind == "length":
         places = result.decimals + (units == "in")
-    elif result.kind in ("angle", "ratio", "percent"):
+    elif result.kind in ("angle", "angle per angle", "ratio", "percent"):
         places = result.decimals
     return figure(value, result.kind, units, places, plus)
 

@@ -37,7 +37,9 @@ from geometry.front.sweeps import (
 from geometry.numeric import quietly
 from geometry.standing import AS_MEASURED, Stand
 
-FROM_STEER: Final = frozenset({"caster_turn_plates", "toe_out_on_turns", "ackermann"})
+FROM_STEER: Final = frozenset(
+    {"caster_turn_plates", "toe_out_on_turns", "ackermann", "ackermann_track"}
+)
 """Results that need the steer sweep."""
 STOPS: Final = (
     ("damper_bump_travel", "front.damper.closed_length"),
@@ -207,7 +209,7 @@ def front_ranges(setup: Setup) -> Ranges:
         plain,
         travel=(-rebound if rebound else plain.travel[0], bump or plain.travel[1], 61),
         steer=(-steer, steer, 41) if steer else plain.steer,
-        window=2 * INCH if setup.units == "in" else 50.0,
+        window=2 * INCH if setup.file_units == "in" else 50.0,
     )
 
 

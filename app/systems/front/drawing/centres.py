@@ -138,10 +138,17 @@ def _road_place(places: Places, sweep: Sweep, height: float) -> Vec:
 
 def _parted(scene: Scene, height: float) -> str:
     """Say where the drawn lines meet, when that isn't where the motion has the roll centre."""
-    drawn = _of(scene.values, "roll_centre_construction", 0)
-    if drawn is None or abs(drawn - height) <= PARTED:
+    drawn, across = (
+        _of(scene.values, f"roll_centre_construction{end}", 0) for end in ("", "_lateral")
+    )
+    if drawn is None or across is None:
         return ""
-    return f" (as drawn {scene.words.bare(drawn)})"
+    aside = across - (_of(scene.values, "roll_centre_lateral", 0) or 0.0)
+    words = scene.words.bare
+    if abs(aside) > PARTED:
+        side = "left" if aside > 0 else "right"
+        return f" (as drawn {words(drawn)}, {words(abs(aside))} further {side})"
+    return f" (as drawn {words(drawn)})" if abs(drawn - height) > PARTED else ""
 
 
 # Side view

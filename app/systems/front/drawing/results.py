@@ -87,7 +87,9 @@ def _on_ground(scene: Scene, flat: Flat, key: str) -> list[Stroke]:
 
 
 def _height(scene: Scene, flat: Flat, height: float, key: str) -> Stroke:
-    lateral = value_in(scene.values, BY_KEY["roll_centre_lateral"]) or 0.0
+    drawn = "roll_centre_construction_lateral"
+    sideways = drawn if key == "roll_centre_construction" else "roll_centre_lateral"
+    lateral = value_in(scene.values, BY_KEY[sideways]) or 0.0
     foot = scene.now.on_road((0.0, lateral, 0.0))
     top = plus_scaled(foot, scene.now.up, height)
     return _dimension(scene, flat, foot, top, (0.0, -1.0, 0.0), key, 2.0)
