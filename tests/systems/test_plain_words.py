@@ -14,9 +14,9 @@ from app.systems.cautions import cautions_of
 from app.systems.every import LIMIT_KINDS
 from app.systems.front.system import FRONT
 from app.systems.rear.system import REAR
-from app.systems.sentences import sentences
 from geometry.catalogue.front import BY_KEY
 from tests.helpers.setup_edits import set_evidence
+from tests.helpers.telling import sentences
 from tests.systems.test_samples import proposals
 
 SETUPS = {path.stem: read_setup(path, limit_kinds=LIMIT_KINDS).setup for path in sample_paths()}
