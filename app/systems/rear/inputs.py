@@ -31,6 +31,7 @@ from geometry.links.car import LinkCar
 Values = Mapping[str, Value]
 Points = Mapping[str, Vec]
 
+_GAP = "rear.traction_bar.gap"
 LEAF_POINTS = ("front_eye", "rear_eye", "shackle_body", "centre_bolt", "wheel_centre")
 
 
@@ -71,6 +72,7 @@ def leaf_car(setup: Setup, proposed: bool) -> LeafCar:
         drive=_drive(number),
         axle=_axle_mass(number),
         bars=_bars(number, points.bolted),
+        gap_as_measured=measured.get(_GAP) is not None and not _sets(setup, _GAP),
         bush_rate=number.get("rear.pack.eye_bush_rate"),
         bump=number.get("rear.travel.bump") or 80.0,
     )
@@ -284,8 +286,12 @@ def _axle_mass(number: Numbers) -> AxleMass | None:
     return AxleMass(mass, pitch, roll)
 
 
+def _sets(setup: Setup, key: str) -> bool:
+    return any(key in change.sets for change in setup.changes if change.on)
+
+
 def _bars(number: Numbers, body: Points) -> TractionBars | None:
-    gap, stiffness = number.get("rear.traction_bar.gap"), number.get("rear.traction_bar.stiffness")
+    gap, stiffness = number.get(_GAP), number.get("rear.traction_bar.stiffness")
     length = number.get("rear.traction_bar.length")
     if length is None and "bar_axle" in body and "bar_snubber" in body:
         length = abs(body["bar_snubber"][0] - body["centre_bolt"][0])
