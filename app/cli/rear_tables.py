@@ -10,15 +10,18 @@ import numpy as np
 
 from app.cli.tables import Column, Over, Page, Row
 from app.document.model import Units
-from app.document.units import MINUS, NO_VALUE, number_of, unit_of
+from app.document.units import NO_VALUE, number_of, unit_of
 from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
+from app.systems.rear.shop.hop import bar_states
+from app.systems.rear.words.hop import BAR_STATES, mode_name, ratio_text
 from geometry.leaf.hop import LAYOUTS, MODE_NAMES, Modes
 from geometry.leaf.on_car import stresses_at_ride_and_bump
 from geometry.leaf.pack import Leaf
 from geometry.leaf.rear import LeafRear
 from geometry.leaf.wind_up import WindUp
 
+_MIXED: Final = "two modes share it; their mean frequency and the least of both damping ratios."
 _MODES: Final = (1, 2, 3)  # hop, tramp, wind-up: what the dampers' places change
 
 
@@ -59,9 +62,12 @@ def rear_object(car: RearAnswers) -> dict[str, object]:
     if car.twist is not None:
         rear["under_torque"] = _twist_object(car.twist)
     if car.hop is not None:
-        rear["modes"] = _modes_object("as fitted", car.hop.own)
+        rear["modes"] = _modes_object("as fitted", car.hop.own, car.hop.closed)
+        if car.hop.closed is not None and car.hop.other is not None:
+            other = _modes_object("as fitted", car.hop.other, not car.hop.closed)
+            rear["modes_other_state"] = other
         rear["layouts"] = [
-            _modes_object(layout, modes)
+            _modes_object(layout, modes, car.hop.closed)
             for layout, modes in zip(LAYOUTS, car.hop.layouts, strict=True)
         ]
     return rear
@@ -93,13 +99,17 @@ def _twist_object(twist: WindUp) -> dict[str, list[float]]:
     }
 
 
-def _modes_object(layout: str, modes: Modes) -> dict[str, object]:
+def _modes_object(layout: str, modes: Modes, closed: bool | None = None) -> dict[str, object]:
     nodes = [node if np.isfinite(node) else None for node in modes.node_ahead.tolist()]
     return {
         "dampers": layout,
+        "bars": None if closed is None else BAR_STATES[closed],
         "mode": list(MODE_NAMES),
-        "frequency_hz": modes.frequency.tolist(),
-        "damping": modes.damping.tolist(),
+        "frequency_hz": modes.named.frequency.tolist(),
+        "damping": modes.named.damping.tolist(),
+        "mixed_with": [
+            None if place < 0 else MODE_NAMES[place] for place in modes.named.partner.tolist()
+        ],
         "node_ahead_mm": nodes,
         "work_left": modes.work[:, 0].tolist(),
         "work_right": modes.work[:, 1].tolist(),
@@ -197,7 +207,11 @@ def _hop_tables(page: Page, shown: list[tuple[str, RearAnswers]]) -> None:
     with_modes = [(name, car.hop) for name, car in shown if car.hop is not None]
     if not with_modes:
         return
-    rows = [_hop_row(f"  as fitted{name}", hop.own) for name, hop in with_modes]
+    rows = [
+        _hop_row(f"  as fitted{name}{state}", modes)
+        for name, hop in with_modes
+        for state, modes in bar_states(hop)
+    ]
     rows += [
         _hop_row(f"  {layout}", modes)
         for layout, modes in zip(LAYOUTS, with_modes[-1][1].layouts, strict=True)
@@ -206,17 +220,27 @@ def _hop_tables(page: Page, shown: list[tuple[str, RearAnswers]]) -> None:
     pair = [Column("Hz"), Column("damping")] * len(_MODES)
     over = [Over(""), *(Over(MODE_NAMES[mode], 2) for mode in _MODES)]
     page.table([Column("", words=True), *pair], rows, over)
-    page.paragraph("A linear indication: grip and the leaves' friction are not in it.")
+    page.paragraph(
+        "A linear indication: grip and the leaves' friction are not in it. A low damping ratio may "
+        "be half or twice as much: it hangs on the give of the eyes' bushes."
+    )
+    mixed = {
+        mode_name(modes, mode)
+        for _, hop in with_modes
+        for modes in (hop.own, hop.other, *hop.layouts)
+        if modes is not None
+        for mode in _MODES
+        if modes.named.partner[mode] >= 0
+    }
+    if mixed:
+        page.paragraph(f"* {', '.join(sorted(mixed))}: {_MIXED}")
 
 
 def _hop_row(name: str, modes: Modes) -> Row:
-    figures = [
-        figure
-        for mode in _MODES
-        for figure in (f"{modes.frequency[mode]:.1f}", _damping(float(modes.damping[mode])))
-    ]
+    figures = [figure for mode in _MODES for figure in _hop_figures(modes, mode)]
     return [name, *figures]
 
 
-def _damping(value: float) -> str:
-    return f"{value:.3f}".replace("-", MINUS)
+def _hop_figures(modes: Modes, mode: int) -> tuple[str, str]:
+    mark = "*" if modes.named.partner[mode] >= 0 else ""
+    return f"{modes.named.frequency[mode]:.1f}{mark}", ratio_text(float(modes.named.damping[mode]))

@@ -303,7 +303,7 @@ def test_hop(printed: Printed) -> None:
             for hertz, ratio in zip(frequencies, dampings, strict=True)
             for text in (
                 figure(hertz, "plain", "mm", places=1),
-                figure(ratio, "plain", "mm", places=3),
+                "<0.01" if 0.0 < ratio < 0.01 else figure(ratio, "plain", "mm", places=2),
             )
         ]
         assert cells_of(line, columns) == [name, *figures]

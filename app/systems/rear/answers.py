@@ -30,6 +30,7 @@ if TYPE_CHECKING:
 LATE: Final = frozenset(
     {f"{mode}_{what}" for mode in ("hop", "tramp", "wind_up") for what in ("frequency", "damping")}
     | {"full_thrust", "wind_up_full", "lift_full", "eye_load_least", "bars_close_at"}
+    | {"bars_push_full", "bars_lift_full"}
 )
 """Results of the modes and of the torque curve."""
 
