@@ -20,7 +20,7 @@ from app.systems.rear.drawing.leaves import drawn_leaves
 from app.systems.rear.drawing.parts import NOSE, SNUBBER, axle_strokes, middle_of_tube
 from app.systems.rear.drawing.scene import RearScene
 from app.systems.rear.places import RearPlaces, RearSide, Spring, swung
-from app.systems.rear.words.hop import mode_name, ratio_text
+from app.systems.rear.words.hop import mode_name, ratio_words
 from geometry.leaf.hop import LAYOUTS, Damper, Modes, damper_layouts
 from geometry.leaf.rear import LeafRear
 from geometry.leaf.single import Hop
@@ -159,7 +159,7 @@ def _words(scene: RearScene, flat: Flat, modes: Modes, index: int) -> Stroke:
     beats, ratio = float(modes.named.frequency[index]), float(modes.named.damping[index])
     hertz = number_of(beats, "plain", "mm", decimal=decimal, places=1)
     where = "" if layout is None else f", dampers {LAYOUTS[layout]}"
-    words = f"{mode_name(modes, index)} {hertz} Hz, damping about {ratio_text(ratio, decimal)}"
+    words = f"{mode_name(modes, index)} {hertz} Hz, damping {ratio_words(ratio, decimal)}"
     words += f"{where}; drawn with {scene.words.length(SWING)} of swing"
     top = plus_scaled(scene.now.middle, (0.0, 0.0, 1.0), scene.now.left.wheel.radius + 30.0)
     return Label(words, flat.place(top), KIND, "mode", 8, "above", True)

@@ -45,9 +45,10 @@ def _in_bump(tell: RearTelling) -> Iterator[Sentence]:
         return
     where = f"after {tell.length(after)} of bump" if after > 0.0 else "where the car stands"
     words = f"The axle sits on its snubbers {where}"
-    rate = tell.after("bars_wheel_rate")
-    if rate is not None:
+    rate, open_rate = tell.after("bars_wheel_rate"), tell.after("wheel_rate")
+    if rate is not None and open_rate is not None:
         words += f": from there the wheel rate is {tell.text('bars_wheel_rate', rate)}"
+        words += f", {tell.text('wheel_rate', open_rate)} at rest" if after > 0.0 else ""
     yield Sentence(f"{words}.", "watch", "bars_close_travel")
     turn = tell.after("bars_turn_bump")
     if turn is None or turn >= 0.0:

@@ -47,14 +47,14 @@ def _mode(tell: RearTelling, name: str) -> Iterator[Sentence]:
     after, before = tell.after(key), tell.before(key)
     if after is None:
         return
-    title, ratio = _titled(tell, name), ratio_text(after, tell.decimal)
+    title, ratio = _titled(tell, name), ratio_words(after, tell.decimal)
     severity: Severity = "watch" if after < LOW else "plain"
     if tell.study.changed and before is not None and tell.moved(key, _SHOWN):
-        was = ratio_text(before, tell.decimal)
-        words = f"{title}: damping ratio from about {was} to about {ratio}"
+        was = ratio_words(before, tell.decimal)
+        words = f"{title}: damping ratio from {was} to {ratio}"
         yield Sentence(f"{words}{_low(after, tell.decimal)}.", severity, key)
     elif after < LOW:
-        words = f"{title}: damping ratio about {ratio}"
+        words = f"{title}: damping ratio {ratio}"
         yield Sentence(f"{words}{_low(after, tell.decimal)}.", severity, key)
 
 
@@ -77,6 +77,12 @@ def ratio_text(value: float, decimal: str = ".") -> str:
     # One that is too low must not read as the least that will do.
     shown = min(value, LOW - _LEAST) if value < LOW else value
     return number_of(shown, "ratio", "mm", decimal=decimal, places=2)
+
+
+def ratio_words(value: float, decimal: str = ".") -> str:
+    """Return a damping ratio as it is said: "about 0.05", "under 0.01"."""
+    text = ratio_text(value, decimal)
+    return f"under {text[1:]}" if text.startswith("<") else f"about {text}"
 
 
 def _low(ratio: float, decimal: str) -> str:
@@ -111,11 +117,11 @@ def _bar_words(hop: Hop, decimal: str) -> str:
     hertz = number_of(
         float(hop.other.named.frequency[3]), "frequency", "mm", decimal=decimal, places=1
     )
-    ratio = ratio_text(float(hop.other.named.damping[3]), decimal)
+    ratio = ratio_words(float(hop.other.named.damping[3]), decimal)
     state, other = BAR_STATES[hop.closed], BAR_STATES[not hop.closed]
     why = "where the car stands the snubbers touch" if hop.closed else "at small motion"
     words = f" These are with {state}, {why}; with {other} wind-up is at {hertz} Hz"
-    return f"{words}, damping ratio about {ratio}."
+    return f"{words}, damping ratio {ratio}."
 
 
 def _why(hop: Hop, units: Units, decimal: str) -> str:
