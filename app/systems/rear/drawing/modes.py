@@ -158,8 +158,8 @@ def _words(scene: RearScene, flat: Flat, modes: Modes, index: int) -> Stroke:
     decimal, layout = scene.words.decimal, scene.options.overlay.layout
     beats, ratio = float(modes.named.frequency[index]), float(modes.named.damping[index])
     hertz = number_of(beats, "plain", "mm", decimal=decimal, places=1)
-    where = "" if layout is None else f", dampers {LAYOUTS[layout]}"
-    words = f"{mode_name(modes, index)} {hertz} Hz, damping {ratio_words(ratio, decimal)}"
-    words += f"{where}; drawn with {scene.words.length(SWING)} of swing"
+    swing = f"; drawn with {scene.words.length(SWING)} of swing"
+    where = swing if layout is None else f", {LAYOUTS[layout]}"
+    words = f"{mode_name(modes, index)} {hertz} Hz, damping {ratio_words(ratio, decimal)}{where}"
     top = plus_scaled(scene.now.middle, (0.0, 0.0, 1.0), scene.now.left.wheel.radius + 30.0)
     return Label(words, flat.place(top), KIND, "mode", 8, "above", True)
