@@ -14,12 +14,15 @@ from app.document.units import NO_VALUE, number_of, unit_of
 from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
 from app.systems.rear.shop.hop import bar_states
+from app.systems.rear.shop.link_forces import NOTE, link_force_tables
 from app.systems.rear.words.hop import BAR_STATES, mode_name, ratio_text
 from geometry.leaf.hop import LAYOUTS, MODE_NAMES, Modes
 from geometry.leaf.on_car import stresses_at_ride_and_bump
 from geometry.leaf.pack import Leaf
 from geometry.leaf.rear import LeafRear
 from geometry.leaf.wind_up import WindUp
+from geometry.links.car import LinkRear
+from geometry.links.statics import LinkForces
 
 _MIXED: Final = "two modes share it; their mean frequency and the least of both damping ratios."
 _MODES: Final = (1, 2, 3)  # hop, tramp, wind-up: what the dampers' places change
@@ -70,6 +73,8 @@ def rear_object(car: RearAnswers) -> dict[str, object]:
             _modes_object(layout, modes, car.hop.closed)
             for layout, modes in zip(LAYOUTS, car.hop.layouts, strict=True)
         ]
+    if car.links is not None and car.link_forces:
+        rear["link_forces"] = _link_forces_object(car.links, car.link_forces)
     return rear
 
 
@@ -116,6 +121,21 @@ def _modes_object(layout: str, modes: Modes, closed: bool | None = None) -> dict
     }
 
 
+def _link_forces_object(links: LinkRear, cases: tuple[LinkForces, ...]) -> dict[str, object]:
+    forces = {
+        f"{name.replace(' ', '_')}_n": [float(each.links[place]) for each in cases]
+        for place, name in enumerate(links.axle.links)
+    }
+    return {
+        "case": [each.case for each in cases],
+        "thrust_n": [each.thrust for each in cases],
+        "wheel_load_n": [each.wheel_load for each in cases],
+        **forces,
+        "left_coil_n": [float(each.coils[0]) for each in cases],
+        "right_coil_n": [float(each.coils[1]) for each in cases],
+    }
+
+
 # --- for people -----------------------------------------------------------------------------------
 
 
@@ -128,6 +148,7 @@ def rear_tables(page: Page, study: Study[RearAnswers]) -> None:
     _pack_tables(page, shown, units)
     _twist_tables(page, shown, units)
     _hop_tables(page, shown)
+    _link_tables(page, study)
 
 
 def _pack_tables(page: Page, shown: list[tuple[str, RearAnswers]], units: Units) -> None:
@@ -234,6 +255,25 @@ def _hop_tables(page: Page, shown: list[tuple[str, RearAnswers]]) -> None:
     }
     if mixed:
         page.paragraph(f"* {', '.join(sorted(mixed))}: {_MIXED}")
+
+
+def _link_tables(page: Page, study: Study[RearAnswers]) -> None:
+    """Add the forces in the links of each car that has them."""
+    units = study.setup.units
+    tables = link_force_tables(study)
+    for table in tables:
+        page.heading(f"Forces in the links, {table.car}")
+        heads = [Column(f"{case}\n{unit_of('force', units)}") for case in table.cases]
+        rows: list[Row] = [
+            [
+                f"  {line.name}",
+                *(number_of(force, "force", units, plus=True) for force in line.forces),
+            ]
+            for line in table.rows
+        ]
+        page.table([Column("", words=True), *heads], rows)
+    if tables:
+        page.paragraph(NOTE)
 
 
 def _hop_row(name: str, modes: Modes) -> Row:

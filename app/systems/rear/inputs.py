@@ -168,6 +168,9 @@ def link_car(setup: Setup, proposed: bool) -> LinkCar:
         has_coils="spring_body" in left.made and number.get("rear.spring.rate") is not None,
         has_dampers="damper_body" in left.made,
         free_given=number.get("rear.spring.free_length"),
+        axle_load=_axle_load(number),
+        weight=_weight(number),
+        drive=_drive(number),
     )
 
 
@@ -235,8 +238,14 @@ def _load(number: Numbers) -> float | None:
 
 def _axle_load(number: Numbers) -> float | None:
     """Return what both rear wheels bring on the road [N]."""
-    mass, share = number.get("car.mass"), number.get("car.front_share")
-    return None if mass is None or share is None else mass * (1.0 - share) * GRAVITY
+    weight, share = _weight(number), number.get("car.front_share")
+    return None if weight is None or share is None else weight * (1.0 - share)
+
+
+def _weight(number: Numbers) -> float | None:
+    """Return what the whole car brings on the road [N]."""
+    mass = number.get("car.mass")
+    return None if mass is None else mass * GRAVITY
 
 
 def _rear_share(front: float | None) -> float | None:
