@@ -1,8 +1,11 @@
 """Traction bars in words: in bump, in roll, at full drive, given in part, bolted on."""
 
+import pytest
+
 from app.cli.report_text import _made
 from app.document.model import Change, FrozenMap
 from app.panels.lists.job_words import made_words
+from app.systems.answers import Pose
 from app.systems.rear.system import REAR
 from app.words.changes import is_bolted_on
 from tests.helpers.sheets import sample, with_on
@@ -68,3 +71,15 @@ def test_bars_are_new_parts_and_move_none():
     assert made_words(bars) == "new parts, bolted on" == _made(bars)
     others = [change for change in SALOON.changes if change.name != bars.name]
     assert not any(is_bolted_on(change) for change in others)
+
+
+@pytest.mark.parametrize("roll", [0.0, 0.003, 0.035])
+def test_many_cars_with_bars_are_each_as_it_is_alone(roll):
+    keys = ("wheel_rate", "roll_wheel_rate", "pinion_angle", "spring_load")
+    travels = (-30.0, 5.0, 20.0, 50.0)
+    many = REAR.solve_many([BARRED, BARRED], keys, travel=travels, roll=roll)
+    car = REAR.study(BARRED).proposed
+    for place, travel in enumerate(travels):
+        alone = car.at_pose(Pose(travel=travel, roll=roll)).values
+        for key in keys:
+            assert many.values[key][1, place] == pytest.approx(float(alone[key][0]), rel=1e-9)
