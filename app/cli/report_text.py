@@ -24,6 +24,7 @@ from app.systems.height_words import height_words
 from app.systems.limits import SIDES, LimitCheck, limit_checks
 from app.systems.naming import title_of
 from app.systems.report import Report
+from app.words.changes import BOLTED_ON, is_bolted_on
 from app.words.results import (
     beside_limit,
     is_zero,
@@ -110,6 +111,8 @@ def _changes(page: Page, setup: Setup) -> None:
 def _made(change: Change) -> str:
     """Say how a change is made."""
     moved = [*change.moves, *(key for key in change.sets if is_point(key))]
+    if is_bolted_on(change):
+        return BOLTED_ON
     if not moved:
         return "new values"
     how = "same parts, moved holes" if change.parts == "kept" else "new parts, made to fit"

@@ -94,6 +94,8 @@ class LeafCar:
         Left and right: (axle end, body end, rate N·s/mm) in car axes.
     drive, axle, bars, bush_rate
         As far as known.
+    gap_as_measured
+        Whether the bars' gap is that of the measured height, not that where the car stands.
     bump
         Travel to the bump stop [mm].
     """
@@ -117,6 +119,7 @@ class LeafCar:
     axle: AxleMass | None = None
     bars: TractionBars | None = None
     bush_rate: float | None = None
+    gap_as_measured: bool = False
     bump: float = 80.0
 
     @property

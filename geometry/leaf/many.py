@@ -21,9 +21,10 @@ from geometry.leaf.loop import LeafLoop, close_loop, wheel_of
 from geometry.leaf.motion import loop_motion
 from geometry.leaf.reach import SEARCH, ends_of
 from geometry.leaf.rear import LeafRear
-from geometry.leaf.results import Results, level_results, ride_results
+from geometry.leaf.results import Results, level_results, ride_results, with_snubbers
 from geometry.leaf.ride import SpringOnCar, along_path, deflection_per_curvature, free_change
 from geometry.leaf.roll import centres_and_shift, held_side
+from geometry.leaf.snubbers import Snubbers, in_roll
 from geometry.numeric import quietly
 from geometry.rows import changed, repeated
 from geometry.vectors import Array
@@ -114,11 +115,23 @@ def _together(rears: Sequence[LeafRear], travel: Array, roll: Array) -> tuple[Re
     stiffness = np.repeat([rear.roll_wheel_rate for rear in rears], times)
     values = level_results(cars, loop, path)
     values |= {"wheel_travel": flat, "roll_wheel_rate": stiffness}
+    springs = []
     if rears[0].car.load is not None:
-        values |= ride_results(cars, [_springs(rears, path, model, times) for model in Model])
+        springs = [_springs(rears, path, model, times) for model in Model]
+    base = np.repeat([rear.spring_base for rear in rears], times)
+    snubbers = _snubbers(rears, times)
+    if snubbers is not None:
+        share = (base / np.repeat([rear.track for rear in rears], times)) ** 2
+        springs = with_snubbers(values, springs, snubbers, path, share)
+    values |= ride_results(cars, springs)
     if roll.any():
-        base = np.repeat([rear.spring_base for rear in rears], times)
-        leant, stands = _leant((loop, design, zero), flat, roll.ravel(), base, cars.tyre_radius)
+        leant, seats, stands = _leant(
+            (loop, design, zero), flat, roll.ravel(), base, cars.tyre_radius
+        )
+        if snubbers is not None:
+            added, turn = in_roll(snubbers, seats, leant["pinion_angle"] - loop.pinion)
+            leant["roll_wheel_rate"] = stiffness + share * added
+            leant["pinion_angle"] = leant["pinion_angle"] + turn
         values |= leant
         good &= stands
     return {key: value.reshape(count, times) for key, value in values.items()}, good.reshape(
@@ -198,14 +211,30 @@ def _carried(
     return load, np.take_along_axis(rates, stage[:, None], axis=1)[:, 0]
 
 
+def _snubbers(rears: Sequence[LeafRear], times: int) -> Snubbers | None:
+    """Return the snubbers of every axle, each as often as it has poses, None without bars."""
+    each = [rear.snubbers for rear in rears if rear.snubbers is not None]
+    if len(each) < len(rears):
+        return None
+    return Snubbers(
+        **{
+            name: np.repeat([getattr(snubbers, name) for snubbers in each], times)
+            for name in Snubbers.__dataclass_fields__
+        }
+    )
+
+
 def _leant(
     spring: tuple[LeafLoop, Design, tuple[Array, Array]],
     travel: Array,
     roll: Array,
     base: Array,
     tyre_radius: Any,
-) -> tuple[Results, Array]:
-    """Lean the body over each axle, as `geometry.leaf.roll.leaf_roll` does one; sides alike."""
+) -> tuple[Results, list[Array], Array]:
+    """Lean the body over each axle, as `geometry.leaf.roll.leaf_roll` does one; sides alike.
+
+    Returns results, the height of both seats, and the poses reached.
+    """
     loop = spring[0]
     lever = 0.5 * base * np.sin(roll)
     (left, near), (right, far) = (_path(*spring, travel + way * lever) for way in (-1.0, 1.0))
@@ -221,4 +250,4 @@ def _leant(
         "roll_centre_height": centre,
         "roll_centre_other": leaf,
     }
-    return values, near & far & sides[0].closes & sides[1].closes
+    return values, [side.seat_z for side in sides], near & far & sides[0].closes & sides[1].closes

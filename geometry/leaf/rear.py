@@ -7,6 +7,7 @@ from the measured height, as at the front.
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from functools import cached_property
 from math import dist
@@ -41,7 +42,7 @@ from geometry.leaf.load import (
 from geometry.leaf.loop import LeafLoop, Point
 from geometry.leaf.poses import LeafPoses, leaning_poses, level_poses
 from geometry.leaf.reach import check_stands, design_wheel, out_of_reach, travel_limits
-from geometry.leaf.results import Results, level_results, ride_results
+from geometry.leaf.results import Results, level_results, ride_results, with_snubbers
 from geometry.leaf.ride import (
     SpringOnCar,
     deflection_per_curvature,
@@ -51,8 +52,9 @@ from geometry.leaf.ride import (
     spring_on_car,
 )
 from geometry.leaf.roll import leaf_roll
+from geometry.leaf.snubbers import Snubbers, in_roll, snubbers_of, tip_height
 from geometry.leaf.steer import roll_steer
-from geometry.leaf.wind_up import Thrust
+from geometry.leaf.wind_up import Thrust, TractionBars
 from geometry.numeric import quietly, refuse_far_points
 from geometry.vectors import Array
 
@@ -122,6 +124,26 @@ class LeafRear:
         """Rate at one wheel in roll [N/mm], the least it can be."""
         return roll_wheel_rate(self.rates, self.spring_base, self.track)
 
+    @cached_property
+    def snubbers(self) -> Snubbers | None:
+        """The traction bars' snubbers, None without bars."""
+        if self.car.bars is None:
+            return None
+        path = self._stand
+        if self.car.gap_as_measured:
+            with suppress(ShackleOutOfReach):
+                path = leaf_path(self.loop, 0.0, self.reference.datum)
+        return snubbers_of(self.car.bars, self.rates, path)
+
+    @cached_property
+    def bars(self) -> TractionBars | None:
+        """The traction bars with the gap that they have where the car stands."""
+        if self.car.bars is None or self.snubbers is None:
+            return None
+        seat = self._stand.seat
+        height = tip_height(self.car.bars.length, seat.z, seat.angle)
+        return replace(self.car.bars, gap=float(self.snubbers.touch - height[0]))
+
     @property
     def settled_travel(self) -> float | None:
         """Rise of the wheel into the body until the pack carries its load [mm], + sits lower."""
@@ -144,12 +166,19 @@ class LeafRear:
             "wheel_travel": travel,
             "roll_wheel_rate": np.full_like(travel, self.roll_wheel_rate),
         }
-        if self.car.load is not None:
-            values |= ride_results(
-                self.car,
-                [spring_on_car(self.stages, loop, path, self.car.load, model) for model in Model],
-            )
-        return values, reached & path.reachable, level_poses(loop, path)
+        load, springs = self.car.load, []
+        if load is not None:
+            springs = [spring_on_car(self.stages, loop, path, load, model) for model in Model]
+        poses = level_poses(loop, path)
+        if self.snubbers is not None:
+            springs = with_snubbers(values, springs, self.snubbers, path, self._base_share)
+            poses = replace(poses, pinion=values["pinion_angle"])
+        return values | ride_results(self.car, springs), reached & path.reachable, poses
+
+    @property
+    def _base_share(self) -> float:
+        """Rate at a wheel in roll per rate at a seat."""
+        return (self.spring_base / self.track) ** 2 if self.track else float("nan")
 
     @quietly
     def lean(self, roll: Array, heave: float = 0.0) -> tuple[Results, Array, LeafPoses]:
@@ -177,7 +206,13 @@ class LeafRear:
             "roll_centre_height": poses.roll_centre,
             "roll_centre_other": poses.roll_centre_leaf,
         }
-        return values, np.asarray(poses.reachable), leaning_poses(self.loop, poses)
+        axles = leaning_poses(self.loop, poses)
+        if self.snubbers is not None:
+            added, turn = in_roll(self.snubbers, poses.seat_z, axles.seat_angle)
+            values["roll_wheel_rate"] = self.roll_wheel_rate + self._base_share * added
+            values["pinion_angle"] = poses.pinion + turn
+            axles = replace(axles, pinion=values["pinion_angle"])
+        return values, np.asarray(poses.reachable), axles
 
     @quietly
     def on_car(self, travel: Array, model: Model) -> SpringOnCar | None:

@@ -9,6 +9,7 @@ import numpy as np
 
 from geometry.conventions import GRAVITY
 from geometry.errors import GeometryError
+from geometry.leaf.car import Drive
 from geometry.links.axle import Link, LinkAxle, Strut
 from geometry.links.poses import LINK_KEYS, check_reachable, solve_poses
 from geometry.links.results import LinkAxleResults, link_axle_results
@@ -50,6 +51,10 @@ class LinkCar:
         Whether their points are given.
     free_given
         Coil's free length as given [mm], None when not.
+    axle_load, weight
+        Of both rear wheels, and of the whole car, on the road [N].
+    drive
+        Engine, ratios and grip.
     """
 
     axle: LinkAxle
@@ -62,6 +67,9 @@ class LinkCar:
     has_coils: bool = True
     has_dampers: bool = True
     free_given: float | None = None
+    axle_load: float | None = None
+    weight: float | None = None
+    drive: Drive | None = None
 
     @property
     def leverage(self) -> float | None:

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from fractions import Fraction
 from math import degrees
 from typing import Any
 
 import numpy as np
 import pytest
 
+from app.document.moves import proposed_settings
 from app.shop.jobs import jobs
 from app.systems.cautions import cautions_of
 from app.systems.limits import limit_checks
@@ -182,12 +184,28 @@ def rear_targets(study: Any) -> Iterator[list[str]]:
         yield [pinion, *both, "± 0.5°"]
     else:
         yield [pinion, DASH, "measure", ""]
+    yield from bar_gap(study)
     manual = "torque to the workshop manual"
     if study.proposed.kind == "leaf axle":
         yield [f"U-bolt nuts, new: {manual}", "", "", ""]
         yield ["Eye and shackle bolts, at ride height: torque to the manual", "", "", ""]
     else:
         yield [f"Link bolts, at ride height: {manual}", "", "", ""]
+
+
+def bar_gap(study: Any) -> Iterator[list[str]]:
+    gap = proposed_settings(study.setup).get("rear.traction_bar.gap")
+    if study.proposed.kind == "leaf axle" and gap is not None:
+        was = study.setup.evidence.get("rear.traction_bar.gap")
+        metric = study.setup.units == "mm"
+        now = f"{gap:.1f} mm" if metric else f"{Fraction(round(gap / 25.4 * 32), 32)} in"
+        assert was is None
+        yield [
+            "Traction bar gap, at ride height",
+            DASH,
+            now,
+            "± 1.0 mm" if metric else "± 1/32 in",
+        ]
 
 
 def one_angle(sweep: Any, key: str) -> str:

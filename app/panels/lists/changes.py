@@ -31,6 +31,7 @@ from app.panels.widgets import EDGE, SECOND, FlatButton, Panel, small_label
 from app.qt.border import fenced
 from app.qt.tips import tip
 from app.session.session import Session
+from app.words.changes import is_bolted_on
 
 PARTS: Final[dict[str, tuple[str, str]]] = {
     "kept": (
@@ -174,7 +175,7 @@ class Making(QWidget):
     def __init__(self, session: Session) -> None:
         super().__init__()
         self.session = session
-        self._shown_state: tuple[str, str, str] | None = None
+        self._shown_state: tuple[str, str, str, bool] | None = None
         grid = QGridLayout(self)
         grid.setContentsMargins(EDGE, 2, EDGE, 2)
         grid.setVerticalSpacing(2)
@@ -186,12 +187,14 @@ class Making(QWidget):
         self.note.setAccessibleName("Note of the active change")
         self.note.editingFinished.connect(self._set_note)
         grid.addWidget(self.parts, 0, 0, 1, 2)
+        self._of_moves: list[QWidget] = [self.parts, self.toe]  # means nothing of bolted-on parts
         for row, (words, field) in enumerate((("Toe", self.toe), ("Note", self.note)), start=1):
             label = QLabel(words)
             label.setBuddy(field)
             label.setForegroundRole(SECOND)
             grid.addWidget(label, row, 0)
             grid.addWidget(field, row, 1)
+            self._of_moves += [label] if field is self.toe else []
         session.active_changed.connect(self._follow)
         session.setup_changed.connect(self._follow)
         self._follow()
@@ -202,13 +205,17 @@ class Making(QWidget):
 
     def _follow(self) -> None:
         change = self._change()
-        signature = None if change is None else (change.parts, change.toe, change.note)
+        signature = None
+        if change is not None:
+            signature = (change.parts, change.toe, change.note, is_bolted_on(change))
         if signature == self._shown_state and change is not None:
             return
         self._shown_state = signature
         self.setVisible(change is not None)
         if change is None:
             return
+        for part in self._of_moves:
+            part.setVisible(not is_bolted_on(change))
         self.parts.show_choice(change.parts)
         self.toe.show_choice(change.toe)
         if not self.note.hasFocus() or not self.note.isModified():

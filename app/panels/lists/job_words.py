@@ -6,6 +6,7 @@ from typing import Final
 
 from app.document.keys import KEYS
 from app.document.model import Change, Vec
+from app.words.changes import BOLTED_ON, is_bolted_on
 
 _SHIM: Final = 8.0  # mm; a pack of shims is no thicker (common practice, no source)
 _MOST: Final = 2  # things that are told; more are counted
@@ -31,6 +32,8 @@ def job_words(change: Change) -> str:
 
 def made_words(change: Change) -> str:
     """Return how the change is made, as a sentence for a screen reader."""
+    if is_bolted_on(change):
+        return BOLTED_ON
     parts = "same parts, moved holes" if change.parts == "kept" else "new parts, made to fit"
     return f"{parts}; toe {change.toe}"
 

@@ -32,6 +32,7 @@ from geometry.links.car import LinkCar
 Values = Mapping[str, Value]
 Points = Mapping[str, Vec]
 
+_GAP = "rear.traction_bar.gap"
 LEAF_POINTS = ("front_eye", "rear_eye", "shackle_body", "centre_bolt", "wheel_centre")
 
 
@@ -72,6 +73,7 @@ def leaf_car(setup: Setup, proposed: bool) -> LeafCar:
         drive=_drive(number),
         axle=_axle_mass(number),
         bars=_bars(number, points.bolted),
+        gap_as_measured=measured.get(_GAP) is not None and not _sets(setup, _GAP),
         bush_rate=number.get("rear.pack.eye_bush_rate"),
         bump=number.get("rear.travel.bump") or STOP_TRAVEL,
     )
@@ -167,6 +169,9 @@ def link_car(setup: Setup, proposed: bool) -> LinkCar:
         has_coils="spring_body" in left.made and number.get("rear.spring.rate") is not None,
         has_dampers="damper_body" in left.made,
         free_given=number.get("rear.spring.free_length"),
+        axle_load=_axle_load(number),
+        weight=_weight(number),
+        drive=_drive(number),
     )
 
 
@@ -234,8 +239,14 @@ def _load(number: Numbers) -> float | None:
 
 def _axle_load(number: Numbers) -> float | None:
     """Return what both rear wheels bring on the road [N]."""
-    mass, share = number.get("car.mass"), number.get("car.front_share")
-    return None if mass is None or share is None else mass * (1.0 - share) * GRAVITY
+    weight, share = _weight(number), number.get("car.front_share")
+    return None if weight is None or share is None else weight * (1.0 - share)
+
+
+def _weight(number: Numbers) -> float | None:
+    """Return what the whole car brings on the road [N]."""
+    mass = number.get("car.mass")
+    return None if mass is None else mass * GRAVITY
 
 
 def _rear_share(front: float | None) -> float | None:
@@ -285,8 +296,12 @@ def _axle_mass(number: Numbers) -> AxleMass | None:
     return AxleMass(mass, pitch, roll)
 
 
+def _sets(setup: Setup, key: str) -> bool:
+    return any(key in change.sets for change in setup.changes if change.on)
+
+
 def _bars(number: Numbers, body: Points) -> TractionBars | None:
-    gap, stiffness = number.get("rear.traction_bar.gap"), number.get("rear.traction_bar.stiffness")
+    gap, stiffness = number.get(_GAP), number.get("rear.traction_bar.stiffness")
     length = number.get("rear.traction_bar.length")
     if length is None and "bar_axle" in body and "bar_snubber" in body:
         length = abs(body["bar_snubber"][0] - body["centre_bolt"][0])

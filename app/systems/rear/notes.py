@@ -24,6 +24,7 @@ from app.systems.naming import (
 )
 from app.systems.rear.answers import RearAnswers, RearSweep
 from app.systems.rear.inputs import LEAF_POINTS
+from app.systems.rear.words.hop import BAR_STATES
 from app.systems.spring_check import SpringCheck, coil_check, leaf_check
 from app.words.errors import geometry_words
 from geometry.catalogue.front import Result
@@ -31,13 +32,21 @@ from geometry.catalogue.rear import LEAF_RESULTS, LINK_RESULTS, REAR_RESULTS
 from geometry.leaf.rear import LeafRear
 
 _SIDE_VIEW: Final = ("side_centre_x", "side_centre_z", "side_swing_arm_length")
-_BARS: Final = ("bars_close_at", "anti_squat_bars")
+_BARS: Final = (
+    *("bars_close_at", "anti_squat_bars"),
+    *("bars_close_travel", "bars_wheel_rate", "bars_roll_rate", "bars_turn_bump"),
+    *("bars_push_full", "bars_lift_full"),
+)
 _OTHER_WHY: Final = {
     "ride_frequency": "the rate there is none that a car could stand on",
     "settled_travel": "the springs don't carry the same load anywhere within reach",
     "stress_bump": "the axle doesn't reach full bump",
     "stress_margin": "the axle doesn't reach full bump",
     "bars_close_at": "driving never closes them",
+    "bars_close_travel": "bump never closes them",
+    "bars_wheel_rate": "bump never closes them",
+    "bars_roll_rate": "bump never closes them",
+    "bars_turn_bump": "bump never closes them",
 }
 _FROM_HEIGHT: Final = ("settled_travel", "stress_bump", "stress_margin")
 _HALF_OFF: Final = 4.0  # mm; more than tape along a leaf and plumb bob on the car disagree by
@@ -86,8 +95,10 @@ def setup_notes(study: Study[RearAnswers], naming: Naming) -> Iterator[str]:
         yield from _taped_halves(study.measured.leaf, study.setup)
     if _has_leaves(study) and _right_spring(study.setup):
         yield "Both springs are taken as the left one: the right one's own points aren't used yet."
-    if study.proposed.hop is not None and _has_bars(study):
-        yield "Hop, tramp and wind-up are worked out with the traction bars' snubbers touching."
+    hop = study.proposed.hop
+    if hop is not None and hop.closed is not None:
+        state = BAR_STATES[hop.closed]
+        yield f"Hop, tramp and wind-up are those at small motion where the car stands: {state}."
 
 
 def rest_notes(study: Study[RearAnswers], car: RearAnswers, naming: Naming) -> Iterator[str]:

@@ -140,7 +140,7 @@ def test_low_damping_is_told_of_the_motion_that_has_it():
     ratio = study.unsettled.single["wind_up_damping"]
     assert ratio < 0.08
     text = said(SETUPS["measured"], "wind_up_damping")[0]
-    assert text.startswith("Wind-up has a damping ratio of 0.0")
+    assert text.startswith("Wind-up: damping ratio about 0.0")
     assert "hardly dies out" in text
 
 

@@ -8,6 +8,7 @@ from math import radians
 from typing import Final
 
 from app.document.model import Setup
+from app.document.quantities import INCH
 from app.document.units import NO_VALUE, format_value
 from app.systems.answers import Study, value_in
 from app.systems.rear.answers import RearAnswers
@@ -18,7 +19,9 @@ from app.words.results import result_text
 # What an angle finder and a tape under a car can hold: common practice, no source.
 SHACKLE_WITHIN: Final = radians(2.0)
 PINION_WITHIN: Final = radians(0.5)
+GAP_WITHIN: Final = {"mm": 1.0, "in": INCH / 32}  # [mm]
 HEIGHT: Final = "Ride height, wheel centre to arch"
+GAP: Final = "Traction bar gap, at ride height"
 U_BOLTS: Final = "U-bolt nuts, new: torque to the workshop manual"
 EYES: Final = "Eye and shackle bolts, at ride height: torque to the manual"
 LINK_BOLTS: Final = "Link bolts, at ride height: torque to the workshop manual"
@@ -44,6 +47,7 @@ class _Readings:
         yield self._height()
         yield from self._angle("Shackle to the line of the eyes", "shackle_angle", SHACKLE_WITHIN)
         yield from self._angle("Pinion, + nose up", "pinion_angle", PINION_WITHIN, both_sides=True)
+        yield from self._gap()
         leaves = self.study.proposed.kind == "leaf axle"
         for words in (U_BOLTS, EYES) if leaves else (LINK_BOLTS,):
             yield Target(words, ("",), ("",), "")
@@ -89,6 +93,20 @@ class _Readings:
         )
         size = format_value(within, "angle", units, decimal=self.decimal, places=1)
         yield Target(title, (was,), (now,), f"± {size}", both_sides)
+
+    def _gap(self) -> Iterator[Target]:
+        """Yield the traction bars' gap, which a feeler sets on each side."""
+        cars = (self.study.measured, self.study.proposed)
+        was, now = (None if car.leaf is None else car.leaf.bars for car in cars)
+        if now is None:
+            return
+        units = self.study.setup.units
+        before, after = (
+            NO_VALUE if bars is None else shop_length(max(bars.gap, 0.0), units, self.decimal, 1)
+            for bars in (was, now)
+        )
+        within = f"± {shop_length(GAP_WITHIN[units], units, self.decimal, 1)}"
+        yield Target(GAP, (before,), (after,), within)
 
     def _turn(self, title: str) -> Iterator[Target]:
         """Yield the pinion's row of a car whose pinion wasn't measured."""
