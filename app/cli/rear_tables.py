@@ -13,11 +13,13 @@ from app.document.model import Units
 from app.document.units import MINUS, NO_VALUE, number_of, unit_of
 from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
+from app.systems.rear.shop.torque import TorqueRow, torque_rows
+from app.systems.rear.words.torque import end_notes
 from geometry.leaf.hop import LAYOUTS, MODE_NAMES, Modes
 from geometry.leaf.on_car import stresses_at_ride_and_bump
 from geometry.leaf.pack import Leaf
 from geometry.leaf.rear import LeafRear
-from geometry.leaf.wind_up import WindUp
+from geometry.leaf.single import TorqueCurve
 
 _MODES: Final = (1, 2, 3)  # hop, tramp, wind-up: what the dampers' places change
 
@@ -56,8 +58,8 @@ def rear_object(car: RearAnswers) -> dict[str, object]:
     rear: dict[str, object] = {}
     if car.leaf is not None:
         rear["leaves"] = [_leaf_object(line) for line in leaf_lines(car.leaf)]
-    if car.twist is not None:
-        rear["under_torque"] = _twist_object(car.twist)
+    if car.torque is not None:
+        rear["under_torque"] = _twist_object(car.torque)
     if car.hop is not None:
         rear["modes"] = _modes_object("as fitted", car.hop.own)
         rear["layouts"] = [
@@ -82,13 +84,18 @@ def _leaf_object(line: LeafLine) -> dict[str, object]:
     }
 
 
-def _twist_object(twist: WindUp) -> dict[str, list[float]]:
+def _twist_object(torque: TorqueCurve) -> dict[str, object]:
+    twist = torque.twist
     return {
+        "drive_ended_by": torque.drive.by,
+        "braking_ended_by": torque.braking.by,
         "thrust_n": twist.thrust.tolist(),
         "wind_up_deg": np.degrees(twist.rotation).tolist(),
         "lift_mm": (-twist.rise + 0.0).tolist(),
         "front_eye_n": twist.eye_load[0].tolist(),
         "rear_eye_n": twist.eye_load[1].tolist(),
+        "bends_front_n": twist.bending_load[0].tolist(),
+        "bends_rear_n": twist.bending_load[1].tolist(),
         "snubber_n": twist.snubber.tolist(),
     }
 
@@ -116,7 +123,7 @@ def rear_tables(page: Page, study: Study[RearAnswers]) -> None:
         shown = [(f", {name}", car) for name, car in study.cars.items()]
     units = study.setup.units
     _pack_tables(page, shown, units)
-    _twist_tables(page, shown, units)
+    _twist_tables(page, study)
     _hop_tables(page, shown)
 
 
@@ -161,35 +168,36 @@ def _stress(value: float | None, units: Units) -> str:
     return NO_VALUE if value is None else number_of(value, "stress", units)
 
 
-def _twist_tables(page: Page, shown: list[tuple[str, RearAnswers]], units: Units) -> None:
-    rows = [
-        row
-        for name, car in shown
-        if car.twist is not None
-        for row in _twist_rows(name.removeprefix(", "), car.twist, units)
-    ]
-    if not rows:
+def _twist_tables(page: Page, study: Study[RearAnswers]) -> None:
+    torques, units = torque_rows(study), study.setup.units
+    if not torques:
         return
-    page.heading("At full drive and full braking")
-    force, length = unit_of("force", units), unit_of("length", units)
-    heads = [f"thrust\n{force}", "wind-up\n°", f"lift\n{length}", f"front eye\n{force}"]
-    heads += [f"rear eye\n{force}", f"snubber\n{force}"]
+    page.heading("In steps up to full drive, and at full braking")
+    force, length, stress = (unit_of(kind, units) for kind in ("force", "length", "stress"))
+    heads = [f"thrust\n{force}", "wind-up\n°", "pinion\n°", f"lift\n{length}"]
+    heads += [f"front eye\n{force}", f"rear eye\n{force}", f"stress\n{stress}"]
+    with_bars = any(row.snubber for row in torques)
+    heads += [f"snubber\n{force}"] if with_bars else []
+    rows = [_twist_row(row, units, with_bars) for row in torques]
     page.table([Column("", words=True), *map(Column, heads)], rows)
+    for words in end_notes(study):
+        page.paragraph(words)
 
 
-def _twist_rows(name: str, twist: WindUp, units: Units) -> Iterator[Row]:
-    for what, place in (("drive", -1), ("braking", 0)):
-        forces = (twist.thrust[place], twist.eye_load[0, place], twist.eye_load[1, place])
-        thrust, front, rear = (number_of(float(force), "force", units) for force in forces)
-        yield [
-            f"  {what}, {name}" if name else f"  {what}",
-            thrust,
-            number_of(float(twist.rotation[place]), "angle", units, plus=True),
-            number_of(-float(twist.rise[place]), "length", units, plus=True),
-            front,
-            rear,
-            number_of(float(twist.snubber[place]), "force", units),
-        ]
+def _twist_row(torque: TorqueRow, units: Units, with_bars: bool) -> Row:
+    pinion = NO_VALUE
+    if torque.pinion is not None:
+        pinion = number_of(torque.pinion, "angle", units, plus=True)
+    return [
+        f"  {torque.name}",
+        number_of(torque.thrust, "force", units),
+        number_of(torque.wind_up, "angle", units, plus=True),
+        pinion,
+        number_of(torque.lift, "length", units, plus=True),
+        *(number_of(eye, "force", units) for eye in (torque.front_eye, torque.rear_eye)),
+        number_of(torque.stress, "stress", units),
+        *([number_of(torque.snubber, "force", units)] if with_bars else []),
+    ]
 
 
 def _hop_tables(page: Page, shown: list[tuple[str, RearAnswers]]) -> None:

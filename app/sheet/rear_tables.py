@@ -16,6 +16,7 @@ from app.systems.rear.answers import RearAnswers
 from app.systems.rear.shop.hop import HopRow, hop_rows
 from app.systems.rear.shop.torque import TorqueRow, stiffnesses, torque_rows
 from app.systems.rear.words.hop import LOW
+from app.systems.rear.words.torque import end_notes
 
 ROW: Final = 4.6
 MODES: Final = ("Hop", "Tramp", "Wind-up")
@@ -29,13 +30,14 @@ INDICATION: Final = (
 
 
 def torque_blocks(study: Study[RearAnswers], paper: Paper, decimal: str) -> list[Block]:
-    """Return the axle at full drive and full braking, of both cars."""
+    """Return the axle in steps up to full drive, and at full braking, of both cars."""
     units, rows = study.setup.units, torque_rows(study)
     if not rows:
         return []
     force, length = unit_of("force", units), unit_of("length", units)
     heads = ["", f"thrust, {force}", "wind-up", "pinion", f"body lifts, {length}"]
     heads += [f"front eye, {force}", f"rear eye, {force}", f"snubber, {force}"]
+    heads += [f"stress, {unit_of('stress', units)}"]
     columns = _torque_columns(paper)
     body = [row(columns, [(head, FINE) for head in heads], 4.4)]
     body += [
@@ -48,8 +50,8 @@ def torque_blocks(study: Study[RearAnswers], paper: Paper, decimal: str) -> list
 
 def _torque_columns(paper: Paper) -> list[Column]:
     left, right = paper.margin, paper.right
-    wide = (right - left - 48.0) / 7
-    ends = [left + 48.0 + wide * (index + 1) for index in range(7)]
+    wide = (right - left - 48.0) / 8
+    ends = [left + 48.0 + wide * (index + 1) for index in range(8)]
     return [Column(left, 47.0, "left"), *(Column(end, wide - 1.0) for end in ends)]
 
 
@@ -65,6 +67,7 @@ def _torque_cells(torque: TorqueRow, units: Units, decimal: str) -> Iterator[Cel
     yield number_of(torque.lift, "length", units, decimal=decimal, plus=True), face
     for load in (torque.front_eye, torque.rear_eye, torque.snubber):
         yield number_of(load, "force", units, decimal=decimal), face
+    yield number_of(torque.stress, "stress", units, decimal=decimal), face
 
 
 def _torque_words(study: Study[RearAnswers], decimal: str) -> str:
@@ -74,11 +77,7 @@ def _torque_words(study: Study[RearAnswers], decimal: str) -> str:
         for name, stiff in stiffnesses(study)
     )
     words = f"Wind-up stiffness of both springs: {', '.join(sizes)}. "
-    grip = study.proposed.by_grip
-    words += "Full drive is what the tyres hold. " if grip else "Full drive is engine torque "
-    words += "" if grip else "through the gears. "
-    words += "Full braking is what the tyres hold. An eye's load below zero is reversed: the main "
-    return f"{words}leaf and its clipped leaves alone then hold that half."
+    return f"{words}{' '.join(end_notes(study, decimal))}"
 
 
 # Hop and tramp

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from geometry.leaf.load import LoadCurve
     from geometry.leaf.poses import LeafPoses
     from geometry.leaf.rear import LeafRear
-    from geometry.leaf.single import Hop
+    from geometry.leaf.single import Hop, TorqueCurve
     from geometry.leaf.wind_up import WindUp
     from geometry.links.car import LinkRear
     from geometry.links.results import LinkAxleResults
@@ -29,7 +29,8 @@ if TYPE_CHECKING:
 
 LATE: Final = frozenset(
     {f"{mode}_{what}" for mode in ("hop", "tramp", "wind_up") for what in ("frequency", "damping")}
-    | {"full_thrust", "wind_up_full", "lift_full", "eye_load_least", "bars_close_at"}
+    | {"full_thrust", "full_braking", "wind_up_full", "lift_full", "eye_load_least"}
+    | {"bars_close_at"}
 )
 """Results of the modes and of the torque curve."""
 
@@ -74,8 +75,8 @@ def stood(sweep: RearSweep, car: AxleCar, stand: Stand) -> RearSweep:
 class RearAnswers(ABC):
     """One car's rear and its answers; `leaf` or `links` is what is fitted.
 
-    `twist` is the axle under torque up to full drive, `by_grip` whether the tyres or the engine
-    end it; `hop` its modes. A short solve lacks these and `roll`.
+    `torque` is the axle from full braking to full drive, and what ends it; `hop` its modes. A
+    short solve lacks these and `roll`.
     """
 
     kind: ClassVar[str]
@@ -87,9 +88,8 @@ class RearAnswers(ABC):
     single: Mapping[str, float]
     leaf: LeafRear | None = None
     links: LinkRear | None = None
-    twist: WindUp | None = None
+    torque: TorqueCurve | None = None
     hop: Hop | None = None
-    by_grip: bool = False
     stand: Stand = AS_MEASURED
 
     @cached_property
@@ -98,6 +98,11 @@ class RearAnswers(ABC):
         if self.leaf is None or self.leaf.car.load is None:
             return None
         return self.leaf.curve()
+
+    @property
+    def twist(self) -> WindUp | None:
+        """The axle under torque at its thrusts, None where it isn't known."""
+        return None if self.torque is None else self.torque.twist
 
     @property
     def short(self) -> bool:

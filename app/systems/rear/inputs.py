@@ -68,6 +68,7 @@ def leaf_car(setup: Setup, proposed: bool) -> LeafCar:
         cg_height=number.get("car.cg_height"),
         brake_share=_rear_share(number.get("car.front_brake_share")),
         axle_load=_axle_load(number),
+        weight=_weight(number),
         dampers=_dampers(setup, number, proposed),
         drive=_drive(number),
         axle=_axle_mass(number),
@@ -234,8 +235,14 @@ def _load(number: Numbers) -> float | None:
 
 def _axle_load(number: Numbers) -> float | None:
     """Return what both rear wheels bring on the road [N]."""
-    mass, share = number.get("car.mass"), number.get("car.front_share")
-    return None if mass is None or share is None else mass * (1.0 - share) * GRAVITY
+    weight, share = _weight(number), number.get("car.front_share")
+    return None if weight is None or share is None else weight * (1.0 - share)
+
+
+def _weight(number: Numbers) -> float | None:
+    """Return what the whole car brings on the road [N]."""
+    mass = number.get("car.mass")
+    return None if mass is None else mass * GRAVITY
 
 
 def _rear_share(front: float | None) -> float | None:

@@ -128,7 +128,7 @@ def test_bars_that_touch_say_where_and_bars_that_do_not_say_so():
 def test_an_eye_load_that_turns_over_is_told():
     strong = leaf_setup(rear__drive__engine_torque=400e3, rear__drive__grip=1.5)
     assert REAR.study(strong).unsettled.single["eye_load_least"] < 0
-    assert any("rear eye's load is reversed" in text for text in said(strong, "eye_load_least"))
+    assert any("rear half is bent the other way" in text for text in said(strong, "eye_load_least"))
     assert not said(SETUPS["measured"], "eye_load_least")
 
 
