@@ -175,9 +175,9 @@ def _twist_tables(page: Page, study: Study[RearAnswers]) -> None:
     page.heading("In steps up to full drive, and at full braking")
     force, length, stress = (unit_of(kind, units) for kind in ("force", "length", "stress"))
     heads = [f"thrust\n{force}", "wind-up\n°", "pinion\n°", f"lift\n{length}"]
-    heads += [f"front eye\n{force}", f"rear eye\n{force}", f"stress\n{stress}"]
+    heads += ["front\neye", "rear\neye", f"stress\n{stress}"]
     with_bars = any(row.snubber for row in torques)
-    heads += [f"snubber\n{force}"] if with_bars else []
+    heads += ["bar"] if with_bars else []
     rows = [_twist_row(row, units, with_bars) for row in torques]
     page.table([Column("", words=True), *map(Column, heads)], rows)
     for words in end_notes(study):

