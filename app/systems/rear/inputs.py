@@ -25,7 +25,7 @@ from geometry.conventions import GRAVITY
 from geometry.leaf.car import AxleMass, Drive, Fitted, LeafCar, LeafPoints
 from geometry.leaf.helper_contact import bend_from_free
 from geometry.leaf.load import pack_stages
-from geometry.leaf.pack import Leaf, LeafPack
+from geometry.leaf.pack import Ends, Leaf, LeafPack
 from geometry.leaf.rear import measured_loop
 from geometry.leaf.wind_up import TractionBars
 from geometry.links.axle import LINK_RATE, Coil, Link, LinkAxle, Strut
@@ -137,6 +137,7 @@ def _pack(values: Values, leaves: tuple[Leaf, ...]) -> LeafPack:
         free_arch=number.get("rear.pack.free_arch") or 0.0,
         modulus=number.need("rear.pack.modulus"),
         limit=number.get("rear.pack.limit_stress") or float("inf"),
+        ends=cast("Ends", values.get("rear.pack.ends", "square")),
     )
 
 

@@ -210,6 +210,30 @@ def test_cautions_belong_to_the_jobs_and_the_last_is_the_same_as_ever():
     )
 
 
+def block_caution(**evidence):
+    """The caution of a block 40 mm thicker, on leaves at a height against the wheel centre."""
+    block = Change("Block", sets={"rear.block": 40.0})
+    setup = leaf_setup(block, **evidence)
+    words = " ".join(cautions_of([REAR.study(setup)]))
+    return REAR.study(setup), words[words.index("Blocks and wedges") :]
+
+
+def test_a_block_s_caution_follows_the_lever_of_wind_up():
+    # Statics: couple on the seats = thrust times the leaf's height above the ground. On a leaf
+    # under the axle a block brings the leaf 40 mm nearer to the ground.
+    study, words = block_caution()
+    heights = [car.leaf.thrust.height for car in (study.measured, study.proposed)]
+    assert heights[1] - heights[0] == pytest.approx(-40.0, abs=0.5)
+    assert study.proposed.single["wind_up_full"] < study.measured.single["wind_up_full"]
+    assert "gets shorter" in words
+    assert f"{heights[0]:.0f} mm to {heights[1]:.0f} mm" in words
+    lifted, words = block_caution(rear__block=60.0)  # as measured: taken out by 20 mm
+    assert lifted.proposed.single["wind_up_full"] > lifted.measured.single["wind_up_full"]
+    assert "gets longer" in words
+    wedge = cautions_of([REAR.study(leaf_setup(Change("Wedge", sets={"rear.wedge": 0.02})))])
+    assert "lever" not in " ".join(wedge)
+
+
 def test_a_job_at_the_front_brings_no_caution_of_the_rear():
     front = Change("Front", sets=FrozenMap({"front.spring.rate": 60.0}))
     assert cautions_of([REAR.study(leaf_setup(front))]) == []
