@@ -16,38 +16,53 @@ from app.systems.rear.answers import RearAnswers
 from app.systems.rear.shop.torque import TorqueRow, torque_rows
 from app.systems.rear.words.torque import end_notes
 from geometry.leaf.hop import LAYOUTS, MODE_NAMES, Modes
+from geometry.leaf.load import LeafStresses
 from geometry.leaf.on_car import stresses_at_ride_and_bump
 from geometry.leaf.pack import Leaf
 from geometry.leaf.rear import LeafRear
 from geometry.leaf.single import TorqueCurve
 
+Stresses = tuple[float | None, float | None]
 _MODES: Final = (1, 2, 3)  # hop, tramp, wind-up: what the dampers' places change
 
 
 @dataclass(frozen=True)
 class LeafLine:
-    """One leaf with its highest stress at ride and at full bump [N/mm²], None where not known."""
+    """One leaf with its highest stress at ride and at full bump [N/mm²], None where not known.
+
+    `ride_by` and `bump_by` are those by one curvature and by tip contact.
+    """
 
     leaf: Leaf
     ride: float | None
     bump: float | None
     limit: float | None
+    ride_by: Stresses = (None, None)
+    bump_by: Stresses = (None, None)
 
 
 def leaf_lines(rear: LeafRear) -> tuple[LeafLine, ...]:
     """Return the pack leaf by leaf."""
     pack, stresses = rear.stages.pack, stresses_at_ride_and_bump(rear)
-    at_ride = None if stresses is None else stresses.ride.worst
-    at_bump = None if stresses is None or stresses.bump is None else stresses.bump.worst
+    ride, bump = (None, None) if stresses is None else (stresses.ride, stresses.bump)
     return tuple(
         LeafLine(
             leaf,
-            None if at_ride is None else float(at_ride[place]),
-            None if at_bump is None else float(at_bump[place]),
+            None if ride is None else float(ride.worst[place]),
+            None if bump is None else float(bump.worst[place]),
             float(limit) if np.isfinite(limit) else None,
+            _by_model(ride, place),
+            _by_model(bump, place),
         )
         for place, (leaf, limit) in enumerate(zip(pack.leaves, pack.limits, strict=True))
     )
+
+
+def _by_model(stresses: LeafStresses | None, place: int) -> Stresses:
+    if stresses is None:
+        return None, None
+    curved, tips = stresses.by_model[:, place].tolist()
+    return curved, tips
 
 
 # --- for other programs ---------------------------------------------------------------------------
@@ -80,6 +95,10 @@ def _leaf_object(line: LeafLine) -> dict[str, object]:
         "carries_from_mm": leaf.contact,
         "stress_ride_n_per_mm2": line.ride,
         "stress_bump_n_per_mm2": line.bump,
+        "stress_ride_one_curvature_n_per_mm2": line.ride_by[0],
+        "stress_ride_tips_n_per_mm2": line.ride_by[1],
+        "stress_bump_one_curvature_n_per_mm2": line.bump_by[0],
+        "stress_bump_tips_n_per_mm2": line.bump_by[1],
         "limit_n_per_mm2": line.limit,
     }
 
@@ -133,11 +152,12 @@ def _pack_tables(page: Page, shown: list[tuple[str, RearAnswers]], units: Units)
         packs = [("", packs[0][1])]
     length, stress = unit_of("length", units), unit_of("stress", units)
     heads = [f"thick\n{length}", f"front\n{length}", f"rear\n{length}"]
-    heads += [f"at ride\n{stress}", f"at bump\n{stress}", f"limit\n{stress}"]
+    heads += ["curved", "tips", "curved", "tips", f"limit\n{stress}"]
+    over = [Over("", 4), Over(f"at ride, {stress}", 2), Over(f"at bump, {stress}", 2), Over("", 2)]
     for name, lines in packs:
-        page.heading(f"Leaf pack{name}: highest stress by either model")
+        page.heading(f"Leaf pack{name}: stress with one curvature | touching at tips")
         columns = [Column("leaf"), *map(Column, heads), Column("", words=True)]
-        page.table(columns, [*_leaf_rows(lines, units)])
+        page.table(columns, [*_leaf_rows(lines, units)], over)
 
 
 def _leaf_rows(lines: tuple[LeafLine, ...], units: Units) -> Iterator[Row]:
@@ -147,7 +167,7 @@ def _leaf_rows(lines: tuple[LeafLine, ...], units: Units) -> Iterator[Row]:
             number_of(leaf.thickness, "length", units, places=2 if units == "mm" else 3),
             *(number_of(half, "length", units) for half in (leaf.front, leaf.rear)),
         )
-        stresses = (line.ride, line.bump, line.limit)
+        stresses = (*line.ride_by, *line.bump_by, line.limit)
         yield [
             f"{number}",
             *lengths,

@@ -193,7 +193,7 @@ _TORQUE: Final = (
             "The lesser of engine torque through the gears and grip·W_r/(1 - grip·h/ℓ), which the "
             "tyres hold with the load that pulling away brings them."
         ),
-        source="statics (textbook)",
+        source="textbook statics",
         needs=_DRIVE,
         decimals=0,
     ),
@@ -208,7 +208,7 @@ _TORQUE: Final = (
             "At the rear wheels, with the whole car slowed by grip·g: the lesser of the brakes' "
             "rear share of grip·m·g and grip·(W_r - grip·m·g·h/ℓ), which the unloaded tyres hold."
         ),
-        source="statics (textbook)",
+        source="textbook statics",
         needs=_DRIVE,
         decimals=0,
     ),
@@ -234,7 +234,7 @@ _TORQUE: Final = (
         plus="nose up",
         minus="nose down",
         definition="Turn of the axle from where it stands: the pinion turns with it.",
-        source="large deflections of the arcs; derived",
+        source="derived",
         needs=_DRIVE,
         first=True,
         asked=Asked(6, "the axle winds up more", "the axle winds up less"),
@@ -249,7 +249,7 @@ _TORQUE: Final = (
         plus="rises",
         minus="drops",
         definition="From the springs and bars, load held: what load transfer adds isn't in it.",
-        source="large deflections of the arcs; derived",
+        source="derived",
         needs=_DRIVE,
         decimals=1,
         first=True,
@@ -264,7 +264,7 @@ _TORQUE: Final = (
         plus="pushes up",
         minus="pulls down",
         definition="Of the front and the rear eye on the body, by moments about the front eye.",
-        source="statics",
+        source="textbook statics",
         needs=_DRIVE,
         decimals=0,
         first=True,

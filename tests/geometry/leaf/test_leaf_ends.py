@@ -46,7 +46,7 @@ def test_pointed_ends_give_the_deflection_and_stress_of_the_books(name, model):
     assert load / stages.rates[model, 0] == pytest.approx(deflection * whole * fewer, rel=6e-3)
     bent = leaf_stresses(stages, load).halves[model, 0]
     np.testing.assert_allclose(bent, bent[0], rtol=1e-6)  # of uniform strength
-    assert bent[0] == pytest.approx(stress * fewer, rel=4e-3)
+    assert bent[0] == pytest.approx(stress * fewer, rel=6e-3)
 
 
 @pytest.mark.parametrize("name", PUBLISHED)
