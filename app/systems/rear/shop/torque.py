@@ -10,7 +10,6 @@ from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
 from app.systems.rear.shop.cars import named_cars
 from app.systems.rear.shop.targets import knows_pinion
-from geometry.leaf.full_loads import Limiter
 from geometry.leaf.on_car import highest_stress
 from geometry.leaf.rear import LeafRear
 from geometry.leaf.single import TorqueCurve
@@ -23,11 +22,6 @@ STEPS: Final = (
     ("Full braking", -1.0),
 )
 """Names of loads, and their share of full drive (+) or of full braking (-)."""
-ENDED_BY: Final[dict[Limiter, str]] = {
-    "engine": "the engine gives no more",
-    "tyres": "the tyres hold no more",
-    "brakes": "the rear brakes get no more",
-}
 
 
 @dataclass(frozen=True)
@@ -37,7 +31,7 @@ class TorqueRow:
     Angles [rad] are + nose up; `pinion` is None where its angle wasn't measured. `thrust` is at the
     contact patches of both wheels, `front_eye` and `rear_eye` the loads of one spring's eyes, and
     `snubber` that of a traction bar [N]. `lift` is how far the body rises [mm], `stress` the
-    highest of any leaf [N/mm²]. `ended_by` is what lets it have no more, of a full load.
+    highest of any leaf [N/mm²].
     """
 
     name: str
@@ -50,7 +44,6 @@ class TorqueRow:
     rear_eye: float
     snubber: float
     stress: float
-    ended_by: Limiter | None
 
 
 def torque_rows(study: Study[RearAnswers]) -> tuple[TorqueRow, ...]:
@@ -89,7 +82,6 @@ def _row(
         rear_eye=float(twist.eye_load[1, place]),
         snubber=float(twist.snubber[place]),
         stress=highest_stress(leaf, twist.bending_load[:, place]) or 0.0,
-        ended_by={1.0: torque.drive.by, -1.0: torque.braking.by}.get(share),
     )
 
 
