@@ -15,43 +15,61 @@ from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
 from app.systems.rear.shop.hop import bar_states
 from app.systems.rear.shop.link_forces import NOTE, link_force_tables
+from app.systems.rear.shop.torque import TorqueRow, torque_rows
 from app.systems.rear.words.hop import BAR_STATES, mode_name, ratio_text
+from app.systems.rear.words.torque import end_notes
 from geometry.leaf.hop import LAYOUTS, MODE_NAMES, Modes
+from geometry.leaf.load import LeafStresses
 from geometry.leaf.on_car import stresses_at_ride_and_bump
 from geometry.leaf.pack import Leaf
 from geometry.leaf.rear import LeafRear
-from geometry.leaf.wind_up import WindUp
+from geometry.leaf.single import TorqueCurve
 from geometry.links.car import LinkRear
 from geometry.links.statics import LinkForces
 
 _MIXED: Final = "two modes share it; their mean frequency and the least of both damping ratios."
+
+Stresses = tuple[float | None, float | None]
 _MODES: Final = (1, 2, 3)  # hop, tramp, wind-up: what the dampers' places change
 
 
 @dataclass(frozen=True)
 class LeafLine:
-    """One leaf with its highest stress at ride and at full bump [N/mm²], None where not known."""
+    """One leaf with its highest stress at ride and at full bump [N/mm²], None where not known.
+
+    `ride_by` and `bump_by` are those by one curvature and by tip contact.
+    """
 
     leaf: Leaf
     ride: float | None
     bump: float | None
     limit: float | None
+    ride_by: Stresses = (None, None)
+    bump_by: Stresses = (None, None)
 
 
 def leaf_lines(rear: LeafRear) -> tuple[LeafLine, ...]:
     """Return the pack leaf by leaf."""
     pack, stresses = rear.stages.pack, stresses_at_ride_and_bump(rear)
-    at_ride = None if stresses is None else stresses.ride.worst
-    at_bump = None if stresses is None or stresses.bump is None else stresses.bump.worst
+    ride, bump = (None, None) if stresses is None else (stresses.ride, stresses.bump)
     return tuple(
         LeafLine(
             leaf,
-            None if at_ride is None else float(at_ride[place]),
-            None if at_bump is None else float(at_bump[place]),
+            None if ride is None else float(ride.worst[place]),
+            None if bump is None else float(bump.worst[place]),
             float(limit) if np.isfinite(limit) else None,
+            _by_model(ride, place),
+            _by_model(bump, place),
         )
         for place, (leaf, limit) in enumerate(zip(pack.leaves, pack.limits, strict=True))
     )
+
+
+def _by_model(stresses: LeafStresses | None, place: int) -> Stresses:
+    if stresses is None:
+        return None, None
+    curved, tips = stresses.by_model[:, place].tolist()
+    return curved, tips
 
 
 # --- for other programs ---------------------------------------------------------------------------
@@ -62,8 +80,8 @@ def rear_object(car: RearAnswers) -> dict[str, object]:
     rear: dict[str, object] = {}
     if car.leaf is not None:
         rear["leaves"] = [_leaf_object(line) for line in leaf_lines(car.leaf)]
-    if car.twist is not None:
-        rear["under_torque"] = _twist_object(car.twist)
+    if car.torque is not None:
+        rear["under_torque"] = _twist_object(car.torque)
     if car.hop is not None:
         rear["modes"] = _modes_object("as fitted", car.hop.own, car.hop.closed)
         if car.hop.closed is not None and car.hop.other is not None:
@@ -89,17 +107,26 @@ def _leaf_object(line: LeafLine) -> dict[str, object]:
         "carries_from_mm": leaf.contact,
         "stress_ride_n_per_mm2": line.ride,
         "stress_bump_n_per_mm2": line.bump,
+        "stress_ride_one_curvature_n_per_mm2": line.ride_by[0],
+        "stress_ride_tips_n_per_mm2": line.ride_by[1],
+        "stress_bump_one_curvature_n_per_mm2": line.bump_by[0],
+        "stress_bump_tips_n_per_mm2": line.bump_by[1],
         "limit_n_per_mm2": line.limit,
     }
 
 
-def _twist_object(twist: WindUp) -> dict[str, list[float]]:
+def _twist_object(torque: TorqueCurve) -> dict[str, object]:
+    twist = torque.twist
     return {
+        "drive_ended_by": torque.drive.by,
+        "braking_ended_by": torque.braking.by,
         "thrust_n": twist.thrust.tolist(),
         "wind_up_deg": np.degrees(twist.rotation).tolist(),
         "lift_mm": (-twist.rise + 0.0).tolist(),
         "front_eye_n": twist.eye_load[0].tolist(),
         "rear_eye_n": twist.eye_load[1].tolist(),
+        "bends_front_n": twist.bending_load[0].tolist(),
+        "bends_rear_n": twist.bending_load[1].tolist(),
         "snubber_n": twist.snubber.tolist(),
     }
 
@@ -146,7 +173,7 @@ def rear_tables(page: Page, study: Study[RearAnswers]) -> None:
         shown = [(f", {name}", car) for name, car in study.cars.items()]
     units = study.setup.units
     _pack_tables(page, shown, units)
-    _twist_tables(page, shown, units)
+    _twist_tables(page, study)
     _hop_tables(page, shown)
     _link_tables(page, study)
 
@@ -157,11 +184,12 @@ def _pack_tables(page: Page, shown: list[tuple[str, RearAnswers]], units: Units)
         packs = [("", packs[0][1])]
     length, stress = unit_of("length", units), unit_of("stress", units)
     heads = [f"thick\n{length}", f"front\n{length}", f"rear\n{length}"]
-    heads += [f"at ride\n{stress}", f"at bump\n{stress}", f"limit\n{stress}"]
+    heads += ["curved", "tips", "curved", "tips", f"limit\n{stress}"]
+    over = [Over("", 4), Over(f"at ride, {stress}", 2), Over(f"at bump, {stress}", 2), Over("", 2)]
     for name, lines in packs:
-        page.heading(f"Leaf pack{name}: highest stress by either model")
+        page.heading(f"Leaf pack{name}: stress with one curvature | touching at tips")
         columns = [Column("leaf"), *map(Column, heads), Column("", words=True)]
-        page.table(columns, [*_leaf_rows(lines, units)])
+        page.table(columns, [*_leaf_rows(lines, units)], over)
 
 
 def _leaf_rows(lines: tuple[LeafLine, ...], units: Units) -> Iterator[Row]:
@@ -171,7 +199,7 @@ def _leaf_rows(lines: tuple[LeafLine, ...], units: Units) -> Iterator[Row]:
             number_of(leaf.thickness, "length", units, places=2 if units == "mm" else 3),
             *(number_of(half, "length", units) for half in (leaf.front, leaf.rear)),
         )
-        stresses = (line.ride, line.bump, line.limit)
+        stresses = (*line.ride_by, *line.bump_by, line.limit)
         yield [
             f"{number}",
             *lengths,
@@ -192,35 +220,36 @@ def _stress(value: float | None, units: Units) -> str:
     return NO_VALUE if value is None else number_of(value, "stress", units)
 
 
-def _twist_tables(page: Page, shown: list[tuple[str, RearAnswers]], units: Units) -> None:
-    rows = [
-        row
-        for name, car in shown
-        if car.twist is not None
-        for row in _twist_rows(name.removeprefix(", "), car.twist, units)
-    ]
-    if not rows:
+def _twist_tables(page: Page, study: Study[RearAnswers]) -> None:
+    torques, units = torque_rows(study), study.setup.units
+    if not torques:
         return
-    page.heading("At full drive and full braking")
-    force, length = unit_of("force", units), unit_of("length", units)
-    heads = [f"thrust\n{force}", "wind-up\n°", f"lift\n{length}", f"front eye\n{force}"]
-    heads += [f"rear eye\n{force}", f"snubber\n{force}"]
+    page.heading("In steps up to full drive, and at full braking")
+    force, length, stress = (unit_of(kind, units) for kind in ("force", "length", "stress"))
+    heads = [f"thrust\n{force}", "wind-up\n°", "pinion\n°", f"lift\n{length}"]
+    heads += ["front\neye", "rear\neye", f"stress\n{stress}"]
+    with_bars = any(row.snubber for row in torques)
+    heads += ["bar"] if with_bars else []
+    rows = [_twist_row(row, units, with_bars) for row in torques]
     page.table([Column("", words=True), *map(Column, heads)], rows)
+    for words in end_notes(study):
+        page.paragraph(words)
 
 
-def _twist_rows(name: str, twist: WindUp, units: Units) -> Iterator[Row]:
-    for what, place in (("drive", -1), ("braking", 0)):
-        forces = (twist.thrust[place], twist.eye_load[0, place], twist.eye_load[1, place])
-        thrust, front, rear = (number_of(float(force), "force", units) for force in forces)
-        yield [
-            f"  {what}, {name}" if name else f"  {what}",
-            thrust,
-            number_of(float(twist.rotation[place]), "angle", units, plus=True),
-            number_of(-float(twist.rise[place]), "length", units, plus=True),
-            front,
-            rear,
-            number_of(float(twist.snubber[place]), "force", units),
-        ]
+def _twist_row(torque: TorqueRow, units: Units, with_bars: bool) -> Row:
+    pinion = NO_VALUE
+    if torque.pinion is not None:
+        pinion = number_of(torque.pinion, "angle", units, plus=True)
+    return [
+        f"  {torque.name}",
+        number_of(torque.thrust, "force", units),
+        number_of(torque.wind_up, "angle", units, plus=True),
+        pinion,
+        number_of(torque.lift, "length", units, plus=True),
+        *(number_of(eye, "force", units) for eye in (torque.front_eye, torque.rear_eye)),
+        number_of(torque.stress, "stress", units),
+        *([number_of(torque.snubber, "force", units)] if with_bars else []),
+    ]
 
 
 def _hop_tables(page: Page, shown: list[tuple[str, RearAnswers]]) -> None:

@@ -155,6 +155,15 @@ _LEAVES: Final = (
         choices=("upturned", "downturned", "central"),
         short="Rear eye",
     ),
+    _row(
+        "pack.ends",
+        "choice",
+        "Leaf ends",
+        "square where not given; diamond: cut to a point; tapered: drawn out thin",
+        LEAF,
+        choices=("square", "diamond", "tapered"),
+        short="Leaf ends",
+    ),
     _length("pack.eye_diameter", "Eye, inside diameter", "with the bush out", (10.0, 60.0), LEAF),
     _row(
         "pack.eye_bush_rate",

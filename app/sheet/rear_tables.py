@@ -16,6 +16,7 @@ from app.systems.rear.answers import RearAnswers
 from app.systems.rear.shop.hop import HopRow, hop_rows
 from app.systems.rear.shop.torque import TorqueRow, stiffnesses, torque_rows
 from app.systems.rear.words.hop import LOW, ratio_text
+from app.systems.rear.words.torque import end_notes
 
 ROW: Final = 4.6
 MODES: Final = ("Hop", "Tramp", "Wind-up")
@@ -31,27 +32,29 @@ MIXED: Final = "two modes share it; their mean frequency and the least of both d
 
 
 def torque_blocks(study: Study[RearAnswers], paper: Paper, decimal: str) -> list[Block]:
-    """Return the axle at full drive and full braking, of both cars."""
+    """Return the axle in steps up to full drive, and at full braking, of both cars."""
     units, rows = study.setup.units, torque_rows(study)
     if not rows:
         return []
     force, length = unit_of("force", units), unit_of("length", units)
-    heads = ["", f"thrust, {force}", "wind-up", "pinion", f"body lifts, {length}"]
+    heads = ["", f"thrust, {force}", "wind-up", "pinion", f"lift, {length}"]
     heads += [f"front eye, {force}", f"rear eye, {force}", f"snubber, {force}"]
+    heads += ["stress"]
     columns = _torque_columns(paper)
     body = [row(columns, [(head, FINE) for head in heads], 4.4)]
     body += [
         row(columns, list(_torque_cells(table_row, units, decimal)), ROW) for table_row in rows
     ]
-    head = heading("Under torque", paper.margin, "load held; + nose up", paper.right)
+    stress = f"highest stress of a leaf in {unit_of('stress', units)}"
+    head = heading("Under torque", paper.margin, f"load held; + nose up; {stress}", paper.right)
     note = paragraph(_torque_words(study, decimal), paper.margin, paper.inner, SMALL)
     return kept([head, *body]) + spaced(note, 0.8)
 
 
 def _torque_columns(paper: Paper) -> list[Column]:
     left, right = paper.margin, paper.right
-    wide = (right - left - 48.0) / 7
-    ends = [left + 48.0 + wide * (index + 1) for index in range(7)]
+    wide = (right - left - 48.0) / 8
+    ends = [left + 48.0 + wide * (index + 1) for index in range(8)]
     return [Column(left, 47.0, "left"), *(Column(end, wide - 1.0) for end in ends)]
 
 
@@ -67,6 +70,7 @@ def _torque_cells(torque: TorqueRow, units: Units, decimal: str) -> Iterator[Cel
     yield number_of(torque.lift, "length", units, decimal=decimal, plus=True), face
     for load in (torque.front_eye, torque.rear_eye, torque.snubber):
         yield number_of(load, "force", units, decimal=decimal), face
+    yield number_of(torque.stress, "stress", units, decimal=decimal), face
 
 
 def _torque_words(study: Study[RearAnswers], decimal: str) -> str:
@@ -76,11 +80,7 @@ def _torque_words(study: Study[RearAnswers], decimal: str) -> str:
         for name, stiff in stiffnesses(study)
     )
     words = f"Wind-up stiffness of both springs: {', '.join(sizes)}. "
-    grip = study.proposed.by_grip
-    words += "Full drive is what the tyres hold. " if grip else "Full drive is engine torque "
-    words += "" if grip else "through the gears. "
-    words += "Full braking is what the tyres hold. An eye's load below zero is reversed: the main "
-    return f"{words}leaf and its clipped leaves alone then hold that half."
+    return f"{words}{' '.join(end_notes(study, decimal))}"
 
 
 # Hop and tramp

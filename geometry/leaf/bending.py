@@ -14,7 +14,7 @@ from typing import Final
 
 import numpy as np
 
-from geometry.leaf.pack import LeafPack
+from geometry.leaf.pack import Ends, LeafPack
 from geometry.vectors import Array
 
 
@@ -47,6 +47,11 @@ def _quadrature(points: int) -> tuple[Array, Array]:
 # Three points are exact for uniform leaves (degree 5 in v); sixteen leave 1e-9 for parabolic ones.
 _UNIFORM: Final = _quadrature(3)
 _TAPERED: Final = _quadrature(16)
+END_POWER: Final[dict[Ends, float]] = {"square": 0.0, "diamond": 1.0, "tapered": 1.5}
+"""Power of the distance from the tip that I of a shaped end grows with: width, or thickness³."""
+# Sections of a stretch in which stress is looked for where its greatest may lie inside.
+_SECTIONS: Final = np.linspace(0.0, 1.0, 65)[1:]
+
 # E·I of no leaf at all, outside the eye, where the moment is zero too [N·mm²].
 _NOTHING: Final = 1e-30
 
@@ -74,12 +79,16 @@ def _leaf_stiffness(pack: LeafPack, halves: Array, distance: Array) -> Array:
     """E·I of each leaf at sections `distance` from the eye, shape (2, m, n)."""
     from_tip = distance[..., None] - (halves[:, :1] - halves)[:, None, :]
     present = from_tip > 0
-    if not pack.parabolic.any():
-        uniform: Array = present * pack.bending_stiffness
-        return uniform
-    ratio = np.where(present & pack.parabolic, from_tip / halves[:, None, :], 1.0)
-    tapered: Array = present * pack.bending_stiffness * ratio**1.5  # I ~ t³, t ~ sqrt(s)
-    return tapered
+    stiffness: Array = present * pack.bending_stiffness
+    if pack.parabolic.any():
+        ratio = np.where(present & pack.parabolic, from_tip / halves[:, None, :], 1.0)
+        stiffness = stiffness * ratio**1.5  # I ~ t³, t ~ sqrt(s)
+    ends = pack.end_lengths
+    if ends.any():
+        shaped = present & (ends > 0)[:, None, :]
+        ratio = np.minimum(from_tip / np.where(ends > 0, ends, 1.0)[:, None, :], 1.0)
+        stiffness = stiffness * np.where(shaped, ratio, 1.0) ** END_POWER[pack.ends]
+    return stiffness
 
 
 def common_curvature(pack: LeafPack) -> HalfBending:
@@ -98,15 +107,28 @@ def common_curvature(pack: LeafPack) -> HalfBending:
     """
     halves = pack.half_lengths
     edges = _segment_edges(halves)
-    ends = edges[:, 1:]
-    stiffness = _leaf_stiffness(pack, halves, ends)
+    sections = _stress_sections(pack, edges)
+    stiffness = _leaf_stiffness(pack, halves, sections)
     total = np.maximum(stiffness.sum(axis=2), _NOTHING)
     root = stiffness[:, -1, :] / total[:, -1, None]
     depth = 0.5 * pack.moduli * pack.thicknesses * np.where(stiffness > 0, 1.0, 0.0)
-    if pack.parabolic.any():
+    if pack.parabolic.any() or pack.ends == "tapered":
         depth = depth * np.cbrt(stiffness / pack.bending_stiffness)
-    stresses = (depth * (ends / total)[..., None]).max(axis=1)  # σ = E·(t/2)·M/ΣEI
+    stresses = (depth * (sections / total)[..., None]).max(axis=1)  # σ = E·(t/2)·M/ΣEI
     return HalfBending(1 / _eye_compliance(pack, halves, edges), stresses, root)
+
+
+def _stress_sections(pack: LeafPack, edges: Array) -> Array:
+    """Distances from the eye at which stress is worked out, the clamp's edge last, shape (2, m).
+
+    Moment over stiffness grows along uniform leaves, so their ends do; tapered ones are looked
+    through.
+    """
+    if not pack.parabolic.any() and not pack.end_lengths.any():
+        return edges[:, 1:]
+    widths = np.diff(edges, axis=1)[..., None]
+    inside: Array = (edges[:, :-1, None] + widths * _SECTIONS).reshape(2, -1)
+    return inside
 
 
 def _segment_edges(halves: Array) -> Array:
@@ -117,7 +139,8 @@ def _segment_edges(halves: Array) -> Array:
 
 def _eye_compliance(pack: LeafPack, halves: Array, edges: Array) -> Array:
     """∫ s²/ΣEI ds from the eye to the clamp's edge [mm/N], shape (2,)."""
-    nodes, weights = _TAPERED if pack.parabolic.any() else _UNIFORM
+    is_tapered = pack.parabolic.any() or pack.end_lengths.any()
+    nodes, weights = _TAPERED if is_tapered else _UNIFORM
     widths = np.diff(edges, axis=1)[..., None]
     sections = (edges[:, :-1, None] + widths * nodes).reshape(2, -1)
     total = np.maximum(_leaf_stiffness(pack, halves, sections).sum(axis=2), _NOTHING)

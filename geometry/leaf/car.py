@@ -88,8 +88,8 @@ class LeafCar:
         Share of the load that rubbing leaves add loading and take unloading.
     wheelbase, cg_height, brake_share
         Of the car [mm], [mm], rear share of braking.
-    axle_load
-        Of both rear wheels on the road [N].
+    axle_load, weight
+        Of both rear wheels, and of the whole car, on the road [N].
     dampers
         Left and right: (axle end, body end, rate N·s/mm) in car axes.
     drive, axle, bars, bush_rate
@@ -114,6 +114,7 @@ class LeafCar:
     cg_height: float | None = None
     brake_share: float | None = None
     axle_load: float | None = None
+    weight: float | None = None
     dampers: tuple[tuple[Place, Place, float | None], ...] = ()
     drive: Drive | None = None
     axle: AxleMass | None = None

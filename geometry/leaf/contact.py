@@ -15,14 +15,19 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from geometry.leaf.bending import HalfBending
-from geometry.leaf.pack import LeafPack
+from geometry.leaf.pack import Ends, LeafPack
 from geometry.numeric import solved
 from geometry.vectors import Array
 
 # Distance from a parabolic leaf's tip below which its thickness stops falling [mm].
 _TIP: Final = 1e-9
+# What a shaped end adds to the deflection and the turn of its own tip, of length³ and length²:
+# ∫ u²·(1/u^p - 1) du and ∫ u·(1/u^p - 1) du from 0 to 1, p 1 for a pointed end, 1.5 for a thin one.
+_END_GIVES: Final[dict[Ends, float]] = {"square": 0.0, "diamond": 1 / 6, "tapered": 1 / 3}
+_END_TURNS: Final[dict[Ends, float]] = {"square": 0.0, "diamond": 1 / 2, "tapered": 3 / 2}
 
 
 @dataclass(frozen=True)
@@ -105,7 +110,17 @@ def _flexibility(pack: LeafPack, tips: Array) -> Array:
     if pack.parabolic.any():
         tapered = _tapered_flexibility(tips[:, :, None, None], near, far)
         bend = np.where(pack.parabolic[:, None, None], tapered, bend)
+    ends = pack.end_lengths
+    if ends.any():  # what the end gives more: ∫ u²·(I_0/I - 1) du from the tip
+        bend = bend + _at_own_tip(tips) * (ends**3 * _END_GIVES[pack.ends])[:, :, None, None]
     result: Array = bend / pack.bending_stiffness[:, None, None]
+    return result
+
+
+def _at_own_tip(tips: Array) -> NDArray[np.bool_]:
+    """Whether force j and tip k are both at or beyond the tip of leaf i, (2, i, k, j)."""
+    beyond = tips[:, None, :] >= tips[:, :, None] - _TIP
+    result: NDArray[np.bool_] = beyond[:, :, :, None] & beyond[:, :, None, :]
     return result
 
 
@@ -129,6 +144,9 @@ def _rotations(pack: LeafPack, tips: Array) -> Array:
         inner, outer = np.sqrt(np.maximum(length - near, _TIP)), np.sqrt(length)
         tapered = 2 * (outer - inner) - 2 * (load - length) * (1 / outer - 1 / inner)
         turn = np.where(pack.parabolic[:, None, None], length**1.5 * tapered, turn)
+    ends = pack.end_lengths
+    if ends.any():  # ∫ u·(I_0/I - 1) du
+        turn = turn + _at_own_tip(tips) * (ends**2 * _END_TURNS[pack.ends])[:, :, None, None]
     result: Array = turn / pack.bending_stiffness[:, None, None]
     return result
 

@@ -262,6 +262,12 @@ class LeafStresses:
     worst: Array
     margin: Array
 
+    @property
+    def by_model(self) -> Array:
+        """The larger of both halves [MPa], shape (2, n): model, leaf."""
+        larger: Array = np.abs(self.halves).max(axis=1)
+        return larger
+
 
 def leaf_stresses(stages: PackStages, load: float) -> LeafStresses:
     """Bending stress of each leaf under a load on the seat of one spring.

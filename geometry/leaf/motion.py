@@ -139,20 +139,27 @@ class LoopMotion:
     _front: Complex
 
     @cached_property
+    def _bending(self) -> Complex:
+        """Second derivatives of both halves' eyes in the seat's frame [mm³], shape (2, …)."""
+        bending: Complex = self._share**2 * self._arcs.second
+        return bending
+
+    @cached_property
     def turn_second(self) -> Array:
         """The second derivative of the seat's angle [rad·mm²]."""
-        front, rear = self._share**2 * self._arcs.second
+        front, rear = self._bending
         swing = (-np.conj(rear) - front) / self._triangle.chord - self._swing**2
-        second: Array = self._triangle.second(self._swing.real, swing.real) - swing.imag
-        return second
+        turned: Array = self._triangle.second(self._swing.real, swing.real) - swing.imag
+        return turned
 
     @cached_property
     def wheel_second(self) -> Complex:
         """The second derivative of the wheel centre [mm³]."""
-        front = self._share[0] ** 2 * self._arcs.second[0]
         turning = 1j * self.turn_second - self.turn**2
         frame = np.exp(1j * self.seat.angle)
-        second: Complex = frame * (turning * self._arm - 2j * self.turn * self._front - front)
+        second: Complex = frame * (
+            turning * self._arm - 2j * self.turn * self._front - self._bending[0]
+        )
         return second
 
 

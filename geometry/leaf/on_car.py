@@ -1,4 +1,7 @@
-"""What the leaves bear on the car: each leaf's stress at ride and at full bump."""
+"""What the leaves bear on the car: each leaf's stress at ride and at full bump.
+
+The leaves bear the pack's load: that at the wheel before the shackle's lever.
+"""
 
 from __future__ import annotations
 
@@ -6,9 +9,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from geometry.leaf.load import LeafStresses, Model
+from geometry.leaf.load import LeafStresses, Model, stresses_from_eyes
 from geometry.leaf.rear import LeafRear
 from geometry.numeric import quietly
+from geometry.vectors import Array
 
 
 @dataclass(frozen=True)
@@ -44,6 +48,23 @@ def stresses_at_ride_and_bump(rear: LeafRear) -> StressesOnCar | None:
     if rear.settled_travel is not None:
         bump = rear.on_car(np.array([rear.car.bump]), Model.COMMON_CURVATURE)
     return StressesOnCar(
-        rear.stresses(float(ride.load[0])),
-        None if bump is None else rear.stresses(float(bump.load[0])),
+        rear.stresses(float(ride.pack_load[0])),
+        None if bump is None else rear.stresses(float(bump.pack_load[0])),
     )
+
+
+@quietly
+def highest_stress(rear: LeafRear, bending_load: Array) -> float | None:
+    """Return the highest stress of any leaf by either model [N/mm²], None without a load.
+
+    Parameters
+    ----------
+    rear
+        A car's leaf axle.
+    bending_load
+        What bends the front and the rear half, as loads at the eyes [N], shape (2,).
+    """
+    if rear.ride is None:
+        return None
+    load = float(rear.ride.pack_load[0])
+    return float(stresses_from_eyes(rear.stages, bending_load, load).worst.max())

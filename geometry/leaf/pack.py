@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import inf
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -52,6 +53,10 @@ class Leaf:
     limit: float | None = None
 
 
+Ends = Literal["square", "diamond", "tapered"]
+"""Shape of the leaves' ends: cut square, cut to a point, or drawn out thin to the tip."""
+
+
 @dataclass(frozen=True)
 class LeafPack:
     """The leaves of one spring, from the main leaf down.
@@ -70,6 +75,9 @@ class LeafPack:
         Young's modulus of leaves without their own [MPa]; 200 to 210 GPa for steel.
     limit
         Bending stress of leaves without their own limit [MPa]; infinite when none is stated.
+    ends
+        Shape of the ends of all leaves but those of full length; from the tip of the next shorter
+        leaf on, or for the shortest from the clamp.
 
     Raises
     ------
@@ -84,6 +92,7 @@ class LeafPack:
     free_arch: float = 0.0
     modulus: float = 206_000.0
     limit: float = inf
+    ends: Ends = "square"
 
     def __post_init__(self) -> None:
         _check_pack(self)
@@ -110,6 +119,22 @@ class LeafPack:
         """Free half-lengths from the clamp's edge [mm], front and rear row, shape (2, n)."""
         taped = np.array([[leaf.front, leaf.rear] for leaf in self.leaves])
         return taped.T - self.clamp / 2
+
+    @property
+    def end_lengths(self) -> Array:
+        """Length of the shaped end of each half-leaf [mm], shape (2, n); 0 where it is square.
+
+        Uniform strength asks for just this: an end carries the force at its tip, and from the next
+        tip on the leaf below takes what is more. Leaves of full length hold the eye, or wrap it,
+        and stay whole; a parabolic leaf has its own taper.
+        """
+        lengths = self.half_lengths
+        if self.ends == "square":
+            return np.zeros_like(lengths)
+        below = np.concatenate([lengths[:, 1:], np.zeros((2, 1))], axis=1)
+        below = np.maximum.accumulate(below[:, ::-1], axis=1)[:, ::-1]  # the longest further down
+        whole = self.parabolic | (lengths >= lengths[:, :1])
+        return np.where(whole, 0.0, np.maximum(lengths - below, 0.0))
 
     @property
     def moduli(self) -> Array:

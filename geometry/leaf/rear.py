@@ -7,6 +7,7 @@ from the measured height, as at the front.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -17,7 +18,7 @@ import numpy as np
 
 from geometry.errors import DegenerateGeometry, Flaw, ShackleOutOfReach
 from geometry.leaf.axle import LeafPath, leaf_path, path_at_curvature
-from geometry.leaf.car import LeafCar, Place
+from geometry.leaf.car import LeafCar, LeafPoints, Place
 from geometry.leaf.fit import (
     eye_height,
     loop_from_points,
@@ -27,17 +28,16 @@ from geometry.leaf.fit import (
     with_shackle,
     with_wedge,
 )
+from geometry.leaf.helper_contact import bearing_stage, height_at_bend
 from geometry.leaf.load import (
     HalfRates,
     LeafStresses,
     LoadCurve,
     Model,
     PackStages,
-    deflection_at,
     leaf_stresses,
     load_at,
     pack_stages,
-    stage_at,
 )
 from geometry.leaf.loop import LeafLoop, Point
 from geometry.leaf.poses import LeafPoses, leaning_poses, level_poses
@@ -150,6 +150,19 @@ class LeafRear:
         if self.reference.free is None:
             return None
         return design_wheel(self.loop)[1] - self.reference.datum[1]
+
+    def travel_at_contact(self, contact: float) -> float | None:
+        """Return the travel at which a helper of a contact from free touches, None without load.
+
+        Parameters
+        ----------
+        contact
+            Of the leaf, from free [mm].
+        """
+        if self.car.load is None:
+            return None
+        free = free_change(self.stages, self.loop, self.car.load, Model.COMMON_CURVATURE)
+        return height_at_bend(self.loop, free, contact) - self.reference.datum[1]
 
     @quietly
     def bounce(self, travel: Array) -> tuple[Results, Array, LeafPoses]:
@@ -309,40 +322,77 @@ def build_leaf(car: LeafCar, reference: LeafReference | None = None) -> LeafRear
         The points define no loop, or the pack can't be.
     """
     for points in (car.points, car.moved):
-        refuse_far_points(vars(points), "rear.")
-        if dist(_flat(points.front_eye), _flat(points.shackle_body)) < _APART:
-            raise DegenerateGeometry("rear.front_eye", "rear.shackle_body", Flaw.NOTHING_HANGS)
+        _check_points(points)
     stages = pack_stages(car.pack)
-    loop = _measured_loop(car)
-    stage = _stage_at_ride(stages, car.load)
-    rates = stages.halves[stage][Model.COMMON_CURVATURE]
+    loop = measured_loop(car.points, car.pack.clamp, car.pinion)
     if reference is None:
-        loop = with_rates(loop, rates)
+        loop, stage = _bearing(stages, car.load, lambda rates: with_rates(loop, rates))
         check_stands(loop)
         free = None
         if car.load is not None:
             free = free_change(stages, loop, car.load, Model.COMMON_CURVATURE)
         own_reference = LeafReference(design_wheel(loop), free, car.pack.free_arch)
         return LeafRear(car, stages, loop, own_reference, stage)
-    loop = with_rates(_changed(loop, car), rates)
-    if reference.free is not None and car.load is not None:
-        raised = car.pack.free_arch - reference.arch
-        free = reference.free + raised / deflection_per_curvature(loop)
-        loop = settled(stages, loop, free, car.load, Model.COMMON_CURVATURE, reference.datum[1])
+    changed = _changed(loop, car)
+    loop, stage = _bearing(
+        stages, car.load, lambda rates: _settled(stages, with_rates(changed, rates), car, reference)
+    )
     check_stands(loop, reference.datum[1])
     return LeafRear(car, stages, loop, reference, stage)
 
 
-def _measured_loop(car: LeafCar) -> LeafLoop:
-    points = car.points
+def _bearing(
+    stages: PackStages, load: float | None, stand: Callable[[HalfRates], LeafLoop]
+) -> tuple[LeafLoop, int]:
+    """Return a loop where it stands and the stage in which its pack then is.
+
+    A stage's rates shape the loop, and the loop says which stage it is: the last that bears there.
+    """
+    last = len(stages.halves) - 1 if load is not None else 0
+    for stage in range(last, -1, -1):
+        loop = stand(stages.halves[stage][Model.COMMON_CURVATURE])
+        if stage == 0 or load is None or bearing_stage(stages, loop, load) >= stage:
+            break
+    return loop, stage
+
+
+def _settled(
+    stages: PackStages, loop: LeafLoop, car: LeafCar, reference: LeafReference
+) -> LeafLoop:
+    """Return a proposed loop where its pack carries the load, as it is where that isn't known."""
+    if reference.free is None or car.load is None:
+        return loop
+    raised = car.pack.free_arch - reference.arch
+    free = reference.free + raised / deflection_per_curvature(loop)
+    return settled(stages, loop, free, car.load, Model.COMMON_CURVATURE, reference.datum[1])
+
+
+def measured_loop(points: LeafPoints, clamp: float, pinion: float = 0.0) -> LeafLoop:
+    """Return the loop of a spring through its points, its halves taken as alike.
+
+    Parameters
+    ----------
+    points
+        As measured.
+    clamp
+        Length of the straight seat [mm].
+    pinion
+        Pinion angle measured [rad], + nose up.
+
+    Raises
+    ------
+    GeometryError
+        The points define no loop.
+    """
+    _check_points(points)
     loop, _ = loop_from_points(
         _flat(points.front_eye),
         _flat(points.centre_bolt),
         _flat(points.rear_eye),
         _flat(points.shackle_body),
         _flat(points.wheel_centre),
-        car.pack.clamp,
-        car.pinion,
+        clamp,
+        pinion,
     )
     return loop
 
@@ -370,11 +420,10 @@ def _changed(loop: LeafLoop, car: LeafCar) -> LeafLoop:
     return loop
 
 
-def _stage_at_ride(stages: PackStages, load: float | None) -> int:
-    """Return the stage in which a pack carries a load [N], the first where none is known."""
-    if load is None:
-        return 0
-    return int(stage_at(stages, deflection_at(stages, load, Model.COMMON_CURVATURE)))
+def _check_points(points: LeafPoints) -> None:
+    refuse_far_points(vars(points), "rear.")
+    if dist(_flat(points.front_eye), _flat(points.shackle_body)) < _APART:
+        raise DegenerateGeometry("rear.front_eye", "rear.shackle_body", Flaw.NOTHING_HANGS)
 
 
 def _flat(place: Place) -> Point:

@@ -49,6 +49,8 @@ class SpringOnCar:
         Of the pack from free [mm].
     load
         At the wheel [N].
+    pack_load
+        That the leaves bear: the load before the shackle's lever [N].
     rate
         At the wheel, both wheels moving together [N/mm]: pack and shackle.
     pack_rate, shackle_rate
@@ -60,6 +62,7 @@ class SpringOnCar:
 
     deflection: Array
     load: Array
+    pack_load: Array
     rate: Array
     pack_rate: Array
     shackle_rate: Array
@@ -119,6 +122,7 @@ def along_path(
     return SpringOnCar(
         deflection=deflection,
         load=pack_load * ratio,
+        pack_load=pack_load,
         rate=pack_rate + shackle_rate,
         pack_rate=pack_rate,
         shackle_rate=shackle_rate,

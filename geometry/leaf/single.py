@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import Final
 
 import numpy as np
 
+from geometry.full_loads import FullLoad, full_braking, full_drive
 from geometry.leaf.bars import bars_in_bump
+from geometry.leaf.bent_axle import LoadedSpring, bars_close_at, bent_axle
 from geometry.leaf.car import Place
 from geometry.leaf.centres import anti_squat_from_stiffness
 from geometry.leaf.hop import Damper, HopAxle, Modes, damper_layouts, layout_modes
@@ -18,8 +21,6 @@ from geometry.leaf.wind_up import (
     TractionBars,
     WindUp,
     bar_stiffness,
-    closing_thrust,
-    driving_thrust,
     pitch_arm_inverse,
     seat_stiffness,
     wind_up,
@@ -27,8 +28,11 @@ from geometry.leaf.wind_up import (
 )
 from geometry.numeric import quietly
 
-WIND_UP_STEPS = 41
+WIND_UP_STEPS: Final = 41
 """Thrusts at which the torque-rotation curve is worked out, from full braking to full drive."""
+
+STEPS: Final = (0.25, 0.5, 0.75, 1.0)
+"""Shares of full drive and of full braking that are told of."""
 
 
 @dataclass(frozen=True)
@@ -47,31 +51,79 @@ class Hop:
     other: Modes | None = None
 
 
+@dataclass(frozen=True)
+class TorqueCurve:
+    """The axle from full braking to full drive.
+
+    Parameters
+    ----------
+    twist
+        The axle at thrusts between, `STEPS` of each of the two among them.
+    drive, braking
+        The two ends, and what limits them.
+    is_small
+        Whether it is by the stiffness where the axle stands, for small turns: so where the spring's
+        whole geometry has no equilibrium at one of the thrusts.
+    """
+
+    twist: WindUp
+    drive: FullLoad
+    braking: FullLoad
+    is_small: bool
+
+    def place(self, share: float) -> int:
+        """Return the place of a share of full drive (+) or of full braking (-), of `STEPS`."""
+        push = share * self.drive.force if share >= 0 else share * self.braking.force
+        return int(np.argmin(np.abs(self.twist.thrust - push)))
+
+
 @quietly
-def torque_curve(rear: LeafRear) -> tuple[WindUp, float, bool] | None:
-    """Return the axle from full braking to full drive, the full thrust [N] and if grip limits it.
+def torque_curve(rear: LeafRear) -> TorqueCurve | None:
+    """Return the axle from full braking to full drive.
 
     None where engine, ratios, grip or the load aren't known.
+
+    Parameters
+    ----------
+    rear
+        The rear.
     """
-    car = rear.car
-    if car.drive is None or car.load is None:
+    drive, braking = full_drive(rear.car), full_braking(rear.car)
+    spring = loaded_spring(rear)
+    if drive is None or braking is None or spring is None:
         return None
-    weight = car.axle_load or 2.0 * car.load
-    drive = car.drive
-    full, by_grip = driving_thrust(
-        drive.engine_torque,
-        drive.gear,
-        drive.final_drive,
-        car.tyre_radius,
-        weight,
-        drive.grip,
-        drive.efficiency,
+    if not np.isfinite([braking.force, drive.force]).all():
+        return None
+    pushes = [np.linspace(-braking.force, drive.force, WIND_UP_STEPS)]
+    pushes += [np.outer(STEPS, [-braking.force, drive.force]).ravel(), np.zeros(1)]
+    thrusts = np.unique(np.concatenate(pushes))
+    bent = bent_axle(spring, thrusts)
+    twist = bent
+    if twist is None:
+        twist = wind_up(spring.rates, thrusts, spring.thrust, spring.pack_load, spring.bars)
+    return TorqueCurve(twist, drive, braking, bent is None)
+
+
+def loaded_spring(rear: LeafRear) -> LoadedSpring | None:
+    """Return one spring where it carries its load, None where that isn't known.
+
+    Parameters
+    ----------
+    rear
+        The rear.
+    """
+    car, ride = rear.car, rear.ride
+    if car.load is None or ride is None:
+        return None
+    return LoadedSpring(
+        loop=rear.loop,
+        rates=rear.rates,
+        load=car.load,
+        pack_load=float(ride.pack_load[0]),
+        tyre_radius=car.tyre_radius,
+        thrust=rear.thrust,
+        bars=rear.bars,
     )
-    braking = drive.grip * weight
-    if not np.isfinite([braking, full]).all():
-        return None
-    pushes = np.unique(np.concatenate([np.linspace(-braking, full, WIND_UP_STEPS), [0.0, full]]))
-    return wind_up(rear.rates, pushes, rear.thrust, car.load, rear.bars), full, by_grip
 
 
 @quietly
@@ -132,17 +184,15 @@ def _damper(rear: LeafRear, at: Place, body: Place, rate: float) -> Damper:
 
 
 @quietly
-def single_results(
-    rear: LeafRear, twist: tuple[WindUp, float, bool] | None, hop: Hop | None
-) -> dict[str, float]:
+def single_results(rear: LeafRear, torque: TorqueCurve | None, hop: Hop | None) -> dict[str, float]:
     """Return the results that exist once per car, by key.
 
     Parameters
     ----------
     rear
         The rear.
-    twist
-        Wind-up over thrusts, the full thrust [N], and whether grip limits it; None where not known.
+    torque
+        The axle from full braking to full drive; None where not known.
     hop
         Modes as they are and in other layouts; None where not known.
     """
@@ -155,8 +205,8 @@ def single_results(
     single |= _stress_results(rear) | bars_in_bump(rear)
     if rear.settled_travel is not None:
         single["settled_travel"] = rear.settled_travel
-    if twist is not None:
-        single |= _twist_results(rear, *twist)
+    if torque is not None:
+        single |= _torque_results(rear, torque)
     if hop is not None:
         for index, name in ((1, "hop"), (2, "tramp"), (3, "wind_up")):
             single[f"{name}_frequency"] = float(hop.own.named.frequency[index])
@@ -187,17 +237,29 @@ def _stress_results(rear: LeafRear) -> dict[str, float]:
     return values
 
 
-def _twist_results(rear: LeafRear, twist: WindUp, full: float, by_grip: bool) -> dict[str, float]:
-    last = int(np.flatnonzero(twist.thrust == full)[-1])
+def _torque_results(rear: LeafRear, torque: TorqueCurve) -> dict[str, float]:
+    twist, last = torque.twist, torque.place(1.0)
+    spring = loaded_spring(rear)
     values = {
-        "full_thrust": full,
+        "full_thrust": torque.drive.force,
+        "full_braking": torque.braking.force,
         "wind_up_full": float(twist.rotation[last]),
         "lift_full": -float(twist.rise[last]),
         "eye_load_least": float(twist.eye_load[:, last].min()),
     }
-    if rear.bars is not None:
-        values["bars_close_at"] = closing_thrust(rear.rates, rear.thrust, rear.bars, "load")
-        without = wind_up(rear.rates, full, rear.thrust, rear.car.load or 0.0)
+    closes = None if spring is None else bars_close_at(spring)
+    if closes is not None and spring is not None:
+        values["bars_close_at"] = closes
         values["bars_push_full"] = float(twist.snubber[last])
-        values["bars_lift_full"] = float(without.rise[0] - twist.rise[last])
+        without = replace(spring, bars=None)
+        values["bars_lift_full"] = _rise(without, torque.drive.force) - float(twist.rise[last])
     return values
+
+
+def _rise(spring: LoadedSpring, thrust: float) -> float:
+    """Return how far the axle comes up to the body under a thrust [N], in mm."""
+    push = np.full(1, thrust)
+    bent = bent_axle(spring, push)
+    if bent is None:
+        bent = wind_up(spring.rates, push, spring.thrust, spring.pack_load, spring.bars)
+    return float(bent.rise[0])

@@ -122,42 +122,6 @@ def pitch_arm_inverse(stiffness: Array) -> float:
     return float(stiffness[0, 1] / stiffness[1, 1])
 
 
-def driving_thrust(
-    engine_torque: float,
-    gear: float,
-    final_drive: float,
-    tyre_radius: float,
-    axle_load: float,
-    grip: float,
-    efficiency: float = 1.0,
-) -> tuple[float, bool]:
-    """Thrust of both driven wheels, limited by what the tyres can hold.
-
-    Parameters
-    ----------
-    engine_torque
-        [N·mm].
-    gear, final_drive
-        Ratios; the gear in use, first for the most.
-    tyre_radius
-        Loaded [mm].
-    axle_load
-        On both wheels [N].
-    grip
-        Coefficient between tyre and road.
-    efficiency
-        Of the drive line.
-
-    Returns
-    -------
-    tuple
-        Thrust [N], and whether the tyres' grip was the limit.
-    """
-    thrust = float(np.divide(engine_torque * gear * final_drive * efficiency, tyre_radius))
-    held = grip * axle_load
-    return min(thrust, held), thrust > held
-
-
 @dataclass(frozen=True)
 class WindUp:
     """The axle under a range of thrusts; arrays of shape (n,) unless said otherwise.
@@ -172,13 +136,18 @@ class WindUp:
         Wind-up [rad], + nose up: the pinion turns by as much.
     rise
         Of the seats against the body [mm]; the body lifts by as much when it is negative.
-    eye_change
-        Change of the load at one spring's front and rear eye [N], shape (2, n).
+    bending_change
+        What bends the front and the rear half of one spring further, as a load at its eye [N],
+        shape (2, n).
+    bending_load
+        What bends each half in all, as a load at its eye [N], shape (2, n).
     eye_load
-        Load at one spring's eyes [N], shape (2, n).
+        Upward load of one spring's eyes on the body, by statics [N], shape (2, n): with the
+        snubber's force they add up to the spring's load. At the front the pin also carries what
+        the thrust lifts along the sloping half.
     reversed_eye
-        Where an eye load has turned over: that half is carried by the main leaf and the clipped
-        leaves alone, and the rotation is more than shown, shape (2, n).
+        Where a half is bent the other way: the main leaf and the clipped leaves alone carry it,
+        and the rotation is more than shown, shape (2, n).
     snubber
         Force at one snubber [N]; 0 where open.
     closed
@@ -189,7 +158,8 @@ class WindUp:
     couple: Array
     rotation: Array
     rise: Array
-    eye_change: Array
+    bending_change: Array
+    bending_load: Array
     eye_load: Array
     reversed_eye: Mask
     snubber: Array
@@ -204,7 +174,7 @@ def wind_up(
     bars: TractionBars | None = None,
     held: Held = "load",
 ) -> WindUp:
-    """Twist the axle.
+    """Twist the axle, by the springs' stiffness where it stands: for small rotations.
 
     Parameters
     ----------
@@ -231,15 +201,16 @@ def wind_up(
         moved, snubber = _with_bars(stiffness, applied, moved, bars, held)
     arms = np.array([[1.0, rates.front_arm], [1.0, -rates.rear_arm]])
     change = np.array([[rates.front], [rates.rear]]) * (arms @ moved)
-    eye_load = load * rates.eye_shares[:, None] + change
+    bending = load * rates.eye_shares[:, None] + change
     return WindUp(
         thrust=push,
         couple=applied[1],
         rotation=moved[1],
         rise=moved[0],
-        eye_change=change,
-        eye_load=eye_load,
-        reversed_eye=eye_load < 0,
+        bending_change=change,
+        bending_load=bending,
+        eye_load=np.array([load - snubber - bending[1], bending[1]]),
+        reversed_eye=bending < 0,
         snubber=snubber,
         closed=snubber > 0,
     )

@@ -17,7 +17,7 @@ from typing import Final, Literal
 
 import numpy as np
 
-from geometry.leaf.car import Drive
+from geometry.full_loads import full_braking, full_drive
 from geometry.links.axle import Coil, Link, LinkAxle
 from geometry.links.car import LinkCar
 from geometry.links.poses import AxlePoses, placed
@@ -65,40 +65,23 @@ def full_link_forces(car: LinkCar, poses: AxlePoses) -> tuple[LinkForces, ...]:
         The car.
     poses
         One pose of its axle, shape (1,).
-
-    References
-    ----------
-    Thrust moves F·h/ℓ of load to the rear (Gillespie, Fundamentals of Vehicle Dynamics, ch. 1, from
-    memory of the source): the tyres hold µ·W/(1 - µ·h/ℓ). At the grip of the whole car the brakes
-    bring their share of µ·m·g to the rear, whose unloaded tyres hold µ·(W - µ·m·g·h/ℓ).
     """
     weight, standing, sprung = car.weight, car.axle_load, car.load
     if weight is None or standing is None or sprung is None or not car.has_coils:
         return ()
-    slope = 0.0
-    if car.cg_height and car.wheelbase:
-        slope = car.cg_height / car.wheelbase
+    slope = 1.0 / car.leverage if car.leverage else 0.0
     cases: list[tuple[Case, float, float]] = [("standing", 0.0, standing)]
-    if car.drive is not None:
-        push = _full_drive(car.drive, car.axle.tyre_radius, standing, slope)
-        cases.append(("full drive", push, standing + push * slope))
-        slowing = car.drive.grip * weight
-        left = max(standing - slowing * slope, 0.0)
-        share = slowing if car.brake_share is None else car.brake_share * slowing
-        cases.append(("full braking", -min(share, car.drive.grip * left), left))
+    drive, braking = full_drive(car), full_braking(car)
+    if car.drive is not None and drive is not None and braking is not None:
+        cases.append(("full drive", drive.force, standing + drive.force * slope))
+        left = max(standing - car.drive.grip * weight * slope, 0.0)
+        cases.append(("full braking", -braking.force, left))
     axle_weight = standing - 2.0 * sprung
     forces = [
         LinkForces(case, push, load, *part_forces(car.axle, poses, push, load - axle_weight))
         for case, push, load in cases
     ]
     return tuple(each for each in forces if np.isfinite([*each.links, *each.coils]).all())
-
-
-def _full_drive(drive: Drive, tyre_radius: float, standing: float, slope: float) -> float:
-    torque = drive.engine_torque * drive.gear * drive.final_drive * drive.efficiency
-    left = 1.0 - drive.grip * slope
-    held = drive.grip * standing / left if left > 0.0 else np.inf
-    return float(min(np.divide(torque, tyre_radius), held))
 
 
 def part_forces(

@@ -43,7 +43,7 @@ KERNEL: Final = breakages(
     (
         "stress-at-ride-is-at-the-stop",
         "geometry/leaf/on_car.py",
-        "rear.stresses(float(ride.load[0])),",
+        "rear.stresses(float(ride.pack_load[0])),",
         "rear.stresses(float((bump or ride).load[0])),",
         f"{STRESS} {ROWS}",
     ),

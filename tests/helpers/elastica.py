@@ -60,7 +60,7 @@ def _shoot(spring, end, start_x, start_z, angle, tip_x, tip_z, force_x, force_z)
     return x, z
 
 
-def _residuals(spring, z, unknown):
+def residuals(spring, z, unknown):
     x, angle, force_x, force_z, pull, lean = unknown
     scaled = 1e3  # forces are unknown in kN, so that the unknowns are of one size
     force_x, force_z, pull = force_x * scaled, force_z * scaled, pull * scaled
@@ -136,7 +136,7 @@ def _newton(spring, z, unknown):
     nudge = np.array([1e-3, 1e-6, 1e-5, 1e-5, 1e-5, 1e-6])
     for _ in range(30):
         batch = unknown[:, None] + np.column_stack([np.zeros(6), np.diag(nudge)])
-        residual = _residuals(spring, z, batch)
+        residual = residuals(spring, z, batch)
         jacobian = (residual[:, 1:] - residual[:, :1]) / nudge
         change = np.linalg.solve(jacobian, -residual[:, 0])
         unknown = unknown + change * min(1.0, 0.1 / np.abs(change[[1, 5]]).max())

@@ -18,7 +18,7 @@ from app.systems.front.system import FRONT
 from app.systems.rear.system import REAR
 from geometry.catalogue.front import RESULTS, Result
 from geometry.catalogue.rear import LEAF_RESULTS, LINK_RESULTS
-from geometry.leaf.load import Model
+from geometry.leaf.load import Model, load_at, stresses_from_eyes
 from geometry.leaf.pack import cutting_list
 
 AT_REST = {  # of a car that stands straight and level
@@ -198,11 +198,11 @@ def stress(car: Any) -> list[Stress]:
     leaf = car.leaf
     if leaf is None or leaf.car.load is None:
         return []
-    ride = leaf.stresses(leaf.car.load).worst
+    ride = leaf.stresses(_pack_load(leaf, leaf.ride)).worst
     bump = None
     if leaf.settled_travel is not None:
         stop = leaf.on_car(np.array([leaf.car.bump]), Model.COMMON_CURVATURE)
-        bump = None if stop is None else leaf.stresses(float(stop.load[0])).worst
+        bump = None if stop is None else leaf.stresses(_pack_load(leaf, stop)).worst
     found = []
     for place, limit in enumerate(leaf.stages.pack.limits):
         known = float(limit) if np.isfinite(limit) else None
@@ -210,6 +210,11 @@ def stress(car: Any) -> list[Stress]:
         left = None if at_bump is None or known is None else 1.0 - at_bump / known
         found.append(Stress(float(ride[place]), at_bump, known, left))
     return found
+
+
+def _pack_load(leaf: Any, spring: Any) -> float:
+    """Return what the leaves bear, from how far they are bent [N]."""
+    return float(load_at(leaf.stages, spring.deflection, Model.COMMON_CURVATURE)[0])
 
 
 # Torque, hop, links
@@ -224,16 +229,23 @@ class Torque(NamedTuple):
     front_eye: float
     rear_eye: float
     snubber: float
+    stress: float
+
+
+LOADS = {"Drive 25 %": 0.25, "Drive 50 %": 0.5, "Drive 75 %": 0.75, "Full drive": 1.0}
 
 
 def torque(of: Any) -> list[Torque]:
     found = []
-    for load, push in (("Full drive", max), ("Full braking", min)):
+    for load, share in {**LOADS, "Full braking": None}.items():
         for name, car in cars(of):
             if car.twist is None:
                 continue
             twist = car.twist
-            at = int(np.flatnonzero(twist.thrust == push(twist.thrust))[0])
+            push = twist.thrust[0] if share is None else share * twist.thrust[-1]
+            at = int(np.argmin(np.abs(twist.thrust - push)))
+            stages, bending = car.leaf.stages, twist.bending_load[:, at]
+            stress = stresses_from_eyes(stages, bending, float(car.leaf.ride.pack_load[0]))
             turn = float(twist.rotation[at])
             pinion = None
             if "rear.axle.pinion_angle" in of.setup.evidence:
@@ -243,7 +255,10 @@ def torque(of: Any) -> list[Torque]:
             lift, snubber = -float(twist.rise[at]), float(twist.snubber[at])
             thrust = float(twist.thrust[at])
             found.append(
-                Torque(f"{load}, {name}", thrust, turn, pinion, lift, front, rear, snubber)
+                Torque(
+                    *(f"{load}, {name}", thrust, turn, pinion, lift, front, rear, snubber),
+                    float(stress.worst.max()),
+                )
             )
     return found
 

@@ -272,8 +272,9 @@ def test_torque(printed: Printed) -> None:
     _, heads, *lines = printed.sheet.under("Rear", "Under torque")
     force, length = unit("force", units), unit("length", units)
     assert texts(heads) == [
-        *(f"thrust, {force}", "wind-up", "pinion", f"body lifts, {length}"),
+        *(f"thrust, {force}", "wind-up", "pinion", f"lift, {length}"),
         *(f"front eye, {force}", f"rear eye, {force}", f"snubber, {force}"),
+        "stress",
     ]
     columns = [NAME, *columns_under(heads)]
     for line, row in zip(lines[: len(rows)], rows, strict=True):
@@ -286,6 +287,7 @@ def test_torque(printed: Printed) -> None:
             *(row.name, figure(row.thrust, "force", units), *angles),
             figure(row.lift, "length", units, plus=True),
             *(figure(load, "force", units) for load in loads),
+            figure(row.stress, "stress", units),
         ]
 
 

@@ -183,7 +183,7 @@ def test_stresses_are_at_the_settled_height_and_at_the_stop(name: str) -> None:
 
 
 @every_setup
-def test_full_drive_and_full_braking_are_those_of_each_car(name: str) -> None:
+def test_steps_of_drive_and_full_braking_are_those_of_each_car(name: str) -> None:
     study = rear_of(name)
     rows = torque_rows(study)
     wanted = expected.torque(study)

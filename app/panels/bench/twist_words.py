@@ -14,7 +14,8 @@ from app.panels.bench.pair_rows import Pair
 from app.panels.figures import decimal_sign
 from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
-from geometry.leaf.load import stresses_from_eyes
+from app.systems.rear.words.torque import LIMITS
+from geometry.leaf.on_car import highest_stress
 
 Read = Callable[["End"], float | None]
 
@@ -30,6 +31,11 @@ class End:
         """Return the load at one spring's front (0) or rear (1) eye [N]."""
         assert self.car.twist is not None
         return float(self.car.twist.eye_load[which, self.place])
+
+    def is_reversed(self, which: int) -> bool:
+        """Tell whether the front (0) or rear (1) half is bent the other way."""
+        assert self.car.twist is not None
+        return bool(self.car.twist.reversed_eye[which, self.place])
 
     def of(self, name: str) -> float:
         """Return a figure of the torque curve."""
@@ -117,10 +123,9 @@ def _pinion(end: End) -> float | None:
 
 def _stress(end: End) -> float | None:
     leaf, twist = end.car.leaf, end.car.twist
-    if leaf is None or twist is None or leaf.car.load is None:
+    if leaf is None or twist is None:
         return None
-    stresses = stresses_from_eyes(leaf.stages, twist.eye_load[:, end.place], leaf.car.load)
-    return float(stresses.worst.max())
+    return highest_stress(leaf, twist.bending_load[:, end.place])
 
 
 # --- words ----------------------------------------------------------------------------------------
@@ -133,7 +138,7 @@ def headline(car: RearAnswers, units: Units) -> str:
         return ""
     thrust = format_value(end.of("thrust"), "force", units)
     angle = format_value(end.of("rotation"), "angle", units, decimal=decimal_sign())
-    limit = "all that the tyres hold" if car.by_grip else "all that the engine gives"
+    limit = LIMITS[car.torque.drive.by] if car.torque is not None else ""
     return f"Full drive, {thrust}, {limit}: the axle winds up by {angle}."
 
 
@@ -141,11 +146,10 @@ def warnings(car: RearAnswers) -> Iterator[str]:
     """Return warnings: eye loads that change sign, bars that never touch."""
     for end, way in ((full_drive(car), "drive"), (full_braking(car), "braking")):
         for which, name in ((0, "front"), (1, "rear")):
-            if end is not None and end.eye(which) < 0:
+            if end is not None and end.is_reversed(which):
                 yield (
-                    f"Under full {way} the load on the {name} eye is reversed: that half is held "
-                    "by the main leaf and its clipped leaves alone, and winds up further than "
-                    "shown."
+                    f"Under full {way} the {name} half is bent the other way: it is held by the "
+                    "main leaf and its clipped leaves alone, and winds up further than shown."
                 )
     closes, full = car.single.get("bars_close_at"), car.single.get("full_thrust")
     if closes is not None and full is not None and not 0 < closes <= full:

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from geometry.leaf.load import LoadCurve
     from geometry.leaf.poses import LeafPoses
     from geometry.leaf.rear import LeafRear
-    from geometry.leaf.single import Hop
+    from geometry.leaf.single import Hop, TorqueCurve
     from geometry.leaf.wind_up import WindUp
     from geometry.links.car import LinkRear
     from geometry.links.results import LinkAxleResults
@@ -31,8 +31,8 @@ if TYPE_CHECKING:
 
 LATE: Final = frozenset(
     {f"{mode}_{what}" for mode in ("hop", "tramp", "wind_up") for what in ("frequency", "damping")}
-    | {"full_thrust", "wind_up_full", "lift_full", "eye_load_least", "bars_close_at"}
-    | {"bars_push_full", "bars_lift_full"}
+    | {"full_thrust", "full_braking", "wind_up_full", "lift_full", "eye_load_least"}
+    | {"bars_close_at", "bars_push_full", "bars_lift_full"}
 )
 """Results of the modes and of the torque curve."""
 
@@ -77,8 +77,8 @@ def stood(sweep: RearSweep, car: AxleCar, stand: Stand) -> RearSweep:
 class RearAnswers(ABC):
     """One car's rear and its answers; `leaf` or `links` is what is fitted.
 
-    `twist` is the axle under torque up to full drive, `by_grip` whether the tyres or the engine
-    end it; `hop` its modes. A short solve lacks these and `roll`.
+    `torque` is the axle from full braking to full drive, and what ends it; `hop` its modes. A
+    short solve lacks these and `roll`.
     """
 
     kind: ClassVar[str]
@@ -90,9 +90,8 @@ class RearAnswers(ABC):
     single: Mapping[str, float]
     leaf: LeafRear | None = None
     links: LinkRear | None = None
-    twist: WindUp | None = None
+    torque: TorqueCurve | None = None
     hop: Hop | None = None
-    by_grip: bool = False
     stand: Stand = AS_MEASURED
 
     @cached_property
@@ -108,6 +107,11 @@ class RearAnswers(ABC):
         if self.links is None or self.rest.links is None:
             return ()
         return full_link_forces(self.links.car, self.rest.links.poses)
+
+    @property
+    def twist(self) -> WindUp | None:
+        """The axle under torque at its thrusts, None where it isn't known."""
+        return None if self.torque is None else self.torque.twist
 
     @property
     def short(self) -> bool:

@@ -23,8 +23,10 @@ from app.document.moves import (
 )
 from geometry.conventions import GRAVITY
 from geometry.leaf.car import AxleMass, Drive, Fitted, LeafCar, LeafPoints
-from geometry.leaf.load import Model, pack_stages
-from geometry.leaf.pack import Leaf, LeafPack
+from geometry.leaf.helper_contact import bend_from_free
+from geometry.leaf.load import pack_stages
+from geometry.leaf.pack import Ends, Leaf, LeafPack
+from geometry.leaf.rear import measured_loop
 from geometry.leaf.wind_up import TractionBars
 from geometry.links.axle import LINK_RATE, Coil, Link, LinkAxle, Strut
 from geometry.links.car import LinkCar
@@ -54,10 +56,11 @@ def leaf_car(setup: Setup, proposed: bool) -> LeafCar:
     measured, values = setup.evidence, proposed_settings(setup) if proposed else setup.evidence
     points = rear_points(setup, proposed, "left")
     number = Numbers(values)
+    stood = rear_points(setup, False, "left").made if gives_leaves(measured) else points.made
     return LeafCar(
         points=_leaf_points(points.made),
         moved=_leaf_points(points.bolted),
-        pack=leaf_pack(values, _load(number), _measured_deflection(setup, number)),
+        pack=leaf_pack(values, _contacts(setup, values, _leaf_points(stood))),
         measured_fit=_fitted(measured),
         fit=_fitted(values),
         pinion=number.get("rear.axle.pinion_angle") or 0.0,
@@ -69,6 +72,7 @@ def leaf_car(setup: Setup, proposed: bool) -> LeafCar:
         cg_height=number.get("car.cg_height"),
         brake_share=_rear_share(number.get("car.front_brake_share")),
         axle_load=_axle_load(number),
+        weight=_weight(number),
         dampers=_dampers(setup, number, proposed),
         drive=_drive(number),
         axle=_axle_mass(number),
@@ -79,37 +83,51 @@ def leaf_car(setup: Setup, proposed: bool) -> LeafCar:
     )
 
 
-def leaf_pack(values: Values, load: float | None, at_ride: float | None = None) -> LeafPack:
-    """Return the pack; a helper's contact, given from ride height, is turned into from free.
-
-    `at_ride` is the deflection from free at the measured height; the pack's own when None.
-    """
+def leaf_pack(values: Values, contacts: Mapping[int, float] | None = None) -> LeafPack:
+    """Return the pack, its helpers' contacts as bends from free [mm], by place."""
     file_leaves = cast("tuple[FileLeaf, ...]", values["rear.pack.leaf"])
     leaves = [_leaf(leaf) for leaf in file_leaves]
-    if load is not None and any(leaf.contact is not None for leaf in file_leaves):
-        base = ride_deflection(values, load) if at_ride is None else at_ride
-        for place, leaf in enumerate(file_leaves):
-            if leaf.contact is not None:
-                leaves[place] = replace(leaves[place], contact=max(base + leaf.contact, 0.0))
+    for place, contact in (contacts or {}).items():
+        leaves[place] = replace(leaves[place], contact=max(contact, 0.0))
     return _pack(values, tuple(leaves))
 
 
-def ride_deflection(values: Values, load: float) -> float:
-    """Return a pack's deflection from free under its load at the height it was measured at [mm].
+def _contacts(setup: Setup, values: Values, points: LeafPoints) -> dict[int, float]:
+    """Return bends from free at which helpers touch [mm], given as bump from the measured height.
 
-    Helpers that carry there are given by the travel that they have taken up: k_0·δ + Σ Δk·taken.
+    `points` are those of the measured car, or of leaves that never stood on it.
     """
-    file_leaves = cast("tuple[FileLeaf, ...]", values["rear.pack.leaf"])
-    contacts = [leaf.contact for leaf in file_leaves if leaf.contact is not None]
-    apart = 1.0 - min(contacts, default=0.0)  # keeps every helper's stage after the first
-    leaves = (
-        _leaf(leaf) if leaf.contact is None else replace(_leaf(leaf), contact=leaf.contact + apart)
-        for leaf in file_leaves
-    )
-    stages = pack_stages(_pack(values, tuple(leaves)))
-    rates = stages.rates[Model.COMMON_CURVATURE]
-    taken = np.maximum(apart - stages.contacts[1:], 0.0)
-    return float((load - np.diff(rates) @ taken) / rates[0])
+    travels = _contact_travels(values)
+    now = _standing(values, points)
+    if now is None:
+        return {}
+    standing, further = now
+    before = _standing(setup.evidence, points)
+    if before is not None:
+        arches = [each.get("rear.pack.free_arch") or 0.0 for each in (setup.evidence, values)]
+        standing = before[0] + float(cast(float, arches[1])) - float(cast(float, arches[0]))
+    return {place: standing + further[travel] for place, travel in travels.items()}
+
+
+def _contact_travels(values: Values) -> dict[int, float]:
+    """Return the bump at which each helper touches [mm], by place."""
+    leaves = cast("tuple[FileLeaf, ...]", values.get("rear.pack.leaf") or ())
+    return {place: leaf.contact for place, leaf in enumerate(leaves) if leaf.contact is not None}
+
+
+def _standing(values: Values, points: LeafPoints) -> tuple[float, dict[float, float]] | None:
+    """Return a pack's bend at the measured height and what each contact adds to it [mm].
+
+    None without helpers, or where the load isn't known.
+    """
+    travels, load = _contact_travels(values), _load(Numbers(values))
+    if load is None or not travels:
+        return None
+    apart = 1.0 - min(travels.values())  # keeps every helper's stage after the first
+    stages = pack_stages(leaf_pack(values, {p: at + apart for p, at in travels.items()}))
+    rising = np.array(sorted(set(travels.values())))
+    bend = bend_from_free(measured_loop(points, stages.pack.clamp), stages, load, rising)
+    return bend.standing, dict(zip(rising.tolist(), bend.further.tolist(), strict=True))
 
 
 def _pack(values: Values, leaves: tuple[Leaf, ...]) -> LeafPack:
@@ -121,6 +139,7 @@ def _pack(values: Values, leaves: tuple[Leaf, ...]) -> LeafPack:
         free_arch=number.get("rear.pack.free_arch") or 0.0,
         modulus=number.need("rear.pack.modulus"),
         limit=number.get("rear.pack.limit_stress") or float("inf"),
+        ends=cast("Ends", values.get("rear.pack.ends", "square")),
     )
 
 
@@ -181,16 +200,6 @@ _LINKS = ("lower", "upper", "lateral")
 def rear_points(setup: Setup, proposed: bool, side: str) -> SidePoints:
     """Return a side's points of the measured axle or the proposed one."""
     return (proposed_points if proposed else measured_points)(setup, "rear", side)
-
-
-def _measured_deflection(setup: Setup, number: Numbers) -> float | None:
-    """Return the deflection from free at the measured height, with the free arch there is now."""
-    before = Numbers(setup.evidence)
-    load, leaves = _load(before), cast("tuple[FileLeaf, ...]", setup.evidence.get("rear.pack.leaf"))
-    if load is None or leaves is None or all(leaf.contact is None for leaf in leaves):
-        return None
-    arches = [values.get("rear.pack.free_arch") or 0.0 for values in (before, number)]
-    return ride_deflection(setup.evidence, load) + arches[1] - arches[0]
 
 
 def _leaf_points(points: Points) -> LeafPoints:

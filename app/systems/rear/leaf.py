@@ -81,7 +81,6 @@ def answers_of(
     """Sweep a rear that is bolted up; a short solve leaves out roll, modes and torque curve."""
     travel, height = np.linspace(*ranges.travel), np.full(1, stand.travel)
     torque = None if short else torque_curve(leaf)
-    twist, by_grip = (torque[0], torque[2]) if torque else (None, False)
     hop = None if short else hop_modes(leaf)
     level = _poses(leaf, "travel", np.concatenate([travel, height]), None)
     at_rest = level.part(slice(travel.size, travel.size + 1))
@@ -94,9 +93,8 @@ def answers_of(
         travel=stood(level.part(slice(0, travel.size)), leaf.car, stand),
         roll=leaned,
         single=single_results(leaf, torque, hop),
-        twist=twist,
+        torque=torque,
         hop=hop,
-        by_grip=by_grip,
         stand=stand,
     )
 

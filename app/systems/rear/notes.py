@@ -9,7 +9,7 @@ import numpy as np
 
 from app.document.address import named
 from app.document.model import Setup
-from app.document.moves import known_points
+from app.document.moves import known_points, proposed_settings
 from app.document.units import format_value
 from app.systems.answers import FURTHEST, Driver, Pose, Study, value_at_rest
 from app.systems.naming import (
@@ -93,6 +93,11 @@ def setup_notes(study: Study[RearAnswers], naming: Naming) -> Iterator[str]:
         yield checked.words(study.setup.units)
     if study.measured.leaf is not None:
         yield from _taped_halves(study.measured.leaf, study.setup)
+    if _has_leaves(study) and _ends_assumed(study):
+        yield (
+            "The leaves' ends are taken as square, since rear.pack.ends isn't given: cut to a "
+            "point or drawn out thin they make a softer pack."
+        )
     if _has_leaves(study) and _right_spring(study.setup):
         yield "Both springs are taken as the left one: the right one's own points aren't used yet."
     hop = study.proposed.hop
@@ -182,6 +187,13 @@ def _taped_halves(leaf: LeafRear, setup: Setup) -> Iterator[str]:
 
 def _has_leaves(study: Study[RearAnswers]) -> bool:
     return study.measured.leaf is not None or study.proposed.leaf is not None
+
+
+def _ends_assumed(study: Study[RearAnswers]) -> bool:
+    """Tell whether a pack of several leaves says nothing of their ends."""
+    cars = [car.leaf for car in (study.measured, study.proposed) if car.leaf is not None]
+    several = any(len(leaf.car.pack.leaves) > 1 for leaf in cars)
+    return several and "rear.pack.ends" not in proposed_settings(study.setup)
 
 
 def _has_bars(study: Study[RearAnswers]) -> bool:

@@ -84,7 +84,7 @@ def can_move(leaves: Leaves, at: int, to: int) -> bool:
 def refusal(setup: Setup, leaves: Leaves, units: Units, decimal: str) -> str:
     """Return why these leaves can't be a pack; empty where they can."""
     try:
-        leaf_pack({**proposed_values(setup), KEY: leaves}, None)
+        leaf_pack({**proposed_values(setup), KEY: leaves})
     except GeometryError as error:
         return geometry_words(error, units, decimal)
     return ""

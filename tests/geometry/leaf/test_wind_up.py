@@ -15,7 +15,6 @@ from geometry.leaf.wind_up import (
     Thrust,
     TractionBars,
     closing_thrust,
-    driving_thrust,
     wind_up,
     wind_up_stiffness,
 )
@@ -50,10 +49,10 @@ def test_axle_under_thrust_rises_and_turns_as_the_frame_does(points):
 def test_moments_and_forces_balance_on_the_seats(held):
     bent = wind_up(RATES, PUSH, PATH, 3300.0, BARS, held)
     lever = np.array([RATES.front_arm, -RATES.rear_arm])
-    moment = 2 * (lever @ bent.eye_change + BARS.length * bent.snubber)
+    moment = 2 * (lever @ bent.bending_change + BARS.length * bent.snubber)
     np.testing.assert_allclose(moment, bent.couple, atol=1e-3)
     if held == "load":
-        lift = 2 * (bent.eye_change.sum(axis=0) + bent.snubber)
+        lift = 2 * (bent.bending_change.sum(axis=0) + bent.snubber)
         np.testing.assert_allclose(lift, PATH.slope * PUSH, atol=1e-6)
     else:
         np.testing.assert_array_equal(bent.rise, 0.0)
@@ -63,7 +62,7 @@ def test_couple_alone_changes_the_eye_loads_by_moment_over_length():
     # ±M/L at each spring (derived): no lift, load held.
     bent = wind_up(RATES, [4000.0], Thrust(262.0), 3300.0)
     expected = 4000.0 * 262.0 / 2 / RATES.length
-    np.testing.assert_allclose(bent.eye_change[:, 0], [expected, -expected], rtol=1e-9)
+    np.testing.assert_allclose(bent.bending_change[:, 0], [expected, -expected], rtol=1e-9)
 
 
 @pytest.mark.parametrize("held", ["load", "height"])
@@ -121,16 +120,6 @@ def test_eye_that_turns_over_is_flagged_rear_under_drive_front_under_braking():
     np.testing.assert_array_equal(hard.reversed_eye, [[True, False, False], [False, False, True]])
 
 
-def test_thrust_is_the_engine_s_until_the_tyres_let_go():
-    # 150 N·m x 3.3 x 3.9 / 0.305 m = 6329.5 N, by hand.
-    thrust, slips = driving_thrust(150e3, 3.3, 3.9, 305.0, 6600.0, 1.0)
-    assert thrust == pytest.approx(6329.5, abs=0.1)
-    assert not slips
-    limited, slips = driving_thrust(150e3, 3.3, 3.9, 305.0, 6600.0, 0.8)
-    assert limited == pytest.approx(5280.0)
-    assert slips
-
-
 # --- the shape ----------------------------------------------------------------------------------
 
 
@@ -151,7 +140,7 @@ def test_spring_under_torque_bends_to_an_s():
     angle = float(close_loop(loop, np.zeros(1)).angle[0])
     rest = spring_line(loop, 0.0, angle, 40)
     wound = wound_line(
-        loop, FIVE, bent.eye_change[:, 0], float(bent.rotation[0]), 1.0, 0.0, angle, 40
+        loop, FIVE, bent.bending_change[:, 0], float(bent.rotation[0]), 1.0, 0.0, angle, 40
     )
     moved = wound[:, 1] - rest[:, 1]
     # The seat turns nose up: leaf ahead of the bolt up, behind it down, each against the seat.
@@ -169,7 +158,7 @@ def test_s_s_halves_end_where_their_eyes_are():
     )
     bent = wind_up(rates, [1000.0], Thrust(262.0), 3300.0)
     wound = wound_line(
-        loop, pack, bent.eye_change[:, 0], float(bent.rotation[0]), 1.0, 0.0, angle, 200
+        loop, pack, bent.bending_change[:, 0], float(bent.rotation[0]), 1.0, 0.0, angle, 200
     )
     assert wound[-1, 1] == pytest.approx(0.0, abs=0.15)
     middle = (wound[199] + wound[200]) / 2

@@ -74,7 +74,7 @@ def test_bars_given_by_their_points_show_how_long_they_are(qtbot):
 
 def test_reversed_eye_loads_are_said(qtbot):
     _, page = twist_page(qtbot, rear__drive__engine_torque=400e3, rear__drive__grip=1.5)
-    assert "rear eye is reversed" in page.warning.text()
+    assert "rear half is bent the other way" in page.warning.text()
 
 
 def test_without_the_engine_it_says_what_is_needed(qtbot):

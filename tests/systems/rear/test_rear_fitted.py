@@ -9,7 +9,7 @@ from math import cos, degrees, hypot, radians, sin, tan
 import numpy as np
 import pytest
 
-from app.document.model import Change, Leaf
+from app.document.model import Change, FrozenMap, Leaf
 from app.systems.rear.system import REAR
 from geometry.leaf.load import Model
 from tests.helpers.rear_studies import (
@@ -85,36 +85,41 @@ def test_the_free_arch_given_is_what_the_pack_needs_for_the_weight() -> None:
     assert float(setup.evidence["rear.pack.free_arch"]) == pytest.approx(needed, abs=4.0)  # type: ignore[arg-type]
 
 
-def test_the_helper_begins_where_the_tape_says() -> None:
-    """Its contact was read as travel from ride height; below it the pack alone carries."""
+@pytest.mark.parametrize("lean", [0.0, 25.0, -15.0])
+@pytest.mark.parametrize("arch", [0.0, 90.0, 110.0])
+@pytest.mark.parametrize("contact", [35.0, 30.0, 5.0, -12.0])
+def test_the_helper_begins_where_the_tape_says(arch: float, lean: float, contact: float) -> None:
+    """The pack's part of the wheel rate jumps at the stated bump from ride height, to 0.05 mm."""
     setup = load("inch_sedan")
-    car = REAR.study(setup).measured
-    contact = leaves(setup)[1].contact
-    assert contact == pytest.approx(1.5 * 25.4)
-    sweep = car.sweep_at("travel", [0.0, contact - 1.0, contact + 1.0])
-    pack = sweep.values["wheel_rate_pack"]
-    assert pack[1] == pytest.approx(pack[0], rel=0.06)
-    assert pack[2] > 1.2 * pack[0]
-    assert car.single["static_deflection"] == pytest.approx(
-        sprung_weight(setup) / car.single["pack_rate"], rel=0.02
-    )
-
-
-def test_a_helper_that_bears_at_ride_has_taken_up_what_the_file_says() -> None:
-    """k_0·δ + (k_1 - k_0)·taken = W, solved by hand for δ, gives the deflection it begins at."""
-    setup = load("inch_sedan")
-    taken = 12.0
     main, helper = leaves(setup)
-    packs = {}
-    for contact in (50.0, -taken):
-        given = (main, replace(helper, contact=contact))
-        packs[contact] = REAR.study(with_evidence(setup, rear__pack__leaf=given)).measured
-    stages = packs[-taken].leaf.stages  # type: ignore[union-attr]
-    alone, both = stages.rates[Model.COMMON_CURVATURE]
-    assert packs[50.0].single["pack_rate"] == pytest.approx(alone)
-    assert packs[-taken].single["pack_rate"] == pytest.approx(both)
-    deflection = (sprung_weight(setup) - (both - alone) * taken) / alone
-    assert stages.contacts[1] == pytest.approx(deflection - taken, rel=1e-9)
+    x, y, z = -2300.0, 500.0, 300.0
+    half, shackle, tilt = 650.0, 90.0, radians(lean)  # + with the spring's end rearward
+    sizes = {"front": half, "rear": half}
+    given = {
+        "rear.front_eye": (x + half, y, z + arch),
+        "rear.rear_eye": (x - half, y, z + arch),
+        "rear.shackle_body": (
+            *(x - half + shackle * sin(tilt), y),
+            z + arch + shackle * cos(tilt),
+        ),
+        "rear.centre_bolt": (x, y, z),
+        "rear.wheel_centre": (x, y + 150.0, z - 30.0),
+        "rear.pack.leaf": (replace(main, **sizes), replace(helper, contact=contact)),
+    }
+    evidence = FrozenMap({**setup.evidence, **given})
+    car = REAR.study(replace(setup, changes=(), evidence=evidence)).measured
+    assert car.leaf is not None
+    near = contact + np.array([-0.05, 0.05])
+    rate = car.sweep_at("travel", near.tolist()).values["wheel_rate_pack"]
+    alone, both = car.leaf.stages.rates[Model.COMMON_CURVATURE]
+    assert rate[1] / rate[0] == pytest.approx(both / alone, rel=2e-3)
+    assert car.leaf.travel_at_contact(car.leaf.stages.contacts[1]) == pytest.approx(
+        contact, abs=0.01
+    )
+    assert car.single["pack_rate"] == pytest.approx(both if contact < 0 else alone)
+    if arch == lean == 0.0 and contact < 0:  # a lever of one: by hand k_0·δ + (k_1 - k_0)·taken = W
+        deflection = (sprung_weight(setup) + (both - alone) * contact) / alone
+        assert car.leaf.stages.contacts[1] == pytest.approx(deflection + contact, rel=2e-3)
 
 
 def test_a_helper_stays_where_it_is_when_the_main_leaf_gets_thicker() -> None:

@@ -51,7 +51,7 @@ def _wound(scene: RearScene, flat: Flat, twist: WindUp) -> Iterator[Stroke]:
     share, factor = scene.options.overlay.thrust, scene.options.overlay.exaggeration
     push = share * scene.car.single["full_thrust"] if share > 0 else -share * twist.thrust.min()
     rotation, couple = (_at(push, twist, row) for row in (twist.rotation, twist.couple))
-    change = np.array([_at(push, twist, row) for row in twist.eye_change])
+    change = np.array([_at(push, twist, row) for row in twist.bending_change])
     line = wound_line(
         leaf.loop,
         bearing(leaf, helper_gap(leaf, scene.shown.proposed)),

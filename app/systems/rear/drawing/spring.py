@@ -17,7 +17,6 @@ from app.systems.rear.drawing.leaves import Drawn, drawn_leaves, stack_depth
 from app.systems.rear.drawing.scene import RearScene
 from app.systems.rear.places import RearPlaces, RearSide, Spring
 from geometry.leaf.axle import SHACKLE_MARGIN
-from geometry.leaf.load import Model, deflection_at
 from geometry.leaf.rear import LeafRear
 
 EYE: Final = 17.0  # outer radius of an eye where its diameter isn't given [mm]
@@ -97,11 +96,10 @@ def spring_top(leaf: LeafRear) -> float:
 def helper_gap(leaf: LeafRear, sweep: RearSweep) -> float:
     """Return the travel left until the helpers bear [mm]; 0 where there are none or they do."""
     contacts = [part.contact for part in leaf.stages.pack.leaves if part.contact > 0]
-    load = sweep.values.get("spring_load")
-    if not contacts or load is None:
+    at = leaf.travel_at_contact(min(contacts)) if contacts else None
+    if at is None:
         return min(contacts, default=0.0)
-    deflection = deflection_at(leaf.stages, load[:1], Model.COMMON_CURVATURE)
-    return max(min(contacts) - float(deflection[0]), 0.0)
+    return max(at - float(sweep.values["wheel_travel"][0]), 0.0)
 
 
 def _helper_words(scene: RearScene, leaf: LeafRear, spring: Spring, gap: float) -> Iterator[Stroke]:

@@ -1,4 +1,4 @@
-"""The axle at full drive and at full braking as rows. No Qt."""
+"""The axle in steps up to full drive, and at full braking, as rows. No Qt."""
 
 from __future__ import annotations
 
@@ -10,18 +10,28 @@ from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
 from app.systems.rear.shop.cars import named_cars
 from app.systems.rear.shop.targets import knows_pinion
-from geometry.leaf.wind_up import WindUp
+from geometry.leaf.on_car import highest_stress
+from geometry.leaf.rear import LeafRear
+from geometry.leaf.single import TorqueCurve
 
-FULL: Final = (("Full drive", -1), ("Full braking", 0))  # and its place among the thrusts
+STEPS: Final = (
+    ("Drive 25 %", 0.25),
+    ("Drive 50 %", 0.5),
+    ("Drive 75 %", 0.75),
+    ("Full drive", 1.0),
+    ("Full braking", -1.0),
+)
+"""Names of loads, and their share of full drive (+) or of full braking (-)."""
 
 
 @dataclass(frozen=True)
 class TorqueRow:
-    """A car under full drive or full braking, where it stands.
+    """A car under a part of full drive or under full braking, where it stands.
 
     Angles [rad] are + nose up; `pinion` is None where its angle wasn't measured. `thrust` is at the
     contact patches of both wheels, `front_eye` and `rear_eye` the loads of one spring's eyes, and
-    `snubber` that of a traction bar [N]. `lift` is how far the body rises [mm].
+    `snubber` that of a traction bar [N]. `lift` is how far the body rises [mm], `stress` the
+    highest of any leaf [N/mm²].
     """
 
     name: str
@@ -33,24 +43,33 @@ class TorqueRow:
     front_eye: float
     rear_eye: float
     snubber: float
+    stress: float
 
 
 def torque_rows(study: Study[RearAnswers]) -> tuple[TorqueRow, ...]:
-    """Return each full load of each car; nothing where engine, grip or load isn't known."""
+    """Return each load of each car; nothing where engine, grip or load isn't known."""
     return tuple(_rows(study))
 
 
 def _rows(study: Study[RearAnswers]) -> Iterator[TorqueRow]:
     pinions = knows_pinion(study.setup)
-    for load, place in FULL:
+    for load, share in STEPS:
         for name, car in named_cars(study):
-            if car.twist is not None:
+            if car.torque is not None and car.leaf is not None:
                 pinion = _pinion(car) if pinions else None
                 proposed = study.changed and car is study.proposed
-                yield _row(f"{load}, {name}", proposed, car.twist, place, pinion)
+                yield _row(f"{load}, {name}", proposed, car.torque, car.leaf, share, pinion)
 
 
-def _row(name: str, proposed: bool, twist: WindUp, place: int, pinion: float | None) -> TorqueRow:
+def _row(
+    name: str,
+    proposed: bool,
+    torque: TorqueCurve,
+    leaf: LeafRear,
+    share: float,
+    pinion: float | None,
+) -> TorqueRow:
+    twist, place = torque.twist, torque.place(share)
     turn = float(twist.rotation[place])
     return TorqueRow(
         name,
@@ -62,6 +81,7 @@ def _row(name: str, proposed: bool, twist: WindUp, place: int, pinion: float | N
         front_eye=float(twist.eye_load[0, place]),
         rear_eye=float(twist.eye_load[1, place]),
         snubber=float(twist.snubber[place]),
+        stress=highest_stress(leaf, twist.bending_load[:, place]) or 0.0,
     )
 
 

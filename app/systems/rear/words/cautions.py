@@ -8,6 +8,7 @@ from typing import Final
 from app.document.address import left_of
 from app.document.keys import KEYS
 from app.document.model import Change
+from app.document.units import format_value
 from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
 
@@ -29,9 +30,13 @@ _EYES: Final = (
     "manual, or their rubbers twist and fail."
 )
 _BLOCK: Final = (
-    "Blocks and wedges: one piece of metal each, located by the centre bolt, never stacked. They "
-    "lengthen the lever that winds the spring up."
+    "Blocks and wedges: one piece of metal each, located by the centre bolt, never stacked."
 )
+_OPPOSITE: Final = {
+    "shorter": "a block under leaves that pass over the axle lifts the car and lengthens it",
+    "longer": "a block on leaves that pass under the axle lowers the car and shortens it",
+}
+_LEVER: Final = 1.0  # mm that matter to nobody
 _COILS: Final = (
     "Coil springs store energy: cage or compress them, and let the axle down on a jack, before a "
     "damper or link that holds it is undone."
@@ -68,7 +73,7 @@ def rear_cautions(study: Study[RearAnswers], on: Sequence[Change]) -> Iterator[s
     sets = {key for change in on for key in change.sets}
     moves = {left_of(key) for change in on for key, move in change.moves.items() if any(move)}
     leaves = "leaf axle" in (study.measured.kind, study.proposed.kind)
-    yield from _springs(leaves, sets, moves)
+    yield from _springs(study, leaves, sets, moves)
     on_seat = _any(sets, _ON_SEAT) and leaves
     if "rear.kind" in sets and study.proposed.kind == "leaf axle" and not on_seat:
         yield _BOLTS
@@ -83,7 +88,9 @@ def rear_cautions(study: Study[RearAnswers], on: Sequence[Change]) -> Iterator[s
     yield _REACH
 
 
-def _springs(leaves: bool, sets: set[str], moves: set[str]) -> Iterator[str]:
+def _springs(
+    study: Study[RearAnswers], leaves: bool, sets: set[str], moves: set[str]
+) -> Iterator[str]:
     on_seat = _any(sets, _ON_SEAT)
     held = moves - {"rear.damper_axle", "rear.damper_body", "rear.pinion"}
     if leaves and (on_seat or held or "rear.kind" in sets):
@@ -95,9 +102,28 @@ def _springs(leaves: bool, sets: set[str], moves: set[str]) -> Iterator[str]:
     if leaves and on_seat:
         yield _BOLTS
     if leaves and ("rear.block" in sets or "rear.wedge" in sets):
-        yield _BLOCK
+        yield _block(study)
     if on_seat or held or "rear.kind" in sets:
         yield _EYES
+
+
+def _block(study: Study[RearAnswers]) -> str:
+    """Return the caution of blocks and wedges, with what they do to the lever of wind-up."""
+    was, now = study.measured.leaf, study.proposed.leaf
+    if was is None or now is None or abs(now.thrust.height - was.thrust.height) < _LEVER:
+        return _BLOCK
+    way = "longer" if now.thrust.height > was.thrust.height else "shorter"
+    units = study.setup.units
+    places = 0 if units == "mm" else 1
+    heights = [
+        format_value(leaf.thrust.height, "length", units, places=places) for leaf in (was, now)
+    ]
+    more = "further" if way == "longer" else "less far"
+    return (
+        f"{_BLOCK} The lever that winds the springs up, the leaf's height above the ground, gets "
+        f"{way} here, {heights[0]} to {heights[1]}: driving and braking turn the axle {more}; "
+        f"{_OPPOSITE[way]}."
+    )
 
 
 def _any(keys: set[str], starts: tuple[str, ...]) -> bool:

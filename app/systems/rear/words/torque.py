@@ -6,12 +6,24 @@ from collections.abc import Iterator
 from math import radians
 from typing import Final
 
+import numpy as np
+
+from app.document.moves import proposed_settings
+from app.document.units import format_value
+from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
 from app.systems.rear.words.telling import RearTelling
 from app.systems.sentence import Sentence
+from geometry.full_loads import Limiter
+from geometry.leaf.single import TorqueCurve
 
 _TURN: Final = radians(0.2)
 _LIFT: Final = 2.0  # mm
+LIMITS: Final[dict[Limiter, str]] = {
+    "engine": "all that the engine gives",
+    "tyres": "all that the tyres hold",
+    "brakes": "all that the rear brakes get",
+}
 _EYES: Final = ("front", "rear")
 
 
@@ -28,6 +40,11 @@ def _wind_up(tell: RearTelling) -> Iterator[Sentence]:
     words = f"At full drive the axle's wind-up goes {tell.goes('wind_up_full')}"
     if tell.moved("lift_full", _LIFT):
         words = f"{words}, the body's lift {tell.goes('lift_full', places=0)}"
+    torque = tell.study.proposed.torque
+    if torque is not None:
+        words = f"{words}; full drive is {LIMITS[torque.drive.by]}"
+    if torque is not None and torque.is_small:
+        words = f"{words}; lift is by a third low or more, being worked out for small turns"
     yield Sentence(f"{words}.", "plain", "wind_up_full")
 
 
@@ -52,14 +69,62 @@ def _eyes(tell: RearTelling) -> Iterator[Sentence]:
     for place, way in ((-1, "drive"), (0, "braking")):
         for index in reversed_eyes(tell.study.proposed, place):
             words = (
-                f"Under full {way} the {_EYES[index]} eye's load is reversed: the main leaf and "
-                "its clipped leaves alone hold that half, and it winds up further than worked out."
+                f"Under full {way} the {_EYES[index]} half is bent the other way: the main leaf "
+                "and its clipped leaves alone hold it, and it winds up further than worked out."
             )
             yield Sentence(words, "watch", "eye_load_least")
 
 
 def reversed_eyes(car: RearAnswers, place: int) -> tuple[int, ...]:
-    """Return the eyes whose load is reversed at a place of the torque curve: 0 front, 1 rear."""
+    """Return the halves bent the other way at a place of the torque curve: 0 front, 1 rear."""
     if car.twist is None:
         return ()
     return tuple(eye for eye in (0, 1) if car.twist.reversed_eye[eye, place])
+
+
+def end_notes(study: Study[RearAnswers], decimal: str = ".") -> Iterator[str]:
+    """Say what ends full drive and braking of the car that is told, and how it is worked out."""
+    car, units = study.proposed, study.setup.units
+    torque = car.torque
+    if torque is None:
+        return
+    for load, way in ((torque.drive, "drive"), (torque.braking, "braking")):
+        force = format_value(load.force, "force", units, decimal=decimal)
+        words = f"Full {way} is {LIMITS[load.by]}, {force}"
+        spare = load.tyres if load.by != "tyres" else load.other
+        if np.isfinite(spare):
+            other = "the tyres would hold" if load.by != "tyres" else _WOULD[way]
+            words += f"; {other} {format_value(spare, 'force', units, decimal=decimal)}"
+        yield f"{words}."
+    yield from _lift_notes(torque)
+    lacking = [key for key in ("car.cg_height", "car.wheelbase") if _lacks(study, key)]
+    if lacking:
+        yield (
+            "The load that pulling away brings to the rear axle, and braking takes off it, is left "
+            f"out of both: {' and '.join(lacking)} {'is' if len(lacking) == 1 else 'are'} missing."
+        )
+    if _lacks(study, "car.front_brake_share"):
+        yield (
+            "Full braking is what the rear tyres hold, whatever the brakes bring: "
+            "car.front_brake_share is missing."
+        )
+
+
+_WOULD: Final = {"drive": "the engine would give", "braking": "the brakes would bring"}
+
+
+def _lift_notes(torque: TorqueCurve) -> Iterator[str]:
+    if torque.is_small:
+        yield (
+            "Wind-up and lift are by the springs' stiffness where the axle stands, since no pose "
+            "carries the largest thrust: an indication, lift by a third low or more."
+        )
+        return
+    yield (
+        "Wind-up and lift are of halves that bend to arcs under the same load on the spring: an "
+        "indication, lift to about a tenth; what load transfer adds to the spring isn't in it."
+    )
+
+
+def _lacks(study: Study[RearAnswers], key: str) -> bool:
+    return key not in proposed_settings(study.setup)
