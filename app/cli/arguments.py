@@ -6,7 +6,6 @@ import argparse
 import difflib
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Final, Literal, NamedTuple, NoReturn, cast
 
@@ -15,6 +14,7 @@ from app.cli.refused import WRONG_CALL, Refused
 from app.document.plain_text import upper_first
 from app.document.quantities import INCH
 from app.document.schema import ENDS
+from geometry.dataclass import dataclass
 
 Command = Literal["open", "report", "curves", "sheet", "check"]
 Over = Literal["travel", "roll", "steer"]

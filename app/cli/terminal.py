@@ -7,11 +7,11 @@ import os
 import shutil
 import sys
 from collections.abc import Mapping
-from dataclasses import dataclass
 from math import isfinite
 from typing import Final, TextIO
 
 from app.document.plain_text import printable
+from geometry.dataclass import dataclass
 
 _NARROWEST: Final = 60
 _WIDEST: Final = 120  # wider lines can't be read across

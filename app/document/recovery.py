@@ -19,7 +19,7 @@ import math
 import os
 import secrets
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from types import ModuleType
 from typing import IO, Any, Final
@@ -29,6 +29,7 @@ from app.document.faults import SetupFaults
 from app.document.files import LoadedSetup, SaveError, read_setup, text_of
 from app.document.model import Setup
 from app.document.writer import new_text
+from geometry.dataclass import dataclass
 
 fcntl: ModuleType | None
 try:

@@ -9,7 +9,7 @@ priority 0 is left out and one of higher priority stands where it crosses the fe
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 from typing import Any, Final
 
@@ -17,6 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from app.drawing.strokes import Side
+from geometry.dataclass import dataclass
 
 Floats = NDArray[np.float64]
 Reals = NDArray[np.floating[Any]]

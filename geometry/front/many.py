@@ -8,11 +8,12 @@ arrays stay in the cache. Level and straight ahead, cars whose sides are alike n
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Final, NamedTuple
 
 import numpy as np
 
+from geometry.dataclass import dataclass
 from geometry.errors import GeometryError
 from geometry.front.axle import Front, FrontCar, Reference, build_front
 from geometry.front.reach import survey

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 from itertools import pairwise
 
 import numpy as np
 
+from geometry.dataclass import dataclass
 from geometry.front.axle import Front
 from geometry.front.limits import explain
 from geometry.front.road import Demand, Poses, choose, drive, survey_axle

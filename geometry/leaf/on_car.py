@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
+from geometry.dataclass import dataclass
 from geometry.leaf.load import LeafStresses, Model
 from geometry.leaf.rear import LeafRear
 from geometry.numeric import quietly

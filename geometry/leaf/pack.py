@@ -7,12 +7,12 @@ with a contact travel.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import inf
 
 import numpy as np
 from numpy.typing import NDArray
 
+from geometry.dataclass import dataclass
 from geometry.errors import ImpossiblePack, PackFlaw
 from geometry.vectors import Array
 

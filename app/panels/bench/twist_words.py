@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -14,6 +13,7 @@ from app.panels.bench.pair_rows import Pair
 from app.panels.figures import decimal_sign
 from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
+from geometry.dataclass import dataclass
 from geometry.leaf.load import stresses_from_eyes
 
 Read = Callable[["End"], float | None]
