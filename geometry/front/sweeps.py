@@ -19,7 +19,7 @@ from geometry.front.singles import travel_singles
 from geometry.front.standing import to_road
 from geometry.front.turning import turning_results
 from geometry.front.wheel import kingpin_at
-from geometry.numeric import quietly
+from geometry.numeric import first_of_each, quietly
 from geometry.standing import AS_MEASURED, Stand
 from geometry.vectors import Array, Scalar
 
@@ -329,7 +329,8 @@ def steer_path(steer: Array) -> Array:
     """Return the steers [mm] on the way to those asked for, both ways, rising."""
     furthest = float(np.abs(steer).max())
     dense = np.linspace(-furthest, furthest, 2 * int(np.ceil(furthest / 6.0)) + 1)
-    return np.unique(np.concatenate([dense, steer]))
+    path = np.concatenate([dense, steer])
+    return path[first_of_each(path)]
 
 
 def connected(steer: Array, good: Array) -> Array:
