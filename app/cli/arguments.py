@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import difflib
 import re
 from collections.abc import Sequence
 from pathlib import Path
@@ -69,6 +68,8 @@ class _Parser(argparse.ArgumentParser):
 
 def parse_call(arguments: Sequence[str]) -> Call:
     """Return the call; refuse what isn't one."""
+    if not arguments:  # a start from the desktop waits for no parser
+        return Call("open")
     words = [_plain_number(word) for word in arguments]
     if words and words[0] in COMMANDS:
         return _checked(_parser(words[0]).parse_args(words[1:]), cast(Command, words[0]))
@@ -77,6 +78,8 @@ def parse_call(arguments: Sequence[str]) -> Call:
             raise Refused(
                 f"wishboard opens one file; after {words[0]} nothing follows.", WRONG_CALL
             )
+        import difflib  # only for a mistake: each start loads this file
+
         near = difflib.get_close_matches(words[0], COMMANDS, 1)
         advice = f"Did you mean {near[0]}?" if near else f"There are {', '.join(COMMANDS)}."
         raise Refused(f"There is no command {words[0]}. {advice}", WRONG_CALL)

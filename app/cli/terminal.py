@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import os
 import shutil
 import sys
@@ -85,6 +84,8 @@ def write_json(value: object) -> None:
     A number that is none, or infinite, doesn't exist there: it is null.
     """
     plain = not _knows("−", sys.stdout)
+    import json  # only here: each start loads this file
+
     write_text(json.dumps(_finite(value), ensure_ascii=plain, allow_nan=False, indent=1))
 
 
