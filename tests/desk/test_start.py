@@ -22,8 +22,6 @@ LATE = [
     "app.sheet",
     "concurrent.futures",
     "difflib",
-    "geometry.leaf",
-    "geometry.links",
     "importlib.resources",
     "json",
     "numpy.ma",
