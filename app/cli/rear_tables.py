@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -16,6 +15,7 @@ from app.systems.rear.answers import RearAnswers
 from app.systems.rear.shop.hop import bar_states
 from app.systems.rear.shop.link_forces import NOTE, link_force_tables
 from app.systems.rear.words.hop import BAR_STATES, mode_name, ratio_text
+from geometry.dataclass import dataclass
 from geometry.leaf.hop import LAYOUTS, MODE_NAMES, Modes
 from geometry.leaf.on_car import stresses_at_ride_and_bump
 from geometry.leaf.pack import Leaf

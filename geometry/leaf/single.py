@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
+from geometry.dataclass import dataclass
 from geometry.leaf.bars import bars_in_bump
 from geometry.leaf.car import Place
 from geometry.leaf.centres import anti_squat_from_stiffness
