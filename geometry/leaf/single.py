@@ -26,7 +26,7 @@ from geometry.leaf.wind_up import (
     wind_up,
     wind_up_stiffness,
 )
-from geometry.numeric import quietly
+from geometry.numeric import first_of_each, quietly
 
 WIND_UP_STEPS = 41
 """Thrusts at which the torque-rotation curve is worked out, from full braking to full drive."""
@@ -71,7 +71,8 @@ def torque_curve(rear: LeafRear) -> tuple[WindUp, float, bool] | None:
     braking = drive.grip * weight
     if not np.isfinite([braking, full]).all():
         return None
-    pushes = np.unique(np.concatenate([np.linspace(-braking, full, WIND_UP_STEPS), [0.0, full]]))
+    pushes = np.concatenate([np.linspace(-braking, full, WIND_UP_STEPS), [0.0, full]])
+    pushes = pushes[first_of_each(pushes)]
     return wind_up(rear.rates, pushes, rear.thrust, car.load, rear.bars), full, by_grip
 
 
