@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+import os
 import sys
 from pathlib import Path
 
@@ -16,6 +17,8 @@ def main() -> int:
 
 def _open_board(path: Path | None) -> int:
     gc.disable()  # loading leaves no garbage; the window switches it on again
+    # the kernel's matrices are small: threads would only wait for one another, and for a start
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     _load_what_needs_no_qt()
     from app.desk.main import run as run_window
 

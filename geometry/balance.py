@@ -11,9 +11,8 @@ memory).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from geometry.conventions import GRAVITY
+from geometry.dataclass import dataclass
 from geometry.vectors import Scalar
 
 

@@ -6,11 +6,11 @@ statics: Gillespie, Fundamentals of Vehicle Dynamics, ch. 1, from memory of the 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal, Protocol
 
 import numpy as np
 
+from geometry.dataclass import dataclass
 from geometry.leaf.car import Drive
 
 Limiter = Literal["engine", "tyres", "brakes"]

@@ -9,6 +9,7 @@ from math import dist
 from typing import Final, ParamSpec, TypeVar
 
 import numpy as np
+from numpy.typing import NDArray
 
 from geometry.errors import TooFarApart
 from geometry.vectors import Array
@@ -50,6 +51,21 @@ def solved(matrices: Array, right: Array) -> Array:
         if matrices.ndim == 2:
             return np.full_like(right, np.nan, dtype=float)
         return np.array([solved(*pair) for pair in zip(matrices, right, strict=True)])
+
+
+def first_of_each(values: Array) -> NDArray[np.intp]:
+    """Return the index of the first of each value, in the rising order of the values.
+
+    numpy's `unique` would load its masked arrays with it, in the middle of a start or a drag.
+
+    Parameters
+    ----------
+    values
+        Numbers, none of them NaN, shape (n,).
+    """
+    order = np.argsort(values, kind="stable")
+    rising = values[order]
+    return order[np.concatenate([[True], rising[1:] != rising[:-1]])[: rising.size]]
 
 
 def refuse_far_points(points: Mapping[str, Sequence[float]], end: str = "") -> None:

@@ -7,12 +7,12 @@ is turned against its body: directions in side view are taken to that road.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from math import cos, sin
 from typing import Final, Protocol
 
 import numpy as np
 
+from geometry.dataclass import dataclass
 from geometry.vectors import Array, Scalar
 
 Place = tuple[float, float]

@@ -75,6 +75,14 @@ def test_a_room_without_qt_imports_none(room):
     assert run.stdout.strip() == "[]", run.stdout + run.stderr
 
 
+def test_frozen_dataclasses_are_the_house_s_which_a_start_makes_faster():
+    for room in ("app", "geometry"):
+        for path in (ROOT / room).rglob("*.py"):
+            text = path.read_text("utf-8")
+            standard = re.search(r"^from dataclasses import .*\bdataclass\b", text, re.MULTILINE)
+            assert not (standard and re.search(r"^@dataclass\(.*frozen", text, re.MULTILINE)), path
+
+
 @pytest.mark.parametrize("page", ["README.md", "DEVELOPERS.md", "docs/decisions.md"])
 def test_the_pages_for_newcomers_name_files_that_exist(page):
     named = re.findall(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Final
 
 from PySide6.QtCore import QEvent, QPointF, Qt, Signal
@@ -22,6 +22,7 @@ from app.document.quantities import INCH
 from app.drawing.strokes import Drawing, Grip, Handle, Place
 from app.drawing.views import View
 from app.qt.border import fenced
+from geometry.dataclass import dataclass
 
 DEAD_ZONE: Final = 3.0  # a press that moves less is a click [px]
 WHEEL_STEP: Final = 1.0015  # zoom per 1/8 degree

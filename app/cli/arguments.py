@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 import argparse
-import difflib
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Final, Literal, NamedTuple, NoReturn, cast
 
@@ -15,6 +13,7 @@ from app.cli.refused import WRONG_CALL, Refused
 from app.document.plain_text import upper_first
 from app.document.quantities import INCH
 from app.document.schema import ENDS
+from geometry.dataclass import dataclass
 
 Command = Literal["open", "report", "curves", "sheet", "check"]
 Over = Literal["travel", "roll", "steer"]
@@ -69,6 +68,8 @@ class _Parser(argparse.ArgumentParser):
 
 def parse_call(arguments: Sequence[str]) -> Call:
     """Return the call; refuse what isn't one."""
+    if not arguments:  # a start from the desktop waits for no parser
+        return Call("open")
     words = [_plain_number(word) for word in arguments]
     if words and words[0] in COMMANDS:
         return _checked(_parser(words[0]).parse_args(words[1:]), cast(Command, words[0]))
@@ -77,6 +78,8 @@ def parse_call(arguments: Sequence[str]) -> Call:
             raise Refused(
                 f"wishboard opens one file; after {words[0]} nothing follows.", WRONG_CALL
             )
+        import difflib  # only for a mistake: each start loads this file
+
         near = difflib.get_close_matches(words[0], COMMANDS, 1)
         advice = f"Did you mean {near[0]}?" if near else f"There are {', '.join(COMMANDS)}."
         raise Refused(f"There is no command {words[0]}. {advice}", WRONG_CALL)

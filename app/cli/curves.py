@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import csv
 import io
-from dataclasses import dataclass
 from math import radians
 from pathlib import Path
 from typing import Any, Final
@@ -15,6 +14,7 @@ from app.cli.report_json import all_notes
 from app.systems.answers import Answered, CarName, Ranges, Study
 from app.systems.naming import Naming
 from app.systems.report import Report
+from geometry.dataclass import dataclass
 
 _OWN: Final = {"travel": "travel_mm", "roll": "roll_deg", "steer": "steer_mm"}
 

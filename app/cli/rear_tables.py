@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -18,6 +17,7 @@ from app.systems.rear.shop.link_forces import NOTE, link_force_tables
 from app.systems.rear.shop.torque import TorqueRow, torque_rows
 from app.systems.rear.words.hop import BAR_STATES, mode_name, ratio_text
 from app.systems.rear.words.torque import end_notes
+from geometry.dataclass import dataclass
 from geometry.leaf.hop import LAYOUTS, MODE_NAMES, Modes
 from geometry.leaf.load import LeafStresses
 from geometry.leaf.on_car import stresses_at_ride_and_bump

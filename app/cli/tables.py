@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final
 
 from app.cli.terminal import Terminal
 from app.document.plain_text import one_line
+from geometry.dataclass import dataclass
 
 GAP: Final = "  "
 NO_BREAK: Final = "\u00a0"  # between words that a head keeps on one line

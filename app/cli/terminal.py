@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-import json
 import os
 import shutil
 import sys
 from collections.abc import Mapping
-from dataclasses import dataclass
 from math import isfinite
 from typing import Final, TextIO
 
 from app.document.plain_text import printable
+from geometry.dataclass import dataclass
 
 _NARROWEST: Final = 60
 _WIDEST: Final = 120  # wider lines can't be read across
@@ -85,6 +84,8 @@ def write_json(value: object) -> None:
     A number that is none, or infinite, doesn't exist there: it is null.
     """
     plain = not _knows("−", sys.stdout)
+    import json  # only here: each start loads this file
+
     write_text(json.dumps(_finite(value), ensure_ascii=plain, allow_nan=False, indent=1))
 
 

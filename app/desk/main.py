@@ -16,7 +16,7 @@ from PySide6.QtGui import QGuiApplication, QIcon
 from PySide6.QtWidgets import QApplication, QMessageBox
 
 from app import NAME, VERSION
-from app.desk.theme import ink, resolved
+from app.desk.theme import STYLE, ink, resolved
 from app.desk.window import Window, _paper_choice
 from app.document.files import SetupFaults, read_setup
 from app.document.keys import missing_keys
@@ -45,7 +45,9 @@ def application(arguments: list[str] | None = None) -> QApplication:
     """Return the one application, named so that settings and data find their places."""
     app = QApplication.instance()
     if not isinstance(app, QApplication):
-        app = QApplication([NAME, *(arguments or [])])
+        # setting the style later would hand it over, for which PySide makes a large class
+        app = QApplication([NAME, "-style", STYLE, *(arguments or [])])
+        app.setProperty("styled", True)
     app.setApplicationName(NAME)
     app.setApplicationDisplayName("Wishboard")
     app.setOrganizationName(NAME)

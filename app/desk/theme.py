@@ -13,6 +13,7 @@ from app.paint.palette import PALETTES, Inks
 Choice = Literal["light", "dark", "system"]
 Name = Literal["light", "dark"]
 
+STYLE: Final = "Fusion"
 CHOICES: Final[tuple[Choice, ...]] = ("system", "light", "dark")
 
 
@@ -35,8 +36,9 @@ def apply(app: QApplication, name: Name) -> None:
 def ink(app: QApplication, name: Name) -> None:
     """Set only the palette of all widgets: a window is built faster before the style sheet."""
     if app.property("inks") != name:
-        if app.property("inks") is None:
-            app.setStyle("Fusion")
+        if not app.property("styled"):
+            app.setProperty("styled", True)
+            app.setStyle(STYLE)
         app.setProperty("inks", name)
         app.setPalette(widget_palette(PALETTES[name]))
 

@@ -139,8 +139,9 @@ class Window(QMainWindow):
 
     def set_paper(self, choice: Choice) -> None:
         """Take light or dark paper, or what the system has."""
-        self.paper = choice
-        QSettings().setValue("paper", choice)
+        if choice != self.paper:  # each write waits for the disk
+            self.paper = choice
+            QSettings().setValue("paper", choice)
         app = cast(QApplication, QApplication.instance())
         name = resolved(app, choice)
         apply(app, name)

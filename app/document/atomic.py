@@ -5,7 +5,6 @@ from __future__ import annotations
 import contextlib
 import errno
 import os
-import secrets
 import stat
 import time
 from pathlib import Path
@@ -41,7 +40,7 @@ def write_whole(path: Path, data: bytes, *, lasting: bool = True) -> None:
     if target.exists() and not os.access(target, os.W_OK):
         raise PermissionError(errno.EACCES, os.strerror(errno.EACCES), str(target))
     _remove_left_over(target)
-    beside = target.with_name(f".{target.name[:80]}.{secrets.token_hex(6)}.unfinished")
+    beside = target.with_name(f".{target.name[:80]}.{os.urandom(6).hex()}.unfinished")
     try:
         _write_new(beside, data, target, lasting)
         os.replace(beside, target)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 import math
 from collections.abc import Iterable, Mapping
 from datetime import date, datetime, time
@@ -216,6 +215,8 @@ def did_you_mean(word: str, known_words: Iterable[str]) -> str:
 
 def nearest(word: str, known_words: Iterable[str]) -> str:
     """Return the known word that is most like this one, or nothing when none is near."""
+    import difflib  # only for a mistake: each start loads this file
+
     near = difflib.get_close_matches(word, list(known_words), n=1, cutoff=0.6)
     return near[0] if near else ""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import Final
 
 from app.document.checks import spelt
@@ -12,6 +11,7 @@ from app.document.keys import KEYS
 from app.document.model import Setup
 from app.document.plausible import Question, all_questions, told
 from app.document.toml_layout import Layout, Path
+from geometry.dataclass import dataclass
 
 _MOST: Final = 3  # named beside something else that is wrong
 

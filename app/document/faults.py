@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import Final
+
+from geometry.dataclass import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,6 @@ import hashlib
 import os
 import stat
 from collections.abc import Mapping
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
@@ -20,6 +19,7 @@ from app.document.same import same_setup
 from app.document.syntax import key_on_line
 from app.document.upgrades import FORMAT
 from app.document.writer import new_text
+from geometry.dataclass import dataclass
 
 __all__ = [
     "ChangedOnDisk",

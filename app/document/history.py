@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Hashable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Generic, TypeVar
+
+from geometry.dataclass import dataclass
 
 Kept = TypeVar("Kept")
 _MOST = 500  # steps; a setup shares nearly all of its parts with the one before it

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import Any, Final, Generic, Literal, Self, TypeVar
+
+from geometry.dataclass import dataclass
 
 Vec = tuple[float, float, float]
 Units = Literal["mm", "in"]

@@ -7,13 +7,13 @@ done there. This module is the only one that knows, so every function here speak
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final, cast
 
 from app.document.address import Point, end_of, left_of, mirrored, named
 from app.document.keys import KEYS, is_point
 from app.document.model import Change, FrozenMap, Setup, Value, Vec, frozen
+from geometry.dataclass import dataclass
 
 Values = Mapping[str, Value]
 Moves = Mapping[str, Vec]

@@ -6,7 +6,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Set
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 from typing import Final, Literal, cast
 
@@ -18,6 +18,7 @@ from app.document.plausible_front import front_doubts
 from app.document.plausible_rear import leaf_doubts, rear_doubts
 from app.document.plausible_values import number_doubt, place_words, point_doubts
 from app.document.schema import LEAF_KINDS, LEAF_USUAL, MAIN_LEAF_USUAL, Key, Range
+from geometry.dataclass import dataclass
 
 __all__ = [
     "WITHIN",

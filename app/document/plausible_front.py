@@ -186,6 +186,8 @@ def _is_in_tyre(side: Side, radius: float, inner: str, outer: str) -> bool:
     half = (side.number("front.tyre_width") or TYRE_WIDTH) / 2
     if b[1] >= centre[1]:
         return False  # asked already
+    if max(a[1], b[1]) <= centre[1] - half:
+        return False  # all of it is inboard of the tyre
     for step in range(STEPS + 1):
         x, y, z = (p + (q - p) * step / STEPS for p, q in zip(a, b, strict=True))
         ring = hypot(x - centre[0], z - centre[2])

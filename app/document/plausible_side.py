@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterator, Mapping
-from dataclasses import dataclass
 from itertools import combinations
 from math import dist
 from typing import Final
@@ -13,6 +12,7 @@ from app.document.keys import KEYS, points_of
 from app.document.model import Setup, Vec
 from app.document.moves import point_in
 from app.document.plausible_values import said
+from geometry.dataclass import dataclass
 
 Doubt = tuple[str, str, str]  # key, kind, text
 

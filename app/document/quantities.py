@@ -7,11 +7,11 @@ compares them with scipy.constants, whose import would cost 80 ms of every start
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import pi
 from typing import Final
 
 from app.document.model import Units
+from geometry.dataclass import dataclass
 
 INCH: Final = 25.4  # mm
 FOOT: Final = 12 * INCH  # mm

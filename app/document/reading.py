@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Final, cast
 
 from app.document.address import end_of
@@ -22,6 +21,7 @@ from app.document.schema import ENDS, Key
 from app.document.syntax import syntax_fault
 from app.document.toml_layout import Layout, Path
 from app.document.upgrades import FORMAT, UPGRADES, Upgrades, oldest, upgrade
+from geometry.dataclass import dataclass
 
 _TOP: Final = ("format", "title", "units", "notes", "sheet", "car", *ENDS, "proposal", "change")
 

@@ -14,12 +14,10 @@ feel, and the text that was proved stays beside it for the case that the quick o
 from __future__ import annotations
 
 import contextlib
-import json
 import math
 import os
-import secrets
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from types import ModuleType
 from typing import IO, Any, Final
@@ -29,6 +27,7 @@ from app.document.faults import SetupFaults
 from app.document.files import LoadedSetup, SaveError, read_setup, text_of
 from app.document.model import Setup
 from app.document.writer import new_text
+from geometry.dataclass import dataclass
 
 fcntl: ModuleType | None
 try:
@@ -84,7 +83,7 @@ class Recovery:
     """The place where one open setup keeps its unsaved work while its program lives."""
 
     def __init__(self, folder: Path) -> None:
-        self.path = folder / f"rec-{os.getpid()}-{secrets.token_hex(4)}.toml"
+        self.path = folder / f"rec-{os.getpid()}-{os.urandom(4).hex()}.toml"
         self._lock: IO[bytes] | None = None
         self._settle_in()
 
@@ -118,6 +117,8 @@ class Recovery:
         which is safe since nothing of what it is given can change. During a drag of points, the
         quick form is kept, where a proved one is there to fall back on.
         """
+        import json  # as late as the first work to keep: each start loads this file
+
         about = {
             "title": setup.title,
             "original": str(original.absolute()) if original else "",
@@ -203,6 +204,8 @@ def _is_later(path: Path, other: Path) -> bool:
 
 
 def _about(path: Path) -> dict[str, Any]:
+    import json
+
     # RecursionError: brackets in brackets without end
     with contextlib.suppress(OSError, ValueError, RecursionError):
         about = json.loads(_about_path(path).read_bytes())

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import tomllib
-from importlib.resources import as_file, files
 from pathlib import Path
 from typing import Final
 
@@ -12,14 +11,10 @@ FIRST: Final = "small_saloon.toml"
 
 def sample_paths() -> list[Path]:
     """Return the sample setups, the first start's first."""
-    folder = files("sample_setups")
-    names = sorted(entry.name for entry in folder.iterdir() if entry.name.endswith(".toml"))
-    names.sort(key=lambda name: name != FIRST)
-    paths = []
-    for name in names:
-        with as_file(folder / name) as path:
-            paths.append(path)
-    return paths
+    import sample_setups  # where it is missing, only the samples are
+
+    folder = Path(str(sample_setups.__file__)).parent
+    return sorted(folder.glob("*.toml"), key=lambda path: (path.name != FIRST, path.name))
 
 
 def first_sample() -> Path:

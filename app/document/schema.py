@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Final
 
 from app.document.plain_text import lower_first
 from app.document.quantities import QUANTITIES
+from geometry.dataclass import dataclass
 
 Range = tuple[float, float]
 LEAF_KINDS: Final = {  # of the fields of a leaf, named as in the model

@@ -7,11 +7,14 @@ so nothing is checked here.
 
 from __future__ import annotations
 
+import dataclasses
 import re
 import tomllib
 from bisect import bisect_right
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Final
+
+from geometry.dataclass import dataclass
 
 Part = str | int
 Path = tuple[Part, ...]
@@ -47,7 +50,7 @@ class Statement:
     value: Span
 
 
-@dataclass(slots=True)
+@dataclasses.dataclass(slots=True)
 class Table:
     """A header and the statements under it; the first table of a file has no header."""
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 from functools import cache, lru_cache
 from math import gcd
@@ -11,6 +10,7 @@ from typing import Final
 from app.document.model import Units, Vec
 from app.document.quantities import DEGREE, INCH, QUANTITIES
 from app.document.toml_text import number_text
+from geometry.dataclass import dataclass
 
 MINUS: Final = "−"
 NO_VALUE: Final = "–"

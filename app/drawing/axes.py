@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from math import ceil, floor, log10
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
+
+from geometry.dataclass import dataclass
 
 Numbers = NDArray[np.float64]
 

@@ -7,13 +7,14 @@ pixels on a screen, x to the right, y down from the top left corner.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cached_property
 from typing import Final, Literal
 
 import numpy as np
 
 from app.drawing.axes import Axis, Numbers, usual_ends
+from geometry.dataclass import dataclass
 
 Look = Literal["measured", "proposed", "bound", "edge"]
 Spot = tuple[float, float]  # the driver's value and the result's

@@ -9,7 +9,7 @@ priority 0 is left out and one of higher priority stands where it crosses the fe
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 from typing import Any, Final
 
@@ -17,6 +17,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from app.drawing.strokes import Side
+from geometry.dataclass import dataclass
+from geometry.numeric import first_of_each
 
 Floats = NDArray[np.float64]
 Reals = NDArray[np.floating[Any]]
@@ -256,7 +258,8 @@ def _crossings(centres: Floats, halves: Floats, margin: float, field: _Field) ->
         # single precision is exact enough here and halves the time
         tested = [centres[label], (halves[label] + margin)[:, None], ends[which][:, None]]
         met = _overlap(is_box, *(values.astype(np.float32) for values in tested))
-        rows, starts = np.unique(label, return_index=True)
+        starts = first_of_each(label)
+        rows = label[starts]
         crossed[rows] += np.add.reduceat(met * np.where(is_box, SOLID, 1), starts, axis=0)
     return crossed
 

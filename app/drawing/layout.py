@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from itertools import pairwise
 from typing import Final
 
@@ -48,6 +48,7 @@ from app.drawing.strokes import (
     Stroke,
 )
 from app.drawing.views import Frame
+from geometry.dataclass import dataclass
 
 Measure = Callable[[str, bool], tuple[float, float]]  # text, bold -> width, height
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
 from typing import Final
@@ -14,6 +13,7 @@ from numpy.typing import NDArray
 
 from app.drawing.strokes import Coil, Damper, Dimension, Hatch, LineKind, Mark, MarkShape
 from app.drawing.views import Frame
+from geometry.dataclass import dataclass
 
 Floats = NDArray[np.float64]
 Place = tuple[float, float]

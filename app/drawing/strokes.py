@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum, auto
 from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
+
+from geometry.dataclass import dataclass
 
 Place = tuple[float, float]  # (u, v) [mm]
 Points = NDArray[np.float64]  # shape (n, 2) [mm]

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from enum import Enum
 
 import numpy as np
 from numpy.typing import NDArray
 
 from app.drawing.strokes import Bounds, Place
+from geometry.dataclass import dataclass
 
 
 class View(Enum):

@@ -9,7 +9,7 @@ from __future__ import annotations
 import contextlib
 import json
 import secrets
-from dataclasses import asdict, dataclass
+from dataclasses import asdict
 from pathlib import Path
 from typing import Any, cast
 
@@ -21,6 +21,7 @@ from app.document.model import FrozenMap
 from app.document.plain_text import one_line
 from app.entry.typed import Base, Draft, TypedText
 from app.systems.every import LIMIT_KINDS
+from geometry.dataclass import dataclass
 
 
 @dataclass(frozen=True, slots=True)

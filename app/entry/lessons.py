@@ -5,10 +5,10 @@ Common practice, no source.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
 from app.document.address import Point
+from geometry.dataclass import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from math import hypot
 from typing import Final
 
@@ -21,6 +20,7 @@ from app.drawing.strokes import (
     Stroke,
 )
 from app.drawing.views import View
+from geometry.dataclass import dataclass
 
 WIDTH: Final = 165.0  # mm, of a tyre whose width isn't given
 RIM: Final = 0.66  # of the tyre's radius

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
 from app.document.keys import KEYS
 from app.document.model import Setup
 from app.document.plain_text import lower_first
 from geometry.catalogue.front import BY_KEY
+from geometry.dataclass import dataclass
 
 _ARMS: Final = (
     "front.upper_front",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Final, Literal
 
 from app.document.address import is_right, key_of, left_of
@@ -10,6 +10,7 @@ from app.document.keys import KEYS
 from app.document.model import FrozenMap, Setup, Value, frozen
 from app.entry.typed import Draft
 from app.systems.front.system import FRONT
+from geometry.dataclass import dataclass
 
 Sort = Literal["car", "numbers", "point", "last"]
 

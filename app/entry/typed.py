@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import Final, cast
 
 from app.document.address import is_right
@@ -16,6 +16,7 @@ from app.document.model import FrozenMap, Setup, Units, Value, Vec, frozen
 from app.document.quantities import INCH
 from app.document.schema import Key
 from app.document.units import exact_number, inch_fraction
+from geometry.dataclass import dataclass
 
 Answer = tuple[str, str, str]  # a question's key and words, and the value it was about
 

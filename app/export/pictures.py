@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Final
 
@@ -28,6 +27,7 @@ from app.sheet.plots import curve_block, legend
 from app.systems.answers import Study
 from app.systems.shown import Options, Shown
 from app.systems.study_results import result_named
+from geometry.dataclass import dataclass
 
 Target = str | os.PathLike[str]
 Paint = Callable[[QPainter], None]

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import time
-from concurrent.futures import Future, ThreadPoolExecutor
+from functools import cached_property
 from pathlib import Path
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
@@ -14,6 +14,9 @@ from app.document.model import Setup
 from app.document.recovery import LeftOver, Recovery, unkept_words
 from app.filing.filing import recovery_folder
 from app.session.session import Session
+
+if TYPE_CHECKING:
+    from concurrent.futures import Future, ThreadPoolExecutor
 
 PERIOD: Final = 1000  # ms; with the time a write takes on a busy machine, two seconds hold
 
@@ -33,7 +36,6 @@ class RecoveryWriter(QObject):
         super().__init__(session)
         self.session = session
         self._place: Recovery | None = None
-        self._writer = ThreadPoolExecutor(1, "keeper")
         self._written: Future[bool] | None = None
         self._is_closed = False
         self._timer = QTimer(self, singleShot=True, interval=PERIOD)
@@ -41,6 +43,12 @@ class RecoveryWriter(QObject):
         session.setup_changed.connect(self._note)
         self._failure = ""
         self.failed.connect(self._try_again)
+
+    @cached_property
+    def _writer(self) -> ThreadPoolExecutor:
+        from concurrent.futures import ThreadPoolExecutor  # a start has nothing to keep yet
+
+        return ThreadPoolExecutor(1, "keeper")
 
     def keep(self) -> bool:
         """Write what is unsaved now and wait; tell whether all the work is on the disk."""

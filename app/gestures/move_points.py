@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
 from app.document.address import is_right
@@ -15,6 +14,7 @@ from app.drawing.strokes import Place
 from app.drawing.views import View
 from app.gestures.target import renamed, with_target
 from app.session.session import Session
+from geometry.dataclass import dataclass
 
 SNAP: Final[dict[Units, float]] = {"mm": 1.0, "in": INCH / 32}  # [mm]
 AXIS_WORDS: Final = ("X", "Y", "Z")

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from app.document.model import Setup
@@ -17,6 +16,7 @@ from geometry.balance import (
     side_moment_transfer,
 )
 from geometry.conventions import GRAVITY
+from geometry.dataclass import dataclass
 
 NOTE = (
     "Per g of cornering, linear, from springs and roll centres where each car stands: stabiliser "

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Final, Literal
 
 import numpy as np
@@ -14,6 +13,7 @@ from app.document.quantities import INCH
 from app.drawing.views import Frame
 from app.paint.lettering import Lettering
 from app.paint.palette import Inks
+from geometry.dataclass import dataclass
 
 Units = Literal["mm", "in"]
 LEFT_MARGIN: Final = 40  # the strip of figures at the left edge, in pixels

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from functools import partial
 from typing import Final
 
@@ -14,6 +13,7 @@ from app.drawing.shapes import Place
 from app.drawing.strokes import Handle, HandleShape
 from app.paint.pens import Pens
 from app.paint.stamps import Stamps
+from geometry.dataclass import dataclass
 
 HALF: Final = 4.25  # half the width of a handle, in units
 MOVED_RING: Final = 8.5

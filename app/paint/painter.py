@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import lru_cache
 from itertools import groupby, pairwise
 from operator import attrgetter
@@ -24,6 +24,7 @@ from app.paint.lettering import Lettering
 from app.paint.palette import Inks
 from app.paint.pens import STYLES, THIN, Pens
 from app.paint.stamps import Stamps
+from geometry.dataclass import dataclass
 
 MM_PER_UNIT: Final = 0.25  # a thin line on paper
 MANY: Final = 20  # from so many lines of a shape on they are kept

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Final
 
 from PySide6.QtGui import QColor
+
+from geometry.dataclass import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Final
 
 from PySide6.QtCore import Qt
@@ -11,6 +10,7 @@ from PySide6.QtGui import QColor, QPen
 
 from app.drawing.strokes import LineKind
 from app.paint.palette import Inks
+from geometry.dataclass import dataclass
 
 THIN: Final = 1.0  # in units: a pixel on the screen, 0.25 mm on paper
 THICK: Final = 2.0

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any, Final
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, QRect, QSize, Qt
@@ -30,6 +29,7 @@ from app.panels.widgets import EDGE, paint_ring, plain_view
 from app.panels.writing import Face, Faces, Ink
 from app.qt.border import fenced
 from app.qt.tips import tip
+from geometry.dataclass import dataclass
 
 Index = QModelIndex | QPersistentModelIndex
 Role = Qt.ItemDataRole

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
 from app.drawing.chart import DASHES, Chart, Frame, Look, Place, kept_apart, net_of, strokes_of
 from app.paper.faces import FINE, width_of
 from app.paper.ink import GREY, MIDDLE, THICK, THIN, Ink
+from geometry.dataclass import dataclass
 
 WEIGHTS: Final[dict[Look, float]] = {
     "measured": MIDDLE,

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 from typing import Final
 
 from PySide6.QtGui import QFont, QFontMetricsF
 
 from app.document.quantities import INCH
+from geometry.dataclass import dataclass
 
 DOTS: Final = 100.0  # logical units per mm, the same on every device
 MM_PER_POINT: Final = INCH / 72.0

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from app.paper.ink import Ink
+from geometry.dataclass import dataclass
 
 Paint = Callable[[Ink, float], None]  # ink, top of the block [mm]
 

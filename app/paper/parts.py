@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from app.paper.faces import HEADING, SMALL, Face, wrapped
 from app.paper.flow import Block
 from app.paper.ink import GREY, THIN, Align, Ink
+from geometry.dataclass import dataclass
 
 
 def heading(words: str, x: float, note: str = "", right: float = 0.0, gap: float = 3.2) -> Block:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final, Literal
 
 from PySide6.QtCore import QLocale, QMarginsF, QSettings
 from PySide6.QtGui import QPageLayout, QPageSize
+
+from geometry.dataclass import dataclass
 
 PaperName = Literal["a4", "letter"]
 

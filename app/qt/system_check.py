@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import ctypes
 import os
-import socket
 import sys
 from collections.abc import Callable, Mapping
 from pathlib import Path
@@ -118,6 +117,8 @@ def _answering(wish: str, environment: Mapping[str, str]) -> Platform | None:
 
 
 def _wayland_answers(environment: Mapping[str, str]) -> bool:
+    import socket  # only where somebody has to be asked: each start loads this file
+
     name = environment.get("WAYLAND_DISPLAY")
     if not name:
         return False

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from typing import Final
 
@@ -12,6 +11,7 @@ from app.document.units import format_value
 from app.paper.faces import FINE, LEAST, SMALL, STRONG, TEXT, TITLE, Face, fitting, wrapped
 from app.paper.ink import MIDDLE, THICK, Ink
 from app.paper.sizes import Paper
+from geometry.dataclass import dataclass
 
 TOP: Final = 12.0  # first ink of a page [mm]
 BODY: Final = 28.5  # where what the page is about begins

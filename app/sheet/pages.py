@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from datetime import date
 from typing import Any, Final
 
@@ -24,6 +23,7 @@ from app.sheet.work_order import work_order
 from app.shop.subject import Subject, with_work
 from app.systems.answers import Study
 from app.systems.front.study import FrontAnswers
+from geometry.dataclass import dataclass
 
 TITLE: Final = "Front suspension"
 

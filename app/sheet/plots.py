@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any, Final
 
 from app.document.units import shown
@@ -18,6 +17,7 @@ from app.systems.answers import Study
 from app.systems.curves import curve_chart, curves_shown, least_span
 from app.words.results import result_unit
 from geometry.catalogue.result import Result
+from geometry.dataclass import dataclass
 
 HEIGHT: Final = 65.0  # of the row of plots with titles and figures [mm]
 HEAD: Final = 9.5  # for titles

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Final
 
 from app.document.address import end_of, is_right
@@ -21,6 +21,7 @@ from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
 from app.systems.rear.drawing.drawing import rear_drawing
 from app.systems.shown import Options, Shown
+from geometry.dataclass import dataclass
 
 SCALES: Final = (5, 6, 8, 10, 12, 15, 20)
 READABLE: Final = 10  # a smaller scale of the side view is not taken only to save a page

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any, Final
 
 from app.document.keys import KEYS
@@ -36,6 +36,7 @@ from app.words.results import (
     value_places,
 )
 from geometry.catalogue.front import Result
+from geometry.dataclass import dataclass
 
 ROW: Final = 3.85
 GROUP: Final = 5.0

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -20,6 +19,7 @@ from app.paper.parts import heading
 from app.paper.sizes import Paper
 from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
+from geometry.dataclass import dataclass
 
 HEIGHT: Final = 62.0  # with title and figures [mm]
 HEAD: Final = 6.0

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Final
 
 from app.document.address import end_of, is_right
@@ -22,6 +22,7 @@ from app.systems.answers import Study
 from app.systems.front.drawing.drawing import front_drawings
 from app.systems.front.study import FrontAnswers
 from app.systems.shown import Options, Shown
+from geometry.dataclass import dataclass
 
 Size = tuple[float, float]  # of paper [mm]
 

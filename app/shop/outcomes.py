@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any, Final
 
 from app.document.model import Units
@@ -22,6 +21,7 @@ from app.words.results import (
     sign_words,
 )
 from geometry.catalogue.result import Asked, Result, asked_first
+from geometry.dataclass import dataclass
 
 SEEN: Final = 0.01  # a smaller share of itself is no change
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any, Literal, cast
 
 from app.document.address import left_of, mirrored
 from app.document.model import Setup, Vec
 from app.systems.answers import Study
 from app.systems.points import PointFacts
+from geometry.dataclass import dataclass
 
 Fate = Literal["stays", "moves", "new", "comes off"]
 

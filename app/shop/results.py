@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any, Final
 
 from app.systems.answers import Study
 from app.systems.rear.shop.targets import knows_pinion
 from app.systems.study_results import results_of, value_of
 from geometry.catalogue.front import Result
+from geometry.dataclass import dataclass
 
 AT_REST: Final = (  # says nothing of a car that stands straight and level
     "camber_road",

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from app.document.model import Setup
 from app.systems.answers import Study
+from geometry.dataclass import dataclass
 
 
 @dataclass(frozen=True)

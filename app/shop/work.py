@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any, Final
 
 from app.document.model import SETTLES
@@ -12,6 +11,7 @@ from app.shop.outcomes import Outcome, outcomes
 from app.systems.answers import Study
 from app.systems.sentence import Sentence
 from app.systems.targets import stands_by
+from geometry.dataclass import dataclass
 
 UNKNOWN: Final = (
     "These figures hold with the wheels at the height at which the car was measured: how far it "

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cached_property
 from math import isfinite, radians
 from typing import TYPE_CHECKING, Any, Final, Generic, Literal, Protocol, TypeVar, cast
@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any, Final, Generic, Literal, Protocol, TypeVa
 from app.document.heights import STOP_TRAVEL
 from app.document.model import SETTLES, HeightChoice, Setup
 from geometry.catalogue.result import Result
+from geometry.dataclass import dataclass
 from geometry.standing import Stand
 from geometry.vectors import Array
 

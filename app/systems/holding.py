@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from math import isfinite
 from typing import Any, Final
 
 from app.document.model import Change, FrozenMap
 from app.systems.answers import Study
+from geometry.dataclass import dataclass
 from geometry.errors import GeometryError
 
 PACKER: Final = "packer"

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Protocol
 
 from app.document.model import Change, Setup, Value, Vec
+from geometry.dataclass import dataclass
 
 
 @dataclass(frozen=True)

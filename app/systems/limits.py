@@ -7,7 +7,6 @@ both wheels.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from math import inf
 from typing import Any, Literal
 
@@ -16,6 +15,7 @@ import numpy as np
 from app.document.model import Limit
 from app.systems.answers import Answered, CarAnswers, Study, value_at_rest, value_in
 from geometry.catalogue.front import JOINTS, Result
+from geometry.dataclass import dataclass
 
 Side = Literal["left", "right"]
 SIDES: tuple[Side, Side] = ("left", "right")

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from app.document.model import Vec
+from geometry.dataclass import dataclass
 
 
 @dataclass(frozen=True)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any, Literal
 
 from app.document.model import Limit, Units
@@ -12,6 +11,7 @@ from app.systems.limits import Extreme, LimitCheck
 from app.words.lengths import length_words
 from app.words.results import is_zero, limit_named, result_text, sign_words, value_places
 from geometry.catalogue.result import Result
+from geometry.dataclass import dataclass
 
 Severity = Literal["plain", "watch", "wrong"]
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final, Generic, TypeVar
 
 from app.systems.answers import Answered, Car, Study
+from geometry.dataclass import dataclass
 
 Posed = TypeVar("Posed", bound=Answered, covariant=True)
 

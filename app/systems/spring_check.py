@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final, Literal
 
 import numpy as np
 
 from app.document.model import Units
 from app.document.units import format_value
+from geometry.dataclass import dataclass
 from geometry.front.axle import Front
 
 if TYPE_CHECKING:

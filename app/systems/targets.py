@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any, Final
 
 from app.document.model import Units
 from app.document.quantities import INCH
 from app.document.units import format_value
 from app.systems.answers import Study
+from geometry.dataclass import dataclass
 
 HEIGHT_WITHIN: Final = {"mm": 3.0, "in": INCH / 8}  # [mm]; common practice, no source
 HEIGHT_SEEN: Final = 0.5  # a car that settles by less stands as it did [mm]

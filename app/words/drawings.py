@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from app.document.model import Units
 from app.document.quantities import INCH
 from app.document.units import format_value, inch_fraction, number_of
 from app.words.moves import way
+from geometry.dataclass import dataclass
 
 
 @dataclass(frozen=True, slots=True)

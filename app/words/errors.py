@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
 from app.document.keys import KEYS
@@ -11,6 +10,7 @@ from app.document.named_lines import Address
 from app.document.plain_text import lower_first
 from app.document.units import format_value
 from app.words.pack_errors import pack_words
+from geometry.dataclass import dataclass
 from geometry.errors import (
     AxlePoseRefused,
     AxleUnreachable,

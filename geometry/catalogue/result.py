@@ -8,9 +8,10 @@ A *wheel* result has a value per wheel (arrays of shape (2, n)), an *axle* resul
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final, Literal
+
+from geometry.dataclass import dataclass
 
 Scope = Literal["wheel", "axle", "car"]
 SpringKind = Literal["", "coil", "torsion bar"]

@@ -7,11 +7,12 @@ evaluates the whole catalogue at any poses; the sweeps and the settled height ar
 from __future__ import annotations
 
 from collections.abc import Collection
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 
 import numpy as np
 
 from geometry.conventions import GRAVITY
+from geometry.dataclass import dataclass
 from geometry.errors import DegenerateGeometry, Flaw
 from geometry.front.alignment import tie_length_for_toe
 from geometry.front.joints import Joints, measure_joints

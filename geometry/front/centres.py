@@ -6,11 +6,11 @@ runs to infinity, and only the last step turns them into a place or into "none".
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 
+from geometry.dataclass import dataclass
 from geometry.front.parts import Corner
 from geometry.front.road import Poses
 from geometry.front.steering import SIDES

@@ -6,10 +6,9 @@ or the rod), both taken as one line in the measured pose. Common practice, no so
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
+from geometry.dataclass import dataclass
 from geometry.front.parts import CornerPoints, coordinates, pivot_to_ball
 from geometry.front.road import Axle, Poses
 from geometry.front.wishbone import combine

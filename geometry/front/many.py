@@ -8,11 +8,12 @@ arrays stay in the cache. Level and straight ahead, cars whose sides are alike n
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Final, NamedTuple
 
 import numpy as np
 
+from geometry.dataclass import dataclass
 from geometry.errors import GeometryError
 from geometry.front.axle import Front, FrontCar, Reference, build_front
 from geometry.front.reach import survey
@@ -20,7 +21,7 @@ from geometry.front.road import Demand, Poses, drive
 from geometry.front.runs import Lines, Table
 from geometry.front.steering import Rack
 from geometry.front.sweeps import STEER_SURVEY, connected, lean_travel, steer_path
-from geometry.numeric import quietly
+from geometry.numeric import first_of_each, quietly
 from geometry.rows import arrays_in, chosen, first_row, repeated
 from geometry.vectors import Array
 
@@ -218,7 +219,7 @@ def _rack_groups(travel: Array, roll: Array, steer: Array) -> list[tuple[Array |
     Poses that are only steered start from straight ahead; others need a run at their steer.
     """
     moved = (travel != 0.0) | (roll != 0.0)
-    racks = np.unique(steer)
+    racks = steer[first_of_each(steer)]
     if racks.size == 1 or not (moved & (steer != 0.0)).any():
         return [(slice(None), float(racks[0]) if racks.size == 1 else 0.0)]
     return [(np.flatnonzero(steer == rack), float(rack)) for rack in racks]

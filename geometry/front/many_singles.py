@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass
 from typing import Any, Final
 
 import numpy as np
 
 from geometry.conventions import GRAVITY
+from geometry.dataclass import dataclass
 from geometry.errors import GeometryError
 from geometry.front.axle import Front
 from geometry.front.many import Asked, ManyFronts, ManyPoses, pose_many, solved

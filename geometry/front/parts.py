@@ -7,11 +7,12 @@ need not be the ones that the parts were measured on: that is a re-drilled hole 
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Final
 
 import numpy as np
 
+from geometry.dataclass import dataclass
 from geometry.errors import DegenerateGeometry, Flaw, LegsDontMeet, OnOneLine
 from geometry.vectors import (
     Array,

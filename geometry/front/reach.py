@@ -9,11 +9,11 @@ branch's bracket, and need no Newton step, or a few.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 import numpy as np
 
 from geometry.conventions import MAX_ITERATIONS, MAX_SWING, TRAVEL_TOLERANCE
+from geometry.dataclass import dataclass
 from geometry.front.parts import Corner
 from geometry.front.runs import Fit, Lines, Start, Table
 from geometry.front.wishbone import Linkage, close_linkage

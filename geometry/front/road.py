@@ -10,13 +10,13 @@ the body then takes is a result. At roll 0 each wheel simply has the travel aske
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
 import numpy as np
 
 from geometry.conventions import HEIGHT_TOLERANCE
+from geometry.dataclass import dataclass
 from geometry.front.contact import road_height, road_normal, upright_share, wheel_down
 from geometry.front.parts import Corner
 from geometry.front.reach import iterate, on_branch, rising, survey

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 import numpy as np
 
+from geometry.dataclass import dataclass
 from geometry.vectors import Array, Vector, pick
 
 INSIDE = 1e-6

@@ -7,11 +7,11 @@ MR = dq/dz, load at the wheel F·MR, wheel rate K·MR² + F·dMR/dz.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
 
+from geometry.dataclass import dataclass
 from geometry.front.parts import CornerPoints, pivot_to_ball
 from geometry.front.reach import rising
 from geometry.front.road import Axle, Poses

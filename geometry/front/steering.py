@@ -6,10 +6,9 @@ y is negated, so that both rows look like a left corner.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
+from geometry.dataclass import dataclass
 from geometry.errors import Unreachable
 from geometry.vectors import (
     Array,

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 from itertools import pairwise
 
 import numpy as np
 
+from geometry.dataclass import dataclass
 from geometry.front.axle import Front
 from geometry.front.limits import explain
 from geometry.front.road import Demand, Poses, choose, drive, survey_axle
@@ -18,7 +19,7 @@ from geometry.front.singles import travel_singles
 from geometry.front.standing import to_road
 from geometry.front.turning import turning_results
 from geometry.front.wheel import kingpin_at
-from geometry.numeric import quietly
+from geometry.numeric import first_of_each, quietly
 from geometry.standing import AS_MEASURED, Stand
 from geometry.vectors import Array, Scalar
 
@@ -328,7 +329,8 @@ def steer_path(steer: Array) -> Array:
     """Return the steers [mm] on the way to those asked for, both ways, rising."""
     furthest = float(np.abs(steer).max())
     dense = np.linspace(-furthest, furthest, 2 * int(np.ceil(furthest / 6.0)) + 1)
-    return np.unique(np.concatenate([dense, steer]))
+    path = np.concatenate([dense, steer])
+    return path[first_of_each(path)]
 
 
 def connected(steer: Array, good: Array) -> Array:

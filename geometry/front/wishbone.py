@@ -9,11 +9,11 @@ never jump to the other assembly mode.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
 
+from geometry.dataclass import dataclass
 from geometry.front.parts import Arm, Corner
 from geometry.vectors import (
     Array,

@@ -6,12 +6,13 @@ it is in `geometry.leaf.loop`.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields, replace
+from dataclasses import fields, replace
 from typing import Final, NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from geometry.dataclass import dataclass
 from geometry.leaf.loop import LeafLoop, Point, Scalar, Seat, close_loop, wheel_of
 from geometry.leaf.motion import loop_motion
 from geometry.leaf.reach import (

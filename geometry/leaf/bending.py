@@ -9,11 +9,11 @@ The stepped cantilever of the spring handbooks (SAE HS-788, from memory of the s
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 
+from geometry.dataclass import dataclass
 from geometry.leaf.pack import Ends, LeafPack
 from geometry.vectors import Array
 

@@ -12,12 +12,13 @@ work of weight, thrust, wheel torque and snubber; K = k·l⁴/4, since the tip o
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Final
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from geometry.dataclass import dataclass
 from geometry.leaf.load import HalfRates
 from geometry.leaf.loop import LeafLoop, Seat, close_loop, wheel_of
 from geometry.leaf.motion import loop_motion

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from geometry.dataclass import dataclass
 from geometry.leaf.pack import LeafPack
 from geometry.leaf.wind_up import TractionBars
 

@@ -6,10 +6,9 @@ brakes), so the contact point moves with the housing and one motion serves both.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
+from geometry.dataclass import dataclass
 from geometry.leaf.axle import LeafPath
 from geometry.leaf.wind_up import Thrust
 from geometry.vectors import Array

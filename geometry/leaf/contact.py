@@ -11,12 +11,12 @@ Cantilever deflections: textbook beam theory; the tip equations are derived.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
+from geometry.dataclass import dataclass
 from geometry.leaf.bending import HalfBending
 from geometry.leaf.pack import Ends, LeafPack
 from geometry.numeric import solved

@@ -7,12 +7,12 @@ is. The conventions are those of `geometry.leaf.loop`.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
+from geometry.dataclass import dataclass
 from geometry.leaf.loop import LeafLoop
 from geometry.leaf.motion import arc_motion
 from geometry.vectors import Array

@@ -6,10 +6,9 @@ Between them stands the shackle's lever, which changes along the travel.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
+from geometry.dataclass import dataclass
 from geometry.leaf.axle import leaf_path, path_at_curvature
 from geometry.leaf.fit import with_rates
 from geometry.leaf.load import Model, PackStages, deflection_at, stage_at

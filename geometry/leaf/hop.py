@@ -12,7 +12,6 @@ companion matrix (textbook).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 from math import pi
 from typing import Final
@@ -20,6 +19,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from geometry.dataclass import dataclass
 from geometry.leaf.load import HalfRates
 from geometry.leaf.named_modes import NamedModes, name_modes
 from geometry.leaf.wind_up import TractionBars

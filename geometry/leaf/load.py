@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from enum import IntEnum
 from functools import lru_cache
 from typing import Final
@@ -10,6 +10,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from geometry.dataclass import dataclass
 from geometry.errors import ImpossiblePack, PackFlaw
 from geometry.leaf.bending import HalfBending, common_curvature
 from geometry.leaf.contact import TipContacts, point_contact

@@ -13,11 +13,11 @@ approximation for others (path radius 0.75 of a half's length instead of up to 0
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
+from geometry.dataclass import dataclass
 from geometry.vectors import Array
 
 Scalar = Any  # a float or an Array

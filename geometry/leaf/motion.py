@@ -10,13 +10,13 @@ whose moments are spherical Bessel functions (Abramowitz & Stegun 10.1, from mem
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
+from geometry.dataclass import dataclass
 from geometry.leaf.loop import LeafLoop, Seat
 from geometry.vectors import Array
 

@@ -7,12 +7,12 @@ the motion, and where two have it, both count.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
+from geometry.dataclass import dataclass
 from geometry.vectors import Array
 
 _NONE: Final = 0.5

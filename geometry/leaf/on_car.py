@@ -5,10 +5,9 @@ The leaves bear the pack's load: that at the wheel before the shackle's lever.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
+from geometry.dataclass import dataclass
 from geometry.leaf.load import LeafStresses, Model, stresses_from_eyes
 from geometry.leaf.rear import LeafRear
 from geometry.numeric import quietly

@@ -7,13 +7,13 @@ with a contact travel.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import inf
 from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
+from geometry.dataclass import dataclass
 from geometry.errors import ImpossiblePack, PackFlaw
 from geometry.vectors import Array
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import fields
 
 import numpy as np
 
+from geometry.dataclass import dataclass
 from geometry.leaf.axle import LeafPath
 from geometry.leaf.loop import LeafLoop
 from geometry.leaf.roll import LeafRoll

@@ -9,13 +9,14 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from contextlib import suppress
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 from math import dist
 from typing import Final
 
 import numpy as np
 
+from geometry.dataclass import dataclass
 from geometry.errors import DegenerateGeometry, Flaw, ShackleOutOfReach
 from geometry.leaf.axle import LeafPath, leaf_path, path_at_curvature
 from geometry.leaf.car import LeafCar, LeafPoints, Place

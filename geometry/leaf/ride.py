@@ -7,11 +7,12 @@ load again (`settled`).
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Final
 
 import numpy as np
 
+from geometry.dataclass import dataclass
 from geometry.errors import DegenerateGeometry, Flaw, GeometryError
 from geometry.leaf.axle import LeafPath
 from geometry.leaf.load import HalfRates, Model, PackStages, deflection_at, load_at, rate_at

@@ -11,11 +11,11 @@ Then steer per roll is + for understeer: the axle turns into the corner.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from geometry.dataclass import dataclass
 from geometry.errors import ShackleOutOfReach
 from geometry.leaf.axle import LeafPath, leaf_path
 from geometry.leaf.held import hold_seat

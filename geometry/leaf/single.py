@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Final
 
 import numpy as np
 
+from geometry.dataclass import dataclass
 from geometry.full_loads import FullLoad, full_braking, full_drive
 from geometry.leaf.bars import bars_in_bump
 from geometry.leaf.bent_axle import LoadedSpring, bars_close_at, bent_axle

@@ -14,11 +14,11 @@ gap: minimal in the turn, the springs' energy being ½·K_θθ·φ² about their
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
+from geometry.dataclass import dataclass
 from geometry.leaf.axle import LeafPath
 from geometry.leaf.load import HalfRates
 from geometry.leaf.loop import Scalar

@@ -6,10 +6,9 @@ Steer of the axle is + to the left and roll + when the body leans to its right, 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
+from geometry.dataclass import dataclass
 from geometry.leaf.axle import LeafPath
 from geometry.leaf.loop import LeafLoop
 from geometry.leaf.motion import arc_motion

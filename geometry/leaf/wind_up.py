@@ -11,12 +11,12 @@ housing as in Gillespie, Fundamentals of Vehicle Dynamics, ch. 7 (from memory of
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from geometry.dataclass import dataclass
 from geometry.leaf.load import HalfRates
 from geometry.numeric import solved
 from geometry.vectors import Array

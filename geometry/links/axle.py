@@ -6,11 +6,11 @@ roll. The right side mirrors the left unless both are given.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 
+from geometry.dataclass import dataclass
 from geometry.errors import NoUpperLink
 from geometry.vectors import Array, Point
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Final
 
 import numpy as np
 
 from geometry.conventions import GRAVITY
+from geometry.dataclass import dataclass
 from geometry.errors import GeometryError
 from geometry.leaf.car import Drive
 from geometry.links.axle import Link, LinkAxle, Strut

@@ -6,12 +6,12 @@ prescribed; the free coordinates are x, y, yaw and pitch.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final
 
 import numpy as np
 
+from geometry.dataclass import dataclass
 from geometry.links.axle import Link, LinkAxle
 from geometry.vectors import Array, Point
 

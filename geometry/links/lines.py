@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
+from geometry.dataclass import dataclass
 from geometry.links.axle import Link
 from geometry.links.poses import placed
 from geometry.links.results import LinkAxleResults, axle_frame

@@ -7,11 +7,12 @@ own: many axles in many poses are laid out one behind the other.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any, Final
 
 import numpy as np
 
+from geometry.dataclass import dataclass
 from geometry.errors import GeometryError
 from geometry.links.car import LinkCar, LinkRear, LinkReference, Results
 from geometry.links.poses import solve_poses

@@ -8,11 +8,11 @@ straight path of rates (q', 1), where H is the Hessian by q (implicit function t
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
 
+from geometry.dataclass import dataclass
 from geometry.links.axle import Link, Strut
 from geometry.links.energy import (
     ABOUT_Y,

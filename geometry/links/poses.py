@@ -12,12 +12,12 @@ the slope of its line whatever its yaw and pitch.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final
 
 import numpy as np
 
+from geometry.dataclass import dataclass
 from geometry.errors import AxleUnreachable, FreeMotion, LinksLoose
 from geometry.links.axle import LinkAxle
 from geometry.links.energy import LinkArrays, link_arrays, link_energy

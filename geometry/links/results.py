@@ -8,12 +8,13 @@ reach are NaN.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, fields, is_dataclass
+from dataclasses import fields, is_dataclass
 from functools import cache
 from typing import Final
 
 import numpy as np
 
+from geometry.dataclass import dataclass
 from geometry.links.axle import LinkAxle
 from geometry.links.motion import AxleMotion, Telescopes, axle_motions, telescopes, velocity
 from geometry.links.poses import AxlePoses, placed

@@ -11,6 +11,7 @@ from geometry.errors import CoilsNeverCarry
 from geometry.links.axle import LinkAxle
 from geometry.links.poses import check_reachable, solve_poses
 from geometry.links.results import LinkAxleResults, link_axle_results
+from geometry.numeric import first_of_each
 from geometry.vectors import Array, Scalar
 
 _SETTLED: Final = 1e-4  # last step, whose square over a link's length is left [mm]: rounding
@@ -129,7 +130,9 @@ def settled_between(results: LinkAxleResults, load: float) -> float | None:
     nearest = settling_place(results, load)
     if nearest is None:
         return None
-    travel, order = np.unique(np.round(results.poses.travel, 6), return_index=True)
+    rounded = np.round(results.poses.travel, 6)
+    order = first_of_each(rounded)
+    travel = rounded[order]
     first = int(np.searchsorted(travel, results.poses.travel[nearest] - 1e-6)) - 1
     first = min(max(first, 0), max(travel.size - 4, 0))
     chosen = order[first : first + 4]

@@ -12,11 +12,11 @@ over, which only a load that isn't alike on both sides asks for, by least energy
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final, Literal
 
 import numpy as np
 
+from geometry.dataclass import dataclass
 from geometry.full_loads import full_braking, full_drive
 from geometry.links.axle import Coil, Link, LinkAxle
 from geometry.links.car import LinkCar

@@ -6,6 +6,7 @@ the moment its event is due until everything that it changed is painted and hand
 work that the window does in between, such as the curves, shows where it delays a frame. The cycle
 counts on until the loop is free again: what trails the frame is done too. Each drag is cut in
 parts, between which the yardstick's loop is timed; R is its median, as the machine was meanwhile.
+Each part begins at the same pose, and a move that changes nothing, at a stop, is no frame.
 The first frames of a part, in which a drag begins, are told apart. The work is what a frame takes
 of the processor, which other programs on the machine disturb less. With `pointer`, under an X
 server, the real pointer is moved by xdotool and time counts from the server's time stamp of the
@@ -48,6 +49,7 @@ from app.document.samples import sample_paths
 from app.drawing.views import View
 from app.panels.lists.results import ResultsView
 from app.session.session import Session
+from app.systems.answers import Pose
 from app.systems.every import BY_KEY, LIMIT_KINDS
 from app.systems.front.system import Front
 from app.systems.rear.system import Rear
@@ -71,7 +73,7 @@ class Clock(QObject):
         self.firsts: list[float] = []
         self.loops: list[Times] = []
         self.due = self.began = 0.0
-        self.waiting = False
+        self.waiting = self.changed = False
         self._flushing: tuple[float, dict[str, float]] | None = None
 
     @property
@@ -79,9 +81,13 @@ class Clock(QObject):
         """Tell whether a frame is not on the screen yet."""
         return self.waiting or self._flushing is not None
 
+    def note_change(self) -> None:
+        """Note that the event changed what is shown."""
+        self.changed = True
+
     def frame_begins(self, due: float) -> None:
         """Note that an event is there; of several that are painted together the last counts."""
-        self.due, self.parts, self.waiting = due, {}, True
+        self.due, self.parts, self.waiting, self.changed = due, {}, True, False
         self.began = time.thread_time()
 
     def timed(self, name: str, work: Callable[..., Any]) -> Callable[..., Any]:
@@ -155,6 +161,7 @@ class Hand:
 
     def __init__(self, window: Window, view: BoardView, clock: Clock) -> None:
         self.window, self.view, self.clock = window, view, clock
+        window.session.study_changed.connect(clock.note_change)
 
     def send(self, kind: QEvent.Type, at: QPointF, button: Qt.MouseButton, held: bool) -> None:
         down = LEFT if held else NO_BUTTON
@@ -165,6 +172,7 @@ class Hand:
 
     def drag(self, start: QPointF) -> None:
         """Drag from a place along the path."""
+        pose = self.window.session.pose
         self.send(QEvent.Type.MouseButtonPress, start, LEFT, True)
         settle(0.3)
         due = time.monotonic()
@@ -176,17 +184,22 @@ class Hand:
             self.clock.frame_begins(due)
             where = start + QPointF(across, down)
             self.send(QEvent.Type.MouseMove, where, NO_BUTTON, True)
+            if not self.clock.changed:  # at a stop: what is painted next is no answer to it
+                self.clock.waiting = False
             while self.clock.is_busy:
                 QCoreApplication.processEvents()
-                if time.monotonic() - due > 0.5:
-                    self.clock.waiting = False  # nothing changed, so nothing is painted
             if len(self.clock.frames) > count:
                 QCoreApplication.processEvents()
                 self.clock.cycles.append(time.monotonic() - due)
             due = max(due, time.monotonic() - PERIOD)
         self.send(QEvent.Type.MouseButtonRelease, start, LEFT, False)
         settle(0.3)
+        self.put_back(pose)
+
+    def put_back(self, pose: Pose) -> None:
+        """Take the drag back, so that the next one begins where this one did."""
         self.window.session.undo()
+        self.window.session.set_pose(pose)
         settle(0.3)
 
 
@@ -195,6 +208,7 @@ class Pointer(Hand):
 
     def drag(self, start: QPointF) -> None:
         """Drag from a place along the path."""
+        pose = self.window.session.pose
         place = self.view.mapToGlobal(start)
         x, y = round(place.x()), round(place.y())
         words = ["mousemove", str(x), str(y), "mousedown", "1"]
@@ -218,8 +232,7 @@ class Pointer(Hand):
                 QCoreApplication.processEvents(WAIT)
         del self.view.mouseMoveEvent
         settle(0.5)
-        self.window.session.undo()
-        settle(0.3)
+        self.put_back(pose)
 
 
 def tell(name: str, clock: Clock) -> None:

@@ -205,6 +205,22 @@ def test_a_held_car_carries_its_load_there() -> None:
     )
 
 
+@pytest.mark.parametrize("height", ["settles", "as measured"])
+def test_an_axle_on_links_has_the_results_of_its_own_coils(height: str) -> None:
+    """Its level poses are solved once, before it is known where it stands and on which coils."""
+    lowered = Change("lower", sets=FrozenMap({"rear.spring.free_length": 404.5}))
+    setup = SAMPLES["hillclimb_special"]
+    setup = setup.having(changes=(lowered,), heights=FrozenMap({"rear": height}))
+    car = REAR.study(setup).proposed
+    assert car.stand.is_held == (height == "as measured")
+    travel = car.travel.links.poses.travel
+    anew, _ = car.links.values(car.links.solve(travel, np.zeros_like(travel)))
+    values, _ = car.links.values(car.travel.links)
+    assert values.keys() == anew.keys()
+    for key, expected in anew.items():
+        np.testing.assert_allclose(values[key], expected, rtol=1e-9, atol=1e-9, err_msg=key)
+
+
 def test_a_height_that_needs_nothing_is_not_held() -> None:
     setup = SAMPLES["small_saloon"].having(changes=(), heights={"front": "as measured"})
     study = FRONT.study(setup)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import sqrt
 from typing import Final
 
@@ -20,6 +19,7 @@ from app.panels.writing import Faces, Writing
 from app.qt.border import fenced
 from app.session.session import Session
 from app.systems.rear.pack_edits import Leaves
+from geometry.dataclass import dataclass
 
 SIDE: Final = 30  # free paper at each end [px]
 GAP: Final = 3.0  # between leaves that touch [px]

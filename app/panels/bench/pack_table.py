@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Any, Final
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt
@@ -29,6 +28,7 @@ from app.systems.rear.pack_edits import (
     refusal,
 )
 from app.systems.rear.pack_whatif import PackState, measured_pack, pack_state
+from geometry.dataclass import dataclass
 
 Index = QModelIndex | QPersistentModelIndex
 Role = Qt.ItemDataRole

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import isfinite
 from typing import Final
 
@@ -10,6 +9,7 @@ from app.document.model import Units
 from app.document.units import number_of, unit_of
 from app.panels.figures import NOTHING, decimal_sign, is_nought
 from app.panels.text_table import Cell, TextRows
+from geometry.dataclass import dataclass
 
 HEADS: Final = ("", "as found", "as built", "change")
 

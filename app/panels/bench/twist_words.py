@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -15,6 +14,7 @@ from app.panels.figures import decimal_sign
 from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
 from app.systems.rear.words.torque import LIMITS
+from geometry.dataclass import dataclass
 from geometry.leaf.on_car import highest_stress
 
 Read = Callable[["End"], float | None]

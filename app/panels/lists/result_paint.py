@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QSize, Qt
 from PySide6.QtGui import QPainter
@@ -18,6 +17,7 @@ from app.panels.writing import Faces, Writing
 from app.qt.border import fenced
 from app.session.session import Session
 from app.words.results import result_unit
+from geometry.dataclass import dataclass
 
 Index = QModelIndex | QPersistentModelIndex
 SILENT = Said(NOTHING, NOTHING, "")

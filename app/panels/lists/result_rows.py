@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
 from app.document.model import Limit, Units
@@ -21,6 +20,7 @@ from app.systems.answers import Answered, CarAnswers, value_in
 from app.systems.front.study import FROM_STEER
 from app.systems.limits import LimitCheck
 from geometry.catalogue.front import Result
+from geometry.dataclass import dataclass
 
 WAIT: Final = "…"
 _WHERE: Final = {"rest": "where it stands"}

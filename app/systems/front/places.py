@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any, Final
 
 from app.document.address import SIDES, keyed, mirrored
@@ -12,6 +11,7 @@ from app.document.moves import measured_points, proposed_points
 from app.drawing.space import Vec, cross, dot, minus, plus_scaled, unit
 from app.systems.answers import Study
 from app.systems.front.study import FrontAnswers
+from geometry.dataclass import dataclass
 from geometry.front.axle import Front
 from geometry.front.springs import Seat, measure_seat
 from geometry.front.steering import Relay

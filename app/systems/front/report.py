@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from app.systems.answers import CarName, Study
 from app.systems.front import notes
@@ -13,6 +12,7 @@ from app.systems.spring_check import SpringCheck, spring_check
 from app.words.lengths import length_words
 from geometry.catalogue.front import RESULTS
 from geometry.catalogue.result import Result
+from geometry.dataclass import dataclass
 from geometry.front.sweeps import Sweep
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -11,6 +10,7 @@ from app.document.model import Setup
 from app.document.units import format_value
 from app.systems.answers import Study
 from app.systems.front.study import FrontAnswers, proposed_values
+from geometry.dataclass import dataclass
 from geometry.front.parts import pivot_spread
 
 SEEN: Final = 0.2  # mm; less is nothing that a shop can see

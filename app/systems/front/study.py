@@ -6,7 +6,7 @@ The measured car is solved once and kept; a drag solves only the proposal.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 from typing import Final
 
@@ -21,6 +21,7 @@ from app.systems.front.inputs import measured_car, proposed_car
 from app.systems.standing import Standing
 from geometry.catalogue.front import RESULTS
 from geometry.catalogue.result import Result
+from geometry.dataclass import dataclass
 from geometry.front.axle import Front, build_front
 from geometry.front.limits import explain_pose
 from geometry.front.settling import settles

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from abc import ABC, abstractmethod
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 from typing import TYPE_CHECKING, ClassVar, Final
 
@@ -12,6 +12,7 @@ import numpy as np
 
 from app.systems.answers import FURTHEST, Driver, Pose, Ranges, Stance
 from geometry.catalogue.result import Result
+from geometry.dataclass import dataclass
 from geometry.errors import GeometryError
 from geometry.links.statics import full_link_forces
 from geometry.numeric import quietly

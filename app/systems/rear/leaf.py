@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -13,6 +13,7 @@ from app.systems.rear.answers import RearAnswers, RearSweep, stood
 from app.systems.rear.inputs import gives_leaves, leaf_car
 from app.systems.standing import Standing
 from geometry.catalogue.rear import LEAF_RESULTS
+from geometry.dataclass import dataclass
 from geometry.errors import GeometryError
 from geometry.leaf.car import LeafCar
 from geometry.leaf.limits import leaf_limit

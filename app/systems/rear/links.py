@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
@@ -12,6 +12,7 @@ from app.systems.rear.answers import RearAnswers, RearSweep, stood
 from app.systems.rear.inputs import link_car
 from app.systems.standing import Standing
 from geometry.catalogue.rear import LINK_RESULTS
+from geometry.dataclass import dataclass
 from geometry.errors import GeometryError
 from geometry.links.car import LinkCar, LinkRear, LinkReference, build_links, held_links
 from geometry.links.limits import link_limit

@@ -5,7 +5,7 @@ A file's leaf keeps what isn't known apart from zero: its contact is the bump fr
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any, Final
 
 from app.document.model import Leaf, Setup, Units
@@ -15,6 +15,7 @@ from app.document.units import format_value, number_of, unit_of
 from app.systems.rear.inputs import leaf_pack
 from app.words.errors import geometry_words
 from app.words.lengths import length_words
+from geometry.dataclass import dataclass
 from geometry.errors import GeometryError
 
 KEY: Final = "rear.pack.leaf"

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
 from app.document.model import Change, FrozenMap, Setup
 from app.systems.rear.inputs import leaf_car
 from app.systems.rear.pack_edits import KEY, Leaves, pack_of
+from geometry.dataclass import dataclass
 from geometry.errors import GeometryError
 from geometry.leaf.load import LeafStresses, Model
 from geometry.leaf.on_car import stresses_at_ride_and_bump

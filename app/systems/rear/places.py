@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import asin, cos, sin
 
 from app.document.address import SIDES, key_of, keyed
@@ -15,6 +15,7 @@ from app.systems.answers import Study
 from app.systems.front.places import Wheel
 from app.systems.rear.answers import RearAnswers, RearSweep
 from app.systems.rear.inputs import rear_points
+from geometry.dataclass import dataclass
 from geometry.leaf.poses import LeafPoses
 
 Rows = tuple[Vec, Vec, Vec]

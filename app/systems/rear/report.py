@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 
 from app.systems.answers import CarName, Study
@@ -12,6 +11,7 @@ from app.systems.rear import notes
 from app.systems.rear.answers import RearAnswers, RearSweep
 from app.systems.spring_check import SpringCheck
 from geometry.catalogue.result import Result
+from geometry.dataclass import dataclass
 
 
 @dataclass(frozen=True)

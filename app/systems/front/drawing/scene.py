@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import lru_cache
 from operator import itemgetter
 from typing import Final, cast
@@ -21,6 +21,7 @@ from app.systems.front.places import Places, places_of
 from app.systems.front.study import FrontAnswers
 from app.systems.shown import Options, Shown
 from app.words.drawings import DrawingWords
+from geometry.dataclass import dataclass
 from geometry.front.axle import Front
 from geometry.front.sweeps import Sweep
 

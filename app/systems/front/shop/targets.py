@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from math import degrees, radians
 from typing import Final
 
@@ -15,6 +14,7 @@ from app.systems.front.study import FrontAnswers
 from app.systems.targets import HEIGHT_WITHIN, Target, shop_length, stands_by
 from app.words.results import result_text
 from geometry.catalogue.front import BY_KEY
+from geometry.dataclass import dataclass
 from geometry.front.sweeps import Sweep
 
 # What an alignment bench and a tape can hold: common practice, no source.

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from app.systems.answers import Study
 from app.systems.front.study import FrontAnswers
 from app.systems.sentence import Teller
 from geometry.catalogue.front import BY_KEY
 from geometry.catalogue.result import Result
+from geometry.dataclass import dataclass
 
 
 @dataclass(frozen=True)

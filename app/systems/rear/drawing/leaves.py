@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 from math import cos, sin
 from typing import Final
@@ -12,6 +12,7 @@ import numpy as np
 
 from app.drawing.strokes import Points
 from app.systems.rear.places import Spring
+from geometry.dataclass import dataclass
 from geometry.leaf.loop import LeafLoop
 from geometry.leaf.pack import Leaf, LeafPack
 from geometry.leaf.rear import LeafRear

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Final, cast
 
 from app.document.keys import KEYS
@@ -18,6 +17,7 @@ from app.systems.rear.answers import RearAnswers, RearSweep
 from app.systems.rear.places import RearPlaces, places_of
 from app.systems.shown import Options, Shown
 from app.words.drawings import DrawingWords
+from geometry.dataclass import dataclass
 
 TYRE_WIDTH: Final = 165.0  # drawn where none is given [mm]
 

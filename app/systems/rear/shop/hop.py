@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
 from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
 from app.systems.rear.shop.cars import named_cars
 from app.systems.rear.words.hop import BAR_STATES, mode_name
+from geometry.dataclass import dataclass
 from geometry.leaf.hop import LAYOUTS, Modes
 from geometry.leaf.single import Hop
 

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from difflib import SequenceMatcher
 from typing import cast
 
 from app.document.model import Leaf, Setup, Units
 from app.document.units import number_of
 from app.words.lengths import bench_length, bench_number
+from geometry.dataclass import dataclass
 
 Leaves = tuple[Leaf, ...]
 KEY = "rear.pack.leaf"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Final, Literal, cast
 
 import numpy as np
@@ -13,6 +13,7 @@ from app.document.moves import proposed_settings
 from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
 from app.systems.rear.shop.leaf_steps import KEY, Leaves, paired
+from geometry.dataclass import dataclass
 from geometry.leaf.on_car import stresses_at_ride_and_bump
 from geometry.leaf.pack import LeafPack, cutting_list
 

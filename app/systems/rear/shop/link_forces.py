@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Final
 
 from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
 from app.systems.rear.shop.cars import named_cars
+from geometry.dataclass import dataclass
 
 NOTE: Final = (
     "+ pulls, − pushes; a coil's + is compressed. Statics of the axle, load transfer in it; the "

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import dist
 from typing import Final, Literal
 
 from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
+from geometry.dataclass import dataclass
 from geometry.links.axle import Link
 
 SEEN: Final = 0.05  # a smaller difference is none [mm]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from math import radians
 from typing import Final
 
@@ -15,6 +14,7 @@ from app.systems.rear.answers import RearAnswers
 from app.systems.study_results import result_named
 from app.systems.targets import HEIGHT_WITHIN, Target, shop_length, stands_by
 from app.words.results import result_text
+from geometry.dataclass import dataclass
 
 # What an angle finder and a tape under a car can hold: common practice, no source.
 SHACKLE_WITHIN: Final = radians(2.0)

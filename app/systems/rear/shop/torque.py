@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Final
 
 from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
 from app.systems.rear.shop.cars import named_cars
 from app.systems.rear.shop.targets import knows_pinion
+from geometry.dataclass import dataclass
 from geometry.leaf.on_car import highest_stress
 from geometry.leaf.rear import LeafRear
 from geometry.leaf.single import TorqueCurve

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
 from app.systems.sentence import Teller
 from geometry.catalogue.rear import REAR_RESULTS
 from geometry.catalogue.result import Result
+from geometry.dataclass import dataclass
 
 
 @dataclass(frozen=True)
