@@ -97,7 +97,8 @@ def torque_curve(rear: LeafRear) -> TorqueCurve | None:
         return None
     pushes = [np.linspace(-braking.force, drive.force, WIND_UP_STEPS)]
     pushes += [np.outer(STEPS, [-braking.force, drive.force]).ravel(), np.zeros(1)]
-    thrusts = np.unique(np.concatenate(pushes))
+    every_thrust = np.concatenate(pushes)
+    thrusts = every_thrust[first_of_each(every_thrust)]
     bent = bent_axle(spring, thrusts)
     twist = bent
     if twist is None:
