@@ -86,5 +86,20 @@ def changed(held: Any, change: Callable[[Array], Array]) -> Any:
     return type(held)(**{name: changed(getattr(held, name), change) for name in names})
 
 
+def by_car(values: Array, count: int) -> Array:
+    """Lay out poses that stand one car behind the other: (m, n), or (m, 2, n) of both sides.
+
+    Parameters
+    ----------
+    values
+        Of m·n poses, shape (m·n,) or (2, m·n).
+    count
+        Cars, m.
+    """
+    if values.ndim == 1:
+        return values.reshape(count, -1)
+    return values.reshape(len(values), count, -1).swapaxes(0, 1)
+
+
 def _counts(array: Array, count: int) -> bool:
     return array.ndim > 0 and array.shape[-1] == count

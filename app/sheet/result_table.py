@@ -62,7 +62,7 @@ def result_blocks(study: Study[Any], paper: Paper, decimal: str) -> list[Block]:
             _Column(ink, study, x, width, decimal).paint(column, top)
 
     note = "each car on its wheels"
-    note += ", left wheel" if study.system.has_sides else ""
+    note += ", left wheel" if any(result.scope == "wheel" for result in study.results) else ""
     return [heading("Results", paper.margin, note, paper.right), Block(tall, paint)]
 
 

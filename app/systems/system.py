@@ -34,8 +34,7 @@ class System(Protocol[Car]):
     `key` begins the setup keys of its points and values, `title` is its name in a sentence's
     beginning. `drivers` are what it can be swept over, `views` the titles of its drawings, `first`
     the view that stands first on the board, None where all three stand in drawing arrangement.
-    `has_sides` tells whether its results are of each wheel; `axes` says what X, Y and Z are in a
-    table of its points.
+    `axes` says what X, Y and Z are in a table of its points.
     """
 
     key: str
@@ -43,7 +42,6 @@ class System(Protocol[Car]):
     drivers: tuple[Driver, ...]
     views: Mapping[View, str]
     first: View | None
-    has_sides: bool
     axes: str
 
     @property

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from geometry.dampers import DamperPair
 from geometry.leaf.pack import LeafPack
 from geometry.leaf.wind_up import TractionBars
 
@@ -92,6 +93,8 @@ class LeafCar:
         Of both rear wheels on the road [N].
     dampers
         Left and right: (axle end, body end, rate N·s/mm) in car axes.
+    damper_closed, damper_open
+        Lengths at which the dampers bottom and top out [mm].
     drive, axle, bars, bush_rate
         As far as known.
     bump
@@ -113,11 +116,22 @@ class LeafCar:
     brake_share: float | None = None
     axle_load: float | None = None
     dampers: tuple[tuple[Place, Place, float | None], ...] = ()
+    damper_closed: float | None = None
+    damper_open: float | None = None
     drive: Drive | None = None
     axle: AxleMass | None = None
     bars: TractionBars | None = None
     bush_rate: float | None = None
     bump: float = 80.0
+
+    @property
+    def damper_pair(self) -> DamperPair | None:
+        """Both dampers, None where they aren't given."""
+        if not self.dampers:
+            return None
+        x, _, z = self.points.wheel_centre
+        ends = tuple((axle, body) for axle, body, _ in self.dampers)
+        return DamperPair(ends, (x, 0.0, z), self.damper_closed, self.damper_open)
 
     @property
     def leverage(self) -> float | None:

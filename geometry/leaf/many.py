@@ -13,9 +13,11 @@ from typing import Any, Final
 
 import numpy as np
 
+from geometry.dampers import DamperPair
 from geometry.errors import ShackleOutOfReach
 from geometry.leaf.axle import Design, LeafPath, arrived, curvature_for, path_at_curvature
 from geometry.leaf.car import LeafCar
+from geometry.leaf.dampers import leaning_dampers, level_dampers
 from geometry.leaf.load import HAIR, Model
 from geometry.leaf.loop import LeafLoop, close_loop, wheel_of
 from geometry.leaf.motion import loop_motion
@@ -25,13 +27,16 @@ from geometry.leaf.results import Results, level_results, ride_results
 from geometry.leaf.ride import SpringOnCar, along_path, deflection_per_curvature, free_change
 from geometry.leaf.roll import centres_and_shift, held_side
 from geometry.numeric import quietly
-from geometry.rows import changed, repeated
+from geometry.rows import by_car, changed, repeated
 from geometry.vectors import Array
 
 COLUMNS: Final = 2048
 """Poses that are solved at once: as many as the processor's cache holds the arrays of."""
 
-_OF_CAR: Final = ("tyre_radius", "wheelbase", "cg_height", "brake_share", "load", "tyre_rate")
+_OF_CAR: Final = (
+    *("tyre_radius", "wheelbase", "cg_height", "brake_share", "load", "tyre_rate"),
+    *("pinion", "damper_closed", "damper_open"),
+)
 
 
 @quietly
@@ -74,8 +79,8 @@ def pose_many(
         reached[cars] = good
         for key, value in posed.items():
             if keys is None or key in keys:
-                whole = values.setdefault(key, np.full(shape, np.nan))
-                whole[cars] = np.where(good, value, np.nan)
+                whole = values.setdefault(key, np.full((shape[0], *value.shape[1:]), np.nan))
+                whole[cars] = np.where(good if value.ndim == 2 else good[:, None], value, np.nan)
     return values, reached
 
 
@@ -96,7 +101,8 @@ def _alone(rear: LeafRear, travel: Array, roll: Array) -> tuple[Results, Array]:
             continue
         reached[places] = good
         for key, value in posed.items():
-            values.setdefault(key, np.full(travel.shape, np.nan))[places] = value
+            shape = (*value.shape[:-1], travel.size)
+            values.setdefault(key, np.full(shape, np.nan))[..., places] = value
     return values, reached
 
 
@@ -116,14 +122,15 @@ def _together(rears: Sequence[LeafRear], travel: Array, roll: Array) -> tuple[Re
     values |= {"wheel_travel": flat, "roll_wheel_rate": stiffness}
     if rears[0].car.load is not None:
         values |= ride_results(cars, [_springs(rears, path, model, times) for model in Model])
+    pair = _pair_of([rear.car for rear in rears], times)
+    if pair is not None:
+        values |= level_dampers(pair, path, cars.pinion)
     if roll.any():
         base = np.repeat([rear.spring_base for rear in rears], times)
-        leant, stands = _leant((loop, design, zero), flat, roll.ravel(), base, cars.tyre_radius)
+        leant, stands = _leant((loop, design, zero), flat, roll.ravel(), base, cars, pair)
         values |= leant
         good &= stands
-    return {key: value.reshape(count, times) for key, value in values.items()}, good.reshape(
-        count, times
-    )
+    return {key: by_car(value, count) for key, value in values.items()}, by_car(good, count)
 
 
 def _stacked(loops: Sequence[LeafLoop]) -> LeafLoop:
@@ -165,6 +172,29 @@ def _numbers_of(cars: Sequence[LeafCar], times: int) -> LeafCar:
     return replace(first, **numbers)
 
 
+def _pair_of(cars: Sequence[LeafCar], times: int) -> DamperPair | None:
+    """Return the dampers of cars as one pair, each car's as often as it has poses."""
+    pairs = [car.damper_pair for car in cars]
+    first = pairs[0]
+    if first is None:
+        return None
+
+    def rows(*values: Any) -> Any:
+        return None if values[0] is None else np.repeat(values, times)
+
+    ends, middles = zip(*((pair.ends, pair.middle) for pair in pairs if pair), strict=True)
+    stacked = [
+        [tuple(map(rows, *places)) for places in zip(*side, strict=True)]
+        for side in zip(*ends, strict=True)
+    ]
+    return DamperPair(
+        tuple((axle, body) for axle, body in stacked),
+        tuple(map(rows, *middles)),
+        rows(*(pair.closed for pair in pairs if pair)),
+        rows(*(pair.opened for pair in pairs if pair)),
+    )
+
+
 def _springs(rears: Sequence[LeafRear], path: LeafPath, model: Model, times: int) -> SpringOnCar:
     """Follow each pack's load and rate along its poses, by one model."""
     lever = np.array([deflection_per_curvature(rear.loop) for rear in rears])
@@ -203,7 +233,8 @@ def _leant(
     travel: Array,
     roll: Array,
     base: Array,
-    tyre_radius: Any,
+    cars: LeafCar,
+    pair: DamperPair | None,
 ) -> tuple[Results, Array]:
     """Lean the body over each axle, as `geometry.leaf.roll.leaf_roll` does one; sides alike."""
     loop = spring[0]
@@ -212,7 +243,7 @@ def _leant(
     pinion = (left.pinion + right.pinion) / 2
     every = np.arange(roll.size)
     sides = [held_side(loop, path, every, pinion) for path in (left, right)]
-    centre, leaf, shift = centres_and_shift(sides, roll, tyre_radius)
+    centre, leaf, shift = centres_and_shift(sides, roll, cars.tyre_radius)
     steer = np.arcsin((sides[1].wheel_x - sides[0].wheel_x) / base)
     values: Results = {
         "axle_steer": steer,
@@ -221,4 +252,7 @@ def _leant(
         "roll_centre_height": centre,
         "roll_centre_other": leaf,
     }
+    if pair is not None:
+        x, z = ((getattr(sides[0], n) + getattr(sides[1], n)) / 2 for n in ("wheel_x", "wheel_z"))
+        values |= leaning_dampers(pair, (x, z, shift), (pinion - cars.pinion, roll, steer))
     return values, near & far & sides[0].closes & sides[1].closes

@@ -17,6 +17,7 @@ import numpy as np
 from geometry.errors import DegenerateGeometry, Flaw, ShackleOutOfReach
 from geometry.leaf.axle import LeafPath, leaf_path, path_at_curvature
 from geometry.leaf.car import LeafCar, Place
+from geometry.leaf.dampers import leaning_dampers, level_dampers
 from geometry.leaf.fit import (
     eye_height,
     loop_from_points,
@@ -144,6 +145,8 @@ class LeafRear:
             "wheel_travel": travel,
             "roll_wheel_rate": np.full_like(travel, self.roll_wheel_rate),
         }
+        if self.car.damper_pair is not None:
+            values |= level_dampers(self.car.damper_pair, path, self.car.pinion)
         if self.car.load is not None:
             values |= ride_results(
                 self.car,
@@ -177,6 +180,10 @@ class LeafRear:
             "roll_centre_height": poses.roll_centre,
             "roll_centre_other": poses.roll_centre_leaf,
         }
+        if self.car.damper_pair is not None:
+            middle = poses.wheel_x.mean(axis=0), poses.wheel_z.mean(axis=0), poses.axle_shift
+            turn = poses.pinion - self.car.pinion, poses.roll, poses.steer
+            values |= leaning_dampers(self.car.damper_pair, middle, turn)
         return values, np.asarray(poses.reachable), leaning_poses(self.loop, poses)
 
     @quietly

@@ -8,6 +8,7 @@ from typing import Final
 import numpy as np
 
 from geometry.conventions import GRAVITY
+from geometry.dampers import stroke_results
 from geometry.errors import GeometryError
 from geometry.links.axle import Link, LinkAxle, Strut
 from geometry.links.poses import LINK_KEYS, check_reachable, solve_poses
@@ -50,6 +51,8 @@ class LinkCar:
         Whether their points are given.
     free_given
         Coil's free length as given [mm], None when not.
+    damper_closed, damper_open
+        Lengths at which the dampers bottom and top out [mm].
     """
 
     axle: LinkAxle
@@ -62,6 +65,8 @@ class LinkCar:
     has_coils: bool = True
     has_dampers: bool = True
     free_given: float | None = None
+    damper_closed: float | None = None
+    damper_open: float | None = None
 
     @property
     def leverage(self) -> float | None:
@@ -141,8 +146,9 @@ class LinkRear:
         car, rates = self.car, results.rates
         values: Results = {}
         if car.has_dampers:
-            values["damper_length"] = results.dampers.length[:, 0]
-            values["damper_motion_ratio"] = results.dampers.bounce_ratio[:, 0]
+            lengths = results.dampers.length.T
+            values |= stroke_results(lengths, car.damper_closed, car.damper_open)
+            values["damper_motion_ratio"] = results.dampers.bounce_ratio.T
         if not car.has_coils:
             return values
         values |= {

@@ -18,25 +18,27 @@ from geometry.standing import AS_MEASURED, AxleCar, Stand, axle_to_road
 from geometry.vectors import Array
 
 if TYPE_CHECKING:
+    from geometry.leaf.car import LeafCar
     from geometry.leaf.load import LoadCurve
     from geometry.leaf.poses import LeafPoses
     from geometry.leaf.rear import LeafRear
     from geometry.leaf.single import Hop
     from geometry.leaf.wind_up import WindUp
-    from geometry.links.car import LinkRear
+    from geometry.links.car import LinkCar, LinkRear
     from geometry.links.results import LinkAxleResults
 
 
 LATE: Final = frozenset(
     {f"{mode}_{what}" for mode in ("hop", "tramp", "wind_up") for what in ("frequency", "damping")}
     | {"full_thrust", "wind_up_full", "lift_full", "eye_load_least", "bars_close_at"}
+    | {"damper_bump_roll", "damper_droop_roll"}
 )
-"""Results of the modes and of the torque curve."""
+"""Results of the modes, of the torque curve and of roll."""
 
 
 @dataclass(frozen=True)
 class RearSweep:
-    """Results over one driver: arrays (n,) by key; unreached poses are meaningless.
+    """Results over one driver: arrays (n,) or, of wheels, (2, n); unreached poses mean nothing.
 
     `leaf` or `links` is where the axle is, by what is fitted.
     """
@@ -50,7 +52,7 @@ class RearSweep:
 
     def part(self, part: slice) -> RearSweep:
         """Return some of the poses."""
-        values = {key: value[part] for key, value in self.values.items()}
+        values = {key: value[..., part] for key, value in self.values.items()}
         poses = None if self.leaf is None else self.leaf.part(part)
         links = None if self.links is None else self.links.part(part)
         return RearSweep(self.driver, self.at[part], values, self.reached[part], links, poses)
@@ -169,7 +171,7 @@ class RearAnswers(ABC):
 
     @property
     @abstractmethod
-    def car(self) -> AxleCar:
+    def car(self) -> LeafCar | LinkCar:
         """The car that it was made from."""
 
     @property

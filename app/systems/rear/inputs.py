@@ -68,6 +68,8 @@ def leaf_car(setup: Setup, proposed: bool) -> LeafCar:
         brake_share=_rear_share(number.get("car.front_brake_share")),
         axle_load=_axle_load(number),
         dampers=_dampers(setup, number, proposed),
+        damper_closed=number.get("rear.damper.closed_length"),
+        damper_open=number.get("rear.damper.open_length"),
         drive=_drive(number),
         axle=_axle_mass(number),
         bars=_bars(number, points.bolted),
@@ -166,6 +168,8 @@ def link_car(setup: Setup, proposed: bool) -> LinkCar:
         has_coils="spring_body" in left.made and number.get("rear.spring.rate") is not None,
         has_dampers="damper_body" in left.made,
         free_given=number.get("rear.spring.free_length"),
+        damper_closed=number.get("rear.damper.closed_length"),
+        damper_open=number.get("rear.damper.open_length"),
     )
 
 

@@ -9,6 +9,7 @@ import numpy as np
 from app.document.model import Setup
 from app.systems.answers import Pose, Ranges
 from app.systems.rear.answers import RearAnswers, RearSweep, stood
+from app.systems.rear.dampers import damper_singles, end_lengths
 from app.systems.rear.inputs import link_car
 from app.systems.standing import Standing
 from geometry.catalogue.rear import LINK_RESULTS
@@ -91,12 +92,14 @@ def answers_of(
     settled = stand.travel if stand.is_held else links.settled(level.links)
     every_part = (level.part(slice(count - 1, count)), level.part(slice(0, count - 1)))
     rest, swept = (stood(replace(part, driver="travel"), links.car, stand) for part in every_part)
+    rolled = None if leaned is None else stood(leaned, links.car, stand)
+    single = {} if settled is None else {"settled_travel": settled}
     return LinkAnswers(
         links=links,
         rest=rest,
         travel=swept,
-        roll=None if leaned is None else stood(leaned, links.car, stand),
-        single={} if settled is None else {"settled_travel": settled},
+        roll=rolled,
+        single=single | damper_singles(end_lengths(links.car), swept, rolled),
         stand=stand,
     )
 

@@ -38,6 +38,10 @@ _OTHER_WHY: Final = {
     "stress_bump": "the axle doesn't reach full bump",
     "stress_margin": "the axle doesn't reach full bump",
     "bars_close_at": "driving never closes them",
+    "damper_bump_travel": "no damper closes within the travel",
+    "damper_droop_travel": "no damper opens to its end within the travel",
+    "damper_bump_roll": "no damper closes within the roll that is swept",
+    "damper_droop_roll": "no damper opens to its end within the roll that is swept",
 }
 _FROM_HEIGHT: Final = ("settled_travel", "stress_bump", "stress_margin")
 _HALF_OFF: Final = 4.0  # mm; more than tape along a leaf and plumb bob on the car disagree by

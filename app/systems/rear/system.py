@@ -42,7 +42,6 @@ class Rear(System["RearAnswers"]):
         View.TOP: "Rear, top view",
     }
     first = View.SIDE
-    has_sides = False
     axes = "X forward of the front axle, Y from the middle, Z above the ground"
 
     @property

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from math import radians
 from typing import Final
 
+from app.document.address import left_of
 from app.document.model import Setup
 from app.document.units import NO_VALUE, format_value
 from app.systems.answers import Study, value_in
@@ -18,6 +19,7 @@ from app.words.results import result_text
 # What an angle finder and a tape under a car can hold: common practice, no source.
 SHACKLE_WITHIN: Final = radians(2.0)
 PINION_WITHIN: Final = radians(0.5)
+DAMPER_WITHIN: Final = 3.0  # mm
 HEIGHT: Final = "Ride height, wheel centre to arch"
 U_BOLTS: Final = "U-bolt nuts, new: torque to the workshop manual"
 EYES: Final = "Eye and shackle bolts, at ride height: torque to the manual"
@@ -34,6 +36,12 @@ def knows_pinion(setup: Setup) -> bool:
     return "rear.axle.pinion_angle" in setup.evidence
 
 
+def moves_dampers(setup: Setup) -> bool:
+    """Tell whether a change that is on moves, sets or fits rear dampers."""
+    keys = (key for each in setup.changes if each.on for key in (*each.moves, *each.sets))
+    return any(left_of(key).startswith("rear.damper") for key in keys)
+
+
 @dataclass(frozen=True)
 class _Readings:
     study: Study[RearAnswers]
@@ -44,6 +52,7 @@ class _Readings:
         yield self._height()
         yield from self._angle("Shackle to the line of the eyes", "shackle_angle", SHACKLE_WITHIN)
         yield from self._angle("Pinion, + nose up", "pinion_angle", PINION_WITHIN, both_sides=True)
+        yield from self._dampers()
         leaves = self.study.proposed.kind == "leaf axle"
         for words in (U_BOLTS, EYES) if leaves else (LINK_BOLTS,):
             yield Target(words, ("",), ("",), "")
@@ -89,6 +98,32 @@ class _Readings:
         )
         size = format_value(within, "angle", units, decimal=self.decimal, places=1)
         yield Target(title, (was,), (now,), f"± {size}", both_sides)
+
+    def _dampers(self) -> Iterator[Target]:
+        """Yield the length of dampers that are moved, and where in their stroke they stand."""
+        if not moves_dampers(self.study.setup):
+            return
+        for key, title, within in (
+            ("damper_length", "Damper, between its eyes", DAMPER_WITHIN),
+            ("damper_stroke", "Damper, used from open to closed", None),
+        ):
+            before, after = (
+                self._of_sides(car, key) for car in (self.study.measured, self.study.proposed)
+            )
+            if after == (NO_VALUE,):
+                continue
+            units = self.study.setup.units
+            size = f"± {shop_length(within, units, self.decimal, 0)}" if within else ""
+            yield Target(title, before, after, size)
+
+    def _of_sides(self, car: RearAnswers, key: str) -> tuple[str, ...]:
+        """Return a wheel's result as text, once where both sides read alike."""
+        result, units = result_named(self.study, key), self.study.setup.units
+        if result is None:
+            return (NO_VALUE,)
+        values = (value_in(car.rest, result, side) for side in (0, 1))
+        texts = [result_text(value, result, units, decimal=self.decimal) for value in values]
+        return tuple(dict.fromkeys(texts))
 
     def _turn(self, title: str) -> Iterator[Target]:
         """Yield the pinion's row of a car whose pinion wasn't measured."""

@@ -8,6 +8,7 @@ from app.systems.answers import Study
 from app.systems.limits import limit_checks
 from app.systems.rear.answers import RearAnswers
 from app.systems.rear.words.as_found import as_found
+from app.systems.rear.words.dampers import damper_sentences
 from app.systems.rear.words.hop import hop_sentences
 from app.systems.rear.words.pack import pack_sentences
 from app.systems.rear.words.path import path_sentences
@@ -23,6 +24,7 @@ def rear_sentences(study: Study[RearAnswers], decimal: str) -> Iterator[Sentence
         if reading.held is False and reading.proposed is not None:
             yield past_limit(tell, reading, reading.proposed)
     yield from pack_sentences(tell)
+    yield from damper_sentences(tell)
     yield from path_sentences(tell)
     yield from torque_sentences(tell)
     yield from hop_sentences(tell)
