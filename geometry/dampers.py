@@ -81,11 +81,7 @@ class DamperPair:
 
     def _lines(self, move: HousingMove) -> list[Vector]:
         """Return each damper from its body end to its axle end [mm], components (n,)."""
-        now = add(self.middle, move.step)
-        return [
-            subtract(add(now, _turned(subtract(axle, self.middle), move)), body)
-            for axle, body in self.ends
-        ]
+        return [subtract(carried(axle, self.middle, move), body) for axle, body in self.ends]
 
 
 def stroke_results(lengths: Array, closed: Scalar | None, opened: Scalar | None) -> Results:
@@ -127,6 +123,21 @@ def place_at_length(at: Array, lengths: Array, reached: Array, length: float) ->
     step = np.where(before == after, 1.0, before - after)
     places = at[crossing] + (at[crossing + 1] - at[crossing]) * before / step
     return float(places[np.abs(places).argmin()])
+
+
+def carried(place: Vector, middle: Vector, move: HousingMove) -> Vector:
+    """Return where a point of a housing is [mm].
+
+    Parameters
+    ----------
+    place
+        Of the point as measured [mm].
+    middle
+        Between the wheel centres as measured [mm].
+    move
+        Of the housing since.
+    """
+    return add(add(middle, move.step), _turned(subtract(place, middle), move))
 
 
 def _turned(place: Vector, move: HousingMove) -> Vector:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import is_dataclass
 from typing import Any, TypeVar
 
@@ -99,6 +99,26 @@ def by_car(values: Array, count: int) -> Array:
     if values.ndim == 1:
         return values.reshape(count, -1)
     return values.reshape(len(values), count, -1).swapaxes(0, 1)
+
+
+def stacked(items: Sequence[Any], times: int) -> Any:
+    """Return objects of one shape as one, each number an array with `times` of every object's.
+
+    Parameters
+    ----------
+    items
+        Numbers, or tuples and dataclasses of them; None where the first has None.
+    times
+        How often each object's number is repeated.
+    """
+    first = items[0]
+    if isinstance(first, tuple):
+        return tuple([stacked(column, times) for column in zip(*items, strict=True)])
+    if is_dataclass(first) and not isinstance(first, type):
+        names = first.__dataclass_fields__
+        columns = {name: [getattr(item, name) for item in items] for name in names}
+        return type(first)(**{name: stacked(column, times) for name, column in columns.items()})
+    return first if first is None else np.repeat(items, times)
 
 
 def _counts(array: Array, count: int) -> bool:

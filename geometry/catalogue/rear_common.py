@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from math import radians
 from typing import Final
 
+from geometry.catalogue.rear_pinion import PINION
 from geometry.catalogue.result import CENTRES, LEANING, MOVING, SPRING, Asked, Result
 
 CAR: Final = ("car.wheelbase", "car.cg_height")
@@ -15,21 +15,6 @@ _MILLIKEN: Final = "Milliken & Milliken 17.5 (from memory)"
 
 
 _MOVING: Final = (
-    Result(
-        key="pinion_angle",
-        title="Pinion angle",
-        kind="angle",
-        scope="axle",
-        group=MOVING,
-        plus="nose up",
-        minus="nose down",
-        definition="Of the pinion to the ground; 0 at the measured height where it isn't given.",
-        source="derived",
-        first=True,
-        datum="rear.axle.pinion_angle",
-        plotted=2,
-        least_span=radians(1.0),
-    ),
     Result(
         key="wheelbase_change",
         title="Wheelbase change",
@@ -274,4 +259,4 @@ _RIDE: Final = (
     ),
 )
 
-COMMON_RESULTS: Final[tuple[Result, ...]] = (*_MOVING, *_CENTRES, *_LEANING, *_RIDE)
+COMMON_RESULTS: Final[tuple[Result, ...]] = (*PINION, *_MOVING, *_CENTRES, *_LEANING, *_RIDE)

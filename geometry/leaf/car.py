@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from geometry.dampers import DamperPair
 from geometry.leaf.pack import LeafPack
 from geometry.leaf.wind_up import TractionBars
+from geometry.propshaft import Propshaft
 
 Place = tuple[float, float, float]
 
@@ -79,8 +80,8 @@ class LeafCar:
         The same with the moves of holes added.
     pack, measured_fit, fit
         The leaves; what was fitted when the car was measured, and what is now.
-    pinion
-        Pinion angle measured [rad], + nose up.
+    pinion, has_pinion
+        Pinion angle measured [rad], + nose up; whether it was: else 0, and only its turn is known.
     tyre_radius, tyre_rate
         [mm], [N/mm].
     load
@@ -95,7 +96,7 @@ class LeafCar:
         Left and right: (axle end, body end, rate N·s/mm) in car axes.
     damper_closed, damper_open
         Lengths at which the dampers bottom and top out [mm].
-    drive, axle, bars, bush_rate
+    drive, axle, bars, bush_rate, propshaft
         As far as known.
     bump
         Travel to the bump stop [mm].
@@ -122,16 +123,23 @@ class LeafCar:
     axle: AxleMass | None = None
     bars: TractionBars | None = None
     bush_rate: float | None = None
+    has_pinion: bool = True
+    propshaft: Propshaft | None = None
     bump: float = 80.0
+
+    @property
+    def middle(self) -> Place:
+        """Middle between the wheel centres in the measured pose [mm], the left one's x and z."""
+        x, _, z = self.points.wheel_centre
+        return x, 0.0, z
 
     @property
     def damper_pair(self) -> DamperPair | None:
         """Both dampers, None where they aren't given."""
         if not self.dampers:
             return None
-        x, _, z = self.points.wheel_centre
         ends = tuple((axle, body) for axle, body, _ in self.dampers)
-        return DamperPair(ends, (x, 0.0, z), self.damper_closed, self.damper_open)
+        return DamperPair(ends, self.middle, self.damper_closed, self.damper_open)
 
     @property
     def leverage(self) -> float | None:

@@ -13,11 +13,10 @@ from typing import Any, Final
 
 import numpy as np
 
-from geometry.dampers import DamperPair
 from geometry.errors import ShackleOutOfReach
 from geometry.leaf.axle import Design, LeafPath, arrived, curvature_for, path_at_curvature
 from geometry.leaf.car import LeafCar
-from geometry.leaf.dampers import leaning_dampers, level_dampers
+from geometry.leaf.housing import leaning_housing, level_housing
 from geometry.leaf.load import HAIR, Model
 from geometry.leaf.loop import LeafLoop, close_loop, wheel_of
 from geometry.leaf.motion import loop_motion
@@ -27,16 +26,13 @@ from geometry.leaf.results import Results, level_results, ride_results
 from geometry.leaf.ride import SpringOnCar, along_path, deflection_per_curvature, free_change
 from geometry.leaf.roll import centres_and_shift, held_side
 from geometry.numeric import quietly
-from geometry.rows import by_car, changed, repeated
+from geometry.rows import by_car, changed, repeated, stacked
 from geometry.vectors import Array
 
 COLUMNS: Final = 2048
 """Poses that are solved at once: as many as the processor's cache holds the arrays of."""
 
-_OF_CAR: Final = (
-    *("tyre_radius", "wheelbase", "cg_height", "brake_share", "load", "tyre_rate"),
-    *("pinion", "damper_closed", "damper_open"),
-)
+_OF_CAR: Final = ("tyre_radius", "wheelbase", "cg_height", "brake_share", "load", "tyre_rate")
 
 
 @quietly
@@ -122,12 +118,11 @@ def _together(rears: Sequence[LeafRear], travel: Array, roll: Array) -> tuple[Re
     values |= {"wheel_travel": flat, "roll_wheel_rate": stiffness}
     if rears[0].car.load is not None:
         values |= ride_results(cars, [_springs(rears, path, model, times) for model in Model])
-    pair = _pair_of([rear.car for rear in rears], times)
-    if pair is not None:
-        values |= level_dampers(pair, path, cars.pinion)
+    fixed = stacked([_bolted_on(rear.car) for rear in rears], times)
+    values |= level_housing(path, *fixed)
     if roll.any():
         base = np.repeat([rear.spring_base for rear in rears], times)
-        leant, stands = _leant((loop, design, zero), flat, roll.ravel(), base, cars, pair)
+        leant, stands = _leant((loop, design, zero), flat, roll.ravel(), base, cars, fixed)
         values |= leant
         good &= stands
     return {key: by_car(value, count) for key, value in values.items()}, by_car(good, count)
@@ -172,27 +167,9 @@ def _numbers_of(cars: Sequence[LeafCar], times: int) -> LeafCar:
     return replace(first, **numbers)
 
 
-def _pair_of(cars: Sequence[LeafCar], times: int) -> DamperPair | None:
-    """Return the dampers of cars as one pair, each car's as often as it has poses."""
-    pairs = [car.damper_pair for car in cars]
-    first = pairs[0]
-    if first is None:
-        return None
-
-    def rows(*values: Any) -> Any:
-        return None if values[0] is None else np.repeat(values, times)
-
-    ends, middles = zip(*((pair.ends, pair.middle) for pair in pairs if pair), strict=True)
-    stacked = [
-        [tuple(map(rows, *places)) for places in zip(*side, strict=True)]
-        for side in zip(*ends, strict=True)
-    ]
-    return DamperPair(
-        tuple((axle, body) for axle, body in stacked),
-        tuple(map(rows, *middles)),
-        rows(*(pair.closed for pair in pairs if pair)),
-        rows(*(pair.opened for pair in pairs if pair)),
-    )
+def _bolted_on(car: LeafCar) -> tuple[Any, ...]:
+    """Return what `level_housing` reads of a car."""
+    return car.pinion, car.middle, car.damper_pair, car.propshaft
 
 
 def _springs(rears: Sequence[LeafRear], path: LeafPath, model: Model, times: int) -> SpringOnCar:
@@ -234,7 +211,7 @@ def _leant(
     roll: Array,
     base: Array,
     cars: LeafCar,
-    pair: DamperPair | None,
+    fixed: tuple[Any, ...],
 ) -> tuple[Results, Array]:
     """Lean the body over each axle, as `geometry.leaf.roll.leaf_roll` does one; sides alike."""
     loop = spring[0]
@@ -252,7 +229,8 @@ def _leant(
         "roll_centre_height": centre,
         "roll_centre_other": leaf,
     }
-    if pair is not None:
-        x, z = ((getattr(sides[0], n) + getattr(sides[1], n)) / 2 for n in ("wheel_x", "wheel_z"))
-        values |= leaning_dampers(pair, (x, z, shift), (pinion - cars.pinion, roll, steer))
+    x, z = ((getattr(sides[0], n) + getattr(sides[1], n)) / 2 for n in ("wheel_x", "wheel_z"))
+    values |= leaning_housing((x, z, shift), (pinion, roll, steer), *fixed)
+    if not cars.has_pinion:
+        del values["pinion_angle"]
     return values, near & far & sides[0].closes & sides[1].closes

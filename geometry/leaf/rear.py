@@ -14,10 +14,10 @@ from typing import Final
 
 import numpy as np
 
+from geometry.dampers import HousingMove
 from geometry.errors import DegenerateGeometry, Flaw, ShackleOutOfReach
 from geometry.leaf.axle import LeafPath, leaf_path, path_at_curvature
 from geometry.leaf.car import LeafCar, Place
-from geometry.leaf.dampers import leaning_dampers, level_dampers
 from geometry.leaf.fit import (
     eye_height,
     loop_from_points,
@@ -27,6 +27,7 @@ from geometry.leaf.fit import (
     with_shackle,
     with_wedge,
 )
+from geometry.leaf.housing import leaning_housing, level_housing
 from geometry.leaf.load import (
     HalfRates,
     LeafStresses,
@@ -145,8 +146,8 @@ class LeafRear:
             "wheel_travel": travel,
             "roll_wheel_rate": np.full_like(travel, self.roll_wheel_rate),
         }
-        if self.car.damper_pair is not None:
-            values |= level_dampers(self.car.damper_pair, path, self.car.pinion)
+        car = self.car
+        values |= level_housing(path, car.pinion, car.middle, car.damper_pair, car.propshaft)
         if self.car.load is not None:
             values |= ride_results(
                 self.car,
@@ -180,10 +181,13 @@ class LeafRear:
             "roll_centre_height": poses.roll_centre,
             "roll_centre_other": poses.roll_centre_leaf,
         }
-        if self.car.damper_pair is not None:
-            middle = poses.wheel_x.mean(axis=0), poses.wheel_z.mean(axis=0), poses.axle_shift
-            turn = poses.pinion - self.car.pinion, poses.roll, poses.steer
-            values |= leaning_dampers(self.car.damper_pair, middle, turn)
+        car = self.car
+        place = poses.wheel_x.mean(axis=0), poses.wheel_z.mean(axis=0), poses.axle_shift
+        turn = poses.pinion, poses.roll, poses.steer
+        fixed = car.pinion, car.middle, car.damper_pair, car.propshaft
+        values |= leaning_housing(place, turn, *fixed)
+        if not car.has_pinion:
+            del values["pinion_angle"]
         return values, np.asarray(poses.reachable), leaning_poses(self.loop, poses)
 
     @quietly
@@ -227,6 +231,16 @@ class LeafRear:
         steer = roll_steer(self.loop, path)
         height = float(path.seat.z[0] - path.wheel_z[0]) + self.car.tyre_radius
         return Thrust(height, float(steer.front_slope[0]), steer.hinge)
+
+    def wound_up(self, turn: float) -> Results:
+        """Return the propshaft's angles by key, (1,), in the design pose, wound up [rad]."""
+        car, path = self.car, self._stand
+        if car.propshaft is None:
+            return {}
+        x, _, z = car.middle
+        pinion = path.pinion + turn
+        move = HousingMove((path.wheel_x - x, 0.0, path.wheel_z - z), pinion - car.pinion)
+        return car.propshaft.results(pinion, car.middle, move)
 
     def stresses(self, load: float) -> LeafStresses:
         """Return each leaf's stress under a load on one seat [N]."""

@@ -33,7 +33,6 @@ def level_results(car: LeafCar, loop: LeafLoop, path: LeafPath) -> Results:
     gillespie, leaf_line = roll_centres(loop, path, car.tyre_radius)
     values: Results = {
         "wheelbase_change": path.wheelbase_change,
-        "pinion_angle": path.pinion,
         "shackle_angle": path.shackle_to_leaf,
         "roll_steer": steer.kinematic,
         "roll_steer_textbook": steer.eyes_line,
@@ -42,6 +41,8 @@ def level_results(car: LeafCar, loop: LeafLoop, path: LeafPath) -> Results:
         "axle_steer": np.zeros_like(path.travel),
         "axle_shift": np.zeros_like(path.travel),
     }
+    if car.has_pinion:
+        values["pinion_angle"] = path.pinion
     return values | _side_results(car, path)
 
 

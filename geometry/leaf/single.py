@@ -183,6 +183,8 @@ def _twist_results(rear: LeafRear, twist: WindUp, full: float, by_grip: bool) ->
         "lift_full": -float(twist.rise[last]),
         "eye_load_least": float(twist.eye_load[:, last].min()),
     }
+    for key, angle in rear.wound_up(values["wind_up_full"]).items():
+        values[f"{key}_full"] = float(angle[0])
     if rear.car.bars is not None:
         values["bars_close_at"] = closing_thrust(rear.rates, rear.thrust, rear.car.bars, "load")
     return values

@@ -8,7 +8,7 @@ from typing import Final
 import numpy as np
 
 from geometry.conventions import GRAVITY
-from geometry.dampers import stroke_results
+from geometry.dampers import HousingMove, stroke_results
 from geometry.errors import GeometryError
 from geometry.links.axle import Link, LinkAxle, Strut
 from geometry.links.poses import LINK_KEYS, check_reachable, solve_poses
@@ -23,6 +23,7 @@ from geometry.links.ride import (
     settling_step,
 )
 from geometry.numeric import quietly, refuse_far_points
+from geometry.propshaft import Propshaft
 from geometry.vectors import Array, Point
 
 Results = dict[str, Array]
@@ -45,8 +46,10 @@ class LinkCar:
         [N/mm].
     wheelbase, cg_height, brake_share
         Of the car [mm], [mm], rear share of braking.
-    pinion
-        Pinion angle measured [rad], + nose up.
+    pinion, has_pinion
+        Pinion angle measured [rad], + nose up; whether it was: else 0, and only its turn is known.
+    propshaft
+        Gearbox and joints, None where not known.
     has_coils, has_dampers
         Whether their points are given.
     free_given
@@ -62,6 +65,8 @@ class LinkCar:
     cg_height: float | None = None
     brake_share: float | None = None
     pinion: float = 0.0
+    has_pinion: bool = True
+    propshaft: Propshaft | None = None
     has_coils: bool = True
     has_dampers: bool = True
     free_given: float | None = None
@@ -120,7 +125,6 @@ class LinkRear:
         values: Results = {
             "wheel_travel": solution.poses.travel,
             "wheelbase_change": solution.path.wheelbase_change,
-            "pinion_angle": car.pinion + solution.path.pinion_angle,
             "axle_steer": solution.path.steer,
             "axle_shift": solution.path.lateral_shift,
             "roll_steer": solution.roll.roll_steer,
@@ -139,8 +143,26 @@ class LinkRear:
                 values["anti_lift"] = anti_lift(
                     support, car.wheelbase, car.cg_height, car.brake_share
                 )
+        values |= self._propshaft(solution)
         values |= self._ride(solution)
         return values, np.asarray(solution.poses.reachable)
+
+    def _propshaft(self, results: LinkAxleResults) -> Results:
+        car, turn = self.car, results.path.pinion_angle
+        values: Results = {"pinion_turn": turn}
+        if car.has_pinion:
+            values["pinion_angle"] = car.pinion + turn
+        if car.propshaft is not None:
+            left, right = car.axle.wheel_left, car.axle.wheel_right
+            made = (
+                0.5 * (left[0] + right[0]),
+                0.5 * (left[1] + right[1]),
+                0.5 * (left[2] + right[2]),
+            )
+            x, y, z = results.poses.centre.T
+            move = HousingMove((x - made[0], y - made[1], z - made[2]), turn)
+            values |= car.propshaft.results(car.pinion + turn, made, move)
+        return values
 
     def _ride(self, results: LinkAxleResults) -> Results:
         car, rates = self.car, results.rates

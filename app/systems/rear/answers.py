@@ -32,6 +32,10 @@ LATE: Final = frozenset(
     {f"{mode}_{what}" for mode in ("hop", "tramp", "wind_up") for what in ("frequency", "damping")}
     | {"full_thrust", "wind_up_full", "lift_full", "eye_load_least", "bars_close_at"}
     | {"damper_bump_roll", "damper_droop_roll"}
+    | {
+        f"{what}_full"
+        for what in ("pinion_to_gearbox", "pinion_joint_angle", "gearbox_joint_angle")
+    }
 )
 """Results of the modes, of the torque curve and of roll."""
 

@@ -16,7 +16,9 @@ from app.document.model import Setup, Value, Vec
 from app.document.moves import (
     Numbers,
     SidePoints,
+    known_points,
     measured_points,
+    points_of_side,
     proposed_points,
     proposed_settings,
 )
@@ -27,6 +29,7 @@ from geometry.leaf.pack import Leaf, LeafPack
 from geometry.leaf.wind_up import TractionBars
 from geometry.links.axle import LINK_RATE, Coil, Link, LinkAxle, Strut
 from geometry.links.car import LinkCar
+from geometry.propshaft import Propshaft
 
 Values = Mapping[str, Value]
 Points = Mapping[str, Vec]
@@ -59,6 +62,8 @@ def leaf_car(setup: Setup, proposed: bool) -> LeafCar:
         measured_fit=_fitted(measured),
         fit=_fitted(values),
         pinion=number.get("rear.axle.pinion_angle") or 0.0,
+        has_pinion=number.get("rear.axle.pinion_angle") is not None,
+        propshaft=_propshaft(number, points),
         tyre_radius=number.need("rear.tyre_radius"),
         tyre_rate=number.get("rear.tyre_rate"),
         load=_load(number),
@@ -165,6 +170,8 @@ def link_car(setup: Setup, proposed: bool) -> LinkCar:
         cg_height=number.get("car.cg_height"),
         brake_share=_rear_share(number.get("car.front_brake_share")),
         pinion=number.get("rear.axle.pinion_angle") or 0.0,
+        has_pinion=number.get("rear.axle.pinion_angle") is not None,
+        propshaft=_propshaft(number, left),
         has_coils="spring_body" in left.made and number.get("rear.spring.rate") is not None,
         has_dampers="damper_body" in left.made,
         free_given=number.get("rear.spring.free_length"),
@@ -177,8 +184,16 @@ _LINKS = ("lower", "upper", "lateral")
 
 
 def rear_points(setup: Setup, proposed: bool, side: str) -> SidePoints:
-    """Return a side's points of the measured axle or the proposed one."""
-    return (proposed_points if proposed else measured_points)(setup, "rear", side)
+    """Return a side's points of the measured axle or the proposed one.
+
+    The pinion goes with the axle: a wedge turns it, moving the joint by itself does nothing.
+    """
+    if not proposed:
+        return measured_points(setup, "rear", side)
+    points = proposed_points(setup, "rear", side)
+    known = points_of_side(known_points(setup), "rear", side)
+    fixed = {name: known[name] for name in ("pinion",) if name in known}
+    return SidePoints({**points.made, **fixed}, {**points.bolted, **fixed})
 
 
 def _measured_deflection(setup: Setup, number: Numbers) -> float | None:
@@ -270,6 +285,14 @@ def _dampers(
         if "damper_body" in points and "damper_axle" in points:
             dampers.append((points["damper_axle"], points["damper_body"], rate))
     return tuple(dampers)
+
+
+def _propshaft(number: Numbers, points: SidePoints) -> Propshaft | None:
+    """Return the propshaft's angles at both ends; None without the pinion's or the gearbox's."""
+    gearbox = number.get("rear.gearbox_angle")
+    if gearbox is None or number.get("rear.axle.pinion_angle") is None:
+        return None
+    return Propshaft(gearbox, points.made.get("pinion"), points.bolted.get("gearbox_joint"))
 
 
 def _drive(number: Numbers) -> Drive | None:

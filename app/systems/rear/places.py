@@ -85,7 +85,9 @@ def places_of(setup: Setup, car: RearAnswers, sweep: RearSweep, proposed: bool) 
     sides = [rear_points(setup, proposed, side) for side in SIDES]
     made = [points.made["wheel_centre"] for points in sides]
     middle = plus_scaled((0.0, 0.0, 0.0), plus(*made), 0.5)
-    frame, roll, pitch = _leaf_frame(car, at.leaf, middle) if at.leaf else _link_frame(at, middle)
+    frame, roll, pitch = (
+        _leaf_frame(car, at.leaf, middle) if at.leaf else _link_frame(car, at, middle)
+    )
     up = _turned(frame.level, (0.0, 0.0, 1.0))
     radius = _tyre_radius(car)
     left, right = (
@@ -117,13 +119,14 @@ def _leaf_frame(car: RearAnswers, poses: LeafPoses, middle: Vec) -> tuple[Frame,
     return Frame(middle, now, turn, turned_by(steer, -roll, 0.0)), roll, pinion
 
 
-def _link_frame(sweep: RearSweep, middle: Vec) -> tuple[Frame, float, float]:
+def _link_frame(car: RearAnswers, sweep: RearSweep, middle: Vec) -> tuple[Frame, float, float]:
     assert sweep.links is not None
+    assert car.links is not None
     poses = sweep.links.poses
     x, y, z = (float(v) for v in poses.centre[0])
     turn = tuple((float(a), float(b), float(c)) for a, b, c in poses.rotation[0])
     roll, steer = float(poses.roll[0]), float(poses.steer[0])
-    pinion = float(sweep.values["pinion_angle"][0])
+    pinion = car.links.car.pinion + float(sweep.links.path.pinion_angle[0])
     frame = Frame(middle, (x, y, z), turn, turned_by(steer, -roll, 0.0))  # type: ignore[arg-type]
     return frame, roll, pinion
 

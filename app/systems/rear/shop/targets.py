@@ -52,6 +52,9 @@ class _Readings:
         yield self._height()
         yield from self._angle("Shackle to the line of the eyes", "shackle_angle", SHACKLE_WITHIN)
         yield from self._angle("Pinion, + nose up", "pinion_angle", PINION_WITHIN, both_sides=True)
+        against = "Pinion against the gearbox line, + nose up"
+        if self._standing("pinion_to_gearbox") is not None:
+            yield from self._angle(against, "pinion_to_gearbox", PINION_WITHIN, both_sides=True)
         yield from self._dampers()
         leaves = self.study.proposed.kind == "leaf axle"
         for words in (U_BOLTS, EYES) if leaves else (LINK_BOLTS,):
