@@ -165,6 +165,20 @@ class System(Protocol[Car]):
     def places(self, study: Study[Any]) -> dict[str, Vec]:
         """Return every point's place in the proposal at rest, by setup key, both sides [mm]."""
 
+    def fixed_because(self, setup: Setup, key: str) -> str:
+        """Say why the hand can't move a point of the proposal; empty where it can."""
+        return ""
+
+    def moved_by_value(self, setup: Setup, index: int, key: str, step: Vec) -> Setup | None:
+        """Return the setup whose change moves a point [mm] by a value; None for a plain move.
+
+        Raises
+        ------
+        EditError
+            The value can't do it, with the reason in the user's words.
+        """
+        return None
+
     @abstractmethod
     def drawings(
         self, shown: Shown[Any, Any], options: Options, views: Collection[View] = tuple(View)

@@ -119,6 +119,8 @@ def _points_words(sides: Mapping[str, set[str]]) -> str:
 
 def _set_told(setup: Setup, key: str, value: Value, decimal: str) -> str:
     row, kind = KEYS[key], kind_of(key, setup.evidence)
+    if key == "rear.wedge":
+        return _wedge_told(cast(float, value), setup.units, decimal)
     name = row.short or row.title
     if kind in QUANTITIES:
         return f"{name} {_value_words(cast(float, value), kind, setup.units, decimal)}"
@@ -126,6 +128,13 @@ def _set_told(setup: Setup, key: str, value: Value, decimal: str) -> str:
         leaves = cast(tuple[object, ...], value)
         return f"{name} of {len(leaves)} {'leaf' if len(leaves) == 1 else 'leaves'}"
     return f"{name} {value}" if isinstance(value, str) else f"{name} placed"
+
+
+def _wedge_told(angle: float, units: Units, decimal: str) -> str:
+    if not angle:
+        return "Wedges out"
+    way = "up" if angle > 0.0 else "down"
+    return f"Wedge {_value_words(abs(angle), 'angle', units, decimal)} nose {way}"
 
 
 def _value_words(value: float, kind: str, units: Units, decimal: str) -> str:

@@ -16,9 +16,7 @@ from app.document.model import Setup, Value, Vec
 from app.document.moves import (
     Numbers,
     SidePoints,
-    known_points,
     measured_points,
-    points_of_side,
     proposed_points,
     proposed_settings,
 )
@@ -184,16 +182,8 @@ _LINKS = ("lower", "upper", "lateral")
 
 
 def rear_points(setup: Setup, proposed: bool, side: str) -> SidePoints:
-    """Return a side's points of the measured axle or the proposed one.
-
-    The pinion goes with the axle: a wedge turns it, moving the joint by itself does nothing.
-    """
-    if not proposed:
-        return measured_points(setup, "rear", side)
-    points = proposed_points(setup, "rear", side)
-    known = points_of_side(known_points(setup), "rear", side)
-    fixed = {name: known[name] for name in ("pinion",) if name in known}
-    return SidePoints({**points.made, **fixed}, {**points.bolted, **fixed})
+    """Return a side's points of the measured axle or the proposed one."""
+    return (proposed_points if proposed else measured_points)(setup, "rear", side)
 
 
 def _measured_deflection(setup: Setup, number: Numbers) -> float | None:

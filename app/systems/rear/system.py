@@ -111,6 +111,18 @@ class Rear(System["RearAnswers"]):
 
         return proposed_places(study)
 
+    def fixed_because(self, setup: Setup, key: str) -> str:
+        """Say why a point can't be moved: the pinion of an axle on links."""
+        from app.systems.rear.pinion import fixed_because
+
+        return fixed_because(setup, key)
+
+    def moved_by_value(self, setup: Setup, index: int, key: str, step: Vec) -> Setup | None:
+        """Return the setup with the axle turned by a wedge, where the pinion's joint is moved."""
+        from app.systems.rear.pinion import PINION, turned_axle
+
+        return turned_axle(setup, index, step) if key == PINION else None
+
     def drawings(
         self,
         shown: Shown[RearAnswers, RearSweep],

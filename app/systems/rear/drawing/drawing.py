@@ -8,7 +8,7 @@ from typing import Final
 
 import numpy as np
 
-from app.document.address import key_of, named
+from app.document.address import is_right, key_of, named
 from app.document.keys import KEYS
 from app.document.units import format_point
 from app.drawing.space import Vec, plus_scaled, unit
@@ -201,6 +201,7 @@ def _handle(scene: RearScene, flat: Flat, key: str, place: Vec, moved: bool) -> 
         moved=moved,
         locked=key in scene.shown.locked,
         wrong=key in scene.shown.wrong,
+        far=flat.view is View.SIDE and is_right(key),
     )
 
 
