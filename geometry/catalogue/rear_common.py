@@ -60,6 +60,34 @@ _MOVING: Final = (
         decimals=1,
     ),
 )
+_SQUARE: Final = (
+    Result(
+        key="thrust_angle",
+        title="Thrust angle",
+        kind="angle",
+        scope="axle",
+        group=MOVING,
+        plus="to the left",
+        minus="to the right",
+        definition=(
+            "Heading of the axle, from where each side holds it; 0 where the right side's points "
+            "mirror the left one's."
+        ),
+        source="derived",
+    ),
+    Result(
+        key="wheelbase_difference",
+        title="Wheelbase, left less right",
+        kind="length",
+        scope="axle",
+        group=MOVING,
+        plus="longer on the left",
+        minus="longer on the right",
+        definition="That the thrust angle makes over the track.",
+        source="derived",
+        decimals=1,
+    ),
+)
 _CENTRES: Final = (
     Result(
         key="roll_centre_height",
@@ -259,4 +287,11 @@ _RIDE: Final = (
     ),
 )
 
-COMMON_RESULTS: Final[tuple[Result, ...]] = (*PINION, *_MOVING, *_CENTRES, *_LEANING, *_RIDE)
+COMMON_RESULTS: Final[tuple[Result, ...]] = (
+    *PINION,
+    *_MOVING,
+    *_SQUARE,
+    *_CENTRES,
+    *_LEANING,
+    *_RIDE,
+)

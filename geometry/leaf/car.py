@@ -24,6 +24,23 @@ class LeafPoints:
 
 
 @dataclass(frozen=True)
+class RightSpring:
+    """The right-hand spring's points as a left one's mirror, where they aren't the left one's.
+
+    Parameters
+    ----------
+    points, moved
+        As of `LeafCar`.
+    is_own
+        Whether it is a spring as its own points say; else the left one's twin on these holes.
+    """
+
+    points: LeafPoints
+    moved: LeafPoints
+    is_own: bool
+
+
+@dataclass(frozen=True)
 class Fitted:
     """What is fitted between spring and axle, and at the spring's ends.
 
@@ -100,6 +117,8 @@ class LeafCar:
         As far as known.
     bump
         Travel to the bump stop [mm].
+    right
+        The right-hand spring, None where it mirrors the left one.
     """
 
     points: LeafPoints
@@ -125,6 +144,7 @@ class LeafCar:
     bush_rate: float | None = None
     has_pinion: bool = True
     propshaft: Propshaft | None = None
+    right: RightSpring | None = None
     bump: float = 80.0
 
     @property

@@ -27,6 +27,7 @@ from geometry.leaf.ride import SpringOnCar, along_path, deflection_per_curvature
 from geometry.leaf.roll import centres_and_shift, held_side
 from geometry.numeric import quietly
 from geometry.rows import by_car, changed, repeated, stacked
+from geometry.squareness import leaning_thrust, thrust_results
 from geometry.vectors import Array
 
 COLUMNS: Final = 2048
@@ -92,6 +93,7 @@ def _alone(rear: LeafRear, travel: Array, roll: Array) -> tuple[Results, Array]:
             posed, good, _ = rear.bounce(travel[places])
             if lean:
                 leant, stands, _ = rear.lean(np.array([lean]), float(travel[places[0]]))
+                leant |= leaning_thrust(posed, leant["axle_steer"], rear.track)
                 posed, good = posed | leant, good & stands
         except ShackleOutOfReach:
             continue
@@ -120,12 +122,29 @@ def _together(rears: Sequence[LeafRear], travel: Array, roll: Array) -> tuple[Re
         values |= ride_results(cars, [_springs(rears, path, model, times) for model in Model])
     fixed = stacked([_bolted_on(rear.car) for rear in rears], times)
     values |= level_housing(path, *fixed)
+    ahead = _right_ahead(rears, path, zero, times)
+    base = np.repeat([rear.spring_base for rear in rears], times)
+    values |= thrust_results(ahead, base, np.repeat([rear.track for rear in rears], times))
     if roll.any():
-        base = np.repeat([rear.spring_base for rear in rears], times)
         leant, stands = _leant((loop, design, zero), flat, roll.ravel(), base, cars, fixed)
         values |= leant
+        track = np.repeat([rear.track for rear in rears], times)
+        values |= leaning_thrust(values, values["axle_steer"], track)
         good &= stands
     return {key: by_car(value, count) for key, value in values.items()}, by_car(good, count)
+
+
+def _right_ahead(
+    rears: Sequence[LeafRear], path: LeafPath, zero: tuple[Array, Array], times: int
+) -> Array:
+    """Return how far each right spring holds its axle ahead of the left one [mm]."""
+    if all(rear.right_loop is None for rear in rears):
+        return np.zeros_like(path.travel)
+    loops = _stacked([rear.right_loop or rear.loop for rear in rears])
+    loop, design = repeated((loops, _designs(loops, len(rears))), len(rears), times)
+    right, good = _path(loop, design, zero, path.travel)
+    offset = np.repeat([rear.right_offset for rear in rears], times)
+    return np.where(good, right.wheel_x - path.wheel_x + offset, np.nan)
 
 
 def _stacked(loops: Sequence[LeafLoop]) -> LeafLoop:

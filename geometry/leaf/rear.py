@@ -17,7 +17,7 @@ import numpy as np
 from geometry.dampers import HousingMove
 from geometry.errors import DegenerateGeometry, Flaw, ShackleOutOfReach
 from geometry.leaf.axle import LeafPath, leaf_path, path_at_curvature
-from geometry.leaf.car import LeafCar, Place
+from geometry.leaf.car import LeafCar, LeafPoints, Place
 from geometry.leaf.fit import (
     eye_height,
     loop_from_points,
@@ -56,6 +56,7 @@ from geometry.leaf.roll import leaf_roll
 from geometry.leaf.steer import roll_steer
 from geometry.leaf.wind_up import Thrust
 from geometry.numeric import quietly, refuse_far_points
+from geometry.squareness import thrust_results
 from geometry.vectors import Array
 
 _APART: Final = 1.0  # mm, that the front eye and the shackle's body pin are at least
@@ -96,6 +97,8 @@ class LeafRear:
         What the measured car fixes.
     stage
         Of the pack at ride: which helpers bear there.
+    right_loop
+        The right-hand spring where it isn't the left one's mirror, for how square the axle stands.
     """
 
     car: LeafCar
@@ -103,6 +106,7 @@ class LeafRear:
     loop: LeafLoop
     reference: LeafReference
     stage: int
+    right_loop: LeafLoop | None = None
 
     @property
     def rates(self) -> HalfRates:
@@ -148,12 +152,32 @@ class LeafRear:
         }
         car = self.car
         values |= level_housing(path, car.pinion, car.middle, car.damper_pair, car.propshaft)
+        values |= thrust_results(self._right_ahead(path), self.spring_base, self.track)
         if self.car.load is not None:
             values |= ride_results(
                 self.car,
                 [spring_on_car(self.stages, loop, path, self.car.load, model) for model in Model],
             )
         return values, reached & path.reachable, level_poses(loop, path)
+
+    @property
+    def right_offset(self) -> float:
+        """What takes the wheel centres' measured stagger from the track to the spring base [mm]."""
+        right = self.car.right
+        if right is None or not right.is_own:
+            return 0.0
+        stagger = right.points.wheel_centre[0] - self.car.points.wheel_centre[0]
+        return (self.spring_base / self.track - 1.0) * stagger
+
+    def _right_ahead(self, path: LeafPath) -> Array:
+        """Return how far the right spring holds the axle ahead of the left one [mm], (n,)."""
+        if self.right_loop is None:
+            return np.zeros_like(path.travel)
+        try:
+            right = leaf_path(self.right_loop, path.travel, self.reference.datum)
+        except ShackleOutOfReach:
+            return np.full_like(path.travel, np.nan)
+        return np.where(right.reachable, right.wheel_x - path.wheel_x + self.right_offset, np.nan)
 
     @quietly
     def lean(self, roll: Array, heave: float = 0.0) -> tuple[Results, Array, LeafPoses]:
@@ -299,7 +323,7 @@ def build_leaf(car: LeafCar, reference: LeafReference | None = None) -> LeafRear
         if dist(_flat(points.front_eye), _flat(points.shackle_body)) < _APART:
             raise DegenerateGeometry("rear.front_eye", "rear.shackle_body", Flaw.NOTHING_HANGS)
     stages = pack_stages(car.pack)
-    loop = _measured_loop(car)
+    loop = _measured_loop(car, car.points)
     stage = _stage_at_ride(stages, car.load)
     rates = stages.halves[stage][Model.COMMON_CURVATURE]
     if reference is None:
@@ -309,18 +333,25 @@ def build_leaf(car: LeafCar, reference: LeafReference | None = None) -> LeafRear
         if car.load is not None:
             free = free_change(stages, loop, car.load, Model.COMMON_CURVATURE)
         own_reference = LeafReference(design_wheel(loop), free, car.pack.free_arch)
-        return LeafRear(car, stages, loop, own_reference, stage)
-    loop = with_rates(_changed(loop, car), rates)
+        return LeafRear(car, stages, loop, own_reference, stage, _right_loop(car, rates))
+    loop = with_rates(_changed(loop, car, car.moved), rates)
     if reference.free is not None and car.load is not None:
         raised = car.pack.free_arch - reference.arch
         free = reference.free + raised / deflection_per_curvature(loop)
         loop = settled(stages, loop, free, car.load, Model.COMMON_CURVATURE, reference.datum[1])
     check_stands(loop, reference.datum[1])
-    return LeafRear(car, stages, loop, reference, stage)
+    return LeafRear(car, stages, loop, reference, stage, _right_loop(car, rates))
 
 
-def _measured_loop(car: LeafCar) -> LeafLoop:
-    points = car.points
+def _right_loop(car: LeafCar, rates: HalfRates) -> LeafLoop | None:
+    """Return the right-hand spring: by its own points, or the left one's twin on its holes."""
+    if car.right is None:
+        return None
+    points = car.right.points if car.right.is_own else car.points
+    return with_rates(_changed(_measured_loop(car, points), car, car.right.moved), rates)
+
+
+def _measured_loop(car: LeafCar, points: LeafPoints) -> LeafLoop:
     loop, _ = loop_from_points(
         _flat(points.front_eye),
         _flat(points.centre_bolt),
@@ -333,13 +364,13 @@ def _measured_loop(car: LeafCar) -> LeafLoop:
     return loop
 
 
-def _changed(loop: LeafLoop, car: LeafCar) -> LeafLoop:
+def _changed(loop: LeafLoop, car: LeafCar, moved: LeafPoints) -> LeafLoop:
     """Bolt the measured spring to moved holes, with what is fitted now."""
     before, now = car.measured_fit, car.fit
     loop = replace(
         loop,
-        front_eye=_flat(car.moved.front_eye),
-        shackle_pivot=_flat(car.moved.shackle_body),
+        front_eye=_flat(moved.front_eye),
+        shackle_pivot=_flat(moved.shackle_body),
     )
     if now.shackle is not None:
         loop = with_shackle(loop, now.shackle - (before.shackle or loop.shackle))

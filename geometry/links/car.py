@@ -24,6 +24,7 @@ from geometry.links.ride import (
 )
 from geometry.numeric import quietly, refuse_far_points
 from geometry.propshaft import Propshaft
+from geometry.squareness import thrust_results
 from geometry.vectors import Array, Point
 
 Results = dict[str, Array]
@@ -143,9 +144,17 @@ class LinkRear:
                 values["anti_lift"] = anti_lift(
                     support, car.wheelbase, car.cg_height, car.brake_share
                 )
+        values |= self._squareness(solution)
         values |= self._propshaft(solution)
         values |= self._ride(solution)
         return values, np.asarray(solution.poses.reachable)
+
+    def _squareness(self, results: LinkAxleResults) -> Results:
+        left, right = self.car.axle.wheel_left, self.car.axle.wheel_right
+        across = left[1] - right[1]
+        made = np.arctan((right[0] - left[0]) / across)
+        heading = np.tan(made + results.path.steer)
+        return thrust_results(heading * across, across, across)
 
     def _propshaft(self, results: LinkAxleResults) -> Results:
         car, turn = self.car, results.path.pinion_angle

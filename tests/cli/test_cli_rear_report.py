@@ -160,7 +160,7 @@ def test_a_right_spring_of_its_own_is_said_to_be_left_out():
     setup = load(FIRST)
     evidence = {**setup.evidence, "rear.right.front_eye": (-1886.0, -535.0, 226.0)}
     found = report_object(ends_of(replace(setup, evidence=evidence), "rear"), FIRST)
-    assert any("taken as the left one" in note for note in found["notes"])
+    assert any("both springs as the left one" in note for note in found["notes"])
 
 
 @pytest.mark.parametrize("name", PATHS)

@@ -9,11 +9,12 @@ from typing import cast
 
 import numpy as np
 
-from app.document.address import SIDES, key_of
+from app.document.address import SIDES, key_of, mirrored, named
 from app.document.columns import distances
 from app.document.model import Leaf as FileLeaf
 from app.document.model import Setup, Value, Vec
 from app.document.moves import (
+    LEAST,
     Numbers,
     SidePoints,
     measured_points,
@@ -21,7 +22,7 @@ from app.document.moves import (
     proposed_settings,
 )
 from geometry.conventions import GRAVITY
-from geometry.leaf.car import AxleMass, Drive, Fitted, LeafCar, LeafPoints
+from geometry.leaf.car import AxleMass, Drive, Fitted, LeafCar, LeafPoints, RightSpring
 from geometry.leaf.load import Model, pack_stages
 from geometry.leaf.pack import Leaf, LeafPack
 from geometry.leaf.wind_up import TractionBars
@@ -78,6 +79,7 @@ def leaf_car(setup: Setup, proposed: bool) -> LeafCar:
         bars=_bars(number, points.bolted),
         bush_rate=number.get("rear.pack.eye_bush_rate"),
         bump=number.get("rear.travel.bump") or 80.0,
+        right=_right_spring(setup, proposed),
     )
 
 
@@ -194,6 +196,32 @@ def _measured_deflection(setup: Setup, number: Numbers) -> float | None:
         return None
     arches = [values.get("rear.pack.free_arch") or 0.0 for values in (before, number)]
     return ride_deflection(setup.evidence, load) + arches[1] - arches[0]
+
+
+def own_right_points(setup: Setup, proposed: bool) -> set[str]:
+    """Return the spring's points that stand elsewhere on the right than the left one's mirror."""
+    left, right = (rear_points(setup, proposed, side) for side in SIDES)
+    return {
+        name
+        for name in LEAF_POINTS
+        if name in left.made
+        for one, other in ((left.made, right.made), (left.bolted, right.bolted))
+        if dist(mirrored(one[name]), other[name]) > LEAST
+    }
+
+
+def _right_spring(setup: Setup, proposed: bool) -> RightSpring | None:
+    names = own_right_points(setup, proposed)
+    if not names:
+        return None
+    left, right = (rear_points(setup, proposed, side) for side in SIDES)
+    made, bolted = (
+        {name: mirrored(each[name]) for name in LEAF_POINTS} for each in (right.made, right.bolted)
+    )
+    measured = named("rear", "right", setup.evidence).keys() & names
+    is_remade = any(dist(made[name], left.made[name]) > LEAST for name in names - measured)
+    is_own = is_remade or bool(measured & {"centre_bolt", "wheel_centre", "rear_eye"})
+    return RightSpring(_leaf_points(made), _leaf_points(bolted), is_own)
 
 
 def _leaf_points(points: Points) -> LeafPoints:

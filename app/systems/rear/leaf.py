@@ -20,6 +20,7 @@ from geometry.leaf.limits import leaf_limit
 from geometry.leaf.rear import LeafRear, build_leaf, held_leaf
 from geometry.leaf.single import hop_modes, single_results, torque_curve
 from geometry.numeric import quietly
+from geometry.squareness import leaning_thrust
 from geometry.standing import AS_MEASURED, Stand
 from geometry.vectors import Array
 
@@ -134,6 +135,7 @@ def _leaned(leaf: LeafRear, lean: Array, middle: RearSweep) -> RearSweep:
     """Lean the body [rad] over a level pose, whose results stay where roll changes nothing."""
     values, reached, poses = leaf.lean(lean, float(middle.at[0]))
     repeated = {key: np.repeat(value, lean.size, axis=-1) for key, value in middle.values.items()}
+    values |= leaning_thrust(middle.values, values["axle_steer"], leaf.track)
     return RearSweep("roll", lean, repeated | values, reached & middle.reached, leaf=poses)
 
 

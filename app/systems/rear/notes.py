@@ -7,9 +7,7 @@ from typing import Final, cast
 
 import numpy as np
 
-from app.document.address import named
 from app.document.model import Setup
-from app.document.moves import known_points
 from app.document.units import format_value
 from app.systems.answers import FURTHEST, Driver, Pose, Study, value_at_rest
 from app.systems.naming import (
@@ -23,7 +21,7 @@ from app.systems.naming import (
     where,
 )
 from app.systems.rear.answers import RearAnswers, RearSweep
-from app.systems.rear.inputs import LEAF_POINTS
+from app.systems.rear.inputs import own_right_points
 from app.systems.spring_check import SpringCheck, coil_check, leaf_check
 from app.words.errors import geometry_words
 from geometry.catalogue.front import Result
@@ -88,8 +86,11 @@ def setup_notes(study: Study[RearAnswers], naming: Naming) -> Iterator[str]:
         yield checked.words(study.setup.units)
     if study.measured.leaf is not None:
         yield from _taped_halves(study.measured.leaf, study.setup)
-    if _has_leaves(study) and _right_spring(study.setup):
-        yield "Both springs are taken as the left one: the right one's own points aren't used yet."
+    if _has_leaves(study) and own_right_points(study.setup, True):
+        yield (
+            "The right spring's own points give thrust angle and wheelbase side to side; curves, "
+            "rates and stresses take both springs as the left one."
+        )
     if study.proposed.hop is not None and _has_bars(study):
         yield "Hop, tramp and wind-up are worked out with the traction bars' snubbers touching."
 
@@ -182,8 +183,3 @@ def _has_bars(study: Study[RearAnswers]) -> bool:
         car.leaf is not None and car.leaf.car.bars is not None
         for car in (study.measured, study.proposed)
     )
-
-
-def _right_spring(setup: Setup) -> bool:
-    """Tell whether the file gives points of the right-hand spring by itself."""
-    return any(name in LEAF_POINTS for name in named("rear", "right", known_points(setup)))

@@ -32,6 +32,9 @@ SETUPS = {
         rear__damper__closed_length=350.0,
         rear__damper__open_length=430.0,
     ),
+    "leaves, crooked": rear_setups.leaf_car(
+        Change("hanger", moves=FrozenMap({"rear.right.front_eye": (6.35, 0.0, 0.0)})),
+    ),
     "links": rear_setups.link_car(),
     "links proposed": rear_setups.link_car(
         Change(

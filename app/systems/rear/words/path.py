@@ -15,6 +15,7 @@ _STEER: Final = 0.005  # of the body's roll
 _PINION: Final = radians(0.3)
 _JOINT: Final = radians(3.0)  # working angle of a propshaft's joint: common practice, no source
 _JOINT_FULL: Final = radians(5.0)  # the same, wound up
+_CROOKED: Final = radians(0.1)  # 0.3° is felt (an owners' page); a string reads this
 _SQUAT: Final = 3.0  # %
 _GROUND: Final = 1.0  # mm
 
@@ -26,6 +27,7 @@ def path_sentences(tell: RearTelling) -> Iterator[Sentence]:
     yield from roll_centre(tell, "The rear roll centre")
     yield from _roll_steer(tell)
     yield from _pinion(tell)
+    yield from _square(tell)
     yield from _anti(tell)
     yield from _wheelbase(tell)
 
@@ -97,6 +99,17 @@ def _propshaft(tell: RearTelling) -> Iterator[Sentence]:
         if full is not None:
             words = f"{words}, {tell.text(key, full, plus=True)} at full drive"
         yield Sentence(f"{words}: equal angles at both joints run evenly.", "plain", key)
+
+
+def _square(tell: RearTelling) -> Iterator[Sentence]:
+    """Tell of an axle that stands crooked in the car."""
+    angle, longer = tell.after("thrust_angle"), tell.after("wheelbase_difference")
+    if angle is None or longer is None or abs(angle) < _CROOKED:
+        return
+    way, side = ("left", "left") if angle > 0 else ("right", "right")
+    words = f"The axle points {tell.text('thrust_angle', abs(angle))} to the {way} (thrust angle)"
+    words = f"{words}: the {side} wheelbase is {tell.length(abs(longer))} longer, the car crabs"
+    yield Sentence(f"{words}.", "watch", "thrust_angle")
 
 
 def _anti(tell: RearTelling) -> Iterator[Sentence]:
