@@ -24,6 +24,7 @@ from app.systems.height_words import height_words
 from app.systems.limits import SIDES, LimitCheck, limit_checks
 from app.systems.naming import title_of
 from app.systems.report import Report
+from app.systems.study_results import value_of
 from app.words.results import is_zero, result_number, result_unit
 from geometry.catalogue.front import JOINTS, Result
 
@@ -135,7 +136,7 @@ def _result_rows(end: Report, result: Result, limit: LimitCheck | None) -> Itera
     swings = result.group == JOINTS
     for side, name in enumerate(SIDES[: 1 if one_row else 2]):
         title = end.titled(result) if one_row else f"{end.titled(result)}, {name}"
-        before, after = (value_at_rest(end.study.cars[car], result, side) for car in CARS)
+        before, after = (value_of(end.study.cars[car], result, side) for car in CARS)
         said = "" if swings or side else _limit_cell(limit, study.setup.units)
         yield _cells(study, result, f"  {title}", before, after, said)
     if swings and limit is not None:

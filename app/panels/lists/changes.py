@@ -26,6 +26,7 @@ from app.document.edits import (
 )
 from app.document.model import Change, Parts, Setup, Toe
 from app.panels.lists.changes_list import ChangesModel, ChangesView
+from app.panels.lists.job_words import asks_toe, moves_points
 from app.panels.lists.signs import SignButton
 from app.panels.widgets import EDGE, SECOND, FlatButton, Panel, small_label
 from app.qt.border import fenced
@@ -174,7 +175,7 @@ class Making(QWidget):
     def __init__(self, session: Session) -> None:
         super().__init__()
         self.session = session
-        self._shown_state: tuple[str, str, str] | None = None
+        self._shown_state: tuple[str, str, str, bool, bool] | None = None
         grid = QGridLayout(self)
         grid.setContentsMargins(EDGE, 2, EDGE, 2)
         grid.setVerticalSpacing(2)
@@ -190,6 +191,8 @@ class Making(QWidget):
             label = QLabel(words)
             label.setBuddy(field)
             label.setForegroundRole(SECOND)
+            if field is self.toe:
+                self.toe_label = label
             grid.addWidget(label, row, 0)
             grid.addWidget(field, row, 1)
         session.active_changed.connect(self._follow)
@@ -202,13 +205,19 @@ class Making(QWidget):
 
     def _follow(self) -> None:
         change = self._change()
-        signature = None if change is None else (change.parts, change.toe, change.note)
+        signature = None
+        if change is not None:
+            offers = moves_points(change), asks_toe(change)
+            signature = change.parts, change.toe, change.note, *offers
         if signature == self._shown_state and change is not None:
             return
         self._shown_state = signature
         self.setVisible(change is not None)
         if change is None:
             return
+        self.parts.setVisible(moves_points(change))
+        for part in (self.toe, self.toe_label):
+            part.setVisible(asks_toe(change))
         self.parts.show_choice(change.parts)
         self.toe.show_choice(change.toe)
         if not self.note.hasFocus() or not self.note.isModified():

@@ -23,6 +23,7 @@ from app.systems.naming import (
 from app.systems.rear.answers import RearAnswers, RearSweep
 from app.systems.rear.inputs import own_right_points
 from app.systems.spring_check import SpringCheck, coil_check, leaf_check
+from app.systems.study_results import results_of
 from app.words.errors import geometry_words
 from geometry.catalogue.front import Result
 from geometry.catalogue.rear import LEAF_RESULTS, LINK_RESULTS, REAR_RESULTS
@@ -48,14 +49,6 @@ _HALF_OFF: Final = 4.0  # mm; more than tape along a leaf and plumb bob on the c
 def of_kind(kind: str) -> tuple[Result, ...]:
     """Return the results of a kind of rear."""
     return LEAF_RESULTS if kind == "leaf axle" else LINK_RESULTS
-
-
-def results_of(study: Study[RearAnswers]) -> tuple[Result, ...]:
-    """Return the results of both cars, which may be of two kinds, group by group."""
-    kinds = dict.fromkeys((study.measured.kind, study.proposed.kind))
-    by_key = {result.key: result for kind in kinds for result in of_kind(kind)}
-    groups = list(dict.fromkeys(result.group for result in by_key.values()))
-    return tuple(sorted(by_key.values(), key=lambda result: groups.index(result.group)))
 
 
 def applies(result: Result, study: Study[RearAnswers]) -> bool:
@@ -99,7 +92,8 @@ def rest_notes(study: Study[RearAnswers], car: RearAnswers, naming: Naming) -> I
     """Return notes on one car's results at rest and on those it has once."""
     yield from absent_notes(study, car.rest, naming)
     own_results = of_kind(car.kind)
-    others = [result for result in results_of(study) if result not in own_results]
+    own_names = {result.identity for result in own_results}
+    others = [result for result in results_of(study) if result.identity not in own_names]
     if others:
         on = "leaf springs" if car.kind == "leaf axle" else "links"
         yield f"Not of an axle on {on}: {names(others, naming)}."
