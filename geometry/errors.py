@@ -139,6 +139,31 @@ class Unreachable(GeometryError):
 
 
 @dataclass
+class LegsDontMeet(GeometryError):
+    """Pivots of one arm so far apart, or so close, that its two legs can't meet at the ball joint.
+
+    Parameters
+    ----------
+    first, second
+        Keys of the arm's front and rear pivot.
+    wanted
+        Nearest distance between the pivots at which the legs meet [mm].
+    available
+        Distance between the pivots [mm].
+    """
+
+    first: str
+    second: str
+    wanted: float
+    available: float
+
+    @property
+    def keys(self) -> tuple[str, ...]:
+        """Keys of the arm's two pivots."""
+        return self.first, self.second
+
+
+@dataclass
 class AxleUnreachable(GeometryError):
     """A pose that the links can't take without being stretched beyond reason.
 

@@ -113,7 +113,8 @@ def stacked(items: Sequence[Any], times: int) -> Any:
     """
     first = items[0]
     if isinstance(first, tuple):
-        return tuple([stacked(column, times) for column in zip(*items, strict=True)])
+        parts = [stacked(column, times) for column in zip(*items, strict=True)]
+        return type(first)(*parts) if hasattr(first, "_fields") else tuple(parts)
     if is_dataclass(first) and not isinstance(first, type):
         names = first.__dataclass_fields__
         columns = {name: [getattr(item, name) for item in items] for name in names}

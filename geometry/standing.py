@@ -15,6 +15,8 @@ import numpy as np
 
 from geometry.vectors import Array, Scalar
 
+Place = tuple[float, float]
+
 _LEAST: Final = 1e-9  # mm and rad below which a car stands where it was measured
 
 
@@ -85,6 +87,24 @@ def contact_slope_to_road(hub: Scalar, contact: Scalar, pitch: float) -> Array:
     return np.asarray((hub * cos(pitch) + sin(pitch) + contact - hub) / rise)
 
 
+def in_body(centre: tuple[float, float], hub: tuple[float, float], stand: Stand) -> Place:
+    """Return a side-view centre (forward, up) in body axes, as construction lines meet [mm].
+
+    Parameters
+    ----------
+    centre
+        As results give it: forward, and above the road on which the car stands [mm].
+    hub
+        Wheel centre forward and up in body axes [mm].
+    stand
+        Where the car stands.
+    """
+    ahead, up = centre[0] - hub[0], centre[1] + stand.travel - hub[1]
+    pitch = stand.pitch
+    forward, above = ahead * cos(pitch) - up * sin(pitch), up * cos(pitch) + ahead * sin(pitch)
+    return hub[0] + forward, hub[1] + above
+
+
 class AxleCar(Protocol):
     """What a car with a live axle says of its tyre and masses; None where not known."""
 
@@ -107,7 +127,7 @@ def axle_to_road(
     """Return results of a live axle with the side view taken to the road.
 
     The housing takes the wheels' torque, so one contact slope serves drive and brakes. The
-    side-view centre's height is above the road; travel counts from where the car stands.
+    side-view centre's height is above the road on which the car stands; travel counts from there.
 
     Parameters
     ----------
@@ -130,7 +150,7 @@ def axle_to_road(
     is_near = np.isfinite(forward) & np.isfinite(above)
     ahead, up = turned(forward, above, pitch)
     at_road["side_centre_x"] = np.where(is_near, x + ahead, values["side_centre_x"])
-    at_road["side_centre_z"] = np.where(is_near, car.tyre_radius + up, values["side_centre_z"])
+    at_road["side_centre_z"] = np.where(is_near, z - stand.travel + up, values["side_centre_z"])
     at_road["side_swing_arm_length"] = np.where(is_near, ahead, values["side_swing_arm_length"])
     if car.leverage is not None and "anti_squat" in values:
         contact = -values["anti_squat"] / (100.0 * car.leverage)

@@ -16,11 +16,11 @@ from app.systems.answers import value_at_rest
 from app.systems.every import LIMIT_KINDS
 from app.systems.front.system import FRONT
 from app.systems.rear.system import REAR
-from app.systems.sentences import sentences
 from app.words.results import result_text
 from geometry.catalogue.front import RESULTS
 from geometry.catalogue.rear import REAR_RESULTS
 from tests.helpers.project import DOCS, ROOT
+from tests.helpers.telling import sentences
 
 PAGES = sorted([*DOCS.glob("*.md"), ROOT / "README.md", ROOT / "DEVELOPERS.md"])
 GUIDE = (DOCS / "guide.md").read_text(encoding="utf-8")

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import argparse
 import difflib
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Final, Literal, NoReturn, cast
+from typing import Final, Literal, NamedTuple, NoReturn, cast
 
 from app import NAME, VERSION
 from app.cli.refused import WRONG_CALL, Refused
 from app.document.plain_text import upper_first
+from app.document.quantities import INCH
 from app.document.schema import ENDS
 
 Command = Literal["open", "report", "curves", "sheet", "check"]
@@ -21,6 +23,8 @@ Paper = Literal["a4", "letter"]
 COMMANDS: Final = ("report", "curves", "sheet", "check")
 MOST_POSES: Final = 2000
 _FURTHEST: Final = 1e6  # mm or degrees; nobody means more
+_SIGNS: Final = {"mm": "mm", "in": "in", '"': "in", "deg": "deg", "°": "deg"}
+_MEASURE: Final = re.compile(r"\d*\.?\d+\s*(mm|in|\"|deg|°)", re.IGNORECASE)
 _HELP: Final = """\
 commands:
   wishboard [FILE]          open the board; without a display, write sheet and report instead
@@ -48,6 +52,7 @@ class Call:
     axle: str | None = None
     over: Over = "travel"
     at: tuple[float, ...] | None = None
+    is_bare: bool = False  # a travel or steer was typed without its unit
     steer: float = 0.0
     output: Path | None = None
     paper: Paper = "a4"
@@ -100,6 +105,11 @@ def _parser(command: str) -> _Parser:
     }
     parser = _Parser(prog=f"{NAME} {command}", description=about[command])
     parser.add_argument("file", metavar="FILE", type=Path, help="a setup file")
+    if command == "curves":  # the file first: --at takes all that follows it
+        parser.usage = (
+            f"{NAME} curves FILE [--axle {{{','.join(ENDS)}}}] [--over {{travel,roll,steer}}] "
+            "[--at V [V ...]] [--steer V] [--json] [-o FILE.csv]"
+        )
     if command in ("report", "curves"):
         parser.add_argument("--json", action="store_true", help="machine-readable, mm and degrees")
         parser.add_argument("--axle", choices=ENDS, help=_WHICH[command])
@@ -117,21 +127,31 @@ def _add_sweep(parser: _Parser) -> None:
         "--at",
         metavar="V",
         nargs="+",
-        type=_number,
-        help="exactly these: travel or steer in mm, roll in degrees",
+        type=_place,
+        help="exactly these: travel or steer as 90mm or 3.5in, roll as 1.5deg; bare numbers are "
+        "mm and degrees, whatever the file's units",
     )
     parser.add_argument(
-        "--steer", metavar="MM", type=_number, help="hold the rack there, + to the car's left"
+        "--steer",
+        metavar="V",
+        type=_place,
+        help="hold the rack there, + to the car's left: 20mm, 0.75in; a bare number is mm",
     )
-    parser.add_argument("-o", "--output", metavar="FILE.csv", type=Path)
+    parser.add_argument(
+        "-o", "--output", metavar="FILE.csv", type=Path, help="- for standard output"
+    )
 
 
 def _checked(arguments: argparse.Namespace, command: Command) -> Call:
     """Return the call, or refuse what doesn't go together."""
     values = {name: value for name, value in vars(arguments).items() if value is not None}
-    at = values.get("at")
+    at, steer = values.get("at"), values.get("steer")
+    is_roll = values.get("over") == "roll"
     if at is not None:
-        values["at"] = tuple(at)
+        values["at"] = tuple(_inside(place, "--at", is_roll) for place in at)
+        values["is_bare"] = not is_roll and any(place.number and not place.unit for place in at)
+    if steer is not None:
+        values["steer"] = _inside(steer, "--steer", False)
     if at is not None and len(at) > MOST_POSES:
         raise Refused(f"--at takes up to {MOST_POSES} values; {len(at)} came.", WRONG_CALL)
     if values.get("over") == "steer" and "steer" in values:
@@ -146,6 +166,12 @@ def _checked(arguments: argparse.Namespace, command: Command) -> Call:
 
         if "steer" not in BY_KEY[call.axle].drivers:
             refuse_steer(call)
+    if command == "sheet" and call.output is not None and call.output.suffix.lower() != ".pdf":
+        raise Refused(
+            f"The sheet is a PDF and can't be called {call.output}: name a file, as in "
+            "-o sheet.pdf.",
+            WRONG_CALL,
+        )
     if call.output is not None and call.file is not None and _same(call.output, call.file):
         raise Refused(
             f"{call.output} is the setup file itself: it isn't overwritten. Name another file.",
@@ -167,16 +193,37 @@ def _same(a: Path, b: Path) -> bool:
         return False
 
 
-def _number(word: str) -> float:
+class Place(NamedTuple):
+    """A number that was typed, and its unit: "mm", "in", "deg" or none."""
+
+    number: float
+    unit: str
+
+
+def _place(word: str) -> Place:
+    """Read a number with or without a unit."""
+    number, unit = word.replace("−", "-"), ""
+    for sign, name in _SIGNS.items():
+        if number.lower().endswith(sign):
+            number, unit = number[: -len(sign)].strip(), name
+            break
     try:
-        value = float(word.replace("−", "-"))
+        value = float(number)
     except ValueError:
         hint = " (FILE comes before --at)" if Path(word).suffix or Path(word).exists() else ""
         comma = " (the decimal sign is a point)" if "," in word else ""
         raise argparse.ArgumentTypeError(f"{word} is no number{comma or hint}") from None
     if not abs(value) <= _FURTHEST:
         raise argparse.ArgumentTypeError(f"{word} is no number that a wheel can go to")
-    return value
+    return Place(value, unit)
+
+
+def _inside(place: Place, option: str, is_roll: bool) -> float:
+    """Return a place in mm, of roll in degrees; refuse a unit that doesn't fit."""
+    if place.unit and (place.unit == "deg") != is_roll:
+        fits = "roll is in degrees: 1.5deg" if is_roll else "that is a length: 90mm or 3.5in"
+        raise Refused(f"{option} {place.number:g}{place.unit}: {fits}.", WRONG_CALL)
+    return place.number * (INCH if place.unit == "in" else 1.0)
 
 
 def _plain_number(word: str) -> str:
@@ -186,7 +233,7 @@ def _plain_number(word: str) -> str:
     try:
         return repr(float(word.replace("−", "-"))) if "e" not in word.lower() else _long(word)
     except ValueError:
-        return word
+        return f"−{word[1:]}" if _MEASURE.fullmatch(word[1:]) else word
 
 
 def _long(word: str) -> str:

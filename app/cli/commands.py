@@ -81,6 +81,9 @@ def _curves(call: Call, path: Path) -> int:
     if "steer" not in end.study.system.drivers:
         refuse_steer(call)
     curves = curves_of(end, call, name if call.json else title_of)
+    if call.output == Path("-"):
+        sys.stdout.write(curves_csv(curves))
+        return 0
     if call.output is not None:
         write_file(call.output, curves_csv(curves).encode())
         count = curves.measured.at.size

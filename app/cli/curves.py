@@ -27,6 +27,7 @@ class Curves:
     over: str
     steer: float | None  # held meanwhile; None where nothing steers
     asked: bool  # at given places, not over a whole range
+    is_bare: bool  # places were typed without a unit: they are mm
     measured: Answered
     proposed: Answered  # from the measured height, as other programs ask for poses
     built: Answered  # from where it stands
@@ -61,6 +62,7 @@ def curves_of(end: Report, call: Call, naming: Naming) -> Curves:
         over=call.over,
         steer=call.steer if "steer" in end.study.system.drivers else None,
         asked=call.at is not None,
+        is_bare=call.is_bare,
         measured=measured,
         proposed=proposed,
         built=built,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 from pathlib import Path
-from typing import Final
+from typing import Any, Final
 
 from app.cli.curves import Curves
 from app.cli.report_json import all_notes
@@ -13,7 +13,7 @@ from app.cli.tables import GAP, NO_BREAK, Column, Over, Page, Row
 from app.cli.terminal import Terminal
 from app.document.model import Units
 from app.document.units import format_value, number_of, unit_of
-from app.systems.answers import value_in
+from app.systems.answers import Study, value_in
 from app.systems.height_words import height_words
 from app.systems.naming import title_of
 from app.words.results import result_number, result_unit
@@ -52,13 +52,28 @@ def _head(page: Page, curves: Curves, path: Path, rows: int) -> None:
             f"steer held at {format_value(curves.steer, 'length', setup.units, plus=True)}"
         )
     page.paragraph(" · ".join(facts), indent="")
-    on = [change.name for change in setup.changes if change.on]
-    page.paragraph(f"Proposed: {'; '.join(on)}." if on else "Nothing is proposed.", indent="")
+    page.paragraph(_proposed(curves.study), indent="")
+    if curves.is_bare and setup.units == "in":
+        page.paragraph("What was asked for is taken as mm: write 3.5in for inches.", indent="")
     page.paragraph(height_words(curves.study), indent="")
     thinned = f"{rows} of {size} poses; --json and -o give all. " if rows < size else ""
     sides = "Left wheel; the right one's are in --json and -o." if _sided(curves) else ""
     if thinned or sides:
         page.paragraph(f"{thinned}{sides}".strip(), indent="")
+
+
+def _proposed(study: Study[Any]) -> str:
+    """Say which changes that are on concern what is swept: of the other end only if none does."""
+    on = [change for change in study.setup.changes if change.on]
+    own = [
+        change for change in on if any(map(study.system.concerns, (*change.moves, *change.sets)))
+    ]
+    if own:
+        return f"Proposed: {'; '.join(change.name for change in own)}."
+    if study.changed:
+        names = "; ".join(change.name for change in on)
+        return f"Proposed at the other end only, and the body lies as that leaves it: {names}."
+    return "Nothing is proposed here."
 
 
 def _sided(curves: Curves) -> bool:

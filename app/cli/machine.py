@@ -23,6 +23,7 @@ UNITS: Final = {
     "percent": "%",
     "frequency": "Hz",
     "ratio": "1",
+    "angle per angle": "deg/deg",
 }
 Numbers = list[float | None]
 Rows = dict[str, Numbers]

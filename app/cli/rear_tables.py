@@ -10,15 +10,21 @@ import numpy as np
 
 from app.cli.tables import Column, Over, Page, Row
 from app.document.model import Units
-from app.document.units import MINUS, NO_VALUE, number_of, unit_of
+from app.document.units import NO_VALUE, number_of, unit_of
 from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
+from app.systems.rear.shop.hop import bar_states
+from app.systems.rear.shop.link_forces import NOTE, link_force_tables
+from app.systems.rear.words.hop import BAR_STATES, mode_name, ratio_text
 from geometry.leaf.hop import LAYOUTS, MODE_NAMES, Modes
 from geometry.leaf.on_car import stresses_at_ride_and_bump
 from geometry.leaf.pack import Leaf
 from geometry.leaf.rear import LeafRear
 from geometry.leaf.wind_up import WindUp
+from geometry.links.car import LinkRear
+from geometry.links.statics import LinkForces
 
+_MIXED: Final = "two modes share it; their mean frequency and the least of both damping ratios."
 _MODES: Final = (1, 2, 3)  # hop, tramp, wind-up: what the dampers' places change
 
 
@@ -59,11 +65,16 @@ def rear_object(car: RearAnswers) -> dict[str, object]:
     if car.twist is not None:
         rear["under_torque"] = _twist_object(car.twist)
     if car.hop is not None:
-        rear["modes"] = _modes_object("as fitted", car.hop.own)
+        rear["modes"] = _modes_object("as fitted", car.hop.own, car.hop.closed)
+        if car.hop.closed is not None and car.hop.other is not None:
+            other = _modes_object("as fitted", car.hop.other, not car.hop.closed)
+            rear["modes_other_state"] = other
         rear["layouts"] = [
-            _modes_object(layout, modes)
+            _modes_object(layout, modes, car.hop.closed)
             for layout, modes in zip(LAYOUTS, car.hop.layouts, strict=True)
         ]
+    if car.links is not None and car.link_forces:
+        rear["link_forces"] = _link_forces_object(car.links, car.link_forces)
     return rear
 
 
@@ -93,16 +104,35 @@ def _twist_object(twist: WindUp) -> dict[str, list[float]]:
     }
 
 
-def _modes_object(layout: str, modes: Modes) -> dict[str, object]:
+def _modes_object(layout: str, modes: Modes, closed: bool | None = None) -> dict[str, object]:
     nodes = [node if np.isfinite(node) else None for node in modes.node_ahead.tolist()]
     return {
         "dampers": layout,
+        "bars": None if closed is None else BAR_STATES[closed],
         "mode": list(MODE_NAMES),
-        "frequency_hz": modes.frequency.tolist(),
-        "damping": modes.damping.tolist(),
+        "frequency_hz": modes.named.frequency.tolist(),
+        "damping": modes.named.damping.tolist(),
+        "mixed_with": [
+            None if place < 0 else MODE_NAMES[place] for place in modes.named.partner.tolist()
+        ],
         "node_ahead_mm": nodes,
         "work_left": modes.work[:, 0].tolist(),
         "work_right": modes.work[:, 1].tolist(),
+    }
+
+
+def _link_forces_object(links: LinkRear, cases: tuple[LinkForces, ...]) -> dict[str, object]:
+    forces = {
+        f"{name.replace(' ', '_')}_n": [float(each.links[place]) for each in cases]
+        for place, name in enumerate(links.axle.links)
+    }
+    return {
+        "case": [each.case for each in cases],
+        "thrust_n": [each.thrust for each in cases],
+        "wheel_load_n": [each.wheel_load for each in cases],
+        **forces,
+        "left_coil_n": [float(each.coils[0]) for each in cases],
+        "right_coil_n": [float(each.coils[1]) for each in cases],
     }
 
 
@@ -118,6 +148,7 @@ def rear_tables(page: Page, study: Study[RearAnswers]) -> None:
     _pack_tables(page, shown, units)
     _twist_tables(page, shown, units)
     _hop_tables(page, shown)
+    _link_tables(page, study)
 
 
 def _pack_tables(page: Page, shown: list[tuple[str, RearAnswers]], units: Units) -> None:
@@ -197,7 +228,11 @@ def _hop_tables(page: Page, shown: list[tuple[str, RearAnswers]]) -> None:
     with_modes = [(name, car.hop) for name, car in shown if car.hop is not None]
     if not with_modes:
         return
-    rows = [_hop_row(f"  as fitted{name}", hop.own) for name, hop in with_modes]
+    rows = [
+        _hop_row(f"  as fitted{name}{state}", modes)
+        for name, hop in with_modes
+        for state, modes in bar_states(hop)
+    ]
     rows += [
         _hop_row(f"  {layout}", modes)
         for layout, modes in zip(LAYOUTS, with_modes[-1][1].layouts, strict=True)
@@ -206,17 +241,46 @@ def _hop_tables(page: Page, shown: list[tuple[str, RearAnswers]]) -> None:
     pair = [Column("Hz"), Column("damping")] * len(_MODES)
     over = [Over(""), *(Over(MODE_NAMES[mode], 2) for mode in _MODES)]
     page.table([Column("", words=True), *pair], rows, over)
-    page.paragraph("A linear indication: grip and the leaves' friction are not in it.")
+    page.paragraph(
+        "A linear indication: grip and the leaves' friction are not in it. A low damping ratio may "
+        "be half or twice as much: it hangs on the give of the eyes' bushes."
+    )
+    mixed = {
+        mode_name(modes, mode)
+        for _, hop in with_modes
+        for modes in (hop.own, hop.other, *hop.layouts)
+        if modes is not None
+        for mode in _MODES
+        if modes.named.partner[mode] >= 0
+    }
+    if mixed:
+        page.paragraph(f"* {', '.join(sorted(mixed))}: {_MIXED}")
+
+
+def _link_tables(page: Page, study: Study[RearAnswers]) -> None:
+    """Add the forces in the links of each car that has them."""
+    units = study.setup.units
+    tables = link_force_tables(study)
+    for table in tables:
+        page.heading(f"Forces in the links, {table.car}")
+        heads = [Column(f"{case}\n{unit_of('force', units)}") for case in table.cases]
+        rows: list[Row] = [
+            [
+                f"  {line.name}",
+                *(number_of(force, "force", units, plus=True) for force in line.forces),
+            ]
+            for line in table.rows
+        ]
+        page.table([Column("", words=True), *heads], rows)
+    if tables:
+        page.paragraph(NOTE)
 
 
 def _hop_row(name: str, modes: Modes) -> Row:
-    figures = [
-        figure
-        for mode in _MODES
-        for figure in (f"{modes.frequency[mode]:.1f}", _damping(float(modes.damping[mode])))
-    ]
+    figures = [figure for mode in _MODES for figure in _hop_figures(modes, mode)]
     return [name, *figures]
 
 
-def _damping(value: float) -> str:
-    return f"{value:.3f}".replace("-", MINUS)
+def _hop_figures(modes: Modes, mode: int) -> tuple[str, str]:
+    mark = "*" if modes.named.partner[mode] >= 0 else ""
+    return f"{modes.named.frequency[mode]:.1f}{mark}", ratio_text(float(modes.named.damping[mode]))

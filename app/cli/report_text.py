@@ -25,10 +25,19 @@ from app.systems.limits import SIDES, LimitCheck, limit_checks
 from app.systems.naming import title_of
 from app.systems.report import Report
 from app.systems.study_results import value_of
-from app.words.results import is_zero, result_number, result_unit
+from app.words.changes import BOLTED_ON, is_bolted_on
+from app.words.results import (
+    beside_limit,
+    is_zero,
+    limit_number,
+    result_number,
+    result_unit,
+    sign_words,
+)
 from geometry.catalogue.front import JOINTS, Result
 
 OWN_TABLES: Final = {"rear": rear_tables}  # what only one system has, by its key
+STEERED: Final = ("ackermann_steer",)  # exists on lock alone: curves tell it
 _MARKS: Final = {"wrong": "!! ", "watch": "!  ", "plain": "-  "}
 _UNITS: Final = {"mm": "mm, N, degrees", "in": "in, lbf, degrees"}
 
@@ -103,6 +112,8 @@ def _changes(page: Page, setup: Setup) -> None:
 def _made(change: Change) -> str:
     """Say how a change is made."""
     moved = [*change.moves, *(key for key in change.sets if is_point(key))]
+    if is_bolted_on(change):
+        return BOLTED_ON
     if not moved:
         return "new values"
     how = "same parts, moved holes" if change.parts == "kept" else "new parts, made to fit"
@@ -114,7 +125,12 @@ def _made(change: Change) -> str:
 def _columns(study: Study[Any]) -> list[Column]:
     values = ["as found", "as built", "change"] if study.changed else ["as found"]
     heads = [Column(head) for head in values]
-    return [Column("", words=True), *heads, Column("unit", words=True), Column("limit", words=True)]
+    return [
+        Column("", words=True),
+        *heads,
+        Column("unit", words=True),
+        Column("means; limit", words=True),
+    ]
 
 
 def _rows(end: Report) -> Iterator[Row]:
@@ -129,7 +145,7 @@ def _rows(end: Report) -> Iterator[Row]:
 
 
 def _result_rows(end: Report, result: Result, limit: LimitCheck | None) -> Iterator[Row]:
-    if not end.applies(result):
+    if not end.applies(result) or result.key in STEERED:
         return
     study = end.study
     one_row = result.scope != "wheel" or _alike(study, result)
@@ -137,13 +153,11 @@ def _result_rows(end: Report, result: Result, limit: LimitCheck | None) -> Itera
     for side, name in enumerate(SIDES[: 1 if one_row else 2]):
         title = end.titled(result) if one_row else f"{end.titled(result)}, {name}"
         before, after = (value_of(end.study.cars[car], result, side) for car in CARS)
-        said = "" if swings or side else _limit_cell(limit, study.setup.units)
-        yield _cells(study, result, f"  {title}", before, after, said)
+        yield _cells(study, result, f"  {title}", before, after, None if swings or side else limit)
     if swings and limit is not None:
         both = (limit.measured, limit.proposed)
         before, after = (None if each is None else each.value for each in both)
-        said = _limit_cell(limit, study.setup.units)
-        yield _cells(study, result, "    the most in travel and steer", before, after, said)
+        yield _cells(study, result, "    the most in travel and steer", before, after, limit)
 
 
 def _cells(
@@ -152,17 +166,25 @@ def _cells(
     title: str,
     before: float | None,
     after: float | None,
-    limit: str,
+    limit: LimitCheck | None,
 ) -> Row:
     units = study.setup.units
-    numbers = [result_number(before, result, units)]
+    numbers = [_number(before, result, limit, units)]
     if study.changed:
         moves = None if before is None or after is None else after - before
         numbers += [
-            result_number(after, result, units),
+            _number(after, result, limit, units),
             result_number(moves, result, units, plus=True),
         ]
-    return [title, *numbers, result_unit(result, units), limit]
+    meaning = sign_words(after, result, units) if result.plus and result.minus else ""
+    words = "; ".join(filter(None, (meaning, _limit_cell(limit, units))))
+    return [title, *numbers, result_unit(result, units), words]
+
+
+def _number(value: float | None, result: Result, reading: LimitCheck | None, units: Units) -> str:
+    if value is None or reading is None:
+        return result_number(value, result, units)
+    return beside_limit(value, reading.limit, result, units)
 
 
 def _limit_cell(reading: LimitCheck | None, units: Units) -> str:
@@ -171,7 +193,7 @@ def _limit_cell(reading: LimitCheck | None, units: Units) -> str:
         return ""
     low, high = reading.limit.minimum, reading.limit.maximum
     ends = [
-        None if end is None else result_number(end, reading.result, units) for end in (low, high)
+        None if end is None else limit_number(end, reading.result, units) for end in (low, high)
     ]
     if low is not None and high is not None:
         said = f"±{ends[1]}" if low == -high else f"{ends[0]} to {ends[1]}"

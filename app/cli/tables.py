@@ -13,6 +13,7 @@ from app.document.plain_text import one_line
 GAP: Final = "  "
 NO_BREAK: Final = "\u00a0"  # between words that a head keeps on one line
 _LEAST: Final = 16  # characters that a column of words keeps
+_INDENT: Final = 6  # of words that stand under their row
 _LINE: Final = 100  # a paragraph's longest line
 
 Row = Sequence[str] | str
@@ -45,7 +46,8 @@ class Page:
         """Add a heading after an empty line."""
         if self._lines:
             self._lines.append("")
-        self._lines.append(self.terminal.heading(one_line(self.terminal.said(text))))
+        words = one_line(self.terminal.said(text))
+        self._lines += map(self.terminal.heading, textwrap.wrap(words, self.terminal.width))
 
     def paragraph(self, text: str, mark: str = "", indent: str = "  ") -> None:
         """Add a paragraph, wrapped; what follows its mark is indented."""
@@ -65,7 +67,15 @@ class Page:
         """Add a table; a row that is one text is a heading across it."""
         rows = [row if isinstance(row, str) else [*map(self.terminal.said, row)] for row in rows]
         cells = [row for row in rows if not isinstance(row, str)]
-        widths = _widths(columns, cells, self.terminal.width)
+        room = self.terminal.width
+        widths = _widths(columns, cells, room)
+        folds = columns[-1].words and len(columns) > 2 and _total(widths) > room
+        if folds:  # too narrow: the last column's words stand under their row
+            columns = columns[:-1]
+            widths = _widths(columns, [row[:-1] for row in cells], room)
+        elif _total(widths) > room and not over and len(columns) > 2:
+            self._in_parts(columns, rows, widths)
+            return
         over = [Over(self.terminal.said(head.text), head.columns) for head in over]
         columns = [Column(self.terminal.said(listed.head), listed.words) for listed in columns]
         self._lines += _over_lines(over, widths)
@@ -79,7 +89,21 @@ class Page:
             if isinstance(row, str):
                 self._lines.append(self.terminal.heading(self.terminal.said(row)) if row else "")
             else:
-                self._lines += _row_lines(columns, row, widths)
+                self._lines += _row_lines(columns, row[: len(columns)], widths)
+                self._lines += _under(row[-1], room) if folds else []
+
+    def _in_parts(
+        self, columns: Sequence[Column], rows: Sequence[Row], widths: Sequence[int]
+    ) -> None:
+        """Add a table in two, each with the first column: its figures need more room."""
+        count = len(columns) - 1
+        while count > 2 and _total(widths[:count]) > self.terminal.width:
+            count -= 1
+        for part in (range(count), (0, *range(count, len(columns)))):
+            self.table(
+                [columns[place] for place in part],
+                [row if isinstance(row, str) else [row[place] for place in part] for row in rows],
+            )
 
     def text(self) -> str:
         """Return all of it."""
@@ -93,13 +117,23 @@ def _widths(columns: Sequence[Column], rows: Sequence[Sequence[str]], room: int)
         for place, column in enumerate(columns)
     ]
     words = [place for place, column in enumerate(columns) if column.words]
-    over = sum(widths) + len(GAP) * (len(columns) - 1) - room
+    over = _total(widths) - room
     for place in sorted(words, key=lambda column: -widths[column]):
         if over > 0:
             less = min(over, max(widths[place] - _LEAST, 0))
             widths[place] -= less
             over -= less
     return widths
+
+
+def _total(widths: Sequence[int]) -> int:
+    return sum(widths) + len(GAP) * (len(widths) - 1)
+
+
+def _under(words: str, width: int) -> list[str]:
+    """Return words as lines of their own under a row."""
+    indent = " " * _INDENT
+    return textwrap.wrap(words, width, initial_indent=indent, subsequent_indent=indent)
 
 
 def _over_lines(over: Sequence[Over], widths: Sequence[int]) -> list[str]:

@@ -12,7 +12,7 @@ KEYS: Final = (
     (
         "On the drawing",
         (
-            ("drag a square", "move a hole in the body; the same arm is bolted to it"),
+            ("drag a square", "move a hole in the body; the same parts are bolted to it"),
             ("drag a circle", "move a joint: a new part, made to fit"),
             ("Shift while dragging", "keep to one direction"),
             ("Alt while dragging", "leave the whole millimetres (or 1/32 in)"),

@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QToolButton, QWidget
 
 STEPS = (
     "This is an invented car.  "
-    "<b>1</b> Drag a square on the drawing: a hole in the body moves, the same arm is bolted to "
+    "<b>1</b> Drag a square on the drawing: a hole in the body moves, the same parts are bolted to "
     "it.  "
     "<b>2</b> Read at the right what the whole car answers, and below what it means.  "
     "<b>3</b> Print the setup sheet for the shop."

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import Final, cast
 
 from app.document.address import end_of
+from app.document.heights import HEIGHT_KEYS
 from app.document.keys import ALL_KEYS, KEYS, kind_of
 from app.document.model import Change, Leaf, Limit, Setup, Value, Vec
 from app.document.quantities import QUANTITIES, from_inside
@@ -41,11 +42,7 @@ def setup_cells(setup: Setup) -> Cells:
         for name, limit in setup.limits.items():
             if end_of(name) == axle:
                 cells |= _limit_cells(setup, (axle, "limits", name.split(".", 1)[1]), limit)
-    for end, height in setup.heights.items():
-        word = isinstance(height, str)
-        cell = height if word else from_inside(float(height), "length", setup.units)
-        cells[("proposal", f"{end}_height")] = cell
-    return cells
+    return cells | _height_cells(setup)
 
 
 def change_cells(setup: Setup, change: Change) -> Cells:
@@ -92,6 +89,17 @@ def _point_extras(setup: Setup, name: str) -> Cells:
     if name in setup.point_notes:
         cells[(*KEYS[name].place, "note")] = setup.point_notes[name]
     return cells
+
+
+def _height_cells(setup: Setup) -> Cells:
+    """Return the heights chosen for the ends of the proposed car."""
+    return {
+        ("proposal", name): choice
+        if isinstance(choice := setup.heights[end], str)
+        else from_inside(choice, "length", setup.units)
+        for end, name in HEIGHT_KEYS.items()
+        if end in setup.heights
+    }
 
 
 def _limit_cells(setup: Setup, path: Path, limit: Limit) -> Cells:

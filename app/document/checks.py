@@ -71,7 +71,7 @@ class Checker:
         """Return the value inside of one number; bounds are inside units too."""
         expected = f"a number{unit_words(kind, self.units)}"
         if isinstance(raw, bool) or not isinstance(raw, int | float):
-            self.fault(path, f"found {found_words(raw)}", expected, _number_hint(raw))
+            self.fault(path, f"found {found_words(raw)}", expected, number_hint(raw))
             return None
         value = _inside(raw, kind, self.units)
         bound = bound_words(value, over, least, most, kind, self.units)
@@ -248,7 +248,8 @@ def _inside(raw: float, kind: str, units: Units) -> float:
         return math.inf
 
 
-def _number_hint(raw: object) -> str:
+def number_hint(raw: object) -> str:
+    """Return how a number is written, where what was found is nearly one."""
     if isinstance(raw, list) and len(raw) == 2:
         return "A decimal sign is a point, not a comma."
     if (

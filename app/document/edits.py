@@ -6,10 +6,12 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Final, cast
 
-from app.document.address import is_right, left_of
+from app.document.address import end_of, is_right, left_of
 from app.document.bounds import ends_of
+from app.document.heights import height_range, heights_in_reach, is_in_reach, reach_words
 from app.document.keys import KEYS, is_point
 from app.document.model import (
+    AS_MEASURED,
     SETTLES,
     Change,
     FrozenMap,
@@ -23,6 +25,7 @@ from app.document.model import (
     frozen,
 )
 from app.document.moves import move_in_change
+from app.document.units import unit_of
 
 _FURTHEST: Final = ends_of("length", None, None, None)[2]
 
@@ -160,18 +163,51 @@ def reset_value(setup: Setup, index: int, key: str) -> Setup:
 
 def remove_evidence(setup: Setup, key: str) -> Setup:
     """Return the setup without a measured value, its uncertainty and its note."""
-    return replace(
+    less = replace(
         setup,
         evidence=frozen(setup.evidence).without(key),
         within=frozen(setup.within).without(key),
         point_notes=frozen(setup.point_notes).without(key),
     )
+    return heights_in_reach(less)
 
 
 def set_point_note(setup: Setup, key: str, note: str) -> Setup:
     """Return the setup with a note on how a point was measured."""
     held, text = frozen(setup.point_notes), clean_text(note)
     return replace(setup, point_notes=held.having(key, text) if text else held.without(key))
+
+
+# --- how high the proposed car stands ----------------------------------------------------------
+
+
+def set_height(setup: Setup, end: str, choice: HeightChoice) -> Setup:
+    """Return the setup with an end ("front", "rear") settling, or held at a height.
+
+    `choice` is SETTLES, AS_MEASURED, or the height from the wheel centre to the arch lip [mm].
+    """
+    if not any(end_of(key) == end for key in setup.evidence):
+        raise EditError(f"This car has no {end} whose height could be chosen.")
+    if not isinstance(choice, str):
+        _refuse_height_out_of_reach(setup, end, choice)
+    elif choice not in (SETTLES, AS_MEASURED):
+        raise EditError(
+            f"“{choice}” is no height: choose “{SETTLES}”, “{AS_MEASURED}” or a number."
+        )
+    return replace(setup, heights=frozen(setup.heights).having(end, choice))
+
+
+def _refuse_height_out_of_reach(setup: Setup, end: str, height: float) -> None:
+    reach = height_range(setup.evidence, end)
+    if reach is None:
+        title = KEYS[f"{end}.arch_height"].title
+        raise EditError(f"A number for the height needs the measured one: give “{title}” first.")
+    if not is_in_reach(height, reach):
+        words, nearest = reach_words(height, reach, setup.units)
+        raise EditError(
+            f"The {end} can't stand there between its stops: wheel centre to arch lip can be "
+            f"{words} {unit_of('length', setup.units)}. The nearest is {nearest}."
+        )
 
 
 # --- limits and words -------------------------------------------------------------------------
@@ -192,12 +228,6 @@ def clean_text(text: str) -> str:
     """Return text as a file can hold it: line ends of one kind, no halves of characters."""
     lines = text.replace("\r\n", "\n").replace("\r", "\n")
     return lines.encode("utf-16", "surrogatepass").decode("utf-16", "replace")
-
-
-def set_height(setup: Setup, end: str, choice: HeightChoice) -> Setup:
-    """Return the setup with an end of the proposal that settles, or is held at a height."""
-    held = frozen(setup.heights).without(end)
-    return replace(setup, heights=held if choice == SETTLES else held.having(end, choice))
 
 
 def one_line(text: str) -> str:

@@ -42,7 +42,7 @@ _GENERAL: Final = (
         "tyre_radius",
         "length",
         "Tyre radius, loaded",
-        "wheel centre to ground with the car on its wheels",
+        "wheel centre to ground, along the wheel, with the car on its wheels",
         needs=HERE,
         over=0.0,
         least=10.0,

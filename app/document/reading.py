@@ -11,6 +11,7 @@ from app.document.address import end_of
 from app.document.bounds import limit_ends
 from app.document.checks import Checker, did_you_mean, found_words, spelt, strange
 from app.document.faults import Fault, SetupFaults
+from app.document.heights import HEIGHT_KEYS
 from app.document.keys import BY_PLACE
 from app.document.model import FrozenMap, Limit, Setup, Units, Value
 from app.document.read_changes import ChangeReader
@@ -96,7 +97,7 @@ class _Reader:
         for name in ("sheet", "car", *ENDS):
             if name in tables:
                 self._walk((name,), check.table((name,), tables[name]))
-        heights = tables.get("proposal", {})
+        heights = read_heights(check, tables, self.values) if "proposal" in tables else {}
         reader = ChangeReader(check, tables, self.spring)
         return Setup(
             title or "",
@@ -107,7 +108,7 @@ class _Reader:
             FrozenMap(self.point_notes),
             FrozenMap(self.limits),
             reader.changes() if "change" in tables else (),
-            FrozenMap(read_heights(check, heights, self.values)),
+            FrozenMap(heights),
         )
 
     def _format(self, tables: Tables, upgrades: Upgrades) -> int:
@@ -215,6 +216,8 @@ def _names_under(path: Path) -> list[str]:
 def _elsewhere(path: Path) -> str:
     """Return where a name would belong that is right but stands in the wrong table."""
     name = path[-1]
+    if name in HEIGHT_KEYS.values():
+        return f"{name} belongs under [proposal]."
     if did_you_mean(str(name), _names_under(path[:-1])):
         return ""
     tables = [place[:-1] for place in BY_PLACE if place[-1] == name and place[0] == path[0]]

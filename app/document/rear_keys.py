@@ -40,7 +40,7 @@ _GENERAL: Final = (
     _length(
         "tyre_radius",
         "Rear tyre radius, loaded",
-        "wheel centre to ground",
+        "wheel centre to ground, along the wheel",
         (230.0, 420.0),
         needs=EITHER,
         least=10.0,

@@ -10,6 +10,7 @@ from collections.abc import Callable, Sequence
 from typing import Any, Final
 
 from app.document.cells import LEAF_FIELDS, Cell, Cells, change_cells, setup_cells
+from app.document.heights import HEIGHT_KEYS
 from app.document.keys import ALL_KEYS, BY_PLACE, KEYS
 from app.document.model import Change, Setup
 from app.document.text_edits import TextEdits
@@ -194,6 +195,8 @@ def _order(table: Path) -> Sequence[str]:
     """Return the names of a table in the order in which a new file would give them."""
     if not table:
         return _TOP
+    if table == ("proposal",):
+        return tuple(HEIGHT_KEYS.values())
     if table[0] == "change":
         return tuple(KEYS) if len(table) > 2 else _CHANGE
     names = tuple(map(str, table))

@@ -10,6 +10,7 @@ from app.document.toml_layout import Layout, Path, Span, Statement, Table
 from app.document.toml_text import key_text
 
 _REMARK_GAP: Final = re.compile(r"[ \t]{2,}(?=#)")
+_BLANK_LINE: Final = re.compile(r"\n(\r?\n)\Z")
 _ATTACHED: Final = re.compile(r"[ \t]*#[^\n]*\n")
 
 
@@ -90,16 +91,32 @@ class TextEdits:
         self._read(self._text)
 
     def remove_if_empty(self, table: Path) -> None:
-        """Take out a table's header when neither a value nor a remark is left under it."""
+        """Take out a table's header when neither a value nor a remark is left under it.
+
+        One in braces with nothing between them goes with its name.
+        """
         self._make_replacements()
+        if self.has(table) and re.fullmatch(r"\{\s*\}", self.at(table)):
+            self.remove(table)
+            return
         for region, block in self._regions():
             text = self._text[region.start : region.end]
             if block.path == self._paths.get(table) and not block.statements and block.path:
                 body = text[block.header.end - region.start :]
                 if not body.strip() and region.start == self._layout.line_start(block.header.start):
-                    end = self._layout.line_end(block.header.end)
-                    self._splice(region.start, end, "")
+                    self._remove_header(region.start, self._layout.line_end(block.header.end))
                 return
+
+    def _remove_header(self, start: int, end: int) -> None:
+        """Take out a header's line, and the blank line before it where there is one after it too.
+
+        A table that is put in and taken out again and again would leave one each time.
+        """
+        blank = _BLANK_LINE.search(self._text[:start])
+        rest = self._text[end:]
+        if blank and (not rest or rest.startswith(("\n", "\r\n"))):
+            start = blank.start(1)
+        self._splice(start, end, "")
 
     def rearrange(self, array: Path, sources: Sequence[int | None], fresh: Sequence[str]) -> None:
         """Put the blocks of an array of tables into a new order.

@@ -33,7 +33,7 @@ _PLACES: Final = {  # kind: decimals in mm and in inches
     "angle": (2, 2),
     "mass": (1, 1),
     "force": (0, 0),
-    "spring rate": (1, 0),
+    "spring rate": (1, 1),
     "torque": (1, 1),
     "torsional rate": (2, 2),
     "damping": (2, 1),

@@ -7,6 +7,7 @@ from itertools import groupby
 from typing import Final
 
 from app.document.cells import DEFAULTS, Cell, Cells, change_cells, setup_cells
+from app.document.heights import HEIGHT_KEYS
 from app.document.keys import BY_PLACE
 from app.document.model import Change, Setup
 from app.document.schema import Key
@@ -14,7 +15,7 @@ from app.document.toml_layout import Path
 from app.document.toml_text import close, key_text, number_text, string_text
 
 _REMARK_COLUMN: Final = 34
-HEIGHTS: Final = 'or "settles", or a number: wheel centre to arch lip'
+_HEIGHT: Final = 'or "settles", "as measured", or a number: wheel centre to arch lip'
 _REMARKS: Final[dict[tuple[str, ...], str]] = {
     ("units",): "of the whole file: lengths, forces, rates, masses",
     ("car",): "all optional: a result that needs one says so",
@@ -24,9 +25,7 @@ _REMARKS: Final[dict[tuple[str, ...], str]] = {
     ("rear", "points"): "[x, y, z] from the same origin, so x is negative",
     ("rear", "points_right"): "what differs from the left side's mirror: y is negative",
     ("rear", "pack", "leaf"): "main leaf first; halves from the centre bolt to each tip",
-    ("proposal",): 'at which height each end stands: "settles" if nothing is said',
-    ("proposal", "front_height"): HEIGHTS,
-    ("proposal", "rear_height"): HEIGHTS,
+    **{("proposal", name): _HEIGHT for name in HEIGHT_KEYS.values()},
     ("change", "parts"): '"kept": same parts on moved body points; or "made to fit"',
     ("change", "toe"): '"reset" to the static toe as measured; or "left" as it comes',
     ("change", "move"): "added to the measured point",

@@ -344,6 +344,7 @@ def _correct(session: Session, setup: Setup) -> None:
         evidence=setup.evidence,
         within=setup.within,
         point_notes=setup.point_notes,
+        heights=setup.heights,
     )
     if after != before:
         session.commit(after, correction_words(before, after))

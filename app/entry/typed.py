@@ -10,6 +10,7 @@ from app.document.address import is_right
 from app.document.bounds import bound_words
 from app.document.edits import clean_text, remove_evidence
 from app.document.entries import EntryError, parse_value
+from app.document.heights import heights_in_reach
 from app.document.keys import KEYS, is_point, kind_of
 from app.document.model import FrozenMap, Setup, Units, Value, Vec, frozen
 from app.document.quantities import INCH
@@ -143,7 +144,7 @@ class _Resolver:
             self._note(point, notes)
             self._within(point, within)
         setup = replace(setup, point_notes=FrozenMap(notes), within=FrozenMap(within))
-        return Resolved(setup, self.errors)
+        return Resolved(heights_in_reach(setup), self.errors)
 
     def _number(self, name: str, key: Key) -> None:
         reading = self.draft.readings[name]

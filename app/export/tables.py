@@ -20,6 +20,7 @@ from app.systems.answers import Answered, CarAnswers, Study, value_at_rest
 from geometry.catalogue.front import Result
 
 Over = Literal["travel", "roll", "steer"]
+_DECIMALS: Final = 9
 Target = str | os.PathLike[str]
 DRIVERS: Final = {
     "travel": ("travel", "length"),
@@ -49,7 +50,7 @@ def write_results(study: Study[Any], path: Target) -> None:
     """Write every result of both cars on their wheels, left and right, as CSV."""
     study = study.system.whole(study)
     cars = {"measured": study.measured, "proposed": study.proposed}
-    head = ["group", "result", "key", "unit"]
+    head = ["group", "result", "key", "unit", "+ means", "- means"]
     head += [f"{car} {side}" for car in cars for side in ("left", "right")]
     rows = []
     for result in study.results:
@@ -61,7 +62,8 @@ def write_results(study: Study[Any], path: Target) -> None:
         ]
         unit = QUANTITIES[result.kind].unit(study.setup.units)
         cells = [_cell(value, result.kind, study) for value in values]
-        rows.append([result.group, result.title, result.key, unit, *cells])
+        words = [result.group, result.title, result.key, unit, result.plus, result.minus]
+        rows.append([*words, *cells])
     _write_table(path, head, rows)
 
 
@@ -108,7 +110,8 @@ def _cell(value: object, kind: str, study: Study[Any]) -> str:
     """Return a number in the setup's units with the digits it is worth, empty for none."""
     if not isinstance(value, float | int) or not np.isfinite(value):
         return ""
-    return f"{value / QUANTITIES[kind].factor(study.setup.units):.9g}"
+    number = round(value / QUANTITIES[kind].factor(study.setup.units), _DECIMALS)
+    return f"{number + 0.0:.9g}"  # no -0, and nought for what rounding has left of it
 
 
 def _write_table(path: Target, head: Sequence[str], rows: Iterable[Sequence[str]]) -> None:

@@ -36,15 +36,25 @@ def _number(value: float, kind: str, units: Units, places: int, plus: bool, deci
     return NOTHING if text == NO_VALUE else text
 
 
-def result_text(value: float | None, result: Result, units: Units) -> str:
-    """Return a result's value with its unit."""
-    text = result_words.result_text(value, result, units, decimal=decimal_sign())
+def result_text(
+    value: float | None, result: Result, units: Units, limit: Limit | None = None
+) -> str:
+    """Return a result's value with its unit, and with the digits that show it past a limit."""
+    places = None
+    if value is not None and limit is not None:
+        places = result_words.value_places(value, limit, result, units)
+    text = result_words.result_text(value, result, units, decimal=decimal_sign(), places=places)
     return NOTHING if text == NO_VALUE else text
 
 
 def limit_words(limit: Limit, result: Result, units: Units) -> str:
     """Return what a limit allows: "at most 25.0°"."""
     return result_words.limit_words(limit, result, units, decimal=decimal_sign())
+
+
+def limit_named(limit: Limit, result: Result, units: Units) -> str:
+    """Return a limit as part of a sentence: "limit of 25.0°"."""
+    return result_words.limit_named(limit, result, units, decimal=decimal_sign())
 
 
 def is_nought(figure: str) -> bool:

@@ -6,8 +6,8 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QButtonGroup, QGridLayout, QLabel, QToolButton, QWidget
 
 from app.document.entries import parse_value
+from app.document.heights import height_range, is_in_reach, reach_words
 from app.document.model import AS_MEASURED, SETTLES
-from app.document.read_heights import allowed
 from app.document.units import number_of, unit_of
 from app.panels.entry import EntryField
 from app.panels.figures import decimal_sign, whole_length
@@ -15,6 +15,7 @@ from app.panels.quiet_line import QuietLine
 from app.panels.shown_results import find_result, needs_words
 from app.panels.widgets import FlatButton, small_label
 from app.session.session import Session
+from app.systems.height_words import LEVEL
 
 
 class RideHeight(QWidget):
@@ -91,20 +92,19 @@ class RideHeight(QWidget):
 
     def _enter(self) -> None:
         """Hold the car at the height that was typed, or say why that can't be."""
-        arch = self._measured_arch()
-        if not self.arch.is_changed or arch is None:
+        reach = height_range(self.session.setup.evidence, self.session.system.key)
+        if not self.arch.is_changed or reach is None:
             return
         words = self.arch.fault()
         if not words:
             height = self._read(self.arch.text())
-            low, high = allowed(self.session.setup.evidence, self.session.system.key, arch)
-            if low <= height <= high:
+            if is_in_reach(height, reach):
                 self.arch.show_text("")
                 self.session.choose_height(height)
                 self._follow()
                 return
             units = self.session.units
-            nearest = number_of(low if height < low else high, "length", units)
+            nearest = reach_words(height, reach, units)[1].replace(".", decimal_sign())
             words = f"Beyond the stops: {nearest} {unit_of('length', units)} is the nearest."
         self.arch.complain(words)
         self.session.said.emit(words)
@@ -114,10 +114,19 @@ def stands_words(stands: float | None, session: Session) -> str:
     """Return where the proposal stands, in words."""
     if stands is None:
         return "at the measured height: weights not given"
-    length = whole_length(stands, session.units)
+    length, tips = whole_length(stands, session.units), _tips(session)
     if length.startswith(("0 ", f"0{decimal_sign()}00 ")):
-        return "stands where it was"
-    return f"stands {length} {'lower' if stands > 0 else 'higher'}"
+        return f"stands where it was{tips}"
+    return f"stands {length} {'lower' if stands > 0 else 'higher'}{tips}"
+
+
+def _tips(session: Session) -> str:
+    """Return how the body tips, which turns angles in side view."""
+    pitch = 0.0 if session.study is None else session.study.proposed.stand.pitch
+    if abs(pitch) < LEVEL:
+        return ""
+    angle = number_of(abs(pitch), "angle", session.units, places=1, decimal=decimal_sign())
+    return f", {angle}° nose {'down' if pitch > 0 else 'up'}"
 
 
 def _switch(words: str, tip: str) -> QToolButton:

@@ -15,9 +15,9 @@ from PySide6.QtCore import QLocale, QObject, QTimer, Signal
 from app.document.active import followed
 from app.document.edits import set_height
 from app.document.files import LoadedSetup
+from app.document.heights import choice_words
 from app.document.history import History
 from app.document.model import SETTLES, FrozenMap, HeightChoice, Setup, Units
-from app.document.read_heights import height_words
 from app.session.between_frames import in_its_turn
 from app.session.faces import Face, last_on, system_to_show
 from app.systems.answers import Answered, Pose, Study
@@ -125,7 +125,7 @@ class Session(QObject):
     def shown_setup(self) -> Setup:
         """The setup in the units that are shown, which need not be its file's."""
         setup = self.setup
-        return setup if setup.units == self.units else setup.having(units=self.units)
+        return setup if setup.units == self.units else setup.shown_in(self.units)
 
     @property
     def path(self) -> Path | None:
@@ -262,8 +262,8 @@ class Session(QObject):
         """Let the end that is shown settle, or hold it; a step of history."""
         if choice != self.height:
             setup = set_height(self.setup, self.system.key, choice)
-            words = f"{self.system.title} {height_words(choice, self.units)}"
-            self.commit(setup, words)
+            words = choice_words(setup, self.system.key)
+            self.commit(setup, f"{self.system.title} {words}")
             self.pose_changed.emit()
 
     def lay_over(self, overlay: Overlay) -> None:

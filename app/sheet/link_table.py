@@ -14,6 +14,7 @@ from app.paper.parts import Cell, Column, heading, paragraph, row
 from app.paper.sizes import Paper
 from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
+from app.systems.rear.shop.link_forces import NOTE, link_force_tables
 from app.systems.rear.shop.links import LinkRow, link_rows
 
 ROW: Final = 5.4
@@ -40,6 +41,28 @@ def link_blocks(study: Study[RearAnswers], paper: Paper, decimal: str) -> list[B
     table = kept([heading(title, paper.margin, note, paper.right), *rows])
     below = [] if come_off else paragraph(TOLD, paper.margin, paper.inner, SMALL)
     return table + spaced(below, 0.8)
+
+
+def link_force_blocks(study: Study[RearAnswers], paper: Paper, decimal: str) -> list[Block]:
+    """Return the forces in the links standing, driving and braking; of the last car on links."""
+    tables, units = link_force_tables(study), study.setup.units
+    if not tables:
+        return []
+    table = tables[-1]
+    left, wide = paper.margin, 40.0
+    columns = [Column(left, 50.0, "left")]
+    columns += [Column(left + 50.0 + wide * (place + 1), wide - 2.0) for place in range(3)]
+    columns = columns[: 1 + len(table.cases)]
+    body = [row(columns, [("", FINE), *((case, FINE) for case in table.cases)], 4.4)]
+    for line in table.rows:
+        texts = [
+            number_of(force, "force", units, decimal=decimal, plus=True) for force in line.forces
+        ]
+        cells = [(upper_first(line.name), TEXT), *((text, TEXT) for text in texts)]
+        body.append(row(columns, cells, ROW))
+    title = f"Forces in the links, {table.car}"
+    head = heading(title, paper.margin, unit_of("force", units), paper.right)
+    return kept([head, *body]) + spaced(paragraph(NOTE, left, paper.inner, SMALL), 0.8)
 
 
 def _columns(paper: Paper) -> list[Column]:

@@ -65,7 +65,7 @@ class _Plot:
 
     def _paint_title(self) -> None:
         unit = result_unit(self.result, self.study.setup.units)
-        title = f"{_title(self.result)}, {unit}" if unit else _title(self.result)
+        title = f"{self.result.short}, {unit}" if unit else self.result.short
         lines = wrapped(title, SMALL_STRONG, self.width + BETWEEN - 1.0)
         for index, line in enumerate(lines[-2:]):
             y = self.top + HEAD - 2.0 - 3.9 * (len(lines[-2:]) - 1 - index)
@@ -92,12 +92,6 @@ class _Plot:
 
     def _field(self) -> Field:
         return Field(self.x, self.top + HEAD, self.width, HEIGHT - HEAD - FIGURES)
-
-
-def _title(result: Result) -> str:
-    if result.key == "shackle_angle":  # its whole title would be cut
-        return "Shackle"
-    return result.title.replace(", per wheel", "")
 
 
 def legend(changed: bool, paper: Paper, units: str, whose: str = "; left wheel") -> Block:

@@ -8,7 +8,7 @@ from typing import Final
 from app.paper.flow import Block, height_of
 from app.paper.parts import heading
 from app.paper.sizes import Paper
-from app.sheet.link_table import link_blocks
+from app.sheet.link_table import link_blocks, link_force_blocks
 from app.sheet.pack_table import pack_blocks, stress_blocks
 from app.sheet.plots import curve_block, legend
 from app.sheet.point_table import point_table
@@ -49,6 +49,7 @@ def rear_sections(
 
 def _springs(study: Study[RearAnswers], paper: Paper, decimal: str) -> list[Block]:
     blocks = [*pack_blocks(study, paper, decimal), *link_blocks(study, paper, decimal)]
+    blocks += link_force_blocks(study, paper, decimal)
     if study.proposed.leaf is None:  # springs that come off needn't be judged
         return blocks
     return [

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from app.document.model import Units
-from app.document.units import MINUS, NO_VALUE, format_value, number_of, unit_of
+from app.document.units import NO_VALUE, format_value, number_of, unit_of
 from app.paper.faces import FINE, SMALL, SMALL_STRONG, Face
 from app.paper.flow import Block, kept, spaced
 from app.paper.parts import Cell, Column, heading, paragraph, row
@@ -15,14 +15,16 @@ from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
 from app.systems.rear.shop.hop import HopRow, hop_rows
 from app.systems.rear.shop.torque import TorqueRow, stiffnesses, torque_rows
-from app.systems.rear.words.hop import LOW
+from app.systems.rear.words.hop import LOW, ratio_text
 
 ROW: Final = 4.6
 MODES: Final = ("Hop", "Tramp", "Wind-up")
 INDICATION: Final = (
     "A linear indication: grip and the leaves' friction are not in it. Bold: a damping ratio "
-    "below 0.08, which hardly dies out (common practice, no source)."
+    "below 0.08, which hardly dies out (common practice, no source). A low one may be half or "
+    "twice as much: it hangs on the give of the eyes' bushes."
 )
+MIXED: Final = "two modes share it; their mean frequency and the least of both damping ratios."
 
 
 # Under torque
@@ -94,7 +96,9 @@ def hop_blocks(study: Study[RearAnswers], paper: Paper, decimal: str) -> list[Bl
     body = [row(columns, [(head, FINE) for head in heads], 4.4)]
     body += [row(columns, list(_hop_cells(table_row, decimal)), ROW) for table_row in rows]
     head = heading("Hop, tramp and wind-up by where the dampers are", paper.margin)
-    note = paragraph(INDICATION, paper.margin, paper.inner, SMALL)
+    mixed = sorted({words for table_row in rows for words in table_row.mixed if words})
+    words = f"{INDICATION} * {', '.join(mixed)}: {MIXED}" if mixed else INDICATION
+    note = paragraph(words, paper.margin, paper.inner, SMALL)
     return kept([head, *body]) + spaced(note, 0.8)
 
 
@@ -107,8 +111,9 @@ def _hop_columns(paper: Paper) -> list[Column]:
 
 def _hop_cells(hop: HopRow, decimal: str) -> Iterator[Cell]:
     yield hop.name, SMALL_STRONG if hop.is_proposed else SMALL
-    for frequency, ratio in zip(hop.frequencies, hop.dampings, strict=True):
-        yield number_of(frequency, "plain", "mm", decimal=decimal, places=1), SMALL
+    for frequency, ratio, mixed in zip(hop.frequencies, hop.dampings, hop.mixed, strict=True):
+        mark = "*" if mixed else ""
+        hertz = number_of(frequency, "plain", "mm", decimal=decimal, places=1)
+        yield f"{hertz}{mark}", SMALL
         face: Face = SMALL_STRONG if ratio < LOW else SMALL
-        text = number_of(ratio, "plain", "mm", decimal=decimal, places=3)
-        yield text if text.strip(f"{MINUS}0.,") else text.lstrip(MINUS), face
+        yield ratio_text(ratio, decimal), face

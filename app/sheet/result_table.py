@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from app.document.keys import KEYS
-from app.document.model import Setup
+from app.document.model import Setup, Units
 from app.document.units import NO_VALUE
 from app.paper.faces import (
     FINE,
@@ -26,7 +26,15 @@ from app.paper.sizes import Paper
 from app.shop.results import ResultRow, missing_rows, result_rows
 from app.systems.answers import Study
 from app.systems.limits import Extreme, LimitCheck, limit_checks
-from app.words.results import is_zero, limit_words, result_number, result_text, result_unit
+from app.words.results import (
+    is_zero,
+    limit_words,
+    result_number,
+    result_text,
+    result_unit,
+    sign_words,
+    value_places,
+)
 from geometry.catalogue.front import Result
 
 ROW: Final = 3.85
@@ -114,7 +122,9 @@ class _Column:
 
     def _result(self, result_row: ResultRow, top: float) -> None:
         baseline, result = top + 2.9, result_row.result
-        self.ink.write(self.x, baseline, self._title(result), FINE, width=self.width - FIGURES_ROOM)
+        self.ink.write(
+            self.x, baseline, self._title(result_row), FINE, width=self.width - FIGURES_ROOM
+        )
         measured = self._number(result_row.measured, result)
         before, now, moves = self._ends()
         if not self.study.changed:
@@ -126,12 +136,16 @@ class _Column:
             self.ink.write(moves, baseline, self._move(result_row), FINE, "right", 13.0)
         self.ink.rule((self.x, top + ROW), (self.x + self.width, top + ROW), THIN / 2, GREY)
 
-    def _title(self, result: Result) -> str:
-        """Return a result's title with its unit, without it where there is no room."""
-        unit = result_unit(result, self.study.setup.units)
+    def _title(self, result_row: ResultRow) -> str:
+        """Return a result's title with its unit and its sign's meaning, where there is room."""
+        result, units = result_row.result, self.study.setup.units
+        unit = result_unit(result, units)
         title = f"{result.title}, {unit}" if unit else result.title
-        fits = width_of(title, Face(LEAST)) <= self.width - FIGURES_ROOM
-        return title if fits else result.title
+        value = result_row.measured if result_row.proposed is None else result_row.proposed
+        meaning = sign_words(value, result, units) if result.plus and result.minus else ""
+        words = [f"{title}: {meaning}", title] if meaning else [title]
+        room = self.width - FIGURES_ROOM
+        return next((each for each in words if width_of(each, Face(LEAST)) <= room), result.title)
 
     def _number(self, value: float | None, result: Result, plus: bool = False) -> str:
         units = self.study.setup.units
@@ -171,8 +185,7 @@ def limit_blocks(study: Study[Any], paper: Paper, decimal: str) -> list[Block]:
 def _limit_cells(reading: LimitCheck, study: Study[Any], decimal: str) -> list[tuple[str, Face]]:
     units, result = study.setup.units, reading.result
     before, after = (
-        NO_VALUE if r is None else result_text(r.value, result, units, decimal=decimal)
-        for r in (reading.measured, reading.proposed)
+        _beside(reading, r, units, decimal) for r in (reading.measured, reading.proposed)
     )
     verdict = {True: "kept", False: "NOT KEPT", None: "can't be told"}[reading.held]
     face = SMALL_STRONG if reading.held is False else SMALL
@@ -183,6 +196,13 @@ def _limit_cells(reading: LimitCheck, study: Study[Any], decimal: str) -> list[t
         (limit_words(reading.limit, result, units, decimal=decimal), SMALL),
         (verdict, face),
     ]
+
+
+def _beside(reading: LimitCheck, extreme: Extreme | None, units: Units, decimal: str) -> str:
+    if extreme is None:
+        return NO_VALUE
+    places = value_places(extreme.value, reading.limit, reading.result, units)
+    return result_text(extreme.value, reading.result, units, decimal=decimal, places=places)
 
 
 def _where(reading: Extreme | None) -> str:

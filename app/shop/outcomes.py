@@ -6,12 +6,15 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any, Final
 
+from app.document.model import Units
 from app.systems.answers import Study
 from app.systems.limits import LimitCheck, limit_checks
 from app.systems.study_results import result_named, value_of
 from app.systems.targets import stands_by
 from app.words.results import (
+    beside_limit,
     is_zero,
+    limit_named,
     limit_words,
     result_number,
     result_text,
@@ -47,8 +50,8 @@ def _outcomes(study: Study[Any], limits: dict[str, LimitCheck], decimal: str) ->
         before, after = (value_of(car, result) for car in (study.measured, study.proposed))
         if before is None or after is None:
             continue
-        numbers = [result_number(v, result, units, decimal=decimal) for v in (before, after)]
         reading = limits.get(result.key)
+        numbers = [_number(v, result, reading, units, decimal) for v in (before, after)]
         meaning = (
             _limit(study, reading, decimal)
             if reading
@@ -59,6 +62,14 @@ def _outcomes(study: Study[Any], limits: dict[str, LimitCheck], decimal: str) ->
         title = f"{result.title}, {unit}" if unit else result.title
         yield Outcome(result.key, title, numbers[0], numbers[1], meaning, past)
     yield from _height(study, decimal)
+
+
+def _number(
+    value: float, result: Result, reading: LimitCheck | None, units: Units, decimal: str
+) -> str:
+    if reading is None:
+        return result_number(value, result, units, decimal=decimal)
+    return beside_limit(value, reading.limit, result, units, decimal=decimal)
 
 
 def _meaning(
@@ -72,8 +83,10 @@ def _meaning(
 
 
 def _limit(study: Study[Any], reading: LimitCheck, decimal: str) -> str:
-    words = limit_words(reading.limit, reading.result, study.setup.units, decimal=decimal)
-    return f"past its limit: {words}" if reading.held is False else f"limit: {words}"
+    units = study.setup.units
+    if reading.held is False:
+        return f"past its {limit_named(reading.limit, reading.result, units, decimal=decimal)}"
+    return f"limit: {limit_words(reading.limit, reading.result, units, decimal=decimal)}"
 
 
 def _height(study: Study[Any], decimal: str) -> Iterator[Outcome]:

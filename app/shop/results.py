@@ -16,6 +16,8 @@ AT_REST: Final = (  # says nothing of a car that stands straight and level
     "body_height_change",
     "steer_angle_inner",
     "steer_angle_outer",
+    "ackermann_steer",
+    "roll_centre_construction_lateral",
     "axle_steer",
     "axle_shift",
 )

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
+from app.document.model import SETTLES
 from app.document.units import format_value
 from app.shop.outcomes import Outcome, outcomes
 from app.systems.answers import Study
@@ -36,7 +37,8 @@ def standing_words(study: Study[Any], decimal: str) -> str:
     setup = study.setup
     places = 0 if setup.units == "mm" else 2
     size = format_value(abs(by), "length", setup.units, decimal=decimal, places=places)
-    words = f"With the car on its wheels, settled: about {size} {'lower' if by > 0 else 'higher'}"
+    how = "settled" if study.choice == SETTLES else "held"
+    words = f"With the car on its wheels, {how}: about {size} {'lower' if by > 0 else 'higher'}"
     return f"{words} at the {study.system.key} than it was found."
 
 

@@ -8,6 +8,7 @@ from functools import cached_property
 from math import isfinite, radians
 from typing import TYPE_CHECKING, Any, Final, Generic, Literal, Protocol, TypeVar, cast
 
+from app.document.heights import STOP_TRAVEL
 from app.document.model import SETTLES, HeightChoice, Setup
 from geometry.catalogue.result import Result
 from geometry.standing import Stand
@@ -28,7 +29,7 @@ FURTHEST: Final = {"travel": 1000.0, "roll": radians(45.0), "steer": 500.0}
 class Ranges:
     """The swept ranges: travel and steer [mm], roll [rad], each as (from, to, number of poses)."""
 
-    travel: tuple[float, float, int] = (-80.0, 80.0, 61)
+    travel: tuple[float, float, int] = (-STOP_TRAVEL, STOP_TRAVEL, 61)
     roll: tuple[float, float, int] = (-radians(6.0), radians(6.0), 41)
     steer: tuple[float, float, int] = (-65.0, 65.0, 41)
     window: float = 50.0

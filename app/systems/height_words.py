@@ -14,7 +14,7 @@ from app.systems.sentence import Sentence, Teller
 
 _LEAST: Final = 0.5  # mm that a shop can see
 _UNKNOWN: Final = "since weights or springs aren't given"
-_LEVEL: Final = radians(0.05)
+LEVEL: Final = radians(0.05)
 
 
 def height_words(study: Study[Any], decimal: str = ".") -> str:
@@ -40,7 +40,7 @@ def height_words(study: Study[Any], decimal: str = ".") -> str:
 
 def _pitch(study: Study[Any], decimal: str) -> str:
     pitch = study.proposed.stand.pitch
-    if abs(pitch) < _LEVEL:
+    if abs(pitch) < LEVEL:
         return ""
     angle = format_value(abs(pitch), "angle", study.setup.units, decimal=decimal, places=1)
     way = "nose down" if pitch > 0 else "nose up"

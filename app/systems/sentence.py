@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from app.document.model import Units
+from app.document.model import Limit, Units
 from app.document.units import format_value
 from app.systems.answers import Study, value_at_rest
 from app.systems.limits import Extreme, LimitCheck
 from app.words.lengths import length_words
-from app.words.results import is_zero, limit_named, result_text, sign_words
+from app.words.results import is_zero, limit_named, result_text, sign_words, value_places
 from geometry.catalogue.result import Result
 
 Severity = Literal["plain", "watch", "wrong"]
@@ -66,6 +66,12 @@ class Teller:
             value, result, self.units, plus=plus, decimal=self.decimal, places=places
         )
 
+    def beside(self, limit: Limit, key: str, value: float) -> str:
+        """Return a value with its unit, and with the digits that show it past a limit."""
+        return self.text(
+            key, value, places=value_places(value, limit, self.result(key), self.units)
+        )
+
     def meaning(self, key: str, value: float) -> str:
         """Return a value's sign in words in brackets: " (top leans in)"."""
         words = sign_words(value, self.result(key), self.units)
@@ -115,7 +121,7 @@ def past_limit(tell: Teller, reading: LimitCheck, now: Extreme) -> Sentence:
     """Tell of a limit that isn't kept."""
     result = reading.result
     most = limit_named(reading.limit, result, tell.units, decimal=tell.decimal)
-    value = tell.text(result.key, now.value)
+    value = tell.beside(reading.limit, result.key, now.value)
     where = f"{value} {where_read(tell, now)}".strip()
     return Sentence(
         f"{result.title} is {where}, past its {most}.",

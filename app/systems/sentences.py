@@ -14,11 +14,6 @@ _EXPLAINS: Final = 0.0  # what explains follows what it explains
 Weighed = tuple[Sentence, float]
 
 
-def sentences(study: Study[Any], decimal: str = ".") -> tuple[Sentence, ...]:
-    """Say what the proposal does, in the setup's units; of an unchanged car, what it is like."""
-    return by_weight(weighed_sentences(study, decimal))
-
-
 def by_weight(weighed: Iterable[Weighed]) -> tuple[Sentence, ...]:
     """Return sentences by how pressing they are, then by how much moves, whatever their group."""
     ranked = sorted(weighed, key=lambda each: (_ORDER[each[0].severity], -each[1]))

@@ -16,13 +16,15 @@ class Overlay:
 
     `thrust` is a share of full drive, negative of full braking, 0 for none; `exaggeration` the
     factor on the wind-up's part of the shape. `mode` is an index of `geometry.leaf.hop.MODE_NAMES`
-    that swings, None for none, at `phase` [rad].
+    that swings, None for none, at `phase` [rad], with the dampers in `layout`, an index of
+    `geometry.leaf.hop.LAYOUTS`, None for as they are.
     """
 
     thrust: float = 0.0
     exaggeration: float = 3.0
     mode: int | None = None
     phase: float = 0.0
+    layout: int | None = None
 
     @property
     def is_on(self) -> bool:

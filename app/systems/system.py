@@ -159,7 +159,11 @@ class System(Protocol[Car]):
 
     def measured_setup(self, setup: Setup) -> Setup:
         """Remove what this system as measured doesn't depend on, so that its car can be cached."""
-        return _read_by(self.reads, setup.evidence, setup.units)
+        return _read_by(self.reads, setup.evidence, setup.file_units)
+
+    def unreal(self, study: Study[Any], decimal: str) -> str:
+        """Return why the proposal's figures are of no real part; empty where they are of one."""
+        return ""
 
     @abstractmethod
     def places(self, study: Study[Any]) -> dict[str, Vec]:

@@ -44,6 +44,17 @@ Leaves = tuple[Leaf, ...]
 NEW: Final = "New change"
 
 
+BOLTED_ON: Final = "new parts, bolted on"
+
+
+def is_bolted_on(change: Change) -> bool:
+    """Tell whether a change only fits or alters traction bars: no part of the car is moved."""
+    starts = ("rear.bar_", "rear.traction_bar.")
+    return bool(change.sets) and all(
+        key.startswith(starts) for key in (*change.sets, *change.moves)
+    )
+
+
 def suggested_name(setup: Setup, change: Change, *, decimal: str = ".") -> str:
     """Return a name that says what a change does, in the setup's units."""
     damper = _damper_told(setup, change)

@@ -20,6 +20,7 @@ from geometry.errors import (
     FreeMotion,
     GeometryError,
     ImpossiblePack,
+    LegsDontMeet,
     LinksLoose,
     NoUpperLink,
     OnOneLine,
@@ -46,6 +47,8 @@ _MOTIONS: Final = {
     FreeMotion.STEER: "in steer",
     FreeMotion.PINION_ANGLE: "in pinion angle",
 }
+
+_ARMS: Final = {"front.upper_front": "Upper arm", "front.lower_front": "Lower arm"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +84,8 @@ def geometry_words(error: GeometryError, units: Units, decimal: str = ".") -> st
             return _far_words(error, say)
         case Unreachable():
             return _unreachable_words(error, say)
+        case LegsDontMeet():
+            return _legs_words(error, say)
         case ShackleOutOfReach():
             return _shackle_words(error, say)
         case ImpossiblePack():
@@ -161,6 +166,17 @@ def _unreachable_words(error: Unreachable, say: _Units) -> str:
         f"{points} are {say.length(abs(gap))} {word} {where}: the part between them is "
         f"{say.length(error.wanted)} long and the nearest they come to that is "
         f"{say.length(error.available)}.{start}"
+    )
+
+
+def _legs_words(error: LegsDontMeet, say: _Units) -> str:
+    far = error.available > error.wanted
+    only, most = ("", "at most") if far else ("only ", "at least")
+    return (
+        f"{_ARMS[error.first]}: its front and rear legs can't meet at the ball joint. "
+        f"{_pair(error.first, error.second)} are {only}{say.length(error.available)} apart, and "
+        f"the legs need {most} {say.length(error.wanted)}: move a pivot back, or make new parts "
+        f"to fit."
     )
 
 

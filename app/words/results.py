@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from math import isclose
 from typing import Final
 
 from app.document.model import Limit, Units
 from app.document.units import MINUS, NO_VALUE, number_of, shown
 from geometry.catalogue.front import Result
 
-_OWN_PLACES: Final = ("angle", "ratio", "percent")
+_OWN_PLACES: Final = ("angle", "angle per angle", "ratio", "percent")
+_MORE: Final = 3  # decimals beyond a result's own that a limit may need
+_TYPED: Final = 1e-9  # of a typed number: what turning it into rad or N leaves of it
 
 
 def result_unit(result: Result, units: Units) -> str:
@@ -72,16 +75,61 @@ def sign_words(value: float | None, result: Result, units: Units) -> str:
 
 
 def limit_words(limit: Limit, result: Result, units: Units, *, decimal: str = ".") -> str:
-    """Return what a limit allows: "at most 25.0°", "within ±0.25°", "−1.50 to 1.00°"."""
+    """Return what a limit allows: "at most 25.0°", "within ±0.325°", "−1.50 to 1.00°"."""
     low, high = limit.minimum, limit.maximum
+
+    def text(end: float | None) -> str:
+        places = None if end is None else end_places(end, result, units)
+        return result_text(end, result, units, decimal=decimal, places=places)
+
     if high is None:
-        return f"at least {result_text(low, result, units, decimal=decimal)}"
-    most = result_text(high, result, units, decimal=decimal)
+        return f"at least {text(low)}"
     if low is None:
-        return f"at most {most}"
+        return f"at most {text(high)}"
     if low == -high:
-        return f"within ±{most}"
-    return f"{result_number(low, result, units, decimal=decimal)} to {most}"
+        return f"within ±{text(high)}"
+    return f"{limit_number(low, result, units, decimal=decimal)} to {text(high)}"
+
+
+def limit_number(end: float | None, result: Result, units: Units, *, decimal: str = ".") -> str:
+    """Return an end of a limit without its unit, with the digits that were typed."""
+    places = None if end is None else end_places(end, result, units)
+    return result_number(end, result, units, decimal=decimal, places=places)
+
+
+def end_places(end: float, result: Result, units: Units) -> int:
+    """Return the decimals that say an end of a limit whole, its result's own where none do."""
+    size, own = shown(result.kind, units).size, places_of(result, units)
+    for places in range(own, own + _MORE + 1):
+        if isclose(round(end / size, places), end / size, rel_tol=_TYPED, abs_tol=_TYPED):
+            return places
+    return own
+
+
+def beside_limit(
+    value: float, limit: Limit, result: Result, units: Units, *, decimal: str = "."
+) -> str:
+    """Return a value without its unit; a digit more where rounding hides that it is past a limit.
+
+    "−1.504" past −1.50, where "−1.50" would be inside it.
+    """
+    places = value_places(value, limit, result, units)
+    return result_number(value, result, units, decimal=decimal, places=places)
+
+
+def value_places(value: float, limit: Limit, result: Result, units: Units) -> int:
+    """Return the decimals with which a value is seen on its side of a limit."""
+    own, size = places_of(result, units), shown(result.kind, units).size
+    if limit.allows(value):
+        return own
+    ends = [end for end in (limit.minimum, limit.maximum) if end is not None]
+    passed = min(ends, key=lambda end: abs(end - value))
+    end = round(passed / size, end_places(passed, result, units))
+    way = 1.0 if value > passed else -1.0
+    for places in range(own, own + _MORE + 1):
+        if (round(value / size, places) - end) * way > 0.5 * 10.0 ** -(own + _MORE):
+            return places
+    return own + _MORE
 
 
 def limit_named(limit: Limit, result: Result, units: Units, *, decimal: str = ".") -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from geometry.catalogue.front_centres import CENTRE_RESULTS
+from geometry.catalogue.front_leaning import LEANING_RESULTS
 from geometry.catalogue.front_ride import RIDE_RESULTS
 from geometry.catalogue.front_wheel import WHEEL_RESULTS
 from geometry.catalogue.result import (
@@ -35,5 +36,10 @@ __all__ = [
     "machine_name",
 ]
 
-RESULTS: Final[tuple[Result, ...]] = (*WHEEL_RESULTS, *CENTRE_RESULTS, *RIDE_RESULTS)
+RESULTS: Final[tuple[Result, ...]] = (
+    *WHEEL_RESULTS,
+    *CENTRE_RESULTS,
+    *LEANING_RESULTS,
+    *RIDE_RESULTS,
+)
 BY_KEY: Final = {result.key: result for result in RESULTS}

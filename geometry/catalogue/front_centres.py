@@ -54,6 +54,21 @@ CENTRE_RESULTS: Final[tuple[Result, ...]] = (
         decimals=1,
     ),
     Result(
+        key="roll_centre_construction_lateral",
+        title="Roll centre, as drawn, sideways",
+        kind="length",
+        scope="axle",
+        group=CENTRES,
+        plus="to the car's left",
+        minus="to the car's right",
+        definition=(
+            "Where the lines from both contact centres to their instant centres meet, from the "
+            "car's middle: the place that a construction on paper gives."
+        ),
+        source="Milliken & Milliken 17.3 (from memory)",
+        decimals=1,
+    ),
+    Result(
         key="roll_centre_force",
         title="Roll centre, force based",
         kind="length",

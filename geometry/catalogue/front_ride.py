@@ -4,112 +4,12 @@ from __future__ import annotations
 
 from typing import Final
 
-from geometry.catalogue.result import JOINTS, LEANING, SPRING, Asked, Result
+from geometry.catalogue.result import JOINTS, SPRING, Asked, Result
 
 _MASS: Final = ("car.mass", "car.front_share", "car.front_unsprung")
 _SPRING: Final = ("front.spring.rate",)
 
 RIDE_RESULTS: Final[tuple[Result, ...]] = (
-    Result(
-        key="wheel_travel",
-        title="Wheel travel",
-        kind="length",
-        scope="wheel",
-        group=LEANING,
-        plus="bump",
-        minus="rebound",
-        definition="Rise of the wheel centre against the body.",
-        source="ISO 8855 (from memory)",
-        decimals=1,
-    ),
-    Result(
-        key="body_height_change",
-        title="Body height change",
-        kind="length",
-        scope="axle",
-        group=LEANING,
-        plus="body higher",
-        minus="body lower",
-        definition="Height of the body's datum above the road, against the measured car's.",
-        source="derived",
-        decimals=1,
-    ),
-    Result(
-        key="roll_camber",
-        title="Roll camber",
-        kind="ratio",
-        scope="wheel",
-        group=LEANING,
-        plus="outer wheel leans out",
-        minus="outer wheel leans in",
-        definition=(
-            "d camber to the road/d roll of the wheel as the outer one; 1 - (t/2)/swing arm."
-        ),
-        source="Milliken & Milliken 17.4 (from memory)",
-        decimals=3,
-        first=True,
-    ),
-    Result(
-        key="roll_steer",
-        title="Roll steer",
-        kind="ratio",
-        scope="axle",
-        group=LEANING,
-        plus="understeer",
-        minus="oversteer",
-        definition="d steer/d roll: both wheels' turn out of the corner per body roll.",
-        source="ISO 8855 (from memory)",
-        decimals=3,
-        first=True,
-    ),
-    Result(
-        key="steer_angle_inner",
-        title="Steer, left wheel",
-        kind="angle",
-        scope="axle",
-        group=LEANING,
-        plus="to the left",
-        minus="to the right",
-        definition="Heading of the left wheel against the car's length.",
-        source="ISO 8855 (from memory)",
-    ),
-    Result(
-        key="steer_angle_outer",
-        title="Steer, right wheel",
-        kind="angle",
-        scope="axle",
-        group=LEANING,
-        plus="to the left",
-        minus="to the right",
-        definition="Heading of the right wheel against the car's length.",
-        source="ISO 8855 (from memory)",
-    ),
-    Result(
-        key="toe_out_on_turns",
-        title="Toe-out on turns, outer at inner 20°",
-        kind="angle",
-        scope="car",
-        group=LEANING,
-        plus="outer wheel's angle",
-        definition="Outer wheel's heading when the inner one is at 20°.",
-        source="common practice",
-    ),
-    Result(
-        key="ackermann",
-        title="Ackermann share at inner 20°",
-        kind="percent",
-        scope="car",
-        group=LEANING,
-        plus="towards ideal",
-        minus="away from ideal",
-        definition=(
-            "100·(inner - outer)/(inner - ideal outer), cot outer - cot inner = b/L, b "
-            "between the kingpin axes at the ground. Other definitions give other figures."
-        ),
-        source="ISO 8855, 7.1.9; common practice",
-        needs=("car.wheelbase",),
-        decimals=0,
-    ),
     Result(
         key="spring_length",
         title="Spring length",

@@ -40,6 +40,7 @@ WHEEL_RESULTS: Final[tuple[Result, ...]] = (
     Result(
         key="toe",
         title="Toe-in, per wheel",
+        short="Toe per wheel",
         kind="angle",
         scope="wheel",
         group=ANGLES,
@@ -54,6 +55,7 @@ WHEEL_RESULTS: Final[tuple[Result, ...]] = (
     Result(
         key="toe_total",
         title="Toe-in, total",
+        short="Toe, total",
         kind="angle",
         scope="axle",
         group=ANGLES,
@@ -65,6 +67,7 @@ WHEEL_RESULTS: Final[tuple[Result, ...]] = (
     Result(
         key="toe_length",
         title="Toe-in, total, as a length",
+        short="Toe length, total",
         kind="length",
         scope="axle",
         group=ANGLES,
@@ -168,7 +171,10 @@ WHEEL_RESULTS: Final[tuple[Result, ...]] = (
         scope="car",
         group=MOVING,
         plus="toe change",
-        definition="Largest minus least toe of one wheel over the stated travel each way.",
+        definition=(
+            "Largest minus least toe of one wheel over 50 mm of travel each way; over 2 in (50.8 "
+            "mm) where the car's file is in inches, whatever the display shows."
+        ),
         source="common practice",
         first=True,
         asked=Asked(3, "more toe change in bump", "less toe change in bump"),
@@ -176,6 +182,7 @@ WHEEL_RESULTS: Final[tuple[Result, ...]] = (
     Result(
         key="track_change",
         title="Track change, one side",
+        short="Track, one side",
         kind="length",
         scope="wheel",
         group=MOVING,
@@ -202,6 +209,7 @@ WHEEL_RESULTS: Final[tuple[Result, ...]] = (
     Result(
         key="anti_dive",
         title="Anti-dive, outboard brakes",
+        short="Anti-dive, outb.",
         kind="percent",
         scope="wheel",
         group=MOVING,
@@ -216,6 +224,7 @@ WHEEL_RESULTS: Final[tuple[Result, ...]] = (
     Result(
         key="anti_dive_inboard",
         title="Anti-dive, inboard brakes",
+        short="Anti-dive, inb.",
         kind="percent",
         scope="wheel",
         group=MOVING,

@@ -111,7 +111,7 @@ _CENTRES: Final = (
     ),
     Result(
         key="roll_centre_other",
-        title="Roll centre, other view",
+        title="Roll centre, other bound",
         kind="length",
         scope="axle",
         group=CENTRES,
@@ -165,7 +165,7 @@ _LEANING: Final = (
     Result(
         key="roll_steer",
         title="Roll steer",
-        kind="ratio",
+        kind="angle per angle",
         scope="axle",
         group=LEANING,
         plus="understeer",
@@ -181,7 +181,7 @@ _LEANING: Final = (
     Result(
         key="roll_steer_textbook",
         title="Roll steer, textbook line",
-        kind="ratio",
+        kind="angle per angle",
         scope="axle",
         group=LEANING,
         plus="understeer",

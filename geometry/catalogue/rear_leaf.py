@@ -42,29 +42,31 @@ _LEAF_RIDE: Final = (
     ),
     Result(
         key="wheel_rate_tips",
-        title="Wheel rate, leaves touching at tips",
+        title="Wheel rate, if leaves touch at tips",
         kind="spring rate",
         scope="axle",
         group=SPRING,
         plus="stiffer",
-        definition="The softer limit: the real pack lies between.",
+        definition=(
+            "All of it, with the shackle's part, by the softer limit: the real pack lies between."
+        ),
         source="derived",
         needs=LOAD,
     ),
     Result(
         key="wheel_rate_pack",
-        title="Wheel rate, from the leaves",
+        title="Wheel rate, the leaves' part",
         kind="spring rate",
         scope="axle",
         group=SPRING,
         plus="stiffer",
-        definition="The pack's own part.",
+        definition="The pack's own, by one curvature: with the shackle's it is the wheel rate.",
         source="derived",
         needs=LOAD,
     ),
     Result(
         key="wheel_rate_shackle",
-        title="Wheel rate, from the shackle",
+        title="Wheel rate, the shackle's part",
         kind="spring rate",
         scope="axle",
         group=SPRING,
@@ -136,6 +138,7 @@ _PACK: Final = (
     Result(
         key="stress_bump",
         title="Highest stress at full bump",
+        short="Stress at full bump",
         kind="stress",
         scope="car",
         group=PACK,
@@ -149,6 +152,7 @@ _PACK: Final = (
     Result(
         key="stress_margin",
         title="Left of the stress limit at bump",
+        short="Stress left at bump",
         kind="percent",
         scope="car",
         group=PACK,
@@ -163,6 +167,7 @@ _PACK: Final = (
     Result(
         key="shackle_angle",
         title="Shackle to the line of the eyes",
+        short="Shackle",
         kind="angle",
         scope="axle",
         group=PACK,
@@ -192,6 +197,7 @@ _TORQUE: Final = (
     Result(
         key="wind_up_stiffness",
         title="Wind-up stiffness, both springs",
+        short="Wind-up, both springs",
         kind="torsional rate",
         scope="car",
         group=TORQUE,
@@ -218,6 +224,7 @@ _TORQUE: Final = (
     Result(
         key="lift_full",
         title="Body lift at full thrust",
+        short="Lift, full thrust",
         kind="length",
         scope="car",
         group=TORQUE,
@@ -232,6 +239,7 @@ _TORQUE: Final = (
     Result(
         key="eye_load_least",
         title="Least eye load at full thrust",
+        short="Least eye load, thrust",
         kind="force",
         scope="car",
         group=TORQUE,
@@ -268,6 +276,78 @@ _TORQUE: Final = (
         needs=(*CAR, "rear.traction_bar.gap"),
         decimals=1,
     ),
+    Result(
+        key="bars_close_travel",
+        title="Traction bars close in bump after",
+        kind="length",
+        scope="car",
+        group=TORQUE,
+        plus="of bump from where the car stands",
+        definition="Travel at which the rise of the bars' tips takes up their gap.",
+        source="derived",
+        needs=("rear.traction_bar.gap", "rear.traction_bar.stiffness"),
+        decimals=1,
+    ),
+    Result(
+        key="bars_wheel_rate",
+        title="Wheel rate in bounce, bars closed",
+        kind="spring rate",
+        scope="car",
+        group=TORQUE,
+        plus="stiffer",
+        definition="Right after they close: the snubber in series with the springs' wind-up.",
+        source="derived",
+        needs=(*LOAD, "rear.traction_bar.gap", "rear.traction_bar.stiffness"),
+    ),
+    Result(
+        key="bars_roll_rate",
+        title="Wheel rate in roll, both bars closed",
+        kind="spring rate",
+        scope="car",
+        group=TORQUE,
+        plus="stiffer",
+        definition="The seats don't turn in roll, so each snubber counts whole.",
+        source="derived",
+        needs=("rear.traction_bar.gap", "rear.traction_bar.stiffness"),
+    ),
+    Result(
+        key="bars_turn_bump",
+        title="Turn by the bars at full bump",
+        kind="angle",
+        scope="car",
+        group=TORQUE,
+        plus="nose up",
+        minus="nose down",
+        definition="Of the axle against the path of its springs alone.",
+        source="derived",
+        needs=("rear.traction_bar.gap", "rear.traction_bar.stiffness"),
+        decimals=1,
+    ),
+    Result(
+        key="bars_push_full",
+        title="Push of one bar at full thrust",
+        kind="force",
+        scope="car",
+        group=TORQUE,
+        plus="lifts the body",
+        definition="Of one snubber against what it meets, load held.",
+        source="derived",
+        needs=(*_DRIVE, "rear.traction_bar.gap", "rear.traction_bar.stiffness"),
+        decimals=0,
+    ),
+    Result(
+        key="bars_lift_full",
+        title="Lift by the bars at full thrust",
+        kind="length",
+        scope="car",
+        group=TORQUE,
+        plus="more than without",
+        minus="less than without",
+        definition="Body lift with the bars, less that of the same springs without.",
+        source="derived",
+        needs=(*_DRIVE, "rear.traction_bar.gap", "rear.traction_bar.stiffness"),
+        decimals=1,
+    ),
 )
 _HOP: Final = tuple(
     Result(
@@ -279,8 +359,9 @@ _HOP: Final = tuple(
         plus=plus,
         minus=minus,
         definition=(
-            f"Of the mode that is mostly {words.lower()}: a linear indication; grip and leaf "
-            "friction are not in it."
+            f"Of the mode that is mostly {words.lower()}, at small motion; where two modes share "
+            f"it, {'their mean' if what == 'frequency' else 'the least of both'}. A linear "
+            "indication: grip and leaf friction are not in it."
         ),
         source="textbook eigenproblem",
         needs=_AXLE,

@@ -22,6 +22,7 @@ LEAST_SPANS: Final = {  # of an axis, by kind [inside units]
     "length per length": 0.01,
     "percent": 2.0,
     "ratio": 0.02,
+    "angle per angle": 0.02,
     "spring rate": 0.5,
     "force": 50.0,
     "torque": 1e4,
@@ -61,6 +62,8 @@ class Result:
         Its name everywhere in code; with the kind's suffix its name in machine-readable output.
     title
         Words for people.
+    short
+        The title where room is scarce, with each word that changes the meaning; "" for the title.
     kind
         Kind of quantity, as in the setup's units.
     scope
@@ -106,11 +109,13 @@ class Result:
     least_span: float = 0.0
     asked: Asked | None = None
     identity: str = ""
+    short: str = ""
 
     def __post_init__(self) -> None:
         """Take from the kind and the key what isn't said."""
         object.__setattr__(self, "least_span", self.least_span or LEAST_SPANS[self.kind])
         object.__setattr__(self, "identity", self.identity or self.key)
+        object.__setattr__(self, "short", self.short or self.title)
 
 
 SUFFIX: Final = {
@@ -124,6 +129,7 @@ SUFFIX: Final = {
     "percent": "_percent",
     "frequency": "_hz",
     "ratio": "",
+    "angle per angle": "",
     "stress": "_n_per_mm2",
     "torsional rate": "_n_m_per_deg",
 }

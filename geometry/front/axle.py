@@ -213,7 +213,7 @@ def build_front(car: FrontCar, reference: Reference | None = None) -> Front:
 
     Raises
     ------
-    DegenerateGeometry, OnOneLine, TooFarApart, Unreachable
+    DegenerateGeometry, LegsDontMeet, OnOneLine, TooFarApart, Unreachable
         The points define no linkage, or it can't stand at its measured height.
     """
     for points in (car.design, car.body):

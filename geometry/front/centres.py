@@ -109,7 +109,7 @@ def centre_results(corner: Corner, poses: Poses) -> dict[str, Array]:
     motion = motion_slopes(poses)
     height, lateral = meet(poses, motion)
     drawn = _road_slope(poses, front.slope_from(contact[1], contact[2]))
-    construction, _ = meet(poses, drawn)
+    construction, drawn_lateral = meet(poses, drawn)
     return {
         "instant_centre_y": y,
         "instant_centre_z": z,
@@ -120,6 +120,7 @@ def centre_results(corner: Corner, poses: Poses) -> dict[str, Array]:
         "roll_centre_height": height,
         "roll_centre_lateral": lateral,
         "roll_centre_construction": construction,
+        "roll_centre_construction_lateral": drawn_lateral,
         "line_slope": motion,
     }
 

@@ -35,6 +35,7 @@ _NUMBERS: Final = (
     "toe_diameter",
     "brake_share",
     "leverage",
+    "wheelbase",
 )
 
 

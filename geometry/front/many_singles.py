@@ -22,7 +22,9 @@ from geometry.rows import chosen
 from geometry.vectors import Array
 
 OF_TRAVEL: Final = frozenset({"bump_steer_range", "coil_bind_travel"})
-OF_STEER: Final = frozenset({"caster_turn_plates", "toe_out_on_turns", "ackermann"})
+OF_STEER: Final = frozenset(
+    {"caster_turn_plates", "toe_out_on_turns", "ackermann", "ackermann_track"}
+)
 
 _MOST_STEPS: Final = 12
 _FURTHEST_STEP: Final = 40.0  # mm
@@ -180,20 +182,23 @@ def _of_travel(fronts: ManyFronts, ask: Ask) -> list[dict[str, float]]:
 def _of_steer(fronts: ManyFronts, ask: Ask) -> list[dict[str, float]]:
     zero = np.zeros_like(ask.steer)
     swept = pose_many(fronts, zero, zero, ask.steer, ("toe", "camber_road"))
-    between = np.empty(fronts.count)
+    between, tracks = np.empty(fronts.count), np.empty(fronts.count)
     at_rest = np.zeros((fronts.count, 1))
     for cars, _, poses in solved(fronts, Asked(at_rest, at_rest, np.zeros(1))):
         across = kingpin_at(poses, poses.contact)[1]
         between[cars] = across[0] + across[-1]
+        tracks[cars] = poses.contact[1][0] + poses.contact[1][-1]
     wheelbase = fronts.front.car.wheelbase
     bases = np.broadcast_to(np.nan if wheelbase is None else wheelbase, (fronts.count,))
     steer_results = []
-    for place, apart, base in zip(
-        np.flatnonzero(fronts.sound).tolist(), between, bases, strict=True
+    for place, apart, track, base in zip(
+        np.flatnonzero(fronts.sound).tolist(), between, tracks, bases, strict=True
     ):
         one = curves_of(swept, place, ask.steer, slice(None))
         length = None if wheelbase is None else float(base)
-        steer_results.append(turning_results(one.values, one.reached, float(apart), length))
+        steer_results.append(
+            turning_results(one.values, one.reached, float(apart), float(track), length)
+        )
     return steer_results
 
 

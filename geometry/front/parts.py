@@ -12,7 +12,7 @@ from typing import Final
 
 import numpy as np
 
-from geometry.errors import DegenerateGeometry, Flaw, OnOneLine, Unreachable
+from geometry.errors import DegenerateGeometry, Flaw, LegsDontMeet, OnOneLine
 from geometry.vectors import (
     Array,
     Scalar,
@@ -288,7 +288,7 @@ def _arm(parts: ArmParts, front: Vector, rear: Vector, ball: Vector, name: str) 
     return Arm(centre, axis, outward, scale(upward, lift), radius_2)
 
 
-def _does_not_fit(parts: ArmParts, spread: Array, name: str) -> Unreachable:
+def _does_not_fit(parts: ArmParts, spread: Array, name: str) -> LegsDontMeet:
     """Say by how much two pivots are too far apart, or too close, for an arm's two sides."""
     most, least = parts.to_front + parts.to_rear, np.abs(parts.to_front - parts.to_rear)
     nearest = np.clip(spread, least, most)
@@ -296,8 +296,8 @@ def _does_not_fit(parts: ArmParts, spread: Array, name: str) -> Unreachable:
     nearest_fit, distance = (
         np.broadcast_to(part, spread.shape).flat[worst] for part in (nearest, spread)
     )
-    return Unreachable(
-        f"front.{name}_front", f"front.{name}_rear", float(nearest_fit), float(distance), 0.0
+    return LegsDontMeet(
+        f"front.{name}_front", f"front.{name}_rear", float(nearest_fit), float(distance)
     )
 
 

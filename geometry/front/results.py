@@ -12,8 +12,15 @@ from geometry.front.centres import anti_dive, centre_results, force_height
 from geometry.front.joints import joint_swings
 from geometry.front.road import Poses
 from geometry.front.springs import arm_rates, ride_frequency, ride_rate, strut_compression
-from geometry.front.wheel import ground_offsets, toe_as_length, wheel_angles, wheel_rates
-from geometry.vectors import Array
+from geometry.front.turning import share_over_steer
+from geometry.front.wheel import (
+    ground_offsets,
+    kingpin_at,
+    toe_as_length,
+    wheel_angles,
+    wheel_rates,
+)
+from geometry.vectors import Array, Scalar
 
 if TYPE_CHECKING:
     from geometry.front.axle import Front
@@ -35,6 +42,7 @@ CENTRES: Final = frozenset(
         "roll_centre_height",
         "roll_centre_lateral",
         "roll_centre_construction",
+        "roll_centre_construction_lateral",
         "roll_centre_force",
     }
 )
@@ -59,6 +67,7 @@ SPRINGS: Final = frozenset(
         "roll_centre_force",
     }
 )
+TURNING: Final = frozenset({"ackermann_steer"})
 DIVE: Final = frozenset({"anti_dive", "anti_dive_inboard"})
 
 
@@ -88,6 +97,8 @@ def front_results(front: Front, poses: Poses, keys: Collection[str] | None = Non
     values["toe_total"] = toe[0] + toe[-1]
     values["toe_length"] = toe_as_length(toe, car.toe_diameter)
     values["steer_angle_inner"], values["steer_angle_outer"] = -toe[0], toe[-1]
+    if car.wheelbase is not None and is_asked(TURNING):
+        values["ackermann_steer"] = _ackermann(values, poses, car.wheelbase)
     if is_asked(OFFSETS):
         values |= ground_offsets(poses)
     if is_asked(RATES):
@@ -113,6 +124,12 @@ def front_results(front: Front, poses: Poses, keys: Collection[str] | None = Non
     values["wheel_travel"] = poses.travel
     values["body_height_change"] = poses.body_height - reference.body_height
     return values
+
+
+def _ackermann(values: Results, poses: Poses, wheelbase: Scalar) -> Array:
+    across = kingpin_at(poses, poses.contact)[1]
+    left, right = values["steer_angle_inner"], values["steer_angle_outer"]
+    return share_over_steer(left, right, across[0] + across[-1], wheelbase)
 
 
 def _spring_results(front: Front, poses: Poses) -> tuple[Results, Array]:

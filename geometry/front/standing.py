@@ -23,7 +23,7 @@ def to_road(
     """Return results with the side view taken to the road, and travel from where the car stands.
 
     Angles across the car don't change to first order. The side-view centre's height is above the
-    road here; of a car as measured it is the body's z, which is the same.
+    road on which the car stands, as the body's z is of a car as measured.
 
     Parameters
     ----------
@@ -50,7 +50,7 @@ def to_road(
     at_road["mechanical_trail"] = offset / np.cos(leaning) + height * np.tan(leaning)
     ahead, above = turned(values["side_centre_x"] - hub[0], values["side_centre_z"] - hub[2], pitch)
     at_road["side_centre_x"] = hub[0] + ahead
-    at_road["side_centre_z"] = height + above
+    at_road["side_centre_z"] = hub[2] - stand.travel + above
     at_road["side_swing_arm_length"] = -ahead
     if "anti_dive" in values:
         at_road |= _anti_dive(front, poses, stand)

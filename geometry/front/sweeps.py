@@ -193,8 +193,9 @@ def study_front(
     if steered.size != steers.size:
         at_stand = pose_front(front, np.full_like(steers, height), np.zeros_like(steers), steers)
         steer = replace(standing_sweep(front, at_stand, stand), driver="steer", at=steers)
+    track = float(level.values["half_track"].sum())
     single |= turning_results(
-        steer.values, steer.reached, _between(poses, parts[1]), front.car.wheelbase
+        steer.values, steer.reached, _between(poses, parts[1]), track, front.car.wheelbase
     )
     return FrontStudy(front, line, level, travel, roll, steer, single, stand)
 

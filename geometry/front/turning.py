@@ -3,21 +3,32 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from math import radians
+from typing import Final
 
 import numpy as np
 
 from geometry.conventions import TURN_PLATE_ANGLE
 from geometry.front.wheel import caster_from_turn_plates, interpolate
-from geometry.vectors import Array
+from geometry.vectors import Array, Scalar
+
+TRACK_ANGLE: Final = radians(10.0)
+"""Of the outer wheel, at which the share by the track is stated [rad]."""
+
+LEAST_STEER: Final = radians(5.0)
+"""Below it the toe as set outweighs what the steering does: no share is stated [rad]."""
 
 
 def turning_results(
-    steer: Mapping[str, Array], reached: Array, between: float, wheelbase: float | None
+    steer: Mapping[str, Array],
+    reached: Array,
+    between: float,
+    track: float,
+    wheelbase: float | None,
 ) -> dict[str, float]:
-    """Return turn-plate caster and the outer wheel's angle [rad], and the Ackermann share [%].
+    """Return turn-plate caster and the outer wheel's angle [rad], and two Ackermann shares [%].
 
-    `steer` holds the results over a sweep; `between` is the distance of the kingpin axes at the
-    ground, straight ahead [mm]. What the steering doesn't reach is left out.
+    What the steering doesn't reach is left out.
 
     Parameters
     ----------
@@ -27,6 +38,8 @@ def turning_results(
         Which poses the steering reaches, shape (n,).
     between
         Distance of the kingpin axes at the ground, straight ahead [mm].
+    track
+        Distance of the contact centres, straight ahead [mm].
     wheelbase
         Of the car [mm], None where not known.
     """
@@ -35,18 +48,68 @@ def turning_results(
     caster = caster_from_turn_plates((toe[0], camber[0]), TURN_PLATE_ANGLE)
     if caster is not None:
         values["caster_turn_plates"] = caster
-    inner = -toe[0]  # of a left turn
-    order = np.argsort(inner)
-    if inner.size < 6 or not inner[order[0]] < TURN_PLATE_ANGLE < inner[order[-1]]:
-        return values
-    outer = interpolate(inner[order], toe[1][order], TURN_PLATE_ANGLE)
-    values["toe_out_on_turns"] = outer
-    if wheelbase is not None:
-        values["ackermann"] = ackermann_share(TURN_PLATE_ANGLE, outer, between, wheelbase)
+    left, right = -toe[0], toe[1]  # of a left turn: the inner one and the outer one
+    outer = _angle_at(left, right, TURN_PLATE_ANGLE)
+    if outer is not None:
+        values["toe_out_on_turns"] = outer
+    if outer is not None and wheelbase is not None:
+        share = ackermann_share(TURN_PLATE_ANGLE, outer, between, wheelbase)
+        values["ackermann"] = float(share)
+    inner = _angle_at(right, left, TRACK_ANGLE)
+    if inner is not None and wheelbase is not None:
+        values["ackermann_track"] = share_by_track(inner, TRACK_ANGLE, track, wheelbase)
     return {key: value for key, value in values.items() if np.isfinite(value)}
 
 
-def ideal_outer(inner: float, between: float, wheelbase: float) -> float:
+def _angle_at(one: Array, other: Array, angle: float) -> float | None:
+    """Return the other wheel's angle when one is at an angle [rad], None where it isn't reached."""
+    order = np.argsort(one)
+    if one.size < 6 or not one[order[0]] < angle < one[order[-1]]:
+        return None
+    return interpolate(one[order], other[order], angle)
+
+
+def share_over_steer(left: Array, right: Array, between: Array, wheelbase: Scalar) -> Array:
+    """Return the Ackermann share of each pose [%], shape (n,), of left and right turns alike.
+
+    NaN where the inner wheel is steered less than `LEAST_STEER`.
+
+    Parameters
+    ----------
+    left, right
+        Headings of the wheels [rad], + to the car's left, shape (n,).
+    between
+        Distance of the kingpin axes at the ground [mm], shape (n,).
+    wheelbase
+        Of the car [mm].
+    """
+    turns_left = left + right > 0.0
+    inner = np.where(turns_left, left, -right)
+    outer = np.where(turns_left, right, -left)
+    inner = np.where(inner < LEAST_STEER, np.nan, inner)
+    return np.asarray(ackermann_share(inner, outer, between, wheelbase))
+
+
+def share_by_track(inner: float, outer: float, track: float, wheelbase: float) -> float:
+    """Return 100·(inner - outer)/(ideal inner - outer) [%], the ideal from the outer wheel's angle.
+
+    The ideal: cot(outer) - cot(inner) = t/L, with the track instead of the kingpins' distance. It
+    is how reports of racing cars often state it (common practice, no source).
+
+    Parameters
+    ----------
+    inner, outer
+        Steer angles of the wheels [rad], above zero.
+    track
+        Distance of the contact centres [mm].
+    wheelbase
+        Of the car [mm].
+    """
+    ideal = np.arctan2(1.0, 1.0 / np.tan(outer) - np.divide(track, wheelbase))
+    return float(100.0 * np.divide(inner - outer, ideal - outer))
+
+
+def ideal_outer(inner: Scalar, between: Scalar, wheelbase: Scalar) -> Scalar:
     """Return the outer wheel's ideal steer angle [rad]: cot(outer) - cot(inner) = b/L.
 
     Parameters
@@ -62,10 +125,10 @@ def ideal_outer(inner: float, between: float, wheelbase: float) -> float:
     ----------
     ISO 8855, 7.1.9.
     """
-    return float(np.arctan(1.0 / (1.0 / np.tan(inner) + np.divide(between, wheelbase))))
+    return np.arctan(1.0 / (1.0 / np.tan(inner) + np.divide(between, wheelbase)))
 
 
-def ackermann_share(inner: float, outer: float, between: float, wheelbase: float) -> float:
+def ackermann_share(inner: Scalar, outer: Scalar, between: Scalar, wheelbase: Scalar) -> Scalar:
     """Return 100·(inner - outer)/(inner - ideal outer) [%]; common practice.
 
     Parameters
@@ -78,4 +141,4 @@ def ackermann_share(inner: float, outer: float, between: float, wheelbase: float
         Of the car [mm].
     """
     apart = inner - ideal_outer(inner, between, wheelbase)
-    return float(100.0 * np.divide(inner - outer, apart))
+    return 100.0 * np.divide(inner - outer, apart)

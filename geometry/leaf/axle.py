@@ -65,8 +65,8 @@ class LeafPath:
         where the shackle comes into that line.
     slope
         Forward movement of the wheel centre per mm of travel.
-    pitch_rate
-        Turn of the seat per mm of travel [rad/mm], + nose up: -1/L_arm.
+    pitch_rate, pitch_change
+        Turn of the seat per mm of travel [rad/mm], + nose up: -1/L_arm; and its change [rad/mm²].
     flattening, flattening_change
         First and second derivative of the curvature by travel [1/mm², 1/mm³].
     """
@@ -83,6 +83,7 @@ class LeafPath:
     shackle_to_leaf: Array
     slope: Array
     pitch_rate: Array
+    pitch_change: Array
     flattening: Array
     flattening_change: Array
 
@@ -146,6 +147,7 @@ def path_at_curvature(loop: LeafLoop, change: Array, datum: Point | None = None)
     x, z = wheel_of(loop, seat.x, seat.z, seat.angle)
     lean, to_leaf = shackle_angles(loop, seat)
     flattening = 1.0 / motion.wheel.imag
+    flattening_change = -motion.wheel_second.imag * flattening**3
     return LeafPath(
         travel=z - z_0,
         reachable=np.abs(seat.reach) < 1.0,
@@ -159,8 +161,9 @@ def path_at_curvature(loop: LeafLoop, change: Array, datum: Point | None = None)
         shackle_to_leaf=to_leaf,
         slope=motion.wheel.real * flattening,
         pitch_rate=motion.turn * flattening,
+        pitch_change=motion.turn_second * flattening**2 + motion.turn * flattening_change,
         flattening=flattening,
-        flattening_change=-motion.wheel_second.imag * flattening**3,
+        flattening_change=flattening_change,
     )
 
 

@@ -115,6 +115,8 @@ class LeafCar:
         Lengths at which the dampers bottom and top out [mm].
     drive, axle, bars, bush_rate, propshaft
         As far as known.
+    gap_as_measured
+        Whether the bars' gap is that of the measured height, not that where the car stands.
     bump
         Travel to the bump stop [mm].
     right
@@ -145,6 +147,7 @@ class LeafCar:
     has_pinion: bool = True
     propshaft: Propshaft | None = None
     right: RightSpring | None = None
+    gap_as_measured: bool = False
     bump: float = 80.0
 
     @property

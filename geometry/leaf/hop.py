@@ -13,6 +13,7 @@ companion matrix (textbook).
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from math import pi
 from typing import Final
 
@@ -20,6 +21,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from geometry.leaf.load import HalfRates
+from geometry.leaf.named_modes import NamedModes, name_modes
 from geometry.leaf.wind_up import TractionBars
 from geometry.vectors import Array, Point
 
@@ -98,7 +100,7 @@ class HopAxle:
         tan λ of the front half's link, + when it falls to the front, and its hinge ahead of the
         bolt [mm].
     bars
-        Traction bars, taken as closed.
+        Traction bars with their snubbers closed; None where they are open.
     grip_slope, axle_load, tyre_radius
         Fall of friction with slip speed [s/m], load on both tyres [N], loaded radius [mm]: adds
         negative damping where the tyres slip; 0 leaves it out.
@@ -175,6 +177,23 @@ def damping_matrix(axle: HopAxle, dampers: tuple[Damper, ...]) -> Array:
     return damping
 
 
+def pure_motions(axle: HopAxle) -> Array:
+    """Motions that the modes are named by, in the order of `MODE_NAMES`.
+
+    Those of the axle without dampers, with springs that don't couple bounce with wind-up: bounce,
+    roll, and two of fore-aft with wind-up, since the axle turns about its seats. Columns in
+    (x, z, φ, θ) times the root of the masses, of size 1, shape (4, 4).
+    """
+    root = np.sqrt(axle.masses)
+    held = np.ix_([0, 3], [0, 3])
+    _, shapes = np.linalg.eigh((stiffness_matrix(axle) / np.outer(root, root))[held])
+    if abs(shapes[1, 0]) > abs(shapes[1, 1]):
+        shapes = shapes[:, ::-1]
+    motions = np.eye(4)
+    motions[held] = shapes
+    return motions
+
+
 # --- modes --------------------------------------------------------------------------------------
 
 
@@ -193,7 +212,8 @@ class Modes:
         fastest coordinate of the axle, taken with half the track or 0.5 m for angles, is 1;
         shape (4 modes, 4).
     shares
-        Share of each coordinate in the mode's kinetic energy, shape (4 modes, 4).
+        Share of each pure motion in the mode's kinetic energy, shape (4 modes, 4); see
+        `pure_motions`.
     node_ahead
         Where along the axle's own fore-aft line it doesn't move up or down [mm], + ahead of the
         axle; infinite without wind-up, shape (4,).
@@ -210,6 +230,11 @@ class Modes:
     node_ahead: Array
     node_left: Array
     work: Array
+
+    @cached_property
+    def named(self) -> NamedModes:
+        """Frequency and damping by name: what is told of fore-aft, hop, tramp and wind-up."""
+        return name_modes(self.frequency, self.damping, self.shares)
 
 
 def layout_modes(
@@ -247,7 +272,7 @@ def _describe(
     axle: HopAxle, dampers: tuple[Damper, ...], values: Complex, vectors: Complex
 ) -> Modes:
     frequency, ratio, shapes = _pair(values, vectors)
-    shares = np.abs(shapes) ** 2 * axle.masses
+    shares = np.abs((shapes * np.sqrt(axle.masses)) @ pure_motions(axle)) ** 2
     shares = shares / shares.sum(axis=1, keepdims=True)
     order = _name(shares)
     shapes = _scaled(axle, shapes[order])

@@ -16,15 +16,16 @@ import numpy as np
 from geometry.errors import ShackleOutOfReach
 from geometry.leaf.axle import Design, LeafPath, arrived, curvature_for, path_at_curvature
 from geometry.leaf.car import LeafCar
-from geometry.leaf.housing import leaning_housing, level_housing
+from geometry.leaf.housing import bolted_on, known_pinion, leaning_housing, level_housing
 from geometry.leaf.load import HAIR, Model
 from geometry.leaf.loop import LeafLoop, close_loop, wheel_of
 from geometry.leaf.motion import loop_motion
 from geometry.leaf.reach import SEARCH, ends_of
 from geometry.leaf.rear import LeafRear
-from geometry.leaf.results import Results, level_results, ride_results
+from geometry.leaf.results import Results, level_results, ride_results, with_snubbers
 from geometry.leaf.ride import SpringOnCar, along_path, deflection_per_curvature, free_change
-from geometry.leaf.roll import centres_and_shift, held_side
+from geometry.leaf.roll import HeldSide, centres_and_shift, held_side
+from geometry.leaf.snubbers import Snubbers, in_roll
 from geometry.numeric import quietly
 from geometry.rows import by_car, changed, repeated, stacked
 from geometry.squareness import leaning_thrust, thrust_results
@@ -118,19 +119,35 @@ def _together(rears: Sequence[LeafRear], travel: Array, roll: Array) -> tuple[Re
     stiffness = np.repeat([rear.roll_wheel_rate for rear in rears], times)
     values = level_results(cars, loop, path)
     values |= {"wheel_travel": flat, "roll_wheel_rate": stiffness}
+    springs = []
     if rears[0].car.load is not None:
-        values |= ride_results(cars, [_springs(rears, path, model, times) for model in Model])
-    fixed = stacked([_bolted_on(rear.car) for rear in rears], times)
-    values |= level_housing(path, *fixed)
-    ahead = _right_ahead(rears, path, zero, times)
+        springs = [_springs(rears, path, model, times) for model in Model]
     base = np.repeat([rear.spring_base for rear in rears], times)
-    values |= thrust_results(ahead, base, np.repeat([rear.track for rear in rears], times))
+    track = np.repeat([rear.track for rear in rears], times)
+    snubbers = _snubbers(rears, times)
+    if snubbers is not None:
+        share = (base / track) ** 2
+        springs = with_snubbers(values, springs, snubbers, path, share)
+    values |= ride_results(cars, springs)
+    fixed = stacked([bolted_on(rear.car) for rear in rears], times)
+    values |= level_housing(path, values["pinion_angle"], fixed)
+    values |= thrust_results(_right_ahead(rears, path, zero, times), base, track)
     if roll.any():
-        leant, stands = _leant((loop, design, zero), flat, roll.ravel(), base, cars, fixed)
+        leant, sides, stands = _leant(
+            (loop, design, zero), flat, roll.ravel(), base, cars.tyre_radius
+        )
+        if snubbers is not None:
+            seats = [side.seat_z for side in sides]
+            added, turn = in_roll(snubbers, seats, leant["pinion_angle"] - loop.pinion)
+            leant["roll_wheel_rate"] = stiffness + share * added
+            leant["pinion_angle"] = leant["pinion_angle"] + turn
+        x, z = ((getattr(sides[0], n) + getattr(sides[1], n)) / 2 for n in ("wheel_x", "wheel_z"))
+        turned = leant["pinion_angle"], roll.ravel(), leant["axle_steer"]
+        leant |= leaning_housing((x, z, leant["axle_shift"]), turned, fixed)
+        leant |= leaning_thrust(values, leant["axle_steer"], track)
         values |= leant
-        track = np.repeat([rear.track for rear in rears], times)
-        values |= leaning_thrust(values, values["axle_steer"], track)
         good &= stands
+    values = known_pinion(values, cars)
     return {key: by_car(value, count) for key, value in values.items()}, by_car(good, count)
 
 
@@ -186,11 +203,6 @@ def _numbers_of(cars: Sequence[LeafCar], times: int) -> LeafCar:
     return replace(first, **numbers)
 
 
-def _bolted_on(car: LeafCar) -> tuple[Any, ...]:
-    """Return what `level_housing` reads of a car."""
-    return car.pinion, car.middle, car.damper_pair, car.propshaft
-
-
 def _springs(rears: Sequence[LeafRear], path: LeafPath, model: Model, times: int) -> SpringOnCar:
     """Follow each pack's load and rate along its poses, by one model."""
     lever = np.array([deflection_per_curvature(rear.loop) for rear in rears])
@@ -224,22 +236,37 @@ def _carried(
     return load, np.take_along_axis(rates, stage[:, None], axis=1)[:, 0]
 
 
+def _snubbers(rears: Sequence[LeafRear], times: int) -> Snubbers | None:
+    """Return the snubbers of every axle, each as often as it has poses, None without bars."""
+    each = [rear.snubbers for rear in rears if rear.snubbers is not None]
+    if len(each) < len(rears):
+        return None
+    return Snubbers(
+        **{
+            name: np.repeat([getattr(snubbers, name) for snubbers in each], times)
+            for name in Snubbers.__dataclass_fields__
+        }
+    )
+
+
 def _leant(
     spring: tuple[LeafLoop, Design, tuple[Array, Array]],
     travel: Array,
     roll: Array,
     base: Array,
-    cars: LeafCar,
-    fixed: tuple[Any, ...],
-) -> tuple[Results, Array]:
-    """Lean the body over each axle, as `geometry.leaf.roll.leaf_roll` does one; sides alike."""
+    tyre_radius: Any,
+) -> tuple[Results, list[HeldSide], Array]:
+    """Lean the body over each axle, as `geometry.leaf.roll.leaf_roll` does one; sides alike.
+
+    Returns results, both sides, and the poses reached.
+    """
     loop = spring[0]
     lever = 0.5 * base * np.sin(roll)
     (left, near), (right, far) = (_path(*spring, travel + way * lever) for way in (-1.0, 1.0))
     pinion = (left.pinion + right.pinion) / 2
     every = np.arange(roll.size)
     sides = [held_side(loop, path, every, pinion) for path in (left, right)]
-    centre, leaf, shift = centres_and_shift(sides, roll, cars.tyre_radius)
+    centre, leaf, shift = centres_and_shift(sides, roll, tyre_radius)
     steer = np.arcsin((sides[1].wheel_x - sides[0].wheel_x) / base)
     values: Results = {
         "axle_steer": steer,
@@ -248,8 +275,4 @@ def _leant(
         "roll_centre_height": centre,
         "roll_centre_other": leaf,
     }
-    x, z = ((getattr(sides[0], n) + getattr(sides[1], n)) / 2 for n in ("wheel_x", "wheel_z"))
-    values |= leaning_housing((x, z, shift), (pinion, roll, steer), *fixed)
-    if not cars.has_pinion:
-        del values["pinion_angle"]
-    return values, near & far & sides[0].closes & sides[1].closes
+    return values, sides, near & far & sides[0].closes & sides[1].closes

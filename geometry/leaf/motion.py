@@ -139,12 +139,18 @@ class LoopMotion:
     _front: Complex
 
     @cached_property
-    def wheel_second(self) -> Complex:
-        """The second derivative of the wheel centre [mm³]."""
+    def turn_second(self) -> Array:
+        """The second derivative of the seat's angle [rad·mm²]."""
         front, rear = self._share**2 * self._arcs.second
         swing = (-np.conj(rear) - front) / self._triangle.chord - self._swing**2
-        lean = self._triangle.second(self._swing.real, swing.real)
-        turning = 1j * (lean - swing.imag) - self.turn**2
+        second: Array = self._triangle.second(self._swing.real, swing.real) - swing.imag
+        return second
+
+    @cached_property
+    def wheel_second(self) -> Complex:
+        """The second derivative of the wheel centre [mm³]."""
+        front = self._share[0] ** 2 * self._arcs.second[0]
+        turning = 1j * self.turn_second - self.turn**2
         frame = np.exp(1j * self.seat.angle)
         second: Complex = frame * (turning * self._arm - 2j * self.turn * self._front - front)
         return second

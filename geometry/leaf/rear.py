@@ -7,6 +7,7 @@ from the measured height, as at the front.
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from functools import cached_property
 from math import dist
@@ -27,7 +28,7 @@ from geometry.leaf.fit import (
     with_shackle,
     with_wedge,
 )
-from geometry.leaf.housing import leaning_housing, level_housing
+from geometry.leaf.housing import bolted_on, known_pinion, leaning_housing, level_housing
 from geometry.leaf.load import (
     HalfRates,
     LeafStresses,
@@ -43,7 +44,7 @@ from geometry.leaf.load import (
 from geometry.leaf.loop import LeafLoop, Point
 from geometry.leaf.poses import LeafPoses, leaning_poses, level_poses
 from geometry.leaf.reach import check_stands, design_wheel, out_of_reach, travel_limits
-from geometry.leaf.results import Results, level_results, ride_results
+from geometry.leaf.results import Results, level_results, ride_results, with_snubbers
 from geometry.leaf.ride import (
     SpringOnCar,
     deflection_per_curvature,
@@ -53,8 +54,9 @@ from geometry.leaf.ride import (
     spring_on_car,
 )
 from geometry.leaf.roll import leaf_roll
+from geometry.leaf.snubbers import Snubbers, in_roll, snubbers_of, tip_height
 from geometry.leaf.steer import roll_steer
-from geometry.leaf.wind_up import Thrust
+from geometry.leaf.wind_up import Thrust, TractionBars
 from geometry.numeric import quietly, refuse_far_points
 from geometry.squareness import thrust_results
 from geometry.vectors import Array
@@ -128,6 +130,26 @@ class LeafRear:
         """Rate at one wheel in roll [N/mm], the least it can be."""
         return roll_wheel_rate(self.rates, self.spring_base, self.track)
 
+    @cached_property
+    def snubbers(self) -> Snubbers | None:
+        """The traction bars' snubbers, None without bars."""
+        if self.car.bars is None:
+            return None
+        path = self._stand
+        if self.car.gap_as_measured:
+            with suppress(ShackleOutOfReach):
+                path = leaf_path(self.loop, 0.0, self.reference.datum)
+        return snubbers_of(self.car.bars, self.rates, path)
+
+    @cached_property
+    def bars(self) -> TractionBars | None:
+        """The traction bars with the gap that they have where the car stands."""
+        if self.car.bars is None or self.snubbers is None:
+            return None
+        seat = self._stand.seat
+        height = tip_height(self.car.bars.length, seat.z, seat.angle)
+        return replace(self.car.bars, gap=float(self.snubbers.touch - height[0]))
+
     @property
     def settled_travel(self) -> float | None:
         """Rise of the wheel into the body until the pack carries its load [mm], + sits lower."""
@@ -150,15 +172,25 @@ class LeafRear:
             "wheel_travel": travel,
             "roll_wheel_rate": np.full_like(travel, self.roll_wheel_rate),
         }
-        car = self.car
-        values |= level_housing(path, car.pinion, car.middle, car.damper_pair, car.propshaft)
+        load, springs = self.car.load, []
+        if load is not None:
+            springs = [spring_on_car(self.stages, loop, path, load, model) for model in Model]
+        poses = level_poses(loop, path)
+        if self.snubbers is not None:
+            springs = with_snubbers(values, springs, self.snubbers, path, self._base_share)
+            poses = replace(poses, pinion=values["pinion_angle"])
+        values |= level_housing(path, values["pinion_angle"], bolted_on(self.car))
         values |= thrust_results(self._right_ahead(path), self.spring_base, self.track)
-        if self.car.load is not None:
-            values |= ride_results(
-                self.car,
-                [spring_on_car(self.stages, loop, path, self.car.load, model) for model in Model],
-            )
-        return values, reached & path.reachable, level_poses(loop, path)
+        return (
+            known_pinion(values | ride_results(self.car, springs), self.car),
+            reached & path.reachable,
+            poses,
+        )
+
+    @property
+    def _base_share(self) -> float:
+        """Rate at a wheel in roll per rate at a seat."""
+        return (self.spring_base / self.track) ** 2 if self.track else float("nan")
 
     @property
     def right_offset(self) -> float:
@@ -205,14 +237,16 @@ class LeafRear:
             "roll_centre_height": poses.roll_centre,
             "roll_centre_other": poses.roll_centre_leaf,
         }
-        car = self.car
+        axles = leaning_poses(self.loop, poses)
+        if self.snubbers is not None:
+            added, turn = in_roll(self.snubbers, poses.seat_z, axles.seat_angle)
+            values["roll_wheel_rate"] = self.roll_wheel_rate + self._base_share * added
+            values["pinion_angle"] = poses.pinion + turn
+            axles = replace(axles, pinion=values["pinion_angle"])
         place = poses.wheel_x.mean(axis=0), poses.wheel_z.mean(axis=0), poses.axle_shift
-        turn = poses.pinion, poses.roll, poses.steer
-        fixed = car.pinion, car.middle, car.damper_pair, car.propshaft
-        values |= leaning_housing(place, turn, *fixed)
-        if not car.has_pinion:
-            del values["pinion_angle"]
-        return values, np.asarray(poses.reachable), leaning_poses(self.loop, poses)
+        turned = values["pinion_angle"], poses.roll, poses.steer
+        values |= leaning_housing(place, turned, bolted_on(self.car))
+        return known_pinion(values, self.car), np.asarray(poses.reachable), axles
 
     @quietly
     def on_car(self, travel: Array, model: Model) -> SpringOnCar | None:

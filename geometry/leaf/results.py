@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -11,8 +12,9 @@ from geometry.front.springs import ride_frequency, ride_rate
 from geometry.leaf.axle import LeafPath
 from geometry.leaf.car import LeafCar
 from geometry.leaf.centres import side_view
-from geometry.leaf.loop import LeafLoop
+from geometry.leaf.loop import LeafLoop, Scalar
 from geometry.leaf.ride import SpringOnCar
+from geometry.leaf.snubbers import Snubbers, added_in_roll, in_level_poses
 from geometry.leaf.steer import roll_centres, roll_steer
 from geometry.vectors import Array
 
@@ -33,6 +35,7 @@ def level_results(car: LeafCar, loop: LeafLoop, path: LeafPath) -> Results:
     gillespie, leaf_line = roll_centres(loop, path, car.tyre_radius)
     values: Results = {
         "wheelbase_change": path.wheelbase_change,
+        "pinion_angle": path.pinion,
         "shackle_angle": path.shackle_to_leaf,
         "roll_steer": steer.kinematic,
         "roll_steer_textbook": steer.eyes_line,
@@ -41,8 +44,6 @@ def level_results(car: LeafCar, loop: LeafLoop, path: LeafPath) -> Results:
         "axle_steer": np.zeros_like(path.travel),
         "axle_shift": np.zeros_like(path.travel),
     }
-    if car.has_pinion:
-        values["pinion_angle"] = path.pinion
     return values | _side_results(car, path)
 
 
@@ -74,7 +75,7 @@ def ride_results(car: LeafCar, springs: Sequence[SpringOnCar]) -> Results:
     springs
         The spring on this car in n poses by the common model, then with its tips.
     """
-    if car.load is None:
+    if car.load is None or not springs:
         return {}
     common, tips = springs
     values: Results = {
@@ -89,6 +90,38 @@ def ride_results(car: LeafCar, springs: Sequence[SpringOnCar]) -> Results:
         rate = values["ride_rate"] = ride_rate(rate, car.tyre_rate)
     values["ride_frequency"] = ride_frequency(rate, car.load / GRAVITY)
     return values
+
+
+def with_snubbers(
+    values: Results,
+    springs: Sequence[SpringOnCar],
+    snubbers: Snubbers,
+    path: LeafPath,
+    base_share: Scalar,
+) -> list[SpringOnCar]:
+    """Return the springs with what closed snubbers add at the wheel, and set what else they do.
+
+    Parameters
+    ----------
+    values
+        Results of level poses, shape (n,): the pinion's angle and the rate in roll are changed.
+    springs
+        By both models, empty where the load isn't known.
+    snubbers
+        Of the traction bars.
+    path
+        Poses of the springs alone.
+    base_share
+        Square of spring base over track.
+    """
+    added = in_level_poses(snubbers, path)
+    in_roll = added_in_roll(snubbers, added.closed, added.closed)
+    values["pinion_angle"] = values["pinion_angle"] + added.turn
+    values["roll_wheel_rate"] = values["roll_wheel_rate"] + base_share * in_roll
+    return [
+        replace(spring, load=spring.load + added.load, rate=spring.rate + added.rate)
+        for spring in springs
+    ]
 
 
 def _finite(value: Array) -> Array:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
+from geometry.leaf.bars import bars_in_bump
 from geometry.leaf.car import Place
 from geometry.leaf.centres import anti_squat_from_stiffness
 from geometry.leaf.hop import Damper, HopAxle, Modes, damper_layouts, layout_modes
@@ -32,12 +33,18 @@ WIND_UP_STEPS = 41
 
 @dataclass(frozen=True)
 class Hop:
-    """The axle's modes as the dampers are, and in the four layouts."""
+    """The axle's modes as the dampers are, and in the four layouts.
+
+    With traction bars they are those at small motion where the car stands, `closed` tells whether
+    the snubbers touch there, and `other` are the modes in the other state; both None without bars.
+    """
 
     axle: HopAxle
     dampers: tuple[Damper, ...]
     own: Modes
     layouts: tuple[Modes, ...]
+    closed: bool | None = None
+    other: Modes | None = None
 
 
 @quietly
@@ -64,7 +71,7 @@ def torque_curve(rear: LeafRear) -> tuple[WindUp, float, bool] | None:
     if not np.isfinite([braking, full]).all():
         return None
     pushes = np.unique(np.concatenate([np.linspace(-braking, full, WIND_UP_STEPS), [0.0, full]]))
-    return wind_up(rear.rates, pushes, rear.thrust, car.load, car.bars), full, by_grip
+    return wind_up(rear.rates, pushes, rear.thrust, car.load, rear.bars), full, by_grip
 
 
 @quietly
@@ -87,14 +94,19 @@ def hop_modes(rear: LeafRear) -> Hop | None:
         fore_aft_rate=car.bush_rate or HopAxle.fore_aft_rate,
         slope=thrust.slope,
         hinge=thrust.hinge,
-        bars=car.bars,
     )
+    closed = None if rear.bars is None else rear.bars.gap <= 0.0
+    states = [replace(axle, bars=rear.bars if closed else None)]
+    if closed is not None:
+        states.append(replace(axle, bars=None if closed else rear.bars))
     dampers = tuple(_damper(rear, at, body, rate or 0.0) for at, body, rate in rated)
-    sets = layout_modes(axle, (dampers, *damper_layouts(dampers[0], dampers[1])))
-    if sets is None:
+    layouts = dampers, *damper_layouts(dampers[0], dampers[1])
+    sets = [layout_modes(state, layouts) for state in states]
+    if None in sets:
         return None
-    fitted, *layouts = sets
-    return Hop(axle, dampers, fitted, tuple(layouts))
+    fitted, *others = [modes for modes in sets if modes is not None]
+    other = others[0][0] if others else None
+    return Hop(states[0], dampers, fitted[0], fitted[1:], closed, other)
 
 
 def _seat(rear: LeafRear) -> tuple[float, float]:
@@ -140,15 +152,15 @@ def single_results(
         "pack_rate": float(rear.stages.rates[Model.COMMON_CURVATURE, rear.stage]),
         "pack_rate_tips": float(rear.stages.rates[Model.POINT_CONTACT, rear.stage]),
     }
-    single |= _stress_results(rear)
+    single |= _stress_results(rear) | bars_in_bump(rear)
     if rear.settled_travel is not None:
         single["settled_travel"] = rear.settled_travel
     if twist is not None:
         single |= _twist_results(rear, *twist)
     if hop is not None:
         for index, name in ((1, "hop"), (2, "tramp"), (3, "wind_up")):
-            single[f"{name}_frequency"] = float(hop.own.frequency[index])
-            single[f"{name}_damping"] = float(hop.own.damping[index])
+            single[f"{name}_frequency"] = float(hop.own.named.frequency[index])
+            single[f"{name}_damping"] = float(hop.own.named.damping[index])
     if car.bars is not None and car.wheelbase and car.cg_height:
         single["anti_squat_bars"] = anti_squat_from_stiffness(
             _closed_arm(rates, car.bars), rear.thrust, car.wheelbase, car.cg_height
@@ -185,6 +197,9 @@ def _twist_results(rear: LeafRear, twist: WindUp, full: float, by_grip: bool) ->
     }
     for key, angle in rear.wound_up(values["wind_up_full"]).items():
         values[f"{key}_full"] = float(angle[0])
-    if rear.car.bars is not None:
-        values["bars_close_at"] = closing_thrust(rear.rates, rear.thrust, rear.car.bars, "load")
+    if rear.bars is not None:
+        values["bars_close_at"] = closing_thrust(rear.rates, rear.thrust, rear.bars, "load")
+        without = wind_up(rear.rates, full, rear.thrust, rear.car.load or 0.0)
+        values["bars_push_full"] = float(twist.snubber[last])
+        values["bars_lift_full"] = float(without.rise[0] - twist.rise[last])
     return values

@@ -34,7 +34,7 @@ class TractionBars:
     length
         Centre bolt to snubber, forward [mm].
     gap
-        Snubber to body at ride [mm].
+        Snubber to body at ride [mm]; below 0 by how much it is pressed in there.
     stiffness
         Of one snubber with its bar [N/mm].
     """

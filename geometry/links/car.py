@@ -10,6 +10,7 @@ import numpy as np
 from geometry.conventions import GRAVITY
 from geometry.dampers import HousingMove, stroke_results
 from geometry.errors import GeometryError
+from geometry.leaf.car import Drive
 from geometry.links.axle import Link, LinkAxle, Strut
 from geometry.links.poses import LINK_KEYS, check_reachable, solve_poses
 from geometry.links.results import LinkAxleResults, link_axle_results
@@ -57,6 +58,10 @@ class LinkCar:
         Coil's free length as given [mm], None when not.
     damper_closed, damper_open
         Lengths at which the dampers bottom and top out [mm].
+    axle_load, weight
+        Of both rear wheels, and of the whole car, on the road [N].
+    drive
+        Engine, ratios and grip.
     """
 
     axle: LinkAxle
@@ -73,6 +78,9 @@ class LinkCar:
     free_given: float | None = None
     damper_closed: float | None = None
     damper_open: float | None = None
+    axle_load: float | None = None
+    weight: float | None = None
+    drive: Drive | None = None
 
     @property
     def leverage(self) -> float | None:

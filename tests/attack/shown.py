@@ -20,9 +20,9 @@ from app.panels.lists.result_rows import Row, lines_of, said_by, why_nothing
 from app.session.session import Session
 from app.systems.answers import Answered
 from app.systems.front.system import FRONT
-from app.systems.sentences import sentences
 from app.systems.shown import Options, Shown
 from geometry.errors import GeometryError
+from tests.helpers.telling import sentences
 
 NO_NUMBER: Final = re.compile(r"(?<![A-Za-z])[+−-]?(?:nan|inf)(?![A-Za-z])", re.IGNORECASE)
 Places = dict[tuple[View, str], Place]

@@ -51,8 +51,38 @@ def test_negative_numbers_are_no_options(typed, values):
 
 
 @pytest.mark.parametrize(
+    ("typed", "values", "is_bare"),
+    [
+        ("3.5in -1in 90mm", (88.9, -25.4, 90.0), False),
+        ('-.5" 0', (-12.7, 0.0), False),
+        ("3.5", (3.5,), True),
+        ("--over roll 1.5deg -1° 2", (1.5, -1.0, 2.0), False),
+    ],
+)
+def test_a_place_may_have_its_unit(typed, values, is_bare):
+    *over, numbers = ("--over roll", typed[12:]) if "roll" in typed else (typed,)
+    words = ["curves", "car.toml", *" ".join(over).split(), "--at", *numbers.split()]
+    call = parse_call(words)
+    assert call.at == pytest.approx(values, rel=1e-12)  # an inch has 25.4 mm
+    assert call.is_bare is is_bare
+
+
+def test_the_rack_may_be_held_in_inches():
+    assert parse_call(["curves", "car.toml", "--steer", "-0.5in"]).steer == pytest.approx(-12.7)
+
+
+def test_the_usage_is_in_an_order_that_works():
+    with pytest.raises(Refused, match=r"usage: wishboard curves FILE .*--at V"):
+        parse_call(["curves", "car.toml", "--at"])
+
+
+@pytest.mark.parametrize(
     ("words", "answer"),
     [
+        ("curves car.toml --over roll --at 3in", "roll is in degrees: 1.5deg"),
+        ("curves car.toml --at 3deg", "that is a length: 90mm or 3.5in"),
+        ("sheet car.toml -o x.txt", "The sheet is a PDF and can't be called x.txt"),
+        ("sheet car.toml -o -", "The sheet is a PDF"),
         ("report", "arguments are required: FILE"),
         ("reprot car.toml", "Did you mean report"),
         ("frobnicate car.toml", "There are report, curves, sheet, check"),

@@ -276,3 +276,24 @@ def test_tables_of_the_rear_fit_the_width(path, over, columns, monkeypatch, caps
     assert run(["curves", str(path), "--axle", "rear", "--over", over], no_board) == 0
     text = capsys.readouterr().out
     assert max(map(len, text.splitlines())) <= int(columns)
+
+
+def test_bare_numbers_in_an_inch_file_are_said_to_be_mm(capsys):
+    path = PATHS["inch_sedan"]
+    for places, is_said in ((["3.5"], True), (["3.5in", "0"], False)):
+        assert run(["curves", str(path), "--at", *places], no_board) == 0
+        assert ("is taken as mm: write 3.5in" in capsys.readouterr().out) is is_said
+
+
+def test_csv_goes_to_standard_output_where_that_is_asked(capsys, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    assert run(["curves", str(FIRST), "--at", "0", "-o", "-"], no_board) == 0
+    (row,) = csv.DictReader(capsys.readouterr().out.splitlines())
+    assert float(row["measured camber_deg"]) == pytest.approx(0.5)
+    assert not list(tmp_path.iterdir())
+
+
+def test_changes_of_the_other_end_are_not_said_to_be_this_ends(capsys):
+    assert run(["curves", str(FIRST), "--axle", "rear", "--at", "0"], no_board) == 0
+    head = " ".join(capsys.readouterr().out.split())
+    assert "Proposed at the other end only, and the body lies as that leaves it: Upper" in head

@@ -91,7 +91,12 @@ def test_wind_up_is_told_from_full_braking_to_full_drive():
     closes = found["proposed"]["bars_close_at_n"][0]
     for thrust, snubber in zip(torque["thrust_n"], torque["snubber_n"], strict=True):
         assert (snubber > 0.0) is (thrust > closes)
-    assert any("snubbers touching" in note for note in found["notes"])
+    assert any("at small motion" in note and "bars open" in note for note in found["notes"])
+    states = found["proposed"]["modes"], found["proposed"]["modes_other_state"]
+    assert [state["bars"] for state in states] == ["bars open", "bars closed"]
+    assert states[1]["frequency_hz"][3] > 3 * states[0]["frequency_hz"][3]
+    assert found["proposed"]["wind_up_frequency_hz"] == [states[0]["frequency_hz"][3]]
+    assert found["measured"]["modes"]["bars"] is None
     assert found["measured"]["bars_close_at_n"] == [None]
 
 

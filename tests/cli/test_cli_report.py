@@ -12,6 +12,7 @@ from app.cli.report_text import report_text
 from app.cli.terminal import Terminal
 from app.document.edits import remove_evidence
 from app.document.files import write_setup
+from app.systems.front.system import FRONT
 from geometry.catalogue.front import RESULTS, machine_name
 from tests.helpers.reports import FIRST, PATHS, as_json, ends_of, every_sample, load
 
@@ -173,10 +174,32 @@ def test_the_report_fits_the_width(path, width):
 def test_a_line_has_measured_proposed_difference_unit_and_limit():
     lines = report_text(ends_of(load(FIRST)), FIRST, Terminal(120)).splitlines()
     (line,) = [line for line in lines if line.startswith("  Camber  ")][:1]
-    assert line.split() == ["Camber", "0.50", "0.10", "−0.40", "°", "−1.50", "to", "1.00"]
+    assert line.split() == [
+        *("Camber", "0.50", "0.10", "−0.40", "°", "top", "leans", "out;", "−1.50", "to", "1.00")
+    ]
     (line,) = [line for line in lines if "toe range" in line]
     assert line.endswith("≤ 0.25")
     assert "Bump steer, toe range over ±50 mm" in line
+
+
+def test_signs_are_said_in_words():
+    text = report_text(ends_of(load(FIRST)), FIRST, Terminal(120))
+    values = [car.rest.values["roll_steer"][0] for car in _front(FIRST).cars.values()]
+    assert values[0] > 0.0 > values[1]
+    (line, *_) = [line for line in text.splitlines() if line.startswith("  Roll steer  ")]
+    assert line.split()[-2:] == ["°/°", "oversteer"]  # of the car as built
+    assert re.search(r"Roll steer at the front goes from .* % understeer to .* % oversteer", text)
+
+
+def _front(path):
+    return FRONT.study(load(path))
+
+
+@pytest.mark.parametrize("path", PATHS.values(), ids=PATHS)
+@pytest.mark.parametrize("columns", [60, 80, 120])
+def test_tables_of_a_report_fit_the_width(path, columns):
+    text = report_text(ends_of(load(path)), path, Terminal(columns))
+    assert max(map(len, text.splitlines())) <= columns
 
 
 def test_an_inch_file_is_reported_in_inches():

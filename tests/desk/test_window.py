@@ -22,7 +22,7 @@ from app.document.samples import first_sample
 from app.drawing.views import View
 from app.filing.dialogs import Answer, Dialogs, Overwriting
 from app.filing.filing import recovery_folder
-from geometry.errors import Unreachable
+from geometry.errors import LegsDontMeet
 from tests.helpers.hands import Hand
 
 pytestmark = pytest.mark.gui
@@ -188,7 +188,7 @@ def test_an_impossible_drag_greys_the_board_names_the_points_and_goes_back(
     hand.press("front.upper_front")
     hand.move_mm(-60.0, 300.0)
     hand.move_mm(-250.0, 900.0)
-    assert isinstance(window.session.problem, Unreachable)
+    assert isinstance(window.session.problem, LegsDontMeet)
     assert "mm" in window.session.problem_words
     assert window.session.study is not None  # the last one that worked stays
     hand.let_go()

@@ -223,9 +223,8 @@ def test_names_speak_the_setups_units_and_the_users_sign() -> None:
     assert suggested_name(inches, pair) == "Upper pivots 7/8 in lower"
     odd = Change("", moves={"front.tie_outer": (0, 0, 22)})
     assert suggested_name(inches, odd, decimal=",") == "Tie rod, outer end 0,866 in higher"
-    assert (
-        suggested_name(inches, Change("", sets={"front.spring.rate": 55.0})) == "Spring 314 lbf/in"
-    )
+    rate = Change("", sets={"front.spring.rate": 55.0})
+    assert suggested_name(inches, rate) == "Spring 314.1 lbf/in"
     assert suggested_name(
         SETUP, Change("", moves={"front.tie_outer": (0, 0, 0.51)}), decimal=","
     ) == ("Tie rod, outer end 0,5 mm higher")

@@ -61,3 +61,11 @@ def test_faults_shown_on_the_page_are_those_the_program_tells() -> None:
     assert all(
         re.match(r"car\.toml, line \d+: .*\.( Did you mean .*\?| A decimal .*)$", s) for s in shown
     )
+
+
+def test_the_heights_on_the_page_can_be_read() -> None:
+    (table,) = re.findall(r"^```toml\n(\[proposal\].*?)^```$", TEXT, re.M | re.S)
+    arched = LEAF.replace("tyre_radius = 305.0\n", "tyre_radius = 305.0\narch_height = 350.0\n", 1)
+    car = COIL[: COIL.index("[[change]]")] + arched[arched.index("[rear]") :]
+    head, mark, changes = car.partition("[[change]]")
+    assert parse(head + table + mark + changes).heights == {"rear": 338.0}

@@ -96,9 +96,17 @@ def test_every_value_in_turn_of_every_wrong_kind(text: str) -> None:
 
 
 @pytest.mark.parametrize("wrong", WRONG)
-@pytest.mark.parametrize("name", ["car", "front", "rear", "sheet", "change", "front.points", "x"])
+@pytest.mark.parametrize(
+    "name", ["car", "front", "rear", "sheet", "change", "proposal", "front.points", "x"]
+)
 def test_whole_tables_of_every_wrong_kind(name: str, wrong: str) -> None:
     outcome(f'format = 1\ntitle = "x"\nunits = "mm"\n{name} = {wrong}\n')
+
+
+@pytest.mark.parametrize("wrong", WRONG)
+@pytest.mark.parametrize("name", ["front_height", "rear_height", "x", "front_height.x"])
+def test_heights_of_every_wrong_kind(name: str, wrong: str) -> None:
+    outcome(COIL + f"[proposal]\n{name} = {wrong}\n")
 
 
 @pytest.mark.parametrize("wrong", WRONG)

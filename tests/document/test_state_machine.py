@@ -14,9 +14,10 @@ from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule
 
 from app.document import edits, files
+from app.document.heights import height_range
 from app.document.history import History
 from app.document.keys import ALL_KEYS, KEYS, is_needed
-from app.document.model import Change, Leaf, Limit, Setup
+from app.document.model import AS_MEASURED, SETTLES, Change, Leaf, Limit, Setup
 from app.document.quantities import QUANTITIES
 from app.document.same import same_setup
 from tests.document.examples import EXAMPLES, LIMIT_KINDS
@@ -185,6 +186,25 @@ class Document(RuleBasedStateMachine):
         if f"{key.split('.')[0]}.kind" in self.setup_now.evidence:
             limit = Limit(low, high, LIMIT_KINDS[key], edits.clean_text(by))
             self.do(lambda s: edits.set_limit(s, key, None if gone else limit))
+
+    @rule(
+        end=st.sampled_from(["front", "rear"]),
+        word=st.sampled_from([SETTLES, AS_MEASURED, ""]),
+        share=st.floats(0.0, 1.0),
+    )
+    def choose_a_height(self, end: str, word: str, share: float) -> None:
+        """A word, or a number somewhere between the stops, their own heights too."""
+        if f"{end}.kind" not in self.setup_now.evidence:
+            return
+        reach = height_range(self.setup_now.evidence, end)
+        if word:
+            self.do(lambda s: edits.set_height(s, end, word))
+        elif reach is None:
+            with pytest.raises(edits.EditError, match="needs the measured one"):
+                edits.set_height(self.setup_now, end, 300.0)
+        else:
+            height = reach[0] + share * (reach[1] - reach[0])
+            self.do(lambda s: edits.set_height(s, end, height))
 
     @rule(text=TEXT, which=st.sampled_from([edits.set_title, setup_edits.set_notes]))
     def write(self, text: str, which: Callable[[Setup, str], Setup]) -> None:

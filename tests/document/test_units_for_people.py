@@ -130,7 +130,7 @@ def test_a_thousand_is_told_from_a_thousandth_by_the_users_own_sign() -> None:
         (-0.0125 * DEGREE, "angle per length", "mm", {}, "−0.313°/25 mm"),
         (-0.0125 * DEGREE, "angle per length", "in", {}, "−0.318°/in"),
         (52.0, "spring rate", "mm", {}, "52.0 N/mm"),
-        (52.0, "spring rate", "in", {}, "297 lbf/in"),
+        (52.0, "spring rate", "in", {}, "296.9 lbf/in"),
         (1240.0, "mass", "in", {}, "2733.7 lb"),
         (3945.6, "force", "mm", {}, "3946 N"),
         (1.2e5, "torque", "mm", {}, "120.0 N·m"),

@@ -10,7 +10,9 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLineEdit
 from pytestqt.qtbot import QtBot
 
-from app.document.files import text_of
+from app.document.edits import set_height
+from app.document.files import read_text, text_of
+from app.document.same import same_setup
 from app.entry.draft_store import draft_from, text_of_draft, unfinished
 from app.entry.guide import correct_car
 from app.entry.needs import ROWS, needs_of
@@ -18,6 +20,7 @@ from app.entry.steps import draft_of
 from app.entry.typed import fields_of
 from app.entry.value_line import ValueLine
 from app.session.session import Session
+from app.systems.every import LIMIT_KINDS
 from geometry.catalogue.front import RESULTS
 from tests.helpers.entering import Opened, focused, press, sample, type_and_enter
 
@@ -89,6 +92,22 @@ def test_evidence_is_corrected_as_one_step_that_can_be_undone(qtbot: QtBot, tmp_
     assert session.history.undo_words == "correct measured upper ball joint"
     session.undo()
     assert session.setup == before
+
+
+def test_a_stop_that_is_corrected_takes_a_chosen_height_along(qtbot: QtBot, tmp_path: Path) -> None:
+    """372 mm at the arch, held at 300 within 75 mm of bump: of 30 mm it can be 342 at the least."""
+    lowered = set_height(sample("small_saloon"), "front", 300.0)
+    session = Session(lowered)
+    window = correct_car(None, session, "front.travel.bump", tmp_path)
+    with qtbot.waitExposed(window):
+        window.activateWindow()
+    window.sitting.type_text("front.travel.bump", "30")
+    window.finish()
+    assert session.setup.heights == {"front": 342.0}
+    kept_text = text_of(session.setup)
+    assert same_setup(read_text(kept_text, limit_kinds=LIMIT_KINDS).setup, session.setup)
+    session.undo()
+    assert session.setup == lowered
 
 
 def test_a_point_that_a_change_moves_cannot_be_left_out(opened: Opened) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import re
 import xml.etree.ElementTree as ElementTree
 from collections.abc import Callable
 from pathlib import Path
@@ -113,6 +114,22 @@ def test_the_results_are_both_cars_values(tmp_path: Path) -> None:
     assert rows["camber"]["unit"] == "°"
     assert float(rows["toe"]["proposed left"]) == pytest.approx(0.1, abs=1e-6)
     assert rows["bump_steer_range"]["measured right"] == ""
+    assert (rows["roll_steer"]["+ means"], rows["roll_steer"]["- means"]) == (
+        "understeer",
+        "oversteer",
+    )
+
+
+@pytest.mark.parametrize("name", ["small_saloon", "inch_sedan"])
+def test_no_cell_is_minus_nought_or_what_rounding_leaves(tmp_path: Path, name: str) -> None:
+    study = FRONT.study(sample(name))
+    write_results(study, tmp_path / "results.csv")
+    write_curve_table(study, tmp_path / "curves.csv", "roll")
+    for table_name in ("results.csv", "curves.csv"):
+        for row in table(tmp_path / table_name):
+            for cell in row.values():
+                assert cell != "-0"
+                assert not re.fullmatch(r"-?[\d.]+e-1\d", cell), cell
 
 
 @pytest.mark.parametrize(("over", "count"), [("travel", 61), ("roll", 41), ("steer", 41)])

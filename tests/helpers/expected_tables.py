@@ -23,7 +23,13 @@ from geometry.leaf.pack import cutting_list
 
 AT_REST = {  # of a car that stands straight and level
     *("camber_road", "wheel_travel", "body_height_change", "steer_angle_inner"),
-    *("steer_angle_outer", "axle_steer", "axle_shift"),
+    *(
+        "steer_angle_outer",
+        "ackermann_steer",
+        "axle_steer",
+        "roll_centre_construction_lateral",
+        "axle_shift",
+    ),
 }
 
 
@@ -245,11 +251,17 @@ def torque(of: Any) -> list[Torque]:
 def hop(of: Any) -> list[tuple[str, list[float], list[float]]]:
     """Return name, frequencies and damping ratios of hop, tramp and wind-up."""
     fitted = [(f"Dampers {name}", car.hop) for name, car in cars(of) if car.hop is not None]
-    rows = [(name, hop.own) for name, hop in fitted]
+    rows = []
+    for name, hop in fitted:
+        if hop.closed is None:
+            rows.append((name, hop.own))
+            continue
+        here, other = ("closed", "open") if hop.closed else ("open", "closed")
+        rows += [(f"{name}, bars {here}", hop.own), (f"{name}, bars {other}", hop.other)]
     if fitted:
         last = fitted[-1][1].layouts
         rows += [(f"If {name}", modes) for name, modes in zip(LAYOUTS, last, strict=True)]
-    return [(name, list(m.frequency[1:4]), list(m.damping[1:4])) for name, m in rows]
+    return [(name, list(m.named.frequency[1:4]), list(m.named.damping[1:4])) for name, m in rows]
 
 
 LAYOUTS = ("both ahead", "both behind", "one ahead, one behind", "at the axle")

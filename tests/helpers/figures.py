@@ -18,7 +18,7 @@ KINDS = {
     "angle": ((DEGREE, 2, "°"), (DEGREE, 2, "°")),
     "mass": ((1.0, 1, "kg"), (POUND, 1, "lb")),
     "force": ((1.0, 0, "N"), (POUND_FORCE, 0, "lbf")),
-    "spring rate": ((1.0, 1, "N/mm"), (POUND_FORCE / 25.4, 0, "lbf/in")),
+    "spring rate": ((1.0, 1, "N/mm"), (POUND_FORCE / 25.4, 1, "lbf/in")),
     "torque": ((1000.0, 1, "N·m"), (POUND_FORCE * 304.8, 1, "lbf·ft")),
     "torsional rate": (
         (1000.0 / DEGREE, 2, "N·m/°"),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from app.document import edits
+from app.document.heights import heights_in_reach
 from app.document.keys import KEYS
 from app.document.model import Setup, Units, Value, Vec, frozen
 
@@ -15,10 +16,11 @@ def move_point(setup: Setup, index: int, key: str, delta: Vec) -> Setup:
 
 
 def set_evidence(setup: Setup, key: str, value: Value) -> Setup:
-    """Return the setup with a measured value entered or corrected."""
+    """Return the setup with a measured value entered or corrected, as the guide hands it over."""
     if key not in KEYS:
         raise edits.EditError(f"There is no value named {key}.")
-    return replace(setup, evidence=frozen(setup.evidence).having(key, value))
+    corrected = replace(setup, evidence=frozen(setup.evidence).having(key, value))
+    return heights_in_reach(corrected)
 
 
 def set_within(setup: Setup, key: str, within: float | None) -> Setup:

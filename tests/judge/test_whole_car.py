@@ -47,7 +47,9 @@ def test_a_car_rolls_less_only_where_its_balance_says_so(name: str, change: str)
         return
     (words,) = rolls
     assert ("rolls less" in words) == (cars["proposed"].roll < cars["measured"].roll)
-    assert not any("rolls" in text for text in told if text != words)
+    others = " ".join(text for text in told if text != words)
+    assert "rolls less" not in others
+    assert "rolls more" not in others
 
 
 def test_a_link_job_that_stiffens_the_rear_in_roll_says_so_first() -> None:

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from math import degrees, radians
 
 import pytest
 from PySide6.QtCore import QPoint, Qt, QTimer
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QLineEdit
 from pytestqt.qtbot import QtBot
 
+from app.document.model import Units
 from app.panels.strip import PoseStrip
 from app.session.session import Session
 from app.systems.answers import Pose
@@ -127,7 +130,7 @@ def test_it_settles_says_how_far_and_is_held_as_a_step_of_history(
     travel = session.stands()
     assert travel is not None
     assert travel > 5.0
-    assert strip.height_.words.text() == f"stands {travel:.0f} mm lower"
+    assert strip.height_.words.text() == f"stands {travel:.0f} mm lower, 0.5° nose down"
     QTest.mouseClick(strip.height_.hold, LEFT)
     assert session.setup.heights == {"front": "as measured"}
     assert strip.height_.words.text() == "stands where it was"
@@ -135,7 +138,7 @@ def test_it_settles_says_how_far_and_is_held_as_a_step_of_history(
     session.undo()
     assert session.height == "settles"
     assert strip.height_.settle.isChecked()
-    assert strip.height_.words.text() == f"stands {travel:.0f} mm lower"
+    assert strip.height_.words.text() == f"stands {travel:.0f} mm lower, 0.5° nose down"
 
 
 @pytest.mark.qt_log_ignore("raise", extend=True)  # the offscreen platform says so of a tool-tip
@@ -156,6 +159,30 @@ def test_a_height_is_typed_as_it_is_measured_at_the_arch(
     QTest.keyClick(field, Qt.Key.Key_Return)
     assert session.setup.heights == {"front": arch - 10.0}
     assert "Beyond the stops" in field.accessibleDescription()
+
+
+@pytest.mark.qt_log_ignore("raise", extend=True)  # the offscreen platform says so of a tool-tip
+@pytest.mark.parametrize("units", ["mm", "in"])
+@pytest.mark.parametrize("far", ["1", "700"])
+def test_the_nearest_height_that_is_told_can_be_typed(
+    strip: PoseStrip, session: Session, units: Units, far: str
+) -> None:
+    session.set_units(units)
+    field = strip.height_.arch
+    _type_anew(field, far)
+    assert session.setup.heights == {}
+    nearest = re.search(r"Beyond the stops: ([\d.]+) ", field.accessibleDescription())
+    assert nearest is not None
+    _type_anew(field, nearest[1])
+    size = 25.4 if units == "in" else 1.0
+    assert session.setup.heights == {"front": pytest.approx(float(nearest[1]) * size)}
+
+
+def _type_anew(field: QLineEdit, text: str) -> None:
+    field.setFocus()
+    field.selectAll()
+    QTest.keyClicks(field, text)
+    QTest.keyClick(field, Qt.Key.Key_Return)
 
 
 def test_without_a_mass_it_cannot_settle_and_says_what_it_needs(

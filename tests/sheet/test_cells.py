@@ -138,16 +138,18 @@ def result_cells(lines: list[list[Word]], changed: bool) -> list[tuple[str, list
 
 
 def titles(result: Result, units: str) -> list[str]:
-    """Return a title with its unit, or alone where there is no room."""
+    """Return a title with its unit and what its sign means, with less where there is no room."""
     sign = unit(result.kind, units)
-    return [f"{result.title}, {sign}", result.title] if sign else [result.title]
+    title = f"{result.title}, {sign}" if sign else result.title
+    meanings = [f"{title}: {words}" for words in (result.plus, result.minus) if words]
+    return [*meanings, title, result.title]
 
 
 def result_figure(value: float | None, result: Result, units: str, plus: bool = False) -> str:
     places = None
     if result.kind == "length":
         places = result.decimals + (units == "in")
-    elif result.kind in ("angle", "ratio", "percent"):
+    elif result.kind in ("angle", "angle per angle", "ratio", "percent"):
         places = result.decimals
     return figure(value, result.kind, units, places, plus)
 
@@ -304,10 +306,28 @@ def test_hop(printed: Printed) -> None:
             for hertz, ratio in zip(frequencies, dampings, strict=True)
             for text in (
                 figure(hertz, "plain", "mm", places=1),
-                figure(ratio, "plain", "mm", places=3),
+                "<0.01" if 0.0 < ratio < 0.01 else figure(ratio, "plain", "mm", places=2),
             )
         ]
         assert cells_of(line, columns) == [name, *figures]
+
+
+def test_link_forces(printed: Printed) -> None:
+    study = rears(printed)
+    cars = [(f"as {what}", car) for what, car in (("found", study.measured),)]
+    cars += [("as built", study.proposed)] if study.changed else []
+    cars = [(name, car) for name, car in cars if car.link_forces]
+    if not cars:
+        assert not any(head.startswith("Forces in") for head in printed.sheet.headings("Rear"))
+        return
+    name, car = cars[-1]
+    unit, heads, *lines = printed.sheet.under("Rear", f"Forces in the links, {name}")
+    assert texts(unit) == [{"mm": "N", "in": "lbf"}[printed.units]]
+    assert texts(heads) == [case.case for case in car.link_forces]
+    rows = [[case.thrust, *case.links, *case.coils] for case in car.link_forces]
+    for line, forces in zip(lines[: len(rows[0])], zip(*rows, strict=True), strict=True):
+        printed_forces = [text.lstrip("+") for text in texts(line)[1:]]
+        assert printed_forces == [figure(each, "force", printed.units) for each in forces]
 
 
 def test_links(printed: Printed) -> None:

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from fractions import Fraction
 from math import degrees
 from typing import Any
 
 import numpy as np
 import pytest
 
+from app.document.moves import proposed_settings
 from app.shop.jobs import jobs
 from app.systems.cautions import cautions_of
 from app.systems.limits import limit_checks
@@ -188,6 +190,7 @@ def rear_targets(study: Any) -> Iterator[list[str]]:
     moved = [key for each in study.setup.changes if each.on for key in (*each.moves, *each.sets)]
     if any("damper" in key and key.startswith("rear.") for key in moved):
         yield from damper_rows(study)
+    yield from bar_gap(study)
     manual = "torque to the workshop manual"
     if study.proposed.kind == "leaf axle":
         yield [f"U-bolt nuts, new: {manual}", "", "", ""]
@@ -213,6 +216,21 @@ def of_both(sweep: Any, key: str, kind: str, units: str) -> str:
         f"{figure(float(v), kind, units, places=places)} {unit}" for v in sweep.values[key][:, 0]
     ]
     return told[0] if len(set(told)) == 1 else f"L {told[0]} R {told[1]}"
+
+
+def bar_gap(study: Any) -> Iterator[list[str]]:
+    gap = proposed_settings(study.setup).get("rear.traction_bar.gap")
+    if study.proposed.kind == "leaf axle" and gap is not None:
+        was = study.setup.evidence.get("rear.traction_bar.gap")
+        metric = study.setup.units == "mm"
+        now = f"{gap:.1f} mm" if metric else f"{Fraction(round(gap / 25.4 * 32), 32)} in"
+        assert was is None
+        yield [
+            "Traction bar gap, at ride height",
+            DASH,
+            now,
+            "± 1.0 mm" if metric else "± 1/32 in",
+        ]
 
 
 def one_angle(sweep: Any, key: str) -> str:

@@ -13,9 +13,10 @@ from app.document.samples import sample_paths
 from app.systems.cautions import cautions_of
 from app.systems.every import LIMIT_KINDS
 from app.systems.front.system import FRONT
-from app.systems.sentences import sentences
+from app.systems.rear.system import REAR
 from geometry.catalogue.front import BY_KEY
 from tests.helpers.setup_edits import set_evidence
+from tests.helpers.telling import sentences
 from tests.systems.test_samples import proposals
 
 SETUPS = {path.stem: read_setup(path, limit_kinds=LIMIT_KINDS).setup for path in sample_paths()}
@@ -171,6 +172,24 @@ def test_pivots_spread_further_than_the_arm_was_made_for_are_told():
     assert any("upper arm's pivots come 3.0 mm further apart" in text for text in texts)
 
 
+def test_a_one_piece_arm_cannot_be_stretched():
+    # statics by hand: a welded arm is rigid, so its two pivots stay as far apart as it was made
+    stretched = only(SALOON, Change("x", moves={"front.upper_rear": (-20.0, 0.0, 0.0)}))
+    told = [s for s in sentences(FRONT.study(stretched)) if "of no real part" in s.text]
+    assert [s.severity for s in told] == ["wrong"]
+    assert "upper arm's pivots come 20 mm further apart" in told[0].text
+    assert "of no real part" in FRONT.unreal(FRONT.study(stretched), ".")
+    made = only(SALOON, Change("x", parts="made to fit", moves=stretched.changes[0].moves))
+    assert FRONT.unreal(FRONT.study(made), ".") == ""
+
+
+def test_a_link_and_its_strut_rod_are_two_parts():
+    moved = only(SALOON, Change("x", moves={"front.lower_front": (20.0, 0.0, 0.0)}))
+    assert FRONT.unreal(FRONT.study(moved), ".") == ""
+    welded = set_evidence(moved, "front.lower_arm", "one piece")
+    assert FRONT.unreal(FRONT.study(welded), ".").startswith("The lower arm's pivots come ")
+
+
 def test_a_damper_too_short_after_the_change_is_told():
     (text,) = said(HELD, "damper_droop_travel")
     assert text.startswith("The damper is at its full length at 59 mm of rebound, 16 mm before")
@@ -270,3 +289,14 @@ def _just(setup, index):
 
 def test_a_change_that_does_nothing_needs_no_caution():
     assert cautions_of([FRONT.study(add_change(only(SALOON), Change("Nothing yet")))]) == []
+
+
+@every_sample
+def test_no_sentence_goes_from_a_figure_to_the_same(name):
+    whole = SETUPS[name]
+    for change in whole.changes:
+        one = only(whole, replace(change, on=True))
+        for system in (FRONT, REAR):
+            for sentence in sentences(system.study(one)):
+                pair = re.search(r"from (\S+) to (\S+?)[,.;:°]*( |$)", sentence.text)
+                assert pair is None or pair[1].strip("°") != pair[2].strip("°"), sentence.text

@@ -17,11 +17,11 @@ from app.systems.answers import Pose
 from app.systems.cautions import cautions_of
 from app.systems.every import SYSTEMS, given_systems
 from app.systems.naming import title_of
-from app.systems.sentences import sentences
 from app.systems.shown import Options, Shown
 from app.systems.system import System
 from tests.helpers.project import ROOT
 from tests.helpers.sheets import SAMPLES, sample, with_all_on
+from tests.helpers.telling import sentences
 
 CASES = [
     pytest.param(system, sample(name), id=f"{name}-{system.key}")

@@ -132,7 +132,8 @@ def test_as_built_the_springs_carry_the_load_of_the_car_as_found(name: str, end:
         loads = [
             (rest(car, key) * rest(car, ratio)).mean() for car in (study.measured, study.proposed)
         ]
-    assert loads[1] == pytest.approx(loads[0], rel=2e-5)
+    # setting the toe at that height moves the height itself by some microns
+    assert loads[1] == pytest.approx(loads[0], rel=1e-4)
 
 
 @pytest.mark.parametrize("name", SAMPLES)

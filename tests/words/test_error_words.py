@@ -24,6 +24,7 @@ from geometry.errors import (
     FreeMotion,
     GeometryError,
     ImpossiblePack,
+    LegsDontMeet,
     LinksLoose,
     NoUpperLink,
     OnOneLine,
@@ -45,6 +46,8 @@ EXAMPLES: list[tuple[GeometryError, tuple[float, ...], tuple[float, ...], tuple[
     (Unreachable(*BALLS, 254.0, 254.01, 91.7, 83.2), (254.0, 91.7, 83.2), (), ()),
     (Unreachable(*BALLS, 254.0, 221.9, 0.0), (254.0, 221.9, 32.1), (), ()),
     (Unreachable(*BALLS, 254.0, 281.3, 9.7, 8.2, -61.3), (254.0, 281.3, 9.7, 8.2, 61.3), (), ()),
+    (LegsDontMeet("front.upper_front", "front.upper_rear", 476.8, 512.3), (476.8, 512.3), (), ()),
+    (LegsDontMeet("front.lower_front", "front.lower_rear", 101.6, 91.7), (101.6, 91.7), (), ()),
     (AxleUnreachable(*LINK, 431.8, 447.1, -93.6, 0.1234), (431.8, 447.1, 93.6), (0.1234,), ()),
     (AxlePoseRefused(93.6, -0.1234), (93.6,), (0.1234,), ()),
     (ShackleOutOfReach(-93.6, -81.2, 101.6, 123.4), (93.6, 81.2, 101.6, 123.4), (), ()),
@@ -199,3 +202,11 @@ def test_sentences_of_a_car_in_mm(error: GeometryError, words: str) -> None:
 def test_points_a_kilometre_apart_in_inches() -> None:
     words = geometry_words(TooFarApart(*BALLS, 1e6), "in")
     assert words.endswith(f" are over {1e6 / 25.4:.3f} in apart.")
+
+
+def test_legs_that_do_not_meet_name_their_arm_and_no_part_between_its_pivots() -> None:
+    words = geometry_words(
+        LegsDontMeet("front.upper_front", "front.upper_rear", 476.8, 477.3), "mm"
+    )
+    assert words.startswith("Upper arm: its front and rear legs can't meet")
+    assert "part between" not in words

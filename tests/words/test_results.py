@@ -8,6 +8,7 @@ import pytest
 
 from app.document.model import Limit, Units
 from app.words.results import (
+    beside_limit,
     is_zero,
     limit_named,
     limit_words,
@@ -83,3 +84,26 @@ def test_a_limit_is_said_by_the_ends_it_has(
     limit = Limit(minimum=ends[0], maximum=ends[1])
     assert limit_words(limit, CAMBER, "mm") == words
     assert limit_named(limit, CAMBER, "mm") == named
+
+
+@pytest.mark.parametrize("typed", [0.325, -1.2345, 24.0])
+def test_a_limit_is_said_with_the_digits_that_were_typed(typed: float) -> None:
+    words = limit_words(Limit(maximum=radians(typed)), CAMBER, "mm").replace("−", "-")
+    assert float(words.removeprefix("at most ").removesuffix("°")) == typed
+
+
+def test_a_limit_typed_in_mm_has_the_digits_of_its_result_in_inches() -> None:
+    assert limit_words(Limit(maximum=8.0, kind="length"), BUMP, "in") == "at most 0.31 in"
+
+
+@both_units
+@pytest.mark.parametrize("past", [1.0, 1e-1, 1e-2, 1e-3, 1e-4])
+@pytest.mark.parametrize("way", [-1.0, 1.0])
+def test_a_value_past_its_limit_is_seen_past_it(units: Units, past: float, way: float) -> None:
+    limit = Limit.within(radians(1.5))
+    text = beside_limit(way * radians(1.5 + past), limit, CAMBER, units)
+    assert float(text.replace("−", "-")) * way > 1.5
+
+
+def test_a_value_inside_its_limit_has_its_usual_digits() -> None:
+    assert beside_limit(radians(1.4999), Limit(maximum=radians(1.5)), CAMBER, "mm") == "1.50"

@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import Final
 
 from PySide6.QtGui import QHideEvent
-from PySide6.QtWidgets import QToolButton
+from PySide6.QtWidgets import QComboBox, QToolButton
 
 from app.panels.bench.hop_words import SHOWN, layout_rows, mode_rows
-from app.panels.bench.mode_player import PLAYS, ModePlayer
+from app.panels.bench.mode_player import ANY, PLAYS, ModePlayer
 from app.panels.bench.rear_page import RearPage, row_of, said_label, section, show_words
 from app.panels.figures import decimal_sign
 from app.panels.lists.chosen_values import ChosenValues
@@ -20,7 +20,7 @@ from app.session.session import Session
 from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
 from app.systems.rear.words.hop import LOW, why_words
-from geometry.leaf.hop import MODE_NAMES
+from geometry.leaf.hop import LAYOUTS, MODE_NAMES
 
 KEYS: Final = (
     *("rear.damper.rate", "rear.tyre_rate", "rear.axle.mass", "rear.axle.pitch_inertia"),
@@ -28,7 +28,9 @@ KEYS: Final = (
 )
 LINEAR: Final = (
     "A linear indication: tyre grip, the friction of the leaves and the body's own motion are not "
-    "in it. Damping ratio 1 just doesn't swing; ▼ below {} hardly dies out."
+    "in it. Damping ratio 1 just doesn't swing; ▼ below {} hardly dies out. A low one may be half "
+    "or twice as much: it hangs on the give of the eyes' bushes. * two modes share it: their mean "
+    "frequency and the least of both damping ratios."
 )
 
 
@@ -47,6 +49,11 @@ class HopPage(RearPage):
         self.player = ModePlayer(session)
         self.player.changed.connect(self._show_playing)
         self.plays = {mode: self._play_button(mode) for mode in SHOWN}
+        self.layout_choice = QComboBox()
+        self.layout_choice.addItems(["as they are", *LAYOUTS])
+        self.layout_choice.setAccessibleName("Where the dampers stand in the motion on the board")
+        self.layout_choice.setProperty(PLAYS, ANY)
+        self.layout_choice.currentIndexChanged.connect(self._choose_layout)
         play = small_label("On the board, slowed:")
         play.setWordWrap(False)
         self.fill(
@@ -55,6 +62,7 @@ class HopPage(RearPage):
                 self.layouts,
                 self.why,
                 row_of(play, *self.plays.values()),
+                row_of(small_label("with the dampers"), self.layout_choice),
                 self.linear,
             ],
             [
@@ -72,6 +80,10 @@ class HopPage(RearPage):
         button.setProperty(PLAYS, mode)
         button.clicked.connect(lambda *_: self.player.turn(mode))
         return button
+
+    def _choose_layout(self, row: int) -> None:
+        """Swing with the dampers in another of the compared layouts."""
+        self.player.layout = row - 1 if row else None
 
     def _show_playing(self) -> None:
         if self.player.mode is not None:

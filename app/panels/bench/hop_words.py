@@ -10,7 +10,8 @@ from app.panels.figures import decimal_sign, whole_length
 from app.panels.text_table import Cell, TextRows
 from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
-from app.systems.rear.words.hop import LOW, layout_of, ratio_places
+from app.systems.rear.shop.hop import bar_states
+from app.systems.rear.words.hop import LOW, layout_of, mode_name, ratio_text
 from geometry.leaf.hop import LAYOUTS, MODE_NAMES, Modes
 from geometry.leaf.single import Hop
 
@@ -30,35 +31,51 @@ def layout_rows(study: Study[RearAnswers]) -> TextRows:
         return TextRows(LAYOUT_HEADS)
     rows = []
     if study.changed and was is not None:
-        rows.append(_layout("as found", was.own, layout_of(was.dampers)))
+        rows += _states("as found", was)
     name = "as built" if study.changed else "as found"
-    rows.append(_layout(name, now.own, layout_of(now.dampers), is_fitted=True))
+    fitted = len(rows)
+    rows += _states(name, now, is_fitted=True)
     for layout, modes in zip(LAYOUTS, now.layouts, strict=True):
         rows.append(_layout(layout, modes, f"if they stood {layout}"))
-    return TextRows(LAYOUT_HEADS, tuple(rows), len(rows) - len(LAYOUTS) - 1)
+    return TextRows(LAYOUT_HEADS, tuple(rows), fitted)
+
+
+def _states(name: str, hop: Hop, is_fitted: bool = False) -> list[tuple[Cell, ...]]:
+    """Return the dampers as they are, with traction bars open and closed; the leading one first."""
+    tip = layout_of(hop.dampers)
+    return [
+        _layout(f"{name}{state}", modes, tip, is_fitted and modes is hop.own)
+        for state, modes in bar_states(hop)
+    ]
 
 
 def _layout(name: str, modes: Modes, tip: str, is_fitted: bool = False) -> tuple[Cell, ...]:
     cells = [Cell(name, "bold" if is_fitted else "plain", tip=tip)]
     for mode in SHOWN:
-        cells.append(Cell(_hertz(modes, mode), ink="second"))
+        cells.append(Cell(_hertz(modes, mode), ink="second", tip=_mixed_tip(modes, mode)))
         cells.append(_ratio(modes, mode, is_fitted))
     return tuple(cells)
 
 
 def _ratio(modes: Modes, mode: int, is_fitted: bool = False) -> Cell:
     """Return a damping ratio; a low one is marked by a sign and bold, not by its ink alone."""
-    ratio = float(modes.damping[mode])
-    places = ratio_places(ratio)
-    text = number_of(ratio, "ratio", "mm", decimal=decimal_sign(), places=places)
+    ratio = float(modes.named.damping[mode])
+    text = ratio_text(ratio, decimal_sign())
     if ratio < LOW:
         return Cell(f"▼ {text}", "bold", "accent", "low: it hardly dies out")
     return Cell(text, "bold" if is_fitted else "plain")
 
 
 def _hertz(modes: Modes, mode: int) -> str:
-    hertz = float(modes.frequency[mode])
-    return number_of(hertz, "frequency", "mm", decimal=decimal_sign(), places=1)
+    hertz = float(modes.named.frequency[mode])
+    mark = "*" if modes.named.partner[mode] >= 0 else ""
+    return f"{number_of(hertz, 'frequency', 'mm', decimal=decimal_sign(), places=1)}{mark}"
+
+
+def _mixed_tip(modes: Modes, mode: int) -> str:
+    if modes.named.partner[mode] < 0:
+        return ""
+    return f"{mode_name(modes, mode)}: two modes share it; mean frequency, least damping"
 
 
 def mode_rows(hop: Hop, units: Units) -> TextRows:
@@ -68,7 +85,7 @@ def mode_rows(hop: Hop, units: Units) -> TextRows:
         shares = [f"{100.0 * float(share):.0f} %" for share in hop.own.work[mode][:2]]
         rows.append(
             (
-                Cell(MODE_NAMES[mode]),
+                Cell(mode_name(hop.own, mode)),
                 Cell(_hertz(hop.own, mode)),
                 _ratio(hop.own, mode),
                 *(Cell(share, tip="of what the dampers take out of this mode") for share in shares),
@@ -85,6 +102,8 @@ def node_words(modes: Modes, mode: int, units: Units) -> str:
     if not abs(place) < FAR:
         return "no line near" if not across else "the whole axle"
     length = whole_length(place, units)
+    if across and length == whole_length(0.0, units):
+        return "the middle"
     if across:
         return f"{length} {'left' if place > 0 else 'right'} of the middle"
     return f"{length} {'ahead of' if place > 0 else 'behind'} the axle"

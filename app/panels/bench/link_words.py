@@ -14,6 +14,7 @@ from app.panels.text_table import Cell, TextRows
 from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
 from app.systems.rear.compare import at_rest, value_at
+from app.systems.rear.shop.link_forces import link_force_tables
 from app.words.lengths import length_words
 
 LEAN: Final = radians(3.0)
@@ -63,6 +64,19 @@ def force_rows(study: Study[RearAnswers], units: Units) -> TextRows:
         cells += [Cell(_force(after.get(name), units), "bold")]
         rows.append(tuple(cells))
     return TextRows(heads, tuple(rows))
+
+
+def full_force_rows(study: Study[RearAnswers], units: Units) -> TextRows:
+    """Return the force in each link standing, at full drive and at full braking, as built."""
+    tables = link_force_tables(study)
+    if not tables:
+        return TextRows(())
+    force = unit_of("force", units)
+    rows = tuple(
+        (Cell(line.name), *(Cell(_force(each, units)) for each in line.forces))
+        for line in tables[-1].rows
+    )
+    return TextRows(("", *(f"{case}\n{force}" for case in tables[-1].cases)), rows)
 
 
 def roll_forces(car: RearAnswers) -> dict[str, float]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from app.panels.bench.link_words import compare_rows, force_rows
+from app.panels.bench.link_words import compare_rows, force_rows, full_force_rows
 from app.panels.bench.rear_page import RearPage, said_label, section, show_words
 from app.panels.lists.chosen_values import ChosenValues
 from app.panels.text_table import TextTable
@@ -13,6 +13,7 @@ from app.session.session import Session
 from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
 from app.systems.rear.compare import fitted_with
+from app.systems.rear.shop.link_forces import NOTE
 from geometry.links.axle import LINK_RATE
 
 KEYS: Final = (
@@ -23,6 +24,7 @@ MODEL: Final = (
     f"Five rigid links leave an axle no roll: the bushes carry it. A rate that isn't given counts "
     f"as {LINK_RATE:.0f} N/mm; only their proportions change the axle's path. + pulls."
 )
+UNKNOWN: Final = "They need the car's mass, its share on the front, unsprung mass, and the coils."
 NOTHING_TO_COMPARE: Final = (
     "To compare with leaf springs, the same setup must hold both: measure the springs' points and "
     "leaves as well, and let a change switch the kind of rear suspension."
@@ -35,6 +37,9 @@ class LinksPage(RearPage):
     def __init__(self, session: Session) -> None:
         super().__init__(session, "Links")
         self.forces = TextTable("Force in each link by roll")
+        self.full = TextTable("Force in each link, standing, driving and braking")
+        self.full_note = small_label(NOTE)
+        self.full_note.setContentsMargins(EDGE, 0, EDGE, 0)
         self.values = ChosenValues(session, KEYS, "Bushes, coils and dampers")
         self.compared = TextTable("Leaf springs and links side by side")
         self.no_other = said_label()
@@ -45,6 +50,9 @@ class LinksPage(RearPage):
                 section("Force in each link, by degree of roll to the right"),
                 self.forces,
                 model,
+                section("Force in each link, standing, driving and braking"),
+                self.full,
+                self.full_note,
                 section("Bushes, coils and dampers"),
                 self.values,
             ],
@@ -55,6 +63,10 @@ class LinksPage(RearPage):
         """Show forces, and the other kind of axle where it is given."""
         units = self.session.units
         self.forces.show_rows(force_rows(study, units))
+        rows = full_force_rows(study, units)
+        self.full.setVisible(bool(rows.rows))
+        show_words(self.full_note, NOTE if rows.rows else UNKNOWN)
+        self.full.show_rows(rows)
         leaf = fitted_with(study.setup, "leaf axle")
         self.compared.setVisible(leaf is not None)
         show_words(self.no_other, "" if leaf is not None else NOTHING_TO_COMPARE)

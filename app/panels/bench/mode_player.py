@@ -16,6 +16,7 @@ from app.session.session import Session
 PERIOD: Final = 1.6  # s of one swing; the axle itself swings ten times a second
 FRAME: Final = 16  # ms
 PLAYS: Final = "mode"  # property of the buttons that start and stop it
+ANY: Final = -1  # value of that property where a touch goes on with what plays
 
 
 @fenced
@@ -28,6 +29,7 @@ class ModePlayer(QObject):
         super().__init__(session)
         self.session = session
         self.mode: int | None = None
+        self.layout: int | None = None  # of the dampers, None for as they are
         self._touched: int | None = None
         self._clock = QElapsedTimer()
         self._timer = QTimer(self, interval=FRAME)
@@ -57,18 +59,21 @@ class ModePlayer(QObject):
         self._timer.stop()
         self.mode = None
         QApplication.instance().removeEventFilter(self)  # type: ignore[union-attr]
-        self.session.lay_over(replace(self.session.overlay, mode=None, phase=0.0))
+        still = replace(self.session.overlay, mode=None, phase=0.0, layout=None)
+        self.session.lay_over(still)
         self.changed.emit()
 
     def _step(self) -> None:
         phase = 2 * pi * self._clock.elapsed() / 1000.0 / PERIOD
         display = replace(self.session.overlay, thrust=0.0, mode=self.mode, phase=phase)
-        self.session.lay_over(display)
+        self.session.lay_over(replace(display, layout=self.layout))
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Stop at any key or click; a click on the playing button only stops."""
         if event.type() in TOUCHES and self.mode is not None and watched.isWidgetType():
             playing = watched.property(PLAYS)
+            if playing == ANY:
+                return False
             self._touched = self.mode if playing == self.mode else None
             self.stop()
         return False

@@ -111,6 +111,7 @@ class RearPage(QScrollArea):
         wide = self.width() >= WIDE
         ways = QBoxLayout.Direction
         self.columns.setDirection(ways.LeftToRight if wide else ways.TopToBottom)
+        self.columns.setStretch(0, 1 if wide else 0)
         for column, lines in enumerate((self.left, self.right)):
             last = lines.count() - 1  # what pushes the parts up; in between there is no gap
             lines.setStretch(last, 1 if wide or column else 0)

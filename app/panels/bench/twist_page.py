@@ -13,6 +13,7 @@ from app.panels.bench.figure import Figure
 from app.panels.bench.pair_rows import pair_rows
 from app.panels.bench.rear_page import RearPage, row_of, said_label, section, show_words
 from app.panels.bench.twist_words import headline, twist_chart, twist_pairs, warnings
+from app.panels.figures import whole_length
 from app.panels.lists.chosen_values import ChosenValues
 from app.panels.shown_results import find_result, needs_words
 from app.panels.text_table import TextTable
@@ -123,7 +124,7 @@ class TwistPage(RearPage):
         needs = needs_words(self.session, result) if result else ""
         show_words(self.head, headline(study.proposed, units) or _sentence(needs))
         show_words(self.warning, "\n".join(f"■ {words}" for words in warnings(study.proposed)))
-        show_words(self.bars, self._bars_lacking())
+        show_words(self.bars, self._bars_lacking() or self._bar_length(study))
         self.figure.show_chart(twist_chart(study, units, needs))
         self.pairs.show_rows(pair_rows(twist_pairs(study), units))
         has_twist = study.proposed.twist is not None
@@ -142,6 +143,15 @@ class TwistPage(RearPage):
         if lacking == ["length"] and "rear.bar_snubber" in proposed:
             return ""
         return f"The traction bars aren't counted yet: they need {' and '.join(lacking)}."
+
+    def _bar_length(self, study: Study[RearAnswers]) -> str:
+        """Say how long the bars are by their points, where no length is given."""
+        leaf = study.proposed.leaf
+        bars = None if leaf is None else leaf.bars
+        if bars is None or BARS[0] in self.values.values.proposed:
+            return ""
+        length = whole_length(bars.length, self.session.units)
+        return f"By their points the traction bars are {length} long, centre bolt to snubber."
 
 
 def _sentence(needs: str) -> str:

@@ -81,9 +81,14 @@ def twist_pairs(study: Study[RearAnswers]) -> list[Pair]:
         at("Front eye, full braking", "force", braking, lambda end: end.eye(0)),
         at("Rear eye, full braking", "force", braking, lambda end: end.eye(1)),
         at("Highest stress, full drive", "stress", drive, _stress),
+        Pair("Traction bar, length", "length", _bar_length(cars[0]), _bar_length(cars[1])),
         single("Traction bars touch at", "force", "bars_close_at"),
         Pair("Anti-squat", "percent", squat(cars[0]), squat(cars[1]), 0),
         single("Anti-squat, bars closed", "percent", "anti_squat_bars", 0),
+        single("Lift by the bars, full drive", "length", "bars_lift_full", 1),
+        single("Bars touch in bump after", "length", "bars_close_travel", 1),
+        single("Wheel rate, bars closed", "spring rate", "bars_wheel_rate"),
+        single("Wheel rate in roll, both closed", "spring rate", "bars_roll_rate"),
     ]
     return [pair for pair in pairs if pair.measured is not None or pair.proposed is not None]
 
@@ -93,6 +98,11 @@ EndOf = Callable[[RearAnswers], End | None]
 
 def _read(end: End | None, read: Read) -> float | None:
     return None if end is None else read(end)
+
+
+def _bar_length(car: RearAnswers) -> float | None:
+    bars = None if car.leaf is None else car.leaf.bars
+    return None if bars is None else bars.length
 
 
 def _wheel_torque(end: End) -> float | None:

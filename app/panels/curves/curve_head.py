@@ -100,7 +100,7 @@ class CurveHead(QToolButton):
         room = self.width() - 6 - metrics.horizontalAdvance(ARROW)
         title = self.result.title
         if metrics.horizontalAdvance(title) > room:
-            title = title.partition(",")[0]  # the whole is in the tool-tip
+            title = self.result.short  # the whole is in the tool-tip
         title = metrics.elidedText(title, Qt.TextElideMode.ElideRight, room)
         painter.setPen(self.inks.colour("ink"))
         painter.drawText(3, metrics.ascent() + 1, title)

@@ -7,6 +7,7 @@ from typing import Final
 from app.document.address import end_of
 from app.document.keys import KEYS
 from app.document.model import Change, Vec
+from app.words.changes import BOLTED_ON, is_bolted_on
 
 _SHIM: Final = 8.0  # mm; a pack of shims is no thicker (common practice, no source)
 _MOST: Final = 2  # things that are told; more are counted
@@ -32,6 +33,8 @@ def job_words(change: Change) -> str:
 
 def made_words(change: Change) -> str:
     """Return how the change is made, as a sentence for a screen reader."""
+    if is_bolted_on(change):
+        return BOLTED_ON
     parts = "same parts, moved holes" if change.parts == "kept" else "new parts, made to fit"
     ways = [parts] * moves_points(change) + [f"toe {change.toe}"] * asks_toe(change)
     return "; ".join(ways)
@@ -40,6 +43,8 @@ def made_words(change: Change) -> str:
 def moves_points(change: Change) -> bool:
     """Tell whether parts may be kept or made to fit: a point is moved, or nothing is done yet."""
     sets_points = any(KEYS[key].kind == "point" for key in change.sets)
+    if is_bolted_on(change):
+        return False
     return bool(change.moves) or sets_points or not change.sets
 
 

@@ -164,7 +164,10 @@ class ResultPaper(QStyledItemDelegate):
         """Put title and unit; the unit is never cut off."""
         unit, faces = result_unit(row.result, self.session.units), self.faces
         room = right - left - (faces.width("small", unit) + 4 if unit else 0)
-        face, title = faces.fitted(row.result.title, room)
+        title = row.result.title
+        if faces.width("tight", title) > room:
+            title = row.result.short
+        face, title = faces.fitted(title, room)
         self.writing.put(face, "ink", left, base, title)
         if unit:
             left += faces.width(face, title) + 4

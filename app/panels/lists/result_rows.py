@@ -7,7 +7,14 @@ from typing import Final
 
 from app.document.model import Limit, Units
 from app.document.plain_text import upper_first
-from app.panels.figures import NOTHING, limit_words, result_number, result_text
+from app.panels.figures import (
+    NOTHING,
+    decimal_sign,
+    limit_named,
+    limit_words,
+    result_number,
+    result_text,
+)
 from app.panels.shown_results import limit_asked, needs_words, results_asked
 from app.session.session import Session
 from app.systems.answers import Answered, CarAnswers, value_in
@@ -16,6 +23,7 @@ from app.systems.limits import LimitCheck
 from geometry.catalogue.front import Result
 
 WAIT: Final = "…"
+_WHERE: Final = {"rest": "where it stands"}
 _CENTRES: Final = frozenset({"instant_centre_y", "instant_centre_z", "swing_arm_length"})
 _AT_LENGTH: Final = frozenset(
     {"coil_bind_travel"}
@@ -89,7 +97,7 @@ def said_by(row: Row, session: Session, side: int, reading: LimitCheck | None = 
     if before is not None and after is not None:
         moves = result_number(after - before, result, units, plus=True)
     past = _is_past(row, after, reading)
-    words = _limit_told(row, reading, past, units)
+    words = _limit_told(row, after, reading, past, units)
     return Said(text, result_number(after, result, units), moves, after, past, words)
 
 
@@ -107,15 +115,25 @@ def _is_past(row: Row, value: float | None, reading: LimitCheck | None) -> bool:
     return on_the_way or (value is not None and not row.limit.allows(value))
 
 
-def _limit_told(row: Row, reading: LimitCheck | None, past: bool, units: Units) -> str:
-    """Return a limit in words, with the worst value where that isn't the one at rest."""
+def _limit_told(
+    row: Row, value: float | None, reading: LimitCheck | None, past: bool, units: Units
+) -> str:
+    """Return a limit in words, with the worst value where that isn't the one that is shown."""
     if row.limit is None:
         return ""
     words = limit_words(row.limit, row.result, units)
+    if past:
+        words = f"past its {limit_named(row.limit, row.result, units)}"
     worst = reading.proposed if reading is not None else None
-    if worst is not None and worst.driver != "rest":
-        words = f"{words}: {result_text(worst.value, row.result, units)} in {worst.driver}"
-    return f"past limit, {words}" if past else words
+    if worst is None:
+        return words
+    worst_words = result_text(worst.value, row.result, units, row.limit)
+    is_shown = value is not None and worst_words == result_text(value, row.result, units)
+    if worst.driver == "rest" and (is_shown or not past):
+        return words
+    if row.result.scope == "car":
+        return f"{words}: {worst_words}"
+    return f"{words}: {worst_words} {_WHERE.get(worst.driver, f'in {worst.driver}')}"
 
 
 def why_nothing(row: Row, session: Session) -> str:
@@ -131,6 +149,8 @@ def why_nothing(row: Row, session: Session) -> str:
         return "That length is not met within the travel or roll that is swept."
     if key in FROM_STEER:
         return "The steering doesn't turn the wheels far enough for it."
+    if key == "ackermann_steer":
+        return "There is none straight ahead: steer the car, or look at the curve over steer."
     if key == "bump_steer_range":
         return "The linkage can't take the whole of the stated travel."
     if key == "settled_travel":
@@ -144,4 +164,12 @@ def pose_words(session: Session) -> str:
         return "Results of the last car that could be built and posed."
     if session.study is not None and session.measured is None:
         return "The measured car can't reach this pose."
-    return ""
+    return unreal_words(session)
+
+
+def unreal_words(session: Session) -> str:
+    """Return why the figures are of no real part; empty where they are of one."""
+    study = session.study
+    if study is None:
+        return ""
+    return session.system.unreal(study, decimal_sign())

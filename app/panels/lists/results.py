@@ -8,7 +8,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QButtonGroup, QWidget
 
-from app.panels.lists.result_rows import pose_words
+from app.panels.lists.result_rows import pose_words, unreal_words
 from app.panels.lists.results_view import ResultsView
 from app.panels.shown_results import needs_words, results_asked
 from app.panels.widgets import EDGE, FlatButton, Panel, small_label
@@ -78,7 +78,8 @@ class ResultsPanel(Panel):
         self.problem.setVisible(bool(words))
         if words != self.problem.text():
             self.problem.setText(words)
-        self.view.set_greyed(self.session.problem is not None)
+        unreal = bool(unreal_words(self.session))
+        self.view.set_greyed(self.session.problem is not None or unreal)
 
     def show_result(self, key: str) -> None:
         """Open a result's row and bring it into view, as a sentence about it asks for."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from math import tan
+from math import radians, tan
 from typing import Final, cast
 
 import numpy as np
@@ -40,11 +40,19 @@ _ROLL_CENTRES: Final = (
     "roll_centre_height",
     "roll_centre_lateral",
     "roll_centre_construction",
+    "roll_centre_construction_lateral",
     "roll_centre_force",
 )
+_BY_MOTION_AND_LINES: Final = (
+    ("roll_centre_height", "roll_centre_construction"),
+    ("roll_centre_lateral", "roll_centre_construction_lateral"),
+)
+_PARTED: Final = 1.0  # mm
+_BRISK: Final = radians(3.05)  # roll of a hard corner; further both centres run away
 _WHY: Final = (
     (_FRONT_VIEW, "the arms are parallel in front view: the centre is at infinity"),
     (_SIDE_VIEW, "the arms are parallel in side view: the centre is at infinity"),
+    (("ackermann_steer",), "the inner wheel is steered less than 5°"),
     (_ROLL_CENTRES, "the two wheels' lines are parallel: they meet nowhere"),
 )
 _SINGLE_WHY: Final = {
@@ -52,6 +60,7 @@ _SINGLE_WHY: Final = {
     "caster_turn_plates": "a wheel doesn't reach 20° of steer each way",
     "toe_out_on_turns": "the inner wheel doesn't reach 20° of steer",
     "ackermann": "the inner wheel doesn't reach 20° of steer",
+    "ackermann_track": "the outer wheel doesn't reach 10° of steer",
     "coil_bind_travel": "the coil doesn't bind within the travel",
     "damper_bump_travel": "the damper doesn't close within the travel",
     "damper_droop_travel": "the damper doesn't open to its end within the travel",
@@ -102,6 +111,8 @@ def rest_notes(study: Study[FrontAnswers], car: FrontStudy, naming: Naming) -> I
 def absent_notes(study: Study[FrontAnswers], sweep: Sweep, naming: Naming) -> Iterator[str]:
     """Return why results don't exist in poses that are reached."""
     for keys, why in _WHY:
+        if "ackermann_steer" in keys and naming is title_of and sweep.driver != "steer":
+            continue  # people aren't shown it where nothing is steered
         rows = [(key, holes(sweep, key)) for key in keys if key in sweep.values]
         out_of_reach = (
             np.logical_or.reduce([row for _, row in rows]) if rows else np.zeros(0, dtype=bool)
@@ -195,15 +206,38 @@ def _wheel_travels(front: Front, roll: float) -> Sequence[float]:
 
 
 def _parting(study: Study[FrontAnswers], car: FrontStudy) -> Iterator[str]:
-    """Say when the roll centre by motion and by construction part by more than 1 mm."""
-    values = car.rest.values
-    motion, drawn = (
-        float(values[key][0]) for key in ("roll_centre_height", "roll_centre_construction")
-    )
-    if abs(motion - drawn) > 1.0:
-        units = study.setup.units
+    """Say where the roll centre by motion and by construction part by more than 1 mm."""
+    units = study.setup.units
+    clauses = []
+    motion, drawn = (float(car.rest.values[key][0]) for key in _BY_MOTION_AND_LINES[0])
+    if abs(motion - drawn) > _PARTED:
         by_motion, by_lines = (format_value(height, "length", units) for height in (motion, drawn))
+        clauses.append(f"where the car stands they are {by_motion} and {by_lines} up")
+    clauses += (clause for sweep in (car.travel, car.roll) for clause in _partings(study, sweep))
+    if clauses:
         yield (
-            f"Roll centre by the motion is {by_motion}, by the lines as drawn {by_lines}: they "
-            "part where there is trail or bump steer. The motion's is the one that carries load."
+            f"Roll centre by the motion and by the lines as drawn part: {'; '.join(clauses)}. They "
+            "do so where there is trail or bump steer. The motion's is the one that carries load."
         )
+
+
+def parting_notes(study: Study[FrontAnswers], sweep: Sweep) -> Iterator[str]:
+    """Say where in a sweep the roll centre by motion and by construction part."""
+    clauses = [*_partings(study, sweep)]
+    if clauses:
+        words = "; ".join(clauses)
+        yield f"Roll centre by the motion and by the lines as drawn part {words}."
+
+
+def _partings(study: Study[FrontAnswers], sweep: Sweep | None) -> Iterator[str]:
+    """Yield by how much both part in a sweep, in height and sideways, where that is the most."""
+    if sweep is None:
+        return
+    near = sweep.reached if sweep.driver != "roll" else sweep.reached & (abs(sweep.at) < _BRISK)
+    for (motion, drawn), way in zip(_BY_MOTION_AND_LINES, ("in height", "sideways"), strict=True):
+        apart = np.where(near, np.abs(sweep.values[motion] - sweep.values[drawn]), np.nan)
+        if np.isfinite(apart).any() and np.nanmax(apart) > _PARTED:
+            at = float(sweep.at[np.nanargmax(apart)])
+            size = format_value(float(np.nanmax(apart)), "length", study.setup.units)
+            place = driver_words(study.setup, cast(Driver, sweep.driver), at).lower()
+            yield f"by up to {size} {way} (at {place})"

@@ -66,4 +66,5 @@ class FrontReport:
         """Return notes on a car's poses: which can't be reached, and why."""
         yield from notes.reach_notes(self.study, self.study.in_body[car].front, sweep, steer)
         yield from notes.absent_notes(self.study, sweep, naming)
+        yield from notes.parting_notes(self.study, sweep)
         yield from notes.beyond_notes(self.study, sweep, steer)

@@ -37,9 +37,10 @@ from geometry.front.sweeps import (
 from geometry.numeric import quietly
 from geometry.standing import AS_MEASURED, Stand
 
-FROM_STEER: Final = frozenset({"caster_turn_plates", "toe_out_on_turns", "ackermann"})
+FROM_STEER: Final = frozenset(
+    {"caster_turn_plates", "toe_out_on_turns", "ackermann", "ackermann_track"}
+)
 """Results that need the steer sweep."""
-_CLOSE_BY: Final = np.linspace(-3.0, 3.0, 7)  # mm about a height, to find it anew
 STOPS: Final = (
     ("damper_bump_travel", "front.damper.closed_length"),
     ("damper_droop_travel", "front.damper.open_length"),
@@ -139,12 +140,9 @@ def built_front(
     stand = stand_at(settles(front, ask(ranges).travel))
     if stand.is_as_measured:
         return answers_of(front, setup, ranges, short) if proposes else measured
-    aligned = stood(front, stand)
+    aligned = stood(front, stand)  # which shifts the height by some microns: nobody sees that
     if stand.is_held:
         aligned = held(aligned, at_pose(aligned, Pose(travel=stand.travel)).poses)
-    elif stand.travel:  # turned tie rods shift the height by some microns
-        stand = stand_at(settles(aligned, stand.travel + _CLOSE_BY))
-        aligned = stood(front, stand)
     return answers_of(aligned, setup, ranges, short, stand)
 
 
@@ -211,7 +209,7 @@ def front_ranges(setup: Setup) -> Ranges:
         plain,
         travel=(-rebound if rebound else plain.travel[0], bump or plain.travel[1], 61),
         steer=(-steer, steer, 41) if steer else plain.steer,
-        window=2 * INCH if setup.units == "in" else 50.0,
+        window=2 * INCH if setup.file_units == "in" else 50.0,
     )
 
 

@@ -105,6 +105,12 @@ class Front(System[FrontAnswers]):
         """Return, for each result that lacks data, the setup keys it needs."""
         return missing_for(setup)
 
+    def unreal(self, study: Study[FrontAnswers], decimal: str) -> str:
+        """Say which one-piece arm is stretched further than any arm gives."""
+        from app.systems.front.stretch import unreal_words
+
+        return unreal_words(study, decimal)
+
     def places(self, study: Study[FrontAnswers]) -> dict[str, Vec]:
         """Return every point's place in the proposal at rest, by setup key, both sides [mm]."""
         from app.systems.front.places import proposed_places

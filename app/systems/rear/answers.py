@@ -13,6 +13,7 @@ import numpy as np
 from app.systems.answers import FURTHEST, Driver, Pose, Ranges, Stance
 from geometry.catalogue.result import Result
 from geometry.errors import GeometryError
+from geometry.links.statics import full_link_forces
 from geometry.numeric import quietly
 from geometry.standing import AS_MEASURED, AxleCar, Stand, axle_to_road
 from geometry.vectors import Array
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
     from geometry.leaf.wind_up import WindUp
     from geometry.links.car import LinkCar, LinkRear
     from geometry.links.results import LinkAxleResults
+    from geometry.links.statics import LinkForces
 
 
 LATE: Final = frozenset(
@@ -36,6 +38,7 @@ LATE: Final = frozenset(
         f"{what}_full"
         for what in ("pinion_to_gearbox", "pinion_joint_angle", "gearbox_joint_angle")
     }
+    | {"bars_push_full", "bars_lift_full"}
 )
 """Results of the modes, of the torque curve and of roll."""
 
@@ -104,6 +107,13 @@ class RearAnswers(ABC):
         if self.leaf is None or self.leaf.car.load is None:
             return None
         return self.leaf.curve()
+
+    @cached_property
+    def link_forces(self) -> tuple[LinkForces, ...]:
+        """Forces in the links where it stands; nothing on leaves, or where they aren't known."""
+        if self.links is None or self.rest.links is None:
+            return ()
+        return full_link_forces(self.links.car, self.rest.links.poses)
 
     @property
     def short(self) -> bool:

@@ -11,6 +11,7 @@ import numpy as np
 
 from app.document.address import SIDES, key_of, mirrored, named
 from app.document.columns import distances
+from app.document.heights import STOP_TRAVEL
 from app.document.model import Leaf as FileLeaf
 from app.document.model import Setup, Value, Vec
 from app.document.moves import (
@@ -33,6 +34,7 @@ from geometry.propshaft import Propshaft
 Values = Mapping[str, Value]
 Points = Mapping[str, Vec]
 
+_GAP = "rear.traction_bar.gap"
 LEAF_POINTS = ("front_eye", "rear_eye", "shackle_body", "centre_bolt", "wheel_centre")
 
 
@@ -77,9 +79,10 @@ def leaf_car(setup: Setup, proposed: bool) -> LeafCar:
         drive=_drive(number),
         axle=_axle_mass(number),
         bars=_bars(number, points.bolted),
+        gap_as_measured=measured.get(_GAP) is not None and not _sets(setup, _GAP),
         bush_rate=number.get("rear.pack.eye_bush_rate"),
-        bump=number.get("rear.travel.bump") or 80.0,
         right=_right_spring(setup, proposed),
+        bump=number.get("rear.travel.bump") or STOP_TRAVEL,
     )
 
 
@@ -177,6 +180,9 @@ def link_car(setup: Setup, proposed: bool) -> LinkCar:
         free_given=number.get("rear.spring.free_length"),
         damper_closed=number.get("rear.damper.closed_length"),
         damper_open=number.get("rear.damper.open_length"),
+        axle_load=_axle_load(number),
+        weight=_weight(number),
+        drive=_drive(number),
     )
 
 
@@ -270,8 +276,14 @@ def _load(number: Numbers) -> float | None:
 
 def _axle_load(number: Numbers) -> float | None:
     """Return what both rear wheels bring on the road [N]."""
-    mass, share = number.get("car.mass"), number.get("car.front_share")
-    return None if mass is None or share is None else mass * (1.0 - share) * GRAVITY
+    weight, share = _weight(number), number.get("car.front_share")
+    return None if weight is None or share is None else weight * (1.0 - share)
+
+
+def _weight(number: Numbers) -> float | None:
+    """Return what the whole car brings on the road [N]."""
+    mass = number.get("car.mass")
+    return None if mass is None else mass * GRAVITY
 
 
 def _rear_share(front: float | None) -> float | None:
@@ -329,8 +341,12 @@ def _axle_mass(number: Numbers) -> AxleMass | None:
     return AxleMass(mass, pitch, roll)
 
 
+def _sets(setup: Setup, key: str) -> bool:
+    return any(key in change.sets for change in setup.changes if change.on)
+
+
 def _bars(number: Numbers, body: Points) -> TractionBars | None:
-    gap, stiffness = number.get("rear.traction_bar.gap"), number.get("rear.traction_bar.stiffness")
+    gap, stiffness = number.get(_GAP), number.get("rear.traction_bar.stiffness")
     length = number.get("rear.traction_bar.length")
     if length is None and "bar_axle" in body and "bar_snubber" in body:
         length = abs(body["bar_snubber"][0] - body["centre_bolt"][0])

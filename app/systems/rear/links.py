@@ -16,6 +16,7 @@ from geometry.catalogue.rear import LINK_RESULTS
 from geometry.errors import GeometryError
 from geometry.links.car import LinkCar, LinkRear, LinkReference, build_links, held_links
 from geometry.links.limits import link_limit
+from geometry.links.results import LinkAxleResults
 from geometry.numeric import quietly
 from geometry.standing import AS_MEASURED, Stand
 from geometry.vectors import Array
@@ -61,42 +62,52 @@ def solve_links(
 
 
 def stood_links(
-    setup: Setup, measured: RearAnswers, proposes: bool, stand_at: Standing, ranges: Ranges
-) -> tuple[LinkRear, Stand]:
-    """Return the proposed links where they stand, and where that is."""
+    setup: Setup,
+    measured: RearAnswers,
+    proposes: bool,
+    stand_at: Standing,
+    ranges: Ranges,
+    short: bool,
+) -> LinkAnswers:
+    """Solve the proposed links where they stand; the poses that tell where serve twice."""
     links = _built(setup, proposes, measured if proposes else None)
     travel = np.linspace(*ranges.travel)
-    stand = stand_at(links.settled(links.solve(travel, np.zeros_like(travel))))
-    if stand.is_held:
-        links = held_links(links, stand.travel)
+    level = links.solve(travel, np.zeros_like(travel))
+    stand = stand_at(links.settled(level))
     if stand.drop and links.car.cg_height is not None:
         links = replace(links, car=replace(links.car, cg_height=links.car.cg_height - stand.drop))
-    return links, stand
+    if stand.is_held:  # other coils carry it: what they do is worked out anew
+        return answers_of(held_links(links, stand.travel), ranges, short, stand)
+    return answers_of(links, ranges, short, stand, level)
 
 
 def answers_of(
-    links: LinkRear, ranges: Ranges, short: bool = False, stand: Stand = AS_MEASURED
+    links: LinkRear,
+    ranges: Ranges,
+    short: bool = False,
+    stand: Stand = AS_MEASURED,
+    level: LinkAxleResults | None = None,
 ) -> LinkAnswers:
-    """Solve travel, rest and, unless it is a short solve, roll in one batch."""
-    travel, roll = np.linspace(*ranges.travel), np.linspace(*ranges.roll)
-    lean = np.zeros(0) if short else roll
-    count = travel.size + 1
-    every = _poses(
-        links,
-        "pose",
-        np.concatenate([travel, np.full(1 + lean.size, stand.travel)]),
-        np.concatenate([np.zeros(count), lean]),
-    )
-    level = every if short else every.part(slice(0, count))
-    leaned = None if short else replace(every.part(slice(count, None)), driver="roll", at=lean)
-    settled = stand.travel if stand.is_held else links.settled(level.links)
-    every_part = (level.part(slice(count - 1, count)), level.part(slice(0, count - 1)))
-    rest, swept = (stood(replace(part, driver="travel"), links.car, stand) for part in every_part)
-    rolled = None if leaned is None else stood(leaned, links.car, stand)
+    """Solve rest, roll unless it is a short solve, and travel unless its poses are at hand."""
+    travel, lean = np.linspace(*ranges.travel), np.linspace(*ranges.roll)
+    lean = lean[:0] if short else lean
+    swept_here = travel[:0] if level is not None else travel
+    at = np.concatenate([swept_here, np.full(1 + lean.size, stand.travel)])
+    every = _poses(links, "pose", at, np.concatenate([np.zeros(at.size - lean.size), lean]))
+    count = swept_here.size
+    rest = replace(every.part(slice(count, count + 1)), driver="travel")
+    if level is None:
+        swept = replace(every.part(slice(0, count)), driver="travel")
+    else:
+        swept = RearSweep("travel", travel, *links.values(level), level)
+    leaned = replace(every.part(slice(count + 1, None)), driver="roll", at=lean)
+    settled = stand.travel if stand.is_held else links.settled(swept.links)
+    swept = stood(swept, links.car, stand)
+    rolled = None if short else stood(leaned, links.car, stand)
     single = {} if settled is None else {"settled_travel": settled}
     return LinkAnswers(
         links=links,
-        rest=rest,
+        rest=stood(rest, links.car, stand),
         travel=swept,
         roll=rolled,
         single=single | damper_singles(end_lengths(links.car), swept, rolled),

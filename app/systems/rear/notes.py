@@ -22,6 +22,7 @@ from app.systems.naming import (
 )
 from app.systems.rear.answers import RearAnswers, RearSweep
 from app.systems.rear.inputs import own_right_points
+from app.systems.rear.words.hop import BAR_STATES
 from app.systems.spring_check import SpringCheck, coil_check, leaf_check
 from app.systems.study_results import results_of
 from app.words.errors import geometry_words
@@ -30,7 +31,11 @@ from geometry.catalogue.rear import LEAF_RESULTS, LINK_RESULTS, REAR_RESULTS
 from geometry.leaf.rear import LeafRear
 
 _SIDE_VIEW: Final = ("side_centre_x", "side_centre_z", "side_swing_arm_length")
-_BARS: Final = ("bars_close_at", "anti_squat_bars")
+_BARS: Final = (
+    *("bars_close_at", "anti_squat_bars"),
+    *("bars_close_travel", "bars_wheel_rate", "bars_roll_rate", "bars_turn_bump"),
+    *("bars_push_full", "bars_lift_full"),
+)
 _OTHER_WHY: Final = {
     "ride_frequency": "the rate there is none that a car could stand on",
     "settled_travel": "the springs don't carry the same load anywhere within reach",
@@ -41,6 +46,10 @@ _OTHER_WHY: Final = {
     "damper_droop_travel": "no damper opens to its end within the travel",
     "damper_bump_roll": "no damper closes within the roll that is swept",
     "damper_droop_roll": "no damper opens to its end within the roll that is swept",
+    "bars_close_travel": "bump never closes them",
+    "bars_wheel_rate": "bump never closes them",
+    "bars_roll_rate": "bump never closes them",
+    "bars_turn_bump": "bump never closes them",
 }
 _FROM_HEIGHT: Final = ("settled_travel", "stress_bump", "stress_margin")
 _HALF_OFF: Final = 4.0  # mm; more than tape along a leaf and plumb bob on the car disagree by
@@ -84,8 +93,10 @@ def setup_notes(study: Study[RearAnswers], naming: Naming) -> Iterator[str]:
             "The right spring's own points give thrust angle and wheelbase side to side; curves, "
             "rates and stresses take both springs as the left one."
         )
-    if study.proposed.hop is not None and _has_bars(study):
-        yield "Hop, tramp and wind-up are worked out with the traction bars' snubbers touching."
+    hop = study.proposed.hop
+    if hop is not None and hop.closed is not None:
+        state = BAR_STATES[hop.closed]
+        yield f"Hop, tramp and wind-up are those at small motion where the car stands: {state}."
 
 
 def rest_notes(study: Study[RearAnswers], car: RearAnswers, naming: Naming) -> Iterator[str]:

@@ -85,9 +85,8 @@ def places_of(setup: Setup, car: RearAnswers, sweep: RearSweep, proposed: bool) 
     sides = [rear_points(setup, proposed, side) for side in SIDES]
     made = [points.made["wheel_centre"] for points in sides]
     middle = plus_scaled((0.0, 0.0, 0.0), plus(*made), 0.5)
-    frame, roll, pitch = (
-        _leaf_frame(car, at.leaf, middle) if at.leaf else _link_frame(car, at, middle)
-    )
+    frame_of = _link_frame if at.leaf is None else _leaf_frame
+    frame, roll, pitch = frame_of(car, at, middle)
     up = _turned(frame.level, (0.0, 0.0, 1.0))
     radius = _tyre_radius(car)
     left, right = (
@@ -111,8 +110,10 @@ def _tyre_radius(car: RearAnswers) -> float:
     return car.links.axle.tyre_radius
 
 
-def _leaf_frame(car: RearAnswers, poses: LeafPoses, middle: Vec) -> tuple[Frame, float, float]:
+def _leaf_frame(car: RearAnswers, sweep: RearSweep, middle: Vec) -> tuple[Frame, float, float]:
+    poses = sweep.leaf
     assert car.leaf is not None
+    assert poses is not None
     pinion, roll, steer = (float(v[0]) for v in (poses.pinion, poses.roll, poses.steer))
     now = float(poses.x[0]), middle[1] + float(poses.shift[0]), float(poses.z[0])
     turn = turned_by(steer, -roll, pinion - car.leaf.car.pinion)

@@ -11,7 +11,6 @@ from app.systems.rear.answers import RearAnswers
 from app.systems.rear.inputs import rear_kind
 from app.systems.rear.leaf import LeafAnswers, solve_leaf, stood_leaf
 from app.systems.rear.leaf import answers_of as leaf_answers
-from app.systems.rear.links import answers_of as link_answers
 from app.systems.rear.links import solve_links, stood_links
 from app.systems.standing import Standing
 
@@ -41,10 +40,8 @@ def built_rear(
         if stand.is_as_measured and not proposes:
             return measured
         return leaf_answers(leaf, ranges, short, stand)
-    links, stand = stood_links(setup, measured, proposes, stand_at, ranges)
-    if stand.is_as_measured and not proposes:
-        return measured
-    return link_answers(links, ranges, short, stand)
+    built = stood_links(setup, measured, proposes, stand_at, ranges, short)
+    return built if proposes or not built.stand.is_as_measured else measured
 
 
 def rear_ranges(setup: Setup) -> Ranges:

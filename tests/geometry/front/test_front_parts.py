@@ -13,7 +13,7 @@ from scipy.optimize import root
 from app.document.model import Change, FrozenMap, Setup, Vec
 from app.systems.front.inputs import measured_car, proposed_car
 from app.systems.front.system import FRONT
-from geometry.errors import Unreachable
+from geometry.errors import LegsDontMeet, Unreachable
 from geometry.front.axle import Front, build_front
 from geometry.front.parts import CornerPoints, bolt_up, measure_parts
 from geometry.front.road import Poses
@@ -210,7 +210,7 @@ def test_the_right_side_follows_as_the_mirror_unless_it_has_its_own_points() -> 
 @pytest.mark.parametrize("arm", ["upper", "lower"])
 def test_pivots_too_far_apart_for_the_arm_are_said_with_both_lengths(arm: str) -> None:
     setup = front_setup(changes=(change({f"{arm}_front": (900.0, 0.0, 0.0)}),))
-    with pytest.raises(Unreachable, match=f"front.{arm}_front.*front.{arm}_rear") as caught:
+    with pytest.raises(LegsDontMeet, match=f"front.{arm}_front.*front.{arm}_rear") as caught:
         FRONT.study(setup)
     sides = [math.dist(PLAIN[f"{arm}_{end}"], PLAIN[f"{arm}_ball"]) for end in ("front", "rear")]
     spread = math.dist(moved(PLAIN[f"{arm}_front"], (900.0, 0.0, 0.0)), PLAIN[f"{arm}_rear"])

@@ -22,6 +22,7 @@ from tests.helpers.front_setups import (
     swept,
 )
 from tests.reference import front_published as published
+from tests.reference import student_front
 
 NO_SPRING = {"front__spring__kind": None, "front__spring__on": None}
 
@@ -241,3 +242,37 @@ def test_turn_plates_read_the_caster_of_a_wheel_that_turns_about_a_fixed_kingpin
         2.0 * math.sin(math.radians(20.0))
     )
     assert math.tan(study.single["caster_turn_plates"]) == pytest.approx(exact, abs=1e-8)
+
+
+def test_the_roll_centre_by_the_lines_is_where_a_published_construction_has_it_in_roll() -> None:
+    front = built(front_setup(student_front.POINTS, **student_front.VALUES))
+    roll = np.radians([-student_front.ROLL])
+    values = pose_front(front, np.zeros(1), roll, np.zeros(1)).values
+    height = float(values["roll_centre_construction"][0])
+    along = float(values["roll_centre_construction_lateral"][0])
+    published_height, published_place = student_front.ROLL_CENTRE
+    assert height == pytest.approx(published_height, abs=0.02)
+    in_the_body = along * math.cos(roll[0]) + height * math.sin(roll[0])
+    theirs, flat = student_front.WHEEL_TRAVEL
+    assert in_the_body == pytest.approx(published_place * flat / theirs, abs=0.25)
+    # by the motion it is elsewhere: this front has bump steer
+    assert abs(float(values["roll_centre_lateral"][0]) - along) > 30.0
+
+
+def test_the_ackermann_share_by_the_track_is_the_published_one() -> None:
+    setup = front_setup(student_front.POINTS, **student_front.VALUES)
+    study = swept(setup, Ask(np.linspace(-25, 25, 5), np.zeros(1), np.linspace(-38, 38, 41), 20.0))
+    assert study.single["ackermann_track"] == pytest.approx(student_front.ACKERMANN, abs=0.01)
+
+
+def test_the_share_over_steer_passes_the_one_at_20_degrees_and_is_even() -> None:
+    study = swept(front_setup())
+    assert study.steer is not None
+    inner = np.degrees(study.steer.values["steer_angle_inner"])
+    share = study.steer.values["ackermann_steer"]
+    there = np.argsort(inner)
+    there = there[(inner[there] > 5.0) & study.steer.reached[there]]
+    at_20 = float(np.interp(20.0, inner[there], share[there]))
+    assert at_20 == pytest.approx(study.single["ackermann"], abs=0.1)
+    np.testing.assert_allclose(share, share[::-1], atol=1e-6)
+    assert np.isnan(share[np.abs(inner) < 4.5]).all()

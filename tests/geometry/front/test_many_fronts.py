@@ -164,6 +164,7 @@ def test_the_groups_of_results_name_what_is_in_them() -> None:
     plain = set(front.results(poses, ()))
     parts = (
         groups.OFFSETS,
+        groups.TURNING,
         groups.RATES,
         groups.CENTRES,
         groups.SWINGS,

@@ -21,6 +21,7 @@ from app.session.session import Session
 from tests.helpers.panel_windows import double_click, saloon, shown, type_into
 from tests.helpers.rear_cars import BARS, STAGGERED, both_setup, leaf_setup, link_setup
 from tests.helpers.rear_windows import column, value_cell
+from tests.helpers.sheets import sample, with_on
 
 pytestmark = pytest.mark.gui
 
@@ -63,6 +64,12 @@ def test_bars_are_proposed_by_typing_and_what_they_lack_is_said(qtbot):
     assert not page.bars.text()
     assert session.study is not None
     assert "bars_close_at" in session.study.proposed.single
+
+
+def test_bars_given_by_their_points_show_how_long_they_are(qtbot):
+    session, page = twist_page(qtbot)
+    session.commit(with_on(sample("small_saloon"), "Traction"), "bars")
+    qtbot.waitUntil(lambda: "565 mm long" in page.bars.text())
 
 
 def test_reversed_eye_loads_are_said(qtbot):
@@ -141,6 +148,16 @@ def test_a_mode_is_played_on_the_board_until_a_touch(qtbot):
     qtbot.waitUntil(lambda: session.overlay.mode == 1)
     QTest.keyClick(page, Qt.Key.Key_Escape)
     assert session.overlay.mode is None
+
+
+def test_each_layout_of_dampers_can_be_played(qtbot):
+    session, page = hop_page(qtbot)
+    for row in range(1, 5):
+        page.layout_choice.setCurrentIndex(row)
+        QTest.mouseClick(page.plays[3], LEFT)
+        qtbot.waitUntil(lambda row=row: session.overlay.layout == row - 1)
+        QTest.keyClick(page, Qt.Key.Key_Escape)
+        assert session.overlay.layout is None
 
 
 def test_leaving_the_page_stops_what_swings(qtbot):

@@ -265,3 +265,11 @@ def test_the_right_wheel_is_plotted_when_it_is_chosen(panel: CurvesPanel, sessio
         assert curve is not None
         assert np.allclose(np.radians(curve.values), camber[side])
     assert not np.allclose(camber[0], camber[1])
+
+
+@pytest.mark.parametrize(("key", "words"), [("toe", "per wheel"), ("track_change", "one side")])
+def test_a_narrow_head_keeps_the_word_that_changes_the_meaning(key: str, words: str) -> None:
+    result = BY_KEY[key]
+    assert words in result.title
+    assert words in result.short
+    assert len(result.short) < len(result.title)

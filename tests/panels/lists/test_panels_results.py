@@ -10,6 +10,8 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
+from app.document.edits import set_limit
+from app.document.model import Change, FrozenMap, Limit
 from app.panels.lists.limits import LimitDialog
 from app.panels.lists.result_rows import Head, Row, why_nothing
 from app.panels.lists.results import ResultsPanel
@@ -155,7 +157,20 @@ def test_a_passed_limit_is_said_in_words_not_by_colour_alone(
     panel: ResultsPanel, session: Session
 ) -> None:
     session.choose_height("as measured")
-    assert "past limit, at most 0.25°" in spoken(panel, "bump_steer_range")
+    assert "past its limit of 0.25°" in spoken(panel, "bump_steer_range")
+
+
+def test_a_limit_that_rounding_seems_to_keep_is_told_with_a_digit_more(
+    panel: ResultsPanel, session: Session
+) -> None:
+    assert session.study is not None
+    value = session.study.proposed.single["bump_steer_range"]
+    shown_value = round(degrees(value) - 0.002, 3)
+    limit = Limit(maximum=radians(shown_value), kind="angle")
+    session.commit(set_limit(session.setup, "front.bump_steer_range", limit), "limit")
+    words = panel.view.results.said(line(panel, "bump_steer_range")).limit
+    assert words.startswith(f"past its limit of {shown_value}")
+    assert float(words.partition(": ")[2].removesuffix("°") or "9") > shown_value
 
 
 def test_a_joints_limit_is_read_over_the_whole_travel(panel: ResultsPanel) -> None:
@@ -180,7 +195,7 @@ def test_a_double_click_sets_a_limit(panel: ResultsPanel, session: Session) -> N
     QTest.keyClick(dialog.most, Qt.Key.Key_Return)
     limit = session.setup.limits["front.caster"]
     assert (limit.minimum, limit.maximum) == pytest.approx((radians(1.5), radians(2.4)))
-    assert "past limit, 1.50 to 2.40°" in spoken(panel, "caster")
+    assert "past its limits of 1.50 to 2.40°" in spoken(panel, "caster")
     assert session.history.undo_words == "limit caster"
 
 
@@ -295,3 +310,15 @@ def test_figures_come_now_and_then_under_a_hand_and_are_the_last_when_it_rests(
     assert at_rest != later
     session.commit(session.setup, "lower the arm")
     assert figures() == at_rest
+
+
+def test_figures_of_a_stretched_arm_are_greyed_and_marked(
+    panel: ResultsPanel, session: Session
+) -> None:
+    stretched = Change("x", moves=FrozenMap({"front.upper_rear": (-20.0, 0.0, 0.0)}))
+    session.commit(session.setup.having(changes=(stretched,)), "stretch")
+    assert panel.view.paper.greyed
+    assert "of no real part" in panel.problem.text()
+    session.undo()
+    assert not panel.view.paper.greyed
+    assert panel.problem.text() == ""

@@ -363,3 +363,14 @@ def test_chains_have_no_step_without_length() -> None:
     drawing = front_drawing(shown(sample("small_saloon")), View.FRONT)
     for stroke in strokes(drawing, Polyline):
         assert all(math.dist(a, b) > 0 for a, b in pairwise(np.array(stroke.points).tolist()))
+
+
+@pytest.mark.parametrize(("side", "way"), [("front", -1.0), ("front.right", 1.0)])
+def test_a_point_that_crosses_the_middle_moves_inboard(side: str, way: float) -> None:
+    car = sample("small_saloon")
+    y = car.evidence["front.upper_rear"][1]  # type: ignore[index]
+    across = FrozenMap({f"{side}.upper_rear": (0.0, way * (y + 2.0), 0.0)})
+    setup = car.having(changes=(Change("Across", parts="made to fit", moves=across),))
+    drawn = texts(front_drawing(shown(setup), View.FRONT))
+    assert any(text.endswith("inboard") for text in drawn)
+    assert not any(text.endswith("outboard") for text in drawn if text[0].isdigit())

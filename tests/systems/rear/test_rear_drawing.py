@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from importlib.resources import as_file, files
 from itertools import pairwise
+from typing import Any
 
 import numpy as np
 import pytest
@@ -29,11 +30,13 @@ from app.drawing.views import View
 from app.systems.answers import Pose
 from app.systems.rear.drawing.drawing import rear_drawing, rear_drawings
 from app.systems.rear.drawing.leaves import drawn_leaves
+from app.systems.rear.drawing.modes import SPOKES, SWING
 from app.systems.rear.drawing.spring import main_line
 from app.systems.rear.places import places_of
 from app.systems.rear.system import REAR
 from app.systems.shown import Options, Overlay, Shown
 from geometry.catalogue.rear import REAR_RESULTS
+from geometry.leaf.hop import LAYOUTS
 from tests.helpers.rear_setups import BLOCK, ONTO_LINKS, POINTS, RIGHT_BEHIND, leaf_car, link_car
 
 POSES = (Pose(), Pose(travel=40.0), Pose(travel=-30.0), Pose(roll=0.06), Pose(20.0, -0.05))
@@ -243,6 +246,38 @@ def test_a_mode_swings_to_one_side_and_to_the_other(mode: int) -> None:
     rest = np.array((-2560.0, 305.0))
     moved = places[0] - rest, places[1] - rest
     assert moved[0] == pytest.approx(-moved[1], abs=3.0)  # turning is not quite even
+
+
+def swinging(mode: int, layout: int | None, phase: float = 0.0) -> list[Any]:
+    options = Options(overlay=Overlay(mode=mode, phase=phase, layout=layout))
+    strokes = rear_drawing(shown(leaf_car()), View.SIDE, options).strokes
+    return [s for s in strokes if getattr(s, "kind", None) is LineKind.PATH]
+
+
+def test_spokes_and_nose_turn_with_the_axle() -> None:
+    # The mode's own turn, about the axle's middle: a spoke leans by it, and so does the nose.
+    car = REAR.study(leaf_car()).proposed
+    assert car.hop is not None
+    turn = float(np.real(car.hop.own.shapes[3][3])) * SWING / 1e3
+    assert abs(turn) > math.radians(1.0)
+    lines = [np.array(s.points) for s in swinging(3, None) if hasattr(s, "points")]
+    straight = [line[1] - line[0] for line in lines if len(line) == 2]
+    leans = [math.atan2(line[1], line[0]) for line in straight]
+    every = [(lean - turn) % (math.pi / 3) for lean in leans]
+    even = [lean for lean in every if min(lean, math.pi / 3 - lean) < 1e-6]
+    assert len(even) >= SPOKES
+
+
+def test_a_compared_layout_swings_with_its_own_dampers_and_figures() -> None:
+    car = REAR.study(leaf_car()).proposed
+    assert car.hop is not None
+    for layout, name in enumerate(LAYOUTS):
+        strokes = swinging(3, layout)
+        words = next(s.text for s in strokes if " Hz, damping" in getattr(s, "text", ""))
+        hertz = car.hop.layouts[layout].named.frequency[3]
+        assert words.startswith("wind-up")
+        assert f"{hertz:.1f} Hz" in words
+        assert words.endswith(name)
 
 
 def test_roll_tilts_the_road_and_steers_the_axle() -> None:

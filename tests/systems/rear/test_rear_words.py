@@ -15,11 +15,11 @@ from app.systems.rear.pack_edits import KEY, added, given, moved, pack_of, refus
 from app.systems.rear.pack_whatif import compared, pack_state, with_leaves
 from app.systems.rear.system import REAR
 from app.systems.rear.words.hop import layout_of, why_words
-from app.systems.sentences import sentences
 from geometry.catalogue.rear import REAR_RESULTS
 from geometry.leaf.hop import LAYOUTS
 from geometry.leaf.pack import cutting_list
 from tests.helpers.rear_cars import BARS, LEAVES, STAGGERED, both_setup, leaf_setup, link_setup
+from tests.helpers.telling import sentences
 
 THIN = Change("Thin", sets=FrozenMap({KEY: (*LEAVES[:3], replace(LEAVES[3], thickness=5.0))}))
 HEAVY = Change("Heavy", sets=FrozenMap({KEY: (*LEAVES, Leaf(8.0, 160.0, 190.0))}))
@@ -140,7 +140,7 @@ def test_low_damping_is_told_of_the_motion_that_has_it():
     ratio = study.unsettled.single["wind_up_damping"]
     assert ratio < 0.08
     text = said(SETUPS["measured"], "wind_up_damping")[0]
-    assert text.startswith("Wind-up has a damping ratio of 0.0")
+    assert text.startswith("Wind-up: damping ratio about 0.0")
     assert "hardly dies out" in text
 
 

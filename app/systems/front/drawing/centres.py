@@ -23,6 +23,7 @@ from geometry.catalogue.front import BY_KEY
 from geometry.front.axle import Front
 from geometry.front.centres import front_view, side_view
 from geometry.front.sweeps import Sweep
+from geometry.standing import in_body
 
 AHEAD: Final = (1.0, 0.0, 0.0)
 ENDLESS: Final = 1e6  # how far off a centre at infinity is drawn [mm]
@@ -137,10 +138,17 @@ def _road_place(places: Places, sweep: Sweep, height: float) -> Vec:
 
 def _parted(scene: Scene, height: float) -> str:
     """Say where the drawn lines meet, when that isn't where the motion has the roll centre."""
-    drawn = _of(scene.values, "roll_centre_construction", 0)
-    if drawn is None or abs(drawn - height) <= PARTED:
+    drawn, across = (
+        _of(scene.values, f"roll_centre_construction{end}", 0) for end in ("", "_lateral")
+    )
+    if drawn is None or across is None:
         return ""
-    return f" (as drawn {scene.words.bare(drawn)})"
+    aside = across - (_of(scene.values, "roll_centre_lateral", 0) or 0.0)
+    words = scene.words.bare
+    if abs(aside) > PARTED:
+        side = "left" if aside > 0 else "right"
+        return f" (as drawn {words(drawn)}, {words(abs(aside))} further {side})"
+    return f" (as drawn {words(drawn)})" if abs(drawn - height) > PARTED else ""
 
 
 # Side view
@@ -156,7 +164,8 @@ def _side_centre(scene: Scene, flat: Flat) -> list[Stroke]:
 def _side_target(scene: Scene, left: Side) -> Place:
     x, z = _of(scene.values, "side_centre_x", 0), _of(scene.values, "side_centre_z", 0)
     if x is not None and z is not None:
-        return x, z
+        centre = left.wheel.centre
+        return in_body((x, z), (centre[0], centre[2]), scene.shown.study.proposed.stand)
     poses = scene.values.poses
     planes = side_view(scene.shown.study.proposed.front.axle.corners, poses)
     slope = float(planes.slope_from(poses.contact[0], poses.contact[2])[0, 0])
@@ -169,7 +178,7 @@ def _side_text(scene: Scene, left: Side) -> str:
     if x is None or z is None:
         return "side-view centre at infinity: the arms run parallel"
     contact = left.wheel.contact
-    behind, up = contact[0] - x, z - contact[2]
+    behind, up = contact[0] - x, z + scene.shown.study.proposed.stand.travel - contact[2]
     along, high = scene.words.apart(behind, up)
     where = "behind" if behind > 0 else "ahead"
     return f"side-view centre {along} {where}, {high} {_upward(up)}"

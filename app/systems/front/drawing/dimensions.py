@@ -90,7 +90,8 @@ def _alone(moves: dict[str, Vec], axis: int) -> Iterator[str]:
 
 
 def _move_text(scene: Scene, side: Side, name: str, move: Vec, axis: int) -> str:
-    return scene.words.move(axis, move[axis], 1.0 if side.points[name][1] >= 0 else -1.0)
+    before = minus(side.points[name], move)  # a point that crosses the middle goes inboard
+    return scene.words.move(axis, move[axis], 1.0 if before[1] >= 0 else -1.0)
 
 
 def _move(

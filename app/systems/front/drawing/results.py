@@ -11,6 +11,7 @@ from app.drawing.views import View
 from app.systems.answers import value_in
 from app.systems.front.drawing.scene import Flat, Scene
 from geometry.catalogue.front import BY_KEY
+from geometry.standing import in_body
 
 JOINT_RINGS: Final = {
     "upper_ball_swing": ("upper_ball",),
@@ -86,7 +87,9 @@ def _on_ground(scene: Scene, flat: Flat, key: str) -> list[Stroke]:
 
 
 def _height(scene: Scene, flat: Flat, height: float, key: str) -> Stroke:
-    lateral = value_in(scene.values, BY_KEY["roll_centre_lateral"]) or 0.0
+    drawn = "roll_centre_construction_lateral"
+    sideways = drawn if key == "roll_centre_construction" else "roll_centre_lateral"
+    lateral = value_in(scene.values, BY_KEY[sideways]) or 0.0
     foot = scene.now.on_road((0.0, lateral, 0.0))
     top = plus_scaled(foot, scene.now.up, height)
     return _dimension(scene, flat, foot, top, (0.0, -1.0, 0.0), key, 2.0)
@@ -147,4 +150,8 @@ def _to_centre(scene: Scene, flat: Flat, key: str) -> list[Stroke]:
     u, v = (value_in(scene.values, BY_KEY[part]) for part in CENTRES[flat.view])
     if u is None or v is None:
         return []
-    return [OffViewPointer(flat.place(scene.now.left.wheel.contact), (u, v), kind=KIND)]
+    target = (u, v)
+    if flat.view is View.SIDE:
+        hub = scene.now.left.wheel.centre
+        target = in_body(target, (hub[0], hub[2]), scene.shown.study.proposed.stand)
+    return [OffViewPointer(flat.place(scene.now.left.wheel.contact), target, kind=KIND)]

@@ -10,6 +10,7 @@ import numpy as np
 
 from app.document.model import Limit
 from app.document.moves import toe_is_reset
+from app.systems.front.stretch import GIVES, stretches
 from app.systems.front.study import FrontAnswers
 from app.systems.front.words.telling import Telling
 from app.systems.limits import LimitCheck, limit_checks, readings, worst
@@ -18,13 +19,11 @@ from app.words.errors import geometry_words
 from app.words.results import limit_named
 from geometry.catalogue.front import BY_KEY, JOINTS
 from geometry.front.limits import explain
-from geometry.front.parts import measure_parts, pivot_spread
-from geometry.vectors import Array
+from geometry.front.parts import measure_parts
 
 _SWING: Final = radians(2.0)
 _ALIKE: Final = radians(0.1)
 _BUMP_STEER: Final = radians(0.03)
-_SPREAD: Final = 0.2  # mm
 _TURN: Final = 0.2  # mm of tie rod
 _NO_LIMIT: Final = Limit(maximum=0.0)  # the largest value is the worst
 
@@ -57,6 +56,8 @@ def _bump_steer(tell: Telling, limit: LimitCheck | None) -> Iterator[Sentence]:
         return
     over = tell.round_length(tell.study.ranges.window)
     before, after = (tell.text("bump_steer_range", value) for value in ranges)
+    if limit is not None:
+        after = tell.beside(limit.limit, "bump_steer_range", ranges[1])
     change_words = f"{after}, as measured" if not tell.study.changed else f"{after} (was {before})"
     if abs(ranges[1] - ranges[0]) >= _BUMP_STEER:
         change_words = f"{'grows' if ranges[1] > ranges[0] else 'falls'} from {before} to {after}"
@@ -83,7 +84,8 @@ def _joint(tell: Telling, reading: LimitCheck) -> Iterator[Sentence]:
     if tell.study.changed and was is not None and remaining >= 0 and now.value - was.value < _ALIKE:
         return  # no nearer to its limit than it was
     most = limit_named(reading.limit, reading.result, tell.units, decimal=tell.decimal)
-    words = f"{reading.result.title} is {tell.text(key, now.value)} {where_read(tell, now)}"
+    swing = tell.beside(reading.limit, key, now.value)
+    words = f"{reading.result.title} is {swing} {where_read(tell, now)}"
     if remaining < 0:
         yield Sentence(f"{words}, past its {most}: it binds or breaks.", "wrong", key)
     elif remaining < _SWING:
@@ -124,15 +126,18 @@ def _reach(tell: Telling, car: FrontAnswers, who: str) -> Iterator[Sentence]:
 
 def _spread(tell: Telling) -> Iterator[Sentence]:
     """Tell of arms whose two pivots no longer stand as far apart as the arm was made for."""
-    car = tell.study.proposed.front.car
-    made, bolted = pivot_spread(car.design), pivot_spread(car.body)
-    for name, before, after in zip(("upper", "lower"), made, bolted, strict=True):
-        more = float(_furthest(after - before))
-        if abs(more) < _SPREAD:
+    for stretch in stretches(tell.study):
+        words = stretch.words(tell.length(abs(stretch.by)))
+        if stretch.is_real:
+            yield Sentence(f"{words}: see whether its bushes take that.", "watch", "")
             continue
-        way = "further apart" if more > 0 else "closer together"
-        words = f"The {name} arm's pivots come {tell.length(abs(more))} {way} than it was made for"
-        yield Sentence(f"{words}: see whether its bushes take that.", "watch", "")
+        most = tell.round_length(GIVES)
+        yield Sentence(
+            f"{words}. An arm in one piece gives no more than some {most} in its bushes: these "
+            f"figures are of no real part. Move both pivots alike, or have the arm made to fit.",
+            "wrong",
+            "",
+        )
 
 
 def _tie_rods(tell: Telling) -> Iterator[Sentence]:
@@ -155,8 +160,3 @@ def _tie_rods(tell: Telling) -> Iterator[Sentence]:
 
 def _longer(tell: Telling, by: float) -> str:
     return f"{tell.length(abs(by))} {'longer' if by > 0 else 'shorter'}"
-
-
-def _furthest(values: Array) -> float:
-    flat = np.ravel(values)
-    return float(flat[np.argmax(np.abs(flat))])

@@ -79,11 +79,14 @@ def _roll_steer(tell: Telling) -> Iterator[Sentence]:
     gains = tell.pair("roll_steer")
     if gains is None or not tell.moved("roll_steer", _STEER):
         return
-    before, after = (_percent(tell, abs(value)) for value in gains)
-    ways = ["out of the corner" if value > 0 else "into the corner" for value in gains]
-    was = before if ways[0] == ways[1] or not before.strip("0.") else f"{before} {ways[0]}"
-    words = f"In roll the front wheels steer {ways[1]}, by {after} % of the roll (was {was} %)."
-    words = words.replace(f"{was} %)", f"{before} %{was.removeprefix(before)})")
+    sizes = [_percent(tell, abs(value)) for value in gains]
+    signs = ["understeer" if value >= 0 else "oversteer" for value in gains]
+    was = f"{sizes[0]} % {signs[0]}" if signs[0] != signs[1] else sizes[0]
+    way = "out of" if gains[1] >= 0 else "into"
+    words = (
+        f"Roll steer at the front goes from {was} to {sizes[1]} % {signs[1]}: as the body rolls, "
+        f"the wheels steer {way} the corner."
+    )
     severity: Severity = "watch" if gains[1] < 0 and abs(gains[1]) > abs(gains[0]) else "plain"
     yield Sentence(words, severity, "roll_steer")
 

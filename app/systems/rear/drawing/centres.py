@@ -14,6 +14,7 @@ from app.systems.front.drawing.scene import Flat
 from app.systems.rear.drawing.scene import RearScene
 from app.systems.rear.places import RearPlaces
 from geometry.links.lines import axle_lines
+from geometry.standing import in_body
 
 ENDLESS: Final = 1e6  # how far off a centre at infinity is drawn [mm]
 PARTED: Final = 1.0  # two heights part beyond this [mm]
@@ -124,7 +125,7 @@ def _centre(scene: RearScene, start: Place, measured: bool = False) -> Place | N
     sweep = scene.shown.measured if measured else scene.shown.proposed
     x, z = scene.result("side_centre_x", sweep), scene.result("side_centre_z", sweep)
     if x is not None and z is not None:
-        return x, z
+        return drawn_centre(scene, (x, z), measured)
     squat = scene.result("anti_squat", sweep)
     base, height = scene.number("car.wheelbase"), scene.number("car.cg_height")
     if squat is None or base is None or height is None:
@@ -132,8 +133,20 @@ def _centre(scene: RearScene, start: Place, measured: bool = False) -> Place | N
     return start[0] + ENDLESS, start[1] + ENDLESS * squat * height / (100.0 * base)
 
 
+def drawn_centre(scene: RearScene, centre: Place, measured: bool = False) -> Place:
+    """Return where the drawing, which is the body's, has a centre of either car."""
+    study = scene.shown.study
+    places = scene.was if measured and scene.was is not None else scene.now
+    hub = places.left.wheel.centre
+    car = study.measured if measured else study.proposed
+    return in_body(centre, (hub[0], hub[2]), car.stand)
+
+
 def _side_words(scene: RearScene, start: Place, target: Place) -> str:
     ahead, up = target[0] - start[0], target[1] - start[1]
+    x, z = scene.result("side_centre_x"), scene.result("side_centre_z")
+    if x is not None and z is not None:  # to the road, as the results are
+        ahead, up = x - start[0], z + scene.car.stand.travel - start[1]
     if math.hypot(ahead, up) >= ENDLESS:
         return "side-view centre at infinity: the axle doesn't pitch"
     along, high = scene.words.apart(ahead, up)

@@ -99,7 +99,8 @@ def _move(
     place = side.points[name]
     step: Vec = tuple(move[i] if i == axis else 0.0 for i in range(3))  # type: ignore[assignment]
     ends = flat.place(minus(place, step)), flat.place(place)
-    text = scene.words.move(axis, move[axis], 1.0 if place[1] >= 0 else -1.0)
+    before = minus(place, move)  # a point that crosses the middle goes inboard
+    text = scene.words.move(axis, move[axis], 1.0 if before[1] >= 0 else -1.0)
     return Dimension(*ends, _away(scene, flat, name, place, axis), text, KIND, key, 8)
 
 

@@ -1,4 +1,4 @@
-"""Motions added to a rear's pose: the springs' S shape under wind-up, the axle in a mode."""
+"""Motions added to a rear's pose: the springs' S shape under wind-up."""
 
 from __future__ import annotations
 
@@ -8,32 +8,26 @@ from typing import Final
 
 import numpy as np
 
-from app.document.units import format_value, number_of
-from app.drawing.space import plus_scaled
+from app.document.units import format_value
 from app.drawing.strokes import (
     Circle,
     Label,
     LineKind,
-    Mark,
-    MarkShape,
     Points,
     Polyline,
     Stroke,
 )
 from app.drawing.views import View
 from app.systems.front.drawing.scene import Flat
-from app.systems.front.drawing.wheel import tyre_outline
-from app.systems.rear.drawing.leaves import bearing, drawn_leaves
-from app.systems.rear.drawing.parts import NOSE, axle_strokes, middle_of_tube
+from app.systems.rear.drawing.leaves import bearing
+from app.systems.rear.drawing.modes import mode_strokes
+from app.systems.rear.drawing.parts import NOSE, SNUBBER, middle_of_tube
 from app.systems.rear.drawing.scene import RearScene
 from app.systems.rear.drawing.spring import TUBE, helper_gap
-from app.systems.rear.places import RearPlaces, Spring, swung
-from geometry.leaf.hop import MODE_NAMES
-from geometry.leaf.rear import LeafRear
+from app.systems.rear.places import Spring
 from geometry.leaf.shape import wound_line
 from geometry.leaf.wind_up import WindUp
 
-SWING: Final = 45.0  # the largest motion of a mode as drawn [mm]
 KIND: Final = LineKind.PATH
 
 
@@ -41,7 +35,7 @@ def motion_strokes(scene: RearScene, flat: Flat) -> list[Stroke]:
     """Return the wind-up or the mode that is shown."""
     display = scene.options.overlay
     if display.mode is not None and scene.car.hop is not None:
-        return list(_mode(scene, flat, display.mode, display.phase))
+        return list(mode_strokes(scene, flat, display.mode))
     if display.thrust and scene.car.twist is not None and flat.view is View.SIDE:
         return list(_wound(scene, flat, scene.car.twist))
     return []
@@ -95,83 +89,17 @@ def _wound_axle(scene: RearScene, flat: Flat, line: Points, turn: float) -> Iter
     nose = scene.now.pitch + turn
     joint = tube[0] + NOSE * math.cos(nose), tube[1] + NOSE * math.sin(nose)
     yield Polyline(np.array([tube, joint]), KIND)
+    yield from _wound_bar(scene, spring, seat, turn)
 
 
-# Modes
-
-
-def _mode(scene: RearScene, flat: Flat, index: int, phase: float) -> Iterator[Stroke]:
-    hop = scene.car.hop
-    assert hop is not None
-    turned = np.real(hop.own.shapes[index] * np.exp(1j * phase)) * SWING / 1e3
-    ahead, rise, lift, nose = (float(v) for v in turned)
-    moved = swung(scene.now, (1e3 * ahead, 0.0, 1e3 * rise), lift, nose)
-    yield from axle_strokes(moved, flat, KIND)
-    for side in (moved.left, moved.right):
-        if side is moved.left or flat.view is not View.SIDE:
-            outline = tyre_outline(side.wheel, scene.tyre_width, flat)
-            yield Polyline(outline, KIND, closed=True)
-    yield from _swinging_dampers(moved, flat)
-    if flat.view is View.SIDE:
-        yield from _swinging_leaf(scene, moved, ahead, rise, nose)
-        yield from _node(scene, flat, float(hop.own.node_ahead[index]))
-        yield from _mode_words(scene, flat, index)
-
-
-def _swinging_dampers(moved: RearPlaces, flat: Flat) -> Iterator[Stroke]:
-    for side in (moved.left, moved.right):
-        if "damper_body" in side.points:
-            yield flat.line(KIND, side.points["damper_body"], side.points["damper_axle"])
-
-
-def _swinging_leaf(
-    scene: RearScene, moved: RearPlaces, ahead: float, rise: float, nose: float
-) -> Iterator[Stroke]:
-    """Yield the main leaf with its seat carried along and its eyes where they are."""
-    leaf, spring = scene.car.leaf, scene.now.left.spring
-    if leaf is None or spring is None:
+def _wound_bar(scene: RearScene, spring: Spring, seat: Points, turn: float) -> Iterator[Stroke]:
+    """Yield the traction bar as the seat carries it."""
+    at = scene.now.left.points
+    if "bar_axle" not in at or "bar_snubber" not in at:
         return
-    frame = scene.now.frame.now
-    off = spring.seat[0] - frame[0], spring.seat[2] - frame[2]
-    step = 1e3 * ahead - nose * off[1], 1e3 * rise + nose * off[0]
-    yield Polyline(_carried(leaf, spring, step, nose), KIND)
-
-
-def _carried(leaf: LeafRear, spring: Spring, step: tuple[float, float], nose: float) -> Points:
-    """Return the main leaf's top with the seat moved and turned: clamped there, pinned at an eye.
-
-    The shape functions of a beam with one end free to turn (textbook).
-    """
-    line = next(drawn_leaves(leaf.loop, leaf.stages.pack, spring, 0.0)).upper
-    along = line[:, 0] - spring.seat[0]
-    half = 0.5 * leaf.loop.clamp
-    length = np.where(along > 0, leaf.loop.front, leaf.loop.rear)
-    share = np.clip((np.abs(along) - half) / length, 0.0, 1.0)
-    held = 1.0 - 1.5 * share**2 + 0.5 * share**3
-    slope = np.sign(along) * length * (share - 1.5 * share**2 + 0.5 * share**3)
-    rise = (step[1] + nose * np.clip(along, -half, half)) * held + nose * slope
-    return np.column_stack([line[:, 0] + step[0] * (1.0 - share), line[:, 1] + rise])
-
-
-def _node(scene: RearScene, flat: Flat, ahead: float) -> Iterator[Stroke]:
-    """Mark where along the axle's own line a mode doesn't rise."""
-    if not np.isfinite(ahead) or abs(ahead) > 1500.0:
-        return
-    at = flat.place(plus_scaled(scene.now.middle, (1.0, 0.0, 0.0), ahead))
-    yield Mark(at, MarkShape.CENTRE, KIND)
-    where = "ahead" if ahead > 0 else "behind"
-    text = f"stands still {scene.words.length(abs(ahead))} {where}"
-    yield Label(text, at, KIND, "node", 6, "below")
-
-
-def _mode_words(scene: RearScene, flat: Flat, index: int) -> Iterator[Stroke]:
-    hop, decimal = scene.car.hop, scene.words.decimal
-    assert hop is not None
-    beats, ratio = float(hop.own.frequency[index]), float(hop.own.damping[index])
-    words = (
-        f"{MODE_NAMES[index]} {number_of(beats, 'plain', 'mm', decimal=decimal, places=1)} Hz, "
-        f"damping {number_of(ratio, 'plain', 'mm', decimal=decimal, places=2)}; "
-        f"drawn with {scene.words.length(SWING)} of swing"
-    )
-    top = plus_scaled(scene.now.middle, (0.0, 0.0, 1.0), scene.now.left.wheel.radius + 30.0)
-    yield Label(words, flat.place(top), KIND, "mode", 8, "above", True)
+    ends = np.array([[at[name][0], at[name][2]] for name in ("bar_axle", "bar_snubber")])
+    c, s = math.cos(turn), math.sin(turn)
+    off = ends - np.array([spring.seat[0], spring.seat[2]])
+    carried = seat + off @ np.array([[c, s], [-s, c]])
+    yield Polyline(carried, KIND)
+    yield Circle((float(carried[1, 0]), float(carried[1, 1])), SNUBBER, KIND)

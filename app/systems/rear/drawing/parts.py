@@ -133,7 +133,7 @@ def middle_of_tube(places: RearPlaces) -> Vec:
 
 def _pinion_words(scene: RearScene) -> str:
     """Say the pinion's angle; only its turn, where the measured angle isn't given."""
-    angle = scene.now.pitch
+    angle = scene.result("pinion_angle") or 0.0
     has_angle = scene.number("rear.axle.pinion_angle") is not None
     if abs(math.degrees(angle)) < 0.005:
         return f"pinion {scene.words.angle(0.0)}" if has_angle else ""

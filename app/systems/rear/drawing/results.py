@@ -10,7 +10,7 @@ from app.drawing.space import plus_scaled
 from app.drawing.strokes import Arc, Circle, Dimension, LineKind, OffViewPointer, Place, Stroke
 from app.drawing.views import View
 from app.systems.front.drawing.scene import Flat
-from app.systems.rear.drawing.centres import roll_centre_place
+from app.systems.rear.drawing.centres import drawn_centre, roll_centre_place
 from app.systems.rear.drawing.scene import RearScene
 
 KIND: Final = LineKind.MOVE
@@ -80,4 +80,5 @@ def _height(scene: RearScene, flat: Flat, key: str) -> Iterator[Stroke]:
 def _to_centre(scene: RearScene, flat: Flat) -> Iterator[Stroke]:
     x, z = scene.result("side_centre_x"), scene.result("side_centre_z")
     if x is not None and z is not None:
-        yield OffViewPointer(flat.place(scene.now.left.wheel.contact), (x, z), kind=KIND)
+        target = drawn_centre(scene, (x, z))
+        yield OffViewPointer(flat.place(scene.now.left.wheel.contact), target, kind=KIND)

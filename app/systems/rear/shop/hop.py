@@ -8,19 +8,25 @@ from typing import Final
 from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
 from app.systems.rear.shop.cars import named_cars
+from app.systems.rear.words.hop import BAR_STATES, mode_name
 from geometry.leaf.hop import LAYOUTS, Modes
+from geometry.leaf.single import Hop
 
 MODES: Final = (1, 2, 3)  # hop, tramp, wind-up
 
 
 @dataclass(frozen=True)
 class HopRow:
-    """Where the dampers are; frequencies [Hz] and damping ratios of hop, tramp and wind-up."""
+    """Where the dampers are; frequencies [Hz] and damping ratios of hop, tramp and wind-up.
+
+    `mixed` says what each is mixed with: "tramp with wind-up", "" where it stands alone.
+    """
 
     name: str
     is_proposed: bool
     frequencies: tuple[float, ...]
     dampings: tuple[float, ...]
+    mixed: tuple[str, ...] = ("", "", "")
 
 
 def hop_rows(study: Study[RearAnswers]) -> tuple[HopRow, ...]:
@@ -29,9 +35,10 @@ def hop_rows(study: Study[RearAnswers]) -> tuple[HopRow, ...]:
     if not fitted:
         return ()
     rows = [
-        _row(f"Dampers {name}", study.changed and car is study.proposed, car.hop.own)
+        _row(f"Dampers {name}{state}", study.changed and car is study.proposed, modes)
         for name, car in fitted
         if car.hop is not None
+        for state, modes in bar_states(car.hop)
     ]
     last = fitted[-1][1].hop
     layouts = () if last is None else last.layouts
@@ -39,10 +46,21 @@ def hop_rows(study: Study[RearAnswers]) -> tuple[HopRow, ...]:
     return tuple(rows)
 
 
+def bar_states(hop: Hop) -> tuple[tuple[str, Modes], ...]:
+    """Return the modes as the dampers are, with traction bars in both states, the leading first."""
+    if hop.closed is None or hop.other is None:
+        return (("", hop.own),)
+    states = BAR_STATES[hop.closed], BAR_STATES[not hop.closed]
+    return tuple(
+        (f", {state}", modes) for state, modes in zip(states, (hop.own, hop.other), strict=True)
+    )
+
+
 def _row(name: str, proposed: bool, modes: Modes) -> HopRow:
     return HopRow(
         name,
         proposed,
-        tuple(float(modes.frequency[mode]) for mode in MODES),
-        tuple(float(modes.damping[mode]) for mode in MODES),
+        tuple(float(modes.named.frequency[mode]) for mode in MODES),
+        tuple(float(modes.named.damping[mode]) for mode in MODES),
+        tuple(mode_name(modes, mode) if modes.named.partner[mode] >= 0 else "" for mode in MODES),
     )

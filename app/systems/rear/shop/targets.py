@@ -9,6 +9,7 @@ from typing import Final
 
 from app.document.address import left_of
 from app.document.model import Setup
+from app.document.quantities import INCH
 from app.document.units import NO_VALUE, format_value
 from app.systems.answers import Study, value_in
 from app.systems.rear.answers import RearAnswers
@@ -20,7 +21,9 @@ from app.words.results import result_text
 SHACKLE_WITHIN: Final = radians(2.0)
 PINION_WITHIN: Final = radians(0.5)
 DAMPER_WITHIN: Final = 3.0  # mm
+GAP_WITHIN: Final = {"mm": 1.0, "in": INCH / 32}  # [mm]
 HEIGHT: Final = "Ride height, wheel centre to arch"
+GAP: Final = "Traction bar gap, at ride height"
 U_BOLTS: Final = "U-bolt nuts, new: torque to the workshop manual"
 EYES: Final = "Eye and shackle bolts, at ride height: torque to the manual"
 LINK_BOLTS: Final = "Link bolts, at ride height: torque to the workshop manual"
@@ -56,6 +59,7 @@ class _Readings:
         if self._standing("pinion_to_gearbox") is not None:
             yield from self._angle(against, "pinion_to_gearbox", PINION_WITHIN, both_sides=True)
         yield from self._dampers()
+        yield from self._gap()
         leaves = self.study.proposed.kind == "leaf axle"
         for words in (U_BOLTS, EYES) if leaves else (LINK_BOLTS,):
             yield Target(words, ("",), ("",), "")
@@ -127,6 +131,20 @@ class _Readings:
         values = (value_in(car.rest, result, side) for side in (0, 1))
         texts = [result_text(value, result, units, decimal=self.decimal) for value in values]
         return tuple(dict.fromkeys(texts))
+
+    def _gap(self) -> Iterator[Target]:
+        """Yield the traction bars' gap, which a feeler sets on each side."""
+        cars = (self.study.measured, self.study.proposed)
+        was, now = (None if car.leaf is None else car.leaf.bars for car in cars)
+        if now is None:
+            return
+        units = self.study.setup.units
+        before, after = (
+            NO_VALUE if bars is None else shop_length(max(bars.gap, 0.0), units, self.decimal, 1)
+            for bars in (was, now)
+        )
+        within = f"± {shop_length(GAP_WITHIN[units], units, self.decimal, 1)}"
+        yield Target(GAP, (before,), (after,), within)
 
     def _turn(self, title: str) -> Iterator[Target]:
         """Yield the pinion's row of a car whose pinion wasn't measured."""

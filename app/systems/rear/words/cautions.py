@@ -38,7 +38,10 @@ _COILS: Final = (
 )
 _BARS: Final = (
     "Traction bars and their brackets load the seat and the body where nothing did before: have "
-    "them made and welded only by somebody qualified for it, and the bump stops looked at again."
+    "them made and welded only by somebody qualified for it, and the bump stops looked at again. "
+    "In bump the axle comes to sit on the snubbers: springs, seats and what the snubbers meet then "
+    "take wheel loads that they weren't made for. Set the gap on both sides alike, with a feeler, "
+    "the car on its wheels."
 )
 _DAMPERS: Final = (
     "Moved dampers: see that they neither close nor open to their ends within the axle's travel "

@@ -9,6 +9,7 @@ from app.systems.limits import limit_checks
 from app.systems.rear.answers import RearAnswers
 from app.systems.rear.without_effect import without_effect
 from app.systems.rear.words.as_found import as_found
+from app.systems.rear.words.bars import bar_sentences
 from app.systems.rear.words.dampers import damper_sentences
 from app.systems.rear.words.hop import hop_sentences
 from app.systems.rear.words.pack import pack_sentences
@@ -32,6 +33,7 @@ def rear_sentences(study: Study[RearAnswers], decimal: str) -> Iterator[Sentence
     yield from damper_sentences(tell)
     yield from path_sentences(tell)
     yield from torque_sentences(tell)
+    yield from bar_sentences(tell)
     yield from hop_sentences(tell)
     if not study.changed:
         yield from as_found(tell)

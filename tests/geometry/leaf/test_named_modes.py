@@ -1,0 +1,76 @@
+"""Figures under the names hop, tramp and wind-up: smooth in the dampers' place, least of a pair."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from geometry.leaf.hop import MODE_NAMES, layout_modes, pure_motions
+from geometry.leaf.named_modes import name_modes
+from tests.geometry.leaf.test_hop import (
+    AXLE,
+    EVEN,
+    TRAMP,
+    TWIST,
+    near_bounce_and_wind_up,
+    near_tramp_and_wind_up,
+    upright,
+)
+
+
+def named(axle, places, rate):
+    """Frequency and damping by name, (n, 4) each, with the right damper at places [mm]."""
+    sets = tuple((upright(180, 450, rate), upright(x, -450, rate)) for x in places)
+    modes = [found.named for found in layout_modes(axle, sets)]
+    return np.array([m.frequency for m in modes]), np.array([m.damping for m in modes])
+
+
+@pytest.mark.parametrize("axle", [AXLE, near_bounce_and_wind_up(), near_tramp_and_wind_up()])
+@pytest.mark.parametrize("rate", [1.0, 2.0, 4.0])
+def test_a_damper_moved_past_the_axle_makes_no_figure_jump(axle, rate):
+    # A jump stays as large however small the step; a steep place falls with it, at worst as its
+    # root (where two modes become one). Steps of 1 mm, and a hundredth of that where it is worst.
+    places = np.arange(180.0, -260.5, -1.0)
+    for figure in (0, 1):
+        steps = np.abs(np.diff(named(axle, places, rate)[figure], axis=0)).max(axis=1)
+        worst = int(steps.argmax())
+        close = np.linspace(places[worst], places[worst + 1], 101)
+        finer = np.abs(np.diff(named(axle, close, rate)[figure], axis=0)).max()
+        assert finer < 0.15 * steps[worst]
+
+
+def test_modes_that_share_a_name_tell_the_least_damping_of_the_pair():
+    # Tramp and wind-up of one frequency, one damper ahead and one behind: one motion undamped.
+    axle = near_tramp_and_wind_up()
+    (found,) = layout_modes(axle, ((upright(150, 450), upright(-150, -450)),))
+    pair = found.damping[[TRAMP, TWIST]]
+    assert pair.min() < 0.01 < 0.1 < pair.max()
+    assert [MODE_NAMES[place] for place in found.named.partner[[TRAMP, TWIST]]] == [
+        "wind-up",
+        "tramp",
+    ]
+    assert found.named.damping[[TRAMP, TWIST]] == pytest.approx([pair.min()] * 2, abs=1e-9)
+    assert found.named.frequency[TRAMP] == pytest.approx(found.frequency[[TRAMP, TWIST]].mean())
+
+
+def test_a_mode_that_has_its_name_to_itself_tells_its_own_figures():
+    (found,) = layout_modes(AXLE, ((upright(150, 450, 0.3), upright(150, -450, 0.3)),))
+    assert (found.named.partner == -1).all()
+    np.testing.assert_allclose(found.named.damping, found.damping, rtol=1e-12)
+    np.testing.assert_allclose(found.named.frequency, found.frequency, rtol=1e-12)
+
+
+def test_names_don_t_know_the_order_of_the_modes():
+    (found,) = layout_modes(near_tramp_and_wind_up(), ((upright(150, 450), upright(-90, -450)),))
+    order = [2, 0, 3, 1]
+    mixed = name_modes(found.frequency[order], found.damping[order], found.shares[order])
+    np.testing.assert_allclose(mixed.damping, found.named.damping, rtol=1e-12)
+    np.testing.assert_allclose(mixed.frequency, found.named.frequency, rtol=1e-12)
+
+
+def test_pure_motions_are_the_modes_of_an_even_axle_without_dampers():
+    # Orthonormal by the masses (textbook); bounce and roll of an even axle move nothing else.
+    motions = pure_motions(AXLE)
+    np.testing.assert_allclose(motions.T @ motions, np.eye(4), atol=1e-12)
+    (free,) = layout_modes(replace(AXLE, rates=EVEN, slope=0.0), ((),))
+    np.testing.assert_allclose(free.shares, np.eye(4), atol=1e-9)

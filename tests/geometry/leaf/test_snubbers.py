@@ -1,0 +1,161 @@
+"""Traction bars in bump and roll, against energy, statics by hand and scipy's minimiser."""
+
+from dataclasses import replace
+from math import radians
+
+import numpy as np
+import pytest
+from scipy.optimize import minimize_scalar
+
+from app.systems.rear.inputs import leaf_car
+from geometry.leaf.axle import leaf_path
+from geometry.leaf.bars import bars_in_bump
+from geometry.leaf.rear import build_leaf
+from geometry.leaf.snubbers import (
+    Snubbers,
+    added_in_roll,
+    in_level_poses,
+    in_roll,
+    tip_height,
+)
+from geometry.leaf.wind_up import TractionBars, bar_stiffness, seat_stiffness
+from tests.helpers.sheets import sample
+
+BARS = TractionBars(length=565.0, gap=10.0, stiffness=400.0)
+
+
+def rear(bars=BARS, **other):
+    return build_leaf(replace(leaf_car(sample("small_saloon"), False), bars=bars, **other))
+
+
+OPEN, BARRED = rear(bars=None), rear()
+
+
+def path(axle, travel):
+    return leaf_path(axle.loop, np.atleast_1d(travel), axle.reference.datum)
+
+
+def spring_and_snubber_energy(axle, travel):
+    """Energy [N·mm] of one snubber and of its spring's wind-up, least in the turn, by scipy."""
+    seat, rates = path(axle, travel).seat, axle.rates
+    turning = rates.front * rates.front_arm**2 + rates.rear * rates.rear_arm**2
+    tip = tip_height(BARS.length, seat.z, seat.angle)[0]
+
+    def energy(turn):
+        pressed = max(tip + BARS.length * turn - axle.snubbers.touch, 0.0)
+        return 0.5 * turning * turn**2 + 0.5 * BARS.stiffness * pressed**2
+
+    return minimize_scalar(energy, bounds=(-0.5, 0.5), method="bounded", options={"xatol": 1e-13})
+
+
+@pytest.mark.parametrize("travel", [-40.0, 5.0, 20.0, 45.0, 70.0])
+def test_load_and_rate_are_derivatives_of_the_least_energy(travel):
+    on_car = in_level_poses(BARRED.snubbers, path(BARRED, travel))
+    h = 0.5
+    below, here, above = (
+        spring_and_snubber_energy(BARRED, travel + step).fun for step in (-h, 0.0, h)
+    )
+    assert on_car.load[0] == pytest.approx((above - below) / (2 * h), rel=1e-4, abs=1e-6)
+    assert on_car.rate[0] == pytest.approx((above - 2 * here + below) / h**2, rel=2e-3, abs=1e-6)
+    turn = spring_and_snubber_energy(BARRED, travel).x
+    assert on_car.turn[0] == pytest.approx(turn, abs=2e-7)
+
+
+def test_ten_mm_of_gap_under_bars_of_565_mm_are_taken_up_after_12_mm_of_bump():
+    # By hand: the axle turns nose down by 0.000313 rad per mm, so the tip rises 0.823 mm per mm.
+    single = bars_in_bump(BARRED)
+    slope = 1.0 + BARS.length * path(BARRED, 6.0).pitch_rate[0]
+    assert single["bars_close_travel"] == pytest.approx(10.0 / slope, rel=0.01)
+    assert single["bars_close_travel"] == pytest.approx(12.1, abs=0.1)
+    travel = np.array([12.0, 12.3])
+    assert in_level_poses(BARRED.snubbers, path(BARRED, travel)).closed.tolist() == [False, True]
+
+
+def test_rate_right_after_the_touch_is_that_of_a_lever_held_at_its_tip():
+    # Statics of one spring by hand: seat and bar as a rigid lever, two springs and a snubber under
+    # it; a force at the wheel, moments about the seat nought. The shackle's part isn't in it.
+    rates = BARRED.rates
+    matrix = (seat_stiffness(rates) + bar_stiffness(BARS)) / 2
+    by_hand = matrix[0, 0] - matrix[0, 1] ** 2 / matrix[1, 1]
+    values, _, _ = BARRED.bounce(np.array([bars_in_bump(BARRED)["bars_close_travel"] + 1e-3]))
+    plain, _, _ = OPEN.bounce(np.array([bars_in_bump(BARRED)["bars_close_travel"]]))
+    added = values["wheel_rate"] - plain["wheel_rate"]
+    assert added[0] == pytest.approx(by_hand - rates.seat_free, rel=0.02)
+
+
+def test_load_grows_by_the_rate_and_doesn_t_jump_where_they_touch():
+    travel = np.linspace(5.0, 60.0, 5501)
+    values, _, _ = BARRED.bounce(travel)
+    steps = np.diff(values["spring_load"])
+    middle = (values["wheel_rate"][1:] + values["wheel_rate"][:-1]) / 2
+    touch = np.abs(travel[:-1] - 12.14) < 0.02
+    np.testing.assert_allclose(steps[~touch], (middle * 0.01)[~touch], rtol=1e-4)
+    assert steps.max() < 0.5
+
+
+def test_open_bars_change_nothing():
+    travel = np.linspace(-60.0, 12.0, 10)
+    barred, plain = BARRED.bounce(travel)[0], OPEN.bounce(travel)[0]
+    for key in plain:
+        np.testing.assert_array_equal(barred[key], plain[key])
+
+
+def test_in_roll_two_snubbers_count_whole_and_one_turns_the_axle():
+    # The pair of springs as one matrix over (rise of the left seat, of the right one, turn), by
+    # hand: closed sides add k·u·uᵀ, the turn is left free, and the body leans by ±1.
+    snubbers, rates = BARRED.snubbers, BARRED.rates
+    turning = 2 * (rates.front * rates.front_arm**2 + rates.rear * rates.rear_arm**2)
+    for left, right in ((True, True), (True, False), (False, True), (False, False)):
+        matrix = np.diag([0.0, 0.0, turning])
+        for closed, lever in ((left, (1, 0, BARS.length)), (right, (0, 1, BARS.length))):
+            matrix += closed * BARS.stiffness * np.outer(lever, lever)
+        lean = np.array([1.0, -1.0])
+        coupled = matrix[:2, 2] @ lean
+        rate = lean @ matrix[:2, :2] @ lean - coupled**2 / matrix[2, 2]
+        added = added_in_roll(snubbers, np.array([left]), np.array([right]))
+        assert added[0] == pytest.approx(rate / 2)
+
+
+def test_level_poses_are_the_limit_of_leaning_ones():
+    level, _, _ = BARRED.bounce(np.array([40.0]))
+    lean, _, _ = BARRED.lean(np.array([1e-7]), 40.0)
+    assert lean["pinion_angle"][0] == pytest.approx(level["pinion_angle"][0], abs=1e-7)
+    assert lean["roll_wheel_rate"][0] == pytest.approx(level["roll_wheel_rate"][0])
+    rolled, _, _ = BARRED.lean(np.radians([0.5, 3.0, -3.0]), 0.0)
+    low, *closed = rolled["roll_wheel_rate"]
+    assert low == pytest.approx(OPEN.roll_wheel_rate)
+    assert closed[0] == pytest.approx(closed[1])
+    assert closed[0] > 1.5 * low
+
+
+def test_turn_in_roll_leaves_no_couple():
+    snubbers = Snubbers(length=500.0, touch=10.0, stiffness=300.0, turning=5e6)
+    _, turn = in_roll(snubbers, [np.array([14.0]), np.array([11.0])], np.zeros(1))
+    couple = 2 * snubbers.turning * turn[0]
+    couple += sum(300.0 * 500.0 * (z - 10.0 + 500.0 * turn[0]) for z in (14.0, 11.0))
+    assert couple == pytest.approx(0.0, abs=1e-6)
+
+
+def test_a_gap_of_the_measured_height_is_less_where_a_lowered_car_stands():
+    lowered = leaf_car(sample("small_saloon"), False)
+    pack = replace(lowered.pack, free_arch=lowered.pack.free_arch - 8.0)
+    reference = build_leaf(lowered).reference
+    found = [
+        build_leaf(replace(lowered, pack=pack, bars=BARS, gap_as_measured=measured), reference)
+        for measured in (False, True)
+    ]
+    set_there, set_before = found
+    assert set_there.bars.gap == pytest.approx(10.0)
+    dropped = set_before.settled_travel
+    assert dropped > 5.0
+    assert set_before.bars.gap == pytest.approx(10.0 - 0.82 * dropped, abs=0.2)
+
+
+def test_full_bump_turns_the_axle_as_far_as_it_is_told():
+    # The tip is held where it touched but for the snubber's own give: the axle swings about it.
+    travel = BARRED.car.bump
+    turn = bars_in_bump(BARRED)["bars_turn_bump"]
+    seat = path(BARRED, travel).seat
+    pressed = tip_height(BARS.length, seat.z, seat.angle)[0] - BARRED.snubbers.touch
+    assert -turn == pytest.approx(pressed / BARS.length, rel=0.06)
+    assert turn < -radians(3.0)

@@ -1,0 +1,85 @@
+"""Traction bars in words: in bump, in roll, at full drive, given in part, bolted on."""
+
+import pytest
+
+from app.cli.report_text import _made
+from app.document.model import Change, FrozenMap
+from app.panels.lists.job_words import made_words
+from app.systems.answers import Pose
+from app.systems.rear.system import REAR
+from app.words.changes import is_bolted_on
+from tests.helpers.sheets import sample, with_on
+
+SALOON = sample("small_saloon")
+BARRED = with_on(SALOON, "Traction")
+
+
+def said(setup, key):
+    sentences = REAR.sentences(REAR.study(setup), ".")
+    return [sentence for sentence in sentences if sentence.result_key == key]
+
+
+def bars_with(**sets):
+    """The saloon's bars with other values, None for one that isn't given."""
+    (bars,) = (change for change in BARRED.changes if change.on)
+    values = dict(bars.sets)
+    for name, value in sets.items():
+        key = f"rear.traction_bar.{name}"
+        values.pop(key, None)
+        if value is not None:
+            values[key] = value
+    return SALOON.having(changes=(Change("Bars", on=True, sets=FrozenMap(values)),))
+
+
+def test_the_travel_at_which_the_axle_sits_on_its_snubbers_is_told_first():
+    text = said(BARRED, "bars_close_travel")[0].text
+    assert text.startswith("The axle sits on its snubbers after 12 mm of bump: from there")
+    rate = REAR.study(BARRED).proposed.single["bars_wheel_rate"]
+    assert f"wheel rate is {rate:.1f} N/mm" in text
+    assert said(BARRED, "bars_turn_bump")[0].severity == "watch"
+    assert "in roll is 277.9 N/mm" in said(BARRED, "bars_roll_rate")[0].text
+
+
+def test_bars_whose_gap_outlasts_the_travel_are_not_said_to_touch_in_bump():
+    assert said(bars_with(gap=200.0), "bars_close_travel") == []
+
+
+def test_bars_without_a_gap_touch_where_the_car_stands():
+    pressed = bars_with(gap=0.0)
+    assert "where the car stands" in said(pressed, "bars_close_travel")[0].text
+    assert REAR.study(pressed).proposed.hop.closed is True
+
+
+def test_lift_at_full_drive_is_told_against_the_same_springs_without_bars():
+    car = REAR.study(BARRED).proposed
+    plain = REAR.study(SALOON.having(changes=())).proposed
+    more = car.single["lift_full"] - plain.single["lift_full"]
+    assert abs(car.single["bars_lift_full"] - more) < 1e-9
+    text = said(BARRED, "bars_lift_full")[0].text
+    assert f"with bars it lifts {more:.0f} mm more" in text
+
+
+def test_what_bars_given_in_part_lack_is_told():
+    for name, words in (("stiffness", "the snubber's rate"), ("gap", "the gap")):
+        (sentence,) = said(bars_with(**{name: None}), "bars_close_travel")
+        assert sentence.text == f"The traction bars aren't counted: {words} isn't given."
+
+
+def test_bars_are_new_parts_and_move_none():
+    (bars,) = (change for change in BARRED.changes if change.on)
+    assert is_bolted_on(bars)
+    assert made_words(bars) == "new parts, bolted on" == _made(bars)
+    others = [change for change in SALOON.changes if change.name != bars.name]
+    assert not any(is_bolted_on(change) for change in others)
+
+
+@pytest.mark.parametrize("roll", [0.0, 0.003, 0.035])
+def test_many_cars_with_bars_are_each_as_it_is_alone(roll):
+    keys = ("wheel_rate", "roll_wheel_rate", "pinion_angle", "spring_load")
+    travels = (-30.0, 5.0, 20.0, 50.0)
+    many = REAR.solve_many([BARRED, BARRED], keys, travel=travels, roll=roll)
+    car = REAR.study(BARRED).proposed
+    for place, travel in enumerate(travels):
+        alone = car.at_pose(Pose(travel=travel, roll=roll)).values
+        for key in keys:
+            assert many.values[key][1, place] == pytest.approx(float(alone[key][0]), rel=1e-9)
