@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import is_dataclass
 from typing import Any, TypeVar
 
@@ -84,6 +84,42 @@ def changed(held: Any, change: Callable[[Array], Array]) -> Any:
         return held
     names = held.__dataclass_fields__
     return type(held)(**{name: changed(getattr(held, name), change) for name in names})
+
+
+def by_car(values: Array, count: int) -> Array:
+    """Lay out poses that stand one car behind the other: (m, n), or (m, 2, n) of both sides.
+
+    Parameters
+    ----------
+    values
+        Of m·n poses, shape (m·n,) or (2, m·n).
+    count
+        Cars, m.
+    """
+    if values.ndim == 1:
+        return values.reshape(count, -1)
+    return values.reshape(len(values), count, -1).swapaxes(0, 1)
+
+
+def stacked(items: Sequence[Any], times: int) -> Any:
+    """Return objects of one shape as one, each number an array with `times` of every object's.
+
+    Parameters
+    ----------
+    items
+        Numbers, or tuples and dataclasses of them; None where the first has None.
+    times
+        How often each object's number is repeated.
+    """
+    first = items[0]
+    if isinstance(first, tuple):
+        parts = [stacked(column, times) for column in zip(*items, strict=True)]
+        return type(first)(*parts) if hasattr(first, "_fields") else tuple(parts)
+    if is_dataclass(first) and not isinstance(first, type):
+        names = first.__dataclass_fields__
+        columns = {name: [getattr(item, name) for item in items] for name in names}
+        return type(first)(**{name: stacked(column, times) for name, column in columns.items()})
+    return first if first is None else np.repeat(items, times)
 
 
 def _counts(array: Array, count: int) -> bool:

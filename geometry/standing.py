@@ -143,7 +143,7 @@ def axle_to_road(
     at_road = dict(values)
     pitch, (x, z) = stand.pitch, hub
     at_road["wheel_travel"] = values["wheel_travel"] - stand.travel
-    for key in ("pinion_angle", "roll_axis_slope"):
+    for key in ("pinion_angle", "pinion_turn", "roll_axis_slope"):
         if key in values:
             at_road[key] = values[key] - pitch
     forward, above = values["side_centre_x"] - x, values["side_centre_z"] - z

@@ -14,6 +14,7 @@ from app.drawing.views import Frame
 HANDLE_REACH: Final = 10.0  # [px]
 GRIP_REACH: Final = 6.0
 SELECTED_LEAD: Final = 4.0  # of handles that lie upon each other the selected one is taken
+FAR_LAG: Final = HANDLE_REACH + SELECTED_LEAD  # of handles behind: any near one in reach is taken
 
 
 class Aim:
@@ -41,10 +42,12 @@ class Aim:
             return None
         places = frame.map(np.array([handle.at for handle in self.handles], dtype=float))
         distance = np.hypot(places[:, 0] - x, places[:, 1] - y)
-        lead = np.array([SELECTED_LEAD * (h.key in selected) for h in self.handles])
-        distance[distance <= HANDLE_REACH] -= lead[distance <= HANDLE_REACH]
-        nearest = int(distance.argmin())
-        return self.handles[nearest].key if distance[nearest] <= HANDLE_REACH else None
+        in_reach = distance <= HANDLE_REACH
+        if not in_reach.any():
+            return None
+        distance -= [SELECTED_LEAD * (h.key in selected) for h in self.handles]
+        distance += [FAR_LAG * h.far for h in self.handles]
+        return self.handles[int(np.where(in_reach, distance, np.inf).argmin())].key
 
     def _grip_at(self, frame: Frame, x: float, y: float) -> str | None:
         outlines: Sequence[tuple[Grip, NDArray[np.float64]]] = [

@@ -24,6 +24,7 @@ from app.systems.height_words import height_words
 from app.systems.limits import SIDES, LimitCheck, limit_checks
 from app.systems.naming import title_of
 from app.systems.report import Report
+from app.systems.study_results import value_of
 from app.words.changes import BOLTED_ON, is_bolted_on
 from app.words.results import (
     beside_limit,
@@ -151,7 +152,7 @@ def _result_rows(end: Report, result: Result, limit: LimitCheck | None) -> Itera
     swings = result.group == JOINTS
     for side, name in enumerate(SIDES[: 1 if one_row else 2]):
         title = end.titled(result) if one_row else f"{end.titled(result)}, {name}"
-        before, after = (value_at_rest(end.study.cars[car], result, side) for car in CARS)
+        before, after = (value_of(end.study.cars[car], result, side) for car in CARS)
         yield _cells(study, result, f"  {title}", before, after, None if swings or side else limit)
     if swings and limit is not None:
         both = (limit.measured, limit.proposed)

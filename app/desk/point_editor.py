@@ -15,14 +15,14 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.document.edits import EditError, move_points
+from app.document.edits import EditError
 from app.document.entries import parse_value, typed_step
 from app.document.keys import KEYS
 from app.document.model import Vec
 from app.document.moves import measured_place
 from app.document.units import number_of
 from app.gestures.move_points import words_for
-from app.gestures.target import renamed, with_target
+from app.gestures.target import moved_point, renamed, with_target
 from app.panels.proposing import say_after
 from app.qt.border import fenced
 from app.session.session import Session
@@ -108,7 +108,7 @@ class PointEditor(QDialog):
         before = session.history.value
         setup, index = with_target(before, session.active)
         try:
-            edited = move_points(setup, index, (self.key,), step)
+            edited = moved_point(session.system, setup, index, self.key, step)
         except EditError as error:
             session.said.emit(str(error))
             return

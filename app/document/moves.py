@@ -19,6 +19,7 @@ Values = Mapping[str, Value]
 Moves = Mapping[str, Vec]
 
 REST: Final[Vec] = (0.0, 0.0, 0.0)
+BY_VALUE: Final = frozenset({"rear.pinion"})  # goes with the axle: a wedge turns it, no move
 LEAST: Final = 1e-9  # a smaller move is none: sums leave last bits [mm]
 
 
@@ -93,11 +94,12 @@ def moves_named(known: Values, change: Change) -> dict[str, Vec]:
 
     Mirrors of left-hand ones aren't among them. A point that isn't known begins where it is set.
     """
-    moves = dict(change.moves)
+    moves = {key: move for key, move in change.moves.items() if key not in BY_VALUE}
     for key, value in change.sets.items():
         if is_point(key):
             place = cast(Vec, value)
-            moves[key] = subtract(place, _place(known, key)) if _has(known, key) else REST
+            has_move = _has(known, key) and key not in BY_VALUE
+            moves[key] = subtract(place, _place(known, key)) if has_move else REST
     return moves
 
 

@@ -13,7 +13,7 @@ from typing import Final, Literal, cast
 from app.document.address import is_right, left_of
 from app.document.keys import KEYS, kind_of
 from app.document.model import Change, FrozenMap, Leaf, Setup, Value, Vec
-from app.document.moves import proposed_values
+from app.document.moves import BY_VALUE, proposed_values
 from app.document.plausible_front import front_doubts
 from app.document.plausible_rear import leaf_doubts, rear_doubts
 from app.document.plausible_values import number_doubt, place_words, point_doubts
@@ -149,8 +149,8 @@ def change_questions(setup: Setup) -> tuple[Question, ...]:
     """Return what each change, by itself, makes questionable, whether it is on or off."""
     if not setup.changes:
         return ()
+    doubtful = list(_moves_without_effect(setup))
     new = {key: value for change in setup.changes for key, value in _new_points(setup, change)}
-    doubtful: list[Question] = []
     for at, change in enumerate(setup.changes):
         if change.sets or _is_large(change):
             others = {key: value for key, value in new.items() if key not in change.sets}
@@ -158,6 +158,16 @@ def change_questions(setup: Setup) -> tuple[Question, ...]:
             base = setup.having(evidence=evidence, within=FrozenMap())
             doubtful += _of_a_change(base, _asked_before(base), at, change)
     return tuple(dict.fromkeys(doubtful))
+
+
+def _moves_without_effect(setup: Setup) -> Iterator[Question]:
+    """Ask about moves of points that only a value moves."""
+    for at, change in enumerate(setup.changes):
+        for key in sorted(BY_VALUE & {*change.moves, *change.sets}):
+            if key in change.moves or key in setup.evidence:
+                text = "By itself this moves nothing: the pinion turns with the axle."
+                text = f"{text} Is rear.wedge meant?"
+                yield Question(key, text, "disagree", change=at)
 
 
 @lru_cache(maxsize=4)

@@ -216,6 +216,16 @@ _PARTS: Final = (
         usual=(-10 * DEGREE, 15 * DEGREE),
     ),
     _row(
+        "gearbox_angle",
+        "angle",
+        "Gearbox output, front end up",
+        "at measured height, to the ground; for the propshaft's joints",
+        REAR,
+        least=-45 * DEGREE,
+        most=45 * DEGREE,
+        usual=(-4 * DEGREE, 10 * DEGREE),
+    ),
+    _row(
         "damper.rate",
         "damping",
         "Rear damper rate",

@@ -14,6 +14,7 @@ EITHER: Final = ("rear.kind", "leaf axle", "five-link axle")
 _Z: Final = (80.0, 900.0)
 _SIDE: Final = (200.0, 800.0)
 _AHEAD: Final = (-4400.0, -900.0)  # behind the front wheel centres; a spring reaches past its axle
+_SHAFT: Final = (-3500.0, -300.0)  # behind the engine, ahead of the axle
 _AREA: Final[tuple[Range, Range, Range]] = (_AHEAD, _SIDE, _Z)
 _ACROSS: Final[tuple[Range, Range, Range]] = (_AHEAD, (-800.0, 800.0), _Z)
 _LEFT: Final[tuple[Range, Range, Range]] = (_AHEAD, (30.0, 800.0), _Z)
@@ -104,6 +105,14 @@ _LEFT_HAND: Final = (
         _ACROSS,
         (),
         True,
+    ),
+    point(
+        "rear.gearbox_joint",
+        "Gearbox joint",
+        "the gearbox joint",
+        "propshaft's front joint, on the body",
+        REAR,
+        (_SHAFT, (-800.0, 800.0), _Z),
     ),
     point(
         "rear.bar_axle",
@@ -207,6 +216,7 @@ _LEFT_HAND: Final = (
 _ONE_ONLY: Final = (
     "rear.axle_centre",
     "rear.pinion",
+    "rear.gearbox_joint",
     "rear.lateral_body",
     "rear.lateral_axle",
 )

@@ -189,6 +189,7 @@ class Handle:
     moved: bool = False
     locked: bool = False
     wrong: bool = False  # one of the two points of a geometry that can't be reached
+    far: bool = False  # on the far side of the car: a near one within reach is taken first
 
 
 @dataclass(frozen=True, slots=True, eq=False)

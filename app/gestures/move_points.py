@@ -5,14 +5,13 @@ from __future__ import annotations
 from typing import Final
 
 from app.document.address import is_right
-from app.document.edits import move_points
 from app.document.keys import KEYS
 from app.document.model import Setup, Units, Vec
 from app.document.moves import move_in_change
 from app.document.quantities import INCH
 from app.drawing.strokes import Place
 from app.drawing.views import View
-from app.gestures.target import renamed, with_target
+from app.gestures.target import moved_point, renamed, with_target
 from app.session.session import Session
 from geometry.dataclass import dataclass
 
@@ -47,6 +46,9 @@ class MovePoints:
         keys = selected if key in selected else (key,)
         keys = tuple(point_key for point_key in keys if point_key in KEYS)
         base = self.session.history.value
+        keys = self._free(keys)
+        if not keys:
+            return
         setup, index = with_target(base, self.session.active)
         self._held = _Held(keys, key, view, place, base, setup, index, self.session.active)
 
@@ -93,6 +95,9 @@ class MovePoints:
         session = self.session
         keys = session.selection if key in session.selection else (key,)
         keys = tuple(point_key for point_key in keys if point_key in KEYS)
+        keys = self._free(keys)
+        if not keys:
+            return
         last, count = self._nudged
         count += now - last > CALM
         self._nudged = (now, count)
@@ -100,6 +105,14 @@ class MovePoints:
         edited = self._edited(setup, index, keys, delta)
         session.set_active(index)
         session.commit(edited, f"nudge {words_for(keys)}", ("nudge", keys, count))
+
+    def _free(self, keys: tuple[str, ...]) -> tuple[str, ...]:
+        """Leave out points that the hand can't move, and say why."""
+        setup, system = self.session.history.value, self.session.system
+        reasons = {key: system.fixed_because(setup, key) for key in keys}
+        for words in dict.fromkeys(filter(None, reasons.values())):
+            self.session.said.emit(words)
+        return tuple(key for key in keys if not reasons[key])
 
     def _edited(self, setup: Setup, index: int, keys: tuple[str, ...], delta: Vec) -> Setup:
         edited = setup
@@ -109,9 +122,8 @@ class MovePoints:
             free_delta = tuple(
                 0.0 if axis in locked_axes else step for axis, step in enumerate(delta)
             )
-            edited = move_points(
-                edited, index, (key,), (free_delta[0], free_delta[1], free_delta[2])
-            )
+            step = free_delta[0], free_delta[1], free_delta[2]
+            edited = moved_point(self.session.system, edited, index, key, step)
         return renamed(setup, edited, index, self.session.units)
 
     def _snapped(self, held: _Held, delta: Vec) -> Vec:

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from functools import lru_cache
+from typing import Any
 
-from app.document.edits import add_change, free_name, rename_change, switch_change
-from app.document.model import Change, Setup, Units
+from app.document.edits import add_change, free_name, move_points, rename_change, switch_change
+from app.document.model import Change, Setup, Units, Vec
+from app.systems.system import System
 from app.words.changes import NEW, suggested_name
 
 
@@ -19,6 +21,20 @@ def with_target(setup: Setup, active: int | None) -> tuple[Setup, int]:
         return switch_change(setup, active, True), active
     added = add_change(setup, Change(free_name(setup, NEW)))
     return added, len(added.changes) - 1
+
+
+def moved_point(system: System[Any], setup: Setup, index: int, key: str, step: Vec) -> Setup:
+    """Return the setup with a point moved [mm]: by a value where it goes by one, as the pinion.
+
+    Raises
+    ------
+    EditError
+        It can't be moved, with the reason in the user's words.
+    """
+    if not any(step):
+        return setup
+    by_value = system.moved_by_value(setup, index, key, step)
+    return move_points(setup, index, (key,), step) if by_value is None else by_value
 
 
 def renamed(before: Setup, after: Setup, index: int, units: Units) -> Setup:

@@ -33,8 +33,17 @@ def propose(session: Session, edit: Edit, words: str) -> None:
 
 def move_to(session: Session, key: str, place: Vec) -> None:
     """Move a point to a place in car axes [mm]."""
+    reason = session.system.fixed_because(session.history.value, key)
+    if reason:
+        session.said.emit(reason)
+        return
+    shown = session.study.system.places(session.study) if session.study is not None else {}
 
     def edit(setup: Setup, index: int) -> Setup:
+        if key in shown:
+            by_value = session.system.moved_by_value(setup, index, key, subtract(place, shown[key]))
+            if by_value is not None:
+                return by_value
         if key in setup.changes[index].sets:
             return set_value(setup, index, key, place)
         own_move = move_in_change(setup, setup.changes[index], key)

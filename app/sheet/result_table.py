@@ -71,7 +71,7 @@ def result_blocks(study: Study[Any], paper: Paper, decimal: str) -> list[Block]:
             _Column(ink, study, x, width, decimal).paint(column, top)
 
     note = "each car on its wheels"
-    note += ", left wheel" if study.system.has_sides else ""
+    note += ", left wheel" if any(row.result.scope == "wheel" for row in result_rows(study)) else ""
     return [heading("Results", paper.margin, note, paper.right), Block(tall, paint)]
 
 

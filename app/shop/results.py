@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from typing import Any, Final
 
 from app.systems.answers import Study
-from app.systems.rear.shop.targets import knows_pinion
 from app.systems.study_results import results_of, value_of
 from geometry.catalogue.front import Result
 from geometry.dataclass import dataclass
@@ -53,7 +52,6 @@ class MissingRow:
 
 def result_rows(study: Study[Any]) -> tuple[ResultRow, ...]:
     """Return a row a result that either car has, group by group."""
-    unsaid = AT_REST if knows_pinion(study.setup) else (*AT_REST, "pinion_angle")
     rows = (
         ResultRow(
             result,
@@ -61,7 +59,7 @@ def result_rows(study: Study[Any]) -> tuple[ResultRow, ...]:
             value_of(study.proposed, result),
         )
         for result in results_of(study)
-        if result.key not in unsaid
+        if result.key not in AT_REST
     )
     return tuple(row for row in rows if (row.measured, row.proposed) != (None, None))
 

@@ -83,15 +83,7 @@ def least_span(result: Result, units: Units) -> float:
 
 
 def curves_shown(study: Study[Any]) -> tuple[Result, ...]:
-    """Return the results whose curves a page begins with: those that are known, if enough are.
-
-    One that only counts from the measured car is left out: its nought means nothing on paper.
-    """
-    evidence = study.setup.evidence
-    results = [
-        result
-        for result in plotted_first(study.results)
-        if not result.datum or result.datum in evidence
-    ]
+    """Return the results whose curves a page begins with: those that are known, if enough are."""
+    results = plotted_first(study.results)
     first_known = sorted(results, key=lambda result: result.key in study.missing)[:CURVES_SHOWN]
     return tuple(result for result in results if result in first_known)

@@ -19,12 +19,12 @@ def results_of(study: Study[Any]) -> tuple[Result, ...]:
     return tuple(sorted(by_identity.values(), key=lambda result: groups.index(result.group)))
 
 
-def value_of(car: CarAnswers, result: Result) -> float | None:
+def value_of(car: CarAnswers, result: Result, side: int = 0) -> float | None:
     """Return a car's value at zero travel of a result of either car, None where it has none."""
     namesake = next(
         (candidate for candidate in car.results if candidate.identity == result.identity), None
     )
-    return None if namesake is None else value_at_rest(car, namesake)
+    return None if namesake is None else value_at_rest(car, namesake, side)
 
 
 def result_named(study: Study[Any], key: str) -> Result | None:

@@ -34,8 +34,7 @@ class System(Protocol[Car]):
     `key` begins the setup keys of its points and values, `title` is its name in a sentence's
     beginning. `drivers` are what it can be swept over, `views` the titles of its drawings, `first`
     the view that stands first on the board, None where all three stand in drawing arrangement.
-    `has_sides` tells whether its results are of each wheel; `axes` says what X, Y and Z are in a
-    table of its points.
+    `axes` says what X, Y and Z are in a table of its points.
     """
 
     key: str
@@ -43,7 +42,6 @@ class System(Protocol[Car]):
     drivers: tuple[Driver, ...]
     views: Mapping[View, str]
     first: View | None
-    has_sides: bool
     axes: str
 
     @property
@@ -170,6 +168,20 @@ class System(Protocol[Car]):
     @abstractmethod
     def places(self, study: Study[Any]) -> dict[str, Vec]:
         """Return every point's place in the proposal at rest, by setup key, both sides [mm]."""
+
+    def fixed_because(self, setup: Setup, key: str) -> str:
+        """Say why the hand can't move a point of the proposal; empty where it can."""
+        return ""
+
+    def moved_by_value(self, setup: Setup, index: int, key: str, step: Vec) -> Setup | None:
+        """Return the setup whose change moves a point [mm] by a value; None for a plain move.
+
+        Raises
+        ------
+        EditError
+            The value can't do it, with the reason in the user's words.
+        """
+        return None
 
     @abstractmethod
     def drawings(

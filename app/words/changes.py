@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Final, cast
 
 from app.document.address import left_of, mirrored
 from app.document.keys import KEYS, kind_of
-from app.document.model import Change, Setup, Units, Value, Vec
+from app.document.model import Change, Leaf, Setup, Units, Value, Vec
 from app.document.moves import point_in
 from app.document.plain_text import lower_first
 from app.document.quantities import QUANTITIES
@@ -39,6 +40,7 @@ _TOGETHER: Final = {
 }
 _DAMPER: Final = {"rear.damper_body", "rear.damper_axle"}
 _MOST: Final = 2  # things a name tells of; more are counted
+Leaves = tuple[Leaf, ...]
 NEW: Final = "New change"
 
 
@@ -130,13 +132,44 @@ def _points_words(sides: Mapping[str, set[str]]) -> str:
 
 def _set_told(setup: Setup, key: str, value: Value, decimal: str) -> str:
     row, kind = KEYS[key], kind_of(key, setup.evidence)
+    if key == "rear.wedge":
+        return _wedge_told(cast(float, value), setup.units, decimal)
     name = row.short or row.title
     if kind in QUANTITIES:
         return f"{name} {_value_words(cast(float, value), kind, setup.units, decimal)}"
     if kind == "leaves":
-        leaves = cast(tuple[object, ...], value)
-        return f"{name} of {len(leaves)} {'leaf' if len(leaves) == 1 else 'leaves'}"
+        leaves = cast(tuple[Leaf, ...], value)
+        measured = cast(tuple[Leaf, ...], setup.evidence.get(key, ()))
+        step = _leaf_step_told(measured, leaves, setup.units, decimal)
+        return step or f"{name} of {len(leaves)} {'leaf' if len(leaves) == 1 else 'leaves'}"
     return f"{name} {value}" if isinstance(value, str) else f"{name} placed"
+
+
+def _leaf_step_told(was: Leaves, now: Leaves, units: Units, decimal: str) -> str:
+    """Return a pack's change where it is one step at one leaf, or two exchanged; else nothing."""
+    was, now = (tuple(replace(leaf, note="") for leaf in pack) for pack in (was, now))
+    if len(now) == len(was):
+        places = [at for at, pair in enumerate(zip(was, now, strict=True)) if pair[0] != pair[1]]
+        if len(places) == 2 and [now[at] for at in places] == [was[at] for at in places[::-1]]:
+            return f"Leaves {places[0] + 1} and {places[1] + 1} exchanged"
+        if len(places) != 1:
+            return ""
+        (at,) = places
+        is_thickness = replace(was[at], thickness=now[at].thickness) == now[at]
+        size = _value_words(now[at].thickness, "length", units, decimal)
+        return f"Leaf {at + 1} at {size}" if is_thickness else f"Leaf {at + 1} altered"
+    out = next((at for at in range(len(was)) if was[:at] + was[at + 1 :] == now), None)
+    if out is not None:
+        return f"Leaf {out + 1} out"
+    added = next((at for at in range(len(now)) if now[:at] + now[at + 1 :] == was), None)
+    return "" if added is None or not was else f"Leaf {added + 1} added"
+
+
+def _wedge_told(angle: float, units: Units, decimal: str) -> str:
+    if not angle:
+        return "Wedges out"
+    way = "up" if angle > 0.0 else "down"
+    return f"Wedge {_value_words(abs(angle), 'angle', units, decimal)} nose {way}"
 
 
 def _value_words(value: float, kind: str, units: Units, decimal: str) -> str:

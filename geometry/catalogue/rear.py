@@ -5,14 +5,16 @@ from __future__ import annotations
 from typing import Final
 
 from geometry.catalogue.rear_common import COMMON_RESULTS
+from geometry.catalogue.rear_dampers import DAMPERS
 from geometry.catalogue.rear_leaf import HOP, LEAF_ONLY, PACK, TORQUE
 from geometry.catalogue.rear_links import LINK_ONLY
+from geometry.catalogue.rear_pinion import WOUND_UP
 from geometry.catalogue.result import Result
 
 __all__ = ["HOP", "LEAF_RESULTS", "LINK_RESULTS", "PACK", "REAR_RESULTS", "TORQUE"]
 
-LEAF_RESULTS: Final[tuple[Result, ...]] = (*COMMON_RESULTS, *LEAF_ONLY)
-LINK_RESULTS: Final[tuple[Result, ...]] = (*COMMON_RESULTS, *LINK_ONLY)
+LEAF_RESULTS: Final[tuple[Result, ...]] = (*COMMON_RESULTS, *WOUND_UP, *DAMPERS, *LEAF_ONLY)
+LINK_RESULTS: Final[tuple[Result, ...]] = (*COMMON_RESULTS, *DAMPERS, *LINK_ONLY)
 REAR_RESULTS: Final = {
     **{result.key: result for result in LINK_RESULTS},
     **{result.key: result for result in LEAF_RESULTS},

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from math import radians
 from typing import Final
 
+from geometry.catalogue.rear_pinion import PINION
 from geometry.catalogue.result import CENTRES, LEANING, MOVING, SPRING, Asked, Result
 
 CAR: Final = ("car.wheelbase", "car.cg_height")
@@ -15,21 +15,6 @@ _MILLIKEN: Final = "Milliken & Milliken 17.5 (from memory)"
 
 
 _MOVING: Final = (
-    Result(
-        key="pinion_angle",
-        title="Pinion angle",
-        kind="angle",
-        scope="axle",
-        group=MOVING,
-        plus="nose up",
-        minus="nose down",
-        definition="Of the pinion to the ground; 0 at the measured height where it isn't given.",
-        source="derived",
-        first=True,
-        datum="rear.axle.pinion_angle",
-        plotted=2,
-        least_span=radians(1.0),
-    ),
     Result(
         key="wheelbase_change",
         title="Wheelbase change",
@@ -72,6 +57,34 @@ _MOVING: Final = (
         definition="The same, times the rear's share of braking; brakes on the axle.",
         source=_MILLIKEN,
         needs=_BRAKES,
+        decimals=1,
+    ),
+)
+_SQUARE: Final = (
+    Result(
+        key="thrust_angle",
+        title="Thrust angle",
+        kind="angle",
+        scope="axle",
+        group=MOVING,
+        plus="to the left",
+        minus="to the right",
+        definition=(
+            "Heading of the axle, from where each side holds it; 0 where the right side's points "
+            "mirror the left one's."
+        ),
+        source="derived",
+    ),
+    Result(
+        key="wheelbase_difference",
+        title="Wheelbase, left less right",
+        kind="length",
+        scope="axle",
+        group=MOVING,
+        plus="longer on the left",
+        minus="longer on the right",
+        definition="That the thrust angle makes over the track.",
+        source="derived",
         decimals=1,
     ),
 )
@@ -274,4 +287,11 @@ _RIDE: Final = (
     ),
 )
 
-COMMON_RESULTS: Final[tuple[Result, ...]] = (*_MOVING, *_CENTRES, *_LEANING, *_RIDE)
+COMMON_RESULTS: Final[tuple[Result, ...]] = (
+    *PINION,
+    *_MOVING,
+    *_SQUARE,
+    *_CENTRES,
+    *_LEANING,
+    *_RIDE,
+)

@@ -77,8 +77,6 @@ class Result:
         What it is; where that comes from.
     needs
         Setup keys without which it doesn't exist.
-    datum
-        Setup key that says where it counts from; without it, the measured car is its nought.
     decimals
         Digits after the point in mm and degrees.
     only_with
@@ -105,7 +103,6 @@ class Result:
     definition: str
     source: str
     needs: tuple[str, ...] = ()
-    datum: str = ""
     decimals: int = 2
     only_with: SpringKind = ""
     first: bool = False

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from geometry.dampers import DamperPair
 from geometry.dataclass import dataclass
 from geometry.leaf.pack import LeafPack
 from geometry.leaf.wind_up import TractionBars
+from geometry.propshaft import Propshaft
 
 Place = tuple[float, float, float]
 
@@ -18,6 +20,23 @@ class LeafPoints:
     shackle_body: Place
     centre_bolt: Place
     wheel_centre: Place
+
+
+@dataclass(frozen=True)
+class RightSpring:
+    """The right-hand spring's points as a left one's mirror, where they aren't the left one's.
+
+    Parameters
+    ----------
+    points, moved
+        As of `LeafCar`.
+    is_own
+        Whether it is a spring as its own points say; else the left one's twin on these holes.
+    """
+
+    points: LeafPoints
+    moved: LeafPoints
+    is_own: bool
 
 
 @dataclass(frozen=True)
@@ -77,8 +96,8 @@ class LeafCar:
         The same with the moves of holes added.
     pack, measured_fit, fit
         The leaves; what was fitted when the car was measured, and what is now.
-    pinion
-        Pinion angle measured [rad], + nose up.
+    pinion, has_pinion
+        Pinion angle measured [rad], + nose up; whether it was: else 0, and only its turn is known.
     tyre_radius, tyre_rate
         [mm], [N/mm].
     load
@@ -91,12 +110,16 @@ class LeafCar:
         Of both rear wheels, and of the whole car, on the road [N].
     dampers
         Left and right: (axle end, body end, rate N·s/mm) in car axes.
-    drive, axle, bars, bush_rate
+    damper_closed, damper_open
+        Lengths at which the dampers bottom and top out [mm].
+    drive, axle, bars, bush_rate, propshaft
         As far as known.
     gap_as_measured
         Whether the bars' gap is that of the measured height, not that where the car stands.
     bump
         Travel to the bump stop [mm].
+    right
+        The right-hand spring, None where it mirrors the left one.
     """
 
     points: LeafPoints
@@ -115,12 +138,31 @@ class LeafCar:
     axle_load: float | None = None
     weight: float | None = None
     dampers: tuple[tuple[Place, Place, float | None], ...] = ()
+    damper_closed: float | None = None
+    damper_open: float | None = None
     drive: Drive | None = None
     axle: AxleMass | None = None
     bars: TractionBars | None = None
     bush_rate: float | None = None
+    has_pinion: bool = True
+    propshaft: Propshaft | None = None
+    right: RightSpring | None = None
     gap_as_measured: bool = False
     bump: float = 80.0
+
+    @property
+    def middle(self) -> Place:
+        """Middle between the wheel centres in the measured pose [mm], the left one's x and z."""
+        x, _, z = self.points.wheel_centre
+        return x, 0.0, z
+
+    @property
+    def damper_pair(self) -> DamperPair | None:
+        """Both dampers, None where they aren't given."""
+        if not self.dampers:
+            return None
+        ends = tuple((axle, body) for axle, body, _ in self.dampers)
+        return DamperPair(ends, self.middle, self.damper_closed, self.damper_open)
 
     @property
     def leverage(self) -> float | None:

@@ -16,6 +16,7 @@ import numpy as np
 from geometry.errors import ShackleOutOfReach
 from geometry.leaf.axle import Design, LeafPath, arrived, curvature_for, path_at_curvature
 from geometry.leaf.car import LeafCar
+from geometry.leaf.housing import bolted_on, known_pinion, leaning_housing, level_housing
 from geometry.leaf.load import HAIR, Model
 from geometry.leaf.loop import LeafLoop, close_loop, wheel_of
 from geometry.leaf.motion import loop_motion
@@ -23,10 +24,11 @@ from geometry.leaf.reach import SEARCH, ends_of
 from geometry.leaf.rear import LeafRear
 from geometry.leaf.results import Results, level_results, ride_results, with_snubbers
 from geometry.leaf.ride import SpringOnCar, along_path, deflection_per_curvature, free_change
-from geometry.leaf.roll import centres_and_shift, held_side
+from geometry.leaf.roll import HeldSide, centres_and_shift, held_side
 from geometry.leaf.snubbers import Snubbers, in_roll
 from geometry.numeric import quietly
-from geometry.rows import changed, repeated
+from geometry.rows import by_car, changed, repeated, stacked
+from geometry.squareness import leaning_thrust, thrust_results
 from geometry.vectors import Array
 
 COLUMNS: Final = 2048
@@ -75,8 +77,8 @@ def pose_many(
         reached[cars] = good
         for key, value in posed.items():
             if keys is None or key in keys:
-                whole = values.setdefault(key, np.full(shape, np.nan))
-                whole[cars] = np.where(good, value, np.nan)
+                whole = values.setdefault(key, np.full((shape[0], *value.shape[1:]), np.nan))
+                whole[cars] = np.where(good if value.ndim == 2 else good[:, None], value, np.nan)
     return values, reached
 
 
@@ -92,12 +94,14 @@ def _alone(rear: LeafRear, travel: Array, roll: Array) -> tuple[Results, Array]:
             posed, good, _ = rear.bounce(travel[places])
             if lean:
                 leant, stands, _ = rear.lean(np.array([lean]), float(travel[places[0]]))
+                leant |= leaning_thrust(posed, leant["axle_steer"], rear.track)
                 posed, good = posed | leant, good & stands
         except ShackleOutOfReach:
             continue
         reached[places] = good
         for key, value in posed.items():
-            values.setdefault(key, np.full(travel.shape, np.nan))[places] = value
+            shape = (*value.shape[:-1], travel.size)
+            values.setdefault(key, np.full(shape, np.nan))[..., places] = value
     return values, reached
 
 
@@ -119,24 +123,45 @@ def _together(rears: Sequence[LeafRear], travel: Array, roll: Array) -> tuple[Re
     if rears[0].car.load is not None:
         springs = [_springs(rears, path, model, times) for model in Model]
     base = np.repeat([rear.spring_base for rear in rears], times)
+    track = np.repeat([rear.track for rear in rears], times)
     snubbers = _snubbers(rears, times)
     if snubbers is not None:
-        share = (base / np.repeat([rear.track for rear in rears], times)) ** 2
+        share = (base / track) ** 2
         springs = with_snubbers(values, springs, snubbers, path, share)
     values |= ride_results(cars, springs)
+    fixed = stacked([bolted_on(rear.car) for rear in rears], times)
+    values |= level_housing(path, values["pinion_angle"], fixed)
+    values |= thrust_results(_right_ahead(rears, path, zero, times), base, track)
     if roll.any():
-        leant, seats, stands = _leant(
+        leant, sides, stands = _leant(
             (loop, design, zero), flat, roll.ravel(), base, cars.tyre_radius
         )
         if snubbers is not None:
+            seats = [side.seat_z for side in sides]
             added, turn = in_roll(snubbers, seats, leant["pinion_angle"] - loop.pinion)
             leant["roll_wheel_rate"] = stiffness + share * added
             leant["pinion_angle"] = leant["pinion_angle"] + turn
+        x, z = ((getattr(sides[0], n) + getattr(sides[1], n)) / 2 for n in ("wheel_x", "wheel_z"))
+        turned = leant["pinion_angle"], roll.ravel(), leant["axle_steer"]
+        leant |= leaning_housing((x, z, leant["axle_shift"]), turned, fixed)
+        leant |= leaning_thrust(values, leant["axle_steer"], track)
         values |= leant
         good &= stands
-    return {key: value.reshape(count, times) for key, value in values.items()}, good.reshape(
-        count, times
-    )
+    values = known_pinion(values, cars)
+    return {key: by_car(value, count) for key, value in values.items()}, by_car(good, count)
+
+
+def _right_ahead(
+    rears: Sequence[LeafRear], path: LeafPath, zero: tuple[Array, Array], times: int
+) -> Array:
+    """Return how far each right spring holds its axle ahead of the left one [mm]."""
+    if all(rear.right_loop is None for rear in rears):
+        return np.zeros_like(path.travel)
+    loops = _stacked([rear.right_loop or rear.loop for rear in rears])
+    loop, design = repeated((loops, _designs(loops, len(rears))), len(rears), times)
+    right, good = _path(loop, design, zero, path.travel)
+    offset = np.repeat([rear.right_offset for rear in rears], times)
+    return np.where(good, right.wheel_x - path.wheel_x + offset, np.nan)
 
 
 def _stacked(loops: Sequence[LeafLoop]) -> LeafLoop:
@@ -230,10 +255,10 @@ def _leant(
     roll: Array,
     base: Array,
     tyre_radius: Any,
-) -> tuple[Results, list[Array], Array]:
+) -> tuple[Results, list[HeldSide], Array]:
     """Lean the body over each axle, as `geometry.leaf.roll.leaf_roll` does one; sides alike.
 
-    Returns results, the height of both seats, and the poses reached.
+    Returns results, both sides, and the poses reached.
     """
     loop = spring[0]
     lever = 0.5 * base * np.sin(roll)
@@ -250,4 +275,4 @@ def _leant(
         "roll_centre_height": centre,
         "roll_centre_other": leaf,
     }
-    return values, [side.seat_z for side in sides], near & far & sides[0].closes & sides[1].closes
+    return values, sides, near & far & sides[0].closes & sides[1].closes

@@ -16,6 +16,7 @@ from typing import Final
 
 import numpy as np
 
+from geometry.dampers import HousingMove
 from geometry.dataclass import dataclass
 from geometry.errors import DegenerateGeometry, Flaw, ShackleOutOfReach
 from geometry.leaf.axle import LeafPath, leaf_path, path_at_curvature
@@ -30,6 +31,7 @@ from geometry.leaf.fit import (
     with_wedge,
 )
 from geometry.leaf.helper_contact import bearing_stage, height_at_bend
+from geometry.leaf.housing import bolted_on, known_pinion, leaning_housing, level_housing
 from geometry.leaf.load import (
     HalfRates,
     LeafStresses,
@@ -57,6 +59,7 @@ from geometry.leaf.snubbers import Snubbers, in_roll, snubbers_of, tip_height
 from geometry.leaf.steer import roll_steer
 from geometry.leaf.wind_up import Thrust, TractionBars
 from geometry.numeric import quietly, refuse_far_points
+from geometry.squareness import thrust_results
 from geometry.vectors import Array
 
 _APART: Final = 1.0  # mm, that the front eye and the shackle's body pin are at least
@@ -97,6 +100,8 @@ class LeafRear:
         What the measured car fixes.
     stage
         Of the pack at ride: which helpers bear there.
+    right_loop
+        The right-hand spring where it isn't the left one's mirror, for how square the axle stands.
     """
 
     car: LeafCar
@@ -104,6 +109,7 @@ class LeafRear:
     loop: LeafLoop
     reference: LeafReference
     stage: int
+    right_loop: LeafLoop | None = None
 
     @property
     def rates(self) -> HalfRates:
@@ -187,12 +193,37 @@ class LeafRear:
         if self.snubbers is not None:
             springs = with_snubbers(values, springs, self.snubbers, path, self._base_share)
             poses = replace(poses, pinion=values["pinion_angle"])
-        return values | ride_results(self.car, springs), reached & path.reachable, poses
+        values |= level_housing(path, values["pinion_angle"], bolted_on(self.car))
+        values |= thrust_results(self._right_ahead(path), self.spring_base, self.track)
+        return (
+            known_pinion(values | ride_results(self.car, springs), self.car),
+            reached & path.reachable,
+            poses,
+        )
 
     @property
     def _base_share(self) -> float:
         """Rate at a wheel in roll per rate at a seat."""
         return (self.spring_base / self.track) ** 2 if self.track else float("nan")
+
+    @property
+    def right_offset(self) -> float:
+        """What takes the wheel centres' measured stagger from the track to the spring base [mm]."""
+        right = self.car.right
+        if right is None or not right.is_own:
+            return 0.0
+        stagger = right.points.wheel_centre[0] - self.car.points.wheel_centre[0]
+        return (self.spring_base / self.track - 1.0) * stagger
+
+    def _right_ahead(self, path: LeafPath) -> Array:
+        """Return how far the right spring holds the axle ahead of the left one [mm], (n,)."""
+        if self.right_loop is None:
+            return np.zeros_like(path.travel)
+        try:
+            right = leaf_path(self.right_loop, path.travel, self.reference.datum)
+        except ShackleOutOfReach:
+            return np.full_like(path.travel, np.nan)
+        return np.where(right.reachable, right.wheel_x - path.wheel_x + self.right_offset, np.nan)
 
     @quietly
     def lean(self, roll: Array, heave: float = 0.0) -> tuple[Results, Array, LeafPoses]:
@@ -226,7 +257,10 @@ class LeafRear:
             values["roll_wheel_rate"] = self.roll_wheel_rate + self._base_share * added
             values["pinion_angle"] = poses.pinion + turn
             axles = replace(axles, pinion=values["pinion_angle"])
-        return values, np.asarray(poses.reachable), axles
+        place = poses.wheel_x.mean(axis=0), poses.wheel_z.mean(axis=0), poses.axle_shift
+        turned = values["pinion_angle"], poses.roll, poses.steer
+        values |= leaning_housing(place, turned, bolted_on(self.car))
+        return known_pinion(values, self.car), np.asarray(poses.reachable), axles
 
     @quietly
     def on_car(self, travel: Array, model: Model) -> SpringOnCar | None:
@@ -269,6 +303,16 @@ class LeafRear:
         steer = roll_steer(self.loop, path)
         height = float(path.seat.z[0] - path.wheel_z[0]) + self.car.tyre_radius
         return Thrust(height, float(steer.front_slope[0]), steer.hinge)
+
+    def wound_up(self, turn: float) -> Results:
+        """Return the propshaft's angles by key, (1,), in the design pose, wound up [rad]."""
+        car, path = self.car, self._stand
+        if car.propshaft is None:
+            return {}
+        x, _, z = car.middle
+        pinion = path.pinion + turn
+        move = HousingMove((path.wheel_x - x, 0.0, path.wheel_z - z), pinion - car.pinion)
+        return car.propshaft.results(pinion, car.middle, move)
 
     def stresses(self, load: float) -> LeafStresses:
         """Return each leaf's stress under a load on one seat [N]."""
@@ -333,13 +377,24 @@ def build_leaf(car: LeafCar, reference: LeafReference | None = None) -> LeafRear
         if car.load is not None:
             free = free_change(stages, loop, car.load, Model.COMMON_CURVATURE)
         own_reference = LeafReference(design_wheel(loop), free, car.pack.free_arch)
-        return LeafRear(car, stages, loop, own_reference, stage)
-    changed = _changed(loop, car)
+        rates = stages.halves[stage][Model.COMMON_CURVATURE]
+        return LeafRear(car, stages, loop, own_reference, stage, _right_loop(car, rates))
+    changed = _changed(loop, car, car.moved)
     loop, stage = _bearing(
         stages, car.load, lambda rates: _settled(stages, with_rates(changed, rates), car, reference)
     )
+    rates = stages.halves[stage][Model.COMMON_CURVATURE]
     check_stands(loop, reference.datum[1])
-    return LeafRear(car, stages, loop, reference, stage)
+    return LeafRear(car, stages, loop, reference, stage, _right_loop(car, rates))
+
+
+def _right_loop(car: LeafCar, rates: HalfRates) -> LeafLoop | None:
+    """Return the right-hand spring: by its own points, or the left one's twin on its holes."""
+    if car.right is None:
+        return None
+    points = car.right.points if car.right.is_own else car.points
+    loop = measured_loop(points, car.pack.clamp, car.pinion)
+    return with_rates(_changed(loop, car, car.right.moved), rates)
 
 
 def _bearing(
@@ -398,13 +453,13 @@ def measured_loop(points: LeafPoints, clamp: float, pinion: float = 0.0) -> Leaf
     return loop
 
 
-def _changed(loop: LeafLoop, car: LeafCar) -> LeafLoop:
+def _changed(loop: LeafLoop, car: LeafCar, moved: LeafPoints) -> LeafLoop:
     """Bolt the measured spring to moved holes, with what is fitted now."""
     before, now = car.measured_fit, car.fit
     loop = replace(
         loop,
-        front_eye=_flat(car.moved.front_eye),
-        shackle_pivot=_flat(car.moved.shackle_body),
+        front_eye=_flat(moved.front_eye),
+        shackle_pivot=_flat(moved.shackle_body),
     )
     if now.shackle is not None:
         loop = with_shackle(loop, now.shackle - (before.shackle or loop.shackle))

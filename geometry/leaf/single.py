@@ -27,7 +27,7 @@ from geometry.leaf.wind_up import (
     wind_up,
     wind_up_stiffness,
 )
-from geometry.numeric import quietly
+from geometry.numeric import first_of_each, quietly
 
 WIND_UP_STEPS: Final = 41
 """Thrusts at which the torque-rotation curve is worked out, from full braking to full drive."""
@@ -249,6 +249,8 @@ def _torque_results(rear: LeafRear, torque: TorqueCurve) -> dict[str, float]:
         "lift_full": -float(twist.rise[last]),
         "eye_load_least": float(twist.eye_load[:, last].min()),
     }
+    for key, angle in rear.wound_up(values["wind_up_full"]).items():
+        values[f"{key}_full"] = float(angle[0])
     closes = None if spring is None else bars_close_at(spring)
     if closes is not None and spring is not None:
         values["bars_close_at"] = closes

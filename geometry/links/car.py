@@ -8,6 +8,7 @@ from typing import Final
 import numpy as np
 
 from geometry.conventions import GRAVITY
+from geometry.dampers import HousingMove, stroke_results
 from geometry.dataclass import dataclass
 from geometry.errors import GeometryError
 from geometry.leaf.car import Drive
@@ -24,6 +25,8 @@ from geometry.links.ride import (
     settling_step,
 )
 from geometry.numeric import quietly, refuse_far_points
+from geometry.propshaft import Propshaft
+from geometry.squareness import thrust_results
 from geometry.vectors import Array, Point
 
 Results = dict[str, Array]
@@ -46,12 +49,16 @@ class LinkCar:
         [N/mm].
     wheelbase, cg_height, brake_share
         Of the car [mm], [mm], rear share of braking.
-    pinion
-        Pinion angle measured [rad], + nose up.
+    pinion, has_pinion
+        Pinion angle measured [rad], + nose up; whether it was: else 0, and only its turn is known.
+    propshaft
+        Gearbox and joints, None where not known.
     has_coils, has_dampers
         Whether their points are given.
     free_given
         Coil's free length as given [mm], None when not.
+    damper_closed, damper_open
+        Lengths at which the dampers bottom and top out [mm].
     axle_load, weight
         Of both rear wheels, and of the whole car, on the road [N].
     drive
@@ -65,9 +72,13 @@ class LinkCar:
     cg_height: float | None = None
     brake_share: float | None = None
     pinion: float = 0.0
+    has_pinion: bool = True
+    propshaft: Propshaft | None = None
     has_coils: bool = True
     has_dampers: bool = True
     free_given: float | None = None
+    damper_closed: float | None = None
+    damper_open: float | None = None
     axle_load: float | None = None
     weight: float | None = None
     drive: Drive | None = None
@@ -124,7 +135,6 @@ class LinkRear:
         values: Results = {
             "wheel_travel": solution.poses.travel,
             "wheelbase_change": solution.path.wheelbase_change,
-            "pinion_angle": car.pinion + solution.path.pinion_angle,
             "axle_steer": solution.path.steer,
             "axle_shift": solution.path.lateral_shift,
             "roll_steer": solution.roll.roll_steer,
@@ -143,15 +153,42 @@ class LinkRear:
                 values["anti_lift"] = anti_lift(
                     support, car.wheelbase, car.cg_height, car.brake_share
                 )
+        values |= self._squareness(solution)
+        values |= self._propshaft(solution)
         values |= self._ride(solution)
         return values, np.asarray(solution.poses.reachable)
+
+    def _squareness(self, results: LinkAxleResults) -> Results:
+        left, right = self.car.axle.wheel_left, self.car.axle.wheel_right
+        across = left[1] - right[1]
+        made = np.arctan((right[0] - left[0]) / across)
+        heading = np.tan(made + results.path.steer)
+        return thrust_results(heading * across, across, across)
+
+    def _propshaft(self, results: LinkAxleResults) -> Results:
+        car, turn = self.car, results.path.pinion_angle
+        values: Results = {"pinion_turn": turn}
+        if car.has_pinion:
+            values["pinion_angle"] = car.pinion + turn
+        if car.propshaft is not None:
+            left, right = car.axle.wheel_left, car.axle.wheel_right
+            made = (
+                0.5 * (left[0] + right[0]),
+                0.5 * (left[1] + right[1]),
+                0.5 * (left[2] + right[2]),
+            )
+            x, y, z = results.poses.centre.T
+            move = HousingMove((x - made[0], y - made[1], z - made[2]), turn)
+            values |= car.propshaft.results(car.pinion + turn, made, move)
+        return values
 
     def _ride(self, results: LinkAxleResults) -> Results:
         car, rates = self.car, results.rates
         values: Results = {}
         if car.has_dampers:
-            values["damper_length"] = results.dampers.length[:, 0]
-            values["damper_motion_ratio"] = results.dampers.bounce_ratio[:, 0]
+            lengths = results.dampers.length.T
+            values |= stroke_results(lengths, car.damper_closed, car.damper_open)
+            values["damper_motion_ratio"] = results.dampers.bounce_ratio.T
         if not car.has_coils:
             return values
         values |= {

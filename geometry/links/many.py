@@ -19,7 +19,7 @@ from geometry.links.poses import solve_poses
 from geometry.links.results import LinkAxleResults, link_axle_results
 from geometry.links.ride import settling_step
 from geometry.numeric import FARTHEST, quietly
-from geometry.rows import arrays_in, changed, chosen, repeated
+from geometry.rows import arrays_in, by_car, changed, chosen, repeated
 from geometry.vectors import Array
 
 COLUMNS: Final = 1024
@@ -124,12 +124,13 @@ def pose_many(
     reached = np.zeros(shape, dtype=bool)
     for cars, rear, solution in _solved(axles, np.broadcast_to(travel, shape), roll):
         results, reached_block = rear.values(solution)
-        block = cars.size, shape[1]
-        reached[cars] = reached_block.reshape(block) & axles.sound[cars, None]
+        reached[cars] = by_car(reached_block, cars.size) & axles.sound[cars, None]
         for key, value in results.items():
             if keys is None or key in keys:
-                whole = values.setdefault(key, np.empty(shape))
-                whole[cars] = np.where(reached[cars], value.reshape(block), np.nan)
+                rows = by_car(value, cars.size)
+                whole = values.setdefault(key, np.empty((shape[0], *rows.shape[1:])))
+                good = reached[cars] if rows.ndim == 2 else reached[cars][:, None]
+                whole[cars] = np.where(good, rows, np.nan)
     return values, reached
 
 

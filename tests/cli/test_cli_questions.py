@@ -97,7 +97,7 @@ def test_a_report_asks_at_its_head_and_in_its_json(
     asked = json.loads(capsys.readouterr().out)["questions"]
     assert [(each["key"], each["line"]) for each in asked] == [
         ("front.spring.rate", 60),
-        ("rear.drive.grip", 137),
+        ("rear.drive.grip", 139),
     ]
     assert asked[1]["text"] == "Tyre grip: 90? Usual is 0.5 to 1.6. Was 0.9 meant (90 %)?"
 

@@ -207,7 +207,7 @@ def test_the_last_change_that_does_something_decides_on_the_toe() -> None:
         (Change("", sets={"front.spring.on": "lower arm"}), "Spring stands on lower arm"),
         (Change("", sets={"rear.pack.leaf": (Leaf(6, 500, 500),)}), "Leaf pack of 1 leaf"),
         (Change("", sets={"rear.block": 25.4, "rear.wedge": 0.03490658503988659}),
-         "Lowering block 25.4 mm, wedge 2°"),
+         "Lowering block 25.4 mm, wedge 2° nose up"),
         (Change("", sets={"rear.pinion": UP}), "Pinion joint placed"),
         (Change(""), "New change"),
     ],

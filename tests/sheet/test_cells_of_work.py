@@ -184,6 +184,12 @@ def rear_targets(study: Any) -> Iterator[list[str]]:
         yield [pinion, *both, "± 0.5°"]
     else:
         yield [pinion, DASH, "measure", ""]
+    if "pinion_to_gearbox" in standing.values:
+        both = (one_angle(s, "pinion_to_gearbox") for s in (study.measured.rest, standing))
+        yield ["Pinion against the gearbox line, + nose up", *both, "± 0.5°"]
+    moved = [key for each in study.setup.changes if each.on for key in (*each.moves, *each.sets)]
+    if any("damper" in key and key.startswith("rear.") for key in moved):
+        yield from damper_rows(study)
     yield from bar_gap(study)
     manual = "torque to the workshop manual"
     if study.proposed.kind == "leaf axle":
@@ -191,6 +197,25 @@ def rear_targets(study: Any) -> Iterator[list[str]]:
         yield ["Eye and shackle bolts, at ride height: torque to the manual", "", "", ""]
     else:
         yield [f"Link bolts, at ride height: {manual}", "", "", ""]
+
+
+def damper_rows(study: Any) -> Iterator[list[str]]:
+    units = study.setup.units
+    cars = study.measured.rest, study.proposed.rest
+    lengths = (of_both(car, "damper_length", "length", units) for car in cars)
+    yield ["Damper, between its eyes", *lengths, f"± {taped(3.0, units)}"]
+    strokes = (of_both(car, "damper_stroke", "percent", units) for car in cars)
+    yield ["Damper, used from open to closed", *strokes, ""]
+
+
+def of_both(sweep: Any, key: str, kind: str, units: str) -> str:
+    """Return what left and right come to: one figure where they read alike."""
+    places = 0 if kind == "percent" else 1 if units == "mm" else 2
+    unit = "%" if kind == "percent" else units
+    told = [
+        f"{figure(float(v), kind, units, places=places)} {unit}" for v in sweep.values[key][:, 0]
+    ]
+    return told[0] if len(set(told)) == 1 else f"L {told[0]} R {told[1]}"
 
 
 def bar_gap(study: Any) -> Iterator[list[str]]:

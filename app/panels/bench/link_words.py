@@ -33,7 +33,7 @@ _LEANING: Final = (
     ("Axle shift at 3° of roll", "length", "axle_shift", 1),
 )
 _RISING: Final = (
-    ("Pinion turns by, in {} of bump", "angle", "pinion_angle", 2),
+    ("Pinion turns by, in {} of bump", "angle", "pinion_turn", 2),
     ("Wheelbase change, in {} of bump", "length", "wheelbase_change", 1),
 )
 

@@ -26,12 +26,12 @@ from app.document.edits import (
 )
 from app.document.model import Change, Parts, Setup, Toe
 from app.panels.lists.changes_list import ChangesModel, ChangesView
+from app.panels.lists.job_words import asks_toe, moves_points
 from app.panels.lists.signs import SignButton
 from app.panels.widgets import EDGE, SECOND, FlatButton, Panel, small_label
 from app.qt.border import fenced
 from app.qt.tips import tip
 from app.session.session import Session
-from app.words.changes import is_bolted_on
 
 PARTS: Final[dict[str, tuple[str, str]]] = {
     "kept": (
@@ -175,7 +175,7 @@ class Making(QWidget):
     def __init__(self, session: Session) -> None:
         super().__init__()
         self.session = session
-        self._shown_state: tuple[str, str, str, bool] | None = None
+        self._shown_state: tuple[str, str, str, bool, bool] | None = None
         grid = QGridLayout(self)
         grid.setContentsMargins(EDGE, 2, EDGE, 2)
         grid.setVerticalSpacing(2)
@@ -187,14 +187,14 @@ class Making(QWidget):
         self.note.setAccessibleName("Note of the active change")
         self.note.editingFinished.connect(self._set_note)
         grid.addWidget(self.parts, 0, 0, 1, 2)
-        self._of_moves: list[QWidget] = [self.parts, self.toe]  # means nothing of bolted-on parts
         for row, (words, field) in enumerate((("Toe", self.toe), ("Note", self.note)), start=1):
             label = QLabel(words)
             label.setBuddy(field)
             label.setForegroundRole(SECOND)
+            if field is self.toe:
+                self.toe_label = label
             grid.addWidget(label, row, 0)
             grid.addWidget(field, row, 1)
-            self._of_moves += [label] if field is self.toe else []
         session.active_changed.connect(self._follow)
         session.setup_changed.connect(self._follow)
         self._follow()
@@ -207,15 +207,17 @@ class Making(QWidget):
         change = self._change()
         signature = None
         if change is not None:
-            signature = (change.parts, change.toe, change.note, is_bolted_on(change))
+            offers = moves_points(change), asks_toe(change)
+            signature = change.parts, change.toe, change.note, *offers
         if signature == self._shown_state and change is not None:
             return
         self._shown_state = signature
         self.setVisible(change is not None)
         if change is None:
             return
-        for part in self._of_moves:
-            part.setVisible(not is_bolted_on(change))
+        self.parts.setVisible(moves_points(change))
+        for part in (self.toe, self.toe_label):
+            part.setVisible(asks_toe(change))
         self.parts.show_choice(change.parts)
         self.toe.show_choice(change.toe)
         if not self.note.hasFocus() or not self.note.isModified():

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
+from app.document.address import end_of
 from app.document.keys import KEYS
 from app.document.model import Change, Vec
 from app.words.changes import BOLTED_ON, is_bolted_on
@@ -35,7 +36,22 @@ def made_words(change: Change) -> str:
     if is_bolted_on(change):
         return BOLTED_ON
     parts = "same parts, moved holes" if change.parts == "kept" else "new parts, made to fit"
-    return f"{parts}; toe {change.toe}"
+    ways = [parts] * moves_points(change) + [f"toe {change.toe}"] * asks_toe(change)
+    return "; ".join(ways)
+
+
+def moves_points(change: Change) -> bool:
+    """Tell whether parts may be kept or made to fit: a point is moved, or nothing is done yet."""
+    sets_points = any(KEYS[key].kind == "point" for key in change.sets)
+    if is_bolted_on(change):
+        return False
+    return bool(change.moves) or sets_points or not change.sets
+
+
+def asks_toe(change: Change) -> bool:
+    """Tell whether the toe may be reset after a change: of the front, or nothing is done yet."""
+    keys = (*change.moves, *change.sets)
+    return not keys or any(end_of(key) == "front" for key in keys)
 
 
 def _work(change: Change) -> str:

@@ -25,6 +25,10 @@ from geometry.dataclass import dataclass
 WAIT: Final = "…"
 _WHERE: Final = {"rest": "where it stands"}
 _CENTRES: Final = frozenset({"instant_centre_y", "instant_centre_z", "swing_arm_length"})
+_AT_LENGTH: Final = frozenset(
+    {"coil_bind_travel"}
+    | {f"damper_{end}_{over}" for end in ("bump", "droop") for over in ("travel", "roll")}
+)
 _SIDE_CENTRES: Final = frozenset({"side_centre_x", "side_centre_z", "side_swing_arm_length"})
 
 
@@ -141,8 +145,8 @@ def why_nothing(row: Row, session: Session) -> str:
         return "In front view the arms are parallel here: their centre is infinitely far away."
     if key in _SIDE_CENTRES:
         return "In side view the arms are parallel here: their centre is infinitely far away."
-    if key in ("coil_bind_travel", "damper_bump_travel", "damper_droop_travel"):
-        return "That length is not met within the travel that is swept."
+    if key in _AT_LENGTH:
+        return "That length is not met within the travel or roll that is swept."
     if key in FROM_STEER:
         return "The steering doesn't turn the wheels far enough for it."
     if key == "ackermann_steer":

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QButtonGroup, QWidget
 
 from app.panels.lists.result_rows import pose_words, unreal_words
 from app.panels.lists.results_view import ResultsView
+from app.panels.shown_results import needs_words, results_asked
 from app.panels.widgets import EDGE, FlatButton, Panel, small_label
 from app.panels.writing import Writing
 from app.qt.border import fenced
@@ -62,13 +63,15 @@ class ResultsPanel(Panel):
             self.head.addWidget(button)
         self.sides.idClicked.connect(self.view.show_side)
         self.sides.idClicked.connect(self.side_changed)
-        self.session.system_changed.connect(self._offer_sides)
+        self.session.curves_changed.connect(self._offer_sides)
         self._offer_sides()
 
     def _offer_sides(self) -> None:
-        """Offer the right wheel where results differ by wheel: not for a rigid axle."""
+        """Offer the right wheel where it has results of its own."""
+        of_wheels = [each for each in results_asked(self.session) if each.scope == "wheel"]
+        is_known = any(not needs_words(self.session, result) for result in of_wheels)
         for button in self.sides.buttons():
-            button.setVisible(self.session.system.has_sides)
+            button.setVisible(is_known)
 
     def _say_problem(self) -> None:
         words = pose_words(self.session)

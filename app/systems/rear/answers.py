@@ -20,12 +20,13 @@ from geometry.standing import AS_MEASURED, AxleCar, Stand, axle_to_road
 from geometry.vectors import Array
 
 if TYPE_CHECKING:
+    from geometry.leaf.car import LeafCar
     from geometry.leaf.load import LoadCurve
     from geometry.leaf.poses import LeafPoses
     from geometry.leaf.rear import LeafRear
     from geometry.leaf.single import Hop, TorqueCurve
     from geometry.leaf.wind_up import WindUp
-    from geometry.links.car import LinkRear
+    from geometry.links.car import LinkCar, LinkRear
     from geometry.links.results import LinkAxleResults
     from geometry.links.statics import LinkForces
 
@@ -34,13 +35,18 @@ LATE: Final = frozenset(
     {f"{mode}_{what}" for mode in ("hop", "tramp", "wind_up") for what in ("frequency", "damping")}
     | {"full_thrust", "full_braking", "wind_up_full", "lift_full", "eye_load_least"}
     | {"bars_close_at", "bars_push_full", "bars_lift_full"}
+    | {"damper_bump_roll", "damper_droop_roll"}
+    | {
+        f"{what}_full"
+        for what in ("pinion_to_gearbox", "pinion_joint_angle", "gearbox_joint_angle")
+    }
 )
-"""Results of the modes and of the torque curve."""
+"""Results of the modes, of the torque curve and of roll."""
 
 
 @dataclass(frozen=True)
 class RearSweep:
-    """Results over one driver: arrays (n,) by key; unreached poses are meaningless.
+    """Results over one driver: arrays (n,) or, of wheels, (2, n); unreached poses mean nothing.
 
     `leaf` or `links` is where the axle is, by what is fitted.
     """
@@ -54,7 +60,7 @@ class RearSweep:
 
     def part(self, part: slice) -> RearSweep:
         """Return some of the poses."""
-        values = {key: value[part] for key, value in self.values.items()}
+        values = {key: value[..., part] for key, value in self.values.items()}
         poses = None if self.leaf is None else self.leaf.part(part)
         links = None if self.links is None else self.links.part(part)
         return RearSweep(self.driver, self.at[part], values, self.reached[part], links, poses)
@@ -184,7 +190,7 @@ class RearAnswers(ABC):
 
     @property
     @abstractmethod
-    def car(self) -> AxleCar:
+    def car(self) -> LeafCar | LinkCar:
         """The car that it was made from."""
 
     @property

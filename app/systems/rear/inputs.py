@@ -9,12 +9,13 @@ from typing import cast
 
 import numpy as np
 
-from app.document.address import SIDES, key_of
+from app.document.address import SIDES, key_of, mirrored, named
 from app.document.columns import distances
 from app.document.heights import STOP_TRAVEL
 from app.document.model import Leaf as FileLeaf
 from app.document.model import Setup, Value, Vec
 from app.document.moves import (
+    LEAST,
     Numbers,
     SidePoints,
     measured_points,
@@ -22,7 +23,7 @@ from app.document.moves import (
     proposed_settings,
 )
 from geometry.conventions import GRAVITY
-from geometry.leaf.car import AxleMass, Drive, Fitted, LeafCar, LeafPoints
+from geometry.leaf.car import AxleMass, Drive, Fitted, LeafCar, LeafPoints, RightSpring
 from geometry.leaf.helper_contact import bend_from_free
 from geometry.leaf.load import pack_stages
 from geometry.leaf.pack import Ends, Leaf, LeafPack
@@ -30,6 +31,7 @@ from geometry.leaf.rear import measured_loop
 from geometry.leaf.wind_up import TractionBars
 from geometry.links.axle import LINK_RATE, Coil, Link, LinkAxle, Strut
 from geometry.links.car import LinkCar
+from geometry.propshaft import Propshaft
 
 Values = Mapping[str, Value]
 Points = Mapping[str, Vec]
@@ -64,6 +66,8 @@ def leaf_car(setup: Setup, proposed: bool) -> LeafCar:
         measured_fit=_fitted(measured),
         fit=_fitted(values),
         pinion=number.get("rear.axle.pinion_angle") or 0.0,
+        has_pinion=number.get("rear.axle.pinion_angle") is not None,
+        propshaft=_propshaft(number, points),
         tyre_radius=number.need("rear.tyre_radius"),
         tyre_rate=number.get("rear.tyre_rate"),
         load=_load(number),
@@ -74,11 +78,14 @@ def leaf_car(setup: Setup, proposed: bool) -> LeafCar:
         axle_load=_axle_load(number),
         weight=_weight(number),
         dampers=_dampers(setup, number, proposed),
+        damper_closed=number.get("rear.damper.closed_length"),
+        damper_open=number.get("rear.damper.open_length"),
         drive=_drive(number),
         axle=_axle_mass(number),
         bars=_bars(number, points.bolted),
         gap_as_measured=measured.get(_GAP) is not None and not _sets(setup, _GAP),
         bush_rate=number.get("rear.pack.eye_bush_rate"),
+        right=_right_spring(setup, proposed),
         bump=number.get("rear.travel.bump") or STOP_TRAVEL,
     )
 
@@ -185,9 +192,13 @@ def link_car(setup: Setup, proposed: bool) -> LinkCar:
         cg_height=number.get("car.cg_height"),
         brake_share=_rear_share(number.get("car.front_brake_share")),
         pinion=number.get("rear.axle.pinion_angle") or 0.0,
+        has_pinion=number.get("rear.axle.pinion_angle") is not None,
+        propshaft=_propshaft(number, left),
         has_coils="spring_body" in left.made and number.get("rear.spring.rate") is not None,
         has_dampers="damper_body" in left.made,
         free_given=number.get("rear.spring.free_length"),
+        damper_closed=number.get("rear.damper.closed_length"),
+        damper_open=number.get("rear.damper.open_length"),
         axle_load=_axle_load(number),
         weight=_weight(number),
         drive=_drive(number),
@@ -200,6 +211,32 @@ _LINKS = ("lower", "upper", "lateral")
 def rear_points(setup: Setup, proposed: bool, side: str) -> SidePoints:
     """Return a side's points of the measured axle or the proposed one."""
     return (proposed_points if proposed else measured_points)(setup, "rear", side)
+
+
+def own_right_points(setup: Setup, proposed: bool) -> set[str]:
+    """Return the spring's points that stand elsewhere on the right than the left one's mirror."""
+    left, right = (rear_points(setup, proposed, side) for side in SIDES)
+    return {
+        name
+        for name in LEAF_POINTS
+        if name in left.made
+        for one, other in ((left.made, right.made), (left.bolted, right.bolted))
+        if dist(mirrored(one[name]), other[name]) > LEAST
+    }
+
+
+def _right_spring(setup: Setup, proposed: bool) -> RightSpring | None:
+    names = own_right_points(setup, proposed)
+    if not names:
+        return None
+    left, right = (rear_points(setup, proposed, side) for side in SIDES)
+    made, bolted = (
+        {name: mirrored(each[name]) for name in LEAF_POINTS} for each in (right.made, right.bolted)
+    )
+    measured = named("rear", "right", setup.evidence).keys() & names
+    is_remade = any(dist(made[name], left.made[name]) > LEAST for name in names - measured)
+    is_own = is_remade or bool(measured & {"centre_bolt", "wheel_centre", "rear_eye"})
+    return RightSpring(_leaf_points(made), _leaf_points(bolted), is_own)
 
 
 def _leaf_points(points: Points) -> LeafPoints:
@@ -287,6 +324,14 @@ def _dampers(
         if "damper_body" in points and "damper_axle" in points:
             dampers.append((points["damper_axle"], points["damper_body"], rate))
     return tuple(dampers)
+
+
+def _propshaft(number: Numbers, points: SidePoints) -> Propshaft | None:
+    """Return the propshaft's angles at both ends; None without the pinion's or the gearbox's."""
+    gearbox = number.get("rear.gearbox_angle")
+    if gearbox is None or number.get("rear.axle.pinion_angle") is None:
+        return None
+    return Propshaft(gearbox, points.made.get("pinion"), points.bolted.get("gearbox_joint"))
 
 
 def _drive(number: Numbers) -> Drive | None:

@@ -10,6 +10,7 @@ import numpy as np
 from app.document.model import Setup
 from app.systems.answers import Pose, Ranges, Study
 from app.systems.rear.answers import RearAnswers, RearSweep, stood
+from app.systems.rear.dampers import damper_singles, end_lengths
 from app.systems.rear.inputs import gives_leaves, leaf_car
 from app.systems.standing import Standing
 from geometry.catalogue.rear import LEAF_RESULTS
@@ -20,6 +21,7 @@ from geometry.leaf.limits import leaf_limit
 from geometry.leaf.rear import LeafRear, build_leaf, held_leaf
 from geometry.leaf.single import hop_modes, single_results, torque_curve
 from geometry.numeric import quietly
+from geometry.squareness import leaning_thrust
 from geometry.standing import AS_MEASURED, Stand
 from geometry.vectors import Array
 
@@ -88,12 +90,14 @@ def answers_of(
     leaned = None
     if not short:
         leaned = stood(_leaned(leaf, np.linspace(*ranges.roll), at_rest), leaf.car, stand)
+    swept = stood(level.part(slice(0, travel.size)), leaf.car, stand)
     return LeafAnswers(
         leaf=leaf,
         rest=stood(at_rest, leaf.car, stand),
-        travel=stood(level.part(slice(0, travel.size)), leaf.car, stand),
+        travel=swept,
         roll=leaned,
-        single=single_results(leaf, torque, hop),
+        single=single_results(leaf, torque, hop)
+        | damper_singles(end_lengths(leaf.car), swept, leaned),
         torque=torque,
         hop=hop,
         stand=stand,
@@ -129,7 +133,8 @@ def _poses(leaf: LeafRear, driver: str, travel: Array, roll: Array | None) -> Re
 def _leaned(leaf: LeafRear, lean: Array, middle: RearSweep) -> RearSweep:
     """Lean the body [rad] over a level pose, whose results stay where roll changes nothing."""
     values, reached, poses = leaf.lean(lean, float(middle.at[0]))
-    repeated = {key: np.repeat(value, lean.size) for key, value in middle.values.items()}
+    repeated = {key: np.repeat(value, lean.size, axis=-1) for key, value in middle.values.items()}
+    values |= leaning_thrust(middle.values, values["axle_steer"], leaf.track)
     return RearSweep("roll", lean, repeated | values, reached & middle.reached, leaf=poses)
 
 

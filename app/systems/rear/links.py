@@ -9,6 +9,7 @@ import numpy as np
 from app.document.model import Setup
 from app.systems.answers import Pose, Ranges
 from app.systems.rear.answers import RearAnswers, RearSweep, stood
+from app.systems.rear.dampers import damper_singles, end_lengths
 from app.systems.rear.inputs import link_car
 from app.systems.standing import Standing
 from geometry.catalogue.rear import LINK_RESULTS
@@ -102,12 +103,15 @@ def answers_of(
         swept = RearSweep("travel", travel, *links.values(level), level)
     leaned = replace(every.part(slice(count + 1, None)), driver="roll", at=lean)
     settled = stand.travel if stand.is_held else links.settled(swept.links)
+    swept = stood(swept, links.car, stand)
+    rolled = None if short else stood(leaned, links.car, stand)
+    single = {} if settled is None else {"settled_travel": settled}
     return LinkAnswers(
         links=links,
         rest=stood(rest, links.car, stand),
-        travel=stood(swept, links.car, stand),
-        roll=None if short else stood(leaned, links.car, stand),
-        single={} if settled is None else {"settled_travel": settled},
+        travel=swept,
+        roll=rolled,
+        single=single | damper_singles(end_lengths(links.car), swept, rolled),
         stand=stand,
     )
 

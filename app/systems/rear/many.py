@@ -7,7 +7,9 @@ once per car (wind-up, hop, stresses) is worked out car by car as well.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Callable, Collection, Sequence
+from functools import partial
+from typing import cast
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -16,12 +18,15 @@ from app.document.columns import in_arrays, stacked
 from app.document.model import Setup
 from app.document.moves import proposed_settings, touches
 from app.systems.many import ManyAnswers, poses_asked
+from app.systems.rear.answers import RearSweep
+from app.systems.rear.dampers import CLOSED, OPEN, RESULTS, damper_singles
 from app.systems.rear.inputs import (
     gives_leaves,
     leaf_car,
     link_car,
     rear_kind,
 )
+from app.systems.rear.study import rear_ranges
 from geometry.catalogue.rear import LEAF_RESULTS, LINK_RESULTS
 from geometry.errors import GeometryError
 from geometry.leaf import many as many_leaves
@@ -31,6 +36,7 @@ from geometry.links import many as many_links
 from geometry.links.car import LinkReference, build_links
 from geometry.vectors import Array
 
+PoseMany = Callable[..., tuple[dict[str, Array], Array]]
 READ = ("rear.", "car.")  # beginnings of the keys that a rear reads
 
 
@@ -81,7 +87,8 @@ def _of_leaves(
     once = {result.key for result in LEAF_RESULTS if result.scope == "car"} & set(keys)
     rears = leaf_rears(setups)
     values, reached = many_leaves.pose_many(rears, travel, roll, set(keys) - once)
-    return ManyAnswers(values | _singles(rears, once), reached)
+    ends = _damper_ends(setups, once, partial(many_leaves.pose_many, rears))
+    return ManyAnswers(values | _singles(rears, once) | ends, reached)
 
 
 def leaf_rears(setups: Sequence[Setup]) -> list[LeafRear | None]:
@@ -143,7 +150,42 @@ def _of_links(
     values, reached = many_links.pose_many(axles, travel, roll, set(keys) - once)
     settled = many_links.settle_many(axles) if "settled_travel" in once else np.full(1, np.nan)
     singles = {"settled_travel": settled} if np.isfinite(settled).any() else {}
-    return ManyAnswers(values | singles, reached)
+    ends = _damper_ends(setups, once, partial(many_links.pose_many, axles))
+    return ManyAnswers(values | singles | ends, reached)
+
+
+def _damper_ends(
+    setups: Sequence[Setup], keys: Collection[str], pose_many: PoseMany
+) -> dict[str, Array]:
+    """Return travels [mm] and rolls [rad] at which the first damper is at its ends, (m,)."""
+    asked, values = RESULTS & set(keys), [proposed_settings(setup) for setup in setups]
+    ends = [end for end in (CLOSED, OPEN) if end.length_key in values[0]]
+    if not asked or not ends:
+        return {}
+    ranges = [rear_ranges(setup) for setup in setups]
+    travel, roll = (
+        np.array([np.linspace(*getattr(each, driver)) for each in ranges])
+        for driver in ("travel", "roll")
+    )
+    level, leant = (
+        pose_many(*poses, ("damper_length",))
+        for poses in ((travel, np.zeros(1)), (np.zeros(1), roll))
+    )
+    if "damper_length" not in level[0]:
+        return {}
+    singles: dict[str, Array] = {}
+    for place in range(len(setups)):
+        sweeps = [
+            RearSweep(
+                driver, at[place], {"damper_length": lengths["damper_length"][place]}, good[place]
+            )
+            for driver, at, (lengths, good) in (("travel", travel, level), ("roll", roll, leant))
+        ]
+        lengths_of_car = {end: cast(float, values[place][end.length_key]) for end in ends}
+        for key, at in damper_singles(lengths_of_car, sweeps[0], sweeps[1]).items():
+            if key in asked:
+                singles.setdefault(key, np.full(len(setups), np.nan))[place] = at
+    return singles
 
 
 def link_axles(setups: Sequence[Setup]) -> many_links.ManyLinks:

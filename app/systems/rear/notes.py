@@ -7,9 +7,8 @@ from typing import Final, cast
 
 import numpy as np
 
-from app.document.address import named
 from app.document.model import Setup
-from app.document.moves import known_points, proposed_settings
+from app.document.moves import proposed_settings
 from app.document.units import format_value
 from app.systems.answers import FURTHEST, Driver, Pose, Study, value_at_rest
 from app.systems.naming import (
@@ -23,9 +22,10 @@ from app.systems.naming import (
     where,
 )
 from app.systems.rear.answers import RearAnswers, RearSweep
-from app.systems.rear.inputs import LEAF_POINTS
+from app.systems.rear.inputs import own_right_points
 from app.systems.rear.words.hop import BAR_STATES
 from app.systems.spring_check import SpringCheck, coil_check, leaf_check
+from app.systems.study_results import results_of
 from app.words.errors import geometry_words
 from geometry.catalogue.front import Result
 from geometry.catalogue.rear import LEAF_RESULTS, LINK_RESULTS, REAR_RESULTS
@@ -43,6 +43,10 @@ _OTHER_WHY: Final = {
     "stress_bump": "the axle doesn't reach full bump",
     "stress_margin": "the axle doesn't reach full bump",
     "bars_close_at": "driving never closes them",
+    "damper_bump_travel": "no damper closes within the travel",
+    "damper_droop_travel": "no damper opens to its end within the travel",
+    "damper_bump_roll": "no damper closes within the roll that is swept",
+    "damper_droop_roll": "no damper opens to its end within the roll that is swept",
     "bars_close_travel": "bump never closes them",
     "bars_wheel_rate": "bump never closes them",
     "bars_roll_rate": "bump never closes them",
@@ -55,14 +59,6 @@ _HALF_OFF: Final = 4.0  # mm; more than tape along a leaf and plumb bob on the c
 def of_kind(kind: str) -> tuple[Result, ...]:
     """Return the results of a kind of rear."""
     return LEAF_RESULTS if kind == "leaf axle" else LINK_RESULTS
-
-
-def results_of(study: Study[RearAnswers]) -> tuple[Result, ...]:
-    """Return the results of both cars, which may be of two kinds, group by group."""
-    kinds = dict.fromkeys((study.measured.kind, study.proposed.kind))
-    by_key = {result.key: result for kind in kinds for result in of_kind(kind)}
-    groups = list(dict.fromkeys(result.group for result in by_key.values()))
-    return tuple(sorted(by_key.values(), key=lambda result: groups.index(result.group)))
 
 
 def applies(result: Result, study: Study[RearAnswers]) -> bool:
@@ -98,8 +94,11 @@ def setup_notes(study: Study[RearAnswers], naming: Naming) -> Iterator[str]:
             "The leaves' ends are taken as square, since rear.pack.ends isn't given: cut to a "
             "point or drawn out thin they make a softer pack."
         )
-    if _has_leaves(study) and _right_spring(study.setup):
-        yield "Both springs are taken as the left one: the right one's own points aren't used yet."
+    if _has_leaves(study) and own_right_points(study.setup, True):
+        yield (
+            "The right spring's own points give thrust angle and wheelbase side to side; curves, "
+            "rates and stresses take both springs as the left one."
+        )
     hop = study.proposed.hop
     if hop is not None and hop.closed is not None:
         state = BAR_STATES[hop.closed]
@@ -110,7 +109,8 @@ def rest_notes(study: Study[RearAnswers], car: RearAnswers, naming: Naming) -> I
     """Return notes on one car's results at rest and on those it has once."""
     yield from absent_notes(study, car.rest, naming)
     own_results = of_kind(car.kind)
-    others = [result for result in results_of(study) if result not in own_results]
+    own_names = {result.identity for result in own_results}
+    others = [result for result in results_of(study) if result.identity not in own_names]
     if others:
         on = "leaf springs" if car.kind == "leaf axle" else "links"
         yield f"Not of an axle on {on}: {names(others, naming)}."
@@ -201,8 +201,3 @@ def _has_bars(study: Study[RearAnswers]) -> bool:
         car.leaf is not None and car.leaf.car.bars is not None
         for car in (study.measured, study.proposed)
     )
-
-
-def _right_spring(setup: Setup) -> bool:
-    """Tell whether the file gives points of the right-hand spring by itself."""
-    return any(name in LEAF_POINTS for name in named("rear", "right", known_points(setup)))

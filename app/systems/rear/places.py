@@ -123,11 +123,12 @@ def _leaf_frame(car: RearAnswers, sweep: RearSweep, middle: Vec) -> tuple[Frame,
 
 def _link_frame(car: RearAnswers, sweep: RearSweep, middle: Vec) -> tuple[Frame, float, float]:
     assert sweep.links is not None
+    assert car.links is not None
     poses = sweep.links.poses
     x, y, z = (float(v) for v in poses.centre[0])
     turn = tuple((float(a), float(b), float(c)) for a, b, c in poses.rotation[0])
     roll, steer = float(poses.roll[0]), float(poses.steer[0])
-    pinion = float(sweep.values["pinion_angle"][0]) + car.stand.pitch  # in body axes
+    pinion = car.links.car.pinion + float(sweep.links.path.pinion_angle[0])
     frame = Frame(middle, (x, y, z), turn, turned_by(steer, -roll, 0.0))  # type: ignore[arg-type]
     return frame, roll, pinion
 

@@ -10,6 +10,7 @@ from app.systems.naming import Naming
 from app.systems.rear import notes
 from app.systems.rear.answers import RearAnswers, RearSweep
 from app.systems.spring_check import SpringCheck
+from app.systems.study_results import results_of
 from geometry.catalogue.result import Result
 from geometry.dataclass import dataclass
 
@@ -23,7 +24,7 @@ class RearReport:
     @cached_property
     def results(self) -> Sequence[Result]:
         """Results of the kinds of rear that both cars have."""
-        return notes.results_of(self.study)
+        return results_of(self.study)
 
     def applies(self, result: Result) -> bool:
         """Tell whether a result means anything on this car."""

@@ -42,7 +42,6 @@ class Rear(System["RearAnswers"]):
         View.TOP: "Rear, top view",
     }
     first = View.SIDE
-    has_sides = False
     axes = "X forward of the front axle, Y from the middle, Z above the ground"
 
     @property
@@ -111,6 +110,18 @@ class Rear(System["RearAnswers"]):
         from app.systems.rear.places import proposed_places
 
         return proposed_places(study)
+
+    def fixed_because(self, setup: Setup, key: str) -> str:
+        """Say why a point can't be moved: the pinion of an axle on links."""
+        from app.systems.rear.pinion import fixed_because
+
+        return fixed_because(setup, key)
+
+    def moved_by_value(self, setup: Setup, index: int, key: str, step: Vec) -> Setup | None:
+        """Return the setup with the axle turned by a wedge, where the pinion's joint is moved."""
+        from app.systems.rear.pinion import PINION, turned_axle
+
+        return turned_axle(setup, index, step) if key == PINION else None
 
     def drawings(
         self,

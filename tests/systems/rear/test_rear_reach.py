@@ -153,7 +153,7 @@ def _reached(car: RearAnswers, pose: Pose) -> tuple[float, ...] | None:
         swept = car.tried_pose(pose)
     except ShackleOutOfReach:
         return None
-    keys = ("wheelbase_change", "pinion_angle", "axle_steer", "axle_shift", "roll_centre_height")
+    keys = ("wheelbase_change", "pinion_turn", "axle_steer", "axle_shift", "roll_centre_height")
     return tuple(float(swept.values[key][0]) for key in keys) if swept.reached[0] else None
 
 

@@ -8,7 +8,7 @@ from typing import Final
 
 import numpy as np
 
-from app.document.address import key_of, named
+from app.document.address import is_right, key_of, named
 from app.document.keys import KEYS
 from app.document.units import format_point
 from app.drawing.space import Vec, plus_scaled, unit
@@ -48,6 +48,7 @@ UNDER: Final = {View.FRONT: 130.0, View.SIDE: 50.0, View.TOP: AROUND}  # paper b
 SEEN: Final = 3.0  # a measured wheel that stands nearer is not drawn again [mm]
 UPON: Final = 2.0  # a right-hand point nearer to its left-hand one is not shown in side view [mm]
 ALONE: Final = ("damper_body", "damper_axle")  # right-hand points that can be taken by themselves
+FAR_AHEAD: Final = "gearbox_joint"  # the drawing isn't made small for it
 PLAIN: Final = Options()
 POINTS: Final = tuple(named("rear", "left", KEYS))
 
@@ -201,6 +202,7 @@ def _handle(scene: RearScene, flat: Flat, key: str, place: Vec, moved: bool) -> 
         moved=moved,
         locked=key in scene.shown.locked,
         wrong=key in scene.shown.wrong,
+        far=flat.view is View.SIDE and is_right(key),
     )
 
 
@@ -234,6 +236,8 @@ def _drawn_points(scene: RearScene) -> Iterator[Vec]:
         sides = (places.left, places.right) if scene.options.far_side else (places.left,)
         for side in sides:
             fitting = (
-                name for name in side.points if kind in KEYS[key_of("rear", "left", name)].fits
+                name
+                for name in side.points
+                if kind in KEYS[key_of("rear", "left", name)].fits and name != FAR_AHEAD
             )
             yield from (side.points[name] for name in fitting)

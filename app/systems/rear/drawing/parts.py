@@ -184,12 +184,23 @@ def _damper_words(scene: RearScene, flat: Flat) -> Iterator[Label]:
         return
     left, right = scene.now.left, scene.now.right
     tops = [flat.place(side.points["damper_body"]) for side in (left, right)]
-    words = [where_damper(scene.now, side) for side in (left, right)]
+    words = [where_damper(scene.now, side) + _past_end(scene, side) for side in (left, right)]
     if words[0] == words[1] and math.dist(*tops) < 2 * DAMPER:
         yield Label(f"both dampers {words[0]}", tops[0], LineKind.PROPOSED, "damper", 4, "above")
         return
     yield Label(f"left damper, {words[0]}", tops[0], LineKind.PROPOSED, "damper", 5, "above", True)
     yield Label(f"right damper, {words[1]}", tops[1], LineKind.CENTRELINE, "far damper", 4, "above")
+
+
+def _past_end(scene: RearScene, side: RearSide) -> str:
+    """Say that a damper would have to be longer or shorter than it can be, as posed."""
+    length = math.dist(side.points["damper_body"], side.points["damper_axle"])
+    closed, opened = (scene.number(f"rear.damper.{end}_length") for end in ("closed", "open"))
+    if opened is not None and length > opened:
+        return f": {scene.words.bare(length - opened)} past open"
+    if closed is not None and length < closed:
+        return f": {scene.words.bare(closed - length)} past closed"
+    return ""
 
 
 def _coils(scene: RearScene, flat: Flat) -> Iterator[Stroke]:

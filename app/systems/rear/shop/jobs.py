@@ -8,13 +8,14 @@ from typing import Final, cast
 
 from app.document.address import left_of
 from app.document.keys import KEYS
-from app.document.model import Change, Setup, Value, Vec
+from app.document.model import Change, FrozenMap, Setup, Value, Vec
 from app.document.moves import points_of_side
 from app.document.units import format_point, format_value
 from app.systems.bench import set_words, value_words
 from app.systems.jobs import Step
 from app.systems.rear.shop.leaf_steps import KEY as LEAVES
 from app.systems.rear.shop.leaf_steps import Leaves, leaf_steps, measured_leaves
+from app.systems.rear.without_effect import without_effect
 from app.words.lengths import bench_length
 
 Sets = Mapping[str, Value]
@@ -190,5 +191,8 @@ class RearJobs:
         return ""
 
     def details(self, setup: Setup, sets: Sets, decimal: str) -> Iterator[str]:
-        """Yield smaller words on leaves and bars."""
-        return rear_details(setup, sets, decimal)
+        """Yield smaller words on leaves and bars, and on what does nothing on this axle."""
+        reason = without_effect(setup, Change("", sets=FrozenMap(sets)))
+        if reason:
+            yield f"Leave this out: it does nothing, {reason}."
+        yield from rear_details(setup, sets, decimal)

@@ -25,11 +25,12 @@ def measured_leaves(setup: Setup) -> Leaves:
 class Pairing:
     """A leaf of the new pack and the one that it was; None for one that is new or goes.
 
-    Places count from the main leaf, 0.
+    Places count from the main leaf, 0. `is_moved` tells of one that passes others.
     """
 
     was: int | None
     now: int | None
+    is_moved: bool = False
 
 
 def paired(before: Leaves, after: Leaves) -> tuple[Pairing, ...]:
@@ -43,12 +44,37 @@ def paired(before: Leaves, after: Leaves) -> tuple[Pairing, ...]:
         else:
             pairings += [Pairing(place, None) for place in range(a, b)]
             pairings += [Pairing(None, place) for place in range(c, d)]
-    return tuple(pairings)
+    return tuple(_moved_ones_joined(pairings, one, other))
+
+
+def _moved_ones_joined(
+    pairings: list[Pairing], one: list[Leaf], other: list[Leaf]
+) -> Iterator[Pairing]:
+    """Join a leaf that goes in one place to its like that comes in another: it is moved."""
+    gone = [pair.was for pair in pairings if pair.now is None and pair.was is not None]
+    moved: dict[int, int] = {}  # from the place now to the place before
+    for now in (pair.now for pair in pairings if pair.was is None and pair.now is not None):
+        like = next((place for place in gone if one[place] == other[now]), None)
+        if like is not None:
+            gone.remove(like)
+            moved[now] = like
+    for pair in pairings:
+        if pair.was is None and pair.now in moved:
+            yield Pairing(moved[pair.now], pair.now, is_moved=True)
+        elif pair.now is not None or pair.was in gone:
+            yield pair
 
 
 def leaf_steps(before: Leaves, after: Leaves, units: Units, decimal: str) -> Iterator[str]:
     """Yield the steps from one pack to the other; leaves are numbered as they were found."""
-    for pair in paired(before, after):
+    pairs = paired(before, after)
+    exchanged = _exchanged(pairs, before, after)
+    if exchanged is not None:
+        yield f"exchange leaves {exchanged[0] + 1} and {exchanged[1] + 1}"
+        return
+    for pair in pairs:
+        if pair.is_moved and pair.now is not None and pair.was is not None:
+            yield f"put leaf {pair.was + 1} in place {pair.now + 1} from the main leaf"
         if pair.now is None and pair.was is not None:
             yield f"take out leaf {pair.was + 1} ({_size(before[pair.was], units, decimal)})"
         elif pair.was is None and pair.now is not None:
@@ -58,6 +84,17 @@ def leaf_steps(before: Leaves, after: Leaves, units: Units, decimal: str) -> Ite
             field_texts = list(_fields(before[pair.was], after[pair.now], units, decimal))
             if field_texts:
                 yield f"leaf {pair.was + 1} {', '.join(field_texts)}"
+
+
+def _exchanged(pairs: tuple[Pairing, ...], before: Leaves, after: Leaves) -> tuple[int, int] | None:
+    """Return the two leaves that have changed places, None where anything else is done."""
+    if len(before) != len(after) or any(pair.was is None or pair.now is None for pair in pairs):
+        return None
+    one, other = ([replace(leaf, note="") for leaf in pack] for pack in (before, after))
+    places = [at for at, (was, now) in enumerate(zip(one, other, strict=True)) if was != now]
+    if len(places) != 2 or [other[at] for at in places] != [one[at] for at in places[::-1]]:
+        return None
+    return places[0], places[1]
 
 
 def _size(leaf: Leaf, units: Units, decimal: str) -> str:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from math import radians
 from typing import Final
 
+from app.document.address import left_of
 from app.document.model import Setup
 from app.document.quantities import INCH
 from app.document.units import NO_VALUE, format_value
@@ -19,6 +20,7 @@ from geometry.dataclass import dataclass
 # What an angle finder and a tape under a car can hold: common practice, no source.
 SHACKLE_WITHIN: Final = radians(2.0)
 PINION_WITHIN: Final = radians(0.5)
+DAMPER_WITHIN: Final = 3.0  # mm
 GAP_WITHIN: Final = {"mm": 1.0, "in": INCH / 32}  # [mm]
 HEIGHT: Final = "Ride height, wheel centre to arch"
 GAP: Final = "Traction bar gap, at ride height"
@@ -37,6 +39,12 @@ def knows_pinion(setup: Setup) -> bool:
     return "rear.axle.pinion_angle" in setup.evidence
 
 
+def moves_dampers(setup: Setup) -> bool:
+    """Tell whether a change that is on moves, sets or fits rear dampers."""
+    keys = (key for each in setup.changes if each.on for key in (*each.moves, *each.sets))
+    return any(left_of(key).startswith("rear.damper") for key in keys)
+
+
 @dataclass(frozen=True)
 class _Readings:
     study: Study[RearAnswers]
@@ -47,6 +55,10 @@ class _Readings:
         yield self._height()
         yield from self._angle("Shackle to the line of the eyes", "shackle_angle", SHACKLE_WITHIN)
         yield from self._angle("Pinion, + nose up", "pinion_angle", PINION_WITHIN, both_sides=True)
+        against = "Pinion against the gearbox line, + nose up"
+        if self._standing("pinion_to_gearbox") is not None:
+            yield from self._angle(against, "pinion_to_gearbox", PINION_WITHIN, both_sides=True)
+        yield from self._dampers()
         yield from self._gap()
         leaves = self.study.proposed.kind == "leaf axle"
         for words in (U_BOLTS, EYES) if leaves else (LINK_BOLTS,):
@@ -93,6 +105,32 @@ class _Readings:
         )
         size = format_value(within, "angle", units, decimal=self.decimal, places=1)
         yield Target(title, (was,), (now,), f"± {size}", both_sides)
+
+    def _dampers(self) -> Iterator[Target]:
+        """Yield the length of dampers that are moved, and where in their stroke they stand."""
+        if not moves_dampers(self.study.setup):
+            return
+        for key, title, within in (
+            ("damper_length", "Damper, between its eyes", DAMPER_WITHIN),
+            ("damper_stroke", "Damper, used from open to closed", None),
+        ):
+            before, after = (
+                self._of_sides(car, key) for car in (self.study.measured, self.study.proposed)
+            )
+            if after == (NO_VALUE,):
+                continue
+            units = self.study.setup.units
+            size = f"± {shop_length(within, units, self.decimal, 0)}" if within else ""
+            yield Target(title, before, after, size)
+
+    def _of_sides(self, car: RearAnswers, key: str) -> tuple[str, ...]:
+        """Return a wheel's result as text, once where both sides read alike."""
+        result, units = result_named(self.study, key), self.study.setup.units
+        if result is None:
+            return (NO_VALUE,)
+        values = (value_in(car.rest, result, side) for side in (0, 1))
+        texts = [result_text(value, result, units, decimal=self.decimal) for value in values]
+        return tuple(dict.fromkeys(texts))
 
     def _gap(self) -> Iterator[Target]:
         """Yield the traction bars' gap, which a feeler sets on each side."""

@@ -13,6 +13,9 @@ from app.systems.sentence import Sentence, Severity
 _KINDS: Final = {"leaf axle": "two leaf springs", "five-link axle": "five links"}
 _STEER: Final = 0.005  # of the body's roll
 _PINION: Final = radians(0.3)
+_JOINT: Final = radians(3.0)  # working angle of a propshaft's joint: common practice, no source
+_JOINT_FULL: Final = radians(5.0)  # the same, wound up
+_CROOKED: Final = radians(0.1)  # 0.3° is felt (an owners' page); a string reads this
 _SQUAT: Final = 3.0  # %
 _GROUND: Final = 1.0  # mm
 
@@ -24,6 +27,7 @@ def path_sentences(tell: RearTelling) -> Iterator[Sentence]:
     yield from roll_centre(tell, "The rear roll centre")
     yield from _roll_steer(tell)
     yield from _pinion(tell)
+    yield from _square(tell)
     yield from _anti(tell)
     yield from _wheelbase(tell)
 
@@ -62,12 +66,50 @@ def _roll_steer(tell: RearTelling) -> Iterator[Sentence]:
 
 
 def _pinion(tell: RearTelling) -> Iterator[Sentence]:
-    angles = tell.pair("pinion_angle")
-    if angles is None or not tell.moved("pinion_angle", _PINION):
+    key = "pinion_angle" if tell.pair("pinion_angle") is not None else "pinion_turn"
+    angles = tell.pair(key)
+    if angles is not None and tell.moved(key, _PINION):
+        before, after = (tell.text(key, value, plus=True) for value in angles)
+        goes = f"goes from {before} to {after}"
+        if key == "pinion_turn":  # as found it has turned by nothing
+            goes = f"turns by {tell.text(key, abs(angles[1]))}"
+        words = f"The pinion {goes}{tell.meaning(key, angles[1])} at ride"
+        yield Sentence(f"{words}: check the propshaft's joint angles.", "watch", key)
+    yield from _propshaft(tell)
+
+
+def _propshaft(tell: RearTelling) -> Iterator[Sentence]:
+    """Tell of joints that work further than usual, and of a pinion that leaves the gearbox line."""
+    for name, title in (("pinion_joint_angle", "pinion"), ("gearbox_joint_angle", "gearbox")):
+        for key, where, usual in (
+            (name, "at ride", _JOINT),
+            (f"{name}_full", "at full drive", _JOINT_FULL),
+        ):
+            angle = tell.after(key)
+            if angle is not None and abs(angle) > usual:
+                words = f"The propshaft's {title} joint works at {tell.text(key, abs(angle))}"
+                most = tell.text(key, usual, places=0)
+                yield Sentence(f"{words} {where}: about {most} is usual.", "watch", key)
+    if tell.moved("pinion_to_gearbox", _PINION):
+        against, full = tell.after("pinion_to_gearbox"), tell.after("pinion_to_gearbox_full")
+        assert against is not None
+        key = "pinion_to_gearbox"
+        words = f"Against the gearbox line the pinion goes {tell.goes(key, plus=True)}"
+        words = f"{words}{tell.meaning(key, against)} at ride"
+        if full is not None:
+            words = f"{words}, {tell.text(key, full, plus=True)} at full drive"
+        yield Sentence(f"{words}: equal angles at both joints run evenly.", "plain", key)
+
+
+def _square(tell: RearTelling) -> Iterator[Sentence]:
+    """Tell of an axle that stands crooked in the car."""
+    angle, longer = tell.after("thrust_angle"), tell.after("wheelbase_difference")
+    if angle is None or longer is None or abs(angle) < _CROOKED:
         return
-    before, after = (tell.text("pinion_angle", value, plus=True) for value in angles)
-    words = f"The pinion goes from {before} to {after}{tell.meaning('pinion_angle', angles[1])}"
-    yield Sentence(f"{words} at ride: check the propshaft's joint angles.", "watch", "pinion_angle")
+    way, side = ("left", "left") if angle > 0 else ("right", "right")
+    words = f"The axle points {tell.text('thrust_angle', abs(angle))} to the {way} (thrust angle)"
+    words = f"{words}: the {side} wheelbase is {tell.length(abs(longer))} longer, the car crabs"
+    yield Sentence(f"{words}.", "watch", "thrust_angle")
 
 
 def _anti(tell: RearTelling) -> Iterator[Sentence]:

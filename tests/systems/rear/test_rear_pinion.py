@@ -1,0 +1,79 @@
+"""Pinion and propshaft: working angles by hand, and a pinion that nobody measured."""
+
+from __future__ import annotations
+
+from math import atan2, cos, degrees, radians, sin
+
+import pytest
+
+from app.document.model import Change, FrozenMap, Setup
+from app.shop.results import result_rows
+from app.systems.rear.shop.targets import rear_targets
+from app.systems.rear.system import REAR
+from app.systems.rear.words.sentences import rear_sentences
+from tests.helpers.rear_setups import leaf_car, link_car
+
+GEARBOX = (-1000.0, 0.0, 360.0)
+WEDGE = Change("w", sets=FrozenMap({"rear.wedge": radians(-3.0)}))
+
+
+def with_propshaft(*changes: Change) -> Setup:
+    return leaf_car(*changes, rear__gearbox_angle=radians(3.0), rear__gearbox_joint=GEARBOX)
+
+
+def words(setup: Setup) -> str:
+    return " ".join(each.text for each in rear_sentences(REAR.study(setup), "."))
+
+
+def test_joints_at_rest_work_at_what_a_level_and_a_tape_say():
+    values = REAR.study(with_propshaft()).measured.rest.values
+    shaft = degrees(atan2(360.0 - 300.0, -1000.0 + 2280.0))  # pinion at (-2280, 300)
+    assert degrees(values["pinion_to_gearbox"][0]) == pytest.approx(2.0 - 3.0)
+    assert degrees(values["pinion_joint_angle"][0]) == pytest.approx(2.0 - shaft)
+    assert degrees(values["gearbox_joint_angle"][0]) == pytest.approx(3.0 - shaft)
+
+
+def test_wound_up_the_joint_goes_round_the_axle():
+    car = REAR.study(with_propshaft()).measured
+    wound, turn = car.single["wind_up_full"], float(car.rest.values["pinion_turn"][0])
+    assert turn == pytest.approx(0.0, abs=1e-9)
+    # wheel centre at (-2560, 305): the joint is 280 ahead and 5 below
+    x = -2560.0 + 280.0 * cos(wound) + 5.0 * sin(wound)
+    z = 305.0 + 280.0 * sin(wound) - 5.0 * cos(wound)
+    shaft = atan2(360.0 - z, -1000.0 - x)
+    full = car.single["pinion_joint_angle_full"]
+    assert full == pytest.approx(radians(2.0) + wound - shaft, abs=1e-6)
+    against = car.single["pinion_to_gearbox_full"]
+    assert against == pytest.approx(radians(2.0 - 3.0) + wound, abs=1e-9)
+
+
+def test_a_wedge_turns_the_pinion_against_the_gearbox_and_is_told():
+    study = REAR.study(with_propshaft(WEDGE))
+    before, after = (car.rest.values["pinion_to_gearbox"][0] for car in study.cars.values())
+    assert degrees(after - before) == pytest.approx(-3.0, abs=0.2)
+    assert "Against the gearbox line the pinion goes from −1.00° to −4." in words(study.setup)
+    assert any("gearbox line" in row.title for row in rear_targets(study))
+
+
+def test_joints_past_the_usual_are_told():
+    text = words(leaf_car(rear__gearbox_angle=radians(9.0), rear__gearbox_joint=GEARBOX))
+    assert "The propshaft's gearbox joint works at 6.32° at ride: about 3° is usual." in text
+
+
+@pytest.mark.parametrize("kind", [leaf_car, link_car])
+def test_an_unmeasured_pinion_has_a_turn_and_no_angle(kind):
+    changes = (WEDGE,) if kind is leaf_car else ()
+    setup = kind(*changes)
+    kept = {key: value for key, value in setup.evidence.items() if "pinion_angle" not in key}
+    study = REAR.study(setup.having(evidence=FrozenMap(kept)))
+    car = study.proposed
+    assert "pinion_angle" not in car.rest.values
+    assert "pinion_angle" not in car.sweep_at("roll", [0.02]).values
+    assert study.missing["pinion_angle"] == ("rear.axle.pinion_angle",)
+    whole = REAR.study(setup).proposed.rest.values
+    assert car.rest.values["pinion_turn"] == pytest.approx(whole["pinion_turn"])
+    assert "pinion_angle" not in {row.result.key for row in result_rows(study)}
+    if changes:
+        text = " ".join(each.text for each in rear_sentences(study, "."))
+        assert "The pinion turns by 3." in text
+        assert "0.00°" not in text

@@ -1,0 +1,89 @@
+"""How square the axle stands, from both sides' points: an owners' case, by hand, and by mirror."""
+
+from __future__ import annotations
+
+from math import atan, degrees
+
+import pytest
+
+from app.document.model import Change, FrozenMap, Setup
+from app.systems.answers import Study
+from app.systems.naming import title_of
+from app.systems.rear.notes import setup_notes
+from app.systems.rear.system import REAR
+from app.systems.rear.words.sentences import rear_sentences
+from tests.helpers.rear_setups import leaf_car, link_car
+from tests.helpers.rear_studies import load
+
+HANGER = (6.35, 0.0, 0.0)  # a quarter inch forward
+BASE, TRACK = 960.0, 1380.0
+
+
+def moved(**moves: tuple[float, float, float]) -> Setup:
+    keys = {f"rear.{name.replace('__', '.')}": move for name, move in moves.items()}
+    return leaf_car(Change("h", moves=FrozenMap(keys)))
+
+
+def thrust(study: Study) -> float:
+    return degrees(study.proposed.rest.values["thrust_angle"][0])
+
+
+def text(study: Study) -> str:
+    return " ".join(each.text for each in rear_sentences(study, "."))
+
+
+def test_a_hanger_forward_on_one_side_is_an_owners_page_case():
+    """A hanger 1/4 in forward, springs 43 in apart: an owners' page read 0.29° of thrust angle.
+
+    By hand atan(0.25/43) = 0.33°, the axle going with the hanger.
+    """
+    sedan = load("inch_sedan")
+    apart = 2.0 * abs(sedan.evidence["rear.centre_bolt"][1])
+    hanger = Change("h", moves=FrozenMap({"rear.right.front_eye": HANGER}))
+    study = REAR.study(sedan.having(changes=(hanger,)))
+    assert thrust(study) == pytest.approx(degrees(atan(6.35 / apart)), rel=0.06)
+    assert 0.27 < thrust(study) < 0.36
+    assert "to the left (thrust angle): the left wheelbase is" in text(study)
+
+
+def test_hand_figures_on_an_invented_car():
+    study = REAR.study(moved(right__front_eye=HANGER))
+    by_hand = atan(6.35 / BASE)
+    assert thrust(study) == pytest.approx(degrees(by_hand), rel=0.06)
+    difference = study.proposed.rest.values["wheelbase_difference"][0]
+    assert difference == pytest.approx(6.35 * TRACK / BASE, rel=0.06)
+
+
+def test_the_mirrored_job_gives_the_mirrored_angle_and_both_none():
+    right = REAR.study(moved(right__front_eye=HANGER))
+    left = REAR.study(moved(front_eye=HANGER, right__front_eye=(0.0, 0.0, 0.0)))
+    both = REAR.study(moved(front_eye=HANGER))
+    assert thrust(left) == pytest.approx(-thrust(right), rel=0.02)
+    assert thrust(both) == 0.0
+    assert "crabs" not in text(both)
+
+
+def test_right_hand_points_that_mirror_the_left_ones_leave_it_square():
+    plain = leaf_car()
+    measured = {
+        key.replace("rear.", "rear.right."): (x, -y, z)
+        for key in ("rear.front_eye", "rear.rear_eye", "rear.shackle_body", "rear.centre_bolt")
+        for x, y, z in (plain.evidence[key],)
+    }
+    setup = plain.having(evidence=FrozenMap({**plain.evidence, **measured}))
+    lowered = setup.having(changes=(Change("b", sets=FrozenMap({"rear.block": 30.0})),))
+    for study in (REAR.study(setup), REAR.study(lowered)):
+        assert thrust(study) == pytest.approx(0.0, abs=1e-9)
+
+
+@pytest.mark.parametrize("kind", [leaf_car, link_car])
+def test_wheel_centres_measured_apart_are_a_crooked_axle(kind):
+    plain = kind()
+    wheel = {"rear.right.wheel_centre": (-2555.0, -690.0, 305.0)}  # 5 mm ahead
+    study = REAR.study(plain.having(evidence=FrozenMap({**plain.evidence, **wheel})))
+    assert thrust(study) == pytest.approx(degrees(atan(5.0 / TRACK)), abs=0.01)
+
+
+def test_a_note_says_what_the_right_hand_points_are_used_for():
+    study = REAR.study(moved(right__front_eye=HANGER))
+    assert any("give thrust angle" in note for note in setup_notes(study, title_of))
