@@ -21,6 +21,7 @@ AT_REST: Final = (  # says nothing of a car that stands straight and level
     "axle_steer",
     "axle_shift",
 )
+SQUARE: Final = ("thrust_angle", "wheelbase_difference")  # 0 while the right mirrors the left
 
 
 @dataclass(frozen=True)
@@ -61,7 +62,16 @@ def result_rows(study: Study[Any]) -> tuple[ResultRow, ...]:
         for result in results_of(study)
         if result.key not in AT_REST
     )
-    return tuple(row for row in rows if (row.measured, row.proposed) != (None, None))
+    has_angle = "rear.axle.pinion_angle" in study.setup.evidence
+    return tuple(row for row in rows if _says_something(row, has_angle))
+
+
+def _says_something(row: ResultRow, has_angle: bool) -> bool:
+    """Tell whether a row has a value that no other row tells, and that isn't of a square axle."""
+    values = {row.measured, row.proposed} - {None}
+    if row.result.key in SQUARE:
+        return any(values)
+    return bool(values) and not (row.result.key == "pinion_turn" and has_angle)
 
 
 def missing_rows(study: Study[Any]) -> tuple[MissingRow, ...]:

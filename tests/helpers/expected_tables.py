@@ -142,12 +142,14 @@ class Line(NamedTuple):
 def results(end: str, of: Any) -> list[Line]:
     before, after = (_values(end, car) for car in (of.measured, of.proposed))
     unsaid = set(AT_REST)
-    if "rear.axle.pinion_angle" not in of.setup.evidence:
-        unsaid.add("pinion_angle")
+    known = "rear.axle.pinion_angle" in of.setup.evidence
+    unsaid.add("pinion_turn" if known else "pinion_angle")
     lines = []
     for name, (result, value) in {**before, **after}.items():
         was = before[name][1] if name in before else None
         now = value if name in after else None
+        if result.key in ("thrust_angle", "wheelbase_difference") and not (was or now):
+            continue
         if result.key not in unsaid and (was is not None or now is not None):
             lines.append(Line(result, was, now))
     return lines
