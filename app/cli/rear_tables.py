@@ -30,6 +30,7 @@ from geometry.links.statics import LinkForces
 _MIXED: Final = "two modes share it; their mean frequency and the least of both damping ratios."
 
 Stresses = tuple[float | None, float | None]
+_WIDE: Final = 72  # characters from which leaves are told with their lengths
 _MODES: Final = (1, 2, 3)  # hop, tramp, wind-up: what the dampers' places change
 
 
@@ -183,16 +184,22 @@ def _pack_tables(page: Page, shown: list[tuple[str, RearAnswers]], units: Units)
     if len(packs) == 2 and packs[0][1] == packs[1][1]:
         packs = [("", packs[0][1])]
     length, stress = unit_of("length", units), unit_of("stress", units)
-    heads = [f"thick\n{length}", f"front\n{length}", f"rear\n{length}"]
-    heads += ["curved", "tips", "curved", "tips", f"limit\n{stress}"]
-    over = [Over("", 4), Over(f"at ride, {stress}", 2), Over(f"at bump, {stress}", 2), Over("", 2)]
+    sizes = [f"thick\n{length}", f"front\n{length}", f"rear\n{length}"]
+    sizes = sizes if page.terminal.width >= _WIDE else sizes[:1]  # the lengths stand in the file
+    heads = [*sizes, "curved", "tips", "curved", "tips", f"limit\n{stress}"]
+    over = [
+        Over("", 1 + len(sizes)),
+        Over(f"at ride, {stress}", 2),
+        Over(f"at bump, {stress}", 2),
+        Over("", 2),
+    ]
     for name, lines in packs:
         page.heading(f"Leaf pack{name}: stress with one curvature | touching at tips")
         columns = [Column("leaf"), *map(Column, heads), Column("", words=True)]
-        page.table(columns, [*_leaf_rows(lines, units)], over)
+        page.table(columns, [*_leaf_rows(lines, units, len(sizes))], over)
 
 
-def _leaf_rows(lines: tuple[LeafLine, ...], units: Units) -> Iterator[Row]:
+def _leaf_rows(lines: tuple[LeafLine, ...], units: Units, sizes: int) -> Iterator[Row]:
     for number, line in enumerate(lines, 1):
         leaf = line.leaf
         lengths = (
@@ -202,7 +209,7 @@ def _leaf_rows(lines: tuple[LeafLine, ...], units: Units) -> Iterator[Row]:
         stresses = (*line.ride_by, *line.bump_by, line.limit)
         yield [
             f"{number}",
-            *lengths,
+            *lengths[:sizes],
             *(_stress(stress, units) for stress in stresses),
             _leaf_remarks(leaf),
         ]

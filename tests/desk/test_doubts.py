@@ -211,8 +211,8 @@ def test_a_file_with_odd_values_says_how_many_and_shows_them_with_line_and_key(
     assert window.doubts.list.isVisible()
     spring, grip, change = lines(window)
     assert spring.startswith("line 60: front.spring.rate: Spring rate: 6300.0 N/mm")
-    assert grip.startswith("line 137: rear.drive.grip: Tyre grip: 90?")
-    assert change.startswith("line 176: change 4, set, front.spring.rate: ")
+    assert grip.startswith("line 139: rear.drive.grip: Tyre grip: 90?")
+    assert change.startswith("line 178: change 4, set, front.spring.rate: ")
     assert window.session.is_saved
     assert odd.read_bytes() == before
 
@@ -238,7 +238,7 @@ def test_a_change_and_a_rears_value_lead_to_where_they_are_corrected(
     window.doubts.list.setCurrentRow(1)
     QTest.keyClick(window.doubts.list, Qt.Key.Key_Return)
     assert window.session.system is REAR
-    assert "corrected in the file itself, line 137" in window.statusBar().currentMessage()
+    assert "corrected in the file itself, line 139" in window.statusBar().currentMessage()
 
 
 def test_what_is_corrected_goes_from_the_list_and_comes_back_with_undo(
@@ -307,5 +307,5 @@ def test_a_file_that_cannot_be_built_names_the_likely_cause_first(
         SALOON.read_text().replace("[-1890.0, 535.0, 229.0]", "[-3209.0, 535.0, 229.0]")
     )
     assert not window.filing.read(path)
-    assert "Before that: line 89: rear.points.front_eye: " in told[0]
+    assert "Before that: line 90: rear.points.front_eye: " in told[0]
     assert "leave no room for the clamp" in told[0]
