@@ -72,3 +72,11 @@ def test_the_car_as_found_is_told_once() -> None:
     told = [[s.text for s in all_sentences(end, car)] for end in car]
     whole = [text for ends in told for text in ends if "In a corner the body rolls" in text]
     assert len(whole) == 1
+
+
+@pytest.mark.parametrize(("name", "change"), EVERY)
+def test_no_figure_has_two_units(name: str, change: str) -> None:
+    car = car_of(with_change(name, change))
+    told = " ".join(s.text for end in car for s in all_sentences(end, car))
+    assert "° %" not in told
+    assert "°/°" not in told

@@ -46,7 +46,7 @@ def _steering(tell: Telling) -> Iterator[Sentence]:
         yield Sentence(f"{words}.", "plain", "bump_steer_range")
     if roll is not None and abs(roll) >= _STRAIGHT:
         way = "out of the corner" if roll > 0 else "into the corner"
-        share = f"{100.0 * abs(roll):.1f}".replace(".", tell.decimal)
+        share = tell.share(roll)
         words = f"In roll the front wheels steer {way}, by {share} % of the roll"
         yield Sentence(f"{words}.", "plain", "roll_steer")
 

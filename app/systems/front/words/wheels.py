@@ -79,7 +79,7 @@ def _roll_steer(tell: Telling) -> Iterator[Sentence]:
     gains = tell.pair("roll_steer")
     if gains is None or not tell.moved("roll_steer", _STEER):
         return
-    sizes = [_percent(tell, abs(value)) for value in gains]
+    sizes = [tell.share(value) for value in gains]
     signs = ["understeer" if value >= 0 else "oversteer" for value in gains]
     was = f"{sizes[0]} % {signs[0]}" if signs[0] != signs[1] else sizes[0]
     way = "out of" if gains[1] >= 0 else "into"
@@ -89,10 +89,6 @@ def _roll_steer(tell: Telling) -> Iterator[Sentence]:
     )
     severity: Severity = "watch" if gains[1] < 0 and abs(gains[1]) > abs(gains[0]) else "plain"
     yield Sentence(words, severity, "roll_steer")
-
-
-def _percent(tell: Telling, ratio: float) -> str:
-    return tell.text("roll_steer", 100.0 * ratio, places=1)
 
 
 def _turning(tell: Telling) -> Iterator[Sentence]:

@@ -21,7 +21,7 @@ def _steering(tell: RearTelling) -> Iterator[Sentence]:
     steer = tell.before("roll_steer")
     if steer is None:
         return
-    share = f"{100.0 * abs(steer):.1f}".replace(".", tell.decimal)
+    share = tell.share(steer)
     way = "understeer" if steer >= 0 else "oversteer"
     words = f"In roll the axle steers by {share} % of the body's roll, towards {way}"
     yield Sentence(f"{words}.", "plain", "roll_steer")

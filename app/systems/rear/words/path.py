@@ -57,7 +57,7 @@ def _roll_steer(tell: RearTelling) -> Iterator[Sentence]:
     gains = tell.pair("roll_steer")
     if gains is None or not tell.moved("roll_steer", _STEER):
         return
-    sizes = [tell.text("roll_steer", 100.0 * abs(value), places=1) for value in gains]
+    sizes = [tell.share(value) for value in gains]
     ways = ["understeer" if value >= 0 else "oversteer" for value in gains]
     was = f"{sizes[0]} % {ways[0]}" if ways[0] != ways[1] else sizes[0]
     words = f"Roll steer goes from {was} to {sizes[1]} % {ways[1]}, of the body's roll"
