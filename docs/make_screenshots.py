@@ -83,9 +83,9 @@ def unreachable() -> QImage:
 
 
 def settled() -> QImage:
-    """Show the proposal where the same springs carry the same load."""
+    """Show the proposal held at its measured height."""
     window = sample()
-    window.session.set_settles(True)
+    window.session.choose_height("as measured")
     return grab(window)
 
 
