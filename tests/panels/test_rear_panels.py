@@ -69,6 +69,8 @@ def test_typing_makes_the_whole_page_answer(qtbot):
     session, page = pack_page(qtbot)
     rate, stress = page.rate.text(), text(page, 3, "bump")
     plot = page.figure.chart
+    assert page.change.isVisible()  # or what is below would move under the pointer
+    assert page.change.text() == "As stiff as measured."
     double_click(page.table, cell(page, 2, "thickness"))
     type_into(page.table, "5,0")
     assert page.rate.text() != rate

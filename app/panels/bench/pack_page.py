@@ -149,8 +149,7 @@ class PackPage(RearPage):
         before = pack_state(was) if was is not None else None
         self.rate.setText(rate_words(state, units))
         self.band.setText(f"{band_words(state, units)}{self._needs()}")
-        compare = before is not None and study.changed
-        show_words(self.change, change_words(before, state, units) if compare and before else "")
+        show_words(self.change, change_words(before or state, state, units))
         self.caption.setText(stress_note(units, fitted.car.pack.limit))
         self.pairs.show_rows(pair_rows(pack_pairs(study, before, state), units))
         self.figure.show_chart(load_chart(study, state, units))

@@ -39,10 +39,13 @@ def band_words(state: PackState, units: Units) -> str:
 
 
 def change_words(before: PackState, after: PackState, units: Units) -> str:
-    """Return what the rate does against the measured pack: "softer by 12 %"."""
+    """Return what the rate does against the measured pack: "12 % softer than measured".
+
+    There are always words, so that nothing below them moves under the pointer.
+    """
     change = after.rate / before.rate - 1.0
     if abs(change) < 0.005:
-        return ""
+        return "As stiff as measured."
     way = "stiffer" if change > 0 else "softer"
     size = number_of(100.0 * abs(change), "percent", units, places=0)
     was = _value(before.rate, "spring rate", units)
