@@ -164,10 +164,9 @@ def study_front(
     if not line.holds(np.full((2, 1), height)).all():
         raise explain(front, line, height)
     # all sweeps in one run, one behind the other: travel, rest, window's edges, roll, steer
-    steered = steers if height == 0.0 else _NONE  # a rack is turned first, at the measured height
     travels = np.concatenate([ask.travel, [height, height - window, height + window]])
-    ends = np.cumsum([0, ask.travel.size, 1, 2, rolls.size, steered.size])
-    demand = _demand(travels, rolls, steered, height)
+    ends = np.cumsum([0, ask.travel.size, 1, 2, rolls.size, steers.size])
+    demand = _demand(travels, rolls, steers, height)
     poses = drive(front.axle, line, demand, front.reference.contact_y)
     parts = [slice(start, end) for start, end in pairwise(ends.tolist())]
     if not poses.reached.all():
@@ -177,7 +176,7 @@ def study_front(
         Sweep(driver, at, Values(values, part), poses.reached[part], poses, part)
         for driver, at, part in zip(
             ("travel", "travel", "travel", "roll", "steer"),
-            (ask.travel - height, travels[-3:-2] - height, travels[-2:] - height, rolls, steered),
+            (ask.travel - height, travels[-3:-2] - height, travels[-2:] - height, rolls, steers),
             parts,
             strict=True,
         )
@@ -191,9 +190,6 @@ def study_front(
         single["settled_travel"] = settled
     if short:
         return FrontStudy(front, line, level, travel, None, None, single, stand)
-    if steered.size != steers.size:
-        at_stand = pose_front(front, np.full_like(steers, height), np.zeros_like(steers), steers)
-        steer = replace(standing_sweep(front, at_stand, stand), driver="steer", at=steers)
     track = float(level.values["half_track"].sum())
     single |= turning_results(
         steer.values, steer.reached, _between(poses, parts[1]), track, front.car.wheelbase

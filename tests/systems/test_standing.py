@@ -300,3 +300,18 @@ def test_shorter_coils_shift_load_from_the_linkage_to_the_springs() -> None:
         float(before.geometric) * centres[1] / centres[0],
         rel=0.02,  # type: ignore[operator]
     )
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_a_car_is_steered_where_it_stands_as_if_steered_first_and_then_let_down(name: str) -> None:
+    """Pose by pose the other way round: rack first, at the measured height, then travel."""
+    study = FRONT.whole(FRONT.study(with_all_on(name)))
+    swept = study.proposed.steer
+    assert swept is not None
+    alone = study.proposed.sweep_at("steer", swept.at.tolist())
+    both = swept.reached & alone.reached
+    assert both.sum() > 30
+    for key in ("toe", "camber", "caster", "scrub_radius"):
+        np.testing.assert_allclose(
+            swept.values[key][:, both], alone.values[key][:, both], atol=1e-6
+        )
