@@ -54,7 +54,7 @@ def _of_car(car: Sequence[Study[Any]], decimal: str) -> Iterator[tuple[Sentence,
         yield Sentence(words), abs(after.roll - before.roll) / ROLL_SEEN
     moves = after.front_share - before.front_share
     if abs(moves) >= SHARE_SEEN:
-        was, now = (_percent(each.front_share, decimal) for each in (before, after))
+        was, now = (_percent(each.front_share) for each in (before, after))
         way = "understeer" if moves > 0 else "oversteer"
         words = f"The front takes {now} of the load that changes sides in a corner, {was} as found"
         severity: Severity = "watch" if moves <= -_TURNS else "plain"
@@ -63,12 +63,12 @@ def _of_car(car: Sequence[Study[Any]], decimal: str) -> Iterator[tuple[Sentence,
 
 def _as_found(car: Balance, decimal: str) -> str:
     roll = number_of(car.roll, "angle", "mm", decimal=decimal, places=1)
-    share = _percent(car.front_share, decimal)
+    share = _percent(car.front_share)
     return (
         f"In a corner the body rolls {roll}° per g, and the front takes {share} of the load that "
         "changes sides."
     )
 
 
-def _percent(share: float, decimal: str) -> str:
-    return f"{share:.0f} %".replace(".", decimal)
+def _percent(share: float) -> str:
+    return f"{share:.0f} %"

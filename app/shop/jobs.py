@@ -36,7 +36,7 @@ def jobs(studies: Sequence[Study[Any]], decimal: str = ".") -> tuple[Job, ...]:
     last = (
         job
         for study in studies
-        if any(map(study.system.is_own, touched))
+        if any(map(study.system.is_own, touched)) or study.proposed.stand.is_held
         for job in study.system.closing_jobs(study, decimal)
     )
     return (*work, *held, *last)

@@ -15,6 +15,7 @@ from app.systems.sentence import Sentence, Teller
 _LEAST: Final = 0.5  # mm that a shop can see
 _UNKNOWN: Final = "since weights or springs aren't given"
 LEVEL: Final = radians(0.05)
+_STOP_SEEN: Final = 0.05  # mm
 
 
 def height_words(study: Study[Any], decimal: str = ".") -> str:
@@ -24,9 +25,7 @@ def height_words(study: Study[Any], decimal: str = ".") -> str:
         return measured
     stands, units = study.stands, study.setup.units
     if stands is None:
-        return (
-            f"{measured} As built: at the measured height, since weights or springs aren't given."
-        )
+        return f"{measured} As built: at the measured height, {_UNKNOWN}."
     size = format_value(
         abs(stands), "length", units, decimal=decimal, places=0 if units == "mm" else 2
     )
@@ -45,6 +44,23 @@ def _pitch(study: Study[Any], decimal: str) -> str:
     angle = format_value(abs(pitch), "angle", study.setup.units, decimal=decimal, places=1)
     way = "nose down" if pitch > 0 else "nose up"
     return f", the body {angle} {way}: angles in side view are to the road"
+
+
+def past_stop(tell: Teller) -> Iterator[Sentence]:
+    """Tell of an end that stands beyond one of its stops: there they carry what springs don't."""
+    study, end = tell.study, tell.study.system.key
+    travel, reach = study.proposed.stand.travel, study.ranges.travel
+    stop, way = (reach[1], "bump") if travel > 0 else (reach[0], "rebound")
+    is_given = f"{end}.travel.{way}" in study.setup.evidence
+    if not is_given or abs(travel) <= abs(stop) + _STOP_SEEN:
+        return
+    much = tell.length(abs(travel) - abs(stop))
+    words = f"By its springs alone the {end} would stand {much} beyond its {way} stop"
+    if way == "bump":
+        so = "it sits on the stop, and no figure here counts what the stop carries"
+    else:
+        so = "it hangs on the stop, and its springs are loose or carry less"
+    yield Sentence(f"{words}: {so}.", "wrong", "settled_travel")
 
 
 def held_height(tell: Teller, stands: float) -> Iterator[Sentence]:

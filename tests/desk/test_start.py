@@ -22,6 +22,7 @@ LATE = [
     "app.sheet",
     "concurrent.futures",
     "difflib",
+    "geometry.leaf.rear",
     "importlib.resources",
     "json",
     "numpy.ma",

@@ -247,7 +247,7 @@ def test_sentences_speak_of_the_rear(qtbot):
     session = Session(leaf_setup(BARS))
     panel = SentencesPanel(session)
     shown(qtbot, panel)
-    assert "traction bars touch" in panel.words.text()
+    qtbot.waitUntil(lambda: "traction bars touch" in panel.words.text())
 
 
 def test_a_pack_under_a_moving_hand_is_worked_out_once_when_the_hand_rests(qtbot):

@@ -7,6 +7,7 @@ back does what it was said to do.
 
 from __future__ import annotations
 
+import re
 from math import atan, cos, sin
 from typing import Any
 
@@ -26,6 +27,7 @@ from app.systems.study_results import result_named
 from geometry.catalogue.every import result_of
 from geometry.front.standing import to_road
 from geometry.standing import Stand, axle_to_road
+from tests.helpers.telling import sentences
 
 SAMPLES = {path.stem: read_setup(path, limit_kinds=LIMIT_KINDS).setup for path in sample_paths()}
 ENDS = [(name, end) for name in SAMPLES for end in ("front", "rear")]
@@ -315,3 +317,28 @@ def test_a_car_is_steered_where_it_stands_as_if_steered_first_and_then_let_down(
         np.testing.assert_allclose(
             swept.values[key][:, both], alone.values[key][:, both], atol=1e-6
         )
+
+
+# --- stops ----------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("end", "key", "value"),
+    [
+        ("front", "front.spring.free_length", 280.0),
+        ("rear", "rear.block", 90.0),
+    ],
+)
+def test_an_end_that_would_stand_beyond_its_stop_is_said_first(
+    end: str, key: str, value: float
+) -> None:
+    setup = SAMPLES["small_saloon"].having(changes=(Change("low", sets={key: value}),))
+    study = BY_KEY[end].study(setup)
+    stop = float(setup.evidence[f"{end}.travel.bump"])  # type: ignore[arg-type]
+    first = sentences(study)[0]
+    assert first.severity == "wrong"
+    assert study.stands is not None
+    (beyond,) = re.findall(r"stand ([\d.]+) mm beyond its bump stop", first.text)
+    assert float(beyond) == pytest.approx(study.stands - stop, abs=0.51)
+    higher = SAMPLES["small_saloon"].having(changes=(), heights={end: "as measured"})
+    assert not any("beyond its" in each.text for each in sentences(BY_KEY[end].study(higher)))

@@ -5,7 +5,8 @@ from __future__ import annotations
 from html import escape
 from typing import Final
 
-from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtCore import QSize, Qt, QTimer, Signal
+from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QLabel, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
 
 from app.document.plain_text import one_line
@@ -17,6 +18,7 @@ from app.session.session import Session
 from app.systems.sentence import Severity
 from app.words.errors import geometry_words
 
+AFTER_PAINT: Final = 10  # ms: a timer that is due at once comes before the first picture
 SIGNS: Final[dict[Severity, str]] = {"plain": "", "watch": "▲ ", "wrong": "■ "}
 
 
@@ -34,7 +36,6 @@ class SentencesPanel(Panel):
         session.study_completed.connect(self._follow)
         session.problem_changed.connect(self._follow)
         session.units_changed.connect(self._follow)
-        self._follow()
 
     def _lay_out(self) -> None:
         words, flags = self.words, Qt.TextInteractionFlag
@@ -61,6 +62,12 @@ class SentencesPanel(Panel):
         area.setMinimumWidth(200)
         area.setWidget(holder)
         self.rows.addWidget(area, 1)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Write the first sentences after the first picture, since they ask for the whole car."""
+        super().showEvent(event)
+        if not self.words.text():
+            QTimer.singleShot(AFTER_PAINT, self, self._follow)
 
     def take_inks(self) -> None:
         """Write the sentences in the new inks."""

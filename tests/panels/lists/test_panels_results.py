@@ -267,7 +267,7 @@ def test_a_sentence_leads_to_its_result(qtbot: QtBot, session: Session) -> None:
     shown(qtbot, panel, 340, 300)
     chosen: list[str] = []
     panel.result_chosen.connect(chosen.append)
-    assert "past its limit" in panel.words.text()
+    qtbot.waitUntil(lambda: "past its limit" in panel.words.text())
     panel.words.setFocus()
     QTest.keyClick(panel.words, Qt.Key.Key_Tab)
     QTest.keyClick(panel.words, Qt.Key.Key_Return)
