@@ -1,4 +1,4 @@
-"""An axle on leaf springs put together from a car's points, and its results in bounce and roll.
+"""An axle on leaf springs that is put together, and its results in bounce and roll.
 
 The measured points give the spring's loop; holes that were moved since, a block, a wedge, another
 shackle or pack make the proposed one. It stands where the pack carries its load; travel counts
@@ -7,30 +7,18 @@ from the measured height, as at the front.
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import replace
 from functools import cached_property
-from math import dist
-from typing import Final
 
 import numpy as np
 
 from geometry.dampers import HousingMove
 from geometry.dataclass import dataclass
-from geometry.errors import DegenerateGeometry, Flaw, ShackleOutOfReach
+from geometry.errors import ShackleOutOfReach
 from geometry.leaf.axle import LeafPath, leaf_path, path_at_curvature
-from geometry.leaf.car import LeafCar, LeafPoints, Place
-from geometry.leaf.fit import (
-    eye_height,
-    loop_from_points,
-    with_block,
-    with_raised_eye,
-    with_rates,
-    with_shackle,
-    with_wedge,
-)
-from geometry.leaf.helper_contact import bearing_stage, height_at_bend
+from geometry.leaf.car import LeafCar
+from geometry.leaf.helper_contact import height_at_bend
 from geometry.leaf.housing import bolted_on, known_pinion, leaning_housing, level_housing
 from geometry.leaf.load import (
     HalfRates,
@@ -40,29 +28,24 @@ from geometry.leaf.load import (
     PackStages,
     leaf_stresses,
     load_at,
-    pack_stages,
 )
 from geometry.leaf.loop import LeafLoop, Point
 from geometry.leaf.poses import LeafPoses, leaning_poses, level_poses
-from geometry.leaf.reach import check_stands, design_wheel, out_of_reach, travel_limits
+from geometry.leaf.reach import design_wheel, out_of_reach, travel_limits
 from geometry.leaf.results import Results, level_results, ride_results, with_snubbers
 from geometry.leaf.ride import (
     SpringOnCar,
-    deflection_per_curvature,
     free_change,
     roll_wheel_rate,
-    settled,
     spring_on_car,
 )
 from geometry.leaf.roll import leaf_roll
 from geometry.leaf.snubbers import Snubbers, in_roll, snubbers_of, tip_height
 from geometry.leaf.steer import roll_steer
 from geometry.leaf.wind_up import Thrust, TractionBars
-from geometry.numeric import quietly, refuse_far_points
+from geometry.numeric import quietly
 from geometry.squareness import thrust_results
 from geometry.vectors import Array
-
-_APART: Final = 1.0  # mm, that the front eye and the shackle's body pin are at least
 
 
 @dataclass(frozen=True)
@@ -324,163 +307,3 @@ class LeafRear:
         at = np.linspace(0.0, most, 49)
         load = np.array([load_at(self.stages, at, model) for model in Model])
         return LoadCurve(at, load, self.car.friction * load)
-
-
-@quietly
-def held_leaf(rear: LeafRear, travel: float) -> LeafRear:
-    """Return the axle with springs set so that they carry their load at a travel.
-
-    The loop takes no other way for it: more or less arch only says how much load is where.
-
-    Parameters
-    ----------
-    rear
-        The axle on the springs that it has.
-    travel
-        Of the axle from the measured height [mm], + sits lower.
-
-    Raises
-    ------
-    ShackleOutOfReach
-        It can't be there.
-    """
-    if rear.reference.free is None:
-        return rear
-    change = leaf_path(rear.loop, [travel], rear.reference.datum).curvature_change[0]
-    return replace(rear, loop=replace(rear.loop, sag=rear.loop.sag + float(change)))
-
-
-@quietly
-def build_leaf(car: LeafCar, reference: LeafReference | None = None) -> LeafRear:
-    """Put a car's leaf axle together; the measured car makes its own reference.
-
-    Parameters
-    ----------
-    car
-        The car as measured, or as proposed.
-    reference
-        What the measured car has; None for the measured car itself.
-
-    Raises
-    ------
-    GeometryError
-        The points define no loop, or the pack can't be.
-    """
-    for points in (car.points, car.moved):
-        _check_points(points)
-    stages = pack_stages(car.pack)
-    loop = measured_loop(car.points, car.pack.clamp, car.pinion)
-    if reference is None:
-        loop, stage = _bearing(stages, car.load, lambda rates: with_rates(loop, rates))
-        check_stands(loop)
-        free = None
-        if car.load is not None:
-            free = free_change(stages, loop, car.load, Model.COMMON_CURVATURE)
-        own_reference = LeafReference(design_wheel(loop), free, car.pack.free_arch)
-        rates = stages.halves[stage][Model.COMMON_CURVATURE]
-        return LeafRear(car, stages, loop, own_reference, stage, _right_loop(car, rates))
-    changed = _changed(loop, car, car.moved)
-    loop, stage = _bearing(
-        stages, car.load, lambda rates: _settled(stages, with_rates(changed, rates), car, reference)
-    )
-    rates = stages.halves[stage][Model.COMMON_CURVATURE]
-    check_stands(loop, reference.datum[1])
-    return LeafRear(car, stages, loop, reference, stage, _right_loop(car, rates))
-
-
-def _right_loop(car: LeafCar, rates: HalfRates) -> LeafLoop | None:
-    """Return the right-hand spring: by its own points, or the left one's twin on its holes."""
-    if car.right is None:
-        return None
-    points = car.right.points if car.right.is_own else car.points
-    loop = measured_loop(points, car.pack.clamp, car.pinion)
-    return with_rates(_changed(loop, car, car.right.moved), rates)
-
-
-def _bearing(
-    stages: PackStages, load: float | None, stand: Callable[[HalfRates], LeafLoop]
-) -> tuple[LeafLoop, int]:
-    """Return a loop where it stands and the stage in which its pack then is.
-
-    A stage's rates shape the loop, and the loop says which stage it is: the last that bears there.
-    """
-    last = len(stages.halves) - 1 if load is not None else 0
-    for stage in range(last, -1, -1):
-        loop = stand(stages.halves[stage][Model.COMMON_CURVATURE])
-        if stage == 0 or load is None or bearing_stage(stages, loop, load) >= stage:
-            break
-    return loop, stage
-
-
-def _settled(
-    stages: PackStages, loop: LeafLoop, car: LeafCar, reference: LeafReference
-) -> LeafLoop:
-    """Return a proposed loop where its pack carries the load, as it is where that isn't known."""
-    if reference.free is None or car.load is None:
-        return loop
-    raised = car.pack.free_arch - reference.arch
-    free = reference.free + raised / deflection_per_curvature(loop)
-    return settled(stages, loop, free, car.load, Model.COMMON_CURVATURE, reference.datum[1])
-
-
-def measured_loop(points: LeafPoints, clamp: float, pinion: float = 0.0) -> LeafLoop:
-    """Return the loop of a spring through its points, its halves taken as alike.
-
-    Parameters
-    ----------
-    points
-        As measured.
-    clamp
-        Length of the straight seat [mm].
-    pinion
-        Pinion angle measured [rad], + nose up.
-
-    Raises
-    ------
-    GeometryError
-        The points define no loop.
-    """
-    _check_points(points)
-    loop, _ = loop_from_points(
-        _flat(points.front_eye),
-        _flat(points.centre_bolt),
-        _flat(points.rear_eye),
-        _flat(points.shackle_body),
-        _flat(points.wheel_centre),
-        clamp,
-        pinion,
-    )
-    return loop
-
-
-def _changed(loop: LeafLoop, car: LeafCar, moved: LeafPoints) -> LeafLoop:
-    """Bolt the measured spring to moved holes, with what is fitted now."""
-    before, now = car.measured_fit, car.fit
-    loop = replace(
-        loop,
-        front_eye=_flat(moved.front_eye),
-        shackle_pivot=_flat(moved.shackle_body),
-    )
-    if now.shackle is not None:
-        loop = with_shackle(loop, now.shackle - (before.shackle or loop.shackle))
-    if now.block != before.block:
-        loop = with_block(loop, now.block - before.block)
-    if now.wedge != before.wedge:
-        loop = with_wedge(loop, now.wedge - before.wedge)
-    for end in (0, 1):
-        if now.eyes[end] != before.eyes[end]:
-            then, since = (
-                eye_height(fit.eyes[end], now.eye, car.pack.main.thickness) for fit in (before, now)
-            )
-            loop = with_raised_eye(loop, end, since - then)
-    return loop
-
-
-def _check_points(points: LeafPoints) -> None:
-    refuse_far_points(vars(points), "rear.")
-    if dist(_flat(points.front_eye), _flat(points.shackle_body)) < _APART:
-        raise DegenerateGeometry("rear.front_eye", "rear.shackle_body", Flaw.NOTHING_HANGS)
-
-
-def _flat(place: Place) -> Point:
-    return place[0], place[2]

@@ -23,11 +23,11 @@ from app.document.moves import (
     proposed_settings,
 )
 from geometry.conventions import GRAVITY
+from geometry.leaf.build import measured_loop
 from geometry.leaf.car import AxleMass, Drive, Fitted, LeafCar, LeafPoints, RightSpring
 from geometry.leaf.helper_contact import bend_from_free
 from geometry.leaf.load import pack_stages
 from geometry.leaf.pack import Ends, Leaf, LeafPack
-from geometry.leaf.rear import measured_loop
 from geometry.leaf.wind_up import TractionBars
 from geometry.links.axle import LINK_RATE, Coil, Link, LinkAxle, Strut
 from geometry.links.car import LinkCar

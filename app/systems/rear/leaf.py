@@ -16,9 +16,10 @@ from app.systems.standing import Standing
 from geometry.catalogue.rear import LEAF_RESULTS
 from geometry.dataclass import dataclass
 from geometry.errors import GeometryError
+from geometry.leaf.build import build_leaf, held_leaf
 from geometry.leaf.car import LeafCar
 from geometry.leaf.limits import leaf_limit
-from geometry.leaf.rear import LeafRear, build_leaf, held_leaf
+from geometry.leaf.rear import LeafRear
 from geometry.leaf.single import hop_modes, single_results, torque_curve
 from geometry.numeric import quietly
 from geometry.squareness import leaning_thrust

@@ -30,7 +30,8 @@ from app.systems.rear.study import rear_ranges
 from geometry.catalogue.rear import LEAF_RESULTS, LINK_RESULTS
 from geometry.errors import GeometryError
 from geometry.leaf import many as many_leaves
-from geometry.leaf.rear import LeafRear, LeafReference, build_leaf
+from geometry.leaf.build import build_leaf
+from geometry.leaf.rear import LeafRear, LeafReference
 from geometry.leaf.single import hop_modes, single_results, torque_curve
 from geometry.links import many as many_links
 from geometry.links.car import LinkReference, build_links

@@ -11,9 +11,10 @@ from app.systems.rear.inputs import leaf_car
 from app.systems.rear.pack_edits import KEY, Leaves, pack_of
 from geometry.dataclass import dataclass
 from geometry.errors import GeometryError
+from geometry.leaf.build import build_leaf
 from geometry.leaf.load import LeafStresses, Model
 from geometry.leaf.on_car import stresses_at_ride_and_bump
-from geometry.leaf.rear import LeafRear, build_leaf
+from geometry.leaf.rear import LeafRear
 
 
 @dataclass(frozen=True)

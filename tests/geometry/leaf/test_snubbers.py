@@ -10,7 +10,7 @@ from scipy.optimize import minimize_scalar
 from app.systems.rear.inputs import leaf_car
 from geometry.leaf.axle import leaf_path
 from geometry.leaf.bars import bars_in_bump
-from geometry.leaf.rear import build_leaf
+from geometry.leaf.build import build_leaf
 from geometry.leaf.snubbers import (
     Snubbers,
     added_in_roll,
