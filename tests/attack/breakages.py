@@ -20,8 +20,10 @@ from pathlib import Path
 from tests.attack.breakage import Breakage
 from tests.attack.broken_inside import DOCUMENT, HANDS, KERNEL
 from tests.attack.broken_on_paper import POINTS, RESULTS, SPRINGS, WORK_DONE
+from tests.attack.broken_standing import LOADS, STANDING
 
-BREAKAGES = (*KERNEL, *DOCUMENT, *HANDS, *POINTS, *RESULTS, *SPRINGS, *WORK_DONE)
+OF_THE_CAR = (*KERNEL, *STANDING, *LOADS, *DOCUMENT, *HANDS)
+BREAKAGES = (*OF_THE_CAR, *POINTS, *RESULTS, *SPRINGS, *WORK_DONE)
 ROOT = Path(__file__).resolve().parents[2]
 COPIED = ("app", "geometry", "tests", "sample_setups", "docs", "pyproject.toml", "README.md")
 PASSED, FAILED = 0, 1  # pytest's answers; by any other nothing is told

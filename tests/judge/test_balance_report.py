@@ -9,12 +9,15 @@ import pytest
 
 from app.cli.commands import run
 from app.document.files import read_setup
+from app.document.model import Change
 from app.document.samples import sample_paths
 from app.judge.balance import balances
 from app.systems.every import LIMIT_KINDS
 from app.systems.front.system import FRONT
 from app.systems.rear.system import REAR
 from geometry.conventions import GRAVITY
+
+_MASSES = ("mass", "front_share", "cg_height", "front_unsprung", "rear_unsprung")
 
 
 @pytest.mark.parametrize("path", sample_paths(), ids=lambda path: path.stem)
@@ -74,3 +77,32 @@ def test_a_car_that_cannot_stand_in_a_corner_has_no_balance(key: str, value: obj
     setup = read_setup(saloon, limit_kinds=LIMIT_KINDS).setup
     setup = setup.having(evidence={**setup.evidence, key: value}, changes=())
     assert balances([FRONT.study(setup), REAR.study(setup)]) == {}
+
+
+def test_the_body_of_a_lowered_car_comes_down_with_its_springs_and_its_wheels_do_not() -> None:
+    """Moments about the road: both ends' transfers hold up the whole car, as it leans.
+
+    The sprung mass comes down by the mean of both ends' rise, weighed by what each end carries.
+    """
+    path = next(path for path in sample_paths() if path.stem == "small_saloon")
+    setup = read_setup(path, limit_kinds=LIMIT_KINDS).setup
+    lower = Change("low", sets={"front.spring.free_length": 289.0, "rear.block": 20.0})
+    setup = setup.having(changes=(lower,))
+    ends = {system.key: system.study(setup) for system in (FRONT, REAR)}
+    balance = balances(list(ends.values()))["proposed"]
+    car = {key: float(setup.evidence[f"car.{key}"]) for key in _MASSES}  # type: ignore[arg-type]
+    rises = {key: study.stands for key, study in ends.items()}
+    assert min(rises.values()) > 15.0
+    shares = {"front": car["front_share"], "rear": 1.0 - car["front_share"]}
+    sprung = {key: car["mass"] * shares[key] - car[f"{key}_unsprung"] for key in ends}
+    mass = sum(sprung.values())
+    radii = {key: float(setup.evidence[f"{key}.tyre_radius"]) for key in ends}  # type: ignore[arg-type]
+    wheels = sum(car[f"{key}_unsprung"] * radii[key] for key in ends)
+    as_found = (car["mass"] * car["cg_height"] - wheels) / mass
+    height = as_found - sum(sprung[key] * rises[key] for key in ends) / mass
+    stances = {key: study.proposed.stance for key, study in ends.items()}
+    axis = sum(sprung[key] * stances[key].roll_centre for key in ends) / mass
+    leaning = mass * GRAVITY * (height - axis) * balance.roll
+    transfers = {"front": balance.front, "rear": balance.rear}
+    held = sum(stances[key].track * float(transfers[key].total) for key in ends)
+    assert held == pytest.approx(mass * GRAVITY * height + wheels * GRAVITY + leaning, rel=1e-9)

@@ -1,0 +1,145 @@
+"""Breakages of where a car stands, what holds it there, and what the road makes of it.
+
+Texts are as short as they can be told from all others in their file.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+from tests.attack.breakage import breakages
+
+TESTS: Final = "tests/systems/test_standing.py"
+JUDGED: Final = "tests/judge"
+HEIGHTS: Final = "tests/document/test_heights.py tests/panels/test_panels_pose.py"
+
+STANDING: Final = breakages(
+    (
+        "pitch-the-other-way",
+        "app/systems/standing.py",
+        'atan((travels["front"] - travels["rear"])',
+        'atan((travels["rear"] - travels["front"])',
+        TESTS,
+    ),
+    (
+        "arch-less-height-swapped",
+        "app/systems/standing.py",
+        "return arch - choice",
+        "return choice - arch",
+        TESTS,
+    ),
+    (
+        "caster-turned-the-wrong-way",
+        "geometry/front/standing.py",
+        'at_road["caster"] = caster - pitch',
+        'at_road["caster"] = caster + pitch',
+        TESTS,
+    ),
+    (
+        "contact-slope-without-the-hub",
+        "geometry/standing.py",
+        "hub * cos(pitch) + sin(pitch) + contact - hub",
+        "contact",
+        TESTS,
+    ),
+    (
+        "pinion-to-the-body",
+        "geometry/standing.py",
+        "at_road[key] = values[key] - pitch",
+        "at_road[key] = values[key]",
+        TESTS,
+    ),
+    (
+        "toe-set-at-the-measured-height",
+        "app/systems/front/study.py",
+        "aligned = stood(front, stand)",
+        "aligned = front",
+        TESTS,
+    ),
+    (
+        "travel-from-the-measured-height",
+        "geometry/front/standing.py",
+        'values["wheel_travel"] - stand.travel',
+        'values["wheel_travel"]',
+        TESTS,
+    ),
+    (
+        "held-on-the-springs-it-has",
+        "app/systems/front/study.py",
+        "    if stand.is_held:\n        aligned = held",
+        "    if False:\n        aligned = held",
+        TESTS,
+    ),
+    (
+        "packer-below-instead-of-above",
+        "app/systems/holding.py",
+        "by = value - holder.now",
+        "by = holder.now - value",
+        f"{TESTS} tests/shop/test_held_jobs.py",
+    ),
+    (
+        "centre-of-gravity-rises",
+        "app/judge/balance.py",
+        "height - car.stand.drop",
+        "height + car.stand.drop",
+        JUDGED,
+    ),
+    (
+        "smallest-consequence-first",
+        "app/systems/sentences.py",
+        "-each[1]))",
+        "each[1]))",
+        JUDGED,
+    ),
+    (
+        "curves-shifted-twice",
+        "app/systems/curves.py",
+        'if in_body and driver == "travel" else sweep.at',
+        'if driver == "travel" else sweep.at',
+        "tests/panels/curves tests/systems/test_curves.py",
+    ),
+    (
+        "same-place-in-the-body-the-wrong-way",
+        "app/systems/pose.py",
+        "travel=pose.travel - stands",
+        "travel=pose.travel + stands",
+        "tests/session",
+    ),
+    (
+        "nearest-height-beyond-the-stop",
+        "app/document/heights.py",
+        "return max(middle - cast(float, up), _LEAST)",
+        "return max(middle - cast(float, down), _LEAST)",
+        HEIGHTS,
+    ),
+)
+LOADS: Final = breakages(
+    (
+        "no-load-transfer",
+        "geometry/full_loads.py",
+        "return 1.0 / car.leverage if car.leverage else 0.0",
+        "return 0.0",
+        "tests/geometry/leaf tests/systems/rear",
+    ),
+    (
+        "brakes-of-the-front",
+        "geometry/full_loads.py",
+        "brakes = car.brake_share * total",
+        "brakes = (1.0 - car.brake_share) * total",
+        "tests/geometry/leaf tests/systems/rear",
+    ),
+    (
+        "gap-taken-twice",
+        "geometry/leaf/snubbers.py",
+        "path.seat.angle)[0]) + bars.gap",
+        "path.seat.angle)[0]) + 2.0 * bars.gap",
+        "tests/geometry/leaf",
+    ),
+    (
+        "damper-turned-with-the-nose-down",
+        "geometry/dampers.py",
+        "x, z = c * x - s * z, s * x + c * z",
+        "x, z = c * x + s * z, c * z - s * x",
+        "tests/systems/rear",
+    ),
+)
