@@ -19,6 +19,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from geometry.dataclass import dataclass
+from geometry.front.wheel import interpolate
 from geometry.leaf.load import HalfRates
 from geometry.leaf.loop import LeafLoop, Seat, close_loop, wheel_of
 from geometry.leaf.motion import loop_motion
@@ -32,6 +33,8 @@ _MOST_STEPS: Final = 40
 _LONGEST_STEP: Final = 0.1
 # Unbalanced share of the work of the weight at which the axle counts as in equilibrium.
 _BALANCED: Final = 1e-9
+# Thrusts about the one at which small turns close a bar, as shares of it.
+_ABOUT: Final = np.linspace(0.0, 2.0, 13)
 # The curvatures' directions whose second derivatives give the mixed one too.
 _FRONT, _REAR, _APART = (1.0, 0.0), (0.0, 1.0), (1.0, -1.0)
 
@@ -255,13 +258,11 @@ def bars_close_at(spring: LoadedSpring) -> float | None:
     if not (np.isfinite(near) and near > 0):
         return near
     opened = replace(spring, bars=replace(spring.bars, stiffness=0.0))
-    low, high = 0.0, near
-    for _ in range(6):  # secant steps from the small turn's answer, which is near
-        bent = bent_axle(opened, [low, high])
-        if bent is None:
-            return near
-        gaps = bent.rise + spring.snubber_ahead * bent.rotation
-        if abs(gaps[1] - gaps[0]) < 1e-9:
-            break
-        low, high = high, high + (spring.bars.gap - gaps[1]) * (high - low) / (gaps[1] - gaps[0])
-    return float(high)
+    # The small turn's answer is near: the thrust over the gap taken up is smooth about it.
+    pushes = near * _ABOUT
+    bent = bent_axle(opened, pushes)
+    if bent is None:
+        return near
+    taken = bent.rise + spring.snubber_ahead * bent.rotation
+    is_between = taken[0] < spring.bars.gap < taken[-1] and (np.diff(taken) > 0.0).all()
+    return interpolate(taken, pushes, spring.bars.gap) if is_between else near
