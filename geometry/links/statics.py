@@ -7,7 +7,7 @@ loads one wheel more than the other, side force and the dampers are not in it.
 References
 ----------
 Six equations of equilibrium (textbook) for up to five links and two coils; the one that is left
-over, which only a load that isn't alike on both sides asks for, by least energy.
+over by least energy of the change from what links and coils carry in their pose.
 """
 
 from __future__ import annotations
@@ -103,20 +103,25 @@ def part_forces(
     links, coils = list(axle.links.values()), (axle.coil_left, axle.coil_right)
     centre = poses.centre[0]
     columns, rates = [], []
+    in_pose = [link.rate * more for link, more in zip(links, poses.stretch[0], strict=True)]
     parts: list[tuple[float, Link | Coil]] = [(1.0, link) for link in links]
     parts += [(-1.0, coil) for coil in coils]
     for sign, part in parts:
         at = placed(poses, part.axle)[0]
         along = np.asarray(part.body) - at
-        columns.append(_wrench(sign * along / np.linalg.norm(along), at - centre))
+        length = float(np.linalg.norm(along))
+        columns.append(_wrench(sign * along / length, at - centre))
         rates.append(part.rate)
+        if isinstance(part, Coil):
+            in_pose.append(part.rate * (part.free_length - length))
     pushed = np.array([thrust / 2, 0.0, on_parts / 2])
     loads = np.zeros(6)
     for wheel in (axle.wheel_left, axle.wheel_right):
         at = placed(poses, wheel)[0] - np.array([0.0, 0.0, axle.tyre_radius])
         loads += _wrench(pushed, at - centre)
-    unit, stiff = np.array(columns).T, np.array(rates)
-    forces = stiff * (unit.T @ solved((unit * stiff) @ unit.T, -loads[:, None])[:, 0])
+    unit, stiff, before = np.array(columns).T, np.array(rates), np.array(in_pose)
+    lacking = -loads - unit @ before
+    forces = before + stiff * (unit.T @ solved((unit * stiff) @ unit.T, lacking[:, None])[:, 0])
     return forces[: len(links)], forces[len(links) :]
 
 

@@ -86,6 +86,18 @@ def test_every_case_is_in_equilibrium_in_all_six_components():
         np.testing.assert_allclose(moment, 0.0, atol=1e-2)
 
 
+def test_a_measured_axle_carries_its_coils_alike_and_strains_no_link_against_its_mate():
+    # As measured the coils carry the load weighed and no link is stretched: soft coils can't put a
+    # twist into stiff links that nobody loaded.
+    rear, solution = hillclimb()
+    standing = full_link_forces(rear.car, solution.poses)[0]
+    weighed = rear.values(solution)[0]["spring_load"][0]
+    np.testing.assert_allclose(standing.coils, weighed, atol=2.0)
+    lower, upper = standing.links[:2], standing.links[2:4]
+    assert abs(lower[0] - lower[1]) < 0.03 * abs(lower).max()
+    assert abs(upper[0] - upper[1]) < 0.03 * abs(upper).max()
+
+
 def test_coils_take_what_anti_squat_leaves_of_the_load_transfer():
     # Virtual work of a rise of both wheels: the coils' work is that of the load on them less that
     # of the thrust along the contact points' path, which is what anti-squat is. Both sides alike,
