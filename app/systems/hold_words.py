@@ -19,9 +19,15 @@ _WAYS: Final = {  # by the end of a key: what it is called
 
 
 def hold_words(study: Study[Any], decimal: str = ".") -> str:
-    """Return what holds the height, each way alone, cheapest first; empty where nothing must."""
-    ways = [_way(study, hold, decimal) for hold in holds(study)]
-    return _or(ways)
+    """Return what holds the height, each way alone; empty where nothing must."""
+    told, others = [], []
+    for hold in holds(study):
+        (others if hold.moves_axle else told).append(_way(study, hold, decimal))
+    words = _or(told)
+    if not others:
+        return words
+    another = f"{_or(others)}, with a roll steer and anti-squat that aren't told here"
+    return f"{words}, which the figures are of, or {another}" if words else another
 
 
 def _way(study: Study[Any], hold: Hold, decimal: str) -> str:

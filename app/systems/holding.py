@@ -1,4 +1,4 @@
-"""What would hold the proposal at a chosen height: each alone, cheapest first."""
+"""What would hold the proposal at a chosen height: each alone, those of the figures first."""
 
 from __future__ import annotations
 
@@ -34,6 +34,9 @@ class Holder:
         Whether a packer under the spring does the same.
     is_weighed
         Whether nobody gave it and it is what the weighed car says.
+    moves_axle
+        Whether it holds the height but puts the axle elsewhere under its springs, so that what is
+        told of the held car isn't of a car with it.
     """
 
     key: str
@@ -42,19 +45,21 @@ class Holder:
     least: float = 0.0
     has_packer: bool = False
     is_weighed: bool = False
+    moves_axle: bool = False
 
 
 @dataclass(frozen=True)
 class Hold:
     """What alone holds the height: a setup key or "packer", its value, and how much that is more.
 
-    In inside units; `is_weighed` as of its `Holder`.
+    In inside units; `is_weighed` and `moves_axle` as of its `Holder`.
     """
 
     key: str
     value: float
     by: float
     is_weighed: bool = False
+    moves_axle: bool = False
 
 
 def holds(study: Study[Any]) -> tuple[Hold, ...]:
@@ -71,7 +76,7 @@ def _holds(study: Study[Any], holder: Holder) -> Iterator[Hold]:
     by = value - holder.now
     if holder.has_packer and by > 0.0:
         yield Hold(PACKER, by, by)
-    yield Hold(holder.key, value, by, holder.is_weighed)
+    yield Hold(holder.key, value, by, holder.is_weighed, holder.moves_axle)
 
 
 def _value_to_hold(study: Study[Any], holder: Holder) -> float | None:

@@ -21,6 +21,7 @@ from app.judge.balance import balances
 from app.systems.answers import value_at_rest
 from app.systems.every import BY_KEY, LIMIT_KINDS, given_systems
 from app.systems.front.system import FRONT
+from app.systems.hold_words import hold_words
 from app.systems.holding import PACKER, holds
 from app.systems.rear.system import REAR
 from app.systems.study_results import result_named
@@ -187,6 +188,32 @@ def test_what_holds_a_height_holds_it_when_it_is_put_back(name: str, end: str, b
     if any(way.key == PACKER for way in ways):  # as thick as the coil would be longer
         packer, coil = ways[:2]
         assert packer.value == pytest.approx(coil.by)
+
+
+AXLE_KEYS = {"roll_steer": 0.002, "roll_centre_height": 0.2, "anti_squat": 0.1}
+
+
+@pytest.mark.parametrize("name", ["small_saloon", "inch_sedan", "hillclimb_special"])
+def test_the_figures_of_a_held_rear_are_of_what_holds_it(name: str) -> None:
+    """Each way is really set and left to settle; a block moves the axle under its springs."""
+    held = with_all_on(name, rear="as measured")
+    study = REAR.study(held)
+    for way in holds(study):
+        if way.key == PACKER:
+            continue
+        put_back = Change("put back", sets=FrozenMap({way.key: way.value}))
+        free = REAR.study(held.having(changes=(*held.changes, put_back), heights=FrozenMap()))
+        off = [abs(rest(free.proposed, k) - rest(study.proposed, k)) for k in AXLE_KEYS]
+        alike = bool(np.all(np.ravel(off) < list(AXLE_KEYS.values())))
+        assert alike is not way.moves_axle, (way, off)
+
+
+def test_a_block_that_would_hold_a_height_says_that_it_is_another_car() -> None:
+    study = REAR.study(with_all_on("inch_sedan", rear="as measured"))
+    arch, block = hold_words(study).split(", or ")
+    assert arch.startswith("springs re-arched to 6.17 in")
+    assert arch.endswith(", which the figures are of")
+    assert block.startswith("the block of 1 1/4 in left out, with a roll steer")
 
 
 def test_a_held_car_carries_its_load_there() -> None:
