@@ -19,6 +19,7 @@ from geometry.catalogue.rear import REAR_RESULTS
 from geometry.leaf.hop import LAYOUTS
 from geometry.leaf.pack import cutting_list
 from tests.helpers.rear_cars import BARS, LEAVES, STAGGERED, both_setup, leaf_setup, link_setup
+from tests.helpers.sheets import sample
 from tests.helpers.telling import sentences
 
 THIN = Change("Thin", sets=FrozenMap({KEY: (*LEAVES[:3], replace(LEAVES[3], thickness=5.0))}))
@@ -301,3 +302,17 @@ def test_bars_of_one_pack_weigh_what_steel_of_their_size_does():
     for leaf, cut in zip(pack_of(leaf_setup()), cutting_list(pack), strict=True):
         metres = (leaf.front + leaf.rear) / 1e3 * pack.width / 1e3 * leaf.thickness / 1e3
         assert cut.mass == pytest.approx(7850.0 * metres)
+
+
+@pytest.mark.parametrize(("wedge", "is_said"), [(0.0, False), (1.0, True)])
+def test_a_body_that_pitches_alone_bends_no_joint(wedge, is_said):
+    # The front is held 40 mm lower: the pinion turns nose down to the road, with the gearbox. A
+    # wedge turns it against the gearbox, whatever the road angle is then.
+    setup = sample("small_saloon")
+    arch = setup.evidence["front.arch_height"]
+    changes = (Change("Wedge", sets=FrozenMap({"rear.wedge": np.radians(wedge)})),) * is_said
+    setup = setup.having(changes=changes, heights=FrozenMap({"front": arch - 40.0}))
+    told = [text for key in ("pinion_angle", "pinion_turn") for text in said(setup, key)]
+    assert bool(told) is is_said
+    for text in told:
+        assert "to the road, 1.0° nose up against the body" in text

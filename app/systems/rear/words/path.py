@@ -7,6 +7,7 @@ from math import radians
 from typing import Final
 
 from app.systems.centre_words import roll_centre
+from app.systems.height_words import LEVEL
 from app.systems.rear.words.telling import RearTelling
 from app.systems.sentence import Sentence, Severity
 
@@ -68,14 +69,29 @@ def _roll_steer(tell: RearTelling) -> Iterator[Sentence]:
 def _pinion(tell: RearTelling) -> Iterator[Sentence]:
     key = "pinion_angle" if tell.pair("pinion_angle") is not None else "pinion_turn"
     angles = tell.pair(key)
-    if angles is not None and tell.moved(key, _PINION):
+    if angles is not None and abs(_turned_in_body(tell, angles)) >= _PINION:
         before, after = (tell.text(key, value, plus=True) for value in angles)
         goes = f"goes from {before} to {after}"
         if key == "pinion_turn":  # as found it has turned by nothing
             goes = f"turns by {tell.text(key, abs(angles[1]))}"
         words = f"The pinion {goes}{tell.meaning(key, angles[1])} at ride"
+        if abs(tell.study.proposed.stand.pitch) >= LEVEL:
+            turned = _turned_in_body(tell, angles)
+            way = "up" if turned > 0 else "down"
+            size = tell.text("pinion_turn", abs(turned))
+            words = f"{words} to the road, {size} nose {way} against the body"
         yield Sentence(f"{words}: check the propshaft's joint angles.", "watch", key)
     yield from _propshaft(tell)
+
+
+def _turned_in_body(tell: RearTelling, angles: tuple[float, float]) -> float:
+    """Return how far a pinion turns against the body, which carries the gearbox [rad], + nose up.
+
+    A pinion's angle at rest is to the road, which a body that pitches by itself doesn't bend
+    a joint against.
+    """
+    study = tell.study
+    return angles[1] + study.proposed.stand.pitch - angles[0] - study.measured.stand.pitch
 
 
 def _propshaft(tell: RearTelling) -> Iterator[Sentence]:
