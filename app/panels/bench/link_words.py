@@ -115,7 +115,7 @@ def _rise(car: RearAnswers | None, key: str, bump: float) -> float | None:
     """Return what a result changes by over the bump stated."""
     if car is None:
         return None
-    up, level = value_at(car.travel, key, bump - car.stand.travel), at_rest(car, key)
+    up, level = value_at(car.travel, key, bump), at_rest(car, key)
     return None if up is None or level is None else up - level
 
 

@@ -315,4 +315,4 @@ def test_a_body_that_pitches_alone_bends_no_joint(wedge, is_said):
     told = [text for key in ("pinion_angle", "pinion_turn") for text in said(setup, key)]
     assert bool(told) is is_said
     for text in told:
-        assert "to the road, 1.0° nose up against the body" in text
+        assert "to the road, 1.00° nose up against the body" in text
