@@ -100,6 +100,7 @@ def _height(study: Study[Any]) -> dict[str, object]:
     return {
         "choice": study.choice,
         "stands_mm": study.stands,
+        "settles_nowhere": study.settles_nowhere,
         "holds": [
             {"key": hold.key, "value": kind_number(hold.value, _hold_kind(hold))}
             for hold in holds(study)

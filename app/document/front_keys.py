@@ -121,6 +121,7 @@ _GENERAL: Final = (
         "ride height as a shop measures it",
         over=0.0,
         usual=(200.0, 600.0),
+        settable=False,
     ),
 )
 

@@ -84,7 +84,10 @@ class ChangeReader:
                 value = read_value(self.check, KEYS[name], at, item, self.spring)
                 sets |= {} if value is None else {name: value}
             else:
-                self.check.fault(at, "this says what is there; a change can't set it", "")
+                end, _, last = name.partition(".")
+                hint = f"Choose the height as {end}_height under [proposal]."
+                hint = hint if last == "arch_height" else ""
+                self.check.fault(at, "this says what is there; a change can't set it", "", hint)
         return sets
 
     def _named(self, path: Path, raw: object) -> Iterator[tuple[Path, str, object]]:

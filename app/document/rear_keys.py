@@ -55,7 +55,9 @@ _GENERAL: Final = (
         over=0.0,
         usual=(80.0, 400.0),
     ),
-    _length("arch_height", "Rear wheel centre to arch", "ride height", (150.0, 600.0)),
+    _length(
+        "arch_height", "Rear wheel centre to arch", "ride height", (150.0, 600.0), settable=False
+    ),
     _length(
         "block",
         "Lowering block",

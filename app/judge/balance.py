@@ -74,6 +74,8 @@ def balances(studies: Sequence[Study[Any]]) -> dict[CarName, Balance]:
     balances_by_name = {
         name: _balance(setups[name], front.cars[name], rear.cars[name]) for name in front.cars
     }
+    if any(study.settles_nowhere for study in studies):  # it stands at no height to lean from
+        del balances_by_name["proposed"]
     return {name: balance for name, balance in balances_by_name.items() if balance is not None}
 
 

@@ -14,6 +14,7 @@ from app.document.plain_text import upper_first
 from app.systems.answers import Study
 from app.systems.bench import set_words
 from app.systems.every import SYSTEMS
+from app.systems.height_words import UNKNOWN
 from app.systems.hold_words import hold_words
 from app.systems.jobs import Job, JobWords, Step
 from app.words.changes import suggested_name
@@ -31,12 +32,12 @@ def jobs(studies: Sequence[Study[Any]], decimal: str = ".") -> tuple[Job, ...]:
     on = [change for change in setup.changes if change.on and (change.moves or change.sets)]
     lasting = [_lasting(change, on[index + 1 :]) for index, change in enumerate(on)]
     work = [job for change in lasting for job in _jobs_of(setup, change, decimal)]
-    held = [_held_job(study, decimal) for study in studies if study.proposed.stand.is_held]
+    held = [_held_job(study, decimal) for study in studies if study.must_be_held]
     touched = {key for change in on for key in (*change.moves, *change.sets)}
     last = (
         job
         for study in studies
-        if any(map(study.system.is_own, touched)) or study.proposed.stand.is_held
+        if any(map(study.system.is_own, touched)) or study.must_be_held
         for job in study.system.closing_jobs(study, decimal)
     )
     return (*work, *held, *last)
@@ -46,6 +47,8 @@ def _held_job(study: Study[Any], decimal: str) -> Job:
     """Return what holds an end at the height that was chosen, or that nothing given does."""
     ways, end = hold_words(study, decimal), study.system.key
     title = f"Hold the {end} at the height below"
+    if "settled_travel" in study.missing:
+        return Job(f"{title}. What holds it there isn't known, {UNKNOWN}: ask before work starts.")
     if not ways:
         return Job(f"{title}: nothing that is given here can. Ask before work starts.")
     return Job(f"{title}: {ways}.", ("One of these; each alone holds it.",) * (" or " in ways))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any, Final
 
-from app.document.model import Units
+from app.document.model import SETTLES, Units
 from app.systems.answers import Study
 from app.systems.limits import LimitCheck, limit_checks
 from app.systems.study_results import result_named, value_of
@@ -97,4 +97,5 @@ def _height(study: Study[Any], decimal: str) -> Iterator[Outcome]:
     size = result_text(abs(by), result, units, decimal=decimal)
     still = by == 0.0 or is_zero(by, result, units)
     after = "as it was" if still else f"{size} {'lower' if by > 0 else 'higher'}"
-    yield Outcome(result.key, f"Ride height at the {end}, same load", "", after, "")
+    how = "same load" if study.choice == SETTLES else "held"
+    yield Outcome(result.key, f"Ride height at the {end}, {how}", "", after, "")

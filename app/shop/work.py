@@ -17,6 +17,11 @@ UNKNOWN: Final = (
     "These figures hold with the wheels at the height at which the car was measured: how far it "
     "settles isn't known."
 )
+NOWHERE: Final = (
+    "These figures hold with the wheels at the height at which the car was measured, and the car "
+    "won't stand there: its springs carry the load at no height within reach. Ask before work "
+    "starts."
+)
 
 
 @dataclass(frozen=True)
@@ -31,7 +36,7 @@ def standing_words(study: Study[Any], decimal: str) -> str:
     """Say at which height the alignment's figures hold; nothing if at the measured height."""
     by = stands_by(study)
     if by is None:
-        return UNKNOWN
+        return NOWHERE if study.settles_nowhere else UNKNOWN
     if by == 0.0 or not study.changed:
         return ""
     setup = study.setup

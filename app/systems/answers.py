@@ -188,6 +188,11 @@ class Study(Generic[Car]):
         return self.proposed.stand.travel
 
     @property
+    def settles_nowhere(self) -> bool:
+        """Tell whether all is known and yet the springs proposed carry the load at no height."""
+        return self.stands is None and "settled_travel" in self.measured.single
+
+    @property
     def cars(self) -> dict[CarName, Car]:
         """Both cars by name, the measured one first."""
         return {"measured": self.measured, "proposed": self.proposed}
@@ -203,9 +208,17 @@ class Study(Generic[Car]):
         return self.proposed is not self.measured
 
     @property
+    def must_be_held(self) -> bool:
+        """Tell whether the height chosen is one that springs don't keep, as far as is known."""
+        stand = self.proposed.stand
+        if self.choice == SETTLES or "settled_travel" not in self.missing:
+            return stand.is_held
+        return stand.travel != 0.0 or self.system.proposes(self.setup)
+
+    @property
     def has_work(self) -> bool:
         """Tell whether this system is worked on: a change of it, or a height that must be held."""
-        return self.system.proposes(self.setup) or self.proposed.stand.is_held
+        return self.system.proposes(self.setup) or self.must_be_held
 
     @property
     def short(self) -> bool:

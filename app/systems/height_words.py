@@ -13,7 +13,8 @@ from app.systems.hold_words import hold_words
 from app.systems.sentence import Sentence, Teller
 
 _LEAST: Final = 0.5  # mm that a shop can see
-_UNKNOWN: Final = "since weights or springs aren't given"
+UNKNOWN: Final = "since weights or springs aren't given"
+_NOWHERE: Final = "since its springs carry the load at no height within reach"
 LEVEL: Final = radians(0.05)
 _STOP_SEEN: Final = 0.05  # mm
 
@@ -25,16 +26,17 @@ def height_words(study: Study[Any], decimal: str = ".") -> str:
         return measured
     stands, units = study.stands, study.setup.units
     if stands is None:
-        return f"{measured} As built: at the measured height, {_UNKNOWN}."
+        why = _NOWHERE if study.settles_nowhere else UNKNOWN
+        return f"{measured} As built: at the measured height, {why}."
     size = format_value(
         abs(stands), "length", units, decimal=decimal, places=0 if units == "mm" else 2
     )
     how = "on its springs" if study.choice == SETTLES else "held"
+    end = study.system.key
+    where = f"{size} {'lower' if stands > 0 else 'higher'} at the {end}"
     if abs(stands) < _LEAST:
-        where = "at that height"
-    else:
-        where = f"{size} {'lower' if stands > 0 else 'higher'}"
-    return f"{measured} As built: {how}, {where} at the {study.system.key}{_pitch(study, decimal)}."
+        where = f"the {end} at that height"
+    return f"{measured} As built: {how}, {where}{_pitch(study, decimal)}."
 
 
 def _pitch(study: Study[Any], decimal: str) -> str:
@@ -46,9 +48,13 @@ def _pitch(study: Study[Any], decimal: str) -> str:
     return f", the body {angle} {way}: angles in side view are to the road"
 
 
-def past_stop(tell: Teller) -> Iterator[Sentence]:
-    """Tell of an end that stands beyond one of its stops: there they carry what springs don't."""
+def unsupported(tell: Teller) -> Iterator[Sentence]:
+    """Tell of an end that its springs don't carry between its stops, or at any height."""
     study, end = tell.study, tell.study.system.key
+    if study.settles_nowhere:
+        words = f"The springs proposed carry the load of the {end} at no height within reach"
+        so = "the car can't stand as its figures here say, at the measured height"
+        yield Sentence(f"{words}: {so}.", "wrong", "settled_travel")
     travel, reach = study.proposed.stand.travel, study.ranges.travel
     stop, way = (reach[1], "bump") if travel > 0 else (reach[0], "rebound")
     is_given = f"{end}.travel.{way}" in study.setup.evidence
@@ -66,14 +72,18 @@ def past_stop(tell: Teller) -> Iterator[Sentence]:
 def held_height(tell: Teller, stands: float) -> Iterator[Sentence]:
     """Tell what holds an end at a height, or that nothing that is given can."""
     study = tell.study
-    if not study.proposed.stand.is_held:
+    if not study.must_be_held:
         return
     end = study.system.key
     if study.choice == AS_MEASURED or abs(stands) < _LEAST:
         where = "at the measured height"
     else:
-        where = f"{tell.length(abs(stands))} {'lower' if stands > 0 else 'higher'}"
+        where = f"{tell.length(abs(stands))} {'lower' if stands > 0 else 'higher'} than found"
     ways = hold_words(study, tell.decimal)
+    if "settled_travel" in study.missing:
+        words = f"The {end} is to stand {where}: what holds it there isn't known, {UNKNOWN}."
+        yield Sentence(words, "watch", "settled_travel")
+        return
     if not ways:
         words = f"The {end} is to stand {where}, and nothing that is given here can hold it there."
         yield Sentence(words, "wrong", "settled_travel")
@@ -81,7 +91,9 @@ def held_height(tell: Teller, stands: float) -> Iterator[Sentence]:
     settles = study.unsettled.single.get("settled_travel")
     by_itself = ""
     if settles is not None and abs(settles - stands) >= _LEAST:
-        way = "lower" if settles > stands else "higher"
-        by_itself = f"; by itself it would settle {tell.length(abs(settles - stands))} {way}"
+        by_itself = "; by itself it would settle where it was found"
+        if abs(settles) >= _LEAST:
+            way = "lower" if settles > 0 else "higher"
+            by_itself = f"; by itself it would settle {tell.length(abs(settles))} {way} than found"
     words = f"The {end} is held {where} by {ways}{by_itself}."
     yield Sentence(words, "plain", "settled_travel")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any, Final
 
+from app.document.model import Units
 from app.document.units import format_value
 from app.systems.answers import Study
 from app.systems.holding import PACKER, Hold, holds
@@ -17,17 +18,18 @@ _WAYS: Final = {  # by the end of a key: what it is called
     "block": "a block of {now} instead of {was}",
 }
 
+_OTHER_AXLE: Final = "with another roll steer and anti-squat than these figures"
+_OF_THIS: Final = "which the figures are of"
+
 
 def hold_words(study: Study[Any], decimal: str = ".") -> str:
-    """Return what holds the height, each way alone; empty where nothing must."""
-    told, others = [], []
-    for hold in holds(study):
-        (others if hold.moves_axle else told).append(_way(study, hold, decimal))
-    words = _or(told)
-    if not others:
-        return words
-    another = f"{_or(others)}, with a roll steer and anti-squat that aren't told here"
-    return f"{words}, which the figures are of, or {another}" if words else another
+    """Return what holds the height, each way alone, cheapest first; empty where nothing must."""
+    found = holds(study)
+    ways = [_way(study, hold, decimal) for hold in found]
+    if any(hold.moves_axle for hold in found):
+        notes = [_OTHER_AXLE if hold.moves_axle else _OF_THIS for hold in found]
+        ways = [f"{way} ({note})" for way, note in zip(ways, notes, strict=True)]
+    return _or(ways)
 
 
 def _way(study: Study[Any], hold: Hold, decimal: str) -> str:
@@ -37,13 +39,21 @@ def _way(study: Study[Any], hold: Hold, decimal: str) -> str:
     name = hold.key.rpartition(".")[2]
     if name == "block" and abs(hold.value) < 0.05:
         return f"the block of {length_words(-hold.by, units, decimal)} left out"
-    kind = "torque" if name == "preload" else "length"
-    now, was = (
-        format_value(value, kind, units, decimal=decimal, places=0 if units == "mm" else 2)
-        for value in (hold.value, hold.value - hold.by)
-    )
+    kind, places = "torque" if name == "preload" else "length", 0 if units == "mm" else 2
+    now, was = _both(hold, kind, units, decimal, places)
+    if now == was:
+        now, was = _both(hold, kind, units, decimal, places + 1)
     words = _WAYS[name].format(now=now, was=was)
     return f"{words} (as weighed: none is given)" if hold.is_weighed else words
+
+
+def _both(hold: Hold, kind: str, units: Units, decimal: str, places: int) -> tuple[str, str]:
+    """Return a value and what it was before, as they are said."""
+    now, was = hold.value, hold.value - hold.by
+    return (
+        format_value(now, kind, units, decimal=decimal, places=places),
+        format_value(was, kind, units, decimal=decimal, places=places),
+    )
 
 
 def _or(ways: Sequence[str]) -> str:

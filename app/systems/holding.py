@@ -1,4 +1,4 @@
-"""What would hold the proposal at a chosen height: each alone, those of the figures first."""
+"""What would hold the proposal at a chosen height: each alone, cheapest first."""
 
 from __future__ import annotations
 

@@ -153,14 +153,15 @@ RIDE_RESULTS: Final[tuple[Result, ...]] = (
     ),
     Result(
         key="settled_travel",
-        title="Settles by, same load",
+        title="Stands lower by",
         kind="length",
         scope="car",
         group=SPRING,
         plus="car sits lower",
         minus="car sits higher",
         definition=(
-            "How far the wheel rises into the body until the same spring carries the same load."
+            "How far the wheel rises into the body from where the car was found: until its springs "
+            "carry the same load, or to where it is held."
         ),
         source="virtual work",
         needs=(*_SPRING, *_MASS),

@@ -273,13 +273,16 @@ _RIDE: Final = (
     ),
     Result(
         key="settled_travel",
-        title="Settles by, same load",
+        title="Stands lower by",
         kind="length",
         scope="car",
         group=SPRING,
         plus="car sits lower",
         minus="car sits higher",
-        definition="How far the wheel rises into the body until the springs carry the same load.",
+        definition=(
+            "How far the wheel rises into the body from where the car was found: until its springs "
+            "carry the same load, or to where it is held."
+        ),
         source="virtual work",
         needs=LOAD,
         decimals=1,

@@ -22,6 +22,6 @@ def test_what_depends_on_the_height_says_that_it_is_not_known(
     write_setup(path, SETUPS["weighed later"])
     assert run(["report", str(path), "--axle", "rear"], no_board) == 0
     report = " ".join(capsys.readouterr().out.split())
-    for title in ("Settles by, same load", "Highest stress at full bump"):
+    for title in ("Stands lower by", "Highest stress at full bump"):
         assert f"{title}: how far the car settles isn't known" in report
     assert "the axle doesn't reach full bump" not in report

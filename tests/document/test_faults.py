@@ -180,6 +180,15 @@ def test_a_switch_to_the_other_rear_needs_all_of_it() -> None:
     assert all("Change 4" in f.hint for f in faults)
 
 
+@pytest.mark.parametrize("end", ["front", "rear"])
+def test_an_arch_height_is_what_is_there_and_no_change_of_it(end: str) -> None:
+    # a change of it would move nothing, and a sheet would ask the shop for it beside the true one
+    text = LEAF + f'\n[[change]]\nname = "Lower"\n[change.set]\n"{end}.arch_height" = 340.0\n'
+    (fault,) = [f for f in faults_of(text) if f.key.endswith("arch_height")]
+    assert fault.found == "this says what is there; a change can't set it"
+    assert fault.hint == f"Choose the height as {end}_height under [proposal]."
+
+
 def test_a_file_may_hold_both_rears_and_a_change_may_switch() -> None:
     points = LINKS[LINKS.index("lower_body") : LINKS.index("spring_body")]
     text = LEAF.replace("[rear.pack]", points + "\n[rear.pack]")

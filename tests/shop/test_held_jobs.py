@@ -10,6 +10,7 @@ from app.shop.work import standing_words
 from app.systems.every import given_systems
 from app.systems.holding import holds
 from tests.helpers.sheets import sample, with_all_on
+from tests.helpers.telling import sentences
 
 
 def held(name: str, **heights: str | float) -> Setup:
@@ -36,6 +37,19 @@ def test_a_block_is_left_out_and_a_bar_is_wound() -> None:
     assert not any("mm" in title for title in rear)
     front = titles(held("torsion_coupe", front="as measured"))
     assert any("torsion bars set to 873 N·m" in title for title in front)
+
+
+@pytest.mark.parametrize("lacking", ["car.mass", "front.spring.rate"])
+def test_a_height_that_nothing_known_holds_is_asked_about(lacking: str) -> None:
+    setup = sample("small_saloon").having(changes=())
+    evidence = {key: value for key, value in setup.evidence.items() if key != lacking}
+    setup = setup.having(evidence=evidence, heights={"front": 360.0})
+    (title,) = (each for each in titles(setup) if each.startswith("Hold"))
+    assert title.startswith("Hold the front at the height below. What holds it there isn't known")
+    study = next(iter(given_systems(setup))).study(setup)
+    (told,) = (each for each in sentences(study) if each.result_key == "settled_travel")
+    assert told.severity == "watch"
+    assert "12 mm lower than found: what holds it there isn't known" in told.text
 
 
 @pytest.mark.parametrize("choice", ["settles", "as measured"])

@@ -18,9 +18,11 @@ from app.document.files import read_setup
 from app.document.model import Change, FrozenMap, Setup
 from app.document.samples import sample_paths
 from app.judge.balance import balances
+from app.shop.work import standing_words
 from app.systems.answers import value_at_rest
 from app.systems.every import BY_KEY, LIMIT_KINDS, given_systems
 from app.systems.front.system import FRONT
+from app.systems.height_words import height_words
 from app.systems.hold_words import hold_words
 from app.systems.holding import PACKER, holds
 from app.systems.rear.system import REAR
@@ -210,10 +212,30 @@ def test_the_figures_of_a_held_rear_are_of_what_holds_it(name: str) -> None:
 
 def test_a_block_that_would_hold_a_height_says_that_it_is_another_car() -> None:
     study = REAR.study(with_all_on("inch_sedan", rear="as measured"))
-    arch, block = hold_words(study).split(", or ")
+    block, arch = hold_words(study).split(" or ")
+    assert block.startswith("the block of 1 1/4 in left out (with another roll steer")
     assert arch.startswith("springs re-arched to 6.17 in")
-    assert arch.endswith(", which the figures are of")
-    assert block.startswith("the block of 1 1/4 in left out, with a roll steer")
+    assert arch.endswith("(which the figures are of)")
+
+
+def test_both_heights_of_a_held_end_count_from_where_it_was_found() -> None:
+    setup = with_all_on("small_saloon", front="as measured")
+    arch = float(setup.evidence["front.arch_height"])  # type: ignore[arg-type]
+    settled = FRONT.study(setup.having(heights=FrozenMap())).stands
+    assert settled is not None
+    for by in (12.0, -18.0):
+        study = FRONT.study(setup.having(heights=FrozenMap({"front": arch - by})))
+        (text,) = [s.text for s in sentences(study) if s.result_key == "settled_travel"]
+        way = "lower" if by > 0 else "higher"
+        assert f"held {abs(by):.0f} mm {way} than found" in text
+        assert f"it would settle {settled:.0f} mm lower than found" in text
+
+
+def test_a_coil_is_never_told_as_long_as_it_was() -> None:
+    # the front of this car settles by a tenth of a millimetre, so that rounding hides the work
+    words = hold_words(FRONT.study(with_all_on("hillclimb_special", front="as measured")))
+    now, was = re.findall(r"([\d.]+) mm", words.partition("coils")[2])
+    assert now != was
 
 
 def test_a_held_car_carries_its_load_there() -> None:
@@ -256,6 +278,43 @@ def test_a_height_that_needs_nothing_is_not_held() -> None:
     assert not study.proposed.stand.is_held
     assert not study.changed
     assert holds(study) == ()
+
+
+@pytest.mark.parametrize(
+    ("name", "key", "value"),
+    [
+        ("small_saloon", "front.spring.rate", 20.0),
+        ("torsion_coupe", "front.spring.preload", 0.0),
+        ("hillclimb_special", "rear.spring.free_length", 250.0),
+    ],
+)
+def test_springs_that_carry_the_load_nowhere_are_said_first(
+    name: str, key: str, value: float
+) -> None:
+    # a soft coil, a bar without torque and a coil shorter than its seats are apart carry no car
+    change = Change("Weak", sets=FrozenMap({key: value}))
+    setup = SAMPLES[name].having(changes=(change,))
+    studies = [system.study(setup) for system in given_systems(setup)]
+    (study,) = (each for each in studies if key.startswith(each.system.key))
+    assert study.settles_nowhere
+    first = sentences(study)[0]
+    assert first.severity == "wrong"
+    assert "carry the load" in first.text
+    for words in (height_words(study), standing_words(study, ".")):
+        assert "at no height within reach" in words
+        assert "given" not in words
+        assert "known" not in words
+    assert set(balances(studies)) <= {"measured"}
+
+
+@pytest.mark.parametrize("lacking", ["car.mass", "front.spring.rate"])
+def test_what_is_not_given_is_another_matter_than_no_height(lacking: str) -> None:
+    evidence = {k: v for k, v in SAMPLES["small_saloon"].evidence.items() if k != lacking}
+    changes = (SAMPLES["small_saloon"].changes[0],)
+    setup = SAMPLES["small_saloon"].having(evidence=FrozenMap(evidence), changes=changes)
+    study = FRONT.study(setup)
+    assert study.stands is None
+    assert not study.settles_nowhere
 
 
 def test_without_weights_it_stands_at_the_measured_height() -> None:

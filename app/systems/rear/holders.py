@@ -13,12 +13,12 @@ BLOCK, ARCH, FREE_LENGTH = "rear.block", "rear.pack.free_arch", "rear.spring.fre
 
 
 def rear_holders(study: Study[RearAnswers]) -> Iterator[Holder]:
-    """Yield the arch and the block of leaf springs, or the coils' free length."""
+    """Yield the block and the arch of leaf springs, or the coils' free length."""
     number = Numbers(proposed_settings(study.setup))
     car = study.unsettled
     if car.leaf is not None:
-        yield Holder(ARCH, car.leaf.car.pack.free_arch, 1.0, least=float("-inf"))
         yield Holder(BLOCK, number.get(BLOCK) or 0.0, 1.0, moves_axle=True)
+        yield Holder(ARCH, car.leaf.car.pack.free_arch, 1.0, least=float("-inf"))
     elif car.links is not None and car.links.car.has_coils:
         length = number.get(FREE_LENGTH)
         weighed = car.links.car.axle.coil_left.free_length

@@ -8,7 +8,7 @@ from typing import Final
 from app.document.model import SETTLES
 from app.systems.centre_words import roll_centre
 from app.systems.front.words.telling import Telling
-from app.systems.height_words import held_height, past_stop
+from app.systems.height_words import held_height
 from app.systems.sentence import Sentence, Severity
 from app.systems.spring_check import spring_check
 
@@ -26,7 +26,6 @@ _STOPS: Final = (  # result, the stop's key, its direction, what happens
 
 def ride_sentences(tell: Telling) -> Iterator[Sentence]:
     """Tell what changes of ride and centres."""
-    yield from past_stop(tell)
     yield from _height(tell)
     yield from _rate(tell)
     yield from roll_centre(tell, "Roll centre")

@@ -11,12 +11,14 @@ from app.systems.front.words.parts import limit_sentences, part_sentences
 from app.systems.front.words.ride import ride_sentences
 from app.systems.front.words.telling import Telling
 from app.systems.front.words.wheels import wheel_sentences
+from app.systems.height_words import unsupported
 from app.systems.sentence import Sentence
 
 
 def front_sentences(study: Study[FrontAnswers], decimal: str) -> Iterator[Sentence]:
-    """Tell of limits and joints, wheels, ride and parts."""
+    """Tell of a height that can't be, limits and joints, wheels, ride and parts."""
     tell = Telling(study, decimal)
+    yield from unsupported(tell)
     yield from limit_sentences(tell)
     yield from wheel_sentences(tell)
     yield from ride_sentences(tell)

@@ -9,7 +9,7 @@ from typing import Final
 import numpy as np
 
 from app.document.model import SETTLES
-from app.systems.height_words import held_height, past_stop
+from app.systems.height_words import held_height
 from app.systems.rear.words.telling import RearTelling
 from app.systems.sentence import Sentence, Severity
 from geometry.leaf.on_car import stresses_at_ride_and_bump
@@ -25,7 +25,6 @@ _USUAL: Final = (radians(60.0), radians(120.0))  # at ride, each side of square 
 
 def pack_sentences(tell: RearTelling) -> Iterator[Sentence]:
     """Tell what changes of height and springs."""
-    yield from past_stop(tell)
     yield from _height(tell)
     yield from _rate(tell)
     yield from _roll_rate(tell)

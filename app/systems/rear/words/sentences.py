@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from app.systems.answers import Study
+from app.systems.height_words import unsupported
 from app.systems.limits import limit_checks
 from app.systems.rear.answers import RearAnswers
 from app.systems.rear.without_effect import without_effect
@@ -20,8 +21,9 @@ from app.systems.sentence import Sentence, past_limit
 
 
 def rear_sentences(study: Study[RearAnswers], decimal: str) -> Iterator[Sentence]:
-    """Tell of limits, springs, path, torque and hop."""
+    """Tell of a height that can't be, limits, springs, path, torque and hop."""
     tell = RearTelling(study, decimal)
+    yield from unsupported(tell)
     for change in study.setup.changes:
         reason = without_effect(study.setup, change) if change.on else ""
         if reason:
