@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Final
 
 from app.document.address import is_right
@@ -55,7 +56,8 @@ class MovePoints:
     def move(self, place: Place, one_axis: bool = False, free: bool = False) -> None:
         """Follow the mouse; `one_axis` keeps the larger direction, `free` suspends the snap."""
         held = self._held
-        if held is None or not self._still_holds(held):
+        held = None if held is None else self._still_holds(held)
+        if held is None:
             return
         du, dv = place[0] - held.start[0], place[1] - held.start[1]
         if one_axis:
@@ -136,11 +138,17 @@ class MovePoints:
         ]
         return snapped[0], snapped[1], snapped[2]
 
-    def _still_holds(self, held: _Held) -> bool:
-        """End the drag if the setup was changed meanwhile: else the old one would be restored."""
-        if self.session.history.value is not held.base:
-            self._held = None
-        return self._held is not None
+    def _still_holds(self, held: _Held) -> _Held | None:
+        """End the drag if the setup was changed meanwhile: else the old one would be restored.
+
+        Another height isn't such a change: the drag goes on with it.
+        """
+        now = self.session.history.value
+        if now is not held.base:
+            is_height = now == held.base.having(heights=now.heights)
+            setup = held.setup.having(heights=now.heights)
+            self._held = replace(held, base=now, setup=setup) if is_height else None
+        return self._held
 
     def _back(self, held: _Held | None) -> None:
         if held is not None and self.session.active != held.active:

@@ -259,11 +259,15 @@ class Session(QObject):
             self.curves_changed.emit()
 
     def choose_height(self, choice: HeightChoice) -> None:
-        """Let the end that is shown settle, or hold it; a step of history."""
+        """Let the end that is shown settle, or hold it; a step of history, and a drag goes on."""
         if choice != self.height:
-            setup = set_height(self.setup, self.system.key, choice)
+            edited, active = self.preview_setup, self.active
+            setup = set_height(self.history.value, self.system.key, choice)
             words = choice_words(setup, self.system.key)
             self.commit(setup, f"{self.system.title} {words}")
+            if edited is not None:
+                self.preview(edited.having(heights=setup.heights))
+                self.set_active(active)
             self.pose_changed.emit()
 
     def lay_over(self, overlay: Overlay) -> None:

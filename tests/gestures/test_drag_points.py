@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from app.document.edits import switch_change
-from app.document.model import Vec
+from app.document.model import AS_MEASURED, Vec
 from app.document.moves import measured_place, proposed_place, subtract
 from app.drawing.views import View
 from app.gestures.move_points import SNAP, MovePoints
@@ -264,6 +264,43 @@ def test_another_setup_under_the_hand_is_let_go_of(session: Session, drag: MoveP
     drag.commit()
     assert session.setup == other
     assert session.history.undo_words == "another step"
+
+
+@pytest.mark.parametrize("active", [LOWERED, None])
+def test_a_height_chosen_under_the_hand_is_a_step_and_the_drag_goes_on(
+    active: int | None,
+) -> None:
+    session = saloon_session(active=active)
+    drag, before = MovePoints(session), session.history.value
+    begin(drag, UPPER)
+    pull(drag, 0.0, -3.0)
+    session.choose_height(AS_MEASURED)
+    assert session.setup.heights == {"front": AS_MEASURED}
+    assert session.history.undo_words == "Front held at the measured height"
+    assert session.history.value == before.having(heights=session.setup.heights)
+    pull(drag, 0.0, -9.0)
+    assert session.study is not None
+    assert session.study.choice == AS_MEASURED
+    drag.commit()
+    heights = [change.moves.get(UPPER, (0.0, 0.0, 0.0))[2] for change in session.setup.changes]
+    assert heights[LOWERED] == (-31.0 if active == LOWERED else -22.0)
+    assert sum(heights) == -31.0
+    assert session.setup.heights == {"front": AS_MEASURED}
+    session.undo()
+    assert session.setup == before.having(heights={"front": AS_MEASURED})
+    session.undo()
+    assert session.setup == before
+
+
+def test_a_drag_given_up_after_a_height_was_chosen_leaves_the_height(
+    session: Session, drag: MovePoints
+) -> None:
+    before = session.history.value
+    begin(drag, UPPER)
+    pull(drag, 0.0, -3.0)
+    session.choose_height(AS_MEASURED)
+    drag.cancel()
+    assert session.setup == before.having(heights={"front": AS_MEASURED})
 
 
 def test_moves_without_a_hold_do_nothing(session: Session, drag: MovePoints) -> None:
