@@ -12,6 +12,7 @@ from app.document.model import Units
 from app.document.units import NO_VALUE, number_of, unit_of
 from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
+from app.systems.rear.shop.cars import named_cars
 from app.systems.rear.shop.hop import bar_states
 from app.systems.rear.shop.link_forces import NOTE, link_force_tables
 from app.systems.rear.shop.torque import TorqueRow, torque_rows
@@ -169,9 +170,7 @@ def _link_forces_object(links: LinkRear, cases: tuple[LinkForces, ...]) -> dict[
 
 def rear_tables(page: Page, study: Study[RearAnswers]) -> None:
     """Add the tables of both cars, once where they are the same."""
-    shown = [("", study.measured)]
-    if study.changed:
-        shown = [(f", {name}", car) for name, car in study.cars.items()]
+    shown = named_cars(study)
     units = study.setup.units
     _pack_tables(page, shown, units)
     _twist_tables(page, study)
@@ -182,7 +181,7 @@ def rear_tables(page: Page, study: Study[RearAnswers]) -> None:
 def _pack_tables(page: Page, shown: list[tuple[str, RearAnswers]], units: Units) -> None:
     packs = [(name, leaf_lines(car.leaf)) for name, car in shown if car.leaf is not None]
     if len(packs) == 2 and packs[0][1] == packs[1][1]:
-        packs = [("", packs[0][1])]
+        packs = [("as found and as built", packs[0][1])]
     length, stress = unit_of("length", units), unit_of("stress", units)
     sizes = [f"thick\n{length}", f"front\n{length}", f"rear\n{length}"]
     sizes = sizes if page.terminal.width >= _WIDE else sizes[:1]  # the lengths stand in the file
@@ -194,7 +193,7 @@ def _pack_tables(page: Page, shown: list[tuple[str, RearAnswers]], units: Units)
         Over("", 2),
     ]
     for name, lines in packs:
-        page.heading(f"Leaf pack{name}: stress with one curvature | touching at tips")
+        page.heading(f"Leaf pack {name}: stress with one curvature | touching at tips")
         columns = [Column("leaf"), *map(Column, heads), Column("", words=True)]
         page.table(columns, [*_leaf_rows(lines, units, len(sizes))], over)
 
@@ -265,7 +264,7 @@ def _hop_tables(page: Page, shown: list[tuple[str, RearAnswers]]) -> None:
     if not with_modes:
         return
     rows = [
-        _hop_row(f"  as fitted{name}{state}", modes)
+        _hop_row(f"  {name}{state}", modes)
         for name, hop in with_modes
         for state, modes in bar_states(hop)
     ]

@@ -21,8 +21,9 @@ from app.cli.machine import (
 from app.cli.questions import doubts_of
 from app.cli.rear_tables import rear_object
 from app.document.keys import KEYS
+from app.document.plain_text import upper_first
 from app.judge.whole_car import all_sentences
-from app.systems.answers import CARS, CarAnswers, CarName, Study
+from app.systems.answers import CAR_WORDS, CARS, CarAnswers, CarName, Study
 from app.systems.cautions import cautions_of
 from app.systems.holding import PACKER, Hold, holds
 from app.systems.limits import Extreme, LimitCheck, limit_checks
@@ -87,7 +88,7 @@ def all_notes(notes: Mapping[CarName, list[str]]) -> list[str]:
     """Return both cars' notes in one list, those they share once."""
     shared = [note for note in notes["measured"] if note in notes["proposed"]]
     own_notes = (
-        f"{car.capitalize()}: {note}"
+        f"{upper_first(CAR_WORDS[car])}: {note}"
         for car, car_notes in notes.items()
         for note in car_notes
         if note not in shared

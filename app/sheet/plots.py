@@ -7,13 +7,13 @@ from typing import Any, Final
 
 from app.document.units import shown
 from app.drawing.axes import Axis, range_over, ticks_at_least
-from app.drawing.chart import DASHES, Chart, Field, Frame, Look
+from app.drawing.chart import DASHES, Chart, Field, Frame
 from app.paper.charts import WEIGHTS, ChartPaper
 from app.paper.faces import FINE, SMALL, SMALL_STRONG, wrapped
 from app.paper.flow import Block
 from app.paper.ink import MIDDLE, Ink
 from app.paper.sizes import Paper
-from app.systems.answers import Study
+from app.systems.answers import CAR_WORDS, CarName, Study
 from app.systems.curves import curve_chart, curves_shown, least_span
 from app.words.results import result_unit
 from geometry.catalogue.result import Result
@@ -101,10 +101,10 @@ def legend(changed: bool, paper: Paper, units: str, whose: str = "; left wheel")
         x, y = paper.margin, top + 3.2
         words = f"Over wheel travel in {'mm' if units == 'mm' else 'inches'}, bump upwards"
         ink.write(x, y, f"{words}{whose}.", SMALL)
-        looks: tuple[Look, ...] = ("proposed", "measured") if changed else ("proposed",)
+        looks: tuple[CarName, ...] = ("proposed", "measured") if changed else ("proposed",)
         at = paper.right
         for look in looks:
-            ink.write(at, y, f"as {look if changed else 'measured'}", SMALL, "right")
+            ink.write(at, y, CAR_WORDS[look if changed else "measured"], SMALL, "right")
             ends = [(at - 34.0, y - 1.0), (at - 22.0, y - 1.0)]
             ink.chain(ends, WEIGHTS[look], DASHES[look])
             at -= 40.0

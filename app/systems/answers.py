@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 Driver = Literal["travel", "roll", "steer"]
 CarName = Literal["measured", "proposed"]
 CARS: Final[tuple[CarName, CarName]] = ("measured", "proposed")
+CAR_WORDS: Final[dict[CarName, str]] = {"measured": "as found", "proposed": "as built"}
 
 FURTHEST: Final = {"travel": 1000.0, "roll": radians(45.0), "steer": 500.0}
 """Limits beyond the travel of any car's suspension [mm, rad]: no pose beyond is solved."""

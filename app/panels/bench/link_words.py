@@ -39,7 +39,7 @@ _RISING: Final = (
 
 
 def force_rows(study: Study[RearAnswers], units: Units) -> TextRows:
-    """Return each link's length, rate, and what roll puts into it, measured and proposed."""
+    """Return each link's length, rate, and what roll puts into it, as found and as built."""
     was, now = study.measured, study.proposed
     before, after = roll_forces(was), roll_forces(now)
     stiff, force, long = (unit_of(kind, units) for kind in ("spring rate", "force", "length"))
@@ -47,8 +47,8 @@ def force_rows(study: Study[RearAnswers], units: Units) -> TextRows:
         "link",
         f"length\n{long}",
         f"bushes\n{stiff}",
-        f"measured\n{force} per °",
-        f"proposed\n{force} per °",
+        f"as found\n{force} per °",
+        f"as built\n{force} per °",
     )
     if now.links is None:
         return TextRows(heads)

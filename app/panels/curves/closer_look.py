@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any, Final
+from typing import Any, Final, cast
 
 import numpy as np
 import pyqtgraph as pg
@@ -19,7 +19,8 @@ from app.panels.figures import decimal_sign, result_text
 from app.panels.widgets import EDGE, FlatButton, head_label, small_label, text_font
 from app.qt.border import fenced
 from app.session.session import Session
-from app.systems.curves import KINDS, Driver, curve_chart, least_span
+from app.systems.answers import CAR_WORDS, CarName
+from app.systems.curves import KINDS, Driver, curve_chart, least_span, swept_range
 from geometry.catalogue.result import Result
 
 CARS: Final[tuple[Look, ...]] = ("measured", "proposed")
@@ -135,7 +136,8 @@ class CloserLook(QDialog):
             return
         units = self.session.units
         size = shown(KINDS[self.driver], units).size
-        low, high = (end / size for end in getattr(study.ranges, self.driver)[:2])
+        ends = swept_range(study, self.driver, self.session.in_body)
+        low, high = (end / size for end in ends)
         values = range_over(self.chart.values, least_span(self.chosen, units))
         across, up = (values, (low, high)) if self.chart.upright else ((low, high), values)
         self.plot.setRange(xRange=across, yRange=up, padding=0.0)
@@ -149,7 +151,9 @@ class CloserLook(QDialog):
             self.close()
             return
         units = self.session.units
-        self.chart = curve_chart(study, self.driver, self.chosen, units, self.side)
+        self.chart = curve_chart(
+            study, self.driver, self.chosen, units, self.side, self.session.in_body
+        )
         series_by_look = {series.look: series for series in self.chart.series}
         for look, item in self.curves.items():
             at, values = joined(series_by_look.get(look))
@@ -179,7 +183,7 @@ class CloserLook(QDialog):
         self.reading.setText("" if at is None else self.reading_at(at))
 
     def reading_at(self, at: float) -> str:
-        """Return what is read at a value of the driver as shown: "at 12.0 mm: proposed −0.68°"."""
+        """Return what is read at a value of the driver as shown: "at 12.0 mm: as built −0.68°"."""
         assert self.chosen is not None
         kind, units = KINDS[self.driver], self.session.units
         inside = at * shown(kind, units).size
@@ -189,7 +193,8 @@ class CloserLook(QDialog):
         for series in self.chart.series:
             value = series.value_at(at)
             read = result_text(None if value is None else value * size, self.chosen, units)
-            words.append(f"{series.look} {read}" if len(self.chart.series) > 1 else read)
+            is_one = len(self.chart.series) == 1
+            words.append(read if is_one else f"{CAR_WORDS[cast(CarName, series.look)]} {read}")
         return f"at {where} {unit_of(kind, units)}: {', '.join(words)}"
 
 

@@ -19,6 +19,7 @@ from app.session.session import Session
 from app.systems.answers import Answered, CarAnswers, value_in
 from app.systems.front.study import FROM_STEER
 from app.systems.limits import LimitCheck
+from app.systems.targets import HEIGHT_SEEN
 from geometry.catalogue.front import Result
 from geometry.dataclass import dataclass
 
@@ -164,7 +165,18 @@ def pose_words(session: Session) -> str:
         return "Results of the last car that could be built and posed."
     if session.study is not None and session.measured is None:
         return "The measured car can't reach this pose."
-    return unreal_words(session)
+    return unreal_words(session) or _in_body_words(session)
+
+
+def _in_body_words(session: Session) -> str:
+    """Return that the poses shown aren't where the car as built stands; empty where they are."""
+    study = session.study
+    if not session.in_body or study is None or abs(study.proposed.stand.travel) < HEIGHT_SEEN:
+        return ""
+    return (
+        "Both cars from one place in the body. As built it doesn't stand there; results that a car "
+        "has once, limits and sentences are of where it stands."
+    )
 
 
 def unreal_words(session: Session) -> str:

@@ -14,6 +14,7 @@ from PySide6.QtCore import QEvent
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
+from app.document.edits import set_value
 from app.drawing.chart import Series, strokes_of
 from app.panels.curves.curve_sheet import arrangement
 from app.panels.curves.curves import CurvesPanel
@@ -215,13 +216,31 @@ def test_an_inner_double_click_opens_a_closer_look_that_reads_and_follows(
     curve = plot.series("proposed")
     assert curve is not None
     words = closer.reading_at(40.0)
-    assert words.startswith("at +40.0 mm: measured ")
-    assert words.endswith(f"proposed {result_text(radians(curve.value_at(40.0)), CAMBER, 'mm')}")
+    assert words.startswith("at +40.0 mm: as found ")
+    assert words.endswith(f"as built {result_text(radians(curve.value_at(40.0)), CAMBER, 'mm')}")
     before = closer.chart
     session.commit(move_point(session.setup, 0, UPPER, (0.0, -5.0, -5.0)), "move")
     qtbot.waitUntil(lambda: closer.chart is not before)
     session.set_units("in")
     assert closer.reading_at(1.0).startswith("at +1.00")
+    closer.close()
+
+
+def test_a_closer_look_shows_both_cars_from_one_place_in_the_body_as_the_board_does(
+    qtbot: QtBot, panel: CurvesPanel, session: Session
+) -> None:
+    cut = set_value(session.setup, 0, "front.spring.free_length", 305.0)
+    session.commit(cut, "cut")
+    assert panel.sheet is not None
+    panel.sheet.look_closer(0)
+    closer = panel.sheet.closer
+    assert closer is not None
+    assert session.study is not None
+    stands = session.study.proposed.stand.travel
+    assert stands > 5.0
+    series = closer.chart.series[-1]
+    session.set_in_body(True)
+    assert closer.chart.series[-1].value_at(20.0) == pytest.approx(series.value_at(20.0 - stands))
     closer.close()
 
 

@@ -322,3 +322,13 @@ def test_figures_of_a_stretched_arm_are_greyed_and_marked(
     session.undo()
     assert not panel.view.paper.greyed
     assert panel.problem.text() == ""
+
+
+def test_poses_from_one_place_in_the_body_say_that_the_car_does_not_stand_there(
+    session: Session, panel: ResultsPanel
+) -> None:
+    session.set_in_body(True)
+    assert panel.problem.isVisible()
+    assert "As built it doesn't stand there" in panel.problem.text()
+    session.set_in_body(False)
+    assert not panel.problem.isVisible()
