@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import degrees
 from typing import Final
 
 import numpy as np
@@ -15,7 +16,7 @@ from app.systems.rear.answers import RearAnswers
 from app.systems.rear.shop.cars import named_cars
 from app.systems.rear.shop.hop import bar_states
 from app.systems.rear.shop.link_forces import NOTE, link_force_tables
-from app.systems.rear.shop.torque import TorqueRow, torque_rows
+from app.systems.rear.shop.torque import TorqueRow, torque_rows, torque_steps
 from app.systems.rear.words.hop import BAR_STATES, mode_name, ratio_text
 from app.systems.rear.words.torque import end_notes
 from geometry.dataclass import dataclass
@@ -84,6 +85,7 @@ def rear_object(car: RearAnswers) -> dict[str, object]:
         rear["leaves"] = [_leaf_object(line) for line in leaf_lines(car.leaf)]
     if car.torque is not None:
         rear["under_torque"] = _twist_object(car.torque)
+        rear["torque_steps"] = [_step_object(step) for step in torque_steps(car)]
     if car.hop is not None:
         rear["modes"] = _modes_object("as fitted", car.hop.own, car.hop.closed)
         if car.hop.closed is not None and car.hop.other is not None:
@@ -130,6 +132,20 @@ def _twist_object(torque: TorqueCurve) -> dict[str, object]:
         "bends_front_n": twist.bending_load[0].tolist(),
         "bends_rear_n": twist.bending_load[1].tolist(),
         "snubber_n": twist.snubber.tolist(),
+    }
+
+
+def _step_object(step: TorqueRow) -> dict[str, object]:
+    return {
+        "load": step.name,
+        "thrust_n": step.thrust,
+        "wind_up_deg": degrees(step.wind_up),
+        "pinion_deg": None if step.pinion is None else degrees(step.pinion),
+        "lift_mm": step.lift,
+        "front_eye_n": step.front_eye,
+        "rear_eye_n": step.rear_eye,
+        "snubber_n": step.snubber,
+        "stress_n_per_mm2": step.stress,
     }
 
 

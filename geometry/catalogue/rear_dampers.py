@@ -60,7 +60,10 @@ DAMPERS: Final = (
         group=SPRING,
         plus="bump",
         minus="rebound",
-        definition="Travel of both wheels at which the first damper is at its closed length.",
+        definition=(
+            "Travel of both wheels, from where the car stands, at which the first damper is at its "
+            "closed length."
+        ),
         source="common practice",
         needs=_CLOSED,
         decimals=1,
@@ -73,7 +76,10 @@ DAMPERS: Final = (
         group=SPRING,
         plus="bump",
         minus="rebound",
-        definition="Travel of both wheels at which the first damper is at its open length.",
+        definition=(
+            "Travel of both wheels, from where the car stands, at which the first damper is at its "
+            "open length."
+        ),
         source="common practice",
         needs=_OPEN,
         decimals=1,

@@ -60,7 +60,10 @@ _LEAF_RIDE: Final = (
         scope="axle",
         group=SPRING,
         plus="stiffer",
-        definition="The pack's own, by one curvature: with the shackle's it is the wheel rate.",
+        definition=(
+            "The pack's own, by one curvature: with the shackle's, and that of traction bars that "
+            "are closed, it is the wheel rate."
+        ),
         source="derived",
         needs=LOAD,
     ),
@@ -75,6 +78,17 @@ _LEAF_RIDE: Final = (
         definition="Load times the change of the shackle's leverage.",
         source="derived",
         needs=LOAD,
+    ),
+    Result(
+        key="wheel_rate_bars",
+        title="Wheel rate, the traction bars' part",
+        kind="spring rate",
+        scope="axle",
+        group=SPRING,
+        plus="stiffer",
+        definition="Of closed snubbers in series with the springs' wind-up; 0 where they are open.",
+        source="derived",
+        needs=(*LOAD, "rear.traction_bar.gap", "rear.traction_bar.stiffness"),
     ),
     Result(
         key="roll_wheel_rate",
@@ -276,7 +290,7 @@ _TORQUE: Final = (
         scope="car",
         group=TORQUE,
         plus="thrust",
-        definition="Thrust at which the snubbers touch.",
+        definition="Thrust at which the snubbers touch; 0 where they do at rest.",
         source="derived",
         needs=(*_DRIVE, "rear.traction_bar.gap"),
         decimals=0,
@@ -289,7 +303,7 @@ _TORQUE: Final = (
         group=TORQUE,
         plus="resists squat",
         minus="adds to squat",
-        definition="With the snubbers' stiffness in the seats' pitch.",
+        definition="With the snubbers' stiffness in the seats' pitch, to the road.",
         source="derived",
         needs=(*CAR, "rear.traction_bar.gap"),
         decimals=1,

@@ -245,7 +245,7 @@ def _eye_loads(spring: LoadedSpring, pose: _Pose, push: Array, snubber: Array) -
 def bars_close_at(spring: LoadedSpring) -> float | None:
     """Return the thrust at which the snubbers touch [N]; None without bars.
 
-    Infinite or negative when driving never closes them.
+    0 where they touch at rest, infinite or negative when driving never closes them.
 
     Parameters
     ----------
@@ -254,6 +254,8 @@ def bars_close_at(spring: LoadedSpring) -> float | None:
     """
     if spring.bars is None:
         return None
+    if spring.bars.gap <= 0.0:
+        return 0.0
     near = closing_thrust(spring.rates, spring.thrust, spring.bars, "load")
     if not (np.isfinite(near) and near > 0):
         return near

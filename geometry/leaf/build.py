@@ -27,7 +27,7 @@ from geometry.leaf.load import (
     pack_stages,
 )
 from geometry.leaf.loop import LeafLoop, Point
-from geometry.leaf.reach import check_stands, design_wheel
+from geometry.leaf.reach import check_stands, design_seat, design_wheel
 from geometry.leaf.rear import LeafRear, LeafReference
 from geometry.leaf.ride import (
     deflection_per_curvature,
@@ -89,7 +89,10 @@ def build_leaf(car: LeafCar, reference: LeafReference | None = None) -> LeafRear
         free = None
         if car.load is not None:
             free = free_change(stages, loop, car.load, Model.COMMON_CURVATURE)
-        own_reference = LeafReference(design_wheel(loop), free, car.pack.free_arch)
+        seat = design_seat(loop)
+        own_reference = LeafReference(
+            design_wheel(loop), free, car.pack.free_arch, float(seat.z[0]), float(seat.angle[0])
+        )
         rates = stages.halves[stage][Model.COMMON_CURVATURE]
         return LeafRear(car, stages, loop, own_reference, stage, _right_loop(car, rates))
     changed = _changed(loop, car, car.moved)

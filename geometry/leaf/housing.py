@@ -7,6 +7,7 @@ from typing import NamedTuple
 from geometry.dampers import DamperPair, HousingMove, Results
 from geometry.leaf.axle import LeafPath
 from geometry.leaf.car import LeafCar
+from geometry.leaf.snubbers import Snubbers, in_level_poses
 from geometry.propshaft import Propshaft
 from geometry.vectors import Array, Scalar, Vector
 
@@ -35,7 +36,9 @@ def bolted_on(car: LeafCar) -> BoltedOn:
     return BoltedOn(car.pinion, car.middle, car.damper_pair, car.propshaft)
 
 
-def level_housing(path: LeafPath, angle: Array, bolted: BoltedOn) -> Results:
+def level_housing(
+    path: LeafPath, angle: Array, bolted: BoltedOn, snubbers: Snubbers | None
+) -> Results:
     """Return results of pinion, propshaft (n,) and dampers (2, n) by key, of level poses.
 
     Parameters
@@ -46,12 +49,17 @@ def level_housing(path: LeafPath, angle: Array, bolted: BoltedOn) -> Results:
         Of the pinion [rad], nose up positive, shape (n,).
     bolted
         What goes with the housing.
+    snubbers
+        Of traction bars, which turn the housing once they are closed; None without bars.
     """
     x, _, z = bolted.middle
     move = HousingMove((path.wheel_x - x, 0.0, path.wheel_z - z), angle - bolted.pinion)
     values = _moved(move, angle, bolted)
     if bolted.pair is not None:
-        values["damper_motion_ratio"] = bolted.pair.level_ratios(move, path.slope, path.pitch_rate)
+        nose_rate = path.pitch_rate
+        if snubbers is not None:
+            nose_rate = nose_rate + in_level_poses(snubbers, path).turn_rate
+        values["damper_motion_ratio"] = bolted.pair.level_ratios(move, path.slope, nose_rate)
     return values
 
 

@@ -130,7 +130,7 @@ def _together(rears: Sequence[LeafRear], travel: Array, roll: Array) -> tuple[Re
         springs = with_snubbers(values, springs, snubbers, path, share)
     values |= ride_results(cars, springs)
     fixed = stacked([bolted_on(rear.car) for rear in rears], times)
-    values |= level_housing(path, values["pinion_angle"], fixed)
+    values |= level_housing(path, values["pinion_angle"], fixed, snubbers)
     values |= thrust_results(_right_ahead(rears, path, zero, times), base, track)
     if roll.any():
         leant, sides, stands = _leant(

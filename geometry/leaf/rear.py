@@ -7,7 +7,6 @@ from the measured height, as at the front.
 
 from __future__ import annotations
 
-from contextlib import suppress
 from dataclasses import replace
 from functools import cached_property
 
@@ -60,11 +59,15 @@ class LeafReference:
         Change of curvature from the measured loop to the free spring [1/mm], None without load.
     arch
         Free arch given for the measured pack [mm].
+    seat_height, seat_angle
+        Of its seat where it stands, in body axes [mm], [rad], + nose up.
     """
 
     datum: Point
     free: float | None
     arch: float
+    seat_height: float
+    seat_angle: float
 
 
 @dataclass(frozen=True)
@@ -119,11 +122,11 @@ class LeafRear:
         """The traction bars' snubbers, None without bars."""
         if self.car.bars is None:
             return None
-        path = self._stand
-        if self.car.gap_as_measured:
-            with suppress(ShackleOutOfReach):
-                path = leaf_path(self.loop, 0.0, self.reference.datum)
-        return snubbers_of(self.car.bars, self.rates, path)
+        seat = self._stand.seat
+        height, angle = float(seat.z[0]), float(seat.angle[0])
+        if self.car.gap_as_measured:  # what a snubber meets on the body stays where it was
+            height, angle = self.reference.seat_height, self.reference.seat_angle
+        return snubbers_of(self.car.bars, self.rates, height, angle)
 
     @cached_property
     def bars(self) -> TractionBars | None:
@@ -133,6 +136,11 @@ class LeafRear:
         seat = self._stand.seat
         height = tip_height(self.car.bars.length, seat.z, seat.angle)
         return replace(self.car.bars, gap=float(self.snubbers.touch - height[0]))
+
+    @property
+    def pinion_on_springs(self) -> float:
+        """Pinion angle where the springs alone carry the car, no snubber pushing [rad]."""
+        return float(self._stand.pinion[0])
 
     @property
     def settled_travel(self) -> float | None:
@@ -176,7 +184,7 @@ class LeafRear:
         if self.snubbers is not None:
             springs = with_snubbers(values, springs, self.snubbers, path, self._base_share)
             poses = replace(poses, pinion=values["pinion_angle"])
-        values |= level_housing(path, values["pinion_angle"], bolted_on(self.car))
+        values |= level_housing(path, values["pinion_angle"], bolted_on(self.car), self.snubbers)
         values |= thrust_results(self._right_ahead(path), self.spring_base, self.track)
         return (
             known_pinion(values | ride_results(self.car, springs), self.car),
@@ -287,14 +295,25 @@ class LeafRear:
         height = float(path.seat.z[0] - path.wheel_z[0]) + self.car.tyre_radius
         return Thrust(height, float(steer.front_slope[0]), steer.hinge)
 
-    def wound_up(self, turn: float) -> Results:
-        """Return the propshaft's angles by key, (1,), in the design pose, wound up [rad]."""
+    def wound_up(self, turn: float, rise: float) -> Results:
+        """Return the propshaft's angles by key, (1,), wound up from the design pose.
+
+        Parameters
+        ----------
+        turn
+            Of the axle [rad], + nose up.
+        rise
+            Of the seats against the body [mm]: the body lifts by as much when it is negative.
+        """
         car, path = self.car, self._stand
         if car.propshaft is None:
             return {}
         x, _, z = car.middle
+        forward, up = path.wheel_x - path.seat.x, path.wheel_z - path.seat.z
+        wheel_x = path.seat.x + forward * np.cos(turn) - up * np.sin(turn)
+        wheel_z = path.seat.z + rise + forward * np.sin(turn) + up * np.cos(turn)
         pinion = path.pinion + turn
-        move = HousingMove((path.wheel_x - x, 0.0, path.wheel_z - z), pinion - car.pinion)
+        move = HousingMove((wheel_x - x, 0.0, wheel_z - z), pinion - car.pinion)
         return car.propshaft.results(pinion, car.middle, move)
 
     def stresses(self, load: float) -> LeafStresses:

@@ -118,6 +118,8 @@ def with_snubbers(
     in_roll = added_in_roll(snubbers, added.closed, added.closed)
     values["pinion_angle"] = values["pinion_angle"] + added.turn
     values["roll_wheel_rate"] = values["roll_wheel_rate"] + base_share * in_roll
+    if springs:
+        values["wheel_rate_bars"] = added.rate
     return [
         replace(spring, load=spring.load + added.load, rate=spring.rate + added.rate)
         for spring in springs

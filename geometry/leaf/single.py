@@ -14,7 +14,7 @@ from geometry.leaf.bent_axle import LoadedSpring, bars_close_at, bent_axle
 from geometry.leaf.car import Place
 from geometry.leaf.centres import anti_squat_from_stiffness
 from geometry.leaf.hop import Damper, HopAxle, Modes, damper_layouts, layout_modes
-from geometry.leaf.load import HalfRates, Model
+from geometry.leaf.load import Model
 from geometry.leaf.on_car import stresses_at_ride_and_bump
 from geometry.leaf.reach import design_seat, design_wheel
 from geometry.leaf.rear import LeafRear
@@ -28,6 +28,7 @@ from geometry.leaf.wind_up import (
     wind_up_stiffness,
 )
 from geometry.numeric import first_of_each, quietly
+from geometry.standing import contact_slope_to_road
 
 WIND_UP_STEPS: Final = 41
 """Thrusts at which the torque-rotation curve is worked out, from full braking to full drive."""
@@ -186,7 +187,9 @@ def _damper(rear: LeafRear, at: Place, body: Place, rate: float) -> Damper:
 
 
 @quietly
-def single_results(rear: LeafRear, torque: TorqueCurve | None, hop: Hop | None) -> dict[str, float]:
+def single_results(
+    rear: LeafRear, torque: TorqueCurve | None, hop: Hop | None, pitch: float = 0.0
+) -> dict[str, float]:
     """Return the results that exist once per car, by key.
 
     Parameters
@@ -197,6 +200,8 @@ def single_results(rear: LeafRear, torque: TorqueCurve | None, hop: Hop | None) 
         The axle from full braking to full drive; None where not known.
     hop
         Modes as they are and in other layouts; None where not known.
+    pitch
+        Of the body where it stands [rad], + nose down.
     """
     car, rates = rear.car, rear.rates
     single = {
@@ -213,15 +218,21 @@ def single_results(rear: LeafRear, torque: TorqueCurve | None, hop: Hop | None) 
         for index, name in ((1, "hop"), (2, "tramp"), (3, "wind_up")):
             single[f"{name}_frequency"] = float(hop.own.named.frequency[index])
             single[f"{name}_damping"] = float(hop.own.named.damping[index])
-    if car.bars is not None and car.wheelbase and car.cg_height:
-        single["anti_squat_bars"] = anti_squat_from_stiffness(
-            _closed_arm(rates, car.bars), rear.thrust, car.wheelbase, car.cg_height
-        )
+    if car.bars is not None and car.leverage is not None:
+        single["anti_squat_bars"] = _anti_squat_closed(rear, car.bars, pitch) * car.leverage
     return {key: value for key, value in single.items() if np.isfinite(value)}
 
 
-def _closed_arm(rates: HalfRates, bars: TractionBars) -> float:
-    return pitch_arm_inverse(seat_stiffness(rates) + bar_stiffness(bars))
+def _anti_squat_closed(rear: LeafRear, bars: TractionBars, pitch: float) -> float:
+    """Return anti-squat with the bars closed, to the road [%], of a car as high as long."""
+    arm_inverse = pitch_arm_inverse(seat_stiffness(rear.rates) + bar_stiffness(bars))
+    at_road = rear.thrust
+    at_hub = replace(at_road, height=at_road.height - rear.car.tyre_radius)
+    contact, hub = (
+        -anti_squat_from_stiffness(arm_inverse, path, 1.0, 1.0) / 100.0
+        for path in (at_road, at_hub)
+    )
+    return -100.0 * float(contact_slope_to_road(hub, contact, pitch))
 
 
 def _stress_results(rear: LeafRear) -> dict[str, float]:
@@ -249,7 +260,7 @@ def _torque_results(rear: LeafRear, torque: TorqueCurve) -> dict[str, float]:
         "lift_full": -float(twist.rise[last]),
         "eye_load_least": float(twist.eye_load[:, last].min()),
     }
-    for key, angle in rear.wound_up(values["wind_up_full"]).items():
+    for key, angle in rear.wound_up(values["wind_up_full"], -values["lift_full"]).items():
         values[f"{key}_full"] = float(angle[0])
     closes = None if spring is None else bars_close_at(spring)
     if closes is not None and spring is not None:

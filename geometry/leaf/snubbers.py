@@ -60,7 +60,9 @@ class Snubbers:
         return self.stiffness / (1.0 + self.stiffness * self.length**2 / (2.0 * self.turning))
 
 
-def snubbers_of(bars: TractionBars, rates: HalfRates, path: LeafPath) -> Snubbers:
+def snubbers_of(
+    bars: TractionBars, rates: HalfRates, seat_height: float, seat_angle: float
+) -> Snubbers:
     """Return a car's snubbers, whose gap was set in a pose.
 
     Parameters
@@ -69,15 +71,15 @@ def snubbers_of(bars: TractionBars, rates: HalfRates, path: LeafPath) -> Snubber
         Those fitted.
     rates
         Of one spring's halves.
-    path
-        The pose in which the gap was set, shape (1,).
+    seat_height, seat_angle
+        Of the seat in that pose, in body axes [mm], [rad], + nose up.
     """
     turning = rates.front * rates.front_arm**2 + rates.rear * rates.rear_arm**2
-    touch = float(tip_height(bars.length, path.seat.z, path.seat.angle)[0]) + bars.gap
+    touch = float(tip_height(bars.length, seat_height, seat_angle)) + bars.gap
     return Snubbers(bars.length, touch, bars.stiffness, turning)
 
 
-def tip_height(length: Scalar, seat_z: Array, seat_angle: Array) -> Array:
+def tip_height(length: Scalar, seat_z: Scalar, seat_angle: Scalar) -> Array:
     """Height of a bar's tip in body axes, taken level with the seat [mm].
 
     Parameters
@@ -87,8 +89,7 @@ def tip_height(length: Scalar, seat_z: Array, seat_angle: Array) -> Array:
     seat_z, seat_angle
         Of the seat [mm], [rad], + nose up.
     """
-    height: Array = seat_z + length * np.sin(seat_angle)
-    return height
+    return np.asarray(seat_z + length * np.sin(seat_angle))
 
 
 def tip_rise(length: Scalar, path: LeafPath) -> Array:
@@ -119,8 +120,9 @@ class SnubbersOnCar:
     ----------
     load, rate
         Added at one wheel [N] and [N/mm].
-    turn
-        Of the axle against its springs' own path [rad], + nose up.
+    turn, turn_rate
+        Of the axle against its springs' own path [rad], + nose up, and by the wheel's travel
+        [rad/mm].
     closed
         Where they touch.
     """
@@ -128,6 +130,7 @@ class SnubbersOnCar:
     load: Array
     rate: Array
     turn: Array
+    turn_rate: Array
     closed: Mask
 
 
@@ -157,6 +160,7 @@ def in_level_poses(snubbers: Snubbers, path: LeafPath) -> SnubbersOnCar:
         load=rate * taken * rise,
         rate=np.where(closed, rate * (rise**2 + closing * rise_change), 0.0),
         turn=-rate * taken * length / snubbers.turning,
+        turn_rate=np.where(closed, -rate * rise * length / snubbers.turning, 0.0),
         closed=closed,
     )
 

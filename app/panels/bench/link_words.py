@@ -67,7 +67,10 @@ def force_rows(study: Study[RearAnswers], units: Units) -> TextRows:
 
 
 def full_force_rows(study: Study[RearAnswers], units: Units) -> TextRows:
-    """Return the force in each link standing, at full drive and at full braking, as built."""
+    """Return the force in each link standing, at full drive and at full braking, as built.
+
+    As found where the car as built has no links.
+    """
     tables = link_force_tables(study)
     if not tables:
         return TextRows(())
@@ -76,7 +79,8 @@ def full_force_rows(study: Study[RearAnswers], units: Units) -> TextRows:
         (Cell(line.name), *(Cell(_force(each, units)) for each in line.forces))
         for line in tables[-1].rows
     )
-    return TextRows(("", *(f"{case}\n{force}" for case in tables[-1].cases)), rows)
+    whose = tables[-1].car if study.changed else ""
+    return TextRows((whose, *(f"{case}\n{force}" for case in tables[-1].cases)), rows)
 
 
 def roll_forces(car: RearAnswers) -> dict[str, float]:

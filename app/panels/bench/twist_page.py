@@ -12,7 +12,13 @@ from PySide6.QtWidgets import QCheckBox, QComboBox, QSlider
 from app.panels.bench.figure import Figure
 from app.panels.bench.pair_rows import pair_rows
 from app.panels.bench.rear_page import RearPage, row_of, said_label, section, show_words
-from app.panels.bench.twist_words import headline, twist_chart, twist_pairs, warnings
+from app.panels.bench.twist_words import (
+    headline,
+    step_rows,
+    twist_chart,
+    twist_pairs,
+    warnings,
+)
 from app.panels.figures import whole_length
 from app.panels.lists.chosen_values import ChosenValues
 from app.panels.shown_results import find_result, needs_words
@@ -44,6 +50,7 @@ class TwistPage(RearPage):
         super().__init__(session, "Wind-up")
         self.head, self.warning, self.bars = said_label(bold=True), said_label(True), said_label()
         self.figure = Figure("Torque and rotation", 230)
+        self.steps = TextTable("The axle in steps up to full drive")
         self.pairs = TextTable("The axle under torque")
         self.values = ChosenValues(session, KEYS, "Traction bars and drive")
         note = small_label(LINEAR)
@@ -60,7 +67,7 @@ class TwistPage(RearPage):
                 section("Traction bars and drive"),
                 self.values,
             ],
-            [section("Under torque"), self.pairs, note],
+            [section("Under torque"), self.steps, self.pairs, note],
         )
         session.study_changed.connect(self._show_display)
 
@@ -126,6 +133,7 @@ class TwistPage(RearPage):
         show_words(self.warning, "\n".join(f"■ {words}" for words in warnings(study.proposed)))
         show_words(self.bars, self._bars_lacking() or self._bar_length(study))
         self.figure.show_chart(twist_chart(study, units, needs))
+        self.steps.show_rows(step_rows(study, units))
         self.pairs.show_rows(pair_rows(twist_pairs(study), units))
         has_twist = study.proposed.twist is not None
         for part in (self.draws, self.factor, self.thrust):

@@ -2,22 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 
 import numpy as np
 
 from app.document.model import Units
-from app.document.units import format_value, shown
+from app.document.units import format_value, number_of, shown, unit_of
 from app.drawing.chart import Chart, Look, Note, Series
 from app.panels.bench.pair_rows import Pair
-from app.panels.figures import decimal_sign
+from app.panels.figures import NOTHING, decimal_sign
+from app.panels.text_table import Cell, TextRows
+from app.panels.writing import Face
 from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
+from app.systems.rear.shop.torque import TorqueRow, torque_rows
 from app.systems.rear.words.torque import LIMITS
 from geometry.dataclass import dataclass
-from geometry.leaf.on_car import highest_stress
-
-Read = Callable[["End"], float | None]
 
 
 @dataclass(frozen=True)
@@ -26,11 +26,6 @@ class End:
 
     car: RearAnswers
     place: int
-
-    def eye(self, which: int) -> float:
-        """Return the load at one spring's front (0) or rear (1) eye [N]."""
-        assert self.car.twist is not None
-        return float(self.car.twist.eye_load[which, self.place])
 
     def is_reversed(self, which: int) -> bool:
         """Tell whether the front (0) or rear (1) half is bent the other way."""
@@ -58,16 +53,12 @@ def full_braking(car: RearAnswers) -> End | None:
 def twist_pairs(study: Study[RearAnswers]) -> list[Pair]:
     """Return the figures of both cars under torque."""
     cars = (study.measured, study.proposed)
-    drive, braking = full_drive, full_braking
+
+    torques = _wheel_torque(study.measured), _wheel_torque(study.proposed)
 
     def single(title: str, kind: str, key: str, places: int | None = None) -> Pair:
         was, now = (car.single.get(key) for car in cars)
         return Pair(title, kind, was, now, places)
-
-    def at(title: str, kind: str, end: EndOf, read: Read, places: int | None = None) -> Pair:
-        was, now = (_read(end(car), read) for car in cars)
-        past = kind == "force" and now is not None and now < 0
-        return Pair(title, kind, was, now, places, strong=past)
 
     def squat(car: RearAnswers) -> float | None:
         values = car.rest.values.get("anti_squat")
@@ -75,18 +66,7 @@ def twist_pairs(study: Study[RearAnswers]) -> list[Pair]:
 
     pairs = [
         single("Wind-up stiffness", "torsional rate", "wind_up_stiffness", 0),
-        at("Thrust, full drive", "force", drive, lambda end: end.of("thrust")),
-        at("Torque at the wheels", "torque", drive, _wheel_torque, 0),
-        at("Wind-up, full drive", "angle", drive, lambda end: end.of("rotation")),
-        at("Wind-up, full braking", "angle", braking, lambda end: end.of("rotation")),
-        at("Pinion angle, full drive", "angle", drive, _pinion),
-        at("Pinion angle, full braking", "angle", braking, _pinion),
-        at("Body lift, full drive", "length", drive, lambda end: -end.of("rise"), 1),
-        at("Front eye, full drive", "force", drive, lambda end: end.eye(0)),
-        at("Rear eye, full drive", "force", drive, lambda end: end.eye(1)),
-        at("Front eye, full braking", "force", braking, lambda end: end.eye(0)),
-        at("Rear eye, full braking", "force", braking, lambda end: end.eye(1)),
-        at("Highest stress, full drive", "stress", drive, _stress),
+        Pair("Torque at the wheels, full drive", "torque", *torques, 0),
         Pair("Traction bar, length", "length", _bar_length(cars[0]), _bar_length(cars[1])),
         single("Traction bars touch at", "force", "bars_close_at"),
         Pair("Anti-squat", "percent", squat(cars[0]), squat(cars[1]), 0),
@@ -99,33 +79,49 @@ def twist_pairs(study: Study[RearAnswers]) -> list[Pair]:
     return [pair for pair in pairs if pair.measured is not None or pair.proposed is not None]
 
 
-EndOf = Callable[[RearAnswers], End | None]
-
-
-def _read(end: End | None, read: Read) -> float | None:
-    return None if end is None else read(end)
-
-
 def _bar_length(car: RearAnswers) -> float | None:
     bars = None if car.leaf is None else car.leaf.bars
     return None if bars is None else bars.length
 
 
-def _wheel_torque(end: End) -> float | None:
-    leaf = end.car.leaf
-    return None if leaf is None else end.of("thrust") * leaf.car.tyre_radius
+def _wheel_torque(car: RearAnswers) -> float | None:
+    end = full_drive(car)
+    return None if end is None or car.leaf is None else end.of("thrust") * car.leaf.car.tyre_radius
 
 
-def _pinion(end: End) -> float | None:
-    resting = end.car.rest.values.get("pinion_angle")
-    return None if resting is None else float(resting[0]) + end.of("rotation")
+def step_rows(study: Study[RearAnswers], units: Units) -> TextRows:
+    """Return each car in steps up to full drive, and at full braking."""
+    steps = torque_rows(study)
+    force, length, stress = (unit_of(kind, units) for kind in ("force", "length", "stress"))
+    heads = ["", f"thrust\n{force}", "wind-up\n°", "pinion\n°", f"lift\n{length}"]
+    heads += [f"front eye\n{force}", f"rear eye\n{force}", f"stress\n{stress}"]
+    with_bars = any(step.snubber for step in steps)
+    heads += [f"bar\n{force}"] if with_bars else []
+    rows = tuple(_step_row(step, units, with_bars) for step in steps)
+    return TextRows(tuple(heads), rows)
 
 
-def _stress(end: End) -> float | None:
-    leaf, twist = end.car.leaf, end.car.twist
-    if leaf is None or twist is None:
-        return None
-    return highest_stress(leaf, twist.bending_load[:, end.place])
+def _step_row(step: TorqueRow, units: Units, with_bars: bool) -> tuple[Cell, ...]:
+    def text(value: float | None, kind: str, plus: bool = False) -> str:
+        if value is None:
+            return NOTHING
+        return number_of(value, kind, units, decimal=decimal_sign(), plus=plus)
+
+    face: Face = "bold" if step.is_proposed else "plain"
+    eyes = [
+        Cell(text(eye, "force"), face, "accent" if eye < 0 else "ink")
+        for eye in (step.front_eye, step.rear_eye)
+    ]
+    return (
+        Cell(step.name, face),
+        Cell(text(step.thrust, "force"), face),
+        Cell(text(step.wind_up, "angle", True), face),
+        Cell(text(step.pinion, "angle", True), face),
+        Cell(text(step.lift, "length", True), face),
+        *eyes,
+        Cell(text(step.stress, "stress"), face),
+        *([Cell(text(step.snubber, "force"), face)] if with_bars else []),
+    )
 
 
 # --- words ----------------------------------------------------------------------------------------
@@ -152,7 +148,7 @@ def warnings(car: RearAnswers) -> Iterator[str]:
                     "main leaf and its clipped leaves alone, and winds up further than shown."
                 )
     closes, full = car.single.get("bars_close_at"), car.single.get("full_thrust")
-    if closes is not None and full is not None and not 0 < closes <= full:
+    if closes is not None and full is not None and not 0 <= closes <= full:
         yield "The traction bars don't touch at full drive: the gap is too wide for them to work."
 
 

@@ -116,6 +116,11 @@ class RearAnswers(ABC):
         return full_link_forces(self.links.car, self.rest.links.poses)
 
     @property
+    def pinion_on_springs(self) -> float | None:
+        """Pinion angle to the road at rest, no snubber pushing [rad]; None without leaves."""
+        return None if self.leaf is None else self.leaf.pinion_on_springs - self.stand.pitch
+
+    @property
     def twist(self) -> WindUp | None:
         """The axle under torque at its thrusts, None where it isn't known."""
         return None if self.torque is None else self.torque.twist

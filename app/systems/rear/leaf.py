@@ -97,7 +97,7 @@ def answers_of(
         rest=stood(at_rest, leaf.car, stand),
         travel=swept,
         roll=leaned,
-        single=single_results(leaf, torque, hop)
+        single=single_results(leaf, torque, hop, stand.pitch)
         | damper_singles(end_lengths(leaf.car), swept, leaned),
         torque=torque,
         hop=hop,

@@ -33,7 +33,7 @@ from geometry.leaf.rear import LeafRear
 
 _SIDE_VIEW: Final = ("side_centre_x", "side_centre_z", "side_swing_arm_length")
 _BARS: Final = (
-    *("bars_close_at", "anti_squat_bars"),
+    *("bars_close_at", "anti_squat_bars", "wheel_rate_bars"),
     *("bars_close_travel", "bars_wheel_rate", "bars_roll_rate", "bars_turn_bump"),
     *("bars_push_full", "bars_lift_full"),
 )
@@ -114,8 +114,13 @@ def rest_notes(study: Study[RearAnswers], car: RearAnswers, naming: Naming) -> I
     if others:
         on = "leaf springs" if car.kind == "leaf axle" else "links"
         yield f"Not of an axle on {on}: {names(others, naming)}."
+    has_bars = car.leaf is not None and car.leaf.car.bars is not None
+    without = [result for result in own_results if result.key in _BARS]
+    if not has_bars and _has_bars(study) and car.leaf is not None:
+        yield f"Not of this car, which has no traction bars: {names(without, naming)}."
     for result in own_results:
         is_explained = result.key in study.missing or result.key in _SIDE_VIEW
+        is_explained = is_explained or (result.key in _BARS and not has_bars)
         if value_at_rest(car, result) is None and not is_explained and applies(result, study):
             yield f"{naming(result)}: {_why(result, car)}."
 

@@ -11,6 +11,7 @@ from app.systems.rear.inputs import leaf_car
 from geometry.leaf.axle import leaf_path
 from geometry.leaf.bars import bars_in_bump
 from geometry.leaf.build import build_leaf
+from geometry.leaf.single import single_results, torque_curve
 from geometry.leaf.snubbers import (
     Snubbers,
     added_in_roll,
@@ -19,6 +20,7 @@ from geometry.leaf.snubbers import (
     tip_height,
 )
 from geometry.leaf.wind_up import TractionBars, bar_stiffness, seat_stiffness
+from geometry.standing import Stand, axle_to_road
 from tests.helpers.sheets import sample
 
 BARS = TractionBars(length=565.0, gap=10.0, stiffness=400.0)
@@ -159,3 +161,61 @@ def test_full_bump_turns_the_axle_as_far_as_it_is_told():
     pressed = tip_height(BARS.length, seat.z, seat.angle)[0] - BARRED.snubbers.touch
     assert -turn == pytest.approx(pressed / BARS.length, rel=0.06)
     assert turn < -radians(3.0)
+
+
+def changed(bars, measured=True, **fit):
+    """The saloon with other parts between spring and axle or body, its bars' gap as measured."""
+    car = leaf_car(sample("small_saloon"), False)
+    other = replace(car, bars=bars, gap_as_measured=measured, fit=replace(car.fit, **fit))
+    return build_leaf(other, build_leaf(car).reference)
+
+
+def test_a_block_leaves_the_gap_as_it_was_measured():
+    """The spring carries the same load: seat and bar come to the same place in the body."""
+    assert changed(BARS, block=40.0).settled_travel > 30.0
+    assert changed(BARS, block=40.0).bars.gap == pytest.approx(BARS.gap, abs=0.05)
+
+
+def test_a_longer_shackle_takes_the_gap_by_what_the_bars_tip_rises():
+    found, built = changed(BARS), changed(BARS, shackle=found_shackle() + 30.0)
+    tips = [
+        axle._stand.seat.z[0] + BARS.length * np.sin(axle._stand.seat.angle[0])
+        for axle in (found, built)
+    ]
+    assert abs(tips[1] - tips[0]) > 0.5
+    assert built.bars.gap == pytest.approx(BARS.gap - (tips[1] - tips[0]), abs=1e-6)
+
+
+def found_shackle():
+    return build_leaf(leaf_car(sample("small_saloon"), False)).loop.shackle
+
+
+@pytest.mark.parametrize("travel", [0.0, 30.0, 60.0])
+def test_a_dampers_ratio_is_its_shortening_past_the_snubbers_too(travel):
+    step = 0.01
+    below, here, above = (
+        BARRED.bounce(np.array([travel + away]))[0] for away in (-step, 0.0, step)
+    )
+    shortening = (below["damper_length"] - above["damper_length"]) / (2 * step)
+    np.testing.assert_allclose(here["damper_motion_ratio"], shortening, atol=2e-3)
+    if travel > 20.0:
+        open_ratio = OPEN.bounce(np.array([travel]))[0]["damper_motion_ratio"]
+        assert abs(here["damper_motion_ratio"] - open_ratio).max() > 0.02
+
+
+def test_bars_pressed_in_at_rest_close_at_no_thrust():
+    pressed = changed(replace(BARS, gap=-2.0), measured=False)
+    curve = torque_curve(pressed)
+    assert single_results(pressed, curve, None)["bars_close_at"] == 0.0
+    assert bars_in_bump(pressed)["bars_close_travel"] == 0.0
+
+
+@pytest.mark.parametrize("pitch", [-0.02, 0.0, 0.015])
+def test_bars_of_no_stiffness_leave_anti_squat_to_the_road_as_it_is(pitch):
+    soft = changed(replace(BARS, stiffness=1e-9), measured=False)
+    values, _, poses = soft.bounce(np.zeros(1))
+    at_road = axle_to_road(values, (poses.x, poses.z), soft.car, Stand(pitch=pitch))
+    bars = single_results(soft, None, None, pitch)["anti_squat_bars"]
+    assert bars == pytest.approx(float(at_road["anti_squat"][0]), abs=0.3)
+    flat = single_results(soft, None, None)["anti_squat_bars"]
+    assert abs(bars - flat) == pytest.approx(100 * abs(pitch) * soft.car.leverage, rel=0.1)

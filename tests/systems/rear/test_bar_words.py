@@ -4,10 +4,15 @@ import pytest
 
 from app.cli.report_text import _made
 from app.document.model import Change, FrozenMap
+from app.panels.bench.twist_words import warnings
 from app.panels.lists.job_words import made_words
 from app.systems.answers import Pose
+from app.systems.naming import title_of
+from app.systems.rear.notes import rest_notes
+from app.systems.rear.shop.torque import torque_rows
 from app.systems.rear.system import REAR
 from app.words.changes import is_bolted_on
+from tests.helpers.setup_edits import set_evidence
 from tests.helpers.sheets import sample, with_on
 
 SALOON = sample("small_saloon")
@@ -83,3 +88,54 @@ def test_many_cars_with_bars_are_each_as_it_is_alone(roll):
         alone = car.at_pose(Pose(travel=travel, roll=roll)).values
         for key in keys:
             assert many.values[key][1, place] == pytest.approx(float(alone[key][0]), rel=1e-9)
+
+
+def lowered_onto_its_bars():
+    """The saloon found with bars, then lowered by flatter springs: the gap is the measured one."""
+    found = {
+        "rear.traction_bar.length": 565.0,
+        "rear.traction_bar.gap": 10.0,
+        "rear.traction_bar.stiffness": 400.0,
+    }
+    setup = SALOON
+    for key, value in found.items():
+        setup = set_evidence(setup, key, value)
+    lower = Change("Flatter", on=True, sets=FrozenMap({"rear.pack.free_arch": 90.0}))
+    return setup.having(changes=(lower,))
+
+
+def test_a_car_that_rests_on_its_bars_is_told_so_first_and_bars_touch_without_thrust():
+    setup = lowered_onto_its_bars()
+    study = REAR.study(setup)
+    sentences = list(REAR.sentences(study, "."))
+    assert sentences[0].text.startswith("The car rests on its traction bars: where the springs")
+    assert "set the gap again" in sentences[0].text
+    assert study.proposed.single["bars_close_at"] == 0.0
+    assert "touch at rest" in said(setup, "bars_close_at")[0].text
+    assert not any("gap is too wide" in words for words in warnings(study.proposed))
+    rate = study.proposed.leaf.roll_wheel_rate
+    assert f"open {rate:.1f} N/mm" in said(setup, "bars_roll_rate")[0].text
+
+
+def test_a_pinion_under_torque_turns_from_where_the_springs_alone_hold_it():
+    study = REAR.study(lowered_onto_its_bars())
+    car = study.proposed
+    rests = float(car.rest.values["pinion_angle"][0])
+    assert car.pinion_on_springs > rests + 0.01  # the snubbers turn it nose down at rest
+    full = next(row for row in torque_rows(study) if row.name == "Full drive, as built")
+    assert full.pinion == pytest.approx(car.pinion_on_springs + full.wind_up)
+    open_car = REAR.study(SALOON.having(changes=())).proposed
+    assert open_car.pinion_on_springs == pytest.approx(open_car.rest.values["pinion_angle"][0])
+
+
+def test_a_wheel_rate_is_the_sum_of_its_parts_with_closed_bars_too():
+    values = REAR.study(BARRED).proposed.at_pose(Pose(travel=40.0)).values
+    parts = [values[f"wheel_rate_{part}"][0] for part in ("pack", "shackle", "bars")]
+    assert parts[2] > 5.0
+    assert sum(parts) == pytest.approx(values["wheel_rate"][0])
+
+
+def test_a_car_found_without_bars_is_not_said_to_have_bars_that_never_close():
+    notes = " ".join(rest_notes(REAR.study(BARRED), REAR.study(BARRED).measured, title_of))
+    assert "which has no traction bars: Wheel rate, the traction bars' part; Traction bars" in notes
+    assert "closes them" not in notes

@@ -37,9 +37,12 @@ def test_wound_up_the_joint_goes_round_the_axle():
     car = REAR.study(with_propshaft()).measured
     wound, turn = car.single["wind_up_full"], float(car.rest.values["pinion_turn"][0])
     assert turn == pytest.approx(0.0, abs=1e-9)
-    # wheel centre at (-2560, 305): the joint is 280 ahead and 5 below
-    x = -2560.0 + 280.0 * cos(wound) + 5.0 * sin(wound)
-    z = 305.0 + 280.0 * sin(wound) - 5.0 * cos(wound)
+    # The axle turns about the seat, 55 below the wheel centre, and the body lifts from it; the
+    # joint is 280 ahead of the wheel centre at (-2560, 305) and 5 below it.
+    rise = -car.single["lift_full"]
+    assert rise < -1.0
+    x = -2560.0 + 280.0 * cos(wound) - (55.0 - 5.0) * sin(wound)
+    z = 305.0 - 55.0 + rise + 280.0 * sin(wound) + (55.0 - 5.0) * cos(wound)
     shaft = atan2(360.0 - z, -1000.0 - x)
     full = car.single["pinion_joint_angle_full"]
     assert full == pytest.approx(radians(2.0) + wound - shaft, abs=1e-6)

@@ -16,6 +16,7 @@ from app.systems.rear.drawing.leaves import stack_depth
 from app.systems.rear.drawing.scene import RearScene
 from app.systems.rear.drawing.spring import TUBE
 from app.systems.rear.places import RearPlaces, RearSide
+from geometry.leaf.snubbers import tip_height
 
 Line = tuple[str, LineKind, tuple[Vec, ...]]  # name, kind, places
 
@@ -263,9 +264,10 @@ def _traction_bar(scene: RearScene, flat: Flat) -> Iterator[Stroke]:
     if flat.view is View.TOP:
         return
     words = "traction bar, not fitted"
-    if bars is not None:
-        words = f"traction bar, gap {scene.words.bare(bars.gap)}"
-        yield _stop(scene, tip, bars.gap)
+    if leaf.bars is not None and leaf.snubbers is not None:
+        words = f"traction bar, gap {scene.words.bare(leaf.bars.gap)}"
+        height = tip_height(leaf.bars.length, spring.seat[2], spring.angle)
+        yield _stop(tip, float(leaf.snubbers.touch - height))
     yield Label(words, flat.place(tip), LineKind.PROPOSED, "traction bar", 3, "below")
 
 
@@ -282,9 +284,7 @@ def _plain_bar(scene: RearScene) -> tuple[Vec, Vec]:
     return start, plus_scaled(start, (c, 0.0, s), leaf.car.bars.length)
 
 
-def _stop(scene: RearScene, tip: Vec, gap: float) -> Stroke:
-    """Return the pad on the body; it stays where it is while the axle moves."""
-    frame = scene.now.frame
-    risen = tip[2] - frame.now[2] + frame.made[2]
-    level = risen + SNUBBER + gap
+def _stop(tip: Vec, gap: float) -> Stroke:
+    """Return the pad on the body, a gap above the snubber of the pose that is shown [mm]."""
+    level = tip[2] + SNUBBER + gap
     return Polyline(np.array([(tip[0] - 28.0, level), (tip[0] + 28.0, level)]), LineKind.GROUND)

@@ -23,6 +23,7 @@ RINGS: Final = {
     "spring_length": ("spring_axle", "spring_body"),
     "wheel_rate": ("centre_bolt", "spring_axle", "wheel_centre"),
     "wheel_rate_shackle": ("rear_eye", "shackle_body"),
+    "wheel_rate_bars": ("bar_snubber",),
     "spring_load": ("centre_bolt", "spring_axle"),
     "eye_load_least": ("front_eye", "rear_eye"),
     "roll_steer": ("front_eye", "lower_body"),

@@ -2,25 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from dataclasses import replace
 from typing import Final
 
 from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
 from app.systems.rear.shop.cars import named_cars
-from app.systems.rear.shop.targets import knows_pinion
 from geometry.dataclass import dataclass
 from geometry.leaf.on_car import highest_stress
 from geometry.leaf.rear import LeafRear
 from geometry.leaf.single import TorqueCurve
 
-STEPS: Final = (
-    ("Drive 25 %", 0.25),
-    ("Drive 50 %", 0.5),
-    ("Drive 75 %", 0.75),
-    ("Full drive", 1.0),
-    ("Full braking", -1.0),
-)
+STEPS: Final = {
+    "Drive 25 %": 0.25,
+    "Drive 50 %": 0.5,
+    "Drive 75 %": 0.75,
+    "Full drive": 1.0,
+    "Full braking": -1.0,
+}
 """Names of loads, and their share of full drive (+) or of full braking (-)."""
 
 
@@ -48,32 +47,35 @@ class TorqueRow:
 
 def torque_rows(study: Study[RearAnswers]) -> tuple[TorqueRow, ...]:
     """Return each load of each car; nothing where engine, grip or load isn't known."""
-    return tuple(_rows(study))
+    cars = [(name, car, torque_steps(car)) for name, car in named_cars(study)]
+    return tuple(
+        replace(
+            steps[place],
+            name=f"{load}, {name}",
+            is_proposed=study.changed and car is study.proposed,
+        )
+        for place, load in enumerate(STEPS)
+        for name, car, steps in cars
+        if steps
+    )
 
 
-def _rows(study: Study[RearAnswers]) -> Iterator[TorqueRow]:
-    pinions = knows_pinion(study.setup)
-    for load, share in STEPS:
-        for name, car in named_cars(study):
-            if car.torque is not None and car.leaf is not None:
-                pinion = _pinion(car) if pinions else None
-                proposed = study.changed and car is study.proposed
-                yield _row(f"{load}, {name}", proposed, car.torque, car.leaf, share, pinion)
+def torque_steps(car: RearAnswers) -> tuple[TorqueRow, ...]:
+    """Return a car under each load; nothing where engine, grip or load isn't known."""
+    if car.torque is None or car.leaf is None:
+        return ()
+    pinion = car.pinion_on_springs if car.leaf.car.has_pinion else None
+    return tuple(_step(load, car.torque, car.leaf, share, pinion) for load, share in STEPS.items())
 
 
-def _row(
-    name: str,
-    proposed: bool,
-    torque: TorqueCurve,
-    leaf: LeafRear,
-    share: float,
-    pinion: float | None,
+def _step(
+    load: str, torque: TorqueCurve, leaf: LeafRear, share: float, pinion: float | None
 ) -> TorqueRow:
     twist, place = torque.twist, torque.place(share)
     turn = float(twist.rotation[place])
     return TorqueRow(
-        name,
-        proposed,
+        load,
+        False,
         thrust=float(twist.thrust[place]),
         wind_up=turn,
         pinion=None if pinion is None else pinion + turn,
@@ -83,10 +85,6 @@ def _row(
         snubber=float(twist.snubber[place]),
         stress=highest_stress(leaf, twist.bending_load[:, place]) or 0.0,
     )
-
-
-def _pinion(car: RearAnswers) -> float:
-    return float(car.rest.values["pinion_angle"][0])
 
 
 def stiffnesses(study: Study[RearAnswers]) -> tuple[tuple[str, float], ...]:

@@ -39,6 +39,18 @@ def bars_lacking(tell: RearTelling) -> str:
     return " and ".join(lacking) or _LENGTH
 
 
+def rests_on_bars(tell: RearTelling) -> Iterator[Sentence]:
+    """Tell of a car that rests on its snubbers, which no figure of it counts."""
+    leaf = tell.study.proposed.leaf
+    bars = None if leaf is None else leaf.bars
+    if bars is None or bars.gap >= 0.0:
+        return
+    pressed = tell.length(-bars.gap)
+    words = "The car rests on its traction bars: where the springs alone carry it, the snubbers "
+    words += f"are pressed {pressed} in. It stands higher and stiffer than told, by the springs"
+    yield Sentence(f"{words}: set the gap again at ride height.", "wrong", "bars_close_travel")
+
+
 def _in_bump(tell: RearTelling) -> Iterator[Sentence]:
     after, leaf = tell.after("bars_close_travel"), tell.study.proposed.leaf
     if after is None or leaf is None or after > leaf.car.bump - (leaf.settled_travel or 0.0):
@@ -63,12 +75,12 @@ def _in_bump(tell: RearTelling) -> Iterator[Sentence]:
 
 
 def _in_roll(tell: RearTelling) -> Iterator[Sentence]:
-    rate, open_rate = tell.after("bars_roll_rate"), tell.after("roll_wheel_rate")
-    if rate is None or open_rate is None:
+    rate, leaf = tell.after("bars_roll_rate"), tell.study.proposed.leaf
+    if rate is None or leaf is None:
         return
     both = tell.text("bars_roll_rate", rate)
     words = f"With both snubbers closed the wheel rate in roll is {both}"
-    words += f", open {tell.text('roll_wheel_rate', open_rate)}"
+    words += f", open {tell.text('roll_wheel_rate', leaf.roll_wheel_rate)}"
     yield Sentence(
         f"{words}: the rear takes far more of the load transfer in a corner then.",
         "watch",

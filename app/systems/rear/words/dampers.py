@@ -14,10 +14,19 @@ from app.systems.sentence import Sentence
 _SHOWN: Final = 0.05  # mm by which an end comes before the stop
 _STROKE: Final = ("damper_length", "damper_stroke")
 _STOPS: Final = {CLOSED: ("rear.travel.bump", 1.0), OPEN: ("rear.travel.rebound", -1.0)}
-_HAPPENS: Final = {CLOSED: "closed", OPEN: "open to its end"}
+_HAPPENS: Final = {  # of one damper, of both
+    CLOSED: ("is closed", "are closed"),
+    OPEN: ("is open to its end", "are open to their ends"),
+}
 _COMES_OF_IT: Final = {
-    CLOSED: "it takes the blow instead of the stop, and bends or breaks",
-    OPEN: "it holds the axle instead of the stop, and tears",
+    CLOSED: (
+        "it takes the blow instead of the stop, and bends or breaks",
+        "they take the blow instead of the stop, and bend or break",
+    ),
+    OPEN: (
+        "it holds the axle instead of the stop, and tears",
+        "they hold the axle instead of the stop, and tear",
+    ),
 }
 
 
@@ -65,12 +74,12 @@ def _before_the_stop(tell: RearTelling, end: End, length: float) -> Iterator[Sen
         return
     first = min(ends[side] or 0.0 for side in early)
     name = "bump" if way > 0 else "rebound"
-    both = len(early) == 2 and abs((ends[0] or 0.0) - (ends[1] or 0.0)) < _SHOWN
-    sides = early if both else [ends.index(first)]
-    verb = "is" if len(sides) == 1 else "are"
+    are_alike = len(early) == 2 and abs((ends[0] or 0.0) - (ends[1] or 0.0)) < _SHOWN
+    sides = early if are_alike else [ends.index(first)]
+    both = len(sides) - 1
     place, stands = tell.length(first), tell.length(remaining)
-    words = f"{_who(sides)} {verb} {_HAPPENS[end]} at {place} of {name}, before the axle's stop"
-    yield Sentence(f"{words} at {stands}: {_COMES_OF_IT[end]}.", "wrong", end.by_travel)
+    words = f"{_who(sides)} {_HAPPENS[end][both]} at {place} of {name}, before the axle's stop"
+    yield Sentence(f"{words} at {stands}: {_COMES_OF_IT[end][both]}.", "wrong", end.by_travel)
 
 
 def _in_roll(tell: RearTelling, end: End, length: float) -> Iterator[Sentence]:
@@ -81,8 +90,8 @@ def _in_roll(tell: RearTelling, end: End, length: float) -> Iterator[Sentence]:
     places = side_places(roll, length)
     sides = [side for side, at in enumerate(places) if at is not None and abs(at) <= rolled * 1.001]
     at_roll = tell.text(end.by_roll, rolled)
-    verb = "is" if len(sides) == 1 else "are"
-    words = f"{_who(sides)} {verb} {_HAPPENS[end]} at {at_roll} of body roll from where it stands"
+    happens = _HAPPENS[end][len(sides) - 1]
+    words = f"{_who(sides)} {happens} at {at_roll} of body roll, from where the car stands"
     yield Sentence(f"{words}.", "watch", end.by_roll)
 
 

@@ -10,7 +10,7 @@ from app.systems.limits import limit_checks
 from app.systems.rear.answers import RearAnswers
 from app.systems.rear.without_effect import without_effect
 from app.systems.rear.words.as_found import as_found
-from app.systems.rear.words.bars import bar_sentences
+from app.systems.rear.words.bars import bar_sentences, rests_on_bars
 from app.systems.rear.words.dampers import damper_sentences
 from app.systems.rear.words.hop import hop_sentences
 from app.systems.rear.words.pack import pack_sentences
@@ -24,6 +24,7 @@ def rear_sentences(study: Study[RearAnswers], decimal: str) -> Iterator[Sentence
     """Tell of a height that can't be, limits, springs, path, torque and hop."""
     tell = RearTelling(study, decimal)
     yield from unsupported(tell)
+    yield from rests_on_bars(tell)
     for change in study.setup.changes:
         reason = without_effect(study.setup, change) if change.on else ""
         if reason:

@@ -39,7 +39,8 @@ def _wind_up(tell: RearTelling) -> Iterator[Sentence]:
         return
     words = f"At full drive the axle's wind-up goes {tell.goes('wind_up_full')}"
     if tell.moved("lift_full", _LIFT):
-        words = f"{words}, the body's lift {tell.goes('lift_full', places=0)}"
+        places = 0 if tell.study.setup.units == "mm" else 2
+        words = f"{words}, the body's lift {tell.goes('lift_full', places=places)}"
     torque = tell.study.proposed.torque
     if torque is not None:
         words = f"{words}; full drive is {LIMITS[torque.drive.by]}"
@@ -53,16 +54,23 @@ def _bars(tell: RearTelling) -> Iterator[Sentence]:
     if closes is None or full is None:
         return
     at, most = tell.text("bars_close_at", abs(closes)), tell.text("full_thrust", full)
+    if closes == 0.0:
+        words = "The traction bars touch at rest, before there is any thrust"
+        yield Sentence(f"{words}{_closed_squat(tell)}.", "plain", "bars_close_at")
+        return
     if not 0 < closes <= full:
         words = f"The traction bars don't touch at full drive, {most}: they do nothing yet"
         yield Sentence(f"{words}.", "watch", "bars_close_at")
         return
     words = f"The traction bars touch at {at} of thrust, of {most} at full drive"
+    yield Sentence(f"{words}{_closed_squat(tell)}.", "plain", "bars_close_at")
+
+
+def _closed_squat(tell: RearTelling) -> str:
     closed = tell.after("anti_squat_bars")
-    if closed is not None:
-        to = tell.text("anti_squat_bars", closed, places=0)
-        words = f"{words}; from there anti-squat is {to}"
-    yield Sentence(f"{words}.", "plain", "bars_close_at")
+    if closed is None:
+        return ""
+    return f"; from there anti-squat is {tell.text('anti_squat_bars', closed, places=0)}"
 
 
 def _eyes(tell: RearTelling) -> Iterator[Sentence]:
@@ -88,9 +96,10 @@ def end_notes(study: Study[RearAnswers], decimal: str = ".") -> Iterator[str]:
     torque = car.torque
     if torque is None:
         return
+    whose = ", as built," if study.changed else ""
     for load, way in ((torque.drive, "drive"), (torque.braking, "braking")):
         force = format_value(load.force, "force", units, decimal=decimal)
-        words = f"Full {way} is {LIMITS[load.by]}, {force}"
+        words = f"Full {way}{whose} is {LIMITS[load.by]}, {force}"
         spare = load.tyres if load.by != "tyres" else load.other
         if np.isfinite(spare):
             other = "the tyres would hold" if load.by != "tyres" else _WOULD[way]
