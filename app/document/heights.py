@@ -94,6 +94,17 @@ def choice_words(setup: Setup, end: str, decimal: str = ".") -> str:
     return f"{step} {'lower' if lower > 0.0 else 'higher'}: {to_lip}"
 
 
+def moved_heights(before: Setup, after: Setup, decimal: str = ".") -> str:
+    """Say which chosen heights a correction of measurements took along; empty where none."""
+    words = []
+    for end, choice in before.heights.items():
+        if after.heights.get(end) != choice:
+            gone = f"{end}.arch_height" not in after.evidence
+            why = "without its arch height" if gone else "as far as its stops now allow"
+            words.append(f"The {end} {choice_words(after, end, decimal)}, {why}.")
+    return " ".join(words)
+
+
 def plain_length(length: float, units: Units, decimal: str = ".") -> str:
     """Return a length without zeros behind its last digit: "12 mm", "0.5 in"."""
     number = number_of(length, "length", units, decimal=decimal)

@@ -13,6 +13,7 @@ from PySide6.QtCore import QLocale, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QCloseEvent, QKeySequence, QShortcut
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QVBoxLayout, QWidget
 
+from app.document.heights import moved_heights
 from app.document.keys import KEYS
 from app.document.model import Setup
 from app.entry.car_page import CarPage
@@ -348,6 +349,8 @@ def _correct(session: Session, setup: Setup) -> None:
     )
     if after != before:
         session.commit(after, correction_words(before, after))
+        if moved := moved_heights(before, after, QLocale().decimalPoint()):
+            session.said.emit(moved)
 
 
 def correction_words(before: Setup, after: Setup) -> str:

@@ -112,10 +112,10 @@ class RideHeight(QWidget):
 
 def stands_words(stands: float | None, session: Session) -> str:
     """Return where the proposal stands, in words."""
+    if session.study is None:
+        return ""
     if stands is None:
-        study = session.study
-        is_nowhere = study is not None and study.settles_nowhere
-        why = "nothing carries the load" if is_nowhere else "weights not given"
+        why = "nothing carries the load" if session.study.settles_nowhere else "weights not given"
         return f"at the measured height: {why}"
     length, tips = whole_length(stands, session.units), _tips(session)
     if length.startswith(("0 ", f"0{decimal_sign()}00 ")):

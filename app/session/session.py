@@ -316,18 +316,28 @@ class Session(QObject):
 
     def car(self) -> tuple[Study[Any], ...]:
         """Return the studies of all that can be built, the one shown first; the others short."""
-        studies = [] if self.study is None else [self.study]
-        for system in self.systems():
-            face, setup = self.faces[system.key], self.shown_setup
-            if system is self.system:
-                continue
+        others = (self._other_end(system) for system in self.systems())
+        built = (
+            study for study in others if study is not None and not isinstance(study, Exception)
+        )
+        return (*([] if self.study is None else [self.study]), *built)
+
+    def unbuilt(self) -> dict[str, GeometryError]:
+        """Return why systems that aren't shown can't be built, by their titles."""
+        tried = {system.title: self._other_end(system) for system in self.systems()}
+        return {title: why for title, why in tried.items() if isinstance(why, GeometryError)}
+
+    def _other_end(self, system: System[Any]) -> Study[Any] | GeometryError | None:
+        """Return a system's study, short, or why there is none; None for the one that is shown."""
+        face, setup = self.faces[system.key], self.shown_setup
+        if system is self.system:
+            return None
+        if face.study is None or face.study.setup != setup:
             try:
-                if face.study is None or face.study.setup != setup:
-                    face.study = system.study(setup, short=True)
-            except GeometryError:  # it says so by itself when it is shown
-                continue
-            studies.append(face.study)
-        return tuple(studies)
+                face.study = system.study(setup, short=True)
+            except GeometryError as error:
+                return error
+        return face.study
 
     def studies(self) -> tuple[Study[Any], ...]:
         """Return the whole studies of every system that the setup gives.

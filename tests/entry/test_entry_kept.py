@@ -102,8 +102,10 @@ def test_a_stop_that_is_corrected_takes_a_chosen_height_along(qtbot: QtBot, tmp_
     with qtbot.waitExposed(window):
         window.activateWindow()
     window.sitting.type_text("front.travel.bump", "30")
-    window.finish()
+    with qtbot.waitSignal(session.said) as said:
+        window.finish()
     assert session.setup.heights == {"front": 342.0}
+    assert "30 mm lower: 342 mm to the arch lip, as far as its stops now allow" in said.args[0]
     kept_text = text_of(session.setup)
     assert same_setup(read_text(kept_text, limit_kinds=LIMIT_KINDS).setup, session.setup)
     session.undo()

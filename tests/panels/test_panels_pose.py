@@ -11,10 +11,12 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLineEdit
 from pytestqt.qtbot import QtBot
 
+from app.document.edits import set_value, switch_change
 from app.document.model import Units
 from app.panels.strip import PoseStrip
 from app.session.session import Session
 from app.systems.answers import Pose
+from app.systems.rear.system import REAR
 from tests.helpers.panel_windows import CONTROL, LEFT, NONE, saloon, saloon_session, shown
 
 pytestmark = pytest.mark.gui
@@ -193,6 +195,16 @@ def test_without_a_mass_it_cannot_settle_and_says_what_it_needs(
     session.open(setup.having(evidence=kept), None)
     assert strip.height_.words.text() == "at the measured height: weights not given"
     assert "mass as driven" in strip.height_.settle.toolTip()
+
+
+def test_where_no_car_could_be_built_the_strip_gives_no_wrong_reason(qtbot: QtBot) -> None:
+    setup = set_value(saloon(), 0, "rear.shackle_length", 3.0)
+    session = Session(switch_change(setup, 0, True))
+    session.show(REAR)
+    assert session.study is None
+    made = PoseStrip(session)
+    qtbot.addWidget(made)
+    assert made.height_.words.text() == ""
 
 
 def test_one_click_goes_back_to_the_design(strip: PoseStrip, session: Session) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from html import escape
 from typing import Final
 
@@ -84,7 +85,16 @@ class SentencesPanel(Panel):
                 self._line(sentence.text, sentence.severity, sentence.result_key)
                 for sentence in sentence_list
             ]
-            self.words.setText("".join(lines) or self._line(self._nothing(), "plain", ""))
+            unbuilt = "".join(self._unbuilt())
+            lines = lines or [self._line(self._nothing(), "plain", "")]
+            self.words.setText(unbuilt + "".join(lines))
+
+    def _unbuilt(self) -> Iterator[str]:
+        """Yield that another end can't be built, which leaves it out of what is told here."""
+        for title, why in self.session.unbuilt().items():
+            reason = geometry_words(why, self.session.units, decimal_sign())
+            words = f"The {title.lower()} as proposed can't be built, and nothing here counts it"
+            yield self._line(f"{words}: {reason}", "wrong", "")
 
     def _nothing(self) -> str:
         study = self.session.study

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from html import unescape
 from math import degrees, radians
 
 import pytest
@@ -10,7 +11,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from app.document.edits import set_limit
+from app.document.edits import set_limit, set_value, switch_change
 from app.document.model import Change, FrozenMap, Limit
 from app.panels.lists.limits import LimitDialog
 from app.panels.lists.result_rows import Head, Row, why_nothing
@@ -332,3 +333,17 @@ def test_poses_from_one_place_in_the_body_say_that_the_car_does_not_stand_there(
     assert "As built it doesn't stand there" in panel.problem.text()
     session.set_in_body(False)
     assert not panel.problem.isVisible()
+
+
+def test_an_end_that_cannot_be_built_is_told_while_the_other_is_shown(
+    qtbot: QtBot, session: Session
+) -> None:
+    panel = SentencesPanel(session)
+    shown(qtbot, panel, 340, 300)
+    short = set_value(session.setup, 0, "rear.shackle_length", 3.0)
+    session.commit(switch_change(short, 0, True), "a shackle that is too short")
+    text = unescape(panel.words.text())
+    assert text.find("The rear as proposed can't be built") == text.find("The rear")
+    assert "the shackle has swung too far" in text
+    session.undo()
+    assert "can't be built" not in unescape(panel.words.text())
