@@ -245,6 +245,11 @@ def proposed_settings(setup: Setup) -> dict[str, Value]:
     return {**setup.evidence, **sets}
 
 
+def proposed_number(setup: Setup, key: str) -> float | None:
+    """Return a number with what changes set, None where it isn't given."""
+    return Numbers(proposed_settings(setup)).get(key)
+
+
 def proposed_values(setup: Setup) -> FrozenMap[Value]:
     """Return evidence with every value set and every move added, before anything is solved.
 

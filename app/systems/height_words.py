@@ -7,6 +7,7 @@ from math import radians
 from typing import Any, Final
 
 from app.document.model import AS_MEASURED, SETTLES
+from app.document.moves import proposed_number
 from app.document.units import format_value
 from app.systems.answers import Study
 from app.systems.hold_words import hold_words
@@ -57,12 +58,15 @@ def unsupported(tell: Teller) -> Iterator[Sentence]:
         yield Sentence(f"{words}: {so}.", "wrong", "settled_travel")
     travel, reach = study.proposed.stand.travel, study.ranges.travel
     stop, way = (reach[1], "bump") if travel > 0 else (reach[0], "rebound")
-    is_given = f"{end}.travel.{way}" in study.setup.evidence
+    is_given = proposed_number(study.setup, f"{end}.travel.{way}") is not None
     if not is_given or abs(travel) <= abs(stop) + _STOP_SEEN:
         return
     much = tell.length(abs(travel) - abs(stop))
     words = f"By its springs alone the {end} would stand {much} beyond its {way} stop"
-    if way == "bump":
+    if study.choice != SETTLES:
+        words = f"The {end} is to stand {much} beyond its {way} stop"
+        so = "it can't, whatever springs it is on"
+    elif way == "bump":
         so = "it sits on the stop, and no figure here counts what the stop carries"
     else:
         so = "it hangs on the stop, and its springs are loose or carry less"

@@ -14,6 +14,7 @@ from typing import Any
 import numpy as np
 import pytest
 
+from app.document.edits import set_height
 from app.document.files import read_setup
 from app.document.model import Change, FrozenMap, Setup
 from app.document.samples import sample_paths
@@ -428,3 +429,18 @@ def test_an_end_that_would_stand_beyond_its_stop_is_said_first(
     assert float(beyond) == pytest.approx(study.stands - stop, abs=0.51)
     higher = SAMPLES["small_saloon"].having(changes=(), heights={end: "as measured"})
     assert not any("beyond its" in each.text for each in sentences(BY_KEY[end].study(higher)))
+
+
+@pytest.mark.parametrize("end", ["front", "rear"])
+def test_stops_that_a_change_proposes_are_those_of_the_car_as_built(end: str) -> None:
+    """Held 30 mm lower on stops cut to 20 mm of bump: no car stands there, and it is told."""
+    setup = SAMPLES["small_saloon"].having(changes=())
+    arch = setup.evidence[f"{end}.arch_height"]
+    shorter = Change("Stops", on=True, sets=FrozenMap({f"{end}.travel.bump": 20.0}))
+    held = set_height(setup, end, arch - 30.0).having(changes=(shorter,))
+    system = BY_KEY[end]
+    study = system.study(held)
+    assert study.ranges.travel[1] == 20.0
+    first = next(iter(system.sentences(study, ".")))
+    assert first.text.startswith(f"The {end} is to stand 10 mm beyond its bump stop")
+    assert first.severity == "wrong"

@@ -9,6 +9,7 @@ from typing import Final, cast
 import numpy as np
 
 from app.document.model import Setup
+from app.document.moves import proposed_settings
 from app.document.units import format_value
 from app.systems.answers import FURTHEST, Driver, Study
 from app.systems.front.study import FrontAnswers
@@ -141,17 +142,17 @@ def reach_notes(
 
 def beyond_notes(study: Study[FrontAnswers], sweep: Sweep, steer: float) -> Iterator[str]:
     """Return which poses lie beyond the stops or the rack's travel that the file gives."""
-    evidence, units = study.setup.evidence, study.setup.units
+    settings, units = proposed_settings(study.setup), study.setup.units
 
     def said(value: float) -> str:
         return format_value(value, "length", units)
 
-    rack = evidence.get("front.steering.travel")
+    rack = settings.get("front.steering.travel")
     furthest = max(abs(steer), float(np.abs(sweep.at).max()) if sweep.driver == "steer" else 0.0)
     if isinstance(rack, float) and furthest > rack + 1e-9:
         yield f"Some of this lies beyond the steering's travel, {said(rack)} each way."
     for key, way in (("front.travel.bump", 1.0), ("front.travel.rebound", -1.0)):
-        stop = evidence.get(key)
+        stop = settings.get(key)
         if sweep.driver == "travel" and isinstance(stop, float):
             furthest = float((way * sweep.at).max())
             if furthest > stop + 1e-9:

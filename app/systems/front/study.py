@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from app.document.model import FrozenMap, Setup, Value, frozen
-from app.document.moves import last_sets
+from app.document.moves import Numbers, last_sets, proposed_settings
 from app.document.quantities import INCH
 from app.systems.answers import FURTHEST, Driver, Pose, Ranges, Stance
 from app.systems.front.inputs import measured_car, proposed_car
@@ -203,9 +203,9 @@ def sweep_at(
 def front_ranges(setup: Setup) -> Ranges:
     """Return the sweeps of a setup: its stops and rack travel where given."""
     plain = Ranges()
-    bump = _number(setup, "front.travel.bump")
-    rebound = _number(setup, "front.travel.rebound")
-    steer = _number(setup, "front.steering.travel")
+    number = Numbers(proposed_settings(setup))
+    bump, rebound = number.get("front.travel.bump"), number.get("front.travel.rebound")
+    steer = number.get("front.steering.travel")
     return replace(
         plain,
         travel=(-rebound if rebound else plain.travel[0], bump or plain.travel[1], 61),
@@ -258,8 +258,3 @@ def _with_stops(car: FrontStudy, values: Mapping[str, Value]) -> FrontAnswers:
         {**car.single, **reached},
         car.stand,
     )
-
-
-def _number(setup: Setup, key: str) -> float | None:
-    value = setup.evidence.get(key)
-    return float(value) if isinstance(value, int | float) else None

@@ -8,7 +8,7 @@ from typing import Final, cast
 import numpy as np
 
 from app.document.model import Setup
-from app.document.moves import proposed_settings
+from app.document.moves import proposed_number, proposed_settings
 from app.document.units import format_value
 from app.systems.answers import FURTHEST, Driver, Pose, Study, value_at_rest
 from app.systems.naming import (
@@ -156,9 +156,9 @@ def reach_notes(study: Study[RearAnswers], car: RearAnswers, sweep: RearSweep) -
 def beyond_notes(study: Study[RearAnswers], sweep: RearSweep) -> Iterator[str]:
     """Return which poses lie beyond the stops that the file gives."""
     for key, way in (("rear.travel.bump", 1.0), ("rear.travel.rebound", -1.0)):
-        stop = study.setup.evidence.get(key)
+        stop = proposed_number(study.setup, key)
         furthest = float((way * sweep.at).max()) if sweep.driver == "travel" else 0.0
-        if isinstance(stop, float) and furthest > stop + 1e-9:
+        if stop is not None and furthest > stop + 1e-9:
             stop_words = format_value(stop, "length", study.setup.units)
             yield f"Some of this lies beyond the {key.rpartition('.')[2]} stop, at {stop_words}."
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from app.document.model import Setup
-from app.document.moves import known_points, proposed_settings
+from app.document.moves import Numbers, known_points, proposed_settings
 from app.systems.answers import Ranges, value_at_rest
 from app.systems.rear.answers import RearAnswers
 from app.systems.rear.inputs import rear_kind
@@ -46,14 +46,14 @@ def built_rear(
 
 def rear_ranges(setup: Setup) -> Ranges:
     """Return the sweeps of a rear: its stops where given."""
-    values = setup.evidence
-    bump, rebound = values.get("rear.travel.bump"), values.get("rear.travel.rebound")
+    number = Numbers(proposed_settings(setup))
+    bump, rebound = number.get("rear.travel.bump"), number.get("rear.travel.rebound")
     plain = Ranges()
     return replace(
         plain,
         travel=(
-            -float(rebound) if isinstance(rebound, float) else plain.travel[0],
-            float(bump) if isinstance(bump, float) else plain.travel[1],
+            plain.travel[0] if rebound is None else -rebound,
+            plain.travel[1] if bump is None else bump,
             61,
         ),
         steer=(0.0, 0.0, 1),

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from app.document.model import SETTLES
+from app.document.moves import proposed_number
 from app.systems.centre_words import roll_centre
 from app.systems.front.words.telling import Telling
 from app.systems.height_words import held_height
@@ -77,10 +78,10 @@ def _why(tell: Telling, by: float) -> str:
 
 
 def _bump_left(tell: Telling, by: float) -> str:
-    stop = tell.study.setup.evidence.get("front.travel.bump")
-    if by < 5.0 or not isinstance(stop, float | int):
+    stop = proposed_number(tell.study.setup, "front.travel.bump")
+    if by < 5.0 or stop is None:
         return ""
-    remaining, of = tell.length(max(stop - by, 0.0)), tell.round_length(float(stop))
+    remaining, of = tell.length(max(stop - by, 0.0)), tell.round_length(stop)
     return f" That leaves {remaining} of bump to the stop, of {of}."
 
 
@@ -119,8 +120,8 @@ def _dive(tell: Telling) -> Iterator[Sentence]:
 def _stops(tell: Telling) -> Iterator[Sentence]:
     """Tell of coil bind and dampers at their ends before the stop is reached."""
     for key, stop_key, way, happens in _STOPS:
-        in_body, at = tell.study.setup.evidence.get(stop_key), tell.after(key)
-        if at is None or not isinstance(in_body, float | int):
+        in_body, at = proposed_number(tell.study.setup, stop_key), tell.after(key)
+        if at is None or in_body is None:
             continue
         stop = in_body - way * tell.study.proposed.stand.travel
         if stop - way * at < 0.05:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from app.document.address import SIDES
+from app.document.moves import proposed_number
 from app.systems.rear.dampers import CLOSED, OPEN, End, end_lengths, side_places
 from app.systems.rear.shop.targets import moves_dampers
 from app.systems.rear.words.telling import RearTelling
@@ -64,10 +65,10 @@ def _unfit(tell: RearTelling, end: End, length: float, sides: list[int]) -> Sent
 def _before_the_stop(tell: RearTelling, end: End, length: float) -> Iterator[Sentence]:
     """Tell of a damper that is at its end before the stop is, by travel of both wheels."""
     stop_key, way = _STOPS[end]
-    stop, car = tell.study.setup.evidence.get(stop_key), tell.study.proposed
-    if not isinstance(stop, float | int):
+    stop, car = proposed_number(tell.study.setup, stop_key), tell.study.proposed
+    if stop is None:
         return
-    remaining = float(stop) - way * car.stand.travel
+    remaining = stop - way * car.stand.travel
     ends = [None if at is None else way * at for at in side_places(car.travel, length)]
     early = [side for side, at in enumerate(ends) if at is not None and remaining - at >= _SHOWN]
     if not early:

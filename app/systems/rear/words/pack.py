@@ -9,6 +9,7 @@ from typing import Final
 import numpy as np
 
 from app.document.model import SETTLES
+from app.document.moves import proposed_number
 from app.systems.height_words import held_height
 from app.systems.rear.words.telling import RearTelling
 from app.systems.sentence import Sentence, Severity
@@ -43,12 +44,10 @@ def _height(tell: RearTelling) -> Iterator[Sentence]:
         return
     way = "lower" if by > 0 else "higher"
     words = f"Under the same load the car sits {tell.length(abs(by))} {way} at the rear."
-    stop = tell.study.setup.evidence.get("rear.travel.bump")
-    if by >= 5.0 and isinstance(stop, float | int):
+    stop = proposed_number(tell.study.setup, "rear.travel.bump")
+    if by >= 5.0 and stop is not None:
         remaining = tell.length(max(stop - by, 0.0))
-        words += (
-            f" That leaves {remaining} of bump to the stop, of {tell.round_length(float(stop))}."
-        )
+        words += f" That leaves {remaining} of bump to the stop, of {tell.round_length(stop)}."
     yield Sentence(words, "plain", "settled_travel")
 
 
