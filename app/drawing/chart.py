@@ -19,8 +19,9 @@ from geometry.dataclass import dataclass
 Look = Literal["measured", "proposed", "bound", "edge"]
 Spot = tuple[float, float]  # the driver's value and the result's
 Place = tuple[float, float]  # (x, y) on a page
-Sign = Literal["cross", "ring", "dot", "note"]
+Sign = Literal["cross", "ring", "dot", "note", "stop"]
 
+_ROUNDED: Final = 1e-6  # of the driver as shown: what is left of a sum
 DASHES: Final[dict[Look, tuple[float, ...]]] = {  # in line widths
     "measured": (6.0, 3.0),
     "proposed": (),
@@ -45,6 +46,8 @@ class Series:
         Places at which the curve can't go on: they are crossed.
     least
         Two neighbours that lie no farther apart than this are joined, whatever they leap.
+    stops
+        The driver's values at which what is moved meets its stops.
     """
 
     at: Numbers
@@ -52,6 +55,7 @@ class Series:
     look: Look = "proposed"
     ends: tuple[int, ...] = ()
     least: float = 0.0
+    stops: tuple[float, ...] = ()
 
     @cached_property
     def pieces(self) -> tuple[slice, ...]:
@@ -269,7 +273,7 @@ class Net:
 
 
 def strokes_of(chart: Chart, frame: Frame) -> Strokes:
-    """Return bands, curves, and the marks where curves can't go on or are noted."""
+    """Return bands, curves, and the marks where curves can't go on, meet a stop, or are noted."""
     traces = [
         Trace(frame.places(series.at[piece], series.values[piece]), series.look)
         for series in chart.series
@@ -291,6 +295,12 @@ def _marks(chart: Chart, frame: Frame) -> Iterator[Mark]:
         for place in series.ends:
             spot = float(series.at[place]), float(series.values[place])
             yield Mark(frame.place(*spot), "cross", series.look)
+        for stop in series.stops:
+            end = float(series.at[np.abs(series.at - stop).argmin()])
+            at = end if abs(end - stop) < _ROUNDED else stop
+            value = series.value_at(at)
+            if value is not None:
+                yield Mark(frame.place(at, value), "stop", series.look)
     for note in chart.notes:
         yield Mark(frame.place(note.at, note.value), "note", note.look)
 

@@ -16,6 +16,7 @@ from app.paint.palette import Inks
 WIDTHS: Final[dict[Look, float]] = {"measured": 1.1, "proposed": 2.0, "bound": 1.3, "edge": 1.0}
 DOTTED: Final = (1.5, 2.5)  # the other limit: on paper it is a thin line, here there is more ink
 RADIUS: Final = 4.0  # of marks [px]
+STOP: Final = 5.0  # half the bar at a stop [px]
 
 
 def paint_rules(painter: QPainter, rules: Iterable[Rule], inks: Inks) -> None:
@@ -45,6 +46,9 @@ def paint_marks(painter: QPainter, marks: Iterable[Mark], inks: Inks) -> None:
         at = QPointF(*mark.at)
         if mark.sign == "cross":
             _paint_cross(painter, at, inks)
+        elif mark.sign == "stop":  # a wheel's travel runs upwards
+            painter.setPen(QPen(ink, 1.5))
+            painter.drawLine(at - QPointF(STOP, 0.0), at + QPointF(STOP, 0.0))
         elif mark.sign == "dot":
             painter.setPen(Qt.PenStyle.NoPen)
             painter.setBrush(ink)

@@ -18,6 +18,7 @@ WEIGHTS: Final[dict[Look, float]] = {
 OVER: Final = 1.0  # by which the outermost figures may stand beyond the plot's corners [mm]
 UNDER: Final = 3.6  # from the plot's edge to the line on which its figures stand [mm]
 ARM: Final = 0.9  # of a cross [mm]
+STOP: Final = 1.2  # half the bar at a stop [mm]
 
 
 @dataclass(frozen=True)
@@ -40,6 +41,10 @@ class ChartPaper:
                     self.ink.chain(edge, WEIGHTS["edge"], DASHES["edge"])
             for trace in strokes.traces:
                 self.ink.chain(trace.places, WEIGHTS[trace.look], DASHES[trace.look])
+            for mark in strokes.marks:
+                if mark.sign == "stop":
+                    (x, y), pen = mark.at, WEIGHTS[mark.look]
+                    self.ink.rule((x - STOP, y), (x + STOP, y), pen)
         noted = (mark for mark in strokes.marks if mark.sign == "note")
         for mark, note in zip(noted, self.chart.notes, strict=True):
             self._paint_note(mark.at, note.text)

@@ -100,7 +100,7 @@ def legend(changed: bool, paper: Paper, units: str, whose: str = "; left wheel")
     def paint(ink: Ink, top: float) -> None:
         x, y = paper.margin, top + 3.2
         words = f"Over wheel travel in {'mm' if units == 'mm' else 'inches'}, bump upwards"
-        ink.write(x, y, f"{words}{whose}.", SMALL)
+        ink.write(x, y, f"{words}{whose}; a bar is a stop.", SMALL)
         looks: tuple[CarName, ...] = ("proposed", "measured") if changed else ("proposed",)
         at = paper.right
         for look in looks:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any, Final, Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
 from app.document.model import Units
+from app.document.moves import proposed_number
 from app.document.units import BEYOND, shown
 from app.drawing.chart import Chart, Look, Series
 from app.systems.answers import CarAnswers, Study
@@ -56,9 +58,23 @@ def curve_chart(
     cars: list[tuple[CarAnswers, Look]] = [(study.proposed, "proposed")]
     if study.changed:
         cars.insert(0, (study.measured, "measured"))
-    curves = (curve_of(car, driver, result, units, side, look, in_body) for car, look in cars)
-    series = () if result.key in study.missing else tuple(filter(None, curves))
-    return Chart(series, upright=driver == "travel")
+    series = []
+    for car, look in cars:
+        curve = curve_of(car, driver, result, units, side, look, in_body)
+        if curve is not None and result.key not in study.missing:
+            stands = 0.0 if in_body else car.stand.travel
+            stops = stops_given(study) if driver == "travel" else ()
+            size = shown(KINDS[driver], units).size
+            series.append(replace(curve, stops=tuple((stop - stands) / size for stop in stops)))
+    return Chart(tuple(series), upright=driver == "travel")
+
+
+def stops_given(study: Study[Any]) -> tuple[float, ...]:
+    """Return the stops of the end that is told, as travel from the measured height [mm]."""
+    ways = (-1.0, "rebound"), (1.0, "bump")
+    end = study.system.key
+    stops = [(way, proposed_number(study.setup, f"{end}.travel.{name}")) for way, name in ways]
+    return tuple(way * stop for way, stop in stops if stop is not None)
 
 
 def swept_range(study: Study[Any], driver: Driver, in_body: bool = False) -> tuple[float, float]:

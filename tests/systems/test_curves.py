@@ -8,9 +8,10 @@ import numpy as np
 import pytest
 
 from app.document.files import read_setup
+from app.document.model import Change, FrozenMap, Setup
 from app.document.units import shown
 from app.drawing.axes import Axis
-from app.drawing.chart import Field, Frame, strokes_of
+from app.drawing.chart import Chart, Field, Frame, strokes_of
 from app.systems.answers import Study
 from app.systems.curves import Driver, breaks, curve_chart, curve_of, curves_shown, least_span
 from app.systems.every import LIMIT_KINDS
@@ -148,3 +149,36 @@ def test_the_curves_to_begin_with_are_of_the_axle() -> None:
     front, rear = both_ends("hillclimb_special")
     for made in (front, rear):
         assert all(result_of(made.results, each.key) is each for each in curves_shown(made))
+
+
+def lowered() -> Setup:
+    setup = read_setup(SAMPLE_FOLDER / "small_saloon.toml", limit_kinds=LIMIT_KINDS).setup
+    cut = Change("Cut", on=True, sets=FrozenMap({"front.spring.free_length": 305.0}))
+    return setup.having(changes=(cut,))
+
+
+@pytest.mark.parametrize("in_body", [False, True])
+def test_curves_carry_their_stops_where_each_car_stands(in_body: bool) -> None:
+    """As found they are the file's; a car that stands lower has less bump and more rebound."""
+    study = FRONT.study(lowered())
+    stands = study.proposed.stand.travel
+    assert stands > 5.0
+    bump, rebound = (study.setup.evidence[f"front.travel.{way}"] for way in ("bump", "rebound"))
+    for size, units in ((1.0, "mm"), (25.4, "in")):
+        found, built = curve_chart(study, "travel", BY_KEY["camber"], units, in_body=in_body).series
+        assert found.stops == pytest.approx((-rebound / size, bump / size))
+        less = 0.0 if in_body else stands
+        assert built.stops == pytest.approx(((-rebound - less) / size, (bump - less) / size))
+        frame = Frame(Field(0.0, 0.0, 100.0, 100.0), Axis(-5.0, 5.0), Axis(-5.0, 5.0), True)
+        marks = strokes_of(Chart((built,)), frame).marks
+        assert [mark.sign for mark in marks] == ["stop", "stop"]
+
+
+def test_curves_over_roll_and_of_a_car_without_stops_have_none() -> None:
+    study = FRONT.study(lowered())
+    assert all(not each.stops for each in curve_chart(study, "roll", BY_KEY["camber"], "mm").series)
+    kept = {key: value for key, value in lowered().evidence.items() if ".travel." not in key}
+    bare = FRONT.study(lowered().having(evidence=FrozenMap(kept)))
+    assert all(
+        not each.stops for each in curve_chart(bare, "travel", BY_KEY["camber"], "mm").series
+    )
