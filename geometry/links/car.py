@@ -14,7 +14,7 @@ from geometry.errors import GeometryError
 from geometry.leaf.car import Drive
 from geometry.links.axle import Link, LinkAxle, Strut
 from geometry.links.poses import LINK_KEYS, check_reachable, solve_poses
-from geometry.links.results import LinkAxleResults, link_axle_results
+from geometry.links.results import LinkAxleResults, link_axle_results, nose_to_ground
 from geometry.links.ride import (
     anti_lift,
     anti_squat,
@@ -167,9 +167,10 @@ class LinkRear:
 
     def _propshaft(self, results: LinkAxleResults) -> Results:
         car, turn = self.car, results.path.pinion_angle
-        values: Results = {"pinion_turn": turn}
+        to_ground = nose_to_ground(results.poses, car.pinion)
+        values: Results = {"pinion_turn": to_ground - car.pinion}
         if car.has_pinion:
-            values["pinion_angle"] = car.pinion + turn
+            values["pinion_angle"] = to_ground
         if car.propshaft is not None:
             left, right = car.axle.wheel_left, car.axle.wheel_right
             made = (

@@ -19,7 +19,7 @@ from geometry.links.axle import LinkAxle
 from geometry.links.motion import AxleMotion, Telescopes, axle_motions, telescopes, velocity
 from geometry.links.poses import AxlePoses, placed
 from geometry.numeric import quietly
-from geometry.vectors import Array
+from geometry.vectors import Array, Scalar
 
 LEAST_PITCH_RATE: Final = 1e-6
 """Pitch per travel below which the side-view centre counts as at infinity [rad/mm]: a kilometre."""
@@ -235,6 +235,28 @@ def axle_frame(poses: AxlePoses) -> tuple[Array, Array, Array]:
     lean, drop = along[:, 2], np.cos(poses.roll)
     up = np.stack([forward[:, 1] * lean, -forward[:, 0] * lean, drop], axis=1)
     return forward, along, up
+
+
+def nose_to_ground(poses: AxlePoses, pinion: Scalar) -> Array:
+    """Angle of the pinion to the road [rad], + nose up, shape (n,).
+
+    Parameters
+    ----------
+    poses
+        n poses of the axle.
+    pinion
+        Its angle as measured [rad], a number or (n,).
+
+    References
+    ----------
+    Derived: the road carries both wheels and the body doesn't pitch on it, so that its normal is
+    across the axle's line and the body's forward axis.
+    """
+    cosine, sine = np.asarray(np.cos(pinion)), np.asarray(np.sin(pinion))
+    nose = poses.rotation[:, :, 0] * cosine[..., None] + poses.rotation[:, :, 2] * sine[..., None]
+    along = poses.rotation[:, :, 1]
+    above = along[:, 1] * nose[:, 2] - along[:, 2] * nose[:, 1]
+    return np.asarray(np.arcsin(above / np.hypot(along[:, 1], along[:, 2])))
 
 
 def _path(poses: AxlePoses) -> AxlePath:

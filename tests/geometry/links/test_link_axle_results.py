@@ -7,12 +7,14 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from scipy import constants
+from scipy.optimize import brentq
+from scipy.spatial.transform import Rotation
 
 from geometry.errors import AxleUnreachable, CoilsNeverCarry
 from geometry.links.axle import Link, LinkAxle
 from geometry.links.lines import axle_lines
 from geometry.links.poses import solve_poses
-from geometry.links.results import LinkAxleResults, link_axle_results
+from geometry.links.results import LinkAxleResults, link_axle_results, nose_to_ground
 from geometry.links.ride import (
     anti_lift,
     anti_squat,
@@ -333,3 +335,24 @@ def test_results_of_poses_out_of_reach_are_nan_beside_sound_ones() -> None:
         for name, values in vars(part).items():
             assert np.isfinite(values[0]).all(), name
             assert np.isnan(values[1]).all(), name
+
+
+@pytest.mark.parametrize("pinion", [0.0, 0.05])
+def test_the_pinion_in_roll_is_read_on_the_road_under_a_body_that_does_not_pitch(
+    pinion: float,
+) -> None:
+    """By scipy: the body is rolled about its own forward axis until the axle's line is level."""
+    poses = solve_poses(invented_axle(3), TRAVEL, ROLL)
+    told = nose_to_ground(poses, pinion)
+    nose = np.array([np.cos(pinion), 0.0, np.sin(pinion)])
+    for place, axes in enumerate(poses.rotation):
+
+        def height(roll: float, axes: np.ndarray = axes) -> float:
+            return float((Rotation.from_euler("x", roll).as_matrix() @ axes)[2, 1])
+
+        roll = brentq(height, -0.5, 0.5, xtol=1e-14)
+        on_road = Rotation.from_euler("x", roll).as_matrix() @ axes @ nose
+        assert told[place] == pytest.approx(np.arcsin(on_road[2]), abs=1e-12)
+    turned = told - pinion + poses.pitch
+    np.testing.assert_allclose(turned, poses.roll * poses.steer, atol=3e-5)
+    assert np.abs(turned).max() > 1e-4
