@@ -14,6 +14,7 @@ from app.systems.rear.system import REAR
 from app.systems.rear.words.sentences import rear_sentences
 from tests.helpers.rear_setups import leaf_car, link_car
 from tests.helpers.rear_studies import load
+from tests.helpers.setup_edits import set_evidence
 
 HANGER = (6.35, 0.0, 0.0)  # a quarter inch forward
 BASE, TRACK = 960.0, 1380.0
@@ -87,3 +88,16 @@ def test_wheel_centres_measured_apart_are_a_crooked_axle(kind):
 def test_a_note_says_what_the_right_hand_points_are_used_for():
     study = REAR.study(moved(right__front_eye=HANGER))
     assert any("give thrust angle" in note for note in setup_notes(study, title_of))
+
+
+def test_a_sagged_spring_and_the_lean_over_the_pins_are_told_as_found():
+    """Right pins 9 mm lower, its bolt as high as the left one's: 9 mm of arch gone, by hand."""
+    setup = leaf_car()
+    for name in ("front_eye", "rear_eye", "shackle_body", "centre_bolt", "wheel_centre"):
+        x, y, z = setup.evidence[f"rear.{name}"]
+        lower = 0.0 if name in ("centre_bolt", "wheel_centre") else 9.0
+        setup = set_evidence(setup, f"rear.right.{name}", (x, -y, z - lower))
+    lean = degrees(atan(9.0 / BASE))
+    told = "As found, the right spring stands 9.0 mm flatter under its load than the left one"
+    assert f"{told}, and the body leans {lean:.2f}° to the right" in text(REAR.study(setup))
+    assert "flatter" not in text(REAR.study(leaf_car()))

@@ -10,6 +10,7 @@ from app.systems.centre_words import roll_centre
 from app.systems.height_words import LEVEL
 from app.systems.rear.words.telling import RearTelling
 from app.systems.sentence import Sentence, Severity
+from geometry.leaf.sides import side_by_side
 
 _KINDS: Final = {"leaf axle": "two leaf springs", "five-link axle": "five links"}
 _STEER: Final = 0.005  # of the body's roll
@@ -17,6 +18,8 @@ _PINION: Final = radians(0.3)
 _JOINT: Final = radians(3.0)  # working angle of a propshaft's joint: common practice, no source
 _JOINT_FULL: Final = radians(5.0)  # the same, wound up
 _CROOKED: Final = radians(0.1)  # 0.3° is felt (an owners' page); a string reads this
+_SAG: Final = 3.0  # mm, which a tape along a spring tells
+_LEANS: Final = radians(0.2)  # 4 mm over a spring base: common practice, no source
 _SQUAT: Final = 3.0  # %
 _GROUND: Final = 1.0  # mm
 
@@ -29,6 +32,7 @@ def path_sentences(tell: RearTelling) -> Iterator[Sentence]:
     yield from _roll_steer(tell)
     yield from _pinion(tell)
     yield from _square(tell)
+    yield from _sides(tell)
     yield from _anti(tell)
     yield from _wheelbase(tell)
 
@@ -126,6 +130,25 @@ def _square(tell: RearTelling) -> Iterator[Sentence]:
     words = f"The axle points {tell.text('thrust_angle', abs(angle))} to the {way} (thrust angle)"
     words = f"{words}: the {side} wheelbase is {tell.length(abs(longer))} longer, the car crabs"
     yield Sentence(f"{words}.", "watch", "thrust_angle")
+
+
+def _sides(tell: RearTelling) -> Iterator[Sentence]:
+    """Tell of a spring that has sagged more than the other, and of a body that leans for it."""
+    leaf = tell.study.measured.leaf
+    sides = None if leaf is None else side_by_side(leaf.car)
+    if sides is None:
+        return
+    words = []
+    if abs(sides.sag) >= _SAG:
+        side, other = ("right", "left") if sides.sag > 0 else ("left", "right")
+        by = tell.length(abs(sides.sag))
+        words += [f"the {side} spring stands {by} flatter under its load than the {other} one"]
+    if abs(sides.lean) >= _LEANS:
+        way = "right" if sides.lean > 0 else "left"
+        angle = tell.text("thrust_angle", abs(sides.lean))
+        words += [f"the body leans {angle} to the {way} over its spring pins"]
+    if words:
+        yield Sentence(f"As found, {', and '.join(words)}.", "watch", "")
 
 
 def _anti(tell: RearTelling) -> Iterator[Sentence]:
