@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from math import degrees
 from typing import Final
 
@@ -16,6 +16,7 @@ from app.systems.rear.answers import RearAnswers
 from app.systems.rear.shop.cars import named_cars
 from app.systems.rear.shop.hop import bar_states
 from app.systems.rear.shop.link_forces import NOTE, link_force_tables
+from app.systems.rear.shop.pinion import STATES, pinion_angles, pinion_rows
 from app.systems.rear.shop.torque import TorqueRow, torque_rows, torque_steps
 from app.systems.rear.words.hop import BAR_STATES, mode_name, ratio_text
 from app.systems.rear.words.torque import end_notes
@@ -95,6 +96,11 @@ def rear_object(car: RearAnswers) -> dict[str, object]:
             _modes_object(layout, modes, car.hop.closed)
             for layout, modes in zip(LAYOUTS, car.hop.layouts, strict=True)
         ]
+    if angles := pinion_angles(car):
+        rear["pinion"] = {
+            "at": list(STATES),
+            **{f"{k}_deg": _degrees(v) for k, v in angles.items()},
+        }
     if car.links is not None and car.link_forces:
         rear["link_forces"] = _link_forces_object(car.links, car.link_forces)
     return rear
@@ -149,6 +155,10 @@ def _step_object(step: TorqueRow) -> dict[str, object]:
     }
 
 
+def _degrees(angles: Iterable[float | None]) -> list[float | None]:
+    return [None if angle is None else degrees(angle) for angle in angles]
+
+
 def _modes_object(layout: str, modes: Modes, closed: bool | None = None) -> dict[str, object]:
     nodes = [node if np.isfinite(node) else None for node in modes.node_ahead.tolist()]
     return {
@@ -190,6 +200,7 @@ def rear_tables(page: Page, study: Study[RearAnswers]) -> None:
     units = study.setup.units
     _pack_tables(page, shown, units)
     _twist_tables(page, study)
+    _pinion_table(page, study)
     _hop_tables(page, shown)
     _link_tables(page, study)
 
@@ -258,15 +269,26 @@ def _twist_tables(page: Page, study: Study[RearAnswers]) -> None:
         page.paragraph(words)
 
 
+def _pinion_table(page: Page, study: Study[RearAnswers]) -> None:
+    rows = [
+        [f"  {row.name}", *(_angle(angle, study.setup.units) for angle in row.angles)]
+        for row in pinion_rows(study)
+    ]
+    if rows:
+        page.heading("Pinion and propshaft, °, + nose up")
+        page.table([Column("", words=True), *map(Column, STATES)], rows)
+
+
+def _angle(value: float | None, units: Units) -> str:
+    return NO_VALUE if value is None else number_of(value, "angle", units, plus=True)
+
+
 def _twist_row(torque: TorqueRow, units: Units, with_bars: bool) -> Row:
-    pinion = NO_VALUE
-    if torque.pinion is not None:
-        pinion = number_of(torque.pinion, "angle", units, plus=True)
     return [
         f"  {torque.name}",
         number_of(torque.thrust, "force", units),
         number_of(torque.wind_up, "angle", units, plus=True),
-        pinion,
+        _angle(torque.pinion, units),
         number_of(torque.lift, "length", units, plus=True),
         *(number_of(eye, "force", units) for eye in (torque.front_eye, torque.rear_eye)),
         number_of(torque.stress, "stress", units),

@@ -14,6 +14,7 @@ from app.panels.bench.pair_rows import pair_rows
 from app.panels.bench.rear_page import RearPage, row_of, said_label, section, show_words
 from app.panels.bench.twist_words import (
     headline,
+    pinion_table,
     step_rows,
     twist_chart,
     twist_pairs,
@@ -52,6 +53,7 @@ class TwistPage(RearPage):
         self.figure = Figure("Torque and rotation", 230)
         self.steps = TextTable("The axle in steps up to full drive")
         self.pairs = TextTable("The axle under torque")
+        self.pinion = TextTable("Pinion and propshaft")
         self.values = ChosenValues(session, KEYS, "Traction bars and drive")
         note = small_label(LINEAR)
         note.setContentsMargins(EDGE, 0, EDGE, 0)
@@ -67,7 +69,14 @@ class TwistPage(RearPage):
                 section("Traction bars and drive"),
                 self.values,
             ],
-            [section("Under torque"), self.steps, self.pairs, note],
+            [
+                section("Under torque"),
+                self.steps,
+                self.pairs,
+                section("Pinion and propshaft, + nose up"),
+                self.pinion,
+                note,
+            ],
         )
         session.study_changed.connect(self._show_display)
 
@@ -135,6 +144,7 @@ class TwistPage(RearPage):
         self.figure.show_chart(twist_chart(study, units, needs))
         self.steps.show_rows(step_rows(study, units))
         self.pairs.show_rows(pair_rows(twist_pairs(study), units))
+        self.pinion.show_rows(pinion_table(study, units))
         has_twist = study.proposed.twist is not None
         for part in (self.draws, self.factor, self.thrust):
             part.setEnabled(has_twist)

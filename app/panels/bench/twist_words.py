@@ -15,6 +15,7 @@ from app.panels.text_table import Cell, TextRows
 from app.panels.writing import Face
 from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
+from app.systems.rear.shop.pinion import STATES, pinion_rows
 from app.systems.rear.shop.torque import TorqueRow, torque_rows
 from app.systems.rear.words.torque import LIMITS
 from geometry.dataclass import dataclass
@@ -122,6 +123,25 @@ def _step_row(step: TorqueRow, units: Units, with_bars: bool) -> tuple[Cell, ...
         Cell(text(step.stress, "stress"), face),
         *([Cell(text(step.snubber, "force"), face)] if with_bars else []),
     )
+
+
+def pinion_table(study: Study[RearAnswers], units: Units) -> TextRows:
+    """Return pinion and propshaft of both cars at rest, at full bump and wound up."""
+
+    def cell(angle: float | None, face: Face) -> Cell:
+        decimal = decimal_sign()
+        text = (
+            NOTHING
+            if angle is None
+            else number_of(angle, "angle", units, decimal=decimal, plus=True)
+        )
+        return Cell(text, face)
+
+    rows = []
+    for row in pinion_rows(study):
+        face: Face = "bold" if row.is_proposed else "plain"
+        rows.append((Cell(row.name, face), *(cell(angle, face) for angle in row.angles)))
+    return TextRows(("", *(f"{state}\n°" for state in STATES)), tuple(rows))
 
 
 # --- words ----------------------------------------------------------------------------------------

@@ -8,6 +8,8 @@ import pytest
 
 from app.document.model import Change, FrozenMap, Setup
 from app.shop.results import result_rows
+from app.systems.answers import Pose
+from app.systems.rear.shop.pinion import pinion_rows
 from app.systems.rear.shop.targets import rear_targets
 from app.systems.rear.system import REAR
 from app.systems.rear.words.sentences import rear_sentences
@@ -80,3 +82,28 @@ def test_an_unmeasured_pinion_has_a_turn_and_no_angle(kind):
         text = " ".join(each.text for each in rear_sentences(study, "."))
         assert "The pinion turns by 3." in text
         assert "0.00°" not in text
+
+
+def test_a_pinion_at_rest_in_bump_and_wound_up_stands_in_one_table():
+    setup = with_propshaft()
+    study = REAR.study(setup)
+    car, rows = study.measured, {row.key: row.angles for row in pinion_rows(study)}
+    assert set(rows) == {
+        "pinion_angle",
+        "pinion_to_gearbox",
+        "pinion_joint_angle",
+        "gearbox_joint_angle",
+    }
+    bump = car.at_pose(Pose(travel=study.ranges.travel[1])).values
+    for key, (rest, at_bump, drive, braking) in rows.items():
+        assert rest == pytest.approx(float(car.rest.values[key][0]))
+        assert at_bump == pytest.approx(float(bump[key][0]))
+        assert drive > rest > braking or key == "gearbox_joint_angle"
+    assert rows["pinion_joint_angle"][2] == pytest.approx(car.single["pinion_joint_angle_full"])
+    turned = rows["pinion_angle"][2] - rows["pinion_angle"][0]
+    assert turned == pytest.approx(car.single["wind_up_full"])
+
+
+def test_an_unmeasured_pinion_has_no_table():
+    kept = {k: v for k, v in leaf_car().evidence.items() if k != "rear.axle.pinion_angle"}
+    assert pinion_rows(REAR.study(leaf_car().having(evidence=FrozenMap(kept)))) == ()
