@@ -7,7 +7,7 @@ from html import escape
 from typing import Final
 
 from PySide6.QtCore import QSize, Qt, QTimer, Signal
-from PySide6.QtGui import QShowEvent
+from PySide6.QtGui import QPaintEvent
 from PySide6.QtWidgets import QLabel, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
 
 from app.document.plain_text import one_line
@@ -19,7 +19,7 @@ from app.session.session import Session
 from app.systems.sentence import Severity
 from app.words.errors import geometry_words
 
-AFTER_PAINT: Final = 10  # ms: a timer that is due at once comes before the first picture
+AFTER_PAINT: Final = 10  # ms: a timer that is due at once would come before the picture is shown
 SIGNS: Final[dict[Severity, str]] = {"plain": "", "watch": "▲ ", "wrong": "■ "}
 
 
@@ -32,6 +32,7 @@ class SentencesPanel(Panel):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(session, "What it does", parent)
         self.words = QLabel()
+        self.is_begun = False  # once the first picture is painted
         self._lay_out()
         self.words.linkActivated.connect(self.result_chosen)
         session.study_completed.connect(self._follow)
@@ -64,10 +65,11 @@ class SentencesPanel(Panel):
         area.setWidget(holder)
         self.rows.addWidget(area, 1)
 
-    def showEvent(self, event: QShowEvent) -> None:
+    def paintEvent(self, event: QPaintEvent) -> None:
         """Write the first sentences after the first picture, since they ask for the whole car."""
-        super().showEvent(event)
-        if not self.words.text():
+        super().paintEvent(event)
+        if not self.is_begun:
+            self.is_begun = True
             QTimer.singleShot(AFTER_PAINT, self, self._follow)
 
     def take_inks(self) -> None:

@@ -294,3 +294,29 @@ def test_what_is_drawn_on_the_board_asks_for_the_board(qtbot):
     with qtbot.waitSignal(bench.board_wanted):
         page.player.turn(1)
     page.player.stop()
+
+
+def test_steps_and_pinion_stand_in_tables_and_bars_pressed_in_are_not_called_too_wide(qtbot):
+    found = {
+        "rear.traction_bar.length": 500.0,
+        "rear.traction_bar.gap": 4.0,
+        "rear.traction_bar.stiffness": 300.0,
+    }
+    lower = Change("Flatter", on=True, sets=FrozenMap({"rear.pack.free_arch": 90.0}))
+    setup = leaf_setup().having(changes=(lower,))
+    setup = setup.having(evidence=FrozenMap({**setup.evidence, **found}))
+    page = TwistPage(Session(setup))
+    shown(qtbot, page, 1000, 800)
+    assert page.session.study is not None
+    assert page.session.study.proposed.single["bars_close_at"] == 0.0
+    assert "too wide" not in page.warning.text()
+    steps = page.steps.rows_.table
+    assert [row[0].text for row in steps.rows][:2] == [
+        "Drive 25 %, as found",
+        "Drive 25 %, as built",
+    ]
+    assert len(steps.rows) == 10
+    assert steps.heads[-1].startswith("bar")
+    pinion = page.pinion.rows_.table
+    assert pinion.heads[1:] == ("at rest\n°", "full bump\n°", "full drive\n°", "full braking\n°")
+    assert pinion.rows[0][0].text == "Pinion angle, as found"
