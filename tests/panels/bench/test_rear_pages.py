@@ -301,6 +301,7 @@ def test_steps_and_pinion_stand_in_tables_and_bars_pressed_in_are_not_called_too
         "rear.traction_bar.length": 500.0,
         "rear.traction_bar.gap": 4.0,
         "rear.traction_bar.stiffness": 300.0,
+        "rear.axle.pinion_angle": 0.03,
     }
     lower = Change("Flatter", on=True, sets=FrozenMap({"rear.pack.free_arch": 90.0}))
     setup = leaf_setup().having(changes=(lower,))
