@@ -173,3 +173,15 @@ def test_readme_sets_up_and_runs_in_one_line_each():
         "wishboard",
         "python -m pytest",
     ]
+
+
+def test_the_pages_of_the_guide_come_with_the_wheel(installed):
+    done = run_installed(
+        installed,
+        "-c",
+        "from app.desk.guide_window import PAGES, pages_folder as at\n"
+        "print(at(), all((at() / page).is_file() for page in PAGES), (at() / 'images').is_dir())",
+    )
+    folder, *there = done.stdout.split()
+    assert folder.endswith("app/docs")
+    assert there == ["True", "True"], done.stderr

@@ -44,6 +44,8 @@ class Actions(QObject):
         self.quit = self._add("&Quit", window.close, "Ctrl+Q")
         self.undo = self._add("&Undo", session.undo, Keys.Undo)
         self.redo = self._add("&Redo", session.redo, Keys.Redo, "Ctrl+Y", "Ctrl+Shift+Z")
+        self.steps = self._add("S&teps…", window.show_steps, "Ctrl+H")
+        self.find = self._add("&Find…", window.open_search, Keys.Find)
         self.fit = self._add("&Fit the drawing", window.board.fit, "F")
         self.units = self._add("Millimetres or &inches", window.toggle_units, "U")
         self.settle = self._add("Let it &settle", window.toggle_settle, "S")
@@ -56,7 +58,8 @@ class Actions(QObject):
             "Change over front and &rear", window.change_over, "Ctrl+Tab", "R"
         )
         self.design = self._add("Back to the height at which it &stands", window.pose_at_rest, "Z")
-        self.help = self._add("&Keys and hands", window.show_keys, Keys.HelpContents)
+        self.guide = self._add("User &guide", window.show_guide, Keys.HelpContents)
+        self.help = self._add("&Keys and hands", window.show_keys, "Shift+F1")
         self.about = self._add("&About and cautions", window.show_about)
         session.setup_changed.connect(self._show_history)
         session.pose_changed.connect(self._show_pose)
@@ -78,7 +81,9 @@ class Actions(QObject):
         file.addSeparator()
         file.addAction(self.quit)
         edit = bar.addMenu("&Edit")
-        edit.addActions([self.undo, self.redo])
+        edit.addActions([self.undo, self.redo, self.steps])
+        edit.addSeparator()
+        edit.addAction(self.find)
         edit.addSeparator()
         edit.addAction(self.correct)
         view = bar.addMenu("&View")
@@ -89,7 +94,7 @@ class Actions(QObject):
         self._fillings(view)
         view.addMenu(self._papers(view))
         help_ = bar.addMenu("&Help")
-        help_.addActions([self.help, self.about])
+        help_.addActions([self.guide, self.help, self.about])
 
     def _add(
         self, words: str, done: Callable[..., object], *keys: str | QKeySequence.StandardKey

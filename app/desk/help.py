@@ -37,7 +37,10 @@ KEYS: Final = (
             ("Z", "back to the height at which it stands"),
             ("Ctrl+1 to Ctrl+4, Ctrl+0", "one part of the board alone, all four"),
             ("Ctrl+Z, Ctrl+Y", "undo, redo"),
+            ("Ctrl+H", "the steps as a list: go to any of them"),
+            ("Ctrl+F", "find a result, point, value, change or command"),
             ("Ctrl+E, Ctrl+P", "setup sheet as PDF, on paper"),
+            ("F1, Shift+F1", "the user guide; this list"),
         ),
     ),
 )

@@ -298,6 +298,24 @@ class Window(QMainWindow):
 
         export(self.session, self.filing, what)
 
+    def open_search(self) -> None:
+        """Open the search over results, points, values, changes and commands."""
+        from app.desk.search import find
+
+        find(self)
+
+    def show_steps(self) -> None:
+        """Show the history of steps."""
+        from app.desk.steps_list import show_steps
+
+        show_steps(self.session, self)
+
+    def show_guide(self) -> None:
+        """Show the user guide and what else is written on the program."""
+        from app.desk.guide_window import show_guide
+
+        show_guide(self)
+
     def show_keys(self) -> None:
         """Show the help on keys and mouse."""
         from app.desk.help import show_keys

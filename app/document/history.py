@@ -78,6 +78,10 @@ class History(Generic[Kept]):
         """Return the history one step forward."""
         return replace(self, index=min(self.index + 1, len(self.steps) - 1))
 
+    def at(self, index: int) -> History[Kept]:
+        """Return the history at one of its steps."""
+        return replace(self, index=min(max(index, 0), len(self.steps) - 1))
+
     def mark_saved(self) -> History[Kept]:
         """Return the history with the present value as the one on disk."""
         return replace(self, saved=self.index)

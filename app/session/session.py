@@ -200,6 +200,11 @@ class Session(QObject):
         """Go one step forward."""
         self._travel(self.history.redo(), f"Done again: {self.history.redo_words}.")
 
+    def go_to_step(self, index: int) -> None:
+        """Go to a step of the history, back or forward."""
+        words = self.history.steps[index].words or "As it was opened"
+        self._travel(self.history.at(index), f"At the step: {words}.")
+
     def _travel(self, history: History[Setup], words: str) -> None:
         if self.preview_setup is not None:
             self.cancel()

@@ -44,6 +44,11 @@ AXIS_WORDS: Final = (
 )
 
 
+def points_of(known: Values, end: str) -> tuple[str, ...]:
+    """Return the keys of an end's points among those known, in the order of the list."""
+    return tuple(key for key in POINTS if key in known and Point.at(key).end == end)
+
+
 @fenced
 class PointsModel(QAbstractTableModel):
     """The measured points that a setup gives, with their proposed places."""
@@ -182,7 +187,7 @@ class PointsModel(QAbstractTableModel):
         moves = total_moves(setup)
         keys, points_known = self.keys, known_points(setup)
         if points_known is not self.known or axle != self.axle:
-            keys = tuple(key for key in POINTS if key in points_known and Point.at(key).end == axle)
+            keys = points_of(points_known, axle)
         self.known, self.axle = points_known, axle
         if keys != self.keys:
             self.beginResetModel()
