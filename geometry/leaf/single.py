@@ -13,7 +13,7 @@ from geometry.leaf.bars import bars_in_bump
 from geometry.leaf.bent_axle import LoadedSpring, bars_close_at, bent_axle
 from geometry.leaf.car import Place
 from geometry.leaf.centres import anti_squat_from_stiffness
-from geometry.leaf.hop import Damper, HopAxle, Modes, damper_layouts, layout_modes
+from geometry.leaf.hop import HopAxle, held_axle
 from geometry.leaf.load import HalfRates, Model
 from geometry.leaf.on_car import stresses_at_ride_and_bump
 from geometry.leaf.reach import design_seat, design_wheel
@@ -27,6 +27,8 @@ from geometry.leaf.wind_up import (
     wind_up,
     wind_up_stiffness,
 )
+from geometry.modes.dampers import Damper
+from geometry.modes.hop import Hop, all_layouts, hop_results
 from geometry.numeric import first_of_each, quietly
 
 WIND_UP_STEPS: Final = 41
@@ -34,22 +36,6 @@ WIND_UP_STEPS: Final = 41
 
 STEPS: Final = (0.25, 0.5, 0.75, 1.0)
 """Shares of full drive and of full braking that are told of."""
-
-
-@dataclass(frozen=True)
-class Hop:
-    """The axle's modes as the dampers are, and in the four layouts.
-
-    With traction bars they are those at small motion where the car stands, `closed` tells whether
-    the snubbers touch there, and `other` are the modes in the other state; both None without bars.
-    """
-
-    axle: HopAxle
-    dampers: tuple[Damper, ...]
-    own: Modes
-    layouts: tuple[Modes, ...]
-    closed: bool | None = None
-    other: Modes | None = None
 
 
 @dataclass(frozen=True)
@@ -154,13 +140,12 @@ def hop_modes(rear: LeafRear) -> Hop | None:
     if closed is not None:
         states.append(replace(axle, bars=None if closed else rear.bars))
     dampers = tuple(_damper(rear, at, body, rate or 0.0) for at, body, rate in rated)
-    layouts = dampers, *damper_layouts(dampers[0], dampers[1])
-    sets = [layout_modes(state, layouts) for state in states]
+    sets = [all_layouts(held_axle(state), dampers) for state in states]
     if None in sets:
         return None
     fitted, *others = [modes for modes in sets if modes is not None]
     other = others[0][0] if others else None
-    return Hop(states[0], dampers, fitted[0], fitted[1:], closed, other)
+    return Hop(dampers, fitted[0], fitted[1:], closed=closed, other=other)
 
 
 def _seat(rear: LeafRear) -> tuple[float, float]:
@@ -210,9 +195,7 @@ def single_results(rear: LeafRear, torque: TorqueCurve | None, hop: Hop | None) 
     if torque is not None:
         single |= _torque_results(rear, torque)
     if hop is not None:
-        for index, name in ((1, "hop"), (2, "tramp"), (3, "wind_up")):
-            single[f"{name}_frequency"] = float(hop.own.named.frequency[index])
-            single[f"{name}_damping"] = float(hop.own.named.damping[index])
+        single |= hop_results(hop)
     if car.bars is not None and car.wheelbase and car.cg_height:
         single["anti_squat_bars"] = anti_squat_from_stiffness(
             _closed_arm(rates, car.bars), rear.thrust, car.wheelbase, car.cg_height

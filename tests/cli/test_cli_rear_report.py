@@ -12,7 +12,7 @@ from app.cli.terminal import Terminal
 from app.document.files import write_setup
 from geometry.catalogue.front import machine_name
 from geometry.catalogue.rear import LEAF_RESULTS, LINK_RESULTS
-from geometry.leaf.hop import LAYOUTS
+from geometry.modes.dampers import LAYOUTS
 from tests.helpers.one_end import only
 from tests.helpers.reports import FIRST, PATHS, as_json, ends_of, every_sample, load, no_board
 

@@ -197,7 +197,14 @@ def test_steps_of_drive_and_full_braking_are_those_of_each_car(name: str) -> Non
 @every_setup
 def test_modes_are_those_of_each_layout(name: str) -> None:
     rows = hop_rows(rear_of(name))
-    told = [(row.name, list(row.frequencies), list(row.dampings)) for row in rows]
+    told = [
+        (
+            f"{'If' if row.is_layout else 'Dampers'} {row.name}",
+            [None if each is None else each.frequency for each in row.figures],
+            [None if each is None else each.damping for each in row.figures],
+        )
+        for row in rows
+    ]
     assert told == expected.hop(rear_of(name))
 
 

@@ -36,7 +36,7 @@ from app.systems.rear.places import places_of
 from app.systems.rear.system import REAR
 from app.systems.shown import Options, Overlay, Shown
 from geometry.catalogue.rear import REAR_RESULTS
-from geometry.leaf.hop import LAYOUTS
+from geometry.modes.dampers import LAYOUTS
 from tests.helpers.rear_setups import BLOCK, ONTO_LINKS, POINTS, RIGHT_BEHIND, leaf_car, link_car
 
 POSES = (Pose(), Pose(travel=40.0), Pose(travel=-30.0), Pose(roll=0.06), Pose(20.0, -0.05))

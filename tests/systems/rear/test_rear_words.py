@@ -16,8 +16,8 @@ from app.systems.rear.pack_whatif import compared, pack_state, with_leaves
 from app.systems.rear.system import REAR
 from app.systems.rear.words.hop import layout_of, why_words
 from geometry.catalogue.rear import REAR_RESULTS
-from geometry.leaf.hop import LAYOUTS
 from geometry.leaf.pack import cutting_list
+from geometry.modes.dampers import LAYOUTS
 from tests.helpers.rear_cars import BARS, LEAVES, STAGGERED, both_setup, leaf_setup, link_setup
 from tests.helpers.sheets import sample
 from tests.helpers.telling import sentences
