@@ -117,12 +117,35 @@ def loaded_spring(rear: LeafRear) -> LoadedSpring | None:
 @quietly
 def hop_modes(rear: LeafRear) -> Hop | None:
     """Return the modes, None where masses, tyre rate or dampers aren't known, or mean nothing."""
-    car = rear.car
-    rated = [damper for damper in car.dampers if damper[2] is not None]
-    if car.axle is None or car.tyre_rate is None or len(rated) < 2:
+    axle = hop_axle(rear)
+    rated = [damper for damper in rear.car.dampers if damper[2] is not None]
+    if axle is None or len(rated) < 2:
         return None
-    thrust = rear.thrust
-    axle = HopAxle(
+    closed = None if rear.bars is None else rear.bars.gap <= 0.0
+    states = [replace(axle, bars=rear.bars if closed else None)]
+    if closed is not None:
+        states.append(replace(axle, bars=None if closed else rear.bars))
+    dampers = tuple(_damper(rear, at, body, rate or 0.0) for at, body, rate in rated)
+    sets = [all_layouts(held_axle(state), dampers) for state in states]
+    if None in sets:
+        return None
+    fitted, *others = [modes for modes in sets if modes is not None]
+    other = others[0][0] if others else None
+    return Hop(dampers, fitted[0], fitted[1:], closed=closed, other=other)
+
+
+def hop_axle(rear: LeafRear) -> HopAxle | None:
+    """Return the axle that swings, without bars; None where masses or tyre rate aren't known.
+
+    Parameters
+    ----------
+    rear
+        The rear.
+    """
+    car, thrust = rear.car, rear.thrust
+    if car.axle is None or car.tyre_rate is None:
+        return None
+    return HopAxle(
         mass=car.axle.mass,
         roll_inertia=car.axle.roll_inertia,
         pitch_inertia=car.axle.pitch_inertia,
@@ -135,17 +158,6 @@ def hop_modes(rear: LeafRear) -> Hop | None:
         slope=thrust.slope,
         hinge=thrust.hinge,
     )
-    closed = None if rear.bars is None else rear.bars.gap <= 0.0
-    states = [replace(axle, bars=rear.bars if closed else None)]
-    if closed is not None:
-        states.append(replace(axle, bars=None if closed else rear.bars))
-    dampers = tuple(_damper(rear, at, body, rate or 0.0) for at, body, rate in rated)
-    sets = [all_layouts(held_axle(state), dampers) for state in states]
-    if None in sets:
-        return None
-    fitted, *others = [modes for modes in sets if modes is not None]
-    other = others[0][0] if others else None
-    return Hop(dampers, fitted[0], fitted[1:], closed=closed, other=other)
 
 
 def _seat(rear: LeafRear) -> tuple[float, float]:

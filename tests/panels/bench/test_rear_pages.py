@@ -247,7 +247,7 @@ def test_tabs_are_those_of_the_axle_and_reached_by_the_keyboard(qtbot):
 
 def test_links_have_their_own_tab_and_the_front_has_none(qtbot):
     _, bench = bench_of(qtbot, link_setup())
-    assert names(bench) == ["Links", "Curves"]
+    assert names(bench) == ["Links", "Hop and tramp", "Curves"]
     _, bench = bench_of(qtbot, saloon())
     assert bench.head.isHidden()
     assert bench.stack.currentWidget() is bench.curves
@@ -258,7 +258,7 @@ def test_a_change_of_kind_changes_the_tabs(qtbot):
     session, bench = bench_of(qtbot, both_setup(on_links))
     assert names(bench)[0] == "Leaf pack"
     session.commit(session.setup.having(changes=(replace(on_links, on=True),)), "on links")
-    assert names(bench) == ["Links", "Curves"]
+    assert names(bench) == ["Links", "Hop and tramp", "Curves"]
     session.undo()
     assert names(bench)[0] == "Leaf pack"
 
