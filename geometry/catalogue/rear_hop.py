@@ -56,7 +56,12 @@ def _modes(
 LEAF_HOP: Final = _modes(_AXLE, (), _LEAVES_LEAVE_OUT)
 LINK_HOP: Final = tuple(
     # the bushes' part isn't known, so that it can't be compared with that on leaves
-    replace(each, title="Wind-up, damping by the dampers", identity="wind_up_damping_on_links")
+    replace(
+        each,
+        title="Wind-up, damping by the dampers",
+        short="Wind-up, by dampers",
+        identity="wind_up_damping_by_dampers",
+    )
     if each.key == "wind_up_damping"
     else each
     for each in _modes((*_AXLE, *_COILS), _BUSHES, _LINKS_LEAVE_OUT)

@@ -39,7 +39,7 @@ from geometry.vectors import Array, Point
 _UP: Final = (0.0, 0.0, 1.0)
 _FREEDOMS: Final = 6
 _LED: Final = [HOP, TRAMP]  # z and φ: the freedoms on whose ways links lead the axle
-_HELD: Final = [FORE_AFT, WIND_UP, SIDEWAYS, YAW]  # x, θ, y and ψ: those that they hold
+_HELD: Final = [FORE_AFT, WIND_UP, SIDEWAYS, YAW]  # x, θ, y and χ: those that they hold
 
 
 @dataclass(frozen=True)
@@ -158,7 +158,7 @@ def _swinging(part: Part) -> Array:
     u = lever(_point(part.at), _point(part.along))
     p, e = part.at / 1e3, part.along / 1e3 / length
     bend = np.zeros((_FREEDOMS, _FREEDOMS))
-    turns = [2, 3, 5]  # φ about X, θ against Y, ψ about Z
+    turns = [2, 3, 5]  # φ about X, θ against Y, χ about Z
     sign = np.array([1.0, -1.0, 1.0])
     # e·(w × (w × p)) = (e·w)(p·w) - (e·p)·w²
     block = 0.5 * (np.outer(e, p) + np.outer(p, e)) - float(e @ p) * np.eye(3)

@@ -30,7 +30,7 @@ class Damper:
 
     @property
     def lever(self) -> Array:
-        """Its shortening per unit of (x, z, φ, θ, y, ψ), in m and rad, shape (6,)."""
+        """Its shortening per unit of (x, z, φ, θ, y, χ), in m and rad, shape (6,)."""
         return lever(self.at, self.towards)
 
 
@@ -38,7 +38,7 @@ def lever(at: Point, towards: Point) -> Array:
     """Movement of a point of the axle along a direction per unit of the axle's freedoms.
 
     They are fore-aft x [m], bounce z [m], roll φ [rad] (+ left side up), wind-up θ [rad] (+ nose
-    up), sideways y [m] (+ to the left) and yaw ψ [rad] (+ to the left), in this order, shape (6,).
+    up), sideways y [m] (+ to the left) and yaw χ [rad] (+ to the left), in this order, shape (6,).
 
     Parameters
     ----------
@@ -50,7 +50,7 @@ def lever(at: Point, towards: Point) -> Array:
     x, y, z = (value / 1e3 for value in at)
     size = sum(value * value for value in towards) ** 0.5
     e_x, e_y, e_z = (value / size for value in towards)
-    # φ moves the point by (0, -z, y), θ by (-z, 0, x), ψ by (-y, x, 0).
+    # φ moves the point by (0, -z, y), θ by (-z, 0, x), χ by (-y, x, 0).
     turns = e_z * y - e_y * z, e_z * x - e_x * z, e_y * x - e_x * y
     return np.array([e_x, e_z, turns[0], turns[1], e_y, turns[2]])
 

@@ -2,7 +2,7 @@
 
 Freedoms of the axle's mass centre: fore-aft x [m], bounce z [m], roll φ [rad] (+ left side up),
 wind-up θ [rad] (+ nose up); where the axle needs them also sideways y [m] (+ to the left) and yaw
-ψ [rad] (+ to the left). A linear indication: tyre grip, friction and the body's own motion are not
+χ [rad] (+ to the left). A linear indication: tyre grip, friction and the body's own motion are not
 in it.
 
 References

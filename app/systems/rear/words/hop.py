@@ -10,6 +10,7 @@ from app.document.plain_text import upper_first
 from app.document.units import format_value, number_of
 from app.systems.rear.words.telling import RearTelling
 from app.systems.sentence import Sentence, Severity
+from geometry.links.axle import LINK_RATE
 from geometry.modes.dampers import LAYOUTS, Damper, damper_arm
 from geometry.modes.hop import RESULT_NAMES, Hop
 from geometry.modes.modes import HOP, MODE_NAMES, TRAMP, WIND_UP, Modes
@@ -29,7 +30,10 @@ BY_BUSHES: Final = (
     "On links wind-up hangs on the bushes: the damping ratio told is the dampers' part alone; the "
     "bushes' rubber does more."
 )
-NO_BUSHES: Final = "Wind-up isn't told on links whose bush rates aren't given."
+NO_BUSHES: Final = (
+    "On links whose bush rates aren't given wind-up isn't told, and hop and tramp take them as "
+    f"{LINK_RATE:.0f} N/mm."
+)
 
 
 def mode_name(modes: Modes, index: int) -> str:
