@@ -31,7 +31,6 @@ from geometry.modes.modes import (
     WIND_UP,
     YAW,
     HeldAxle,
-    named_order,
 )
 from geometry.numeric import quietly, solved
 from geometry.vectors import Array, Point
@@ -43,7 +42,7 @@ _HELD: Final = [FORE_AFT, WIND_UP, SIDEWAYS, YAW]  # x, θ, y and χ: those that
 
 
 @dataclass(frozen=True)
-class Part:
+class _Part:
     """A link or a coil: axle end from the axle's centre, from body to axle [mm], rate, tension.
 
     Rate in N/mm and tension in N, + pulls.
@@ -120,21 +119,21 @@ def held_by_links(car: LinkCar, results: LinkAxleResults) -> HeldAxle | None:
         u = lever(_point(placed(poses, wheel)[0] - poses.centre[0]), _UP)
         stiffness = stiffness + 1e3 * car.tyre_rate * np.outer(u, u)
     stiffness = stiffness + sum(_swinging(part) for part in (*links, *coils))
-    motions = pure_motions(by_links, stiffness, masses)
+    motions = _pure_motions(by_links, stiffness, masses)
     still = np.zeros((_FREEDOMS, _FREEDOMS))
     return None if motions is None else HeldAxle(masses, stiffness, motions, car.axle.track, still)
 
 
-def _parts(car: LinkCar, results: LinkAxleResults) -> tuple[list[Part], list[Part]]:
+def _parts(car: LinkCar, results: LinkAxleResults) -> tuple[list[_Part], list[_Part]]:
     """Return the links and the coils in a pose, with what they carry of the car standing."""
     axle, poses = car.axle, results.poses
     carried = float(results.rates.wheel_force[0].sum())
     pulls, pushes = part_forces(axle, poses, 0.0, carried)
     links, coils = axle.links.values(), (axle.coil_left, axle.coil_right)
 
-    def part(fitted: Link | Coil, tension: float) -> Part:
+    def part(fitted: Link | Coil, tension: float) -> _Part:
         at = placed(poses, fitted.axle)[0]
-        return Part(at - poses.centre[0], at - np.array(fitted.body), fitted.rate, tension)
+        return _Part(at - poses.centre[0], at - np.array(fitted.body), fitted.rate, tension)
 
     return (
         [part(link, pull) for link, pull in zip(links, pulls.tolist(), strict=True)],
@@ -142,13 +141,13 @@ def _parts(car: LinkCar, results: LinkAxleResults) -> tuple[list[Part], list[Par
     )
 
 
-def _stiffness(part: Part) -> Array:
+def _stiffness(part: _Part) -> Array:
     """Return what a part's rate makes of K in N, m and rad, shape (6, 6)."""
     u = lever(_point(part.at), _point(part.along))
     return 1e3 * part.rate * np.outer(u, u)
 
 
-def _swinging(part: Part) -> Array:
+def _swinging(part: _Part) -> Array:
     """Return what a part's tension T makes of K as its direction changes, shape (6, 6).
 
     T·∂²l/∂q² = T·((JᵀJ - u·uᵀ)/l + ∂²(e·d)/∂q²), J the movement of the part's end by the freedoms.
@@ -167,7 +166,7 @@ def _swinging(part: Part) -> Array:
     return swinging
 
 
-def pure_motions(by_links: Array, stiffness: Array, masses: Array) -> Array | None:
+def _pure_motions(by_links: Array, stiffness: Array, masses: Array) -> Array | None:
     """Return the motions that modes are named by, as of `HeldAxle`; None where links are loose.
 
     Hop and tramp are the ways on which the links lead the axle in bounce and in roll; the others
@@ -189,13 +188,18 @@ def pure_motions(by_links: Array, stiffness: Array, masses: Array) -> Array | No
     ways = np.zeros((_FREEDOMS, 2))
     ways[_LED, [0, 1]] = 1.0
     ways[_HELD] = -solved(by_links[np.ix_(_HELD, _HELD)], by_links[np.ix_(_HELD, _LED)])
-    if not np.isfinite(ways).all():
+    weighted = ways * root[:, None]
+    if not np.isfinite(weighted).all():
         return None
-    square, _ = np.linalg.qr(ways * root[:, None], mode="complete")
-    led, others = square[:, :2], square[:, 2:]
-    _, shapes = np.linalg.eigh(others.T @ scaled @ others)
-    held = others @ shapes
+    led, _ = np.linalg.qr(weighted)
+    apart = np.eye(_FREEDOMS)[:, [FORE_AFT, WIND_UP, SIDEWAYS, YAW]]
+    held, _ = np.linalg.qr(apart - led @ (led.T @ apart))
+    pair = held[:, :2]
+    pair = pair @ np.linalg.eigh(pair.T @ scaled @ pair)[1]
+    if abs(pair[FORE_AFT, 0]) < abs(pair[FORE_AFT, 1]):
+        pair = pair[:, ::-1]
     motions = np.empty((_FREEDOMS, _FREEDOMS))
     motions[:, _LED] = led
-    motions[:, _HELD] = held[:, named_order(held[_HELD].T ** 2)]
+    motions[:, [FORE_AFT, WIND_UP]] = pair
+    motions[:, [SIDEWAYS, YAW]] = held[:, 2:]
     return motions

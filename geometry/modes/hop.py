@@ -7,6 +7,7 @@ from typing import Final
 from geometry.dataclass import dataclass
 from geometry.modes.dampers import Damper, damper_layouts
 from geometry.modes.modes import HOP, MODE_NAMES, TRAMP, WIND_UP, HeldAxle, Modes, modes_of
+from geometry.numeric import quietly
 
 RESULT_NAMES: Final = {"hop": HOP, "tramp": TRAMP, "wind_up": WIND_UP}
 """The modes that are results, by how the results' keys begin."""
@@ -64,6 +65,7 @@ def all_layouts(axle: HeldAxle, dampers: tuple[Damper, ...]) -> tuple[Modes, ...
     return modes_of(axle, (dampers, *damper_layouts(*dampers[:2])))
 
 
+@quietly
 def hop_results(hop: Hop) -> dict[str, float]:
     """Return frequency [Hz] and damping ratio of hop, tramp and wind-up by the results' keys."""
     results = {}

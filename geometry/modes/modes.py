@@ -172,7 +172,7 @@ def _describe(
     frequency, ratio, shapes = _pair(values, vectors)
     shares = np.abs((shapes * np.sqrt(axle.masses)) @ axle.motions) ** 2
     shares = shares / shares.sum(axis=1, keepdims=True)
-    order = named_order(shares)
+    order = _named_order(shares)
     shapes = _scaled(axle, shapes[order])
     return Modes(
         frequency=frequency[order] / (2 * pi),
@@ -208,14 +208,8 @@ def _creep_pairs(creeps: NDArray[np.intp], vectors: Complex) -> list[tuple[int, 
     return pairs
 
 
-def named_order(shares: Array) -> list[int]:
-    """Return the place of the mode that bears each name: the clearest one is named first.
-
-    Parameters
-    ----------
-    shares
-        Share of each motion in each mode, shape (f modes, f motions).
-    """
+def _named_order(shares: Array) -> list[int]:
+    """Return the place of the mode that bears each name: the clearest one is named first."""
     remaining = shares.copy()
     order = [0] * len(shares)
     for _ in order:

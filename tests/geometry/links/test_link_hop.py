@@ -5,6 +5,7 @@ Every axle here is invented.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from math import pi, sqrt
 
@@ -18,7 +19,7 @@ from geometry.links.hop import held_by_links, link_hop
 from geometry.links.motion import axle_motions
 from geometry.links.poses import solve_poses
 from geometry.links.results import LinkAxleResults, link_axle_results
-from geometry.modes.hop import Hop
+from geometry.modes.hop import HOP_RESULTS, Hop, hop_results
 from geometry.modes.modes import FORE_AFT, HOP, MODE_NAMES, SIDEWAYS, TRAMP, WIND_UP, YAW
 from tests.helpers.invented_axles import (
     AXLE_X,
@@ -242,8 +243,53 @@ def test_what_lacks_leaves_no_modes(lacking: dict[str, object]) -> None:
     assert link_hop(car_of(axle, **lacking), results_of(axle)) is None
 
 
-@pytest.mark.parametrize("mass", [1e-300, 1e300])
-def test_absurd_masses_leave_no_modes_and_no_error(mass: float) -> None:
+@pytest.mark.parametrize("odd", [1e-300, 1e-30, 1e150, 1e300, float("inf")])
+def test_absurd_masses_leave_no_modes_and_no_error(odd: float) -> None:
     axle = loaded(plain_axle())
-    odd = AxleMass(mass, MASS.pitch_inertia, MASS.roll_inertia)
-    link_hop(car_of(axle, axle_mass=odd), results_of(axle))
+    for part in ("mass", "pitch_inertia", "roll_inertia"):
+        hop = link_hop(car_of(axle, axle_mass=replace(MASS, **{part: odd})), results_of(axle))
+        assert hop is None or set(hop_results(hop)) == HOP_RESULTS
+
+
+@pytest.mark.parametrize("rate", [300.0, 600.0, 3000.0])
+def test_a_damper_moved_past_the_axle_makes_no_figure_jump(rate: float) -> None:
+    axle = with_rate(loaded(plain_axle()), rate)
+
+    def with_damper_at(x: float) -> LinkAxle:
+        ends = [(AXLE_X + x, -460.0, z) for z in (640.0, 250.0)]
+        return replace(axle, damper_right=Strut(*ends))
+
+    assert_no_jump(with_damper_at, np.arange(180.0, -260.5, -4.0))
+
+
+def test_a_lateral_link_made_stiffer_past_wind_up_makes_no_figure_jump() -> None:
+    """Sideways and wind-up come to one frequency on the way, and part again."""
+    axle = loaded(plain_axle())
+
+    def with_lateral(rate: float) -> LinkAxle:
+        return replace(axle, lateral=replace(axle.lateral, rate=rate))
+
+    rates = np.geomspace(500.0, 20000.0, 80)
+    apart = [modes_of(with_lateral(rate)).own.frequency for rate in (500.0, 20000.0)]
+    assert apart[0][SIDEWAYS] < apart[0][WIND_UP]
+    assert apart[1][SIDEWAYS] > apart[1][WIND_UP]
+    assert_no_jump(with_lateral, rates)
+
+
+def assert_no_jump(axle_at: Callable[[float], LinkAxle], places: np.ndarray) -> None:
+    """A jump stays as large however small the step; a steep place falls with it."""
+
+    def named(at: np.ndarray) -> np.ndarray:
+        found = [modes_of(axle_at(place)).own.named for place in at.tolist()]
+        return np.array([[*each.frequency[1:4], *each.damping[1:4]] for each in found])
+
+    figures = named(places)
+    for figure in range(6):
+        at, values, sizes = places, figures[:, figure], []
+        for _ in range(3):
+            steps = np.abs(np.diff(values))
+            worst = int(steps.argmax())
+            sizes.append(steps[worst])
+            at = np.linspace(at[worst], at[worst + 1], 11)
+            values = named(at)[:, figure]
+        assert sizes[2] < max(0.3 * sizes[0], 1e-9)
