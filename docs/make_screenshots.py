@@ -38,7 +38,7 @@ from app.systems.every import LIMIT_KINDS  # noqa: E402
 from app.systems.front.system import FRONT  # noqa: E402
 from app.systems.rear.system import REAR  # noqa: E402
 from app.systems.shown import Overlay  # noqa: E402
-from geometry.leaf.hop import MODE_NAMES  # noqa: E402
+from geometry.modes.modes import MODE_NAMES  # noqa: E402
 from tests.helpers.hands import Hand  # noqa: E402
 
 IMAGES: Final = ROOT / "docs" / "images"

@@ -1,10 +1,10 @@
-"""What only a rear on leaves has: its pack leaf by leaf, its axle under torque, its modes."""
+"""What only a rear has: its pack leaf by leaf, its axle under torque, its modes, link forces."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from math import degrees
-from typing import Final
+from typing import Final, TypeVar
 
 import numpy as np
 
@@ -14,14 +14,13 @@ from app.document.units import NO_VALUE, number_of, unit_of
 from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
 from app.systems.rear.shop.cars import named_cars
-from app.systems.rear.shop.hop import bar_states
+from app.systems.rear.shop.hop import MODES, HopFigures, HopRow, hop_rows, named_hops
 from app.systems.rear.shop.link_forces import NOTE, link_force_tables
 from app.systems.rear.shop.pinion import STATES, pinion_angles, pinion_rows
 from app.systems.rear.shop.torque import TorqueRow, torque_rows, torque_steps
-from app.systems.rear.words.hop import BAR_STATES, mode_name, ratio_text
+from app.systems.rear.words.hop import BAR_STATES, how_sure, not_in_it, ratio_text
 from app.systems.rear.words.torque import end_notes
 from geometry.dataclass import dataclass
-from geometry.leaf.hop import LAYOUTS, MODE_NAMES, Modes
 from geometry.leaf.load import LeafStresses
 from geometry.leaf.on_car import stresses_at_ride_and_bump
 from geometry.leaf.pack import Leaf
@@ -29,12 +28,15 @@ from geometry.leaf.rear import LeafRear
 from geometry.leaf.single import TorqueCurve
 from geometry.links.car import LinkRear
 from geometry.links.statics import LinkForces
+from geometry.modes.dampers import LAYOUTS
+from geometry.modes.hop import Hop
+from geometry.modes.modes import MODE_NAMES, Modes
 
+T = TypeVar("T")
 _MIXED: Final = "two modes share it; their mean frequency and the least of both damping ratios."
 
 Stresses = tuple[float | None, float | None]
 _WIDE: Final = 72  # characters from which leaves are told with their lengths
-_MODES: Final = (1, 2, 3)  # hop, tramp, wind-up: what the dampers' places change
 
 
 @dataclass(frozen=True)
@@ -88,12 +90,12 @@ def rear_object(car: RearAnswers) -> dict[str, object]:
         rear["under_torque"] = _twist_object(car.torque)
         rear["torque_steps"] = [_step_object(step) for step in torque_steps(car)]
     if car.hop is not None:
-        rear["modes"] = _modes_object("as fitted", car.hop.own, car.hop.closed)
+        rear["modes"] = _modes_object("as fitted", car.hop, car.hop.own, car.hop.closed)
         if car.hop.closed is not None and car.hop.other is not None:
-            other = _modes_object("as fitted", car.hop.other, not car.hop.closed)
+            other = _modes_object("as fitted", car.hop, car.hop.other, not car.hop.closed)
             rear["modes_other_state"] = other
         rear["layouts"] = [
-            _modes_object(layout, modes, car.hop.closed)
+            _modes_object(layout, car.hop, modes, car.hop.closed)
             for layout, modes in zip(LAYOUTS, car.hop.layouts, strict=True)
         ]
     if angles := pinion_angles(car):
@@ -159,20 +161,28 @@ def _degrees(angles: Iterable[float | None]) -> list[float | None]:
     return [None if angle is None else degrees(angle) for angle in angles]
 
 
-def _modes_object(layout: str, modes: Modes, closed: bool | None = None) -> dict[str, object]:
+def _modes_object(
+    layout: str, hop: Hop, modes: Modes, closed: bool | None = None
+) -> dict[str, object]:
+    """Return the modes as lists; null of those that hang on rates that aren't given."""
+    named, names = modes.named, MODE_NAMES[: modes.frequency.size]
+
+    def known(values: Iterable[T]) -> list[T | None]:
+        return [value if mode in hop.known else None for mode, value in enumerate(values)]
+
     nodes = [node if np.isfinite(node) else None for node in modes.node_ahead.tolist()]
     return {
         "dampers": layout,
         "bars": None if closed is None else BAR_STATES[closed],
-        "mode": list(MODE_NAMES),
-        "frequency_hz": modes.named.frequency.tolist(),
-        "damping": modes.named.damping.tolist(),
-        "mixed_with": [
-            None if place < 0 else MODE_NAMES[place] for place in modes.named.partner.tolist()
-        ],
-        "node_ahead_mm": nodes,
-        "work_left": modes.work[:, 0].tolist(),
-        "work_right": modes.work[:, 1].tolist(),
+        "mode": list(names),
+        "frequency_hz": known(named.frequency.tolist()),
+        "damping": known(named.damping.tolist()),
+        "mixed_with": known(
+            None if place < 0 else MODE_NAMES[place] for place in named.partner.tolist()
+        ),
+        "node_ahead_mm": known(nodes),
+        "work_left": known(modes.work[:, 0].tolist()),
+        "work_right": known(modes.work[:, 1].tolist()),
     }
 
 
@@ -201,7 +211,7 @@ def rear_tables(page: Page, study: Study[RearAnswers]) -> None:
     _pack_tables(page, shown, units)
     _twist_tables(page, study)
     _pinion_table(page, study)
-    _hop_tables(page, shown)
+    _hop_tables(page, study)
     _link_tables(page, study)
 
 
@@ -296,36 +306,18 @@ def _twist_row(torque: TorqueRow, units: Units, with_bars: bool) -> Row:
     ]
 
 
-def _hop_tables(page: Page, shown: list[tuple[str, RearAnswers]]) -> None:
+def _hop_tables(page: Page, study: Study[RearAnswers]) -> None:
     """Add the modes as the dampers are and in four layouts, of the last car that has them."""
-    with_modes = [(name, car.hop) for name, car in shown if car.hop is not None]
-    if not with_modes:
+    rows = hop_rows(study)
+    if not rows:
         return
-    rows = [
-        _hop_row(f"  {name}{state}", modes)
-        for name, hop in with_modes
-        for state, modes in bar_states(hop)
-    ]
-    rows += [
-        _hop_row(f"  {layout}", modes)
-        for layout, modes in zip(LAYOUTS, with_modes[-1][1].layouts, strict=True)
-    ]
     page.heading("Hop, tramp and wind-up by where the dampers are")
-    pair = [Column("Hz"), Column("damping")] * len(_MODES)
-    over = [Over(""), *(Over(MODE_NAMES[mode], 2) for mode in _MODES)]
-    page.table([Column("", words=True), *pair], rows, over)
-    page.paragraph(
-        "A linear indication: grip and the leaves' friction are not in it. A low damping ratio may "
-        "be half or twice as much: it hangs on the give of the eyes' bushes."
-    )
-    mixed = {
-        mode_name(modes, mode)
-        for _, hop in with_modes
-        for modes in (hop.own, hop.other, *hop.layouts)
-        if modes is not None
-        for mode in _MODES
-        if modes.named.partner[mode] >= 0
-    }
+    pair = [Column("Hz"), Column("damping")] * len(MODES)
+    over = [Over(""), *(Over(MODE_NAMES[mode], 2) for mode in MODES)]
+    page.table([Column("", words=True), *pair], [_hop_row(row) for row in rows], over)
+    hops = [hop for _, hop in named_hops(study)]
+    page.paragraph(f"{not_in_it(hops)} {how_sure(hops)}")
+    mixed = {each.mixed for row in rows for each in row.figures if each is not None and each.mixed}
     if mixed:
         page.paragraph(f"* {', '.join(sorted(mixed))}: {_MIXED}")
 
@@ -349,11 +341,13 @@ def _link_tables(page: Page, study: Study[RearAnswers]) -> None:
         page.paragraph(NOTE)
 
 
-def _hop_row(name: str, modes: Modes) -> Row:
-    figures = [figure for mode in _MODES for figure in _hop_figures(modes, mode)]
-    return [name, *figures]
+def _hop_row(row: HopRow) -> Row:
+    cells = [cell for figures in row.figures for cell in _hop_cells(figures)]
+    return [f"  {row.name}", *cells]
 
 
-def _hop_figures(modes: Modes, mode: int) -> tuple[str, str]:
-    mark = "*" if modes.named.partner[mode] >= 0 else ""
-    return f"{modes.named.frequency[mode]:.1f}{mark}", ratio_text(float(modes.named.damping[mode]))
+def _hop_cells(figures: HopFigures | None) -> tuple[str, str]:
+    if figures is None:
+        return NO_VALUE, NO_VALUE
+    mark = "*" if figures.mixed else ""
+    return f"{figures.frequency:.1f}{mark}", ratio_text(figures.damping)

@@ -51,7 +51,7 @@ def _springs(study: Study[RearAnswers], paper: Paper, decimal: str) -> list[Bloc
     blocks = [*pack_blocks(study, paper, decimal), *link_blocks(study, paper, decimal)]
     blocks += link_force_blocks(study, paper, decimal)
     if study.proposed.leaf is None:  # springs that come off needn't be judged
-        return blocks
+        return [*blocks, *hop_blocks(study, paper, decimal)]
     return [
         *blocks,
         *stress_blocks(study, paper, decimal),

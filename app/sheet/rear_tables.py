@@ -1,4 +1,4 @@
-"""Tables of an axle on leaves: under torque, and its hop by where the dampers are."""
+"""Tables of a rear: leaves under torque, and an axle's hop by where the dampers are."""
 
 from __future__ import annotations
 
@@ -13,17 +13,15 @@ from app.paper.parts import Cell, Column, heading, paragraph, row
 from app.paper.sizes import Paper
 from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
-from app.systems.rear.shop.hop import HopRow, hop_rows
+from app.systems.rear.shop.hop import HopRow, hop_rows, named_hops
 from app.systems.rear.shop.torque import TorqueRow, stiffnesses, torque_rows
-from app.systems.rear.words.hop import LOW, ratio_text
+from app.systems.rear.words.hop import how_sure, not_in_it, ratio_text
 from app.systems.rear.words.torque import end_notes
 
 ROW: Final = 4.6
 MODES: Final = ("Hop", "Tramp", "Wind-up")
-INDICATION: Final = (
-    "A linear indication: grip and the leaves' friction are not in it. Bold: a damping ratio "
-    "below 0.08, which hardly dies out (common practice, no source). A low one may be half or "
-    "twice as much: it hangs on the give of the eyes' bushes."
+BOLD: Final = (
+    "Bold: a damping ratio below 0.08, which hardly dies out (common practice, no source)."
 )
 MIXED: Final = "two modes share it; their mean frequency and the least of both damping ratios."
 
@@ -96,8 +94,11 @@ def hop_blocks(study: Study[RearAnswers], paper: Paper, decimal: str) -> list[Bl
     body = [row(columns, [(head, FINE) for head in heads], 4.4)]
     body += [row(columns, list(_hop_cells(table_row, decimal)), ROW) for table_row in rows]
     head = heading("Hop, tramp and wind-up by where the dampers are", paper.margin)
-    mixed = sorted({words for table_row in rows for words in table_row.mixed if words})
-    words = f"{INDICATION} * {', '.join(mixed)}: {MIXED}" if mixed else INDICATION
+    figures = [each for table_row in rows for each in table_row.figures if each is not None]
+    hops = [hop for _, hop in named_hops(study)]
+    words = f"{not_in_it(hops)} {BOLD} {how_sure(hops)}"
+    mixed = sorted({each.mixed for each in figures if each.mixed})
+    words = f"{words} * {', '.join(mixed)}: {MIXED}" if mixed else words
     note = paragraph(words, paper.margin, paper.inner, SMALL)
     return kept([head, *body]) + spaced(note, 0.8)
 
@@ -110,10 +111,14 @@ def _hop_columns(paper: Paper) -> list[Column]:
 
 
 def _hop_cells(hop: HopRow, decimal: str) -> Iterator[Cell]:
-    yield hop.name, SMALL_STRONG if hop.is_proposed else SMALL
-    for frequency, ratio, mixed in zip(hop.frequencies, hop.dampings, hop.mixed, strict=True):
-        mark = "*" if mixed else ""
-        hertz = number_of(frequency, "plain", "mm", decimal=decimal, places=1)
+    name = f"If {hop.name}" if hop.is_layout else f"Dampers {hop.name}"
+    yield name, SMALL_STRONG if hop.is_proposed else SMALL
+    for figures in hop.figures:
+        if figures is None:
+            yield from ((NO_VALUE, SMALL), (NO_VALUE, SMALL))
+            continue
+        mark = "*" if figures.mixed else ""
+        hertz = number_of(figures.frequency, "plain", "mm", decimal=decimal, places=1)
         yield f"{hertz}{mark}", SMALL
-        face: Face = SMALL_STRONG if ratio < LOW else SMALL
-        yield ratio_text(ratio, decimal), face
+        face: Face = SMALL_STRONG if figures.is_low else SMALL
+        yield ratio_text(figures.damping, decimal), face

@@ -15,9 +15,9 @@ class Overlay:
     """A motion added to the pose of an axle: wind-up under thrust, or one of its modes.
 
     `thrust` is a share of full drive, negative of full braking, 0 for none; `exaggeration` the
-    factor on the wind-up's part of the shape. `mode` is an index of `geometry.leaf.hop.MODE_NAMES`
-    that swings, None for none, at `phase` [rad], with the dampers in `layout`, an index of
-    `geometry.leaf.hop.LAYOUTS`, None for as they are.
+    factor on the wind-up's part of the shape. `mode` is an index of
+    `geometry.modes.modes.MODE_NAMES` that swings, None for none, at `phase` [rad], with the dampers
+    in `layout`, an index of `geometry.modes.dampers.LAYOUTS`, None for as they are.
     """
 
     thrust: float = 0.0

@@ -21,10 +21,13 @@ def results_of(study: Study[Any]) -> tuple[Result, ...]:
 
 def value_of(car: CarAnswers, result: Result, side: int = 0) -> float | None:
     """Return a car's value at zero travel of a result of either car, None where it has none."""
-    namesake = next(
-        (candidate for candidate in car.results if candidate.identity == result.identity), None
-    )
+    namesake = namesake_of(car, result)
     return None if namesake is None else value_at_rest(car, namesake, side)
+
+
+def namesake_of(car: CarAnswers, result: Result) -> Result | None:
+    """Return a car's own result that is one with a result of either car, None without one."""
+    return next((each for each in car.results if each.identity == result.identity), None)
 
 
 def result_named(study: Study[Any], key: str) -> Result | None:

@@ -6,7 +6,8 @@ from typing import Final
 
 from geometry.catalogue.rear_common import COMMON_RESULTS
 from geometry.catalogue.rear_dampers import DAMPERS
-from geometry.catalogue.rear_leaf import HOP, LEAF_ONLY, PACK, TORQUE
+from geometry.catalogue.rear_hop import HOP
+from geometry.catalogue.rear_leaf import LEAF_ONLY, PACK, TORQUE
 from geometry.catalogue.rear_links import LINK_ONLY
 from geometry.catalogue.rear_pinion import WOUND_UP
 from geometry.catalogue.result import Result

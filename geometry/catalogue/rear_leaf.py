@@ -6,11 +6,11 @@ from math import radians
 from typing import Final
 
 from geometry.catalogue.rear_common import CAR, LOAD
+from geometry.catalogue.rear_hop import LEAF_HOP
 from geometry.catalogue.result import SPRING, Asked, Result
 
 PACK: Final = "Leaf pack"
 TORQUE: Final = "Under torque"
-HOP: Final = "Hop and tramp"
 
 _DRIVE: Final = (
     "rear.drive.engine_torque",
@@ -18,14 +18,6 @@ _DRIVE: Final = (
     "rear.drive.final_drive",
     "rear.drive.grip",
     *LOAD,
-)
-_AXLE: Final = (
-    "rear.axle.mass",
-    "rear.axle.pitch_inertia",
-    "rear.axle.roll_inertia",
-    "rear.tyre_rate",
-    "rear.damper.rate",
-    "rear.damper_axle",
 )
 _LEAF_RIDE: Final = (
     Result(
@@ -381,29 +373,4 @@ _TORQUE: Final = (
         decimals=1,
     ),
 )
-_HOP: Final = tuple(
-    Result(
-        key=f"{key}_{what}",
-        title=f"{words}, {of}",
-        kind=kind,
-        scope="car",
-        group=HOP,
-        plus=plus,
-        minus=minus,
-        definition=(
-            f"Of the mode that is mostly {words.lower()}, at small motion; where two modes share "
-            f"it, {'their mean' if what == 'frequency' else 'the least of both'}. A linear "
-            "indication: grip and leaf friction are not in it."
-        ),
-        source="textbook eigenproblem",
-        needs=_AXLE,
-        decimals=decimals,
-        first=True,
-    )
-    for key, words in (("hop", "Hop"), ("tramp", "Tramp"), ("wind_up", "Wind-up"))
-    for what, of, kind, plus, minus, decimals in (
-        ("frequency", "frequency", "frequency", "quicker", "", 1),
-        ("damping", "damping ratio", "ratio", "dies out", "grows", 2),
-    )
-)
-LEAF_ONLY: Final[tuple[Result, ...]] = (*_LEAF_RIDE, *_PACK, *_TORQUE, *_HOP)
+LEAF_ONLY: Final[tuple[Result, ...]] = (*_LEAF_RIDE, *_PACK, *_TORQUE, *LEAF_HOP)

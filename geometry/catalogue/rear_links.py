@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from geometry.catalogue.rear_common import LOAD
+from geometry.catalogue.rear_hop import LINK_HOP
 from geometry.catalogue.result import CENTRES, SPRING, Result
 
 LINK_ONLY: Final[tuple[Result, ...]] = (
@@ -103,4 +104,5 @@ LINK_ONLY: Final[tuple[Result, ...]] = (
         source="derived",
         first=True,
     ),
+    *LINK_HOP,
 )

@@ -13,7 +13,7 @@ from geometry.leaf.bars import bars_in_bump
 from geometry.leaf.bent_axle import LoadedSpring, bars_close_at, bent_axle
 from geometry.leaf.car import Place
 from geometry.leaf.centres import anti_squat_from_stiffness
-from geometry.leaf.hop import Damper, HopAxle, Modes, damper_layouts, layout_modes
+from geometry.leaf.hop import HopAxle, held_axle
 from geometry.leaf.load import Model
 from geometry.leaf.on_car import stresses_at_ride_and_bump
 from geometry.leaf.reach import design_seat, design_wheel
@@ -27,6 +27,8 @@ from geometry.leaf.wind_up import (
     wind_up,
     wind_up_stiffness,
 )
+from geometry.modes.dampers import Damper
+from geometry.modes.hop import Hop, all_layouts, hop_results
 from geometry.numeric import first_of_each, quietly
 from geometry.standing import contact_slope_to_road
 
@@ -35,22 +37,6 @@ WIND_UP_STEPS: Final = 41
 
 STEPS: Final = (0.25, 0.5, 0.75, 1.0)
 """Shares of full drive and of full braking that are told of."""
-
-
-@dataclass(frozen=True)
-class Hop:
-    """The axle's modes as the dampers are, and in the four layouts.
-
-    With traction bars they are those at small motion where the car stands, `closed` tells whether
-    the snubbers touch there, and `other` are the modes in the other state; both None without bars.
-    """
-
-    axle: HopAxle
-    dampers: tuple[Damper, ...]
-    own: Modes
-    layouts: tuple[Modes, ...]
-    closed: bool | None = None
-    other: Modes | None = None
 
 
 @dataclass(frozen=True)
@@ -132,12 +118,35 @@ def loaded_spring(rear: LeafRear) -> LoadedSpring | None:
 @quietly
 def hop_modes(rear: LeafRear) -> Hop | None:
     """Return the modes, None where masses, tyre rate or dampers aren't known, or mean nothing."""
-    car = rear.car
-    rated = [damper for damper in car.dampers if damper[2] is not None]
-    if car.axle is None or car.tyre_rate is None or len(rated) < 2:
+    axle = hop_axle(rear)
+    rated = [damper for damper in rear.car.dampers if damper[2] is not None]
+    if axle is None or len(rated) < 2:
         return None
-    thrust = rear.thrust
-    axle = HopAxle(
+    closed = None if rear.bars is None else rear.bars.gap <= 0.0
+    states = [replace(axle, bars=rear.bars if closed else None)]
+    if closed is not None:
+        states.append(replace(axle, bars=None if closed else rear.bars))
+    dampers = tuple(_damper(rear, at, body, rate or 0.0) for at, body, rate in rated)
+    sets = [all_layouts(held_axle(state), dampers) for state in states]
+    if None in sets:
+        return None
+    fitted, *others = [modes for modes in sets if modes is not None]
+    other = others[0][0] if others else None
+    return Hop(dampers, fitted[0], fitted[1:], closed=closed, other=other)
+
+
+def hop_axle(rear: LeafRear) -> HopAxle | None:
+    """Return the axle that swings, without bars; None where masses or tyre rate aren't known.
+
+    Parameters
+    ----------
+    rear
+        The rear.
+    """
+    car, thrust = rear.car, rear.thrust
+    if car.axle is None or car.tyre_rate is None:
+        return None
+    return HopAxle(
         mass=car.axle.mass,
         roll_inertia=car.axle.roll_inertia,
         pitch_inertia=car.axle.pitch_inertia,
@@ -150,18 +159,6 @@ def hop_modes(rear: LeafRear) -> Hop | None:
         slope=thrust.slope,
         hinge=thrust.hinge,
     )
-    closed = None if rear.bars is None else rear.bars.gap <= 0.0
-    states = [replace(axle, bars=rear.bars if closed else None)]
-    if closed is not None:
-        states.append(replace(axle, bars=None if closed else rear.bars))
-    dampers = tuple(_damper(rear, at, body, rate or 0.0) for at, body, rate in rated)
-    layouts = dampers, *damper_layouts(dampers[0], dampers[1])
-    sets = [layout_modes(state, layouts) for state in states]
-    if None in sets:
-        return None
-    fitted, *others = [modes for modes in sets if modes is not None]
-    other = others[0][0] if others else None
-    return Hop(states[0], dampers, fitted[0], fitted[1:], closed, other)
 
 
 def _seat(rear: LeafRear) -> tuple[float, float]:
@@ -215,9 +212,7 @@ def single_results(
     if torque is not None:
         single |= _torque_results(rear, torque)
     if hop is not None:
-        for index, name in ((1, "hop"), (2, "tramp"), (3, "wind_up")):
-            single[f"{name}_frequency"] = float(hop.own.named.frequency[index])
-            single[f"{name}_damping"] = float(hop.own.named.damping[index])
+        single |= hop_results(hop)
     if car.bars is not None and car.leverage is not None:
         single["anti_squat_bars"] = _anti_squat_closed(rear, car.bars, pitch) * car.leverage
     return {key: value for key, value in single.items() if np.isfinite(value)}

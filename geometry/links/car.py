@@ -11,7 +11,7 @@ from geometry.conventions import GRAVITY
 from geometry.dampers import HousingMove, stroke_results
 from geometry.dataclass import dataclass
 from geometry.errors import GeometryError
-from geometry.leaf.car import Drive
+from geometry.leaf.car import AxleMass, Drive
 from geometry.links.axle import Link, LinkAxle, Strut
 from geometry.links.poses import LINK_KEYS, check_reachable, solve_poses
 from geometry.links.results import LinkAxleResults, link_axle_results, nose_to_ground
@@ -63,6 +63,13 @@ class LinkCar:
         Of both rear wheels, and of the whole car, on the road [N].
     drive
         Engine, ratios and grip.
+    axle_mass
+        Of the axle with its wheels.
+    damper_rate
+        Of each damper [N·s/mm].
+    has_bush_rates, has_lateral_rate
+        Whether the rates of the links along the car, and of the one across, are given: else they
+        count as `LINK_RATE`.
     """
 
     axle: LinkAxle
@@ -82,6 +89,10 @@ class LinkCar:
     axle_load: float | None = None
     weight: float | None = None
     drive: Drive | None = None
+    axle_mass: AxleMass | None = None
+    damper_rate: float | None = None
+    has_bush_rates: bool = False
+    has_lateral_rate: bool = False
 
     @property
     def leverage(self) -> float | None:

@@ -15,9 +15,11 @@ import numpy as np
 from geometry.dataclass import dataclass
 from geometry.errors import GeometryError
 from geometry.links.car import LinkCar, LinkRear, LinkReference, Results
+from geometry.links.hop import link_hop
 from geometry.links.poses import solve_poses
 from geometry.links.results import LinkAxleResults, link_axle_results
 from geometry.links.ride import settling_step
+from geometry.modes.hop import HOP_RESULTS, hop_results
 from geometry.numeric import FARTHEST, quietly
 from geometry.rows import arrays_in, by_car, changed, chosen, repeated
 from geometry.vectors import Array
@@ -173,6 +175,40 @@ def settle_many(axles: ManyLinks) -> Array:
     return np.where(axles.sound, travel, np.nan)
 
 
+@quietly
+def hop_many(axles: ManyLinks, keys: Collection[str]) -> Results:
+    """Return results of the axles' modes at the measured height by key, (m,), axle by axle.
+
+    NaN where an axle has none.
+
+    Parameters
+    ----------
+    axles
+        The m axles.
+    keys
+        Results that are wanted; others are passed over.
+    """
+    values: Results = {}
+    places = np.flatnonzero(axles.sound) if HOP_RESULTS & set(keys) else np.zeros(0, dtype=int)
+    for place in places.tolist():
+        rear = _alone(axles, place)
+        hop = link_hop(rear.car, rear.solve(np.zeros(1), np.zeros(1)))
+        for key, value in ({} if hop is None else hop_results(hop)).items():
+            if key in keys:
+                values.setdefault(key, np.full(axles.sound.shape, np.nan))[place] = value
+    return values
+
+
+def _alone(axles: ManyLinks, place: int) -> LinkRear:
+    """Return one of the axles by itself."""
+    count = axles.sound.size
+
+    def number(array: Array) -> Any:
+        return float(array[place] if array.size == count else array.item())
+
+    return changed(axles.rear, number)
+
+
 def _steps(axles: ManyLinks, travel: Array, load: Array) -> Array:
     """Return Newton's steps towards the height that carries a load [mm], (m, n)."""
     steps = np.empty(travel.shape)
@@ -184,12 +220,7 @@ def _steps(axles: ManyLinks, travel: Array, load: Array) -> Array:
 
 def _settled_alone(axles: ManyLinks, place: int) -> float:
     """Settle one axle on its level poses, as it is by itself."""
-    count = axles.sound.size
-
-    def number(array: Array) -> Any:
-        return float(array[place] if array.size == count else array.item())
-
-    rear = changed(axles.rear, number)
+    rear = _alone(axles, place)
     level = np.linspace(-80.0, 80.0, 61)
     try:
         travel = rear.settled(rear.solve(level, np.zeros_like(level)))

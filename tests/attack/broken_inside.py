@@ -41,6 +41,20 @@ KERNEL: Final = breakages(
         "tests/geometry/leaf/test_leaf_roll.py tests/geometry/leaf/test_leaf_axle.py",
     ),
     (
+        "roll-lever-of-a-lean",
+        "geometry/modes/dampers.py",
+        "e_z * y - e_y * z",
+        "e_z * y + e_y * z",
+        "tests/geometry/links/test_link_hop.py",
+    ),
+    (
+        "links-forces-stiffen-the-wrong-way",
+        "geometry/links/hop.py",
+        "[part(coil, -push)",
+        "[part(coil, push)",
+        "tests/geometry/links/test_link_hop.py",
+    ),
+    (
         "stress-at-ride-is-at-the-stop",
         "geometry/leaf/on_car.py",
         "rear.stresses(float(ride.pack_load[0])),",

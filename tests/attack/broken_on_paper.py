@@ -122,8 +122,8 @@ RESULTS: Final = breakages(
     (
         "two-things-of-one-key",
         "app/systems/study_results.py",
-        "candidate.identity == result.identity",
-        "candidate.key == result.key",
+        "each.identity == result.identity",
+        "each.key == result.key",
         ROWS,
     ),
     (

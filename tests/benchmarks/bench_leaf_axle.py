@@ -11,13 +11,15 @@ import numpy as np
 from geometry.leaf.axle import leaf_path
 from geometry.leaf.centres import side_view
 from geometry.leaf.fit import with_rates
-from geometry.leaf.hop import Damper, HopAxle, Modes, damper_layouts, layout_modes
+from geometry.leaf.hop import HopAxle, held_axle
 from geometry.leaf.load import Model, PackStages, leaf_stresses, load_at, pack_stages
 from geometry.leaf.loop import LeafLoop
 from geometry.leaf.ride import spring_on_car
 from geometry.leaf.roll import leaf_roll
 from geometry.leaf.steer import roll_centres, roll_steer
 from geometry.leaf.wind_up import Thrust, TractionBars, wind_up
+from geometry.modes.dampers import Damper, damper_layouts
+from geometry.modes.modes import Modes, modes_of
 from tests.geometry.leaf.test_leaf_pack import FIVE
 from tests.helpers.invented_leaf_axles import SALOON
 
@@ -55,12 +57,12 @@ def twist(stages: PackStages, thrust: Thrust) -> None:
     wind_up(rates, PUSH, thrust, LOAD, BARS)
 
 
-def hop(stages: PackStages, thrust: Thrust) -> tuple[Modes, ...]:
+def hop(stages: PackStages, thrust: Thrust) -> tuple[Modes, ...] | None:
     rates = stages.halves[0][Model.COMMON_CURVATURE]
     axle = HopAxle(110.0, 18e6, 4.5e6, rates, BASE, 1400.0, 200.0, (0.0, -43.0), slope=thrust.slope)
     left = Damper((150.0, 450.0, -60.0), (0.25, -0.2, 1.0), 2.0)
     right = Damper((150.0, -450.0, -60.0), (0.25, 0.2, 1.0), 2.0)
-    return layout_modes(axle, damper_layouts(left, right))
+    return modes_of(held_axle(axle), damper_layouts(left, right))
 
 
 def study() -> None:

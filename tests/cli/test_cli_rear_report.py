@@ -10,9 +10,10 @@ from app.cli.report_json import report_object
 from app.cli.report_text import report_text
 from app.cli.terminal import Terminal
 from app.document.files import write_setup
+from app.document.model import FrozenMap
 from geometry.catalogue.front import machine_name
 from geometry.catalogue.rear import LEAF_RESULTS, LINK_RESULTS
-from geometry.leaf.hop import LAYOUTS
+from geometry.modes.dampers import LAYOUTS
 from tests.helpers.one_end import only
 from tests.helpers.reports import FIRST, PATHS, as_json, ends_of, every_sample, load, no_board
 
@@ -80,6 +81,39 @@ def test_modes_stand_as_fitted_and_in_four_layouts():
     assert fitted["damping"][3] == found["wind_up_damping"][0]
     for left, right in zip(fitted["work_left"], fitted["work_right"], strict=True):
         assert left + right == pytest.approx(1.0)
+
+
+def test_modes_on_links_are_six_and_null_without_the_bushes_rates():
+    found = rear_object("hillclimb_special")["proposed"]
+    modes = found["modes"]
+    assert modes["mode"] == ["fore-aft", "hop", "tramp", "wind-up", "sideways", "yaw"]
+    assert modes["frequency_hz"][2] == found["tramp_frequency_hz"][0]
+    assert modes["frequency_hz"][3] == found["wind_up_frequency_hz"][0]
+    setup = load(PATHS["hillclimb_special"])
+    kept = {k: v for k, v in setup.evidence.items() if not k.startswith("rear.links.")}
+    path = PATHS["hillclimb_special"]
+    ends = ends_of(replace(setup, evidence=FrozenMap(kept)), "rear")
+    bare = report_object(ends, path)
+    modes = bare["proposed"]["modes"]
+    for key in ("frequency_hz", "damping", "node_ahead_mm", "work_left"):
+        assert [value is None for value in modes[key]] == [True, False, False, True, True, True]
+    assert any("wind_up_frequency_hz" in note for note in bare["notes"])
+    text = report_text(ends, path, Terminal(80))
+    row = next(line for line in text.splitlines() if line.startswith("  both ahead"))
+    assert row.split()[-2:] == ["–", "–"]
+
+
+def test_both_kinds_of_axle_have_a_row_of_modes_in_a_conversion():
+    ends = ends_of(switched("torsion_coupe", "Rear axle on links"), "rear")
+    found = report_object(ends, PATHS["torsion_coupe"])
+    text = report_text(ends, PATHS["torsion_coupe"], Terminal(80))
+    for name, car in (("  as found  ", "measured"), ("  as built  ", "proposed")):
+        cells = next(line for line in text.splitlines() if line.startswith(name)).split()[2:]
+        hertz = [float(cell.rstrip("*")) for cell in cells[::2]]
+        modes = found[car]["modes"]["frequency_hz"]
+        assert hertz == pytest.approx(modes[1:4], abs=0.2)
+    assert len(found["measured"]["modes"]["mode"]) == 4
+    assert len(found["proposed"]["modes"]["mode"]) == 6
 
 
 def test_wind_up_is_told_from_full_braking_to_full_drive():

@@ -265,20 +265,32 @@ def torque(of: Any) -> list[Torque]:
     return found
 
 
-def hop(of: Any) -> list[tuple[str, list[float], list[float]]]:
-    """Return name, frequencies and damping ratios of hop, tramp and wind-up."""
+Figures = list[float | None]
+
+
+def hop(of: Any) -> list[tuple[str, Figures, Figures]]:
+    """Return name, frequencies and damping ratios of hop, tramp and wind-up; None: not known."""
     fitted = [(f"Dampers {name}", car.hop) for name, car in cars(of) if car.hop is not None]
     rows = []
     for name, hop in fitted:
         if hop.closed is None:
-            rows.append((name, hop.own))
+            rows.append((name, hop, hop.own))
             continue
         here, other = ("closed", "open") if hop.closed else ("open", "closed")
-        rows += [(f"{name}, bars {here}", hop.own), (f"{name}, bars {other}", hop.other)]
+        rows += [(f"{name}, bars {here}", hop, hop.own), (f"{name}, bars {other}", hop, hop.other)]
     if fitted:
-        last = fitted[-1][1].layouts
-        rows += [(f"If {name}", modes) for name, modes in zip(LAYOUTS, last, strict=True)]
-    return [(name, list(m.named.frequency[1:4]), list(m.named.damping[1:4])) for name, m in rows]
+        last = fitted[-1][1]
+        rows += [(f"If {name}", last, m) for name, m in zip(LAYOUTS, last.layouts, strict=True)]
+    return [
+        (name, *(_by_name(hop, each) for each in (m.named.frequency, m.named.damping)))
+        for name, hop, m in rows
+    ]
+
+
+def _by_name(hop: Any, values: Any) -> Figures:
+    """Return the figures of hop, tramp and wind-up: the last needs the rates of links' bushes."""
+    links = hop.on_links and not hop.known >= {0, 3}
+    return [float(values[1]), float(values[2]), None if links else float(values[3])]
 
 
 LAYOUTS = ("both ahead", "both behind", "one ahead, one behind", "at the axle")

@@ -5,9 +5,11 @@ from __future__ import annotations
 import numpy as np
 
 from geometry.leaf.fit import eye_height, with_raised_eye
-from geometry.leaf.hop import Damper, HopAxle, Modes, layout_modes
+from geometry.leaf.hop import HopAxle, held_axle
 from geometry.leaf.loop import LeafLoop
 from geometry.leaf.shape import bent_line
+from geometry.modes.dampers import Damper
+from geometry.modes.modes import Modes, modes_of
 from geometry.vectors import Array
 
 
@@ -86,7 +88,7 @@ def undamped_motion(first: Damper, second: Damper) -> Array:
     Scaled to θ = 1, or to its largest part where it has no wind-up. Upright dampers on one side
     give (-x_d, 0, 1), staggered ones (0, -x_d/y_d, 1) (derived).
     """
-    motion = np.cross(first.lever[1:], second.lever[1:])
+    motion = np.cross(first.lever[1:4], second.lever[1:4])
     size = motion[2] if abs(motion[2]) > 1e-9 else motion[int(np.argmax(np.abs(motion)))]
     if abs(size) < 1e-12:
         return np.array([0.0, 0.0, 1.0])  # one place for both: wind-up about it, among others
@@ -121,6 +123,6 @@ def spring_line(loop: LeafLoop, change: float = 0.0, angle: float = 0.0, points:
 
 def modes(axle: HopAxle, dampers: tuple[Damper, ...]) -> Modes:
     """Return the modes of an axle with one set of dampers."""
-    found = layout_modes(axle, (dampers,))
+    found = modes_of(held_axle(axle), (dampers,))
     assert found is not None
     return found[0]

@@ -1,7 +1,8 @@
 """The same axle in a general-purpose multibody engine (exudyn): springs, a rigid body, statics.
 
 The engine knows nothing of this project's coordinates: the axle is held by the heights of its two
-wheel centres, the links are spring connectors, and its static solver finds the rest.
+wheel centres, the links are spring connectors, and its static solver finds the rest. For its modes
+the engine lets it settle on its tyres and linearises its own equations of motion.
 """
 
 from __future__ import annotations
@@ -116,6 +117,120 @@ def _solved(
         rotation=np.array(system.GetNodeOutput(node, kind.RotationMatrix)).reshape(3, 3),
         tension=np.array([_output(system, item, kind.ForceLocal)[0] for item in springs]),
         wheel_force=np.array([_output(system, item, kind.ForceLocal)[2] for item in holds]),
+    )
+
+
+@dataclass(frozen=True)
+class EngineModes:
+    """Modes by rising frequency |λ|/2π [Hz], damping ratios, and how far the axle settled [mm]."""
+
+    frequency: Array
+    damping: Array
+    settled: float
+
+
+def engine_modes(
+    axle: LinkAxle,
+    *,
+    inertia: tuple[float, float, float, float],
+    tyre_rate: float,
+    damper_rate: float,
+    wheel_load: float,
+) -> EngineModes:
+    """Let the axle settle under a load on each wheel, then linearise the engine's own equations.
+
+    ``inertia`` is the axle's mass [kg] and its inertias about X, Y and Z [kg·mm²]. The load is what
+    links and coils carry of the car; tyres are springs that take no more than they carry then.
+    """
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        return _swung(axle, inertia, tyre_rate, damper_rate, wheel_load)
+
+
+def _swung(
+    axle: LinkAxle,
+    inertia: tuple[float, float, float, float],
+    tyre_rate: float,
+    damper_rate: float,
+    wheel_load: float,
+) -> EngineModes:
+    container = exudyn.SystemContainer()
+    system = container.AddSystem()
+    origin = 0.5 * (np.array(axle.wheel_left) + np.array(axle.wheel_right))
+    ground = system.AddObject(items.ObjectGround())
+    node = system.AddNode(items.NodeRigidBodyRxyz(referenceCoordinates=[*origin, 0.0, 0.0, 0.0]))
+    mass, about_x, about_y, about_z = inertia
+    # in tonnes, N, mm and s
+    turning = [about_x / 1e3, about_y / 1e3, about_z / 1e3, 0, 0, 0]
+    body = system.AddObject(
+        items.ObjectRigidBody(mass=mass / 1e3, inertia=turning, nodeNumber=node)
+    )
+
+    def ends(at_body: Point, at_axle: Point) -> list[object]:
+        local = list(np.array(at_axle) - origin)
+        return [
+            system.AddMarker(items.MarkerBodyRigid(bodyNumber=ground, localPosition=list(at_body))),
+            system.AddMarker(items.MarkerBodyRigid(bodyNumber=body, localPosition=local)),
+        ]
+
+    for link in axle.links.values():
+        system.AddObject(
+            items.ObjectConnectorSpringDamper(
+                markerNumbers=ends(link.body, link.axle),
+                referenceLength=link.length or math.dist(link.body, link.axle),
+                stiffness=link.rate,
+            )
+        )
+    for coil in (axle.coil_left, axle.coil_right):
+        system.AddObject(
+            items.ObjectConnectorSpringDamper(
+                markerNumbers=ends(coil.body, coil.axle),
+                referenceLength=coil.free_length,
+                stiffness=coil.rate,
+            )
+        )
+    for damper in (axle.damper_left, axle.damper_right):
+        system.AddObject(
+            items.ObjectConnectorSpringDamper(
+                markerNumbers=ends(damper.body, damper.axle),
+                referenceLength=math.dist(damper.body, damper.axle),
+                damping=damper_rate,
+            )
+        )
+    for wheel in (axle.wheel_left, axle.wheel_right):
+        markers = ends(wheel, wheel)
+        system.AddObject(
+            items.ObjectConnectorCartesianSpringDamper(
+                markerNumbers=markers, stiffness=[0.0, 0.0, tyre_rate]
+            )
+        )
+        system.AddLoad(
+            items.LoadForceVector(markerNumber=markers[1], loadVector=[0.0, 0.0, wheel_load])
+        )
+    system.Assemble()
+    settings = exudyn.SimulationSettings()
+    settings.staticSolver.numberOfLoadSteps = 4
+    settings.staticSolver.verboseMode = 0
+    settings.staticSolver.newton.relativeTolerance = 1e-8
+    settings.staticSolver.newton.absoluteTolerance = 1e-6
+    settings.solutionSettings.writeSolutionToFile = False
+    system.SolveStatic(settings)
+    settled = system.systemData.GetODE2Coordinates()
+    start = exudyn.ConfigurationType.Initial
+    system.systemData.SetODE2Coordinates(settled, configuration=start)
+    masses, stiffness, damping = system.ComputeLinearizedSystem()[:3]
+    count = len(masses)
+    companion = np.zeros((2 * count, 2 * count))
+    companion[:count, count:] = np.eye(count)
+    companion[count:, :count] = -np.linalg.solve(masses, stiffness)
+    companion[count:, count:] = -np.linalg.solve(masses, damping)
+    values = np.linalg.eigvals(companion)
+    swings = values[values.imag > 0.0]
+    order = np.argsort(np.abs(swings))
+    return EngineModes(
+        frequency=np.abs(swings)[order] / (2.0 * math.pi),
+        damping=(-swings.real / np.abs(swings))[order],
+        settled=float(settled[2]),
     )
 
 

@@ -100,14 +100,15 @@ def test_what_two_kinds_of_axle_give_under_one_key_is_one_result_only_where_it_i
     on_leaves = {result.key: result for result in LEAF_RESULTS}
     for result in LINK_RESULTS:
         other = on_leaves.get(result.key)
-        if other is not None and result.key != "spring_load":
+        if other is not None and result.key not in ("spring_load", "wind_up_damping"):
             alike = ("title", "kind", "scope", "group", "plus", "minus", "decimals")
             assert all(getattr(result, name) == getattr(other, name) for name in alike)
-    rows = [row for row in result_rows(onto_links()) if row.result.key == "spring_load"]
-    assert [(row.measured is None, row.proposed is None) for row in rows] == [
-        (True, False),
-        (False, True),
-    ]
+    for key in ("spring_load", "wind_up_damping"):
+        rows = [row for row in result_rows(onto_links()) if row.result.key == key]
+        assert [(row.measured is None, row.proposed is None) for row in rows] == [
+            (True, False),
+            (False, True),
+        ]
 
 
 def onto_links() -> Any:
@@ -197,7 +198,14 @@ def test_steps_of_drive_and_full_braking_are_those_of_each_car(name: str) -> Non
 @every_setup
 def test_modes_are_those_of_each_layout(name: str) -> None:
     rows = hop_rows(rear_of(name))
-    told = [(row.name, list(row.frequencies), list(row.dampings)) for row in rows]
+    told = [
+        (
+            f"{'If' if row.is_layout else 'Dampers'} {row.name}",
+            [None if each is None else each.frequency for each in row.figures],
+            [None if each is None else each.damping for each in row.figures],
+        )
+        for row in rows
+    ]
     assert told == expected.hop(rear_of(name))
 
 

@@ -7,7 +7,7 @@ from typing import Final
 from PySide6.QtGui import QHideEvent
 from PySide6.QtWidgets import QComboBox, QToolButton
 
-from app.panels.bench.hop_words import SHOWN, layout_rows, mode_rows
+from app.panels.bench.hop_words import layout_rows, mode_rows
 from app.panels.bench.mode_player import ANY, PLAYS, ModePlayer
 from app.panels.bench.rear_page import RearPage, row_of, said_label, section, show_words
 from app.panels.figures import decimal_sign
@@ -19,19 +19,18 @@ from app.qt.border import fenced
 from app.session.session import Session
 from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
-from app.systems.rear.words.hop import LOW, why_words
-from geometry.leaf.hop import LAYOUTS, MODE_NAMES
+from app.systems.rear.shop.hop import MODES, named_hops
+from app.systems.rear.words.hop import LOW, how_sure, not_in_it, why_words
+from geometry.modes.dampers import LAYOUTS
+from geometry.modes.modes import MODE_NAMES
 
 KEYS: Final = (
     *("rear.damper.rate", "rear.tyre_rate", "rear.axle.mass", "rear.axle.pitch_inertia"),
-    *("rear.axle.roll_inertia", "rear.pack.eye_bush_rate"),
+    *("rear.axle.roll_inertia", "rear.pack.eye_bush_rate", "rear.spring.rate"),
+    *("rear.links.lower_rate", "rear.links.upper_rate", "rear.links.lateral_rate"),
 )
-LINEAR: Final = (
-    "A linear indication: tyre grip, the friction of the leaves and the body's own motion are not "
-    "in it. Damping ratio 1 just doesn't swing; ▼ below {} hardly dies out. A low one may be half "
-    "or twice as much: it hangs on the give of the eyes' bushes. * two modes share it: their mean "
-    "frequency and the least of both damping ratios."
-)
+RATIO: Final = "Damping ratio 1 just doesn't swing; ▼ below {} hardly dies out."
+MIXED: Final = "* two modes share it: their mean frequency and the least of both damping ratios."
 
 
 @fenced
@@ -43,12 +42,12 @@ class HopPage(RearPage):
         self.layouts = TextTable("Damping by layout of the dampers")
         self.modes = TextTable("The modes as the dampers stand")
         self.why, self.lacking = said_label(), said_label(bold=True)
-        self.linear = small_label(LINEAR.format(f"{LOW}".replace(".", decimal_sign())))
+        self.linear = small_label("")
         self.linear.setContentsMargins(EDGE, 0, EDGE, 0)
         self.values = ChosenValues(session, KEYS, "Dampers, tyres and axle")
         self.player = ModePlayer(session)
         self.player.changed.connect(self._show_playing)
-        self.plays = {mode: self._play_button(mode) for mode in SHOWN}
+        self.plays = {mode: self._play_button(mode) for mode in MODES}
         self.layout_choice = QComboBox()
         self.layout_choice.addItems(["as they are", *LAYOUTS])
         self.layout_choice.setAccessibleName("Where the dampers stand in the motion on the board")
@@ -103,10 +102,11 @@ class HopPage(RearPage):
         hop, units = study.proposed.hop, self.session.units
         for part in (self.layouts, self.modes):
             part.setVisible(hop is not None)
-        for button in self.plays.values():
-            button.setEnabled(hop is not None)
+        for mode, button in self.plays.items():
+            button.setEnabled(hop is not None and mode in hop.known)
         show_words(self.lacking, "" if hop is not None else self._needs())
         show_words(self.why, "" if hop is None else why_words(hop, units, decimal_sign()))
+        show_words(self.linear, "" if hop is None else _linear(study))
         if hop is None:
             self.player.stop()
             return
@@ -117,3 +117,10 @@ class HopPage(RearPage):
         result = find_result(self.session, "hop_frequency")
         needs = needs_words(self.session, result) if result else ""
         return f"Hop and tramp {needs or 'need both dampers and their rate'}."
+
+
+def _linear(study: Study[RearAnswers]) -> str:
+    """Say what the figures are, and how far they can be believed."""
+    hops = [hop for _, hop in named_hops(study)]
+    ratio = RATIO.format(f"{LOW}".replace(".", decimal_sign()))
+    return f"{not_in_it(hops)} {ratio} {how_sure(hops)} {MIXED}"

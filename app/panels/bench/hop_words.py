@@ -6,20 +6,22 @@ from typing import Final
 
 from app.document.model import Units
 from app.document.units import number_of
-from app.panels.figures import decimal_sign, whole_length
+from app.panels.figures import NOTHING, decimal_sign, whole_length
 from app.panels.text_table import Cell, TextRows
+from app.panels.writing import Ink
 from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
-from app.systems.rear.shop.hop import bar_states
-from app.systems.rear.words.hop import LOW, layout_of, mode_name, ratio_text
-from geometry.leaf.hop import LAYOUTS, MODE_NAMES, Modes
-from geometry.leaf.single import Hop
+from app.systems.rear.shop.hop import MODES, HopFigures, bar_states, hop_figures
+from app.systems.rear.words.hop import NO_BUSHES, layout_of, ratio_text
+from geometry.modes.dampers import LAYOUTS
+from geometry.modes.hop import Hop
+from geometry.modes.modes import MODE_NAMES, Modes
 
-SHOWN: Final = (1, 2, 3)  # hop, tramp, wind-up; the fore-aft mode is the bushes' own
+Row = tuple[Cell, ...]
 FAR: Final = 3000.0  # mm; a node farther away is said to be none
 LAYOUT_HEADS: Final = (
     "dampers",
-    *(head for mode in SHOWN for head in (f"{MODE_NAMES[mode]}\nHz", f"{MODE_NAMES[mode]}\nratio")),
+    *(head for mode in MODES for head in (f"{MODE_NAMES[mode]}\nHz", f"{MODE_NAMES[mode]}\nratio")),
 )
 MODE_HEADS: Final = ("mode", "Hz", "damping", "left\ndamper", "right\ndamper", "turns about a line")
 
@@ -36,58 +38,60 @@ def layout_rows(study: Study[RearAnswers]) -> TextRows:
     fitted = len(rows)
     rows += _states(name, now, is_fitted=True)
     for layout, modes in zip(LAYOUTS, now.layouts, strict=True):
-        rows.append(_layout(layout, modes, f"if they stood {layout}"))
+        rows.append(_layout(layout, hop_figures(now, modes), f"if they stood {layout}"))
     return TextRows(LAYOUT_HEADS, tuple(rows), fitted)
 
 
-def _states(name: str, hop: Hop, is_fitted: bool = False) -> list[tuple[Cell, ...]]:
+def _states(name: str, hop: Hop, is_fitted: bool = False) -> list[Row]:
     """Return the dampers as they are, with traction bars open and closed; the leading one first."""
     tip = layout_of(hop.dampers)
     return [
-        _layout(f"{name}{state}", modes, tip, is_fitted and modes is hop.own)
+        _layout(f"{name}{state}", hop_figures(hop, modes), tip, is_fitted and modes is hop.own)
         for state, modes in bar_states(hop)
     ]
 
 
-def _layout(name: str, modes: Modes, tip: str, is_fitted: bool = False) -> tuple[Cell, ...]:
+def _layout(
+    name: str, figures: tuple[HopFigures | None, ...], tip: str, is_fitted: bool = False
+) -> Row:
     cells = [Cell(name, "bold" if is_fitted else "plain", tip=tip)]
-    for mode in SHOWN:
-        cells.append(Cell(_hertz(modes, mode), ink="second", tip=_mixed_tip(modes, mode)))
-        cells.append(_ratio(modes, mode, is_fitted))
+    for each in figures:
+        cells += [_hertz(each, "second"), _ratio(each, is_fitted)]
     return tuple(cells)
 
 
-def _ratio(modes: Modes, mode: int, is_fitted: bool = False) -> Cell:
+def _ratio(figures: HopFigures | None, is_fitted: bool = False) -> Cell:
     """Return a damping ratio; a low one is marked by a sign and bold, not by its ink alone."""
-    ratio = float(modes.named.damping[mode])
-    text = ratio_text(ratio, decimal_sign())
-    if ratio < LOW:
+    if figures is None:
+        return Cell(NOTHING, tip=NO_BUSHES)
+    text = ratio_text(figures.damping, decimal_sign())
+    if figures.is_low:
         return Cell(f"▼ {text}", "bold", "accent", "low: it hardly dies out")
     return Cell(text, "bold" if is_fitted else "plain")
 
 
-def _hertz(modes: Modes, mode: int) -> str:
-    hertz = float(modes.named.frequency[mode])
-    mark = "*" if modes.named.partner[mode] >= 0 else ""
-    return f"{number_of(hertz, 'frequency', 'mm', decimal=decimal_sign(), places=1)}{mark}"
-
-
-def _mixed_tip(modes: Modes, mode: int) -> str:
-    if modes.named.partner[mode] < 0:
-        return ""
-    return f"{mode_name(modes, mode)}: two modes share it; mean frequency, least damping"
+def _hertz(figures: HopFigures | None, ink: Ink = "ink") -> Cell:
+    if figures is None:
+        return Cell(NOTHING, ink=ink, tip=NO_BUSHES)
+    hertz = number_of(figures.frequency, "frequency", "mm", decimal=decimal_sign(), places=1)
+    if not figures.mixed:
+        return Cell(hertz, ink=ink)
+    tip = f"{figures.mixed}: two modes share it; mean frequency, least damping"
+    return Cell(f"{hertz}*", ink=ink, tip=tip)
 
 
 def mode_rows(hop: Hop, units: Units) -> TextRows:
     """Return what each mode is, which damper works in it, and where it turns."""
     rows = []
-    for mode in SHOWN:
+    for mode, figures in zip(MODES, hop_figures(hop, hop.own), strict=True):
+        if figures is None:
+            continue
         shares = [f"{100.0 * float(share):.0f} %" for share in hop.own.work[mode][:2]]
         rows.append(
             (
-                Cell(mode_name(hop.own, mode)),
-                Cell(_hertz(hop.own, mode)),
-                _ratio(hop.own, mode),
+                Cell(figures.mixed or MODE_NAMES[mode]),
+                _hertz(figures),
+                _ratio(figures),
                 *(Cell(share, tip="of what the dampers take out of this mode") for share in shares),
                 Cell(node_words(hop.own, mode, units)),
             )

@@ -27,6 +27,11 @@ _ROWS: Final = (  # title, kind, key, decimals
     ("Wheel rate in bounce", "spring rate", "wheel_rate", None),
     ("Wheel rate in roll", "spring rate", "roll_wheel_rate", None),
     ("Ride frequency", "frequency", "ride_frequency", None),
+    ("Hop", "frequency", "hop_frequency", 1),
+    ("Hop, damping ratio", "ratio", "hop_damping", 2),
+    ("Tramp", "frequency", "tramp_frequency", 1),
+    ("Tramp, damping ratio", "ratio", "tramp_damping", 2),
+    ("Wind-up", "frequency", "wind_up_frequency", 1),
 )
 _LEANING: Final = (
     ("Axle steer at 3° of roll", "angle", "axle_steer", 2),

@@ -21,8 +21,9 @@ KEYS: Final = (
     *("rear.spring.rate", "rear.spring.free_length", "rear.damper.rate"),
 )
 MODEL: Final = (
-    f"Five rigid links leave an axle no roll: the bushes carry it. A rate that isn't given counts "
-    f"as {LINK_RATE:.0f} N/mm; only their proportions change the axle's path. + pulls."
+    "Five rigid links leave an axle no roll: the bushes carry it. A rate that isn't given counts "
+    f"as {LINK_RATE:.0f} N/mm, and wind-up isn't told then; only their proportions change the "
+    "axle's path. + pulls."
 )
 UNKNOWN: Final = "They need the car's mass, its share on the front, unsprung mass, and the coils."
 NOTHING_TO_COMPARE: Final = (

@@ -26,7 +26,7 @@ from app.systems.rear.answers import RearAnswers
 
 PAGES: Final = {
     "leaf axle": ("Leaf pack", "Wind-up", "Hop and tramp"),
-    "five-link axle": ("Links",),
+    "five-link axle": ("Links", "Hop and tramp"),
 }
 """The pages that a kind of suspension has beside its curves."""
 WIDE: Final = 1020  # from here on two columns stand side by side [px]

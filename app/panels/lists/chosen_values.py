@@ -6,7 +6,9 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QSizePolicy
 
+from app.document.keys import KEYS
 from app.document.model import Setup
+from app.document.moves import proposed_settings
 from app.paint.palette import Inks
 from app.panels.lists.values_table import ValuesModel, ValuesView
 from app.qt.border import fenced
@@ -21,8 +23,9 @@ class ChosenModel(ValuesModel):
         super().__init__(session)
 
     def shown_keys(self, setup: Setup) -> tuple[str, ...]:
-        """Return the keys chosen."""
-        return self.chosen
+        """Return the keys chosen, as far as what is fitted has them."""
+        kind = proposed_settings(setup).get("rear.kind")
+        return tuple(key for key in self.chosen if kind is None or kind in KEYS[key].fits)
 
 
 @fenced

@@ -19,6 +19,7 @@ from app.session.session import Session
 from app.systems.answers import Answered, CarAnswers, value_in
 from app.systems.front.study import FROM_STEER
 from app.systems.limits import LimitCheck
+from app.systems.study_results import namesake_of
 from app.systems.targets import HEIGHT_SEEN
 from geometry.catalogue.front import Result
 from geometry.dataclass import dataclass
@@ -103,6 +104,8 @@ def said_by(row: Row, session: Session, side: int, reading: LimitCheck | None = 
 
 
 def _value(car: CarAnswers, pose: Answered | None, result: Result, side: int) -> float | None:
+    if namesake_of(car, result) is None:  # a key may mean something else on another kind of axle
+        return None
     if result.scope == "car":
         return car.single.get(result.key)
     return None if pose is None else value_in(pose, result, side)

@@ -15,6 +15,7 @@ from geometry.catalogue.result import Result
 from geometry.dataclass import dataclass
 from geometry.errors import GeometryError
 from geometry.links.statics import full_link_forces
+from geometry.modes.hop import HOP_RESULTS
 from geometry.numeric import quietly
 from geometry.standing import AS_MEASURED, AxleCar, Stand, axle_to_road
 from geometry.vectors import Array
@@ -24,15 +25,16 @@ if TYPE_CHECKING:
     from geometry.leaf.load import LoadCurve
     from geometry.leaf.poses import LeafPoses
     from geometry.leaf.rear import LeafRear
-    from geometry.leaf.single import Hop, TorqueCurve
+    from geometry.leaf.single import TorqueCurve
     from geometry.leaf.wind_up import WindUp
     from geometry.links.car import LinkCar, LinkRear
     from geometry.links.results import LinkAxleResults
     from geometry.links.statics import LinkForces
+    from geometry.modes.hop import Hop
 
 
 LATE: Final = frozenset(
-    {f"{mode}_{what}" for mode in ("hop", "tramp", "wind_up") for what in ("frequency", "damping")}
+    HOP_RESULTS
     | {"full_thrust", "full_braking", "wind_up_full", "lift_full", "eye_load_least"}
     | {"bars_close_at", "bars_push_full", "bars_lift_full"}
     | {"damper_bump_roll", "damper_droop_roll"}

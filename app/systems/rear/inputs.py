@@ -202,6 +202,10 @@ def link_car(setup: Setup, proposed: bool) -> LinkCar:
         axle_load=_axle_load(number),
         weight=_weight(number),
         drive=_drive(number),
+        axle_mass=_axle_mass(number),
+        damper_rate=number.get("rear.damper.rate"),
+        has_bush_rates={"rear.links.lower_rate", "rear.links.upper_rate"} <= values.keys(),
+        has_lateral_rate="rear.links.lateral_rate" in values,
     )
 
 

@@ -16,8 +16,10 @@ from geometry.catalogue.rear import LINK_RESULTS
 from geometry.dataclass import dataclass
 from geometry.errors import GeometryError
 from geometry.links.car import LinkCar, LinkRear, LinkReference, build_links, held_links
+from geometry.links.hop import link_hop
 from geometry.links.limits import link_limit
 from geometry.links.results import LinkAxleResults
+from geometry.modes.hop import hop_results
 from geometry.numeric import quietly
 from geometry.standing import AS_MEASURED, Stand
 from geometry.vectors import Array
@@ -106,12 +108,15 @@ def answers_of(
     swept = stood(swept, links.car, stand)
     rolled = None if short else stood(leaned, links.car, stand)
     single = {} if settled is None else {"settled_travel": settled}
+    hop = None if short or rest.links is None else link_hop(links.car, rest.links)
+    single |= {} if hop is None else hop_results(hop)
     return LinkAnswers(
         links=links,
         rest=stood(rest, links.car, stand),
         travel=swept,
         roll=rolled,
         single=single | damper_singles(end_lengths(links.car), swept, rolled),
+        hop=hop,
         stand=stand,
     )
 

@@ -151,6 +151,7 @@ def _of_links(
     values, reached = many_links.pose_many(axles, travel, roll, set(keys) - once)
     settled = many_links.settle_many(axles) if "settled_travel" in once else np.full(1, np.nan)
     singles = {"settled_travel": settled} if np.isfinite(settled).any() else {}
+    singles |= many_links.hop_many(axles, once)
     ends = _damper_ends(setups, once, partial(many_links.pose_many, axles))
     return ManyAnswers(values | singles | ends, reached)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import replace
-from math import asin, cos, sin
+from math import cos, sin
 
 from app.document.address import SIDES, key_of, keyed
 from app.document.keys import KEYS
@@ -177,21 +177,24 @@ def _wheel(centre: Vec, frame: Frame, up: Vec, radius: float, side: float) -> Wh
     return Wheel(centre, radius, spin, down, heading, contact, contact)
 
 
-def swung(places: RearPlaces, step: Vec, lift: float, nose_up: float) -> RearPlaces:
-    """Return the places with the axle moved and turned about its middle by small angles [rad]."""
-    rows, frame = turned_by(0.0, lift, nose_up), places.frame
+def swung(places: RearPlaces, step: Vec, angles: Vec) -> RearPlaces:
+    """Return the places with the axle moved and turned about its middle by small angles [rad].
+
+    They are yaw to the left, left side up, and nose up.
+    """
+    rows, frame, nose_up = turned_by(*angles), places.frame, angles[2]
     now = plus(frame.now, step)
 
     def carry(place: Vec) -> Vec:
         return plus(now, _turned(rows, minus(place, frame.now)))
 
-    left, right = (_swung_side(side, rows, carry) for side in (places.left, places.right))
+    level = turned_by(*angles[:2], 0.0)
+    left, right = (_swung_side(side, level, carry) for side in (places.left, places.right))
     moved = replace(frame, now=now)
     return replace(places, left=left, right=right, frame=moved, pitch=places.pitch + nose_up)
 
 
-def _swung_side(side: RearSide, rows: Rows, carry: Callable[[Vec], Vec]) -> RearSide:
-    level = turned_by(0.0, asin(rows[2][1]), 0.0)
+def _swung_side(side: RearSide, level: Rows, carry: Callable[[Vec], Vec]) -> RearSide:
     wheel = replace(
         side.wheel,
         centre=carry(side.wheel.centre),

@@ -7,18 +7,11 @@ import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
 
-from geometry.leaf.hop import (
-    LAYOUTS,
-    MODE_NAMES,
-    Damper,
-    HopAxle,
-    damper_layouts,
-    damping_matrix,
-    layout_modes,
-    stiffness_matrix,
-)
+from geometry.leaf.hop import HopAxle, held_axle, stiffness_matrix
 from geometry.leaf.load import HalfRates
 from geometry.leaf.wind_up import TractionBars, seat_stiffness
+from geometry.modes.dampers import LAYOUTS, Damper, damper_layouts
+from geometry.modes.modes import MODE_NAMES, damping_of, modes_of
 from tests.helpers.leaf_judges import modes, undamped_motion
 from tests.reference.leaf_packs import BARTON_HOP
 
@@ -40,6 +33,11 @@ LEFT = Damper((150.0, 450.0, -60.0), (0.25, -0.2, 1.0), 2.0)
 RIGHT = Damper((150.0, -450.0, -60.0), (0.25, 0.2, 1.0), 2.0)
 _, BOUNCE, ROLL, WIND_UP = range(4)  # of fore-aft, bounce, roll, wind-up
 HOP, TRAMP, TWIST = (MODE_NAMES.index(name) for name in ("hop", "tramp", "wind-up"))
+
+
+def damping_matrix(axle, dampers):
+    held = held_axle(axle)
+    return damping_of(dampers, held.masses.size) + held.slipping
 
 
 def upright(x, y, rate=2.0):
@@ -164,7 +162,7 @@ def test_wind_up_s_own_damping_is_the_same_for_every_layout_off_the_axle():
 def test_batch_of_layouts_is_each_layout_alone():
     layouts = damper_layouts(LEFT, RIGHT)
     assert len(layouts) == len(LAYOUTS)
-    for together, dampers in zip(layout_modes(AXLE, layouts), layouts, strict=True):
+    for together, dampers in zip(modes_of(held_axle(AXLE), layouts), layouts, strict=True):
         np.testing.assert_allclose(together.damping, modes(AXLE, dampers).damping, rtol=1e-9)
 
 

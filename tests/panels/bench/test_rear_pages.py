@@ -17,6 +17,8 @@ from app.panels.bench.links_page import LinksPage
 from app.panels.bench.rear_bench import RearBench
 from app.panels.bench.twist_page import TwistPage
 from app.panels.curves.curves import CurvesPanel
+from app.panels.lists.result_rows import Row
+from app.panels.lists.results import ResultsPanel
 from app.session.session import Session
 from tests.helpers.panel_windows import double_click, saloon, shown, type_into
 from tests.helpers.rear_cars import BARS, STAGGERED, both_setup, leaf_setup, link_setup
@@ -175,6 +177,71 @@ def test_without_the_axles_mass_it_says_so(qtbot):
     assert not page.plays[3].isEnabled()
 
 
+BUSHES = {f"rear__links__{name}_rate": 4000.0 for name in ("lower", "upper", "lateral")}
+
+
+def links_hop_page(qtbot: QtBot, setup: Setup) -> tuple[Session, HopPage]:
+    session = Session(setup)
+    page = HopPage(session)
+    shown(qtbot, page, 1000, 800)
+    return session, page
+
+
+def test_on_links_wind_up_isn_t_told_without_the_bushes_rates(qtbot):
+    session, page = links_hop_page(qtbot, link_setup())
+    (now,) = [row for row in page.layouts.rows_.table.rows if row[0].text == "as found"]
+    assert [cell.text for cell in now[5:]] == ["—", "—"]
+    assert column(page.modes, 0) == ["hop", "tramp"]
+    assert [page.plays[mode].isEnabled() for mode in (1, 2, 3)] == [True, True, False]
+    assert "bush rates aren't given" in page.linear.text()
+    session.commit(link_setup(**BUSHES), "rates given")
+    assert column(page.modes, 0) == ["hop", "tramp", "wind-up"]
+    assert page.plays[3].isEnabled()
+
+
+def test_an_axle_on_links_swings_on_the_board(qtbot):
+    session, page = links_hop_page(qtbot, link_setup(**BUSHES))
+    QTest.mouseClick(page.plays[2], LEFT)
+    qtbot.waitUntil(lambda: session.overlay.mode == 2)
+    QTest.keyClick(page, Qt.Key.Key_Escape)
+    assert session.overlay.mode is None
+
+
+def test_the_values_beside_the_modes_are_those_of_what_is_fitted(qtbot):
+    (_, leaf), (_, links) = hop_page(qtbot), links_hop_page(qtbot, link_setup(**BUSHES))
+    assert "rear.pack.eye_bush_rate" in leaf.values.values.keys
+    assert "rear.pack.eye_bush_rate" not in links.values.values.keys
+    assert "rear.links.upper_rate" in links.values.values.keys
+    assert "rear.links.upper_rate" not in leaf.values.values.keys
+
+
+def test_leaves_as_found_and_links_as_built_stand_side_by_side(qtbot):
+    on_links = Change("links", sets=FrozenMap({"rear.kind": "five-link axle"}))
+    session, page = links_hop_page(qtbot, both_setup(on_links, **BUSHES))
+    found, built = page.layouts.rows_.table.rows[:2]
+    assert [found[0].text, built[0].text] == ["as found", "as built"]
+    assert session.study is not None
+    for row, car in ((found, session.study.measured), (built, session.study.proposed)):
+        assert row[3].text.rstrip("*") == f"{car.single['tramp_frequency']:.1f}"
+        assert row[5].text.rstrip("*") == f"{car.single['wind_up_frequency']:.1f}"
+    assert built[6].text[0] != "▼"  # what bushes damp isn't known
+
+
+def test_results_of_other_springs_stand_in_no_row_of_another(qtbot):
+    """A leaf's load isn't the coil force as found, nor its wind-up's damping that of links."""
+    on_links = Change("links", sets=FrozenMap({"rear.kind": "five-link axle"}))
+    session = Session(both_setup(on_links, **BUSHES))
+    panel = ResultsPanel(session)
+    shown(qtbot, panel, 340, 760)
+    model = panel.view.results
+    model.turn_group("Spring and ride")
+    rows = {line.result.key: model.said(line) for line in model.lines if isinstance(line, Row)}
+    assert rows["hop_frequency"].measured != "—"
+    for key in ("spring_load", "wind_up_damping"):
+        assert rows[key].measured == "—"
+        assert rows[key].proposed != "—"
+
+
 # --- links ----------------------------------------------------------------------------------------
 
 
@@ -247,7 +314,7 @@ def test_tabs_are_those_of_the_axle_and_reached_by_the_keyboard(qtbot):
 
 def test_links_have_their_own_tab_and_the_front_has_none(qtbot):
     _, bench = bench_of(qtbot, link_setup())
-    assert names(bench) == ["Links", "Curves"]
+    assert names(bench) == ["Links", "Hop and tramp", "Curves"]
     _, bench = bench_of(qtbot, saloon())
     assert bench.head.isHidden()
     assert bench.stack.currentWidget() is bench.curves
@@ -258,7 +325,7 @@ def test_a_change_of_kind_changes_the_tabs(qtbot):
     session, bench = bench_of(qtbot, both_setup(on_links))
     assert names(bench)[0] == "Leaf pack"
     session.commit(session.setup.having(changes=(replace(on_links, on=True),)), "on links")
-    assert names(bench) == ["Links", "Curves"]
+    assert names(bench) == ["Links", "Hop and tramp", "Curves"]
     session.undo()
     assert names(bench)[0] == "Leaf pack"
 

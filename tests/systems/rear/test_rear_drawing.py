@@ -36,7 +36,7 @@ from app.systems.rear.places import places_of
 from app.systems.rear.system import REAR
 from app.systems.shown import Options, Overlay, Shown
 from geometry.catalogue.rear import REAR_RESULTS
-from geometry.leaf.hop import LAYOUTS
+from geometry.modes.dampers import LAYOUTS
 from tests.helpers.rear_setups import BLOCK, ONTO_LINKS, POINTS, RIGHT_BEHIND, leaf_car, link_car
 
 POSES = (Pose(), Pose(travel=40.0), Pose(travel=-30.0), Pose(roll=0.06), Pose(20.0, -0.05))
@@ -246,6 +246,29 @@ def test_a_mode_swings_to_one_side_and_to_the_other(mode: int) -> None:
     rest = np.array((-2560.0, 305.0))
     moved = places[0] - rest, places[1] - rest
     assert moved[0] == pytest.approx(-moved[1], abs=3.0)  # turning is not quite even
+
+
+@pytest.mark.parametrize("view", list(View))
+def test_links_and_dampers_swing_with_the_axle_and_stay_on_the_body(view: View) -> None:
+    setup = sample("hillclimb_special").having(changes=())
+    there = shown(setup)
+    options = Options(overlay=Overlay(mode=2, phase=0.0))
+    lines = [
+        np.array(stroke.points)
+        for stroke in rear_drawing(there, view, options).strokes
+        if isinstance(stroke, Polyline) and stroke.kind is LineKind.PATH and len(stroke.points) == 2
+    ]
+    flat = {View.SIDE: [0, 2], View.FRONT: [1, 2], View.TOP: [1, 0]}[view]
+    for name in ("lower", "upper", "lateral", "damper"):
+        body, axle = (
+            np.array(setup.evidence[f"rear.{name}_{end}"])[flat] for end in ("body", "axle")
+        )
+        near = [ends for line in lines for ends in (line, line[::-1]) if np.allclose(ends[0], body)]
+        assert near, name
+        swung = [np.linalg.norm(ends[1] - axle) for ends in near]
+        assert min(swung) < 60.0, name
+        if view is View.FRONT:
+            assert min(swung) > 1.0, name
 
 
 def swinging(mode: int, layout: int | None, phase: float = 0.0) -> list[Any]:

@@ -16,8 +16,8 @@ from app.systems.rear.pack_whatif import compared, pack_state, with_leaves
 from app.systems.rear.system import REAR
 from app.systems.rear.words.hop import layout_of, why_words
 from geometry.catalogue.rear import REAR_RESULTS
-from geometry.leaf.hop import LAYOUTS
 from geometry.leaf.pack import cutting_list
+from geometry.modes.dampers import LAYOUTS, damper_arm
 from tests.helpers.rear_cars import BARS, LEAVES, STAGGERED, both_setup, leaf_setup, link_setup
 from tests.helpers.sheets import sample
 from tests.helpers.telling import sentences
@@ -160,6 +160,56 @@ SETUPS_HOP = ("measured", "staggered")
 def test_the_shown_layouts_are_those_that_the_dampers_were_put_in():
     hop = REAR.study(SETUPS["measured"]).proposed.hop
     assert hop.own.damping == pytest.approx(hop.layouts[0].damping, abs=1e-9)
+
+
+BUSHES = {f"rear__links__{name}_rate": 4000.0 for name in ("lower", "upper", "lateral")}
+INWARDS = Change(
+    "Dampers inwards",
+    moves=FrozenMap({f"rear.damper_{end}": (0.0, -160.0, 0.0) for end in ("axle", "body")}),
+)
+
+
+def test_a_damper_moved_on_links_tells_what_tramp_does_and_why():
+    """By the square of the arm on which the dampers work, nearly (its lean is counted)."""
+    setup = link_setup(INWARDS, **BUSHES)
+    study = REAR.study(setup)
+    before, after = (car.single["tramp_damping"] for car in (study.measured, study.proposed))
+    change, why = said(setup, "tramp_damping")
+    assert numbers(change)[:2] == pytest.approx([before, after], abs=0.0051)
+    assert change.startswith("Tramp: damping ratio from about")
+    arm = numbers(why)[0]
+    assert arm == pytest.approx(damper_arm(study.proposed.hop.dampers), abs=0.6)
+    was = damper_arm(study.measured.hop.dampers)
+    assert after / before == pytest.approx((arm / was) ** 2, rel=0.05)
+    assert "bushes damps it more than the dampers do" in why
+
+
+def test_wind_up_on_links_is_never_said_to_be_low():
+    """What bushes damp isn't in it: their dampers' part alone is always next to none."""
+    study = REAR.study(link_setup(**BUSHES))
+    assert study.proposed.single["wind_up_damping"] < 0.08
+    assert not said(link_setup(**BUSHES), "wind_up_damping")
+
+
+def test_without_the_bushes_rates_wind_up_is_lacking_and_tramp_is_not():
+    study = REAR.study(link_setup())
+    assert "wind_up_frequency" not in study.proposed.single
+    assert study.missing["wind_up_frequency"] == ("rear.links.lower_rate", "rear.links.upper_rate")
+    assert "tramp_frequency" in study.proposed.single
+    assert "aren't given" in why_words(study.proposed.hop, "mm")
+
+
+@pytest.mark.parametrize("back", [False, True])
+def test_a_conversion_tells_where_wind_up_goes_and_compares_no_damping(back):
+    kind = "leaf axle" if back else "five-link axle"
+    start = {"rear__kind": "five-link axle"} if back else {}
+    setup = both_setup(Change("Other", sets=FrozenMap({"rear.kind": kind})), **BUSHES, **start)
+    study = REAR.study(setup)
+    (text,) = said(setup, "wind_up_frequency")
+    frequencies = [car.single["wind_up_frequency"] for car in (study.measured, study.proposed)]
+    assert numbers(text) == pytest.approx(frequencies, abs=0.051)
+    assert ("leaves alone hold" if back else "the links hold") in text
+    assert not any("from" in each for each in said(setup, "wind_up_damping"))
 
 
 # --- path -----------------------------------------------------------------------------------------

@@ -17,13 +17,21 @@ from app.systems.front.drawing.scene import Flat
 from app.systems.front.drawing.wheel import RIM, tyre_outline
 from app.systems.front.places import Wheel
 from app.systems.rear.drawing.leaves import drawn_leaves
-from app.systems.rear.drawing.parts import NOSE, SNUBBER, axle_strokes, middle_of_tube
+from app.systems.rear.drawing.parts import (
+    NOSE,
+    SNUBBER,
+    axle_strokes,
+    lateral_link,
+    members,
+    middle_of_tube,
+)
 from app.systems.rear.drawing.scene import RearScene
 from app.systems.rear.places import RearPlaces, RearSide, Spring, swung
 from app.systems.rear.words.hop import mode_name, ratio_words
-from geometry.leaf.hop import LAYOUTS, Damper, Modes, damper_layouts
 from geometry.leaf.rear import LeafRear
-from geometry.leaf.single import Hop
+from geometry.modes.dampers import LAYOUTS, Damper, damper_layouts
+from geometry.modes.hop import Hop
+from geometry.modes.modes import Modes
 
 SWING: Final = 45.0  # the largest motion of a mode as drawn [mm]
 SPOKES: Final = 6
@@ -35,13 +43,13 @@ def mode_strokes(scene: RearScene, flat: Flat, index: int) -> Iterator[Stroke]:
     hop, display = scene.car.hop, scene.options.overlay
     assert hop is not None
     modes = _modes(hop, display.layout)
-    turned = np.real(modes.shapes[index] * np.exp(1j * display.phase)) * SWING / 1e3
-    ahead, rise, lift, nose = (float(v) for v in turned)
+    turned = np.real(modes.motion(index) * np.exp(1j * display.phase)) * SWING / 1e3
+    ahead, rise, lift, nose, left, yaw = (float(v) for v in turned)
     still = _with_dampers(scene.now, hop, display.layout)
-    moved = swung(still, (1e3 * ahead, 0.0, 1e3 * rise), lift, nose)
+    moved = swung(still, (1e3 * ahead, 1e3 * left, 1e3 * rise), (yaw, lift, nose))
     yield from axle_strokes(moved, flat, KIND)
     yield from _wheels(scene, flat, moved, nose)
-    yield from _dampers(moved, flat)
+    yield from _parts(moved, flat)
     if flat.view is not View.FRONT:
         yield _pinion(moved, flat)
     if flat.view is View.SIDE:
@@ -93,10 +101,13 @@ def spokes(wheel: Wheel, flat: Flat, nose: float) -> Iterator[Stroke]:
         yield Polyline(np.array([x, z]) + np.outer([0.35 * radius, radius], out), KIND)
 
 
-def _dampers(moved: RearPlaces, flat: Flat) -> Iterator[Stroke]:
+def _parts(moved: RearPlaces, flat: Flat) -> Iterator[Stroke]:
+    """Yield dampers and links from body to axle."""
     for side in (moved.left, moved.right):
         if "damper_body" in side.points:
             yield flat.line(KIND, side.points["damper_body"], side.points["damper_axle"])
+        yield from (flat.line(KIND, *ends) for _, _, ends in members(side))
+    yield from (flat.line(KIND, *ends) for _, _, ends in lateral_link(moved.left))
 
 
 def _pinion(moved: RearPlaces, flat: Flat) -> Stroke:

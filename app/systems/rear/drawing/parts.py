@@ -34,12 +34,12 @@ def part_strokes(scene: RearScene, flat: Flat) -> list[Stroke]:
     """Return the axle and its parts, from back to front."""
     strokes: list[Stroke] = [*_dampers(scene, flat), *_coils(scene, flat)]
     if scene.options.far_side and flat.view is not View.SIDE:
-        strokes += [flat.line(LineKind.FAR, *ends) for _, _, ends in _members(scene.now.right)]
+        strokes += [flat.line(LineKind.FAR, *ends) for _, _, ends in members(scene.now.right)]
     strokes += ghost_parts(scene, flat)
     strokes += axle_strokes(scene.now, flat, LineKind.PROPOSED)
     strokes += _pinion(scene, flat)
-    strokes += [flat.line(kind, *ends) for _, kind, ends in _members(scene.now.left)]
-    strokes += [flat.line(kind, *ends) for _, kind, ends in _lateral(scene.now.left)]
+    strokes += [flat.line(kind, *ends) for _, kind, ends in members(scene.now.left)]
+    strokes += [flat.line(kind, *ends) for _, kind, ends in lateral_link(scene.now.left)]
     strokes += _traction_bar(scene, flat)
     return strokes
 
@@ -62,7 +62,7 @@ def ghost_parts(scene: RearScene, flat: Flat) -> list[Stroke]:
 
 def _named(places: RearPlaces) -> dict[str, tuple[Vec, ...]]:
     """Return the lines that a ghost is compared by: members and dampers of both sides."""
-    lines = {name: ends for name, _, ends in (*_members(places.left), *_lateral(places.left))}
+    lines = {name: ends for name, _, ends in (*members(places.left), *lateral_link(places.left))}
     for which, side in (("left", places.left), ("right", places.right)):
         at = side.points
         if "damper_body" in at:
@@ -230,7 +230,7 @@ def _coil(flat: Flat, body: Vec, axle: Vec, kind: LineKind) -> Iterator[Stroke]:
 # Links and traction bars
 
 
-def _members(side: RearSide) -> Iterator[Line]:
+def members(side: RearSide) -> Iterator[Line]:
     """Yield the links of one side, where the axle has them."""
     at = side.points
     if side.spring is not None:
@@ -240,7 +240,8 @@ def _members(side: RearSide) -> Iterator[Line]:
             yield f"{name} link", LineKind.PROPOSED, (at[f"{name}_body"], at[f"{name}_axle"])
 
 
-def _lateral(side: RearSide) -> Iterator[Line]:
+def lateral_link(side: RearSide) -> Iterator[Line]:
+    """Yield the link across the car, where the axle has it; the left side names it."""
     at = side.points
     if side.spring is None and "lateral_body" in at:
         yield "lateral link", LineKind.PROPOSED, (at["lateral_body"], at["lateral_axle"])

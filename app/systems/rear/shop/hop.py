@@ -7,43 +7,81 @@ from typing import Final
 from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
 from app.systems.rear.shop.cars import named_cars
-from app.systems.rear.words.hop import BAR_STATES, mode_name
+from app.systems.rear.words.hop import BAR_STATES, is_low, mode_name
 from geometry.dataclass import dataclass
-from geometry.leaf.hop import LAYOUTS, Modes
-from geometry.leaf.single import Hop
+from geometry.modes.dampers import LAYOUTS
+from geometry.modes.hop import Hop
+from geometry.modes.modes import Modes
 
 MODES: Final = (1, 2, 3)  # hop, tramp, wind-up
 
 
 @dataclass(frozen=True)
-class HopRow:
-    """Where the dampers are; frequencies [Hz] and damping ratios of hop, tramp and wind-up.
+class HopFigures:
+    """One motion's frequency [Hz] and damping ratio; whether it is low, and what it is mixed with.
 
-    `mixed` says what each is mixed with: "tramp with wind-up", "" where it stands alone.
+    `mixed` is "tramp with wind-up", "" where it stands alone.
+    """
+
+    frequency: float
+    damping: float
+    is_low: bool
+    mixed: str
+
+
+@dataclass(frozen=True)
+class HopRow:
+    """Where the dampers are; figures of hop, tramp and wind-up, None for what isn't known.
+
+    `is_layout` tells a layout that is compared from dampers as they are.
     """
 
     name: str
+    is_layout: bool
     is_proposed: bool
-    frequencies: tuple[float, ...]
-    dampings: tuple[float, ...]
-    mixed: tuple[str, ...] = ("", "", "")
+    figures: tuple[HopFigures | None, ...]
 
 
 def hop_rows(study: Study[RearAnswers]) -> tuple[HopRow, ...]:
     """Return the dampers as they are on each car, and the last car's in the four layouts."""
-    fitted = [(name, car) for name, car in named_cars(study) if car.hop is not None]
-    if not fitted:
+    hops = named_hops(study)
+    if not hops:
         return ()
     rows = [
-        _row(f"Dampers {name}{state}", study.changed and car is study.proposed, modes)
-        for name, car in fitted
-        if car.hop is not None
-        for state, modes in bar_states(car.hop)
+        HopRow(
+            f"{name}{state}",
+            False,
+            study.changed and hop is study.proposed.hop,
+            hop_figures(hop, modes),
+        )
+        for name, hop in hops
+        for state, modes in bar_states(hop)
     ]
-    last = fitted[-1][1].hop
-    layouts = () if last is None else last.layouts
-    rows += [_row(f"If {name}", False, m) for name, m in zip(LAYOUTS, layouts, strict=True)]
+    last = hops[-1][1]
+    rows += [
+        HopRow(name, True, False, hop_figures(last, modes))
+        for name, modes in zip(LAYOUTS, last.layouts, strict=True)
+    ]
     return tuple(rows)
+
+
+def named_hops(study: Study[RearAnswers]) -> list[tuple[str, Hop]]:
+    """Return the modes of each car that has them, under the car's name."""
+    return [(name, car.hop) for name, car in named_cars(study) if car.hop is not None]
+
+
+def hop_figures(hop: Hop, modes: Modes) -> tuple[HopFigures | None, ...]:
+    """Return the figures of `MODES` with the dampers in one place, None for what isn't known."""
+    return tuple(_figures(hop, modes, mode) if mode in hop.known else None for mode in MODES)
+
+
+def _figures(hop: Hop, modes: Modes, mode: int) -> HopFigures:
+    return HopFigures(
+        float(modes.named.frequency[mode]),
+        float(modes.named.damping[mode]),
+        is_low(hop, modes, mode),
+        mode_name(modes, mode) if modes.named.partner[mode] >= 0 else "",
+    )
 
 
 def bar_states(hop: Hop) -> tuple[tuple[str, Modes], ...]:
@@ -53,14 +91,4 @@ def bar_states(hop: Hop) -> tuple[tuple[str, Modes], ...]:
     states = BAR_STATES[hop.closed], BAR_STATES[not hop.closed]
     return tuple(
         (f", {state}", modes) for state, modes in zip(states, (hop.own, hop.other), strict=True)
-    )
-
-
-def _row(name: str, proposed: bool, modes: Modes) -> HopRow:
-    return HopRow(
-        name,
-        proposed,
-        tuple(float(modes.named.frequency[mode]) for mode in MODES),
-        tuple(float(modes.named.damping[mode]) for mode in MODES),
-        tuple(mode_name(modes, mode) if modes.named.partner[mode] >= 0 else "" for mode in MODES),
     )

@@ -26,7 +26,7 @@ Half way is where two modes that share a motion have about 0.63 and 0.37 of it.
 
 @dataclass(frozen=True)
 class NamedModes:
-    """Figures of fore-aft, hop, tramp and wind-up, arrays of shape (4,).
+    """Figures of each motion that modes are named by, arrays of shape (f,).
 
     Parameters
     ----------
@@ -49,11 +49,11 @@ def name_modes(frequency: Array, damping: Array, shares: Array) -> NamedModes:
     Parameters
     ----------
     frequency
-        Undamped natural frequency of each mode [Hz], shape (4,).
+        Undamped natural frequency of each mode [Hz], shape (f,).
     damping
-        Damping ratio of each, shape (4,).
+        Damping ratio of each, shape (f,).
     shares
-        Share of each pure motion in the mode's kinetic energy, shape (4 modes, 4 motions).
+        Share of each pure motion in the mode's kinetic energy, shape (f modes, f motions).
 
     Notes
     -----

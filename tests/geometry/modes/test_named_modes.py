@@ -5,8 +5,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from geometry.leaf.hop import MODE_NAMES, layout_modes, pure_motions
-from geometry.leaf.named_modes import name_modes
+from geometry.leaf.hop import held_axle, pure_motions
+from geometry.modes.modes import MODE_NAMES, modes_of
+from geometry.modes.named_modes import name_modes
 from tests.geometry.leaf.test_hop import (
     AXLE,
     EVEN,
@@ -21,7 +22,7 @@ from tests.geometry.leaf.test_hop import (
 def named(axle, places, rate):
     """Frequency and damping by name, (n, 4) each, with the right damper at places [mm]."""
     sets = tuple((upright(180, 450, rate), upright(x, -450, rate)) for x in places)
-    modes = [found.named for found in layout_modes(axle, sets)]
+    modes = [found.named for found in modes_of(held_axle(axle), sets)]
     return np.array([m.frequency for m in modes]), np.array([m.damping for m in modes])
 
 
@@ -42,7 +43,7 @@ def test_a_damper_moved_past_the_axle_makes_no_figure_jump(axle, rate):
 def test_modes_that_share_a_name_tell_the_least_damping_of_the_pair():
     # Tramp and wind-up of one frequency, one damper ahead and one behind: one motion undamped.
     axle = near_tramp_and_wind_up()
-    (found,) = layout_modes(axle, ((upright(150, 450), upright(-150, -450)),))
+    (found,) = modes_of(held_axle(axle), ((upright(150, 450), upright(-150, -450)),))
     pair = found.damping[[TRAMP, TWIST]]
     assert pair.min() < 0.01 < 0.1 < pair.max()
     assert [MODE_NAMES[place] for place in found.named.partner[[TRAMP, TWIST]]] == [
@@ -54,14 +55,16 @@ def test_modes_that_share_a_name_tell_the_least_damping_of_the_pair():
 
 
 def test_a_mode_that_has_its_name_to_itself_tells_its_own_figures():
-    (found,) = layout_modes(AXLE, ((upright(150, 450, 0.3), upright(150, -450, 0.3)),))
+    (found,) = modes_of(held_axle(AXLE), ((upright(150, 450, 0.3), upright(150, -450, 0.3)),))
     assert (found.named.partner == -1).all()
     np.testing.assert_allclose(found.named.damping, found.damping, rtol=1e-12)
     np.testing.assert_allclose(found.named.frequency, found.frequency, rtol=1e-12)
 
 
 def test_names_don_t_know_the_order_of_the_modes():
-    (found,) = layout_modes(near_tramp_and_wind_up(), ((upright(150, 450), upright(-90, -450)),))
+    (found,) = modes_of(
+        held_axle(near_tramp_and_wind_up()), ((upright(150, 450), upright(-90, -450)),)
+    )
     order = [2, 0, 3, 1]
     mixed = name_modes(found.frequency[order], found.damping[order], found.shares[order])
     np.testing.assert_allclose(mixed.damping, found.named.damping, rtol=1e-12)
@@ -72,5 +75,5 @@ def test_pure_motions_are_the_modes_of_an_even_axle_without_dampers():
     # Orthonormal by the masses (textbook); bounce and roll of an even axle move nothing else.
     motions = pure_motions(AXLE)
     np.testing.assert_allclose(motions.T @ motions, np.eye(4), atol=1e-12)
-    (free,) = layout_modes(replace(AXLE, rates=EVEN, slope=0.0), ((),))
+    (free,) = modes_of(held_axle(replace(AXLE, rates=EVEN, slope=0.0)), ((),))
     np.testing.assert_allclose(free.shares, np.eye(4), atol=1e-9)

@@ -1,0 +1,1 @@
+"""Hop, tramp and wind-up of a rigid axle, whatever holds it."""
