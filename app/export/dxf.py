@@ -47,9 +47,7 @@ LAYERS: Final[dict[str, tuple[int, str]]] = {  # colour's number in the palette,
 }
 
 
-def write_dxf(
-    setup: Setup, templates: Sequence[Template], path: Path, decimal: str = "."
-) -> None:
+def write_dxf(setup: Setup, templates: Sequence[Template], path: Path, decimal: str = ".") -> None:
     """Write templates at full size, each below the one before, whole or not at all.
 
     Raises
@@ -64,9 +62,9 @@ def write_dxf(
 
 def dxf_of(setup: Setup, templates: Sequence[Template], decimal: str = ".") -> Drawing:
     """Return the drawing; `origins` tells where each template's first old centre stands in it."""
-    import ezdxf
+    from ezdxf.filemanagement import new
 
-    drawing = ezdxf.new(VERSION, setup=["linetypes"], units=MILLIMETRES)
+    drawing = new(VERSION, setup=["linetypes"], units=MILLIMETRES)
     drawing.header["$MEASUREMENT"] = METRIC
     drawing.header["$LTSCALE"] = 0.25
     for name, (colour, kind) in LAYERS.items():

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator
-from typing import Final, Literal
 
 from PySide6.QtCore import QSettings
 
@@ -11,12 +10,9 @@ from app.paper.sizes import Paper
 from app.sheet.rear_pages import Section
 from app.sheet.spring_page import spring_sections
 from app.sheet.template_page import template_sections
+from app.shop.extras import EXTRAS, Extra
 from app.shop.subject import Subject
 from app.shop.template import templates
-
-Extra = Literal["spring-order", "template"]
-
-EXTRAS: Final[tuple[Extra, ...]] = ("spring-order", "template")
 
 
 def extra_sections(

@@ -13,7 +13,7 @@ from app.paper.flow import Block, Page, flow, height_of
 from app.paper.ink import Ink
 from app.paper.parts import heading
 from app.paper.sizes import A4, Paper
-from app.sheet.extra_pages import EXTRAS, Extra, extra_sections
+from app.sheet.extra_pages import extra_sections
 from app.sheet.heads import BODY, FOOT, Imprint, imprint_of, paint_foot, paint_head
 from app.sheet.plots import curve_block, legend
 from app.sheet.point_table import point_table
@@ -21,6 +21,7 @@ from app.sheet.rear_pages import Section, rear_sections
 from app.sheet.result_table import limit_blocks, missing_blocks, note_blocks, result_blocks
 from app.sheet.views_page import views_block
 from app.sheet.work_order import work_order
+from app.shop.extras import EXTRAS, Extra
 from app.shop.subject import Subject, with_work
 from app.systems.answers import Study
 from app.systems.front.study import FrontAnswers

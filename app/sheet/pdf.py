@@ -17,8 +17,8 @@ from app.document.plain_text import one_line
 from app.document.quantities import INCH
 from app.paper.sizes import PAPERS, PaperName
 from app.paper.spaces import with_plain_spaces
-from app.sheet.extra_pages import EXTRAS, Extra
 from app.sheet.pages import SetupSheet, setup_sheet
+from app.shop.extras import EXTRAS, Extra
 from app.systems.answers import Study
 
 DPI: Final = 1200

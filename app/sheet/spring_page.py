@@ -1,4 +1,4 @@
-"""The spring order as a page: what a spring maker asks, as found and as wanted, room for the rest."""
+"""The spring order as a page: what a maker asks, as found and to be made, room for the rest."""
 
 from __future__ import annotations
 
@@ -32,9 +32,7 @@ def _order(order: SpringOrder, study: Study[Any], paper: Paper, decimal: str) ->
     head = row(columns, [("", FINE), ("as found", FINE), ("to be made", FINE)], 4.6)
     rows = [_row(each, columns) for each in order.rows]
     leaves = pack_blocks(study, paper, decimal) if order.has_leaves else []
-    notes = [
-        spaced(paragraph(text, paper.margin, paper.inner, SMALL), 1.0) for text in order.notes
-    ]
+    notes = [spaced(paragraph(text, paper.margin, paper.inner, SMALL), 1.0) for text in order.notes]
     return [
         heading(order.title, paper.margin, f"Number: {order.count}", paper.right),
         *kept([head, *rows]),

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 from pathlib import Path
 
 from app.document.atomic import write_whole
 from app.document.model import Setup
-from app.paper.flow import flow
+from app.paper.flow import Page, flow
 from app.paper.sizes import PAPERS, PaperName
 from app.sheet.heads import BODY, FOOT, imprint_of
 from app.sheet.pages import SetupSheet
@@ -46,7 +46,7 @@ def write_templates(
     write_whole(Path(path), pdf_of(sheet, "drill template"))
 
 
-def _pages(sections: Iterable[Section], room: float) -> Iterable[tuple[str, tuple]]:
+def _pages(sections: Iterable[Section], room: float) -> Iterator[tuple[str, Page]]:
     for name, blocks in sections:
         for page in flow(blocks, BODY, BODY + room):
             yield name, page

@@ -96,9 +96,7 @@ def usual_plane(olds: Sequence[Vec], face: Face, end: str) -> Plane:
     return _face_plane(face, olds[0], end)
 
 
-def _candidates(
-    olds: Sequence[Vec], news: Sequence[Vec], face: Face, end: str
-) -> Iterator[Plane]:
+def _candidates(olds: Sequence[Vec], news: Sequence[Vec], face: Face, end: str) -> Iterator[Plane]:
     yield usual_plane(olds, face, end)
     if len(olds) == 2:
         yield from _common_planes(olds, news)

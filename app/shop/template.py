@@ -85,9 +85,10 @@ def templates(setup: Setup, sides: Sequence[Side] = SIDES) -> tuple[Template, ..
 
 
 def _templates_of(setup: Setup, drilled: Drilled, side: Side) -> Iterator[Template]:
-    keys = [_key_of(key, side) for key in drilled.keys]
-    known_keys = [key for key in keys if key is not None and is_measured(setup, key)]
-    if len(known_keys) < len(keys):
+    known_keys = [
+        key for key in (_key_of(setup, key, side) for key in drilled.keys) if key is not None
+    ]
+    if len(known_keys) < len(drilled.keys):
         return
     moves = [total_moves(setup).get(key, REST) for key in known_keys]
     is_drilled = (
@@ -114,12 +115,15 @@ def _templates_of(setup: Setup, drilled: Drilled, side: Side) -> Iterator[Templa
     )
 
 
-def _key_of(key: str, side: Side) -> str | None:
-    """Return a point's key on a side; what the car has once is told with the left."""
-    if side == "left":
-        return key
+def _key_of(setup: Setup, key: str, side: Side) -> str | None:
+    """Return a measured point's key on a side; what the car has once is on one side only."""
+    if not is_measured(setup, key):
+        return None
     mirror = Point.at(key).mirror.key
-    return mirror if mirror in KEYS else None
+    if mirror in KEYS:
+        return key if side == "left" else mirror
+    own_side = "left" if measured_place(setup, key)[1] >= 0.0 else "right"
+    return key if side == own_side else None
 
 
 def _plane(

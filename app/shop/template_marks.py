@@ -25,7 +25,7 @@ Layer = Literal[
 
 OLD_ARM: Final = 6.0  # of the cross at an old centre [mm]
 NEW_ARM: Final = 8.0
-AROUND: Final = 20.0  # least room around a centre
+AROUND: Final = 14.0  # least room around a centre
 LETTERS: Final = 2.4  # height of capitals
 ABOVE: Final = 6.0  # room at the top for the words of the upright line
 BESIDE: Final = 46.0  # room at the right of a hole alone, for those of the level line
@@ -70,9 +70,7 @@ def content_of(template: Template) -> Box:
     places = [place for hole in template.holes for place in (hole.old_at, hole.new_at)]
     xs, ys = [x for x, _ in places], [y for _, y in places]
     beside = BESIDE if len(template.holes) == 1 else 0.0
-    return Box(
-        min(xs) - room, min(ys) - room, max(xs) + room + beside, max(ys) + room + ABOVE
-    )
+    return Box(min(xs) - room, min(ys) - room, max(xs) + room + beside, max(ys) + room + ABOVE)
 
 
 def marks_of(template: Template, words: TemplateWords) -> tuple[Mark, ...]:

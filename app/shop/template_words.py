@@ -120,12 +120,12 @@ class TemplateWords:
             case _:
                 lean = number_of_degrees(plane.lean, self.decimal)
                 words = f"Plane through old and new pivots, {lean} from upright, {seen}."
-        lay = "Lay the old crosses on the old centres, the chain line level, the arrow forward."
-        if plane.lie == "across":
-            lay = "Lay the old cross on the old centre, the chain line level."
-        elif plane.is_from_above:
-            lay = "Lay the old crosses on the old centres, the arrow forward."
-        return f"{words} {lay}"
+        centres = "cross on the old centre"
+        if len(template.holes) > 1:
+            centres = "crosses on the old centres"
+        level = "" if plane.is_from_above else ", the chain line level"
+        way = self.right_arrow(template)[0]
+        return f"{words} Lay the old {centres}{level}, the arrow {way}."
 
     def figures(self, hole: Hole) -> str:
         """Say where a hole is and shall be, and what of its move no template shows."""

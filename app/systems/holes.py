@@ -36,8 +36,6 @@ class Drilled:
     is_hole: bool = True
 
 
-def lone(
-    key: str, title: str, face: Face = "lengthwise", *, is_hole: bool = True
-) -> Drilled:
+def lone(key: str, title: str, face: Face = "lengthwise", *, is_hole: bool = True) -> Drilled:
     """Return what is drilled at a point by itself."""
     return Drilled((key,), title, ("",), face, is_hole)

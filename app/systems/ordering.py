@@ -1,4 +1,4 @@
-"""What orders of springs have in common: rows of both cars, and what only the maker knows. No Qt."""
+"""What orders of springs have in common: rows of both cars, and what is left open. No Qt."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ NOT_TOLD: Final = tuple(
         "Wire diameter",
         "Outside diameter, or inside",
         "Coils in all, and free ones",
-        "Ends: closed, ground, open or drawn in; which way wound",
+        "Ends: closed, ground, open; way wound",
     )
 )
 OLD_ONE: Final = (
@@ -85,7 +85,9 @@ class Ordering:
         left, right = (float(part) for part in (pair.flat[0], pair.flat[-1]))
         if abs(left - right) <= ALIKE * abs(left):
             return self.words(0.5 * (left + right), kind)
-        numbers = (number_of(part, kind, self.units, decimal=self.decimal) for part in (left, right))
+        numbers = (
+            number_of(part, kind, self.units, decimal=self.decimal) for part in (left, right)
+        )
         return "L {}, R {} {unit}".format(*numbers, unit=unit_of(kind, self.units))
 
     def end_of_travel(self, title: str, key: str, place: int) -> OrderRow:

@@ -44,7 +44,7 @@ def _as_cut(leaves: Value) -> list[Any]:
 
 def _leaf_springs(order: Ordering) -> SpringOrder:
     rows = (
-        order.given("Free arch: centre bolt below the line of the eyes", "rear.pack.free_arch"),
+        order.given("Free arch: centre bolt below the eyes", "rear.pack.free_arch"),
         order.row("Arch on its wheels", lambda _, car: _arch(order, car)),
         order.row("Load at that arch, each spring", lambda _, car: _load(order, car)),
         order.row("Rate at that load", lambda _, car: _rate(order, car)),
@@ -56,7 +56,7 @@ def _leaf_springs(order: Ordering) -> SpringOrder:
         order.given("Leaf ends", "rear.pack.ends"),
         order.row("Clips on", lambda name, _: _clips(order.values[name].get(KEY, ()))),
         order.given("Material", "rear.pack.material"),
-        OrderRow("Centre bolt: diameter, length, which way its head"),
+        OrderRow("Centre bolt: diameter, length, head up or down"),
         OrderRow("Bushes of the eyes"),
     )
     count = "2, left and right alike"
@@ -78,9 +78,7 @@ def _rate(order: Ordering, car: RearAnswers) -> str:
 
 
 def _clips(leaves: Value) -> str:
-    clipped = [
-        str(place + 1) for place, leaf in enumerate(cast(Leaves, leaves)) if leaf.clipped
-    ]
+    clipped = [str(place + 1) for place, leaf in enumerate(cast(Leaves, leaves)) if leaf.clipped]
     return f"leaf {', '.join(clipped)}" if clipped else "none"
 
 
