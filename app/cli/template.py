@@ -27,7 +27,7 @@ def write_template_file(setup: Setup, call: Call, path: Path, source: str) -> st
     refuse_unwritable(path) if is_dxf else prepare_to_paint(path)
     try:
         if is_dxf:
-            from app.export.dxf import write_dxf
+            from app.shop.template_dxf import write_dxf
 
             write_dxf(setup, drilled, path)
         else:

@@ -100,7 +100,7 @@ def _write_templates(
 ) -> None:
     decimal = QLocale().decimalPoint()
     if path.suffix.lower() == ".dxf":
-        from app.export.dxf import write_dxf
+        from app.shop.template_dxf import write_dxf
 
         write_dxf(session.setup, drilled, path, decimal)
         return
