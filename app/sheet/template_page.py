@@ -31,6 +31,11 @@ TAPE: Final = (
     "Cut one sheet along its dotted seam, lay it on the other so that seam and marks meet, "
     "and tape."
 )
+FAR: Final = (
+    "Old and new are too far apart for a drawing at full size on this paper: drill by the figures, "
+    "or from the DXF on a plotter."
+)
+MOST_SHEETS: Final = 12  # of one template
 HEAD: Final = 8.0  # of the template's name, above the frame [mm]
 STRIP: Final = 14.0  # for the upright bars at the right edge, with the space before them
 ARROWS: Final = 17.0  # height of the row with the arrows
@@ -52,9 +57,14 @@ def template_sections(
             yield name, [Block(room, paint.paint)]
 
 
-def _pages(template: Template, words: TemplateWords, paper: Paper, room: float) -> Iterator[_Page]:
+def _pages(
+    template: Template, words: TemplateWords, paper: Paper, room: float
+) -> Iterator[_Page | _FarPage]:
     """Yield a template's pages: upright where it fits, turned where only that fits, else tiled."""
     tiling = _upright_tiling(template, words, paper, room)
+    if len(tiling.sheets) > MOST_SHEETS:
+        yield _FarPage(template, words, paper)
+        return
     is_turned = len(tiling.sheets) > 1 and _fits_turned(template, words, paper, room)
     if is_turned:
         whole = content_of(template)
@@ -154,6 +164,26 @@ class _Page:
         ink.write(beside, y + upright[1] * 6.0 + 1.0, upright[0], FINE_STRONG, align)
         if self.template.side is not None:
             ink.write(left + 36.0, top + 8.0, f"{self.template.side.upper()} SIDE", STRONG)
+
+
+@dataclass(frozen=True)
+class _FarPage:
+    """The page of a template that nobody would tape: its figures alone."""
+
+    template: Template
+    words: TemplateWords
+    paper: Paper
+
+    def paint(self, ink: Ink, top: float) -> None:
+        """Paint name and words."""
+        left, width = self.paper.margin, self.paper.inner
+        heading(self.template.name, left).paint(ink, top)
+        at = top + HEAD
+        text = _text(self.template, self.words, left, width, is_taped=False)
+        for block in [*paragraph(FAR, left, width, SMALL_STRONG, 0.8), *text]:
+            at += block.gap
+            block.paint(ink, at)
+            at += block.height
 
 
 def _arrow(ink: Ink, start: Place, tip: Place) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import count
 from math import ceil
 from string import ascii_uppercase
 from typing import Final
@@ -103,22 +104,22 @@ def _spans(
     length = end - start
     if length <= most + _ROUNDING:
         return [(start, end)]
-    count = ceil((length - OVERLAP - _ROUNDING) / (most - OVERLAP))
-    spare = count * most - (count - 1) * OVERLAP - length
+    pieces = ceil((length - OVERLAP - _ROUNDING) / (most - OVERLAP))
+    spare = pieces * most - (pieces - 1) * OVERLAP - length
     firsts = [start - spare * part / _TRIES for part in range(_TRIES + 1)]
-    best = max(firsts, key=lambda first: _clearance(first, most, count, keep))
+    best = max(firsts, key=lambda first: _clearance(first, most, pieces, keep))
     step = most - OVERLAP
-    return [(best + step * index, best + step * index + most) for index in range(count)]
+    return [(best + step * index, best + step * index + most) for index in range(pieces)]
 
 
-def _clearance(first: float, most: float, count: int, keep: Sequence[float]) -> float:
+def _clearance(first: float, most: float, pieces: int, keep: Sequence[float]) -> float:
     """Return how near the nearest place is to a seam [mm]."""
-    seams = [first + (most - OVERLAP) * index + OVERLAP / 2 for index in range(1, count)]
+    seams = [first + (most - OVERLAP) * index + OVERLAP / 2 for index in range(1, pieces)]
     return min((abs(seam - at) for seam in seams for at in keep), default=0.0)
 
 
 def _seams(sheets: Sequence[Box], columns: int) -> Iterator[Seam]:
-    names = iter(f"{letter}{more}" for more in ("", "2", "3", "4") for letter in ascii_uppercase)
+    names = (f"{letter}{turn or ''}" for turn in count() for letter in ascii_uppercase)
     for index, sheet in enumerate(sheets):
         if (index + 1) % columns:
             x = sheet.right - OVERLAP / 2

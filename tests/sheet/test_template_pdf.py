@@ -246,6 +246,15 @@ def test_templates_end_the_sheet_where_holes_move_unless_left_out(tmp_path: Path
     assert len(PdfReader(tmp_path / "short.pdf").pages) == len(whole.pages) - 4
 
 
+def test_what_nobody_would_tape_is_told_in_figures(tmp_path: Path) -> None:
+    setup = moved(sample("small_saloon"), damper_body=(-3000.0, 0.0, -150.0))
+    drills, path = written(setup, tmp_path, "a4")
+    pages = [" ".join(page.extract_text().split()) for page in PdfReader(path).pages]
+    assert len(pages) == len(drills) == 2
+    assert all("too far apart for a drawing" in page for page in pages)
+    assert all("3000.0 mm rearward" in page for page in pages)
+
+
 def test_the_properties_say_what_it_is(tmp_path: Path) -> None:
     _, path = written(sample("small_saloon"), tmp_path, "a4")
     info = PdfReader(path).metadata

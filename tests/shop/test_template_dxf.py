@@ -197,6 +197,7 @@ def test_its_picture_lies_over_the_pdfs(setup: Setup, tmp_path: Path) -> None:
     assert not (stray & ~covered).any(), "lines of the DXF that the PDF hasn't"
 
 
+@pytest.mark.gui
 def test_a_start_and_a_report_load_no_drawing_library() -> None:
     script = (
         "import sys\n"
