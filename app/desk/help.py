@@ -38,6 +38,7 @@ KEYS: Final = (
             ("Ctrl+1 to Ctrl+4, Ctrl+0", "one part of the board alone, all four"),
             ("Ctrl+Z, Ctrl+Y", "undo, redo"),
             ("Ctrl+E, Ctrl+P", "setup sheet as PDF, on paper"),
+            ("Ctrl+T", "drill template at full size, as PDF or DXF"),
         ),
     ),
 )
