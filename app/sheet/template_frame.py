@@ -108,14 +108,19 @@ class Frame:
             ink.rule((x, y - REGISTER), (x, y + REGISTER), THIN)
             ink.circle(x, y, 0.6 * REGISTER, THIN)
             words = f"{name} to {name} of sheet {other}"
-            if seam.start[0] != seam.end[0]:  # level: words above it on the upper sheet
-                below = REGISTER + 1.0 + FINE.rise
-                _write_over(ink, x + 1.0, y - 1.0 if is_first else y + below, words, FINE)
-            elif is_first:
-                start = x - REGISTER - 0.8 - width_of(words, FINE)
-                _write_over(ink, start, y - 1.0, words, FINE)
-            else:
-                _write_over(ink, x + REGISTER + 0.8, y - 1.0, words, FINE)
+            start = self._beside_mark(seam, place, is_first, words)
+            _write_over(ink, *start, words, FINE)
+
+    def _beside_mark(self, seam: Seam, place: Place, is_first: bool, words: str) -> Place:
+        """Return where a mark's words begin, on the side of the seam that this sheet keeps."""
+        x, y = self.at(place)
+        beside, width = REGISTER + 0.8, width_of(words, FINE)
+        left, right = x - beside - width, x + beside
+        if seam.start[0] == seam.end[0]:
+            return (left if is_first else right), y - 1.0
+        is_left = place[0] < 0.5 * (seam.start[0] + seam.end[0])
+        baseline = y - 1.4 if is_first else y + 1.4 + FINE.rise
+        return (right if is_left else left), baseline
 
 
 def _sheet_of(label: Label, tiling: Tiling) -> int:
