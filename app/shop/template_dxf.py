@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 VERSION: Final = "R2010"
 MILLIMETRES: Final = 4  # $INSUNITS, by the DXF reference
 METRIC: Final = 1  # $MEASUREMENT, by the same
+DASH: Final = 8.0  # of the line types, whose patterns are for inches: gaps of about a millimetre
 APART: Final = 30.0  # between two templates [mm]
 HEAD: Final = 22.0  # room above a template for its name
 FOOT: Final = 34.0  # room below it, for bars and words
@@ -66,7 +67,7 @@ def dxf_of(setup: Setup, templates: Sequence[Template], decimal: str = ".") -> D
 
     drawing = new(VERSION, setup=["linetypes"], units=MILLIMETRES)
     drawing.header["$MEASUREMENT"] = METRIC
-    drawing.header["$LTSCALE"] = 0.25
+    drawing.header["$LTSCALE"] = DASH
     for name, (colour, kind) in LAYERS.items():
         drawing.layers.add(name, color=colour, linetype=kind)
     writer = _Writer(drawing.modelspace(), TemplateWords(setup.units, decimal))
