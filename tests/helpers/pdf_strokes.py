@@ -1,4 +1,7 @@
-"""The strokes of a PDF's pages, from the content streams' own coordinates."""
+"""The strokes of a PDF's pages, from the content streams' own coordinates.
+
+A stroke whose middle is cut off by a clip isn't seen and isn't counted.
+"""
 
 from __future__ import annotations
 
@@ -78,6 +81,7 @@ def _page(page: object, reader: PdfReader) -> Strokes:
     height = float(page.mediabox.height)  # type: ignore[attr-defined]
     matrix, stack = np.eye(3), []
     weight, dashed = 0.0, False
+    clip = np.array([[-np.inf, -np.inf], [np.inf, np.inf]])
     paths: list[tuple[str, np.ndarray]] = []
     current: list[tuple[str, np.ndarray]] = []
     lines: list[Straight] = []
@@ -92,9 +96,9 @@ def _page(page: object, reader: PdfReader) -> Strokes:
         numbers = [float(o) for o in operands] if name in ("cm", "w", "m", "l", "c", "re") else []
         match name:
             case "q":
-                stack.append((matrix, weight, dashed))
+                stack.append((matrix, weight, dashed, clip))
             case "Q":
-                matrix, weight, dashed = stack.pop()
+                matrix, weight, dashed, clip = stack.pop()
             case "cm":
                 a, b, c, d, e, f = numbers
                 matrix = np.array([[a, b, 0], [c, d, 0], [e, f, 1]]) @ matrix
@@ -108,10 +112,25 @@ def _page(page: object, reader: PdfReader) -> Strokes:
                 current.append((name, at(*numbers[4:])))
             case "S":
                 paths, current = current, []
-                _sort(paths, weight, dashed, lines, circles)
-            case "f" | "f*" | "n" | "W" | "W*" | "B" | "re":
+                if _is_seen(paths, clip):
+                    _sort(paths, weight, dashed, lines, circles)
+            case "re":
+                x, y, wide, high = numbers
+                current += [("m", at(x, y)), ("l", at(x + wide, y + high))]
+            case "W" | "W*":
+                places = np.array([place for _, place in current])
+                clip = np.array(
+                    [np.maximum(clip[0], places.min(0)), np.minimum(clip[1], places.max(0))]
+                )
+            case "f" | "f*" | "n" | "B":
                 current = []
     return Strokes(tuple(lines), tuple(circles))
+
+
+def _is_seen(path: list[tuple[str, np.ndarray]], clip: np.ndarray) -> bool:
+    places = np.array([place for _, place in path])
+    middle = 0.5 * (places.min(0) + places.max(0))
+    return bool((clip[0] - 0.1 <= middle).all() and (middle <= clip[1] + 0.1).all())
 
 
 def _sort(

@@ -29,6 +29,7 @@ from tests.helpers.sheets import (
 
 pytestmark = pytest.mark.gui
 
+WIDTHS = {"a4": 210.0, "letter": 215.9}
 BAR, CENTRE = 0.1, 0.05  # how near lengths of bars and places of centres must be [mm]
 
 
@@ -173,6 +174,10 @@ def test_centres_are_as_far_apart_as_on_the_car(setup: Setup, paper: str, tmp_pa
     assert drills
     for drill, sheets in pages_by_template(drills, path):
         centres = joined(sheets)
+        for sheet in sheets:
+            for x, y in sheet.strokes.crosses(OLD_ARM) + sheet.strokes.crosses(NEW_ARM):
+                assert 14.0 <= x <= WIDTHS[paper] - 14.0
+                assert y >= 28.0
         olds = np.array([hole.old for hole in drill.holes])
         news = np.array([hole.new - np.array(hole.off) for hole in drill.holes if not hole.stays])
         assert len(centres["old"]) == len(olds)

@@ -9,6 +9,7 @@ import pytest
 
 from app.document.model import Change, FrozenMap, Setup
 from app.systems.every import given_systems
+from app.systems.front.system import FRONT
 from app.systems.spring_order import SpringOrder
 from tests.helpers.sheets import SAMPLES, sample, with_all_on, with_on
 
@@ -76,6 +77,17 @@ def test_a_coils_load_is_its_rate_times_what_it_is_pressed_by(decimal: str) -> N
             )
             # Hooke's law; the weighed corner and the free length differ by up to 3 mm
             assert load == pytest.approx(rate * (free - length), rel=0.015)
+
+
+def test_each_column_is_of_its_own_car() -> None:
+    setup = with_on(sample("inch_sedan"), "Springs 540")
+    study = FRONT.study(setup)
+    order = orders(setup)["Front coil springs"]
+    for car, words in ((study.measured, found(order)), (study.proposed, wanted(order))):
+        length = float(car.rest.values["spring_length"].mean()) / 25.4
+        force = float(car.rest.values["spring_force"].mean()) / 4.4482216152605
+        assert number(words["Length on its wheels"]) == pytest.approx(length, abs=0.001)
+        assert number(words["Load at that length"]) == pytest.approx(force, abs=0.5)
 
 
 def test_a_coil_is_longest_at_full_rebound_and_longer_than_solid_at_full_bump() -> None:

@@ -217,6 +217,23 @@ def test_up_and_outboard_are_where_they_say() -> None:
         assert above == pytest.approx((0.0, 10.0))
 
 
+def test_forward_is_where_its_arrow_points() -> None:
+    setup, words = sample("small_saloon"), TemplateWords("mm")
+    for template in templates(setup):
+        arrow, way = words.right_arrow(template)
+        ahead = template.plane.place(tuple(np.add(template.plane.origin, (10.0, 0.0, 0.0))))
+        assert (arrow, np.sign(ahead[0])) == ("forward", way)
+
+
+def test_a_pair_of_which_one_is_only_shimmed_drills_the_other() -> None:
+    moves = {"front.upper_front": (0.0, 0.0, -22.0), "front.upper_rear": (0.0, -6.0, 0.0)}
+    setup = moved(sample("small_saloon"), moves)
+    front, rear = templates(setup)[0].holes
+    assert (front.stays, rear.stays) == (False, True)
+    assert rear.new_at == rear.old_at
+    assert "6.0 mm inboard is out of this plane: shims" in words_of(templates(setup)[0], setup)
+
+
 # Words
 
 
