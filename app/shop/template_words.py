@@ -176,7 +176,8 @@ class TemplateWords:
                 f"to edges isn't stated. {PIVOTS}"
             )
         return (
-            f"Hole {self.size(template.diameter)}; from its centre at least "
+            f"Hole {self.size(template.diameter)}, the file's one size for all: measure the bolt. "
+            "From its centre at least "
             f"{self.size(template.edge)}, {EDGE:g} diameters, to any edge or other hole (dashed "
             f"ring; common practice). {PIVOTS}"
         )

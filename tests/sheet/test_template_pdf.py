@@ -61,8 +61,6 @@ SETUPS = {
     ),
     "higher than a page": moved(sample("small_saloon"), damper_body=(0.0, 0.0, -160.0)),
 }
-every_setup = pytest.mark.parametrize("setup", SETUPS.values(), ids=SETUPS.keys())
-both_papers = pytest.mark.parametrize("paper", ["a4", "letter"])
 
 
 def written(setup: Setup, folder: Path, paper: str) -> tuple[tuple[Template, ...], Path]:
@@ -79,24 +77,49 @@ class Sheet:
     marks: dict[str, np.ndarray]
 
 
-def pages_by_template(
-    drills: tuple[Template, ...], path: Path
-) -> list[tuple[Template, list[Sheet]]]:
-    """Return each template with its pages, in the order of its sheets."""
-    names = [
-        " ".join(page.extract_text().split()).split("Drill template · ")[1]
-        for page in PdfReader(path).pages
-    ]
-    sheets = [
-        Sheet(strokes, named_marks(strokes, words))
-        for strokes, words in zip(strokes_of(path), words_of(path), strict=True)
-    ]
-    found = [
-        (drill, [s for n, s in zip(names, sheets, strict=True) if n.startswith(f"{drill.name} ")])
-        for drill in drills
-    ]
-    assert sum(len(own) for _, own in found) == len(sheets)
-    return found
+@dataclass(frozen=True)
+class Printed:
+    """Templates printed on a paper and read back: strokes, words and text of each page."""
+
+    paper: str
+    templates: tuple[Template, ...]
+    strokes: list[Strokes]
+    words: list[list[Word]]
+    texts: list[str]
+
+    def by_template(self) -> list[tuple[Template, list[Sheet]]]:
+        """Return each template with its pages, in the order of its sheets."""
+        names = [text.split("Drill template · ")[1] for text in self.texts]
+        sheets = [
+            Sheet(strokes, named_marks(strokes, words))
+            for strokes, words in zip(self.strokes, self.words, strict=True)
+        ]
+        found = [
+            (each, [s for n, s in zip(names, sheets, strict=True) if n.startswith(f"{each.name} ")])
+            for each in self.templates
+        ]
+        assert sum(len(own) for _, own in found) == len(sheets)
+        return found
+
+
+def read_back(setup: Setup, folder: Path, paper: str) -> Printed:
+    drills, path = written(setup, folder, paper)
+    assert drills
+    texts = [" ".join(page.extract_text().split()) for page in PdfReader(path).pages]
+    return Printed(paper, drills, strokes_of(path), words_of(path), texts)
+
+
+@pytest.fixture(
+    scope="module",
+    params=[(name, paper) for name in SETUPS for paper in WIDTHS],
+    ids=lambda param: " on ".join(param),
+)
+def printed(
+    request: pytest.FixtureRequest, qapp: object, tmp_path_factory: pytest.TempPathFactory
+) -> Printed:
+    """Print a setup's templates once for all tests that read them."""
+    name, paper = request.param
+    return read_back(SETUPS[name], tmp_path_factory.mktemp("template"), paper)
 
 
 def named_marks(strokes: Strokes, words: list[Word]) -> dict[str, np.ndarray]:
@@ -150,33 +173,24 @@ def distances(places: np.ndarray) -> list[float]:
     return sorted(float(np.hypot(*(a - b))) for a, b in combinations(places, 2))
 
 
-@both_papers
-@every_setup
-def test_bars_are_as_long_as_they_say_on_every_page(
-    setup: Setup, paper: str, tmp_path: Path
-) -> None:
-    _, path = written(setup, tmp_path, paper)
-    for page in strokes_of(path):
+@needs_poppler
+def test_bars_are_as_long_as_they_say_on_every_page(printed: Printed) -> None:
+    for page in printed.strokes:
         for length in (100.0, 101.6):
             bars = [s for s in page.lines if abs(s.length - length) <= BAR and s.weight > 0.4]
             assert {(s.is_level, s.is_upright) for s in bars} >= {(True, False), (False, True)}
-    for page in PdfReader(path).pages:
-        words = " ".join(page.extract_text().split())
-        assert "Measure this before drilling" in words
-        assert "mark the first hole from the car" in words
+    for text in printed.texts:
+        assert "Measure this before drilling" in text
+        assert "mark the first hole from the car" in text
 
 
 @needs_poppler
-@both_papers
-@every_setup
-def test_centres_are_as_far_apart_as_on_the_car(setup: Setup, paper: str, tmp_path: Path) -> None:
-    drills, path = written(setup, tmp_path, paper)
-    assert drills
-    for drill, sheets in pages_by_template(drills, path):
+def test_centres_are_as_far_apart_as_on_the_car(printed: Printed) -> None:
+    for drill, sheets in printed.by_template():
         centres = joined(sheets)
         for sheet in sheets:
             for x, y in sheet.strokes.crosses(OLD_ARM) + sheet.strokes.crosses(NEW_ARM):
-                assert 14.0 <= x <= WIDTHS[paper] - 14.0
+                assert 14.0 <= x <= WIDTHS[printed.paper] - 14.0
                 assert y >= 28.0
         olds = np.array([hole.old for hole in drill.holes])
         news = np.array([hole.new - np.array(hole.off) for hole in drill.holes if not hole.stays])
@@ -196,13 +210,8 @@ def olds_in(drill: Template) -> np.ndarray:
 
 
 @needs_poppler
-@both_papers
-@every_setup
-def test_holes_and_the_ring_to_keep_clear_are_true_to_size(
-    setup: Setup, paper: str, tmp_path: Path
-) -> None:
-    drills, path = written(setup, tmp_path, paper)
-    for drill, sheets in pages_by_template(drills, path):
+def test_holes_and_the_ring_to_keep_clear_are_true_to_size(printed: Printed) -> None:
+    for drill, sheets in printed.by_template():
         radii = {round(c.radius, 3) for s in sheets for c in s.strokes.circles}
         radii.discard(round(0.6 * REGISTER, 3))
         if drill.diameter is None:
@@ -212,25 +221,21 @@ def test_holes_and_the_ring_to_keep_clear_are_true_to_size(
 
 
 @needs_poppler
-@both_papers
+@pytest.mark.parametrize("paper", WIDTHS)
 def test_right_is_the_mirror_image_of_left(paper: str, tmp_path: Path) -> None:
-    drills, path = written(sample("small_saloon"), tmp_path, paper)
-    left, right = (joined(sheets) for _, sheets in pages_by_template(drills, path))
+    read = read_back(sample("small_saloon"), tmp_path, paper)
+    left, right = (joined(sheets) for _, sheets in read.by_template())
     for kind in ("old", "new"):
         mirror = left[kind] * [-1.0, 1.0]
         a, b = (np.array(sorted(map(tuple, x - x.mean(axis=0)))) for x in (mirror, right[kind]))
         np.testing.assert_allclose(a, b, atol=CENTRE)
-    words = [" ".join(page.extract_text().split()) for page in PdfReader(path).pages]
-    assert all("LEFT SIDE" in page for page in words[:2])
-    assert all("RIGHT SIDE" in page for page in words[2:])
+    assert all("LEFT SIDE" in page for page in read.texts[:2])
+    assert all("RIGHT SIDE" in page for page in read.texts[2:])
 
 
 @needs_poppler
-@both_papers
-@every_setup
-def test_no_words_overlap_and_none_is_cut_off(setup: Setup, paper: str, tmp_path: Path) -> None:
-    _, path = written(setup, tmp_path, paper)
-    for number, page in enumerate(words_of(path), 1):
+def test_no_words_overlap_and_none_is_cut_off(printed: Printed) -> None:
+    for number, page in enumerate(printed.words, 1):
         level = [w for w in page if w.bottom - w.top < 40.0]
         clashes = [(a.text, b.text) for a, b in combinations(level, 2) if a.overlaps(b, 2.2)]
         assert not clashes, f"page {number}: {clashes[:5]}"

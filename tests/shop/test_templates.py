@@ -242,7 +242,8 @@ def test_the_hole_and_the_distance_to_keep_are_told() -> None:
     left = templates(setup)[0]
     assert (left.diameter, left.edge) == (11.0, EDGE * 11.0)
     words = words_of(left, setup, ",")
-    assert "Hole 11,0 mm; from its centre at least 22,0 mm, 2 diameters" in words
+    assert "From its centre at least 22,0 mm, 2 diameters" in words
+    assert "Hole 11,0 mm" in words
     assert "560,0 mm above the ground" in words
     assert "old centres 210,2 mm apart" in words
     assert "turned 1,6° from the car's centre line" in words
