@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from functools import cached_property
 from typing import Any, Final, cast
 
 from app.document.keys import KEYS
@@ -11,6 +12,7 @@ from app.document.moves import proposed_settings
 from app.document.units import format_value, number_of, unit_of
 from app.systems.answers import CAR_WORDS, Study
 from app.systems.hold_words import hold_words
+from app.systems.holding import Hold, holds
 from app.systems.spring_order import OrderRow
 from app.words.lengths import bench_length
 
@@ -64,6 +66,22 @@ class Ordering:
         found = words_of("measured", cars["measured"]) if self.has_found else ""
         return OrderRow(title, found, words_of("proposed", cars["proposed"]))
 
+    @cached_property
+    def held_by(self) -> Hold | None:
+        """What alone holds the height chosen; None where nothing must, or one of several can."""
+        found = holds(self.study) if self.study.must_be_held else ()
+        return found[0] if len(found) == 1 else None
+
+    def is_held_by(self, key: str) -> bool:
+        """Tell whether nothing else holds the height chosen but another value of a key."""
+        return self.held_by is not None and self.held_by.key == key
+
+    def asked(self, name: str, key: str) -> Value | None:
+        """Return a value to make a car by: the one that holds it, where only that does."""
+        if name == "proposed" and self.held_by is not None and self.is_held_by(key):
+            return self.held_by.value
+        return self.values[name].get(key)
+
     @property
     def is_bar(self) -> bool:
         """Whether the front stands on torsion bars."""
@@ -104,7 +122,8 @@ class Ordering:
     def notes(self) -> tuple[str, ...]:
         """Return at which height the figures hold, what else would hold it, and what is open."""
         held = hold_words(self.study, self.decimal) if self.study.must_be_held else ""
-        words = f"The height chosen is held by one of these: {held}." if held else ""
+        one = "" if self.held_by is not None else "one of these: "
+        words = f"The height chosen is held by {one}{held}." if held else ""
         known = "" if "settled_travel" in self.study.proposed.single else UNKNOWN
         return tuple(filter(None, (FOUND, known, words, OLD_ONE)))
 

@@ -142,6 +142,28 @@ def test_a_chosen_height_says_what_else_holds_it() -> None:
     assert "coils" in notes
 
 
+@pytest.mark.parametrize(
+    ("name", "moves", "title"),
+    [
+        ("small_saloon", {"front.spring_arm": (0.0, 0.0, 15.0)}, "Front coil springs"),
+        ("hillclimb_special", {"rear.spring_axle": (0.0, 0.0, 15.0)}, "Rear coil springs"),
+    ],
+)
+def test_a_height_that_only_other_coils_hold_orders_them(
+    name: str, moves: dict[str, Any], title: str
+) -> None:
+    setup = sample(name).having(changes=(Change("seats up", moves=FrozenMap(moves)),))
+    assert orders(setup) == {}
+    end = title.split()[0].lower()
+    order = orders(setup.having(heights={end: "as measured"}))[title]
+    car = wanted(order)
+    rate, free, length = (number(car[t]) for t in ("Rate", "Free length", "Length on its wheels"))
+    load = next(number(words) for t, words in car.items() if t.startswith("Load at"))
+    assert load == pytest.approx(rate * (free - length), rel=0.015)  # Hooke's law
+    assert free < number(found(order)["Free length"]) - 5.0
+    assert "The height chosen is held by coils" in " ".join(order.notes)
+
+
 @pytest.mark.parametrize("name", SAMPLES)
 def test_every_sample_with_all_on_gives_whole_orders(name: str) -> None:
     for order in orders(with_all_on(sample(name))).values():

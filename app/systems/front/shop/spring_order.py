@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from app.systems.answers import Study
+from app.systems.front.holders import FREE_LENGTH
 from app.systems.front.study import FrontAnswers
 from app.systems.ordering import NOT_TOLD, OLD_ONE, Ordering, changed_keys
 from app.systems.spring_order import OrderRow, SpringOrder
@@ -21,7 +22,7 @@ def front_order(study: Study[FrontAnswers], decimal: str) -> Iterator[SpringOrde
     changed = changed_keys(study.setup, "front.spring.")
     if order.is_bar and changed & _BAR:
         yield _bars(order)
-    elif not order.is_bar and changed & _COIL:
+    elif not order.is_bar and (changed & _COIL or order.is_held_by(FREE_LENGTH)):
         yield _coils(order)
 
 
@@ -53,7 +54,7 @@ def _bars(order: Ordering) -> SpringOrder:
 
 
 def _free_length(order: Ordering, name: str, car: FrontAnswers) -> str:
-    given = order.values[name].get("front.spring.free_length")
+    given = order.asked(name, FREE_LENGTH)
     if given is not None:
         return order.words(given, "length")
     spring = car.front.fitted_spring()

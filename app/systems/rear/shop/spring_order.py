@@ -10,6 +10,7 @@ from app.document.model import Value
 from app.systems.answers import Study
 from app.systems.ordering import NOT_TOLD, Ordering, changed_keys
 from app.systems.rear.answers import RearAnswers
+from app.systems.rear.holders import FREE_LENGTH
 from app.systems.rear.shop.leaf_steps import KEY, Leaves
 from app.systems.spring_order import OrderRow, SpringOrder
 from geometry.leaf.ride import arch
@@ -24,7 +25,11 @@ def rear_order(study: Study[RearAnswers], decimal: str) -> Iterator[SpringOrder]
     if study.proposed.leaf is not None:
         if is_other or _makes_leaves(study):
             yield _leaf_springs(order)
-    elif is_other or changed_keys(study.setup, "rear.spring.") & _COIL:
+    elif (
+        is_other
+        or changed_keys(study.setup, "rear.spring.") & _COIL
+        or order.is_held_by(FREE_LENGTH)
+    ):
         yield _coils(order)
 
 
@@ -97,7 +102,7 @@ def _coils(order: Ordering) -> SpringOrder:
 
 
 def _free_length(order: Ordering, name: str, car: RearAnswers) -> str:
-    given = order.values[name].get("rear.spring.free_length")
+    given = order.asked(name, FREE_LENGTH)
     if given is not None:
         return order.words(given, "length")
     if car.links is None or not car.links.car.has_coils:
