@@ -53,8 +53,8 @@ def template_sections(
     words = TemplateWords(units, decimal)
     for template in templates:
         name = f"{TITLE} · {template.name}"
-        for paint in _pages(template, words, paper, room):
-            yield name, [Block(room, paint.paint)]
+        for page in _pages(template, words, paper, room):
+            yield name, [Block(room, page.paint)]
 
 
 def _pages(

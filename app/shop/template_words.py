@@ -37,8 +37,8 @@ PIVOTS: Final = (
 )
 BRACKET: Final = (
     "The crosses are no holes but the joint or pivot that the part carries: the holes of its "
-    "bolts move as the crosses do. Whether they are drilled, slotted or packed is for who does "
-    "the work to say."
+    "bolts move as the crosses do. Whether they are drilled, slotted or packed is for "
+    "whoever does the work to say."
 )
 
 

@@ -27,7 +27,7 @@ NOT_TOLD: Final = tuple(
 )
 OLD_ONE: Final = (
     "What is left open is measured on the old spring, or the maker says it. A spring stores energy "
-    "and is a safety part: who makes it says what it bears, by the loads and lengths here."
+    "and is a safety part: whoever makes it says what it bears, by the loads and lengths here."
 )
 ALIKE: Final = 0.01  # a smaller share of itself is no difference between left and right
 

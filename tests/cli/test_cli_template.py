@@ -51,6 +51,18 @@ def test_a_pdf_is_on_the_paper_that_is_asked_for(
     assert float(pages[0].mediabox.width) == pytest.approx(612.0)
 
 
+@pytest.mark.gui
+def test_the_sheet_is_printed_without_what_is_left_out(folder: Path) -> None:
+    from pypdf import PdfReader
+
+    write_setup(Path(FILE), sample("small_saloon"))
+    counts = []
+    for words in ((), ("--without", "spring-order"), ("--without", "template")):
+        assert run(["sheet", FILE, "-o", "s.pdf", *words], lambda _: 99) == 0
+        counts.append(len(PdfReader("s.pdf").pages))
+    assert counts == [counts[0], counts[0], counts[0] - 4]
+
+
 def test_nothing_to_drill_is_said(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert call(sample("small_saloon").having(changes=()), "-o", "t.dxf") == 1
     assert "car.toml has no hole to drill: no change that is on moves" in capsys.readouterr().err
