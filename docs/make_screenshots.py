@@ -186,6 +186,8 @@ SHOTS: Final[dict[str, Callable[[], QImage]]] = {
     "sheet-1": sheet("Work order"),
     "sheet-2": sheet("Front suspension · drawing"),
     "sheet-3": sheet("Front suspension · curves"),
+    "template": sheet("Drill template · Upper arm pivots, left"),
+    "spring-order": sheet("Spring order · Front coil", "Spring 70 N/mm"),
     "sheet-rear-1": sheet("Work order", *REAR_JOBS),
     "sheet-rear-2": sheet("Rear suspension · drawing", *REAR_JOBS),
     "sheet-rear-3": sheet("Rear suspension · springs", *REAR_JOBS),

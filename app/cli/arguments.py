@@ -13,13 +13,15 @@ from app.cli.refused import WRONG_CALL, Refused
 from app.document.plain_text import upper_first
 from app.document.quantities import INCH
 from app.document.schema import ENDS
+from app.shop.extras import EXTRAS, Extra
 from geometry.dataclass import dataclass
 
-Command = Literal["open", "report", "curves", "sheet", "check"]
+Command = Literal["open", "report", "curves", "sheet", "template", "check"]
 Over = Literal["travel", "roll", "steer"]
 Paper = Literal["a4", "letter"]
+Side = Literal["left", "right"]
 
-COMMANDS: Final = ("report", "curves", "sheet", "check")
+COMMANDS: Final = ("report", "curves", "sheet", "template", "check")
 MOST_POSES: Final = 2000
 _FURTHEST: Final = 1e6  # mm or degrees; nobody means more
 _SIGNS: Final = {"mm": "mm", "in": "in", '"': "in", "deg": "deg", "°": "deg"}
@@ -31,6 +33,8 @@ commands:
   wishboard curves FILE     every result over a sweep of travel, roll or steer
   wishboard sheet FILE -o FILE.pdf
                             the setup sheet for the shop
+  wishboard template FILE -o FILE.pdf or FILE.dxf
+                            holes to drill anew, old and new, at full size
   wishboard check FILE      say what is wrong with a file
 
 `wishboard COMMAND --help` says more. A file that is named like a command: ./report
@@ -55,6 +59,8 @@ class Call:
     steer: float = 0.0
     output: Path | None = None
     paper: Paper = "a4"
+    side: Side | None = None
+    without: tuple[Extra, ...] = ()
 
 
 class _Parser(argparse.ArgumentParser):
@@ -104,6 +110,8 @@ def _parser(command: str) -> _Parser:
         "report": "Every result of the car as found and as built, each on its wheels.",
         "curves": "Every result over a sweep, measured and proposed.",
         "sheet": "The setup sheet for the shop, as PDF.",
+        "template": "The holes that changes that are on move, old and new, at full size: as PDF, "
+        "over several sheets where larger than the paper, or as DXF in mm.",
         "check": "Say what is wrong with a setup file. Exit status 0: nothing, 1: something.",
     }
     parser = _Parser(prog=f"{NAME} {command}", description=about[command])
@@ -121,6 +129,19 @@ def _parser(command: str) -> _Parser:
     if command == "sheet":
         parser.add_argument("-o", "--output", metavar="FILE.pdf", type=Path, required=True)
         parser.add_argument("--paper", choices=("a4", "letter"), default="a4")
+        parser.add_argument(
+            "--without",
+            choices=EXTRAS,
+            action="append",
+            help="leave these pages out, which follow where springs change or holes move; may be "
+            "said twice",
+        )
+    if command == "template":
+        parser.add_argument("-o", "--output", metavar="FILE.pdf|FILE.dxf", type=Path, required=True)
+        parser.add_argument(
+            "--paper", choices=("a4", "letter"), default="a4", help="of the PDF; a4 if not said"
+        )
+        parser.add_argument("--side", choices=("left", "right"), help="only this side of the car")
     return parser
 
 
@@ -163,6 +184,8 @@ def _checked(arguments: argparse.Namespace, command: Command) -> Call:
             "the rack with --at.",
             WRONG_CALL,
         )
+    if "without" in values:
+        values["without"] = tuple(values["without"])
     call = Call(command, **values)
     if call.axle is not None and (call.over == "steer" or call.steer):
         from app.systems.every import BY_KEY  # loaded only where it is asked for
@@ -173,6 +196,16 @@ def _checked(arguments: argparse.Namespace, command: Command) -> Call:
         raise Refused(
             f"The sheet is a PDF and can't be called {call.output}: name a file, as in "
             "-o sheet.pdf.",
+            WRONG_CALL,
+        )
+    if (
+        command == "template"
+        and call.output is not None
+        and call.output.suffix.lower() not in (".pdf", ".dxf")
+    ):
+        raise Refused(
+            f"A template is a PDF or a DXF and can't be called {call.output}: name a file, as in "
+            "-o template.pdf or -o template.dxf.",
             WRONG_CALL,
         )
     if call.output is not None and call.file is not None and _same(call.output, call.file):

@@ -52,9 +52,14 @@ def _run(call: Call, open_board: OpenBoard) -> int:
         from app.cli.opening import open_or_write
 
         return open_or_write(call.file, open_board)
-    return {"report": _report, "curves": _curves, "sheet": _sheet, "check": _check}[call.command](
-        call, call.file
-    )
+    commands = {
+        "report": _report,
+        "curves": _curves,
+        "sheet": _sheet,
+        "template": _template,
+        "check": _check,
+    }
+    return commands[call.command](call, call.file)
 
 
 def _report(call: Call, path: Path) -> int:
@@ -100,8 +105,20 @@ def _sheet(call: Call, path: Path) -> int:
     from app.cli.sheet import write_sheet_file
 
     assert call.output is not None  # the parser asks for it
-    write_sheet_file(solve(load(path), path), call.output, call.paper, path.name)
+    ends = solve(load(path), path)
+    write_sheet_file(ends, call.output, call.paper, path.name, call.without)
     write_text(f"{call.output} written.", sys.stderr)
+    return 0
+
+
+def _template(call: Call, path: Path) -> int:
+    from app.cli.files import load, solve
+    from app.cli.template import write_template_file
+
+    assert call.output is not None  # the parser asks for it
+    setup = load(path)
+    solve(setup, path)  # holes of a car that can't be built aren't drilled
+    write_text(write_template_file(setup, call, call.output, path.name), sys.stderr)
     return 0
 
 

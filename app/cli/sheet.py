@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from datetime import date
 from pathlib import Path
 
@@ -11,26 +11,45 @@ from app.cli.arguments import Paper
 from app.cli.refused import Refused
 from app.document.atomic import reason
 from app.qt.system_check import display_available, explain, missing_libraries
+from app.shop.extras import EXTRAS, Extra
 from app.systems.report import Report
 
 
-def write_sheet_file(ends: Sequence[Report], path: Path, paper: Paper, source: str) -> None:
+def write_sheet_file(
+    ends: Sequence[Report],
+    path: Path,
+    paper: Paper,
+    source: str,
+    without: Collection[Extra] = (),
+) -> None:
     """Write the sheet, or refuse with what is missing or can't be written.
 
-    `source` is the name of the setup's file.
+    `source` is the name of the setup's file, `without` the pages that are left out.
     """
+    prepare_to_paint(path)
+    from app.sheet.pdf import write_sheet
+
+    extras = [extra for extra in EXTRAS if extra not in without]
+    studies = [end.study for end in ends]
+    try:
+        write_sheet(studies, path, paper, today=date.today(), source=source, extras=extras)
+    except OSError as error:
+        raise Refused(f"{path} can't be written: {reason(error)}.") from None
+
+
+def prepare_to_paint(path: Path) -> None:
+    """Make ready to paint a file without a screen, or refuse what can't be painted or written."""
     advice = explain(missing_libraries(window=False))
     if advice:
         raise Refused(advice)
+    refuse_unwritable(path)
+    if not display_available():
+        os.environ["QT_QPA_PLATFORM"] = "offscreen"
+
+
+def refuse_unwritable(path: Path) -> None:
+    """Refuse a name that no file can have here."""
     if path.is_dir():
         raise Refused(f"{path} can't be written: there is a folder of this name.")
     if not path.parent.is_dir():
         raise Refused(f"{path} can't be written: the folder is not there.")
-    if not display_available():
-        os.environ["QT_QPA_PLATFORM"] = "offscreen"
-    from app.sheet.pdf import write_sheet
-
-    try:
-        write_sheet([end.study for end in ends], path, paper, today=date.today(), source=source)
-    except OSError as error:
-        raise Refused(f"{path} can't be written: {reason(error)}.") from None

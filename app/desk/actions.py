@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import QObject, Qt
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
@@ -18,6 +18,7 @@ from app.document.plain_text import one_line
 from app.filing.filing import has_half_measured
 from app.panels.entry import finish_typing
 from app.qt.tips import tip
+from app.shop.extras import EXTRAS, Extra
 
 if TYPE_CHECKING:
     from app.desk.window import Window
@@ -40,6 +41,7 @@ class Actions(QObject):
         self.correct = self._add("&Correct the measurements…", window.measure_again)
         self.sheet = self._add("Setup &sheet…", window.save_sheet, "Ctrl+E")
         self.sheet.setIconText("Setup sheet")
+        self.template = self._add("Drill &template…", window.save_template, "Ctrl+T")
         self.print = self._add("&Print…", window.print_sheet, Keys.Print)
         self.quit = self._add("&Quit", window.close, "Ctrl+Q")
         self.undo = self._add("&Undo", session.undo, Keys.Undo)
@@ -76,7 +78,8 @@ class Actions(QObject):
         file.addSeparator()
         file.addActions([self.save, self.save_as])
         file.addSeparator()
-        file.addActions([self.sheet, self.print])
+        file.addActions([self.sheet, self.template, self.print])
+        file.addMenu(self._with_the_sheet(file))
         file.addMenu(self._exports(file))
         file.addSeparator()
         file.addAction(self.quit)
@@ -132,6 +135,23 @@ class Actions(QObject):
         units = self.window.session.units
         self.units.setIconText("mm" if units == "mm" else "inches")
         self.units.setToolTip("Show inches (U)" if units == "mm" else "Show millimetres (U)")
+
+    def _with_the_sheet(self, parent: QWidget) -> QMenu:
+        """Return the choice of pages that follow the sheet where the work calls for them."""
+        menu = QMenu("&With the sheet", parent)
+
+        def fill() -> None:
+            from app.sheet.extra_pages import chosen_extras
+
+            menu.clear()
+            for extra in EXTRAS:
+                action = menu.addAction(_WITH_SHEET[extra])
+                action.setCheckable(True)
+                action.setChecked(extra in chosen_extras())
+                action.toggled.connect(partial(_choose_extra, extra))
+
+        menu.aboutToShow.connect(fill)
+        return menu
 
     def _exports(self, parent: QWidget) -> QMenu:
         menu = QMenu("E&xport", parent)
@@ -213,6 +233,18 @@ class Actions(QObject):
             self.window.set_paper(choice)
 
         return paint
+
+
+_WITH_SHEET: Final = {
+    "spring-order": "&Spring order, where springs change",
+    "template": "&Drill template, where holes move",
+}
+
+
+def _choose_extra(extra: Extra, is_wanted: bool) -> None:
+    from app.sheet.extra_pages import choose_extra
+
+    choose_extra(extra, is_wanted)
 
 
 def _menu_words(name: str) -> str:

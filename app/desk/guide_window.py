@@ -26,6 +26,7 @@ PAGES: Final = {
     "guide.md": "User guide",
     "measuring.md": "Measuring a car",
     "sheet.md": "The setup sheet",
+    "templates.md": "Drill templates",
     "nomenclature.md": "Words, signs, results",
     "command-line.md": "Command line",
     "file-format.md": "The file",

@@ -41,6 +41,7 @@ KEYS: Final = (
             ("Ctrl+F", "find a result, point, value, change or command"),
             ("Ctrl+E, Ctrl+P", "setup sheet as PDF, on paper"),
             ("F1, Shift+F1", "the user guide; this list"),
+            ("Ctrl+T", "drill template at full size, as PDF or DXF"),
         ),
     ),
 )

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from PySide6.QtCore import QLocale, QUrl
 from PySide6.QtGui import QDesktopServices
@@ -16,11 +17,16 @@ from app.filing.filing import Filing
 from app.session.session import Session
 from app.systems.answers import Study
 from app.words.errors import geometry_words
+from app.words.templates import no_holes
 from geometry.errors import GeometryError
+
+if TYPE_CHECKING:
+    from app.shop.template import Template
 
 PDF: Final = "PDF (*.pdf)"
 PICTURES: Final = "PNG picture (*.png);;SVG drawing (*.svg)"
 TABLES: Final = "Table (*.csv)"
+TEMPLATES: Final = "PDF (*.pdf);;DXF drawing (*.dxf)"
 EXPORTS: Final = {
     "drawing": ("&Drawing…", PICTURES, ".png"),
     "curves": ("&Curves…", PICTURES, ".png"),
@@ -39,6 +45,7 @@ def save_sheet(session: Session, filing: Filing, today: date) -> Path | None:
     if path is None or studies is None:
         return None
     from app.paper.sizes import usual_paper
+    from app.sheet.extra_pages import chosen_extras
     from app.sheet.pdf import write_sheet
 
     try:
@@ -49,6 +56,7 @@ def save_sheet(session: Session, filing: Filing, today: date) -> Path | None:
             today=today,
             source=_source(session),
             decimal=QLocale().decimalPoint(),
+            extras=chosen_extras(),
         )
     except OSError as error:
         filing.asker.tell("Not written", f"{path.name} could not be written: {reason(error)}.")
@@ -56,6 +64,58 @@ def save_sheet(session: Session, filing: Filing, today: date) -> Path | None:
     session.said.emit(f"The setup sheet is in {one_line(path.name)}.")
     QDesktopServices.openUrl(QUrl.fromLocalFile(str(path)))
     return path
+
+
+def save_template(session: Session, filing: Filing, today: date) -> Path | None:
+    """Ask for a file and write the drill templates to it, by its ending as PDF or as DXF."""
+    from app.shop.template import templates
+
+    filing.let_go()
+    if _studies(session, filing) is None:  # holes of a car that can't be built aren't drilled
+        return None
+    setup = session.setup
+    drilled = templates(setup)
+    if not drilled:
+        filing.asker.tell("Nothing to drill", no_holes(one_line(setup.title) or "This car"))
+        return None
+    path = filing.asker.file_to_save(
+        "Drill template", filing.suggestion("template", ".pdf"), TEMPLATES
+    )
+    if path is None:
+        return None
+    try:
+        _write_templates(session, drilled, path, today)
+    except OSError as error:
+        filing.asker.tell("Not written", f"{path.name} could not be written: {reason(error)}.")
+        return None
+    count = len(drilled)
+    what = "One drill template is" if count == 1 else f"{count} drill templates are"
+    session.said.emit(f"{what} in {one_line(path.name)}.")
+    QDesktopServices.openUrl(QUrl.fromLocalFile(str(path)))
+    return path
+
+
+def _write_templates(
+    session: Session, drilled: Sequence[Template], path: Path, today: date
+) -> None:
+    decimal = QLocale().decimalPoint()
+    if path.suffix.lower() == ".dxf":
+        from app.shop.template_dxf import write_dxf
+
+        write_dxf(session.setup, drilled, path, decimal)
+        return
+    from app.paper.sizes import usual_paper
+    from app.sheet.template_pdf import write_templates
+
+    write_templates(
+        session.setup,
+        drilled,
+        path,
+        usual_paper().name,
+        today=today,
+        source=_source(session),
+        decimal=decimal,
+    )
 
 
 def print_sheet(session: Session, filing: Filing, parent: QWidget, today: date) -> QWidget | None:

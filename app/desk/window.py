@@ -286,6 +286,12 @@ class Window(QMainWindow):
 
         save_sheet(self.session, self.filing, date.today())
 
+    def save_template(self) -> None:
+        """Save the holes to drill at full size, as PDF or DXF."""
+        from app.desk.printing import save_template
+
+        save_template(self.session, self.filing, date.today())
+
     def print_sheet(self) -> None:
         """Preview and print the setup sheet."""
         from app.desk.printing import print_sheet

@@ -61,6 +61,17 @@ class Ink:
         self.painter.setBrush(Qt.BrushStyle.NoBrush)
         self.painter.drawRect(QRectF(x * DOTS, y * DOTS, width * DOTS, height * DOTS))
 
+    def circle(
+        self, x: float, y: float, radius: float, weight: float = THIN, dashes: Sequence[float] = ()
+    ) -> None:
+        """Draw a circle; dashes are in line widths."""
+        pen = _pen(weight, BLACK)
+        if dashes:
+            pen.setDashPattern(list(dashes))
+        self.painter.setPen(pen)
+        self.painter.setBrush(Qt.BrushStyle.NoBrush)
+        self.painter.drawEllipse(QPointF(x * DOTS, y * DOTS), radius * DOTS, radius * DOTS)
+
     def clear(self, x: float, y: float, width: float, height: float) -> None:
         """Clear a rectangle, for words that would overlap lines."""
         area = QRectF(x * DOTS, y * DOTS, width * DOTS, height * DOTS)

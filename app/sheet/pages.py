@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from datetime import date
 from typing import Any, Final
 
@@ -13,6 +13,7 @@ from app.paper.flow import Block, Page, flow, height_of
 from app.paper.ink import Ink
 from app.paper.parts import heading
 from app.paper.sizes import A4, Paper
+from app.sheet.extra_pages import extra_sections
 from app.sheet.heads import BODY, FOOT, Imprint, imprint_of, paint_foot, paint_head
 from app.sheet.plots import curve_block, legend
 from app.sheet.point_table import point_table
@@ -20,6 +21,7 @@ from app.sheet.rear_pages import Section, rear_sections
 from app.sheet.result_table import limit_blocks, missing_blocks, note_blocks, result_blocks
 from app.sheet.views_page import views_block
 from app.sheet.work_order import work_order
+from app.shop.extras import EXTRAS, Extra
 from app.shop.subject import Subject, with_work
 from app.systems.answers import Study
 from app.systems.front.study import FrontAnswers
@@ -57,14 +59,20 @@ def setup_sheet(
     today: date | None = None,
     source: str = "",
     decimal: str = ".",
+    extras: Collection[Extra] = EXTRAS,
 ) -> SetupSheet:
-    """Lay out the systems with work, or all; `source` is the name of the setup's file."""
+    """Lay out the systems with work, or all; `source` is the name of the setup's file.
+
+    `extras` are the pages that follow where the work calls for them.
+    """
     subject = with_work(studies)
     imprint = imprint_of(subject.setup, today, source, decimal)
-    return SetupSheet(imprint, paper, tuple(_pages(subject, paper, decimal)))
+    return SetupSheet(imprint, paper, tuple(_pages(subject, paper, decimal, extras)))
 
 
-def _pages(subject: Subject, paper: Paper, decimal: str) -> Iterator[tuple[str, Page]]:
+def _pages(
+    subject: Subject, paper: Paper, decimal: str, extras: Collection[Extra]
+) -> Iterator[tuple[str, Page]]:
     """Yield the pages of each section; a section begins a page."""
     top, bottom = BODY, paper.height - FOOT
     room = bottom - top
@@ -75,6 +83,7 @@ def _pages(subject: Subject, paper: Paper, decimal: str) -> Iterator[tuple[str, 
             for study in subject.studies
             for section in _sections_of(study)(study, subject, paper, room, decimal)
         ),
+        *extra_sections(subject, paper, room, decimal, extras),
     )
     for name, blocks in sections:
         for index, page in enumerate(flow(blocks, top, bottom)):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from datetime import date
 from pathlib import Path
 from typing import Any, Final
@@ -18,6 +18,7 @@ from app.document.quantities import INCH
 from app.paper.sizes import PAPERS, PaperName
 from app.paper.spaces import with_plain_spaces
 from app.sheet.pages import SetupSheet, setup_sheet
+from app.shop.extras import EXTRAS, Extra
 from app.systems.answers import Study
 
 DPI: Final = 1200
@@ -32,10 +33,11 @@ def write_sheet(
     today: date | None = None,
     source: str = "",
     decimal: str = ".",
+    extras: Collection[Extra] = EXTRAS,
 ) -> None:
     """Write the sheet of the systems with work, or of all, whole or not at all.
 
-    `source` is the setup's file name.
+    `source` is the setup's file name, `extras` the pages that may follow.
 
     Raises
     ------
@@ -43,19 +45,19 @@ def write_sheet(
         The file can't be written; what was there is as it was.
     """
     needs_application()
-    sheet = setup_sheet(studies, PAPERS[paper], today, source, decimal)
+    sheet = setup_sheet(studies, PAPERS[paper], today, source, decimal, extras)
     write_whole(Path(path), pdf_of(sheet))
 
 
-def pdf_of(sheet: SetupSheet) -> bytes:
-    """Return the bytes of the PDF."""
+def pdf_of(sheet: SetupSheet, what: str = "setup sheet") -> bytes:
+    """Return the bytes of the PDF; its properties say what it is."""
     buffer = QBuffer()
     buffer.open(QIODevice.OpenModeFlag.WriteOnly)
     writer = QPdfWriter(buffer)
     writer.setResolution(DPI)
     writer.setPageLayout(sheet.paper.layout())
     imprint = sheet.imprint
-    title = ", ".join(filter(None, (imprint.title, "setup sheet", imprint.revision)))
+    title = ", ".join(filter(None, (imprint.title, what, imprint.revision)))
     writer.setTitle(one_line(title))
     writer.setAuthor(one_line(imprint.author))
     writer.setCreator(f"Wishboard {VERSION}")

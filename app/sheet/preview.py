@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QWidget
 from app import VERSION
 from app.document.quantities import INCH
 from app.paper.sizes import paper_of, remember_paper, usual_paper
+from app.sheet.extra_pages import chosen_extras
 from app.sheet.pages import setup_sheet
 from app.systems.answers import Study
 
@@ -64,7 +65,9 @@ class _Preview(QPrintPreviewDialog):
             paper = usual_paper()
         else:
             remember_paper(paper)
-        sheet = setup_sheet(self._studies, paper, self._today, self._source, self._decimal)
+        sheet = setup_sheet(
+            self._studies, paper, self._today, self._source, self._decimal, chosen_extras()
+        )
         with QPainter(printer) as painter:
             for page in range(len(sheet.pages)):
                 if page:

@@ -16,12 +16,14 @@ from app.drawing.strokes import Drawing
 from app.drawing.views import View
 from app.systems.answers import Car, Driver, Ranges, Study
 from app.systems.holding import Holder
+from app.systems.holes import Drilled
 from app.systems.jobs import Job, JobWords
 from app.systems.many import ManyAnswers
 from app.systems.points import PointFacts
 from app.systems.report import Report
 from app.systems.sentence import Sentence
 from app.systems.shown import Options, Shown
+from app.systems.spring_order import SpringOrder
 from app.systems.standing import Standing, standing
 from app.systems.targets import Target
 from geometry.catalogue.result import Result
@@ -204,6 +206,14 @@ class System(Protocol[Car]):
     @abstractmethod
     def job_words(self) -> JobWords:
         """Return this system's own words for jobs."""
+
+    @abstractmethod
+    def holes(self, setup: Setup) -> Iterable[Drilled]:
+        """Return the points of the body that a shop drills anew where they move."""
+
+    @abstractmethod
+    def spring_orders(self, study: Study[Any], decimal: str) -> Iterable[SpringOrder]:
+        """Return what a spring maker is asked for, where the work changes this system's springs."""
 
     @abstractmethod
     def held_by(self, part: str) -> str:

@@ -28,6 +28,14 @@ FILE = Path("car.toml")
             "sheet car.toml -o s.pdf --paper letter",
             Call("sheet", FILE, output=Path("s.pdf"), paper="letter"),
         ),
+        (
+            "sheet car.toml -o s.pdf --without template --without spring-order",
+            Call("sheet", FILE, output=Path("s.pdf"), without=("template", "spring-order")),
+        ),
+        (
+            "template car.toml -o t.DXF --side right",
+            Call("template", FILE, output=Path("t.DXF"), side="right"),
+        ),
         ("check car.toml", Call("check", FILE)),
     ],
 )
@@ -83,9 +91,12 @@ def test_the_usage_is_in_an_order_that_works():
         ("curves car.toml --at 3deg", "that is a length: 90mm or 3.5in"),
         ("sheet car.toml -o x.txt", "The sheet is a PDF and can't be called x.txt"),
         ("sheet car.toml -o -", "The sheet is a PDF"),
+        ("sheet car.toml -o s.pdf --without holes", "holes"),
+        ("template car.toml", "required: -o"),
+        ("template car.toml -o t.dxf --side both", "both"),
         ("report", "arguments are required: FILE"),
         ("reprot car.toml", "Did you mean report"),
-        ("frobnicate car.toml", "There are report, curves, sheet, check"),
+        ("frobnicate car.toml", "There are report, curves, sheet, template, check"),
         ("car.toml other.toml", "opens one file"),
         ("--jsn", "Unrecognized arguments: --jsn"),
         ("curves car.toml --at", "--at: expected at least one argument"),

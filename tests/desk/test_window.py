@@ -7,10 +7,11 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from pypdf import PdfReader
 from PySide6.QtCore import QMimeData, QPoint, QPointF, QSettings, Qt, QUrl
 from PySide6.QtGui import QDragEnterEvent, QDropEvent
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QWidget
+from PySide6.QtWidgets import QApplication, QMenu, QWidget
 from pytestqt.qtbot import QtBot
 
 from app.desk.main import application, open_window
@@ -353,6 +354,44 @@ def test_the_sheet_is_written_from_the_window(
     window.actions_.sheet.trigger()
     assert (tmp_path / "sheet.pdf").read_bytes().startswith(b"%PDF")
     assert opened[0].fileName() == "sheet.pdf"
+
+
+@pytest.mark.parametrize(("name", "start"), [("t.pdf", b"%PDF"), ("t.dxf", b"  0\nSECTION")])
+def test_the_drill_template_is_written_by_its_keys(
+    window: Window, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, name: str, start: bytes
+) -> None:
+    opened: list[QUrl] = []
+    monkeypatch.setattr("app.desk.printing.QDesktopServices.openUrl", opened.append)
+    asker(window).save_to = tmp_path / name
+    QTest.keyClick(window, Qt.Key.Key_T, Qt.KeyboardModifier.ControlModifier)
+    assert (tmp_path / name).read_bytes().startswith(start)
+    assert opened[0].fileName() == name
+
+
+def test_a_car_with_nothing_to_drill_says_so(window: Window, tmp_path: Path) -> None:
+    session = window.session
+    session.commit(session.setup.having(changes=()), "All off")
+    asker(window).save_to = tmp_path / "t.pdf"
+    window.actions_.template.trigger()
+    assert any("has no hole to drill" in words for words in asker(window).told)
+    assert not (tmp_path / "t.pdf").exists()
+
+
+def test_the_menu_leaves_pages_out_of_the_sheet(
+    window: Window, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("app.desk.printing.QDesktopServices.openUrl", lambda _url: True)
+    asker(window).save_to = tmp_path / "sheet.pdf"
+    counts = []
+    for _ in range(2):
+        window.actions_.sheet.trigger()
+        counts.append(len(PdfReader(tmp_path / "sheet.pdf").pages))
+        menus = window.menuBar().findChildren(QMenu)
+        menu = next(menu for menu in menus if menu.title() == "&With the sheet")
+        menu.aboutToShow.emit()
+        action = next(action for action in menu.actions() if "template" in action.text())
+        action.trigger()
+    assert counts[0] > counts[1] >= 3
 
 
 @pytest.mark.parametrize(

@@ -89,6 +89,8 @@ def test_save_as_under_a_new_name_asks_nothing(window: Window, dialogs: Dialogs,
     ("what", "typed", "kind", "written"),
     [
         ("sheet", "paper", "", "paper.pdf"),
+        ("template", "holes", "", "holes.pdf"),
+        ("template", "holes", "DXF drawing (*.dxf)", "holes.dxf"),
         ("drawing", "board", "", "board.png"),
         ("drawing", "board", "SVG drawing (*.svg)", "board.svg"),
         ("curves", "lines.svg", "", "lines.svg"),
@@ -108,7 +110,8 @@ def test_nothing_written_replaces_a_file_unasked(
     monkeypatch.setattr("app.desk.printing.QDesktopServices.openUrl", lambda _url: True)
     victim = car.with_name(written)
     victim.write_text("somebody's work")
-    write = window.save_sheet if what == "sheet" else lambda: window.export(what)
+    own = {"sheet": window.save_sheet, "template": window.save_template}
+    write = own.get(what, lambda: window.export(what))
     presses = Presses(types(typed, kind), press("Cancel"), escape)
     write()
     assert victim.read_text() == "somebody's work"

@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 
 from app.document.files import read_setup
 from app.document.model import Change, FrozenMap, Setup
+from app.shop.extras import EXTRAS, Extra
 from app.systems.answers import Study
 from app.systems.every import LIMIT_KINDS, given_systems
 from app.systems.front.system import FRONT
@@ -95,9 +96,16 @@ def printed(setup: Setup, path: Path, paper: str = "a4", decimal: str = ".") -> 
     return _written([FRONT.study(setup)], path, paper, decimal)
 
 
-def printed_whole(setup: Setup, path: Path, paper: str = "a4", decimal: str = ".") -> Path:
-    """Print the sheet of all that a setup gives."""
-    return _written([system.study(setup) for system in given_systems(setup)], path, paper, decimal)
+def printed_whole(
+    setup: Setup,
+    path: Path,
+    paper: str = "a4",
+    decimal: str = ".",
+    extras: Sequence[Extra] = EXTRAS,
+) -> Path:
+    """Print the sheet of all that a setup gives, with the pages that may follow it."""
+    studies = [system.study(setup) for system in given_systems(setup)]
+    return _written(studies, path, paper, decimal, extras)
 
 
 def _written(
@@ -105,6 +113,7 @@ def _written(
     path: Path,
     paper: str,
     decimal: str,
+    extras: Sequence[Extra] = EXTRAS,
 ) -> Path:
     from app.sheet.pdf import write_sheet  # with Qt, which those do without who want setups alone
 
@@ -115,6 +124,7 @@ def _written(
         today=TODAY,
         source="car.toml",
         decimal=decimal,
+        extras=extras,
     )
     return path
 

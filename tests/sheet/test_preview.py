@@ -12,7 +12,9 @@ from PySide6.QtPrintSupport import QPrinter, QPrintPreviewWidget
 from pytestqt.qtbot import QtBot
 
 from app.paper.sizes import A4, LETTER, remember_paper, usual_paper
+from app.sheet.extra_pages import choose_extra, chosen_extras
 from app.sheet.preview import open_preview
+from app.shop.extras import EXTRAS
 from app.systems.front.system import FRONT
 from tests.helpers.sheets import TODAY, sample
 
@@ -26,7 +28,23 @@ def test_the_preview_shows_every_page(qtbot: QtBot) -> None:
         dialog.show()
     shown = dialog.findChild(QPrintPreviewWidget)
     assert shown is not None
+    assert shown.pageCount() == 7  # four of them are drill templates
+
+
+def test_pages_that_are_not_wanted_are_left_out_of_the_preview(
+    qtbot: QtBot, tmp_path: Path
+) -> None:
+    choose_extra("template", False)
+    assert chosen_extras() == ("spring-order",)
+    dialog = open_preview(None, [FRONT.study(sample("small_saloon"))], today=TODAY)
+    qtbot.addWidget(dialog)
+    with qtbot.waitExposed(dialog):
+        dialog.show()
+    shown = dialog.findChild(QPrintPreviewWidget)
+    assert shown is not None
     assert shown.pageCount() == 3
+    choose_extra("template", True)
+    assert chosen_extras() == EXTRAS
 
 
 def test_paper_chosen_in_the_preview_is_remembered(qtbot: QtBot, tmp_path: Path) -> None:

@@ -49,7 +49,8 @@ def text_of(setup: Setup, tmp_path: Path, decimal: str = ".") -> str:
 def test_there_are_as_many_pages_as_needed_and_they_count_themselves(
     name: str, count: int, tmp_path: Path
 ) -> None:
-    pages = pages_of(SETUPS[name], tmp_path)
+    path = printed_whole(SETUPS[name], tmp_path / "sheet.pdf", extras=())
+    pages = [" ".join(page.extract_text().split()) for page in PdfReader(path).pages]
     assert len(pages) == count
     for number, text in enumerate(pages, 1):
         assert f"page {number} of {count}" in text
@@ -123,8 +124,8 @@ def test_the_cautions_for_springs_are_there(words: str, tmp_path: Path) -> None:
 
 def test_only_the_end_with_work_is_printed_and_both_where_both_have_it(tmp_path: Path) -> None:
     setup = sample("small_saloon")
-    alone = setup_sheet([FRONT.study(setup)]).pages
-    whole = setup_sheet([FRONT.study(setup), REAR.study(setup)]).pages
+    alone = setup_sheet([FRONT.study(setup)], extras=()).pages
+    whole = setup_sheet([FRONT.study(setup), REAR.study(setup)], extras=()).pages
     assert [name for name, _ in whole] == [name for name, _ in alone]
     assert "Set and read at the rear" not in text_of(setup, tmp_path)
     both = with_all_on(setup)

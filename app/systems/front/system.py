@@ -22,12 +22,14 @@ from app.systems.front.study import (
     proposed_front,
 )
 from app.systems.holding import Holder
+from app.systems.holes import Drilled
 from app.systems.jobs import Job, JobWords
 from app.systems.many import ManyAnswers
 from app.systems.points import PointFacts
 from app.systems.report import Report
 from app.systems.sentence import Sentence
 from app.systems.shown import Options, Shown
+from app.systems.spring_order import SpringOrder
 from app.systems.standing import Standing
 from app.systems.system import System
 from app.systems.targets import Target
@@ -151,6 +153,18 @@ class Front(System[FrontAnswers]):
         from app.systems.front.shop.jobs import FrontJobs
 
         return FrontJobs()
+
+    def holes(self, setup: Setup) -> Iterable[Drilled]:
+        """Return the points of the body that a shop drills anew where they move."""
+        from app.systems.front.shop.holes import front_holes
+
+        return front_holes(setup)
+
+    def spring_orders(self, study: Study[FrontAnswers], decimal: str) -> Iterable[SpringOrder]:
+        """Return what a spring maker is asked for, where the work changes the front springs."""
+        from app.systems.front.shop.spring_order import front_order
+
+        return front_order(study, decimal)
 
     def held_by(self, part: str) -> str:
         """Say what a point that isn't on the body is on."""

@@ -13,12 +13,14 @@ from app.drawing.strokes import Drawing
 from app.drawing.views import View
 from app.systems.answers import Driver, Ranges, Study
 from app.systems.holding import Holder
+from app.systems.holes import Drilled
 from app.systems.jobs import Job, JobWords
 from app.systems.many import ManyAnswers
 from app.systems.points import PointFacts
 from app.systems.report import Report
 from app.systems.sentence import Sentence
 from app.systems.shown import Options, Shown
+from app.systems.spring_order import SpringOrder
 from app.systems.standing import Standing
 from app.systems.system import System
 from app.systems.targets import Target
@@ -157,6 +159,18 @@ class Rear(System["RearAnswers"]):
         from app.systems.rear.shop.jobs import RearJobs
 
         return RearJobs()
+
+    def holes(self, setup: Setup) -> Iterable[Drilled]:
+        """Return the points of the body that a shop drills anew where they move."""
+        from app.systems.rear.shop.holes import rear_holes
+
+        return rear_holes(setup)
+
+    def spring_orders(self, study: Study[RearAnswers], decimal: str) -> Iterable[SpringOrder]:
+        """Return what a spring maker is asked for, where the work changes the rear springs."""
+        from app.systems.rear.shop.spring_order import rear_order
+
+        return rear_order(study, decimal)
 
     def held_by(self, part: str) -> str:
         """Say what a point that isn't on the body is on."""

@@ -1,0 +1,39 @@
+"""Drill templates as a PDF or a DXF, written without a screen."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+
+from app.cli.arguments import Call
+from app.cli.refused import Refused
+from app.cli.sheet import prepare_to_paint, refuse_unwritable
+from app.document.address import SIDES
+from app.document.atomic import reason
+from app.document.model import Setup
+from app.shop.template import templates
+from app.words.templates import no_holes
+
+
+def write_template_file(setup: Setup, call: Call, path: Path, source: str) -> str:
+    """Write the templates of a setup and return what was written; refuse where there are none.
+
+    `source` is the name of the setup's file.
+    """
+    drilled = templates(setup, SIDES if call.side is None else (call.side,))
+    if not drilled:
+        raise Refused(no_holes(source, call.side))
+    is_dxf = path.suffix.lower() == ".dxf"
+    refuse_unwritable(path) if is_dxf else prepare_to_paint(path)
+    try:
+        if is_dxf:
+            from app.shop.template_dxf import write_dxf
+
+            write_dxf(setup, drilled, path)
+        else:
+            from app.sheet.template_pdf import write_templates
+
+            write_templates(setup, drilled, path, call.paper, today=date.today(), source=source)
+    except OSError as error:
+        raise Refused(f"{path} can't be written: {reason(error)}.") from None
+    return f"{path} written: {'; '.join(template.name for template in drilled)}."

@@ -1,0 +1,43 @@
+"""The pages that may follow a sheet: orders of springs, and drill templates."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator
+
+from PySide6.QtCore import QSettings
+
+from app.paper.sizes import Paper
+from app.sheet.rear_pages import Section
+from app.sheet.spring_page import spring_sections
+from app.sheet.template_page import template_sections
+from app.shop.extras import EXTRAS, Extra
+from app.shop.subject import Subject
+from app.shop.template import templates
+
+
+def extra_sections(
+    subject: Subject, paper: Paper, room: float, decimal: str, extras: Collection[Extra]
+) -> Iterator[Section]:
+    """Yield the pages that are wanted and that the work on the sheet calls for."""
+    setup = subject.setup
+    if "spring-order" in extras:
+        for study in subject.studies:
+            yield from spring_sections(study, paper, decimal)
+    if "template" in extras:
+        ends = {study.system.key for study in subject.studies}
+        drilled = [each for each in templates(setup) if each.end in ends]
+        yield from template_sections(drilled, setup.units, paper, room, decimal)
+
+
+def chosen_extras() -> tuple[Extra, ...]:
+    """Return the pages that the user wants with each sheet: all, until one is left out."""
+    return tuple(extra for extra in EXTRAS if QSettings().value(_setting(extra), True, bool))
+
+
+def choose_extra(extra: Extra, is_wanted: bool) -> None:
+    """Keep whether the user wants these pages with each sheet."""
+    QSettings().setValue(_setting(extra), is_wanted)
+
+
+def _setting(extra: Extra) -> str:
+    return f"sheet/with-{extra}"

@@ -1,0 +1,9 @@
+"""The pages that may follow a sheet, by the names under which they are chosen. No Qt."""
+
+from __future__ import annotations
+
+from typing import Final, Literal
+
+Extra = Literal["spring-order", "template"]
+
+EXTRAS: Final[tuple[Extra, ...]] = ("spring-order", "template")

@@ -1,0 +1,30 @@
+"""The holes that are drilled anew at the front, and which are drilled together. No Qt."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from app.document.model import Setup
+from app.systems.holes import Drilled, lone
+
+
+def front_holes(setup: Setup) -> Iterator[Drilled]:
+    """Yield what may be drilled: arms, damper and steering. A coil's seat is no hole."""
+    values = setup.evidence
+    yield _arm("upper")
+    if values.get("front.lower_arm") == "link and strut rod":  # two mounts, far from each other
+        yield lone("front.lower_front", "Strut rod, body bush", "across")
+        yield lone("front.lower_rear", "Lower link, body bush", "across")
+    else:
+        yield _arm("lower")
+    yield lone("front.damper_body", "Damper, body end")
+    if values.get("front.steering.kind") == "relay":
+        yield lone("front.pitman_pivot", "Steering box", is_hole=False)
+        yield lone("front.idler_pivot", "Idler arm's bracket", is_hole=False)
+    else:
+        yield lone("front.tie_inner", "Rack", "across", is_hole=False)
+
+
+def _arm(arm: str) -> Drilled:
+    keys = (f"front.{arm}_front", f"front.{arm}_rear")
+    return Drilled(keys, f"{arm.capitalize()} arm pivots", ("front", "rear"), "lengthwise")

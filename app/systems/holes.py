@@ -1,0 +1,41 @@
+"""Which points of the body are holes that a shop drills anew, and which go on one template."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from geometry.dataclass import dataclass
+
+Face = Literal["lengthwise", "across"]
+
+
+@dataclass(frozen=True)
+class Drilled:
+    """Points of the body, one or a pair, that one template is for, by their left-hand keys.
+
+    Parameters
+    ----------
+    keys
+        Of the setup; of a pair the front one first.
+    title
+        What the template is called.
+    names
+        What each point is called on it; of one alone empty.
+    face
+        The upright plane in which the metal of such a mount usually lies: along the car or across
+        it (common practice, no source).
+    is_hole
+        Whether the point is the middle of the hole itself. Of a rack or a steering box it isn't:
+        the holes of its bolts move as it does.
+    """
+
+    keys: tuple[str, ...]
+    title: str
+    names: tuple[str, ...]
+    face: Face
+    is_hole: bool = True
+
+
+def lone(key: str, title: str, face: Face = "lengthwise", *, is_hole: bool = True) -> Drilled:
+    """Return what is drilled at a point by itself."""
+    return Drilled((key,), title, ("",), face, is_hole)

@@ -1,0 +1,72 @@
+"""The work order as a poor photocopier leaves it, read by a machine: every figure is right.
+
+The copier: 150 dots per inch, black or white. The reader: tesseract, which is made for print at 300
+dots per inch and so is shown the copy at twice its size; it reads it as lines and as single words,
+and a figure counts as legible when one of both readings has it.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import shutil
+import subprocess
+from collections import Counter
+from pathlib import Path
+
+import numpy as np
+import pytest
+from pypdf import PdfReader
+
+from tests.helpers.sheets import SAMPLES, ink_of, needs_poppler, printed_whole, sample
+
+pytestmark = [
+    pytest.mark.gui,
+    pytest.mark.slow,
+    needs_poppler,
+    pytest.mark.skipif(
+        not shutil.which("tesseract"), reason="tesseract-ocr (tesseract) is not installed"
+    ),
+]
+
+DOTS_PER_INCH = 150
+DARK = 0.37  # what is lighter than that stays white on the copy
+FIGURE = re.compile(r"\d[\d./]*\d|\d")
+READINGS = ("11", "4")  # tesseract's page segmentation: sparse text; a column of lines
+
+
+def photocopied(page: np.ndarray, path: Path) -> Path:
+    """Write a page as a copy in black and white, at twice its size, and return the picture."""
+    from PySide6.QtCore import Qt
+    from PySide6.QtGui import QImage
+
+    copy = np.ascontiguousarray(np.where(page > DARK, 0, 255).astype(np.uint8))
+    height, width = copy.shape
+    image = QImage(copy.data, width, height, width, QImage.Format.Format_Grayscale8)
+    keep, smooth = Qt.AspectRatioMode.KeepAspectRatio, Qt.TransformationMode.SmoothTransformation
+    assert image.scaled(2 * width, 2 * height, keep, smooth).save(str(path))
+    return path
+
+
+def figures_read(picture: Path, reading: str) -> Counter[str]:
+    call = ["tesseract", str(picture), "-", "--dpi", str(2 * DOTS_PER_INCH), "--psm", reading]
+    one_core = {**os.environ, "OMP_THREAD_LIMIT": "1"}
+    done = subprocess.run(call, check=True, capture_output=True, text=True, env=one_core)
+    return Counter(FIGURE.findall(done.stdout))
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_every_figure_of_the_work_order_survives_a_copier(name: str, tmp_path: Path) -> None:
+    path = printed_whole(sample(name), tmp_path / "sheet.pdf", extras=())
+    written = Counter(FIGURE.findall(PdfReader(path).pages[0].extract_text()))
+    assert written.total() > 40
+    picture = photocopied(ink_of(path, 1, DOTS_PER_INCH), tmp_path / "copy.png")
+    missing = written
+    for reading in READINGS:
+        if missing:
+            missing = missing - (figures_read(picture, reading) - (written - missing))
+    assert not missing, f"figures that the copy has lost: {dict(missing)}"
+
+
+def test_the_reader_reads_nothing_from_a_blank_copy(tmp_path: Path) -> None:
+    assert not figures_read(photocopied(np.zeros((400, 600)), tmp_path / "blank.png"), "11")

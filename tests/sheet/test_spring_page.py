@@ -1,0 +1,66 @@
+"""The spring order as a page of the sheet."""
+
+from __future__ import annotations
+
+from itertools import combinations
+from pathlib import Path
+
+import pytest
+from pypdf import PdfReader
+
+from tests.helpers.sheets import (
+    SAMPLES,
+    needs_poppler,
+    printed_whole,
+    sample,
+    with_all_on,
+    with_on,
+    words_of,
+)
+
+pytestmark = pytest.mark.gui
+
+
+def pages(path: Path) -> list[str]:
+    return [" ".join(page.extract_text().split()) for page in PdfReader(path).pages]
+
+
+def test_coils_are_ordered_with_rate_lengths_and_load(tmp_path: Path) -> None:
+    setup = with_on(sample("small_saloon"), "Spring 70")
+    order = pages(printed_whole(setup, tmp_path / "sheet.pdf"))[-1]
+    for words in (
+        "Spring order · Front coil springs",
+        "Number: 2, left and right alike",
+        "63.0 N/mm 70.0 N/mm",
+        "319.0 mm 309.8 mm",
+        "Load at that length",
+        "Wire diameter",
+        "ordered by, date",
+        "A spring stores energy",
+    ):
+        assert words in order
+
+
+def test_leaves_are_ordered_with_their_cutting_list(tmp_path: Path) -> None:
+    setup = with_on(sample("small_saloon"), "Leaf 4 out")
+    order = pages(printed_whole(setup, tmp_path / "sheet.pdf"))[-1]
+    for words in (
+        "Spring order · Rear leaf springs",
+        "Free arch: centre bolt below the eyes",
+        "Clips on",
+        "Leaf pack to build up",
+        "was leaf 5",
+        "upturned",
+    ):
+        assert words in order
+
+
+@needs_poppler
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+@pytest.mark.parametrize("name", SAMPLES)
+def test_no_words_overlap(name: str, paper: str, tmp_path: Path) -> None:
+    path = printed_whole(with_all_on(sample(name)), tmp_path / "sheet.pdf", paper)
+    for text, words in zip(pages(path), words_of(path), strict=True):
+        if "Spring order" in text:
+            clashes = [(a.text, b.text) for a, b in combinations(words, 2) if a.overlaps(b, 2.2)]
+            assert not clashes
