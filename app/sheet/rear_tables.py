@@ -48,7 +48,7 @@ def torque_blocks(study: Study[RearAnswers], paper: Paper, decimal: str) -> list
     stress = f"highest stress of a leaf in {unit_of('stress', units)}"
     head = heading("Under torque", paper.margin, f"load held; + nose up; {stress}", paper.right)
     note = paragraph(_torque_words(study, decimal), paper.margin, paper.inner, SMALL)
-    return kept([head, *body]) + spaced(note, 0.8)
+    return kept([head, *body, *spaced(note, 0.8)])
 
 
 def _torque_columns(paper: Paper) -> list[Column]:
@@ -99,7 +99,7 @@ def hop_blocks(study: Study[RearAnswers], paper: Paper, decimal: str) -> list[Bl
     mixed = sorted({words for table_row in rows for words in table_row.mixed if words})
     words = f"{INDICATION} * {', '.join(mixed)}: {MIXED}" if mixed else INDICATION
     note = paragraph(words, paper.margin, paper.inner, SMALL)
-    return kept([head, *body]) + spaced(note, 0.8)
+    return kept([head, *body, *spaced(note, 0.8)])
 
 
 def _hop_columns(paper: Paper) -> list[Column]:

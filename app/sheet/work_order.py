@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any, Final
 
 from app.document.model import Setup
@@ -24,6 +25,7 @@ from app.paper.ink import GREY, MIDDLE, THICK, THIN, Ink
 from app.paper.parts import Column, heading, paragraph, row
 from app.paper.sizes import Paper
 from app.sheet.heads import BODY, FOOT
+from app.sheet.place_table import READING, place_blocks
 from app.shop.jobs import jobs
 from app.shop.outcomes import Outcome
 from app.shop.subject import Subject
@@ -38,7 +40,6 @@ BOX: Final = 5.6  # side of a box to tick [mm]
 INDENT: Final = 16.5
 ROW: Final = 7.3
 LINE: Final = 5.0
-READING: Final = (23.0, 5.8)  # width and height of a box for a reading
 
 
 def work_order(subject: Subject, paper: Paper, decimal: str) -> list[Block]:
@@ -53,16 +54,22 @@ def work_order(subject: Subject, paper: Paper, decimal: str) -> list[Block]:
         for pressing in (False, True)
     )
     for own_effects in (full, brief):  # what merely is so is left to the results, if need be
-        blocks = [*first, *work, *target, *own_effects, *remark, *cautions, *signatures]
+        blocks = _signed([*first, *work, *target, *own_effects, *remark, *cautions], signatures)
         if height_of(blocks) <= room:
             return blocks
     # The cautions stay with the work: under it, or before it where that doesn't fit one page.
     fits = height_of([*first, *work, *cautions]) <= room
     start = [*first, *work, *cautions] if fits else [*first, *cautions, *work]
     either = [
-        [*start, *target, *own_effects, *remark, *signatures] for own_effects in (full, brief)
+        _signed([*start, *target, *own_effects, *remark], signatures)
+        for own_effects in (full, brief)
     ]
     return min(either, key=lambda blocks: len(flow(blocks, BODY, BODY + room)))
+
+
+def _signed(blocks: list[Block], signatures: list[Block]) -> list[Block]:
+    """Return blocks with the signatures, which never stand on a page by themselves."""
+    return [*blocks[:-1], *(replace(block, keeps=True) for block in blocks[-1:]), *signatures]
 
 
 def _particulars(setup: Setup, paper: Paper) -> list[Block]:
@@ -130,6 +137,8 @@ def _job_end(paper: Paper) -> Block:
 def _to_set(subject: Subject, paper: Paper, decimal: str) -> list[Block]:
     """Return the tables of what is set and read, with room for readings."""
     blocks: list[Block] = []
+    for study in subject.studies:
+        blocks += place_blocks(study, paper, decimal, subject.has_several)
     for study in subject.studies:
         title, rows = study.system.targets(study, decimal)
         blocks += _readings(title, study, rows, paper, decimal)
@@ -232,28 +241,39 @@ def _what_it_does(
 ) -> list[Block]:
     """Return results before and after and further sentences, or only important sentences."""
     car_effects = effects(study, all_sentences, decimal, pressing)
-    table = kept([_outcome_row(outcome, paper) for outcome in car_effects.outcomes])
+    heads = [(words, FINE) for words in ("", "as found", "as built", "")]
+    table = kept(
+        [
+            row(_outcome_columns(paper), heads, 4.4),
+            *(_outcome_row(outcome, paper) for outcome in car_effects.outcomes),
+        ]
+        if car_effects.outcomes
+        else []
+    )
     return [
         *table,
         *(block for sentence in car_effects.sentences for block in _sentence(sentence, paper)),
     ]
 
 
-def _outcome_row(outcome: Outcome, paper: Paper) -> Block:
+def _outcome_columns(paper: Paper) -> list[Column]:
     left = paper.margin
-    columns = [
+    return [
         Column(left, 70.0, "left"),
         Column(left + 90.0, 18.0),
         Column(left + 119.0, 28.0),
         Column(left + 124.0, paper.inner - 124.0, "left"),
     ]
+
+
+def _outcome_row(outcome: Outcome, paper: Paper) -> Block:
     cells = [
         (outcome.title, TEXT),
         (outcome.before, TEXT),
         (outcome.after, STRONG),
         (outcome.meaning, SMALL_STRONG if outcome.past else SMALL),
     ]
-    return row(columns, cells, LINE)
+    return row(_outcome_columns(paper), cells, LINE)
 
 
 def _sentence(sentence: Sentence, paper: Paper) -> list[Block]:

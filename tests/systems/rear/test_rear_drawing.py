@@ -171,8 +171,10 @@ def test_side_view_says_where_each_damper_stands() -> None:
     apart = rear_drawing(shown(leaf_car(RIGHT_BEHIND)), View.SIDE)
     assert {"left damper, ahead", "right damper, behind"} <= set(texts(apart))
     assert {"260 rearward", "360 rearward"} <= set(texts(apart))
-    dashed = [s for s in of(apart, Polyline) if s.kind is LineKind.HIDDEN]  # type: ignore[union-attr]
-    assert dashed[0].points[1] == pytest.approx((-2690.0, 230.0), abs=1e-6)  # type: ignore[union-attr]
+    dampers = [s for s in of(apart, Damper) if s.end == pytest.approx((-2690.0, 230.0), abs=1e-6)]  # type: ignore[union-attr]
+    assert [damper.kind for damper in dampers] == [LineKind.PROPOSED_THIN]  # type: ignore[union-attr]
+    bold = {s.text: s.bold for s in apart.strokes if isinstance(s, Label) and "damper" in s.text}
+    assert bold == {"left damper, ahead": False, "right damper, behind": True}
 
 
 def test_right_hand_damper_can_be_taken_by_itself() -> None:
