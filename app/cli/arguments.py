@@ -121,6 +121,8 @@ def _parser(command: str) -> _Parser:
     if command == "sheet":
         parser.add_argument("-o", "--output", metavar="FILE.pdf", type=Path, required=True)
         parser.add_argument("--paper", choices=("a4", "letter"), default="a4")
+        ends = (*ENDS, "both")
+        parser.add_argument("--axle", choices=ends, help="instead of the ends that have work")
     return parser
 
 

@@ -97,10 +97,11 @@ def _curves(call: Call, path: Path) -> int:
 
 def _sheet(call: Call, path: Path) -> int:
     from app.cli.files import load, solve
-    from app.cli.sheet import write_sheet_file
+    from app.cli.sheet import covered_ends, write_sheet_file
 
     assert call.output is not None  # the parser asks for it
-    write_sheet_file(solve(load(path), path), call.output, call.paper, path.name)
+    covers = covered_ends(call.axle)
+    write_sheet_file(solve(load(path), path), call.output, call.paper, path.name, covers)
     write_text(f"{call.output} written.", sys.stderr)
     return 0
 

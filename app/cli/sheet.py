@@ -11,14 +11,26 @@ from app.cli.arguments import Paper
 from app.cli.refused import Refused
 from app.document.atomic import reason
 from app.qt.system_check import display_available, explain, missing_libraries
+from app.shop.subject import Ends
 from app.systems.report import Report
 
 
-def write_sheet_file(ends: Sequence[Report], path: Path, paper: Paper, source: str) -> None:
-    """Write the sheet, or refuse with what is missing or can't be written.
+def covered_ends(axle: str | None) -> Ends:
+    """Return what a sheet covers by what was asked for: the ends with work where nothing was."""
+    named: dict[str | None, Ends] = {"both": "all", "front": "front", "rear": "rear"}
+    return named.get(axle, "work")
+
+
+def write_sheet_file(
+    ends: Sequence[Report], path: Path, paper: Paper, source: str, covers: Ends = "work"
+) -> None:
+    """Write the sheet of what it covers, or refuse with what is missing or can't be written.
 
     `source` is the name of the setup's file.
     """
+    given = [end.study.system.key for end in ends]
+    if covers not in ("work", "all", *given):
+        raise Refused(f"{source} gives no {covers} suspension.")
     advice = explain(missing_libraries(window=False))
     if advice:
         raise Refused(advice)
@@ -31,6 +43,7 @@ def write_sheet_file(ends: Sequence[Report], path: Path, paper: Paper, source: s
     from app.sheet.pdf import write_sheet
 
     try:
-        write_sheet([end.study for end in ends], path, paper, today=date.today(), source=source)
+        studies = [end.study for end in ends]
+        write_sheet(studies, path, paper, today=date.today(), source=source, ends=covers)
     except OSError as error:
         raise Refused(f"{path} can't be written: {reason(error)}.") from None

@@ -11,7 +11,8 @@ from PySide6.QtCore import QObject, Qt
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QMenu, QMenuBar, QWidget
 
-from app.desk.printing import EXPORTS
+from app.desk.printing import CHOICES as COVERAGE
+from app.desk.printing import EXPORTS, cover, sheet_covers
 from app.desk.theme import CHOICES, Choice
 from app.document.model import SETTLES
 from app.document.plain_text import one_line
@@ -22,6 +23,7 @@ from app.qt.tips import tip
 if TYPE_CHECKING:
     from app.desk.window import Window
     from app.entry.draft_store import Unfinished
+    from app.shop.subject import Ends
 
 Keys = QKeySequence.StandardKey
 
@@ -74,6 +76,7 @@ class Actions(QObject):
         file.addActions([self.save, self.save_as])
         file.addSeparator()
         file.addActions([self.sheet, self.print])
+        file.addMenu(self._coverage(file))
         file.addMenu(self._exports(file))
         file.addSeparator()
         file.addAction(self.quit)
@@ -127,6 +130,18 @@ class Actions(QObject):
         units = self.window.session.units
         self.units.setIconText("mm" if units == "mm" else "inches")
         self.units.setToolTip("Show inches (U)" if units == "mm" else "Show millimetres (U)")
+
+    def _coverage(self, parent: QWidget) -> QMenu:
+        menu = QMenu("Setup sheet &covers", parent)
+        group = QActionGroup(menu)
+        actions: dict[Ends, QAction] = {}
+        for ends, words in COVERAGE.items():
+            action = actions[ends] = menu.addAction(words)
+            action.setCheckable(True)
+            action.triggered.connect(partial(_cover, ends))
+            group.addAction(action)
+        menu.aboutToShow.connect(lambda: actions[sheet_covers()].setChecked(True))
+        return menu
 
     def _exports(self, parent: QWidget) -> QMenu:
         menu = QMenu("E&xport", parent)
@@ -208,6 +223,10 @@ class Actions(QObject):
             self.window.set_paper(choice)
 
         return paint
+
+
+def _cover(ends: Ends, *_: object) -> None:
+    cover(ends)
 
 
 def _menu_words(name: str) -> str:

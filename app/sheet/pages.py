@@ -8,20 +8,20 @@ from typing import Any, Final
 
 from PySide6.QtGui import QPainter
 
-from app.paper.faces import DOTS
+from app.paper.faces import DOTS, STRONG
 from app.paper.flow import Block, Page, height_of
 from app.paper.ink import Ink
 from app.paper.packing import Part, Section, packed, section_of
 from app.paper.parts import banner
 from app.paper.sizes import A4, Paper
-from app.sheet.heads import BODY, FOOT, Imprint, imprint_of, paint_foot, paint_head
+from app.sheet.heads import BODY, FOOT, TOP, Imprint, imprint_of, paint_foot, paint_head
 from app.sheet.plots import curve_blocks
 from app.sheet.point_table import point_table
 from app.sheet.rear_pages import rear_section
 from app.sheet.result_table import limit_blocks, missing_blocks, note_blocks, result_blocks
 from app.sheet.views_page import views_block
 from app.sheet.work_order import work_order
-from app.shop.subject import Subject, with_work
+from app.shop.subject import Ends, Subject, subject_of
 from app.systems.answers import Study
 from app.systems.front.study import FrontAnswers
 from geometry.dataclass import dataclass
@@ -37,8 +37,11 @@ class SetupSheet:
     paper: Paper
     pages: tuple[tuple[str, Page], ...]
 
-    def paint(self, painter: QPainter, page: int, dots_per_mm: float) -> None:
-        """Paint a page on a device of so many dots per mm, from its paper's corner."""
+    def paint(self, painter: QPainter, page: int, dots_per_mm: float, remark: str = "") -> None:
+        """Paint a page on a device of so many dots per mm, from its paper's corner.
+
+        A `remark` on how it is printed stands above its head.
+        """
         painter.save()
         painter.scale(dots_per_mm / DOTS, dots_per_mm / DOTS)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
@@ -49,6 +52,7 @@ class SetupSheet:
         for placed_block in placed:
             placed_block.block.paint(ink, placed_block.top)
         paint_foot(ink, self.paper, self.imprint)
+        ink.write(self.paper.margin, TOP - 1.0, remark, STRONG)
         painter.restore()
 
 
@@ -58,9 +62,10 @@ def setup_sheet(
     today: date | None = None,
     source: str = "",
     decimal: str = ".",
+    ends: Ends = "work",
 ) -> SetupSheet:
-    """Lay out the systems with work, or all; `source` is the name of the setup's file."""
-    subject = with_work(studies)
+    """Lay out the ends that are asked for; `source` is the name of the setup's file."""
+    subject = subject_of(studies, ends)
     imprint = imprint_of(subject.setup, today, source, decimal)
     return SetupSheet(imprint, paper, tuple(_pages(subject, paper, decimal)))
 

@@ -18,6 +18,7 @@ from app.document.quantities import INCH
 from app.paper.sizes import PAPERS, PaperName
 from app.paper.spaces import with_plain_spaces
 from app.sheet.pages import SetupSheet, setup_sheet
+from app.shop.subject import Ends
 from app.systems.answers import Study
 
 DPI: Final = 1200
@@ -32,8 +33,9 @@ def write_sheet(
     today: date | None = None,
     source: str = "",
     decimal: str = ".",
+    ends: Ends = "work",
 ) -> None:
-    """Write the sheet of the systems with work, or of all, whole or not at all.
+    """Write the sheet of the ends that are asked for, whole or not at all.
 
     `source` is the setup's file name.
 
@@ -43,7 +45,7 @@ def write_sheet(
         The file can't be written; what was there is as it was.
     """
     needs_application()
-    sheet = setup_sheet(studies, PAPERS[paper], today, source, decimal)
+    sheet = setup_sheet(studies, PAPERS[paper], today, source, decimal, ends)
     write_whole(Path(path), pdf_of(sheet))
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from typing import Any
+from typing import Any, TypeVar
 
 from app.document.address import Point, left_of, mirrored
 from app.document.keys import KEYS
@@ -21,13 +21,15 @@ from app.words.changes import suggested_name
 from app.words.lengths import bench_length
 from app.words.moves import said_move
 
+Item = TypeVar("Item")
 Groups = Mapping[tuple[str, ...], str]
 
 
 def jobs(studies: Sequence[Study[Any]], decimal: str = ".") -> tuple[Job, ...]:
     """Return what the changes that are on come to as jobs, and what each system asks at the end."""
     setup = studies[0].setup
-    work = [job for order in orders(setup) for job in _jobs_of(setup, order, decimal)]
+    covered = (_covered(order, studies) for order in orders(setup))
+    work = [job for order in covered for job in _jobs_of(setup, order, decimal)]
     held = [_held_job(study, decimal) for study in studies if study.must_be_held]
     on = (change for change in setup.changes if change.on)
     touched = {key for change in on for key in (*change.moves, *change.sets)}
@@ -38,6 +40,18 @@ def jobs(studies: Sequence[Study[Any]], decimal: str = ".") -> tuple[Job, ...]:
         for job in study.system.closing_jobs(study, decimal)
     )
     return (*work, *held, *last)
+
+
+def _covered(order: Order, studies: Sequence[Study[Any]]) -> Order:
+    """Return an order without what it does to ends that aren't told of."""
+    left_out = [s for s in SYSTEMS if s.key not in {study.system.key for study in studies}]
+
+    def own(values: Mapping[str, Item]) -> dict[str, Item]:
+        return {key: v for key, v in values.items() if not any(s.is_own(key) for s in left_out)}
+
+    return Order(
+        order.changes, own(order.moves), own(order.shims), own(order.sets), own(order.made)
+    )
 
 
 def _held_job(study: Study[Any], decimal: str) -> Job:
