@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any, Final
 
 from app.document.model import Setup, Units, Vec
-from app.document.units import MINUS, NO_VALUE, format_value, number_of
+from app.document.units import MINUS, NO_VALUE
 from app.paper.faces import FINE, LEAST, SMALL, SMALL_STRONG, Face, width_of
 from app.paper.flow import Block, kept
 from app.paper.ink import Ink
@@ -15,7 +15,8 @@ from app.paper.parts import Cell, Column, heading, row
 from app.paper.sizes import Paper
 from app.shop.points import PointRow, point_rows
 from app.systems.answers import Study
-from app.words.drawings import DrawingWords
+from app.words.lengths import bench_length, bench_number, shortened
+from app.words.moves import way
 
 FAR: Final = 1000.0  # an X from here on has a figure more [mm]
 ROW: Final = 4.6
@@ -28,7 +29,7 @@ def point_table(study: Study[Any], paper: Paper, decimal: str) -> list[Block]:
     """Return the table; its head is repeated where it goes on overleaf."""
     points = point_rows(study)
     columns = _columns(study, points, paper)
-    head = _head(columns, study, decimal)
+    head = _head(columns, study, any(point.within is not None for point in points), decimal)
     rows = [row(columns, list(_cells(point, study, decimal)), ROW) for point in points]
     body = [replace(head, keeps=True), *(replace(block, repeats=head) for block in rows)]
     note = f"{study.setup.units} · {study.system.axes}"
@@ -60,8 +61,8 @@ def _far_columns(paper: Paper) -> list[Column]:
     return [Column(left, 44.0, "left"), *measured, within, *proposed, Column(paper.right, MOVE)]
 
 
-def _head(columns: list[Column], study: Study[Any], decimal: str) -> Block:
-    names = ["", "X", "Y", "Z", "within" if study.setup.within else ""]
+def _head(columns: list[Column], study: Study[Any], has_within: bool, decimal: str) -> Block:
+    names = ["", "X", "Y", "Z", "within" if has_within else ""]
     names += ["X", "Y", "Z", "move"] if study.changed else []
     names_row = row(columns, [(name, FINE) for name in names], 4.0)
     within = _size(study.setup.evidence.get("sheet.measured_within"), study.setup, decimal)
@@ -84,34 +85,43 @@ def _cells(point: PointRow, study: Study[Any], decimal: str) -> Iterator[Cell]:
     yield _size(point.within, setup, decimal).removesuffix(f" {setup.units}"), FINE
     if study.changed:
         yield from _numbers(point.proposed, setup.units, decimal, face)
-        yield _fate(point, DrawingWords(setup.units, decimal)), face
+        yield _fate(point, setup.units, decimal), face
 
 
 def _numbers(place: Vec | None, units: Units, decimal: str, face: Face) -> list[Cell]:
     if place is None:
         return [(NO_VALUE, face)] * 3
-    return [(number_of(part, "length", units, decimal=decimal), face) for part in place]
+    return [(bench_number(part, units, decimal), face) for part in place]
 
 
 def _size(value: object, setup: Setup, decimal: str) -> str:
     if not isinstance(value, float | int):
         return ""
-    words = format_value(float(value), "length", setup.units, decimal=decimal, fractions=True)
-    return f"± {words}"
+    return f"± {bench_length(float(value), setup.units, decimal)}"
 
 
-def _fate(point: PointRow, words: DrawingWords) -> str:
+def _fate(point: PointRow, units: Units, decimal: str) -> str:
     """Return what becomes of a point: "22 lower, 3 inboard", "new"."""
     if point.fate in ("new", "comes off"):
         return point.fate
-    return "" if point.move is None else _move(point.move, point.is_right, words)
+    return "" if point.move is None else _move(point.move, point.is_right, units, decimal)
 
 
-def _move(move: Vec, is_right: bool, words: DrawingWords) -> str:
+def _move(move: Vec, is_right: bool, units: Units, decimal: str) -> str:
     side = -1.0 if is_right else 1.0
-    parts = [words.move(axis, move[axis], side) for axis in (2, 1, 0) if abs(move[axis]) >= SEEN]
+    lengths = [_step(part, units, decimal) for part in move]
+    parts = [
+        f"{lengths[axis]} {way(axis, move[axis], side)}"
+        for axis in (2, 1, 0)
+        if abs(move[axis]) >= SEEN
+    ]
     if len(parts) < 3:
         return ", ".join(parts)
-    steps = [f"{'+' if part > 0 else MINUS}{words.step(part)}" for part in move]
+    steps = [f"{'+' if part > 0 else MINUS}{lengths[axis]}" for axis, part in enumerate(move)]
     named = ", ".join(f"{name} {step}" for name, step in zip("XYZ", steps, strict=True))
     return named if width_of(named, SMALLEST) <= MOVE else ", ".join(steps)
+
+
+def _step(part: float, units: Units, decimal: str) -> str:
+    number = bench_number(abs(part), units, ".")
+    return number if "/" in number else shortened(number, decimal)

@@ -91,6 +91,8 @@ def _work(subject: Subject, paper: Paper, decimal: str) -> list[Block]:
     head = heading("Work to do", paper.margin, gap=2.5)
     if not todo:
         words = "No change is on: this sheet records the car as it was measured."
+        if any(study.changed for study in subject.studies):
+            words = "Nothing is to be done at this end: this sheet records it."
         return [head, *paragraph(words, paper.margin, paper.inner, TEXT)]
     blocks = [head]
     for number, job in enumerate(todo, 1):
@@ -149,12 +151,20 @@ def _readings(
     title: str, study: Study[Any], rows: Sequence[Target], paper: Paper, decimal: str
 ) -> list[Block]:
     columns = _alignment_columns(paper)
-    names = ("", "as found", "set to", "within", "left as built", "right as built")
+    names = _reading_names(study)
     head = row(columns, [(name, SMALL) for name in names], 5.0, rule=False)
     standing = standing_words(study, decimal)
     note = paragraph(standing, paper.margin, paper.inner, SMALL) if standing else []
-    body = [_target_row(target, columns, paper) for target in rows]
+    body = [_target_row(target, columns, paper, study.has_work or study.changed) for target in rows]
     return [heading(title, paper.margin), *kept([*note, head, *body])]
+
+
+def _reading_names(study: Study[Any]) -> tuple[str, ...]:
+    """Return the heads of readings: what stays as it is isn't set to anything."""
+    if study.has_work:
+        return ("", "as found", "set to", "within", "left as built", "right as built")
+    cars = ("as found", "as built") if study.changed else ("", "as found")
+    return ("", *cars, "within", "left now", "right now")
 
 
 def _alignment_columns(paper: Paper) -> list[Column]:
@@ -175,7 +185,7 @@ def _row_height(paper: Paper) -> float:
     return ROW * paper.height / 297.0
 
 
-def _target_row(target: Target, columns: list[Column], paper: Paper) -> Block:
+def _target_row(target: Target, columns: list[Column], paper: Paper, two_cars: bool) -> Block:
     lines = max(len(target.found), len(target.wanted))
     tall = _row_height(paper)
     height = tall + (lines - 1) * 4.6
@@ -186,7 +196,8 @@ def _target_row(target: Target, columns: list[Column], paper: Paper) -> Block:
         alone = not any((*target.found, *target.wanted))
         room = within.x - name.x if alone else name.width
         ink.write(name.x, baseline, target.title, TEXT, width=room)
-        _figures(ink, found_column, baseline, target.found, bold=False)
+        if two_cars:
+            _figures(ink, found_column, baseline, target.found, bold=False)
         _figures(ink, wanted_column, baseline, target.wanted, bold=True)
         ink.write(within.x, baseline, target.within, SMALL, "right", within.width)
         boxes = (
@@ -259,10 +270,10 @@ def _what_it_does(
 def _outcome_columns(paper: Paper) -> list[Column]:
     left = paper.margin
     return [
-        Column(left, 70.0, "left"),
-        Column(left + 90.0, 18.0),
-        Column(left + 119.0, 28.0),
-        Column(left + 124.0, paper.inner - 124.0, "left"),
+        Column(left, 66.0, "left"),
+        Column(left + 83.0, 17.0),
+        Column(left + 109.0, 25.0),
+        Column(left + 113.0, paper.inner - 113.0, "left"),
     ]
 
 

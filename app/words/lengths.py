@@ -2,9 +2,15 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+from typing import Final
+
 from app.document.model import Units
 from app.document.quantities import INCH
-from app.document.units import format_value, inch_fraction, number_of, unit_of
+from app.document.units import MINUS, format_value, inch_fraction, number_of, unit_of
+
+FINEST: Final = 64  # parts of an inch that a good rule has
+THIN: Final = 0.05  # of a length: a larger miss is for a gauge
 
 
 def length_words(length: float, units: Units, decimal: str = ".") -> str:
@@ -15,15 +21,27 @@ def length_words(length: float, units: Units, decimal: str = ".") -> str:
 
 
 def bench_length(length: float, units: Units, decimal: str) -> str:
-    """Return a length to work to: a fraction of an inch where a rule has it, else a decimal."""
-    if units == "in" and inch_fraction(length / INCH) is not None:
-        return length_words(length, "in", decimal)
-    return format_value(length, "length", units, decimal=decimal)
+    """Return a length to work to: the nearest 64th of an inch, as on all of a sheet in inches."""
+    return f"{bench_number(length, units, decimal)} {unit_of('length', units)}"
 
 
 def bench_number(length: float, units: Units, decimal: str) -> str:
-    """Return the same without its unit, for a column that names it."""
-    return bench_length(length, units, decimal).removesuffix(f" {units}")
+    """Return the same without its unit, for a column that names it.
+
+    What is so thin that a 64th misses it by too much is for a gauge, and in decimals: a shim.
+    """
+    if units == "in":
+        count = round(abs(length) / INCH * FINEST)
+        if abs(abs(length) / INCH * FINEST - count) <= THIN * abs(length) / INCH * FINEST:
+            return f"{MINUS if length < 0 and count else ''}{_fraction(count)}"
+    return number_of(length, "length", units, decimal=decimal)
+
+
+def _fraction(count: int) -> str:
+    """Return so many 64ths as a rule shows them: "1 1/4"."""
+    whole, rest = divmod(Fraction(count, FINEST), 1)
+    parts = [str(whole)] if whole or not rest else []
+    return " ".join([*parts, str(rest)] if rest else parts)
 
 
 def shortened(number: str, decimal: str) -> str:

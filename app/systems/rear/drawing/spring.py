@@ -144,7 +144,7 @@ def _seat(scene: RearScene, leaf: LeafRear, spring: Spring) -> Iterator[Stroke]:
         end = start + block if over else start - block
         yield Polyline(_box(spring, 0.8 * half, start, end), THIN, True, True)
         at = _off_seat(spring, -0.8 * half, 0.5 * (start + end))
-        yield Label(f"block {scene.words.bare(block)}", at, LineKind.DIMENSION, "block", 2, "left")
+        yield Label(f"block {scene.words.step(block)}", at, LineKind.DIMENSION, "block", 2, "left")
 
 
 def _from_seat(spring: Spring, place: Vec) -> Place:
