@@ -96,7 +96,7 @@ class _Packer:
         if len(pages) < 2 or self._fill(pages[-1]) >= FULL:
             return blocks
         for index in range(len(blocks) - 1, 0, -1):
-            if blocks[index].part == blocks[index - 1].part:
+            if blocks[index - 1].keeps:
                 continue
             moved = [*blocks[:index], replace(blocks[index], begins=True), *blocks[index + 1 :]]
             again = self.flow(moved)

@@ -43,6 +43,8 @@ def _columns(study: Study[Any], points: Sequence[PointRow], paper: Paper) -> lis
     if not study.changed:
         measured = [Column(right - at, 20.0) for at in (74.0, 50.0, 26.0)]
         return [Column(left, 80.0, "left"), *measured, Column(right, 20.0)]
+    if study.setup.units == "in":
+        return _fraction_columns(paper, any(row.within is not None for row in points))
     if any(abs(row.measured[0]) >= FAR for row in points if row.measured is not None):
         return _far_columns(paper)
     wider = right - left - 182.0
@@ -59,6 +61,26 @@ def _far_columns(paper: Paper) -> list[Column]:
     proposed = [Column(left + at, w) for at, w in zip((118.5, 133.3, 147.0), wide, strict=True)]
     within = Column(left + 100.5, 10.0)
     return [Column(left, 44.0, "left"), *measured, within, *proposed, Column(paper.right, MOVE)]
+
+
+def _fraction_columns(paper: Paper, has_within: bool) -> list[Column]:
+    """Return the same with room for fractions: "−118 23/32"."""
+    wide, apart = (19.5, 16.0, 15.5), 1.2
+    within = 8.0 if has_within else 0.0
+    move = 33.0
+    right = paper.right - move - apart
+    proposed: list[Column] = []
+    for width in reversed(wide):
+        proposed.insert(0, Column(right, width))
+        right -= width + apart
+    inside = Column(right, max(within, 1.0))
+    right -= within + (apart if within else 0.0)
+    measured: list[Column] = []
+    for width in reversed(wide):
+        measured.insert(0, Column(right, width))
+        right -= width + apart
+    name = Column(paper.margin, right - paper.margin, "left")
+    return [name, *measured, inside, *proposed, Column(paper.right, move)]
 
 
 def _head(columns: list[Column], study: Study[Any], has_within: bool, decimal: str) -> Block:

@@ -12,6 +12,7 @@ from app.sheet.pack_table import pack_blocks, stress_blocks
 from app.sheet.plots import curve_blocks
 from app.sheet.point_table import point_table
 from app.sheet.rear_tables import hop_blocks, torque_blocks
+from app.sheet.rear_top import top_view_blocks
 from app.sheet.rear_views import rear_views_block
 from app.sheet.result_table import limit_blocks, missing_blocks, note_blocks, result_blocks
 from app.sheet.spring_plots import plot_blocks
@@ -29,6 +30,7 @@ def rear_section(
     table = point_table(study, paper, decimal)
     parts = {
         "drawing": rear_views_block(study, paper, room, height_of(table), decimal),
+        "from above": top_view_blocks(study, paper, decimal),
         "points": table,
         "leaves": pack_blocks(study, paper, decimal),
         "links": link_blocks(study, paper, decimal),

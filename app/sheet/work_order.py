@@ -278,13 +278,22 @@ def _outcome_columns(paper: Paper) -> list[Column]:
 
 
 def _outcome_row(outcome: Outcome, paper: Paper) -> Block:
-    cells = [
-        (outcome.title, TEXT),
-        (outcome.before, TEXT),
-        (outcome.after, STRONG),
-        (outcome.meaning, SMALL_STRONG if outcome.past else SMALL),
-    ]
-    return row(_outcome_columns(paper), cells, LINE)
+    columns = _outcome_columns(paper)
+    face = SMALL_STRONG if outcome.past else SMALL
+    first, *more = wrapped(outcome.meaning, face, columns[-1].width)
+    cells = [(outcome.title, TEXT), (outcome.before, TEXT), (outcome.after, STRONG), (first, face)]
+    line = row(columns, cells, LINE, rule=not more)
+    height = LINE + len(more) * SMALL.line
+
+    def paint(ink: Ink, top: float) -> None:
+        line.paint(ink, top)
+        for index, words in enumerate(more, 1):
+            baseline = top + 0.5 * (LINE + TEXT.rise) + index * SMALL.line
+            ink.write(columns[-1].x, baseline, words, face)
+        if more:
+            ink.rule((paper.margin, top + height), (paper.right, top + height), THIN, GREY)
+
+    return Block(height, paint)
 
 
 def _sentence(sentence: Sentence, paper: Paper) -> list[Block]:

@@ -146,9 +146,9 @@ class _Places:
 
     def _across(self, place: Vec, once: bool) -> str:
         if abs(place[1]) < SEEN:
-            return "in the car's middle"
+            return "in the middle"
         way = f"{'left' if place[1] > 0 else 'right'} of" if once else "from"
-        return f"{self._length(abs(place[1]))} {way} the car's middle"
+        return f"{self._length(abs(place[1]))} {way} the middle"
 
     def _length(self, length: float) -> str:
         return bench_length(abs(length), self.setup.units, self.decimal)

@@ -11,6 +11,7 @@ from app.document.units import MINUS, format_value, inch_fraction, number_of, un
 
 FINEST: Final = 64  # parts of an inch that a good rule has
 THIN: Final = 0.05  # of a length: a larger miss is for a gauge
+NOTHING: Final = 0.0005  # in, that no gauge shows
 
 
 def length_words(length: float, units: Units, decimal: str = ".") -> str:
@@ -32,7 +33,8 @@ def bench_number(length: float, units: Units, decimal: str) -> str:
     """
     if units == "in":
         count = round(abs(length) / INCH * FINEST)
-        if abs(abs(length) / INCH * FINEST - count) <= THIN * abs(length) / INCH * FINEST:
+        miss = abs(abs(length) / INCH - count / FINEST)
+        if miss <= max(THIN * abs(length) / INCH, NOTHING):
             return f"{MINUS if length < 0 and count else ''}{_fraction(count)}"
     return number_of(length, "length", units, decimal=decimal)
 

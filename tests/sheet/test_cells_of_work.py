@@ -186,7 +186,7 @@ def rear_targets(study: Any) -> Iterator[list[str]]:
         yield [pinion, DASH, "measure", ""]
     if "pinion_to_gearbox" in standing.values:
         both = (one_angle(s, "pinion_to_gearbox") for s in (study.measured.rest, standing))
-        yield ["Pinion against the gearbox line, + nose up", *both, "± 0.5°"]
+        yield ["Pinion to the gearbox, + nose up", *both, "± 0.5°"]
     moved = [key for each in study.setup.changes if each.on for key in (*each.moves, *each.sets)]
     if any("damper" in key and key.startswith("rear.") for key in moved):
         yield from damper_rows(study)

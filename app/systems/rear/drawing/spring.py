@@ -107,7 +107,11 @@ def helper_gap(leaf: LeafRear, car: RearAnswers, sweep: RearSweep) -> float:
 
 def _helper_words(scene: RearScene, leaf: LeafRear, spring: Spring, gap: float) -> Iterator[Stroke]:
     if any(part.contact > 0 for part in leaf.stages.pack.leaves):
-        words = f"helper bears after {scene.words.length(gap)}" if gap > 0 else "helper bears"
+        words = (
+            f"helper bears after {scene.words.taped(gap)} {scene.words.units}"
+            if gap > 0
+            else "helper bears"
+        )
         depth = stack_depth(leaf.stages.pack)
         at = spring.seat[0] - 0.5 * leaf.loop.clamp, spring.seat[2] - depth
         yield Label(words, at, LineKind.DIMENSION, "helper", 2, "below")
@@ -144,7 +148,7 @@ def _seat(scene: RearScene, leaf: LeafRear, spring: Spring) -> Iterator[Stroke]:
         end = start + block if over else start - block
         yield Polyline(_box(spring, 0.8 * half, start, end), THIN, True, True)
         at = _off_seat(spring, -0.8 * half, 0.5 * (start + end))
-        yield Label(f"block {scene.words.step(block)}", at, LineKind.DIMENSION, "block", 2, "left")
+        yield Label(f"block {scene.words.taped(block)}", at, LineKind.DIMENSION, "block", 2, "left")
 
 
 def _from_seat(spring: Spring, place: Vec) -> Place:

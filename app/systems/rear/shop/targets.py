@@ -80,7 +80,7 @@ class _Readings:
         yield self._height()
         yield from self._angle("Shackle to the line of the eyes", "shackle_angle", SHACKLE_WITHIN)
         yield from self._angle("Pinion, + nose up", "pinion_angle", PINION_WITHIN, both_sides=True)
-        against = "Pinion against the gearbox line, + nose up"
+        against = "Pinion to the gearbox, + nose up"
         if self._standing("pinion_to_gearbox") is not None:
             yield from self._angle(against, "pinion_to_gearbox", PINION_WITHIN, both_sides=True)
         yield from self._dampers()
@@ -154,7 +154,7 @@ class _Readings:
             return (NO_VALUE,)
         values = (value_in(car.rest, result, side) for side in (0, 1))
         texts = [
-            shop_length(value, units, self.decimal, 1)
+            shop_length(value, units, self.decimal, 1 if units == "mm" else 0)
             if value is not None and result.kind == "length"
             else result_text(value, result, units, decimal=self.decimal)
             for value in values
