@@ -100,9 +100,7 @@ class _Packer:
                 continue
             moved = [*blocks[:index], replace(blocks[index], begins=True), *blocks[index + 1 :]]
             again = self.flow(moved)
-            if len(again) > len(pages):
-                break
-            if min(map(self._fill, again[-2:])) >= FULL:
+            if len(again) == len(pages) and min(map(self._fill, again[-2:])) >= FULL:
                 return moved
         return blocks
 

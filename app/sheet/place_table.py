@@ -52,20 +52,29 @@ def _columns(paper: Paper) -> list[Column]:
 def _row(place: PlaceRow, columns: list[Column], paper: Paper) -> list[Block]:
     """Return a line with the boxes, and lines with distances under it."""
     lines = wrapped(place.distances, SMALL, paper.inner - 3.0)
-    blocks = [_first_line(place, columns)]
+    steps = wrapped(place.step or NEW, STRONG, columns[1].width)
+    blocks = [_first_line(place, steps[0], columns)]
+    blocks += [_step_line(words, columns[1]) for words in steps[1:]]
     blocks += [
         _distance_line(line, paper, index == len(lines) - 1) for index, line in enumerate(lines)
     ]
     return spaced(kept(blocks), 0.8)
 
 
-def _first_line(place: PlaceRow, columns: list[Column]) -> Block:
+def _step_line(words: str, column: Column) -> Block:
+    return Block(
+        STRONG.line,
+        lambda ink, top: ink.write(column.x, top + 0.78 * STRONG.line, words, STRONG),
+    )
+
+
+def _first_line(place: PlaceRow, way: str, columns: list[Column]) -> Block:
     name, step, within, left, right = columns
 
     def paint(ink: Ink, top: float) -> None:
         baseline = top + 0.5 * (ROW + TEXT.rise)
         ink.write(name.x, baseline, place.title, TEXT, width=name.width)
-        ink.write(step.x, baseline, place.step or NEW, STRONG, width=step.width)
+        ink.write(step.x, baseline, way, STRONG, width=step.width)
         ink.write(within.x, baseline, place.within, SMALL, "right", within.width)
         for start, end in _boxes(place, left, right):
             ink.box(start, top + 0.5 * (ROW - READING[1]), end - start, READING[1], MIDDLE)

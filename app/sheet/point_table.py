@@ -43,9 +43,11 @@ def _columns(study: Study[Any], points: Sequence[PointRow], paper: Paper) -> lis
     if not study.changed:
         measured = [Column(right - at, 20.0) for at in (74.0, 50.0, 26.0)]
         return [Column(left, 80.0, "left"), *measured, Column(right, 20.0)]
+    is_far = any(abs(row.measured[0]) >= FAR for row in points if row.measured is not None)
     if study.setup.units == "in":
-        return _fraction_columns(paper, any(row.within is not None for row in points))
-    if any(abs(row.measured[0]) >= FAR for row in points if row.measured is not None):
+        has_within = any(row.within is not None for row in points)
+        return _fraction_columns(paper, has_within, is_far)
+    if is_far:
         return _far_columns(paper)
     wider = right - left - 182.0
     measured = [Column(left + at + 0.4 * wider, 13.5) for at in (64.0, 78.0, 92.0)]
@@ -63,11 +65,10 @@ def _far_columns(paper: Paper) -> list[Column]:
     return [Column(left, 44.0, "left"), *measured, within, *proposed, Column(paper.right, MOVE)]
 
 
-def _fraction_columns(paper: Paper, has_within: bool) -> list[Column]:
+def _fraction_columns(paper: Paper, has_within: bool, is_far: bool) -> list[Column]:
     """Return the same with room for fractions: "−118 23/32"."""
-    wide, apart = (19.5, 16.0, 15.5), 1.2
-    within = 8.0 if has_within else 0.0
-    move = 33.0
+    wide, move = ((19.5, 16.0, 15.5), 33.0) if is_far else ((14.5, 15.0, 13.5), 37.0)
+    apart, within = 1.2, 10.0 if has_within else 0.0
     right = paper.right - move - apart
     proposed: list[Column] = []
     for width in reversed(wide):
