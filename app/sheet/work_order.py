@@ -280,7 +280,12 @@ def _outcome_columns(paper: Paper) -> list[Column]:
 def _outcome_row(outcome: Outcome, paper: Paper) -> Block:
     columns = _outcome_columns(paper)
     face = SMALL_STRONG if outcome.past else SMALL
-    first, *more = wrapped(outcome.meaning, face, columns[-1].width)
+    meaning = outcome.meaning
+    if width_of(meaning, face) > columns[-1].width:
+        meaning = meaning.replace(", limit:", "\nlimit:").replace(", past its", ",\npast its")
+    first, *more = wrapped(meaning, face, columns[-1].width)
+    if not outcome.before:  # a step has the room of both figures
+        columns[2] = replace(columns[2], width=2 * columns[2].width)
     cells = [(outcome.title, TEXT), (outcome.before, TEXT), (outcome.after, STRONG), (first, face)]
     line = row(columns, cells, LINE, rule=not more)
     height = LINE + len(more) * SMALL.line

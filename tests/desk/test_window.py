@@ -7,10 +7,11 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from pypdf import PdfReader
 from PySide6.QtCore import QMimeData, QPoint, QPointF, QSettings, Qt, QUrl
 from PySide6.QtGui import QDragEnterEvent, QDropEvent
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QWidget
+from PySide6.QtWidgets import QApplication, QMenu, QWidget
 from pytestqt.qtbot import QtBot
 
 from app.desk.main import application, open_window
@@ -353,6 +354,25 @@ def test_the_sheet_is_written_from_the_window(
     window.actions_.sheet.trigger()
     assert (tmp_path / "sheet.pdf").read_bytes().startswith(b"%PDF")
     assert opened[0].fileName() == "sheet.pdf"
+
+
+def test_which_ends_the_sheet_covers_is_chosen_in_the_menu_and_kept(
+    window: Window, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("app.desk.printing.QDesktopServices.openUrl", lambda url: None)
+    asker(window).save_to = tmp_path / "sheet.pdf"
+    menus = [menu for menu in window.findChildren(QMenu) if "covers" in menu.title()]
+    assert [menu.title() for menu in menus] == ["Setup sheet &covers"]
+    choices = {action.text(): action for action in menus[0].actions()}
+    menus[0].aboutToShow.emit()
+    assert choices["Where there is &work"].isChecked()
+    choices["The &rear"].trigger()
+    window.actions_.sheet.trigger()
+    text = " ".join(page.extract_text() for page in PdfReader(tmp_path / "sheet.pdf").pages)
+    assert "Rear suspension" in text
+    assert "Front suspension" not in text
+    menus[0].aboutToShow.emit()
+    assert choices["The &rear"].isChecked()
 
 
 @pytest.mark.parametrize(
