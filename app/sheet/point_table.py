@@ -94,7 +94,9 @@ def _head(columns: list[Column], study: Study[Any], has_within: bool, decimal: s
     def paint(ink: Ink, top: float) -> None:
         ink.write(columns[3].x, top + 3.4, measured, SMALL, "right", 60.0)
         if study.changed:
-            ink.write(columns[7].x, top + 3.4, "proposed", SMALL_STRONG, "right")
+            words = "proposed, at the measured height"
+            room = columns[7].x - columns[3].x - 2.0
+            ink.write(columns[7].x, top + 3.4, words, SMALL_STRONG, "right", room)
         names_row.paint(ink, top + 4.6)
 
     return Block(8.8, paint)

@@ -66,7 +66,7 @@ def check_owners(cells: list[str], printed: Printed, changed: bool) -> None:
     told = f"{words}{'' if exact is None else printed.units}"
     assert cells[3] == told
     others = [(index, cell) for index, cell in enumerate(cells) if cell and index != 3]
-    assert others == ([(len(cells) - 2, "proposed")] if changed else [])
+    assert others == ([(len(cells) - 2, "proposed, at the measured height")] if changed else [])
 
 
 def place(point: Vec | None, units: str) -> list[str]:
