@@ -40,6 +40,7 @@ BOX: Final = 5.6  # side of a box to tick [mm]
 INDENT: Final = 16.5
 ROW: Final = 7.3
 LINE: Final = 5.0
+LONG: Final = 60.0  # a job that is higher may be parted [mm]
 
 
 def work_order(subject: Subject, paper: Paper, decimal: str) -> list[Block]:
@@ -101,14 +102,18 @@ def _work(subject: Subject, paper: Paper, decimal: str) -> list[Block]:
 
 
 def _job(job: Job, number: int, paper: Paper) -> list[Block]:
-    """Return a job: a box, a number, the title, smaller words; long ones may go on overleaf."""
+    """Return a job: a box, a number, the title, smaller words; only a long one goes on overleaf."""
     left, width = paper.margin, paper.inner - INDENT
     titles = wrapped(job.title, JOB, width)
     details = [line for text in job.details for line in wrapped(text, SMALL, width)]
     blocks = [_title_line(line, index, number, left) for index, line in enumerate(titles)]
     blocks += [_detail_line(line, left + INDENT) for line in details]
-    head = kept(blocks[: len(titles) + 2])
-    return spaced([*head, *blocks[len(head) :], _job_end(paper)], 1.8)
+    blocks.append(_job_end(paper))
+    if height_of(blocks) > LONG:
+        start, end = len(titles) + 2, len(blocks) - 3  # two lines stay on either side
+        blocks = [*kept(blocks[:start]), *blocks[start:end], *kept(blocks[end:])]
+        return spaced(blocks, 1.8)
+    return spaced(kept(blocks), 1.8)
 
 
 def _title_line(line: str, index: int, number: int, left: float) -> Block:
