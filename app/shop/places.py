@@ -21,6 +21,8 @@ from geometry.dataclass import dataclass
 
 WITHIN: Final = {"mm": 1.0, "in": INCH / 32}  # of a hole or a bracket: common practice, no source
 AXLE: Final = "the axle's centre line"
+SHIM_WITHIN: Final = {"mm": 0.5, "in": INCH / 64}  # of a pack of shims: common practice, no source
+SHIMS: Final = "what the pack of shims at this bolt changes by"
 SEEN: Final = 0.05  # a smaller distance is none [mm]
 MADE: Final = frozenset({"rear.pinion", "rear.gearbox_joint", "rear.rear_eye", "rear.centre_bolt"})
 """Points that come with a part: nobody drills or welds there."""
@@ -28,7 +30,7 @@ MADE: Final = frozenset({"rear.pinion", "rear.gearbox_joint", "rear.rear_eye", "
 
 @dataclass(frozen=True)
 class PlaceRow:
-    """A hole, a bracket or a part's end that is put elsewhere, or is new.
+    """A hole, a bracket, a part's end or a shaft that is put elsewhere, or is new.
 
     `step` is the way from the old place, empty for a new one; `distances` are from what can be
     touched under the car. `sides` are those of the car, none for what the car has once.
@@ -65,8 +67,12 @@ class _Places:
         """What is put elsewhere, without shims."""
         return {key: move for order in orders(self.setup) for key, move in order.moves.items()}
 
+    @cached_property
+    def shims(self) -> dict[str, Vec]:
+        return {key: move for order in orders(self.setup) for key, move in order.shims.items()}
+
     def rows(self) -> Iterator[PlaceRow]:
-        """Yield what is alike on both sides once, else each side by itself."""
+        """Yield what is alike on both sides once, else each side by itself; then the shims."""
         lefts = dict.fromkeys(
             left_of(key) for key in self.facts.titles if key not in self.facts.gone
         )
@@ -79,6 +85,21 @@ class _Places:
             else:
                 yield from self._row(key, ("left",))
                 yield from self._row(mirror, ("right",))
+        yield from self._shim_rows()
+
+    def _shim_rows(self) -> Iterator[PlaceRow]:
+        own = {key: move for key, move in self.shims.items() if self.study.system.is_own(key)}
+        for key, move in own.items():
+            point = Point.at(key)
+            other = own.get(point.mirror.key)
+            is_alike = other is not None and _is_near(move, mirrored(other))
+            if is_alike and point.is_right:
+                continue
+            sides = ("left", "right") if is_alike else (point.side,)
+            title = f"Shims: {self.facts.titles[left_of(key)].lower()}"
+            within = shop_length(SHIM_WITHIN[self.setup.units], self.setup.units, self.decimal, 1)
+            step = self._words(move, key)
+            yield PlaceRow(f"{key} shims", title, step, SHIMS, f"± {within}", sides)
 
     def _row(self, key: str, sides: tuple[str, ...]) -> Iterator[PlaceRow]:
         place = self.place(key)
@@ -114,6 +135,9 @@ class _Places:
         move = self.moves.get(key)
         if move is None or self._is_new(key):
             return ""
+        return self._words(move, key)
+
+    def _words(self, move: Vec, key: str) -> str:
         own = mirrored(move) if Point.at(key).is_right else move
         return said_move(own, self._length, lambda step: abs(step) >= SEEN)
 

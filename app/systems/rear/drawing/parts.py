@@ -23,6 +23,7 @@ COIL: Final = 118.0  # diameter of a coil, its wire left out [mm]
 DAMPER: Final = 46.0
 CASING: Final = 110.0  # radius of the casing in the middle of the axle [mm]
 NOSE: Final = 270.0  # axle to pinion joint, where it isn't given [mm]
+LINK_END: Final = 9.0  # radius of the bush of a link on the far side [mm]
 SNUBBER: Final = 15.0  # radius [mm]
 AT_AXLE: Final = 20.0  # nearer than this a damper stands at the axle [mm]
 ENDS: Final = ("damper_body", "damper_axle")
@@ -34,7 +35,9 @@ def part_strokes(scene: RearScene, flat: Flat) -> list[Stroke]:
     """Return the axle and its parts, from back to front."""
     strokes: list[Stroke] = [*_dampers(scene, flat), *_coils(scene, flat)]
     if scene.options.far_side and flat.view is not View.SIDE:
-        strokes += [flat.line(LineKind.FAR, *ends) for _, _, ends in _members(scene.now.right)]
+        for _, _, ends in _members(scene.now.right):
+            strokes.append(flat.line(LineKind.FAR, *ends))
+            strokes += [Circle(flat.place(end), LINK_END, LineKind.FAR) for end in ends]
     strokes += ghost_parts(scene, flat)
     strokes += axle_strokes(scene.now, flat, LineKind.PROPOSED)
     strokes += _pinion(scene, flat)
