@@ -15,7 +15,7 @@ from app.paper.parts import Cell, Column, heading, row
 from app.paper.sizes import Paper
 from app.shop.points import PointRow, point_rows
 from app.systems.answers import Study
-from app.words.lengths import bench_length, bench_number, shortened
+from app.words.lengths import bench_number, ruled_number, shortened
 from app.words.moves import way
 
 FAR: Final = 1000.0  # an X from here on has a figure more [mm]
@@ -116,13 +116,13 @@ def _cells(point: PointRow, study: Study[Any], decimal: str) -> Iterator[Cell]:
 def _numbers(place: Vec | None, units: Units, decimal: str, face: Face) -> list[Cell]:
     if place is None:
         return [(NO_VALUE, face)] * 3
-    return [(bench_number(part, units, decimal), face) for part in place]
+    return [(ruled_number(part, units, decimal), face) for part in place]
 
 
 def _size(value: object, setup: Setup, decimal: str) -> str:
     if not isinstance(value, float | int):
         return ""
-    return f"± {bench_length(float(value), setup.units, decimal)}"
+    return f"± {ruled_number(float(value), setup.units, decimal)} {setup.units}"
 
 
 def _fate(point: PointRow, units: Units, decimal: str) -> str:

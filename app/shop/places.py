@@ -15,7 +15,7 @@ from app.shop.orders import orders
 from app.systems.answers import Study
 from app.systems.points import PointFacts
 from app.systems.targets import shop_length
-from app.words.lengths import bench_length
+from app.words.lengths import bench_length, ruled_number
 from app.words.moves import said_move
 from geometry.dataclass import dataclass
 
@@ -139,7 +139,11 @@ class _Places:
 
     def _words(self, move: Vec, key: str) -> str:
         own = mirrored(move) if Point.at(key).is_right else move
-        return said_move(own, self._length, lambda step: abs(step) >= SEEN)
+
+        def length(step: float) -> str:
+            return bench_length(abs(step), self.setup.units, self.decimal)
+
+        return said_move(own, length, lambda step: abs(step) >= SEEN)
 
     def _distances(self, key: str, place: Vec) -> str:
         end, side, _ = Point.at(key)
@@ -175,7 +179,7 @@ class _Places:
         return f"{self._length(abs(place[1]))} {way} the middle"
 
     def _length(self, length: float) -> str:
-        return bench_length(abs(length), self.setup.units, self.decimal)
+        return f"{ruled_number(abs(length), self.setup.units, self.decimal)} {self.setup.units}"
 
 
 def _is_near(one: Vec, other: Vec) -> bool:

@@ -39,6 +39,14 @@ def bench_number(length: float, units: Units, decimal: str) -> str:
     return number_of(length, "length", units, decimal=decimal)
 
 
+def ruled_number(length: float, units: Units, decimal: str) -> str:
+    """Return a place or a tolerance as a rule shows it: the nearest 64th, however small."""
+    if units == "mm":
+        return number_of(length, "length", units, decimal=decimal)
+    count = round(abs(length) / INCH * FINEST)
+    return f"{MINUS if length < 0 and count else ''}{_fraction(count)}"
+
+
 def _fraction(count: int) -> str:
     """Return so many 64ths as a rule shows them: "1 1/4"."""
     whole, rest = divmod(Fraction(count, FINEST), 1)

@@ -21,8 +21,8 @@ POINTS: Final = breakages(
     (
         "points-always-in-mm",
         POINT_TABLE,
-        "(bench_number(part, units, decimal), face)",
-        '(bench_number(part, "mm", decimal), face)',
+        "(ruled_number(part, units, decimal), face)",
+        '(ruled_number(part, "mm", decimal), face)',
         CELLS,
     ),
     (

@@ -99,6 +99,13 @@ def bench(length: float, units: str) -> str:
     return f"{'−' if length < 0 and nearest else ''}{' '.join(words)}"
 
 
+def ruled(length: float, units: str) -> str:
+    """Return a place or a tolerance: to a tenth, or the nearest 64th of an inch however small."""
+    if units == "mm":
+        return figure(length, "length", units)
+    return bench(round(length / 25.4 * 64) / 64 * 25.4, "in")
+
+
 def taped(length: float, units: str) -> str:
     """Return a length as a tape reads it: to the mm, or the nearest 32nd."""
     if units == "mm":

@@ -12,7 +12,7 @@ from app.document.model import Leaf, Vec
 from geometry.catalogue.front import Result
 from tests.helpers import expected_tables as expected
 from tests.helpers.expected_tables import Point
-from tests.helpers.figures import DASH, bench, figure, shortest, unit
+from tests.helpers.figures import DASH, bench, figure, ruled, shortest, unit
 from tests.helpers.printed_cells import LEFT, Column, Word, cells_of, columns_under, lines_of
 from tests.sheet.printed import Printed, print_and_read
 
@@ -62,7 +62,7 @@ def test_points(printed: Printed) -> None:
 def check_owners(cells: list[str], printed: Printed, changed: bool) -> None:
     """The words “measured” and “proposed” stand over their own columns."""
     exact = printed.setup.evidence.get("sheet.measured_within")
-    words = "measured" if exact is None else f"measured ± {bench(exact, printed.units)} "
+    words = "measured" if exact is None else f"measured ± {ruled(exact, printed.units)} "
     told = f"{words}{'' if exact is None else printed.units}"
     assert cells[3] == told
     others = [(index, cell) for index, cell in enumerate(cells) if cell and index != 3]
@@ -70,11 +70,11 @@ def check_owners(cells: list[str], printed: Printed, changed: bool) -> None:
 
 
 def place(point: Vec | None, units: str) -> list[str]:
-    return [DASH] * 3 if point is None else [bench(part, units) for part in point]
+    return [DASH] * 3 if point is None else [ruled(part, units) for part in point]
 
 
 def own_within(point: Point, units: str) -> str:
-    return "" if point.within is None else f"± {bench(point.within, units)}"
+    return "" if point.within is None else f"± {ruled(point.within, units)}"
 
 
 def fates(point: Point, units: str) -> list[str]:
