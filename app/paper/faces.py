@@ -46,7 +46,6 @@ STRONG: Final = Face(10.5, bold=True)
 SMALL: Final = Face(9.0)
 SMALL_STRONG: Final = Face(9.0, bold=True)
 FINE: Final = Face(8.0)
-FINE_STRONG: Final = Face(8.0, bold=True)
 
 
 @lru_cache(maxsize=64)
