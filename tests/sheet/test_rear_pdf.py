@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 from pypdf import PdfReader
 
-from app.document.model import Setup, Vec
+from app.document.model import Change, FrozenMap, Setup, Vec
 from app.sheet.pages import setup_sheet
 from app.systems.front.system import FRONT
 from app.systems.rear.system import REAR
@@ -261,3 +261,36 @@ def test_double_letters_are_found_in_a_search(tmp_path: Path) -> None:
 def test_a_sheet_of_nothing_is_refused() -> None:
     with pytest.raises(ValueError, match="needs at least one system"):
         setup_sheet([])
+
+
+def test_the_rear_is_shown_from_above_where_something_moves_forward_or_sideways(
+    tmp_path: Path,
+) -> None:
+    assert "From above · scale 1 :" in text_of(leaf_rear("Right damper"), tmp_path)
+    assert "From above" not in text_of(leaf_rear("Leaf 4"), tmp_path)
+
+
+def test_the_front_is_shown_from_above_for_a_right_hand_move_alone(tmp_path: Path) -> None:
+    setup = sample("hillclimb_special")
+    for move, is_shown in (((0.0, 0.0, -3.0), False), ((4.0, 0.0, 0.0), True)):
+        change = Change("right", moves=FrozenMap({"front.right.tie_inner": move}))
+        told = text_of(setup.having(changes=(change,)), tmp_path)
+        assert ("Top view" in told) == is_shown
+
+
+def test_the_helper_bears_after_what_is_left_from_where_the_car_stands(tmp_path: Path) -> None:
+    # a block takes the body down and leaves the spring as it is: 1 1/2 in of bump as before
+    text = text_of(with_on(sample("inch_sedan"), "Blocks"), tmp_path)
+    assert "helper bears after 1 1/2 in" in text
+
+
+def test_only_bolts_that_the_work_undoes_are_torqued(tmp_path: Path) -> None:
+    damper = text_of(leaf_rear("Right damper"), tmp_path)
+    assert "Damper bolts, at ride height" in damper
+    assert "U-bolt nuts, new: torque" not in damper
+    leaf = text_of(leaf_rear("Leaf 4"), tmp_path)
+    assert "U-bolt nuts, new: torque" in leaf
+    assert "Damper bolts, at ride height" not in leaf
+    record = text_of(leaf_rear().having(changes=()), tmp_path)
+    assert "torque to the" not in record
+    assert "set to" not in record
