@@ -150,13 +150,13 @@ def rear_links() -> QImage:
     return grab(window)
 
 
-def sheet(title: str, *changes: str) -> Callable[[], QImage]:
-    """Return a painter of the first page of that title, of the first sample's setup sheet."""
+def sheet(section: str, part: str, *changes: str) -> Callable[[], QImage]:
+    """Return a painter of the first page with a part of a section, of the first sample's sheet."""
 
     def paint() -> QImage:
         setup = with_only(read(FIRST), *changes) if changes else read(FIRST)
         pages = setup_sheet([FRONT.study(setup), REAR.study(setup)], today=DAY, source=FIRST)
-        number = [name.startswith(title) for name, _ in pages.pages].index(True)
+        number = [section in name and part in name for name, _ in pages.pages].index(True)
         paper = pages.paper
         size = round(paper.width * DOTS_PER_MM), round(paper.height * DOTS_PER_MM)
         image = QImage(*size, QImage.Format.Format_RGB32)
@@ -183,14 +183,14 @@ SHOTS: Final[dict[str, Callable[[], QImage]]] = {
     "rear-wind-up": rear_wind_up,
     "rear-hop": rear_hop,
     "rear-links": rear_links,
-    "sheet-1": sheet("Work order"),
-    "sheet-2": sheet("Front suspension · drawing"),
-    "sheet-3": sheet("Front suspension · curves"),
-    "template": sheet("Drill template · Upper arm pivots, left"),
-    "spring-order": sheet("Spring order · Front coil", "Spring 70 N/mm"),
-    "sheet-rear-1": sheet("Work order", *REAR_JOBS),
-    "sheet-rear-2": sheet("Rear suspension · drawing", *REAR_JOBS),
-    "sheet-rear-3": sheet("Rear suspension · springs", *REAR_JOBS),
+    "sheet-1": sheet("Work order", ""),
+    "sheet-2": sheet("Front suspension", "drawing"),
+    "sheet-3": sheet("Front suspension", "results"),
+    "template": sheet("Drill template · Upper arm pivots, left", ""),
+    "spring-order": sheet("Spring order · Front coil", "", "Spring 70 N/mm"),
+    "sheet-rear-1": sheet("Work order", "", *REAR_JOBS),
+    "sheet-rear-2": sheet("Rear suspension", "drawing", *REAR_JOBS),
+    "sheet-rear-3": sheet("Rear suspension", "leaves", *REAR_JOBS),
 }
 
 

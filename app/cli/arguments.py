@@ -136,6 +136,8 @@ def _parser(command: str) -> _Parser:
             help="leave these pages out, which follow where springs change or holes move; may be "
             "said twice",
         )
+        ends = (*ENDS, "both")
+        parser.add_argument("--axle", choices=ends, help="instead of the ends that have work")
     if command == "template":
         parser.add_argument("-o", "--output", metavar="FILE.pdf|FILE.dxf", type=Path, required=True)
         parser.add_argument(

@@ -102,11 +102,11 @@ def _curves(call: Call, path: Path) -> int:
 
 def _sheet(call: Call, path: Path) -> int:
     from app.cli.files import load, solve
-    from app.cli.sheet import write_sheet_file
+    from app.cli.sheet import covered_ends, write_sheet_file
 
     assert call.output is not None  # the parser asks for it
-    ends = solve(load(path), path)
-    write_sheet_file(ends, call.output, call.paper, path.name, call.without)
+    covers, ends = covered_ends(call.axle), solve(load(path), path)
+    write_sheet_file(ends, call.output, call.paper, path.name, covers, call.without)
     write_text(f"{call.output} written.", sys.stderr)
     return 0
 

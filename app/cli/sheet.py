@@ -12,7 +12,14 @@ from app.cli.refused import Refused
 from app.document.atomic import reason
 from app.qt.system_check import display_available, explain, missing_libraries
 from app.shop.extras import EXTRAS, Extra
+from app.shop.subject import Ends
 from app.systems.report import Report
+
+
+def covered_ends(axle: str | None) -> Ends:
+    """Return what a sheet covers by what was asked for: the ends with work where nothing was."""
+    named: dict[str | None, Ends] = {"both": "all", "front": "front", "rear": "rear"}
+    return named.get(axle, "work")
 
 
 def write_sheet_file(
@@ -20,19 +27,25 @@ def write_sheet_file(
     path: Path,
     paper: Paper,
     source: str,
+    covers: Ends = "work",
     without: Collection[Extra] = (),
 ) -> None:
-    """Write the sheet, or refuse with what is missing or can't be written.
+    """Write the sheet of what it covers, or refuse with what is missing or can't be written.
 
     `source` is the name of the setup's file, `without` the pages that are left out.
     """
+    given = [end.study.system.key for end in ends]
+    if covers not in ("work", "all", *given):
+        raise Refused(f"{source} gives no {covers} suspension.")
     prepare_to_paint(path)
     from app.sheet.pdf import write_sheet
 
     extras = [extra for extra in EXTRAS if extra not in without]
     studies = [end.study for end in ends]
     try:
-        write_sheet(studies, path, paper, today=date.today(), source=source, extras=extras)
+        write_sheet(
+            studies, path, paper, today=date.today(), source=source, ends=covers, extras=extras
+        )
     except OSError as error:
         raise Refused(f"{path} can't be written: {reason(error)}.") from None
 

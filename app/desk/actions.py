@@ -11,7 +11,8 @@ from PySide6.QtCore import QObject, Qt
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QMenu, QMenuBar, QWidget
 
-from app.desk.printing import EXPORTS
+from app.desk.printing import CHOICES as COVERAGE
+from app.desk.printing import EXPORTS, cover, sheet_covers
 from app.desk.theme import CHOICES, Choice
 from app.document.model import SETTLES
 from app.document.plain_text import one_line
@@ -23,6 +24,7 @@ from app.shop.extras import EXTRAS, Extra
 if TYPE_CHECKING:
     from app.desk.window import Window
     from app.entry.draft_store import Unfinished
+    from app.shop.subject import Ends
 
 Keys = QKeySequence.StandardKey
 
@@ -79,6 +81,7 @@ class Actions(QObject):
         file.addActions([self.save, self.save_as])
         file.addSeparator()
         file.addActions([self.sheet, self.template, self.print])
+        file.addMenu(self._coverage(file))
         file.addMenu(self._with_the_sheet(file))
         file.addMenu(self._exports(file))
         file.addSeparator()
@@ -151,6 +154,18 @@ class Actions(QObject):
                 action.toggled.connect(partial(_choose_extra, extra))
 
         menu.aboutToShow.connect(fill)
+        return menu
+
+    def _coverage(self, parent: QWidget) -> QMenu:
+        menu = QMenu("Setup sheet &covers", parent)
+        group = QActionGroup(menu)
+        actions: dict[Ends, QAction] = {}
+        for ends, words in COVERAGE.items():
+            action = actions[ends] = menu.addAction(words)
+            action.setCheckable(True)
+            action.triggered.connect(partial(_cover, ends))
+            group.addAction(action)
+        menu.aboutToShow.connect(lambda: actions[sheet_covers()].setChecked(True))
         return menu
 
     def _exports(self, parent: QWidget) -> QMenu:
@@ -245,6 +260,10 @@ def _choose_extra(extra: Extra, is_wanted: bool) -> None:
     from app.sheet.extra_pages import choose_extra
 
     choose_extra(extra, is_wanted)
+
+
+def _cover(ends: Ends, *_: object) -> None:
+    cover(ends)
 
 
 def _menu_words(name: str) -> str:

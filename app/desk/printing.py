@@ -7,7 +7,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
-from PySide6.QtCore import QLocale, QUrl
+from PySide6.QtCore import QLocale, QSettings, QUrl
 from PySide6.QtGui import QDesktopServices
 from PySide6.QtWidgets import QWidget
 
@@ -15,6 +15,7 @@ from app.document.atomic import reason
 from app.document.plain_text import one_line
 from app.filing.filing import Filing
 from app.session.session import Session
+from app.shop.subject import Ends
 from app.systems.answers import Study
 from app.words.errors import geometry_words
 from app.words.templates import no_holes
@@ -27,6 +28,14 @@ PDF: Final = "PDF (*.pdf)"
 PICTURES: Final = "PNG picture (*.png);;SVG drawing (*.svg)"
 TABLES: Final = "Table (*.csv)"
 TEMPLATES: Final = "PDF (*.pdf);;DXF drawing (*.dxf)"
+COVERS: Final = "sheet/covers"
+CHOICES: Final[dict[Ends, str]] = {
+    "work": "Where there is &work",
+    "front": "The &front",
+    "rear": "The &rear",
+    "all": "&Both ends",
+}
+"""What the sheet can cover, in the words of the menu."""
 EXPORTS: Final = {
     "drawing": ("&Drawing…", PICTURES, ".png"),
     "curves": ("&Curves…", PICTURES, ".png"),
@@ -56,6 +65,7 @@ def save_sheet(session: Session, filing: Filing, today: date) -> Path | None:
             today=today,
             source=_source(session),
             decimal=QLocale().decimalPoint(),
+            ends=sheet_covers(),
             extras=chosen_extras(),
         )
     except OSError as error:
@@ -132,7 +142,19 @@ def print_sheet(session: Session, filing: Filing, parent: QWidget, today: date) 
         today=today,
         source=_source(session),
         decimal=QLocale().decimalPoint(),
+        ends=sheet_covers(),
     )
+
+
+def sheet_covers() -> Ends:
+    """Return which ends the user wants on the sheet."""
+    chosen = str(QSettings().value(COVERS, "work", str))
+    return next((ends for ends in CHOICES if ends == chosen), "work")
+
+
+def cover(ends: Ends) -> None:
+    """Keep which ends the sheet covers."""
+    QSettings().setValue(COVERS, ends)
 
 
 def export(session: Session, filing: Filing, what: str) -> Path | None:

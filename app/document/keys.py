@@ -94,7 +94,7 @@ _SHEET: Final = (
         "sheet.hole_diameter",
         "length",
         "Hole diameter",
-        "of re-drilled pivots, for the template",
+        "of re-drilled pivots, for their job and the template",
         over=0.0,
         usual=(6.0, 25.0),
         settable=False,

@@ -54,7 +54,7 @@ def _summed(evidence: FrozenMap[Value], changes: tuple[Change, ...]) -> SummedMo
     holes: dict[str, Vec] = {}
     known = _known(evidence, changes)
     for change in changes:
-        for key, move in _moves_in(known, change).items() if change.on else ():
+        for key, move in moves_of_both_sides(known, change).items() if change.on else ():
             if key in change.sets or left_of(key) in change.sets:
                 parts.pop(key, None)
                 holes.pop(key, None)
@@ -86,7 +86,7 @@ def right_moves_of_their_own(setup: Setup, end: str) -> dict[str, Vec]:
 
 def move_in_change(setup: Setup, change: Change, key: str) -> Vec:
     """Return what one change moves a point by: a right-hand one as the left one's mirror."""
-    return _moves_in(known_points(setup), change).get(key, REST)
+    return moves_of_both_sides(known_points(setup), change).get(key, REST)
 
 
 def moves_named(known: Values, change: Change) -> dict[str, Vec]:
@@ -103,7 +103,7 @@ def moves_named(known: Values, change: Change) -> dict[str, Vec]:
     return moves
 
 
-def _moves_in(known: Values, change: Change) -> dict[str, Vec]:
+def moves_of_both_sides(known: Values, change: Change) -> dict[str, Vec]:
     """Return what one change moves, on both sides, points that it sets included."""
     moves = moves_named(known, change)
     for key, move in tuple(moves.items()):

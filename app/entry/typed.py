@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import field, replace
 from typing import Final, cast
 
@@ -209,8 +209,8 @@ class _Resolver:
         """Keep the note, and in it from where each axis was measured, when that isn't as usual."""
         typed = self.draft.readings.get(f"{point}.note")
         note = clean_text(typed.text).strip() if typed else notes.get(point, "")
-        for axis, name in enumerate(fields_of(point)):
-            words = base_words(self.draft.readings.get(name), axis)
+        readings = [self.draft.readings.get(name) for name in fields_of(point)]
+        for words in same_place_words(readings) or map(base_words, readings, range(3)):
             if words and words not in note:
                 note = f"{note}; {words}" if note else words
         notes.pop(point, None)
@@ -232,6 +232,16 @@ class _Resolver:
             within[point] = value
         except EntryError as error:
             self.errors[name] = str(error)
+
+
+def same_place_words(readings: Sequence[TypedText | None]) -> tuple[str, ...]:
+    """Return that a point is where another one is, where all its axes count 0 from that."""
+    bases = {reading.base.point if reading else "" for reading in readings}
+    texts = (reading.text.strip() if reading else "" for reading in readings)
+    (base, *others) = bases
+    if others or not base or any(text.strip("0.,") or "0" not in text for text in texts):
+        return ()
+    return (f"in the same place as {KEYS[base].title.lower()}",)
 
 
 def base_words(reading: TypedText | None, axis: int) -> str:

@@ -17,7 +17,8 @@ class Block:
 
     `gap` is the space above it, which the top of a page swallows. With `keeps` it stays on the
     page of the block that follows. `repeats` is painted again where the block begins a page.
-    `sinks` puts it at the foot of its page.
+    `sinks` puts it at the foot of its page. With `begins` it begins a page. `part` names what it is
+    part of.
     """
 
     height: float
@@ -26,6 +27,8 @@ class Block:
     keeps: bool = False
     repeats: Block | None = None
     sinks: bool = False
+    begins: bool = False
+    part: str = ""
 
 
 @dataclass(frozen=True)
@@ -46,7 +49,7 @@ def flow(blocks: Sequence[Block], top: float, bottom: float) -> list[Page]:
     at = top
     for index, block in enumerate(blocks):
         needed = _run(blocks, index)
-        if pages[-1] and at + block.gap + needed > bottom:
+        if pages[-1] and (block.begins or at + block.gap + needed > bottom):
             pages.append([])
             at = top
             if block.repeats is not None:

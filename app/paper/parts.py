@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from app.paper.faces import HEADING, SMALL, Face, wrapped
 from app.paper.flow import Block
-from app.paper.ink import GREY, THIN, Align, Ink
+from app.paper.ink import GREY, THICK, THIN, Align, Ink
 from geometry.dataclass import dataclass
 
 
@@ -21,16 +22,28 @@ def heading(words: str, x: float, note: str = "", right: float = 0.0, gap: float
     return Block(7.0, paint, gap, keeps=True)
 
 
+def banner(words: str, x: float, right: float) -> Block:
+    """Return the title of a section that goes on below another one, under a thick rule."""
+
+    def paint(ink: Ink, top: float) -> None:
+        ink.rule((x, top + 0.8), (right, top + 0.8), THICK)
+        ink.write(x, top + 6.6, words, HEADING)
+
+    return Block(8.6, paint, gap=4.0, keeps=True)
+
+
 def paragraph(
     text: str, x: float, width: float, face: Face, gap: float = 0.0, bullet: str = ""
 ) -> list[Block]:
-    """Return text as a block a line, so that a page can end anywhere in it."""
+    """Return text as a block a line; where a page ends in it, two lines stay on either side."""
     hang = 0.0 if not bullet else 4.0
     lines = wrapped(text, face, width - hang)
-    return [
+    blocks = [
         _line(line, x, hang, face, gap if index == 0 else 0.0, bullet if index == 0 else "")
         for index, line in enumerate(lines)
     ]
+    joined = {0, len(blocks) - 2} if len(blocks) > 1 else set()
+    return [replace(each, keeps=index in joined) for index, each in enumerate(blocks)]
 
 
 def _line(words: str, x: float, hang: float, face: Face, gap: float, bullet: str) -> Block:
@@ -69,16 +82,6 @@ def row(
             ink.rule((left, top + height), (right, top + height), THIN, GREY)
 
     return Block(height, paint)
-
-
-def beside(blocks: Sequence[Block]) -> Block:
-    """Return blocks that stand beside each other as one; each knows its own columns."""
-
-    def paint(ink: Ink, top: float) -> None:
-        for block in blocks:
-            block.paint(ink, top)
-
-    return Block(max(block.height for block in blocks), paint)
 
 
 def _span(columns: Sequence[Column]) -> tuple[float, float]:

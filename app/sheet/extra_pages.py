@@ -6,8 +6,8 @@ from collections.abc import Collection, Iterator
 
 from PySide6.QtCore import QSettings
 
+from app.paper.flow import Block
 from app.paper.sizes import Paper
-from app.sheet.rear_pages import Section
 from app.sheet.spring_page import spring_sections
 from app.sheet.template_page import template_sections
 from app.shop.extras import EXTRAS, Extra
@@ -17,7 +17,7 @@ from app.shop.template import templates
 
 def extra_sections(
     subject: Subject, paper: Paper, room: float, decimal: str, extras: Collection[Extra]
-) -> Iterator[Section]:
+) -> Iterator[tuple[str, list[Block]]]:
     """Yield the pages that are wanted and that the work on the sheet calls for."""
     setup = subject.setup
     if "spring-order" in extras:

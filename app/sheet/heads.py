@@ -7,10 +7,10 @@ from typing import Final
 
 from app import VERSION
 from app.document.model import Setup
-from app.document.units import format_value
 from app.paper.faces import FINE, LEAST, SMALL, STRONG, TEXT, TITLE, Face, fitting, wrapped
 from app.paper.ink import MIDDLE, THICK, Ink
 from app.paper.sizes import Paper
+from app.words.lengths import ruled_number
 from geometry.dataclass import dataclass
 
 TOP: Final = 12.0  # first ink of a page [mm]
@@ -76,9 +76,7 @@ def measured_words(setup: Setup, decimal: str) -> str:
     within = setup.evidence.get("sheet.measured_within")
     words = f"measured {when}" if when else "measured" if within else ""
     if isinstance(within, float | int):
-        size = format_value(
-            float(within), "length", setup.units, decimal=decimal, fractions=setup.units == "in"
-        )
+        size = f"{ruled_number(float(within), setup.units, decimal)} {setup.units}"
         words += f", ± {size}" if when else f" ± {size}"
     return words
 

@@ -40,7 +40,7 @@ def link_blocks(study: Study[RearAnswers], paper: Paper, decimal: str) -> list[B
     title = "Links that come off" if come_off else "Links"
     table = kept([heading(title, paper.margin, note, paper.right), *rows])
     below = [] if come_off else paragraph(TOLD, paper.margin, paper.inner, SMALL)
-    return table + spaced(below, 0.8)
+    return kept([*table, *spaced(below, 0.8)])
 
 
 def link_force_blocks(study: Study[RearAnswers], paper: Paper, decimal: str) -> list[Block]:
@@ -62,7 +62,7 @@ def link_force_blocks(study: Study[RearAnswers], paper: Paper, decimal: str) -> 
         body.append(row(columns, cells, ROW))
     title = f"Forces in the links, {table.car}"
     head = heading(title, paper.margin, unit_of("force", units), paper.right)
-    return kept([head, *body]) + spaced(paragraph(NOTE, left, paper.inner, SMALL), 0.8)
+    return kept([head, *body, *spaced(paragraph(NOTE, left, paper.inner, SMALL), 0.8)])
 
 
 def _columns(paper: Paper) -> list[Column]:

@@ -11,7 +11,8 @@ from app.document.plain_text import upper_first
 from app.document.units import NO_VALUE, format_value, number_of, unit_of
 from app.paper.faces import FINE, SMALL, SMALL_STRONG, STRONG, TEXT, Face
 from app.paper.flow import Block, kept, spaced
-from app.paper.parts import Cell, Column, beside, heading, paragraph, row
+from app.paper.ink import GREY, THIN, Ink
+from app.paper.parts import Cell, Column, heading, paragraph, row
 from app.paper.sizes import Paper
 from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
@@ -159,7 +160,7 @@ def _fate(row: LeafRow) -> str:
 
 
 def stress_blocks(study: Study[RearAnswers], paper: Paper, decimal: str) -> list[Block]:
-    """Return the stress of each leaf at ride and at full bump, both cars beside each other."""
+    """Return the stress of each leaf at ride and at full bump by both models, car by car."""
     cars = [("as found", study.measured), ("as built", study.proposed)]
     cars = cars if study.changed else [("", study.measured)]
     tables = [(name, stress_rows(car)) for name, car in cars]
@@ -167,38 +168,38 @@ def stress_blocks(study: Study[RearAnswers], paper: Paper, decimal: str) -> list
     if not tables:
         return []
     units = study.setup.units
-    lines = [
-        [_stress_heads(name), *(_stress_cells(each, units, decimal) for each in rows)]
-        for name, rows in tables
-    ]
-    rows = [
-        beside(
-            [
-                row(_stress_columns(paper, index), cells[place], STRESS_ROW)
-                for index, cells in enumerate(lines)
-                if place < len(cells)
-            ]
-        )
-        for place in range(max(map(len, lines)))
-    ]
-    note = f"{unit_of('stress', units)} · the higher of one curvature and tip contact"
+    columns = _stress_columns(paper)
+    blocks = [_stress_head(columns)]
+    for name, rows in tables:
+        if name:
+            blocks.append(row(columns[:1], [(upper_first(name), SMALL_STRONG)], STRESS_ROW, False))
+        blocks += [row(columns, _stress_cells(each, units, decimal), STRESS_ROW) for each in rows]
     unknown = paragraph(UNKNOWN, paper.margin, paper.inner, SMALL)
     below = unknown if any(stands_unknown(car) for _, car in cars) else []
+    note = f"{unit_of('stress', units)} · the truth lies between both models"
     head = heading("Stress of each leaf", paper.margin, note, paper.right)
-    return kept([head, *rows]) + spaced(below, 0.8)
+    return kept([head, *blocks, *spaced(below, 0.8)])
 
 
-def _stress_heads(name: str) -> list[Cell]:
-    words = (f"leaf {name}".strip(), "at ride", "full bump", "limit", "left")
-    return [(word, FINE) for word in words]
+def _stress_columns(paper: Paper) -> list[Column]:
+    left, right = paper.margin, paper.right
+    ends = (left + 46.0, left + 74.0, left + 104.0, left + 132.0, left + 157.0, right)
+    return [Column(left, 20.0, "left"), *(Column(end, 26.0) for end in ends)]
 
 
-def _stress_columns(paper: Paper, index: int) -> list[Column]:
-    """Return the columns of the table at the left, 0, or at the right, 1."""
-    width = (paper.inner - 6.0) / 2
-    x = paper.margin + index * (width + 6.0)
-    ends = (41.0, 58.0, 74.0, width)
-    return [Column(x, 25.0, "left"), *(Column(x + end, 15.0) for end in ends)]
+def _stress_head(columns: list[Column]) -> Block:
+    """Return a head of two lines: where the car is, and by which model."""
+    models = ("one curvature", "touching at tips")
+    names = row(columns, [(n, FINE) for n in ("leaf", *models, *models, "limit", "left")], 4.4)
+
+    def paint(ink: Ink, top: float) -> None:
+        for first, last, words in ((1, 2, "at ride"), (3, 4, "at full bump")):
+            start, end = columns[first].x - 22.0, columns[last].x
+            ink.write((start + end) / 2, top + 3.2, words, SMALL, "centre")
+            ink.rule((start, top + 4.0), (end, top + 4.0), THIN, GREY)
+        names.paint(ink, top + 4.2)
+
+    return Block(8.6, paint)
 
 
 def _stress_cells(leaf: StressRow, units: Units, decimal: str) -> list[Cell]:
@@ -206,10 +207,10 @@ def _stress_cells(leaf: StressRow, units: Units, decimal: str) -> list[Cell]:
     left = NO_VALUE
     if leaf.left is not None:
         left = f"{number_of(100 * leaf.left, 'percent', units, places=0)} %"
+    stresses = (*leaf.ride, *(leaf.bump or (None, None)))
     return [
         (leaf_name(leaf.place), face),
-        (_stress(leaf.ride, units, decimal), face),
-        (_stress(leaf.bump, units, decimal), face),
+        *((_stress(value, units, decimal), face) for value in stresses),
         (_stress(leaf.limit, units, decimal), SMALL),
         (left, face),
     ]

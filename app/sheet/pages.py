@@ -2,27 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterator, Sequence
+from collections.abc import Callable, Collection, Sequence
 from datetime import date
 from typing import Any, Final
 
 from PySide6.QtGui import QPainter
 
-from app.paper.faces import DOTS
+from app.paper.faces import DOTS, STRONG
 from app.paper.flow import Block, Page, flow, height_of
 from app.paper.ink import Ink
-from app.paper.parts import heading
+from app.paper.packing import Part, Section, packed, section_of
+from app.paper.parts import banner
 from app.paper.sizes import A4, Paper
 from app.sheet.extra_pages import extra_sections
-from app.sheet.heads import BODY, FOOT, Imprint, imprint_of, paint_foot, paint_head
-from app.sheet.plots import curve_block, legend
+from app.sheet.heads import BODY, FOOT, TOP, Imprint, imprint_of, paint_foot, paint_head
+from app.sheet.plots import curve_blocks
 from app.sheet.point_table import point_table
-from app.sheet.rear_pages import Section, rear_sections
+from app.sheet.rear_pages import rear_section
 from app.sheet.result_table import limit_blocks, missing_blocks, note_blocks, result_blocks
 from app.sheet.views_page import views_block
 from app.sheet.work_order import work_order
 from app.shop.extras import EXTRAS, Extra
-from app.shop.subject import Subject, with_work
+from app.shop.subject import Ends, Subject, subject_of
 from app.systems.answers import Study
 from app.systems.front.study import FrontAnswers
 from geometry.dataclass import dataclass
@@ -38,8 +39,11 @@ class SetupSheet:
     paper: Paper
     pages: tuple[tuple[str, Page], ...]
 
-    def paint(self, painter: QPainter, page: int, dots_per_mm: float) -> None:
-        """Paint a page on a device of so many dots per mm, from its paper's corner."""
+    def paint(self, painter: QPainter, page: int, dots_per_mm: float, remark: str = "") -> None:
+        """Paint a page on a device of so many dots per mm, from its paper's corner.
+
+        A `remark` on how it is printed stands above its head.
+        """
         painter.save()
         painter.scale(dots_per_mm / DOTS, dots_per_mm / DOTS)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
@@ -50,6 +54,7 @@ class SetupSheet:
         for placed_block in placed:
             placed_block.block.paint(ink, placed_block.top)
         paint_foot(ink, self.paper, self.imprint)
+        ink.write(self.paper.margin, TOP - 1.0, remark, STRONG)
         painter.restore()
 
 
@@ -59,77 +64,75 @@ def setup_sheet(
     today: date | None = None,
     source: str = "",
     decimal: str = ".",
+    ends: Ends = "work",
     extras: Collection[Extra] = EXTRAS,
 ) -> SetupSheet:
-    """Lay out the systems with work, or all; `source` is the name of the setup's file.
+    """Lay out the ends that are asked for; `source` is the name of the setup's file.
 
     `extras` are the pages that follow where the work calls for them.
     """
-    subject = with_work(studies)
+    subject = subject_of(studies, ends)
     imprint = imprint_of(subject.setup, today, source, decimal)
     return SetupSheet(imprint, paper, tuple(_pages(subject, paper, decimal, extras)))
 
 
 def _pages(
     subject: Subject, paper: Paper, decimal: str, extras: Collection[Extra]
-) -> Iterator[tuple[str, Page]]:
-    """Yield the pages of each section; a section begins a page."""
+) -> list[tuple[str, Page]]:
+    """Return the pages with what their heads say."""
     top, bottom = BODY, paper.height - FOOT
-    room = bottom - top
+    order = Section("Work order", (Part("", tuple(work_order(subject, paper, decimal))),), True)
     sections = (
-        ("Work order", work_order(subject, paper, decimal)),
-        *(
-            section
-            for study in subject.studies
-            for section in _sections_of(study)(study, subject, paper, room, decimal)
-        ),
-        *extra_sections(subject, paper, room, decimal, extras),
+        _sections_of(study)(study, subject, paper, bottom - top, decimal)
+        for study in subject.studies
     )
-    for name, blocks in sections:
+
+    def title(words: str) -> Block:
+        return banner(words, paper.margin, paper.right)
+
+    pages = packed([order, *sections], top, bottom, title)
+    for name, blocks in extra_sections(subject, paper, bottom - top, decimal, extras):
         for index, page in enumerate(flow(blocks, top, bottom)):
-            more = ", continued" if index else ""
-            yield f"{name}{more}", page
+            pages.append((f"{name}{', continued' if index else ''}", page))
+    return pages
 
 
-def _front_sections(
+def _front_section(
     study: Study[FrontAnswers], subject: Subject, paper: Paper, room: float, decimal: str
-) -> Iterator[tuple[str, list[Block]]]:
+) -> Section:
     table = point_table(study, paper, decimal)
     notes = note_blocks(study.setup, paper, "front." if subject.has_several else "")
-    views = views_block(study, paper, room, height_of(table), decimal)
-    curves, missing = _curves(study, paper, decimal), missing_blocks(study, paper)
-    drawing, last = [*views, *table], [*curves, *notes, *missing]
-    if height_of(drawing) > room:  # the views fill their page: the table opens the next
-        drawing, last = views, [*table, *last]
-    elif height_of(last) > room and height_of([*drawing, *notes]) <= room:
-        drawing, last = [*drawing, *notes], [*curves, *missing]  # no page for the notes alone
-    yield f"{TITLE} · drawing{' and points' if drawing is not views else ''}", drawing
-    yield f"{TITLE} · {'points, ' if drawing is views else ''}curves, results", last
+    parts = {
+        "drawing": views_block(study, paper, room, height_of(table), decimal),
+        "points": table,
+        **_curves(study, paper, decimal),
+        "notes": notes,
+        "what is missing": missing_blocks(study, paper),
+    }
+    return section_of(TITLE, parts)
 
 
-def _plain_sections(
+def _plain_section(
     study: Study[Any], subject: Subject, paper: Paper, room: float, decimal: str
-) -> Iterator[tuple[str, list[Block]]]:
-    """Yield the section of a system that has no pages of its own."""
-    tables = [*point_table(study, paper, decimal), *_curves(study, paper, decimal)]
-    yield f"{study.system.title} · points, curves, results", tables
+) -> Section:
+    """Return the section of a system that has no pages of its own."""
+    parts = {"points": point_table(study, paper, decimal), **_curves(study, paper, decimal)}
+    return section_of(study.system.title, parts)
 
 
-def _curves(study: Study[Any], paper: Paper, decimal: str) -> list[Block]:
-    return [
-        heading("Curves", paper.margin),
-        legend(study.changed, paper, study.setup.units),
-        curve_block(study, paper, decimal),
-        *result_blocks(study, paper, decimal),
-        *limit_blocks(study, paper, decimal),
-    ]
+def _curves(study: Study[Any], paper: Paper, decimal: str) -> dict[str, list[Block]]:
+    return {
+        "curves": curve_blocks(study, paper, decimal),
+        "results": result_blocks(study, paper, decimal),
+        "limits": limit_blocks(study, paper, decimal),
+    }
 
 
-Sections = Callable[[Study[Any], Subject, Paper, float, str], Iterator[Section]]
+Sections = Callable[[Study[Any], Subject, Paper, float, str], Section]
 
-SECTIONS: Final[dict[str, Sections]] = {"front": _front_sections, "rear": rear_sections}
+SECTIONS: Final[dict[str, Sections]] = {"front": _front_section, "rear": rear_section}
 """The sections of systems that have pages of their own."""
 
 
 def _sections_of(study: Study[Any]) -> Sections:
-    return SECTIONS.get(study.system.key, _plain_sections)
+    return SECTIONS.get(study.system.key, _plain_section)

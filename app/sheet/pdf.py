@@ -19,6 +19,7 @@ from app.paper.sizes import PAPERS, PaperName
 from app.paper.spaces import with_plain_spaces
 from app.sheet.pages import SetupSheet, setup_sheet
 from app.shop.extras import EXTRAS, Extra
+from app.shop.subject import Ends
 from app.systems.answers import Study
 
 DPI: Final = 1200
@@ -33,9 +34,10 @@ def write_sheet(
     today: date | None = None,
     source: str = "",
     decimal: str = ".",
+    ends: Ends = "work",
     extras: Collection[Extra] = EXTRAS,
 ) -> None:
-    """Write the sheet of the systems with work, or of all, whole or not at all.
+    """Write the sheet of the ends that are asked for, whole or not at all.
 
     `source` is the setup's file name, `extras` the pages that may follow.
 
@@ -45,7 +47,7 @@ def write_sheet(
         The file can't be written; what was there is as it was.
     """
     needs_application()
-    sheet = setup_sheet(studies, PAPERS[paper], today, source, decimal, extras)
+    sheet = setup_sheet(studies, PAPERS[paper], today, source, decimal, ends, extras)
     write_whole(Path(path), pdf_of(sheet))
 
 

@@ -10,8 +10,9 @@ from app.drawing.axes import Axis, range_over, ticks_at_least
 from app.drawing.chart import DASHES, Chart, Field, Frame
 from app.paper.charts import WEIGHTS, ChartPaper
 from app.paper.faces import FINE, SMALL, SMALL_STRONG, wrapped
-from app.paper.flow import Block
+from app.paper.flow import Block, kept
 from app.paper.ink import MIDDLE, Ink
+from app.paper.parts import heading
 from app.paper.sizes import Paper
 from app.systems.answers import CAR_WORDS, CarName, Study
 from app.systems.curves import curve_chart, curves_shown, least_span
@@ -26,6 +27,19 @@ BETWEEN: Final = 4.5
 LEFT: Final = 7.5  # room for the figures of travel
 FEWEST_ALONG: Final = 2  # figures of an axis
 FEWEST_UP: Final = 3
+
+
+def curve_blocks(
+    study: Study[Any], paper: Paper, decimal: str, whose: str = "; left wheel"
+) -> list[Block]:
+    """Return the plots under their heading."""
+    return kept(
+        [
+            heading("Curves", paper.margin),
+            legend(study.changed, paper, study.setup.units, whose),
+            curve_block(study, paper, decimal),
+        ]
+    )
 
 
 def curve_block(

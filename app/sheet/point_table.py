@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any, Final
 
 from app.document.model import Setup, Units, Vec
-from app.document.units import MINUS, NO_VALUE, format_value, number_of
+from app.document.units import MINUS, NO_VALUE
 from app.paper.faces import FINE, LEAST, SMALL, SMALL_STRONG, Face, width_of
 from app.paper.flow import Block, kept
 from app.paper.ink import Ink
@@ -15,7 +15,8 @@ from app.paper.parts import Cell, Column, heading, row
 from app.paper.sizes import Paper
 from app.shop.points import PointRow, point_rows
 from app.systems.answers import Study
-from app.words.drawings import DrawingWords
+from app.words.lengths import bench_number, ruled_number, shortened
+from app.words.moves import way
 
 FAR: Final = 1000.0  # an X from here on has a figure more [mm]
 ROW: Final = 4.6
@@ -28,7 +29,7 @@ def point_table(study: Study[Any], paper: Paper, decimal: str) -> list[Block]:
     """Return the table; its head is repeated where it goes on overleaf."""
     points = point_rows(study)
     columns = _columns(study, points, paper)
-    head = _head(columns, study, decimal)
+    head = _head(columns, study, any(point.within is not None for point in points), decimal)
     rows = [row(columns, list(_cells(point, study, decimal)), ROW) for point in points]
     body = [replace(head, keeps=True), *(replace(block, repeats=head) for block in rows)]
     note = f"{study.setup.units} · {study.system.axes}"
@@ -42,7 +43,11 @@ def _columns(study: Study[Any], points: Sequence[PointRow], paper: Paper) -> lis
     if not study.changed:
         measured = [Column(right - at, 20.0) for at in (74.0, 50.0, 26.0)]
         return [Column(left, 80.0, "left"), *measured, Column(right, 20.0)]
-    if any(abs(row.measured[0]) >= FAR for row in points if row.measured is not None):
+    is_far = any(abs(row.measured[0]) >= FAR for row in points if row.measured is not None)
+    if study.setup.units == "in":
+        has_within = any(row.within is not None for row in points)
+        return _fraction_columns(paper, has_within, is_far)
+    if is_far:
         return _far_columns(paper)
     wider = right - left - 182.0
     measured = [Column(left + at + 0.4 * wider, 13.5) for at in (64.0, 78.0, 92.0)]
@@ -60,8 +65,27 @@ def _far_columns(paper: Paper) -> list[Column]:
     return [Column(left, 44.0, "left"), *measured, within, *proposed, Column(paper.right, MOVE)]
 
 
-def _head(columns: list[Column], study: Study[Any], decimal: str) -> Block:
-    names = ["", "X", "Y", "Z", "within" if study.setup.within else ""]
+def _fraction_columns(paper: Paper, has_within: bool, is_far: bool) -> list[Column]:
+    """Return the same with room for fractions: "−118 23/32"."""
+    wide, move = ((19.5, 16.0, 15.5), 33.0) if is_far else ((14.5, 15.0, 13.5), 37.0)
+    apart, within = 1.2, 10.0 if has_within else 0.0
+    right = paper.right - move - apart
+    proposed: list[Column] = []
+    for width in reversed(wide):
+        proposed.insert(0, Column(right, width))
+        right -= width + apart
+    inside = Column(right, max(within, 1.0))
+    right -= within + (apart if within else 0.0)
+    measured: list[Column] = []
+    for width in reversed(wide):
+        measured.insert(0, Column(right, width))
+        right -= width + apart
+    name = Column(paper.margin, right - paper.margin, "left")
+    return [name, *measured, inside, *proposed, Column(paper.right, move)]
+
+
+def _head(columns: list[Column], study: Study[Any], has_within: bool, decimal: str) -> Block:
+    names = ["", "X", "Y", "Z", "within" if has_within else ""]
     names += ["X", "Y", "Z", "move"] if study.changed else []
     names_row = row(columns, [(name, FINE) for name in names], 4.0)
     within = _size(study.setup.evidence.get("sheet.measured_within"), study.setup, decimal)
@@ -70,7 +94,9 @@ def _head(columns: list[Column], study: Study[Any], decimal: str) -> Block:
     def paint(ink: Ink, top: float) -> None:
         ink.write(columns[3].x, top + 3.4, measured, SMALL, "right", 60.0)
         if study.changed:
-            ink.write(columns[7].x, top + 3.4, "proposed", SMALL_STRONG, "right")
+            words = "proposed, at the measured height"
+            room = columns[7].x - columns[3].x - 2.0
+            ink.write(columns[7].x, top + 3.4, words, SMALL_STRONG, "right", room)
         names_row.paint(ink, top + 4.6)
 
     return Block(8.8, paint)
@@ -84,34 +110,43 @@ def _cells(point: PointRow, study: Study[Any], decimal: str) -> Iterator[Cell]:
     yield _size(point.within, setup, decimal).removesuffix(f" {setup.units}"), FINE
     if study.changed:
         yield from _numbers(point.proposed, setup.units, decimal, face)
-        yield _fate(point, DrawingWords(setup.units, decimal)), face
+        yield _fate(point, setup.units, decimal), face
 
 
 def _numbers(place: Vec | None, units: Units, decimal: str, face: Face) -> list[Cell]:
     if place is None:
         return [(NO_VALUE, face)] * 3
-    return [(number_of(part, "length", units, decimal=decimal), face) for part in place]
+    return [(ruled_number(part, units, decimal), face) for part in place]
 
 
 def _size(value: object, setup: Setup, decimal: str) -> str:
     if not isinstance(value, float | int):
         return ""
-    words = format_value(float(value), "length", setup.units, decimal=decimal, fractions=True)
-    return f"± {words}"
+    return f"± {ruled_number(float(value), setup.units, decimal)} {setup.units}"
 
 
-def _fate(point: PointRow, words: DrawingWords) -> str:
+def _fate(point: PointRow, units: Units, decimal: str) -> str:
     """Return what becomes of a point: "22 lower, 3 inboard", "new"."""
     if point.fate in ("new", "comes off"):
         return point.fate
-    return "" if point.move is None else _move(point.move, point.is_right, words)
+    return "" if point.move is None else _move(point.move, point.is_right, units, decimal)
 
 
-def _move(move: Vec, is_right: bool, words: DrawingWords) -> str:
+def _move(move: Vec, is_right: bool, units: Units, decimal: str) -> str:
     side = -1.0 if is_right else 1.0
-    parts = [words.move(axis, move[axis], side) for axis in (2, 1, 0) if abs(move[axis]) >= SEEN]
+    lengths = [_step(part, units, decimal) for part in move]
+    parts = [
+        f"{lengths[axis]} {way(axis, move[axis], side)}"
+        for axis in (2, 1, 0)
+        if abs(move[axis]) >= SEEN
+    ]
     if len(parts) < 3:
         return ", ".join(parts)
-    steps = [f"{'+' if part > 0 else MINUS}{words.step(part)}" for part in move]
+    steps = [f"{'+' if part > 0 else MINUS}{lengths[axis]}" for axis, part in enumerate(move)]
     named = ", ".join(f"{name} {step}" for name, step in zip("XYZ", steps, strict=True))
     return named if width_of(named, SMALLEST) <= MOVE else ", ".join(steps)
+
+
+def _step(part: float, units: Units, decimal: str) -> str:
+    number = bench_number(abs(part), units, ".")
+    return number if "/" in number else shortened(number, decimal)

@@ -46,7 +46,7 @@ def torque_blocks(study: Study[RearAnswers], paper: Paper, decimal: str) -> list
     stress = f"highest stress of a leaf in {unit_of('stress', units)}"
     head = heading("Under torque", paper.margin, f"load held; + nose up; {stress}", paper.right)
     note = paragraph(_torque_words(study, decimal), paper.margin, paper.inner, SMALL)
-    return kept([head, *body]) + spaced(note, 0.8)
+    return kept([head, *body, *spaced(note, 0.8)])
 
 
 def _torque_columns(paper: Paper) -> list[Column]:
@@ -100,7 +100,7 @@ def hop_blocks(study: Study[RearAnswers], paper: Paper, decimal: str) -> list[Bl
     mixed = sorted({each.mixed for each in figures if each.mixed})
     words = f"{words} * {', '.join(mixed)}: {MIXED}" if mixed else words
     note = paragraph(words, paper.margin, paper.inner, SMALL)
-    return kept([head, *body]) + spaced(note, 0.8)
+    return kept([head, *body, *spaced(note, 0.8)])
 
 
 def _hop_columns(paper: Paper) -> list[Column]:

@@ -9,16 +9,7 @@ from typing import Any, Final
 from app.document.keys import KEYS
 from app.document.model import Setup, Units
 from app.document.units import NO_VALUE
-from app.paper.faces import (
-    FINE,
-    FINE_STRONG,
-    LEAST,
-    SMALL,
-    SMALL_STRONG,
-    TEXT,
-    Face,
-    width_of,
-)
+from app.paper.faces import FINE, SMALL, SMALL_STRONG, TEXT, Face, wrapped
 from app.paper.flow import Block, kept
 from app.paper.ink import GREY, THIN, Ink
 from app.paper.parts import Column, heading, paragraph, row
@@ -38,50 +29,110 @@ from app.words.results import (
 from geometry.catalogue.front import Result
 from geometry.dataclass import dataclass
 
-ROW: Final = 3.85
-GROUP: Final = 5.0
+ROW: Final = 4.5
+MORE: Final = 3.9  # for a further line of a title
+GROUP: Final = 5.8
 GUTTER: Final = 6.0
-FIGURES_ROOM: Final = 43.0  # for the figures beside a title [mm]
+BAND: Final = 90.0  # of lines that stand in two columns together, at least [mm]
+HANG: Final = 3.0  # by which further lines of a title are set in
+FIGURES_ROOM: Final = 44.0  # for the figures beside a title [mm]
 
 
 @dataclass(frozen=True)
 class _Line:
-    """A line of a column: a group's name, or a result."""
+    """A line of a column: a group's name, or a result with its title in lines."""
 
-    words: str
+    words: tuple[str, ...]
     row: ResultRow | None = None
 
     @property
     def height(self) -> float:
-        return ROW if self.row else GROUP
+        return ROW + (len(self.words) - 1) * MORE if self.row else GROUP
 
 
 def result_blocks(study: Study[Any], paper: Paper, decimal: str) -> list[Block]:
-    """Return the table of results, both columns side by side."""
-    lines = list(_lines(study))
-    height = sum(line.height for line in lines)
-    cut = _cut(lines, height / 2)
-    columns = (lines[:cut], lines[cut:])
+    """Return the table of results in bands of two columns, each band whole on its page."""
     width = (paper.inner - GUTTER) / 2
-    tall = max(sum(line.height for line in column) for column in columns) + 5.0
-
-    def paint(ink: Ink, top: float) -> None:
-        for index, column in enumerate(columns):
-            x = paper.margin + index * (width + GUTTER)
-            _Column(ink, study, x, width, decimal).paint(column, top)
-
+    columns = [
+        _Column(study, paper.margin + index * (width + GUTTER), width, decimal) for index in (0, 1)
+    ]
+    head = _head(columns)
     note = "each car on its wheels"
     note += ", left wheel" if any(row.result.scope == "wheel" for row in result_rows(study)) else ""
-    return [heading("Results", paper.margin, note, paper.right), Block(tall, paint)]
+    first, *more = [
+        replace(_band(columns, lines), repeats=head)
+        for lines in _bands(list(_groups(study, width - FIGURES_ROOM)))
+    ]
+    return [*kept([heading("Results", paper.margin, note, paper.right), head, first]), *more]
 
 
-def _lines(study: Study[Any]) -> Iterator[_Line]:
+def _head(columns: Sequence[_Column]) -> Block:
+    def paint(ink: Ink, top: float) -> None:
+        for column in columns:
+            column.head(ink, top)
+
+    return Block(5.0, paint)
+
+
+def _band(columns: Sequence[_Column], lines: Sequence[_Line]) -> Block:
+    halves = _halves(lines)
+
+    def paint(ink: Ink, top: float) -> None:
+        for column, half in zip(columns, halves, strict=True):
+            column.paint(ink, half, top)
+
+    return Block(max(map(_height, halves)) + 0.8, paint)
+
+
+def _height(lines: Sequence[_Line]) -> float:
+    return sum(line.height for line in lines)
+
+
+def _groups(study: Study[Any], room: float) -> Iterator[list[_Line]]:
+    """Yield the lines group by group, each with its name first."""
+    lines: list[_Line] = []
     group = ""
     for table_row in result_rows(study):
         if table_row.result.group != group:
+            if lines:
+                yield lines
             group = table_row.result.group
-            yield _Line(group)
-        yield _Line(table_row.result.title, table_row)
+            lines = [_Line((group,))]
+        lines.append(_Line(_title(table_row, study.setup.units, room), table_row))
+    if lines:
+        yield lines
+
+
+def _bands(groups: Sequence[list[_Line]]) -> Iterator[list[_Line]]:
+    """Yield groups together as long as a band is lower than it should be."""
+    band: list[_Line] = []
+    for group in groups:
+        band += group
+        if _height(band) >= BAND:
+            yield band
+            band = []
+    if band:
+        yield band
+
+
+def _halves(lines: Sequence[_Line]) -> tuple[Sequence[_Line], Sequence[_Line]]:
+    """Return both columns of a band; a group that goes on in the second one is named again."""
+    cut = _cut(lines, _height(lines) / 2)
+    if cut < len(lines) and lines[cut].row is not None:
+        name = next(line for line in reversed(lines[:cut]) if line.row is None)
+        return lines[:cut], (name, *lines[cut:])
+    return lines[:cut], lines[cut:]
+
+
+def _title(result_row: ResultRow, units: Units, room: float) -> tuple[str, ...]:
+    """Return a result's title with its unit and its sign's meaning, in as many lines as needed."""
+    result = result_row.result
+    unit = result_unit(result, units)
+    title = f"{result.title}, {unit}" if unit else result.title
+    value = result_row.measured if result_row.proposed is None else result_row.proposed
+    meaning = sign_words(value, result, units) if result.plus and result.minus else ""
+    first, *more = wrapped(f"{title}: {meaning}" if meaning else title, SMALL, room)
+    return (first, *(wrapped(" ".join(more), SMALL, room - HANG) if more else ()))
 
 
 def _cut(lines: Sequence[_Line], half: float) -> int:
@@ -95,58 +146,46 @@ def _cut(lines: Sequence[_Line], half: float) -> int:
 
 @dataclass(frozen=True)
 class _Column:
-    ink: Ink
     study: Study[Any]
     x: float
     width: float
     decimal: str
 
-    def paint(self, lines: Sequence[_Line], top: float) -> None:
-        self._head(top)
-        at = top + 5.0
+    def paint(self, ink: Ink, lines: Sequence[_Line], top: float) -> None:
+        at = top
         for line in lines:
             if line.row is None:
-                self.ink.write(self.x, at + 3.9, line.words, SMALL_STRONG)
+                ink.write(self.x, at + 4.4, line.words[0], SMALL_STRONG)
             else:
-                self._result(line.row, at)
+                self._result(ink, line, line.row, at)
             at += line.height
 
     def _ends(self) -> tuple[float, float, float]:
         right = self.x + self.width
-        return right - 28.0, right - 13.5, right
+        return right - 28.5, right - 13.5, right
 
-    def _head(self, top: float) -> None:
+    def head(self, ink: Ink, top: float) -> None:
+        """Name the columns of figures."""
         names = ("as found", "as built", "change") if self.study.changed else ("", "", "as found")
         for end, name in zip(self._ends(), names, strict=True):
-            self.ink.write(end, top + 3.4, name, FINE, "right", 14.0)
-        self.ink.rule((self.x, top + 4.8), (self.x + self.width, top + 4.8), THIN)
+            ink.write(end, top + 3.4, name, FINE, "right", 14.0)
+        ink.rule((self.x, top + 4.8), (self.x + self.width, top + 4.8), THIN)
 
-    def _result(self, result_row: ResultRow, top: float) -> None:
-        baseline, result = top + 2.9, result_row.result
-        self.ink.write(
-            self.x, baseline, self._title(result_row), FINE, width=self.width - FIGURES_ROOM
-        )
+    def _result(self, ink: Ink, line: _Line, result_row: ResultRow, top: float) -> None:
+        baseline, result = top + 3.3, result_row.result
+        for index, words in enumerate(line.words):
+            ink.write(self.x + (HANG if index else 0.0), baseline + index * MORE, words, SMALL)
         measured = self._number(result_row.measured, result)
         before, now, moves = self._ends()
         if not self.study.changed:
-            self.ink.write(moves, baseline, measured, FINE_STRONG, "right", 14.0)
+            ink.write(moves, baseline, measured, SMALL_STRONG, "right", 14.0)
         else:
             proposed = self._number(result_row.proposed, result)
-            self.ink.write(before, baseline, measured, FINE, "right", 14.0)
-            self.ink.write(now, baseline, proposed, FINE_STRONG, "right", 14.0)
-            self.ink.write(moves, baseline, self._move(result_row), FINE, "right", 13.0)
-        self.ink.rule((self.x, top + ROW), (self.x + self.width, top + ROW), THIN / 2, GREY)
-
-    def _title(self, result_row: ResultRow) -> str:
-        """Return a result's title with its unit and its sign's meaning, where there is room."""
-        result, units = result_row.result, self.study.setup.units
-        unit = result_unit(result, units)
-        title = f"{result.title}, {unit}" if unit else result.title
-        value = result_row.measured if result_row.proposed is None else result_row.proposed
-        meaning = sign_words(value, result, units) if result.plus and result.minus else ""
-        words = [f"{title}: {meaning}", title] if meaning else [title]
-        room = self.width - FIGURES_ROOM
-        return next((each for each in words if width_of(each, Face(LEAST)) <= room), result.title)
+            ink.write(before, baseline, measured, SMALL, "right", 14.5)
+            ink.write(now, baseline, proposed, SMALL_STRONG, "right", 14.5)
+            ink.write(moves, baseline, self._move(result_row), SMALL, "right", 13.0)
+        under = top + line.height
+        ink.rule((self.x, under), (self.x + self.width, under), THIN / 2, GREY)
 
     def _number(self, value: float | None, result: Result, plus: bool = False) -> str:
         units = self.study.setup.units

@@ -7,7 +7,6 @@ from typing import Final
 
 from app.document.address import end_of, is_right
 from app.document.model import Setup
-from app.document.moves import total_moves_of_side
 from app.drawing.strokes import Bounds, Drawing, OffViewPointer
 from app.drawing.views import Frame, View
 from app.paint.painter import Medium, paint_drawing, paper_medium
@@ -18,6 +17,8 @@ from app.paper.flow import Block
 from app.paper.ink import MIDDLE, THICK, THIN, Ink
 from app.paper.parts import heading
 from app.paper.sizes import Paper
+from app.sheet.rear_top import needs_top
+from app.shop.points import point_rows
 from app.systems.answers import Study
 from app.systems.front.drawing.drawing import front_drawings
 from app.systems.front.study import FrontAnswers
@@ -29,13 +30,13 @@ Size = tuple[float, float]  # of paper [mm]
 SCALES: Final = (2, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30)
 READABLE: Final = 10  # a smaller scale is not taken only to save a page
 ABOVE: Final = 8.0  # room for figures above a view [mm of paper]
-BELOW: Final = 6.0  # and for those of the ground
-BELOW_TRACK: Final = 14.0  # the same with the track, which is dimensioned under the rest
+BELOW: Final = 8.5  # and for those of the ground
+BELOW_TRACK: Final = 15.5  # the same with the track, which is dimensioned under the rest
 TITLE: Final = 4.6
 GAP: Final = 3.0
 STRIP: Final = 11.0  # for the upright bars at the right edge
 FOOT: Final = 17.5  # for legend and level bars under the views
-LEAST_MOVE: Final = 0.05  # [mm]
+FOLLOWS: Final = 2.0  # what follows a job and moves less is seen in no view from above [mm]
 MIDDLE_IN: Final = 50.0  # from the view's edge to the middle of the car [mm on the car]
 
 
@@ -90,9 +91,16 @@ def is_lopsided(setup: Setup) -> bool:
 
 
 def _needs_top(study: Study[FrontAnswers]) -> bool:
-    """Tell whether the top view shows a move: one forward or sideways."""
-    moves = total_moves_of_side(study.setup, "front", "left").values()
-    return any(max(abs(x), abs(y)) >= LEAST_MOVE for x, y, _ in moves)
+    """Tell whether something moves forward or sideways, by a job or since it follows one."""
+    if needs_top(study, "front"):
+        return True
+    places = ((row.measured, row.proposed) for row in point_rows(study))
+    return any(
+        was is not None
+        and now is not None
+        and max(abs(now[axis] - was[axis]) for axis in (0, 1)) >= FOLLOWS
+        for was, now in places
+    )
 
 
 def _left_half(view: View, drawing: Drawing) -> Drawing:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any, Final
 
 from app.document.model import Setup
@@ -24,6 +25,7 @@ from app.paper.ink import GREY, MIDDLE, THICK, THIN, Ink
 from app.paper.parts import Column, heading, paragraph, row
 from app.paper.sizes import Paper
 from app.sheet.heads import BODY, FOOT
+from app.sheet.place_table import READING, place_blocks
 from app.shop.jobs import jobs
 from app.shop.outcomes import Outcome
 from app.shop.subject import Subject
@@ -38,7 +40,7 @@ BOX: Final = 5.6  # side of a box to tick [mm]
 INDENT: Final = 16.5
 ROW: Final = 7.3
 LINE: Final = 5.0
-READING: Final = (23.0, 5.8)  # width and height of a box for a reading
+LONG: Final = 60.0  # a job that is higher may be parted [mm]
 
 
 def work_order(subject: Subject, paper: Paper, decimal: str) -> list[Block]:
@@ -53,16 +55,22 @@ def work_order(subject: Subject, paper: Paper, decimal: str) -> list[Block]:
         for pressing in (False, True)
     )
     for own_effects in (full, brief):  # what merely is so is left to the results, if need be
-        blocks = [*first, *work, *target, *own_effects, *remark, *cautions, *signatures]
+        blocks = _signed([*first, *work, *target, *own_effects, *remark, *cautions], signatures)
         if height_of(blocks) <= room:
             return blocks
     # The cautions stay with the work: under it, or before it where that doesn't fit one page.
     fits = height_of([*first, *work, *cautions]) <= room
     start = [*first, *work, *cautions] if fits else [*first, *cautions, *work]
     either = [
-        [*start, *target, *own_effects, *remark, *signatures] for own_effects in (full, brief)
+        _signed([*start, *target, *own_effects, *remark], signatures)
+        for own_effects in (full, brief)
     ]
     return min(either, key=lambda blocks: len(flow(blocks, BODY, BODY + room)))
+
+
+def _signed(blocks: list[Block], signatures: list[Block]) -> list[Block]:
+    """Return blocks with the signatures, which never stand on a page by themselves."""
+    return [*blocks[:-1], *(replace(block, keeps=True) for block in blocks[-1:]), *signatures]
 
 
 def _particulars(setup: Setup, paper: Paper) -> list[Block]:
@@ -84,6 +92,8 @@ def _work(subject: Subject, paper: Paper, decimal: str) -> list[Block]:
     head = heading("Work to do", paper.margin, gap=2.5)
     if not todo:
         words = "No change is on: this sheet records the car as it was measured."
+        if any(study.changed for study in subject.studies):
+            words = "Nothing is to be done at this end: this sheet records it."
         return [head, *paragraph(words, paper.margin, paper.inner, TEXT)]
     blocks = [head]
     for number, job in enumerate(todo, 1):
@@ -92,14 +102,18 @@ def _work(subject: Subject, paper: Paper, decimal: str) -> list[Block]:
 
 
 def _job(job: Job, number: int, paper: Paper) -> list[Block]:
-    """Return a job: a box, a number, the title, smaller words; long ones may go on overleaf."""
+    """Return a job: a box, a number, the title, smaller words; only a long one goes on overleaf."""
     left, width = paper.margin, paper.inner - INDENT
     titles = wrapped(job.title, JOB, width)
     details = [line for text in job.details for line in wrapped(text, SMALL, width)]
     blocks = [_title_line(line, index, number, left) for index, line in enumerate(titles)]
     blocks += [_detail_line(line, left + INDENT) for line in details]
-    head = kept(blocks[: len(titles) + 2])
-    return spaced([*head, *blocks[len(head) :], _job_end(paper)], 1.8)
+    blocks.append(_job_end(paper))
+    if height_of(blocks) > LONG:
+        start, end = len(titles) + 2, len(blocks) - 3  # two lines stay on either side
+        blocks = [*kept(blocks[:start]), *blocks[start:end], *kept(blocks[end:])]
+        return spaced(blocks, 1.8)
+    return spaced(kept(blocks), 1.8)
 
 
 def _title_line(line: str, index: int, number: int, left: float) -> Block:
@@ -131,6 +145,8 @@ def _to_set(subject: Subject, paper: Paper, decimal: str) -> list[Block]:
     """Return the tables of what is set and read, with room for readings."""
     blocks: list[Block] = []
     for study in subject.studies:
+        blocks += place_blocks(study, paper, decimal, subject.has_several)
+    for study in subject.studies:
         title, rows = study.system.targets(study, decimal)
         blocks += _readings(title, study, rows, paper, decimal)
     return blocks
@@ -140,12 +156,20 @@ def _readings(
     title: str, study: Study[Any], rows: Sequence[Target], paper: Paper, decimal: str
 ) -> list[Block]:
     columns = _alignment_columns(paper)
-    names = ("", "as found", "set to", "within", "left as built", "right as built")
+    names = _reading_names(study)
     head = row(columns, [(name, SMALL) for name in names], 5.0, rule=False)
     standing = standing_words(study, decimal)
     note = paragraph(standing, paper.margin, paper.inner, SMALL) if standing else []
-    body = [_target_row(target, columns, paper) for target in rows]
+    body = [_target_row(target, columns, paper, study.has_work or study.changed) for target in rows]
     return [heading(title, paper.margin), *kept([*note, head, *body])]
+
+
+def _reading_names(study: Study[Any]) -> tuple[str, ...]:
+    """Return the heads of readings: what stays as it is isn't set to anything."""
+    if study.has_work:
+        return ("", "as found", "set to", "within", "left as built", "right as built")
+    cars = ("as found", "as built") if study.changed else ("", "as found")
+    return ("", *cars, "within", "left now", "right now")
 
 
 def _alignment_columns(paper: Paper) -> list[Column]:
@@ -166,7 +190,7 @@ def _row_height(paper: Paper) -> float:
     return ROW * paper.height / 297.0
 
 
-def _target_row(target: Target, columns: list[Column], paper: Paper) -> Block:
+def _target_row(target: Target, columns: list[Column], paper: Paper, two_cars: bool) -> Block:
     lines = max(len(target.found), len(target.wanted))
     tall = _row_height(paper)
     height = tall + (lines - 1) * 4.6
@@ -177,7 +201,8 @@ def _target_row(target: Target, columns: list[Column], paper: Paper) -> Block:
         alone = not any((*target.found, *target.wanted))
         room = within.x - name.x if alone else name.width
         ink.write(name.x, baseline, target.title, TEXT, width=room)
-        _figures(ink, found_column, baseline, target.found, bold=False)
+        if two_cars:
+            _figures(ink, found_column, baseline, target.found, bold=False)
         _figures(ink, wanted_column, baseline, target.wanted, bold=True)
         ink.write(within.x, baseline, target.within, SMALL, "right", within.width)
         boxes = (
@@ -232,28 +257,53 @@ def _what_it_does(
 ) -> list[Block]:
     """Return results before and after and further sentences, or only important sentences."""
     car_effects = effects(study, all_sentences, decimal, pressing)
-    table = kept([_outcome_row(outcome, paper) for outcome in car_effects.outcomes])
+    heads = [(words, FINE) for words in ("", "as found", "as built", "")]
+    table = kept(
+        [
+            row(_outcome_columns(paper), heads, 4.4),
+            *(_outcome_row(outcome, paper) for outcome in car_effects.outcomes),
+        ]
+        if car_effects.outcomes
+        else []
+    )
     return [
         *table,
         *(block for sentence in car_effects.sentences for block in _sentence(sentence, paper)),
     ]
 
 
-def _outcome_row(outcome: Outcome, paper: Paper) -> Block:
+def _outcome_columns(paper: Paper) -> list[Column]:
     left = paper.margin
-    columns = [
-        Column(left, 70.0, "left"),
-        Column(left + 90.0, 18.0),
-        Column(left + 119.0, 28.0),
-        Column(left + 124.0, paper.inner - 124.0, "left"),
+    return [
+        Column(left, 66.0, "left"),
+        Column(left + 83.0, 17.0),
+        Column(left + 109.0, 25.0),
+        Column(left + 113.0, paper.inner - 113.0, "left"),
     ]
-    cells = [
-        (outcome.title, TEXT),
-        (outcome.before, TEXT),
-        (outcome.after, STRONG),
-        (outcome.meaning, SMALL_STRONG if outcome.past else SMALL),
-    ]
-    return row(columns, cells, LINE)
+
+
+def _outcome_row(outcome: Outcome, paper: Paper) -> Block:
+    columns = _outcome_columns(paper)
+    face = SMALL_STRONG if outcome.past else SMALL
+    meaning = outcome.meaning
+    if width_of(meaning, face) > columns[-1].width:
+        meaning = meaning.replace(", limit:", "\nlimit:").replace(", past its", ",\npast its")
+    first, *more = wrapped(meaning, face, columns[-1].width)
+    if not outcome.before:  # a step has the room of both figures
+        columns[2] = replace(columns[2], width=2 * columns[2].width)
+    cells = [(outcome.title, TEXT), (outcome.before, TEXT), (outcome.after, STRONG), (first, face)]
+    line = row(columns, cells, LINE, rule=not more)
+    height = LINE + len(more) * SMALL.line
+
+    def paint(ink: Ink, top: float) -> None:
+        line.paint(ink, top)
+        for index, words in enumerate(more, 1):
+            baseline = top + 0.5 * (LINE + TEXT.rise) + index * SMALL.line
+            ink.write(columns[-1].x, baseline, words, face)
+        if more:
+            ink.rule((paper.margin, top + height), (paper.right, top + height), THIN, GREY)
+
+    return Block(height, paint)
 
 
 def _sentence(sentence: Sentence, paper: Paper) -> list[Block]:

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
-from typing import Any, Final
+from typing import Any, TypeVar
 
 from app.document.address import Point, left_of, mirrored
 from app.document.keys import KEYS
-from app.document.model import Change, Setup, Vec
-from app.document.moves import is_measured, moves_named
+from app.document.model import Setup, Vec
+from app.document.moves import is_measured
 from app.document.plain_text import upper_first
+from app.shop.orders import SEEN, Order, orders
 from app.systems.answers import Study
 from app.systems.bench import set_words
 from app.systems.every import SYSTEMS
@@ -21,18 +21,17 @@ from app.words.changes import suggested_name
 from app.words.lengths import bench_length
 from app.words.moves import said_move
 
+Item = TypeVar("Item")
 Groups = Mapping[tuple[str, ...], str]
-
-SEEN: Final = 0.005  # a smaller move isn't told [mm]
 
 
 def jobs(studies: Sequence[Study[Any]], decimal: str = ".") -> tuple[Job, ...]:
-    """Return the changes that are on as jobs, and what each system asks for at the end."""
+    """Return what the changes that are on come to as jobs, and what each system asks at the end."""
     setup = studies[0].setup
-    on = [change for change in setup.changes if change.on and (change.moves or change.sets)]
-    lasting = [_lasting(change, on[index + 1 :]) for index, change in enumerate(on)]
-    work = [job for change in lasting for job in _jobs_of(setup, change, decimal)]
+    covered = (_covered(order, studies) for order in orders(setup))
+    work = [job for order in covered for job in _jobs_of(setup, order, decimal)]
     held = [_held_job(study, decimal) for study in studies if study.must_be_held]
+    on = (change for change in setup.changes if change.on)
     touched = {key for change in on for key in (*change.moves, *change.sets)}
     last = (
         job
@@ -41,6 +40,18 @@ def jobs(studies: Sequence[Study[Any]], decimal: str = ".") -> tuple[Job, ...]:
         for job in study.system.closing_jobs(study, decimal)
     )
     return (*work, *held, *last)
+
+
+def _covered(order: Order, studies: Sequence[Study[Any]]) -> Order:
+    """Return an order without what it does to ends that aren't told of."""
+    left_out = [s for s in SYSTEMS if s.key not in {study.system.key for study in studies}]
+
+    def own(values: Mapping[str, Item]) -> dict[str, Item]:
+        return {key: v for key, v in values.items() if not any(s.is_own(key) for s in left_out)}
+
+    return Order(
+        order.changes, own(order.moves), own(order.shims), own(order.sets), own(order.made)
+    )
 
 
 def _held_job(study: Study[Any], decimal: str) -> Job:
@@ -54,41 +65,38 @@ def _held_job(study: Study[Any], decimal: str) -> Job:
     return Job(f"{title}: {ways}.", ("One of these; each alone holds it.",) * (" or " in ways))
 
 
-def _lasting(change: Change, later: list[Change]) -> Change:
-    """Return a change without the values that a later one sets again."""
-    sets = {k: v for k, v in change.sets.items() if not any(k in after.sets for after in later)}
-    return change if len(sets) == len(change.sets) else replace(change, sets=sets)
-
-
-def _jobs_of(setup: Setup, change: Change, decimal: str) -> Iterator[Job]:
-    titles = [*_move_titles(setup, change, decimal), *_set_titles(setup, change, decimal)]
+def _jobs_of(setup: Setup, order: Order, decimal: str) -> Iterator[Job]:
+    titles = [*_move_titles(setup, order, decimal), *_set_titles(setup, order, decimal)]
     if titles:
         title = ". ".join(upper_first(text) for text in titles)
-        yield Job(f"{title}.", tuple(_details(setup, change, decimal)))
+        yield Job(f"{title}.", tuple(_details(setup, order, decimal)))
 
 
 # Moves
 
 
-def _move_titles(setup: Setup, change: Change, decimal: str) -> Iterator[str]:
-    moves = _all_moves(setup, change)
+def _move_titles(setup: Setup, order: Order, decimal: str) -> Iterator[str]:
     for system in SYSTEMS:
         words = system.job_words()
-        steps = _steps({key: m for key, m in moves.items() if system.is_own(key)}, words.groups)
+        steps = [
+            step
+            for moves in (order.moves, order.shims)
+            for step in _steps({k: m for k, m in moves.items() if system.is_own(k)}, words.groups)
+        ]
         titles, rest = words.own_titles(setup, steps, decimal)
         yield from titles
-        yield from _plain_titles(setup, change, rest, words, decimal)
+        yield from _plain_titles(setup, order, rest, words, decimal)
 
 
 def _plain_titles(
-    setup: Setup, change: Change, steps: Sequence[Step], words: JobWords, decimal: str
+    setup: Setup, order: Order, steps: Sequence[Step], words: JobWords, decimal: str
 ) -> Iterator[str]:
     """Say what is moved, by what belongs together; left and right by themselves if need be."""
     for keys in dict.fromkeys(step.keys for step in steps):
         same_points = [step for step in steps if step.keys == keys]
         moves = [_move_words(step.move, setup, decimal) for step in same_points]
         name = words.groups.get(keys) or KEYS[keys[0]].workshop
-        what = f"{words.verb(change, same_points[0])} {name}"
+        what = f"{words.verb(order.owner(keys), same_points[0])} {name}"
         if len(same_points) == 1:
             yield f"{what} {moves[0]}{same_points[0].sides}"
         else:
@@ -96,19 +104,17 @@ def _plain_titles(
             yield f"{what}: {', '.join(f'{s} {m}' for s, m in zip(sides, moves, strict=True))}"
 
 
-def _all_moves(setup: Setup, change: Change) -> dict[str, Vec]:
-    """Return a change's moves, those of points that are set to another place included."""
-    return {key: move for key, move in moves_named(setup.evidence, change).items() if any(move)}
-
-
 def _steps(moves: Mapping[str, Vec], groups: Groups) -> list[Step]:
     """Put together what moves alike: pairs of points, and both sides."""
     sides = {"left": _of_side(moves, "left"), "right": _of_side(moves, "right")}
-    both = {key: move for key, move in sides["left"].items() if key not in sides["right"]}
-    mirrored_moves = {k: m for k, m in sides["left"].items() if sides["right"].get(k) == m}
-    steps = _grouped({**both, **mirrored_moves}, ", both sides", groups)
+    both = {
+        key: move
+        for key, move in sides["left"].items()
+        if sides["right"].get(key) == move or Point.at(key).mirror.key not in KEYS
+    }
+    steps = _grouped(both, ", both sides", groups)
     for side, own in sides.items():
-        rest = {k: m for k, m in own.items() if k not in both and k not in mirrored_moves}
+        rest = {key: move for key, move in own.items() if key not in both}
         steps += _grouped(rest, f", {side} side", groups)
     return steps
 
@@ -147,12 +153,11 @@ def _move_words(move: Vec, setup: Setup, decimal: str) -> str:
 # Values
 
 
-def _set_titles(setup: Setup, change: Change, decimal: str) -> Iterator[str]:
-    moved = _all_moves(setup, change)
+def _set_titles(setup: Setup, order: Order, decimal: str) -> Iterator[str]:
     plain = {
         key: value
-        for key, value in change.sets.items()
-        if KEYS[key].kind != "point" or (key not in moved and not is_measured(setup, key))
+        for key, value in order.sets.items()
+        if KEYS[key].kind != "point" or (key not in order.moves and not is_measured(setup, key))
     }
     for system in SYSTEMS:
         own = {key: plain[key] for key in plain if system.is_own(key)}
@@ -167,16 +172,38 @@ def _set_titles(setup: Setup, change: Change, decimal: str) -> Iterator[str]:
 # How
 
 
-def _details(setup: Setup, change: Change, decimal: str) -> Iterator[str]:
-    named = change.name not in (suggested_name(setup, change), "")
-    how = [f"“{change.name}”."] if named else []
-    moves = _all_moves(setup, change)
+def _details(setup: Setup, order: Order, decimal: str) -> Iterator[str]:
+    how = [_names(setup, order)]
     for system in SYSTEMS:
-        own = {key: move for key, move in moves.items() if system.is_own(key)}
-        how.append(system.job_words().kept_parts(change, own))
+        words = system.job_words()
+        for moves in (order.moves, order.shims):
+            own = {key: move for key, move in moves.items() if system.is_own(key)}
+            if own:
+                how.append(words.kept_parts(order.owner(tuple(own)), own))
+                how.append(words.hole_size(setup, own, decimal) if moves is order.moves else "")
     if any(how):
-        yield " ".join(filter(None, how))
+        yield " ".join(dict.fromkeys(filter(None, how)))
+    yield from _made_elsewhere(setup, order, decimal)
     for system in SYSTEMS:
-        sets = {key: value for key, value in change.sets.items() if system.is_own(key)}
+        sets = {key: value for key, value in order.sets.items() if system.is_own(key)}
         yield from system.job_words().details(setup, sets, decimal)
-    yield from (line for line in change.note.split("\n") if line.strip())
+    for change in order.changes:
+        yield from (line for line in change.note.split("\n") if line.strip())
+
+
+def _names(setup: Setup, order: Order) -> str:
+    """Return the names that say more than the title, or of which changes it is the sum."""
+    first, *others = order.changes
+    if not others:
+        named = first.name not in (suggested_name(setup, first), "")
+        return f"“{first.name}”." if named else ""
+    names = [f"“{change.name}”" for change in order.changes if change.name]
+    return f"One job, the sum of {' and '.join(filter(None, (', '.join(names[:-1]), names[-1])))}."
+
+
+def _made_elsewhere(setup: Setup, order: Order, decimal: str) -> Iterator[str]:
+    """Say to which places new parts are made whose holes are then put elsewhere still."""
+    for key, move in order.made.items():
+        if not Point.at(key).is_right:
+            name, words = KEYS[key].workshop, _move_words(move, setup, decimal)
+            yield f"The new parts are made to fit {name} {words}; then they go to the place above."

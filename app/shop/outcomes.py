@@ -9,14 +9,13 @@ from app.document.model import SETTLES, Units
 from app.systems.answers import Study
 from app.systems.limits import LimitCheck, limit_checks
 from app.systems.study_results import result_named, value_of
-from app.systems.targets import stands_by
+from app.systems.targets import shop_length, stands_by
 from app.words.results import (
     beside_limit,
     is_zero,
     limit_named,
     limit_words,
     result_number,
-    result_text,
     result_unit,
     sign_words,
 )
@@ -52,11 +51,9 @@ def _outcomes(study: Study[Any], limits: dict[str, LimitCheck], decimal: str) ->
             continue
         reading = limits.get(result.key)
         numbers = [_number(v, result, reading, units, decimal) for v in (before, after)]
-        meaning = (
-            _limit(study, reading, decimal)
-            if reading
-            else _meaning(study, result, question, before, after)
-        )
+        meaning = _meaning(study, result, question, before, after)
+        if reading is not None:
+            meaning = ", ".join(filter(None, (meaning, _limit(study, reading, decimal))))
         past = reading is not None and reading.held is False
         unit = result_unit(result, units)
         title = f"{result.title}, {unit}" if unit else result.title
@@ -94,7 +91,7 @@ def _height(study: Study[Any], decimal: str) -> Iterator[Outcome]:
     if by is None or result is None:
         return
     units, end = study.setup.units, study.system.key
-    size = result_text(abs(by), result, units, decimal=decimal)
+    size = shop_length(abs(by), units, decimal, 1)
     still = by == 0.0 or is_zero(by, result, units)
     after = "as it was" if still else f"{size} {'lower' if by > 0 else 'higher'}"
     how = "same load" if study.choice == SETTLES else "held"

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
+from typing import Any, Literal
 
 from app.document.model import Setup
 from app.systems.answers import Study
 from geometry.dataclass import dataclass
+
+Ends = Literal["work", "all", "front", "rear"]
+"""What a sheet covers: the ends with work, or those that are named."""
 
 
 @dataclass(frozen=True)
@@ -37,11 +40,14 @@ class Subject:
         return len(self.studies) > 1
 
 
-def with_work(studies: Sequence[Study[Any]]) -> Subject:
-    """Return the studies with work for the shop; all of them if none has any.
+def subject_of(studies: Sequence[Study[Any]], ends: Ends = "work") -> Subject:
+    """Return the studies that are asked for: with work for the shop, or all, or of one end.
 
-    Pages about what stays as it is would only bury the ones to work from.
+    With work are all of them if none has any. Pages about what stays as it is would only bury the
+    ones to work from. An end that the setup doesn't give leaves the choice as if there were none.
     """
-    worked = tuple(study.system.whole(study) for study in studies if study.has_work)
-    car = tuple(studies)
-    return Subject(worked or tuple(study.system.whole(study) for study in studies), car)
+    chosen = [study for study in studies if study.system.key == ends]
+    if ends == "work" or (ends != "all" and not chosen):
+        chosen = [study for study in studies if study.has_work]
+    whole = tuple(study.system.whole(study) for study in chosen or studies)
+    return Subject(whole, tuple(studies))

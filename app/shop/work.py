@@ -6,11 +6,10 @@ from collections.abc import Sequence
 from typing import Any, Final
 
 from app.document.model import SETTLES
-from app.document.units import format_value
 from app.shop.outcomes import Outcome, outcomes
 from app.systems.answers import Study
 from app.systems.sentence import Sentence
-from app.systems.targets import stands_by
+from app.systems.targets import shop_length, stands_by
 from geometry.dataclass import dataclass
 
 UNKNOWN: Final = (
@@ -40,8 +39,7 @@ def standing_words(study: Study[Any], decimal: str) -> str:
     if by == 0.0 or not study.changed:
         return ""
     setup = study.setup
-    places = 0 if setup.units == "mm" else 2
-    size = format_value(abs(by), "length", setup.units, decimal=decimal, places=places)
+    size = shop_length(abs(by), setup.units, decimal, 0)
     how = "settled" if study.choice == SETTLES else "held"
     words = f"With the car on its wheels, {how}: about {size} {'lower' if by > 0 else 'higher'}"
     return f"{words} at the {study.system.key} than it was found."

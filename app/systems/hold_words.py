@@ -9,7 +9,7 @@ from app.document.model import Units
 from app.document.units import format_value
 from app.systems.answers import Study
 from app.systems.holding import PACKER, Hold, holds
-from app.words.lengths import length_words
+from app.words.lengths import bench_length, length_words
 
 _WAYS: Final = {  # by the end of a key: what it is called
     "free_length": "coils {now} free instead of {was}",
@@ -35,7 +35,7 @@ def hold_words(study: Study[Any], decimal: str = ".") -> str:
 def _way(study: Study[Any], hold: Hold, decimal: str) -> str:
     units, end = study.setup.units, study.system.key
     if hold.key == PACKER:
-        return f"a packer of {length_words(hold.value, units, decimal)} under each {end} coil"
+        return f"a packer of {_taped(hold.value, units, decimal)} under each {end} coil"
     name = hold.key.rpartition(".")[2]
     if name == "block" and abs(hold.value) < 0.05:
         return f"the block of {length_words(-hold.by, units, decimal)} left out"
@@ -47,9 +47,16 @@ def _way(study: Study[Any], hold: Hold, decimal: str) -> str:
     return f"{words} (as weighed: none is given)" if hold.is_weighed else words
 
 
+def _taped(length: float, units: Units, decimal: str) -> str:
+    words = length_words if units == "mm" else bench_length
+    return words(length, units, decimal)
+
+
 def _both(hold: Hold, kind: str, units: Units, decimal: str, places: int) -> tuple[str, str]:
     """Return a value and what it was before, as they are said."""
     now, was = hold.value, hold.value - hold.by
+    if kind == "length" and units == "in":
+        return bench_length(now, units, decimal), bench_length(was, units, decimal)
     return (
         format_value(now, kind, units, decimal=decimal, places=places),
         format_value(was, kind, units, decimal=decimal, places=places),

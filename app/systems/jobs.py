@@ -53,5 +53,8 @@ class JobWords(Protocol):
     def kept_parts(self, change: Change, moves: Mapping[str, Vec]) -> str:
         """Say which parts stay the same where their holes move; empty for none."""
 
+    def hole_size(self, setup: Setup, moves: Mapping[str, Vec], decimal: str) -> str:
+        """Say how wide the holes are that are drilled; empty where none is."""
+
     def details(self, setup: Setup, sets: Mapping[str, Value], decimal: str) -> Iterator[str]:
         """Yield smaller words on how values are set."""

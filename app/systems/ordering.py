@@ -48,7 +48,7 @@ class Ordering:
     def __init__(self, study: Study[Any], decimal: str, has_found: bool = True) -> None:
         self.study, self.decimal, self.has_found = study, decimal, has_found
         self.units: Units = study.setup.units
-        self.values: Mapping[str, Mapping[str, Value]] = {
+        self.settings: Mapping[str, Mapping[str, Value]] = {
             "measured": study.setup.evidence,
             "proposed": proposed_settings(study.setup),
         }
@@ -58,7 +58,7 @@ class Ordering:
         kind = KEYS[key].kind
         if key == "front.spring.rate" and self.is_bar:
             kind = KEYS[key].torsion
-        return self.row(title, lambda name, car: self.words(self.values[name].get(key), kind))
+        return self.row(title, lambda name, car: self.words(self.settings[name].get(key), kind))
 
     def row(self, title: str, words_of: Callable[[Any, Any], str]) -> OrderRow:
         """Return a row from what both cars say, by name and answers."""
@@ -80,12 +80,12 @@ class Ordering:
         """Return a value to make a car by: the one that holds it, where only that does."""
         if name == "proposed" and self.held_by is not None and self.is_held_by(key):
             return self.held_by.value
-        return self.values[name].get(key)
+        return self.settings[name].get(key)
 
     @property
     def is_bar(self) -> bool:
         """Whether the front stands on torsion bars."""
-        return self.values["proposed"].get("front.spring.kind") == "torsion bar"
+        return self.settings["proposed"].get("front.spring.kind") == "torsion bar"
 
     def words(self, value: Value | None, kind: str) -> str:
         """Return a value as an order says it; empty where it isn't known."""

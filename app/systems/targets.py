@@ -8,6 +8,7 @@ from app.document.model import Units
 from app.document.quantities import INCH
 from app.document.units import format_value
 from app.systems.answers import Study
+from app.words.lengths import bench_length
 from geometry.dataclass import dataclass
 
 HEIGHT_WITHIN: Final = {"mm": 3.0, "in": INCH / 8}  # [mm]; common practice, no source
@@ -36,8 +37,11 @@ def stands_by(study: Study[Any]) -> float | None:
 
 
 def shop_length(value: float, units: Units, decimal: str, places: int) -> str:
-    """Return a length as a shop says it: to the mm, or a fraction of an inch."""
+    """Return a length as a shop reads it: to the mm, or the nearest 32nd of an inch.
+
+    With places for tenths of a mm it is the nearest 64th.
+    """
     if units == "mm":
         return format_value(value, "length", "mm", decimal=decimal, places=places)
-    nearest = round(value / INCH * 32) / 32 * INCH
-    return format_value(nearest, "length", "in", decimal=decimal, fractions=True)
+    parts = 64 if places else 32
+    return bench_length(round(value / INCH * parts) / parts * INCH, "in", decimal)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from app.document.model import Units
 from app.document.quantities import INCH
 from app.document.units import format_value, inch_fraction, number_of
+from app.words.lengths import bench_number
 from app.words.moves import way
 from geometry.dataclass import dataclass
 
@@ -24,6 +25,10 @@ class DrawingWords:
     def bare(self, value: float) -> str:
         """Return a length without its unit, as on a dimension line."""
         return self.length(value).removesuffix(f" {self.units}")
+
+    def taped(self, value: float) -> str:
+        """Return a length that is measured with a rule, without its unit: a fraction of an inch."""
+        return self.bare(value) if self.units == "mm" else bench_number(value, "in", self.decimal)
 
     def angle(self, value: float) -> str:
         """Return an angle in degrees."""

@@ -2,9 +2,16 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+from typing import Final
+
 from app.document.model import Units
 from app.document.quantities import INCH
-from app.document.units import format_value, inch_fraction, number_of, unit_of
+from app.document.units import MINUS, format_value, inch_fraction, number_of, unit_of
+
+FINEST: Final = 64  # parts of an inch that a good rule has
+THIN: Final = 0.05  # of a length: a larger miss is for a gauge
+NOTHING: Final = 0.0005  # in, that no gauge shows
 
 
 def length_words(length: float, units: Units, decimal: str = ".") -> str:
@@ -15,15 +22,36 @@ def length_words(length: float, units: Units, decimal: str = ".") -> str:
 
 
 def bench_length(length: float, units: Units, decimal: str) -> str:
-    """Return a length to work to: a fraction of an inch where a rule has it, else a decimal."""
-    if units == "in" and inch_fraction(length / INCH) is not None:
-        return length_words(length, "in", decimal)
-    return format_value(length, "length", units, decimal=decimal)
+    """Return a length to work to: the nearest 64th of an inch, as on all of a sheet in inches."""
+    return f"{bench_number(length, units, decimal)} {unit_of('length', units)}"
 
 
 def bench_number(length: float, units: Units, decimal: str) -> str:
-    """Return the same without its unit, for a column that names it."""
-    return bench_length(length, units, decimal).removesuffix(f" {units}")
+    """Return the same without its unit, for a column that names it.
+
+    What is so thin that a 64th misses it by too much is for a gauge, and in decimals: a shim.
+    """
+    if units == "in":
+        count = round(abs(length) / INCH * FINEST)
+        miss = abs(abs(length) / INCH - count / FINEST)
+        if miss <= max(THIN * abs(length) / INCH, NOTHING):
+            return f"{MINUS if length < 0 and count else ''}{_fraction(count)}"
+    return number_of(length, "length", units, decimal=decimal)
+
+
+def ruled_number(length: float, units: Units, decimal: str) -> str:
+    """Return a place or a tolerance as a rule shows it: the nearest 64th, however small."""
+    if units == "mm":
+        return number_of(length, "length", units, decimal=decimal)
+    count = round(abs(length) / INCH * FINEST)
+    return f"{MINUS if length < 0 and count else ''}{_fraction(count)}"
+
+
+def _fraction(count: int) -> str:
+    """Return so many 64ths as a rule shows them: "1 1/4"."""
+    whole, rest = divmod(Fraction(count, FINEST), 1)
+    parts = [str(whole)] if whole or not rest else []
+    return " ".join([*parts, str(rest)] if rest else parts)
 
 
 def shortened(number: str, decimal: str) -> str:

@@ -21,8 +21,8 @@ POINTS: Final = breakages(
     (
         "points-always-in-mm",
         POINT_TABLE,
-        'number_of(part, "length", units, decimal=decimal)',
-        'number_of(part, "length", "mm", decimal=decimal)',
+        "(ruled_number(part, units, decimal), face)",
+        '(ruled_number(part, "mm", decimal), face)',
         CELLS,
     ),
     (
@@ -87,8 +87,8 @@ RESULTS: Final = breakages(
     (
         "results-printed-in-swapped-columns",
         RESULT_TABLE,
-        "self.ink.write(before, baseline, measured,",
-        "self.ink.write(before, baseline, proposed,",
+        "ink.write(before, baseline, measured,",
+        "ink.write(before, baseline, proposed,",
         CELLS,
     ),
     (
@@ -160,8 +160,8 @@ SPRINGS: Final = breakages(
     (
         "stress-at-ride-printed-of-the-stop",
         PACK_TABLE,
-        "(_stress(leaf.ride, units, decimal), face)",
-        "(_stress(leaf.bump, units, decimal), face)",
+        "(*leaf.ride, *(leaf.bump or (None, None)))",
+        "(*(leaf.bump or (None, None)), *leaf.ride)",
         CELLS,
     ),
     (
@@ -229,6 +229,34 @@ WORK_DONE: Final = breakages(
         '("outboard", "inboard")',
         '("inboard", "outboard")',
         "tests/shop/test_jobs.py",
+    ),
+    (
+        "sum-of-one-order-is-its-last-move",
+        "app/shop/orders.py",
+        "total[key] = add(total.get(key, REST), move)",
+        "total[key] = move",
+        "tests/shop/test_orders.py",
+    ),
+    (
+        "place-read-from-the-wrong-side-of-the-axle",
+        "app/shop/places.py",
+        "'ahead of' if step[0] > 0 else 'behind'",
+        "'behind' if step[0] > 0 else 'ahead of'",
+        "tests/shop/test_places.py",
+    ),
+    (
+        "stress-models-swapped",
+        "app/systems/rear/shop/leaves.py",
+        "float(by_model[Model.COMMON_CURVATURE, place]),\n",
+        "float(by_model[Model.POINT_CONTACT, place]),\n",
+        ROWS,
+    ),
+    (
+        "all-pages-for-a-range",
+        "app/sheet/preview.py",
+        "if ranges.isEmpty() or ranges.contains(page + 1)",
+        "if ranges is not None",
+        "tests/sheet/test_preview.py",
     ),
     ("jobs-counted-from-nought", WORK_ORDER, "enumerate(todo, 1)", "enumerate(todo, 0)", WORK),
     (

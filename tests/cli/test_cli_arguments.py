@@ -25,6 +25,10 @@ FILE = Path("car.toml")
         ("curves car.toml -o out.csv", Call("curves", FILE, output=Path("out.csv"))),
         ("sheet car.toml -o s.pdf", Call("sheet", FILE, output=Path("s.pdf"))),
         (
+            "sheet car.toml -o s.pdf --axle both",
+            Call("sheet", FILE, axle="both", output=Path("s.pdf")),
+        ),
+        (
             "sheet car.toml -o s.pdf --paper letter",
             Call("sheet", FILE, output=Path("s.pdf"), paper="letter"),
         ),

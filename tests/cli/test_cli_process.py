@@ -261,3 +261,29 @@ def test_a_car_with_only_a_rear_has_its_sheet(tmp_path):
     assert done.returncode == 0
     report = (tmp_path / "rear-report.txt").read_text(encoding="utf-8")
     assert "Results, each car on its wheels" in report
+
+
+@pytest.mark.gui
+@pytest.mark.parametrize(
+    ("axle", "has", "has_not"),
+    [
+        ("rear", "Rear suspension", "Front suspension"),
+        ("front", "Front suspension", "Rear suspension"),
+        ("both", "Rear suspension", "nothing of that"),
+    ],
+)
+def test_the_sheet_covers_the_end_that_is_asked_for(axle, has, has_not, tmp_path):
+    pypdf = pytest.importorskip("pypdf")
+    done = command("sheet", FIRST, "-o", "s.pdf", "--axle", axle, cwd=tmp_path)
+    assert (done.returncode, done.stderr) == (0, "s.pdf written.\n")
+    pages = pypdf.PdfReader(tmp_path / "s.pdf").pages
+    text = " ".join(" ".join(page.extract_text().split()) for page in pages)
+    assert has in text
+    assert has_not not in text
+
+
+def test_a_sheet_of_an_end_that_is_not_given_is_refused(tmp_path):
+    write_setup(tmp_path / "rear.toml", only(read_setup(FIRST).setup, "rear"))
+    done = command("sheet", "rear.toml", "-o", "s.pdf", "--axle", "front", cwd=tmp_path)
+    assert done.returncode == 1
+    assert "rear.toml gives no front suspension." in done.stderr

@@ -394,6 +394,25 @@ def test_the_menu_leaves_pages_out_of_the_sheet(
     assert counts[0] > counts[1] >= 3
 
 
+def test_which_ends_the_sheet_covers_is_chosen_in_the_menu_and_kept(
+    window: Window, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("app.desk.printing.QDesktopServices.openUrl", lambda url: None)
+    asker(window).save_to = tmp_path / "sheet.pdf"
+    menus = [menu for menu in window.findChildren(QMenu) if "covers" in menu.title()]
+    assert [menu.title() for menu in menus] == ["Setup sheet &covers"]
+    choices = {action.text(): action for action in menus[0].actions()}
+    menus[0].aboutToShow.emit()
+    assert choices["Where there is &work"].isChecked()
+    choices["The &rear"].trigger()
+    window.actions_.sheet.trigger()
+    text = " ".join(page.extract_text() for page in PdfReader(tmp_path / "sheet.pdf").pages)
+    assert "Rear suspension" in text
+    assert "Front suspension" not in text
+    menus[0].aboutToShow.emit()
+    assert choices["The &rear"].isChecked()
+
+
 @pytest.mark.parametrize(
     ("what", "name", "start"),
     [

@@ -17,7 +17,7 @@ from app.entry.axis_row import OWN_PLANE
 from app.entry.guide import MeasureWindow, measure_car
 from app.entry.point_page import PointPage
 from app.entry.steps import draft_of
-from app.entry.typed import field_text, outward, resolve
+from app.entry.typed import Base, TypedText, field_text, fields_of, outward, resolve
 from app.entry.value_line import ValueLine
 from app.session.session import Session
 from tests.helpers.entering import PLAIN, Opened, focused, press, sample, type_and_enter
@@ -277,3 +277,12 @@ def test_uncertainty_and_note_are_kept_with_the_point(opened: Opened) -> None:
     QTest.keyClicks(page.note, "ball worn")
     assert window.sitting.finished_setup.within["front.tie_outer"] == pytest.approx(1.5)
     assert "ball worn" in window.sitting.finished_setup.point_notes["front.tie_outer"]
+
+
+def test_a_damper_inside_its_coil_is_noted_as_in_the_same_place() -> None:
+    draft = draft_of(sample("small_saloon"))
+    for axis in fields_of("front.damper_arm"):
+        draft = draft.typed(axis, TypedText("0", "in", Base(point="front.spring_arm")))
+    note = resolve(draft).setup.point_notes["front.damper_arm"]
+    assert note.endswith("in the same place as spring, arm end")
+    assert "x:" not in note

@@ -182,8 +182,10 @@ class PackLeaf(NamedTuple):
 
 
 class Stress(NamedTuple):
-    ride: float
-    bump: float | None
+    """By one curvature, and by leaves that touch at their tips."""
+
+    ride: tuple[float, float]
+    bump: tuple[float, float] | None
     limit: float | None
     left: float | None
 
@@ -200,18 +202,24 @@ def stress(car: Any) -> list[Stress]:
     leaf = car.leaf
     if leaf is None or leaf.car.load is None:
         return []
-    ride = leaf.stresses(_pack_load(leaf, leaf.ride)).worst
+    ride = _of_models(leaf.stresses(_pack_load(leaf, leaf.ride)))
     bump = None
     if leaf.settled_travel is not None:
         stop = leaf.on_car(np.array([leaf.car.bump]), Model.COMMON_CURVATURE)
-        bump = None if stop is None else leaf.stresses(_pack_load(leaf, stop)).worst
+        bump = None if stop is None else _of_models(leaf.stresses(_pack_load(leaf, stop)))
     found = []
     for place, limit in enumerate(leaf.stages.pack.limits):
         known = float(limit) if np.isfinite(limit) else None
-        at_bump = None if bump is None else float(bump[place])
-        left = None if at_bump is None or known is None else 1.0 - at_bump / known
-        found.append(Stress(float(ride[place]), at_bump, known, left))
+        at_bump = None if bump is None else bump[place]
+        left = None if at_bump is None or known is None else 1.0 - max(at_bump) / known
+        found.append(Stress(ride[place], at_bump, known, left))
     return found
+
+
+def _of_models(stresses: Any) -> list[tuple[float, float]]:
+    """Return the larger of both halves of each leaf, by one curvature and by contact at tips."""
+    curved, tips = (abs(stresses.halves[model]).max(axis=0) for model in (0, 1))
+    return list(zip(map(float, curved), map(float, tips), strict=True))
 
 
 def _pack_load(leaf: Any, spring: Any) -> float:

@@ -83,9 +83,27 @@ def fraction(length: float) -> str | None:
 
 
 def bench(length: float, units: str) -> str:
-    """Return a length to work to: to a tenth, or on a line of the rule, else to a thousandth."""
-    shown = fraction(length) if units == "in" else None
-    return figure(length, "length", units) if shown is None else shown
+    """Return a length to work to: to a tenth, or the nearest 64th of an inch.
+
+    Where a 64th is off by more than a twentieth of so thin a thing, it is in thousandths.
+    """
+    parts = abs(length) / 25.4 * 64
+    nearest = round(parts)
+    if units == "mm" or abs(parts - nearest) > max(0.05 * parts, 0.0005 * 64):
+        return figure(length, "length", units)
+    whole, rest = divmod(nearest, 64)
+    step = gcd(rest, 64)
+    words = ([str(whole)] if whole or not rest else []) + (
+        [f"{rest // step}/{64 // step}"] if rest else []
+    )
+    return f"{'−' if length < 0 and nearest else ''}{' '.join(words)}"
+
+
+def ruled(length: float, units: str) -> str:
+    """Return a place or a tolerance: to a tenth, or the nearest 64th of an inch however small."""
+    if units == "mm":
+        return figure(length, "length", units)
+    return bench(round(length / 25.4 * 64) / 64 * 25.4, "in")
 
 
 def taped(length: float, units: str) -> str:

@@ -76,8 +76,12 @@ class Sheet:
 
     def _own(self, section: str) -> Iterator[Word]:
         for page, subtitle in zip(self.pages, self.subtitles, strict=True):
-            if subtitle.startswith(section):
-                yield from (word for word in page if HEAD < word.base < FOOT)
+            now = subtitle
+            for word in (word for word in page if HEAD < word.base < FOOT):
+                if _is_heading(word) and f"; {word.text}" in subtitle:
+                    now = word.text  # a section that goes on below another one
+                elif now.startswith(section):
+                    yield word
 
 
 def _is_heading(word: Word) -> bool:

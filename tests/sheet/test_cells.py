@@ -12,7 +12,7 @@ from app.document.model import Leaf, Vec
 from geometry.catalogue.front import Result
 from tests.helpers import expected_tables as expected
 from tests.helpers.expected_tables import Point
-from tests.helpers.figures import DASH, bench, figure, shortest, unit
+from tests.helpers.figures import DASH, bench, figure, ruled, shortest, unit
 from tests.helpers.printed_cells import LEFT, Column, Word, cells_of, columns_under, lines_of
 from tests.sheet.printed import Printed, print_and_read
 
@@ -44,7 +44,7 @@ def test_points(printed: Printed) -> None:
         )
         assert texts(note)[0].startswith(f"{printed.units} · ")
         columns = [NAME, *columns_under(heads)]
-        within = ["within"] if printed.setup.within else []
+        within = ["within"] if any(point.within is not None for point in points) else []
         proposed = ["X", "Y", "Z", "move"] if study.changed else []
         assert texts(heads) == ["X", "Y", "Z", *within, *proposed]
         check_owners(cells_of(owners, columns), printed, study.changed)
@@ -62,19 +62,19 @@ def test_points(printed: Printed) -> None:
 def check_owners(cells: list[str], printed: Printed, changed: bool) -> None:
     """The words “measured” and “proposed” stand over their own columns."""
     exact = printed.setup.evidence.get("sheet.measured_within")
-    words = "measured" if exact is None else f"measured ± {bench(exact, printed.units)} "
+    words = "measured" if exact is None else f"measured ± {ruled(exact, printed.units)} "
     told = f"{words}{'' if exact is None else printed.units}"
     assert cells[3] == told
     others = [(index, cell) for index, cell in enumerate(cells) if cell and index != 3]
-    assert others == ([(len(cells) - 2, "proposed")] if changed else [])
+    assert others == ([(len(cells) - 2, "proposed, at the measured height")] if changed else [])
 
 
 def place(point: Vec | None, units: str) -> list[str]:
-    return [DASH] * 3 if point is None else [figure(part, "length", units) for part in point]
+    return [DASH] * 3 if point is None else [ruled(part, units) for part in point]
 
 
 def own_within(point: Point, units: str) -> str:
-    return "" if point.within is None else f"± {bench(point.within, units)}"
+    return "" if point.within is None else f"± {ruled(point.within, units)}"
 
 
 def fates(point: Point, units: str) -> list[str]:
@@ -119,18 +119,23 @@ def test_results(printed: Printed) -> None:
 
 
 def result_cells(lines: list[list[Word]], changed: bool) -> list[tuple[str, list[str]]]:
-    """Return the rows of both columns with their groups, which go on from one to the other."""
+    """Return the rows of both columns with their groups; a title may go on, set in."""
     found: list[tuple[str, list[str]]] = []
-    group = ""
     heads = ["as found", "as built", "change"] if changed else ["as found"]
     words = [word for line in lines for word in line]
     for start in (LEFT, 108.0):
         half = lines_of([word for word in words if (word.left < 107.0) == (start == LEFT)])
         assert texts(half[0]) == heads
         columns: list[Column] = [("left", start), *columns_under(half[0])]
-        for line in half[1:]:
+        group = ""
+        for line in (line for line in half if texts(line) != heads):
+            if abs(line[0].left - start - 3.0) < 0.1:
+                group_of, row = found.pop()
+                found.append((group_of, [f"{row[0]} {texts(line)[0]}", *row[1:]]))
+                continue
             row = cells_of(line, columns)
             if any(row[1:]):
+                assert group
                 found.append((group, row))
             else:
                 group = row[0]
@@ -138,11 +143,11 @@ def result_cells(lines: list[list[Word]], changed: bool) -> list[tuple[str, list
 
 
 def titles(result: Result, units: str) -> list[str]:
-    """Return a title with its unit and what its sign means, with less where there is no room."""
+    """Return a title with its unit and what its sign means, or without that: of nought."""
     sign = unit(result.kind, units)
     title = f"{result.title}, {sign}" if sign else result.title
     meanings = [f"{title}: {words}" for words in (result.plus, result.minus) if words]
-    return [*meanings, title, result.title]
+    return [*meanings, title]
 
 
 def result_figure(value: float | None, result: Result, units: str, plus: bool = False) -> str:
@@ -234,29 +239,31 @@ def test_stresses(printed: Printed) -> None:
     if study.proposed.leaf is None or not tables:
         assert not printed.sheet.has("Rear", "Stress of each leaf")
         return
-    note, *lines = printed.sheet.under("Rear", "Stress of each leaf")
-    assert texts(note)[0].startswith(f"{unit('stress', printed.units)} · ")
-    words = [word for line in lines for word in line]
-    for index, (name, rows) in enumerate(tables):
-        start = LEFT if index == 0 else 108.0
-        half = lines_of([word for word in words if (word.left < 107.0) == (index == 0)])
-        heads = half[0]
-        leaf = f"leaf {name}" if study.changed else "leaf"
-        assert texts(heads) == [leaf, "at ride", "full bump", "limit", "left"]
-        columns: list[Column] = [("left", start), *columns_under(heads[1:])]
-        for place, (line, row) in enumerate(zip(half[1:], rows, strict=False)):
-            assert cells_of(line, columns) == stress_cells(place, row, printed.units)
-        assert len(half) > len(rows)
+    note, where, heads, *lines = printed.sheet.under("Rear", "Stress of each leaf")
+    assert texts(note) == [f"{unit('stress', printed.units)} · the truth lies between both models"]
+    assert texts(where) == ["at ride", "at full bump"]
+    models = ["one curvature", "touching at tips"]
+    assert texts(heads) == ["leaf", *models, *models, "limit", "left"]
+    middles = [(word.left + word.right) / 2 for word in where]
+    assert heads[1].left < middles[0] < heads[2].right < heads[3].left < middles[1] < heads[4].right
+    columns: list[Column] = [("left", LEFT), *columns_under(heads[1:])]
+    rest = iter(lines)
+    for name, rows in tables:
+        if study.changed:
+            assert texts(next(rest)) == [name.capitalize()]
+        for place, row in enumerate(rows):
+            assert cells_of(next(rest), columns) == stress_cells(place, row, printed.units)
     unknown = any(row.bump is None for _, rows in tables for row in rows)
-    said = "The stress at full bump isn't known" in " ".join(word.text for word in words)
+    said = "The stress at full bump isn't known" in " ".join(w.text for line in rest for w in line)
     assert said == unknown
 
 
 def stress_cells(place: int, row: expected.Stress, units: str) -> list[str]:
     left = DASH if row.left is None else f"{figure(100.0 * row.left, 'percent', units, places=0)} %"
+    stresses = (*row.ride, *(row.bump or (None, None)))
     return [
         "main" if place == 0 else str(place + 1),
-        *(figure(value, "stress", units) for value in (row.ride, row.bump, row.limit)),
+        *(figure(value, "stress", units) for value in (*stresses, row.limit)),
         left,
     ]
 

@@ -12,10 +12,11 @@ import pytest
 
 from app.document.moves import proposed_settings
 from app.shop.jobs import jobs
+from app.shop.places import place_rows
 from app.systems.cautions import cautions_of
 from app.systems.limits import limit_checks
 from tests.helpers import expected_tables as expected
-from tests.helpers.figures import DASH, figure, taped, with_unit
+from tests.helpers.figures import DASH, bench, figure, taped, with_unit
 from tests.helpers.printed_cells import LEFT, Column, Word, cells_of, columns_under
 from tests.sheet.printed import Printed
 from tests.sheet.test_cells import result_figure, texts, titles
@@ -40,7 +41,12 @@ ASKED_REAR = {
 }
 
 INDENT = 30.5  # where the words of a job begin [mm]
-TARGETS = {"front": "Set the alignment to", "rear": "Set and read at the rear"}
+TARGETS = {
+    ("front", True): "Set the alignment to",
+    ("front", False): "Alignment",
+    ("rear", True): "Set and read at the rear",
+    ("rear", False): "Readings at the rear",
+}
 TOE_WITHIN = {"mm": 0.5, "in": 25.4 / 32}  # of both wheels, over the diameter; common practice
 Figures = list[str]
 
@@ -61,24 +67,53 @@ def test_jobs(printed: Printed) -> None:
     assert words.split() == told.split()
 
 
+# What is drilled, welded and set
+
+
+def test_places(printed: Printed) -> None:
+    several = len(printed.studies) > 1
+    for end, _, study in printed.ends():
+        heading = f"Drilled, welded and set{f' at the {end}' if several else ''}"
+        rows = place_rows(study)
+        if not rows:
+            assert not printed.sheet.has("Work order", heading)
+            continue
+        heads, *lines = printed.sheet.under("Work order", heading)
+        names = ["from the old place", "within", "left as built", "right as built"]
+        assert texts(heads) == names
+        lines = [line for line in lines if texts(line) != names]
+        firsts = [line for line in lines if abs(line[0].left - LEFT) < 0.1]
+        assert len(firsts) == len(rows)
+        for line, row in zip(firsts, rows, strict=True):
+            assert texts(line)[0] == row.title
+            assert row.step.startswith(texts(line)[1]) or texts(line)[1] == "new"
+            assert texts(line)[2] == row.within
+            assert line[2].right == pytest.approx(heads[1].right, abs=0.1)
+        words = " ".join(w.text for line in lines for w in line if abs(w.left - LEFT - 3.0) < 0.1)
+        assert words.split() == " ".join(row.distances for row in rows).split()
+
+
 # Figures to set
 
 
 def test_targets(printed: Printed) -> None:
     for end, _, study in printed.ends():
-        lines = printed.sheet.under("Work order", TARGETS[end])
-        at = next(i for i, line in enumerate(lines) if texts(line)[-1] == "right as built")
+        lines = printed.sheet.under("Work order", TARGETS[end, study.has_work])
+        last = "right as built" if study.has_work else "right now"
+        at = next(i for i, line in enumerate(lines) if texts(line)[-1] == last)
         standing = " ".join(word for line in lines[:at] for word in texts(line))
         check_standing(standing, end, study)
         heads = lines[at]
-        assert texts(heads) == ["as found", "set to", "within", "left as built", "right as built"]
+        readings = ["left as built", "right as built"] if study.has_work else ["left now", last]
+        figures = ["as found", "set to"] if study.has_work else ["as found"]
+        assert texts(heads) == [*figures, "within", *readings]
         columns: list[Column] = [("left", LEFT), *columns_under(heads)]
         rows = list(joined(cells_of(line, columns) for line in lines[at + 1 :]))
         wanted = list(targets(end, study))
         assert [row[0] for row in rows] == [row[0] for row in wanted]
         for row, target in zip(rows, wanted, strict=True):
-            assert row[:4] == target, row[0]
-            assert row[4:] == ["", ""]
+            assert row[:-2] == (target if study.has_work else [target[0], *target[2:]]), row[0]
+            assert row[-2:] == ["", ""]
 
 
 def joined(rows: Iterator[list[str]]) -> Iterator[list[str]]:
@@ -100,9 +135,8 @@ def check_standing(words: str, end: str, study: Any) -> None:
         assert words == ""
     else:
         units = study.setup.units
-        size = figure(abs(by), "length", units, places=0 if units == "mm" else 2)
         way = "lower" if by > 0 else "higher"
-        assert f"about {size} {units} {way} at the {end} than" in words
+        assert f"about {taped(abs(by), units)} {way} at the {end} than" in words
 
 
 def targets(end: str, study: Any) -> Iterator[list[str]]:
@@ -127,7 +161,7 @@ def front_targets(study: Any) -> Iterator[list[str]]:
     ):
         tolerance = f"± {within:.{2 if within < 0.295 else 1}f}°"
         yield [title, sides(was, key), sides(toe, key), tolerance]
-    long = (f"{length_of_toe(sweep, units)} {units}" for sweep in (was, toe))
+    long = (length_of_toe(sweep, units) for sweep in (was, toe))
     yield [f"the same over {taped(wide, units)}", *long, f"± {rule(TOE_WITHIN[units], units)}"]
     yield from height("front", study)
     turns = [car.single.get("toe_out_on_turns") for car in (study.measured, study.proposed)]
@@ -148,7 +182,14 @@ def rule(length: float, units: str) -> str:
 
 def length_of_toe(sweep: Any, units: str) -> str:
     value = float(np.ravel(sweep.values["toe_length"])[0])
-    return figure(value, "length", units, places=1 if units == "mm" else 2)
+    return ruled(value, units)
+
+
+def ruled(length: float, units: str) -> str:
+    """Return a length to a tenth of a mm, or to the nearest 64th of an inch."""
+    if units == "mm":
+        return f"{figure(length, 'length', 'mm', places=1)} mm"
+    return f"{bench(round(length / 25.4 * 64) / 64 * 25.4, 'in')} in"
 
 
 def sides(sweep: Any, key: str) -> str:
@@ -186,17 +227,36 @@ def rear_targets(study: Any) -> Iterator[list[str]]:
         yield [pinion, DASH, "measure", ""]
     if "pinion_to_gearbox" in standing.values:
         both = (one_angle(s, "pinion_to_gearbox") for s in (study.measured.rest, standing))
-        yield ["Pinion against the gearbox line, + nose up", *both, "± 0.5°"]
+        yield ["Pinion to the gearbox, + nose up", *both, "± 0.5°"]
     moved = [key for each in study.setup.changes if each.on for key in (*each.moves, *each.sets)]
     if any("damper" in key and key.startswith("rear.") for key in moved):
         yield from damper_rows(study)
     yield from bar_gap(study)
+    for words in bolts(study, moved):
+        yield [words, "", "", ""]
+
+
+SEATS = ("rear.block", "rear.wedge", "rear.pack", "rear.traction_bar", "rear.bar_")
+
+
+def bolts(study: Any, keys: Sequence[str]) -> Iterator[str]:
+    """Yield what is torqued: only what the work has undone, or another height has turned."""
     manual = "torque to the workshop manual"
+    other_axle = "rear.kind" in keys
     if study.proposed.kind == "leaf axle":
-        yield [f"U-bolt nuts, new: {manual}", "", "", ""]
-        yield ["Eye and shackle bolts, at ride height: torque to the manual", "", "", ""]
-    else:
-        yield [f"Link bolts, at ride height: {manual}", "", "", ""]
+        if other_axle or any(key.startswith(SEATS) for key in keys):
+            yield f"U-bolt nuts, new: {manual}"
+        turned = ("rear.block", "rear.pack", "rear.shackle")
+        if other_axle or any(key.startswith(turned) for key in keys):
+            yield "Eye and shackle bolts, at ride height: torque to the manual"
+    elif other_axle or any("link" in key or is_link_end(key) for key in keys):
+        yield f"Link bolts, at ride height: {manual}"
+    if other_axle or any("damper" in key and key.startswith("rear.") for key in keys):
+        yield f"Damper bolts, at ride height: {manual}"
+
+
+def is_link_end(key: str) -> bool:
+    return key.startswith("rear.") and any(n in key for n in ("lower_", "upper_", "lateral_"))
 
 
 def damper_rows(study: Any) -> Iterator[list[str]]:
@@ -210,11 +270,11 @@ def damper_rows(study: Any) -> Iterator[list[str]]:
 
 def of_both(sweep: Any, key: str, kind: str, units: str) -> str:
     """Return what left and right come to: one figure where they read alike."""
-    places = 0 if kind == "percent" else 1 if units == "mm" else 2
-    unit = "%" if kind == "percent" else units
-    told = [
-        f"{figure(float(v), kind, units, places=places)} {unit}" for v in sweep.values[key][:, 0]
-    ]
+    values = [float(value) for value in sweep.values[key][:, 0]]
+    if kind == "percent":
+        told = [f"{figure(value, kind, units, places=0)} %" for value in values]
+    else:
+        told = [(ruled if units == "mm" else taped)(value, units) for value in values]
     return told[0] if len(set(told)) == 1 else f"L {told[0]} R {told[1]}"
 
 
@@ -223,7 +283,7 @@ def bar_gap(study: Any) -> Iterator[list[str]]:
     if study.proposed.kind == "leaf axle" and gap is not None:
         was = study.setup.evidence.get("rear.traction_bar.gap")
         metric = study.setup.units == "mm"
-        now = f"{gap:.1f} mm" if metric else f"{Fraction(round(gap / 25.4 * 32), 32)} in"
+        now = f"{gap:.1f} mm" if metric else f"{Fraction(round(gap / 25.4 * 64), 64)} in"
         assert was is None
         yield [
             "Traction bar gap, at ride height",
@@ -247,16 +307,21 @@ def test_outcomes(printed: Printed) -> None:
         if not study.changed:
             continue
         heading = f"What it does{f' at the {end}' if several else ''}"
-        columns: list[Column] = [("left", LEFT), ("left", LEFT + 124.0)]
+        columns: list[Column] = [("left", LEFT), ("left", LEFT + 113.0)]
         asked = ASKED if end == "front" else ASKED_REAR
         results = {line.result.key: line for line in expected.results(end, study)}
         rows = [results[key] for key in asked if key in results and None not in results[key][1:]]
-        lines = printed.sheet.under("Work order", heading)
+        heads, *lines = printed.sheet.under("Work order", heading)
+        assert texts(heads) == ["as found", "as built"]
+        lines = [line for line in lines if line[0].left < LEFT + 1.0]  # a meaning may go on
         settles = study.proposed.single.get("settled_travel")
         for line, row in zip(lines, rows, strict=False):
             was, now = (result_figure(value, row.result, printed.units) for value in row[1:])
             assert line[0].text in titles(row.result, printed.units)
             assert texts(line)[1:3] == [was, now], row.result.key
+            assert [word.right for word in line[1:3]] == pytest.approx(
+                [head.right for head in heads], abs=0.1
+            )
             assert cells_of([line[0], *line[3:]], columns)[0]
         if settles is not None:
             last = texts(lines[len(rows)])
@@ -267,10 +332,9 @@ def test_outcomes(printed: Printed) -> None:
 
 
 def own_height(by: float, units: str) -> str:
-    size = figure(abs(by), "length", units, places=1 if units == "mm" else 2)
     if abs(by) < 0.5:
         return "as it was"
-    return f"{size} {units} {'lower' if by > 0 else 'higher'}"
+    return f"{ruled(abs(by), units)} {'lower' if by > 0 else 'higher'}"
 
 
 # Limits

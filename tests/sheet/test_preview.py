@@ -3,20 +3,24 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 import pytest
 from pypdf import PdfReader
-from PySide6.QtCore import QLocale
-from PySide6.QtGui import QPageSize
+from PySide6.QtCore import QLocale, Qt
+from PySide6.QtGui import QPageLayout, QPageSize
 from PySide6.QtPrintSupport import QPrinter, QPrintPreviewWidget
+from PySide6.QtWidgets import QToolButton
 from pytestqt.qtbot import QtBot
 
 from app.paper.sizes import A4, LETTER, remember_paper, usual_paper
 from app.sheet.extra_pages import choose_extra, chosen_extras
 from app.sheet.preview import open_preview
 from app.shop.extras import EXTRAS
+from app.shop.subject import Ends
 from app.systems.front.system import FRONT
-from tests.helpers.sheets import TODAY, sample
+from app.systems.rear.system import REAR
+from tests.helpers.sheets import TODAY, sample, with_all_on
 
 pytestmark = pytest.mark.gui
 
@@ -28,7 +32,7 @@ def test_the_preview_shows_every_page(qtbot: QtBot) -> None:
         dialog.show()
     shown = dialog.findChild(QPrintPreviewWidget)
     assert shown is not None
-    assert shown.pageCount() == 7  # four of them are drill templates
+    assert shown.pageCount() == 9  # four of them are drill templates
 
 
 def test_pages_that_are_not_wanted_are_left_out_of_the_preview(
@@ -42,7 +46,7 @@ def test_pages_that_are_not_wanted_are_left_out_of_the_preview(
         dialog.show()
     shown = dialog.findChild(QPrintPreviewWidget)
     assert shown is not None
-    assert shown.pageCount() == 3
+    assert shown.pageCount() == 5
     choose_extra("template", True)
     assert chosen_extras() == EXTRAS
 
@@ -71,3 +75,114 @@ def test_without_a_choice_the_paper_is_the_countrys(
 ) -> None:
     monkeypatch.setattr(QLocale, "system", lambda: QLocale(locale))
     assert usual_paper() is paper
+
+
+def shown_on(qtbot: QtBot, tmp_path: Path, *, ends: Ends = "work") -> Any:
+    """Open a preview whose printer writes a file."""
+    setup = with_all_on(sample("small_saloon"))
+    studies = [system.study(setup) for system in (FRONT, REAR)]
+    dialog = open_preview(None, studies, today=TODAY, ends=ends)
+    qtbot.addWidget(dialog)
+    printer = dialog.printer()
+    printer.setPageLayout(A4.layout())
+    printer.setOutputFormat(QPrinter.OutputFormat.PdfFormat)
+    printer.setOutputFileName(str(tmp_path / "printed.pdf"))
+    return dialog
+
+
+def texts_in(tmp_path: Path) -> list[str]:
+    reader = PdfReader(tmp_path / "printed.pdf")
+    return [" ".join(page.extract_text().split()) for page in reader.pages]
+
+
+@pytest.mark.parametrize(
+    ("size", "orientation", "words"),
+    [
+        (QPageSize.PageSizeId.A5, QPageLayout.Orientation.Portrait, "On A5 it is reduced to 70 %"),
+        (QPageSize.PageSizeId.A4, QPageLayout.Orientation.Landscape, "A4, lying, it is reduced"),
+    ],
+)
+def test_a_page_that_is_too_small_gets_all_of_the_sheet_smaller_and_says_so(
+    size: QPageSize.PageSizeId,
+    orientation: QPageLayout.Orientation,
+    words: str,
+    qtbot: QtBot,
+    tmp_path: Path,
+) -> None:
+    dialog = shown_on(qtbot, tmp_path)
+    dialog.paint_sheet(dialog.printer())
+    whole = texts_in(tmp_path)
+    dialog.printer().setPageSize(QPageSize(size))
+    dialog.printer().setPageOrientation(orientation)
+    dialog.paint_sheet(dialog.printer())
+    assert words in dialog.remark.text()
+    small = texts_in(tmp_path)
+    for page, full in zip(small, whole, strict=True):
+        assert "the scales don't hold" in page
+        assert sorted(full) == sorted(page.replace(reduced_words(page), "", 1).strip())
+    for page in PdfReader(tmp_path / "printed.pdf").pages:
+        assert all(0.0 <= x <= float(page.mediabox.width) for x in places(page))
+
+
+def reduced_words(page: str) -> str:
+    start = page.index("Reduced to")
+    return page[start : page.index("don't hold") + len("don't hold")]
+
+
+def places(page: Any) -> list[float]:
+    """Return where words begin across the page [points]."""
+    found: list[float] = []
+
+    def visit(text: str, cm: Any, tm: Any, *_: object) -> None:
+        if text.strip():
+            found.append(cm[0] * tm[4] + cm[4])
+
+    page.extract_text(visitor_text=visit)
+    return found
+
+
+def test_full_paper_says_nothing(qtbot: QtBot, tmp_path: Path) -> None:
+    dialog = shown_on(qtbot, tmp_path)
+    dialog.paint_sheet(dialog.printer())
+    assert dialog.remark.text() == ""
+    assert not any("Reduced" in page for page in texts_in(tmp_path))
+
+
+def test_only_the_pages_asked_for_are_printed(qtbot: QtBot, tmp_path: Path) -> None:
+    dialog = shown_on(qtbot, tmp_path)
+    dialog.printer().setFromTo(2, 3)
+    dialog.paint_sheet(dialog.printer())
+    pages = texts_in(tmp_path)
+    assert len(pages) == 2
+    for number, page in enumerate(pages, 2):
+        assert f"page {number} of " in page
+
+
+def test_pages_that_are_not_there_are_not_printed_and_that_is_said(
+    qtbot: QtBot, tmp_path: Path
+) -> None:
+    dialog = shown_on(qtbot, tmp_path)
+    dialog.printer().setFromTo(50, 60)
+    dialog.paint_sheet(dialog.printer())
+    assert "none of those asked for" in dialog.remark.text()
+    assert not (tmp_path / "printed.pdf").exists()
+
+
+def test_every_button_is_reached_by_keyboard_and_two_have_keys(
+    qtbot: QtBot, tmp_path: Path
+) -> None:
+    dialog = shown_on(qtbot, tmp_path)
+    buttons = [b for b in dialog.findChildren(QToolButton) if b.defaultAction() is not None]
+    assert all(b.focusPolicy() & Qt.FocusPolicy.TabFocus for b in buttons)
+    keys = {a.text(): a.shortcut().toString() for a in dialog.actions()}
+    assert keys == {"Print": "Ctrl+P", "Page setup": "Ctrl+Shift+P"}
+
+
+def test_the_sheet_covers_the_ends_that_are_asked_for(qtbot: QtBot, tmp_path: Path) -> None:
+    dialog = shown_on(qtbot, tmp_path, ends="rear")
+    dialog.paint_sheet(dialog.printer())
+    text = " ".join(texts_in(tmp_path))
+    assert "Rear suspension" in text
+    assert "Front suspension" not in text
+    assert "Re-drill the upper arm pivots" not in text
+    assert "Set the alignment to" not in text

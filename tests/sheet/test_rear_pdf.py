@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 from pypdf import PdfReader
 
-from app.document.model import Setup, Vec
+from app.document.model import Change, FrozenMap, Setup, Vec
 from app.sheet.pages import setup_sheet
 from app.systems.front.system import FRONT
 from app.systems.rear.system import REAR
@@ -44,7 +44,7 @@ def text_of(setup: Setup, tmp_path: Path, decimal: str = ".") -> str:
 
 
 @pytest.mark.parametrize(
-    ("name", "count"), [("rear alone", 7), ("record", 5), ("saloon", 3), ("longer links", 5)]
+    ("name", "count"), [("rear alone", 7), ("record", 5), ("saloon", 5), ("longer links", 6)]
 )
 def test_there_are_as_many_pages_as_needed_and_they_count_themselves(
     name: str, count: int, tmp_path: Path
@@ -64,7 +64,7 @@ def test_a_rear_alone_prints_nothing_of_a_front(tmp_path: Path) -> None:
         "Work order",
         "Set and read at the rear",
         "Shackle to the line of the eyes",
-        "U-bolt nuts, new: torque to the workshop manual",
+        "Damper bolts, at ride height: torque to the workshop manual",
         "Rear suspension · drawing",
         "Damper, body end, right",
         "410 rearward",
@@ -196,7 +196,7 @@ def test_everything_of_a_crowded_rear_is_there(tmp_path: Path) -> None:
     text = text_of(SETUPS["crowded"], tmp_path)
     assert "Build both leaf springs up anew, of 13 leaves" in text
     assert "Leaf 5: from the old spring of the other car, eyes cut off" in text
-    assert "+0.126, −0.039, +0.079" in text
+    assert "+1/8, −0.039, +5/64" in text
     assert "…" not in text
 
 
@@ -262,3 +262,36 @@ def test_double_letters_are_found_in_a_search(tmp_path: Path) -> None:
 def test_a_sheet_of_nothing_is_refused() -> None:
     with pytest.raises(ValueError, match="needs at least one system"):
         setup_sheet([])
+
+
+def test_the_rear_is_shown_from_above_where_something_moves_forward_or_sideways(
+    tmp_path: Path,
+) -> None:
+    assert "From above · scale 1 :" in text_of(leaf_rear("Right damper"), tmp_path)
+    assert "From above" not in text_of(leaf_rear("Leaf 4"), tmp_path)
+
+
+def test_the_front_is_shown_from_above_for_a_right_hand_move_alone(tmp_path: Path) -> None:
+    setup = sample("hillclimb_special")
+    for move, is_shown in (((0.0, 0.0, -3.0), False), ((4.0, 0.0, 0.0), True)):
+        change = Change("right", moves=FrozenMap({"front.right.tie_inner": move}))
+        told = text_of(setup.having(changes=(change,)), tmp_path)
+        assert ("Top view" in told) == is_shown
+
+
+def test_the_helper_bears_after_what_is_left_from_where_the_car_stands(tmp_path: Path) -> None:
+    # a block takes the body down and leaves the spring as it is: 1 1/2 in of bump as before
+    text = text_of(with_on(sample("inch_sedan"), "Blocks"), tmp_path)
+    assert "helper bears after 1 1/2 in" in text
+
+
+def test_only_bolts_that_the_work_undoes_are_torqued(tmp_path: Path) -> None:
+    damper = text_of(leaf_rear("Right damper"), tmp_path)
+    assert "Damper bolts, at ride height" in damper
+    assert "U-bolt nuts, new: torque" not in damper
+    leaf = text_of(leaf_rear("Leaf 4"), tmp_path)
+    assert "U-bolt nuts, new: torque" in leaf
+    assert "Damper bolts, at ride height" not in leaf
+    record = text_of(leaf_rear().having(changes=()), tmp_path)
+    assert "torque to the" not in record
+    assert "set to" not in record

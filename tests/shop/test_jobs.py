@@ -72,8 +72,10 @@ def test_springs_are_told_with_what_they_were() -> None:
     assert told[0] == "Fit springs: rate 60.0 N/mm (was 52.0 N/mm)."
 
 
-@pytest.mark.parametrize(("step", "words"), [(19.05, "3/4 in lower"), (20.0, "0.787 in lower")])
-def test_inches_are_fractions_where_a_rule_has_them(step: float, words: str) -> None:
+@pytest.mark.parametrize(
+    ("step", "words"), [(19.05, "3/4 in lower"), (20.0, "25/32 in lower"), (0.5, "0.020 in lower")]
+)
+def test_inches_are_fractions_but_for_what_a_gauge_measures(step: float, words: str) -> None:
     setup = front_setup().having(units="in")
     lower = {"upper_front": (0.0, 0.0, -step), "upper_rear": (0.0, 0.0, -step)}
     assert words in titles(change(lower), setup=setup)[0]

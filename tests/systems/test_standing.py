@@ -215,7 +215,7 @@ def test_a_block_that_would_hold_a_height_says_that_it_is_another_car() -> None:
     study = REAR.study(with_all_on("inch_sedan", rear="as measured"))
     block, arch = hold_words(study).split(" or ")
     assert block.startswith("the block of 1 1/4 in left out (with another roll steer")
-    assert arch.startswith("springs re-arched to 6.17 in")
+    assert arch.startswith("springs re-arched to 6 11/64 in")
     assert arch.endswith("(which the figures are of)")
 
 

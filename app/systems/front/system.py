@@ -180,7 +180,8 @@ class Front(System[FrontAnswers]):
         """Return what the wheels are set to, and what that is called."""
         from app.systems.front.shop.targets import targets
 
-        return "Set the alignment to", targets(study, decimal)
+        title = "Set the alignment to" if study.has_work else "Alignment"
+        return title, targets(study, decimal)
 
     def is_said_by_table(
         self, sentence: Sentence, shown: frozenset[str], past: frozenset[str]

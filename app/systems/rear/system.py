@@ -184,7 +184,8 @@ class Rear(System["RearAnswers"]):
         """Return what is set and read at the rear, and what that is called."""
         from app.systems.rear.shop.targets import rear_targets
 
-        return "Set and read at the rear", rear_targets(study, decimal)
+        title = "Set and read at the rear" if study.has_work else "Readings at the rear"
+        return title, rear_targets(study, decimal)
 
     def is_said_by_table(
         self, sentence: Sentence, shown: frozenset[str], past: frozenset[str]

@@ -57,7 +57,7 @@ def test_a_wedge_turns_the_pinion_against_the_gearbox_and_is_told():
     before, after = (car.rest.values["pinion_to_gearbox"][0] for car in study.cars.values())
     assert degrees(after - before) == pytest.approx(-3.0, abs=0.2)
     assert "Against the gearbox line the pinion goes from −1.00° to −4." in words(study.setup)
-    assert any("gearbox line" in row.title for row in rear_targets(study))
+    assert any("to the gearbox" in row.title for row in rear_targets(study))
 
 
 def test_joints_past_the_usual_are_told():

@@ -56,7 +56,7 @@ def _track(scene: Scene, start: Place, end: Place, away: Place) -> list[Stroke]:
     if not scene.options.far_side:
         return []
     size = ((end[0] - start[0]) ** 2 + (end[1] - start[1]) ** 2) ** 0.5
-    text = f"track {scene.words.bare(size)}"
+    text = f"track {scene.words.taped(size)}"
     return [Dimension(start, end, away, text, key="track", priority=5, steps=2.2)]
 
 

@@ -8,6 +8,7 @@ from typing import Final
 from app.document.address import Point, left_of
 from app.document.keys import KEYS
 from app.document.model import Change, Setup, Value, Vec
+from app.document.units import format_value
 from app.systems.bench import set_words
 from app.systems.jobs import Step
 from app.systems.shims import is_shim
@@ -74,6 +75,17 @@ class FrontJobs:
         if change.parts == "kept" and any(key in _PIVOTS for key in lefts):
             return "Same arms, bolted to the new holes."
         return ""
+
+    def hole_size(self, setup: Setup, moves: Mapping[str, Vec], decimal: str) -> str:
+        """Say how wide the holes of re-drilled pivots are."""
+        drilled = {left_of(key): move for key, move in moves.items() if left_of(key) in _PIVOTS}
+        if not drilled or all(is_shim(key, move) for key, move in drilled.items()):
+            return ""
+        size = setup.evidence.get("sheet.hole_diameter")
+        if not isinstance(size, float | int):
+            return "Size of the holes: as the old ones; measure those."
+        words = format_value(size, "length", setup.units, decimal=decimal, fractions=True)
+        return f"Holes of {words}."
 
     def details(self, setup: Setup, sets: Mapping[str, Value], decimal: str) -> Iterator[str]:
         """Yield nothing: the titles say it all."""

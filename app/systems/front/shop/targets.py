@@ -13,7 +13,7 @@ from app.systems.answers import Study, value_at_rest, value_in
 from app.systems.front.study import FrontAnswers
 from app.systems.targets import HEIGHT_WITHIN, Target, shop_length, stands_by
 from app.words.results import result_text
-from geometry.catalogue.front import BY_KEY
+from geometry.catalogue.front import BY_KEY, Result
 from geometry.dataclass import dataclass
 from geometry.front.sweeps import Sweep
 
@@ -98,8 +98,13 @@ class _Table:
         result = BY_KEY[key]
         count = 2 if result.scope == "wheel" else 1
         values = (value_in(sweep, result, side) for side in range(count))
-        texts = tuple(result_text(v, result, self.units, decimal=self.decimal) for v in values)
+        texts = tuple(self._text(value, result) for value in values)
         return texts[:1] if len(set(texts)) == 1 else texts
+
+    def _text(self, value: float | None, result: Result) -> str:
+        if value is not None and result.kind == "length":
+            return self._length(value, 1)
+        return result_text(value, result, self.units, decimal=self.decimal)
 
     def _degrees(self, within: float) -> str:
         places = 2 if degrees(within) < 0.295 else 1

@@ -9,12 +9,13 @@ import numpy as np
 
 from app.document.model import Setup
 from app.document.moves import toe_is_reset
-from app.document.units import number_of
+from app.document.quantities import INCH
 from app.systems.answers import Study
 from app.systems.front.study import FrontAnswers
 from app.systems.jobs import Job
+from app.systems.targets import shop_length
 
-_TURN: Final = 0.05  # a shorter change of a tie rod is none [mm]
+_TURN: Final = {"mm": 0.05, "in": INCH / 128}  # a shorter change of a tie rod is none [mm]
 
 
 def tie_rod_jobs(study: Study[FrontAnswers], decimal: str) -> Iterator[Job]:
@@ -32,9 +33,10 @@ def _turned(study: Study[FrontAnswers], decimal: str) -> Iterator[str]:
     before, after = (np.broadcast_to(c.axle.corners.parts.tie_length, (2, 1)) for c in cars)
     left, right = (float(value) for value in (after - before)[:, 0])
     setup = study.setup
-    if max(abs(left), abs(right)) < _TURN:
+    turn = _TURN[setup.units]
+    if max(abs(left), abs(right)) < turn:
         yield "Tie rods: about as long as they are."
-    elif abs(left - right) < _TURN:
+    elif abs(left - right) < turn:
         yield f"Each tie rod comes about {_longer(left, setup, decimal)} than it is."
     else:
         words = f"The left tie rod comes about {_longer(left, setup, decimal)}"
@@ -42,6 +44,5 @@ def _turned(study: Study[FrontAnswers], decimal: str) -> Iterator[str]:
 
 
 def _longer(by: float, setup: Setup, decimal: str) -> str:
-    places = 1 if setup.units == "mm" else 2
-    size = number_of(abs(by), "length", setup.units, decimal=decimal, places=places)
-    return f"{size} {setup.units} {'longer' if by > 0 else 'shorter'}"
+    size = shop_length(abs(by), setup.units, decimal, 1)
+    return f"{size} {'longer' if by > 0 else 'shorter'}"

@@ -53,7 +53,8 @@ def _roll_centre(scene: RearScene, flat: Flat) -> Iterator[Stroke]:
     if before is not None and scene.was is not None and _parts(before, height):
         at = flat.place(roll_centre_place(scene.was, before))
         yield Mark(at, MarkShape.CENTRE, WAS)
-        yield Label(f"was {scene.words.bare(before)}", at, WAS, "roll centre was", 4)
+        text = f"roll centre was {scene.words.bare(before)}"
+        yield Label(text, at, WAS, "roll centre was", 4)
     if height is None:
         return
     at = flat.place(roll_centre_place(scene.now, height))

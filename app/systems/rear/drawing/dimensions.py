@@ -49,7 +49,7 @@ def _between(
     scene: RearScene, start: Place, end: Place, away: Place, name: str, steps: float
 ) -> Dimension:
     size = ((end[0] - start[0]) ** 2 + (end[1] - start[1]) ** 2) ** 0.5
-    text = f"{name} {scene.words.bare(size)}"
+    text = f"{name} {scene.words.taped(size)}"
     return Dimension(start, end, away, text, key=name, priority=5, steps=steps)
 
 

@@ -54,7 +54,7 @@ def _wound(scene: RearScene, flat: Flat, twist: WindUp) -> Iterator[Stroke]:
     change = np.array([_at(push, twist, row) for row in twist.bending_change])
     line = wound_line(
         leaf.loop,
-        bearing(leaf, helper_gap(leaf, scene.shown.proposed)),
+        bearing(leaf, helper_gap(leaf, scene.car, scene.shown.proposed)),
         change,
         rotation,
         factor,

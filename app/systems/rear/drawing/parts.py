@@ -24,8 +24,10 @@ COIL: Final = 118.0  # diameter of a coil, its wire left out [mm]
 DAMPER: Final = 46.0
 CASING: Final = 110.0  # radius of the casing in the middle of the axle [mm]
 NOSE: Final = 270.0  # axle to pinion joint, where it isn't given [mm]
+LINK_END: Final = 9.0  # radius of the bush of a link on the far side [mm]
 SNUBBER: Final = 15.0  # radius [mm]
 AT_AXLE: Final = 20.0  # nearer than this a damper stands at the axle [mm]
+ENDS: Final = ("damper_body", "damper_axle")
 APART: Final = 4.0  # nearer than this, two places are drawn as one [mm]
 SEEN: Final = 0.3  # a measured part that moved less than this is not drawn again [mm]
 
@@ -34,7 +36,9 @@ def part_strokes(scene: RearScene, flat: Flat) -> list[Stroke]:
     """Return the axle and its parts, from back to front."""
     strokes: list[Stroke] = [*_dampers(scene, flat), *_coils(scene, flat)]
     if scene.options.far_side and flat.view is not View.SIDE:
-        strokes += [flat.line(LineKind.FAR, *ends) for _, _, ends in members(scene.now.right)]
+        for _, _, ends in members(scene.now.right):
+            strokes.append(flat.line(LineKind.FAR, *ends))
+            strokes += [Circle(flat.place(end), LINK_END, LineKind.FAR) for end in ends]
     strokes += ghost_parts(scene, flat)
     strokes += axle_strokes(scene.now, flat, LineKind.PROPOSED)
     strokes += _pinion(scene, flat)
@@ -149,19 +153,29 @@ def _dampers(scene: RearScene, flat: Flat) -> Iterator[Stroke]:
     left, right = scene.now.left, scene.now.right
     if "damper_body" not in left.points:
         return
+    moved = any(name in scene.own_moves for name in ENDS)
     if flat.view is View.SIDE:
-        far = [flat.place(right.points[name]) for name in ("damper_body", "damper_axle")]
-        yield Polyline(np.array(far), LineKind.HIDDEN)
-        yield Circle(far[1], 0.3 * DAMPER, LineKind.FAR)
+        if _apart(scene, flat):
+            kind = LineKind.PROPOSED_THIN if moved else LineKind.FAR
+            yield from _damper(scene, flat, right, kind)
+            yield Circle(flat.place(right.points["damper_axle"]), 0.3 * DAMPER, kind)
     elif scene.options.far_side:
-        yield from _damper(scene, flat, right, "right", LineKind.FAR)
-    yield from _damper(scene, flat, left, "left", LineKind.PROPOSED_THIN)
+        kind = LineKind.PROPOSED_THIN if moved else LineKind.FAR
+        yield from _damper(scene, flat, right, kind)
+    yield from _damper(scene, flat, left, LineKind.PROPOSED_THIN)
     yield from _damper_words(scene, flat)
 
 
-def _damper(
-    scene: RearScene, flat: Flat, side: RearSide, which: str, kind: LineKind
-) -> Iterator[Stroke]:
+def _apart(scene: RearScene, flat: Flat) -> bool:
+    """Tell whether both dampers can be told apart in side view."""
+    left, right = (
+        [flat.place(side.points[name]) for name in ENDS]
+        for side in (scene.now.left, scene.now.right)
+    )
+    return max(map(math.dist, left, right)) > APART
+
+
+def _damper(scene: RearScene, flat: Flat, side: RearSide, kind: LineKind) -> Iterator[Stroke]:
     body, axle = side.points["damper_body"], side.points["damper_axle"]
     start, end = flat.place(body), flat.place(axle)
     if math.dist(start, end) < DAMPER:
@@ -189,8 +203,13 @@ def _damper_words(scene: RearScene, flat: Flat) -> Iterator[Label]:
     if words[0] == words[1] and math.dist(*tops) < 2 * DAMPER:
         yield Label(f"both dampers {words[0]}", tops[0], LineKind.PROPOSED, "damper", 4, "above")
         return
-    yield Label(f"left damper, {words[0]}", tops[0], LineKind.PROPOSED, "damper", 5, "above", True)
-    yield Label(f"right damper, {words[1]}", tops[1], LineKind.CENTRELINE, "far damper", 4, "above")
+    moved = [any(name in moves for name in ENDS) for moves in (scene.moves, scene.own_moves)]
+    yield Label(
+        f"left damper, {words[0]}", tops[0], LineKind.PROPOSED, "damper", 5, "above", moved[0]
+    )
+    yield Label(
+        f"right damper, {words[1]}", tops[1], LineKind.PROPOSED, "far damper", 4, "above", moved[1]
+    )
 
 
 def _past_end(scene: RearScene, side: RearSide) -> str:

@@ -12,7 +12,7 @@ from app.drawing.space import Vec
 from app.drawing.strokes import Circle, Label, LineKind, Place, Points, Polyline, Stroke
 from app.drawing.views import View
 from app.systems.front.drawing.scene import Flat
-from app.systems.rear.answers import RearSweep
+from app.systems.rear.answers import RearAnswers, RearSweep
 from app.systems.rear.drawing.leaves import Drawn, drawn_leaves, stack_depth
 from app.systems.rear.drawing.scene import RearScene
 from app.systems.rear.places import RearPlaces, RearSide, Spring
@@ -71,7 +71,7 @@ def main_line(leaf: LeafRear, spring: Spring) -> Points:
 
 def _pack(scene: RearScene, leaf: LeafRear, spring: Spring) -> Iterator[Stroke]:
     pack = leaf.stages.pack
-    gap = helper_gap(leaf, scene.shown.proposed)
+    gap = helper_gap(leaf, scene.car, scene.shown.proposed)
     for number, drawn in enumerate(drawn_leaves(leaf.loop, pack, spring, gap)):
         if number == 0:
             yield Polyline(drawn.outline, THIN, closed=True, filled=True)
@@ -93,18 +93,25 @@ def spring_top(leaf: LeafRear) -> float:
     return 0.5 * leaf.stages.pack.main.thickness
 
 
-def helper_gap(leaf: LeafRear, sweep: RearSweep) -> float:
-    """Return the travel left until the helpers bear [mm]; 0 where there are none or they do."""
+def helper_gap(leaf: LeafRear, car: RearAnswers, sweep: RearSweep) -> float:
+    """Return the travel left until the helpers bear [mm]; 0 where there are none or they do.
+
+    A pose's travel counts from where the car stands, that of the contact from where it was found.
+    """
     contacts = [part.contact for part in leaf.stages.pack.leaves if part.contact > 0]
     at = leaf.travel_at_contact(min(contacts)) if contacts else None
     if at is None:
         return min(contacts, default=0.0)
-    return max(at - float(sweep.values["wheel_travel"][0]), 0.0)
+    return max(at - car.stand.travel - float(sweep.values["wheel_travel"][0]), 0.0)
 
 
 def _helper_words(scene: RearScene, leaf: LeafRear, spring: Spring, gap: float) -> Iterator[Stroke]:
     if any(part.contact > 0 for part in leaf.stages.pack.leaves):
-        words = f"helper bears after {scene.words.length(gap)}" if gap > 0 else "helper bears"
+        words = (
+            f"helper bears after {scene.words.taped(gap)} {scene.words.units}"
+            if gap > 0
+            else "helper bears"
+        )
         depth = stack_depth(leaf.stages.pack)
         at = spring.seat[0] - 0.5 * leaf.loop.clamp, spring.seat[2] - depth
         yield Label(words, at, LineKind.DIMENSION, "helper", 2, "below")
@@ -141,7 +148,7 @@ def _seat(scene: RearScene, leaf: LeafRear, spring: Spring) -> Iterator[Stroke]:
         end = start + block if over else start - block
         yield Polyline(_box(spring, 0.8 * half, start, end), THIN, True, True)
         at = _off_seat(spring, -0.8 * half, 0.5 * (start + end))
-        yield Label(f"block {scene.words.bare(block)}", at, LineKind.DIMENSION, "block", 2, "left")
+        yield Label(f"block {scene.words.taped(block)}", at, LineKind.DIMENSION, "block", 2, "left")
 
 
 def _from_seat(spring: Spring, place: Vec) -> Place:

@@ -190,6 +190,10 @@ class RearJobs:
             return "Same links, bolted to the new holes."
         return ""
 
+    def hole_size(self, setup: Setup, moves: Mapping[str, Vec], decimal: str) -> str:
+        """Return nothing: the bolts of brackets at the rear aren't in the setup."""
+        return ""
+
     def details(self, setup: Setup, sets: Sets, decimal: str) -> Iterator[str]:
         """Yield smaller words on leaves and bars, and on what does nothing on this axle."""
         reason = without_effect(setup, Change("", sets=FrozenMap(sets)))

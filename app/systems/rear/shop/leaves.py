@@ -14,6 +14,7 @@ from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
 from app.systems.rear.shop.leaf_steps import KEY, Leaves, paired
 from geometry.dataclass import dataclass
+from geometry.leaf.load import LeafStresses, Model
 from geometry.leaf.on_car import stresses_at_ride_and_bump
 from geometry.leaf.pack import LeafPack, cutting_list
 
@@ -56,15 +57,15 @@ class PackRows:
 
 @dataclass(frozen=True)
 class StressRow:
-    """What one leaf bears [N/mm²], by the worse of both models.
+    """What one leaf bears [N/mm²], by both models: one curvature, and touching at the tips.
 
     `bump` is None where it isn't known how far the car settles, or full bump isn't reached; `left`
-    is the share of the limit that is left at full bump.
+    is the share of the limit that is left at full bump by the worse of both.
     """
 
     place: int
-    ride: float
-    bump: float | None
+    ride: tuple[float, float]
+    bump: tuple[float, float] | None
     limit: float | None
     left: float | None
 
@@ -129,12 +130,20 @@ def stress_rows(car: RearAnswers) -> tuple[StressRow, ...]:
     return tuple(
         StressRow(
             place,
-            float(ride.worst[place]),
-            None if bump is None else float(bump.worst[place]),
+            _by_model(ride, place),
+            None if bump is None else _by_model(bump, place),
             limit,
             None if bump is None or limit is None else float(bump.margin[place]),
         )
         for place, limit in enumerate(limits)
+    )
+
+
+def _by_model(stresses: LeafStresses, place: int) -> tuple[float, float]:
+    by_model = stresses.by_model
+    return (
+        float(by_model[Model.COMMON_CURVATURE, place]),
+        float(by_model[Model.POINT_CONTACT, place]),
     )
 
 

@@ -39,7 +39,7 @@ def _makes_leaves(study: Study[RearAnswers]) -> bool:
     if changed != {KEY}:
         return bool(changed)
     order = Ordering(study, "")
-    was, now = (_as_cut(order.values[name].get(KEY, ())) for name in ("measured", "proposed"))
+    was, now = (_as_cut(order.settings[name].get(KEY, ())) for name in ("measured", "proposed"))
     return was != now
 
 
@@ -59,7 +59,7 @@ def _leaf_springs(order: Ordering) -> SpringOrder:
         order.given("Rear eye rolled", "rear.pack.rear_eye"),
         order.given("Eyes, inside diameter", "rear.pack.eye_diameter"),
         order.given("Leaf ends", "rear.pack.ends"),
-        order.row("Clips on", lambda name, _: _clips(order.values[name].get(KEY, ()))),
+        order.row("Clips on", lambda name, _: _clips(order.settings[name].get(KEY, ()))),
         order.given("Material", "rear.pack.material"),
         OrderRow("Centre bolt: diameter, length, head up or down"),
         OrderRow("Bushes of the eyes"),

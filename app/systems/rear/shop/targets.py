@@ -26,7 +26,32 @@ HEIGHT: Final = "Ride height, wheel centre to arch"
 GAP: Final = "Traction bar gap, at ride height"
 U_BOLTS: Final = "U-bolt nuts, new: torque to the workshop manual"
 EYES: Final = "Eye and shackle bolts, at ride height: torque to the manual"
+DAMPER_BOLTS: Final = "Damper bolts, at ride height: torque to the workshop manual"
 LINK_BOLTS: Final = "Link bolts, at ride height: torque to the workshop manual"
+
+
+_SEATS: Final = ("rear.block", "rear.wedge", "rear.pack.", "rear.traction_bar.", "rear.bar_")
+_EYE_ENDS: Final = ("rear.front_eye", "rear.rear_eye", "rear.shackle", "rear.centre_bolt")
+_LINK_ENDS: Final = ("rear.lower_", "rear.upper_", "rear.lateral_", "rear.spring")
+
+
+def bolts_undone(study: Study[RearAnswers]) -> Iterator[str]:
+    """Yield what is torqued anew: the bolts that the work undoes, or turns by another height."""
+    on = (change for change in study.setup.changes if change.on)
+    keys = [left_of(key) for change in on for key in (*change.moves, *change.sets)]
+
+    def any_of(*starts: str) -> bool:
+        return any(key.startswith(starts) for key in keys)
+
+    if study.proposed.kind == "leaf axle":
+        if any_of("rear.kind", *_SEATS):
+            yield U_BOLTS
+        if any_of("rear.kind", "rear.block", "rear.pack.", *_EYE_ENDS):
+            yield EYES
+    elif any_of("rear.kind", *_LINK_ENDS):
+        yield LINK_BOLTS
+    if any_of("rear.damper", "rear.kind"):
+        yield DAMPER_BOLTS
 
 
 def rear_targets(study: Study[RearAnswers], decimal: str = ".") -> tuple[Target, ...]:
@@ -55,13 +80,12 @@ class _Readings:
         yield self._height()
         yield from self._angle("Shackle to the line of the eyes", "shackle_angle", SHACKLE_WITHIN)
         yield from self._angle("Pinion, + nose up", "pinion_angle", PINION_WITHIN, both_sides=True)
-        against = "Pinion against the gearbox line, + nose up"
+        against = "Pinion to the gearbox, + nose up"
         if self._standing("pinion_to_gearbox") is not None:
             yield from self._angle(against, "pinion_to_gearbox", PINION_WITHIN, both_sides=True)
         yield from self._dampers()
         yield from self._gap()
-        leaves = self.study.proposed.kind == "leaf axle"
-        for words in (U_BOLTS, EYES) if leaves else (LINK_BOLTS,):
+        for words in bolts_undone(self.study):
             yield Target(words, ("",), ("",), "")
 
     def _height(self) -> Target:
@@ -129,7 +153,12 @@ class _Readings:
         if result is None:
             return (NO_VALUE,)
         values = (value_in(car.rest, result, side) for side in (0, 1))
-        texts = [result_text(value, result, units, decimal=self.decimal) for value in values]
+        texts = [
+            shop_length(value, units, self.decimal, 1 if units == "mm" else 0)
+            if value is not None and result.kind == "length"
+            else result_text(value, result, units, decimal=self.decimal)
+            for value in values
+        ]
         return tuple(dict.fromkeys(texts))
 
     def _gap(self) -> Iterator[Target]:

@@ -1,0 +1,141 @@
+"""Changes that are on as orders: those that put the same point elsewhere are one. No Qt."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Final, cast
+
+from app.document.address import left_of
+from app.document.keys import KEYS, is_point
+from app.document.model import Change, Setup, Value, Vec
+from app.document.moves import REST, add, is_measured, moves_of_both_sides, proposed_place
+from app.systems.shims import is_shim
+from geometry.dataclass import dataclass
+
+Moves = Mapping[str, Vec]
+
+SEEN: Final = 0.005  # a smaller move is none [mm]
+
+
+@dataclass(frozen=True)
+class Order:
+    """What changes come to together that have a point in common: one job for the shop.
+
+    `moves` are the sums that holes and parts are put elsewhere by, `shims` what goes between shafts
+    and towers, both by setup key of either side [mm]. `made` are the moves to which new parts are
+    made, where the holes are then put elsewhere still.
+    """
+
+    changes: tuple[Change, ...]
+    moves: Moves
+    shims: Moves
+    sets: Mapping[str, Value]
+    made: Moves
+
+    def owner(self, keys: Sequence[str]) -> Change:
+        """Return a change that stands for those that move points: new parts go before kept ones."""
+        return _owner(self.changes, {left_of(key) for key in keys})
+
+
+@dataclass(frozen=True)
+class _Piece:
+    """One change: what it moves and sets, without what a later one makes void."""
+
+    change: Change
+    moves: Moves
+    shims: Moves
+    sets: Mapping[str, Value]
+
+    @property
+    def marks(self) -> frozenset[tuple[str, str]]:
+        """What two pieces may not both have: a hole or a part, or a shaft's shims; or a place."""
+        places = (key for key in self.sets if is_point(key))
+        return frozenset(
+            [
+                *(("hole", left_of(key)) for key in (*self.moves, *places)),
+                *(("shims", left_of(key)) for key in self.shims),
+            ]
+        )
+
+
+def orders(setup: Setup) -> tuple[Order, ...]:
+    """Return the orders of the changes that are on, in the order of their first changes."""
+    groups: list[list[_Piece]] = []
+    for piece in _pieces(setup):
+        joined = [group for group in groups if any(piece.marks & each.marks for each in group)]
+        if not joined:
+            groups.append([piece])
+            continue
+        joined[0][:] = [*(each for group in joined for each in group), piece]
+        groups = [group for group in groups if group not in joined[1:]]
+    return tuple(_order(setup, group) for group in groups)
+
+
+def _pieces(setup: Setup) -> Iterator[_Piece]:
+    on = [change for change in setup.changes if change.on and (change.moves or change.sets)]
+    lasting = [_lasting_moves(setup, on, index) for index in range(len(on))]
+    across = _summed(
+        {key: move for key, move in moves.items() if is_shim(key, move)} for moves in lasting
+    )
+    for index, (change, moves) in enumerate(zip(on, lasting, strict=True)):
+        shims = {
+            key: m for key, m in moves.items() if is_shim(key, m) and is_shim(key, across[key])
+        }
+        holes = {key: move for key, move in moves.items() if key not in shims}
+        sets = {
+            key: value
+            for key, value in change.sets.items()
+            if not any(key in later.sets for later in on[index + 1 :])
+        }
+        yield _Piece(change, holes, shims, sets)
+
+
+def _lasting_moves(setup: Setup, on: Sequence[Change], index: int) -> Moves:
+    """Return a change's moves without those of points that a later one sets to a place."""
+    later = {key for change in on[index + 1 :] for key in change.sets}
+    moves = moves_of_both_sides(setup.evidence, on[index])
+    return {
+        key: move for key, move in moves.items() if any(move) and not {key, left_of(key)} & later
+    }
+
+
+def _summed(moves: Iterator[Moves]) -> dict[str, Vec]:
+    total: dict[str, Vec] = {}
+    for each in moves:
+        for key, move in each.items():
+            total[key] = add(total.get(key, REST), move)
+    return total
+
+
+def _order(setup: Setup, pieces: Sequence[_Piece]) -> Order:
+    changes = tuple(piece.change for piece in pieces)
+    sets = {key: value for piece in pieces for key, value in piece.sets.items()}
+    new = {key for key in sets if is_point(key) and not is_measured(setup, key)}
+    holes, shims = (_seen(_summed(getattr(p, name) for p in pieces)) for name in ("moves", "shims"))
+    made_pieces = (piece.moves for piece in pieces if piece.change.parts == "made to fit")
+    made = {
+        key: move
+        for key, move in _summed(made_pieces).items()
+        if key in holes and not KEYS[key].on_part and max(map(abs, _less(holes[key], move))) > SEEN
+    }
+    return Order(
+        changes,
+        {key: move for key, move in holes.items() if left_of(key) not in new},
+        shims,
+        {key: cast(Value, proposed_place(setup, key)) if key in new else sets[key] for key in sets},
+        made,
+    )
+
+
+def _less(move: Vec, other: Vec) -> Vec:
+    return add(move, (-other[0], -other[1], -other[2]))
+
+
+def _seen(moves: Moves) -> dict[str, Vec]:
+    return {key: move for key, move in moves.items() if max(map(abs, move)) >= SEEN}
+
+
+def _owner(changes: Sequence[Change], keys: set[str]) -> Change:
+    movers = [c for c in changes if keys & {left_of(key) for key in (*c.moves, *c.sets)}]
+    made = [change for change in movers if change.parts == "made to fit"]
+    return (made or movers or list(changes))[0]
