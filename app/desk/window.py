@@ -44,8 +44,9 @@ if TYPE_CHECKING:
     from app.entry.draft_store import Unfinished
 
 HANDS: Final = (
-    "Drag a square (a hole in the body) or a circle (a joint). Shift keeps one axis, Alt suspends "
-    "the snap, the arrow keys nudge, Escape takes a drag back, F fits the drawing."
+    "Drag a square (a hole in the body) or a circle (a joint). Shift keeps one axis, Ctrl goes "
+    "slowly, Alt suspends the snap, the arrow keys nudge, Escape takes a drag back, F fits the "
+    "drawing."
 )
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from app.document.edits import (
+    EditError,
     reset_point,
     reset_value,
     set_move,
@@ -15,6 +16,7 @@ from app.document.keys import KEYS
 from app.document.model import Setup, Units, Value, Vec
 from app.document.moves import add, move_in_change, proposed_place, proposed_values, subtract
 from app.document.plausible import Question, all_questions, told
+from app.gestures.move_points import free_points, moved_together, words_for
 from app.gestures.target import renamed, with_target
 from app.session.session import Session
 
@@ -54,6 +56,22 @@ def move_to(session: Session, key: str, place: Vec) -> None:
     before = session.history.value
     propose(session, edit, f"move {KEYS[key].in_sentence}")
     say_after(session, before, _overruled(session, key))
+
+
+def move_by(session: Session, key: str, step: Vec) -> None:
+    """Move a point, and those that are selected with it, by a typed step [mm]."""
+    before, keys = session.history.value, free_points(session, key)
+    if not keys or not any(step):
+        return
+    setup, index = with_target(before, session.active)
+    try:
+        edited = moved_together(session, setup, index, keys, step)
+    except EditError as error:
+        session.said.emit(str(error))
+        return
+    session.set_active(index)
+    session.commit(renamed(setup, edited, index, session.units), f"move {words_for(keys)}")
+    say_after(session, before)
 
 
 def reset_here(session: Session, key: str) -> None:

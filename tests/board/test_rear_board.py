@@ -214,6 +214,25 @@ def test_a_new_place_is_typed(qtbot: QtBot) -> None:
     assert session.setup.changes[-1].name == "Right damper behind the axle"
 
 
+def test_two_selected_points_are_typed_together_and_the_dialog_says_both(qtbot: QtBot) -> None:
+    session, board = opened(qtbot, leaf_car())
+    before = places(session)
+    session.select(("rear.damper_axle", RIGHT_DAMPER))
+    editor = PointEditor(session, RIGHT_DAMPER, board)
+    assert editor.several.text().startswith("Both move by the same step")
+    editor.fields[0].setText("-20")
+    editor.accept()
+    for key in session.selection:
+        assert places(session)[key][0] == pytest.approx(before[key][0] - 20.0, abs=1e-6)
+
+
+def test_a_locked_axis_is_not_typed_over(qtbot: QtBot) -> None:
+    session, board = opened(qtbot, leaf_car())
+    session.lock(RIGHT_DAMPER, frozenset({0}))
+    editor = PointEditor(session, RIGHT_DAMPER, board)
+    assert [field.isEnabled() for field in editor.fields] == [False, True, True]
+
+
 def test_the_wheel_travels_and_the_ground_rolls(qtbot: QtBot) -> None:
     session, board = opened(qtbot, leaf_car())
     side, front = board.views[View.SIDE], board.views[View.FRONT]

@@ -19,12 +19,22 @@ from PySide6.QtWidgets import QStyleOptionViewItem, QTableView
 from app.document.address import Point
 from app.document.keys import ALL_KEYS, KEYS
 from app.document.model import Vec
-from app.document.moves import REST, Moves, Values, add, known_points, point_in, total_moves
+from app.document.moves import (
+    REST,
+    Moves,
+    Values,
+    add,
+    known_points,
+    point_in,
+    subtract,
+    total_moves,
+)
 from app.document.units import exact_number, number_of, unit_of
+from app.gestures.move_points import together
 from app.paint.palette import PALETTES
 from app.panels.entry import COORDINATE_HINT, EntryDelegate, Read, coordinate_text, read_coordinate
 from app.panels.figures import decimal_sign
-from app.panels.proposing import move_to
+from app.panels.proposing import move_by, move_to
 from app.panels.widgets import EDGE, SMALL, paint_ring, text_font
 from app.qt.border import fenced
 from app.qt.tips import tip
@@ -174,7 +184,11 @@ class PointsModel(QAbstractTableModel):
         key, axis = self.keys[index.row()], index.column() - 1
         place = list(self.proposed(key))
         place[axis] = float(value)
-        move_to(self.session, key, (place[0], place[1], place[2]))
+        there = place[0], place[1], place[2]
+        if len(together(self.session, key)) > 1:
+            move_by(self.session, key, subtract(there, self.proposed(key)))
+        else:
+            move_to(self.session, key, there)
         return True
 
     def _follow(self) -> None:
