@@ -92,6 +92,7 @@ _CENTRES: Final = (
     Result(
         key="roll_centre_height",
         title="Roll centre height",
+        short="Roll centre",
         kind="length",
         scope="axle",
         group=CENTRES,
