@@ -36,6 +36,7 @@ AXES: Final = (0, 1, 2)
 class Session(QObject):
     """The open setup and all that is shown of it."""
 
+    opened = Signal()  # another car is shown
     setup_changed = Signal()  # committed, or previewed (then it may trail); history, title, saved
     study_changed = Signal()  # new results and poses: views and readouts
     curves_changed = Signal()  # new sweeps; during a drag emitted late, and without some of them
@@ -157,6 +158,7 @@ class Session(QObject):
         self.pose_changed.emit()
         self._tell()
         self._solve(short=False)
+        self.opened.emit()
 
     def saved(self, loaded: LoadedSetup) -> None:
         """Note that the setup is on disk now."""
