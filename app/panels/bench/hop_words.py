@@ -50,7 +50,8 @@ def _states(name: str, hop: Hop, is_fitted: bool = False) -> list[tuple[Cell, ..
 
 
 def _layout(name: str, modes: Modes, tip: str, is_fitted: bool = False) -> tuple[Cell, ...]:
-    cells = [Cell(name, "bold" if is_fitted else "plain", tip=tip)]
+    short = name.removeprefix("as ")
+    cells = [Cell(name, "bold" if is_fitted else "plain", tip=tip, short=short)]
     for mode in SHOWN:
         cells.append(Cell(_hertz(modes, mode), ink="second", tip=_mixed_tip(modes, mode)))
         cells.append(_ratio(modes, mode, is_fitted))
