@@ -66,6 +66,23 @@ def test_labels_meet_no_line_no_handle_and_no_other_label(drawn, lines, handles)
         assert one.box[1] + one.box[3] <= 400
 
 
+@given(requests, segments, boxes)
+@settings(max_examples=60)
+def test_no_leader_crosses_a_label(drawn, lines, handles):
+    wanted = {request.key: request for request in _requests(drawn, 0)}
+    placed = place_labels([*wanted.values()], _obstacles(lines, handles), AREA)
+    for key, one in placed.items():
+        if one.leader:
+            anchor, box = np.array(wanted[key].anchor), np.array(one.box)
+            middle = box[:2] + box[2:] / 2
+            start = np.clip(anchor, box[:2], box[:2] + box[2:])
+            if not box[0] < anchor[0] < box[0] + box[2]:
+                start[1] = middle[1]
+            leader = np.concatenate([start, anchor])
+            others = (other.box for name, other in placed.items() if name != key)
+            assert not any(_line_enters(other, leader) for other in others)
+
+
 @given(requests, segments, boxes, st.floats(-2, 2), st.floats(-2, 2))
 @settings(max_examples=40)
 def test_a_label_whose_slot_is_still_free_stays_there(drawn, lines, handles, dx, dy):
