@@ -10,6 +10,7 @@ from app.document.address import Point
 from app.document.keys import KEYS
 from app.document.moves import REST, is_measured, is_there, measured_place, total_moves
 from app.document.plain_text import printable
+from app.document.point_names import point_title
 from app.document.units import format_point
 from app.gestures.move_points import AXIS_WORDS
 from app.session.session import Session
@@ -28,7 +29,7 @@ def hover_note(session: Session, key: str) -> str:
     decimal, units, setup = QLocale().decimalPoint(), session.units, session.shown_setup
     if not is_there(setup, key):
         return ""  # the pointer lies where a point of another car was
-    lines = [KEYS[key].title]
+    lines = [point_title(key, setup.evidence)]
     within = setup.within.get(key)
     place = format_point(measured_place(setup, key), units, decimal=decimal)
     start = "measured" if is_measured(setup, key) else "new with a change, at"

@@ -16,9 +16,9 @@ from PySide6.QtWidgets import (
 )
 
 from app.document.entries import parse_value, typed_step
-from app.document.keys import KEYS
 from app.document.model import Vec
 from app.document.moves import measured_place
+from app.document.point_names import point_title
 from app.document.units import number_of
 from app.gestures.move_points import together, words_for
 from app.panels.proposing import move_by
@@ -42,7 +42,8 @@ class PointEditor(QDialog):
     def __init__(self, session: Session, key: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.session, self.key = session, key
-        self.setWindowTitle(KEYS[key].title)
+        self.title = point_title(key, session.setup.evidence)
+        self.setWindowTitle(self.title)
         self._error = QLabel(textFormat=Qt.TextFormat.PlainText)
         self._error.setWordWrap(True)
         self._error.setStyleSheet("font-weight: bold")
@@ -61,7 +62,7 @@ class PointEditor(QDialog):
             label.setBuddy(field)
             field.setText(self._was[row])
             field.setAlignment(Qt.AlignmentFlag.AlignRight)
-            field.setAccessibleName(f"{KEYS[self.key].title}, {axis}")
+            field.setAccessibleName(f"{self.title}, {axis}")
             if row in self.session.locks.get(self.key, frozenset()):
                 field.setEnabled(False)
                 field.setToolTip("Locked. Right-click the point to free it.")
@@ -127,7 +128,8 @@ def _several_words(session: Session, key: str) -> str:
     if not others:
         return ""
     whole = "Both move" if len(others) == 1 else f"All {len(others) + 1} that are selected move"
-    typed, more = KEYS[key].title, words_for(tuple(others))
+    typed = point_title(key, session.setup.evidence)
+    more = words_for(tuple(others), session.setup)
     return f"{whole} by the same step: {typed} as typed here, and {more}."
 
 

@@ -8,8 +8,7 @@ from typing import Final
 from PySide6.QtWidgets import QInputDialog, QMenu, QWidget
 
 from app.document.edits import reset_point, set_point_note
-from app.document.keys import KEYS
-from app.gestures.move_points import words_for
+from app.document.point_names import point_title, point_words
 from app.session.session import Session
 
 AXES: Final = ("X, along the car", "Y, across", "Z, height")
@@ -18,8 +17,9 @@ ALL: Final = frozenset((0, 1, 2))
 
 def point_menu(session: Session, key: str, parent: QWidget, edit: Callable[[str], None]) -> QMenu:
     """Return the menu of a point."""
-    menu = QMenu(KEYS[key].title, parent)
-    menu.addAction(KEYS[key].title).setEnabled(False)
+    title = point_title(key, session.setup.evidence)
+    menu = QMenu(title, parent)
+    menu.addAction(title).setEnabled(False)
     menu.addSeparator()
     menu.addAction("Type its place or move…").triggered.connect(lambda *_: edit(key))
     reset = menu.addAction("Reset in this change")
@@ -58,14 +58,17 @@ def _is_moved(session: Session, key: str) -> bool:
 def _reset(session: Session, key: str) -> None:
     if session.active is not None:
         setup = reset_point(session.history.value, session.active, key)
-        session.commit(setup, f"reset {words_for((key,))}")
+        session.commit(setup, f"reset {point_words(key, setup.evidence)}")
 
 
 def _note(session: Session, key: str, parent: QWidget) -> None:
     before = session.setup.point_notes.get(key, "")
     words, accepted = QInputDialog.getMultiLineText(
-        parent, KEYS[key].title, "How it was measured, what to mind:", before
+        parent,
+        point_title(key, session.setup.evidence),
+        "How it was measured, what to mind:",
+        before,
     )
     if accepted and words != before:
         setup = set_point_note(session.history.value, key, words)
-        session.commit(setup, f"note on {words_for((key,))}")
+        session.commit(setup, f"note on {point_words(key, setup.evidence)}")

@@ -9,6 +9,7 @@ from app.document.address import is_right
 from app.document.keys import KEYS
 from app.document.model import Setup, Units, Vec
 from app.document.moves import move_in_change
+from app.document.point_names import point_words
 from app.document.quantities import INCH
 from app.drawing.strokes import Place
 from app.drawing.views import View
@@ -85,7 +86,7 @@ class MovePoints:
             self._back(held)
             self.session.said.emit(problem_words)
         else:
-            self.session.commit(preview, f"move {words_for(held.keys)}")
+            self.session.commit(preview, f"move {words_for(held.keys, preview)}")
 
     def cancel(self) -> None:
         """Go back to where the drag began."""
@@ -105,7 +106,7 @@ class MovePoints:
         setup, index = with_target(session.history.value, session.active)
         edited = self._edited(setup, index, keys, delta)
         session.set_active(index)
-        session.commit(edited, f"nudge {words_for(keys)}", ("nudge", keys, count))
+        session.commit(edited, f"nudge {words_for(keys, edited)}", ("nudge", keys, count))
 
     def _edited(self, setup: Setup, index: int, keys: tuple[str, ...], delta: Vec) -> Setup:
         edited = moved_together(self.session, setup, index, keys, delta)
@@ -172,7 +173,7 @@ def moved_together(
     return edited
 
 
-def words_for(keys: tuple[str, ...]) -> str:
+def words_for(keys: tuple[str, ...], setup: Setup) -> str:
     """Return the points' names as a part of a sentence."""
-    names = [KEYS[key].in_sentence for key in keys]
+    names = [point_words(key, setup.evidence) for key in keys]
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"

@@ -300,7 +300,9 @@ class Session(QObject):
         """What is wrong with the proposal, in the units that are shown; empty where nothing is."""
         if self.problem is None:
             return ""
-        return geometry_words(self.problem, self.units, QLocale().decimalPoint())
+        return geometry_words(
+            self.problem, self.units, QLocale().decimalPoint(), self.setup.evidence
+        )
 
     def study_of(self, system: System[Any]) -> Study[Any]:
         """Return the whole study of a system, whichever is shown; solved when it is asked for.

@@ -11,6 +11,7 @@ from app.document.keys import KEYS
 from app.document.model import Change, Setup, Vec
 from app.document.moves import is_measured, moves_named
 from app.document.plain_text import upper_first
+from app.document.point_names import workshop_words
 from app.systems.answers import Study
 from app.systems.bench import set_words
 from app.systems.every import SYSTEMS
@@ -87,7 +88,7 @@ def _plain_titles(
     for keys in dict.fromkeys(step.keys for step in steps):
         same_points = [step for step in steps if step.keys == keys]
         moves = [_move_words(step.move, setup, decimal) for step in same_points]
-        name = words.groups.get(keys) or KEYS[keys[0]].workshop
+        name = words.groups.get(keys) or workshop_words(keys[0], setup.evidence)
         what = f"{words.verb(change, same_points[0])} {name}"
         if len(same_points) == 1:
             yield f"{what} {moves[0]}{same_points[0].sides}"

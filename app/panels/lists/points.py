@@ -23,7 +23,7 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QHBoxLayout, QInputDialog, QMenu, QTableView, QVBoxLayout, QWidget
 
 from app.document.edits import set_point_note
-from app.document.keys import KEYS
+from app.document.point_names import point_title, point_words
 from app.document.units import unit_of
 from app.panels.entry import COORDINATE_HINT
 from app.panels.fitted import Pair
@@ -276,7 +276,7 @@ class PointsView(QTableView):
         asker = QInputDialog(self)
         asker.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         asker.setOption(QInputDialog.InputDialogOption.UsePlainTextEditForTextInput)
-        asker.setWindowTitle(KEYS[key].title)
+        asker.setWindowTitle(point_title(key, self.session.setup.evidence))
         asker.setLabelText("How it was measured, what to mind:")
         asker.setTextValue(self.session.setup.point_notes.get(key, ""))
         asker.textValueSelected.connect(lambda words: self._note(key, words))
@@ -284,7 +284,7 @@ class PointsView(QTableView):
 
     def _note(self, key: str, words: str) -> None:
         noted = set_point_note(self.session.history.value, key, words)
-        self.session.commit(noted, f"note on {KEYS[key].in_sentence}")
+        self.session.commit(noted, f"note on {point_words(key, noted.evidence)}")
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         """Show where the keyboard is."""

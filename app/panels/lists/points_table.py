@@ -29,6 +29,7 @@ from app.document.moves import (
     subtract,
     total_moves,
 )
+from app.document.point_names import point_title
 from app.document.units import exact_number, number_of, unit_of
 from app.gestures.move_points import together
 from app.paint.palette import PALETTES
@@ -89,7 +90,7 @@ class PointsModel(QAbstractTableModel):
 
     def title(self, row: int) -> str:
         """Return the name of a row's point."""
-        return KEYS[self.keys[row]].title
+        return point_title(self.keys[row], self.session.setup.evidence)
 
     def number(self, value: float) -> str:
         """Return a coordinate as it is shown."""
@@ -143,7 +144,7 @@ class PointsModel(QAbstractTableModel):
 
     def _text(self, key: str, column: int, role: int) -> str:
         if column == NAME:
-            return KEYS[key].title
+            return point_title(key, self.session.setup.evidence)
         if column == LOCK:
             axes = self.session.locks.get(key, frozenset())
             return "locked" if len(axes) == 3 else "partly locked" if axes else "free"
@@ -156,7 +157,11 @@ class PointsModel(QAbstractTableModel):
     def _tip(self, index: Index, key: str) -> str:
         setup, column = self.session.setup, index.column()
         if column == NAME:
-            words = [KEYS[key].title, KEYS[key].purpose, setup.point_notes.get(key, "")]
+            words = [
+                point_title(key, setup.evidence),
+                KEYS[key].purpose,
+                setup.point_notes.get(key, ""),
+            ]
             within = setup.within.get(key)
             words += [f"measured within ±{self.number(within)}"] if within else []
             if any(self.move(key)):
@@ -170,7 +175,7 @@ class PointsModel(QAbstractTableModel):
         return f"{origin} {self.number(self.measured(key)[column - 1])}. {locked}"
 
     def _spoken(self, key: str, column: int) -> str:
-        title = KEYS[key].title
+        title = point_title(key, self.session.setup.evidence)
         if not 0 < column < LOCK:
             return f"{title} {self._text(key, column, Role.DisplayRole) if column else ''}".strip()
         axis, unit = AXIS_NAMES[column - 1], unit_of("length", self.session.units)
