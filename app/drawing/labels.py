@@ -1,10 +1,10 @@
 """Places labels so that they overlap no line, no handle and no other label.
 
 All places are device units with y down. Each label has the same slots around its anchor: sixteen
-directions at growing distances. No leader crosses a label. Labels choose in order of priority, and
-keep last frame's slot as long as it is free, so they stay put under a drag. Where there is no room
-at all, a label of priority 0 is left out and one of higher priority stands where it crosses the
-fewest lines.
+directions at growing distances. A leader crosses a label only for want of room. Labels choose in
+order of priority, and keep last frame's slot as long as it is free, so they stay put under a drag.
+Where there is no room at all, a label of priority 0 is left out and one of higher priority stands
+where it crosses the fewest lines.
 """
 
 from __future__ import annotations
@@ -46,6 +46,7 @@ NEAR: Final = np.arange(NEAR_SLOTS)
 SLOTS: Final = len(RING)  # a slot's number plus this: the same one, taken although lines cross it
 NOWHERE: Final = -1  # the slot of a label that found no room
 FAR: Final = np.arange(NEAR_SLOTS, SLOTS)
+LEADER_CROSSING: Final = 4.0  # cost of a label under a leader: as of standing two distances off
 CROSSING: Final = 3.0  # cost of each line under a label, where there is no room without
 SOLID: Final = 1000  # a handle or a label counts as so many lines
 SIDES: Final[dict[Side, tuple[float, float]]] = {
@@ -167,9 +168,8 @@ def _still_free(
         place = _placed(slot, centres[i, 0], halves[i])
         if any(_meet(place.box, other.box, margin) for other in placed.values()):
             continue
-        if taken.allow(request.anchor, place):
-            taken.add(request.anchor, place)
-            placed[request.key] = place
+        taken.add(request.anchor, place)
+        placed[request.key] = place
     return placed
 
 
@@ -180,14 +180,13 @@ class _Taken:
     boxes: list[Area]
     leaders: list[Area]
 
-    def allow(self, anchor: Point, place: Placed) -> bool:
-        """Tell whether a place's leader crosses no label, and no leader the place."""
-        if any(clipped(leader, place.box) for leader in self.leaders):
-            return False
+    def crossings(self, anchor: Point, place: Placed) -> int:
+        """Return how many labels a place's leader crosses, and how many leaders the place."""
+        under = sum(clipped(leader, place.box) is not None for leader in self.leaders)
         if not place.leader:
-            return True
+            return under
         leader = _leader(anchor, place.box)
-        return not any(clipped(leader, box) for box in self.boxes)
+        return under + sum(clipped(leader, box) is not None for box in self.boxes)
 
     def add(self, anchor: Point, place: Placed) -> None:
         """Take up a place."""
@@ -251,15 +250,17 @@ def _place(
         costs += CROSSING * crossed - KEEPING * (numbers == habitual)
     placed: dict[str, Placed] = {}
     for i, request in enumerate(requests):
+        best, least = -1, np.inf
         for j in costs[i].argsort(kind="stable").tolist():
-            if not np.isfinite(costs[i, j]):
+            if costs[i, j] >= least:
                 break
             place = _placed(int(slots[i, j]), centres[i, j], halves[i])
-            if crossing[i, j] or taken.allow(request.anchor, place):
-                taken.add(request.anchor, place)
-                placed[request.key] = place
-                _bar(costs, centres, halves, (i, j), clearance * field.unit)
-                break
+            cost = costs[i, j] + LEADER_CROSSING * taken.crossings(request.anchor, place)
+            if cost < least:
+                best, least, placed[request.key] = j, cost, place
+        if best >= 0:
+            taken.add(request.anchor, placed[request.key])
+            _bar(costs, centres, halves, (i, best), clearance * field.unit)
     return placed
 
 

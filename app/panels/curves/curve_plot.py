@@ -84,7 +84,7 @@ class CurvePlot:
 
     def rise(self, top: float, bottom: float, metrics: QFontMetrics) -> float:
         """Lay the upright axis between two heights, and return the room that is left of it."""
-        above = HEAD + (metrics.height() if self.large else 0)
+        above = HEAD + (metrics.height() + 4 if self.large else 0)
         self._top, self._bottom = top + above, bottom - metrics.height() - 6
         ends = self._driver if self.chart.upright else self._value
         lines = int((self._bottom - self._top) // (2.2 * metrics.height()))
@@ -167,7 +167,7 @@ class CurvePlot:
         along = metrics.horizontalAdvance(self._unit_along)
         painter.drawText(QPointF(box.right() + RIGHT - along, under), self._unit_along)
         up = metrics.horizontalAdvance(self._unit_up)
-        painter.drawText(QPointF(box.left() - 5 - up, box.top() - 4), self._unit_up)
+        painter.drawText(QPointF(box.left() - 5 - up, box.top() - 8), self._unit_up)
         for index, words in enumerate(self.ends or ()):
             place = self._free_corner(words, index == 1, metrics)
             painter.fillRect(place.adjusted(-2, 0, 2, 0), inks.paper)

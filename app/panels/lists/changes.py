@@ -93,6 +93,17 @@ class ChangesPanel(Panel):
         self.rows.addWidget(body, 1)
         self.rows.addStretch()
         self.fold.folds(body)
+        self.body = body
+        self.model.modelReset.connect(self._keep_room)
+        self._keep_room()
+
+    def _keep_room(self) -> None:
+        """Keep room for how a change is made: what stands below doesn't jump when that is shown."""
+        parts = self.view.minimumHeight(), *(x.sizeHint().height() for x in self._below())
+        self.body.setMinimumHeight(sum(parts) + 2 * self.rows.spacing())
+
+    def _below(self) -> tuple[QWidget, QWidget]:
+        return self.fresh, self.making
 
     def take_inks(self) -> None:
         """Hand the inks to the list."""
@@ -220,7 +231,7 @@ class Making(QWidget):
                 self.toe_label = label
             grid.addWidget(label, row, 0)
             grid.addWidget(field, row, 1)
-        for part in (self, self.parts, self.toe, self.toe_label):
+        for part in (self.parts, self.toe, self.toe_label):
             _keep_room(part)
         session.active_changed.connect(self._follow)
         session.setup_changed.connect(self._follow)
