@@ -255,7 +255,9 @@ def test_hovering_says_what_a_point_is_and_how_it_moved(qtbot: QtBot) -> None:
     assert said.startswith("Rear damper, axle end, right\nmeasured −2430.0, −400.0, 230.0 mm")
     assert "moved −20.0" in said
     assert "on the axle" in said
-    assert "a hole in the body" in hover_note(session, "rear.front_eye")
+    assert "proposed −2450.0, −400.0" in said
+    assert "moves the damper's lower end" in said
+    assert "on the body; moves the leaf spring" in hover_note(session, "rear.front_eye")
 
 
 def test_points_that_only_a_change_gives_are_dragged_in_that_change(qtbot: QtBot) -> None:
