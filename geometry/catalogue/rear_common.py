@@ -236,6 +236,7 @@ _RIDE: Final = (
     Result(
         key="wheel_rate",
         title="Wheel rate in bounce",
+        short="Wheel rate, bounce",
         kind="spring rate",
         scope="axle",
         group=SPRING,

@@ -94,6 +94,7 @@ _PACK: Final = (
     Result(
         key="pack_rate",
         title="Pack rate, one curvature",
+        short="Rate, one curvature",
         kind="spring rate",
         scope="car",
         group=PACK,
@@ -138,7 +139,7 @@ _PACK: Final = (
     Result(
         key="stress_bump",
         title="Highest stress at full bump",
-        short="Stress at full bump",
+        short="Stress, full bump",
         kind="stress",
         scope="car",
         group=PACK,
@@ -215,7 +216,7 @@ _TORQUE: Final = (
     Result(
         key="wind_up_stiffness",
         title="Wind-up stiffness, both springs",
-        short="Wind-up, both springs",
+        short="Wind-up, both",
         kind="torsional rate",
         scope="car",
         group=TORQUE,
