@@ -7,7 +7,14 @@ from typing import Final
 from PySide6.QtCore import QLocale
 
 from app.document.keys import KEYS
-from app.document.moves import REST, is_measured, is_there, measured_place, total_moves
+from app.document.moves import (
+    REST,
+    is_measured,
+    is_there,
+    measured_place,
+    proposed_place,
+    total_moves,
+)
 from app.document.plain_text import printable
 from app.document.point_names import point_title
 from app.document.units import format_point
@@ -33,11 +40,10 @@ def hover_note(session: Session, key: str) -> str:
     place = format_point(measured_place(setup, key), units, decimal=decimal)
     start = "measured" if is_measured(setup, key) else "new with a change, at"
     lines.append(f"{start} {place}" + (f" ± {within:g}" if within and units == "mm" else ""))
-    move, study = total_moves(setup).get(key, REST), session.study
-    proposed = study.system.places(study).get(key) if study is not None else None
-    if any(move) and proposed is not None:
-        lines.append(f"proposed {format_point(proposed, units, decimal=decimal)}")
+    move = total_moves(setup).get(key, REST)
     if any(move):
+        proposed = format_point(proposed_place(setup, key), units, decimal=decimal)
+        lines.append(f"proposed {proposed}")
         lines.append(f"moved {format_point(move, units, decimal=decimal)}")
     lines.append(where_words(key, setup.evidence))
     locked_axes = session.locks.get(key)

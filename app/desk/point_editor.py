@@ -134,8 +134,6 @@ def _several_words(session: Session, key: str) -> str:
 
 
 def _place_of(session: Session, key: str) -> Vec:
-    if session.study is not None and session.problem is None:
-        places = session.study.system.places(session.study)
-        if key in places:
-            return places[key]
+    if session.problem is None and key in (places := session.places()):
+        return places[key]
     return measured_place(session.setup, key)

@@ -40,7 +40,7 @@ def move_to(session: Session, key: str, place: Vec) -> None:
     if reason:
         session.said.emit(reason)
         return
-    shown = session.study.system.places(session.study) if session.study is not None else {}
+    shown = session.places()
 
     def edit(setup: Setup, index: int) -> Setup:
         if key in shown:

@@ -17,7 +17,7 @@ from app.document.edits import set_height
 from app.document.files import LoadedSetup
 from app.document.heights import choice_words
 from app.document.history import History
-from app.document.model import SETTLES, FrozenMap, HeightChoice, Setup, Units
+from app.document.model import SETTLES, FrozenMap, HeightChoice, Setup, Units, Vec
 from app.session.between_frames import in_its_turn
 from app.session.faces import Face, last_on, system_to_show
 from app.systems.answers import Answered, Pose, Study
@@ -303,6 +303,15 @@ class Session(QObject):
         return geometry_words(
             self.problem, self.units, QLocale().decimalPoint(), self.setup.evidence
         )
+
+    def places(self) -> dict[str, Vec]:
+        """Return where the proposal's points are at the measured height; none that can't be."""
+        if self.study is None:
+            return {}
+        try:
+            return self.system.places(self.study)
+        except GeometryError:
+            return {}
 
     def study_of(self, system: System[Any]) -> Study[Any]:
         """Return the whole study of a system, whichever is shown; solved when it is asked for.

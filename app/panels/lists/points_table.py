@@ -48,6 +48,7 @@ Role = Qt.ItemDataRole
 NAME, LOCK = 0, 4
 POINTS: Final = tuple(key.name for key in ALL_KEYS if key.kind == "point")
 AXIS_NAMES: Final = ("x", "y", "z")
+AXIS_HEADS: Final = ("x ahead", "y left", "z up")
 AXIS_WORDS: Final = (
     "forward of the front wheel centres",
     "to the left of the centreline",
@@ -109,7 +110,7 @@ class PointsModel(QAbstractTableModel):
         if way == Qt.Orientation.Vertical:
             return None
         if role == Role.DisplayRole:
-            return ("point", *AXIS_NAMES, "")[section]
+            return ("point", *AXIS_HEADS, "")[section]
         if role == Role.ToolTipRole and 0 < section < LOCK:
             unit = unit_of("length", self.session.units)
             return (
