@@ -24,6 +24,8 @@ KEYS: Final = (
             ("right-click a point", "reset, lock, note"),
             ("drag the paper, wheel", "shift it, zoom"),
             ("double-click a view's title", "fill the board with it, and back"),
+            ("click a small curve", "it changes places with the large one"),
+            ("click a title at the left", "fold that part, or show it again"),
         ),
     ),
     (
