@@ -6,14 +6,21 @@ from typing import Final
 
 from PySide6.QtCore import QLocale
 
-from app.document.address import Point
 from app.document.keys import KEYS
-from app.document.moves import REST, is_measured, is_there, measured_place, total_moves
+from app.document.moves import (
+    REST,
+    is_measured,
+    is_there,
+    measured_place,
+    proposed_place,
+    total_moves,
+)
 from app.document.plain_text import printable
+from app.document.point_names import point_title
 from app.document.units import format_point
 from app.gestures.move_points import AXIS_WORDS
 from app.session.session import Session
-from app.systems.every import BY_KEY
+from app.words.point_parts import where_words
 
 GRIPS: Final = {
     "wheel": "Wheel: drag it up and down to travel it",
@@ -22,21 +29,23 @@ GRIPS: Final = {
 
 
 def hover_note(session: Session, key: str) -> str:
-    """Return a point's name, measured place, proposed move, and part."""
+    """Return a point's name, measured and proposed place, move, and what it moves."""
     if key not in KEYS:
         return GRIPS.get(key.partition(":")[0], "")
     decimal, units, setup = QLocale().decimalPoint(), session.units, session.shown_setup
     if not is_there(setup, key):
         return ""  # the pointer lies where a point of another car was
-    lines = [KEYS[key].title]
+    lines = [point_title(key, setup.evidence)]
     within = setup.within.get(key)
     place = format_point(measured_place(setup, key), units, decimal=decimal)
     start = "measured" if is_measured(setup, key) else "new with a change, at"
     lines.append(f"{start} {place}" + (f" ± {within:g}" if within and units == "mm" else ""))
     move = total_moves(setup).get(key, REST)
     if any(move):
+        proposed = format_point(proposed_place(setup, key), units, decimal=decimal)
+        lines.append(f"proposed {proposed}")
         lines.append(f"moved {format_point(move, units, decimal=decimal)}")
-    lines.append(_belongs(key))
+    lines.append(where_words(key, setup.evidence))
     locked_axes = session.locks.get(key)
     if locked_axes:
         lines.append("locked: " + ", ".join(AXIS_WORDS[axis] for axis in sorted(locked_axes)))
@@ -44,10 +53,3 @@ def hover_note(session: Session, key: str) -> str:
     if note:
         lines.append(f"“{note}”")
     return printable("\n".join(lines))
-
-
-def _belongs(key: str) -> str:
-    row = KEYS[key]
-    if not row.on_part:
-        return "a hole in the body"
-    return BY_KEY[Point.at(key).end].held_by(row.purpose)

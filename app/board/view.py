@@ -29,6 +29,8 @@ WHEEL_STEP: Final = 1.0015  # zoom per 1/8 degree
 KEY_ZOOM: Final = 1.25
 KEY_PAN: Final = 40.0  # [px]
 NUDGE: Final = {"mm": 1.0, "in": INCH / 32}  # [mm]
+FINE: Final = 0.2  # of the paper's speed, while a drag is slowed
+FINE_STEP: Final = 0.5  # of a whole step is the most that a slowed drag takes with one pixel
 ARROWS: Final = {
     Qt.Key.Key_Left: (-1, 0),
     Qt.Key.Key_Right: (1, 0),
@@ -50,12 +52,13 @@ MIDDLE: Final = Qt.MouseButton.MiddleButton
 
 @dataclass(frozen=True)
 class Grab:
-    """The thing being dragged: its key, the place of the press, its offset from the pointer."""
+    """The thing being dragged: where it is on paper, and which pixel took it there."""
 
     key: str
-    start: QPointF
-    offset: Place
+    at: QPointF
+    place: Place
     moved: bool = False
+    deselects: bool = False  # a click, not a drag, takes it out of the selection
 
 
 @fenced
@@ -109,6 +112,8 @@ class BoardView(Canvas):
             grab, self._grab = self._grab, None
             self.forget_slots()
             self.released.emit(grab.key)
+            if grab.deselects and not grab.moved:
+                self.selection_requested.emit(grab.key, True)
 
     def is_dragging(self) -> bool:
         """Tell whether a point or a grip is being dragged."""
@@ -129,10 +134,10 @@ class BoardView(Canvas):
     def _take(self, key: str, at: QPointF, modifiers: Qt.KeyboardModifier) -> None:
         pointer, item = self.frame.to_paper(at.x(), at.y()), self.aim.find(key)
         place = item.at if isinstance(item, Handle) else pointer
-        self._grab = Grab(key, at, (place[0] - pointer[0], place[1] - pointer[1]))
+        is_selected, add = key in self.attention.selected, bool(modifiers & CONTROL)
+        self._grab = Grab(key, at, place, deselects=add and is_selected)
         self._make_current(key)
-        add = bool(modifiers & CONTROL)
-        if add or key not in self.attention.selected:
+        if not is_selected:
             self.selection_requested.emit(key, add)
         self.pressed.emit(key, place, modifiers)
 
@@ -148,11 +153,23 @@ class BoardView(Canvas):
             self._hover(self._key_at(at))
 
     def _drag(self, grab: Grab, at: QPointF, modifiers: Qt.KeyboardModifier) -> None:
-        if not grab.moved and (at - grab.start).manhattanLength() < DEAD_ZONE:
+        step = at - grab.at
+        if not grab.moved and step.manhattanLength() < DEAD_ZONE:
             return
-        self._grab = replace(grab, moved=True)
-        u, v = self.frame.to_paper(at.x(), at.y())
-        self.dragged.emit(grab.key, (u + grab.offset[0], v + grab.offset[1]), modifiers)
+        speed = self._speed(modifiers)
+        place = grab.place[0] + speed * step.x(), grab.place[1] - speed * step.y()
+        self._grab = replace(grab, at=at, place=place, moved=True)
+        self.dragged.emit(grab.key, place, modifiers)
+
+    def _speed(self, modifiers: Qt.KeyboardModifier) -> float:
+        """Return how far a pixel drags [mm]: the paper's scale, much less of it with Ctrl.
+
+        Slowed, each whole millimetre or 1/32 in has pixels of its own at any zoom.
+        """
+        speed = 1.0 / self.frame.scale
+        if not modifiers & CONTROL:
+            return speed
+        return min(FINE * speed, FINE_STEP * NUDGE[self._units])
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         """Let go; a click on empty paper selects nothing."""

@@ -25,7 +25,11 @@ def doubts_of(setup: Setup, path: Path, axles: Iterable[str] = ENDS) -> list[Dou
 def unbuilt_words(what: str, error: GeometryError, setup: Setup, path: Path, axle: str) -> str:
     """Say why an end can't be built, with line numbers; values that look mistyped come first."""
     places = places_of(error_addresses(error), setup, _again(path))
-    why = doubted_first(geometry_words(error, setup.units), doubts_of(setup, path, (axle,)), setup)
+    why = doubted_first(
+        geometry_words(error, setup.units, evidence=setup.evidence),
+        doubts_of(setup, path, (axle,)),
+        setup,
+    )
     if not places:
         return f"{path.name}: {what} {why}"
     (line, key), *others = sorted(places)

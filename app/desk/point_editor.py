@@ -15,29 +15,35 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.document.edits import EditError
 from app.document.entries import parse_value, typed_step
-from app.document.keys import KEYS
 from app.document.model import Vec
 from app.document.moves import measured_place
+from app.document.point_names import point_title
 from app.document.units import number_of
-from app.gestures.move_points import words_for
-from app.gestures.target import moved_point, renamed, with_target
-from app.panels.proposing import say_after
+from app.gestures.move_points import together, words_for
+from app.panels.proposing import move_by
 from app.qt.border import fenced
 from app.session.session import Session
 
+HINT: Final = (
+    "A number is a place; with + or − before it, a move from the place that stands there: “−22”. "
+    "Fractions and units are read: “1 1/4”, “3 in”. “=−22” is a place."
+)
 AXES: Final = (("X", "forward"), ("Y", "left"), ("Z", "up"))
 
 
 @fenced
 class PointEditor(QDialog):
-    """Three fields: a plain number is a place, one with + or - before it a move."""
+    """Three fields: a plain number is a place, one with + or - before it a move.
+
+    Points that are selected together move together, by the step of the one that is typed.
+    """
 
     def __init__(self, session: Session, key: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.session, self.key = session, key
-        self.setWindowTitle(KEYS[key].title)
+        self.title = point_title(key, session.setup.evidence)
+        self.setWindowTitle(self.title)
         self._error = QLabel(textFormat=Qt.TextFormat.PlainText)
         self._error.setWordWrap(True)
         self._error.setStyleSheet("font-weight: bold")
@@ -56,22 +62,26 @@ class PointEditor(QDialog):
             label.setBuddy(field)
             field.setText(self._was[row])
             field.setAlignment(Qt.AlignmentFlag.AlignRight)
-            field.setAccessibleName(f"{KEYS[self.key].title}, {axis}")
+            field.setAccessibleName(f"{self.title}, {axis}")
+            if row in self.session.locks.get(self.key, frozenset()):
+                field.setEnabled(False)
+                field.setToolTip("Locked. Right-click the point to free it.")
             measured = self._text(measured_place(self.session.setup, self.key)[row])
             grid.addWidget(label, row, 0)
             grid.addWidget(field, row, 1)
             grid.addWidget(QLabel(f"{self.session.units} · measured {measured}"), row, 2)
-        hint = QLabel(
-            "A number is a place; with + or − before it, a move: “−22”. "
-            "Fractions and units are read: “1 1/4”, “3 in”. “=−22” is a place."
-        )
+        several, hint = _several_words(self.session, self.key), QLabel(HINT)
         hint.setWordWrap(True)
+        self.several = QLabel(several, textFormat=Qt.TextFormat.PlainText)
+        self.several.setWordWrap(True)
+        self.several.setVisible(bool(several))
         buttons = QDialogButtonBox(
             QDialogButtonBox.StandardButton.Ok | QDialogButtonBox.StandardButton.Cancel
         )
         buttons.accepted.connect(self.accept)
         buttons.rejected.connect(self.reject)
         layout = QVBoxLayout(self)
+        layout.addWidget(self.several)
         layout.addLayout(grid)
         for widget in (self._error, hint, buttons):
             layout.addWidget(widget)
@@ -84,7 +94,7 @@ class PointEditor(QDialog):
             self._error.setText(str(error))
             self._error.show()
             return
-        self._commit(move)
+        move_by(self.session, self.key, move)
         super().accept()
 
     def _move(self) -> Vec:
@@ -101,23 +111,6 @@ class PointEditor(QDialog):
         number = parse_value(plain, "length", self.session.units, decimal=decimal)
         return typed_step(text, number, self._place[axis])
 
-    def _commit(self, step: Vec) -> None:
-        session = self.session
-        if not any(step):
-            return
-        before = session.history.value
-        setup, index = with_target(before, session.active)
-        try:
-            edited = moved_point(session.system, setup, index, self.key, step)
-        except EditError as error:
-            session.said.emit(str(error))
-            return
-        session.set_active(index)
-        session.commit(
-            renamed(setup, edited, index, session.units), f"move {words_for((self.key,))}"
-        )
-        say_after(session, before)
-
     def _text(self, value: float) -> str:
         decimal = QLocale().decimalPoint()
         return number_of(value, "length", self.session.units, decimal=decimal)
@@ -129,9 +122,18 @@ class PointEditor(QDialog):
         return self.exec()
 
 
+def _several_words(session: Session, key: str) -> str:
+    """Say that other points move too, where some are selected with this one."""
+    others = [each for each in together(session, key) if each != key]
+    if not others:
+        return ""
+    whole = "Both move" if len(others) == 1 else f"All {len(others) + 1} that are selected move"
+    typed = point_title(key, session.setup.evidence)
+    more = words_for(tuple(others), session.setup)
+    return f"{whole} by the same step: {typed} as typed here, and {more}."
+
+
 def _place_of(session: Session, key: str) -> Vec:
-    if session.study is not None and session.problem is None:
-        places = session.study.system.places(session.study)
-        if key in places:
-            return places[key]
+    if session.problem is None and key in (places := session.places()):
+        return places[key]
     return measured_place(session.setup, key)

@@ -7,9 +7,10 @@ from typing import Final
 
 from PySide6.QtWidgets import QInputDialog, QMenu, QWidget
 
-from app.document.edits import reset_point, set_point_note
-from app.document.keys import KEYS
-from app.gestures.move_points import words_for
+from app.document.address import is_right, left_of
+from app.document.edits import move_both_sides, reset_point, set_point_note
+from app.document.point_names import point_title, point_words
+from app.gestures.target import renamed
 from app.session.session import Session
 
 AXES: Final = ("X, along the car", "Y, across", "Z, height")
@@ -18,13 +19,18 @@ ALL: Final = frozenset((0, 1, 2))
 
 def point_menu(session: Session, key: str, parent: QWidget, edit: Callable[[str], None]) -> QMenu:
     """Return the menu of a point."""
-    menu = QMenu(KEYS[key].title, parent)
-    menu.addAction(KEYS[key].title).setEnabled(False)
+    title = point_title(key, session.setup.evidence)
+    menu = QMenu(title, parent)
+    menu.addAction(title).setEnabled(False)
     menu.addSeparator()
     menu.addAction("Type its place or move…").triggered.connect(lambda *_: edit(key))
     reset = menu.addAction("Reset in this change")
     reset.setEnabled(_is_moved(session, key))
     reset.triggered.connect(lambda *_: _reset(session, key))
+    if is_right(key):
+        both = menu.addAction("Move both sides alike")
+        both.setEnabled(_is_moved(session, key))
+        both.triggered.connect(lambda *_: _move_both_sides(session, key))
     menu.addAction("Note…").triggered.connect(lambda *_: _note(session, key, parent))
     menu.addSeparator()
     locked_axes = session.locks.get(key, frozenset())
@@ -58,14 +64,25 @@ def _is_moved(session: Session, key: str) -> bool:
 def _reset(session: Session, key: str) -> None:
     if session.active is not None:
         setup = reset_point(session.history.value, session.active, key)
-        session.commit(setup, f"reset {words_for((key,))}")
+        session.commit(setup, f"reset {point_words(key, setup.evidence)}")
+
+
+def _move_both_sides(session: Session, key: str) -> None:
+    before, index = session.history.value, session.active
+    if index is not None:
+        edited = move_both_sides(before, index, key)
+        words = f"move {point_words(left_of(key), before.evidence)} on both sides"
+        session.commit(renamed(before, edited, index, session.units), words)
 
 
 def _note(session: Session, key: str, parent: QWidget) -> None:
     before = session.setup.point_notes.get(key, "")
     words, accepted = QInputDialog.getMultiLineText(
-        parent, KEYS[key].title, "How it was measured, what to mind:", before
+        parent,
+        point_title(key, session.setup.evidence),
+        "How it was measured, what to mind:",
+        before,
     )
     if accepted and words != before:
         setup = set_point_note(session.history.value, key, words)
-        session.commit(setup, f"note on {words_for((key,))}")
+        session.commit(setup, f"note on {point_words(key, setup.evidence)}")

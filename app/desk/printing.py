@@ -199,7 +199,9 @@ def _studies(session: Session, filing: Filing) -> tuple[Study[Any], ...] | None:
     try:
         return session.studies()
     except GeometryError as error:
-        words = geometry_words(error, session.units, QLocale().decimalPoint())
+        words = geometry_words(
+            error, session.units, QLocale().decimalPoint(), session.setup.evidence
+        )
         filing.asker.tell("An impossible geometry can't be put on paper", words)
         return None
 

@@ -22,6 +22,7 @@ from PySide6.QtWidgets import (
 from app.document.keys import KEYS
 from app.document.moves import known_points
 from app.document.plain_text import one_line
+from app.document.point_names import point_title
 from app.panels.figures import result_text
 from app.panels.lists.points_table import points_of
 from app.panels.lists.values_table import settable_keys
@@ -96,7 +97,8 @@ def _results(window: Window, study: Study[Any]) -> Iterator[Place]:
 def _points(window: Window, system: System[Any]) -> Iterator[Place]:
     for key in points_of(known_points(window.session.setup), system.key):
         go = partial(_go_to_point, window, system, key)
-        yield Place(f"point, {system.key}", KEYS[key].title, "", go)
+        title = point_title(key, window.session.setup.evidence)
+        yield Place(f"point, {system.key}", title, "", go)
 
 
 def _values(window: Window, system: System[Any]) -> Iterator[Place]:

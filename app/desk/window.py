@@ -8,7 +8,7 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Final, cast
 
-from PySide6.QtCore import QByteArray, QEvent, QPoint, QSettings, QTimer
+from PySide6.QtCore import QByteArray, QEvent, QPoint, QSettings, QSize, QTimer
 from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import QApplication, QLabel, QMainWindow, QVBoxLayout, QWidget
 
@@ -29,7 +29,7 @@ from app.filing.filing import Filing, has_half_measured, measuring_folder
 from app.filing.recovery_writer import RecoveryWriter
 from app.panels.bench.rear_bench import RearBench
 from app.panels.curves.curves import CurvesPanel
-from app.panels.fitted import Columns, Pair
+from app.panels.fitted import Columns, Fitted, Pair
 from app.panels.lists.changes import ChangesPanel
 from app.panels.lists.points import PointsPanel
 from app.panels.lists.results import ResultsPanel
@@ -44,9 +44,12 @@ if TYPE_CHECKING:
     from app.entry.draft_store import Unfinished
 
 HANDS: Final = (
-    "Drag a square (a hole in the body) or a circle (a joint). Shift keeps one axis, Alt suspends "
-    "the snap, the arrow keys nudge, Escape takes a drag back, F fits the drawing."
+    "Drag a square (a hole in the body) or a circle (a joint). Shift keeps one axis, Ctrl goes "
+    "slowly, Alt suspends the snap, the arrow keys nudge, Escape takes a drag back, F fits the "
+    "drawing."
 )
+FIRST_SIZE: Final = QSize(1600, 1000)
+FRAME: Final = QSize(16, 48)  # what a desktop may put around a window [px]
 
 
 @fenced
@@ -99,14 +102,19 @@ class Window(QMainWindow):
         self.setCentralWidget(middle)
         self.statusBar().setSizeGripEnabled(False)
         self.statusBar().addWidget(_hands_label(), 1)
+        self._fold()
         self._restore()
 
     def _connect(self) -> None:
         session, board = self.session, self.board
+        session.opened.connect(board.fit)
+        session.opened.connect(self._show_problem)  # what was said of the other car goes
         session.setup_changed.connect(self._show_title)
         session.setup_changed.connect(self._refit)
         session.study_completed.connect(self._refit)  # results of another car are known by then
         session.system_changed.connect(self._refit)
+        self.changes.fold.toggled.connect(self._fold)
+        self.points.folded.connect(self._fold)
         session.said.connect(lambda words: self.statusBar().showMessage(one_line(words), 12000))
         session.problem_changed.connect(self._show_problem)
         self.results.result_selected.connect(board.mark)
@@ -198,6 +206,10 @@ class Window(QMainWindow):
         if self.session.preview_setup is None:
             for pair in (self._left, self.points.split, self._right):
                 pair.refit()
+
+    def _fold(self) -> None:
+        """Give what is folded in the left column no more than its title."""
+        self._left.fold(self.changes.fold.is_folded, self.points.is_folded)
 
     def _show_problem(self) -> None:
         session = self.session
@@ -356,8 +368,11 @@ class Window(QMainWindow):
         self.keeper.close()
         settings = QSettings()
         settings.setValue("window/geometry", self.saveGeometry())
-        if self._columns.by_hand:
-            settings.setValue("window/columns", self._columns.saveState())
+        for name, splitter in self._splitters().items():
+            if state := splitter.kept_state():
+                settings.setValue(f"window/{name}", state)
+        for stand, sizes in self.board.arrangement.kept_sizes().items():
+            settings.setValue(f"window/board {stand}", sizes)
         event.accept()
 
     def event(self, event: QEvent) -> bool:
@@ -366,14 +381,25 @@ class Window(QMainWindow):
             self.board.release()
         return super().event(event)
 
+    def _splitters(self) -> dict[str, Fitted]:
+        """Return the splitters beside the board by the names that their states are kept under."""
+        return {
+            "columns": self._columns,
+            "left": self._left,
+            "points": self.points.split,
+            "right": self._right,
+        }
+
     def _restore(self) -> None:
         settings = QSettings()
         geometry = settings.value("window/geometry", QByteArray(), QByteArray)
         if not (isinstance(geometry, QByteArray) and geometry and self.restoreGeometry(geometry)):
-            self.resize(1600, 1000)
-        columns = settings.value("window/columns", QByteArray(), QByteArray)
-        if isinstance(columns, QByteArray) and columns:
-            self._columns.by_hand = self._columns.restoreState(columns)
+            self.resize(FIRST_SIZE.boundedTo(self.screen().availableSize() - FRAME))
+        for name, splitter in self._splitters().items():
+            splitter.take_state(settings.value(f"window/{name}", QByteArray(), QByteArray))
+        self.board.arrangement.take_sizes(
+            lambda stand: str(settings.value(f"window/board {stand}", "", str))
+        )
 
 
 def _hands_label() -> QLabel:

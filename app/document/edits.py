@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Final, cast
 
-from app.document.address import end_of, is_right, left_of
+from app.document.address import end_of, is_right, left_of, mirrored
 from app.document.bounds import ends_of
 from app.document.heights import height_range, heights_in_reach, is_in_reach, reach_words
 from app.document.keys import KEYS, is_point
@@ -141,6 +141,12 @@ def reset_point(setup: Setup, index: int, key: str) -> Setup:
     return _with_change(
         setup, index, moves=frozen(change.moves).without(key), sets=frozen(change.sets).without(key)
     )
+
+
+def move_both_sides(setup: Setup, index: int, key: str) -> Setup:
+    """Return the setup with a right-hand point's move done on both sides of the car alike."""
+    move = move_in_change(setup, setup.changes[index], key)
+    return set_move(reset_point(setup, index, key), index, left_of(key), mirrored(move))
 
 
 def set_value(setup: Setup, index: int, key: str, value: Value) -> Setup:

@@ -6,7 +6,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Set
-from dataclasses import replace
+from dataclasses import field, replace
 from functools import lru_cache
 from typing import Final, Literal, cast
 
@@ -17,6 +17,7 @@ from app.document.moves import BY_VALUE, proposed_values
 from app.document.plausible_front import front_doubts
 from app.document.plausible_rear import leaf_doubts, rear_doubts
 from app.document.plausible_values import number_doubt, place_words, point_doubts
+from app.document.point_names import point_title
 from app.document.schema import LEAF_KINDS, LEAF_USUAL, MAIN_LEAF_USUAL, Key, Range
 from geometry.dataclass import dataclass
 
@@ -58,11 +59,12 @@ class Question:
     kind: Kind
     change: int | None = None  # the change that sets or moves it; None: it is measured
     part: Part = ()  # of the value: a leaf's place and field, or what a point is measured within
+    title: str = field(default="", compare=False)  # of the key on this car; empty as in the schema
 
 
 def told(question: Question) -> str:
     """Return a question in words that name what they are about."""
-    title = KEYS[question.key].title
+    title = question.title or KEYS[question.key].title
     named = question.part or question.text.startswith(title)
     return question.text if named else f"{title}: {question.text}"
 
@@ -97,7 +99,10 @@ def _between(setup: Setup, doubted: set[str]) -> Iterator[Question]:
 
 def _compared(setup: Setup) -> list[Question]:
     doubts = [*front_doubts(setup), *rear_doubts(setup)]
-    return [Question(key, text, cast(Kind, kind)) for key, kind, text in doubts]
+    return [
+        Question(key, text, cast(Kind, kind), title=point_title(key, setup.evidence))
+        for key, kind, text in doubts
+    ]
 
 
 def _value_doubts(setup: Setup) -> Iterator[Question]:
@@ -109,8 +114,9 @@ def _value_doubts(setup: Setup) -> Iterator[Question]:
 
 def _doubts_of(setup: Setup, key: Key, value: Value) -> Iterator[Question]:
     if key.kind == "point":
+        title = point_title(key.name, setup.evidence)
         for kind, text in point_doubts(setup, key, cast(Vec, value)):
-            yield Question(key.name, text, cast(Kind, kind))
+            yield Question(key.name, text, cast(Kind, kind), title=title)
     elif key.kind == "leaves":
         yield from _leaf_by_leaf(setup, key, cast("tuple[Leaf, ...]", value))
     elif key.is_number:
@@ -125,22 +131,22 @@ def _doubts_of(setup: Setup, key: Key, value: Value) -> Iterator[Question]:
 def _leaf_by_leaf(setup: Setup, key: Key, leaves: tuple[Leaf, ...]) -> Iterator[Question]:
     doubted: set[Part] = set()
     for at, leaf in enumerate(leaves):
-        for field, usual in {**LEAF_USUAL, **(MAIN_LEAF_USUAL if at == 0 else {})}.items():
-            value = getattr(leaf, field)
+        for part, usual in {**LEAF_USUAL, **(MAIN_LEAF_USUAL if at == 0 else {})}.items():
+            value = getattr(leaf, part)
             if value is not None:
-                title = f"Leaf {at + 1}, {field.replace('_', ' ')}"
-                for kind, text in number_doubt(setup, title, LEAF_KINDS[field], value, usual):
-                    doubted.add((at, field))
-                    yield Question(key.name, text, cast(Kind, kind), part=(at, field))
-    for at, field, text in leaf_doubts(leaves):
-        if (at - 1, field) not in doubted:
-            yield Question(key.name, text, "order", part=(at, field))
+                title = f"Leaf {at + 1}, {part.replace('_', ' ')}"
+                for kind, text in number_doubt(setup, title, LEAF_KINDS[part], value, usual):
+                    doubted.add((at, part))
+                    yield Question(key.name, text, cast(Kind, kind), part=(at, part))
+    for at, part, text in leaf_doubts(leaves):
+        if (at - 1, part) not in doubted:
+            yield Question(key.name, text, "order", part=(at, part))
 
 
 def _within_doubts(setup: Setup) -> Iterator[Question]:
     usual = cast(Range, KEYS["sheet.measured_within"].usual)
     for name, within in setup.within.items():
-        title = f"{KEYS[name].title}, measured within ±"
+        title = f"{point_title(name, setup.evidence)}, measured within ±"
         for kind, text in number_doubt(setup, title, "length", within, usual):
             yield Question(name, text, cast(Kind, kind), part=WITHIN)
 

@@ -12,6 +12,7 @@ from app.document.keys import KEYS, points_of
 from app.document.model import Setup, Vec
 from app.document.moves import point_in
 from app.document.plausible_values import said
+from app.document.point_names import point_words
 from geometry.dataclass import dataclass
 
 Doubt = tuple[str, str, str]  # key, kind, text
@@ -40,7 +41,7 @@ class Side:
 
     def title(self, name: str) -> str:
         """Return a point's title inside a sentence."""
-        return KEYS[self.key(name)].in_sentence
+        return point_words(self.key(name), self.setup.evidence)
 
     def length(self, value: float) -> str:
         """Return a length's size in words."""

@@ -1,9 +1,10 @@
 """Places labels so that they overlap no line, no handle and no other label.
 
 All places are device units with y down. Each label has the same slots around its anchor: sixteen
-directions at growing distances. Labels choose in order of priority, and keep last frame's slot
-as long as it is free, so they stay put under a drag. Where there is no room at all, a label of
-priority 0 is left out and one of higher priority stands where it crosses the fewest lines.
+directions at growing distances. A leader crosses a label only for want of room. Labels choose in
+order of priority, and keep last frame's slot as long as it is free, so they stay put under a drag.
+Where there is no room at all, a label of priority 0 is left out and one of higher priority stands
+where it crosses the fewest lines.
 """
 
 from __future__ import annotations
@@ -16,13 +17,15 @@ from typing import Any, Final
 import numpy as np
 from numpy.typing import NDArray
 
+from app.drawing.shapes import clipped
 from app.drawing.strokes import Side
 from geometry.dataclass import dataclass
 from geometry.numeric import first_of_each
 
 Floats = NDArray[np.float64]
 Reals = NDArray[np.floating[Any]]
-Area = tuple[float, float, float, float]  # x, y, width, height
+Area = tuple[float, float, float, float]  # x, y, width, height; or x1, y1, x2, y2 of a leader
+Point = tuple[float, float]
 
 DISTANCES: Final = (5.0, 16.0, 34.0, 62.0, 95.0, 140.0)  # from anchor to the box, in units
 LEADER_FROM: Final = 12.0  # beyond this distance a leader joins box and anchor, in units
@@ -43,6 +46,7 @@ NEAR: Final = np.arange(NEAR_SLOTS)
 SLOTS: Final = len(RING)  # a slot's number plus this: the same one, taken although lines cross it
 NOWHERE: Final = -1  # the slot of a label that found no room
 FAR: Final = np.arange(NEAR_SLOTS, SLOTS)
+LEADER_CROSSING: Final = 4.0  # cost of a label under a leader: as of standing two distances off
 CROSSING: Final = 3.0  # cost of each line under a label, where there is no room without
 SOLID: Final = 1000  # a handle or a label counts as so many lines
 SIDES: Final[dict[Side, tuple[float, float]]] = {
@@ -58,7 +62,7 @@ class Request:
     """A label that wants a place: its anchor, its size and the side it would like."""
 
     key: str
-    anchor: tuple[float, float]
+    anchor: Point
     size: tuple[float, float]
     prefer: Side = "right"
     priority: int = 0
@@ -98,6 +102,7 @@ def place_labels(
     field = _Field(obstacles.segments, obstacles.boxes, area, unit)
     habitual = [r for r in waiting if habit.get(r.key, NOWHERE) != NOWHERE]
     placed = _still_free(habitual, [habit[r.key] for r in habitual], field)
+    anchors = {request.key: request.anchor for request in inside}
     waiting = [r for r in waiting if habit.get(r.key) != NOWHERE]
     for slots, may_cross in ((NEAR, False), (FAR, False), (NEAR + SLOTS, True)):
         waiting = [r for r in waiting if r.key not in placed and (r.priority > 0 or not may_cross)]
@@ -105,7 +110,11 @@ def place_labels(
             break
         rows = np.tile(slots, (len(waiting), 1))
         field = replace(field, boxes=_with_taken(obstacles.boxes, placed))
-        placed |= _place(waiting, rows, field, CLEARANCE, habit)
+        taken = _Taken(
+            [place.box for place in placed.values()],
+            [_leader(anchors[key], place.box) for key, place in placed.items() if place.leader],
+        )
+        placed |= _place(waiting, rows, field, taken, CLEARANCE, habit)
     return placed
 
 
@@ -150,15 +159,48 @@ def _still_free(
     margin = KEPT_CLEARANCE * field.unit
     rows = np.array(slots)[:, None]
     centres, halves, _ = _candidates(requests, rows % SLOTS, field.unit)
+    taken = _Taken([], [])
     crossed = _crossings_of_one(centres[:, 0], halves, margin, field).tolist()
     placed: dict[str, Placed] = {}
     for i, (request, slot) in enumerate(zip(requests, slots, strict=True)):
         if crossed[i] >= (SOLID if slot >= SLOTS else 1):
             continue
         place = _placed(slot, centres[i, 0], halves[i])
-        if not any(_meet(place.box, other.box, margin) for other in placed.values()):
-            placed[request.key] = place
+        if any(_meet(place.box, other.box, margin) for other in placed.values()):
+            continue
+        taken.add(request.anchor, place)
+        placed[request.key] = place
     return placed
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Taken:
+    """What placed labels take up: their boxes, and the leaders that join some to their anchors."""
+
+    boxes: list[Area]
+    leaders: list[Area]
+
+    def crossings(self, anchor: Point, place: Placed) -> int:
+        """Return how many labels a place's leader crosses, and how many leaders the place."""
+        under = sum(clipped(leader, place.box) is not None for leader in self.leaders)
+        if not place.leader:
+            return under
+        leader = _leader(anchor, place.box)
+        return under + sum(clipped(leader, box) is not None for box in self.boxes)
+
+    def add(self, anchor: Point, place: Placed) -> None:
+        """Take up a place."""
+        self.boxes.append(place.box)
+        if place.leader:
+            self.leaders.append(_leader(anchor, place.box))
+
+
+def _leader(anchor: Point, box: Area) -> Area:
+    """Return the line from the edge of a box to its anchor."""
+    (x, y), (left, top, width, height) = anchor, box
+    if left < x < left + width:
+        return x, top if y < top else top + height, x, y
+    return min(max(x, left), left + width), top + height / 2, x, y
 
 
 def _meet(one: Area, other: Area, margin: float) -> bool:
@@ -189,6 +231,7 @@ def _place(
     requests: Sequence[Request],
     slots: NDArray[np.int_],
     field: _Field,
+    taken: _Taken,
     clearance: float,
     habit: Mapping[str, int],
 ) -> dict[str, Placed]:
@@ -205,11 +248,20 @@ def _place(
     if crossing.any():
         habitual = np.array([[habit.get(r.key, NOWHERE) % SLOTS] for r in requests])
         costs += CROSSING * crossed - KEEPING * (numbers == habitual)
-    chosen = _choose(centres, halves, costs, clearance * field.unit)
-    return {
-        requests[i].key: _placed(int(slots[i, j]), centres[i, j], halves[i])
-        for i, j in chosen.items()
-    }
+    placed: dict[str, Placed] = {}
+    for i, request in enumerate(requests):
+        best, least = -1, np.inf
+        for j in costs[i].argsort(kind="stable").tolist():
+            if costs[i, j] >= least:
+                break
+            place = _placed(int(slots[i, j]), centres[i, j], halves[i])
+            cost = costs[i, j] + LEADER_CROSSING * taken.crossings(request.anchor, place)
+            if cost < least:
+                best, least, placed[request.key] = j, cost, place
+        if best >= 0:
+            taken.add(request.anchor, placed[request.key])
+            _bar(costs, centres, halves, (i, best), clearance * field.unit)
+    return placed
 
 
 def _placed(slot: int, centre: Floats, half: Floats) -> Placed:
@@ -218,7 +270,7 @@ def _placed(slot: int, centre: Floats, half: Floats) -> Placed:
     return Placed(slot, (x - w, y - h, 2 * w, 2 * h), away)
 
 
-def _within(place: tuple[float, float], area: Area) -> bool:
+def _within(place: Point, area: Area) -> bool:
     x, y, width, height = area
     return x <= place[0] <= x + width and y <= place[1] <= y + height
 
@@ -316,15 +368,10 @@ def _overlap(
     return met
 
 
-def _choose(centres: Floats, halves: Floats, costs: Floats, margin: float) -> dict[int, int]:
-    """Return the cheapest free candidate by label, each label avoiding those before it."""
-    chosen: dict[int, int] = {}
-    for i in range(len(costs)):
-        slot = int(costs[i].argmin())
-        if not np.isfinite(costs[i, slot]):
-            continue
-        chosen[i] = slot
-        apart = np.abs(centres - centres[i, slot])
-        near = apart < (halves + halves[i] + margin)[:, None, :]
-        costs[near[..., 0] & near[..., 1]] = np.inf
-    return chosen
+def _bar(
+    costs: Floats, centres: Floats, halves: Floats, chosen: tuple[int, int], margin: float
+) -> None:
+    """Make the candidates infinitely dear that meet the chosen one, (label, slot)."""
+    apart = np.abs(centres - centres[chosen])
+    near = apart < (halves + halves[chosen[0]] + margin)[:, None, :]
+    costs[near[..., 0] & near[..., 1]] = np.inf

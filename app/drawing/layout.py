@@ -192,7 +192,8 @@ class _Sheet:
         across, down = (target[0] - start[0]) / length, (target[1] - start[1]) / length
         head = arrowhead(piece[2:], (across, down), self.unit)
         self.shapes.append(Solid(stroke.kind, head))
-        if stroke.text:
+        in_view = x <= target[0] <= x + width and y <= target[1] <= y + height
+        if stroke.text and not in_view:  # a centre in view has a label of its own
             back = 1.5 * ARROW_LENGTH * self.unit
             anchor = piece[2] - back * across, piece[3] - back * down
             self.words.append(_pointer_words(stroke, key, anchor))

@@ -29,6 +29,7 @@ class LineKind(Enum):
     GROUND = auto()  # thick, continuous
     DIMENSION = auto()  # thin, continuous
     MOVE = auto()  # thin, continuous, accent: the dimension of a move
+    RESULT = auto()  # dotted, heavier: what a result is measured between
     HIDDEN = auto()  # thin, dashed: behind something
     FAR = auto()  # thin, soft ink: the other side of the car
     WHEEL = auto()  # thin, soft ink: tyre and rim

@@ -8,8 +8,9 @@ from typing import Final
 from PySide6.QtWidgets import QComboBox, QGridLayout, QLineEdit, QSizePolicy, QWidget
 
 from app.document.address import is_right
-from app.document.keys import KEYS, is_point
+from app.document.keys import is_point
 from app.document.plausible import place_words
+from app.document.point_names import point_title, point_words
 from app.document.units import format_value
 from app.entry.draft_session import DraftSession
 from app.entry.page import Page
@@ -32,7 +33,7 @@ class AxisRow:
         self.sitting: DraftSession = page.sitting
         self.point, self.axis = point, axis
         self.name = fields_of(point)[axis]
-        title = KEYS[point].title
+        title = point_title(point, self.sitting.setup.evidence)
         self.line = page.add_line(self.name, f"{title}: {WORDS[axis]}")
         self.line.setFixedWidth(118)
         self.unit = label(self.sitting.units)
@@ -84,7 +85,7 @@ class AxisRow:
             same_side = is_right(key) == is_right(self.point)
             if is_point(key) and GUIDED.is_own(key) and key != self.point and same_side:
                 self.keys.append(key)
-                self.base.addItem(KEYS[key].in_sentence)
+                self.base.addItem(point_words(key, self.sitting.setup.evidence))
         self.keys.append(OWN_PLANE)
         self.base.addItem(OWN_PLANE)
 

@@ -10,6 +10,7 @@ from app.document.address import SIDES, keyed, named
 from app.document.keys import KEYS, points_of
 from app.document.model import Setup, Vec
 from app.document.moves import point_in
+from app.document.point_names import point_title
 from app.document.units import format_point
 from app.drawing.strokes import (
     Bounds,
@@ -65,7 +66,7 @@ def _zero_lines(view: View) -> list[Stroke]:
 def _handle(view: View, setup: Setup, key: str, at: Vec, decimal: str) -> Handle:
     shape = HandleShape.CIRCLE if KEYS[key].on_part else HandleShape.SQUARE
     place_words = format_point(at, setup.units, decimal=decimal)
-    return Handle(key, view.place(at), shape, KEYS[key].title, place_words)
+    return Handle(key, view.place(at), shape, point_title(key, setup.evidence), place_words)
 
 
 def _bounds(view: View, points: Mapping[str, Vec]) -> Bounds:

@@ -14,8 +14,8 @@ from PySide6.QtGui import QCloseEvent, QKeySequence, QShortcut
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QVBoxLayout, QWidget
 
 from app.document.heights import moved_heights
-from app.document.keys import KEYS
 from app.document.model import Setup
+from app.document.point_names import point_words
 from app.entry.car_page import CarPage
 from app.entry.close_question import Closing, ask_closing
 from app.entry.draft_session import START, DraftSession
@@ -359,5 +359,5 @@ def correction_words(before: Setup, after: Setup) -> str:
     changed = [key for key in keys if before.evidence.get(key) != after.evidence.get(key)]
     if not changed:
         return "correct notes of the measurement"
-    first = f"correct measured {KEYS[changed[0]].in_sentence}"
+    first = f"correct measured {point_words(changed[0], after.evidence)}"
     return first if len(changed) == 1 else f"{first} and {len(changed) - 1} more"

@@ -9,6 +9,7 @@ import numpy as np
 from app.document.address import Point, is_right, mirrored
 from app.document.keys import KEYS
 from app.document.model import Vec
+from app.document.point_names import point_title
 from app.drawing.strokes import (
     Bounds,
     Dimension,
@@ -80,7 +81,7 @@ def picture(view: View, build: Build, point: str = "", axis: int | None = None) 
     strokes = [_ground(), *_zero_lines(view), *car_strokes(view, points, build, TYRE_RADIUS)]
     name = Point.at(point).name if point else ""
     if name in points:
-        strokes += _shown(view, point, points[name], axis)
+        strokes += _shown(build, view, point, points[name], axis)
     return Drawing(tuple(strokes), _bounds(view, name, right_hand))
 
 
@@ -102,13 +103,14 @@ def _zero_lines(view: View) -> list[Stroke]:
     return [line, Label(name, (0.0, 778.0), LineKind.CENTRELINE, "zero", 1, "right")]
 
 
-def _shown(view: View, key: str, at: Vec, axis: int | None) -> list[Stroke]:
+def _shown(build: Build, view: View, key: str, at: Vec, axis: int | None) -> list[Stroke]:
     place = view.place(at)
+    title = point_title(key, {"front.lower_arm": build.lower_arm})
     across = view.value[0]
     outward = -1.0 if is_right(key) and view is View.FRONT else 1.0
     shape = HandleShape.CIRCLE if KEYS[key].on_part else HandleShape.SQUARE
     return [
-        Handle(key, place, shape, KEYS[key].title, moved=True),
+        Handle(key, place, shape, title, moved=True),
         _measure(place, (0.0, place[1]), across, axis, (0.0, 1.0)),
         _measure(place, (place[0], 0.0), 2, axis, (outward, 0.0)),
     ]

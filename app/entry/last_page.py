@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QScrollArea, QVB
 
 from app.document.keys import KEYS
 from app.document.plausible import told
+from app.document.point_names import point_title
 from app.entry.draft_session import DraftSession
 from app.entry.page import Page
 from app.entry.pieces import EnterButton, clear, label, named, small_button
@@ -54,15 +55,15 @@ class LastPage(Page):
 
     def _fill(self) -> None:
         missing, wrong = self.sitting.missing(), self.sitting.resolved.errors
-        doubts = self.sitting.open_questions()
+        doubts, evidence = self.sitting.open_questions(), self.sitting.setup.evidence
         if not self.sitting.draft.before.title.strip():
             self._add_line("The car has no name yet.", "car")
         for name, error in wrong.items():
             key = name if name in KEYS else name.rpartition(".")[0]
-            self._add_line(f"{KEYS[key].title}: {error}", self.sitting.step_of(key))
+            self._add_line(f"{point_title(key, evidence)}: {error}", self.sitting.step_of(key))
         self._add_missing(missing)
         for key, change in self.sitting.held_by_changes():
-            title = KEYS[key].title
+            title = point_title(key, evidence)
             text = f"The change “{change}” moves {title.lower()}, which is gone. Reset it there."
             self._add_line(text, self.sitting.step_of(key))
         for question in doubts:
@@ -74,7 +75,10 @@ class LastPage(Page):
     def _add_missing(self, missing: tuple[str, ...]) -> None:
         steps = dict.fromkeys(self.sitting.step_of(key) for key in missing)
         for step in steps:
-            names = [KEYS[key].title for key in missing if self.sitting.step_of(key) == step]
+            evidence = self.sitting.setup.evidence
+            names = [
+                point_title(key, evidence) for key in missing if self.sitting.step_of(key) == step
+            ]
             self._add_line(f"Still needed: {', '.join(names)}.", step)
 
     def _add_line(self, text: str, step: str, word: str = "Go there") -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QWidget
 
 from app.document.address import Point, is_right, key_of
-from app.document.keys import KEYS
+from app.document.point_names import point_title
 from app.drawing.views import View
 from app.entry.axis_row import AxisRow
 from app.entry.draft_session import DraftSession
@@ -45,7 +45,7 @@ class PointPage(Page):
     def _add_picture(self, paper: str) -> None:
         row = QHBoxLayout()
         row.setSpacing(8)
-        title = KEYS[self.point].title
+        title = point_title(self.point, self.sitting.setup.evidence)
         self.panes = {
             View.FRONT: Pane("From the front, on an invented car", plain=True),
             View.SIDE: Pane("From the left side; forward is right", plain=True),
@@ -78,7 +78,7 @@ class PointPage(Page):
         grid.setVerticalSpacing(5)
         grid.setColumnStretch(5, 1)
         self.axes = [AxisRow(self, grid, self.point, axis) for axis in range(3)]
-        title = KEYS[self.point].title
+        title = point_title(self.point, self.sitting.setup.evidence)
         self.within = self.add_line(f"{self.point}.within", f"{title}: measured within ±")
         self.within.setFixedWidth(118)
         self.within.setPlaceholderText("unknown")

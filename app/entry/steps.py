@@ -6,8 +6,8 @@ from dataclasses import replace
 from typing import Final, Literal
 
 from app.document.address import is_right, key_of, left_of
-from app.document.keys import KEYS
 from app.document.model import FrozenMap, Setup, Value, frozen
+from app.document.point_names import point_title
 from app.entry.typed import Draft
 from app.systems.front.system import FRONT
 from geometry.dataclass import dataclass
@@ -120,9 +120,9 @@ def steps_of(draft: Draft) -> tuple[Step, ...]:
     setup, both_sides = draft.before, draft.both_sides
     names = _points(setup)
     wheel = WHEEL[:3] + (WHEEL_RIGHT if both_sides else ()) + WHEEL[3:]
-    left = [_point(key_of("front", "left", name), "Left side") for name in names]
+    left = [_point(setup, key_of("front", "left", name), "Left side") for name in names]
     right = [
-        _point(key_of("front", "right", name), "Right side")
+        _point(setup, key_of("front", "right", name), "Right side")
         for name in names
         if both_sides and name not in RELAY
     ]
@@ -182,8 +182,8 @@ def _points(setup: Setup) -> tuple[str, ...]:
     return names + DAMPER
 
 
-def _point(key: str, group: str) -> Step:
-    row = KEYS[key]
+def _point(setup: Setup, key: str, group: str) -> Step:
+    title = point_title(key, setup.evidence).removesuffix(", right")
     bare = key.rpartition(".")[2]
     optional = bare in (*DAMPER, "strut_joint") or (group == "Right side" and bare in SEATS)
-    return Step(key, row.title.removesuffix(", right"), "point", (key,), group, optional)
+    return Step(key, title, "point", (key,), group, optional)

@@ -13,6 +13,7 @@ from app.document.entries import EntryError, parse_value
 from app.document.heights import heights_in_reach
 from app.document.keys import KEYS, is_point, kind_of
 from app.document.model import FrozenMap, Setup, Units, Value, Vec, frozen
+from app.document.point_names import point_words
 from app.document.quantities import INCH
 from app.document.schema import Key
 from app.document.units import exact_number, inch_fraction
@@ -195,7 +196,7 @@ class _Resolver:
         if base.point:
             start = self.axis(base.point, axis, earlier_points)
             if start is None:
-                title = KEYS[base.point].title.lower()
+                title = point_words(base.point, self.values)
                 raise EntryError(f"It counts from {title}, which isn't complete yet.")
             return start
         if base.is_plane:

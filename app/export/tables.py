@@ -12,9 +12,10 @@ from typing import Any, Final, Literal, cast
 import numpy as np
 
 from app.document.atomic import write_whole
-from app.document.keys import KEYS, points_of
+from app.document.keys import points_of
 from app.document.model import Vec
 from app.document.moves import known_points
+from app.document.point_names import point_title
 from app.document.quantities import QUANTITIES
 from app.systems.answers import Answered, CarAnswers, Study, value_at_rest
 from geometry.catalogue.front import Result
@@ -42,7 +43,9 @@ def write_points(study: Study[Any], path: Target) -> None:
         measured = cast(Vec, points[key])
         within = setup.within.get(key, setup.evidence.get("sheet.measured_within"))
         numbers = (*measured, *proposed.get(key, measured), within)
-        rows.append([KEYS[key].title, key, *(_cell(n, "length", study) for n in numbers)])
+        rows.append(
+            [point_title(key, setup.evidence), key, *(_cell(n, "length", study) for n in numbers)]
+        )
     _write_table(path, head, rows)
 
 

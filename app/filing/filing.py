@@ -89,7 +89,7 @@ class Filing(QObject):
             _try_studies(setup)
         except GeometryError as error:
             measured = setup.having(changes=())
-            words = geometry_words(error, setup.units, QLocale().decimalPoint())
+            words = geometry_words(error, setup.units, QLocale().decimalPoint(), setup.evidence)
             places = place_words(places_of(error_addresses(error), measured, loaded))
             self.asker.tell(
                 f"{name} can't be built",

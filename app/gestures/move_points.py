@@ -9,6 +9,7 @@ from app.document.address import is_right
 from app.document.keys import KEYS
 from app.document.model import Setup, Units, Vec
 from app.document.moves import move_in_change
+from app.document.point_names import point_words
 from app.document.quantities import INCH
 from app.drawing.strokes import Place
 from app.drawing.views import View
@@ -18,6 +19,7 @@ from geometry.dataclass import dataclass
 
 SNAP: Final[dict[Units, float]] = {"mm": 1.0, "in": INCH / 32}  # [mm]
 AXIS_WORDS: Final = ("X", "Y", "Z")
+NOWHERE: Final = (0.0, 0.0, 0.0)
 CALM: Final = 1.0  # s without a nudge after which the next one is a step of its own
 
 
@@ -31,6 +33,7 @@ class _Held:
     setup: Setup
     index: int
     active: int | None
+    by_value: bool  # the point goes by a value with steps of its own, as the pinion by a wedge
 
 
 class MovePoints:
@@ -43,15 +46,14 @@ class MovePoints:
 
     def begin(self, key: str, place: Place, view: View) -> None:
         """Take hold of a point, and of those selected with it."""
-        selected = self.session.selection
-        keys = selected if key in selected else (key,)
-        keys = tuple(point_key for point_key in keys if point_key in KEYS)
         base = self.session.history.value
-        keys = self._free(keys)
+        keys = free_points(self.session, key)
         if not keys:
             return
         setup, index = with_target(base, self.session.active)
-        self._held = _Held(keys, key, view, place, base, setup, index, self.session.active)
+        active, system = self.session.active, self.session.system
+        by_value = system.moved_by_value(setup, index, keys[0], NOWHERE) is not None
+        self._held = _Held(keys, key, view, place, base, setup, index, active, by_value)
 
     def move(self, place: Place, one_axis: bool = False, free: bool = False) -> None:
         """Follow the mouse; `one_axis` keeps the larger direction, `free` suspends the snap."""
@@ -63,7 +65,7 @@ class MovePoints:
         if one_axis:
             du, dv = (du, 0.0) if abs(du) >= abs(dv) else (0.0, dv)
         delta = held.view.lift(du, dv)
-        if not free:
+        if not (free or held.by_value):
             delta = self._snapped(held, delta)
         if self.session.active != held.index:
             self.session.set_active(held.index)
@@ -84,7 +86,7 @@ class MovePoints:
             self._back(held)
             self.session.said.emit(problem_words)
         else:
-            self.session.commit(preview, f"move {words_for(held.keys)}")
+            self.session.commit(preview, f"move {words_for(held.keys, preview)}")
 
     def cancel(self) -> None:
         """Go back to where the drag began."""
@@ -95,9 +97,7 @@ class MovePoints:
     def nudge(self, key: str, delta: Vec, now: float) -> None:
         """Move a point, and those selected with it, by an exact step; `now` is in seconds."""
         session = self.session
-        keys = session.selection if key in session.selection else (key,)
-        keys = tuple(point_key for point_key in keys if point_key in KEYS)
-        keys = self._free(keys)
+        keys = free_points(session, key)
         if not keys:
             return
         last, count = self._nudged
@@ -106,26 +106,10 @@ class MovePoints:
         setup, index = with_target(session.history.value, session.active)
         edited = self._edited(setup, index, keys, delta)
         session.set_active(index)
-        session.commit(edited, f"nudge {words_for(keys)}", ("nudge", keys, count))
-
-    def _free(self, keys: tuple[str, ...]) -> tuple[str, ...]:
-        """Leave out points that the hand can't move, and say why."""
-        setup, system = self.session.history.value, self.session.system
-        reasons = {key: system.fixed_because(setup, key) for key in keys}
-        for words in dict.fromkeys(filter(None, reasons.values())):
-            self.session.said.emit(words)
-        return tuple(key for key in keys if not reasons[key])
+        session.commit(edited, f"nudge {words_for(keys, edited)}", ("nudge", keys, count))
 
     def _edited(self, setup: Setup, index: int, keys: tuple[str, ...], delta: Vec) -> Setup:
-        edited = setup
-        # The right-hand ones first: they may start from where the left one's job had taken them.
-        for key in sorted(keys, key=lambda point_key: not is_right(point_key)):
-            locked_axes = self.session.locks.get(key, frozenset())
-            free_delta = tuple(
-                0.0 if axis in locked_axes else step for axis, step in enumerate(delta)
-            )
-            step = free_delta[0], free_delta[1], free_delta[2]
-            edited = moved_point(self.session.system, edited, index, key, step)
+        edited = moved_together(self.session, setup, index, keys, delta)
         return renamed(setup, edited, index, self.session.units)
 
     def _snapped(self, held: _Held, delta: Vec) -> Vec:
@@ -161,7 +145,35 @@ def _has_moved(held: _Held, setup: Setup) -> bool:
     return (before.moves, before.sets) != (now.moves, now.sets)
 
 
-def words_for(keys: tuple[str, ...]) -> str:
+def together(session: Session, key: str) -> tuple[str, ...]:
+    """Return a point and those that are selected with it."""
+    keys = session.selection if key in session.selection else (key,)
+    return tuple(point_key for point_key in keys if point_key in KEYS)
+
+
+def free_points(session: Session, key: str) -> tuple[str, ...]:
+    """Return a point and those selected with it but for fixed ones, of which it is said why."""
+    setup, system, keys = session.history.value, session.system, together(session, key)
+    reasons = {each: system.fixed_because(setup, each) for each in keys}
+    for words in dict.fromkeys(filter(None, reasons.values())):
+        session.said.emit(words)
+    return tuple(each for each in keys if not reasons[each])
+
+
+def moved_together(
+    session: Session, setup: Setup, index: int, keys: tuple[str, ...], delta: Vec
+) -> Setup:
+    """Return the setup with a change moving points by the same step [mm], but no locked axis."""
+    edited = setup
+    # The right-hand ones first: they may start from where the left one's job had taken them.
+    for key in sorted(keys, key=lambda point_key: not is_right(point_key)):
+        locked_axes = session.locks.get(key, frozenset())
+        x, y, z = (0.0 if axis in locked_axes else step for axis, step in enumerate(delta))
+        edited = moved_point(session.system, edited, index, key, (x, y, z))
+    return edited
+
+
+def words_for(keys: tuple[str, ...], setup: Setup) -> str:
     """Return the points' names as a part of a sentence."""
-    names = [KEYS[key].in_sentence for key in keys]
+    names = [point_words(key, setup.evidence) for key in keys]
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"

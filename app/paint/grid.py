@@ -40,8 +40,12 @@ INCH_STEPS: Final = (
     (0.25, 0.5, 1.0),
     (0.5, 1.0, 6.0),
     (1.0, 3.0, 12.0),
+    (3.0, 12.0, 36.0),
     (12.0, 36.0, 120.0),
 )
+# Between figures, where the lines allow them.
+MM_FIGURES: Final = tuple(step * 10.0**power for power in range(6) for step in (1.0, 2.0, 5.0))
+INCH_FIGURES: Final = (0.0625, 0.25, 0.5, 1.0, 2.0, 3.0, 6.0, *(12.0, 24.0, 36.0, 60.0, 120.0))
 
 
 def ruling(scale: float, units: Units) -> Ruling:
@@ -50,12 +54,16 @@ def ruling(scale: float, units: Units) -> Ruling:
     steps = MM_STEPS if units == "mm" else INCH_STEPS
     open_enough = [s for s in steps if s[0] * per * scale >= CLOSEST] or [steps[-1]]
     fine, middle, heavy = (step * per for step in open_enough[0])
+    round_steps = (step * per for step in (MM_FIGURES if units == "mm" else INCH_FIGURES))
     figures = heavy
     while figures * scale < FIGURES_APART:
         figures *= 2
-    if middle * scale >= 2 * FIGURES_APART:
-        figures = middle
-    return Ruling(fine, middle, heavy, figures, per)
+    standing = (s for s in round_steps if s * scale >= FIGURES_APART and _is_whole(s / fine))
+    return Ruling(fine, middle, heavy, min(figures, next(standing, figures)), per)
+
+
+def _is_whole(number: float) -> bool:
+    return number >= 1.0 - 1e-9 and abs(number - round(number)) < 1e-9
 
 
 def paint_grid(
@@ -113,6 +121,9 @@ def _paint_figures(
     right, bottom = frame.to_paper(width, height - BOTTOM_MARGIN)
     painter.setPen(inks.colour("second"))
     painter.setFont(lettering.small)
+    corner = QRectF(0, height - BOTTOM_MARGIN, LEFT_MARGIN - 5, BOTTOM_MARGIN)
+    right_middle = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
+    painter.drawText(corner, right_middle, "mm" if rule.per_figure == 1.0 else "in")
     half = QFontMetricsF(lettering.small).height() / 2
     for u in _steps(left, right, rule.figures):
         x = frame.to_device((u, 0))[0]

@@ -46,6 +46,7 @@ STYLES: Final[Mapping[LineKind, Style]] = {
     LineKind.GROUND: Style("ink", 1.75),
     LineKind.DIMENSION: Style("ink"),
     LineKind.MOVE: Style("accent", THIN, CONTINUOUS, "accent"),
+    LineKind.RESULT: Style("ink", 1.5, DOTTED),
     LineKind.HIDDEN: Style("soft", THIN, DASHED),
     LineKind.FAR: Style("soft", THIN),
     LineKind.WHEEL: Style("soft", THIN),

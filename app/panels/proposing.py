@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from app.document.edits import (
+    EditError,
     reset_point,
     reset_value,
     set_move,
@@ -15,6 +16,8 @@ from app.document.keys import KEYS
 from app.document.model import Setup, Units, Value, Vec
 from app.document.moves import add, move_in_change, proposed_place, proposed_values, subtract
 from app.document.plausible import Question, all_questions, told
+from app.document.point_names import point_words
+from app.gestures.move_points import free_points, moved_together, words_for
 from app.gestures.target import renamed, with_target
 from app.session.session import Session
 
@@ -37,7 +40,7 @@ def move_to(session: Session, key: str, place: Vec) -> None:
     if reason:
         session.said.emit(reason)
         return
-    shown = session.study.system.places(session.study) if session.study is not None else {}
+    shown = session.places()
 
     def edit(setup: Setup, index: int) -> Setup:
         if key in shown:
@@ -52,15 +55,31 @@ def move_to(session: Session, key: str, place: Vec) -> None:
         )
 
     before = session.history.value
-    propose(session, edit, f"move {KEYS[key].in_sentence}")
+    propose(session, edit, f"move {point_words(key, before.evidence)}")
     say_after(session, before, _overruled(session, key))
+
+
+def move_by(session: Session, key: str, step: Vec) -> None:
+    """Move a point, and those that are selected with it, by a typed step [mm]."""
+    before, keys = session.history.value, free_points(session, key)
+    if not keys or not any(step):
+        return
+    setup, index = with_target(before, session.active)
+    try:
+        edited = moved_together(session, setup, index, keys, step)
+    except EditError as error:
+        session.said.emit(str(error))
+        return
+    session.set_active(index)
+    session.commit(renamed(setup, edited, index, session.units), f"move {words_for(keys, setup)}")
+    say_after(session, before)
 
 
 def reset_here(session: Session, key: str) -> None:
     """Take a point's move out of the active change."""
     if session.active is not None:
         edited = reset_point(session.history.value, session.active, key)
-        session.commit(edited, f"reset {KEYS[key].in_sentence}")
+        session.commit(edited, f"reset {point_words(key, edited.evidence)}")
 
 
 def put_back(session: Session, key: str) -> None:
@@ -68,7 +87,7 @@ def put_back(session: Session, key: str) -> None:
     edited = session.history.value
     for index in range(len(edited.changes)):
         edited = reset_point(edited, index, key)
-    session.commit(edited, f"put {KEYS[key].in_sentence} back")
+    session.commit(edited, f"put {point_words(key, edited.evidence)} back")
 
 
 def give_value(session: Session, key: str, value: Value, words: str = "") -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QButtonGroup, QGridLayout, QLabel, QToolButton, QWidget
 
@@ -16,6 +18,8 @@ from app.panels.shown_results import find_result, needs_words
 from app.panels.widgets import FlatButton, small_label
 from app.session.session import Session
 from app.systems.height_words import LEVEL
+
+LONGEST: Final = "at the measured height: nothing carries the load"
 
 
 class RideHeight(QWidget):
@@ -42,6 +46,11 @@ class RideHeight(QWidget):
             signal.connect(self._follow)
         self._follow()
 
+    def give_room(self, most: int) -> None:
+        """Take the width that the longest sentence needs, but no more than `most` [px]."""
+        longest = self.words.fontMetrics().horizontalAdvance(LONGEST) + 12
+        self.words.setMinimumWidth(min(longest, most))
+
     def _lay_out(self) -> None:
         self.arch.setAccessibleName("Height, wheel centre to arch lip")
         self.arch.setAlignment(Qt.AlignmentFlag.AlignRight)
@@ -56,9 +65,10 @@ class RideHeight(QWidget):
         for column, button in enumerate((self.settle, self.hold)):
             group.addButton(button)
             grid.addWidget(button, 0, column)
-        grid.addWidget(self.arch_label, 0, 2)
-        grid.addWidget(self.arch, 0, 3)
-        grid.addWidget(self.words, 1, 0, 1, 4)
+        grid.setColumnStretch(2, 1)
+        grid.addWidget(self.arch_label, 0, 3)
+        grid.addWidget(self.arch, 0, 4)
+        grid.addWidget(self.words, 1, 0, 1, 5)
 
     def _measured_arch(self) -> float | None:
         value = self.session.setup.evidence.get(f"{self.session.system.key}.arch_height")

@@ -7,7 +7,7 @@ from math import radians
 from typing import Final, Literal
 
 from PySide6.QtCore import QSignalBlocker, QSize, Qt, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
@@ -39,8 +39,10 @@ SIGNS: Final[dict[Driver, tuple[str, str]]] = {
     "steer": ("left", "right"),
 }
 PLAYS: Final[dict[Driver, str]] = {"travel": "bump", "roll": "roll", "steer": "steer"}
+HEIGHT_SHARE: Final = 5  # the words on the height take a fifth of the strip at most
 
 
+@fenced
 class PoseStrip(QWidget):
     """The three drivers in a row, the switch of the height, and the way back."""
 
@@ -67,6 +69,11 @@ class PoseStrip(QWidget):
 
     def set_palette_name(self, name: str) -> None:
         """Take the inks "light" or "dark": the strip has none of its own."""
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Give the sentence on the height the room it needs, where there is enough."""
+        super().resizeEvent(event)
+        self.height_.give_room(self.width() // HEIGHT_SHARE)
 
     def _reset(self) -> None:
         self.player.stop()

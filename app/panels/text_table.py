@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any, Final
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, QRect, QSize, Qt
@@ -34,17 +35,19 @@ from geometry.dataclass import dataclass
 Index = QModelIndex | QPersistentModelIndex
 Role = Qt.ItemDataRole
 GAP: Final = 14  # between columns [px]
+CLOSE: Final = 8  # and where names have too little room
 LEAST_NAME: Final = 96  # of the first column [px]
 
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """The text of a cell, its style, and its tool tip."""
+    """The text of a cell, its style, its tool tip, and a name's words for where it is narrow."""
 
     text: str
     face: Face = "plain"
     ink: Ink = "ink"
     tip: str = ""
+    short: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +104,8 @@ class TextModel(QAbstractTableModel):
         if role == Role.UserRole:
             return cell
         if role == Role.ToolTipRole:
-            return tip(cell.tip or (cell.text if index.column() == 0 else ""))
+            words = (cell.text if index.column() == 0 else "", cell.tip)
+            return tip("\n".join(filter(None, words)))
         if role == Role.AccessibleTextRole:
             head = self.table.heads[index.column()].replace("\n", " ")
             return f"{head} {cell.text}".strip()
@@ -142,7 +146,9 @@ class TextPaper(QStyledItemDelegate):
             self._paint_row_ring(painter, index)
 
     def _fitted(self, cell: Cell, room: int) -> tuple[Face, str]:
-        """Return a name, condensed or else cut off where it is too long."""
+        """Return a name, in its short words, condensed or else cut off where it is too long."""
+        if cell.short and self.faces.width(cell.face, cell.text) > room:
+            cell = replace(cell, text=cell.short)
         if cell.face == "plain":
             return self.faces.fitted(cell.text, room)
         return cell.face, self.faces.cut(cell.face, cell.text, room)
@@ -192,12 +198,14 @@ class TextTable(QTableView):
         table, faces = self.rows_.table, self.paper.faces
         if not table.heads:
             return
-        taken = 0
-        for column in range(1, len(table.heads)):
-            taken += (wide := self._needed_width(column))
+        widths = [self._needed_width(column) for column in range(len(table.heads))]
+        room = self.viewport().width() - sum(widths[1:])
+        if widths[0] + EDGE > room:  # a name that is cut off is worse than close figures
+            widths = [wide - GAP + CLOSE for wide in widths]
+            room = self.viewport().width() - sum(widths[1:])
+        for column, wide in enumerate(widths[1:], start=1):
             self.setColumnWidth(column, wide)
-        room = self.viewport().width() - taken
-        self.setColumnWidth(0, max(min(self._needed_width(0) + EDGE, LEAST_NAME), room))
+        self.setColumnWidth(0, max(min(widths[0] + EDGE, LEAST_NAME), room))
         for row in range(len(table.rows)):
             self.setRowHeight(row, faces.line + 6)
         head = self.horizontalHeader()

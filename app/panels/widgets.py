@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from PySide6.QtCore import QRect, Qt
+from PySide6.QtCore import QPointF, QRect, Qt
 from PySide6.QtGui import QFont, QGuiApplication, QPainter, QPaintEvent, QPalette, QPen
 from PySide6.QtWidgets import (
     QAbstractItemView,
@@ -44,6 +44,13 @@ class Panel(QWidget):
         self.title = head_label(title)
         self.head.addWidget(self.title, 1)
         self.rows.addLayout(self.head)
+
+    def take_title(self, title: QWidget) -> None:
+        """Put another title in the place of the plain one."""
+        self.head.replaceWidget(self.title, title)
+        self.head.setStretchFactor(title, 1)
+        self.title.hide()
+        self.title.deleteLater()
 
     def set_palette_name(self, name: str) -> None:
         """Take the inks "light" or "dark"; ordinary widgets follow the application's palette."""
@@ -114,6 +121,18 @@ class FlatButton(QToolButton):
             with QPainter(self) as painter:
                 painter.setPen(QPen(self.palette().color(QPalette.ColorRole.Accent), 1.5))
                 painter.drawRect(self.rect().adjusted(1, 1, -2, -2))
+
+
+def paint_arrow(painter: QPainter, x: int, y: int, is_open: bool) -> None:
+    """Paint the arrow of a part that folds: down where it is open, to the right where it isn't."""
+    painter.save()
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.translate(x, y)
+    painter.rotate(0 if is_open else -90)
+    painter.setBrush(painter.pen().color())
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.drawPolygon([QPointF(-4, -2), QPointF(4, -2), QPointF(0, 3)])
+    painter.restore()
 
 
 def paint_ring(painter: QPainter, box: QRect, inks: Inks) -> None:

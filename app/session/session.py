@@ -17,7 +17,7 @@ from app.document.edits import set_height
 from app.document.files import LoadedSetup
 from app.document.heights import choice_words
 from app.document.history import History
-from app.document.model import SETTLES, FrozenMap, HeightChoice, Setup, Units
+from app.document.model import SETTLES, FrozenMap, HeightChoice, Setup, Units, Vec
 from app.session.between_frames import in_its_turn
 from app.session.faces import Face, last_on, system_to_show
 from app.systems.answers import Answered, Pose, Study
@@ -36,6 +36,7 @@ AXES: Final = (0, 1, 2)
 class Session(QObject):
     """The open setup and all that is shown of it."""
 
+    opened = Signal()  # another car is shown
     setup_changed = Signal()  # committed, or previewed (then it may trail); history, title, saved
     study_changed = Signal()  # new results and poses: views and readouts
     curves_changed = Signal()  # new sweeps; during a drag emitted late, and without some of them
@@ -157,6 +158,7 @@ class Session(QObject):
         self.pose_changed.emit()
         self._tell()
         self._solve(short=False)
+        self.opened.emit()
 
     def saved(self, loaded: LoadedSetup) -> None:
         """Note that the setup is on disk now."""
@@ -303,7 +305,18 @@ class Session(QObject):
         """What is wrong with the proposal, in the units that are shown; empty where nothing is."""
         if self.problem is None:
             return ""
-        return geometry_words(self.problem, self.units, QLocale().decimalPoint())
+        return geometry_words(
+            self.problem, self.units, QLocale().decimalPoint(), self.setup.evidence
+        )
+
+    def places(self) -> dict[str, Vec]:
+        """Return where the proposal's points are at the measured height; none that can't be."""
+        if self.study is None:
+            return {}
+        try:
+            return self.system.places(self.study)
+        except GeometryError:
+            return {}
 
     def study_of(self, system: System[Any]) -> Study[Any]:
         """Return the whole study of a system, whichever is shown; solved when it is asked for.

@@ -8,6 +8,7 @@ from typing import Any, Final
 
 from app.document.keys import KEYS
 from app.document.model import Setup, Units
+from app.document.point_names import point_title
 from app.document.units import NO_VALUE
 from app.paper.faces import FINE, SMALL, SMALL_STRONG, TEXT, Face, wrapped
 from app.paper.flow import Block, kept
@@ -270,7 +271,7 @@ def note_blocks(setup: Setup, paper: Paper, end: str = "", text: bool = True) ->
     blocks = paragraph(notes, paper.margin, paper.inner, TEXT) if notes else []
     for key, note in setup.point_notes.items():
         if key.startswith(end):
-            words = f"{KEYS[key].title if key in KEYS else key}: {note}"
+            words = f"{point_title(key, setup.evidence) if key in KEYS else key}: {note}"
             blocks += paragraph(words, paper.margin, paper.inner, SMALL, 0.6)
     return [heading("Notes", paper.margin), *blocks] if blocks else []
 

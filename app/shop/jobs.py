@@ -10,6 +10,7 @@ from app.document.keys import KEYS
 from app.document.model import Setup, Vec
 from app.document.moves import is_measured
 from app.document.plain_text import upper_first
+from app.document.point_names import workshop_words
 from app.shop.orders import SEEN, Order, orders
 from app.systems.answers import Study
 from app.systems.bench import set_words
@@ -95,7 +96,7 @@ def _plain_titles(
     for keys in dict.fromkeys(step.keys for step in steps):
         same_points = [step for step in steps if step.keys == keys]
         moves = [_move_words(step.move, setup, decimal) for step in same_points]
-        name = words.groups.get(keys) or KEYS[keys[0]].workshop
+        name = words.groups.get(keys) or workshop_words(keys[0], setup.evidence)
         what = f"{words.verb(order.owner(keys), same_points[0])} {name}"
         if len(same_points) == 1:
             yield f"{what} {moves[0]}{same_points[0].sides}"
@@ -205,5 +206,5 @@ def _made_elsewhere(setup: Setup, order: Order, decimal: str) -> Iterator[str]:
     """Say to which places new parts are made whose holes are then put elsewhere still."""
     for key, move in order.made.items():
         if not Point.at(key).is_right:
-            name, words = KEYS[key].workshop, _move_words(move, setup, decimal)
+            name, words = workshop_words(key, setup.evidence), _move_words(move, setup, decimal)
             yield f"The new parts are made to fit {name} {words}; then they go to the place above."

@@ -216,10 +216,6 @@ class System(Protocol[Car]):
         """Return what a spring maker is asked for, where the work changes this system's springs."""
 
     @abstractmethod
-    def held_by(self, part: str) -> str:
-        """Say what a point that isn't on the body is on; `part` is the part's name, or empty."""
-
-    @abstractmethod
     def closing_jobs(self, study: Study[Any], decimal: str) -> Iterable[Job]:
         """Return the jobs that must follow all other work on this system."""
 

@@ -11,6 +11,7 @@ from app.document.keys import KEYS, kind_of
 from app.document.model import Change, Leaf, Setup, Units, Value, Vec
 from app.document.moves import point_in
 from app.document.plain_text import lower_first
+from app.document.point_names import point_title
 from app.document.quantities import QUANTITIES
 from app.document.units import number_of, unit_of
 from app.words.lengths import length_words, shortened
@@ -60,7 +61,7 @@ def suggested_name(setup: Setup, change: Change, *, decimal: str = ".") -> str:
     damper = _damper_told(setup, change)
     if damper:
         return damper
-    clauses = [*_moves_told(change.moves, setup.units, decimal)]
+    clauses = [*_moves_told(setup, change.moves, decimal)]
     clauses += [_set_told(setup, key, value, decimal) for key, value in change.sets.items()]
     if not clauses:
         return NEW
@@ -71,7 +72,7 @@ def suggested_name(setup: Setup, change: Change, *, decimal: str = ".") -> str:
     return ", ".join(words)
 
 
-def _moves_told(moves: Mapping[str, Vec], units: Units, decimal: str) -> list[str]:
+def _moves_told(setup: Setup, moves: Mapping[str, Vec], decimal: str) -> list[str]:
     """Return what is said of the moves: one clause for all points that move alike."""
     points_by_move: dict[Vec, dict[str, set[str]]] = {}
     for key, move in moves.items():
@@ -79,7 +80,7 @@ def _moves_told(moves: Mapping[str, Vec], units: Units, decimal: str) -> list[st
         sides = points_by_move.setdefault(move if left == key else mirrored(move), {})
         sides.setdefault(left, set()).add("left" if left == key else "right")
     return [
-        f"{_points_words(sides)} {move_words(move, units, decimal=decimal)}"
+        f"{_points_words(sides, setup)} {move_words(move, setup.units, decimal=decimal)}"
         for move, sides in points_by_move.items()
     ]
 
@@ -120,12 +121,12 @@ def _passed_told(passed: Mapping[str, str], change: Change) -> str:
     return f"{whose} {sides.pop()} the axle"
 
 
-def _points_words(sides: Mapping[str, set[str]]) -> str:
+def _points_words(sides: Mapping[str, set[str]], setup: Setup) -> str:
     only_right = all(which == {"right"} for which in sides.values())
     suffix = ", right side," if only_right else ""
     names = _TOGETHER.get(frozenset(sides))
     if names is None:
-        titles = [KEYS[key].title for key in sides]
+        titles = [point_title(key, setup.evidence) for key in sides]
         names = titles[0] if len(titles) == 1 else f"{len(titles)} points"
     return f"{names}{suffix}"
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import field
 from typing import Final
 
-from app.document.keys import KEYS
 from app.document.model import Units
 from app.document.named_lines import Address
 from app.document.plain_text import lower_first
+from app.document.point_names import Evidence, point_title, point_words
 from app.document.units import format_value
 from app.words.pack_errors import pack_words
 from geometry.dataclass import dataclass
@@ -53,10 +54,19 @@ _ARMS: Final = {"front.upper_front": "Upper arm", "front.lower_front": "Lower ar
 
 @dataclass(frozen=True, slots=True)
 class _Units:
-    """How numbers are said."""
+    """How numbers and points are said."""
 
     units: Units
     decimal: str
+    evidence: Evidence = field(default_factory=dict)  # of the car whose points are named
+
+    def point(self, key: str) -> str:
+        """Return a point's title inside a sentence."""
+        return point_words(key, self.evidence)
+
+    def pair(self, first: str, second: str) -> str:
+        """Return two points by their titles: "Upper ball joint and lower ball joint"."""
+        return f"{point_title(first, self.evidence)} and {self.point(second)}"
 
     def length(self, value: float) -> str:
         return format_value(value, "length", self.units, decimal=self.decimal)
@@ -71,15 +81,17 @@ class _Units:
         return format_value(value, "force", self.units, decimal=self.decimal)
 
 
-def geometry_words(error: GeometryError, units: Units, decimal: str = ".") -> str:
-    """Return the sentence for an error of the geometry."""
-    say = _Units(units, decimal)
+def geometry_words(
+    error: GeometryError, units: Units, decimal: str = ".", evidence: Evidence | None = None
+) -> str:
+    """Return the sentence for an error of the geometry; `evidence` is of the car it is about."""
+    say = _Units(units, decimal, evidence or {})
     match error:
         case DegenerateGeometry():
-            return f"{_pair(error.first, error.second)} {_FLAWS[error.flaw]}."
+            return f"{say.pair(error.first, error.second)} {_FLAWS[error.flaw]}."
         case OnOneLine():
-            points = _pair(error.point, error.start)
-            return f"{points} lie on one line with {_point_words(error.end)}."
+            points = say.pair(error.point, error.start)
+            return f"{points} lie on one line with {say.point(error.end)}."
         case TooFarApart():
             return _far_words(error, say)
         case Unreachable():
@@ -132,24 +144,14 @@ def _link_axle_words(error: GeometryError, say: _Units) -> str:
     raise NotImplementedError(f"no words for {error!r}")
 
 
-def _pair(first: str, second: str) -> str:
-    """Return two points by their titles: "Upper ball joint and lower ball joint"."""
-    return f"{KEYS[first].title} and {_point_words(second)}"
-
-
-def _point_words(key: str) -> str:
-    """Return a point's title inside a sentence."""
-    return lower_first(KEYS[key].title)
-
-
 def _far_words(error: TooFarApart, say: _Units) -> str:
     most = "a kilometre" if say.units == "mm" else say.length(error.most)
-    return f"{_pair(error.first, error.second)} are over {most} apart."
+    return f"{say.pair(error.first, error.second)} are over {most} apart."
 
 
 def _unreachable_words(error: Unreachable, say: _Units) -> str:
     gap, limit = error.available - error.wanted, error.limit
-    points = _pair(error.first, error.second)
+    points = say.pair(error.first, error.second)
     if limit is not None and abs(gap) < 0.05:
         return (
             f"{say.travel(error.travel)} of travel is out of reach: the arms come to the end of "
@@ -174,14 +176,14 @@ def _legs_words(error: LegsDontMeet, say: _Units) -> str:
     only, most = ("", "at most") if far else ("only ", "at least")
     return (
         f"{_ARMS[error.first]}: its front and rear legs can't meet at the ball joint. "
-        f"{_pair(error.first, error.second)} are {only}{say.length(error.available)} apart, and "
+        f"{say.pair(error.first, error.second)} are {only}{say.length(error.available)} apart, and "
         f"the legs need {most} {say.length(error.wanted)}: move a pivot back, or make new parts "
         f"to fit."
     )
 
 
 def _axle_words(error: AxleUnreachable, say: _Units) -> str:
-    points = lower_first(_pair(error.first, error.second))
+    points = lower_first(say.pair(error.first, error.second))
     return (
         f"The axle can't go to {say.travel(error.travel)} with {say.roll(error.roll)} of roll: "
         f"{points} would be {say.length(error.available)} apart, and the link between them is "

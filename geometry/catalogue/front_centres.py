@@ -10,6 +10,7 @@ CENTRE_RESULTS: Final[tuple[Result, ...]] = (
     Result(
         key="roll_centre_height",
         title="Roll centre height",
+        short="Roll centre",
         kind="length",
         scope="axle",
         group=CENTRES,

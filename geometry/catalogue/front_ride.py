@@ -64,6 +64,7 @@ RIDE_RESULTS: Final[tuple[Result, ...]] = (
     Result(
         key="bar_motion_ratio",
         title="Torsion bar twist per travel",
+        short="Twist per travel",
         kind="angle per length",
         scope="wheel",
         group=SPRING,

@@ -92,6 +92,7 @@ _CENTRES: Final = (
     Result(
         key="roll_centre_height",
         title="Roll centre height",
+        short="Roll centre",
         kind="length",
         scope="axle",
         group=CENTRES,
@@ -235,6 +236,7 @@ _RIDE: Final = (
     Result(
         key="wheel_rate",
         title="Wheel rate in bounce",
+        short="Wheel rate, bounce",
         kind="spring rate",
         scope="axle",
         group=SPRING,

@@ -100,6 +100,7 @@ _PACK: Final = (
     Result(
         key="pack_rate",
         title="Pack rate, one curvature",
+        short="Rate, one curvature",
         kind="spring rate",
         scope="car",
         group=PACK,
@@ -144,7 +145,7 @@ _PACK: Final = (
     Result(
         key="stress_bump",
         title="Highest stress at full bump",
-        short="Stress at full bump",
+        short="Stress, full bump",
         kind="stress",
         scope="car",
         group=PACK,
@@ -221,7 +222,7 @@ _TORQUE: Final = (
     Result(
         key="wind_up_stiffness",
         title="Wind-up stiffness, both springs",
-        short="Wind-up, both springs",
+        short="Wind-up, both",
         kind="torsional rate",
         scope="car",
         group=TORQUE,

@@ -3,13 +3,21 @@
 from __future__ import annotations
 
 import pytest
+from PySide6.QtWidgets import QWidget
+from pytestqt.qtbot import QtBot
 
 from app.board.hit_test import Aim
+from app.desk.point_menu import point_menu
+from app.document.moves import total_moves
 from app.drawing.views import Frame, View
+from app.gestures.move_points import MovePoints
+from app.session.session import Session
 from app.systems.rear.drawing.drawing import rear_drawing
 from app.systems.rear.system import REAR
 from app.systems.shown import Shown
 from tests.helpers.rear_studies import load
+
+pytestmark = pytest.mark.gui
 
 
 def aimed(name: str) -> Aim:
@@ -32,3 +40,21 @@ def test_a_damper_that_stands_apart_is_taken_by_itself() -> None:
     aim, frame = aimed("torsion_coupe"), Frame(0.5, 0.0, 0.0)
     x, y = frame.to_device(aim.find("rear.right.damper_axle").at)
     assert aim.at(frame, x, y) == "rear.right.damper_axle"
+
+
+def test_a_right_hand_points_move_is_offered_for_both_sides(qtbot: QtBot) -> None:
+    session = Session(load("hillclimb_special").having(changes=()))
+    session.show(REAR)
+    right = "rear.right.upper_body"
+    MovePoints(session).nudge(right, (4.0, 5.0, -10.0), 0.0)
+    owner = QWidget()
+    qtbot.addWidget(owner)
+    menu = point_menu(session, right, owner, lambda key: None)
+    (both,) = [action for action in menu.actions() if "both sides" in action.text()]
+    both.trigger()
+    moves = total_moves(session.setup)
+    assert moves[right] == (4.0, 5.0, -10.0)
+    assert moves["rear.upper_body"] == (4.0, -5.0, -10.0)
+    assert "on both sides" in session.history.undo_words
+    session.undo()
+    assert "rear.upper_body" not in total_moves(session.setup)

@@ -214,6 +214,25 @@ def test_a_new_place_is_typed(qtbot: QtBot) -> None:
     assert session.setup.changes[-1].name == "Right damper behind the axle"
 
 
+def test_two_selected_points_are_typed_together_and_the_dialog_says_both(qtbot: QtBot) -> None:
+    session, board = opened(qtbot, leaf_car())
+    before = places(session)
+    session.select(("rear.damper_axle", RIGHT_DAMPER))
+    editor = PointEditor(session, RIGHT_DAMPER, board)
+    assert editor.several.text().startswith("Both move by the same step")
+    editor.fields[0].setText("-20")
+    editor.accept()
+    for key in session.selection:
+        assert places(session)[key][0] == pytest.approx(before[key][0] - 20.0, abs=1e-6)
+
+
+def test_a_locked_axis_is_not_typed_over(qtbot: QtBot) -> None:
+    session, board = opened(qtbot, leaf_car())
+    session.lock(RIGHT_DAMPER, frozenset({0}))
+    editor = PointEditor(session, RIGHT_DAMPER, board)
+    assert [field.isEnabled() for field in editor.fields] == [False, True, True]
+
+
 def test_the_wheel_travels_and_the_ground_rolls(qtbot: QtBot) -> None:
     session, board = opened(qtbot, leaf_car())
     side, front = board.views[View.SIDE], board.views[View.FRONT]
@@ -236,7 +255,9 @@ def test_hovering_says_what_a_point_is_and_how_it_moved(qtbot: QtBot) -> None:
     assert said.startswith("Rear damper, axle end, right\nmeasured −2430.0, −400.0, 230.0 mm")
     assert "moved −20.0" in said
     assert "on the axle" in said
-    assert "a hole in the body" in hover_note(session, "rear.front_eye")
+    assert "proposed −2450.0, −400.0" in said
+    assert "moves the damper's lower end" in said
+    assert "on the body; moves the leaf spring" in hover_note(session, "rear.front_eye")
 
 
 def test_points_that_only_a_change_gives_are_dragged_in_that_change(qtbot: QtBot) -> None:

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import pytest
-from PySide6.QtCore import QPoint, Qt
-from PySide6.QtGui import QContextMenuEvent
+from PySide6.QtCore import QEvent, QPoint, QPointF, Qt
+from PySide6.QtGui import QContextMenuEvent, QMouseEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLineEdit, QVBoxLayout, QWidget
 from pytestqt.qtbot import QtBot
 
 from app.board.view import BoardView
+from app.document.model import Units
 from app.drawing.strokes import Drawing, Handle, HandleShape
 from app.drawing.views import View
 from tests.helpers.demo_drawing import demo_drawing
@@ -38,6 +41,13 @@ def heard(signal: object) -> list[tuple[object, ...]]:
 
 def press(view: BoardView, at: QPoint, keys: Qt.KeyboardModifier = NONE) -> None:
     QTest.mousePress(view, LEFT, keys, at)
+
+
+def move(view: BoardView, at: QPoint, keys: Qt.KeyboardModifier = NONE) -> None:
+    place = QPointF(at)
+    kind, none = QEvent.Type.MouseMove, Qt.MouseButton.NoButton
+    event = QMouseEvent(kind, place, view.mapToGlobal(place), none, LEFT, keys)
+    QApplication.sendEvent(view, event)
 
 
 def release(view: BoardView, at: QPoint) -> None:
@@ -105,6 +115,43 @@ def test_a_drag_of_one_of_two_selected_points_keeps_both_selected(view: BoardVie
     press(view, pixel(view, UPPER))
     release(view, pixel(view, UPPER))
     assert asked == []
+
+
+def test_a_drag_of_a_selected_point_with_control_keeps_it_and_a_click_takes_it_out(
+    view: BoardView,
+) -> None:
+    view.set_selection({UPPER, "front.upper_rear"})
+    asked, at = heard(view.selection_requested), pixel(view, UPPER)
+    press(view, at, CONTROL)
+    move(view, at + QPoint(9, 0), CONTROL)
+    release(view, at + QPoint(9, 0))
+    assert asked == []
+    QTest.mouseClick(view, LEFT, CONTROL, pixel(view, UPPER))
+    assert asked == [(UPPER, True)]
+
+
+@pytest.mark.parametrize(("units", "step"), [("mm", 1.0), ("in", 25.4 / 32)])
+@pytest.mark.parametrize("scale", [0.05, 0.3, 4.0])
+def test_with_control_each_whole_step_has_pixels_of_its_own_at_any_zoom(
+    view: BoardView, units: Units, step: float, scale: float
+) -> None:
+    view.set_units(units)
+    view.zoom(scale / view.frame.scale)
+    places, at = heard(view.dragged), pixel(view, UPPER)
+    press(view, at)
+    for down in range(4, 60):
+        move(view, at + QPoint(0, down), CONTROL)
+    heights = [place[1] for _, place, _ in places]
+    assert all(0.0 < above - below <= 0.51 * step for above, below in pairwise(heights))
+
+
+def test_a_drag_goes_on_from_where_it_is_when_control_is_let_go(view: BoardView) -> None:
+    places, at = heard(view.dragged), pixel(view, UPPER)
+    press(view, at)
+    move(view, at + QPoint(40, 0), CONTROL)
+    move(view, at + QPoint(41, 0))
+    step = places[1][1][0] - places[0][1][0]
+    assert step == pytest.approx(1.0 / view.frame.scale)
 
 
 def test_of_points_upon_each_other_the_selected_one_is_taken(qtbot: QtBot, view: BoardView) -> None:

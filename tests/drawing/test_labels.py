@@ -66,6 +66,18 @@ def test_labels_meet_no_line_no_handle_and_no_other_label(drawn, lines, handles)
         assert one.box[1] + one.box[3] <= 400
 
 
+def test_a_leader_goes_round_a_label_where_there_is_room():
+    upper = Request("upper", (300.0, 200.0), (90.0, 15.0), "above", 9)
+    lower = Request("lower", (318.0, 225.0), (60.0, 15.0), "above", 1)
+    walls = [[288.0, 233.0, 348.0, 233.0], *([x, 200.0, x, 250.0] for x in (288.0, 348.0))]
+    placed = place_labels([upper, lower], Obstacles(np.array(walls), NOTHING.boxes), AREA)
+    assert placed["lower"].leader
+    left, top, wide, high = placed["lower"].box
+    x, y = lower.anchor
+    start = x if left < x < left + wide else min(max(x, left), left + wide), top + high / 2
+    assert not _line_enters(placed["upper"].box, np.array([*start, x, y]))
+
+
 @given(requests, segments, boxes, st.floats(-2, 2), st.floats(-2, 2))
 @settings(max_examples=40)
 def test_a_label_whose_slot_is_still_free_stays_there(drawn, lines, handles, dx, dy):

@@ -63,6 +63,14 @@ def test_a_pointer_whose_centre_is_in_view_reaches_it_without_words():
     assert layout.texts == ()
 
 
+@pytest.mark.parametrize("beside", [0.5, 2.0, 3.9])
+def test_a_centre_at_the_very_edge_of_the_view_is_named_once(beside):
+    u, v = FRAME.to_paper(beside, 300.0)
+    mark = Label("instant centre", (u, v), LineKind.CONSTRUCTION, "ic mark", 2)
+    layout = laid(OffViewPointer((400.0, 100.0), (u, v), "instant centre 1 m", key="ic"), mark)
+    assert [t.text for t in layout.texts] == ["instant centre"]
+
+
 def test_a_centre_ten_thousand_kilometres_off_is_an_ordinary_one():
     far = OffViewPointer((400.0, 100.0), (-1e10, 100.0), "parallel", key="ic")
     layout = laid(far)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import degrees, radians
+from math import atan, degrees, radians
 
 import pytest
 
@@ -44,6 +44,27 @@ def test_the_joint_follows_the_hand_by_a_wedge(qapp):
     assert place[2] - setup.evidence["rear.pinion"][2] == pytest.approx(-10.0, abs=0.6)
     turned = shown.proposed.rest.values["pinion_turn"][0]
     assert degrees(turned) == pytest.approx(-2.0, abs=0.1)
+
+
+@pytest.mark.parametrize("to", [(-56.0, 1.0), (56.0, -1.0), (0.0, 0.1)])
+def test_a_drag_along_the_pinion_or_of_no_size_leaves_no_change(qapp, to):
+    session, _, _ = dragged(leaf_car(), to)  # the joint is 280 mm ahead of the hub, 5 mm below it
+    assert not session.setup.changes
+
+
+def test_a_pointer_that_passes_the_axle_does_not_turn_it_over(qapp):
+    session, _, _ = dragged(leaf_car(), (-400.0, -20.0))
+    wedge = degrees(session.setup.changes[0].sets["rear.wedge"])
+    assert wedge == pytest.approx(-degrees(atan(27.1 / 140.0)), abs=0.1)
+
+
+def test_a_wedge_steeper_than_wedges_are_is_cautioned(qapp):
+    for up, is_told in ((25.0, False), (45.0, True)):
+        session, shown, _ = dragged(leaf_car(), (0.0, up))
+        wedge = degrees(session.setup.changes[0].sets["rear.wedge"])
+        assert (wedge > 6.0) == is_told
+        told = [s.text for s in REAR.sentences(shown, ".") if "is steep" in s.text]
+        assert len(told) == is_told
 
 
 def test_a_second_drag_goes_on_from_the_wedge(qapp):

@@ -49,7 +49,7 @@ NAMES = {
     "front.upper_rear": "Upper arm, rear pivot",
     "front.upper_ball": "Upper ball joint",
     "front.strut_rod": "Strut rod, body bush",
-    "front.lower_link": "Lower link, body bush",
+    "front.lower_link": "Lateral link, body bush",
     "front.lower_ball": "Lower ball joint",
     "front.tie_rod_inner": "Tie rod, inner",
     "front.tie_rod_outer": "Tie rod, outer",

@@ -123,7 +123,7 @@ def _title(setup: Setup, key: str) -> str:
     if setup.evidence.get("front.lower_arm") == "link and strut rod":
         parts = {
             "Lower arm, front pivot": "Strut rod, body bush",
-            "Lower arm, rear pivot": "Lower link, body bush",
+            "Lower arm, rear pivot": "Lateral link, body bush",
         }
         for arm, part in parts.items():
             title = title.replace(arm, part)

@@ -131,8 +131,10 @@ class Figure(QWidget):
             words.put("small", ink, int(box.left()), int(box.bottom()) - 3, note.text)
 
     def _lines(self, frame: Frame) -> list[QRectF]:
-        """Return small boxes along the curves, for words to keep off."""
-        boxes = []
+        """Return small boxes along the curves and the axes, for words to keep off."""
+        box, boxes = _box(frame), []
+        x, y = frame.place(0.0, 0.0)
+        boxes += [QRectF(x - 1, box.y(), 2, box.height()), QRectF(box.x(), y - 1, box.width(), 2)]
         for at in np.linspace(frame.driver.low, frame.driver.high, PROBES):
             for _, value in self.reading(float(at)):
                 x, y = frame.place(float(at), value)
@@ -188,9 +190,10 @@ def _free_place(
     spot: QPointF, wide: int, high: int, inside: QRectF, words: list[QRectF], lines: list[QRectF]
 ) -> QRectF:
     """Return the best box for words beside a spot: inside, off other words, then off the curves."""
+    rises = (4.0, -high - 4.0, -high / 2, 4.0 + high, -2.0 * high - 4, 4 + 2.0 * high)
     choices = [
         QRectF(spot.x() + dx, spot.y() + dy, wide, high)
-        for dy in (4.0, -high - 4.0, -high / 2, 4.0 + high, -2.0 * high - 4, 4 + 2.0 * high)
+        for dy in (*rises, -2.7 * high, -3.4 * high)
         for dx in (7.0, -wide - 7.0, -wide / 2, 20.0, -wide - 20.0)
     ]
 

@@ -54,7 +54,8 @@ def _states(name: str, hop: Hop, is_fitted: bool = False) -> list[Row]:
 def _layout(
     name: str, figures: tuple[HopFigures | None, ...], tip: str, is_fitted: bool = False
 ) -> Row:
-    cells = [Cell(name, "bold" if is_fitted else "plain", tip=tip)]
+    short = name.removeprefix("as ")
+    cells = [Cell(name, "bold" if is_fitted else "plain", tip=tip, short=short)]
     for each in figures:
         cells += [_hertz(each, "second"), _ratio(each, is_fitted)]
     return tuple(cells)

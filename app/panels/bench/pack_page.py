@@ -87,8 +87,7 @@ class PackPage(RearPage):
                 self.cutting,
             ],
         )
-        self.columns.setStretchFactor(self.left, 5)
-        self.columns.setStretchFactor(self.right, 4)
+        self.shares = (5, 4)
         self._later = QTimer(self, singleShot=True, interval=PAUSE)
         self._later.timeout.connect(self._ask_what_if)
         session.setup_changed.connect(self._take_leaves)

@@ -27,6 +27,7 @@ HELPER_GAP: Final = 10.0  # above a helper [px]
 THICK: Final = (6.0, 15.0)  # least and most that the thickest leaf is drawn [px]
 LOW: Final = 420  # a page no higher than this gets a flat stack [px]
 EYE: Final = 6.0  # radius of an eye [px]
+ENDS: Final = ("rear", "front")  # of the car, at the left and at the right
 TAPER_STEPS: Final = 12
 
 
@@ -217,8 +218,8 @@ class PackStack(QWidget):
 
     def _write(self, words: Writing, leaves: Leaves, places: list[Place]) -> None:
         line = self.faces.small_line
-        words.put("small", "second", 6, line, "rear")
-        words.put_right("small", "second", self.width() - 6, line, "front")
+        words.put("small", "second", 6, line, ENDS[0])
+        words.put_right("small", "second", self.width() - 6, line, ENDS[1])
         low = int(places[-1].box.bottom()) + line + 6
         scale = f"thickness drawn ×{self.thickness_scale / self.scale:.0f}"
         words.put("small", "second", 6, low, scale)
@@ -233,10 +234,21 @@ class PackStack(QWidget):
             for value in (leaf.rear, leaf.front, leaf.thickness)
         ]
         name = "main leaf" if self.leaf == 0 else f"leaf {self.leaf + 1}"
-        text = f"{numbers[0]} ← {name}, {numbers[2]} {units} thick → {numbers[1]}"
-        left = int(place.bolt) - self.faces.width("small bold", text) // 2
-        left = min(max(left, 40), self.width() - self.faces.width("small bold", text) - 40)
-        words.put("small bold", "ink", max(left, 4), line, text)
+        side = 12 + max(map(self._small_width, ENDS))
+        choices = (
+            f"{numbers[0]} ← {name}, {numbers[2]} {units} thick → {numbers[1]}",
+            f"{numbers[0]} ← {name} → {numbers[1]}",
+            name,
+        )
+        room = self.width() - 2 * side
+        fitting = (text for text in choices if self.faces.width("small bold", text) <= room)
+        text = next(fitting, "")  # narrower, the table alone tells which leaf is chosen
+        wide = self.faces.width("small bold", text)
+        left = min(max(int(place.bolt) - wide // 2, side), self.width() - side - wide)
+        words.put("small bold", "ink", left, line, text)
+
+    def _small_width(self, text: str) -> int:
+        return self.faces.width("small", text)
 
     # The hand
 

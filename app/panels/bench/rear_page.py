@@ -48,6 +48,7 @@ class RearPage(QScrollArea):
         self.session = session
         self.inks: Inks = PALETTES["light"]
         self.name = name
+        self.shares = (1, 1)  # of the width, of the two columns
         self._stale = True
         self.setAccessibleName(name)
         self.setWidgetResizable(True)
@@ -111,7 +112,8 @@ class RearPage(QScrollArea):
         wide = self.width() >= WIDE
         ways = QBoxLayout.Direction
         self.columns.setDirection(ways.LeftToRight if wide else ways.TopToBottom)
-        self.columns.setStretch(0, 1 if wide else 0)
+        self.columns.setStretch(0, self.shares[0] if wide else 0)
+        self.columns.setStretch(1, self.shares[1])
         for column, lines in enumerate((self.left, self.right)):
             last = lines.count() - 1  # what pushes the parts up; in between there is no gap
             lines.setStretch(last, 1 if wide or column else 0)

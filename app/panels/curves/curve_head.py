@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from PySide6.QtCore import QSize, Qt, Signal
-from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtGui import QContextMenuEvent, QFontMetrics, QPainter, QPaintEvent
 from PySide6.QtWidgets import QMenu, QToolButton, QWidget
 
 from app.paint.palette import PALETTES
@@ -18,6 +18,7 @@ from app.words.results import result_unit
 from geometry.catalogue.front import Result
 
 ARROW: Final = " ▾"
+GAP: Final = 4  # between a figure and its unit [px]
 
 
 @fenced
@@ -26,28 +27,48 @@ class CurveHead(QToolButton):
 
     chosen = Signal(str)  # another result's key
     closer_asked = Signal()
+    large_asked = Signal()
 
     def __init__(self, session: Session, result: Result, parent: QWidget) -> None:
         super().__init__(parent)
         self.session = session
-        self.result = result
+        self.result, self.large = result, True
         self.inks = PALETTES["light"]
         self.values: tuple[float | None, float | None] = (None, None)
         self.plain, self.bold = text_font(SMALL), text_font(SMALL, bold=True)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setCursor(Qt.CursorShape.PointingHandCursor)
-        self.clicked.connect(self.open_menu)
+        self.clicked.connect(self._press)
         self.show_result(result)
 
     def show_result(self, result: Result) -> None:
         """Head the plot of another result."""
         self.result = result
-        self.setAccessibleName(f"Curve of {result.title}: choose another result")
-        self.setToolTip(
-            f"{result.title}: click to plot another result here; double-click the curve to look "
-            "closer"
-        )
+        title = result.title
+        if self.large:
+            self.setAccessibleName(f"Curve of {title}: choose another result")
+            purpose = "click to plot another result here; double-click the curve to look closer"
+        else:
+            self.setAccessibleName(f"Curve of {title}: show it large")
+            purpose = "click to show it large; right-click to plot another result here"
+        self.setToolTip(f"{title}: {purpose}")
         self.update()
+
+    def show_large(self, large: bool) -> None:
+        """Head the large plot, or a small one."""
+        if large != self.large:
+            self.large = large
+            self.show_result(self.result)
+
+    def _press(self) -> None:
+        if self.large:
+            self.open_menu()
+        else:
+            self.large_asked.emit()
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        """Offer other results, of a small plot too."""
+        self.open_menu()
 
     def read(self, measured: float | None, proposed: float | None) -> None:
         """Show the values at the pose or under the pointer [inside units]."""
@@ -69,6 +90,8 @@ class CurveHead(QToolButton):
         """Return the menu of results in their groups; what lacks data says what it needs."""
         menu = QMenu(self)
         menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        if not self.large:
+            menu.addAction("Show it large").triggered.connect(lambda _on: self.large_asked.emit())
         menu.addAction("Look closer").triggered.connect(lambda _on: self.closer_asked.emit())
         menu.addSeparator()
         curved = [result for result in results_asked(self.session) if result.scope != "car"]
@@ -97,7 +120,8 @@ class CurveHead(QToolButton):
     def _paint_title(self, painter: QPainter) -> int:
         painter.setFont(self.bold)
         metrics = painter.fontMetrics()
-        room = self.width() - 6 - metrics.horizontalAdvance(ARROW)
+        arrow = ARROW if self.large else ""
+        room = self.width() - 6 - metrics.horizontalAdvance(arrow)
         title = self.result.title
         if metrics.horizontalAdvance(title) > room:
             title = self.result.short  # the whole is in the tool-tip
@@ -107,7 +131,7 @@ class CurveHead(QToolButton):
         left = 3 + metrics.horizontalAdvance(title)
         painter.setFont(self.plain)
         painter.setPen(self.inks.colour("second"))
-        painter.drawText(left, metrics.ascent() + 1, ARROW)
+        painter.drawText(left, metrics.ascent() + 1, arrow)
         return metrics.height()
 
     def _paint_reading(self, painter: QPainter, base: int) -> None:
@@ -119,21 +143,29 @@ class CurveHead(QToolButton):
             metrics = painter.fontMetrics()
             painter.drawText(3, base, metrics.elidedText(needs, Qt.TextElideMode.ElideRight, room))
             return
-        units = self.session.units
-        before, after = (result_number(value, self.result, units) for value in self.values)
-        same = self.session.study is not None and not self.session.study.changed
+        before, after, unit = self._shown_words()
         painter.setFont(self.plain)
         painter.setPen(self.inks.colour("second"))
-        words = "" if same or before == after == NOTHING else f"{before} → "
-        painter.drawText(3, base, words)
-        left = 3 + painter.fontMetrics().horizontalAdvance(words)
+        painter.drawText(3, base, before)
+        left = 3 + painter.fontMetrics().horizontalAdvance(before)
         painter.setFont(self.bold)
         painter.setPen(self.inks.colour("ink"))
         painter.drawText(left, base, after)
-        left += painter.fontMetrics().horizontalAdvance(after) + 4
+        left += painter.fontMetrics().horizontalAdvance(after) + GAP
         painter.setFont(self.plain)
         painter.setPen(self.inks.colour("second"))
-        painter.drawText(left, base, result_unit(self.result, units))
+        painter.drawText(left, base, unit)
+
+    def _shown_words(self) -> tuple[str, str, str]:
+        """Return both values and their unit; where they don't fit, only the car as built's."""
+        units = self.session.units
+        before, after = (result_number(value, self.result, units) for value in self.values)
+        unit = result_unit(self.result, units)
+        same = self.session.study is not None and not self.session.study.changed
+        words = "" if same or before == after == NOTHING else f"{before} → "
+        plain, bold = QFontMetrics(self.plain), QFontMetrics(self.bold)
+        wide = plain.horizontalAdvance(f"{words}{unit}") + bold.horizontalAdvance(after)
+        return (words if wide + GAP + 3 <= self.width() else "", after, unit)
 
     def sizeHint(self) -> QSize:
         """Return the room of two lines."""

@@ -32,7 +32,8 @@ from geometry.catalogue.result import Result
 HEAD: Final = 36  # room above the plot for its title and reading [px]
 LEFT: Final = 2  # free paper beside a plot [px]
 RIGHT: Final = 8
-BEYOND: Final = 3  # by which a figure may stand beyond the plot's corners [px]
+BEYOND: Final = 8  # by which a figure may stand beyond the plot's corners [px]
+APART: Final = 9  # between figures along [px]
 MOST_FIGURES: Final = 7  # of an axis
 
 
@@ -56,7 +57,9 @@ class CurvePlot:
         self.cell = QRectF()
         self.frame: Frame | None = None
         self.net = Net()
-        self.first = True  # of its row: it bears the figures of an upright driver
+        self.large = True  # it bears units and the figures of an upright driver
+        self.drawn = True  # or there is room for its head alone
+        self.units = ("", "")  # of the driver and of the result
         self.ends: tuple[str, str] | None = None  # what the upper and the lower edge are called
         self.level: float | None = None  # the driver's value at which the pointer reads
         self.ring: Spot | None = None
@@ -81,23 +84,27 @@ class CurvePlot:
 
     def rise(self, top: float, bottom: float, metrics: QFontMetrics) -> float:
         """Lay the upright axis between two heights, and return the room that is left of it."""
-        self._top, self._bottom = top + HEAD, bottom - metrics.height() - 6
+        above = HEAD + (metrics.height() + 4 if self.large else 0)
+        self._top, self._bottom = top + above, bottom - metrics.height() - 6
         ends = self._driver if self.chart.upright else self._value
         lines = int((self._bottom - self._top) // (2.2 * metrics.height()))
         lines = min(MOST_FIGURES, max(2, lines))
         self._up = Axis(*ends, ticks_that_fit(ends, lambda texts: len(texts) <= lines))
         if not self._bears:
             return LEFT + 6
-        figures = self._up.figures(decimal_sign())
-        return LEFT + 8 + max(map(metrics.horizontalAdvance, figures), default=0)
+        texts = (*self._up.figures(decimal_sign()), self._unit_up)
+        return LEFT + 8 + max(map(metrics.horizontalAdvance, texts))
 
     def spread(self, left: float, right: float, metrics: QFontMetrics) -> None:
         """Lay the other axis between two edges, with as many figures as there is room for."""
         upright, high = self.chart.upright, max(self._bottom - self._top, 1.0)
         field = Field(left, self._top, max(right - left, 1.0), high)
 
+        unit = metrics.horizontalAdvance(self._unit_along)
+        most = field.right + RIGHT - unit - 6 if unit else field.right + BEYOND
+
         def fits(texts: tuple[str, ...]) -> bool:
-            return sum(map(metrics.horizontalAdvance, texts)) + 6 * len(texts) <= field.width
+            return sum(map(metrics.horizontalAdvance, texts)) + APART * len(texts) <= field.width
 
         ends = self._value if upright else self._driver
         nothing = not self.chart.series and upright
@@ -109,7 +116,7 @@ class CurvePlot:
 
         def stands_free(x: float, text: str) -> bool:
             half = metrics.horizontalAdvance(text) / 2
-            return field.x - BEYOND <= x - half and x + half <= field.right + BEYOND
+            return field.x - BEYOND <= x - half and x + half <= most
 
         across = tuple(figure for figure in net.across if stands_free(*figure))
         self.net = Net(rules, across, net.up if self._bears else ())
@@ -117,7 +124,16 @@ class CurvePlot:
     @property
     def _bears(self) -> bool:
         """Tell whether the plot bears the figures of its upright axis."""
-        return self.first or not self.chart.upright
+        return self.large or not self.chart.upright
+
+    @property
+    def _unit_up(self) -> str:
+        """Return the unit of the upright axis, which a large plot names."""
+        return self.units[0 if self.chart.upright else 1] if self.large else ""
+
+    @property
+    def _unit_along(self) -> str:
+        return self.units[1 if self.chart.upright else 0] if self.large else ""
 
     def driver_at(self, place: QPointF) -> float | None:
         """Return the driver's value under a place, None outside the paper of the plot."""
@@ -147,11 +163,29 @@ class CurvePlot:
         for y, text in self.net.up:
             left = box.left() - 5 - metrics.horizontalAdvance(text)
             painter.drawText(QPointF(left, y + metrics.ascent() / 2 - 1), text)
+        under = box.bottom() + 3 + metrics.ascent()
+        along = metrics.horizontalAdvance(self._unit_along)
+        painter.drawText(QPointF(box.right() + RIGHT - along, under), self._unit_along)
+        up = metrics.horizontalAdvance(self._unit_up)
+        painter.drawText(QPointF(box.left() - 5 - up, box.top() - 8), self._unit_up)
         for index, words in enumerate(self.ends or ()):
-            top = box.bottom() - metrics.height() - 3 if index else box.top() + 3
-            wide = metrics.horizontalAdvance(words)
-            painter.fillRect(QRectF(box.left() + 2, top, wide + 4, metrics.height()), inks.paper)
-            painter.drawText(QPointF(box.left() + 4, top + metrics.ascent()), words)
+            place = self._free_corner(words, index == 1, metrics)
+            painter.fillRect(place.adjusted(-2, 0, 2, 0), inks.paper)
+            painter.drawText(place.bottomLeft() - QPointF(0, metrics.descent()), words)
+
+    def _free_corner(self, words: str, is_low: bool, metrics: QFontMetrics) -> QRectF:
+        """Return a place for the name of an edge: in the corner from which the curves stay away."""
+        box, wide, high = self.box, metrics.horizontalAdvance(words), metrics.height()
+        top = box.bottom() - high - 2 if is_low else box.top() + 2
+        left, right = (QRectF(x, top, wide, high) for x in (box.left() + 4, box.right() - 4 - wide))
+        assert self.frame is not None
+        traces = strokes_of(self.chart, self.frame).traces
+        places = [QPointF(*place) for trace in traces for place in trace.places]
+
+        def crossings(corner: QRectF) -> int:
+            return sum(corner.adjusted(-4, -4, 4, 4).contains(place) for place in places)
+
+        return right if crossings(right) < crossings(left) else left
 
     def paint_curves(self, painter: QPainter, inks: Inks) -> None:
         """Paint the curves, the pose's marks, and the line along which the pointer reads."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
-from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, QTimer, Signal
+from PySide6.QtCore import QEvent, QPointF, QRectF, QSettings, Qt, QTimer, Signal
 from PySide6.QtGui import (
     QFontMetrics,
     QMouseEvent,
@@ -20,6 +20,7 @@ from app.document.units import number_of, shown, unit_of
 from app.drawing.chart import Series, Spot
 from app.paint.palette import Inks
 from app.panels.curves.curve_head import CurveHead
+from app.panels.curves.curve_places import places_for
 from app.panels.curves.curve_plot import HEAD, RIGHT, CurvePlot
 from app.panels.figures import decimal_sign
 from app.panels.shown_results import find_result, results_asked
@@ -34,11 +35,7 @@ from geometry.catalogue.result import CURVES_SHOWN, Result, plotted_first
 if TYPE_CHECKING:
     from app.panels.curves.closer_look import CloserLook
 
-ROOMY: Final = 118  # width of a plot from which all may stand in one row [px]
-NARROW: Final = 84  # least width of a plot [px]
-LOW: Final = HEAD + 90  # least height of a plot [px]
-EDGE: Final = 4  # free paper around the plots [px]
-BETWEEN: Final = 2  # and between them
+KEPT: Final = "curves/{}"  # the setting of the results that are plotted, by axle
 
 
 @fenced
@@ -60,7 +57,7 @@ class CurveSheet(QWidget):
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         self.chosen: dict[str, list[str]] = {}  # by axle
         self.results = self._results()
-        self.layout_ = (len(self.results), len(self.results))
+        self._pressed: int | None = None  # the plot under the press
         self.closer: CloserLook | None = None
         self._net: QPixmap | None = None  # what stays while curves change
         self._add_plots()
@@ -77,6 +74,8 @@ class CurveSheet(QWidget):
         for place, head in enumerate(self.heads):
             head.chosen.connect(lambda key, place=place: self.show_result(place, key))
             head.closer_asked.connect(lambda place=place: self.look_closer(place))
+            head.large_asked.connect(lambda place=place: self.show_large(place))
+            head.show_large(place == 0)
 
     # What is shown
 
@@ -106,7 +105,20 @@ class CurveSheet(QWidget):
     def show_result(self, place: int, key: str) -> None:
         """Plot another result in a place."""
         self._chosen_keys()[place] = key
+        self._keep()
         self._follow()
+
+    def show_large(self, place: int) -> None:
+        """Exchange a small plot for the large one."""
+        keys = self._chosen_keys()
+        keys[0], keys[place] = keys[place], keys[0]
+        self._keep()
+        self._follow()
+
+    def _keep(self) -> None:
+        """Remember the results that are plotted, the large one first."""
+        axle = self.session.system.key
+        QSettings().setValue(KEPT.format(axle), ",".join(self.chosen[axle]))
 
     def _results(self) -> list[Result]:
         """Return the results to plot: those chosen for the axle, others where it hasn't them."""
@@ -122,7 +134,7 @@ class CurveSheet(QWidget):
         axle = self.session.system.key
         if axle not in self.chosen:
             first = plotted_first(results_asked(self.session))[:CURVES_SHOWN]
-            self.chosen[axle] = [result.key for result in first]
+            self.chosen[axle] = _kept_keys(axle) or [result.key for result in first]
         return self.chosen[axle]
 
     def _take_results(self) -> bool:
@@ -148,6 +160,7 @@ class CurveSheet(QWidget):
             plot.chart = curve_chart(
                 study, self.driver, result, units, self.side, self.session.in_body
             )
+            plot.units = unit_of(KINDS[self.driver], units), unit_of(result.kind, units)
             if ruled:
                 plot.rule(self.driver, result, units, (low, high))
         if ruled:
@@ -199,6 +212,19 @@ class CurveSheet(QWidget):
         """Read every curve where the pointer is in one of them."""
         drivers = (plot.driver_at(event.position()) for plot in self.shown_plots())
         self._read_at(next((value for value in drivers if value is not None), None))
+        shapes = Qt.CursorShape.CrossCursor, Qt.CursorShape.PointingHandCursor
+        self.setCursor(shapes[bool(self._plot_at(event.position()))])
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """Remember which plot the press is on: when it is let go, another may stand there."""
+        self._pressed = self._plot_at(event.position())
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """Show a small plot large that was clicked."""
+        place = self._plot_at(event.position())
+        if place and place == self._pressed and event.button() == Qt.MouseButton.LeftButton:
+            self._pressed = 0  # so a second click looks closer at it
+            self.show_large(place)
 
     def leaveEvent(self, event: QEvent) -> None:
         """Stop reading when the pointer leaves."""
@@ -206,7 +232,8 @@ class CurveSheet(QWidget):
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
         """Look closer at the curve under the pointer."""
-        place = self._plot_at(event.position())
+        place = self._plot_at(event.position()) if self._pressed is None else self._pressed
+        self._pressed = None
         if place is not None:
             self.look_closer(place)
 
@@ -220,10 +247,10 @@ class CurveSheet(QWidget):
 
     def shown_plots(self) -> list[CurvePlot]:
         """Return the plots that there is room for."""
-        return self.plots[: self.layout_[1]]
+        return [plot for plot in self.plots if plot.drawn]
 
     def _plot_at(self, place: QPointF) -> int | None:
-        cells = (plot.cell.contains(place) for plot in self.shown_plots())
+        cells = (plot.drawn and plot.cell.contains(place) for plot in self.plots)
         return next((index for index, inside in enumerate(cells) if inside), None)
 
     def _read_at(self, at: float | None) -> None:
@@ -264,38 +291,36 @@ class CurveSheet(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Lay the plots out for the new size."""
         super().resizeEvent(event)
-        self.layout_ = arrangement(self.width(), self.height(), len(self.plots))
         self._number()
 
     def _number(self) -> None:
         """Share the paper out, and number the axes for the room there is."""
-        columns, count = self.layout_
-        rows = -(-count // columns)
-        high = (self.height() - BETWEEN * rows) / rows
-        for place, head in enumerate(self.heads):
-            head.setVisible(place < count)
-        rooms = [0.0] * columns  # left of the plots of a column
-        for place, plot in enumerate(self.shown_plots()):
-            row, column = divmod(place, columns)
-            plot.first = column == 0
-            plot.ends = ("bump", "rebound") if place == 0 and self.driver == "travel" else None
-            top = row * (high + BETWEEN)
-            rooms[column] = max(rooms[column], plot.rise(top, top + high, self.metrics))
-        self._spread(rooms, high)
+        places = places_for(self.width(), self.height(), len(self.plots))
+        boxes = (places.large, *places.small)
+        for place, (plot, head) in enumerate(zip(self.plots, self.heads, strict=True)):
+            plot.large, is_placed = place == 0, place < len(boxes)
+            plot.drawn = plot.large or (is_placed and places.plotted)
+            head.setVisible(is_placed)
+            if is_placed:
+                left, top, wide, _ = boxes[place]
+                head.setGeometry(left + 2, top, max(wide - 4, 20), HEAD - 2)
+        self._lay([QRectF(*box) for box in boxes])
         self._paint_anew()
 
-    def _spread(self, rooms: list[float], high: float) -> None:
-        """Give all plots the same width, beside the room that their columns need."""
-        columns = len(rooms)
-        free = self.width() - 2 * EDGE - sum(rooms) - columns * RIGHT - (columns - 1) * BETWEEN
-        wide = max(free / columns, 1.0)
-        for place, (plot, head) in enumerate(zip(self.shown_plots(), self.heads, strict=False)):
-            row, column = divmod(place, columns)
-            left = EDGE + sum(rooms[:column]) + column * (wide + RIGHT + BETWEEN)
-            plot.spread(left + rooms[column], left + rooms[column] + wide, self.metrics)
-            top, whole = row * (high + BETWEEN), rooms[column] + wide + RIGHT
-            plot.cell = QRectF(left, top, whole, high)
-            head.setGeometry(int(left) + 2, int(top), max(int(whole) - 4, 20), HEAD - 2)
+    def _lay(self, cells: list[QRectF]) -> None:
+        """Lay the plots into their cells; those of a column begin at the same place."""
+        rooms: dict[float, float] = {}  # left of the plots of a column
+        for place, plot in enumerate(self.plots):
+            is_upright = self.driver == "travel"
+            plot.ends = ("bump", "rebound") if place == 0 and is_upright else None
+            if plot.drawn:
+                plot.cell = cell = cells[place]
+                room = plot.rise(cell.top(), cell.bottom(), self.metrics)
+                rooms[cell.left()] = max(rooms.get(cell.left(), 0.0), room)
+        for plot in self.shown_plots():
+            cell = plot.cell
+            left, right = cell.left() + rooms[cell.left()], cell.right() - RIGHT
+            plot.spread(left, max(right, left + 1.0), self.metrics)
 
     # Painting
 
@@ -334,13 +359,10 @@ class CurveSheet(QWidget):
         return net
 
 
-def arrangement(width: int, height: int, count: int) -> tuple[int, int]:
-    """Return the number of columns and of plots: as many as stay readable."""
-    fitting = max(1, min(count, width // NARROW))
-    if height < 2 * LOW or width >= ROOMY * count:
-        return fitting, fitting
-    columns = min(fitting, (count + 1) // 2)
-    return columns, min(count, 2 * columns)
+def _kept_keys(axle: str) -> list[str]:
+    """Return the results that were plotted last; nothing where they aren't as many as now."""
+    kept = str(QSettings().value(KEPT.format(axle), "", str)).split(",")
+    return kept if len(set(kept)) == CURVES_SHOWN else []
 
 
 def _read(curve: Series | None, at: float, size: float) -> float | None:

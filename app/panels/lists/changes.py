@@ -13,6 +13,7 @@ from PySide6.QtWidgets import (
     QLabel,
     QLineEdit,
     QMenu,
+    QVBoxLayout,
     QWidget,
 )
 
@@ -25,7 +26,9 @@ from app.document.edits import (
     set_toe,
 )
 from app.document.model import Change, Parts, Setup, Toe
-from app.panels.lists.changes_list import ChangesModel, ChangesView
+from app.panels.folding import FoldTitle
+from app.panels.lists.changes_list import ChangesView
+from app.panels.lists.changes_model import ChangesModel, Row
 from app.panels.lists.job_words import asks_toe, moves_points
 from app.panels.lists.signs import SignButton
 from app.panels.widgets import EDGE, SECOND, FlatButton, Panel, small_label
@@ -68,15 +71,39 @@ class ChangesPanel(Panel):
         )
         self.fresh.setCheckable(True)
         self.fresh.clicked.connect(lambda: session.set_active(None))
-        for part in (self.hint, self.view, self.fresh, self.making):
-            self.rows.addWidget(part)
-        self.rows.setStretchFactor(self.view, 1)
+        self._lay_out()
         self.view.selectionModel().currentChanged.connect(self._activate)
         self.setFocusProxy(self.view)
-        self._shown_state = (-2, 0)
+        self._shown_state: tuple[int | None, tuple[Row, ...]] | None = None
         session.active_changed.connect(self._follow)
         session.setup_changed.connect(self._follow)
+        self.model.modelReset.connect(self._follow)
         self._follow()
+
+    def _lay_out(self) -> None:
+        self.fold = FoldTitle("Changes", "changes")
+        self.take_title(self.fold)
+        body = QWidget()
+        rows = QVBoxLayout(body)
+        rows.setContentsMargins(0, 0, 0, 0)
+        rows.setSpacing(self.rows.spacing())
+        for part in (self.hint, self.view, self.fresh, self.making):
+            rows.addWidget(part)
+        rows.setStretchFactor(self.view, 1)
+        self.rows.addWidget(body, 1)
+        self.rows.addStretch()
+        self.fold.folds(body)
+        self.body = body
+        self.model.modelReset.connect(self._keep_room)
+        self._keep_room()
+
+    def _keep_room(self) -> None:
+        """Keep room for how a change is made: what stands below doesn't jump when that is shown."""
+        parts = self.view.minimumHeight(), *(x.sizeHint().height() for x in self._below())
+        self.body.setMinimumHeight(sum(parts) + 2 * self.rows.spacing())
+
+    def _below(self) -> tuple[QWidget, QWidget]:
+        return self.fresh, self.making
 
     def take_inks(self) -> None:
         """Hand the inks to the list."""
@@ -85,10 +112,13 @@ class ChangesPanel(Panel):
 
     def full_height(self) -> int:
         """Return the height at which no change is out of view [px]."""
-        below = self.hint if self.making.isHidden() else self.making
-        parts = (self.head.sizeHint(), self.fresh.sizeHint(), below.sizeHint())
-        rows = self.model.rowCount() * self.view.paper.height
-        return rows + sum(part.height() + 5 for part in parts) + 14
+        head = self.head.sizeHint()
+        if self.fold.is_folded:
+            return head.height() + 10
+        parts = (head, self.fresh.sizeHint(), self.making.sizeHint())
+        paper, rows = self.view.paper, self.model.rows
+        changes = sum(paper.heading_height if row is None else paper.height for row in rows)
+        return changes + sum(part.height() + 5 for part in parts) + 14
 
     def _add_actions(self) -> None:
         """Put the verbs on buttons, in the list's menu and on keys."""
@@ -111,26 +141,27 @@ class ChangesPanel(Panel):
 
     def _follow(self) -> None:
         """Mark the active change and say what can be done with it."""
-        session, count = self.session, len(self.session.setup.changes)
-        active = session.active if session.active is not None else -1
-        if (active, count) == self._shown_state:
+        active, model = self.session.active, self.model
+        if (active, model.rows) == self._shown_state:
             return
-        self._shown_state = (active, count)
+        self._shown_state = (active, model.rows)
+        row = model.row_of(active)
         with QSignalBlocker(self.view.selectionModel()):
-            self.view.setCurrentIndex(self.model.index(active) if active >= 0 else QModelIndex())
-        if active >= 0:
-            self.view.scrollTo(self.model.index(active))
+            self.view.setCurrentIndex(model.index(row) if row >= 0 else QModelIndex())
+        if row >= 0:
+            self.view.scrollTo(model.index(row))
         self.view.viewport().update()
-        self.hint.setVisible(count == 0)
-        self.fresh.setChecked(active < 0)
-        self.duplicate.setEnabled(active >= 0)
-        self.remove.setEnabled(active >= 0)
-        self.move_up.setEnabled(active > 0)
-        self.move_down.setEnabled(0 <= active < count - 1)
+        self.hint.setVisible(not model.rows)
+        self.fresh.setChecked(active is None)
+        self.duplicate.setEnabled(row >= 0)
+        self.remove.setEnabled(row >= 0)
+        for action, step in ((self.move_up, -1), (self.move_down, 1)):
+            action.setEnabled(row >= 0 and model.neighbour(self._active()[0], step) is not None)
 
     def _activate(self, current: QModelIndex) -> None:
-        if current.isValid():
-            self.session.set_active(current.row())
+        place = self.model.rows[current.row()] if current.isValid() else None
+        if place is not None:
+            self.session.set_active(place)
 
     def _duplicate(self) -> None:
         index, name = self._active()
@@ -144,8 +175,12 @@ class ChangesPanel(Panel):
 
     def _shift(self, step: int) -> None:
         index, name = self._active()
-        words = f"move “{name}” {'up' if step < 0 else 'down'}"
-        self._commit(reorder_change(self.session.setup, index, index + step), words, index + step)
+        words, to = (
+            f"move “{name}” {'up' if step < 0 else 'down'}",
+            self.model.neighbour(index, step),
+        )
+        if to is not None:
+            self._commit(reorder_change(self.session.setup, index, to), words, to)
 
     def _active(self) -> tuple[int, str]:
         index = cast(int, self.session.active)
@@ -157,9 +192,10 @@ class ChangesPanel(Panel):
 
     def _show_menu(self, at: QPoint) -> None:
         index = self.view.indexAt(at)
-        if not index.isValid():
+        place = self.model.rows[index.row()] if index.isValid() else None
+        if place is None:
             return
-        self.session.set_active(index.row())
+        self.session.set_active(place)
         menu = QMenu(self)
         menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         menu.addAction("Rename", lambda: self.view.edit(index))
@@ -195,6 +231,8 @@ class Making(QWidget):
                 self.toe_label = label
             grid.addWidget(label, row, 0)
             grid.addWidget(field, row, 1)
+        for part in (self.parts, self.toe, self.toe_label):
+            _keep_room(part)
         session.active_changed.connect(self._follow)
         session.setup_changed.connect(self._follow)
         self._follow()
@@ -249,6 +287,13 @@ class Making(QWidget):
 
     def _commit(self, setup: Setup, words: str) -> None:
         self.session.commit(setup, words)
+
+
+def _keep_room(part: QWidget) -> None:
+    """Keep a part's room while it is hidden: what stands below doesn't jump when it comes."""
+    policy = part.sizePolicy()
+    policy.setRetainSizeWhenHidden(True)
+    part.setSizePolicy(policy)
 
 
 @fenced

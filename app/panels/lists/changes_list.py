@@ -5,10 +5,8 @@ from __future__ import annotations
 from typing import Any, Final
 
 from PySide6.QtCore import (
-    QAbstractListModel,
     QEvent,
     QModelIndex,
-    QPersistentModelIndex,
     QPointF,
     QRect,
     QSize,
@@ -23,18 +21,13 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.document.edits import EditError, rename_change, switch_change
 from app.document.model import Change
 from app.document.plain_text import one_line
 from app.paint.palette import PALETTES
-from app.panels.lists.job_words import job_words, made_words
-from app.panels.widgets import EDGE, SMALL, paint_ring, plain_view, text_font
+from app.panels.lists.changes_model import ChangesModel, Index, Role
+from app.panels.lists.job_words import job_words
+from app.panels.widgets import EDGE, SMALL, paint_arrow, paint_ring, plain_view, text_font
 from app.qt.border import fenced
-from app.qt.tips import tip
-from app.session.session import Session
-
-Index = QModelIndex | QPersistentModelIndex
-Role = Qt.ItemDataRole
 
 BOX: Final = 15  # the tick box [px]
 GAP: Final = 8
@@ -43,79 +36,12 @@ BAR: Final = 3  # the active change's mark at the edge [px]
 
 
 @fenced
-class ChangesModel(QAbstractListModel):
-    """The changes of a session's setup, as rows."""
-
-    def __init__(self, session: Session) -> None:
-        super().__init__(session)
-        self.session = session
-        self._shown_changes: tuple[Change, ...] = session.setup.changes
-        session.setup_changed.connect(self._follow)
-
-    def change(self, index: Index) -> Change:
-        """Return the change of a row."""
-        return self._shown_changes[index.row()]
-
-    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
-        """Return the number of changes."""
-        return 0 if parent.isValid() else len(self._shown_changes)
-
-    def flags(self, index: Index) -> Qt.ItemFlag:
-        """Let a row be ticked and renamed."""
-        return super().flags(index) | Qt.ItemFlag.ItemIsEditable | Qt.ItemFlag.ItemIsUserCheckable
-
-    def data(self, index: Index, role: int = Role.DisplayRole) -> Any:
-        """Return the name, the tick, and the words for a screen reader."""
-        change = self.change(index)
-        if role == Role.EditRole:
-            return change.name
-        if role == Role.DisplayRole:
-            return one_line(change.name)
-        if role == Role.CheckStateRole:
-            return Qt.CheckState.Checked if change.on else Qt.CheckState.Unchecked
-        if role == Role.AccessibleTextRole:
-            return f"{change.name}: {job_words(change)}"
-        if role == Role.AccessibleDescriptionRole:
-            return made_words(change)
-        if role == Role.ToolTipRole:
-            return tip("\n".join(filter(None, (change.name, made_words(change), change.note))))
-        return None
-
-    def setData(self, index: Index, value: Any, role: int = Role.EditRole) -> bool:
-        """Switch or rename a change."""
-        row, change, setup = index.row(), self.change(index), self.session.setup
-        if role == Role.CheckStateRole:
-            on = Qt.CheckState(value) == Qt.CheckState.Checked
-            words = f"switch {'on' if on else 'off'} “{change.name}”"
-            self.session.commit(switch_change(setup, row, on), words)
-            return True
-        try:
-            renamed = rename_change(setup, row, str(value))
-        except EditError as error:
-            self.session.said.emit(str(error))
-            return False
-        self.session.commit(renamed, f"rename “{change.name}”")
-        return True
-
-    def _follow(self) -> None:
-        before, now = self._shown_changes, self.session.setup.changes
-        if len(before) != len(now):
-            self.beginResetModel()
-            self._shown_changes = now
-            self.endResetModel()
-            return
-        self._shown_changes = now
-        for row, (old, new) in enumerate(zip(before, now, strict=True)):
-            if old is not new:
-                self.dataChanged.emit(self.index(row), self.index(row))
-
-
-@fenced
 class ChangesView(QListView):
     """The list as a widget: a click on the tick box doesn't change the active change."""
 
     def __init__(self, model: ChangesModel) -> None:
         super().__init__()
+        self.changes = model
         plain_view(self, "Changes")
         self.setModel(model)
         self.paper = ChangePaper(self)
@@ -128,25 +54,34 @@ class ChangesView(QListView):
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """Switch a change where the press is on its box."""
         index = self.indexAt(event.position().toPoint())
-        if self._is_on_box(index, event):
+        if self._is_heading(index):
+            self.changes.turn_open()
+        elif self._is_on_box(index, event):
             self._switch(index)
         else:
             super().mousePressEvent(event)
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
-        """Treat a double-click on a box as another click."""
+        """Treat a double-click on a box or the heading as another click."""
         index = self.indexAt(event.position().toPoint())
-        if self._is_on_box(index, event):
-            self._switch(index)
+        if self._is_heading(index) or self._is_on_box(index, event):
+            self.mousePressEvent(event)
         else:
             super().mouseDoubleClickEvent(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Switch with the space bar."""
-        if event.key() == Qt.Key.Key_Space and self.currentIndex().isValid():
+        """Switch with the space bar; show or fold the other end's."""
+        keys = Qt.Key.Key_Space, Qt.Key.Key_Return, Qt.Key.Key_Enter
+        if event.key() in keys and self._is_heading(self.currentIndex()):
+            self.changes.turn_open()
+            self.setCurrentIndex(self.changes.index(self.changes.rows.index(None)))
+        elif event.key() == Qt.Key.Key_Space and self.currentIndex().isValid():
             self._switch(self.currentIndex())
         else:
             super().keyPressEvent(event)
+
+    def _is_heading(self, index: QModelIndex) -> bool:
+        return index.isValid() and self.changes.change(index) is None
 
     def _is_on_box(self, index: QModelIndex, event: QMouseEvent) -> bool:
         is_left_button = event.button() == Qt.MouseButton.LeftButton
@@ -188,24 +123,43 @@ class ChangePaper(QStyledItemDelegate):
         self.height = round(2.0 * line) + 9
 
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
-        """Return the height of two lines."""
-        return QSize(100, self.height)
+        """Return the height of two lines, or of the heading's one."""
+        is_heading = _model_of(index).change(index) is None
+        return QSize(100, self.heading_height if is_heading else self.height)
+
+    @property
+    def heading_height(self) -> int:
+        """Return the height of the other end's heading [px]."""
+        return self.view.fontMetrics().height() + 10
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         """Paint one change."""
-        model = index.model()
-        assert isinstance(model, ChangesModel)
+        model, box = _model_of(index), option.rect
         change = model.change(index)
-        box: QRect = option.rect
-        active = model.session.active == index.row()
+        if change is None:
+            self._paint_heading(painter, box, model)
+            self._paint_focus(painter, box, index)
+            return
+        active = model.session.active == model.rows[index.row()]
         if active:
             painter.fillRect(box, self.inks.colour("wash"))
             painter.fillRect(box.x(), box.y(), BAR, box.height(), self.inks.colour("accent"))
         self._paint_tick(painter, box, change.on)
         self._paint_words(painter, box, change, active)
+        self._paint_focus(painter, box, index)
+
+    def _paint_focus(self, painter: QPainter, box: QRect, index: Index) -> None:
         current = self.view.currentIndex().row() == index.row()
         if self.view.hasFocus() and current:
             paint_ring(painter, box, self.inks)
+
+    def _paint_heading(self, painter: QPainter, box: QRect, model: ChangesModel) -> None:
+        """Paint the other end's heading, with an arrow that says whether it is folded."""
+        painter.setFont(self.bold)
+        painter.setPen(self.inks.colour("second"))
+        paint_arrow(painter, box.x() + EDGE + BOX // 2, box.center().y(), model.is_open)
+        words = box.adjusted(EDGE + BOX + GAP, 0, -6, 0)
+        painter.drawText(words, Qt.AlignmentFlag.AlignVCenter, model.heading())
 
     def _paint_tick(self, painter: QPainter, box: QRect, on: bool) -> None:
         """Paint a box, and a tick in it where the change is on."""
@@ -258,3 +212,9 @@ class ChangePaper(QStyledItemDelegate):
     def editorEvent(self, event: QEvent, *_rest: Any) -> bool:
         """Ignore edits of the tick: the view handles them."""
         return False
+
+
+def _model_of(index: Index) -> ChangesModel:
+    model = index.model()
+    assert isinstance(model, ChangesModel)
+    return model

@@ -10,6 +10,7 @@ from PySide6.QtCore import (
     QModelIndex,
     QSignalBlocker,
     Qt,
+    Signal,
 )
 from PySide6.QtGui import (
     QContextMenuEvent,
@@ -19,18 +20,19 @@ from PySide6.QtGui import (
     QMouseEvent,
     QResizeEvent,
 )
-from PySide6.QtWidgets import QInputDialog, QMenu, QTableView, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QInputDialog, QMenu, QTableView, QVBoxLayout, QWidget
 
 from app.document.edits import set_point_note
-from app.document.keys import KEYS
+from app.document.point_names import point_title, point_words
 from app.document.units import unit_of
 from app.panels.entry import COORDINATE_HINT
 from app.panels.fitted import Pair
+from app.panels.folding import FoldTitle
 from app.panels.lists.points_table import AXIS_NAMES, LOCK, NAME, PointPaper, PointsModel
 from app.panels.lists.table_head import TableHead
 from app.panels.lists.values_table import ValuesView
 from app.panels.proposing import put_back, reset_here
-from app.panels.widgets import EDGE, FlatButton, Panel, head_label, plain_view, small_label
+from app.panels.widgets import EDGE, FlatButton, Panel, plain_view, small_label
 from app.qt.border import fenced
 from app.session.session import AXES, Session
 
@@ -41,6 +43,8 @@ PADLOCK: Final = 24  # [px]
 class PointsPanel(Panel):
     """Points above, other values that a change may set below."""
 
+    folded = Signal()  # a part was folded, or shown again
+
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(session, "Points", parent)
         self.table = PointsView(session)
@@ -48,7 +52,10 @@ class PointsPanel(Panel):
         hint = small_label(COORDINATE_HINT)
         hint.setContentsMargins(EDGE, 0, EDGE, 0)
         self.rows.addWidget(hint)
-        self.below = _under_head("Spring and wheel", self.values)
+        self.fold = FoldTitle("Points", "points")
+        self.take_title(self.fold)
+        self.fold_values = FoldTitle("Spring and wheel", "values")
+        self.below = _under_head(self.fold_values, self.values)
         split = Pair((self.table, self.table.full_height), (self.below, self._height_below), 0.3)
         self.rows.addWidget(split, 1)
         self.hint, self.split = hint, split
@@ -57,6 +64,10 @@ class PointsPanel(Panel):
         self.help.toggled.connect(hint.setVisible)
         self.head.addWidget(self.help)
         hint.setVisible(False)
+        self.fold.folds(self.table)
+        for title in (self.fold, self.fold_values):
+            title.toggled.connect(self._fold)
+        self._fold()
         session.units_changed.connect(self._name_units)
         session.system_changed.connect(self._name_units)
         self._name_units()
@@ -67,30 +78,46 @@ class PointsPanel(Panel):
             view.paper.inks = self.inks
             view.viewport().update()
 
+    @property
+    def is_folded(self) -> bool:
+        """Tell whether nothing but titles is shown."""
+        return self.fold.is_folded and self.fold_values.is_folded
+
+    def _fold(self) -> None:
+        """Divide the room between what is shown."""
+        self.split.fold(False, self.fold_values.is_folded and not self.fold.is_folded)
+        self.folded.emit()
+
     def full_height(self) -> int:
         """Return the height at which no row is out of view [px]."""
-        head = self.head.sizeHint().height() + 20
-        return head + self.table.full_height() + self.split.handleWidth() + self._height_below()
+        height = self.head.sizeHint().height() + 10 + self._height_below()
+        if self.fold.is_folded:
+            return height
+        return height + 10 + self.table.full_height() + self.split.handleWidth()
 
     def _height_below(self) -> int:
-        return self.values.full_height() + self.fontMetrics().height() + 8
+        title = self.fold_values.sizeHint().height() + 4
+        return title if self.fold_values.is_folded else title + self.values.full_height() + 6
 
     def _name_units(self) -> None:
         unit = unit_of("length", self.session.units)
         several = len(self.session.systems()) > 1
         axle = self.session.system.key if several else "left side"
-        self.title.setText(f"Points   ({unit}, {axle})")
+        self.fold.show_text(f"Points   ({unit}, {axle})")
 
 
-def _under_head(words: str, view: QTableView) -> QWidget:
+def _under_head(head: FoldTitle, view: QTableView) -> QWidget:
     part = QWidget()
     rows = QVBoxLayout(part)
     rows.setContentsMargins(0, 4, 0, 0)
     rows.setSpacing(2)
-    head = head_label(words)
-    head.setContentsMargins(EDGE, 0, 0, 0)
-    rows.addWidget(head)
-    rows.addWidget(view)
+    line = QHBoxLayout()
+    line.setContentsMargins(EDGE, 0, EDGE, 0)
+    line.addWidget(head)
+    rows.addLayout(line)
+    rows.addWidget(view, 1)
+    rows.addStretch()
+    head.folds(view)
     return part
 
 
@@ -249,7 +276,7 @@ class PointsView(QTableView):
         asker = QInputDialog(self)
         asker.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         asker.setOption(QInputDialog.InputDialogOption.UsePlainTextEditForTextInput)
-        asker.setWindowTitle(KEYS[key].title)
+        asker.setWindowTitle(point_title(key, self.session.setup.evidence))
         asker.setLabelText("How it was measured, what to mind:")
         asker.setTextValue(self.session.setup.point_notes.get(key, ""))
         asker.textValueSelected.connect(lambda words: self._note(key, words))
@@ -257,7 +284,7 @@ class PointsView(QTableView):
 
     def _note(self, key: str, words: str) -> None:
         noted = set_point_note(self.session.history.value, key, words)
-        self.session.commit(noted, f"note on {KEYS[key].in_sentence}")
+        self.session.commit(noted, f"note on {point_words(key, noted.evidence)}")
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         """Show where the keyboard is."""

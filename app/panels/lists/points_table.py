@@ -19,12 +19,23 @@ from PySide6.QtWidgets import QStyleOptionViewItem, QTableView
 from app.document.address import Point
 from app.document.keys import ALL_KEYS, KEYS
 from app.document.model import Vec
-from app.document.moves import REST, Moves, Values, add, known_points, point_in, total_moves
+from app.document.moves import (
+    REST,
+    Moves,
+    Values,
+    add,
+    known_points,
+    point_in,
+    subtract,
+    total_moves,
+)
+from app.document.point_names import point_title
 from app.document.units import exact_number, number_of, unit_of
+from app.gestures.move_points import together
 from app.paint.palette import PALETTES
 from app.panels.entry import COORDINATE_HINT, EntryDelegate, Read, coordinate_text, read_coordinate
 from app.panels.figures import decimal_sign
-from app.panels.proposing import move_to
+from app.panels.proposing import move_by, move_to
 from app.panels.widgets import EDGE, SMALL, paint_ring, text_font
 from app.qt.border import fenced
 from app.qt.tips import tip
@@ -37,6 +48,7 @@ Role = Qt.ItemDataRole
 NAME, LOCK = 0, 4
 POINTS: Final = tuple(key.name for key in ALL_KEYS if key.kind == "point")
 AXIS_NAMES: Final = ("x", "y", "z")
+AXIS_HEADS: Final = ("x ahead", "y left", "z up")
 AXIS_WORDS: Final = (
     "forward of the front wheel centres",
     "to the left of the centreline",
@@ -84,7 +96,7 @@ class PointsModel(QAbstractTableModel):
 
     def title(self, row: int) -> str:
         """Return the name of a row's point."""
-        return KEYS[self.keys[row]].title
+        return point_title(self.keys[row], self.session.setup.evidence)
 
     def number(self, value: float) -> str:
         """Return a coordinate as it is shown."""
@@ -103,7 +115,7 @@ class PointsModel(QAbstractTableModel):
         if way == Qt.Orientation.Vertical:
             return None
         if role == Role.DisplayRole:
-            return ("point", *AXIS_NAMES, "")[section]
+            return ("point", *AXIS_HEADS, "")[section]
         if role == Role.ToolTipRole and 0 < section < LOCK:
             unit = unit_of("length", self.session.units)
             return (
@@ -138,7 +150,7 @@ class PointsModel(QAbstractTableModel):
 
     def _text(self, key: str, column: int, role: int) -> str:
         if column == NAME:
-            return KEYS[key].title
+            return point_title(key, self.session.setup.evidence)
         if column == LOCK:
             axes = self.session.locks.get(key, frozenset())
             return "locked" if len(axes) == 3 else "partly locked" if axes else "free"
@@ -151,7 +163,11 @@ class PointsModel(QAbstractTableModel):
     def _tip(self, index: Index, key: str) -> str:
         setup, column = self.session.setup, index.column()
         if column == NAME:
-            words = [KEYS[key].title, KEYS[key].purpose, setup.point_notes.get(key, "")]
+            words = [
+                point_title(key, setup.evidence),
+                KEYS[key].purpose,
+                setup.point_notes.get(key, ""),
+            ]
             within = setup.within.get(key)
             words += [f"measured within ±{self.number(within)}"] if within else []
             if any(self.move(key)):
@@ -165,7 +181,7 @@ class PointsModel(QAbstractTableModel):
         return f"{origin} {self.number(self.measured(key)[column - 1])}. {locked}"
 
     def _spoken(self, key: str, column: int) -> str:
-        title = KEYS[key].title
+        title = point_title(key, self.session.setup.evidence)
         if not 0 < column < LOCK:
             return f"{title} {self._text(key, column, Role.DisplayRole) if column else ''}".strip()
         axis, unit = AXIS_NAMES[column - 1], unit_of("length", self.session.units)
@@ -179,7 +195,11 @@ class PointsModel(QAbstractTableModel):
         key, axis = self.keys[index.row()], index.column() - 1
         place = list(self.proposed(key))
         place[axis] = float(value)
-        move_to(self.session, key, (place[0], place[1], place[2]))
+        there = place[0], place[1], place[2]
+        if len(together(self.session, key)) > 1:
+            move_by(self.session, key, subtract(there, self.proposed(key)))
+        else:
+            move_to(self.session, key, there)
         return True
 
     def _follow(self) -> None:

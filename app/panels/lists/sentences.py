@@ -79,7 +79,9 @@ class SentencesPanel(Panel):
     def _follow(self) -> None:
         problem = self.session.problem
         if problem is not None:
-            words = geometry_words(problem, self.session.units, decimal_sign())
+            words = geometry_words(
+                problem, self.session.units, decimal_sign(), self.session.setup.evidence
+            )
             self.words.setText(self._line(words, "wrong", ""))
         elif (study := self.session.whole_study()) is not None:
             sentence_list = all_sentences(study, self.session.car(), decimal_sign())

@@ -190,7 +190,9 @@ def _reason(
             np.array([max(travel, 1.0)]),
         )
         if not line.holds(np.full((2, 1), travel)).all():
-            words = geometry_words(explain(front, line, travel, rack), study.setup.units)
+            words = geometry_words(
+                explain(front, line, travel, rack), study.setup.units, evidence=study.setup.evidence
+            )
             if rack:
                 held = format_value(rack, "length", study.setup.units, plus=True)
                 return f"with the steering at {held}: {words}"

@@ -166,10 +166,6 @@ class Front(System[FrontAnswers]):
 
         return front_order(study, decimal)
 
-    def held_by(self, part: str) -> str:
-        """Say what a point that isn't on the body is on."""
-        return f"part of the {part}"
-
     def closing_jobs(self, study: Study[FrontAnswers], decimal: str) -> Iterable[Job]:
         """Return what the tie rods need."""
         from app.systems.front.shop.tie_rods import tie_rod_jobs

@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import atan2, cos, hypot, radians, sin
 from typing import Final
 
-from app.document.edits import EditError, set_value
+from app.document.edits import EditError, reset_value, set_value
 from app.document.model import Setup, Vec
 from app.document.moves import Numbers, measured_place, proposed_settings
 from app.systems.rear.inputs import rear_kind
@@ -19,6 +19,7 @@ ON_LINKS: Final = (
 AT_THE_MIDDLE: Final = "The pinion joint stands at the middle of the axle: it has no angle there."
 _STEP: Final = radians(0.1)  # finer than wedges are made (common practice, no source)
 _MOST: Final = radians(45.0)
+_NEAR: Final = 0.5  # of the joint's distance: a pointer nearer to the axle turns it no faster
 _NEAREST: Final = 1.0  # mm from the axle's middle at which a joint has no angle
 
 
@@ -47,9 +48,13 @@ def turned_axle(setup: Setup, index: int, step: Vec) -> Setup:
     )
     ahead, above = _from_axle(setup)
     reach, stands = hypot(ahead, above), atan2(above, ahead) + before - was
-    turned = atan2(reach * sin(stands) + step[2], reach * cos(stands) + step[0]) - stands
-    wedge = min(max(round((before + turned) / _STEP) * _STEP, -_MOST), _MOST)
-    return set_value(setup, index, WEDGE, wedge + 0.0)
+    across = step[2] * cos(stands) - step[0] * sin(stands)
+    along = reach + step[0] * cos(stands) + step[2] * sin(stands)
+    turned = atan2(across, max(along, _NEAR * reach))  # the angle of the pointer about the axle
+    wedge = min(max(round((before + turned) / _STEP) * _STEP, -_MOST), _MOST) + 0.0
+    without = reset_value(setup, index, WEDGE)
+    is_idle = abs(wedge - (Numbers(proposed_settings(without)).get(WEDGE) or 0.0)) < _STEP / 2
+    return without if is_idle else set_value(setup, index, WEDGE, wedge)
 
 
 def _from_axle(setup: Setup) -> tuple[float, float]:

@@ -172,10 +172,6 @@ class Rear(System["RearAnswers"]):
 
         return rear_order(study, decimal)
 
-    def held_by(self, part: str) -> str:
-        """Say what a point that isn't on the body is on."""
-        return f"on the axle: {part}" if part else "on the axle"
-
     def closing_jobs(self, study: Study[RearAnswers], decimal: str) -> Iterable[Job]:
         """Return nothing: no work follows that at the rear."""
         return ()

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import combinations
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QPointF, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from app.document.model import Change, FrozenMap, Setup
 from app.document.moves import proposed_values
+from app.panels.bench.figure import _box, _free_place
 from app.panels.bench.hop_page import HopPage
 from app.panels.bench.links_page import LinksPage
 from app.panels.bench.rear_bench import RearBench
@@ -19,6 +21,7 @@ from app.panels.bench.twist_page import TwistPage
 from app.panels.curves.curves import CurvesPanel
 from app.panels.lists.result_rows import Row
 from app.panels.lists.results import ResultsPanel
+from app.panels.widgets import EDGE
 from app.session.session import Session
 from tests.helpers.panel_windows import double_click, saloon, shown, type_into
 from tests.helpers.rear_cars import BARS, STAGGERED, both_setup, leaf_setup, link_setup
@@ -53,6 +56,21 @@ def test_the_kink_stands_where_the_snubber_touches(qtbot):
         if abs(x - kink.at) > 50
     ]
     assert slopes[-1] < slopes[0]  # beyond the kink it turns less
+
+
+@pytest.mark.parametrize("size", [(420, 300), (430, 220), (600, 400), (1000, 800)])
+def test_words_in_a_figure_keep_off_its_curves_axes_and_each_other(qtbot, size):
+    _, page = twist_page(qtbot, BARS)
+    page.resize(*size)
+    QApplication.processEvents()
+    figure, boxes = page.figure, []
+    frame, lines = figure.frame(), figure._lines(figure.frame())
+    for note in figure.chart.notes:
+        wide, high = figure.faces.width("small", note.text), figure.faces.small_line
+        spot = QPointF(*frame.place(note.at, note.value))
+        boxes.append(_free_place(spot, wide, high, _box(frame), boxes, lines))
+    assert not any(box.intersects(line) for box in boxes for line in lines)
+    assert not any(one.intersects(other) for one, other in combinations(boxes, 2))
 
 
 def test_bars_are_proposed_by_typing_and_what_they_lack_is_said(qtbot):
@@ -150,6 +168,17 @@ def test_a_mode_is_played_on_the_board_until_a_touch(qtbot):
     qtbot.waitUntil(lambda: session.overlay.mode == 1)
     QTest.keyClick(page, Qt.Key.Key_Escape)
     assert session.overlay.mode is None
+
+
+def test_names_of_dampers_keep_the_word_that_differs_where_it_is_narrow(qtbot):
+    session = Session(leaf_setup(BARS))
+    page = HopPage(session)
+    shown(qtbot, page, 430, 300)
+    table = page.layouts
+    room = table.columnWidth(0) - EDGE - 5
+    for row in table.rows_.table.rows:
+        _, words = table.paper._fitted(row[0], room)
+        assert words in (row[0].text, row[0].short)
 
 
 def test_each_layout_of_dampers_can_be_played(qtbot):

@@ -5,18 +5,19 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
+from itertools import combinations
 from math import radians
 from pathlib import Path
 
 import numpy as np
 import pytest
-from PySide6.QtCore import QEvent
+from PySide6.QtCore import QEvent, QRect
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from app.document.edits import set_value
 from app.drawing.chart import Series, strokes_of
-from app.panels.curves.curve_sheet import arrangement
+from app.panels.curves.curve_places import places_for
 from app.panels.curves.curves import CurvesPanel
 from app.panels.figures import result_text
 from app.panels.shown_results import needs_words
@@ -184,15 +185,58 @@ def test_a_plot_without_data_says_what_it_needs(panel: CurvesPanel, session: Ses
     assert "needs: " in needs_words(session, panel.sheet.results[5])
 
 
-def test_a_small_sheet_shows_few_plots_that_can_be_read(panel: CurvesPanel) -> None:
-    assert arrangement(1100, 900, 6) == (6, 6)
-    assert arrangement(640, 420, 6) == (3, 6)
-    assert arrangement(260, 200, 6) == (3, 3)
-    assert arrangement(60, 60, 6) == (1, 1)
-    panel.resize(270, 220)
+@pytest.mark.parametrize(("width", "height"), [(384, 330), (330, 320), (860, 800), (1100, 300)])
+def test_one_curve_stands_large_and_the_others_small_beside_it(width: int, height: int) -> None:
+    places = places_for(width, height, 6)
+    assert places.plotted
+    assert len(places.small) == 5
+    large = places.large[2] * places.large[3]
+    assert large >= width * height / 3
+    assert large > 2 * max(box[2] * box[3] for box in places.small)
+    boxes = [QRect(*box) for box in (places.large, *places.small)]
+    assert all(QRect(0, 0, width, height).contains(box) for box in boxes)
+    assert not any(one.intersects(other) for one, other in combinations(boxes, 2))
+
+
+def test_where_small_curves_cannot_be_read_their_figures_stand_beside_the_large_one(
+    panel: CurvesPanel,
+) -> None:
+    panel.resize(280, 290)
     QApplication.processEvents()
     assert panel.sheet is not None
-    assert [head.isVisible() for head in panel.sheet.heads] == [True] * 3 + [False] * 3
+    assert [plot.drawn for plot in panel.sheet.plots] == [True] + [False] * 5
+    assert all(head.isVisible() for head in panel.sheet.heads)
+    panel.resize(200, 220)
+    QApplication.processEvents()
+    assert [head.isVisible() for head in panel.sheet.heads] == [True] + [False] * 5
+
+
+def test_a_click_on_a_small_curve_or_its_name_shows_it_large_and_that_is_remembered(
+    qtbot: QtBot, panel: CurvesPanel
+) -> None:
+    assert panel.sheet is not None
+    first = titles(panel)
+    box = panel.sheet.plots[2].box.center().toPoint()
+    qtbot.mouseClick(panel.sheet, LEFT, pos=box)
+    assert titles(panel) == [first[2], first[1], first[0], *first[3:]]
+    qtbot.mouseClick(panel.sheet.heads[4], LEFT)
+    assert titles(panel) == [first[4], first[1], first[0], first[3], first[2], first[5]]
+    later = CurvesPanel(saloon_session())
+    shown(qtbot, later, 720, 460)
+    qtbot.waitUntil(lambda: later.sheet is not None)
+    assert titles(later) == titles(panel)
+
+
+def test_a_double_click_on_a_small_curve_looks_closer_at_that_one(
+    qtbot: QtBot, panel: CurvesPanel
+) -> None:
+    assert panel.sheet is not None
+    title, box = titles(panel)[3], panel.sheet.plots[3].box.center().toPoint()
+    qtbot.mouseClick(panel.sheet, LEFT, pos=box)
+    qtbot.mouseDClick(panel.sheet, LEFT, pos=box)
+    assert panel.sheet.closer is not None
+    assert panel.sheet.closer.title.text().startswith(title)
+    panel.sheet.closer.close()
 
 
 def test_a_double_click_on_the_title_asks_for_the_whole_board(

@@ -11,6 +11,7 @@ from pytestqt.qtbot import QtBot
 from app.panels.lists.changes import ChangesPanel
 from app.panels.lists.job_words import job_words
 from app.session.session import Session
+from app.systems.rear.system import REAR
 from tests.helpers.panel_windows import (
     CONTROL,
     LEFT,
@@ -140,6 +141,53 @@ def test_each_change_says_the_work_it_means(session: Session) -> None:
         "1 point · new parts",
         "spring",
     ]
+
+
+def shown_names(panel: ChangesPanel) -> list[str]:
+    model = panel.model
+    return [str(model.index(row).data()) for row in range(model.rowCount())]
+
+
+def test_changes_of_the_shown_end_come_first_and_the_others_are_folded(
+    panel: ChangesPanel, session: Session
+) -> None:
+    front, rear = names(session)[:4], names(session)[4:]
+    assert shown_names(panel) == [*front, "Rear: 3 changes"]
+    session.show(REAR)
+    assert shown_names(panel) == [*rear, "Front: 4 changes, 1 on"]
+    assert session.active is None
+
+
+def test_a_click_on_the_heading_shows_the_other_ends_and_the_next_start_has_them_so(
+    qtbot: QtBot, panel: ChangesPanel, session: Session
+) -> None:
+    heading = panel.model.index(4)
+    click(panel.view, heading)
+    assert shown_names(panel)[5:] == names(session)[4:]
+    click(panel.view, panel.model.index(6))
+    assert session.active == 5
+    later = ChangesPanel(saloon_session())
+    qtbot.addWidget(later)
+    assert shown_names(later) == shown_names(panel)
+    click(panel.view, panel.model.index(4))
+    assert shown_names(panel)[5:] == [names(session)[5]]  # drags go into it: it stays in sight
+
+
+def test_a_change_of_the_rear_is_ticked_renamed_and_moved_among_its_own(
+    panel: ChangesPanel, session: Session
+) -> None:
+    session.show(REAR)
+    click(panel.view, panel.model.index(1), tick_place(panel, 1))
+    assert session.setup.changes[5].on
+    assert not session.setup.changes[1].on
+    click(panel.view, panel.model.index(0))
+    assert session.active == 4
+    QTest.keyClick(panel.view, Qt.Key.Key_Up, CONTROL)
+    assert session.active == 4
+    before = names(session)
+    QTest.keyClick(panel.view, Qt.Key.Key_Down, CONTROL)
+    assert names(session) == [*before[:4], before[5], before[4], before[6]]
+    assert session.active == 5
 
 
 def test_a_screen_reader_hears_name_and_work(panel: ChangesPanel) -> None:

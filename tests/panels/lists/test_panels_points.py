@@ -12,7 +12,15 @@ from app.document.edits import switch_change
 from app.panels.lists.points import PointsPanel
 from app.panels.lists.points_table import LOCK
 from app.session.session import Session
-from tests.helpers.panel_windows import click, double_click, saloon_session, shown, type_into
+from tests.helpers.panel_windows import (
+    CONTROL,
+    LEFT,
+    click,
+    double_click,
+    saloon_session,
+    shown,
+    type_into,
+)
 from tests.helpers.setup_edits import move_point
 
 pytestmark = pytest.mark.gui
@@ -59,6 +67,19 @@ def test_a_signed_number_is_a_move_from_where_the_point_is(
 ) -> None:
     enter(panel, UPPER, 3, "-3")
     assert session.setup.changes[0].moves[UPPER] == pytest.approx((0.0, 0.0, -25.0))
+
+
+def test_what_is_selected_together_is_typed_together_by_the_same_step(
+    panel: PointsPanel, session: Session
+) -> None:
+    click(panel.table, cell(panel, REAR, 3))
+    at = panel.table.visualRect(cell(panel, UPPER, 3)).center()
+    QTest.mouseClick(panel.table.viewport(), LEFT, CONTROL, at)
+    QTest.keyClick(panel.table, Qt.Key.Key_F2)
+    type_into(panel.table, "-3")
+    moves = session.setup.changes[0].moves
+    assert moves[UPPER] == moves[REAR] == pytest.approx((0.0, 0.0, -25.0))
+    assert "upper arm, rear pivot" in session.history.undo_words
 
 
 def test_a_negative_place_comes_after_an_equals_sign(panel: PointsPanel, session: Session) -> None:

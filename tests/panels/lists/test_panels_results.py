@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from html import unescape
 from math import degrees, radians
+from typing import Any
 
 import pytest
 from PySide6.QtCore import QModelIndex, QPoint, Qt
@@ -12,13 +13,16 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from app.document.edits import set_limit, set_value, switch_change
-from app.document.model import Change, FrozenMap, Limit
+from app.document.model import Change, FrozenMap, Limit, Units
 from app.panels.lists.limits import LimitDialog
 from app.panels.lists.result_rows import Head, Row, why_nothing
 from app.panels.lists.results import ResultsPanel
 from app.panels.lists.sentences import SentencesPanel
+from app.panels.writing import Face, Faces
 from app.session.session import Session
 from app.systems.answers import Pose, value_in
+from app.systems.every import SYSTEMS
+from app.systems.system import System
 from geometry.catalogue.front import BY_KEY
 from tests.helpers.panel_windows import (
     LEFT,
@@ -30,10 +34,12 @@ from tests.helpers.panel_windows import (
     shown,
 )
 from tests.helpers.setup_edits import move_point
+from tests.helpers.sheets import sample
 
 pytestmark = pytest.mark.gui
 
 UPPER = "front.upper_front"
+SAMPLES = ("small_saloon", "inch_sedan", "torsion_coupe", "hillclimb_special")
 
 
 @pytest.fixture
@@ -347,3 +353,26 @@ def test_an_end_that_cannot_be_built_is_told_while_the_other_is_shown(
     assert "the shackle has swung too far" in text
     session.undo()
     assert "can't be built" not in unescape(panel.words.text())
+
+
+@pytest.mark.parametrize("units", ["mm", "in"])
+@pytest.mark.parametrize("system", SYSTEMS, ids=lambda system: system.key)
+@pytest.mark.parametrize("name", SAMPLES)
+def test_no_name_that_is_shown_first_is_cut_off_in_a_small_window(
+    qtbot: QtBot, monkeypatch: pytest.MonkeyPatch, name: str, system: System[Any], units: Units
+) -> None:
+    whole_cut, cut = Faces.cut, []
+
+    def watched(faces: Faces, face: Face, text: str, room: int) -> str:
+        shown_text = whole_cut(faces, face, text, room)
+        cut.extend([text] if face == "tight" and shown_text != text else [])
+        return shown_text
+
+    monkeypatch.setattr(Faces, "cut", watched)
+    session = Session(sample(name))
+    session.show(system)
+    session.set_units(units)
+    panel = ResultsPanel(session)
+    shown(qtbot, panel, 320, 1400)  # as wide as in a window of 1280 pixels
+    panel.grab()
+    assert cut == []

@@ -12,6 +12,7 @@ import pytest
 from app.document.files import read_setup
 from app.document.keys import KEYS
 from app.document.model import Change, FrozenMap, Setup
+from app.document.point_names import point_title
 from app.drawing.strokes import (
     Coil,
     Dimension,
@@ -85,7 +86,7 @@ def test_handles_stand_where_the_points_were_measured(name: str) -> None:
         for key, handle in handles(drawing).items():
             wanted = view.place(setup.evidence[key])  # type: ignore[arg-type]
             assert handle.at == pytest.approx(wanted, abs=1e-6)
-            assert handle.name == KEYS[key].title
+            assert handle.name == point_title(key, setup.evidence)
 
 
 def test_every_left_hand_point_is_a_handle_and_no_right_hand_one() -> None:

@@ -48,7 +48,7 @@ def _ground(
     if value is None:
         return []
     text = f"{name} {scene.words.bare(value)}"
-    kind = LineKind.MOVE if scene.options.result == result else LineKind.DIMENSION
+    kind = LineKind.RESULT if scene.options.result == result else LineKind.DIMENSION
     return [Dimension(start, end, away, text, kind, name, 6, steps)]
 
 

@@ -9,6 +9,7 @@ import numpy as np
 
 from app.document.address import Point, is_right
 from app.document.keys import KEYS, points_of
+from app.document.point_names import point_title
 from app.document.units import format_point
 from app.drawing.space import Vec, plus_scaled, unit
 from app.drawing.strokes import (
@@ -123,7 +124,7 @@ def _handles(scene: Scene, flat: Flat) -> Iterator[Handle]:
                 key,
                 flat.place(at[name]),
                 HandleShape.CIRCLE if row.on_part else HandleShape.SQUARE,
-                row.title,
+                point_title(key, scene.setup.evidence),
                 format_point(at[name], words.units, decimal=words.decimal),
                 name in scene.moves,
                 key in shown.locked,

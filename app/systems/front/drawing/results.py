@@ -38,7 +38,7 @@ HEIGHTS: Final = ("roll_centre_height", "roll_centre_construction", "roll_centre
 RING: Final = 34.0  # radius of a ring around a joint [mm]
 UPRIGHT: Final = (0.0, 0.0, 1.0)
 AHEAD: Final = (1.0, 0.0, 0.0)
-KIND: Final = LineKind.MOVE
+KIND: Final = LineKind.RESULT
 
 
 def result_strokes(scene: Scene, flat: Flat, key: str) -> list[Stroke]:

@@ -115,7 +115,10 @@ def _reach(tell: Telling, car: FrontAnswers, who: str) -> Iterator[Sentence]:
             continue
         end = float(lost.min() if way < 0 else lost.max())
         why = geometry_words(
-            explain(car.front, car.line, end + car.stand.travel), tell.units, tell.decimal
+            explain(car.front, car.line, end + car.stand.travel),
+            tell.units,
+            tell.decimal,
+            tell.study.setup.evidence,
         )
         words = f"{who} can't take its whole travel in {name}. {why}"
         yield Sentence(words, "wrong", "wheel_travel")

@@ -13,7 +13,7 @@ from app.systems.front.drawing.scene import Flat
 from app.systems.rear.drawing.centres import drawn_centre, roll_centre_place
 from app.systems.rear.drawing.scene import RearScene
 
-KIND: Final = LineKind.MOVE
+KIND: Final = LineKind.RESULT
 RING: Final = 34.0  # radius of a ring around a joint [mm]
 RINGS: Final = {
     "shackle_angle": ("rear_eye",),

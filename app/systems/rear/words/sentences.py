@@ -17,6 +17,7 @@ from app.systems.rear.words.pack import pack_sentences
 from app.systems.rear.words.path import path_sentences
 from app.systems.rear.words.telling import RearTelling
 from app.systems.rear.words.torque import torque_sentences
+from app.systems.rear.words.wedge import wedge_sentences
 from app.systems.sentence import Sentence, past_limit
 
 
@@ -34,6 +35,7 @@ def rear_sentences(study: Study[RearAnswers], decimal: str) -> Iterator[Sentence
             yield past_limit(tell, reading, reading.proposed)
     yield from pack_sentences(tell)
     yield from damper_sentences(tell)
+    yield from wedge_sentences(tell)
     yield from path_sentences(tell)
     yield from torque_sentences(tell)
     yield from bar_sentences(tell)

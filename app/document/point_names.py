@@ -1,0 +1,42 @@
+"""What a point is called on a car: one name in window, guide, sheet, tables and errors."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Final
+
+from app.document.keys import KEYS
+from app.document.model import Value
+from app.document.plain_text import lower_first
+
+Evidence = Mapping[str, Value]
+
+_ROD: Final = ("front.lower_arm", "link and strut rod")
+_OF_ROD: Final = {"lower_front": "strut rod", "lower_rear": "lateral link"}
+
+
+def point_title(key: str, evidence: Evidence) -> str:
+    """Return a key's title; a point of a link and a strut rod is called after the part it holds."""
+    part = _part(key, evidence)
+    if not part:
+        return KEYS[key].title
+    side = ", right" if ".right." in key else ""
+    return f"{part[0].upper()}{part[1:]}, body bush{side}"
+
+
+def point_words(key: str, evidence: Evidence) -> str:
+    """Return a key's title as it stands inside a sentence."""
+    return lower_first(point_title(key, evidence))
+
+
+def workshop_words(key: str, evidence: Evidence) -> str:
+    """Return a point, and its like on the other side, in a sentence to the shop."""
+    part = _part(key, evidence)
+    return f"the {part}'s body bush" if part else KEYS[key].workshop
+
+
+def _part(key: str, evidence: Evidence) -> str:
+    """Return the part of a link and a strut rod that a point holds; empty for any other point."""
+    end, _, name = key.rpartition(".")
+    is_front, is_rod = end in ("front", "front.right"), evidence.get(_ROD[0]) == _ROD[1]
+    return _OF_ROD.get(name, "") if is_front and is_rod else ""
