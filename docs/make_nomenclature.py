@@ -51,7 +51,9 @@ def _section(title: str, results: Iterable[Result]) -> Iterator[str]:
 def _row(result: Result) -> str:
     both = dict.fromkeys(unit_of(result.kind, units) for units in ("mm", "in"))
     unit = " or ".join(filter(None, both))
-    cells = (unit, result.plus, result.minus, result.definition, result.source)
+    formula = f" `{result.formula}`" if result.formula else ""
+    what = f"{result.definition}{formula}"
+    cells = (unit, result.plus, result.minus, what, result.source)
     words = " | ".join(cell.replace("|", "\\|") for cell in cells)
     return f"| **{result.title}** `{result.key}` | {words} |"
 

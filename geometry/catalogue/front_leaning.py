@@ -39,9 +39,8 @@ LEANING_RESULTS: Final[tuple[Result, ...]] = (
         group=LEANING,
         plus="outer wheel leans out",
         minus="outer wheel leans in",
-        definition=(
-            "d camber to the road/d roll of the wheel as the outer one; 1 - (t/2)/swing arm."
-        ),
+        definition="Camber to the road of the outer wheel, per degree of body roll.",
+        formula="d camber to the road/d roll; 1 - (t/2)/swing arm",
         source="Milliken & Milliken 17.4 (from memory)",
         decimals=3,
         first=True,
@@ -54,7 +53,8 @@ LEANING_RESULTS: Final[tuple[Result, ...]] = (
         group=LEANING,
         plus="understeer",
         minus="oversteer",
-        definition="d steer/d roll: both wheels' turn out of the corner per body roll.",
+        definition="Turn of both wheels out of the corner, per degree of body roll.",
+        formula="d steer/d roll",
         source="ISO 8855 (from memory)",
         decimals=3,
         first=True,
@@ -106,10 +106,11 @@ LEANING_RESULTS: Final[tuple[Result, ...]] = (
         plus="towards ideal",
         minus="away from ideal",
         definition=(
-            "100·(inner - outer)/(inner - ideal outer), cot outer - cot inner = b/L, b "
-            "between the kingpin axes at the ground. Other definitions give other figures: the "
-            "share by the track is one."
+            "How much of the ideal difference the wheels steer, the inner one at 20°; the ideal "
+            "by the kingpin axes at the ground. Other definitions give other figures: the share "
+            "by the track is one."
         ),
+        formula="100·(inner - outer)/(inner - ideal outer), cot outer - cot inner = b/L",
         source="ISO 8855, 7.1.9; common practice",
         needs=("car.wheelbase",),
         decimals=0,
@@ -123,9 +124,10 @@ LEANING_RESULTS: Final[tuple[Result, ...]] = (
         plus="towards ideal",
         minus="away from ideal",
         definition=(
-            "100·(inner - outer)/(ideal inner - outer), cot outer - cot inner = t/L, t between "
-            "the contact centres: how reports of racing cars often state it."
+            "The same by the track, the outer wheel at 10°: how reports of racing cars often "
+            "state it."
         ),
+        formula="100·(inner - outer)/(ideal inner - outer), cot outer - cot inner = t/L",
         source="common practice, no source",
         needs=("car.wheelbase",),
         decimals=0,
@@ -139,9 +141,10 @@ LEANING_RESULTS: Final[tuple[Result, ...]] = (
         plus="towards ideal",
         minus="away from ideal",
         definition=(
-            "100·(inner - outer)/(inner - ideal outer) as at inner 20°, at each steer from 5° of "
-            "the inner wheel on. Less than that says more of the toe as set than of the steering."
+            "The share as at inner 20°, at each steer from 5° of the inner wheel on. Less than "
+            "that says more of the toe as set than of the steering."
         ),
+        formula="100·(inner - outer)/(inner - ideal outer)",
         source="ISO 8855, 7.1.9; common practice",
         needs=("car.wheelbase",),
         decimals=0,

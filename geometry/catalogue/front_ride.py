@@ -43,7 +43,8 @@ RIDE_RESULTS: Final[tuple[Result, ...]] = (
         group=SPRING,
         plus="compresses in bump",
         minus="extends in bump",
-        definition="-d(spring length)/d(wheel travel).",
+        definition="Shortening of the spring per travel of the wheel.",
+        formula="-d(spring length)/d(wheel travel)",
         source="Milliken & Milliken ch. 16 (from memory)",
         needs=("front.spring_arm",),
         decimals=3,
@@ -69,7 +70,8 @@ RIDE_RESULTS: Final[tuple[Result, ...]] = (
         scope="wheel",
         group=SPRING,
         plus="wound by bump",
-        definition="d twist/d wheel travel.",
+        definition="Twist of the torsion bar per travel of the wheel.",
+        formula="d twist/d wheel travel",
         source="Milliken & Milliken ch. 16 (from memory)",
         decimals=4,
         only_with="torsion bar",
@@ -94,7 +96,11 @@ RIDE_RESULTS: Final[tuple[Result, ...]] = (
         scope="wheel",
         group=SPRING,
         plus="stiffer",
-        definition="K·MR² + F·dMR/dz: both parts below.",
+        definition=(
+            "Force at the wheel per travel: the spring's rate through its ratio, and what the "
+            "changing ratio adds."
+        ),
+        formula="K·MR² + F·dMR/dz",
         source="Milliken & Milliken ch. 16 (from memory)",
         needs=_SPRING,
         first=True,
@@ -109,7 +115,8 @@ RIDE_RESULTS: Final[tuple[Result, ...]] = (
         scope="wheel",
         group=SPRING,
         plus="stiffer",
-        definition="K·MR².",
+        definition="Its part from the spring's rate, through the motion ratio.",
+        formula="K·MR²",
         source="Milliken & Milliken ch. 16 (from memory)",
         needs=_SPRING,
     ),
@@ -121,7 +128,8 @@ RIDE_RESULTS: Final[tuple[Result, ...]] = (
         group=SPRING,
         plus="stiffer",
         minus="softer",
-        definition="F·dMR/dz.",
+        definition="Its part from a ratio that changes as the wheel rises.",
+        formula="F·dMR/dz",
         source="Milliken & Milliken ch. 16 (from memory)",
         needs=(*_SPRING, *_MASS),
     ),
@@ -144,9 +152,10 @@ RIDE_RESULTS: Final[tuple[Result, ...]] = (
         group=SPRING,
         plus="quicker",
         definition=(
-            "(1/2π)·sqrt(ride rate/sprung corner mass); the wheel rate's where no tyre rate "
-            "is given."
+            "How fast the body bobs on its springs and tyres; on the springs alone where no "
+            "tyre rate is given."
         ),
+        formula="(1/2π)·sqrt(ride rate/sprung corner mass)",
         source="Gillespie eq. 5-11 (from memory)",
         needs=(*_SPRING, *_MASS),
         first=True,
@@ -188,7 +197,8 @@ RIDE_RESULTS: Final[tuple[Result, ...]] = (
         group=SPRING,
         plus="compresses in bump",
         minus="extends in bump",
-        definition="-d(damper length)/d(wheel travel).",
+        definition="Shortening of the damper per travel of the wheel.",
+        formula="-d(damper length)/d(wheel travel)",
         source="Milliken & Milliken ch. 16 (from memory)",
         needs=("front.damper_arm",),
         decimals=3,

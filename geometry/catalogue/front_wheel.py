@@ -18,9 +18,8 @@ WHEEL_RESULTS: Final[tuple[Result, ...]] = (
         group=ANGLES,
         plus="top leans out",
         minus="top leans in",
-        definition=(
-            "Lean of the wheel against the body's upright plane: asin(-e_z), e the spin axis."
-        ),
+        definition="Lean of the wheel against the body's upright plane.",
+        formula="asin(-e_z), e the spin axis",
         source="ISO 8855 (from memory)",
         first=True,
         plotted=1,
@@ -73,7 +72,8 @@ WHEEL_RESULTS: Final[tuple[Result, ...]] = (
         group=ANGLES,
         plus="toe-in",
         minus="toe-out",
-        definition="Total toe over the stated diameter D: D·(sin left + sin right).",
+        definition="Toe of both wheels together, as a length over the stated diameter.",
+        formula="D·(sin left + sin right)",
         source="ISO 8855:2011, 7.1.7",
         decimals=1,
     ),
@@ -99,8 +99,11 @@ WHEEL_RESULTS: Final[tuple[Result, ...]] = (
         group=ANGLES,
         plus="kingpin top rearward",
         minus="kingpin top forward",
-        definition="From camber at 20° of steer each way, body held: tan = (sin camber(+20°) - sin "
-        "camber(-20°))/(2 sin 20°); the toe-out side is +.",
+        definition=(
+            "What a gauge makes of camber at 20° of steer each way, the body held; the toe-out "
+            "side is +."
+        ),
+        formula="tan caster = (sin camber(+20°) - sin camber(-20°))/(2 sin 20°)",
         source="derived; common practice",
     ),
     Result(
@@ -133,7 +136,8 @@ WHEEL_RESULTS: Final[tuple[Result, ...]] = (
         group=MOVING,
         plus="leans out in bump",
         minus="leans in in bump",
-        definition="d camber/d wheel travel.",
+        definition="How fast camber changes as the wheel rises.",
+        formula="d camber/d wheel travel",
         source="Milliken & Milliken ch. 17 (from memory)",
         decimals=4,
         first=True,
@@ -147,7 +151,8 @@ WHEEL_RESULTS: Final[tuple[Result, ...]] = (
         group=MOVING,
         plus="toe-in in bump",
         minus="toe-out in bump",
-        definition="d toe/d wheel travel, per wheel.",
+        definition="How fast one wheel's toe changes as it rises.",
+        formula="d toe/d wheel travel",
         source="Dixon ch. 6 (from memory)",
         decimals=4,
         first=True,
@@ -160,7 +165,10 @@ WHEEL_RESULTS: Final[tuple[Result, ...]] = (
         group=MOVING,
         plus="toe-in in bump",
         minus="toe-out in bump",
-        definition="d toe/d travel as a length over the stated diameter, per length of travel.",
+        definition=(
+            "How fast toe, as a length over the stated diameter, changes as the wheel rises."
+        ),
+        formula="D·d toe/d wheel travel",
         source="common practice",
         decimals=4,
     ),
@@ -215,7 +223,10 @@ WHEEL_RESULTS: Final[tuple[Result, ...]] = (
         group=MOVING,
         plus="resists dive",
         minus="adds to dive",
-        definition="100·brake share·(dx/dz of the contact centre, wheel locked)·L/h.",
+        definition=(
+            "Share of the front's dive under braking that the arms hold up, brakes at the wheels."
+        ),
+        formula="100·brake share·(dx/dz of the contact centre, wheel locked)·L/h",
         source="Gillespie ch. 7 (from memory)",
         needs=_CAR,
         decimals=1,
@@ -230,7 +241,8 @@ WHEEL_RESULTS: Final[tuple[Result, ...]] = (
         group=MOVING,
         plus="resists dive",
         minus="adds to dive",
-        definition="100·brake share·(dx/dz of the wheel centre)·L/h.",
+        definition="The same with brakes on the body.",
+        formula="100·brake share·(dx/dz of the wheel centre)·L/h",
         source="Milliken & Milliken 17.5 (from memory)",
         needs=_CAR,
         decimals=1,

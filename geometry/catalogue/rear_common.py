@@ -37,7 +37,11 @@ _MOVING: Final = (
         group=MOVING,
         plus="resists squat",
         minus="adds to squat",
-        definition="100·(h_ic/d)/(h/L): the side-view centre seen from the contact point.",
+        definition=(
+            "Share of the squat pulling away that the axle's path holds up: the side-view "
+            "centre seen from the contact point."
+        ),
+        formula="100·(h_ic/d)/(h/L)",
         source=_MILLIKEN,
         needs=CAR,
         decimals=1,
@@ -171,7 +175,8 @@ _LEANING: Final = (
         group=LEANING,
         plus="understeer",
         minus="oversteer",
-        definition="d axle steer/d body roll, from the motion.",
+        definition="Turn of the axle out of the corner, per degree of body roll, from the motion.",
+        formula="d axle steer/d body roll",
         source="derived",
         decimals=3,
         first=True,
@@ -267,7 +272,11 @@ _RIDE: Final = (
         scope="axle",
         group=SPRING,
         plus="quicker",
-        definition="(1/2π)·sqrt(rate/sprung mass), with the tyre where its rate is given.",
+        definition=(
+            "How fast the body bobs on its springs and tyres; on the springs alone where no "
+            "tyre rate is given."
+        ),
+        formula="(1/2π)·sqrt(rate/sprung mass)",
         source="Gillespie eq. 5-11 (from memory)",
         needs=LOAD,
         first=True,

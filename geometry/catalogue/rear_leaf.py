@@ -90,9 +90,10 @@ _LEAF_RIDE: Final = (
         group=SPRING,
         plus="stiffer",
         definition=(
-            "(k_f + k_r)·(spring base/track)²: the housing keeps the seats from turning; the "
-            "least it can be."
+            "The springs' at their base, the housing keeping the seats from turning: the least "
+            "it can be."
         ),
+        formula="(k_f + k_r)·(spring base/track)²",
         source="derived",
     ),
 )
@@ -165,7 +166,8 @@ _PACK: Final = (
         group=PACK,
         plus="below the limit",
         minus="past the limit",
-        definition="1 - stress/limit of the leaf with the least.",
+        definition="What is left of its limit in the leaf with the least left.",
+        formula="100·(1 - stress/limit)",
         source="beam theory (textbook)",
         needs=(*LOAD, "rear.pack.limit_stress"),
         decimals=0,
@@ -197,9 +199,10 @@ _TORQUE: Final = (
         group=TORQUE,
         plus="forward",
         definition=(
-            "The lesser of engine torque through the gears and grip·W_r/(1 - grip·h/ℓ), which the "
-            "tyres hold with the load that pulling away brings them."
+            "The lesser of what the engine gives through the gears and what the tyres hold with "
+            "the load that pulling away brings them."
         ),
+        formula="grip·W_r/(1 - grip·h/ℓ) at the tyres",
         source="textbook statics",
         needs=_DRIVE,
         decimals=0,
@@ -212,9 +215,10 @@ _TORQUE: Final = (
         group=TORQUE,
         plus="rearward",
         definition=(
-            "At the rear wheels, with the whole car slowed by grip·g: the lesser of the brakes' "
-            "rear share of grip·m·g and grip·(W_r - grip·m·g·h/ℓ), which the unloaded tyres hold."
+            "At the rear wheels, the whole car slowed as hard as the tyres allow: the lesser of "
+            "the brakes' rear share and what the unloaded tyres hold."
         ),
+        formula="the lesser of grip·m·g·share and grip·(W_r - grip·m·g·h/ℓ)",
         source="textbook statics",
         needs=_DRIVE,
         decimals=0,
@@ -227,7 +231,8 @@ _TORQUE: Final = (
         scope="car",
         group=TORQUE,
         plus="stiffer",
-        definition="2·k_f·k_r·L²/(k_f + k_r), load held.",
+        definition="Torque that winds the axle up by a degree, its load held.",
+        formula="2·k_f·k_r·L²/(k_f + k_r)",
         source="derived",
         decimals=0,
         first=True,

@@ -73,8 +73,8 @@ class Result:
         Head under which panels and sheet show it.
     plus, minus
         What a positive and a negative value mean, in words.
-    definition, source
-        What it is; where that comes from.
+    definition, formula, source
+        What it is, in words; as a formula, "" where words are all; where that comes from.
     needs
         Setup keys without which it doesn't exist.
     decimals
@@ -101,6 +101,7 @@ class Result:
     plus: str = ""
     minus: str = ""
     definition: str
+    formula: str = ""
     source: str
     needs: tuple[str, ...] = ()
     decimals: int = 2

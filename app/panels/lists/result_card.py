@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Final
+from typing import Final, Literal
 
 from PySide6.QtCore import QRect, Qt
 from PySide6.QtGui import QPainter
@@ -20,6 +20,8 @@ WRAP: Final = int(Qt.TextFlag.TextWordWrap)
 GAP: Final = 3
 AROUND: Final = 14
 SET, CHANGE = "Set a limit…", "Change the limit…"
+HOW, LESS = "How it is worked out…", "Less of how it is worked out"
+Link = Literal["limit", "how"]
 
 
 class Card:
@@ -27,6 +29,7 @@ class Card:
 
     def __init__(self, faces: Faces, session: Session) -> None:
         self.faces, self.session = faces, session
+        self.shows_how = False  # the formula and who says so
 
     def height(self, result: Result, width: int) -> int:
         """Return the room that the words take in a list of that width."""
@@ -40,10 +43,12 @@ class Card:
             result_text(row_words.value, result, units),
             sign_words(row_words.value, result, units),
         )
+        how = (("small", _how(result), "second"),) if self.shows_how else ()
         lines: tuple[tuple[Face, str, str], ...] = (
             ("bold", f"{value}: {meaning}" if meaning else value, "ink"),
             ("plain", result.definition, "ink"),
-            ("small", f"Source: {result.source}", "second"),
+            *how,
+            ("small bold", LESS if self.shows_how else HOW, "accent"),
             ("small bold", SET if row.limit is None else CHANGE, "accent"),
         )
         for (face, text, ink), high in zip(lines, self._heights(result, box.width()), strict=True):
@@ -52,9 +57,13 @@ class Card:
             painter.drawText(QRect(EDGE + 2, top, _room(box.width()), high), WRAP, text)
             top += high + GAP
 
-    def is_on_link(self, box: QRect, y: int) -> bool:
-        """Tell whether a height is that of the limit's link."""
-        return y > box.bottom() - self.faces.small_line - AROUND // 2 - GAP
+    def link_at(self, box: QRect, y: int) -> Link | None:
+        """Return the link at a height, None where there is none."""
+        line = self.faces.small_line + GAP
+        from_below = box.bottom() - AROUND // 2 - y
+        if from_below > 2 * line:
+            return None
+        return "limit" if from_below < line else "how"
 
     def _heights(self, result: Result, width: int) -> list[int]:
         """Return each part's height; the meaning's is that of its longer sign, so it stays."""
@@ -62,7 +71,8 @@ class Card:
         texts: tuple[tuple[Face, list[str]], ...] = (
             ("bold", [f"−000.00 mm: {words}" for words in (result.plus, result.minus)]),
             ("plain", [result.definition]),
-            ("small", [f"Source: {result.source}"]),
+            *((("small", [_how(result)]),) if self.shows_how else ()),
+            ("small bold", [HOW]),
             ("small bold", [SET]),
         )
         return [
@@ -71,6 +81,12 @@ class Card:
             )
             for face, choices in texts
         ]
+
+
+def _how(result: Result) -> str:
+    """Return the formula, where there is one, and who says so."""
+    source = f"Source: {result.source}"
+    return f"{result.formula}. {source}" if result.formula else source
 
 
 def _room(width: int) -> int:

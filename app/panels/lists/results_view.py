@@ -20,6 +20,7 @@ from PySide6.QtWidgets import QListView, QMenu, QSizePolicy
 from app.document.edits import set_limit
 from app.document.plain_text import lower_first
 from app.panels.lists.limits import LimitDialog
+from app.panels.lists.result_card import Link
 from app.panels.lists.result_paint import ResultPaper
 from app.panels.lists.result_rows import Head, Line, Row
 from app.panels.lists.results_model import ResultsModel
@@ -171,26 +172,39 @@ class ResultsView(QListView):
         if event.button() != Qt.MouseButton.LeftButton or not index.isValid():
             return
         line = self.results.lines[index.row()]
-        if isinstance(line, Row) and self._is_on_link(line, index, at):
+        link = self._link_at(line, index, at)
+        if isinstance(line, Row) and link == "limit":
             self.ask_limit(line)
+        elif link == "how":
+            self.turn_how()
         else:
             self._turn(line)
 
-    def _is_on_link(self, row: Row, index: QModelIndex, at: QPoint) -> bool:
-        opened = row.result.key == self.paper.opened
-        return opened and self.paper.card.is_on_link(self.visualRect(index), at.y())
+    def _link_at(self, line: Line, index: QModelIndex, at: QPoint) -> Link | None:
+        if not isinstance(line, Row) or line.result.key != self.paper.opened:
+            return None
+        return self.paper.card.link_at(self.visualRect(index), at.y())
+
+    def turn_how(self) -> None:
+        """Show or hide how the opened result is worked out, and who says so."""
+        self.paper.card.shows_how = not self.paper.card.shows_how
+        self.scheduleDelayedItemsLayout()
+        self.viewport().update()
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
         """Ask for a limit."""
-        index = self.indexAt(event.position().toPoint())
+        at = event.position().toPoint()
+        index = self.indexAt(at)
         line = self.results.lines[index.row()] if index.isValid() else None
-        if isinstance(line, Row):
+        if line is not None and self._link_at(line, index, at) == "how":
+            self.turn_how()
+        elif isinstance(line, Row):
             self.ask_limit(line)
         elif line is not None:
             self._turn(line)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Open or fold with Return and the space bar; L asks for a limit, Escape closes."""
+        """Open or fold by Return or space; L asks for a limit, H says how, Escape closes."""
         index = self.currentIndex()
         line = self.results.lines[index.row()] if index.isValid() else None
         if line is None or event.modifiers() & Qt.KeyboardModifier.ControlModifier:
@@ -199,6 +213,8 @@ class ResultsView(QListView):
             self._turn(line)
         elif event.key() == Qt.Key.Key_L and isinstance(line, Row):
             self.ask_limit(line)
+        elif event.key() == Qt.Key.Key_H and self.paper.opened:
+            self.turn_how()
         elif event.key() == Qt.Key.Key_Escape and self.paper.opened:
             self._open(None)
         else:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from html import unescape
 from math import degrees, radians
 from typing import Any
@@ -23,7 +24,8 @@ from app.session.session import Session
 from app.systems.answers import Pose, value_in
 from app.systems.every import SYSTEMS
 from app.systems.system import System
-from geometry.catalogue.front import BY_KEY
+from geometry.catalogue.front import BY_KEY, RESULTS
+from geometry.catalogue.rear import REAR_RESULTS
 from tests.helpers.panel_windows import (
     LEFT,
     NONE,
@@ -376,3 +378,24 @@ def test_no_name_that_is_shown_first_is_cut_off_in_a_small_window(
     shown(qtbot, panel, 320, 1400)  # as wide as in a window of 1280 pixels
     panel.grab()
     assert cut == []
+
+
+def test_the_formula_and_its_source_stand_behind_one_more_click(panel: ResultsPanel) -> None:
+    view = panel.view
+    view.open_result("camber_gain")
+    card, index = view.paper.card, row(panel, "camber_gain")
+    box = view.visualRect(index)
+    before = box.height()
+    place = next(y for y in range(box.bottom(), box.top(), -1) if card.link_at(box, y) == "how")
+    QTest.mouseClick(view.viewport(), LEFT, NONE, QPoint(60, place - 2))
+    view.executeDelayedItemsLayout()
+    assert card.shows_how
+    assert view.visualRect(index).height() > before
+    QTest.keyClick(view, Qt.Key.Key_H)
+    assert not card.shows_how
+
+
+def test_no_definition_is_a_formula() -> None:
+    signs = re.compile(r"[=²√]|asin|\bd [a-z]+/d|/\(|\)/|·\(")
+    told = [each for each in (*RESULTS, *REAR_RESULTS.values()) if signs.search(each.definition)]
+    assert [each.key for each in told] == []

@@ -8,6 +8,7 @@ from typing import Final
 
 import numpy as np
 
+from app.document.keys import KEYS
 from app.document.moves import proposed_settings
 from app.document.units import format_value
 from app.systems.answers import Study
@@ -106,7 +107,8 @@ def end_notes(study: Study[RearAnswers], decimal: str = ".") -> Iterator[str]:
             words += f"; {other} {format_value(spare, 'force', units, decimal=decimal)}"
         yield f"{words}."
     yield from _lift_notes(torque)
-    lacking = [key for key in ("car.cg_height", "car.wheelbase") if _lacks(study, key)]
+    needed = ("car.cg_height", "car.wheelbase")
+    lacking = [KEYS[key].in_sentence for key in needed if _lacks(study, key)]
     if lacking:
         yield (
             "The load that pulling away brings to the rear axle, and braking takes off it, is left "
@@ -115,7 +117,7 @@ def end_notes(study: Study[RearAnswers], decimal: str = ".") -> Iterator[str]:
     if _lacks(study, "car.front_brake_share"):
         yield (
             "Full braking is what the rear tyres hold, whatever the brakes bring: "
-            "car.front_brake_share is missing."
+            f"{KEYS['car.front_brake_share'].in_sentence} is missing."
         )
 
 
