@@ -22,7 +22,6 @@ from app.document.history import Step
 from app.document.keys import is_point
 from app.document.model import Setup
 from app.document.plausible import Question, all_questions
-from app.entry.steps import GUIDED
 from app.qt.border import fenced
 from app.session.session import Session
 from app.systems.every import system_of
@@ -75,6 +74,8 @@ class DoubtsBar(QWidget):
 
     def go(self, row: int) -> None:
         """Go to the field in which a value can be corrected."""
+        from app.entry.steps import GUIDED
+
         doubt = self.doubts[row]
         key, change = doubt.question.key, doubt.question.change
         session, system = self.session, system_of(key)

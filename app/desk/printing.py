@@ -15,13 +15,12 @@ from app.document.atomic import reason
 from app.document.plain_text import one_line
 from app.filing.filing import Filing
 from app.session.session import Session
-from app.shop.subject import Ends
 from app.systems.answers import Study
 from app.words.errors import geometry_words
-from app.words.templates import no_holes
 from geometry.errors import GeometryError
 
 if TYPE_CHECKING:
+    from app.shop.subject import Ends
     from app.shop.template import Template
 
 PDF: Final = "PDF (*.pdf)"
@@ -79,6 +78,7 @@ def save_sheet(session: Session, filing: Filing, today: date) -> Path | None:
 def save_template(session: Session, filing: Filing, today: date) -> Path | None:
     """Ask for a file and write the drill templates to it, by its ending as PDF or as DXF."""
     from app.shop.template import templates
+    from app.words.templates import no_holes
 
     filing.let_go()
     if _studies(session, filing) is None:  # holes of a car that can't be built aren't drilled

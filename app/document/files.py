@@ -14,11 +14,9 @@ from app.document.atomic import reason, write_whole
 from app.document.faults import Fault, SetupFaults
 from app.document.model import Setup
 from app.document.reading import ParsedSetup, read_text
-from app.document.rewriting import rewritten
 from app.document.same import same_setup
 from app.document.syntax import key_on_line
 from app.document.upgrades import FORMAT
-from app.document.writer import new_text
 from geometry.dataclass import dataclass
 
 __all__ = [
@@ -107,6 +105,9 @@ def write_setup(
 
 def text_of(setup: Setup, loaded: LoadedSetup | None = None) -> str:
     """Return the text of a setup: that it was read from with the differences, or a new one."""
+    from app.document.rewriting import rewritten  # these as late as there is something to save
+    from app.document.writer import new_text
+
     texts = [new_text(setup)]
     if loaded is not None and loaded.format == FORMAT:
         texts.insert(0, rewritten(loaded.text, loaded.setup, setup))

@@ -26,7 +26,6 @@ from app.document.atomic import reason, write_whole
 from app.document.faults import SetupFaults
 from app.document.files import LoadedSetup, SaveError, read_setup, text_of
 from app.document.model import Setup
-from app.document.writer import new_text
 from geometry.dataclass import dataclass
 
 fcntl: ModuleType | None
@@ -117,7 +116,9 @@ class Recovery:
         which is safe since nothing of what it is given can change. During a drag of points, the
         quick form is kept, where a proved one is there to fall back on.
         """
-        import json  # as late as the first work to keep: each start loads this file
+        import json  # these as late as the first work to keep: each start loads this file
+
+        from app.document.writer import new_text
 
         about = {
             "title": setup.title,

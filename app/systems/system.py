@@ -6,7 +6,7 @@ from abc import abstractmethod
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
 from functools import lru_cache
-from typing import Any, Protocol
+from typing import TYPE_CHECKING, Any, Protocol
 
 from numpy.typing import ArrayLike
 
@@ -15,19 +15,21 @@ from app.document.moves import touches
 from app.drawing.strokes import Drawing
 from app.drawing.views import View
 from app.systems.answers import Car, Driver, Ranges, Study
-from app.systems.holding import Holder
-from app.systems.holes import Drilled
-from app.systems.jobs import Job, JobWords
-from app.systems.many import ManyAnswers
-from app.systems.points import PointFacts
-from app.systems.report import Report
-from app.systems.sentence import Sentence
 from app.systems.shown import Options, Shown
-from app.systems.spring_order import SpringOrder
 from app.systems.standing import Standing, standing
-from app.systems.targets import Target
 from geometry.catalogue.result import Result
 from geometry.numeric import quietly
+
+if TYPE_CHECKING:
+    from app.systems.holding import Holder
+    from app.systems.holes import Drilled
+    from app.systems.jobs import Job, JobWords
+    from app.systems.many import ManyAnswers
+    from app.systems.points import PointFacts
+    from app.systems.report import Report
+    from app.systems.sentence import Sentence
+    from app.systems.spring_order import SpringOrder
+    from app.systems.targets import Target
 
 
 class System(Protocol[Car]):

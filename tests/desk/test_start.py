@@ -17,12 +17,17 @@ from tests.helpers.project import ROOT
 pytestmark = pytest.mark.gui
 
 LATE = [
-    "app.entry.guide",
+    "app.document.rewriting",
+    "app.entry.steps",
     "app.export",
+    "app.judge.whole_car",
     "app.sheet",
     "concurrent.futures",
     "difflib",
+    "ezdxf",
+    "geometry.leaf.load",
     "geometry.leaf.rear",
+    "geometry.links.car",
     "importlib.resources",
     "json",
     "numpy.ma",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QResizeEvent, QShowEvent
@@ -22,7 +22,9 @@ from app.panels.widgets import EDGE, FlatButton, head_label, text_font
 from app.qt.border import fenced
 from app.session.session import Session
 from app.systems.answers import Study
-from app.systems.rear.answers import RearAnswers
+
+if TYPE_CHECKING:
+    from app.systems.rear.answers import RearAnswers
 
 PAGES: Final = {
     "leaf axle": ("Leaf pack", "Wind-up", "Hop and tramp"),

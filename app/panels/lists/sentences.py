@@ -11,7 +11,6 @@ from PySide6.QtGui import QPaintEvent
 from PySide6.QtWidgets import QLabel, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
 
 from app.document.plain_text import one_line
-from app.judge.whole_car import all_sentences
 from app.panels.figures import decimal_sign
 from app.panels.widgets import EDGE, Panel, text_font
 from app.qt.border import fenced
@@ -77,6 +76,8 @@ class SentencesPanel(Panel):
         self._follow()
 
     def _follow(self) -> None:
+        from app.judge.whole_car import all_sentences
+
         problem = self.session.problem
         if problem is not None:
             words = geometry_words(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from functools import lru_cache
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from numpy.typing import ArrayLike
 
@@ -21,22 +21,24 @@ from app.systems.front.study import (
     missing_for,
     proposed_front,
 )
-from app.systems.holding import Holder
-from app.systems.holes import Drilled
-from app.systems.jobs import Job, JobWords
-from app.systems.many import ManyAnswers
-from app.systems.points import PointFacts
-from app.systems.report import Report
-from app.systems.sentence import Sentence
 from app.systems.shown import Options, Shown
-from app.systems.spring_order import SpringOrder
 from app.systems.standing import Standing
 from app.systems.system import System
-from app.systems.targets import Target
 from geometry.catalogue.front import RESULTS
 from geometry.catalogue.result import Result
 from geometry.front.sweeps import Sweep
 from geometry.numeric import quietly
+
+if TYPE_CHECKING:
+    from app.systems.holding import Holder
+    from app.systems.holes import Drilled
+    from app.systems.jobs import Job, JobWords
+    from app.systems.many import ManyAnswers
+    from app.systems.points import PointFacts
+    from app.systems.report import Report
+    from app.systems.sentence import Sentence
+    from app.systems.spring_order import SpringOrder
+    from app.systems.targets import Target
 
 
 class Front(System[FrontAnswers]):

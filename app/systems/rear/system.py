@@ -12,24 +12,24 @@ from app.document.model import Change, Setup, Vec
 from app.drawing.strokes import Drawing
 from app.drawing.views import View
 from app.systems.answers import Driver, Ranges, Study
-from app.systems.holding import Holder
-from app.systems.holes import Drilled
-from app.systems.jobs import Job, JobWords
-from app.systems.many import ManyAnswers
-from app.systems.points import PointFacts
-from app.systems.report import Report
-from app.systems.sentence import Sentence
 from app.systems.shown import Options, Shown
-from app.systems.spring_order import SpringOrder
 from app.systems.standing import Standing
 from app.systems.system import System
-from app.systems.targets import Target
 from geometry.catalogue.rear import REAR_RESULTS
 from geometry.catalogue.result import Result
 from geometry.numeric import quietly
 
 if TYPE_CHECKING:
+    from app.systems.holding import Holder
+    from app.systems.holes import Drilled
+    from app.systems.jobs import Job, JobWords
+    from app.systems.many import ManyAnswers
+    from app.systems.points import PointFacts
     from app.systems.rear.answers import RearAnswers, RearSweep
+    from app.systems.report import Report
+    from app.systems.sentence import Sentence
+    from app.systems.spring_order import SpringOrder
+    from app.systems.targets import Target
 
 
 class Rear(System["RearAnswers"]):
