@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 
 from app.document.files import read_setup
 from app.document.model import Change, FrozenMap, Setup
-from app.shop.extras import EXTRAS, Extra
+from app.shop.extras import Extra
 from app.systems.answers import Study
 from app.systems.every import LIMIT_KINDS, given_systems
 from app.systems.front.system import FRONT
@@ -101,7 +101,7 @@ def printed_whole(
     path: Path,
     paper: str = "a4",
     decimal: str = ".",
-    extras: Sequence[Extra] = EXTRAS,
+    extras: Sequence[Extra] = (),
 ) -> Path:
     """Print the sheet of all that a setup gives, with the pages that may follow it."""
     studies = [system.study(setup) for system in given_systems(setup)]
@@ -113,7 +113,7 @@ def _written(
     path: Path,
     paper: str,
     decimal: str,
-    extras: Sequence[Extra] = EXTRAS,
+    extras: Sequence[Extra] = (),
 ) -> Path:
     from app.sheet.pdf import write_sheet  # with Qt, which those do without who want setups alone
 

@@ -57,7 +57,7 @@ def test_the_work_order_says_what_to_do_and_what_to_set(tmp_path: Path) -> None:
         "Ferncote Linnet 1500, four-door saloon, 1963",
         "revision A",
         "24 Nov 2026",
-        "page 1 of 9",
+        "page 1 of 5",
         "Re-drill the upper arm pivots 22.0 mm lower, both sides.",
         "Drill four new holes in the towers; plate the old ones.",
         "Set the alignment to",

@@ -20,7 +20,7 @@ from app.shop.extras import EXTRAS
 from app.shop.subject import Ends
 from app.systems.front.system import FRONT
 from app.systems.rear.system import REAR
-from tests.helpers.sheets import TODAY, sample, with_all_on
+from tests.helpers.sheets import TODAY, sample
 
 pytestmark = pytest.mark.gui
 
@@ -79,8 +79,10 @@ def test_without_a_choice_the_paper_is_the_countrys(
 
 def shown_on(qtbot: QtBot, tmp_path: Path, *, ends: Ends = "work") -> Any:
     """Open a preview whose printer writes a file."""
-    setup = with_all_on(sample("small_saloon"))
+    setup = sample("small_saloon")
     studies = [system.study(setup) for system in (FRONT, REAR)]
+    for extra in EXTRAS:
+        choose_extra(extra, False)
     dialog = open_preview(None, studies, today=TODAY, ends=ends)
     qtbot.addWidget(dialog)
     printer = dialog.printer()

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
+from app.shop.extras import EXTRAS
 from tests.helpers.sheets import (
     SAMPLES,
     needs_poppler,
@@ -27,7 +28,7 @@ def pages(path: Path) -> list[str]:
 
 def test_coils_are_ordered_with_rate_lengths_and_load(tmp_path: Path) -> None:
     setup = with_on(sample("small_saloon"), "Spring 70")
-    order = pages(printed_whole(setup, tmp_path / "sheet.pdf"))[-1]
+    order = pages(printed_whole(setup, tmp_path / "sheet.pdf", extras=EXTRAS))[-1]
     for words in (
         "Spring order · Front coil springs",
         "Number: 2, left and right alike",
@@ -43,7 +44,7 @@ def test_coils_are_ordered_with_rate_lengths_and_load(tmp_path: Path) -> None:
 
 def test_leaves_are_ordered_with_their_cutting_list(tmp_path: Path) -> None:
     setup = with_on(sample("small_saloon"), "Leaf 4 out")
-    order = pages(printed_whole(setup, tmp_path / "sheet.pdf"))[-1]
+    order = pages(printed_whole(setup, tmp_path / "sheet.pdf", extras=EXTRAS))[-1]
     for words in (
         "Spring order · Rear leaf springs",
         "Free arch: centre bolt below the eyes",
@@ -56,10 +57,11 @@ def test_leaves_are_ordered_with_their_cutting_list(tmp_path: Path) -> None:
 
 
 @needs_poppler
-@pytest.mark.parametrize("paper", ["a4", "letter"])
-@pytest.mark.parametrize("name", SAMPLES)
+@pytest.mark.parametrize(
+    ("name", "paper"), [*((name, "a4") for name in SAMPLES), ("inch_sedan", "letter")]
+)
 def test_no_words_overlap(name: str, paper: str, tmp_path: Path) -> None:
-    path = printed_whole(with_all_on(sample(name)), tmp_path / "sheet.pdf", paper)
+    path = printed_whole(with_all_on(sample(name)), tmp_path / "sheet.pdf", paper, extras=EXTRAS)
     for text, words in zip(pages(path), words_of(path), strict=True):
         if "Spring order" in text:
             clashes = [(a.text, b.text) for a, b in combinations(words, 2) if a.overlaps(b, 2.2)]
