@@ -19,6 +19,17 @@ def write_sheet_file(ends: Sequence[Report], path: Path, paper: Paper, source: s
 
     `source` is the name of the setup's file.
     """
+    prepare(path)
+    from app.sheet.pdf import write_sheet
+
+    try:
+        write_sheet([end.study for end in ends], path, paper, today=date.today(), source=source)
+    except OSError as error:
+        raise Refused(f"{path} can't be written: {reason(error)}.") from None
+
+
+def prepare(path: Path) -> None:
+    """Make painting without a screen possible, or refuse a file that can't be painted."""
     advice = explain(missing_libraries(window=False))
     if advice:
         raise Refused(advice)
@@ -28,9 +39,3 @@ def write_sheet_file(ends: Sequence[Report], path: Path, paper: Paper, source: s
         raise Refused(f"{path} can't be written: the folder is not there.")
     if not display_available():
         os.environ["QT_QPA_PLATFORM"] = "offscreen"
-    from app.sheet.pdf import write_sheet
-
-    try:
-        write_sheet([end.study for end in ends], path, paper, today=date.today(), source=source)
-    except OSError as error:
-        raise Refused(f"{path} can't be written: {reason(error)}.") from None

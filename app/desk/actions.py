@@ -11,7 +11,7 @@ from PySide6.QtCore import QObject, Qt
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QMenu, QMenuBar, QWidget
 
-from app.desk.printing import EXPORTS
+from app.desk.exporting import COPIES, EXPORTS
 from app.desk.theme import CHOICES, Choice
 from app.document.model import SETTLES
 from app.document.plain_text import one_line
@@ -80,6 +80,8 @@ class Actions(QObject):
         edit = bar.addMenu("&Edit")
         edit.addActions([self.undo, self.redo])
         edit.addSeparator()
+        edit.addMenu(self._copies(edit))
+        edit.addSeparator()
         edit.addAction(self.correct)
         view = bar.addMenu("&View")
         view.addActions([self.fit, self.units])
@@ -130,9 +132,21 @@ class Actions(QObject):
 
     def _exports(self, parent: QWidget) -> QMenu:
         menu = QMenu("E&xport", parent)
-        for what, (words, _, _) in EXPORTS.items():
-            menu.addAction(words).triggered.connect(partial(self._export, what))
+        for what, kind in EXPORTS.items():
+            menu.addAction(kind.words).triggered.connect(partial(self._export, what))
         return menu
+
+    def _copies(self, parent: QWidget) -> QMenu:
+        menu = QMenu("&Copy", parent)
+        for what, words in COPIES.items():
+            action = menu.addAction(words)
+            action.triggered.connect(partial(self._copy, what))
+            if what == "drawing":
+                action.setShortcut("Ctrl+Shift+C")
+        return menu
+
+    def _copy(self, what: str, *_: object) -> None:
+        self.window.copy(what)
 
     def _export(self, what: str, *_: object) -> None:
         self.window.export(what)

@@ -294,9 +294,15 @@ class Window(QMainWindow):
 
     def export(self, what: str) -> None:
         """Save drawing, curves or a table as a file."""
-        from app.desk.printing import export
+        from app.desk.exporting import export
 
-        export(self.session, self.filing, what)
+        export(self.session, self.filing, what, self.curves, date.today())
+
+    def copy(self, what: str) -> None:
+        """Put drawing or curves as a picture, or a table as text, on the clipboard."""
+        from app.desk.exporting import copy
+
+        copy(self.session, self.filing, what, self.curves, date.today())
 
     def show_keys(self) -> None:
         """Show the help on keys and mouse."""
