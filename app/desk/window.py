@@ -111,7 +111,7 @@ class Window(QMainWindow):
         session.problem_changed.connect(self._show_problem)
         self.results.result_selected.connect(board.mark)
         self.results.side_changed.connect(self.curves.show_side)
-        self.sentences.result_chosen.connect(self.results.show_result)
+        self.sentences.result_chosen.connect(self._show_result)
         self.curves.title_double_clicked.connect(self.fill_with_bench)
         self.bench.fill_asked.connect(self.fill_with_bench)
         self.bench.board_wanted.connect(self.show_board)
@@ -136,6 +136,13 @@ class Window(QMainWindow):
         return sample_titles()
 
     # What is shown
+
+    def _show_result(self, key: str) -> None:
+        """Open the result that a sentence is about; the keyboard follows if it was there."""
+        self.results.show_result(key)
+        holder = QApplication.focusWidget()
+        if holder is not None and self.sentences.isAncestorOf(holder):
+            self.results.view.setFocus()
 
     def set_paper(self, choice: Choice) -> None:
         """Take light or dark paper, or what the system has."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import TYPE_CHECKING, Final, Literal
 
 from PySide6.QtCore import QSignalBlocker, Qt, QTimer, Signal
@@ -104,8 +105,10 @@ class CurvesPanel(Panel):
         self.sheet.read_at.connect(self._show_place)
         self.rows.takeAt(1)
         self.rows.addWidget(self.sheet, 1)
-        self.setFocusProxy(self.sheet)
         self.sheet.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        stops = [self.drivers.button(len(OVER) - 1), self.sheet, *self.sheet.heads]
+        for one, other in pairwise(stops):  # built late, they would be the last of the window
+            QWidget.setTabOrder(one, other)
 
     def _show_place(self, words: str) -> None:
         self.title.setText(f"Curves {words}" if words else "Curves")

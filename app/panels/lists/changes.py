@@ -72,7 +72,6 @@ class ChangesPanel(Panel):
             self.rows.addWidget(part)
         self.rows.setStretchFactor(self.view, 1)
         self.view.selectionModel().currentChanged.connect(self._activate)
-        self.setFocusProxy(self.view)
         self._shown_state = (-2, 0)
         session.active_changed.connect(self._follow)
         session.setup_changed.connect(self._follow)
