@@ -18,6 +18,7 @@ from app.desk.doubts_bar import DoubtsBar
 from app.desk.head import Head
 from app.desk.hint import Hint
 from app.desk.notice import Notice
+from app.desk.speaking import Speaker
 from app.desk.theme import Choice, apply, resolved
 from app.document.doubts import doubted_first, doubts
 from app.document.keys import KEYS
@@ -68,6 +69,7 @@ class Window(QMainWindow):
         self.strip = PoseStrip(session)
         self.hint, self.notice, self.doubts = Hint(), Notice(), DoubtsBar(session)
         self.actions_ = Actions(self)
+        self.speaker = Speaker(session, self)
         self._build()
         self._connect()
         self.set_paper(self.paper)

@@ -9,6 +9,7 @@ from PySide6.QtCore import QSignalBlocker, Qt, QTimer, Signal
 from PySide6.QtGui import QMouseEvent, QPaintEvent
 from PySide6.QtWidgets import QButtonGroup, QWidget
 
+from app.panels.spoken_choice import one_of_several
 from app.panels.widgets import FlatButton, Panel
 from app.qt.border import fenced
 from app.session.session import Session
@@ -46,7 +47,7 @@ class CurvesPanel(Panel):
         self.drivers = QButtonGroup(self)
         for index, (driver, (words, tip)) in enumerate(OVER.items()):
             button = FlatButton(f"over {words}" if index == 0 else words, tip)
-            button.setCheckable(True)
+            one_of_several(button)
             button.setChecked(driver == self.driver)
             self.drivers.addButton(button, index)
             self.head.addWidget(button)
