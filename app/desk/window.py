@@ -113,6 +113,8 @@ class Window(QMainWindow):
         session.problem_changed.connect(self._show_problem)
         self.results.result_selected.connect(board.mark)
         self.results.side_changed.connect(self.curves.show_side)
+        self.results.side_changed.connect(board.show_side)
+        self.results.side_changed.connect(self.points.show_side)
         self.sentences.result_chosen.connect(self._show_result)
         self.curves.title_double_clicked.connect(self.fill_with_bench)
         self.bench.fill_asked.connect(self.fill_with_bench)

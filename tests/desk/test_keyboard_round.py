@@ -22,6 +22,7 @@ from app.document.keys import KEYS
 from app.document.moves import right_moves_of_their_own
 from app.document.samples import first_sample
 from app.document.units import format_point
+from app.drawing.strokes import Label
 from app.drawing.views import View
 from app.panels.lists.sentence_lines import SentenceLine
 from app.session.session import Session
@@ -206,3 +207,26 @@ def test_a_move_on_one_side_of_an_unlike_car_is_said(
     both = move_point(session.setup, session.active, "front.upper_front", (0.0, 0.0, -3.0))
     session.commit(both, "move another")
     assert not any("only" in words for words in heard)
+
+
+def test_choosing_the_right_wheel_turns_drawing_and_points(
+    qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    window = Window(Session(sample("hillclimb_special")))
+    monkeypatch.setattr(window.filing, "may_leave", lambda: True)
+    qtbot.addWidget(window)
+    with qtbot.waitExposed(window):
+        window.show()
+    table, view = window.points.table, window.board.views[View.FRONT]
+
+    def top_key() -> str:
+        return table.points.keys[table.rowAt(4)]
+
+    assert "right" not in top_key()
+    QTest.mouseClick(window.results.sides.button(1), Qt.MouseButton.LeftButton)
+    assert "right" in top_key()
+    assert view.drawing is not None
+    texts = [stroke.text for stroke in view.drawing.strokes if isinstance(stroke, Label)]
+    assert "camber 0.90°, right" in texts
+    item = view.aim.find("front.right.tie_inner")
+    assert item is not None

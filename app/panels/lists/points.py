@@ -21,6 +21,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QInputDialog, QMenu, QTableView, QVBoxLayout, QWidget
 
+from app.document.address import is_right
 from app.document.edits import set_point_note
 from app.document.keys import KEYS
 from app.document.units import unit_of
@@ -66,6 +67,14 @@ class PointsPanel(Panel):
         for view in (self.table, self.values):
             view.paper.inks = self.inks
             view.viewport().update()
+
+    def show_side(self, side: int) -> None:
+        """Bring the points of the left, 0, or the right, 1, to the top of the table."""
+        keys = self.table.points.keys
+        place = next((row for row, key in enumerate(keys) if is_right(key) == bool(side)), None)
+        if place is not None:
+            top = PointsView.ScrollHint.PositionAtTop
+            self.table.scrollTo(self.table.points.index(place, 1), top)
 
     def full_height(self) -> int:
         """Return the height at which no row is out of view [px]."""
