@@ -118,7 +118,7 @@ def _table(study: Study[Any], what: str, curves: CurvesPanel, imprint: Imprint) 
         rows = results_table(study, imprint.decimal)
     else:
         rows = curves_table(study, curves.driver, imprint.decimal)
-    return [*about(study, EXPORTS[what].words.strip("&…").replace("&", ""), imprint), [], *rows]
+    return [*about(study, what.replace("curve-table", "curves"), imprint), [], *rows]
 
 
 def _choice(study: Study[Any], curves: CurvesPanel) -> CurveChoice:

@@ -69,7 +69,8 @@ def curves_leaf(study: Study[Any], choice: CurveChoice, imprint: Imprint) -> Lea
         for plot in _plots(study, choice, box, imprint.decimal):
             plot.paint(ink)
 
-    words = [f"{SIDES[choice.side]}."]
+    of_wheels = any(result.scope == "wheel" for result in choice.results)
+    words = [f"{SIDES[choice.side]}."] if of_wheels else []
     if choice.driver == "travel" and study.changed:
         words.append(FROM_ONE if choice.in_body else FROM)
     if choice.driver == "travel" and stops_given(study):

@@ -253,8 +253,9 @@ def test_a_file_is_as_spreadsheets_of_its_decimal_sign_expect(
 
 def test_a_table_says_whose_it_is() -> None:
     study = FRONT.study(sample("small_saloon"))
-    lines = tabbed(about(study, "Results as a table", IMPRINT)).splitlines()
+    lines = tabbed(about(study, "results", IMPRINT)).splitlines()
     assert lines[0].startswith("Ferncote Linnet 1500")
+    assert lines[1] == "Front: results"
     assert changes_words(study.setup) in lines
     assert lines[-1] == "29 Nov 2026 · small_saloon.toml"
 
