@@ -37,6 +37,7 @@ class Board(QWidget):
         self.session = session
         self.fourth = fourth
         self.marked: str | None = None
+        self.side = 0  # whose figures are told
         self._waiting: View | None = None  # a view beside the hand's that is a frame behind
         self.views = {view: BoardView(view) for view in View}
         self.points, self.car = MovePoints(session), PoseCar(session)
@@ -70,7 +71,10 @@ class Board(QWidget):
             return
         locked, wrong = frozenset(session.locks), frozenset(error_keys(session.problem))
         options = Options(
-            overlay=session.overlay, decimal=QLocale().decimalPoint(), result=self.marked or ""
+            overlay=session.overlay,
+            decimal=QLocale().decimalPoint(),
+            result=self.marked or "",
+            side=self.side,
         )
         shown = Shown(study, proposed, session.measured, locked, wrong)
         views = [view for view in View if view is not but]
@@ -85,6 +89,11 @@ class Board(QWidget):
             return
         first, second = (kind for kind in View if kind not in held)
         self.redraw(but=second if self._waiting is not second else first)
+
+    def show_side(self, side: int) -> None:
+        """Tell the figures of the left wheel, 0, or the right one, 1."""
+        self.side = side
+        self.redraw()
 
     def mark(self, result_key: str | None) -> None:
         """Mark on the drawing what a result is measured between."""

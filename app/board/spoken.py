@@ -26,7 +26,7 @@ class SpokenView(QAccessibleWidget):
     """A view, as a canvas whose children are its points."""
 
     def __init__(self, view: Canvas) -> None:
-        super().__init__(view, QAccessible.Role.Canvas, view.title)
+        super().__init__(view, QAccessible.Role.Canvas)  # named as the view is titled
         self.view = view
         self._children: dict[int, SpokenPoint] = {}
 
@@ -56,7 +56,7 @@ class SpokenView(QAccessibleWidget):
 
 @fenced
 class SpokenPoint(QAccessibleInterface):
-    """A point of a view: its name, and its coordinates as its value."""
+    """A point of a view; its name carries its coordinates, since a value is a bare number."""
 
     def __init__(self, spoken_view: SpokenView, index: int) -> None:
         super().__init__()
@@ -74,13 +74,15 @@ class SpokenPoint(QAccessibleInterface):
     def text(self, kind: QAccessible.Text) -> str:
         """Return the name or the coordinates."""
         item = self._item()
-        if item is None or kind not in (QAccessible.Text.Name, QAccessible.Text.Value):
+        if item is None:
             return ""
-        return item.name if kind == QAccessible.Text.Name else item.value
+        if kind == QAccessible.Text.Name:
+            return f"{item.name}, {item.value}" if item.value else item.name
+        return item.value if kind == QAccessible.Text.Description else ""
 
     def role(self) -> QAccessible.Role:
-        """Return what it is: something that can be taken hold of."""
-        return QAccessible.Role.Indicator
+        """Return what it is: a sign on the drawing; readers don't know an indicator."""
+        return QAccessible.Role.Graphic
 
     def rect(self) -> QRect:
         """Return where it is on the screen."""

@@ -16,12 +16,14 @@ from app.document.schema import ENDS
 from app.shop.extras import EXTRAS, Extra
 from geometry.dataclass import dataclass
 
-Command = Literal["open", "report", "curves", "sheet", "template", "check"]
+Command = Literal["open", "report", "curves", "drawing", "sheet", "template", "check"]
 Over = Literal["travel", "roll", "steer"]
 Paper = Literal["a4", "letter"]
 Side = Literal["left", "right"]
 
-COMMANDS: Final = ("report", "curves", "sheet", "template", "check")
+COMMANDS: Final = ("report", "curves", "drawing", "sheet", "template", "check")
+VIEWS: Final = ("all", "front", "side", "top")
+PICTURES: Final = (".pdf", ".svg", ".png")  # endings of a drawing's file, and of curves drawn
 MOST_POSES: Final = 2000
 _FURTHEST: Final = 1e6  # mm or degrees; nobody means more
 _SIGNS: Final = {"mm": "mm", "in": "in", '"': "in", "deg": "deg", "°": "deg"}
@@ -31,6 +33,8 @@ commands:
   wishboard [FILE]          open the board; without a display, write sheet and report instead
   wishboard report FILE     every result, measured and proposed, with units and limits
   wishboard curves FILE     every result over a sweep of travel, roll or steer
+  wishboard drawing FILE -o FILE.pdf
+                            all views or one to a stated scale, as PDF, SVG or PNG
   wishboard sheet FILE -o FILE.pdf
                             the setup sheet for the shop
   wishboard template FILE -o FILE.pdf or FILE.dxf
@@ -42,6 +46,7 @@ commands:
 _WHICH: Final = {
     "report": "only this end of the car",
     "curves": "which end of the car; the front unless there is only a rear",
+    "drawing": "which end of the car; the front unless there is only a rear",
 }
 
 
@@ -61,6 +66,7 @@ class Call:
     paper: Paper = "a4"
     side: Side | None = None
     without: tuple[Extra, ...] = ()
+    view: str = "all"
 
 
 class _Parser(argparse.ArgumentParser):
@@ -109,6 +115,7 @@ def _parser(command: str) -> _Parser:
     about = {
         "report": "Every result of the car as found and as built, each on its wheels.",
         "curves": "Every result over a sweep, measured and proposed.",
+        "drawing": "The drawing of both cars to a stated scale, all views or one.",
         "sheet": "The setup sheet for the shop, as PDF.",
         "template": "The holes that changes that are on move, old and new, at full size: as PDF, "
         "over several sheets where larger than the paper, or as DXF in mm.",
@@ -119,16 +126,22 @@ def _parser(command: str) -> _Parser:
     if command == "curves":  # the file first: --at takes all that follows it
         parser.usage = (
             f"{NAME} curves FILE [--axle {{{','.join(ENDS)}}}] [--over {{travel,roll,steer}}] "
-            "[--at V [V ...]] [--steer V] [--json] [-o FILE.csv]"
+            "[--at V [V ...]] [--steer V] [--json] [-o FILE.csv|.pdf|.svg|.png] "
+            "[--paper {a4,letter}]"
         )
     if command in ("report", "curves"):
         parser.add_argument("--json", action="store_true", help="machine-readable, mm and degrees")
+    if command in _WHICH:
         parser.add_argument("--axle", choices=ENDS, help=_WHICH[command])
     if command == "curves":
         _add_sweep(parser)
-    if command == "sheet":
+    if command == "drawing":
+        parser.add_argument("--view", choices=VIEWS, default="all")
+    if command in ("drawing", "sheet"):
         parser.add_argument("-o", "--output", metavar="FILE.pdf", type=Path, required=True)
+    if command in ("curves", "drawing", "sheet"):
         parser.add_argument("--paper", choices=("a4", "letter"), default="a4")
+    if command == "sheet":
         parser.add_argument(
             "--without",
             choices=EXTRAS,
@@ -164,7 +177,11 @@ def _add_sweep(parser: _Parser) -> None:
         help="hold the rack there, + to the car's left: 20mm, 0.75in; a bare number is mm",
     )
     parser.add_argument(
-        "-o", "--output", metavar="FILE.csv", type=Path, help="- for standard output"
+        "-o",
+        "--output",
+        metavar="FILE.csv",
+        type=Path,
+        help="numbers as CSV, - for standard output; or curves drawn, as PDF, SVG or PNG",
     )
 
 
@@ -210,12 +227,28 @@ def _checked(arguments: argparse.Namespace, command: Command) -> Call:
             "-o template.pdf or -o template.dxf.",
             WRONG_CALL,
         )
+    if command == "drawing" and call.output is not None and not is_picture(call.output):
+        raise Refused(
+            f"A drawing is a PDF, SVG or PNG and can't be called {call.output}: name a file, as in "
+            "-o drawing.pdf.",
+            WRONG_CALL,
+        )
+    if command == "curves" and is_picture(call.output) and (call.at or call.steer or call.json):
+        raise Refused(
+            "Curves are drawn over the whole range: --at, --steer and --json go with -o FILE.csv.",
+            WRONG_CALL,
+        )
     if call.output is not None and call.file is not None and _same(call.output, call.file):
         raise Refused(
             f"{call.output} is the setup file itself: it isn't overwritten. Name another file.",
             WRONG_CALL,
         )
     return call
+
+
+def is_picture(path: Path | None) -> bool:
+    """Tell whether a file is to be a picture, by its ending."""
+    return path is not None and path.suffix.lower() in PICTURES
 
 
 def refuse_steer(call: Call) -> None:

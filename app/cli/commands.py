@@ -6,11 +6,15 @@ import os
 import sys
 from collections.abc import Callable, Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
-from app.cli.arguments import Call, parse_call, refuse_steer
+from app.cli.arguments import Call, is_picture, parse_call, refuse_steer
 from app.cli.refused import WRONG_FILE, Refused
 from app.cli.terminal import terminal_of, write_json, write_text
 from app.words.unforeseen import unforeseen_words
+
+if TYPE_CHECKING:
+    from app.systems.answers import Study
 
 OpenBoard = Callable[[Path | None], int]
 
@@ -55,6 +59,7 @@ def _run(call: Call, open_board: OpenBoard) -> int:
     commands = {
         "report": _report,
         "curves": _curves,
+        "drawing": _drawing,
         "sheet": _sheet,
         "template": _template,
         "check": _check,
@@ -85,6 +90,8 @@ def _curves(call: Call, path: Path) -> int:
     end = solve(load(path), path, call.axle)[0]
     if "steer" not in end.study.system.drivers:
         refuse_steer(call)
+    if is_picture(call.output):
+        return _picture(end.study, call, path)
     curves = curves_of(end, call, name if call.json else title_of)
     if call.output == Path("-"):
         sys.stdout.write(curves_csv(curves))
@@ -97,6 +104,20 @@ def _curves(call: Call, path: Path) -> int:
         write_json(curves_object(curves, path))
     elif call.output is None:
         write_text(curves_text(curves, path, terminal_of(sys.stdout)), laid_out=True)
+    return 0
+
+
+def _drawing(call: Call, path: Path) -> int:
+    from app.cli.files import load, solve
+
+    return _picture(solve(load(path), path, call.axle)[0].study, call, path)
+
+
+def _picture(study: Study[Any], call: Call, path: Path) -> int:
+    from app.cli.pictures import write_picture
+
+    write_picture(study, call, path.name)
+    write_text(f"{call.output} written.", sys.stderr)
     return 0
 
 

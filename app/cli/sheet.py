@@ -37,7 +37,7 @@ def write_sheet_file(
     given = [end.study.system.key for end in ends]
     if covers not in ("work", "all", *given):
         raise Refused(f"{source} gives no {covers} suspension.")
-    prepare_to_paint(path)
+    prepare(path)
     from app.sheet.pdf import write_sheet
 
     extras = [extra for extra in EXTRAS if extra not in without]
@@ -50,8 +50,8 @@ def write_sheet_file(
         raise Refused(f"{path} can't be written: {reason(error)}.") from None
 
 
-def prepare_to_paint(path: Path) -> None:
-    """Make ready to paint a file without a screen, or refuse what can't be painted or written."""
+def prepare(path: Path) -> None:
+    """Make painting without a screen possible, or refuse a file that can't be painted."""
     advice = explain(missing_libraries(window=False))
     if advice:
         raise Refused(advice)

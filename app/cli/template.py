@@ -7,7 +7,7 @@ from pathlib import Path
 
 from app.cli.arguments import Call
 from app.cli.refused import Refused
-from app.cli.sheet import prepare_to_paint, refuse_unwritable
+from app.cli.sheet import prepare, refuse_unwritable
 from app.document.address import SIDES
 from app.document.atomic import reason
 from app.document.model import Setup
@@ -24,7 +24,7 @@ def write_template_file(setup: Setup, call: Call, path: Path, source: str) -> st
     if not drilled:
         raise Refused(no_holes(source, call.side))
     is_dxf = path.suffix.lower() == ".dxf"
-    refuse_unwritable(path) if is_dxf else prepare_to_paint(path)
+    refuse_unwritable(path) if is_dxf else prepare(path)
     try:
         if is_dxf:
             from app.shop.template_dxf import write_dxf

@@ -11,8 +11,9 @@ from PySide6.QtCore import QObject, Qt
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QMenu, QMenuBar, QWidget
 
+from app.desk.exporting import COPIES, EXPORTS
 from app.desk.printing import CHOICES as COVERAGE
-from app.desk.printing import EXPORTS, cover, sheet_covers
+from app.desk.printing import cover, sheet_covers
 from app.desk.theme import CHOICES, Choice
 from app.document.model import SETTLES
 from app.document.plain_text import one_line
@@ -90,6 +91,8 @@ class Actions(QObject):
         edit.addActions([self.undo, self.redo, self.steps])
         edit.addSeparator()
         edit.addAction(self.find)
+        edit.addSeparator()
+        edit.addMenu(self._copies(edit))
         edit.addSeparator()
         edit.addAction(self.correct)
         view = bar.addMenu("&View")
@@ -170,9 +173,21 @@ class Actions(QObject):
 
     def _exports(self, parent: QWidget) -> QMenu:
         menu = QMenu("E&xport", parent)
-        for what, (words, _, _) in EXPORTS.items():
-            menu.addAction(words).triggered.connect(partial(self._export, what))
+        for what, kind in EXPORTS.items():
+            menu.addAction(kind.words).triggered.connect(partial(self._export, what))
         return menu
+
+    def _copies(self, parent: QWidget) -> QMenu:
+        menu = QMenu("&Copy", parent)
+        for what, words in COPIES.items():
+            action = menu.addAction(words)
+            action.triggered.connect(partial(self._copy, what))
+            if what == "drawing":
+                action.setShortcut("Ctrl+Shift+C")
+        return menu
+
+    def _copy(self, what: str, *_: object) -> None:
+        self.window.copy(what)
 
     def _export(self, what: str, *_: object) -> None:
         self.window.export(what)

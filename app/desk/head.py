@@ -9,6 +9,7 @@ from PySide6.QtGui import QAction, QFont, QPalette
 from PySide6.QtWidgets import QHBoxLayout, QToolButton, QWidget
 
 from app.panels.quiet_line import QuietLine
+from app.panels.spoken_choice import one_of_several
 from app.session.session import Session
 from app.systems.every import SYSTEMS
 from app.systems.system import System
@@ -67,7 +68,7 @@ class Head(QWidget):
 def _system_button(system: System[Any], session: Session) -> QToolButton:
     button = QToolButton()
     button.setText(system.title)
-    button.setCheckable(True)
+    one_of_several(button)
     button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
     button.setAccessibleName(f"Show the {system.key}")
     button.setToolTip(f"Show the {system.key} (Ctrl+Tab changes over)")

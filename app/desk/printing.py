@@ -1,4 +1,4 @@
-"""Printing and export from the window: the setup sheet, drawings, curves and tables."""
+"""The setup sheet from the window: as a file and on the printer."""
 
 from __future__ import annotations
 
@@ -24,8 +24,6 @@ if TYPE_CHECKING:
     from app.shop.template import Template
 
 PDF: Final = "PDF (*.pdf)"
-PICTURES: Final = "PNG picture (*.png);;SVG drawing (*.svg)"
-TABLES: Final = "Table (*.csv)"
 TEMPLATES: Final = "PDF (*.pdf);;DXF drawing (*.dxf)"
 COVERS: Final = "sheet/covers"
 CHOICES: Final[dict[Ends, str]] = {
@@ -35,21 +33,13 @@ CHOICES: Final[dict[Ends, str]] = {
     "all": "&Both ends",
 }
 """What the sheet can cover, in the words of the menu."""
-EXPORTS: Final = {
-    "drawing": ("&Drawing…", PICTURES, ".png"),
-    "curves": ("&Curves…", PICTURES, ".png"),
-    "points": ("&Points as a table…", TABLES, ".csv"),
-    "results": ("&Results as a table…", TABLES, ".csv"),
-    "curve-table": ("Curves as a &table…", TABLES, ".csv"),
-}
-"""What can be exported: words of the menu, kinds of file, usual ending."""
 
 
 def save_sheet(session: Session, filing: Filing, today: date) -> Path | None:
     """Ask for a file and write the sheet to it; then offer it to the system's viewer."""
     filing.let_go()
     path = filing.asker.file_to_save("Setup sheet", filing.suggestion("sheet", ".pdf"), PDF)
-    studies = _studies(session, filing) if path is not None else None
+    studies = studies_for_paper(session, filing) if path is not None else None
     if path is None or studies is None:
         return None
     from app.paper.sizes import usual_paper
@@ -62,7 +52,7 @@ def save_sheet(session: Session, filing: Filing, today: date) -> Path | None:
             path,
             usual_paper().name,
             today=today,
-            source=_source(session),
+            source=source_name(session),
             decimal=QLocale().decimalPoint(),
             ends=sheet_covers(),
             extras=chosen_extras(),
@@ -81,7 +71,9 @@ def save_template(session: Session, filing: Filing, today: date) -> Path | None:
     from app.words.templates import no_holes
 
     filing.let_go()
-    if _studies(session, filing) is None:  # holes of a car that can't be built aren't drilled
+    if (
+        studies_for_paper(session, filing) is None
+    ):  # holes of a car that can't be built aren't drilled
         return None
     setup = session.setup
     drilled = templates(setup)
@@ -123,7 +115,7 @@ def _write_templates(
         path,
         usual_paper().name,
         today=today,
-        source=_source(session),
+        source=source_name(session),
         decimal=decimal,
     )
 
@@ -131,7 +123,7 @@ def _write_templates(
 def print_sheet(session: Session, filing: Filing, parent: QWidget, today: date) -> QWidget | None:
     """Open the preview, from which the sheet goes to a printer."""
     filing.let_go()
-    studies = _studies(session, filing)
+    studies = studies_for_paper(session, filing)
     if studies is None:
         return None
     from app.sheet.preview import open_preview
@@ -140,7 +132,7 @@ def print_sheet(session: Session, filing: Filing, parent: QWidget, today: date) 
         parent,
         studies,
         today=today,
-        source=_source(session),
+        source=source_name(session),
         decimal=QLocale().decimalPoint(),
         ends=sheet_covers(),
     )
@@ -157,44 +149,7 @@ def cover(ends: Ends) -> None:
     QSettings().setValue(COVERS, ends)
 
 
-def export(session: Session, filing: Filing, what: str) -> Path | None:
-    """Ask for a file and write a drawing, curves or a table of the axle that is shown to it."""
-    words, kinds, suffix = EXPORTS[what]
-    title = words.replace("&", "").rstrip("…")
-    filing.let_go()
-    study = _shown_study(session, filing)
-    if study is None:
-        return None
-    path = filing.asker.file_to_save(title, filing.suggestion(what, suffix), kinds)
-    if path is None:
-        return None
-    try:
-        _write(study, what, path)
-    except OSError as error:
-        filing.asker.tell("Not written", f"{path.name} could not be written: {reason(error)}.")
-        return None
-    session.said.emit(f"{title}: written to {one_line(path.name)}.")
-    return path
-
-
-def _write(study: Study[Any], what: str, path: Path) -> None:
-    from app.export import pictures, tables
-
-    decimal = QLocale().decimalPoint()
-    match what:
-        case "drawing":
-            pictures.write_drawing(study, path, decimal=decimal)
-        case "curves":
-            pictures.write_curves(study, path, decimal=decimal)
-        case "points":
-            tables.write_points(study, path)
-        case "results":
-            tables.write_results(study, path)
-        case _:
-            tables.write_curve_table(study, path)
-
-
-def _studies(session: Session, filing: Filing) -> tuple[Study[Any], ...] | None:
+def studies_for_paper(session: Session, filing: Filing) -> tuple[Study[Any], ...] | None:
     """Return the studies of all that the setup gives, or say why there are none."""
     try:
         return session.studies()
@@ -206,11 +161,6 @@ def _studies(session: Session, filing: Filing) -> tuple[Study[Any], ...] | None:
         return None
 
 
-def _shown_study(session: Session, filing: Filing) -> Study[Any] | None:
-    """Return the study of the system that is shown, or say why there is none."""
-    studies = _studies(session, filing) or ()
-    return next((study for study in studies if study.system is session.system), None)
-
-
-def _source(session: Session) -> str:
+def source_name(session: Session) -> str:
+    """Return the name of the setup's file, empty where it has none."""
     return session.path.name if session.path else ""

@@ -18,6 +18,7 @@ from app.desk.doubts_bar import DoubtsBar
 from app.desk.head import Head
 from app.desk.hint import Hint
 from app.desk.notice import Notice
+from app.desk.speaking import Speaker
 from app.desk.theme import Choice, apply, resolved
 from app.document.doubts import doubted_first, doubts
 from app.document.keys import KEYS
@@ -71,6 +72,7 @@ class Window(QMainWindow):
         self.strip = PoseStrip(session)
         self.hint, self.notice, self.doubts = Hint(), Notice(), DoubtsBar(session)
         self.actions_ = Actions(self)
+        self.speaker = Speaker(session, self)
         self._build()
         self._connect()
         self.set_paper(self.paper)
@@ -119,7 +121,9 @@ class Window(QMainWindow):
         session.problem_changed.connect(self._show_problem)
         self.results.result_selected.connect(board.mark)
         self.results.side_changed.connect(self.curves.show_side)
-        self.sentences.result_chosen.connect(self.results.show_result)
+        self.results.side_changed.connect(board.show_side)
+        self.results.side_changed.connect(self.points.show_side)
+        self.sentences.result_chosen.connect(self._show_result)
         self.curves.title_double_clicked.connect(self.fill_with_bench)
         self.bench.fill_asked.connect(self.fill_with_bench)
         self.bench.board_wanted.connect(self.show_board)
@@ -144,6 +148,13 @@ class Window(QMainWindow):
         return sample_titles()
 
     # What is shown
+
+    def _show_result(self, key: str) -> None:
+        """Open the result that a sentence is about; the keyboard follows if it was there."""
+        self.results.show_result(key)
+        holder = QApplication.focusWidget()
+        if holder is not None and self.sentences.isAncestorOf(holder):
+            self.results.view.setFocus()
 
     def set_paper(self, choice: Choice) -> None:
         """Take light or dark paper, or what the system has."""
@@ -312,9 +323,15 @@ class Window(QMainWindow):
 
     def export(self, what: str) -> None:
         """Save drawing, curves or a table as a file."""
-        from app.desk.printing import export
+        from app.desk.exporting import export
 
-        export(self.session, self.filing, what)
+        export(self.session, self.filing, what, self.curves, date.today())
+
+    def copy(self, what: str) -> None:
+        """Put drawing or curves as a picture, or a table as text, on the clipboard."""
+        from app.desk.exporting import copy
+
+        copy(self.session, self.filing, what, self.curves, date.today())
 
     def open_search(self) -> None:
         """Open the search over results, points, values, changes and commands."""

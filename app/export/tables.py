@@ -1,125 +1,204 @@
-"""Tables as CSV, in the setup's units, with points as decimal signs; whole or not at all."""
+"""Tables for people: heads in words, units, signs in words, both cars and the change.
+
+Rows of text, for a file that a spreadsheet opens and for the clipboard. Where the decimal sign is
+a comma, cells of a file are parted by semicolons, as spreadsheets there expect.
+"""
 
 from __future__ import annotations
 
 import csv
 import io
 import os
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
-from typing import Any, Final, Literal, cast
+from typing import Any, Final
 
 import numpy as np
 
 from app.document.atomic import write_whole
-from app.document.keys import points_of
 from app.document.model import Vec
-from app.document.moves import known_points
-from app.document.point_names import point_title
-from app.document.quantities import QUANTITIES
-from app.systems.answers import Answered, CarAnswers, Study, value_at_rest
-from geometry.catalogue.front import Result
+from app.document.plain_text import one_line
+from app.document.units import MINUS, NO_VALUE, number_of, shown, unit_of
+from app.export.leaf import Imprint, changes_words
+from app.sheet.heads import day_words
+from app.shop.points import point_rows
+from app.systems.answers import Answered, CarAnswers, Study
+from app.systems.curves import KINDS, Driver
+from app.systems.height_words import height_words
+from app.systems.study_results import results_of, value_of
+from app.words.results import places_of, result_number, result_unit, sign_words
+from geometry.catalogue.result import Result
 
-Over = Literal["travel", "roll", "steer"]
-_DECIMALS: Final = 9
 Target = str | os.PathLike[str]
-DRIVERS: Final = {
-    "travel": ("travel", "length"),
-    "roll": ("roll", "angle"),
-    "steer": ("steer", "length"),
+Row = Sequence[str]
+
+MORE: Final = 1  # decimals beyond those on the screen: a spreadsheet computes with them
+CARS: Final = ("as found", "as built")
+SIDES: Final = ("left", "right")
+OVER: Final[dict[Driver, str]] = {
+    "travel": "Wheel travel (+ bump)",
+    "roll": "Body roll (+ leans to the right)",
+    "steer": "Steer (+ to the left)",
 }
+AXES: Final = ("X (+ ahead)", "Y (+ left)", "Z (+ up)")
 
 
-def write_points(study: Study[Any], path: Target) -> None:
-    """Write where the points were measured and where they are proposed, as CSV."""
-    setup, proposed = study.setup, study.system.places(study)
-    unit = QUANTITIES["length"].unit(setup.units)
-    head = ["point", "key"]
-    head += [f"{car} {axis} [{unit}]" for car in ("measured", "proposed") for axis in "XYZ"]
-    head.append(f"within ± [{unit}]")
-    rows = []
-    points = known_points(setup)
-    for key in points_of(setup, study.system.key):
-        measured = cast(Vec, points[key])
-        within = setup.within.get(key, setup.evidence.get("sheet.measured_within"))
-        numbers = (*measured, *proposed.get(key, measured), within)
-        rows.append(
-            [point_title(key, setup.evidence), key, *(_cell(n, "length", study) for n in numbers)]
-        )
-    _write_table(path, head, rows)
-
-
-def write_results(study: Study[Any], path: Target) -> None:
-    """Write every result of both cars on their wheels, left and right, as CSV."""
-    study = study.system.whole(study)
-    cars = {"measured": study.measured, "proposed": study.proposed}
-    head = ["group", "result", "key", "unit", "+ means", "- means"]
-    head += [f"{car} {side}" for car in cars for side in ("left", "right")]
-    rows = []
-    for result in study.results:
-        sides = (0, 1) if result.scope == "wheel" else (0,)
-        values = [
-            value_at_rest(car, result, side) if side in sides else None
-            for car in cars.values()
-            for side in (0, 1)
+def points_table(study: Study[Any], decimal: str = ".") -> list[Row]:
+    """Return where every point was found, where it is as built, and how far it moves."""
+    unit = unit_of("length", study.setup.units)
+    head = ["Point", "Side"]
+    head += [f"{axis} {car}, {unit}" for car in CARS for axis in AXES]
+    head += [f"{axis} change, {unit}" for axis in AXES]
+    head.append(f"Measured within ±, {unit}")
+    rows: list[Row] = [head]
+    usual = study.setup.evidence.get("sheet.measured_within")
+    for point in point_rows(study):
+        within = usual if point.within is None else point.within
+        cells = [
+            *_place(point.measured, study, decimal),
+            *_place(point.proposed, study, decimal),
+            *_place(_between(point.measured, point.proposed), study, decimal),
+            _length(within, study, decimal) if isinstance(within, float | int) else "",
         ]
-        unit = QUANTITIES[result.kind].unit(study.setup.units)
-        cells = [_cell(value, result.kind, study) for value in values]
-        words = [result.group, result.title, result.key, unit, result.plus, result.minus]
-        rows.append([*words, *cells])
-    _write_table(path, head, rows)
+        rows.append([point.title, "right" if point.is_right else "left", *cells])
+    return rows
 
 
-def write_curve_table(study: Study[Any], path: Target, over: Over = "travel") -> None:
-    """Write every result of both cars over travel, roll or steer, as CSV; each on its wheels.
+def results_table(study: Study[Any], decimal: str = ".") -> list[Row]:
+    """Return every result of both cars on their wheels, with the change and its sign in words."""
+    study = study.system.whole(study)
+    head = ["Group", "Result", "Wheel", "Unit", "As found", "As built", "Change"]
+    head += ["As built means", "+ means", "- means"]
+    rows: list[Row] = [head]
+    units = study.setup.units
+    for result in results_of(study):
+        for side in (0, 1) if result.scope == "wheel" else (0,):
+            values = [value_of(car, result, side) for car in (study.measured, study.proposed)]
+            if values == [None, None]:
+                continue
+            found, built = values
+            change = None if found is None or built is None else built - found
+            wheel = SIDES[side] if result.scope == "wheel" else ""
+            figures = [_figure(value, result, study, decimal) for value in (found, built, change)]
+            means = sign_words(built, result, units)
+            words = [result.group, result.title, wheel, result_unit(result, units)]
+            rows.append([*words, *figures, means, result.plus, result.minus])
+    return rows
 
-    The steps are those of the study; a cell is empty where a result doesn't exist.
+
+def curves_table(study: Study[Any], over: Driver = "travel", decimal: str = ".") -> list[Row]:
+    """Return every result of both cars over travel, roll or steer, a row a step.
+
+    Travel counts from where each car stands. A cell is empty where a result doesn't exist.
     """
     study = study.system.whole(study)
-    name, kind = DRIVERS[over]
     places = _sweep(study.measured, over).at
-    cars = {"measured": study.measured, "proposed": study.proposed}
-    sweeps = {car: answers.sweep_at(over, places) for car, answers in cars.items()}
-    unit = QUANTITIES[kind].unit(study.setup.units)
-    columns = {f"{name} [{unit}]": [_cell(at, kind, study) for at in sweeps["measured"].at]}
-    for car, sweep in sweeps.items():
-        for result in study.results:
-            for side, values in _rows_of(sweep, result):
-                unit = QUANTITIES[result.kind].unit(study.setup.units)
-                head = f"{car} {result.key}{side}" + (f" [{unit}]" if unit else "")
-                columns[head] = [_cell(value, result.kind, study) for value in values]
-    _write_table(path, list(columns), zip(*columns.values(), strict=True))
+    sweeps = {
+        car: answers.sweep_at(over, places)
+        for car, answers in zip(CARS, (study.measured, study.proposed), strict=True)
+    }
+    kind, units = KINDS[over], study.setup.units
+    digits = shown(kind, units).places + MORE
+    driver = [_number(at, kind, study, decimal, digits) for at in places]
+    columns = {f"{OVER[over]}, {unit_of(kind, units)}": driver}
+    for result in results_of(study):
+        for side, car, values in _columns(sweeps, result):
+            unit = result_unit(result, units)
+            head = f"{result.title}{side}, {car}" + (f", {unit}" if unit else "")
+            columns[head] = [_figure(value, result, study, decimal) for value in values]
+    return [list(columns), *(list(row) for row in zip(*columns.values(), strict=True))]
 
 
-def _sweep(car: CarAnswers, over: Over) -> Answered:
+def _columns(
+    sweeps: dict[str, Answered], result: Result
+) -> Iterator[tuple[str, str, list[float | None]]]:
+    """Yield wheel, car and values over a sweep; None where a pose can't be taken."""
+    for side in range(2):
+        for car, sweep in sweeps.items():
+            values = sweep.values.get(result.key)
+            if values is None or (values.ndim == 1 and side == 1):
+                continue
+            row = values if values.ndim == 1 else values[side]
+            numbers = [
+                float(value) if reached and np.isfinite(value) else None
+                for value, reached in zip(row, sweep.reached, strict=True)
+            ]
+            yield ("" if values.ndim == 1 else f", {SIDES[side]} wheel"), car, numbers
+
+
+def about(study: Study[Any], what: str, imprint: Imprint) -> list[Row]:
+    """Return whose table it is: car, subject, changes, height and day, a line each."""
+    day = day_words(imprint.today.isoformat()) if imprint.today else ""
+    words = (
+        study.setup.title,
+        f"{study.system.title}: {what}",
+        changes_words(study.setup),
+        height_words(study, imprint.decimal),
+        " · ".join(filter(None, (day, imprint.source))),
+    )
+    return [[one_line(line)] for line in words if line]
+
+
+def tabbed(rows: Iterable[Row]) -> str:
+    """Return rows as text with tabs between the cells, as a spreadsheet takes it."""
+    return "".join("\t".join(one_line(cell) for cell in row) + "\n" for row in rows)
+
+
+def write_table(rows: Iterable[Row], path: Target, decimal: str = ".") -> None:
+    """Write rows as a file for spreadsheets.
+
+    Raises
+    ------
+    OSError
+        The file can't be written; what was there is as it was.
+    """
+    text = io.StringIO()
+    between = ";" if decimal == "," else ","
+    writer = csv.writer(text, delimiter=between, lineterminator="\r\n")
+    writer.writerows([one_line(cell) for cell in row] for row in rows)
+    write_whole(Path(path), text.getvalue().encode("utf-8-sig"))
+
+
+def _sweep(car: CarAnswers, over: Driver) -> Answered:
     sweep = {"travel": car.travel, "roll": car.roll, "steer": car.steer}[over]
     if sweep is None:
         raise ValueError(f"There are no curves over {over} of this axle.")
     return sweep
 
 
-def _rows_of(sweep: Answered, result: Result) -> Iterable[tuple[str, list[float]]]:
-    """Return a result's values over a sweep, by side; NaN where a pose can't be taken."""
-    values = sweep.values.get(result.key)
-    if values is None:
-        return []
-    reached_values = np.where(sweep.reached, values, np.nan)
-    if reached_values.ndim == 1:
-        return [("", reached_values.tolist())]
-    return [(" left", reached_values[0].tolist()), (" right", reached_values[1].tolist())]
+def _figure(value: float | None, result: Result, study: Study[Any], decimal: str) -> str:
+    """Return a result's value as a spreadsheet reads it; empty where there is none."""
+    units = study.setup.units
+    places = places_of(result, units) + MORE
+    return _plain(result_number(value, result, units, decimal=decimal, places=places), decimal)
 
 
-def _cell(value: object, kind: str, study: Study[Any]) -> str:
-    """Return a number in the setup's units with the digits it is worth, empty for none."""
-    if not isinstance(value, float | int) or not np.isfinite(value):
+def _number(value: float, kind: str, study: Study[Any], decimal: str, places: int) -> str:
+    text = number_of(float(value), kind, study.setup.units, decimal=decimal, places=places)
+    return _plain(text, decimal)
+
+
+def _length(value: float, study: Study[Any], decimal: str) -> str:
+    places = shown("length", study.setup.units).places + MORE
+    return _number(value, "length", study, decimal, places)
+
+
+def _place(place: Vec | None, study: Study[Any], decimal: str) -> list[str]:
+    if place is None:
+        return ["", "", ""]
+    return [_length(number, study, decimal) for number in place]
+
+
+def _between(start: Vec | None, end: Vec | None) -> Vec | None:
+    if start is None or end is None:
+        return None
+    x, y, z = (b - a for a, b in zip(start, end, strict=True))
+    return x, y, z
+
+
+def _plain(text: str, decimal: str) -> str:
+    """Return a figure with the minus sign of a keyboard, without a sign on nought."""
+    if text == NO_VALUE:
         return ""
-    number = round(value / QUANTITIES[kind].factor(study.setup.units), _DECIMALS)
-    return f"{number + 0.0:.9g}"  # no -0, and nought for what rounding has left of it
-
-
-def _write_table(path: Target, head: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\r\n")
-    writer.writerow(head)
-    writer.writerows(rows)
-    write_whole(Path(path), text.getvalue().encode())
+    plain = text.replace(MINUS, "-")
+    return plain if plain.strip(f"-0{decimal}") else plain.lstrip("-")

@@ -62,12 +62,17 @@ class EntryField(QLineEdit):
         super().__init__(parent)
         self.read = read
         self.shown = ""
-        self.textEdited.connect(lambda _text: QToolTip.hideText())
+        self.textEdited.connect(self._forget_refusal)
+
+    def _forget_refusal(self) -> None:
+        QToolTip.hideText()
+        self.setAccessibleDescription("")
 
     def show_text(self, text: str) -> None:
         """Show a value as it is now."""
         self.shown = text
         self.setText(text)
+        self.setAccessibleDescription("")  # what was refused is mended
 
     @property
     def is_changed(self) -> bool:

@@ -15,6 +15,7 @@ from app.panels.entry import EntryField
 from app.panels.figures import decimal_sign, whole_length
 from app.panels.quiet_line import QuietLine
 from app.panels.shown_results import find_result, needs_words
+from app.panels.spoken_choice import one_of_several
 from app.panels.widgets import FlatButton, small_label
 from app.session.session import Session
 from app.systems.height_words import LEVEL
@@ -145,5 +146,5 @@ def _tips(session: Session) -> str:
 def _switch(words: str, tip: str) -> QToolButton:
     button = FlatButton(words, tip)
     button.setAccessibleName(words)
-    button.setCheckable(True)
+    one_of_several(button)
     return button

@@ -143,6 +143,9 @@ class DriverRow(QWidget):
             words = f"{self._steering()} {words}"
         unit = unit_of(KINDS[self.driver], self.session.units)
         text = f"{unit}\n{words}".strip()
+        number = number_of(value, KINDS[self.driver], self.session.units, decimal=decimal_sign())
+        spoken = f"{TITLES[self.driver]} {number} {unit} {words}".strip()
+        self.slider.setAccessibleName(spoken)  # its own value counts steps
         if text != self.unit.text():
             self.unit.setText(text)
 

@@ -54,7 +54,8 @@ class Options:
     """What is drawn, and with which decimal sign.
 
     `compare` lays a measured axle of another kind under the proposed one. `result` is the key of a
-    result whose meaning is shown on the drawing.
+    result whose meaning is shown on the drawing. `side` is the wheel whose figures stand there,
+    left 0 or right 1.
     """
 
     construction: bool = True
@@ -65,3 +66,4 @@ class Options:
     overlay: Overlay = NOTHING
     decimal: str = "."
     result: str = ""
+    side: int = 0

@@ -129,8 +129,8 @@ RESULTS: Final = breakages(
     (
         "csv-in-mm",
         "app/export/tables.py",
-        "value / QUANTITIES[kind].factor(study.setup.units)",
-        "value / QUANTITIES[kind].factor('mm')",
+        '_number(value, "length", study, decimal, places)',
+        '_number(25.4 * value, "length", study, decimal, places)',
         "tests/export/test_export.py::test_the_table_of_points_is_in_the_files_units",
     ),
 )

@@ -100,7 +100,7 @@ def test_the_usage_is_in_an_order_that_works():
         ("template car.toml -o t.dxf --side both", "both"),
         ("report", "arguments are required: FILE"),
         ("reprot car.toml", "Did you mean report"),
-        ("frobnicate car.toml", "There are report, curves, sheet, template, check"),
+        ("frobnicate car.toml", "There are report, curves, drawing, sheet, template, check"),
         ("car.toml other.toml", "opens one file"),
         ("--jsn", "Unrecognized arguments: --jsn"),
         ("curves car.toml --at", "--at: expected at least one argument"),
@@ -116,6 +116,9 @@ def test_the_usage_is_in_an_order_that_works():
         ("sheet car.toml", "required: -o"),
         ("sheet car.toml -o s.pdf --paper a3", "a3"),
         ("report car.toml --axle middle", "middle"),
+        ("drawing car.toml -o d.txt", "A drawing is a PDF, SVG or PNG"),
+        ("drawing car.toml -o d.pdf --view back", "back"),
+        ("curves car.toml --at 10 -o c.pdf", "drawn over the whole range"),
     ],
 )
 def test_a_wrong_call_is_answered_in_a_sentence(words, answer):

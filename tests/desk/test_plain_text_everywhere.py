@@ -21,7 +21,9 @@ from app.document.edits import rename_change, set_change_note, set_point_note, s
 from app.document.files import read_setup
 from app.document.model import Setup
 from app.document.samples import first_sample
-from app.export.pictures import write_drawing
+from app.export.drawing_leaf import drawing_leaf
+from app.export.leaf import Imprint
+from app.export.pictures import write_leaf
 from app.panels.quiet_line import QuietLine
 from app.qt.tips import tip
 from app.session.session import Session
@@ -107,7 +109,7 @@ def test_what_acts_on_a_terminal_is_a_sign_on_paper_and_in_pictures(
     assert not CONTROLS.search(text)
     assert reader.metadata is not None
     assert not CONTROLS.search(str(reader.metadata.title))
-    write_drawing(answers, tmp_path / "drawing.svg")
+    write_leaf(drawing_leaf(answers, None, Imprint()), tmp_path / "drawing.svg")
     svg = (tmp_path / "drawing.svg").read_text()
     ElementTree.fromstring(svg)
     assert not CONTROLS.search(svg)

@@ -419,9 +419,12 @@ def test_which_ends_the_sheet_covers_is_chosen_in_the_menu_and_kept(
         ("drawing", "d.png", b"\x89PNG"),
         ("drawing", "d.svg", b"<?xml"),
         ("curves", "c.png", b"\x89PNG"),
-        ("points", "p.csv", b"point,key"),
-        ("results", "r.csv", b"group,result"),
-        ("curve-table", "t.csv", b"travel"),
+        ("drawing", "d.pdf", b"%PDF"),
+        ("side-view", "s.pdf", b"%PDF"),
+        ("curves", "c.pdf", b"%PDF"),
+        ("points", "p.csv", b"\xef\xbb\xbf"),
+        ("results", "r.csv", b"\xef\xbb\xbf"),
+        ("curve-table", "t.csv", b"\xef\xbb\xbf"),
     ],
 )
 def test_drawings_curves_and_tables_are_exported(
@@ -436,6 +439,17 @@ def test_drawings_curves_and_tables_are_exported(
     rear = (tmp_path / name).read_bytes()
     assert rear.startswith(start)
     assert rear != front
+
+
+def test_pictures_and_tables_are_put_on_the_clipboard(window: Window) -> None:
+    clipboard = QApplication.clipboard()
+    for what in ("drawing", "curves"):
+        clipboard.clear()
+        window.copy(what)
+        assert clipboard.image().width() > 2000
+    window.copy("results")
+    head = next(line for line in clipboard.text().splitlines() if line.startswith("Group"))
+    assert head.split("\t")[1:7] == ["Result", "Wheel", "Unit", "As found", "As built", "Change"]
 
 
 def test_a_title_fills_the_board_and_gives_it_back(window: Window, hand: Hand) -> None:

@@ -6,6 +6,7 @@ import csv
 import re
 import xml.etree.ElementTree as ElementTree
 from collections.abc import Callable
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -16,6 +17,7 @@ from app.systems.rear.system import REAR
 
 pytest.importorskip("PySide6")
 
+from pypdf import PdfReader
 from PySide6.QtGui import QImage
 from PySide6.QtSvg import QSvgRenderer
 
@@ -23,13 +25,20 @@ from app.document.edits import rename_change, set_title
 from app.document.model import Setup
 from app.document.plain_text import one_line
 from app.drawing.views import View
-from app.export import (
-    write_curve_table,
-    write_curves,
-    write_drawing,
-    write_points,
-    write_results,
+from app.export.curves_leaf import CurveChoice, curves_leaf
+from app.export.drawing_leaf import BARS, LONGEST, SCALES, drawing_leaf
+from app.export.leaf import Imprint, Leaf, changes_words
+from app.export.pictures import image_of, write_leaf
+from app.export.tables import (
+    Row,
+    about,
+    curves_table,
+    points_table,
+    results_table,
+    tabbed,
+    write_table,
 )
+from app.paper.sizes import A4, LETTER
 from app.systems.answers import Study
 from app.systems.front.system import FRONT
 from tests.helpers.sheets import sample
@@ -37,11 +46,18 @@ from tests.helpers.sheets import sample
 pytestmark = pytest.mark.gui
 
 LENGTHS = {"mm": 1.0, "in": 25.4}
+IMPRINT = Imprint(A4, date(2026, 11, 29), "small_saloon.toml")
 
 
-def table(path: Path) -> list[dict[str, str]]:
-    with path.open(newline="", encoding="utf-8") as file:
-        return list(csv.DictReader(file))
+def columns(rows: list[Row]) -> list[dict[str, str]]:
+    head, *body = rows
+    return [dict(zip(head, row, strict=True)) for row in body]
+
+
+def words_of(leaf: Leaf, folder: Path) -> str:
+    """The words of a picture, from its SVG."""
+    write_leaf(leaf, folder / "words.svg")
+    return " ".join(ElementTree.parse(folder / "words.svg").getroot().itertext())
 
 
 def ink(path: Path) -> float:
@@ -51,49 +67,124 @@ def ink(path: Path) -> float:
     return float((pixels < 128).mean())
 
 
-@pytest.mark.parametrize("palette", ["print", "light"])
-def test_a_drawing_is_a_picture_of_three_views(palette: str, tmp_path: Path) -> None:
+@pytest.mark.parametrize("view", [None, *View])
+def test_a_drawing_is_a_picture_that_knows_its_size(view: View | None, tmp_path: Path) -> None:
     path = tmp_path / "front.png"
-    write_drawing(FRONT.study(sample("small_saloon")), path, palette=palette)
+    write_leaf(drawing_leaf(FRONT.study(sample("small_saloon")), view, IMPRINT), path)
     assert 0.003 < ink(path) < 0.2
+    image = QImage(str(path))
+    assert 1000 * image.width() / image.dotsPerMeterX() == pytest.approx(297.0, abs=0.3)
 
 
-def test_one_view_alone_is_smaller_than_all(tmp_path: Path) -> None:
-    done = FRONT.study(sample("small_saloon"))
-    sizes = {}
-    for name, view in (("all", None), ("side", View.SIDE)):
-        write_drawing(done, tmp_path / f"{name}.png", view=view)
-        image = QImage(str(tmp_path / f"{name}.png"))
-        sizes[name] = image.width() * image.height()
-    assert sizes["side"] < 0.5 * sizes["all"]
-
-
-def test_an_svg_keeps_its_words_as_words(tmp_path: Path) -> None:
-    path = tmp_path / "front.svg"
-    write_drawing(FRONT.study(sample("small_saloon")), path)
-    words = " ".join(ElementTree.parse(path).getroot().itertext())
-    for text in ("22 lower", "roll centre 93 mm", "Ferncote Linnet 1500"):
+@pytest.mark.parametrize("make", ["drawing", "curves"])
+def test_a_picture_says_which_car_it_is_of(make: str, tmp_path: Path) -> None:
+    study = FRONT.study(sample("small_saloon"))
+    leaf = (
+        drawing_leaf(study, None, IMPRINT)
+        if make == "drawing"
+        else curves_leaf(study, CurveChoice(), IMPRINT)
+    )
+    words = words_of(leaf, tmp_path)
+    for text in (
+        "Ferncote Linnet 1500",
+        "The change that is on: Upper pivots 22 mm lower.",
+        "As built: on its springs, 24 mm lower at the front",
+        "29 Nov 2026",
+        "as found",
+        "as built",
+        "small_saloon.toml",
+    ):
         assert text in words
-    assert QSvgRenderer(str(path)).isValid()
+    assert QSvgRenderer(str(tmp_path / "words.svg")).isValid()
 
 
-@pytest.mark.parametrize("ending", ["png", "svg"])
-def test_curves_are_a_picture(ending: str, tmp_path: Path) -> None:
-    path = tmp_path / f"curves.{ending}"
-    write_curves(FRONT.study(sample("inch_sedan")), path, keys=("camber", "bump_steer"))
-    assert path.stat().st_size > 2000
+def test_a_car_as_measured_has_one_kind_of_line(tmp_path: Path) -> None:
+    setup = sample("small_saloon").having(changes=())
+    words = words_of(drawing_leaf(FRONT.study(setup), View.SIDE, IMPRINT), tmp_path)
+    assert "As measured: no change is on." in words
+    assert "as built" not in words.lower()
+
+
+@pytest.mark.parametrize(("name", "paper"), [("small_saloon", A4), ("inch_sedan", LETTER)])
+def test_a_pdf_is_one_page_of_the_paper_on_its_side(name: str, paper: Any, tmp_path: Path) -> None:
+    path = tmp_path / "front.pdf"
+    write_leaf(drawing_leaf(FRONT.study(sample(name)), None, Imprint(paper)), path)
+    reader = PdfReader(str(path))
+    assert len(reader.pages) == 1
+    box = reader.pages[0].mediabox
+    sizes = float(box.width) / 72 * 25.4, float(box.height) / 72 * 25.4
+    assert sizes == pytest.approx((paper.height, paper.width), abs=0.4)
+
+
+@pytest.mark.parametrize(("name", "unit"), [("small_saloon", "mm"), ("inch_sedan", "in")])
+def test_the_bar_is_as_long_as_the_scale_says(name: str, unit: str, tmp_path: Path) -> None:
+    """Measured in the picture: the longest line on the bar's row."""
+    leaf = drawing_leaf(FRONT.study(sample(name)), None, IMPRINT)
+    words = words_of(leaf, tmp_path)
+    stated = re.search(r"1 : ([\d.]+) at 100 %", words)
+    bar = re.search(rf"\n\s*(\d+) {unit}\s*\n", words)
+    assert stated is not None
+    assert bar is not None
+    length, scale = float(bar[1]), float(stated[1])
+    image = image_of(leaf).convertToFormat(QImage.Format.Format_Grayscale8)
+    pixels = np.frombuffer(image.constBits(), np.uint8).reshape(image.height(), -1)
+    dots = image.dotsPerMeterX() / 1000
+    y = round((leaf.height - 10.0 - 12.0 + 2.0 + 4.4) * dots)
+    row = pixels[y, : image.width()] < 128
+    row[: image.width() // 2] = False
+    edges = np.flatnonzero(np.diff(np.concatenate([[0], row.astype(int), [0]])))
+    longest = np.diff(edges.reshape(-1, 2)).max()
+    assert longest / dots == pytest.approx(length * LENGTHS[unit] / scale, abs=0.4)
+
+
+def test_a_view_alone_is_no_smaller_than_among_all(tmp_path: Path) -> None:
+    study, scales = FRONT.study(sample("small_saloon")), []
+    for view in (None, *View):
+        found = re.search(r"1 : ([\d.]+)", words_of(drawing_leaf(study, view, IMPRINT), tmp_path))
+        assert found is not None
+        scales.append(float(found[1]))
+    assert max(scales[1:]) <= scales[0]
+    assert min(scales[1:]) < scales[0]
+
+
+def test_there_is_a_bar_for_every_scale() -> None:
+    for bars in BARS.values():
+        for scale in SCALES:
+            assert any(8.0 < length / scale <= LONGEST for length, _ in bars)
+
+
+@pytest.mark.parametrize(
+    ("over", "axis"), [("travel", "wheel travel, in"), ("roll", "body roll, °"), ("steer", "steer")]
+)
+def test_a_unit_stands_beside_every_axis(over: Any, axis: str, tmp_path: Path) -> None:
+    study = FRONT.study(sample("inch_sedan"))
+    words = words_of(curves_leaf(study, CurveChoice(over, side=1), IMPRINT), tmp_path)
+    for text in (axis, "Camber, °", "Roll centre, in", "Wheel rate, lbf/in", "Right wheel."):
+        assert text in words
+
+
+def test_the_clipboards_picture_is_that_of_the_file(tmp_path: Path) -> None:
+    leaf = curves_leaf(FRONT.study(sample("small_saloon")), CurveChoice(), IMPRINT)
+    write_leaf(leaf, tmp_path / "curves.png")
+    assert QImage(str(tmp_path / "curves.png")) == image_of(leaf)
 
 
 @pytest.mark.parametrize("name", ["small_saloon", "inch_sedan", "hillclimb_special"])
-def test_the_table_of_points_is_in_the_files_units(name: str, tmp_path: Path) -> None:
+def test_the_table_of_points_is_in_the_files_units(name: str) -> None:
     setup = sample(name)
-    write_points(FRONT.study(setup), tmp_path / "points.csv")
-    rows = table(tmp_path / "points.csv")
-    assert {row["key"] for row in rows} == points(setup)
-    for row in rows:
-        numbers = [float(row[f"measured {axis} [{setup.units}]"]) for axis in "XYZ"]
-        inside = [number * LENGTHS[setup.units] for number in numbers]
-        assert inside == pytest.approx(setup.evidence[row["key"]])
+    rows = columns(points_table(FRONT.study(setup)))
+    assert len(rows) >= len(points(setup))
+    measured = [
+        tuple(
+            float(row[f"{axis} as found, {setup.units}"]) * LENGTHS[setup.units]
+            for axis in ("X (+ ahead)", "Y (+ left)", "Z (+ up)")
+        )
+        for row in rows
+        if row[f"X (+ ahead) as found, {setup.units}"]
+    ]
+    for key in points(setup):
+        there = setup.evidence[key]
+        assert any(place == pytest.approx(there, abs=0.01) for place in measured), key
 
 
 def points(setup: Setup) -> set[str]:
@@ -101,61 +192,83 @@ def points(setup: Setup) -> set[str]:
     return {k for k in tuples if k.startswith("front.") and not k.endswith("_axis")}
 
 
-def test_a_moved_point_is_proposed_where_the_change_puts_it(tmp_path: Path) -> None:
-    write_points(FRONT.study(sample("small_saloon")), tmp_path / "points.csv")
-    row = next(r for r in table(tmp_path / "points.csv") if r["key"] == "front.upper_front")
-    assert float(row["proposed Z [mm]"]) - float(row["measured Z [mm]"]) == pytest.approx(-22.0)
+def test_a_moved_point_is_proposed_where_the_change_puts_it() -> None:
+    rows = columns(points_table(FRONT.study(sample("small_saloon"))))
+    moved = [row for row in rows if row["Z (+ up) change, mm"] == "-22.00"]
+    assert len(moved) == 2
+    for row in moved:
+        found, built = row["Z (+ up) as found, mm"], row["Z (+ up) as built, mm"]
+        assert float(built) - float(found) == pytest.approx(-22.0)
 
 
-def test_the_results_are_both_cars_values(tmp_path: Path) -> None:
-    write_results(FRONT.study(sample("small_saloon")), tmp_path / "results.csv")
-    rows = {row["key"]: row for row in table(tmp_path / "results.csv")}
-    assert rows["camber"]["measured left"] == "0.5"  # as the file gives it
-    assert rows["camber"]["unit"] == "°"
-    assert float(rows["toe"]["proposed left"]) == pytest.approx(0.1, abs=1e-6)
-    assert rows["bump_steer_range"]["measured right"] == ""
-    assert (rows["roll_steer"]["+ means"], rows["roll_steer"]["- means"]) == (
-        "understeer",
-        "oversteer",
-    )
+def test_the_results_are_both_cars_values() -> None:
+    rows = columns(results_table(FRONT.study(sample("small_saloon"))))
+    by_title = {row["Result"]: row for row in rows if row["Wheel"] != "right"}
+    assert float(by_title["Camber"]["As found"]) == 0.5  # as the file gives it
+    assert by_title["Camber"]["Unit"] == "°"
+    assert by_title["Camber"]["As built means"] == "top leans out"
+    for row in rows:
+        if row["As found"] and row["As built"]:
+            change = float(row["As built"]) - float(row["As found"])
+            places = len(row["Change"].partition(".")[2])
+            assert float(row["Change"]) == pytest.approx(change, abs=1.01 * 10.0**-places)
 
 
 @pytest.mark.parametrize("name", ["small_saloon", "inch_sedan"])
-def test_no_cell_is_minus_nought_or_what_rounding_leaves(tmp_path: Path, name: str) -> None:
-    study = FRONT.study(sample(name))
-    write_results(study, tmp_path / "results.csv")
-    write_curve_table(study, tmp_path / "curves.csv", "roll")
-    for table_name in ("results.csv", "curves.csv"):
-        for row in table(tmp_path / table_name):
-            for cell in row.values():
-                assert cell != "-0"
-                assert not re.fullmatch(r"-?[\d.]+e-1\d", cell), cell
+@pytest.mark.parametrize("solve", [FRONT.study, REAR.study])
+def test_no_cell_is_a_programs(name: str, solve: Callable[[Setup], Study[Any]]) -> None:
+    study = solve(sample(name))
+    for rows in (points_table(study), results_table(study), curves_table(study, "roll")):
+        assert len({len(row) for row in rows}) == 1
+        for head in rows[0]:
+            assert "_" not in head
+            assert head[0].isupper() or head[0] in "+-"
+        for row in rows[1:]:
+            for cell in row:
+                assert not re.fullmatch(r"-0?[.,]?0*|.*\de-?\d+", cell), cell
+                assert "_" not in cell
 
 
 @pytest.mark.parametrize(("over", "count"), [("travel", 61), ("roll", 41), ("steer", 41)])
-def test_curves_are_a_table_with_a_row_a_step(over: str, count: int, tmp_path: Path) -> None:
-    path = tmp_path / "curves.csv"
-    write_curve_table(FRONT.study(sample("inch_sedan")), path, over)  # type: ignore[arg-type]
-    rows = table(path)
+def test_curves_are_a_table_with_a_row_a_step(over: Any, count: int) -> None:
+    rows = columns(curves_table(FRONT.study(sample("inch_sedan")), over))
     assert len(rows) == count
-    driver = f"{over} [{'°' if over == 'roll' else 'in'}]"
+    driver = next(iter(rows[0]))
     middle = min(rows, key=lambda row: abs(float(row[driver])))
-    assert float(middle["measured camber left [°]"]) == pytest.approx(0.25, abs=0.05)
+    assert float(middle["Camber, left wheel, as found, °"]) == pytest.approx(0.25, abs=0.05)
+
+
+@pytest.mark.parametrize(("decimal", "between"), [(".", ","), (",", ";")])
+def test_a_file_is_as_spreadsheets_of_its_decimal_sign_expect(
+    decimal: str, between: str, tmp_path: Path
+) -> None:
+    rows = results_table(FRONT.study(sample("small_saloon")), decimal)
+    write_table(rows, tmp_path / "results.csv", decimal)
+    with (tmp_path / "results.csv").open(newline="", encoding="utf-8-sig") as file:
+        read = list(csv.reader(file, delimiter=between))
+    assert read == [list(row) for row in rows]
+    camber = next(row for row in read if row[1] == "Camber")
+    assert camber[4].replace(decimal, ".") == "0.500"
+
+
+def test_a_table_says_whose_it_is() -> None:
+    study = FRONT.study(sample("small_saloon"))
+    lines = tabbed(about(study, "results", IMPRINT)).splitlines()
+    assert lines[0].startswith("Ferncote Linnet 1500")
+    assert lines[1] == "Front: results"
+    assert changes_words(study.setup) in lines
+    assert lines[-1] == "29 Nov 2026 · small_saloon.toml"
 
 
 def test_a_picture_that_cant_be_written_leaves_nothing(tmp_path: Path) -> None:
-    done = FRONT.study(sample("small_saloon"))
-    for name in ("there.png", "there.svg", "there.csv"):
+    leaf = drawing_leaf(FRONT.study(sample("small_saloon")), None, IMPRINT)
+    names = ("there.csv", "there.pdf", "there.png", "there.svg")
+    for name in names:
         place = tmp_path / name
         place.mkdir()
-        write = write_points if name.endswith("csv") else write_drawing
         with pytest.raises(OSError, match=name):
-            write(done, place)
-    assert sorted(path.name for path in tmp_path.iterdir()) == [
-        "there.csv",
-        "there.png",
-        "there.svg",
-    ]
+            write_table([["x"]], place) if name.endswith("csv") else write_leaf(leaf, place)
+    assert sorted(path.name for path in tmp_path.iterdir()) == list(names)
 
 
 NASTY = "Tern\x1b[2J\x00\x07 \u202elinnet\ufffe <b>&\n1600"
@@ -168,9 +281,11 @@ def test_names_with_control_characters_give_well_formed_pictures(
     setup = set_title(sample("small_saloon"), NASTY)
     for index in range(len(setup.changes)):
         setup = rename_change(setup, index, f"{index} {NASTY}")
-    for number, write in enumerate((write_drawing, write_curves)):
+    study = solve(setup)
+    leaves = drawing_leaf(study, None, IMPRINT), curves_leaf(study, CurveChoice(), IMPRINT)
+    for number, leaf in enumerate(leaves):
         path = tmp_path / f"{number}.svg"
-        write(solve(setup), path)
+        write_leaf(leaf, path)
         root = ElementTree.fromstring(path.read_bytes())
         words = "".join(root.itertext())
         assert "Tern\ufffd[2J\ufffd\ufffd \ufffdlinnet\ufffd <b>& 1600" in words

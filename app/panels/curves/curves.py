@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import TYPE_CHECKING, Final, Literal
 
 from PySide6.QtCore import QSignalBlocker, Qt, QTimer, Signal
 from PySide6.QtGui import QMouseEvent, QPaintEvent
 from PySide6.QtWidgets import QButtonGroup, QWidget
 
+from app.panels.spoken_choice import one_of_several
 from app.panels.widgets import FlatButton, Panel
 from app.qt.border import fenced
 from app.session.session import Session
@@ -45,7 +47,7 @@ class CurvesPanel(Panel):
         self.drivers = QButtonGroup(self)
         for index, (driver, (words, tip)) in enumerate(OVER.items()):
             button = FlatButton(f"over {words}" if index == 0 else words, tip)
-            button.setCheckable(True)
+            one_of_several(button)
             button.setChecked(driver == self.driver)
             self.drivers.addButton(button, index)
             self.head.addWidget(button)
@@ -104,8 +106,10 @@ class CurvesPanel(Panel):
         self.sheet.read_at.connect(self._show_place)
         self.rows.takeAt(1)
         self.rows.addWidget(self.sheet, 1)
-        self.setFocusProxy(self.sheet)
         self.sheet.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        stops = [self.drivers.button(len(OVER) - 1), self.sheet, *self.sheet.heads]
+        for one, other in pairwise(stops):  # built late, they would be the last of the window
+            QWidget.setTabOrder(one, other)
 
     def _show_place(self, words: str) -> None:
         self.title.setText(f"Curves {words}" if words else "Curves")

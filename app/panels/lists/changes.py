@@ -73,7 +73,6 @@ class ChangesPanel(Panel):
         self.fresh.clicked.connect(lambda: session.set_active(None))
         self._lay_out()
         self.view.selectionModel().currentChanged.connect(self._activate)
-        self.setFocusProxy(self.view)
         self._shown_state: tuple[int | None, tuple[Row, ...]] | None = None
         session.active_changed.connect(self._follow)
         session.setup_changed.connect(self._follow)

@@ -22,6 +22,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QHBoxLayout, QInputDialog, QMenu, QTableView, QVBoxLayout, QWidget
 
+from app.document.address import is_right
 from app.document.edits import set_point_note
 from app.document.point_names import point_title, point_words
 from app.document.units import unit_of
@@ -87,6 +88,14 @@ class PointsPanel(Panel):
         """Divide the room between what is shown."""
         self.split.fold(False, self.fold_values.is_folded and not self.fold.is_folded)
         self.folded.emit()
+
+    def show_side(self, side: int) -> None:
+        """Bring the points of the left, 0, or the right, 1, to the top of the table."""
+        keys = self.table.points.keys
+        place = next((row for row, key in enumerate(keys) if is_right(key) == bool(side)), None)
+        if place is not None:
+            top = PointsView.ScrollHint.PositionAtTop
+            self.table.scrollTo(self.table.points.index(place, 1), top)
 
     def full_height(self) -> int:
         """Return the height at which no row is out of view [px]."""

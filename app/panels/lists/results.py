@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QButtonGroup, QWidget
 from app.panels.lists.result_rows import pose_words, unreal_words
 from app.panels.lists.results_view import ResultsView
 from app.panels.shown_results import needs_words, results_asked
+from app.panels.spoken_choice import one_of_several
 from app.panels.widgets import EDGE, FlatButton, Panel, small_label
 from app.panels.writing import Writing
 from app.qt.border import fenced
@@ -57,7 +58,7 @@ class ResultsPanel(Panel):
         self.sides = QButtonGroup(self)
         for side, name in enumerate(SIDES):
             button = FlatButton(name, f"Results of the {name} wheel")
-            button.setCheckable(True)
+            one_of_several(button)
             button.setChecked(side == self.view.side)
             self.sides.addButton(button, side)
             self.head.addWidget(button)

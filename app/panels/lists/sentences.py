@@ -6,19 +6,21 @@ from collections.abc import Iterator
 from html import escape
 from typing import Final
 
-from PySide6.QtCore import QSize, Qt, QTimer, Signal
+from PySide6.QtCore import QSize, QTimer, Signal
 from PySide6.QtGui import QPaintEvent
-from PySide6.QtWidgets import QLabel, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from app.document.plain_text import one_line
 from app.panels.figures import decimal_sign
-from app.panels.widgets import EDGE, Panel, text_font
+from app.panels.lists.sentence_lines import Line, SentenceLines
+from app.panels.widgets import Panel
 from app.qt.border import fenced
 from app.session.session import Session
 from app.systems.sentence import Severity
 from app.words.errors import geometry_words
 
 AFTER_PAINT: Final = 10  # ms: a timer that is due at once would come before the picture is shown
+SPOKEN: Final[dict[Severity, str]] = {"plain": "", "watch": "Watch: ", "wrong": "Wrong: "}
 SIGNS: Final[dict[Severity, str]] = {"plain": "", "watch": "▲ ", "wrong": "■ "}
 
 
@@ -30,39 +32,15 @@ class SentencesPanel(Panel):
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(session, "What it does", parent)
-        self.words = QLabel()
+        self.words = SentenceLines()
         self.is_begun = False  # once the first picture is painted
-        self._lay_out()
-        self.words.linkActivated.connect(self.result_chosen)
+        for part in (self.words, self.words.holder):
+            part.setBackgroundRole(self.backgroundRole())
+        self.rows.addWidget(self.words, 1)
+        self.words.chosen.connect(self.result_chosen)
         session.study_completed.connect(self._follow)
         session.problem_changed.connect(self._follow)
         session.units_changed.connect(self._follow)
-
-    def _lay_out(self) -> None:
-        words, flags = self.words, Qt.TextInteractionFlag
-        words.setWordWrap(True)
-        words.setTextFormat(Qt.TextFormat.RichText)
-        words.setAlignment(Qt.AlignmentFlag.AlignTop)
-        words.setContentsMargins(EDGE, 0, EDGE, 4)
-        words.setFont(text_font())
-        words.setTextInteractionFlags(
-            flags.LinksAccessibleByMouse | flags.LinksAccessibleByKeyboard
-        )
-        words.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Minimum)
-        holder = QWidget()
-        holder.setBackgroundRole(self.backgroundRole())
-        lines = QVBoxLayout(holder)
-        lines.setContentsMargins(0, 0, 0, 0)
-        lines.addWidget(words)
-        lines.addStretch(1)
-        area = QScrollArea()
-        area.setWidgetResizable(True)
-        area.setFrameShape(QScrollArea.Shape.NoFrame)
-        area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        area.setBackgroundRole(self.backgroundRole())
-        area.setMinimumWidth(200)
-        area.setWidget(holder)
-        self.rows.addWidget(area, 1)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Write the first sentences after the first picture, since they ask for the whole car."""
@@ -83,21 +61,21 @@ class SentencesPanel(Panel):
             words = geometry_words(
                 problem, self.session.units, decimal_sign(), self.session.setup.evidence
             )
-            self.words.setText(self._line(words, "wrong", ""))
+            self.words.show_lines([self._line(words, "wrong", "")])
         elif (study := self.session.whole_study()) is not None:
             sentence_list = all_sentences(study, self.session.car(), decimal_sign())
             lines = [
                 self._line(sentence.text, sentence.severity, sentence.result_key)
                 for sentence in sentence_list
             ]
-            unbuilt = "".join(self._unbuilt())
             lines = lines or [self._line(self._nothing(), "plain", "")]
-            self.words.setText(unbuilt + "".join(lines))
+            self.words.show_lines([*self._unbuilt(), *lines])
 
-    def _unbuilt(self) -> Iterator[str]:
+    def _unbuilt(self) -> Iterator[Line]:
         """Yield that another end can't be built, which leaves it out of what is told here."""
         for title, why in self.session.unbuilt().items():
-            reason = geometry_words(why, self.session.units, decimal_sign())
+            evidence = self.session.setup.evidence
+            reason = geometry_words(why, self.session.units, decimal_sign(), evidence)
             words = f"The {title.lower()} as proposed can't be built, and nothing here counts it"
             yield self._line(f"{words}: {reason}", "wrong", "")
 
@@ -109,19 +87,18 @@ class SentencesPanel(Panel):
             return f"No change that is on concerns the {self.session.system.key}."
         return "No change is on: the car is as it was measured."
 
-    def _line(self, text: str, severity: Severity, key: str) -> str:
+    def _line(self, text: str, severity: Severity, key: str) -> Line:
         ink = self.inks.accent if severity == "wrong" else self.inks.ink
         weight = 700 if severity == "wrong" else 400
+        plain = one_line(text)
         sign = f'<span style="color:{self.inks.accent}">{SIGNS[severity]}</span>'
-        words = f"{sign}{escape(one_line(text))}"
-        if key:
-            words = f'<a href="{key}" style="color:{ink};text-decoration:none">{words}</a>'
-        return f'<p style="margin:0 0 5px 0;color:{ink};font-weight:{weight}">{words}</p>'
+        words = f'<span style="color:{ink};font-weight:{weight}">{sign}{escape(plain)}</span>'
+        return Line(words, f"{SPOKEN[severity]}{plain}", key)
 
     def full_height(self) -> int:
         """Return the height at which no sentence is out of view [px]."""
         head = self.head.sizeHint().height() + 18
-        return head + self.words.heightForWidth(max(self.width() - 12, 200))
+        return head + self.words.height_for(max(self.width() - 12, 200))
 
     def sizeHint(self) -> QSize:
         """Return the height of a few sentences."""

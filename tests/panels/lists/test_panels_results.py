@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from html import unescape
+from itertools import pairwise
 from math import degrees, radians
 from typing import Any
 
@@ -277,10 +278,30 @@ def test_a_sentence_leads_to_its_result(qtbot: QtBot, session: Session) -> None:
     chosen: list[str] = []
     panel.result_chosen.connect(chosen.append)
     qtbot.waitUntil(lambda: "past its limit" in panel.words.text())
-    panel.words.setFocus()
-    QTest.keyClick(panel.words, Qt.Key.Key_Tab)
-    QTest.keyClick(panel.words, Qt.Key.Key_Return)
-    assert chosen == ["bump_steer_range"]
+    line = next(line for line in panel.words.shown() if "past its limit" in line.text())
+    QTest.keyClick(line, Qt.Key.Key_Return)
+    QTest.mouseClick(line, Qt.MouseButton.LeftButton)
+    assert chosen == ["bump_steer_range", "bump_steer_range"]
+
+
+def test_arrows_walk_from_sentence_to_sentence_and_tab_leaves_them(
+    qtbot: QtBot, session: Session
+) -> None:
+    panel = SentencesPanel(session)
+    shown(qtbot, panel, 340, 160)
+    panel.activateWindow()
+    qtbot.waitUntil(lambda: len(panel.words.shown()) > 4)
+    lines = panel.words.shown()
+    assert [line for line in lines if line.focusPolicy()] == lines[:1]
+    lines[0].setFocus()
+    for one, other in pairwise(lines):
+        QTest.keyClick(one, Qt.Key.Key_Down)
+        assert other.hasFocus()
+        seen = other.visibleRegion().boundingRect()
+        assert seen.height() >= min(other.height() - 1, panel.words.viewport().height() - 16)
+    assert [line for line in lines if line.focusPolicy()] == lines[-1:]
+    assert lines[0].accessibleName()
+    assert "<" not in lines[0].accessibleName()
 
 
 def test_a_chosen_result_opens_in_its_group(panel: ResultsPanel) -> None:

@@ -89,12 +89,23 @@ def test_handles_stand_where_the_points_were_measured(name: str) -> None:
             assert handle.name == point_title(key, setup.evidence)
 
 
-def test_every_left_hand_point_is_a_handle_and_no_right_hand_one() -> None:
+def test_every_point_that_was_measured_is_a_handle_right_hand_ones_not_from_the_side() -> None:
     setup = sample("hillclimb_special")
     points = {key for key in setup.evidence if key in KEYS and KEYS[key].kind == "point"}
-    left = {key for key in points if key.startswith("front.") and ".right." not in key}
-    for drawing in front_drawings(shown(setup)).values():
-        assert set(handles(drawing)) == left
+    front = {key for key in points if key.startswith("front.")}
+    left = {key for key in front if ".right." not in key}
+    assert left < front
+    for view, drawing in front_drawings(shown(setup)).items():
+        assert set(handles(drawing)) == (left if view is View.SIDE else front)
+
+
+@pytest.mark.parametrize(("side", "camber", "whose"), [(0, "0.40", "left"), (1, "0.90", "right")])
+def test_figures_are_those_of_the_side_asked_for(side: int, camber: str, whose: str) -> None:
+    """The sample's file gives the camber of both wheels."""
+    setup = sample("hillclimb_special").having(changes=())
+    drawing = front_drawings(shown(setup), Options(side=side))[View.FRONT]
+    texts = [stroke.text for stroke in drawing.strokes if isinstance(stroke, Label)]
+    assert f"camber {camber}°, {whose}" in texts
 
 
 def test_locked_wrong_and_moved_points_are_told_apart() -> None:

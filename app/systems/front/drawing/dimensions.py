@@ -28,13 +28,13 @@ UPPER: Final = ("upper_", "spring_", "damper_")
 
 def ground_dimensions(scene: Scene, flat: Flat) -> list[Stroke]:
     """Return scrub radius and track in front view, trail in side view."""
-    wheel, other = scene.now.left.wheel, scene.now.right.wheel
+    wheel, left, right = scene.told.wheel, scene.now.left.wheel, scene.now.right.wheel
     below = flat.place((-scene.now.up[0], -scene.now.up[1], -scene.now.up[2]))
     foot, contact = flat.place(wheel.kingpin), flat.place(wheel.contact)
     if flat.view is View.FRONT:
         return [
             *_ground(scene, foot, contact, below, "scrub", "scrub_radius", 1.0),
-            *_track(scene, flat.place(other.contact), contact, below),
+            *_track(scene, flat.place(right.contact), flat.place(left.contact), below),
         ]
     if flat.view is View.SIDE:
         return _ground(scene, foot, contact, below, "trail", "mechanical_trail", 1.0)
@@ -44,7 +44,7 @@ def ground_dimensions(scene: Scene, flat: Flat) -> list[Stroke]:
 def _ground(
     scene: Scene, start: Place, end: Place, away: Place, name: str, result: str, steps: float
 ) -> list[Stroke]:
-    value = value_in(scene.values, BY_KEY[result])
+    value = value_in(scene.values, BY_KEY[result], scene.options.side)
     if value is None:
         return []
     text = f"{name} {scene.words.bare(value)}"

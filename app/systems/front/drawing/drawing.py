@@ -7,7 +7,7 @@ from typing import Final
 
 import numpy as np
 
-from app.document.address import Point, is_right
+from app.document.address import Point, is_right, key_of
 from app.document.keys import KEYS, points_of
 from app.document.point_names import point_title
 from app.document.units import format_point
@@ -114,22 +114,41 @@ def _centreline(flat: Flat, start: Vec, end: Vec) -> Stroke:
 
 
 def _handles(scene: Scene, flat: Flat) -> Iterator[Handle]:
-    """Yield the points of the left side that can be moved, in the order of the schema."""
-    at, shown, words = scene.now.left.points, scene.shown, scene.words
-    for key in points_of(scene.setup, "front"):
-        name = Point.at(key).name
-        if name in at and not is_right(key):
-            row = KEYS[key]
-            yield Handle(
-                key,
-                flat.place(at[name]),
-                HandleShape.CIRCLE if row.on_part else HandleShape.SQUARE,
-                point_title(key, scene.setup.evidence),
-                format_point(at[name], words.units, decimal=words.decimal),
-                name in scene.moves,
-                key in shown.locked,
-                key in shown.wrong,
-            )
+    """Yield the points that can be moved, in the order of the schema; the near side's first.
+
+    Right-hand points are those that were measured themselves or move by themselves.
+    """
+    left, right = scene.now.left.points, scene.now.right.points
+    names = [Point.at(key).name for key in points_of(scene.setup, "front") if not is_right(key)]
+    for name in names:
+        if name in left:
+            key = key_of("front", "left", name)
+            yield _handle(scene, flat, key, left[name], name in scene.moves)
+    for name in names:
+        if name in right and _is_own(scene, flat, name):
+            key = key_of("front", "right", name)
+            yield _handle(scene, flat, key, right[name], name in scene.own_moves)
+
+
+def _is_own(scene: Scene, flat: Flat, name: str) -> bool:
+    """Tell whether a right-hand point can be taken hold of by itself."""
+    key = key_of("front", "right", name)
+    if not scene.options.far_side or flat.view is View.SIDE or key not in KEYS:
+        return False
+    return key in scene.setup.evidence or name in scene.own_moves
+
+
+def _handle(scene: Scene, flat: Flat, key: str, place: Vec, moved: bool) -> Handle:
+    return Handle(
+        key,
+        flat.place(place),
+        HandleShape.CIRCLE if KEYS[key].on_part else HandleShape.SQUARE,
+        point_title(key, scene.setup.evidence),
+        format_point(place, scene.words.units, decimal=scene.words.decimal),
+        moved,
+        key in scene.shown.locked,
+        key in scene.shown.wrong,
+    )
 
 
 def _bounds(scene: Scene, flat: Flat) -> Bounds:

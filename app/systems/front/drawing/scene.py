@@ -17,7 +17,7 @@ from app.document.moves import (
 from app.drawing.space import Vec
 from app.drawing.strokes import LineKind, Place, Polyline
 from app.drawing.views import View
-from app.systems.front.places import Places, places_of
+from app.systems.front.places import Places, Side, places_of
 from app.systems.front.study import FrontAnswers
 from app.systems.shown import Options, Shown
 from app.words.drawings import DrawingWords
@@ -41,6 +41,19 @@ class Scene:
     moves: Mapping[str, Vec]  # of left-hand points, by bare name
     own_moves: Mapping[str, Vec]  # of right-hand points that aren't the left ones' mirror
     tyre_width: float
+
+    @property
+    def told(self) -> Side:
+        """The side whose figures stand on the drawing."""
+        return self.now.right if self.options.side else self.now.left
+
+    @property
+    def whose(self) -> str:
+        """Which side's figures they are, where both aren't alike or the right is asked for."""
+        if self.options.side:
+            return ", right"
+        own = any(key.startswith("front.right.") for key in self.setup.evidence)
+        return ", left" if own or self.own_moves else ""
 
     @property
     def values(self) -> Sweep:

@@ -105,7 +105,7 @@ def _grip(scene: Scene, outline: Points, view: View) -> Grip:
 
 def wheel_lines(scene: Scene, flat: Flat) -> list[Stroke]:
     """Return the wheel's and the kingpin's lines with their figures."""
-    side = scene.now.left
+    side = scene.told
     match flat.view:
         case View.FRONT:
             lines = [*_camber_line(scene, flat, side), *_kingpin_line(scene, flat, side)]
@@ -122,7 +122,7 @@ def _camber_line(scene: Scene, flat: Flat, side: Side) -> list[Stroke]:
     top = plus_scaled(wheel.centre, wheel.down, -wheel.radius - BEYOND_TYRE)
     leaning = float(scene.values.poses.roll[0]) != 0.0
     text = scene.words.camber(_value(scene, "camber_road" if leaning else "camber"))
-    text = f"{text} to the road" if leaning else text
+    text = f"{text} to the road{scene.whose}" if leaning else f"{text}{scene.whose}"
     return [
         flat.line(LineKind.AXIS, wheel.contact, top),
         Label(text, flat.place(top), LineKind.PROPOSED, "camber", 7, "above", True),
@@ -134,7 +134,7 @@ def _kingpin_line(scene: Scene, flat: Flat, side: Side) -> list[Stroke]:
     top = plus_scaled(upper, unit(minus(upper, lower)), BEYOND_JOINT)
     key = "kingpin_inclination" if flat.view is View.FRONT else "caster"
     name = "kingpin" if flat.view is View.FRONT else "caster"
-    text = f"{name} {scene.words.angle(_value(scene, key))}"
+    text = f"{name} {scene.words.angle(_value(scene, key))}{scene.whose}"
     return [
         flat.line(LineKind.AXIS, side.wheel.kingpin, top),
         Label(text, flat.place(top), LineKind.PROPOSED, name, 6, "above", flat.view is View.SIDE),
@@ -148,7 +148,11 @@ def _heading_line(scene: Scene, flat: Flat, side: Side) -> list[Stroke]:
     rear, front = (_level(place, wheel.centre) for place in ends)
     toe = _value(scene, "toe")
     steered = float(scene.values.poses.rack[0]) != 0.0
-    text = f"left wheel {scene.words.steer(-toe)}" if steered else scene.words.toe(toe)
+    turned = -toe if side is scene.now.left else toe
+    which = "left" if side is scene.now.left else "right"
+    text = f"{scene.words.toe(toe)}{scene.whose}"
+    if steered:
+        text = f"{which} wheel {scene.words.steer(turned)}"
     return [
         flat.line(LineKind.AXIS, rear, front),
         Label(text, flat.place(front), LineKind.PROPOSED, "toe", 7, "above", True),
@@ -160,7 +164,7 @@ def _level(place: Vec, like: Vec) -> Vec:
 
 
 def _value(scene: Scene, key: str) -> float:
-    return value_in(scene.values, BY_KEY[key]) or 0.0
+    return value_in(scene.values, BY_KEY[key], scene.options.side) or 0.0
 
 
 def tyre_reach(wheel: Wheel, axis: int, width: float) -> tuple[float, float]:
