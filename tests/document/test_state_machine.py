@@ -13,7 +13,7 @@ from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule
 
-from app.document import edits, files
+from app.document import edits, files, writer
 from app.document.heights import height_range
 from app.document.history import History
 from app.document.keys import ALL_KEYS, KEYS, is_needed
@@ -285,7 +285,7 @@ def no_text_is_written_anew(monkeypatch: pytest.MonkeyPatch) -> None:
     def refuse(_: Setup) -> str:
         return "the text was written anew"
 
-    monkeypatch.setattr(files, "new_text", refuse)
+    monkeypatch.setattr(writer, "new_text", refuse)
 
 
 TestDocument = Document.TestCase
