@@ -8,8 +8,10 @@ import subprocess
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from functools import lru_cache
 from importlib.resources import as_file, files
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 import numpy as np
@@ -18,9 +20,9 @@ from numpy.typing import NDArray
 
 from app.document.files import read_setup
 from app.document.model import Change, FrozenMap, Setup
-from app.shop.extras import Extra
+from app.shop.extras import EXTRAS, Extra
 from app.systems.answers import Study
-from app.systems.every import LIMIT_KINDS, given_systems
+from app.systems.every import BY_KEY, LIMIT_KINDS, given_systems
 from app.systems.front.system import FRONT
 
 SAMPLES = ("small_saloon", "inch_sedan", "torsion_coupe", "hillclimb_special")
@@ -113,20 +115,32 @@ def _written(
     path: Path,
     paper: str,
     decimal: str,
-    extras: Sequence[Extra] = (),
+    extras: Sequence[Extra] = EXTRAS,
 ) -> Path:
+    keys = tuple(study.system.key for study in studies)
+    path.write_bytes(_printed(studies[0].setup, keys, paper, decimal, tuple(extras)))
+    return path
+
+
+@lru_cache(maxsize=32)
+def _printed(
+    setup: Setup, ends: tuple[str, ...], paper: str, decimal: str, extras: tuple[Extra, ...]
+) -> bytes:
+    """Return a sheet as it is written: many tests read the same one."""
     from app.sheet.pdf import write_sheet  # with Qt, which those do without who want setups alone
 
-    write_sheet(
-        studies,
-        path,
-        paper,  # type: ignore[arg-type]
-        today=TODAY,
-        source="car.toml",
-        decimal=decimal,
-        extras=extras,
-    )
-    return path
+    with TemporaryDirectory() as folder:
+        path = Path(folder) / "sheet.pdf"
+        write_sheet(
+            [BY_KEY[key].study(setup) for key in ends],
+            path,
+            paper,  # type: ignore[arg-type]
+            today=TODAY,
+            source="car.toml",
+            decimal=decimal,
+            extras=extras,
+        )
+        return path.read_bytes()
 
 
 def ink_of(path: Path, page: int, dots_per_inch: int) -> NDArray[np.float64]:

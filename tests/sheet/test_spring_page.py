@@ -21,6 +21,8 @@ from tests.helpers.sheets import (
 
 pytestmark = pytest.mark.gui
 
+ONLY = ("spring-order",)
+
 
 def pages(path: Path) -> list[str]:
     return [" ".join(page.extract_text().split()) for page in PdfReader(path).pages]
@@ -61,7 +63,7 @@ def test_leaves_are_ordered_with_their_cutting_list(tmp_path: Path) -> None:
     ("name", "paper"), [*((name, "a4") for name in SAMPLES), ("inch_sedan", "letter")]
 )
 def test_no_words_overlap(name: str, paper: str, tmp_path: Path) -> None:
-    path = printed_whole(with_all_on(sample(name)), tmp_path / "sheet.pdf", paper, extras=EXTRAS)
+    path = printed_whole(with_all_on(sample(name)), tmp_path / "sheet.pdf", paper, extras=ONLY)
     for text, words in zip(pages(path), words_of(path), strict=True):
         if "Spring order" in text:
             clashes = [(a.text, b.text) for a, b in combinations(words, 2) if a.overlaps(b, 2.2)]
