@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 
 from app.document.files import read_setup
 from app.document.model import Change, FrozenMap, Setup
-from app.shop.extras import EXTRAS, Extra
+from app.shop.extras import Extra
 from app.systems.answers import Study
 from app.systems.every import BY_KEY, LIMIT_KINDS, given_systems
 from app.systems.front.system import FRONT
@@ -115,7 +115,7 @@ def _written(
     path: Path,
     paper: str,
     decimal: str,
-    extras: Sequence[Extra] = EXTRAS,
+    extras: Sequence[Extra] = (),
 ) -> Path:
     keys = tuple(study.system.key for study in studies)
     path.write_bytes(_printed(studies[0].setup, keys, paper, decimal, tuple(extras)))
