@@ -437,4 +437,4 @@ def _dropped(event: QDropEvent) -> Path | None:
     if len(urls) != 1 or not urls[0].isLocalFile():
         return None
     path = Path(urls[0].toLocalFile())
-    return path if path.suffix == ".toml" else None
+    return path if path.suffix.casefold() == ".toml" else None

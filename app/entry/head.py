@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 from functools import partial
+from typing import Final
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QButtonGroup, QFrame, QHBoxLayout, QPushButton, QWidget
 
 from app.document.model import Units
+from app.document.plain_text import one_line
 from app.entry.draft_session import DraftSession
 from app.entry.pieces import label, named, small_button
+from app.qt.tips import tip
+
+LONGEST: Final = 520  # of a title: a long one would make the window wider than the screen [px]
 
 
 class Head(QFrame):
@@ -55,9 +60,11 @@ class Head(QFrame):
 
     def refresh(self) -> None:
         """Show the car's name and units."""
-        title = self._sitting.draft.before.title
+        title = one_line(self._sitting.draft.before.title) or "A new car"
         correcting = self._sitting.correcting
-        self.title.setText(title or "A new car")
+        metrics, right = self.title.fontMetrics(), Qt.TextElideMode.ElideRight
+        self.title.setText(metrics.elidedText(title, right, LONGEST))
+        self.title.setToolTip(tip(title))
         done, all_points = self._sitting.points_done()
         words = f"{done} of {all_points} points measured"
         if correcting:

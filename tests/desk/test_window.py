@@ -331,8 +331,9 @@ def test_unsaved_work_is_kept_aside_unasked(window: Window, hand: Hand, qtbot: Q
     qtbot.waitUntil(lambda: not list(folder.glob("rec-*.toml")))
 
 
-def test_a_dropped_setup_is_opened(window: Window, tmp_path: Path, qtbot: QtBot) -> None:
-    other = tmp_path / "other.toml"
+@pytest.mark.parametrize("name", ["other.toml", "OTHER.TOML"])
+def test_a_dropped_setup_is_opened(window: Window, tmp_path: Path, qtbot: QtBot, name: str) -> None:
+    other = tmp_path / name
     shutil.copy(first_sample().with_name("torsion_coupe.toml"), other)
     mime = QMimeData()
     mime.setUrls([QUrl.fromLocalFile(str(other))])

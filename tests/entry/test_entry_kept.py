@@ -15,6 +15,7 @@ from app.document.files import read_text, text_of
 from app.document.same import same_setup
 from app.entry.draft_store import draft_from, text_of_draft, unfinished
 from app.entry.guide import correct_car
+from app.entry.head import Head
 from app.entry.needs import ROWS, needs_of
 from app.entry.steps import draft_of
 from app.entry.typed import fields_of
@@ -193,3 +194,16 @@ def test_right_hand_points_count_outwards(opened: Opened) -> None:
     name = fields_of("front.right.lower_ball")[1]
     assert float(window.sitting.text(name)) > 0.0
     assert window.sitting.setup.evidence["front.right.lower_ball"][1] < 0.0  # type: ignore[index]
+
+
+def test_a_long_title_does_not_push_the_guide_off_the_screen(qtbot: QtBot, tmp_path: Path) -> None:
+    long = sample("small_saloon").having(title="A very long name of a car " * 6)
+    window = correct_car(None, Session(long), "", tmp_path)
+    with qtbot.waitExposed(window):
+        window.show()
+    assert window.minimumSizeHint().width() <= 1280
+    head = window.findChild(Head)
+    assert head is not None
+    assert head.title.text().endswith("…")
+    assert "A very long name" in head.title.toolTip()
+    window.close()
