@@ -6,17 +6,20 @@ from functools import partial
 from typing import Final
 
 from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QButtonGroup, QFrame, QHBoxLayout, QPushButton, QWidget
 
 from app.document.model import Units
 from app.document.plain_text import one_line
 from app.entry.draft_session import DraftSession
 from app.entry.pieces import label, named, small_button
+from app.qt.border import fenced
 from app.qt.tips import tip
 
 LONGEST: Final = 520  # of a title: a long one would make the window wider than the screen [px]
 
 
+@fenced
 class Head(QFrame):
     """Title, units and the way out."""
 
@@ -29,6 +32,7 @@ class Head(QFrame):
         row = QHBoxLayout(self)
         row.setContentsMargins(18, 8, 14, 8)
         self.title = label("", "headTitle")
+        self.title.setMaximumWidth(LONGEST)
         self.note = label("", "headNote")
         row.addWidget(self.title)
         row.addSpacing(12)
@@ -57,6 +61,11 @@ class Head(QFrame):
 
     def _choose(self, unit: Units, _on: bool = False) -> None:
         self._sitting.set_units(unit)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Measure the title in the face that it is shown in."""
+        super().showEvent(event)
+        self.refresh()
 
     def refresh(self) -> None:
         """Show the car's name and units."""
