@@ -5,8 +5,15 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any, Final
 
-from PySide6.QtCore import QByteArray, Qt, QUrl
-from PySide6.QtGui import QImage, QKeySequence, QResizeEvent, QShortcut, QTextDocument
+from PySide6.QtCore import QByteArray, Qt, QTimer, QUrl
+from PySide6.QtGui import (
+    QImage,
+    QKeySequence,
+    QResizeEvent,
+    QShortcut,
+    QTextCharFormat,
+    QTextDocument,
+)
 from PySide6.QtWidgets import (
     QDialog,
     QHBoxLayout,
@@ -60,6 +67,7 @@ class PageView(QTextBrowser):
         super().__init__()
         self.setAccessibleName("Page")
         self.setOpenExternalLinks(False)
+        self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOn)
 
     def doSetSource(self, name: QUrl | str, kind: QTextDocument.ResourceType = MARKDOWN) -> None:
         """Follow a link among the pages; one that leads elsewhere isn't followed."""
@@ -68,6 +76,7 @@ class PageView(QTextBrowser):
         if not page.isLocalFile() or not page.fileName().endswith(".md"):
             return
         if page.fileName() != self.source().fileName():
+            self._begin_anew()
             super().doSetSource(page, MARKDOWN)
         self.go_to_head(head)
 
@@ -92,13 +101,24 @@ class PageView(QTextBrowser):
         return picture.scaledToWidth(room, Qt.TransformationMode.SmoothTransformation)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Fit the pictures to the new width, the page where it was."""
+        """Fit the pictures to the new width once whatever goes on is done."""
         super().resizeEvent(event)
+        if event.size().width() != event.oldSize().width():
+            QTimer.singleShot(0, self, self._fit_pictures)
+
+    def _fit_pictures(self) -> None:
+        """Read the page again, which asks for its pictures again, and stay where it was."""
         page, bar = Path(self.source().toLocalFile()), self.verticalScrollBar()
-        if event.size().width() != event.oldSize().width() and page.is_file():
+        if page.is_file():
             share = bar.value() / max(bar.maximum(), 1)
-            self.setMarkdown(page.read_text(encoding="utf-8"))  # which asks for pictures again
+            self._begin_anew()
+            self.setMarkdown(page.read_text(encoding="utf-8"))
             bar.setValue(round(share * bar.maximum()))
+
+    def _begin_anew(self) -> None:
+        """Forget the page's type, or the next one would be set in that of the last heading."""
+        self.clear()
+        self.setCurrentCharFormat(QTextCharFormat())
 
 
 @fenced

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 import pytest
 from PySide6.QtCore import Qt, QUrl
+from PySide6.QtGui import QTextFormat
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
@@ -21,6 +22,8 @@ from app.panels.lists.result_rows import Row
 from app.systems.rear.system import REAR
 
 pytestmark = pytest.mark.gui
+
+SIZE = QTextFormat.Property.FontSizeAdjustment.value
 
 CONTROL = Qt.KeyboardModifier.ControlModifier
 RATE = "front.spring.rate"
@@ -168,3 +171,35 @@ def test_every_page_is_there_and_heads_are_named_as_links_name_them() -> None:
     assert all((pages_folder() / file).is_file() for file in PAGES)
     assert link_name("Undo, saving and crashes") == "undo-saving-and-crashes"
     assert link_name("The rear: theory") == "the-rear-theory"
+
+
+def body_sizes(guide: GuideWindow) -> set[int]:
+    """Return by how much letters outside headings differ from the usual size."""
+    block, found = guide.page.document().begin(), set()
+    while block.isValid():
+        for piece in block.begin() if not block.blockFormat().headingLevel() else ():
+            found.add(piece.fragment().charFormat().intProperty(SIZE))
+        block = block.next()
+    return found
+
+
+def test_each_page_of_the_guide_is_itself_in_its_own_type(window: Window, qtbot: QtBot) -> None:
+    window.actions_.guide.trigger()
+    guide = window.findChildren(GuideWindow)[-1]
+    with qtbot.waitExposed(guide):
+        guide.show()
+    for row, (file, _) in enumerate(PAGES.items()):
+        guide.list.setCurrentRow(row)
+        for _ in range(3):
+            QApplication.processEvents()
+        first, *_ = (pages_folder() / file).read_text(encoding="utf-8").splitlines()
+        text = guide.page.toPlainText()
+        assert text.startswith(first.lstrip("# ")), file
+        heads = [line for line in text.splitlines() if line == first.lstrip("# ")]
+        assert len(heads) == 1, file
+        others = [name for name in PAGES if name != file]
+        for other in others:
+            title = (pages_folder() / other).read_text(encoding="utf-8").splitlines()[0]
+            assert title.lstrip("# ") not in text.splitlines(), (file, other)
+        assert body_sizes(guide) == {0}, file
+    guide.close()
