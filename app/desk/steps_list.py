@@ -14,10 +14,17 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.document.address import is_right
+from app.document.keys import KEYS
+from app.document.model import Setup, Units
+from app.document.moves import REST, proposed_settings, subtract, total_moves
 from app.document.plain_text import one_line, upper_first
+from app.document.units import format_value
+from app.panels.figures import decimal_sign
 from app.panels.widgets import small_label
 from app.qt.border import fenced
 from app.session.session import Session
+from app.words.moves import move_words
 
 SIZE: Final = (460, 480)
 HINT: Final = "Enter or a click goes to a step; those after it stay until something else is done."
@@ -31,8 +38,28 @@ def step_words(session: Session) -> list[str]:
     lines = []
     for place, step in enumerate(history.steps):
         words = upper_first(one_line(step.words)) or BEGAN
+        if place:
+            words += figures_of(history.steps[place - 1].value, step.value, session.units)
         lines.append(f"{words}   · on the disk" if place == history.saved else words)
     return lines
+
+
+def figures_of(before: Setup, after: Setup, units: Units) -> str:
+    """Return by how much a step moved points or what it set, "" where its words say all."""
+    was, now = total_moves(before), total_moves(after)
+    moves = {
+        subtract(now.get(key, REST), was.get(key, REST))
+        for key in {*was, *now}
+        if now.get(key, REST) != was.get(key, REST) and not is_right(key)
+    }
+    if len(moves) == 1:
+        return f": {move_words(moves.pop(), units, decimal=decimal_sign())}"
+    old, new = proposed_settings(before), proposed_settings(after)
+    keys = [key for key in new if old.get(key) != new[key] and key in KEYS]
+    value = new[keys[0]] if len(keys) == 1 else None
+    if moves or not isinstance(value, float):
+        return ""
+    return f": {format_value(value, KEYS[keys[0]].kind, units, decimal=decimal_sign())}"
 
 
 @fenced

@@ -10,7 +10,7 @@ from PySide6.QtGui import QPainter
 
 from app.paper.faces import DOTS, STRONG
 from app.paper.flow import Block, Page, flow, height_of
-from app.paper.ink import Ink
+from app.paper.ink import WHITE, Ink
 from app.paper.packing import Part, Section, packed, section_of
 from app.paper.parts import banner
 from app.paper.sizes import A4, Paper
@@ -47,6 +47,7 @@ class SetupSheet:
         painter.save()
         painter.scale(dots_per_mm / DOTS, dots_per_mm / DOTS)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setPen(WHITE)  # a preview takes a first pen that is black for that of its window
         ink = Ink(painter)
         subtitle, placed = self.pages[page]
         number = f"page {page + 1} of {len(self.pages)}"

@@ -14,12 +14,13 @@ from pytestqt.qtbot import QtBot
 from app.desk.guide_window import IMAGE, PAGES, GuideWindow, link_name, pages_folder
 from app.desk.main import open_window
 from app.desk.search import SearchBox
-from app.desk.steps_list import StepsList
+from app.desk.steps_list import StepsList, step_words
 from app.desk.window import Window
 from app.document.edits import set_value
 from app.document.samples import first_sample
 from app.panels.lists.result_rows import Row
 from app.systems.rear.system import REAR
+from tests.helpers.setup_edits import move_point
 
 pytestmark = pytest.mark.gui
 
@@ -115,9 +116,9 @@ def test_any_step_is_gone_to_and_those_after_it_stay(window: Window) -> None:
     steps = window.findChildren(StepsList)[-1]
     words = [steps.rows.item(row).text() for row in range(steps.rows.count())]
     assert words == [
-        "▸ Spring 72",
-        "   Spring 71",
-        "   Spring 70",
+        "▸ Spring 72: 72.0 N/mm",
+        "   Spring 71: 71.0 N/mm",
+        "   Spring 70: 70.0 N/mm",
         "   As it was opened   · on the disk",
     ]
     rect = steps.rows.visualItemRect(steps.rows.item(2))
@@ -203,3 +204,13 @@ def test_each_page_of_the_guide_is_itself_in_its_own_type(window: Window, qtbot:
             assert title.lstrip("# ") not in text.splitlines(), (file, other)
         assert body_sizes(guide) == {0}, file
     guide.close()
+
+
+def test_a_step_says_how_far_it_moved_points(window: Window) -> None:
+    session = window.session
+    session.set_active(0)
+    for lower in (3.0, 4.0):
+        session.commit(move_point(session.setup, 0, "front.upper_rear", (0.0, 0.0, -lower)), "move")
+    lines = step_words(session)
+    assert lines[-2:] == ["Move: 3 mm lower", "Move: 4 mm lower"]
+    session.go_to_step(0)
