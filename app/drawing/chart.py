@@ -12,6 +12,7 @@ from functools import cached_property
 from typing import Final, Literal
 
 import numpy as np
+from numpy.typing import NDArray
 
 from app.drawing.axes import Axis, Numbers, usual_ends
 from geometry.dataclass import dataclass
@@ -21,6 +22,7 @@ Spot = tuple[float, float]  # the driver's value and the result's
 Place = tuple[float, float]  # (x, y) on a page
 Sign = Literal["cross", "ring", "dot", "note", "stop"]
 
+_POLE: Final = 0.1  # of the least span: a smaller step isn't looked at
 _ROUNDED: Final = 1e-6  # of the driver as shown: what is left of a sum
 DASHES: Final[dict[Look, tuple[float, ...]]] = {  # in line widths
     "measured": (6.0, 3.0),
@@ -62,15 +64,16 @@ class Series:
         """Return the runs of two and more places that are joined by a line.
 
         A line ends where there is no value, and at a pole: where two neighbours lie farther apart
-        than all the usual values.
+        than all the usual values, or the curve comes back from the far side.
         """
         good = np.isfinite(self.values)
+        if not good.any():
+            return ()
         steps = np.abs(np.diff(self.values))
-        if good.all() and not (steps > self._leap(good)).any():
+        broken = (steps > self._leap(good)) | poles(self.values, _POLE * self.least)
+        if good.all() and not broken.any():
             return (slice(0, len(self.values)),) if len(self.values) > 1 else ()
-        joined = good[1:] & good[:-1]
-        if good.any():
-            joined[joined] &= steps[joined] <= self._leap(good)
+        joined = good[1:] & good[:-1] & ~broken
         edges = np.flatnonzero(np.diff(np.concatenate([[False], joined, [False]]).astype(np.int8)))
         return tuple(slice(int(a), int(b) + 1) for a, b in edges.reshape(-1, 2))
 
@@ -87,6 +90,25 @@ class Series:
             if at[0] <= place <= at[-1]:
                 return float(np.interp(place, at, values))
         return None
+
+
+def poles(values: Numbers, least: float) -> NDArray[np.bool_]:
+    """Tell which steps between neighbours leap over a pole, of n values a mask of n - 1.
+
+    The curve runs off faster and faster one way, and comes back slower and slower the same way,
+    from the far side: the step between goes against both. Steps up to `least` are none.
+    """
+    steps = np.diff(values)
+    leaps = np.zeros(steps.shape, dtype=bool)
+    if steps.size < 5:
+        return leaps
+    first, before, here, after, last = (steps[i : i + steps.size - 4] for i in range(5))
+    against = (before * here < 0) & (here * after < 0) & (first * before > 0) & (after * last > 0)
+    size = np.abs(here)
+    largest = (size > np.abs(before)) & (size > np.abs(after)) & (size > least)
+    grows = (np.abs(before) > np.abs(first)) & (np.abs(after) > np.abs(last))
+    leaps[2:-2] = against & largest & grows
+    return leaps
 
 
 @dataclass(frozen=True, eq=False)

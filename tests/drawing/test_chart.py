@@ -17,6 +17,7 @@ from app.drawing.chart import (
     Series,
     kept_apart,
     net_of,
+    poles,
     pose_marks,
     strokes_of,
 )
@@ -121,3 +122,14 @@ def test_figures_stand_inside_and_never_on_each_other() -> None:
     assert [text for _, text in kept] == ["first", "third", "last"]
     assert kept[0][0] == 5.0
     assert kept[-1][0] == 96.0
+
+
+def test_a_curve_is_not_drawn_through_its_pole_however_small_the_leap_is() -> None:
+    at = np.linspace(-10.0, 10.0, 41)
+    over = 30.0 / (at - 2.13)
+    leaps = np.flatnonzero(poles(over, 1.0))
+    assert len(leaps) == 1
+    assert at[leaps[0]] < 2.13 < at[leaps[0] + 1]
+    for smooth in (np.sin(at), at**3, np.abs(at), np.exp(-(at**2)), np.sin(3 * at) * 50.0):
+        assert not poles(smooth, 0.0).any()
+    assert len(Series(at, over, least=40.0).pieces) == 2
