@@ -9,13 +9,13 @@ from app.document.units import shown
 from app.drawing.axes import Axis, range_over, ticks_at_least
 from app.drawing.chart import DASHES, Chart, Field, Frame
 from app.paper.charts import WEIGHTS, ChartPaper
-from app.paper.faces import FINE, SMALL, SMALL_STRONG, wrapped
+from app.paper.faces import FINE, SMALL, SMALL_STRONG
 from app.paper.flow import Block, kept
 from app.paper.ink import MIDDLE, Ink
 from app.paper.parts import heading
 from app.paper.sizes import Paper
 from app.systems.answers import CAR_WORDS, CarName, Study
-from app.systems.curves import curve_chart, curves_shown, least_span
+from app.systems.curves import curve_chart, curves_shown, least_span, swept_range
 from app.words.results import result_unit
 from geometry.catalogue.result import Result
 from geometry.dataclass import dataclass
@@ -79,17 +79,17 @@ class _Plot:
 
     def _paint_title(self) -> None:
         unit = result_unit(self.result, self.study.setup.units)
-        title = f"{self.result.short}, {unit}" if unit else self.result.short
-        lines = wrapped(title, SMALL_STRONG, self.width + BETWEEN - 1.0)
-        for index, line in enumerate(lines[-2:]):
-            y = self.top + HEAD - 2.0 - 3.9 * (len(lines[-2:]) - 1 - index)
-            self.ink.write(self.x, y, line, SMALL_STRONG)
+        name, last = self.result.short, self.top + HEAD - 2.0
+        room = self.width + BETWEEN - 1.0
+        self.ink.write(self.x, last - (3.9 if unit else 0.0), name, SMALL_STRONG, width=room)
+        self.ink.write(self.x, last, unit, SMALL)
 
     def _frame(self, chart: Chart) -> Frame:
         units = self.study.setup.units
         values = range_over(chart.values, least_span(self.result, units))
-        ranges, size = self.study.ranges.travel, shown("length", units).size
-        travel = ranges[0] / size, ranges[1] / size
+        low, high = swept_range(self.study, "travel")
+        size = shown("length", units).size
+        travel = low / size, high / size
         return Frame(
             self._field(),
             Axis(*travel, ticks_at_least(*travel, FEWEST_UP)),
@@ -113,7 +113,7 @@ def legend(changed: bool, paper: Paper, units: str, whose: str = "; left wheel")
 
     def paint(ink: Ink, top: float) -> None:
         x, y = paper.margin, top + 3.2
-        words = f"Over wheel travel in {'mm' if units == 'mm' else 'inches'}, bump upwards"
+        words = f"Over wheel travel in {'mm' if units == 'mm' else 'inches'}, bump up"
         ink.write(x, y, f"{words}{whose}; a bar is a stop.", SMALL)
         looks: tuple[CarName, ...] = ("proposed", "measured") if changed else ("proposed",)
         at = paper.right
