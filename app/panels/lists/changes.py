@@ -230,7 +230,7 @@ class Making(QWidget):
                 self.toe_label = label
             grid.addWidget(label, row, 0)
             grid.addWidget(field, row, 1)
-        for part in (self.parts, self.toe, self.toe_label):
+        for part in (self, self.parts, self.toe, self.toe_label):
             _keep_room(part)
         session.active_changed.connect(self._follow)
         session.setup_changed.connect(self._follow)

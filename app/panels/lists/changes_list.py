@@ -12,7 +12,7 @@ from PySide6.QtCore import (
     QSize,
     Qt,
 )
-from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPen
+from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPen, QResizeEvent
 from PySide6.QtWidgets import (
     QLineEdit,
     QListView,
@@ -50,6 +50,12 @@ class ChangesView(QListView):
         self.setEditTriggers(edits.DoubleClicked | edits.EditKeyPressed)
         model.modelReset.connect(self._keep_room)
         self._keep_room()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Keep the marked change in sight."""
+        super().resizeEvent(event)
+        if self.currentIndex().isValid():
+            self.scrollTo(self.currentIndex())
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """Switch a change where the press is on its box."""

@@ -204,3 +204,23 @@ def test_tab_reaches_every_control(panel: ChangesPanel) -> None:
         QTest.keyClick(widget, Qt.Key.Key_Tab, NONE)
     wanted = {panel.view, panel.fresh, panel.making.parts, panel.making.toe, panel.making.note}
     assert wanted <= reached
+
+
+def test_what_is_pressed_stays_and_the_marked_change_stays_in_sight(
+    qtbot: QtBot, session: Session
+) -> None:
+    panel = ChangesPanel(session)
+    shown(qtbot, panel, 260, 330)
+    session.set_active(0)
+    QApplication.processEvents()
+    before = panel.fresh.geometry()
+    QTest.mouseClick(panel.fresh, LEFT)
+    QApplication.processEvents()
+    assert panel.fresh.geometry() == before
+    panel.resize(260, 500)
+    row = panel.model.row_of(3)
+    session.set_active(3)
+    panel.resize(260, 300)
+    QApplication.processEvents()
+    box = panel.view.visualRect(panel.model.index(row))
+    assert panel.view.viewport().rect().contains(box.center())
