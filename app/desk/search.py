@@ -45,19 +45,24 @@ _WALKING: Final = (Qt.Key.Key_Down, Qt.Key.Key_Up, Qt.Key.Key_PageDown, Qt.Key.K
 
 @dataclass(frozen=True)
 class Place:
-    """Something of the window that can be gone to: what it is, its words, what stands beside it."""
+    """Something of the window that can be gone to: what it is, its words, what stands beside it.
+
+    `about` isn't shown: what else it is looked for by.
+    """
 
     kind: str
     words: str
     beside: str
     go: Callable[[], object]
+    about: str = ""
 
     def rank(self, typed: tuple[str, ...]) -> int | None:
         """Return how near the typed words are, 0 the nearest; None where one of them is missing."""
         words = self.words.casefold()
         text = f"{words} {self.kind.casefold()}"
         if not all(word in text for word in typed):
-            return None
+            whole = f"{text} {self.about.casefold()}"
+            return 3 if all(word in whole for word in typed) else None
         if typed and words.startswith(typed[0]):
             return 0
         begins = all(any(part.startswith(word) for part in text.split()) for word in typed)
@@ -91,20 +96,21 @@ def _results(window: Window, study: Study[Any]) -> Iterator[Place]:
         value = value_at_rest(study.proposed, result)
         text = result_text(value, result, units)
         go = partial(_go_to_result, window, study.system, result.key)
-        yield Place(f"result, {study.system.key}", result.title, text, go)
+        about = f"{result.group} {result.definition}"
+        yield Place(f"result, {study.system.key}", result.title, text, go, about)
 
 
 def _points(window: Window, system: System[Any]) -> Iterator[Place]:
     for key in points_of(known_points(window.session.setup), system.key):
         go = partial(_go_to_point, window, system, key)
         title = point_title(key, window.session.setup.evidence)
-        yield Place(f"point, {system.key}", title, "", go)
+        yield Place(f"point, {system.key}", title, "", go, KEYS[key].purpose)
 
 
 def _values(window: Window, system: System[Any]) -> Iterator[Place]:
     for key in settable_keys(window.session.setup, system):
         go = partial(_go_to_value, window, system, key)
-        yield Place("value", KEYS[key].title, "", go)
+        yield Place("value", KEYS[key].title, "", go, KEYS[key].purpose)
 
 
 def _changes(window: Window) -> Iterator[Place]:

@@ -99,6 +99,12 @@ def test_a_point_a_value_a_change_and_a_command_are_gone_to(window: Window) -> N
     assert window.session.units != units
 
 
+def test_a_point_is_found_by_what_it_is_for_as_well(window: Window) -> None:
+    box = searching(window, "rack")
+    assert "Tie rod, inner end" in [row[0] for row in rows(box)]
+    box.close()
+
+
 def test_words_that_are_nowhere_say_so_and_escape_closes(window: Window) -> None:
     box = searching(window, "qqq")
     assert box.nothing.isVisible()
