@@ -123,6 +123,17 @@ _GENERAL: Final = (
         usual=(200.0, 600.0),
         settable=False,
     ),
+    _plain(
+        "bump_steer_travel",
+        "length",
+        "Bump steer over ±",
+        "wheel travel each way over which its toe range is told; 50 mm when not given",
+        over=0.0,
+        least=5.0,
+        most=500.0,
+        usual=(20.0, 80.0),
+        settable=False,
+    ),
 )
 
 _PARTS: Final = (

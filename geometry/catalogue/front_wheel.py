@@ -180,8 +180,8 @@ WHEEL_RESULTS: Final[tuple[Result, ...]] = (
         group=MOVING,
         plus="toe change",
         definition=(
-            "Largest minus least toe of one wheel over 50 mm of travel each way; over 2 in (50.8 "
-            "mm) where the car's file is in inches, whatever the display shows."
+            "Largest minus least toe of one wheel over the travel each way that the setup gives, "
+            "50 mm where it gives none, from where the car stands and as far as its stops."
         ),
         source="common practice",
         first=True,

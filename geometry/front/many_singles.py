@@ -162,7 +162,7 @@ def _collected(values_of_cars: list[dict[str, float]], sound: Array) -> dict[str
 
 
 def _of_travel(fronts: ManyFronts, ask: Ask) -> list[dict[str, float]]:
-    edges = np.array([-ask.window, ask.window])
+    edges = np.array(ask.window_at(0.0))
     at = np.concatenate([ask.travel, edges])
     keys = ("toe", "bump_steer", "spring_length")
     swept = pose_many(fronts, at, np.zeros_like(at), np.zeros_like(at), keys)

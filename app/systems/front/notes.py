@@ -13,6 +13,7 @@ from app.document.moves import proposed_settings
 from app.document.units import format_value
 from app.systems.answers import FURTHEST, Driver, Study
 from app.systems.front.study import FrontAnswers
+from app.systems.front.words.travel import is_whole, travel_told
 from app.systems.naming import (
     Naming,
     driver_words,
@@ -99,13 +100,16 @@ def setup_notes(study: Study[FrontAnswers], naming: Naming) -> Iterator[str]:
         yield check.words(study.setup.units)
 
 
-def rest_notes(study: Study[FrontAnswers], car: FrontStudy, naming: Naming) -> Iterator[str]:
+def rest_notes(study: Study[FrontAnswers], car: FrontAnswers, naming: Naming) -> Iterator[str]:
     """Return notes on one car's results at rest and on those it has once."""
     yield from absent_notes(study, car.rest, naming)
     for key, why in _SINGLE_WHY.items():
         absent = key not in car.single and key not in study.missing
         if absent and applies(BY_KEY[key], study.setup):
             yield f"{naming(BY_KEY[key])}: {why}."
+    if "bump_steer_range" in car.single and not is_whole(car, study.ranges.window):
+        over = travel_told(car, study.ranges.window, study.setup.units)
+        yield f"{naming(BY_KEY['bump_steer_range'])}: over {over}."
     yield from _parting(study, car)
 
 
