@@ -54,7 +54,7 @@ _BRISK: Final = radians(3.05)  # roll of a hard corner; further both centres run
 _WHY: Final = (
     (_FRONT_VIEW, "the arms are parallel in front view: the centre is at infinity"),
     (_SIDE_VIEW, "the arms are parallel in side view: the centre is at infinity"),
-    (("ackermann_steer",), "the inner wheel is steered less than 5°"),
+    (("ackermann_steer", "ackermann_track_steer"), "the inner wheel is steered less than 5°"),
     (_ROLL_CENTRES, "the two wheels' lines are parallel: they meet nowhere"),
 )
 _SINGLE_WHY: Final = {

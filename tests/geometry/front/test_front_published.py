@@ -276,3 +276,17 @@ def test_the_share_over_steer_passes_the_one_at_20_degrees_and_is_even() -> None
     assert at_20 == pytest.approx(study.single["ackermann"], abs=0.1)
     np.testing.assert_allclose(share, share[::-1], atol=1e-6)
     assert np.isnan(share[np.abs(inner) < 4.5]).all()
+
+
+def test_the_share_by_the_track_over_steer_passes_the_published_one() -> None:
+    setup = front_setup(student_front.POINTS, **student_front.VALUES)
+    study = swept(setup, Ask(np.linspace(-25, 25, 5), np.zeros(1), np.linspace(-38, 38, 41), 20.0))
+    assert study.steer is not None
+    outer = np.degrees(study.steer.values["steer_angle_outer"])
+    share = study.steer.values["ackermann_track_steer"]
+    there = np.argsort(outer)
+    there = there[(outer[there] > 6.0) & study.steer.reached[there]]
+    at_10 = float(np.interp(10.0, outer[there], share[there]))
+    # the track on lock is not quite that straight ahead
+    assert at_10 == pytest.approx(student_front.ACKERMANN, abs=1.0)
+    np.testing.assert_allclose(share, share[::-1], atol=1e-6)
