@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any, Final, Generic, Literal, Protocol, TypeVa
 from app.document.heights import STOP_TRAVEL
 from app.document.model import SETTLES, HeightChoice, Setup
 from geometry.catalogue.result import Result
+from geometry.conventions import TURN_PLATE_ANGLE
 from geometry.dataclass import dataclass
 from geometry.standing import Stand
 from geometry.vectors import Array
@@ -35,7 +36,8 @@ class Ranges:
     """The swept ranges: travel and steer [mm], roll [rad], each as (from, to, number of poses).
 
     `window` is the travel each way of bump steer's range [mm]; `stops` are where the wheels meet
-    theirs, from the measured height [mm], infinite where that isn't given.
+    theirs, from the measured height [mm], infinite where that isn't given;
+    `locks` are the steer at which turn plates read camber, toe-out and toe-in [rad].
     """
 
     travel: tuple[float, float, int] = (-STOP_TRAVEL, STOP_TRAVEL, 61)
@@ -43,6 +45,7 @@ class Ranges:
     steer: tuple[float, float, int] = (-65.0, 65.0, 41)
     window: float = BUMP_STEER_TRAVEL
     stops: tuple[float, float] = (-inf, inf)
+    locks: tuple[float, float] = (TURN_PLATE_ANGLE, TURN_PLATE_ANGLE)
 
 
 @dataclass(frozen=True)

@@ -100,10 +100,13 @@ WHEEL_RESULTS: Final[tuple[Result, ...]] = (
         plus="kingpin top rearward",
         minus="kingpin top forward",
         definition=(
-            "What a gauge makes of camber at 20° of steer each way, the body held; the toe-out "
-            "side is +."
+            "What a gauge makes of camber at two locks, the body held: toe-out is +. 20° each way, "
+            "or the setup's; of unlike locks the kingpin's inclination takes its part."
         ),
-        formula="tan caster = (sin camber(+20°) - sin camber(-20°))/(2 sin 20°)",
+        formula=(
+            "tan caster = (sin camber(+) - sin camber(-) + tan inclination·(cos(+) - cos(-)))"
+            "/(sin(+) + sin(-))"
+        ),
         source="derived; common practice",
     ),
     Result(

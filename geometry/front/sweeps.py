@@ -10,6 +10,7 @@ from math import inf
 
 import numpy as np
 
+from geometry.conventions import TURN_PLATE_ANGLE
 from geometry.dataclass import dataclass
 from geometry.front.axle import Front
 from geometry.front.limits import explain
@@ -41,6 +42,8 @@ class Ask:
     stops
         Travel from the measured height at which the wheels meet their stops [mm], rebound first;
         infinite where it isn't known.
+    locks
+        Steer at which turn plates read camber, toe-out and toe-in [rad].
     """
 
     travel: Array
@@ -48,6 +51,7 @@ class Ask:
     steer: Array
     window: float = 50.0
     stops: tuple[float, float] = (-inf, inf)
+    locks: tuple[float, float] = (TURN_PLATE_ANGLE, TURN_PLATE_ANGLE)
 
     def window_at(self, height: float) -> tuple[float, float]:
         """Return the travels between which the range is quoted, from where a car stands [mm].
@@ -215,7 +219,12 @@ def study_front(
         return FrontStudy(front, line, level, travel, None, None, single, stand, window)
     track = float(level.values["half_track"].sum())
     single |= turning_results(
-        steer.values, steer.reached, _between(poses, parts[1]), track, front.car.wheelbase
+        steer.values,
+        steer.reached,
+        _between(poses, parts[1]),
+        track,
+        front.car.wheelbase,
+        ask.locks,
     )
     return FrontStudy(front, line, level, travel, roll, steer, single, stand, window)
 

@@ -25,6 +25,7 @@ def turning_results(
     between: float,
     track: float,
     wheelbase: float | None,
+    locks: tuple[float, float] = (TURN_PLATE_ANGLE, TURN_PLATE_ANGLE),
 ) -> dict[str, float]:
     """Return turn-plate caster and the outer wheel's angle [rad], and two Ackermann shares [%].
 
@@ -42,10 +43,13 @@ def turning_results(
         Distance of the contact centres, straight ahead [mm].
     wheelbase
         Of the car [mm], None where not known.
+    locks
+        Steer at which turn plates read camber, toe-out and toe-in [rad].
     """
     toe, camber = steer["toe"][:, reached], steer["camber_road"][:, reached]
+    inclination = steer["kingpin_inclination"][:, reached]
     values: dict[str, float] = {}
-    caster = caster_from_turn_plates((toe[0], camber[0]), TURN_PLATE_ANGLE)
+    caster = caster_from_turn_plates((toe[0], camber[0], inclination[0]), locks)
     if caster is not None:
         values["caster_turn_plates"] = caster
     left, right = -toe[0], toe[1]  # of a left turn: the inner one and the outer one

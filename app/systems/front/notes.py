@@ -59,7 +59,7 @@ _WHY: Final = (
 )
 _SINGLE_WHY: Final = {
     "bump_steer_range": "the wheels don't reach the stated travel each way",
-    "caster_turn_plates": "a wheel doesn't reach 20° of steer each way",
+    "caster_turn_plates": "a wheel doesn't reach the steer at which turn plates are read",
     "toe_out_on_turns": "the inner wheel doesn't reach 20° of steer",
     "ackermann": "the inner wheel doesn't reach 20° of steer",
     "ackermann_track": "the outer wheel doesn't reach 10° of steer",

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from math import degrees
 
-from app.systems.answers import CarName, Study
+from app.systems.answers import CarName, Ranges, Study
 from app.systems.front import notes
 from app.systems.front.study import FrontAnswers
 from app.systems.front.words.travel import each_way, is_whole
@@ -42,6 +43,9 @@ class FrontReport:
         if result.key == "bump_steer_range":
             cut = "" if all(is_whole(car, window) for car in self._cars()) else ", or to its stops"
             return f"{result.title} over {each_way(window, units)}{cut}"
+        if result.key == "caster_turn_plates" and self.study.ranges.locks != Ranges().locks:
+            out, inward = (f"{degrees(lock):g}°" for lock in self.study.ranges.locks)
+            return f"{result.title} at {out} out, {inward} in"
         return result.title
 
     def conditions(self) -> Conditions:

@@ -212,6 +212,10 @@ def front_ranges(setup: Setup) -> Ranges:
         steer=(-steer, steer, 41) if steer else plain.steer,
         window=number.get("front.bump_steer_travel") or plain.window,
         stops=(-(rebound or inf), bump or inf),
+        locks=(
+            number.get("front.turn_plates.out") or plain.locks[0],
+            number.get("front.turn_plates.in") or plain.locks[1],
+        ),
     )
 
 
@@ -238,6 +242,7 @@ def ask(ranges: Ranges) -> Ask:
         np.linspace(*ranges.steer),
         ranges.window,
         ranges.stops,
+        ranges.locks,
     )
 
 
