@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from math import degrees
 from typing import Final
 
-from app.document.quantities import QUANTITIES
+from app.document.quantities import DEGREE, QUANTITIES
 from app.systems.answers import Answered, CarAnswers, value_in
 from geometry.catalogue.front import Result, machine_name
 
@@ -25,6 +25,7 @@ UNITS: Final = {
     "ratio": "1",
     "angle per angle": "deg/deg",
 }
+_PER_MM: Final = {"angle per length": DEGREE, "length per length": 1.0}  # not over about an inch
 Numbers = list[float | None]
 Rows = dict[str, Numbers]
 
@@ -37,7 +38,8 @@ def machine_number(value: float | None, result: Result) -> float | None:
 def kind_number(value: float, kind: str) -> float:
     """Return a value of a kind of quantity in the unit that machine-readable names tell."""
     quantity = QUANTITIES.get(kind)
-    return value / (quantity.mm_factor if quantity else 1.0) + 0.0
+    factor = _PER_MM.get(kind, quantity.mm_factor if quantity else 1.0)
+    return value / factor + 0.0
 
 
 def drivers(sweep: Answered, steer: float | None) -> Rows:

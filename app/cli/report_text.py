@@ -37,7 +37,10 @@ from app.words.results import (
 from geometry.catalogue.front import JOINTS, Result
 
 OWN_TABLES: Final = {"rear": rear_tables}  # what only one system has, by its key
-STEERED: Final = ("ackermann_steer",)  # exists on lock alone: curves tell it
+STEERED: Final = (  # exist on lock alone: curves tell them
+    "ackermann_steer",
+    "ackermann_track_steer",
+)
 _MARKS: Final = {"wrong": "!! ", "watch": "!  ", "plain": "-  "}
 _UNITS: Final = {"mm": "mm, N, degrees", "in": "in, lbf, degrees"}
 

@@ -74,7 +74,6 @@ def stacked(setups: Sequence[Setup], wants_key: Callable[[str], bool]) -> Setup:
     return Setup(
         title=first.title,
         units=first.units,
-        read_in=first.read_in,
         evidence=_values([setup.evidence for setup in setups], wants_key),
         changes=tuple(
             _change(values, wants_key) for values in zip(*changes, strict=True) if values[0].on

@@ -53,6 +53,8 @@ _UNITS: Final[dict[str, dict[str, float]]] = {
         "ftlb": POUND_FORCE * 12 * INCH,
         "ftlbf": POUND_FORCE * 12 * INCH,
     },
+    "angle per length": {"°/mm": DEGREE, "°/in": DEGREE / INCH},
+    "length per length": {"mm/mm": 1.0, "in/in": 1.0},
     "frequency": {"hz": 1.0},
     "percent": {"%": 1.0},
     "stress": {"n/mm²": 1.0, "n/mm2": 1.0, "mpa": 1.0, "gpa": 1000.0, "psi": POUND_FORCE / INCH**2},

@@ -106,11 +106,14 @@ def write_setup(
 def text_of(setup: Setup, loaded: LoadedSetup | None = None) -> str:
     """Return the text of a setup: that it was read from with the differences, or a new one."""
     from app.document.rewriting import rewritten  # these as late as there is something to save
+    from app.document.upgraded_text import upgraded_text
     from app.document.writer import new_text
 
     texts = [new_text(setup)]
-    if loaded is not None and loaded.format == FORMAT:
-        texts.insert(0, rewritten(loaded.text, loaded.setup, setup))
+    if loaded is not None:
+        in_format = upgraded_text(loaded.text, loaded.format)
+        if in_format is not None:
+            texts.insert(0, rewritten(in_format, loaded.setup, setup))
     for text in texts:
         fault = _unreadable(text, setup)
         if not fault:

@@ -135,23 +135,12 @@ class Setup:
     limits: Mapping[str, Limit] = field(default_factory=FrozenMap)  # "front.camber" -> Limit
     changes: tuple[Change, ...] = ()
     heights: Mapping[str, HeightChoice] = field(default_factory=FrozenMap)  # by end; else settles
-    read_in: Units | None = None  # the file's units, where `units` are only those of a display
 
     def __post_init__(self) -> None:
         _freeze(self, "evidence", "within", "point_notes", "limits", "heights")
         if SETTLES in self.heights.values():  # said or not, it is the same
             held = {end: choice for end, choice in self.heights.items() if choice != SETTLES}
             object.__setattr__(self, "heights", FrozenMap(held))
-
-    @property
-    def file_units(self) -> Units:
-        """Return the units of the car's file: what is stated over a round length follows them."""
-        return self.read_in or self.units
-
-    def shown_in(self, units: Units) -> Setup:
-        """Return the setup with the units of a display; its results stay those of its file."""
-        own = self.file_units
-        return self.having(units=units, read_in=None if units == own else own)
 
     def having(self, **fields: Any) -> Setup:
         """Return a copy with some fields replaced."""

@@ -8,7 +8,7 @@ from math import gcd
 from typing import Final
 
 from app.document.model import Units, Vec
-from app.document.quantities import DEGREE, INCH, QUANTITIES
+from app.document.quantities import INCH, QUANTITIES
 from app.document.toml_text import number_text
 from geometry.dataclass import dataclass
 
@@ -39,7 +39,9 @@ _PLACES: Final = {  # kind: decimals in mm and in inches
     "damping": (2, 1),
     "inertia": (2, 1),
     "stress": (0, 0),
+    "angle per length": (3, 3),
     "length per angle": (2, 3),
+    "length per length": (2, 4),
     "per length": (5, 4),
     "angle per angle": (3, 3),
     "acceleration": (2, 2),
@@ -48,20 +50,11 @@ _PLACES: Final = {  # kind: decimals in mm and in inches
     "ratio": (3, 3),
     "plain": (3, 3),
 }
-_PER: Final = 25.0  # mm; a gain per mm is too small to be read: it is shown over about an inch
-_GAINS: Final = {
-    ("angle per length", "mm"): Shown("°/25 mm", DEGREE / _PER, 3),
-    ("angle per length", "in"): Shown("°/in", DEGREE / INCH, 3),
-    ("length per length", "mm"): Shown("mm/25 mm", 1.0 / _PER, 2),
-    ("length per length", "in"): Shown("in/in", 1.0, 4),
-}
 
 
 @cache
 def shown(kind: str, units: Units) -> Shown:
     """Return how a kind of quantity is shown in these units."""
-    if (kind, units) in _GAINS:
-        return _GAINS[kind, units]
     quantity = QUANTITIES[kind]
     places = _PLACES[kind][0 if units == "mm" else 1]
     return Shown(quantity.unit(units), quantity.factor(units), places)

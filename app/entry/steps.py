@@ -46,6 +46,7 @@ STOPS: Final = (
     "front.damper.open_length",
     "front.travel.bump",
     "front.travel.rebound",
+    "front.bump_steer_travel",
     "front.steering.travel",
 )
 CAR: Final = (

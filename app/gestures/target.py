@@ -40,7 +40,7 @@ def moved_point(system: System[Any], setup: Setup, index: int, key: str, step: V
 def renamed(before: Setup, after: Setup, index: int, units: Units) -> Setup:
     """Update the change's generated name; a name that the user typed stays."""
     change = after.changes[index]
-    new_name = suggested_name(after.shown_in(units), change)
+    new_name = suggested_name(after.having(units=units), change)
     if not _follows(before, index, units) or new_name == change.name:
         return after
     others = after.having(changes=(*after.changes[:index], *after.changes[index + 1 :]))
@@ -53,5 +53,5 @@ def _follows(setup: Setup, index: int, units: Units) -> bool:
     if index >= len(setup.changes):
         return True
     change = setup.changes[index]
-    made = suggested_name(setup.shown_in(units), change)
+    made = suggested_name(setup.having(units=units), change)
     return change.name.startswith((NEW, made))

@@ -126,7 +126,7 @@ class Session(QObject):
     def shown_setup(self) -> Setup:
         """The setup in the units that are shown, which need not be its file's."""
         setup = self.setup
-        return setup if setup.units == self.units else setup.shown_in(self.units)
+        return setup if setup.units == self.units else setup.having(units=self.units)
 
     @property
     def path(self) -> Path | None:

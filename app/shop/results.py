@@ -17,6 +17,7 @@ AT_REST: Final = (  # says nothing of a car that stands straight and level
     "steer_angle_inner",
     "steer_angle_outer",
     "ackermann_steer",
+    "ackermann_track_steer",
     "roll_centre_construction_lateral",
     "axle_steer",
     "axle_shift",

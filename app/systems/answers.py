@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import field
 from functools import cached_property
-from math import isfinite, radians
+from math import inf, isfinite, radians
 from typing import TYPE_CHECKING, Any, Final, Generic, Literal, Protocol, TypeVar, cast
 
 from app.document.heights import STOP_TRAVEL
 from app.document.model import SETTLES, HeightChoice, Setup
 from geometry.catalogue.result import Result
+from geometry.conventions import TURN_PLATE_ANGLE
 from geometry.dataclass import dataclass
 from geometry.standing import Stand
 from geometry.vectors import Array
@@ -23,18 +24,28 @@ CarName = Literal["measured", "proposed"]
 CARS: Final[tuple[CarName, CarName]] = ("measured", "proposed")
 CAR_WORDS: Final[dict[CarName, str]] = {"measured": "as found", "proposed": "as built"}
 
+BUMP_STEER_TRAVEL: Final = 50.0
+"""Each way, where the setup says nothing, whatever its units [mm]."""
+
 FURTHEST: Final = {"travel": 1000.0, "roll": radians(45.0), "steer": 500.0}
 """Limits beyond the travel of any car's suspension [mm, rad]: no pose beyond is solved."""
 
 
 @dataclass(frozen=True)
 class Ranges:
-    """The swept ranges: travel and steer [mm], roll [rad], each as (from, to, number of poses)."""
+    """The swept ranges: travel and steer [mm], roll [rad], each as (from, to, number of poses).
+
+    `window` is the travel each way of bump steer's range [mm]; `stops` are where the wheels meet
+    theirs, from the measured height [mm], infinite where that isn't given;
+    `locks` are the steer at which turn plates read camber, toe-out and toe-in [rad].
+    """
 
     travel: tuple[float, float, int] = (-STOP_TRAVEL, STOP_TRAVEL, 61)
     roll: tuple[float, float, int] = (-radians(6.0), radians(6.0), 41)
     steer: tuple[float, float, int] = (-65.0, 65.0, 41)
-    window: float = 50.0
+    window: float = BUMP_STEER_TRAVEL
+    stops: tuple[float, float] = (-inf, inf)
+    locks: tuple[float, float] = (TURN_PLATE_ANGLE, TURN_PLATE_ANGLE)
 
 
 @dataclass(frozen=True)

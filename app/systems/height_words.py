@@ -11,13 +11,15 @@ from app.document.moves import proposed_number
 from app.document.units import format_value
 from app.systems.answers import Study
 from app.systems.hold_words import hold_words
-from app.systems.sentence import Sentence, Teller
+from app.systems.sentence import Sentence, Severity, Teller
 
 _LEAST: Final = 0.5  # mm that a shop can see
 UNKNOWN: Final = "since weights or springs aren't given"
 _NOWHERE: Final = "since its springs carry the load at no height within reach"
 LEVEL: Final = radians(0.05)
 _STOP_SEEN: Final = 0.05  # mm
+_TOLD: Final = 5.0  # mm lower: then what is left of the bump is said
+_LITTLE: Final = 1.0 / 3.0  # of the travel: the stop is met often (common practice, no source)
 
 
 def height_words(study: Study[Any], decimal: str = ".") -> str:
@@ -99,5 +101,24 @@ def held_height(tell: Teller, stands: float) -> Iterator[Sentence]:
         if abs(settles) >= _LEAST:
             way = "lower" if settles > 0 else "higher"
             by_itself = f"; by itself it would settle {tell.length(abs(settles))} {way} than found"
-    words = f"The {end} is held {where} by {ways}{by_itself}."
-    yield Sentence(words, "plain", "settled_travel")
+    left, severity = travel_left(tell, stands)
+    words = f"The {end} is held {where} by {ways}{by_itself}.{left}"
+    yield Sentence(words, severity, "settled_travel")
+
+
+def travel_left(tell: Teller, stands: float) -> tuple[str, Severity]:
+    """Say what a new height leaves of the travel to the stop, and whether that is little.
+
+    `stands` is the rise of the wheel into the body [mm].
+    """
+    way = "bump" if stands > 0 else "rebound"
+    stop = proposed_number(tell.study.setup, f"{tell.study.system.key}.travel.{way}")
+    if stop is None or abs(stands) > stop + _STOP_SEEN:  # which is said by itself
+        return "", "plain"
+    remaining = max(stop - abs(stands), 0.0)
+    is_little = remaining < _LITTLE * stop
+    if not is_little and (way == "rebound" or stands < _TOLD):
+        return "", "plain"
+    only = "only " if is_little else ""
+    words = f" That leaves {only}{tell.length(remaining)} of {way} to the stop"
+    return f"{words}, of {tell.round_length(stop)}.", "watch" if is_little else "plain"

@@ -10,6 +10,9 @@ from app.systems.naming import Naming
 from app.systems.spring_check import SpringCheck
 from geometry.catalogue.result import Result
 
+Conditions = dict[str, float | list[float]]
+"""What results are stated over, by machine-readable name."""
+
 
 class Report(Protocol):
     """One system of the car, studied, as a report tells of it."""
@@ -28,7 +31,7 @@ class Report(Protocol):
     def titled(self, result: Result) -> str:
         """Return a title with what the result is stated over."""
 
-    def conditions(self) -> dict[str, float]:
+    def conditions(self) -> Conditions:
         """Return what some results are stated over [mm]."""
 
     def check(self) -> SpringCheck | None:

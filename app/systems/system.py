@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any, Protocol
 
 from numpy.typing import ArrayLike
 
-from app.document.model import Change, FrozenMap, Setup, Units, Value, Vec
+from app.document.model import Change, FrozenMap, Setup, Value, Vec
 from app.document.moves import touches
 from app.drawing.strokes import Drawing
 from app.drawing.views import View
@@ -163,7 +163,7 @@ class System(Protocol[Car]):
 
     def measured_setup(self, setup: Setup) -> Setup:
         """Remove what this system as measured doesn't depend on, so that its car can be cached."""
-        return _read_by(self.reads, setup.evidence, setup.file_units)
+        return _read_by(self.reads, setup.evidence)
 
     def unreal(self, study: Study[Any], decimal: str) -> str:
         """Return why the proposal's figures are of no real part; empty where they are of one."""
@@ -240,6 +240,6 @@ class System(Protocol[Car]):
 
 
 @lru_cache(maxsize=16)
-def _read_by(starts: tuple[str, ...], evidence: FrozenMap[Value], units: Units) -> Setup:
+def _read_by(starts: tuple[str, ...], evidence: FrozenMap[Value]) -> Setup:
     read = {key: value for key, value in evidence.items() if key.startswith(starts)}
-    return Setup(title="", units=units, evidence=FrozenMap(read))
+    return Setup(title="", evidence=FrozenMap(read))

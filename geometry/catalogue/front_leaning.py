@@ -150,4 +150,22 @@ LEANING_RESULTS: Final[tuple[Result, ...]] = (
         decimals=0,
         least_span=20.0,
     ),
+    Result(
+        key="ackermann_track_steer",
+        title="Ackermann by the track, at this steer",
+        kind="percent",
+        scope="axle",
+        group=LEANING,
+        plus="towards ideal",
+        minus="away from ideal",
+        definition=(
+            "The share by the track as at outer 10°, at each steer from 5° of the inner wheel on; "
+            "the track as it is there."
+        ),
+        formula="100·(inner - outer)/(ideal inner - outer)",
+        source="common practice, no source",
+        needs=("car.wheelbase",),
+        decimals=0,
+        least_span=20.0,
+    ),
 )

@@ -100,10 +100,13 @@ WHEEL_RESULTS: Final[tuple[Result, ...]] = (
         plus="kingpin top rearward",
         minus="kingpin top forward",
         definition=(
-            "What a gauge makes of camber at 20° of steer each way, the body held; the toe-out "
-            "side is +."
+            "What a gauge makes of camber at two locks, the body held: toe-out is +. 20° each way, "
+            "or the setup's; of unlike locks the kingpin's inclination takes its part."
         ),
-        formula="tan caster = (sin camber(+20°) - sin camber(-20°))/(2 sin 20°)",
+        formula=(
+            "tan caster = (sin camber(+) - sin camber(-) + tan inclination·(cos(+) - cos(-)))"
+            "/(sin(+) + sin(-))"
+        ),
         source="derived; common practice",
     ),
     Result(
@@ -180,8 +183,8 @@ WHEEL_RESULTS: Final[tuple[Result, ...]] = (
         group=MOVING,
         plus="toe change",
         definition=(
-            "Largest minus least toe of one wheel over 50 mm of travel each way; over 2 in (50.8 "
-            "mm) where the car's file is in inches, whatever the display shows."
+            "Largest minus least toe of one wheel over the travel each way that the setup gives, "
+            "50 mm where it gives none, from where the car stands and as far as its stops."
         ),
         source="common practice",
         first=True,

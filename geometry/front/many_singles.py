@@ -162,7 +162,7 @@ def _collected(values_of_cars: list[dict[str, float]], sound: Array) -> dict[str
 
 
 def _of_travel(fronts: ManyFronts, ask: Ask) -> list[dict[str, float]]:
-    edges = np.array([-ask.window, ask.window])
+    edges = np.array(ask.window_at(0.0))
     at = np.concatenate([ask.travel, edges])
     keys = ("toe", "bump_steer", "spring_length")
     swept = pose_many(fronts, at, np.zeros_like(at), np.zeros_like(at), keys)
@@ -181,7 +181,7 @@ def _of_travel(fronts: ManyFronts, ask: Ask) -> list[dict[str, float]]:
 
 def _of_steer(fronts: ManyFronts, ask: Ask) -> list[dict[str, float]]:
     zero = np.zeros_like(ask.steer)
-    swept = pose_many(fronts, zero, zero, ask.steer, ("toe", "camber_road"))
+    swept = pose_many(fronts, zero, zero, ask.steer, ("toe", "camber_road", "kingpin_inclination"))
     between, tracks = np.empty(fronts.count), np.empty(fronts.count)
     at_rest = np.zeros((fronts.count, 1))
     for cars, _, poses in solved(fronts, Asked(at_rest, at_rest, np.zeros(1))):
@@ -197,7 +197,7 @@ def _of_steer(fronts: ManyFronts, ask: Ask) -> list[dict[str, float]]:
         one = curves_of(swept, place, ask.steer, slice(None))
         length = None if wheelbase is None else float(base)
         steer_results.append(
-            turning_results(one.values, one.reached, float(apart), float(track), length)
+            turning_results(one.values, one.reached, float(apart), float(track), length, ask.locks)
         )
     return steer_results
 

@@ -12,7 +12,7 @@ from geometry.front.centres import anti_dive, centre_results, force_height
 from geometry.front.joints import joint_swings
 from geometry.front.road import Poses
 from geometry.front.springs import arm_rates, ride_frequency, ride_rate, strut_compression
-from geometry.front.turning import share_over_steer
+from geometry.front.turning import shares_over_steer
 from geometry.front.wheel import (
     ground_offsets,
     kingpin_at,
@@ -67,7 +67,7 @@ SPRINGS: Final = frozenset(
         "roll_centre_force",
     }
 )
-TURNING: Final = frozenset({"ackermann_steer"})
+TURNING: Final = frozenset({"ackermann_steer", "ackermann_track_steer"})
 DIVE: Final = frozenset({"anti_dive", "anti_dive_inboard"})
 
 
@@ -98,7 +98,7 @@ def front_results(front: Front, poses: Poses, keys: Collection[str] | None = Non
     values["toe_length"] = toe_as_length(toe, car.toe_diameter)
     values["steer_angle_inner"], values["steer_angle_outer"] = -toe[0], toe[-1]
     if car.wheelbase is not None and is_asked(TURNING):
-        values["ackermann_steer"] = _ackermann(values, poses, car.wheelbase)
+        values |= _ackermann(values, poses, car.wheelbase)
     if is_asked(OFFSETS):
         values |= ground_offsets(poses)
     if is_asked(RATES):
@@ -126,10 +126,12 @@ def front_results(front: Front, poses: Poses, keys: Collection[str] | None = Non
     return values
 
 
-def _ackermann(values: Results, poses: Poses, wheelbase: Scalar) -> Array:
-    across = kingpin_at(poses, poses.contact)[1]
-    left, right = values["steer_angle_inner"], values["steer_angle_outer"]
-    return share_over_steer(left, right, across[0] + across[-1], wheelbase)
+def _ackermann(values: Results, poses: Poses, wheelbase: Scalar) -> Results:
+    across, contact = kingpin_at(poses, poses.contact)[1], poses.contact[1]
+    headings = values["steer_angle_inner"], values["steer_angle_outer"]
+    between, track = across[0] + across[-1], contact[0] + contact[-1]
+    by_kingpins, by_track = shares_over_steer(headings, between, track, wheelbase)
+    return {"ackermann_steer": by_kingpins, "ackermann_track_steer": by_track}
 
 
 def _spring_results(front: Front, poses: Poses) -> tuple[Results, Array]:

@@ -77,8 +77,8 @@ def _travel_of(travel: Curves, key: str, length: float) -> float:
 
 def _toe_range(travel: Curves, edges: Curves) -> float:
     """Largest minus least toe inside the window, its turning points included."""
-    inside = (np.abs(travel.at) <= edges.at[-1]) & travel.reached
-    if not (edges.reached.all() and inside.sum() > 2):
+    inside = (travel.at >= edges.at[0]) & (travel.at <= edges.at[-1]) & travel.reached
+    if not (edges.reached.all() and inside.any()):
         return float("nan")
     at, toe, slope = (
         travel.at[inside],

@@ -6,9 +6,11 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from functools import cached_property
 from itertools import pairwise
+from math import inf
 
 import numpy as np
 
+from geometry.conventions import TURN_PLATE_ANGLE
 from geometry.dataclass import dataclass
 from geometry.front.axle import Front
 from geometry.front.limits import explain
@@ -37,12 +39,33 @@ class Ask:
         Values of each sweep, shape (n,).
     window
         Travel each way over which the bump-steer range is quoted [mm].
+    stops
+        Travel from the measured height at which the wheels meet their stops [mm], rebound first;
+        infinite where it isn't known.
+    locks
+        Steer at which turn plates read camber, toe-out and toe-in [rad].
     """
 
     travel: Array
     roll: Array
     steer: Array
     window: float = 50.0
+    stops: tuple[float, float] = (-inf, inf)
+    locks: tuple[float, float] = (TURN_PLATE_ANGLE, TURN_PLATE_ANGLE)
+
+    def window_at(self, height: float) -> tuple[float, float]:
+        """Return the travels between which the range is quoted, from where a car stands [mm].
+
+        No wheel goes beyond its stops: what they leave of the window is all that counts.
+
+        Parameters
+        ----------
+        height
+            Where it stands, from the measured height [mm].
+        """
+        rebound, bump = self.stops
+        low = min(0.0, max(-self.window, rebound - height))
+        return low, max(0.0, min(self.window, bump - height))
 
 
 class Values(Mapping[str, Array]):
@@ -110,6 +133,8 @@ class FrontStudy:
         Results that exist once per car, by key; absent where they don't exist.
     stand
         Where it stands.
+    window
+        Travels between which its bump-steer range is quoted, from where it stands [mm].
     """
 
     front: Front
@@ -120,6 +145,7 @@ class FrontStudy:
     steer: Sweep | None
     single: dict[str, float]
     stand: Stand = AS_MEASURED
+    window: tuple[float, float] = (-50.0, 50.0)
 
     @cached_property
     def settled(self) -> Sweep | None:
@@ -159,12 +185,13 @@ def study_front(
         The car can't stand there.
     """
     rolls, steers = (_NONE, _NONE) if short else (ask.roll, ask.steer)
-    window, height = ask.window, stand.travel
+    height = stand.travel
+    window = ask.window_at(height)
     line = _straight_line(front, ask, rolls, height)
     if not line.holds(np.full((2, 1), height)).all():
         raise explain(front, line, height)
     # all sweeps in one run, one behind the other: travel, rest, window's edges, roll, steer
-    travels = np.concatenate([ask.travel, [height, height - window, height + window]])
+    travels = np.concatenate([ask.travel, [height, height + window[0], height + window[1]]])
     ends = np.cumsum([0, ask.travel.size, 1, 2, rolls.size, steers.size])
     demand = _demand(travels, rolls, steers, height)
     poses = drive(front.axle, line, demand, front.reference.contact_y)
@@ -189,12 +216,17 @@ def study_front(
     if settled is not None:
         single["settled_travel"] = settled
     if short:
-        return FrontStudy(front, line, level, travel, None, None, single, stand)
+        return FrontStudy(front, line, level, travel, None, None, single, stand, window)
     track = float(level.values["half_track"].sum())
     single |= turning_results(
-        steer.values, steer.reached, _between(poses, parts[1]), track, front.car.wheelbase
+        steer.values,
+        steer.reached,
+        _between(poses, parts[1]),
+        track,
+        front.car.wheelbase,
+        ask.locks,
     )
-    return FrontStudy(front, line, level, travel, roll, steer, single, stand)
+    return FrontStudy(front, line, level, travel, roll, steer, single, stand, window)
 
 
 def standing_sweep(front: Front, sweep: Sweep, stand: Stand) -> Sweep:
@@ -257,8 +289,9 @@ _NONE = np.zeros(0)
 def _straight_line(front: Front, ask: Ask, rolls: Array, height: float) -> Lines:
     """Survey the straight-ahead run over all that is asked for."""
     lean = float(_lean(front, rolls).max(initial=0.0))
-    low = min(ask.travel.min(initial=-1.0), height - ask.window, height - lean)
-    high = max(ask.travel.max(initial=1.0), height + ask.window, height + lean)
+    low, high = (height + end for end in ask.window_at(height))
+    low = min(ask.travel.min(initial=-1.0), low, height - lean)
+    high = max(ask.travel.max(initial=1.0), high, height + lean)
     return survey_axle(front.axle, np.zeros(1), np.array([low]), np.array([high]))
 
 

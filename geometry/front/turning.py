@@ -25,6 +25,7 @@ def turning_results(
     between: float,
     track: float,
     wheelbase: float | None,
+    locks: tuple[float, float] = (TURN_PLATE_ANGLE, TURN_PLATE_ANGLE),
 ) -> dict[str, float]:
     """Return turn-plate caster and the outer wheel's angle [rad], and two Ackermann shares [%].
 
@@ -42,10 +43,13 @@ def turning_results(
         Distance of the contact centres, straight ahead [mm].
     wheelbase
         Of the car [mm], None where not known.
+    locks
+        Steer at which turn plates read camber, toe-out and toe-in [rad].
     """
     toe, camber = steer["toe"][:, reached], steer["camber_road"][:, reached]
+    inclination = steer["kingpin_inclination"][:, reached]
     values: dict[str, float] = {}
-    caster = caster_from_turn_plates((toe[0], camber[0]), TURN_PLATE_ANGLE)
+    caster = caster_from_turn_plates((toe[0], camber[0], inclination[0]), locks)
     if caster is not None:
         values["caster_turn_plates"] = caster
     left, right = -toe[0], toe[1]  # of a left turn: the inner one and the outer one
@@ -57,7 +61,8 @@ def turning_results(
         values["ackermann"] = float(share)
     inner = _angle_at(right, left, TRACK_ANGLE)
     if inner is not None and wheelbase is not None:
-        values["ackermann_track"] = share_by_track(inner, TRACK_ANGLE, track, wheelbase)
+        share = share_by_track(inner, TRACK_ANGLE, track, wheelbase)
+        values["ackermann_track"] = float(share)
     return {key: value for key, value in values.items() if np.isfinite(value)}
 
 
@@ -69,28 +74,36 @@ def _angle_at(one: Array, other: Array, angle: float) -> float | None:
     return interpolate(one[order], other[order], angle)
 
 
-def share_over_steer(left: Array, right: Array, between: Array, wheelbase: Scalar) -> Array:
-    """Return the Ackermann share of each pose [%], shape (n,), of left and right turns alike.
+def shares_over_steer(
+    headings: tuple[Array, Array], between: Array, track: Array, wheelbase: Scalar
+) -> tuple[Array, Array]:
+    """Return both Ackermann shares of each pose [%], shape (n,), of left and right turns alike.
 
-    NaN where the inner wheel is steered less than `LEAST_STEER`.
+    The first is by the kingpin axes, the second by the track. NaN where the inner wheel is steered
+    less than `LEAST_STEER`.
 
     Parameters
     ----------
-    left, right
-        Headings of the wheels [rad], + to the car's left, shape (n,).
+    headings
+        Of the left and the right wheel [rad], + to the car's left, shape (n,).
     between
         Distance of the kingpin axes at the ground [mm], shape (n,).
+    track
+        Distance of the contact centres [mm], shape (n,).
     wheelbase
         Of the car [mm].
     """
+    left, right = headings
     turns_left = left + right > 0.0
     inner = np.where(turns_left, left, -right)
     outer = np.where(turns_left, right, -left)
     inner = np.where(inner < LEAST_STEER, np.nan, inner)
-    return np.asarray(ackermann_share(inner, outer, between, wheelbase))
+    by_kingpins = ackermann_share(inner, outer, between, wheelbase)
+    by_track = share_by_track(inner, outer, track, wheelbase)
+    return np.asarray(by_kingpins), np.asarray(by_track)
 
 
-def share_by_track(inner: float, outer: float, track: float, wheelbase: float) -> float:
+def share_by_track(inner: Scalar, outer: Scalar, track: Scalar, wheelbase: Scalar) -> Scalar:
     """Return 100·(inner - outer)/(ideal inner - outer) [%], the ideal from the outer wheel's angle.
 
     The ideal: cot(outer) - cot(inner) = t/L, with the track instead of the kingpins' distance. It
@@ -106,7 +119,7 @@ def share_by_track(inner: float, outer: float, track: float, wheelbase: float) -
         Of the car [mm].
     """
     ideal = np.arctan2(1.0, 1.0 / np.tan(outer) - np.divide(track, wheelbase))
-    return float(100.0 * np.divide(inner - outer, ideal - outer))
+    return 100.0 * np.divide(inner - outer, ideal - outer)
 
 
 def ideal_outer(inner: Scalar, between: Scalar, wheelbase: Scalar) -> Scalar:

@@ -118,27 +118,35 @@ def toe_as_length(toe: Array, diameter: Scalar) -> Array:
     return np.asarray(diameter * (np.sin(toe[0]) + np.sin(toe[-1])))
 
 
-def caster_from_turn_plates(heading_camber: tuple[Array, Array], angle: float) -> float | None:
+def caster_from_turn_plates(
+    wheel: tuple[Array, Array, Array], locks: tuple[float, float]
+) -> float | None:
     """Return the caster that turn plates would read [rad], None if the steer doesn't reach them.
 
     Parameters
     ----------
-    heading_camber
-        Wheel heading (toe) and camber to the road of one wheel over a steer sweep [rad], (n,).
-    angle
-        Steer each way at which camber is read [rad].
+    wheel
+        Heading (toe), camber to the road and kingpin inclination of one wheel over a steer sweep
+        [rad], shape (n,) each.
+    locks
+        Steer at which camber is read, toe-out and toe-in [rad], both above zero.
 
     References
     ----------
-    tan caster = (sin camber(+) - sin camber(-))/(2 sin angle): derived; common practice.
+    Derived: a wheel keeps its angle to the kingpin, so that
+    tan caster·(sin out + sin in) = sin camber(out) - sin camber(in)
+    + tan inclination·(cos out - cos in), cosines of cambers taken as 1. With equal locks it is
+    common practice.
     """
-    heading, camber = heading_camber
-    order = np.argsort(heading)
-    heading, camber = heading[order], camber[order]
-    if not (heading.size and heading[0] <= -angle and heading[-1] >= angle):
+    order = np.argsort(wheel[0])
+    heading, camber, inclination = (values[order] for values in wheel)
+    out, inward = locks
+    if not (heading.size and heading[0] <= -out and heading[-1] >= inward):
         return None
-    toe_in, toe_out = interpolate(heading, camber, angle), interpolate(heading, camber, -angle)
-    return float(np.arctan((np.sin(toe_out) - np.sin(toe_in)) / (2.0 * np.sin(angle))))
+    toe_in, toe_out = interpolate(heading, camber, inward), interpolate(heading, camber, -out)
+    lean = np.tan(interpolate(heading, inclination, 0.0)) * (np.cos(out) - np.cos(inward))
+    apart = np.sin(toe_out) - np.sin(toe_in) + lean
+    return float(np.arctan(apart / (np.sin(out) + np.sin(inward))))
 
 
 def interpolate(x: Array, y: Array, at: float) -> float:

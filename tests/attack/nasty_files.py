@@ -84,7 +84,7 @@ def _numbers() -> Iterator[Nasty]:
     yield spoilt("move-1e300", "[0.0, 0.0, -22.0]", "[0.0, 0.0, -1e300]", "upper_front")
     digits = "0x" + "F" * 5000
     yield spoilt("title-5000-digits", f'"{TITLE}"', digits, "title")
-    yield spoilt("format-5000-digits", "format = 1", f"format = {digits}", "format")
+    yield spoilt("format-5000-digits", "format = 2", f"format = {digits}", "format")
     yield spoilt("on-5000-digits", "on = false", f"on = {digits}", "on")
 
 

@@ -7,7 +7,7 @@ from tests.helpers.project import DOCS
 PAGE = DOCS / "file-format.md"
 _BLOCK = re.compile(r"^```toml\n(.*?)^```$", re.MULTILINE | re.DOTALL)
 
-EXAMPLES = [block for block in _BLOCK.findall(PAGE.read_text()) if block.startswith("format = 1")]
+EXAMPLES = [block for block in _BLOCK.findall(PAGE.read_text()) if block.startswith("format = 2")]
 COIL, TORSION, LEAF, LINKS = EXAMPLES
 LIMIT_KINDS = {
     "front.upper_ball_swing": "angle",

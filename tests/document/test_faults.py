@@ -58,10 +58,10 @@ CASES = [
     ('title = "I', 'titel = "I', "titel", "not known", "Did you mean title?"),
     ('units = "mm"', 'units = "cm"', "units", 'text "cm"', '"mm" or "in"'),
     ('units = "mm"', "units = 1", "units", "1", '"mm" or "in"'),
-    ("format = 1", "format = 7", "format", "newer than this program", "newer version"),
-    ("format = 1", "format = 0", "format", "0", "from 1 on"),
-    ("format = 1", 'format = "1"', "format", 'text "1"', "a whole number"),
-    ("format = 1", "format = true", "format", "true", "a whole number"),
+    ("format = 2", "format = 7", "format", "newer than this program", "newer version"),
+    ("format = 2", "format = 0", "format", "0", "from 1 on"),
+    ("format = 2", 'format = "1"', "format", 'text "1"', "a whole number"),
+    ("format = 2", "format = true", "format", "true", "a whole number"),
     ("on = true", 'on = "true"', "change 1, on", 'text "true"', "without quotes"),
     ('parts = "kept"', 'parts = "new"', "change 1, parts", "new", '"made to fit"'),
     ("Spring 55 N/mm", "Upper pivots 22 mm lower", "change 2, name", "change 1", "of its own"),
@@ -351,19 +351,19 @@ def test_what_is_no_file(tmp_path: Path) -> None:
 
 def test_an_older_format_is_taken_up_step_by_step() -> None:
     upgrades = {
-        -1: lambda tables: {**tables, "title": tables["nome"]},
-        0: lambda tables: {k: v for k, v in tables.items() if k != "nome"},
+        0: lambda tables: {**tables, "title": tables["nome"]},
+        1: lambda tables: {k: v for k, v in tables.items() if k != "nome"},
     }
-    old = COIL.replace("format = 1", "format = -1").replace("title =", "nome =")
+    old = COIL.replace("format = 2", "format = 0").replace("title =", "nome =")
     reading = read_text(old, upgrades=upgrades)
     assert reading.setup == parse(COIL)
-    assert reading.format == -1
-    assert upgrade({"format": -1, "nome": "x"}, -1, upgrades) == {"format": 1, "title": "x"}
+    assert reading.format == 0
+    assert upgrade({"format": 0, "nome": "x"}, 0, upgrades) == {"format": 2, "title": "x"}
 
 
 def test_a_newer_format_is_refused_with_a_sentence_and_nothing_else() -> None:
-    (fault,) = faults_of("format = 2\nnonsense = true\n")
+    (fault,) = faults_of("format = 3\nnonsense = true\n")
     assert str(fault) == (
-        "it, line 1: format: this file is of format 2, newer than this program, which reads up "
-        "to format 1. Nothing was changed. Open it with a newer version of the program."
+        "it, line 1: format: this file is of format 3, newer than this program, which reads up "
+        "to format 2. Nothing was changed. Open it with a newer version of the program."
     )

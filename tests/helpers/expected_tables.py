@@ -26,6 +26,7 @@ AT_REST = {  # of a car that stands straight and level
     *(
         "steer_angle_outer",
         "ackermann_steer",
+        "ackermann_track_steer",
         "axle_steer",
         "roll_centre_construction_lateral",
         "axle_shift",

@@ -29,7 +29,7 @@ def test_a_change_of_display_changes_no_result(qapp: object, path: object) -> No
 
 
 def test_a_change_of_display_changes_no_verdict(qapp: object) -> None:
-    # the saloon lowered changes its toe by 0.32 deg over 50 mm and by 0.33 deg over 2 in
+    # the saloon lowered changes its toe by 0.32 deg over 50 mm, which it would by 0.33 over 2 in
     lowered = switch_change(saloon(), 0, True)
     limit = Limit(maximum=radians(0.325), kind="angle")
     session = Session(set_limit(lowered, "front.bump_steer_range", limit))

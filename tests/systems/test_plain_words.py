@@ -103,6 +103,46 @@ def test_another_spring_is_not_called_the_same_spring():
     assert "higher" in text
 
 
+def heights_told(system, setup):
+    """Return what is said of the height, with how pressing it is."""
+    told = sentences(system.study(setup))
+    return [(s.severity, s.text) for s in told if s.result_key == "settled_travel"]
+
+
+def test_little_bump_left_is_worth_a_look():
+    soft = Change("Soft", sets={"front.spring.rate": 45.0})
+    ((severity, text),) = heights_told(FRONT, only(SALOON, soft))
+    assert (severity, text[-55:]) == (
+        "watch",
+        " That leaves only 6.0 mm of bump to the stop, of 75 mm.",
+    )
+    block = Change("Block", sets={"rear.block": 70.0})
+    ((severity, text),) = heights_told(REAR, only(SALOON, block))
+    assert severity == "watch"
+    assert "That leaves only " in text
+
+
+def test_a_third_of_the_bump_left_is_plain():
+    block = Change("Block", sets={"rear.block": 25.0})
+    ((severity, text),) = heights_told(REAR, only(SALOON, block))
+    assert severity == "plain"
+    assert "That leaves " in text
+    assert "only" not in text
+
+
+def test_little_rebound_left_is_worth_a_look():
+    longer = Change("Longer", sets={"front.spring.free_length": 347.0})
+    told = heights_told(FRONT, only(SALOON, longer))
+    assert [severity for severity, _ in told] == ["watch"]
+    assert "of rebound to the stop, of " in told[0][1]
+
+
+def test_a_held_height_says_what_travel_it_leaves():
+    lowest = replace(SALOON, heights={"front": SALOON.evidence["front.arch_height"] - 60.0})
+    told = dict(heights_told(FRONT, lowest))
+    assert " That leaves only 15 mm of bump to the stop, of 75 mm." in told["watch"]
+
+
 def test_bump_steer_past_its_limit_is_wrong():
     told = [s for s in sentences(FRONT.study(HELD)) if s.result_key == "bump_steer_range"]
     assert [s.severity for s in told] == ["wrong"]

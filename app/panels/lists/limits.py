@@ -10,7 +10,7 @@ from app.document.edits import set_limit
 from app.document.entries import parse_value
 from app.document.model import Limit
 from app.document.plain_text import lower_first
-from app.document.units import exact_number, shown
+from app.document.units import exact_number
 from app.panels.entry import EntryField
 from app.panels.figures import decimal_sign
 from app.panels.shown_results import limit_asked, limit_key
@@ -57,16 +57,10 @@ class LimitDialog(QDialog):
     def _text(self, value: float) -> str:
         """Return a value in the unit that the panel shows, with the decimals it needs."""
         kind, units = self.shown_result.kind, self.session.units
-        if kind in ("angle per length", "length per length"):
-            value, kind = value / shown(kind, units).size, "plain"
         return exact_number(value, kind, units, decimal=decimal_sign())
 
     def _read(self, text: str) -> float:
         kind, units = self.shown_result.kind, self.session.units
-        if kind in ("angle per length", "length per length"):
-            size = shown(kind, units).size
-            most = limit_ends(kind)[1] / size
-            return parse_value(text, "plain", units, decimal=decimal_sign(), most=most) * size
         most = limit_ends(kind)[1]
         return parse_value(text, kind, units, decimal=decimal_sign(), most=most)
 

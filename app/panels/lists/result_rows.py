@@ -153,7 +153,7 @@ def why_nothing(row: Row, session: Session) -> str:
         return "That length is not met within the travel or roll that is swept."
     if key in FROM_STEER:
         return "The steering doesn't turn the wheels far enough for it."
-    if key == "ackermann_steer":
+    if key in ("ackermann_steer", "ackermann_track_steer"):
         return "There is none straight ahead: steer the car, or look at the curve over steer."
     if key == "bump_steer_range":
         return "The linkage can't take the whole of the stated travel."

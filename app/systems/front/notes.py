@@ -13,6 +13,7 @@ from app.document.moves import proposed_settings
 from app.document.units import format_value
 from app.systems.answers import FURTHEST, Driver, Study
 from app.systems.front.study import FrontAnswers
+from app.systems.front.words.travel import is_whole, travel_told
 from app.systems.naming import (
     Naming,
     driver_words,
@@ -53,12 +54,12 @@ _BRISK: Final = radians(3.05)  # roll of a hard corner; further both centres run
 _WHY: Final = (
     (_FRONT_VIEW, "the arms are parallel in front view: the centre is at infinity"),
     (_SIDE_VIEW, "the arms are parallel in side view: the centre is at infinity"),
-    (("ackermann_steer",), "the inner wheel is steered less than 5°"),
+    (("ackermann_steer", "ackermann_track_steer"), "the inner wheel is steered less than 5°"),
     (_ROLL_CENTRES, "the two wheels' lines are parallel: they meet nowhere"),
 )
 _SINGLE_WHY: Final = {
     "bump_steer_range": "the wheels don't reach the stated travel each way",
-    "caster_turn_plates": "a wheel doesn't reach 20° of steer each way",
+    "caster_turn_plates": "a wheel doesn't reach the steer at which turn plates are read",
     "toe_out_on_turns": "the inner wheel doesn't reach 20° of steer",
     "ackermann": "the inner wheel doesn't reach 20° of steer",
     "ackermann_track": "the outer wheel doesn't reach 10° of steer",
@@ -99,13 +100,16 @@ def setup_notes(study: Study[FrontAnswers], naming: Naming) -> Iterator[str]:
         yield check.words(study.setup.units)
 
 
-def rest_notes(study: Study[FrontAnswers], car: FrontStudy, naming: Naming) -> Iterator[str]:
+def rest_notes(study: Study[FrontAnswers], car: FrontAnswers, naming: Naming) -> Iterator[str]:
     """Return notes on one car's results at rest and on those it has once."""
     yield from absent_notes(study, car.rest, naming)
     for key, why in _SINGLE_WHY.items():
         absent = key not in car.single and key not in study.missing
         if absent and applies(BY_KEY[key], study.setup):
             yield f"{naming(BY_KEY[key])}: {why}."
+    if "bump_steer_range" in car.single and not is_whole(car, study.ranges.window):
+        over = travel_told(car, study.ranges.window, study.setup.units)
+        yield f"{naming(BY_KEY['bump_steer_range'])}: over {over}."
     yield from _parting(study, car)
 
 

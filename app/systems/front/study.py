@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from functools import lru_cache
+from math import inf
 from typing import Final
 
 import numpy as np
@@ -15,7 +16,6 @@ from numpy.typing import ArrayLike
 
 from app.document.model import FrozenMap, Setup, Value, frozen
 from app.document.moves import Numbers, last_sets, proposed_settings
-from app.document.quantities import INCH
 from app.systems.answers import FURTHEST, Driver, Pose, Ranges, Stance
 from app.systems.front.inputs import measured_car, proposed_car
 from app.systems.standing import Standing
@@ -210,7 +210,12 @@ def front_ranges(setup: Setup) -> Ranges:
         plain,
         travel=(-rebound if rebound else plain.travel[0], bump or plain.travel[1], 61),
         steer=(-steer, steer, 41) if steer else plain.steer,
-        window=2 * INCH if setup.file_units == "in" else 50.0,
+        window=number.get("front.bump_steer_travel") or plain.window,
+        stops=(-(rebound or inf), bump or inf),
+        locks=(
+            number.get("front.turn_plates.out") or plain.locks[0],
+            number.get("front.turn_plates.in") or plain.locks[1],
+        ),
     )
 
 
@@ -236,6 +241,8 @@ def ask(ranges: Ranges) -> Ask:
         np.linspace(*ranges.roll),
         np.linspace(*ranges.steer),
         ranges.window,
+        ranges.stops,
+        ranges.locks,
     )
 
 
@@ -257,4 +264,5 @@ def _with_stops(car: FrontStudy, values: Mapping[str, Value]) -> FrontAnswers:
         car.steer,
         {**car.single, **reached},
         car.stand,
+        car.window,
     )

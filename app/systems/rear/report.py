@@ -9,6 +9,7 @@ from app.systems.answers import CarName, Study
 from app.systems.naming import Naming
 from app.systems.rear import notes
 from app.systems.rear.answers import RearAnswers, RearSweep
+from app.systems.report import Conditions
 from app.systems.spring_check import SpringCheck
 from app.systems.study_results import results_of
 from geometry.catalogue.result import Result
@@ -34,7 +35,7 @@ class RearReport:
         """Return a title with what the result is stated over."""
         return result.title
 
-    def conditions(self) -> dict[str, float]:
+    def conditions(self) -> Conditions:
         """Return what some results are stated over [mm]."""
         return {}
 

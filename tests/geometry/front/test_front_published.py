@@ -8,11 +8,14 @@ import numpy as np
 import pytest
 from scipy import constants
 from scipy.optimize import brentq
+from scipy.spatial.transform import Rotation
 
+from app.systems.front.system import FRONT
 from geometry.catalogue.front import BY_KEY
 from geometry.front.springs import ride_frequency, ride_rate
 from geometry.front.sweeps import Ask, FrontStudy, pose_front
 from geometry.front.turning import ackermann_share, ideal_outer
+from geometry.front.wheel import caster_from_turn_plates
 from tests.helpers.front_setups import (
     Points,
     built,
@@ -276,3 +279,48 @@ def test_the_share_over_steer_passes_the_one_at_20_degrees_and_is_even() -> None
     assert at_20 == pytest.approx(study.single["ackermann"], abs=0.1)
     np.testing.assert_allclose(share, share[::-1], atol=1e-6)
     assert np.isnan(share[np.abs(inner) < 4.5]).all()
+
+
+def test_the_share_by_the_track_over_steer_passes_the_published_one() -> None:
+    setup = front_setup(student_front.POINTS, **student_front.VALUES)
+    study = swept(setup, Ask(np.linspace(-25, 25, 5), np.zeros(1), np.linspace(-38, 38, 41), 20.0))
+    assert study.steer is not None
+    outer = np.degrees(study.steer.values["steer_angle_outer"])
+    share = study.steer.values["ackermann_track_steer"]
+    there = np.argsort(outer)
+    there = there[(outer[there] > 6.0) & study.steer.reached[there]]
+    at_10 = float(np.interp(10.0, outer[there], share[there]))
+    # the track on lock is not quite that straight ahead
+    assert at_10 == pytest.approx(student_front.ACKERMANN, abs=1.0)
+    np.testing.assert_allclose(share, share[::-1], atol=1e-6)
+
+
+@pytest.mark.parametrize("locks", [(20.0, 20.0), (15.0, 10.0), (8.0, 18.0)])
+def test_caster_by_any_two_locks_is_that_of_the_kingpin(locks: tuple[float, float]) -> None:
+    """A wheel turned about a known axis by a general rotation, read on plates."""
+    caster, inclination = math.radians(5.0), math.radians(11.0)
+    axis = np.array([-math.tan(caster), -math.tan(inclination), 1.0])
+    axis /= np.linalg.norm(axis)
+    turns = np.linspace(-0.5, 0.5, 201)
+    spin = Rotation.from_rotvec(turns[:, None] * axis).apply([0.0, 1.0, 0.0])  # of the left wheel
+    heading, camber = np.arctan2(spin[:, 0], spin[:, 1]), -np.arcsin(spin[:, 2])
+    wheel = heading, camber, np.full_like(turns, inclination)
+    out, inward = map(math.radians, locks)
+    told = caster_from_turn_plates(wheel, (out, inward))
+    assert told is not None
+    assert math.degrees(told) == pytest.approx(5.0, abs=0.15)  # cosines of cambers are taken as 1
+    if out != inward:  # the plain rule is far off
+        row = np.argsort(heading)
+        at = np.interp([-out, inward], heading[row], camber[row])
+        plain = (math.sin(at[0]) - math.sin(at[1])) / (math.sin(out) + math.sin(inward))
+        assert abs(math.degrees(math.atan(plain)) - 5.0) > 0.2
+
+
+def test_locks_that_the_setup_gives_are_those_of_the_plates() -> None:
+    def read(**locks: float) -> float:
+        given = {f"front__turn_plates__{way}": math.radians(at) for way, at in locks.items()}
+        return FRONT.study(front_setup(**given)).measured.single["caster_turn_plates"]
+
+    assert read(out=20.0, **{"in": 20.0}) == pytest.approx(read(), abs=1e-12)
+    assert read(out=15.0, **{"in": 10.0}) == pytest.approx(read(), abs=math.radians(0.5))
+    assert read(out=15.0, **{"in": 10.0}) != pytest.approx(read(), abs=1e-6)

@@ -7,6 +7,7 @@ from math import degrees
 from typing import Final
 
 from app.systems.front.words.telling import Telling
+from app.systems.front.words.travel import travel_told
 from app.systems.ride_words import frequency_words
 from app.systems.sentence import Sentence
 
@@ -41,8 +42,8 @@ def _leaning(tell: Telling) -> Iterator[Sentence]:
 def _steering(tell: Telling) -> Iterator[Sentence]:
     toe, roll = tell.before("bump_steer_range"), tell.before("roll_steer")
     if toe is not None:
-        over = tell.round_length(tell.study.ranges.window)
-        words = f"Bump steer over ±{over} is {tell.text('bump_steer_range', toe)}"
+        over = travel_told(tell.study.measured, tell.study.ranges.window, tell.units, tell.decimal)
+        words = f"Bump steer over {over} is {tell.text('bump_steer_range', toe)}"
         yield Sentence(f"{words}.", "plain", "bump_steer_range")
     if roll is not None and abs(roll) >= _STRAIGHT:
         way = "out of the corner" if roll > 0 else "into the corner"

@@ -13,6 +13,7 @@ from app.document.moves import toe_is_reset
 from app.systems.front.stretch import GIVES, stretches
 from app.systems.front.study import FrontAnswers
 from app.systems.front.words.telling import Telling
+from app.systems.front.words.travel import is_alike, travel_told
 from app.systems.limits import LimitCheck, limit_checks, readings, worst
 from app.systems.sentence import Sentence, Severity, past_limit, where_read
 from app.words.errors import geometry_words
@@ -54,16 +55,22 @@ def _bump_steer(tell: Telling, limit: LimitCheck | None) -> Iterator[Sentence]:
     ranges = tell.pair("bump_steer_range")
     if ranges is None:
         return
-    over = tell.round_length(tell.study.ranges.window)
+    study, window = tell.study, tell.study.ranges.window
+    was_over, over = (
+        travel_told(car, window, tell.units, tell.decimal)
+        for car in (study.measured, study.proposed)
+    )
     before, after = (tell.text("bump_steer_range", value) for value in ranges)
     if limit is not None:
         after = tell.beside(limit.limit, "bump_steer_range", ranges[1])
-    change_words = f"{after}, as measured" if not tell.study.changed else f"{after} (was {before})"
-    if abs(ranges[1] - ranges[0]) >= _BUMP_STEER:
+    change_words = f"{after}, as measured" if not study.changed else f"{after} (was {before})"
+    if not is_alike(study.measured, study.proposed):
+        change_words = f"is {after} (was {before} over {was_over})"
+    elif abs(ranges[1] - ranges[0]) >= _BUMP_STEER:
         change_words = f"{'grows' if ranges[1] > ranges[0] else 'falls'} from {before} to {after}"
     else:
         change_words = f"is {change_words}"
-    words = f"Bump steer over ±{over} {change_words}"
+    words = f"Bump steer over {over} {change_words}"
     if limit is None or limit.held is None:
         grown: Severity = "watch" if ranges[1] > ranges[0] + radians(0.1) else "plain"
         if tell.moved("bump_steer_range", _BUMP_STEER):

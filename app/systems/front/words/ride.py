@@ -9,7 +9,7 @@ from app.document.model import SETTLES
 from app.document.moves import proposed_number
 from app.systems.centre_words import roll_centre
 from app.systems.front.words.telling import Telling
-from app.systems.height_words import held_height
+from app.systems.height_words import held_height, travel_left
 from app.systems.sentence import Sentence, Severity
 from app.systems.spring_check import spring_check
 
@@ -50,7 +50,8 @@ def _height(tell: Telling) -> Iterator[Sentence]:
         return
     way = "lower" if by > 0 else "higher"
     words = f"With {springs} the car sits {tell.length(abs(by))} {way} at the front"
-    yield Sentence(f"{words}{_why(tell, by)}.{_bump_left(tell, by)}", "plain", "settled_travel")
+    left, severity = travel_left(tell, by)
+    yield Sentence(f"{words}{_why(tell, by)}.{left}", severity, "settled_travel")
 
 
 def _lifts(tell: Telling) -> bool:
@@ -75,14 +76,6 @@ def _why(tell: Telling, by: float) -> str:
     if spring.on == "upper arm":
         return ": the spring stands on the upper arm"
     return ": little, since the spring stands on the lower arm" if abs(by) < 10.0 else ""
-
-
-def _bump_left(tell: Telling, by: float) -> str:
-    stop = proposed_number(tell.study.setup, "front.travel.bump")
-    if by < 5.0 or stop is None:
-        return ""
-    remaining, of = tell.length(max(stop - by, 0.0)), tell.round_length(stop)
-    return f" That leaves {remaining} of bump to the stop, of {of}."
 
 
 def _rate(tell: Telling) -> Iterator[Sentence]:

@@ -9,8 +9,7 @@ from typing import Final
 import numpy as np
 
 from app.document.model import SETTLES
-from app.document.moves import proposed_number
-from app.systems.height_words import held_height
+from app.systems.height_words import held_height, travel_left
 from app.systems.rear.words.telling import RearTelling
 from app.systems.sentence import Sentence, Severity
 from geometry.leaf.on_car import stresses_at_ride_and_bump
@@ -44,11 +43,8 @@ def _height(tell: RearTelling) -> Iterator[Sentence]:
         return
     way = "lower" if by > 0 else "higher"
     words = f"Under the same load the car sits {tell.length(abs(by))} {way} at the rear."
-    stop = proposed_number(tell.study.setup, "rear.travel.bump")
-    if by >= 5.0 and stop is not None:
-        remaining = tell.length(max(stop - by, 0.0))
-        words += f" That leaves {remaining} of bump to the stop, of {tell.round_length(stop)}."
-    yield Sentence(words, "plain", "settled_travel")
+    left, severity = travel_left(tell, by)
+    yield Sentence(f"{words}{left}", severity, "settled_travel")
 
 
 def _rate(tell: RearTelling) -> Iterator[Sentence]:
