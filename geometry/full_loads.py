@@ -141,3 +141,19 @@ def _axle_load(car: RearCar) -> float | None:
 def _height_over_wheelbase(car: RearCar) -> float:
     """Return h/ℓ, which moves load between the axles; 0 where it isn't known."""
     return 1.0 / car.leverage if car.leverage else 0.0
+
+
+def full_load_results(car: RearCar) -> dict[str, float]:
+    """Return the forces of full drive and full braking by key [N], as far as they are known.
+
+    Parameters
+    ----------
+    car
+        The car.
+    """
+    loads = {"full_thrust": full_drive(car), "full_braking": full_braking(car)}
+    return {
+        key: load.force
+        for key, load in loads.items()
+        if load is not None and np.isfinite(load.force)
+    }

@@ -67,6 +67,8 @@ class LinkCar:
         Of the axle with its wheels.
     damper_rate
         Of each damper [N·s/mm].
+    bolt_diameter
+        Of the links' bolts [mm].
     has_bush_rates, has_lateral_rate
         Whether the rates of the links along the car, and of the one across, are given: else they
         count as `LINK_RATE`.
@@ -91,6 +93,7 @@ class LinkCar:
     drive: Drive | None = None
     axle_mass: AxleMass | None = None
     damper_rate: float | None = None
+    bolt_diameter: float | None = None
     has_bush_rates: bool = False
     has_lateral_rate: bool = False
 

@@ -204,6 +204,7 @@ def link_car(setup: Setup, proposed: bool) -> LinkCar:
         drive=_drive(number),
         axle_mass=_axle_mass(number),
         damper_rate=number.get("rear.damper.rate"),
+        bolt_diameter=number.get("rear.links.bolt_diameter"),
         has_bush_rates={"rear.links.lower_rate", "rear.links.upper_rate"} <= values.keys(),
         has_lateral_rate="rear.links.lateral_rate" in values,
     )
