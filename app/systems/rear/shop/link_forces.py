@@ -8,13 +8,14 @@ from typing import Final
 from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
 from app.systems.rear.shop.cars import named_cars
+from app.systems.rear.words.torque import left_out
 from geometry.dataclass import dataclass
 from geometry.links.statics import LinkForces, bolt_shear
 
 _FORCES: Final = (
-    "+ pulls, − pushes; a coil's + is compressed. Statics of the axle, load transfer in it; the "
-    "propeller shaft's own torque, side force, bumps and dampers aren't: bolts, welds and mounts "
-    "have to hold a multiple of it, and are judged by somebody qualified."
+    "+ pulls, − pushes; a coil's + is compressed. Statics of the axle{transfer}; the "
+    "propeller shaft's own torque, side force, bumps and dampers aren't in it: bolts, welds and "
+    "mounts have to hold a multiple of it, and are judged by somebody qualified."
 )
 SHEAR: Final = "greatest bolt shear"
 _SHEAR: Final = (
@@ -36,18 +37,14 @@ class LinkForceTable:
     """One car's link forces: the cases as heads, and rows.
 
     `shear` is the greatest mean shear in the links' bolts in each case [N/mm²], empty where their
-    diameter isn't given.
+    diameter isn't given; `note` says how the figures are to be read, and what isn't in them.
     """
 
     car: str
     cases: tuple[str, ...]
     rows: tuple[LinkForceRow, ...]
-    shear: tuple[float, ...] = ()
-
-    @property
-    def note(self) -> str:
-        """How the figures are to be read, and what isn't in them."""
-        return " ".join([_FORCES, *([_SHEAR] if self.shear else [])])
+    shear: tuple[float, ...]
+    note: str
 
 
 def link_force_tables(study: Study[RearAnswers]) -> tuple[LinkForceTable, ...]:
@@ -71,7 +68,17 @@ def _tables(study: Study[RearAnswers]) -> Iterator[LinkForceTable]:
         ]
         diameter = car.links.car.bolt_diameter
         shear = () if diameter is None else greatest_shear(cases, diameter)
-        yield LinkForceTable(name, tuple(each.case for each in cases), tuple(rows), shear)
+        note = _note(study, car, bool(shear))
+        yield LinkForceTable(name, tuple(each.case for each in cases), tuple(rows), shear, note)
+
+
+def _note(study: Study[RearAnswers], car: RearAnswers, has_shear: bool) -> str:
+    """Say how the figures are to be read, and what isn't in them."""
+    moves = len(car.link_forces) > 1  # drives and brakes, not standing alone
+    has_transfer = car.links is not None and car.links.car.leverage is not None
+    notes = [_FORCES.format(transfer=", load transfer in it" if moves and has_transfer else "")]
+    notes += left_out(study) if moves else ()
+    return " ".join([*notes, *([_SHEAR] if has_shear else [])])
 
 
 def greatest_shear(cases: Iterable[LinkForces], diameter: float) -> tuple[float, ...]:

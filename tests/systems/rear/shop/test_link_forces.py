@@ -83,3 +83,14 @@ def test_thrust_and_braking_of_the_table_are_the_results():
         result = result_named(study, key)
         assert value_of(study.proposed, result) == force
         assert value_of(study.measured, result) == pytest.approx(force, rel=0.01)
+
+
+@pytest.mark.parametrize("key", ["car.cg_height", "car.wheelbase"])
+def test_load_transfer_that_is_left_out_is_said_to_be(key):
+    (whole,) = link_force_tables_of("links")
+    assert "load transfer in it" in whole.note
+    (table,) = link_force_tables(REAR.study(without(key)))
+    assert len(table.cases) == 3
+    assert "load transfer in it" not in table.note
+    assert "The load that pulling away brings to the rear axle" in table.note
+    assert "is left out of both" in table.note
