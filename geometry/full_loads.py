@@ -6,12 +6,15 @@ statics: Gillespie, Fundamentals of Vehicle Dynamics, ch. 1, from memory of the 
 
 from __future__ import annotations
 
-from typing import Literal, Protocol
+from typing import Final, Literal, Protocol
 
 import numpy as np
 
 from geometry.dataclass import dataclass
 from geometry.leaf.car import Drive
+
+FULL_LOADS: Final = frozenset({"full_thrust", "full_braking"})
+"""Keys of what both come to."""
 
 Limiter = Literal["engine", "tyres", "brakes"]
 

@@ -19,6 +19,7 @@ from app.document.moves import (
     Numbers,
     SidePoints,
     measured_points,
+    points_of_side,
     proposed_points,
     proposed_settings,
 )
@@ -86,6 +87,7 @@ def leaf_car(setup: Setup, proposed: bool) -> LeafCar:
         gap_as_measured=measured.get(_GAP) is not None and not _sets(setup, _GAP),
         bush_rate=number.get("rear.pack.eye_bush_rate"),
         right=_right_spring(setup, proposed),
+        front_ahead=_front_ahead(setup),
         bump=number.get("rear.travel.bump") or STOP_TRAVEL,
     )
 
@@ -207,6 +209,7 @@ def link_car(setup: Setup, proposed: bool) -> LinkCar:
         bolt_diameter=number.get("rear.links.bolt_diameter"),
         has_bush_rates={"rear.links.lower_rate", "rear.links.upper_rate"} <= values.keys(),
         has_lateral_rate="rear.links.lateral_rate" in values,
+        front_ahead=_front_ahead(setup),
     )
 
 
@@ -216,6 +219,17 @@ _LINKS = ("lower", "upper", "lateral")
 def rear_points(setup: Setup, proposed: bool, side: str) -> SidePoints:
     """Return a side's points of the measured axle or the proposed one."""
     return (proposed_points if proposed else measured_points)(setup, "rear", side)
+
+
+def _front_ahead(setup: Setup) -> float:
+    """Return how far the left front wheel centre was measured ahead of the right one [mm].
+
+    0 without a front in the file.
+    """
+    left, right = (
+        points_of_side(setup.evidence, "front", side).get("wheel_centre") for side in SIDES
+    )
+    return 0.0 if left is None or right is None else left[0] - right[0]
 
 
 def own_right_points(setup: Setup, proposed: bool) -> set[str]:

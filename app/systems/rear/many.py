@@ -27,6 +27,7 @@ from app.systems.rear.inputs import (
     rear_kind,
 )
 from app.systems.rear.study import rear_ranges
+from app.systems.rear.system import FRONT_WHEELS
 from geometry.catalogue.rear import LEAF_RESULTS, LINK_RESULTS
 from geometry.errors import GeometryError
 from geometry.leaf import many as many_leaves
@@ -152,6 +153,7 @@ def _of_links(
     settled = many_links.settle_many(axles) if "settled_travel" in once else np.full(1, np.nan)
     singles = {"settled_travel": settled} if np.isfinite(settled).any() else {}
     singles |= many_links.hop_many(axles, once)
+    singles |= many_links.full_loads_many(axles, once)
     ends = _damper_ends(setups, once, partial(many_links.pose_many, axles))
     return ManyAnswers(values | singles | ends, reached)
 
@@ -219,4 +221,4 @@ def link_axles(setups: Sequence[Setup]) -> many_links.ManyLinks:
 
 
 def _of_links_or_car(key: str) -> bool:
-    return key.startswith(("rear.", "car.")) and not key.startswith("rear.pack.")
+    return key.startswith((*READ, *FRONT_WHEELS)) and not key.startswith("rear.pack.")

@@ -25,7 +25,7 @@ from app.systems.rear.answers import RearAnswers, RearSweep
 from app.systems.rear.inputs import own_right_points
 from app.systems.rear.words.hop import BAR_STATES
 from app.systems.spring_check import SpringCheck, coil_check, leaf_check
-from app.systems.study_results import results_of
+from app.systems.study_results import results_of, value_of
 from app.words.errors import geometry_words
 from geometry.catalogue.front import Result
 from geometry.catalogue.rear import LEAF_RESULTS, LINK_RESULTS, REAR_RESULTS
@@ -98,6 +98,12 @@ def setup_notes(study: Study[RearAnswers], naming: Naming) -> Iterator[str]:
         yield (
             "The right spring's own points give thrust angle and wheelbase side to side; curves, "
             "rates and stresses take both springs as the left one."
+        )
+    askew = value_of(study.proposed, REAR_RESULTS["wheelbase_difference"])
+    if askew and "front.wheel_centre" not in study.setup.evidence:
+        yield (
+            "The front's wheel centres aren't in the file: wheelbase, left less right, is the rear "
+            "axle's own stagger."
         )
     hop = study.proposed.hop
     if hop is not None and hop.closed is not None:

@@ -101,3 +101,35 @@ def test_a_sagged_spring_and_the_lean_over_the_pins_are_told_as_found():
     told = "As found, the right spring stands 9.0 mm flatter under its load than the left one"
     assert f"{told}, and the body leans {lean:.2f}° to the right" in text(REAR.study(setup))
     assert "flatter" not in text(REAR.study(leaf_car()))
+
+
+@pytest.mark.parametrize("kind", [leaf_car, link_car])
+def test_wheelbases_side_to_side_are_the_cars_not_the_axles(kind):
+    """By tape: front wheels at 0 and -3, rear ones at -2560 and -2562: 2560 and 2559 mm."""
+    setup = set_evidence(kind(), "front.wheel_centre", (0.0, 690.0, 305.0))
+    setup = set_evidence(setup, "front.right.wheel_centre", (-3.0, -690.0, 305.0))
+    x, y, z = setup.evidence["rear.wheel_centre"]
+    setup = set_evidence(setup, "rear.right.wheel_centre", (x - 2.0, -y, z))
+    study = REAR.study(setup)
+    assert study.proposed.rest.values["wheelbase_difference"] == pytest.approx(1.0, abs=1e-3)
+    assert thrust(study) < 0.0
+    rolled = study.proposed.roll.values["wheelbase_difference"]
+    assert rolled[rolled.size // 2] == pytest.approx(1.0, abs=1e-3)
+
+
+def test_without_a_front_the_axles_own_stagger_is_told_as_that():
+    own = "wheelbase, left less right, is the rear axle's own stagger"
+    study = REAR.study(moved(right__front_eye=HANGER))
+    assert any(own in note for note in setup_notes(study, title_of))
+    assert "its left wheel stands" in text(study)
+    study = REAR.study(set_evidence(study.setup, "front.wheel_centre", (0.0, 690.0, 305.0)))
+    assert not any(own in note for note in setup_notes(study, title_of))
+    assert "the left wheelbase is" in text(study)
+
+
+def test_a_front_as_crooked_as_the_axle_leaves_both_wheelbases_alike():
+    study = REAR.study(moved(right__front_eye=HANGER))
+    stagger = float(study.proposed.rest.values["wheelbase_difference"][0])
+    setup = set_evidence(study.setup, "front.wheel_centre", (0.0, 690.0, 305.0))
+    setup = set_evidence(setup, "front.right.wheel_centre", (stagger, -690.0, 305.0))
+    assert "both wheelbases are alike, the car crabs" in text(REAR.study(setup))

@@ -123,13 +123,25 @@ def _propshaft(tell: RearTelling) -> Iterator[Sentence]:
 
 def _square(tell: RearTelling) -> Iterator[Sentence]:
     """Tell of an axle that stands crooked in the car."""
-    angle, longer = tell.after("thrust_angle"), tell.after("wheelbase_difference")
-    if angle is None or longer is None or abs(angle) < _CROOKED:
+    angle = tell.after("thrust_angle")
+    if angle is None or abs(angle) < _CROOKED:
         return
-    way, side = ("left", "left") if angle > 0 else ("right", "right")
+    way = "left" if angle > 0 else "right"
     words = f"The axle points {tell.text('thrust_angle', abs(angle))} to the {way} (thrust angle)"
-    words = f"{words}: the {side} wheelbase is {tell.length(abs(longer))} longer, the car crabs"
-    yield Sentence(f"{words}.", "watch", "thrust_angle")
+    yield Sentence(f"{words}: {_stagger(tell)}, the car crabs.", "watch", "thrust_angle")
+
+
+def _stagger(tell: RearTelling) -> str:
+    """Say which wheelbase is the longer; without a front, which wheel stands further back."""
+    longer = tell.after("wheelbase_difference")
+    assert longer is not None  # comes with the thrust angle
+    size = tell.length(abs(longer))
+    side = "left" if longer > 0 else "right"
+    if "front.wheel_centre" not in tell.study.setup.evidence:
+        return f"its {side} wheel stands {size} further back"
+    if size == tell.length(0.0):
+        return "the front wheels stand as far askew, both wheelbases are alike"
+    return f"the {side} wheelbase is {size} longer"
 
 
 def _sides(tell: RearTelling) -> Iterator[Sentence]:
