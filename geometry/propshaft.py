@@ -40,7 +40,8 @@ class Propshaft:
         Notes
         -----
         In side view. Both angles are counted from the shaft: pinion - shaft and gearbox - shaft,
-        + where the front end is up. Equal ones leave the pinion's speed even (common practice).
+        + where the front end is up. Ones of equal size leave the pinion's speed even, the
+        yokes in phase (common practice).
         """
         values: Results = {"pinion_to_gearbox": pinion - self.gearbox}
         if self.pinion_joint is None or self.gearbox_joint is None:
