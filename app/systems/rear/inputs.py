@@ -252,10 +252,28 @@ def _right_spring(setup: Setup, proposed: bool) -> RightSpring | None:
     made, bolted = (
         {name: mirrored(each[name]) for name in LEAF_POINTS} for each in (right.made, right.bolted)
     )
-    measured = named("rear", "right", setup.evidence).keys() & names
+    given = named("rear", "right", setup.evidence).keys()
+    measured = given & names
+    if "centre_bolt" in measured and "wheel_centre" not in given:
+        ahead = _wheel_at_bolt(left.made, made)
+        made["wheel_centre"], bolted["wheel_centre"] = (
+            (x + ahead, y, z) for x, y, z in (made["wheel_centre"], bolted["wheel_centre"])
+        )
     is_remade = any(dist(made[name], left.made[name]) > LEAST for name in names - measured)
     is_own = is_remade or bool(measured & {"centre_bolt", "wheel_centre", "rear_eye"})
     return RightSpring(_leaf_points(made), _leaf_points(bolted), is_own)
+
+
+def _wheel_at_bolt(left: Points, right: Points) -> float:
+    """Return how far the right wheel stands ahead where its centre bolt says so alone [mm].
+
+    The axle lies along a line over both bolts; `right` are the right side's points, mirrored.
+    """
+    bolts, wheels = (
+        [side[name] for side in (left, right)] for name in ("centre_bolt", "wheel_centre")
+    )
+    base, track = (one[1] + other[1] for one, other in (bolts, wheels))
+    return (bolts[1][0] - bolts[0][0]) * track / base
 
 
 def _leaf_points(points: Points) -> LeafPoints:

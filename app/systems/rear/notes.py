@@ -97,7 +97,8 @@ def setup_notes(study: Study[RearAnswers], naming: Naming) -> Iterator[str]:
     if _has_leaves(study) and own_right_points(study.setup, True):
         yield (
             "The right spring's own points give thrust angle and wheelbase side to side; curves, "
-            "rates and stresses take both springs as the left one."
+            "rates, ride height and stresses take both springs as the left one. A second pack "
+            "can't be given."
         )
     askew = value_of(study.proposed, REAR_RESULTS["wheelbase_difference"])
     if askew and "front.wheel_centre" not in study.setup.evidence:

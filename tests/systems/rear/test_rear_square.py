@@ -133,3 +133,49 @@ def test_a_front_as_crooked_as_the_axle_leaves_both_wheelbases_alike():
     setup = set_evidence(study.setup, "front.wheel_centre", (0.0, 690.0, 305.0))
     setup = set_evidence(setup, "front.right.wheel_centre", (stagger, -690.0, 305.0))
     assert "both wheelbases are alike, the car crabs" in text(REAR.study(setup))
+
+
+def test_a_right_bolt_measured_forward_carries_its_wheel_along():
+    """Bolt 6.35 ahead, nobody measured the wheel there: atan(6.35/960), by hand."""
+    plain = leaf_car()
+    x, y, z = plain.evidence["rear.centre_bolt"]
+    setup = set_evidence(plain, "rear.right.centre_bolt", (x + 6.35, -y, z))
+    study = REAR.study(setup)
+    assert thrust(study) == pytest.approx(degrees(atan(6.35 / BASE)), abs=1e-3)
+    x, y, z = plain.evidence["rear.wheel_centre"]
+    with_wheel = set_evidence(setup, "rear.right.wheel_centre", (x, -y, z))
+    assert thrust(REAR.study(with_wheel)) == pytest.approx(0.0, abs=1e-3)
+
+
+@pytest.mark.parametrize("back", [-6.35, -4.35])
+def test_a_repair_is_told_from_the_angle_that_was_found(back):
+    found = {
+        f"rear.right.{name}": (at[0] + 6.35, -at[1], at[2])
+        for name in ("front_eye", "rear_eye", "shackle_body", "centre_bolt")
+        for at in (leaf_car().evidence[f"rear.{name}"],)
+    }
+    repair = FrozenMap({"rear.right.front_eye": (back, 0.0, 0.0)})
+    setup = leaf_car(Change("back", moves=repair))
+    study = REAR.study(setup.having(evidence=FrozenMap({**setup.evidence, **found})))
+    was, now = (degrees(car.rest.values["thrust_angle"][0]) for car in study.cars.values())
+    assert was == pytest.approx(0.379, abs=0.002)
+    if abs(now) < 0.1:
+        assert f"thrust angle goes from +{was:.2f}" in text(study)
+        assert "it stands square" in text(study)
+    else:
+        assert f"points {now:.2f}° to the left (thrust angle), {was:.2f}° to the left as" in text(
+            study
+        )
+
+
+@pytest.mark.parametrize(
+    ("point", "share"),
+    [("front_eye", (3280 - 2560) / (3280 - 1960)), ("shackle_body", (2560 - 1960) / (3280 - 1960))],
+)
+def test_a_right_pin_put_higher_lets_that_side_down_and_no_figure_follows(point, share):
+    """The line over the pins rises at the bolt by the lever rule, and the body comes down by it."""
+    right = Change("up", moves=FrozenMap({f"rear.right.{point}": (0.0, 0.0, 15.0)}))
+    both = Change("up", moves=FrozenMap({f"rear.{point}": (0.0, 0.0, 15.0)}))
+    down = f"The body comes down by about {15 * share:.1f} mm at the right spring more than"
+    assert down in text(REAR.study(leaf_car(right)))
+    assert "at the right spring more than" not in text(REAR.study(leaf_car(both)))

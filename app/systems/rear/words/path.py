@@ -9,16 +9,13 @@ from typing import Final
 from app.systems.centre_words import roll_centre
 from app.systems.height_words import LEVEL
 from app.systems.rear.words.propshaft import propshaft_sentences
+from app.systems.rear.words.squareness import squareness_sentences
 from app.systems.rear.words.telling import RearTelling
 from app.systems.sentence import Sentence, Severity
-from geometry.leaf.sides import side_by_side
 
 _KINDS: Final = {"leaf axle": "two leaf springs", "five-link axle": "five links"}
 _STEER: Final = 0.005  # of the body's roll
 _PINION: Final = radians(0.3)
-_CROOKED: Final = radians(0.1)  # 0.3° is felt (an owners' page); a string reads this
-_SAG: Final = 3.0  # mm, which a tape along a spring tells
-_LEANS: Final = radians(0.2)  # 4 mm over a spring base: common practice, no source
 _SQUAT: Final = 3.0  # %
 _GROUND: Final = 1.0  # mm
 
@@ -30,8 +27,7 @@ def path_sentences(tell: RearTelling) -> Iterator[Sentence]:
     yield from roll_centre(tell, "The rear roll centre")
     yield from _roll_steer(tell)
     yield from _pinion(tell)
-    yield from _square(tell)
-    yield from _sides(tell)
+    yield from squareness_sentences(tell)
     yield from _anti(tell)
     yield from _wheelbase(tell)
 
@@ -95,48 +91,6 @@ def _turned_in_body(tell: RearTelling, angles: tuple[float, float]) -> float:
     """
     study = tell.study
     return angles[1] + study.proposed.stand.pitch - angles[0] - study.measured.stand.pitch
-
-
-def _square(tell: RearTelling) -> Iterator[Sentence]:
-    """Tell of an axle that stands crooked in the car."""
-    angle = tell.after("thrust_angle")
-    if angle is None or abs(angle) < _CROOKED:
-        return
-    way = "left" if angle > 0 else "right"
-    words = f"The axle points {tell.text('thrust_angle', abs(angle))} to the {way} (thrust angle)"
-    yield Sentence(f"{words}: {_stagger(tell)}, the car crabs.", "watch", "thrust_angle")
-
-
-def _stagger(tell: RearTelling) -> str:
-    """Say which wheelbase is the longer; without a front, which wheel stands further back."""
-    longer = tell.after("wheelbase_difference")
-    assert longer is not None  # comes with the thrust angle
-    size = tell.length(abs(longer))
-    side = "left" if longer > 0 else "right"
-    if "front.wheel_centre" not in tell.study.setup.evidence:
-        return f"its {side} wheel stands {size} further back"
-    if size == tell.length(0.0):
-        return "the front wheels stand as far askew, both wheelbases are alike"
-    return f"the {side} wheelbase is {size} longer"
-
-
-def _sides(tell: RearTelling) -> Iterator[Sentence]:
-    """Tell of a spring that has sagged more than the other, and of a body that leans for it."""
-    leaf = tell.study.measured.leaf
-    sides = None if leaf is None else side_by_side(leaf.car)
-    if sides is None:
-        return
-    words = []
-    if abs(sides.sag) >= _SAG:
-        side, other = ("right", "left") if sides.sag > 0 else ("left", "right")
-        by = tell.length(abs(sides.sag))
-        words += [f"the {side} spring stands {by} flatter under its load than the {other} one"]
-    if abs(sides.lean) >= _LEANS:
-        way = "right" if sides.lean > 0 else "left"
-        angle = tell.text("thrust_angle", abs(sides.lean))
-        words += [f"the body leans {angle} to the {way} over its spring pins"]
-    if words:
-        yield Sentence(f"As found, {', and '.join(words)}.", "watch", "")
 
 
 def _anti(tell: RearTelling) -> Iterator[Sentence]:
