@@ -9,13 +9,9 @@ from geometry.catalogue.result import Result
 
 TORQUE: Final = "Under torque"
 
-DRIVE: Final = (
-    "rear.drive.engine_torque",
-    "rear.drive.gear",
-    "rear.drive.final_drive",
-    "rear.drive.grip",
-    *LOAD,
-)
+ENGINE: Final = tuple(f"rear.drive.{name}" for name in ("engine_torque", "gear", "final_drive"))
+ON_ROAD: Final = ("car.mass", "car.front_share")
+DRIVE: Final = (*ENGINE, "rear.drive.grip", *LOAD)
 FULL_LOADS: Final[tuple[Result, ...]] = (
     Result(
         key="full_thrust",
@@ -26,11 +22,11 @@ FULL_LOADS: Final[tuple[Result, ...]] = (
         plus="forward",
         definition=(
             "The lesser of what the engine gives through the gears and what the tyres hold with "
-            "the load that pulling away brings them."
+            "the load that pulling away brings them; the engine's alone where those aren't known."
         ),
         formula="grip·W_r/(1 - grip·h/ℓ) at the tyres",
         source="textbook statics",
-        needs=DRIVE,
+        needs=ENGINE,
         decimals=0,
     ),
     Result(
@@ -46,7 +42,7 @@ FULL_LOADS: Final[tuple[Result, ...]] = (
         ),
         formula="the lesser of grip·m·g·share and grip·(W_r - grip·m·g·h/ℓ)",
         source="textbook statics",
-        needs=DRIVE,
+        needs=("rear.drive.grip", *ON_ROAD),
         decimals=0,
     ),
 )

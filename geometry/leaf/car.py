@@ -68,12 +68,12 @@ class Fitted:
 
 @dataclass(frozen=True)
 class Drive:
-    """Engine torque [N·mm], ratios, driveline efficiency and tyre grip."""
+    """Engine torque [N·mm], ratios, tyre grip and driveline efficiency; None where not known."""
 
-    engine_torque: float
-    gear: float
-    final_drive: float
-    grip: float
+    engine_torque: float | None
+    gear: float | None
+    final_drive: float | None
+    grip: float | None
     efficiency: float = 1.0
 
 

@@ -89,8 +89,9 @@ def full_link_forces(car: LinkCar, poses: AxlePoses) -> tuple[LinkForces, ...]:
     slope = 1.0 / car.leverage if car.leverage else 0.0
     cases: list[tuple[Case, float, float]] = [("standing", 0.0, standing)]
     drive, braking = full_drive(car), full_braking(car)
-    if car.drive is not None and drive is not None and braking is not None:
+    if drive is not None:
         cases.append(("full drive", drive.force, standing + drive.force * slope))
+    if braking is not None and car.drive is not None and car.drive.grip is not None:
         left = max(standing - car.drive.grip * weight * slope, 0.0)
         cases.append(("full braking", -braking.force, left))
     axle_weight = standing - 2.0 * sprung

@@ -364,17 +364,19 @@ def _dampers(
 
 
 def _propshaft(number: Numbers, points: SidePoints) -> Propshaft | None:
-    """Return the propshaft's angles at both ends; None without the pinion's or the gearbox's."""
+    """Return the propshaft's angles at both ends; None without the gearbox's."""
     gearbox = number.get("rear.gearbox_angle")
-    if gearbox is None or number.get("rear.axle.pinion_angle") is None:
+    if gearbox is None:
         return None
-    return Propshaft(gearbox, points.made.get("pinion"), points.bolted.get("gearbox_joint"))
+    has_pinion = number.get("rear.axle.pinion_angle") is not None
+    joints = points.made.get("pinion"), points.bolted.get("gearbox_joint")
+    return Propshaft(gearbox, *joints, has_pinion=has_pinion)
 
 
 def _drive(number: Numbers) -> Drive | None:
     torque, gear = number.get("rear.drive.engine_torque"), number.get("rear.drive.gear")
     final, grip = number.get("rear.drive.final_drive"), number.get("rear.drive.grip")
-    if torque is None or gear is None or final is None or grip is None:
+    if grip is None and None in (torque, gear, final):
         return None
     return Drive(torque, gear, final, grip, number.get("rear.drive.efficiency") or 1.0)
 

@@ -30,6 +30,7 @@ from app.systems.rear.study import rear_ranges
 from app.systems.rear.system import FRONT_WHEELS
 from geometry.catalogue.rear import LEAF_RESULTS, LINK_RESULTS
 from geometry.errors import GeometryError
+from geometry.full_loads import full_load_results
 from geometry.leaf import many as many_leaves
 from geometry.leaf.build import build_leaf
 from geometry.leaf.rear import LeafRear, LeafReference
@@ -139,6 +140,7 @@ def _singles(rears: Sequence[LeafRear | None], keys: Collection[str]) -> dict[st
             single_values = {} if settled is None else {"settled_travel": settled}
         else:
             single_values = single_results(rear, torque_curve(rear), hop_modes(rear))
+            single_values |= full_load_results(rear.car)
         for key in single_values.keys() & set(keys):
             values.setdefault(key, np.full(len(rears), np.nan))[place] = single_values[key]
     return values

@@ -7,6 +7,7 @@ from typing import Final, cast
 
 import numpy as np
 
+from app.document.keys import KEYS
 from app.document.model import Setup
 from app.document.moves import proposed_number, proposed_settings
 from app.document.units import format_value
@@ -106,6 +107,7 @@ def setup_notes(study: Study[RearAnswers], naming: Naming) -> Iterator[str]:
             "The front's wheel centres aren't in the file: wheelbase, left less right, is the rear "
             "axle's own stagger."
         )
+    yield from _engine_alone(study)
     hop = study.proposed.hop
     if hop is not None and hop.closed is not None:
         state = BAR_STATES[hop.closed]
@@ -195,6 +197,18 @@ def _taped_halves(leaf: LeafRear, setup: Setup) -> Iterator[str]:
                 f"The main leaf's {end} half is {taped_words} long by the tape, "
                 f"{points} by the points: measure again whichever was harder to reach."
             )
+
+
+def _engine_alone(study: Study[RearAnswers]) -> Iterator[str]:
+    """Say that full thrust is the engine's alone where the tyres' share of it isn't known."""
+    settings = proposed_settings(study.setup)
+    needed = ("rear.drive.grip", "car.mass", "car.front_share")
+    lacking = [KEYS[key].in_sentence for key in needed if key not in settings]
+    if lacking and "full_thrust" in study.proposed.single:
+        yield (
+            "Thrust, full is all that the engine gives: what the tyres hold isn't known without "
+            f"{' and '.join(lacking)}."
+        )
 
 
 def _has_leaves(study: Study[RearAnswers]) -> bool:
