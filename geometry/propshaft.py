@@ -47,14 +47,15 @@ class Propshaft:
         yokes in phase (common practice).
         """
         values: Results = {}
-        if self.has_pinion:
+        has_pinion = np.all(self.has_pinion)  # many cars at once are alike in what they have
+        if has_pinion:
             values["pinion_to_gearbox"] = pinion - self.gearbox
         if self.pinion_joint is None or self.gearbox_joint is None:
             return values
         x, _, z = carried(self.pinion_joint, middle, move)
         ahead, _, above = self.gearbox_joint
         shaft = np.arctan2(above - z, ahead - x)
-        if self.has_pinion:
+        if has_pinion:
             values["pinion_joint_angle"] = pinion - shaft
         values["gearbox_joint_angle"] = self.gearbox - shaft
         return values
