@@ -6,12 +6,15 @@ statics: Gillespie, Fundamentals of Vehicle Dynamics, ch. 1, from memory of the 
 
 from __future__ import annotations
 
-from typing import Literal, Protocol
+from typing import Final, Literal, Protocol
 
 import numpy as np
 
 from geometry.dataclass import dataclass
 from geometry.leaf.car import Drive
+
+FULL_LOADS: Final = frozenset({"full_thrust", "full_braking"})
+"""Keys of what both come to."""
 
 Limiter = Literal["engine", "tyres", "brakes"]
 
@@ -59,7 +62,8 @@ class FullLoad:
     by
         What limits it: the engine's torque, the brakes' share, or the tyres' grip.
     tyres
-        What the tyres would hold [N]; infinite where the front wheels lift first.
+        What the tyres would hold [N]; infinite where the front wheels lift first, or where it isn't
+        known.
     other
         What the engine or the brakes would bring [N]; infinite where the brakes' share isn't known.
     """
@@ -71,28 +75,31 @@ class FullLoad:
 
 
 def full_drive(car: RearCar) -> FullLoad | None:
-    """Return the thrust of full drive, None where engine, grip or load isn't known.
+    """Return the thrust of full drive, None where the engine or its ratios aren't known.
 
     Parameters
     ----------
     car
-        The car; without its centre of gravity's height or its wheelbase load transfer is left out.
+        The car; without its centre of gravity's height or its wheelbase load transfer is left out,
+        without grip or load the engine alone limits.
 
     References
     ----------
     The tyres hold F = µ·(W_r + F·h/ℓ) = µ·W_r/(1 - µ·h/ℓ) at a driven rear axle (textbook).
     """
     drive, standing = car.drive, _axle_load(car)
-    if drive is None or standing is None:
+    engine = None if drive is None else engine_thrust(drive, car.tyre_radius)
+    if drive is None or engine is None:
         return None
-    left = 1.0 - drive.grip * _height_over_wheelbase(car)
-    tyres = drive.grip * standing / left if left > 0.0 else float("inf")
-    engine = engine_thrust(drive, car.tyre_radius)
+    tyres = float("inf")
+    if drive.grip is not None and standing is not None:
+        left = 1.0 - drive.grip * _height_over_wheelbase(car)
+        tyres = drive.grip * standing / left if left > 0.0 else float("inf")
     return FullLoad(min(tyres, engine), "tyres" if tyres < engine else "engine", tyres, engine)
 
 
-def engine_thrust(drive: Drive, tyre_radius: float) -> float:
-    """Return what the engine's torque comes to at the contact patches [N].
+def engine_thrust(drive: Drive, tyre_radius: float) -> float | None:
+    """Return what the engine's torque comes to at the contact patches [N], None if not known.
 
     Parameters
     ----------
@@ -101,6 +108,8 @@ def engine_thrust(drive: Drive, tyre_radius: float) -> float:
     tyre_radius
         Loaded [mm].
     """
+    if drive.engine_torque is None or drive.gear is None or drive.final_drive is None:
+        return None
     torque = drive.engine_torque * drive.gear * drive.final_drive * drive.efficiency
     return float(np.divide(torque, tyre_radius))
 
@@ -120,7 +129,7 @@ def full_braking(car: RearCar) -> FullLoad | None:
     µ·(W_r - µ·m·g·h/ℓ) (textbook).
     """
     drive, standing = car.drive, _axle_load(car)
-    if drive is None or standing is None:
+    if drive is None or drive.grip is None or standing is None:
         return None
     total = drive.grip * (car.weight or standing)
     left = standing - total * _height_over_wheelbase(car)
@@ -132,12 +141,28 @@ def full_braking(car: RearCar) -> FullLoad | None:
 
 
 def _axle_load(car: RearCar) -> float | None:
-    """Return what both rear wheels stand on [N]."""
-    if car.load is None:
-        return None
-    return car.axle_load or 2.0 * car.load
+    """Return what both rear wheels stand on [N]; without the axle's weight, what it carries."""
+    if car.axle_load:
+        return car.axle_load
+    return None if car.load is None else 2.0 * car.load
 
 
 def _height_over_wheelbase(car: RearCar) -> float:
     """Return h/ℓ, which moves load between the axles; 0 where it isn't known."""
     return 1.0 / car.leverage if car.leverage else 0.0
+
+
+def full_load_results(car: RearCar) -> dict[str, float]:
+    """Return the forces of full drive and full braking by key [N], as far as they are known.
+
+    Parameters
+    ----------
+    car
+        The car.
+    """
+    loads = {"full_thrust": full_drive(car), "full_braking": full_braking(car)}
+    return {
+        key: load.force
+        for key, load in loads.items()
+        if load is not None and np.isfinite(load.force)
+    }

@@ -19,11 +19,14 @@ class Propshaft:
         Slope of the gearbox's output in the measured pose [rad], + front end up.
     pinion_joint, gearbox_joint
         Joints at the axle and at the gearbox in the measured pose [mm], None where not known.
+    has_pinion
+        Whether the pinion's angle was measured; else only the gearbox's joint is known.
     """
 
     gearbox: Scalar
     pinion_joint: Vector | None = None
     gearbox_joint: Vector | None = None
+    has_pinion: bool = True
 
     def results(self, pinion: Array, middle: Vector, move: HousingMove) -> Results:
         """Return the pinion against the gearbox and both working angles by key, shape (n,).
@@ -40,14 +43,19 @@ class Propshaft:
         Notes
         -----
         In side view. Both angles are counted from the shaft: pinion - shaft and gearbox - shaft,
-        + where the front end is up. Equal ones leave the pinion's speed even (common practice).
+        + where the front end is up. Ones of equal size leave the pinion's speed even, the
+        yokes in phase (common practice).
         """
-        values: Results = {"pinion_to_gearbox": pinion - self.gearbox}
+        values: Results = {}
+        has_pinion = np.all(self.has_pinion)  # many cars at once are alike in what they have
+        if has_pinion:
+            values["pinion_to_gearbox"] = pinion - self.gearbox
         if self.pinion_joint is None or self.gearbox_joint is None:
             return values
         x, _, z = carried(self.pinion_joint, middle, move)
         ahead, _, above = self.gearbox_joint
         shaft = np.arctan2(above - z, ahead - x)
-        values["pinion_joint_angle"] = pinion - shaft
+        if has_pinion:
+            values["pinion_joint_angle"] = pinion - shaft
         values["gearbox_joint_angle"] = self.gearbox - shaft
         return values

@@ -11,7 +11,7 @@ from geometry.vectors import Array, Scalar
 Results = dict[str, Array]
 
 
-def thrust_results(ahead: Array, base: Scalar, track: Scalar) -> Results:
+def thrust_results(ahead: Array, base: Scalar, track: Scalar, front_ahead: Scalar = 0.0) -> Results:
     """Return thrust angle [rad] and the wheelbase's difference side to side [mm] by key, (n,).
 
     Parameters
@@ -22,13 +22,17 @@ def thrust_results(ahead: Array, base: Scalar, track: Scalar) -> Results:
         Between the two [mm].
     track
         Between the wheel centres [mm].
+    front_ahead
+        How far the left front wheel centre stands ahead of the right one [mm].
 
     Notes
     -----
-    + points the car to the left: the right wheel stands ahead, the left wheelbase is the longer.
+    + points the car to the left: the right wheel stands ahead. The left wheelbase is the longer by
+    as much, and by what the left front wheel stands ahead.
     """
     slope = np.asarray(ahead / base)
-    return {"thrust_angle": np.arctan(slope), "wheelbase_difference": track * slope}
+    difference = front_ahead + track * slope
+    return {"thrust_angle": np.arctan(slope), "wheelbase_difference": difference}
 
 
 def leaning_thrust(level: Mapping[str, Array], steer: Array, track: Scalar) -> Results:
@@ -44,4 +48,8 @@ def leaning_thrust(level: Mapping[str, Array], steer: Array, track: Scalar) -> R
         Between the wheel centres [mm].
     """
     angle = np.asarray(level["thrust_angle"] + steer)
-    return {"thrust_angle": angle, "wheelbase_difference": track * np.tan(angle)}
+    turned = track * (np.tan(angle) - np.tan(level["thrust_angle"]))
+    return {
+        "thrust_angle": angle,
+        "wheelbase_difference": np.asarray(level["wheelbase_difference"] + turned),
+    }

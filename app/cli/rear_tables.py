@@ -15,7 +15,7 @@ from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
 from app.systems.rear.shop.cars import named_cars
 from app.systems.rear.shop.hop import MODES, HopFigures, HopRow, hop_rows, named_hops
-from app.systems.rear.shop.link_forces import NOTE, link_force_tables
+from app.systems.rear.shop.link_forces import SHEAR, greatest_shear, link_force_tables
 from app.systems.rear.shop.pinion import STATES, pinion_angles, pinion_rows
 from app.systems.rear.shop.torque import TorqueRow, torque_rows, torque_steps
 from app.systems.rear.words.hop import BAR_STATES, how_sure, not_in_it, ratio_text
@@ -191,6 +191,8 @@ def _link_forces_object(links: LinkRear, cases: tuple[LinkForces, ...]) -> dict[
         f"{name.replace(' ', '_')}_n": [float(each.links[place]) for each in cases]
         for place, name in enumerate(links.axle.links)
     }
+    diameter = links.car.bolt_diameter
+    shear = None if diameter is None else list(greatest_shear(cases, diameter))
     return {
         "case": [each.case for each in cases],
         "thrust_n": [each.thrust for each in cases],
@@ -198,6 +200,7 @@ def _link_forces_object(links: LinkRear, cases: tuple[LinkForces, ...]) -> dict[
         **forces,
         "left_coil_n": [float(each.coils[0]) for each in cases],
         "right_coil_n": [float(each.coils[1]) for each in cases],
+        "bolt_shear_n_per_mm2": shear,
     }
 
 
@@ -336,9 +339,12 @@ def _link_tables(page: Page, study: Study[RearAnswers]) -> None:
             ]
             for line in table.rows
         ]
+        if table.shear:
+            cells = [number_of(shear, "stress", units) for shear in table.shear]
+            rows.append([f"  {SHEAR}, {unit_of('stress', units)}", *cells])
         page.table([Column("", words=True), *heads], rows)
     if tables:
-        page.paragraph(NOTE)
+        page.paragraph(tables[-1].note)
 
 
 def _hop_row(row: HopRow) -> Row:

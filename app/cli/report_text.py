@@ -233,7 +233,7 @@ def _height_rows(end: Report) -> Iterator[Row]:
     for result in (each for each in end.results if each.scope != "car"):
         for side, name in enumerate(SIDES[: 2 if result.scope == "wheel" else 1]):
             built, there = (
-                value_at_rest(car, result, side) for car in (study.proposed, study.unsettled)
+                value_of(car, result, side) for car in (study.proposed, study.unsettled)
             )
             if built is None or there is None or is_zero(there - built, result, units):
                 continue

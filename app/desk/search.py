@@ -29,8 +29,8 @@ from app.panels.lists.values_table import settable_keys
 from app.panels.widgets import small_label
 from app.qt.border import fenced
 from app.qt.tips import tip
-from app.systems.answers import Study, value_at_rest
-from app.systems.study_results import results_of
+from app.systems.answers import Study
+from app.systems.study_results import results_of, value_of
 from app.systems.system import System
 from geometry.dataclass import dataclass
 
@@ -93,7 +93,7 @@ def places_of(window: Window) -> list[Place]:
 def _results(window: Window, study: Study[Any]) -> Iterator[Place]:
     units = window.session.units
     for result in results_of(study):
-        value = value_at_rest(study.proposed, result)
+        value = value_of(study.proposed, result)
         text = result_text(value, result, units)
         go = partial(_go_to_result, window, study.system, result.key)
         about = f"{result.group} {result.definition}"

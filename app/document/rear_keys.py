@@ -304,6 +304,14 @@ _PARTS: Final = (
         usual=_BUSHES,
     ),
     _length(
+        "links.bolt_diameter",
+        "Link bolts, diameter",
+        "the thinnest that shear goes through; for their shear, in double shear",
+        (8.0, 24.0),
+        LINKS,
+        short="Link bolts",
+    ),
+    _length(
         "traction_bar.length",
         "Traction bar, length",
         "axle to snubber; from its points when not given",

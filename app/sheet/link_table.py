@@ -14,7 +14,7 @@ from app.paper.parts import Cell, Column, heading, paragraph, row
 from app.paper.sizes import Paper
 from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
-from app.systems.rear.shop.link_forces import NOTE, link_force_tables
+from app.systems.rear.shop.link_forces import SHEAR, link_force_tables
 from app.systems.rear.shop.links import LinkRow, link_rows
 
 ROW: Final = 5.4
@@ -60,9 +60,13 @@ def link_force_blocks(study: Study[RearAnswers], paper: Paper, decimal: str) -> 
         ]
         cells = [(upper_first(line.name), TEXT), *((text, TEXT) for text in texts)]
         body.append(row(columns, cells, ROW))
+    if table.shear:
+        texts = [number_of(shear, "stress", units, decimal=decimal) for shear in table.shear]
+        name = f"{upper_first(SHEAR)}, {unit_of('stress', units)}"
+        body.append(row(columns, [(name, TEXT), *((text, TEXT) for text in texts)], ROW))
     title = f"Forces in the links, {table.car}"
     head = heading(title, paper.margin, unit_of("force", units), paper.right)
-    return kept([head, *body, *spaced(paragraph(NOTE, left, paper.inner, SMALL), 0.8)])
+    return kept([head, *body, *spaced(paragraph(table.note, left, paper.inner, SMALL), 0.8)])
 
 
 def _columns(paper: Paper) -> list[Column]:

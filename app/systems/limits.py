@@ -14,6 +14,7 @@ import numpy as np
 
 from app.document.model import Limit
 from app.systems.answers import Answered, CarAnswers, Study, value_at_rest, value_in
+from app.systems.study_results import namesake_of
 from geometry.catalogue.front import JOINTS, Result
 from geometry.dataclass import dataclass
 
@@ -69,7 +70,7 @@ def limit_checks(study: Study[Any]) -> tuple[LimitCheck, ...]:
         LimitCheck(
             result,
             limit,
-            worst(limit, readings(study.measured, result)),
+            worst(limit, _own_readings(study.measured, result)),
             worst(limit, readings(study.proposed, result)),
         )
         for result, limit in limits
@@ -80,6 +81,12 @@ def limit_checks(study: Study[Any]) -> tuple[LimitCheck, ...]:
 def worst(limit: Limit, candidates: Iterator[Extreme]) -> Extreme | None:
     """Return the reading with the least room to the limit, or the furthest past it."""
     return min(candidates, key=lambda reading: _margin(limit, reading.value), default=None)
+
+
+def _own_readings(car: CarAnswers, result: Result) -> Iterator[Extreme]:
+    """Return a car's readings of a result, none where its axle has another under that key."""
+    own = namesake_of(car, result)
+    return iter(()) if own is None else readings(car, own)
 
 
 def readings(car: CarAnswers, result: Result) -> Iterator[Extreme]:

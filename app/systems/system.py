@@ -62,6 +62,11 @@ class System(Protocol[Car]):
         """How the setup keys begin that this system reads."""
         return (f"{self.key}.", "car.")
 
+    @property
+    def looked_up(self) -> tuple[str, ...]:
+        """How the other systems' keys begin that its measured car reads as well."""
+        return ()
+
     def concerns(self, key: str) -> bool:
         """Tell whether a setup key is read by this system."""
         return key.startswith(self.reads)
@@ -163,7 +168,7 @@ class System(Protocol[Car]):
 
     def measured_setup(self, setup: Setup) -> Setup:
         """Remove what this system as measured doesn't depend on, so that its car can be cached."""
-        return _read_by(self.reads, setup.evidence)
+        return _read_by((*self.reads, *self.looked_up), setup.evidence)
 
     def unreal(self, study: Study[Any], decimal: str) -> str:
         """Return why the proposal's figures are of no real part; empty where they are of one."""

@@ -87,7 +87,10 @@ _SQUARE: Final = (
         group=MOVING,
         plus="longer on the left",
         minus="longer on the right",
-        definition="That the thrust angle makes over the track.",
+        definition=(
+            "Between the wheel centres of each side, the front ones where they were measured. "
+            "Without a front in the file: what the thrust angle makes over the track."
+        ),
         source="derived",
         decimals=1,
     ),

@@ -6,19 +6,12 @@ from math import radians
 from typing import Final
 
 from geometry.catalogue.rear_common import CAR, LOAD
+from geometry.catalogue.rear_full_loads import DRIVE, FULL_LOADS, TORQUE
 from geometry.catalogue.rear_hop import LEAF_HOP
 from geometry.catalogue.result import SPRING, Asked, Result
 
 PACK: Final = "Leaf pack"
-TORQUE: Final = "Under torque"
 
-_DRIVE: Final = (
-    "rear.drive.engine_torque",
-    "rear.drive.gear",
-    "rear.drive.final_drive",
-    "rear.drive.grip",
-    *LOAD,
-)
 _LEAF_RIDE: Final = (
     Result(
         key="spring_load",
@@ -191,38 +184,7 @@ _PACK: Final = (
     ),
 )
 _TORQUE: Final = (
-    Result(
-        key="full_thrust",
-        title="Thrust, full",
-        kind="force",
-        scope="car",
-        group=TORQUE,
-        plus="forward",
-        definition=(
-            "The lesser of what the engine gives through the gears and what the tyres hold with "
-            "the load that pulling away brings them."
-        ),
-        formula="grip·W_r/(1 - grip·h/ℓ) at the tyres",
-        source="textbook statics",
-        needs=_DRIVE,
-        decimals=0,
-    ),
-    Result(
-        key="full_braking",
-        title="Braking force, full",
-        kind="force",
-        scope="car",
-        group=TORQUE,
-        plus="rearward",
-        definition=(
-            "At the rear wheels, the whole car slowed as hard as the tyres allow: the lesser of "
-            "the brakes' rear share and what the unloaded tyres hold."
-        ),
-        formula="the lesser of grip·m·g·share and grip·(W_r - grip·m·g·h/ℓ)",
-        source="textbook statics",
-        needs=_DRIVE,
-        decimals=0,
-    ),
+    *FULL_LOADS,
     Result(
         key="wind_up_stiffness",
         title="Wind-up stiffness, both springs",
@@ -247,7 +209,7 @@ _TORQUE: Final = (
         minus="nose down",
         definition="Turn of the axle from where it stands: the pinion turns with it.",
         source="derived",
-        needs=_DRIVE,
+        needs=DRIVE,
         first=True,
         asked=Asked(6, "the axle winds up more", "the axle winds up less"),
     ),
@@ -262,7 +224,7 @@ _TORQUE: Final = (
         minus="drops",
         definition="From the springs and bars, load held: what load transfer adds isn't in it.",
         source="derived",
-        needs=_DRIVE,
+        needs=DRIVE,
         decimals=1,
         first=True,
     ),
@@ -277,7 +239,7 @@ _TORQUE: Final = (
         minus="pulls down",
         definition="Of the front and the rear eye on the body, by moments about the front eye.",
         source="textbook statics",
-        needs=_DRIVE,
+        needs=DRIVE,
         decimals=0,
         first=True,
     ),
@@ -290,7 +252,7 @@ _TORQUE: Final = (
         plus="thrust",
         definition="Thrust at which the snubbers touch; 0 where they do at rest.",
         source="derived",
-        needs=(*_DRIVE, "rear.traction_bar.gap"),
+        needs=(*DRIVE, "rear.traction_bar.gap"),
         decimals=0,
     ),
     Result(
@@ -362,7 +324,7 @@ _TORQUE: Final = (
         plus="lifts the body",
         definition="Of one snubber against what it meets, load held.",
         source="derived",
-        needs=(*_DRIVE, "rear.traction_bar.gap", "rear.traction_bar.stiffness"),
+        needs=(*DRIVE, "rear.traction_bar.gap", "rear.traction_bar.stiffness"),
         decimals=0,
     ),
     Result(
@@ -375,7 +337,7 @@ _TORQUE: Final = (
         minus="less than without",
         definition="Body lift with the bars, less that of the same springs without.",
         source="derived",
-        needs=(*_DRIVE, "rear.traction_bar.gap", "rear.traction_bar.stiffness"),
+        needs=(*DRIVE, "rear.traction_bar.gap", "rear.traction_bar.stiffness"),
         decimals=1,
     ),
 )

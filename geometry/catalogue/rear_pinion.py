@@ -9,7 +9,8 @@ from geometry.catalogue.result import MOVING, Result, Scope
 
 _PINION: Final = ("rear.axle.pinion_angle",)
 _GEARBOX: Final = (*_PINION, "rear.gearbox_angle")
-_JOINTS: Final = (*_GEARBOX, "rear.pinion", "rear.gearbox_joint")
+_GEARBOX_JOINT: Final = ("rear.gearbox_angle", "rear.pinion", "rear.gearbox_joint")
+_JOINTS: Final = (*_PINION, *_GEARBOX_JOINT)
 _DRIVE: Final = tuple(
     f"rear.drive.{name}" for name in ("engine_torque", "gear", "final_drive", "grip")
 )
@@ -79,7 +80,7 @@ PINION: Final = (
         "gearbox_joint_angle",
         "Gearbox joint, working angle",
         "Gearbox output's angle less the propshaft's, in side view.",
-        _JOINTS,
+        _GEARBOX_JOINT,
         source=_PRACTICE,
     ),
 )
@@ -105,7 +106,7 @@ WOUND_UP: Final = (
         "gearbox_joint_angle_full",
         "Gearbox joint, working angle, full drive",
         "The same with the axle wound up by full drive.",
-        (*_JOINTS, *_DRIVE),
+        (*_GEARBOX_JOINT, *_DRIVE),
         scope="car",
         source=_PRACTICE,
     ),

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import numpy as np
+
 from geometry.dampers import DamperPair
 from geometry.dataclass import dataclass
 from geometry.leaf.pack import LeafPack
@@ -66,12 +68,12 @@ class Fitted:
 
 @dataclass(frozen=True)
 class Drive:
-    """Engine torque [N·mm], ratios, driveline efficiency and tyre grip."""
+    """Engine torque [N·mm], ratios, tyre grip and driveline efficiency; None where not known."""
 
-    engine_torque: float
-    gear: float
-    final_drive: float
-    grip: float
+    engine_torque: float | None
+    gear: float | None
+    final_drive: float | None
+    grip: float | None
     efficiency: float = 1.0
 
 
@@ -120,6 +122,8 @@ class LeafCar:
         Travel to the bump stop [mm].
     right
         The right-hand spring, None where it mirrors the left one.
+    front_ahead
+        How far the left front wheel centre stands ahead of the right one [mm], 0 if not known.
     """
 
     points: LeafPoints
@@ -149,6 +153,7 @@ class LeafCar:
     right: RightSpring | None = None
     gap_as_measured: bool = False
     bump: float = 80.0
+    front_ahead: float = 0.0
 
     @property
     def middle(self) -> Place:
@@ -167,6 +172,6 @@ class LeafCar:
     @property
     def leverage(self) -> float | None:
         """Wheelbase over the centre of gravity's height (no unit), None where not known."""
-        if self.wheelbase is None or self.cg_height is None:
+        if self.wheelbase is None or self.cg_height is None or not np.any(self.cg_height):
             return None
         return self.wheelbase / self.cg_height

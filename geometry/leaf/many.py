@@ -34,7 +34,9 @@ from geometry.vectors import Array
 COLUMNS: Final = 2048
 """Poses that are solved at once: as many as the processor's cache holds the arrays of."""
 
-_OF_CAR: Final = ("tyre_radius", "wheelbase", "cg_height", "brake_share", "load", "tyre_rate")
+_OF_CAR: Final = (
+    *("tyre_radius", "wheelbase", "cg_height", "brake_share", "load", "tyre_rate", "front_ahead"),
+)
 
 
 @quietly
@@ -131,7 +133,8 @@ def _together(rears: Sequence[LeafRear], travel: Array, roll: Array) -> tuple[Re
     values |= ride_results(cars, springs)
     fixed = stacked([bolted_on(rear.car) for rear in rears], times)
     values |= level_housing(path, values["pinion_angle"], fixed, snubbers)
-    values |= thrust_results(_right_ahead(rears, path, zero, times), base, track)
+    ahead = _right_ahead(rears, path, zero, times)
+    values |= thrust_results(ahead, base, track, cars.front_ahead)
     if roll.any():
         leant, sides, stands = _leant(
             (loop, design, zero), flat, roll.ravel(), base, cars.tyre_radius

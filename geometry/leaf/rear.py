@@ -185,7 +185,8 @@ class LeafRear:
             springs = with_snubbers(values, springs, self.snubbers, path, self._base_share)
             poses = replace(poses, pinion=values["pinion_angle"])
         values |= level_housing(path, values["pinion_angle"], bolted_on(self.car), self.snubbers)
-        values |= thrust_results(self._right_ahead(path), self.spring_base, self.track)
+        ahead, stagger = self._right_ahead(path), self.car.front_ahead
+        values |= thrust_results(ahead, self.spring_base, self.track, stagger)
         return (
             known_pinion(values | ride_results(self.car, springs), self.car),
             reached & path.reachable,

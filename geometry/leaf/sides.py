@@ -6,6 +6,7 @@ from math import atan
 from typing import NamedTuple
 
 from geometry.leaf.car import LeafCar, LeafPoints
+from geometry.vectors import Point
 
 
 class Sides(NamedTuple):
@@ -41,11 +42,33 @@ def side_by_side(car: LeafCar) -> Sides | None:
     return Sides(loaded_arch(left) - loaded_arch(right), atan(sum(drops) / 2.0 / between))
 
 
+def right_pins_rise(car: LeafCar) -> float:
+    """Return how far new holes lift the right spring's pins over the axle, less the left's [mm].
+
+    About as far the body comes down on that side more than on the other.
+
+    Parameters
+    ----------
+    car
+        The proposed car.
+    """
+    if car.right is None:
+        return 0.0
+    left = _pins_over_bolt(car.moved) - _pins_over_bolt(car.points)
+    return _pins_over_bolt(car.right.moved) - _pins_over_bolt(car.right.points) - left
+
+
+def _pins_over_bolt(points: LeafPoints) -> float:
+    """Return the height of the line through a spring's pins on the body, at its bolt [mm]."""
+    return _line_at(points.front_eye, points.shackle_body, points.centre_bolt[0])
+
+
 def loaded_arch(points: LeafPoints) -> float:
     """Return how far the line through a spring's eyes stands above its centre bolt [mm]."""
-    (front, _, high), (rear, _, low), (at, _, bolt) = (
-        points.front_eye,
-        points.rear_eye,
-        points.centre_bolt,
-    )
-    return low + (high - low) * (at - rear) / (front - rear) - bolt
+    at, _, bolt = points.centre_bolt
+    return _line_at(points.front_eye, points.rear_eye, at) - bolt
+
+
+def _line_at(front: Point, rear: Point, at: float) -> float:
+    """Return the height of a line through two points where it passes over x = `at` [mm]."""
+    return rear[2] + (front[2] - rear[2]) * (at - rear[0]) / (front[0] - rear[0])

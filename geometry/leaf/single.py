@@ -249,8 +249,6 @@ def _torque_results(rear: LeafRear, torque: TorqueCurve) -> dict[str, float]:
     twist, last = torque.twist, torque.place(1.0)
     spring = loaded_spring(rear)
     values = {
-        "full_thrust": torque.drive.force,
-        "full_braking": torque.braking.force,
         "wind_up_full": float(twist.rotation[last]),
         "lift_full": -float(twist.rise[last]),
         "eye_load_least": float(twist.eye_load[:, last].min()),

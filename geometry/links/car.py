@@ -67,9 +67,13 @@ class LinkCar:
         Of the axle with its wheels.
     damper_rate
         Of each damper [N·s/mm].
+    bolt_diameter
+        Of the links' bolts [mm].
     has_bush_rates, has_lateral_rate
         Whether the rates of the links along the car, and of the one across, are given: else they
         count as `LINK_RATE`.
+    front_ahead
+        How far the left front wheel centre stands ahead of the right one [mm], 0 if not known.
     """
 
     axle: LinkAxle
@@ -91,13 +95,15 @@ class LinkCar:
     drive: Drive | None = None
     axle_mass: AxleMass | None = None
     damper_rate: float | None = None
+    bolt_diameter: float | None = None
     has_bush_rates: bool = False
     has_lateral_rate: bool = False
+    front_ahead: float = 0.0
 
     @property
     def leverage(self) -> float | None:
         """Wheelbase over the centre of gravity's height (no unit), None where not known."""
-        if self.wheelbase is None or self.cg_height is None:
+        if self.wheelbase is None or self.cg_height is None or not np.any(self.cg_height):
             return None
         return self.wheelbase / self.cg_height
 
@@ -174,7 +180,7 @@ class LinkRear:
         across = left[1] - right[1]
         made = np.arctan((right[0] - left[0]) / across)
         heading = np.tan(made + results.path.steer)
-        return thrust_results(heading * across, across, across)
+        return thrust_results(heading * across, across, across, self.car.front_ahead)
 
     def _propshaft(self, results: LinkAxleResults) -> Results:
         car, turn = self.car, results.path.pinion_angle

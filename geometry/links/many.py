@@ -14,6 +14,7 @@ import numpy as np
 
 from geometry.dataclass import dataclass
 from geometry.errors import GeometryError
+from geometry.full_loads import FULL_LOADS, full_load_results
 from geometry.links.car import LinkCar, LinkRear, LinkReference, Results
 from geometry.links.hop import link_hop
 from geometry.links.poses import solve_poses
@@ -196,6 +197,25 @@ def hop_many(axles: ManyLinks, keys: Collection[str]) -> Results:
         for key, value in ({} if hop is None else hop_results(hop)).items():
             if key in keys:
                 values.setdefault(key, np.full(axles.sound.shape, np.nan))[place] = value
+    return values
+
+
+def full_loads_many(axles: ManyLinks, keys: Collection[str]) -> Results:
+    """Return full drive and full braking of the axles by key [N], (m,), axle by axle.
+
+    Parameters
+    ----------
+    axles
+        The m axles.
+    keys
+        Results that are wanted; others are passed over.
+    """
+    values: Results = {}
+    wanted = FULL_LOADS & set(keys)
+    for place in np.flatnonzero(axles.sound).tolist() if wanted else ():
+        forces = full_load_results(_alone(axles, place).car)
+        for key in wanted & forces.keys():
+            values.setdefault(key, np.full(axles.sound.shape, np.nan))[place] = forces[key]
     return values
 
 

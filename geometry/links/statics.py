@@ -53,6 +53,23 @@ class LinkForces:
     coils: Array
 
 
+def bolt_shear(links: Array, diameter: float) -> Array:
+    """Return the mean shear in each link's bolts, held on both sides [N/mm²], shape (m,).
+
+    Parameters
+    ----------
+    links
+        Tension of each link [N], shape (m,).
+    diameter
+        Of its bolts [mm].
+
+    References
+    ----------
+    Double shear: F/(2·π·d²/4) (textbook). Bending of the bolt and play in the bracket aren't in it.
+    """
+    return np.asarray(np.abs(links) / (2.0 * np.pi * diameter**2 / 4.0))
+
+
 @quietly
 def full_link_forces(car: LinkCar, poses: AxlePoses) -> tuple[LinkForces, ...]:
     """Return the forces standing, at full drive and at full braking, as far as they are known.
@@ -72,8 +89,9 @@ def full_link_forces(car: LinkCar, poses: AxlePoses) -> tuple[LinkForces, ...]:
     slope = 1.0 / car.leverage if car.leverage else 0.0
     cases: list[tuple[Case, float, float]] = [("standing", 0.0, standing)]
     drive, braking = full_drive(car), full_braking(car)
-    if car.drive is not None and drive is not None and braking is not None:
+    if drive is not None:
         cases.append(("full drive", drive.force, standing + drive.force * slope))
+    if braking is not None and car.drive is not None and car.drive.grip is not None:
         left = max(standing - car.drive.grip * weight * slope, 0.0)
         cases.append(("full braking", -braking.force, left))
     axle_weight = standing - 2.0 * sprung

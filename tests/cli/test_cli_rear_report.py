@@ -214,3 +214,14 @@ def test_a_file_with_only_a_rear_is_a_whole_file(name, tmp_path, capsys):
         assert run([words[0], str(path), *words[1:]], no_board) == 0
         said = capsys.readouterr().out
         assert "Rear" in said or "rear" in said
+
+
+def test_no_table_tells_a_coils_force_as_the_load_on_a_leaf_spring():
+    """What links alone have is told under its own name beside the measured height too."""
+    path, free = PATHS["torsion_coupe"], "rear.spring.free_length"
+    setup = switched("torsion_coupe", "Rear axle on links")
+    setup = setup.having(evidence=FrozenMap({**setup.evidence, free: setup.evidence[free] + 4.0}))
+    text = report_text(ends_of(setup, "rear"), path, Terminal(100))
+    beside = text.split("proposal at the measured height")[1].split("Leaf pack as found")[0]
+    assert "Coil length" in beside
+    assert "Load on one spring" not in beside

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import pi
 from pathlib import Path
 from typing import Any
 
@@ -341,6 +342,12 @@ def test_link_forces(printed: Printed) -> None:
     for line, forces in zip(lines[: len(rows[0])], zip(*rows, strict=True), strict=True):
         printed_forces = [text.lstrip("+") for text in texts(line)[1:]]
         assert printed_forces == [figure(each, "force", printed.units) for each in forces]
+    bolt = study.setup.evidence.get("rear.links.bolt_diameter")
+    if isinstance(bolt, float):  # double shear
+        most = [max(map(abs, case.links)) / (pi * bolt**2 / 2) for case in car.link_forces]
+        printed_shear = texts(lines[len(rows[0])])
+        assert printed_shear[0].startswith("Greatest bolt shear, ")
+        assert printed_shear[1:] == [figure(each, "stress", printed.units) for each in most]
 
 
 def test_links(printed: Printed) -> None:

@@ -14,7 +14,7 @@ from app.panels.text_table import Cell, TextRows
 from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
 from app.systems.rear.compare import at_rest, value_at
-from app.systems.rear.shop.link_forces import link_force_tables
+from app.systems.rear.shop.link_forces import SHEAR, link_force_tables
 from app.words.lengths import length_words
 
 LEAN: Final = radians(3.0)
@@ -80,10 +80,16 @@ def full_force_rows(study: Study[RearAnswers], units: Units) -> TextRows:
     if not tables:
         return TextRows(())
     force = unit_of("force", units)
-    rows = tuple(
+    rows: tuple[tuple[Cell, ...], ...] = tuple(
         (Cell(line.name), *(Cell(_force(each, units)) for each in line.forces))
         for line in tables[-1].rows
     )
+    if tables[-1].shear:
+        name = f"{SHEAR}, {unit_of('stress', units)}"
+        shears = [
+            number_of(shear, "stress", units, decimal=decimal_sign()) for shear in tables[-1].shear
+        ]
+        rows = (*rows, (Cell(name), *map(Cell, shears)))
     whose = tables[-1].car if study.changed else ""
     return TextRows((whose, *(f"{case}\n{force}" for case in tables[-1].cases)), rows)
 

@@ -13,11 +13,12 @@ from app.session.session import Session
 from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
 from app.systems.rear.compare import fitted_with
-from app.systems.rear.shop.link_forces import NOTE
+from app.systems.rear.shop.link_forces import link_force_tables
 from geometry.links.axle import LINK_RATE
 
 KEYS: Final = (
     *("rear.links.lower_rate", "rear.links.upper_rate", "rear.links.lateral_rate"),
+    "rear.links.bolt_diameter",
     *("rear.spring.rate", "rear.spring.free_length", "rear.damper.rate"),
 )
 MODEL: Final = (
@@ -39,7 +40,7 @@ class LinksPage(RearPage):
         super().__init__(session, "Links")
         self.forces = TextTable("Force in each link by roll")
         self.full = TextTable("Force in each link, standing, driving and braking")
-        self.full_note = small_label(NOTE)
+        self.full_note = small_label("")
         self.full_note.setContentsMargins(EDGE, 0, EDGE, 0)
         self.values = ChosenValues(session, KEYS, "Bushes, coils and dampers")
         self.compared = TextTable("Leaf springs and links side by side")
@@ -66,7 +67,8 @@ class LinksPage(RearPage):
         self.forces.show_rows(force_rows(study, units))
         rows = full_force_rows(study, units)
         self.full.setVisible(bool(rows.rows))
-        show_words(self.full_note, NOTE if rows.rows else UNKNOWN)
+        tables = link_force_tables(study)
+        show_words(self.full_note, tables[-1].note if tables else UNKNOWN)
         self.full.show_rows(rows)
         leaf = fitted_with(study.setup, "leaf axle")
         self.compared.setVisible(leaf is not None)

@@ -32,6 +32,7 @@ from geometry.front.axle import Front
 from geometry.front.limits import explain
 from geometry.front.road import survey_axle
 from geometry.front.sweeps import FrontStudy, Sweep
+from geometry.vectors import Array
 
 _COIL_ONLY: Final = ("spring_length", "spring_force", "spring_motion_ratio", "coil_bind_travel")
 _BAR_ONLY: Final = ("bar_twist", "bar_motion_ratio", "bar_torque")
@@ -236,11 +237,27 @@ def parting_notes(study: Study[FrontAnswers], sweep: Sweep) -> Iterator[str]:
         yield f"Roll centre by the motion and by the lines as drawn part {words}."
 
 
+def _runs_off(sweep: Sweep) -> Array:
+    """Return where either roll centre lies further sideways than the wheels, (n,)."""
+    sideways = np.array([sweep.values[key] for key in _BY_MOTION_AND_LINES[1]])
+    wheels = np.abs(sweep.values["half_track"]).max(axis=0)
+    return np.asarray((np.abs(sideways) > wheels).any(axis=0))
+
+
 def _partings(study: Study[FrontAnswers], sweep: Sweep | None) -> Iterator[str]:
     """Yield by how much both part in a sweep, in height and sideways, where that is the most."""
     if sweep is None:
         return
     near = sweep.reached if sweep.driver != "roll" else sweep.reached & (abs(sweep.at) < _BRISK)
+    beyond = near & _runs_off(sweep)
+    if beyond.any():
+        most = float(sweep.at[beyond][np.abs(sweep.at[beyond]).argmin()])
+        place = driver_words(study.setup, cast(Driver, sweep.driver), most).lower()
+        yield (
+            f"at {place} one of them runs off sideways beyond the wheels, where the lines of left "
+            "and right lie nearly parallel and its figures mean nothing"
+        )
+    near = near & ~beyond
     for (motion, drawn), way in zip(_BY_MOTION_AND_LINES, ("in height", "sideways"), strict=True):
         apart = np.where(near, np.abs(sweep.values[motion] - sweep.values[drawn]), np.nan)
         if np.isfinite(apart).any() and np.nanmax(apart) > _PARTED:

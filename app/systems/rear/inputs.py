@@ -19,6 +19,7 @@ from app.document.moves import (
     Numbers,
     SidePoints,
     measured_points,
+    points_of_side,
     proposed_points,
     proposed_settings,
 )
@@ -86,6 +87,7 @@ def leaf_car(setup: Setup, proposed: bool) -> LeafCar:
         gap_as_measured=measured.get(_GAP) is not None and not _sets(setup, _GAP),
         bush_rate=number.get("rear.pack.eye_bush_rate"),
         right=_right_spring(setup, proposed),
+        front_ahead=_front_ahead(setup),
         bump=number.get("rear.travel.bump") or STOP_TRAVEL,
     )
 
@@ -204,8 +206,10 @@ def link_car(setup: Setup, proposed: bool) -> LinkCar:
         drive=_drive(number),
         axle_mass=_axle_mass(number),
         damper_rate=number.get("rear.damper.rate"),
+        bolt_diameter=number.get("rear.links.bolt_diameter"),
         has_bush_rates={"rear.links.lower_rate", "rear.links.upper_rate"} <= values.keys(),
         has_lateral_rate="rear.links.lateral_rate" in values,
+        front_ahead=_front_ahead(setup),
     )
 
 
@@ -215,6 +219,17 @@ _LINKS = ("lower", "upper", "lateral")
 def rear_points(setup: Setup, proposed: bool, side: str) -> SidePoints:
     """Return a side's points of the measured axle or the proposed one."""
     return (proposed_points if proposed else measured_points)(setup, "rear", side)
+
+
+def _front_ahead(setup: Setup) -> float:
+    """Return how far the left front wheel centre was measured ahead of the right one [mm].
+
+    0 without a front in the file.
+    """
+    left, right = (
+        points_of_side(setup.evidence, "front", side).get("wheel_centre") for side in SIDES
+    )
+    return 0.0 if left is None or right is None else left[0] - right[0]
 
 
 def own_right_points(setup: Setup, proposed: bool) -> set[str]:
@@ -237,10 +252,28 @@ def _right_spring(setup: Setup, proposed: bool) -> RightSpring | None:
     made, bolted = (
         {name: mirrored(each[name]) for name in LEAF_POINTS} for each in (right.made, right.bolted)
     )
-    measured = named("rear", "right", setup.evidence).keys() & names
+    given = named("rear", "right", setup.evidence).keys()
+    measured = given & names
+    if "centre_bolt" in measured and "wheel_centre" not in given:
+        ahead = _wheel_at_bolt(left.made, made)
+        made["wheel_centre"], bolted["wheel_centre"] = (
+            (x + ahead, y, z) for x, y, z in (made["wheel_centre"], bolted["wheel_centre"])
+        )
     is_remade = any(dist(made[name], left.made[name]) > LEAST for name in names - measured)
     is_own = is_remade or bool(measured & {"centre_bolt", "wheel_centre", "rear_eye"})
     return RightSpring(_leaf_points(made), _leaf_points(bolted), is_own)
+
+
+def _wheel_at_bolt(left: Points, right: Points) -> float:
+    """Return how far the right wheel stands ahead where its centre bolt says so alone [mm].
+
+    The axle lies along a line over both bolts; `right` are the right side's points, mirrored.
+    """
+    bolts, wheels = (
+        [side[name] for side in (left, right)] for name in ("centre_bolt", "wheel_centre")
+    )
+    base, track = (one[1] + other[1] for one, other in (bolts, wheels))
+    return (bolts[1][0] - bolts[0][0]) * track / base
 
 
 def _leaf_points(points: Points) -> LeafPoints:
@@ -331,17 +364,19 @@ def _dampers(
 
 
 def _propshaft(number: Numbers, points: SidePoints) -> Propshaft | None:
-    """Return the propshaft's angles at both ends; None without the pinion's or the gearbox's."""
+    """Return the propshaft's angles at both ends; None without the gearbox's."""
     gearbox = number.get("rear.gearbox_angle")
-    if gearbox is None or number.get("rear.axle.pinion_angle") is None:
+    if gearbox is None:
         return None
-    return Propshaft(gearbox, points.made.get("pinion"), points.bolted.get("gearbox_joint"))
+    has_pinion = number.get("rear.axle.pinion_angle") is not None
+    joints = points.made.get("pinion"), points.bolted.get("gearbox_joint")
+    return Propshaft(gearbox, *joints, has_pinion=has_pinion)
 
 
 def _drive(number: Numbers) -> Drive | None:
     torque, gear = number.get("rear.drive.engine_torque"), number.get("rear.drive.gear")
     final, grip = number.get("rear.drive.final_drive"), number.get("rear.drive.grip")
-    if torque is None or gear is None or final is None or grip is None:
+    if grip is None and None in (torque, gear, final):
         return None
     return Drive(torque, gear, final, grip, number.get("rear.drive.efficiency") or 1.0)
 

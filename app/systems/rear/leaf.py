@@ -16,6 +16,7 @@ from app.systems.standing import Standing
 from geometry.catalogue.rear import LEAF_RESULTS
 from geometry.dataclass import dataclass
 from geometry.errors import GeometryError
+from geometry.full_loads import full_load_results
 from geometry.leaf.build import build_leaf, held_leaf
 from geometry.leaf.car import LeafCar
 from geometry.leaf.limits import leaf_limit
@@ -98,6 +99,7 @@ def answers_of(
         travel=swept,
         roll=leaned,
         single=single_results(leaf, torque, hop, stand.pitch)
+        | ({} if short else full_load_results(leaf.car))
         | damper_singles(end_lengths(leaf.car), swept, leaned),
         torque=torque,
         hop=hop,

@@ -15,6 +15,7 @@ from app.systems.standing import Standing
 from geometry.catalogue.rear import LINK_RESULTS
 from geometry.dataclass import dataclass
 from geometry.errors import GeometryError
+from geometry.full_loads import full_load_results
 from geometry.links.car import LinkCar, LinkRear, LinkReference, build_links, held_links
 from geometry.links.hop import link_hop
 from geometry.links.limits import link_limit
@@ -108,6 +109,7 @@ def answers_of(
     swept = stood(swept, links.car, stand)
     rolled = None if short else stood(leaned, links.car, stand)
     single = {} if settled is None else {"settled_travel": settled}
+    single |= {} if short else full_load_results(links.car)
     hop = None if short or rest.links is None else link_hop(links.car, rest.links)
     single |= {} if hop is None else hop_results(hop)
     return LinkAnswers(

@@ -27,8 +27,10 @@ from app.systems.rear.inputs import (
     rear_kind,
 )
 from app.systems.rear.study import rear_ranges
+from app.systems.rear.system import FRONT_WHEELS
 from geometry.catalogue.rear import LEAF_RESULTS, LINK_RESULTS
 from geometry.errors import GeometryError
+from geometry.full_loads import full_load_results
 from geometry.leaf import many as many_leaves
 from geometry.leaf.build import build_leaf
 from geometry.leaf.rear import LeafRear, LeafReference
@@ -138,6 +140,7 @@ def _singles(rears: Sequence[LeafRear | None], keys: Collection[str]) -> dict[st
             single_values = {} if settled is None else {"settled_travel": settled}
         else:
             single_values = single_results(rear, torque_curve(rear), hop_modes(rear))
+            single_values |= full_load_results(rear.car)
         for key in single_values.keys() & set(keys):
             values.setdefault(key, np.full(len(rears), np.nan))[place] = single_values[key]
     return values
@@ -152,6 +155,7 @@ def _of_links(
     settled = many_links.settle_many(axles) if "settled_travel" in once else np.full(1, np.nan)
     singles = {"settled_travel": settled} if np.isfinite(settled).any() else {}
     singles |= many_links.hop_many(axles, once)
+    singles |= many_links.full_loads_many(axles, once)
     ends = _damper_ends(setups, once, partial(many_links.pose_many, axles))
     return ManyAnswers(values | singles | ends, reached)
 
@@ -219,4 +223,4 @@ def link_axles(setups: Sequence[Setup]) -> many_links.ManyLinks:
 
 
 def _of_links_or_car(key: str) -> bool:
-    return key.startswith(("rear.", "car.")) and not key.startswith("rear.pack.")
+    return key.startswith((*READ, *FRONT_WHEELS)) and not key.startswith("rear.pack.")

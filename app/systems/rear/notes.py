@@ -7,6 +7,7 @@ from typing import Final, cast
 
 import numpy as np
 
+from app.document.keys import KEYS
 from app.document.model import Setup
 from app.document.moves import proposed_number, proposed_settings
 from app.document.units import format_value
@@ -25,7 +26,7 @@ from app.systems.rear.answers import RearAnswers, RearSweep
 from app.systems.rear.inputs import own_right_points
 from app.systems.rear.words.hop import BAR_STATES
 from app.systems.spring_check import SpringCheck, coil_check, leaf_check
-from app.systems.study_results import results_of
+from app.systems.study_results import results_of, value_of
 from app.words.errors import geometry_words
 from geometry.catalogue.front import Result
 from geometry.catalogue.rear import LEAF_RESULTS, LINK_RESULTS, REAR_RESULTS
@@ -97,8 +98,16 @@ def setup_notes(study: Study[RearAnswers], naming: Naming) -> Iterator[str]:
     if _has_leaves(study) and own_right_points(study.setup, True):
         yield (
             "The right spring's own points give thrust angle and wheelbase side to side; curves, "
-            "rates and stresses take both springs as the left one."
+            "rates, ride height and stresses take both springs as the left one. A second pack "
+            "can't be given."
         )
+    askew = value_of(study.proposed, REAR_RESULTS["wheelbase_difference"])
+    if askew and "front.wheel_centre" not in study.setup.evidence:
+        yield (
+            "The front's wheel centres aren't in the file: wheelbase, left less right, is the rear "
+            "axle's own stagger."
+        )
+    yield from _engine_alone(study)
     hop = study.proposed.hop
     if hop is not None and hop.closed is not None:
         state = BAR_STATES[hop.closed]
@@ -188,6 +197,18 @@ def _taped_halves(leaf: LeafRear, setup: Setup) -> Iterator[str]:
                 f"The main leaf's {end} half is {taped_words} long by the tape, "
                 f"{points} by the points: measure again whichever was harder to reach."
             )
+
+
+def _engine_alone(study: Study[RearAnswers]) -> Iterator[str]:
+    """Say that full thrust is the engine's alone where the tyres' share of it isn't known."""
+    settings = proposed_settings(study.setup)
+    needed = ("rear.drive.grip", "car.mass", "car.front_share")
+    lacking = [KEYS[key].in_sentence for key in needed if key not in settings]
+    if lacking and "full_thrust" in study.proposed.single:
+        yield (
+            "Thrust, full is all that the engine gives: what the tyres hold isn't known without "
+            f"{' and '.join(lacking)}."
+        )
 
 
 def _has_leaves(study: Study[RearAnswers]) -> bool:

@@ -32,6 +32,9 @@ if TYPE_CHECKING:
     from app.systems.targets import Target
 
 
+FRONT_WHEELS: Final = ("front.wheel_centre", "front.right.wheel_centre")
+
+
 class Rear(System["RearAnswers"]):
     """A live axle, on leaf springs or on five links."""
 
@@ -50,6 +53,11 @@ class Rear(System["RearAnswers"]):
     def catalogue(self) -> tuple[Result, ...]:
         """Every result that a rear can have."""
         return tuple(REAR_RESULTS.values())
+
+    @property
+    def looked_up(self) -> tuple[str, ...]:
+        """The front wheel centres: wheelbases side to side are to them."""
+        return FRONT_WHEELS
 
     def ranges(self, setup: Setup) -> Ranges:
         """Return what is swept: to the stops where the setup gives them."""

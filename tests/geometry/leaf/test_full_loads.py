@@ -68,8 +68,30 @@ def test_rear_wheels_that_lift_brake_nothing_and_front_ones_that_lift_end_nothin
     assert of(tall) == (pytest.approx(5040.0), "engine", 0.0, "tyres")
 
 
-@pytest.mark.parametrize("lacking", ["drive", "load"])
-def test_without_drive_or_load_nothing_is_full(lacking):
-    car = replace(CAR, **{lacking: None})
+def test_without_engine_and_grip_nothing_is_full():
+    car = replace(CAR, drive=None)
     assert full_drive(car) is None
     assert full_braking(car) is None
+
+
+def test_without_grip_or_load_the_engines_share_is_known_and_no_braking():
+    """120 N·m x 3.5 x 4.0 x 0.9 over the tyre's radius, whatever the tyres hold."""
+    engine = 120e3 * 3.5 * 4.0 * 0.9 / CAR.tyre_radius
+    no_grip = replace(CAR, drive=Drive(120e3, 3.5, 4.0, None, 0.9))
+    no_load = replace(CAR, load=None, axle_load=None)
+    for car in (no_grip, no_load):
+        drive = full_drive(car)
+        assert drive is not None
+        assert (drive.force, drive.by) == (pytest.approx(engine), "engine")
+        assert full_braking(car) is None
+
+
+def test_without_the_engine_braking_is_known_and_no_thrust():
+    car = replace(CAR, drive=Drive(None, None, None, 0.8))
+    assert full_drive(car) is None
+    assert full_braking(car) == full_braking(CAR)
+
+
+def test_the_axles_own_weight_is_not_needed_where_the_wheels_were_weighed():
+    weighed = replace(CAR, axle_load=6000.0)
+    assert of(replace(weighed, load=None)) == of(weighed)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from math import atan2, cos, degrees, radians, sin
 
+import numpy as np
 import pytest
 
 from app.document.model import Change, FrozenMap, Setup
@@ -63,6 +64,48 @@ def test_a_wedge_turns_the_pinion_against_the_gearbox_and_is_told():
 def test_joints_past_the_usual_are_told():
     text = words(leaf_car(rear__gearbox_angle=radians(9.0), rear__gearbox_joint=GEARBOX))
     assert "The propshaft's gearbox joint works at 6.32° at ride: about 3° is usual." in text
+
+
+def evenness(pinion: float, gearbox: float) -> float:
+    """Return by how much the pinion's speed swings in a turn of two joints in phase, by its law.
+
+    A universal joint at an angle b turns its driven side so that tan(driven) = tan(driving)·cos b
+    (textbook); the second one undoes it from a quarter turn on.
+    """
+    turns = np.linspace(0.01, 2 * np.pi + 0.01, 721)
+    shaft = np.unwrap(np.arctan2(np.sin(turns) * cos(gearbox), np.cos(turns)))
+    out = np.unwrap(np.arctan2(np.sin(shaft), np.cos(shaft) * cos(pinion)))
+    return float(np.ptp(np.gradient(out, turns)))
+
+
+@pytest.mark.parametrize(
+    ("pinion", "gearbox", "is_even"),
+    [(2.0, 2.0, True), (2.0, 3.37, True), (2.0, 6.0, False), (-3.0, 3.0, False)],
+)
+def test_joints_as_measured_are_judged_by_their_sizes(pinion, gearbox, is_even):
+    """2 and 3.37° are -0.69 and +0.69° at the shaft: of one size, the ends not parallel."""
+    setup = leaf_car(
+        rear__axle__pinion_angle=radians(pinion),
+        rear__gearbox_angle=radians(gearbox),
+        rear__gearbox_joint=GEARBOX,
+    )
+    values = REAR.study(setup).measured.rest.values
+    swing = evenness(*(float(values[f"{end}_joint_angle"][0]) for end in ("pinion", "gearbox")))
+    assert (swing < 1e-4) == is_even
+    assert ("the pinion's speed is uneven" in words(setup)) != is_even
+
+
+def test_a_joint_that_is_wide_at_full_braking_is_told():
+    setup = leaf_car(
+        rear__axle__pinion_angle=radians(-3.0),
+        rear__gearbox_angle=radians(3.0),
+        rear__gearbox_joint=GEARBOX,
+        car__front_brake_share=0.6,
+    )
+    (row,) = [row for row in pinion_rows(REAR.study(setup)) if row.key == "pinion_joint_angle"]
+    braking = abs(degrees(row.angles[-1]))
+    assert braking > 5.0
+    assert f"The propshaft's pinion joint works at {braking:.2f}° at full braking" in words(setup)
 
 
 @pytest.mark.parametrize("kind", [leaf_car, link_car])

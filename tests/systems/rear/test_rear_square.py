@@ -101,3 +101,81 @@ def test_a_sagged_spring_and_the_lean_over_the_pins_are_told_as_found():
     told = "As found, the right spring stands 9.0 mm flatter under its load than the left one"
     assert f"{told}, and the body leans {lean:.2f}° to the right" in text(REAR.study(setup))
     assert "flatter" not in text(REAR.study(leaf_car()))
+
+
+@pytest.mark.parametrize("kind", [leaf_car, link_car])
+def test_wheelbases_side_to_side_are_the_cars_not_the_axles(kind):
+    """By tape: front wheels at 0 and -3, rear ones at -2560 and -2562: 2560 and 2559 mm."""
+    setup = set_evidence(kind(), "front.wheel_centre", (0.0, 690.0, 305.0))
+    setup = set_evidence(setup, "front.right.wheel_centre", (-3.0, -690.0, 305.0))
+    x, y, z = setup.evidence["rear.wheel_centre"]
+    setup = set_evidence(setup, "rear.right.wheel_centre", (x - 2.0, -y, z))
+    study = REAR.study(setup)
+    assert study.proposed.rest.values["wheelbase_difference"] == pytest.approx(1.0, abs=1e-3)
+    assert thrust(study) < 0.0
+    rolled = study.proposed.roll.values["wheelbase_difference"]
+    assert rolled[rolled.size // 2] == pytest.approx(1.0, abs=1e-3)
+
+
+def test_without_a_front_the_axles_own_stagger_is_told_as_that():
+    own = "wheelbase, left less right, is the rear axle's own stagger"
+    study = REAR.study(moved(right__front_eye=HANGER))
+    assert any(own in note for note in setup_notes(study, title_of))
+    assert "its left wheel stands" in text(study)
+    study = REAR.study(set_evidence(study.setup, "front.wheel_centre", (0.0, 690.0, 305.0)))
+    assert not any(own in note for note in setup_notes(study, title_of))
+    assert "the left wheelbase is" in text(study)
+
+
+def test_a_front_as_crooked_as_the_axle_leaves_both_wheelbases_alike():
+    study = REAR.study(moved(right__front_eye=HANGER))
+    stagger = float(study.proposed.rest.values["wheelbase_difference"][0])
+    setup = set_evidence(study.setup, "front.wheel_centre", (0.0, 690.0, 305.0))
+    setup = set_evidence(setup, "front.right.wheel_centre", (stagger, -690.0, 305.0))
+    assert "both wheelbases are alike, the car crabs" in text(REAR.study(setup))
+
+
+def test_a_right_bolt_measured_forward_carries_its_wheel_along():
+    """Bolt 6.35 ahead, nobody measured the wheel there: atan(6.35/960), by hand."""
+    plain = leaf_car()
+    x, y, z = plain.evidence["rear.centre_bolt"]
+    setup = set_evidence(plain, "rear.right.centre_bolt", (x + 6.35, -y, z))
+    study = REAR.study(setup)
+    assert thrust(study) == pytest.approx(degrees(atan(6.35 / BASE)), abs=1e-3)
+    x, y, z = plain.evidence["rear.wheel_centre"]
+    with_wheel = set_evidence(setup, "rear.right.wheel_centre", (x, -y, z))
+    assert thrust(REAR.study(with_wheel)) == pytest.approx(0.0, abs=1e-3)
+
+
+@pytest.mark.parametrize("back", [-6.35, -4.35])
+def test_a_repair_is_told_from_the_angle_that_was_found(back):
+    found = {
+        f"rear.right.{name}": (at[0] + 6.35, -at[1], at[2])
+        for name in ("front_eye", "rear_eye", "shackle_body", "centre_bolt")
+        for at in (leaf_car().evidence[f"rear.{name}"],)
+    }
+    repair = FrozenMap({"rear.right.front_eye": (back, 0.0, 0.0)})
+    setup = leaf_car(Change("back", moves=repair))
+    study = REAR.study(setup.having(evidence=FrozenMap({**setup.evidence, **found})))
+    was, now = (degrees(car.rest.values["thrust_angle"][0]) for car in study.cars.values())
+    assert was == pytest.approx(0.379, abs=0.002)
+    if abs(now) < 0.1:
+        assert f"thrust angle goes from +{was:.2f}" in text(study)
+        assert "it stands square" in text(study)
+    else:
+        assert f"points {now:.2f}° to the left (thrust angle), {was:.2f}° to the left as" in text(
+            study
+        )
+
+
+@pytest.mark.parametrize(
+    ("point", "share"),
+    [("front_eye", (3280 - 2560) / (3280 - 1960)), ("shackle_body", (2560 - 1960) / (3280 - 1960))],
+)
+def test_a_right_pin_put_higher_lets_that_side_down_and_no_figure_follows(point, share):
+    """The line over the pins rises at the bolt by the lever rule, and the body comes down by it."""
+    right = Change("up", moves=FrozenMap({f"rear.right.{point}": (0.0, 0.0, 15.0)}))
+    both = Change("up", moves=FrozenMap({f"rear.{point}": (0.0, 0.0, 15.0)}))
+    down = f"The body comes down by about {15 * share:.1f} mm at the right spring more than"
+    assert down in text(REAR.study(leaf_car(right)))
+    assert "at the right spring more than" not in text(REAR.study(leaf_car(both)))

@@ -12,10 +12,11 @@ import pytest
 
 from app.document.files import text_of
 from app.document.model import Change, FrozenMap, Setup
-from app.systems.answers import Pose
+from app.systems.answers import Pose, value_at_rest
 from app.systems.every import LIMIT_KINDS
 from app.systems.front.system import FRONT
 from app.systems.rear.system import REAR
+from geometry.catalogue.rear import REAR_RESULTS
 from tests.helpers.reading import parse
 from tests.helpers.rear_studies import (
     GRAVITY,
@@ -28,6 +29,7 @@ from tests.helpers.rear_studies import (
     with_change,
     with_evidence,
 )
+from tests.helpers.setup_edits import set_evidence
 
 
 def without(setup: Setup, *keys: str) -> Setup:
@@ -147,7 +149,35 @@ def test_without_the_weight_the_path_is_there_and_the_rates_say_what_they_need()
     assert "wheel_rate" not in car.rest.values
     assert car.single["pack_rate"] > 0.0
     assert answers.missing["wheel_rate"] == ("car.mass",)
-    assert answers.missing["full_thrust"] == ("car.mass",)
+    assert answers.missing["full_braking"] == ("car.mass",)
+    assert answers.missing["wind_up_full"] == ("car.mass",)
+
+
+@pytest.mark.parametrize(
+    ("lacking", "known", "gone"),
+    [
+        ("rear.drive.engine_torque", "full_braking", "full_thrust"),
+        ("rear.drive.grip", "full_thrust", "full_braking"),
+        ("car.rear_unsprung", "full_thrust", "wind_up_full"),
+        ("car.rear_unsprung", "full_braking", "wind_up_full"),
+        ("rear.axle.pinion_angle", "gearbox_joint_angle", "pinion_joint_angle"),
+    ],
+)
+@pytest.mark.parametrize("axle", ["leaves", "links"])
+def test_no_more_is_asked_for_than_a_result_needs(lacking, known, gone, axle) -> None:
+    setup = load("small_saloon" if axle == "leaves" else "torsion_coupe")
+    setup = replace(setup, changes=())
+    if axle == "links":
+        setup = set_evidence(setup, "rear.kind", "five-link axle")
+    whole, answers = REAR.study(setup), REAR.study(without(setup, lacking))
+    result = REAR_RESULTS[known]
+    value = value_at_rest(answers.measured, result)
+    assert value is not None
+    if known != "full_thrust" or lacking != "rear.drive.grip":  # the engine's alone is no less
+        assert value == pytest.approx(value_at_rest(whole.measured, result))
+    if gone in {each.key for each in answers.measured.results}:
+        assert value_at_rest(answers.measured, REAR_RESULTS[gone]) is None
+        assert lacking in answers.missing[gone]
 
 
 @pytest.mark.parametrize(

@@ -30,7 +30,7 @@ class PinionRow:
 
 
 def pinion_rows(study: Study[RearAnswers]) -> tuple[PinionRow, ...]:
-    """Return each angle of each car; nothing where the pinion's angle wasn't measured."""
+    """Return each angle of each car; those that nobody measured are left out."""
     cars = [(name, car, pinion_angles(car)) for name, car in named_cars(study)]
     return tuple(
         PinionRow(key, f"{title}, {name}", study.changed and car is study.proposed, angles[key])

@@ -8,18 +8,14 @@ from typing import Final
 
 from app.systems.centre_words import roll_centre
 from app.systems.height_words import LEVEL
+from app.systems.rear.words.propshaft import propshaft_sentences
+from app.systems.rear.words.squareness import squareness_sentences
 from app.systems.rear.words.telling import RearTelling
 from app.systems.sentence import Sentence, Severity
-from geometry.leaf.sides import side_by_side
 
 _KINDS: Final = {"leaf axle": "two leaf springs", "five-link axle": "five links"}
 _STEER: Final = 0.005  # of the body's roll
 _PINION: Final = radians(0.3)
-_JOINT: Final = radians(3.0)  # working angle of a propshaft's joint: common practice, no source
-_JOINT_FULL: Final = radians(5.0)  # the same, wound up
-_CROOKED: Final = radians(0.1)  # 0.3° is felt (an owners' page); a string reads this
-_SAG: Final = 3.0  # mm, which a tape along a spring tells
-_LEANS: Final = radians(0.2)  # 4 mm over a spring base: common practice, no source
 _SQUAT: Final = 3.0  # %
 _GROUND: Final = 1.0  # mm
 
@@ -31,8 +27,7 @@ def path_sentences(tell: RearTelling) -> Iterator[Sentence]:
     yield from roll_centre(tell, "The rear roll centre")
     yield from _roll_steer(tell)
     yield from _pinion(tell)
-    yield from _square(tell)
-    yield from _sides(tell)
+    yield from squareness_sentences(tell)
     yield from _anti(tell)
     yield from _wheelbase(tell)
 
@@ -85,7 +80,7 @@ def _pinion(tell: RearTelling) -> Iterator[Sentence]:
             size = tell.text("pinion_turn", abs(turned))
             words = f"{words} to the road, {size} nose {way} against the body"
         yield Sentence(f"{words}: check the propshaft's joint angles.", "watch", key)
-    yield from _propshaft(tell)
+    yield from propshaft_sentences(tell)
 
 
 def _turned_in_body(tell: RearTelling, angles: tuple[float, float]) -> float:
@@ -96,59 +91,6 @@ def _turned_in_body(tell: RearTelling, angles: tuple[float, float]) -> float:
     """
     study = tell.study
     return angles[1] + study.proposed.stand.pitch - angles[0] - study.measured.stand.pitch
-
-
-def _propshaft(tell: RearTelling) -> Iterator[Sentence]:
-    """Tell of joints that work further than usual, and of a pinion that leaves the gearbox line."""
-    for name, title in (("pinion_joint_angle", "pinion"), ("gearbox_joint_angle", "gearbox")):
-        for key, where, usual in (
-            (name, "at ride", _JOINT),
-            (f"{name}_full", "at full drive", _JOINT_FULL),
-        ):
-            angle = tell.after(key)
-            if angle is not None and abs(angle) > usual:
-                words = f"The propshaft's {title} joint works at {tell.text(key, abs(angle))}"
-                most = tell.text(key, usual, places=0)
-                yield Sentence(f"{words} {where}: about {most} is usual.", "watch", key)
-    if tell.moved("pinion_to_gearbox", _PINION):
-        against, full = tell.after("pinion_to_gearbox"), tell.after("pinion_to_gearbox_full")
-        assert against is not None
-        key = "pinion_to_gearbox"
-        words = f"Against the gearbox line the pinion goes {tell.goes(key, plus=True)}"
-        words = f"{words}{tell.meaning(key, against)} at ride"
-        if full is not None:
-            words = f"{words}, {tell.text(key, full, plus=True)} at full drive"
-        yield Sentence(f"{words}: equal angles at both joints run evenly.", "plain", key)
-
-
-def _square(tell: RearTelling) -> Iterator[Sentence]:
-    """Tell of an axle that stands crooked in the car."""
-    angle, longer = tell.after("thrust_angle"), tell.after("wheelbase_difference")
-    if angle is None or longer is None or abs(angle) < _CROOKED:
-        return
-    way, side = ("left", "left") if angle > 0 else ("right", "right")
-    words = f"The axle points {tell.text('thrust_angle', abs(angle))} to the {way} (thrust angle)"
-    words = f"{words}: the {side} wheelbase is {tell.length(abs(longer))} longer, the car crabs"
-    yield Sentence(f"{words}.", "watch", "thrust_angle")
-
-
-def _sides(tell: RearTelling) -> Iterator[Sentence]:
-    """Tell of a spring that has sagged more than the other, and of a body that leans for it."""
-    leaf = tell.study.measured.leaf
-    sides = None if leaf is None else side_by_side(leaf.car)
-    if sides is None:
-        return
-    words = []
-    if abs(sides.sag) >= _SAG:
-        side, other = ("right", "left") if sides.sag > 0 else ("left", "right")
-        by = tell.length(abs(sides.sag))
-        words += [f"the {side} spring stands {by} flatter under its load than the {other} one"]
-    if abs(sides.lean) >= _LEANS:
-        way = "right" if sides.lean > 0 else "left"
-        angle = tell.text("thrust_angle", abs(sides.lean))
-        words += [f"the body leans {angle} to the {way} over its spring pins"]
-    if words:
-        yield Sentence(f"As found, {', and '.join(words)}.", "watch", "")
 
 
 def _anti(tell: RearTelling) -> Iterator[Sentence]:

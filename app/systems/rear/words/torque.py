@@ -107,6 +107,14 @@ def end_notes(study: Study[RearAnswers], decimal: str = ".") -> Iterator[str]:
             words += f"; {other} {format_value(spare, 'force', units, decimal=decimal)}"
         yield f"{words}."
     yield from _lift_notes(torque)
+    yield from left_out(study)
+
+
+_WOULD: Final = {"drive": "the engine would give", "braking": "the brakes would bring"}
+
+
+def left_out(study: Study[RearAnswers]) -> Iterator[str]:
+    """Say what full drive and full braking leave out since the file doesn't give it."""
     needed = ("car.cg_height", "car.wheelbase")
     lacking = [KEYS[key].in_sentence for key in needed if _lacks(study, key)]
     if lacking:
@@ -119,9 +127,6 @@ def end_notes(study: Study[RearAnswers], decimal: str = ".") -> Iterator[str]:
             "Full braking is what the rear tyres hold, whatever the brakes bring: "
             f"{KEYS['car.front_brake_share'].in_sentence} is missing."
         )
-
-
-_WOULD: Final = {"drive": "the engine would give", "braking": "the brakes would bring"}
 
 
 def _lift_notes(torque: TorqueCurve) -> Iterator[str]:
