@@ -149,14 +149,20 @@ class _Places:
         end, side, _ = Point.at(key)
         across = self._across(place, Point.at(key).mirror.key not in KEYS)
         eye = Point("rear", side, "front_eye").key
-        if end == "rear" and not KEYS[left_of(key)].on_part and is_measured(self.setup, eye):
+        on_part = KEYS[left_of(key)].on_part
+        if end == "rear" and not on_part and self._stays(eye):
             return f"{self._from(place, eye, 'the front eye')}; {across}"
         wheel = Point(end, side, "wheel_centre").key
-        if end == "rear" and KEYS[left_of(key)].on_part:
+        if end == "rear" and on_part:
             return f"{self._from(place, wheel, AXLE)}; {across}"
         along = self._along(subtract(place, measured_place(self.setup, wheel)))
-        up = f"{self._length(place[2])} above the ground as found"
-        return f"{along or 'level with '}{AXLE}; {up}; {across}"
+        up = f"{self._length(place[2])} above the ground"
+        return f"{along or 'level with '}{AXLE}; {up}, both as found; {across}"
+
+    def _stays(self, datum: str) -> bool:
+        """Tell whether a point can be measured from before the work and after it."""
+        is_left = datum not in self.moves and left_of(datum) not in self.facts.gone
+        return is_left and is_measured(self.setup, datum)
 
     def _from(self, place: Vec, datum: str, name: str) -> str:
         step = subtract(place, measured_place(self.setup, datum))

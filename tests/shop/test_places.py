@@ -25,7 +25,7 @@ def test_a_hole_is_told_from_the_old_one_and_from_the_axle() -> None:
     # measured at 98, 372, 560 with the wheel's centre at 0, 668, 292; 22 lower
     assert row.step == "22.0 mm lower"
     assert row.distances == (
-        "98.0 mm ahead of the axle's centre line; 538.0 mm above the ground as found; "
+        "98.0 mm ahead of the axle's centre line; 538.0 mm above the ground, both as found; "
         "372.0 mm from the middle"
     )
     assert row.within == "± 1.0 mm"
@@ -42,6 +42,21 @@ def test_a_bracket_on_the_body_is_told_from_the_front_eye_one_on_the_axle_from_i
     # the wheel's centre is at -2490, 655, 292; axle end measured at -2375, 420, 262, 230 rearward
     axle = rows["rear.right.damper_axle"]
     assert axle.distances.startswith("115.0 mm behind the axle's centre line, 30.0 mm below it")
+
+
+def test_no_hole_is_measured_from_an_eye_that_the_same_order_moves() -> None:
+    setup = with_all_on(sample("small_saloon"))
+    lower = Change("Eyes lower", moves=FrozenMap({"rear.front_eye": (0.0, 0.0, -15.0)}))
+    rear = next(system for system in given_systems(setup) if system.key == "rear")
+    rows = place_rows(rear.study(setup.having(changes=(*setup.changes, lower))))
+    assert not any("front eye" in row.distances for row in rows)
+    found = {row.key: row.distances for row in rows}
+    # the wheel's centre is at -2490; the eye was measured at -1890, 535, 229
+    assert found["rear.front_eye"] == (
+        "600.0 mm ahead of the axle's centre line; 214.0 mm above the ground, both as found; "
+        "535.0 mm from the middle"
+    )
+    assert found["rear.right.damper_body"].startswith("205.0 mm behind the axle's centre line; 590")
 
 
 def test_what_is_new_has_no_old_place() -> None:
