@@ -23,7 +23,7 @@ class Order:
 
     `moves` are the sums that holes and parts are put elsewhere by, `shims` what goes between shafts
     and towers, both by setup key of either side [mm]. `made` are the moves to which new parts are
-    made, where the holes are then put elsewhere still.
+    made, where the holes are then put elsewhere still. `movers` are the changes that move a point.
     """
 
     changes: tuple[Change, ...]
@@ -31,10 +31,17 @@ class Order:
     shims: Moves
     sets: Mapping[str, Value]
     made: Moves
+    movers: Mapping[str, tuple[Change, ...]]
 
     def owner(self, keys: Sequence[str]) -> Change:
-        """Return a change that stands for those that move points: new parts go before kept ones."""
-        return _owner(self.changes, {left_of(key) for key in keys})
+        """Return a change that stands for those that move points: new parts go before kept ones.
+
+        Points are those of the side that is meant: new parts on one side leave the other's as
+        they are.
+        """
+        movers = [change for key in keys for change in self.movers.get(key, ())]
+        made = [change for change in movers if change.parts == "made to fit"]
+        return (made or movers or list(self.changes))[0]
 
 
 @dataclass(frozen=True)
@@ -124,7 +131,16 @@ def _order(setup: Setup, pieces: Sequence[_Piece]) -> Order:
         shims,
         {key: cast(Value, proposed_place(setup, key)) if key in new else sets[key] for key in sets},
         made,
+        _movers(pieces),
     )
+
+
+def _movers(pieces: Sequence[_Piece]) -> dict[str, tuple[Change, ...]]:
+    movers: dict[str, tuple[Change, ...]] = {}
+    for piece in pieces:
+        for key in {**piece.moves, **piece.shims}:
+            movers[key] = (*movers.get(key, ()), piece.change)
+    return movers
 
 
 def _less(move: Vec, other: Vec) -> Vec:
@@ -133,9 +149,3 @@ def _less(move: Vec, other: Vec) -> Vec:
 
 def _seen(moves: Moves) -> dict[str, Vec]:
     return {key: move for key, move in moves.items() if max(map(abs, move)) >= SEEN}
-
-
-def _owner(changes: Sequence[Change], keys: set[str]) -> Change:
-    movers = [c for c in changes if keys & {left_of(key) for key in (*c.moves, *c.sets)}]
-    made = [change for change in movers if change.parts == "made to fit"]
-    return (made or movers or list(changes))[0]

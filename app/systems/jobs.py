@@ -3,10 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from typing import Protocol
+from typing import Final, Protocol
 
+from app.document.address import Point
+from app.document.keys import KEYS
 from app.document.model import Change, Setup, Value, Vec
 from geometry.dataclass import dataclass
+
+BOTH: Final = ", both sides"
+LEFT: Final = ", left side"
+RIGHT: Final = ", right side"
 
 
 @dataclass(frozen=True)
@@ -28,6 +34,16 @@ class Step:
     keys: tuple[str, ...]
     move: Vec
     sides: str
+
+    @property
+    def own_keys(self) -> tuple[str, ...]:
+        """The points of the side that is meant, the left one where both are."""
+        return tuple(map(_right_of, self.keys)) if self.sides == RIGHT else self.keys
+
+    @property
+    def one_side(self) -> bool:
+        """Whether it is of a part that the car has on either side, on one of them alone."""
+        return self.sides in (LEFT, RIGHT)
 
 
 class JobWords(Protocol):
@@ -58,3 +74,8 @@ class JobWords(Protocol):
 
     def details(self, setup: Setup, sets: Mapping[str, Value], decimal: str) -> Iterator[str]:
         """Yield smaller words on how values are set."""
+
+
+def _right_of(key: str) -> str:
+    mirror = Point.at(key).mirror.key
+    return mirror if mirror in KEYS else key

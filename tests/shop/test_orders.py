@@ -100,6 +100,32 @@ def test_new_arms_for_another_place_than_the_hole_are_said_so() -> None:
     assert any("made to fit the upper arm's front pivot 22.0 mm lower" in each for each in details)
 
 
+def test_new_arms_on_one_side_leave_the_other_side_its_own() -> None:
+    kept = change("kept", dict.fromkeys(PIVOTS, (0.0, 0.0, -10.0)))
+    right = [f"right.{name}" for name in PIVOTS]
+    made = change("new", dict.fromkeys(right, (0.0, 0.0, -4.0)), parts="made to fit")
+    ((title, details),) = told(kept, made)
+    assert title == (
+        "Re-drill the upper arm pivots 10.0 mm lower, left side. "
+        "With a new arm made to fit, re-drill the upper arm pivots 14.0 mm lower, right side."
+    )
+    assert "Left side: same arms, bolted to the new holes." in details[0]
+    assert any("new parts on the right are made to fit" in each for each in details)
+
+
+def test_new_arms_on_one_side_are_told_where_both_sides_move_alike() -> None:
+    kept = change("kept", {"upper_front": (0.0, 0.0, -10.0)})
+    names = ("right.upper_front", "right.upper_rear")
+    moves = dict(zip(names, ((0.0, 0.0, -4.0), (0.0, 0.0, -4.0)), strict=True))
+    made = change("new", moves, parts="made to fit")
+    left = change("left", {"upper_front": (0.0, 0.0, -4.0), names[0]: (0.0, 0.0, 0.0)})
+    ((title, _),) = told(kept, made, left)
+    assert title.startswith(
+        "Re-drill the upper arm's front pivot 14.0 mm lower, left side. "
+        "With a new arm made to fit, re-drill the upper arm's front pivot 14.0 mm lower, right side"
+    )
+
+
 def test_a_bracket_that_is_fitted_and_then_moved_is_ordered_where_it_ends() -> None:
     setup = with_all_on(sample("small_saloon"))
     on = Change("Bars further back", moves=FrozenMap({"rear.bar_axle": (-10.0, 0.0, 0.0)}))

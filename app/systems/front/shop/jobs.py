@@ -52,7 +52,8 @@ class FrontJobs:
         """Return what is done to points."""
         key = step.keys[0]
         if key in _PIVOTS:
-            return "Re-drill" if change.parts == "kept" else "With new arms made to fit, re-drill"
+            arms = "a new arm" if step.one_side else "new arms"
+            return "Re-drill" if change.parts == "kept" else f"With {arms} made to fit, re-drill"
         return "With parts made to fit, put" if KEYS[key].on_part else "Move"
 
     def set_titles(

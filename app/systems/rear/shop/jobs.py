@@ -172,11 +172,11 @@ class RearJobs:
     def verb(self, change: Change, step: Step) -> str:
         """Say what is made anew: links that become longer or shorter, other springs."""
         if step.keys[0] in SPRINGS:
-            return "With springs made to fit, put"
+            return f"With {'a spring' if step.one_side else 'springs'} made to fit, put"
         at_axle = any(key.endswith("_axle") for key in step.keys)
         made = change.parts == "made to fit" or (at_axle and len(step.keys) == 1)
         if step.keys[0].startswith(LINKS) and made:
-            return "With links made to fit, move"
+            return f"With {'a link' if step.one_side else 'links'} made to fit, move"
         return "Move"
 
     def set_titles(self, setup: Setup, sets: Sets, decimal: str) -> tuple[list[str], set[str]]:
