@@ -9,7 +9,7 @@ from app.document.address import left_of
 from app.document.keys import KEYS, is_point
 from app.document.model import Change, Setup, Value, Vec
 from app.document.moves import REST, add, is_measured, moves_of_both_sides, proposed_place
-from app.systems.shims import is_shim
+from app.systems.shims import is_across, is_shim, shaft_of
 from geometry.dataclass import dataclass
 
 Moves = Mapping[str, Vec]
@@ -55,11 +55,16 @@ class _Piece:
 
     @property
     def marks(self) -> frozenset[tuple[str, str]]:
-        """What two pieces may not both have: a hole or a part, or a shaft's shims; or a place."""
+        """What two pieces may not both have: a hole or a part, or a shaft's shims; or a place.
+
+        A shaft that goes further across the car than shims do is one thing, with both its ends.
+        """
         places = (key for key in self.sets if is_point(key))
+        across = (left_of(key) for key, move in self.moves.items() if is_across(key, move))
         return frozenset(
             [
                 *(("hole", left_of(key)) for key in (*self.moves, *places)),
+                *(("shaft", shaft_of(key)) for key in across),
                 *(("shims", left_of(key)) for key in self.shims),
             ]
         )
@@ -82,12 +87,11 @@ def _pieces(setup: Setup) -> Iterator[_Piece]:
     on = [change for change in setup.changes if change.on and (change.moves or change.sets)]
     lasting = [_lasting_moves(setup, on, index) for index in range(len(on))]
     across = _summed(
-        {key: move for key, move in moves.items() if is_shim(key, move)} for moves in lasting
+        {key: move for key, move in moves.items() if is_across(key, move)} for moves in lasting
     )
+    thick = {shaft_of(key) for key, move in across.items() if not is_shim(key, move)}
     for index, (change, moves) in enumerate(zip(on, lasting, strict=True)):
-        shims = {
-            key: m for key, m in moves.items() if is_shim(key, m) and is_shim(key, across[key])
-        }
+        shims = {k: m for k, m in moves.items() if is_across(k, m) and shaft_of(k) not in thick}
         holes = {key: move for key, move in moves.items() if key not in shims}
         sets = {
             key: value

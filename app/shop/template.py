@@ -18,7 +18,7 @@ from app.drawing.space import dot
 from app.shop.plane import FLAT, Place, Plane, plane_of, usual_plane
 from app.systems.every import given_systems
 from app.systems.holes import Drilled
-from app.systems.shims import is_shim
+from app.systems.shims import is_across, is_shim
 from geometry.dataclass import dataclass
 
 EDGE: Final = 2.0  # from a hole's centre to an edge, in diameters (common practice, no source)
@@ -92,7 +92,7 @@ def _templates_of(setup: Setup, drilled: Drilled, side: Side) -> Iterator[Templa
         return
     moves = [total_moves(setup).get(key, REST) for key in known_keys]
     is_drilled = (
-        any(move) and not is_shim(key, move) for key, move in zip(known_keys, moves, strict=True)
+        any(move) and not is_across(key, move) for key, move in zip(known_keys, moves, strict=True)
     )
     if not any(is_drilled):
         return
@@ -139,7 +139,10 @@ def _plane(
     end = Point.at(keys[0]).end
     if all(is_shim(key, (0.0, move[1], 0.0)) for key, move in zip(keys, moves, strict=True)):
         return usual_plane(olds, drilled.face, end)
-    news = [add(old, move) for old, move in zip(olds, moves, strict=True)]
+    news = [
+        old if is_across(key, move) else add(old, move)
+        for key, old, move in zip(keys, olds, moves, strict=True)
+    ]
     return plane_of(olds, news, drilled.face, end)
 
 
@@ -152,7 +155,7 @@ def _hole(key: str, name: str, old: Vec, move: Vec, plane: Plane) -> Hole:
     old_at, new_at = plane.place(old), plane.place(new)
     off = plane.part_across(move)
     is_off = dot(off, off) > FLAT**2
-    stays = dist(old_at, new_at) <= FLAT or is_shim(key, move)
+    stays = dist(old_at, new_at) <= FLAT or is_across(key, move)
     return Hole(
         key, name, old, new, old_at, old_at if stays else new_at, off if is_off else REST, stays
     )

@@ -10,6 +10,16 @@ _SHIM: Final = 8.0  # mm; a pack of shims is no thicker (common practice, no sou
 _PIVOTS: Final = ("upper_front", "upper_rear", "lower_front", "lower_rear")
 
 
+def is_across(key: str, move: Vec) -> bool:
+    """Tell whether an arm's pivot moves straight across the car: no hole in a face does that."""
+    return key.endswith(_PIVOTS) and move[0] == move[2] == 0.0
+
+
 def is_shim(key: str, move: Vec) -> bool:
-    """Tell whether an arm's shaft moves straight across the car by no more than shims do."""
-    return key.endswith(_PIVOTS) and move[0] == move[2] == 0.0 and abs(move[1]) <= _SHIM
+    """Tell whether an arm's pivot moves straight across the car by no more than shims do."""
+    return is_across(key, move) and abs(move[1]) <= _SHIM
+
+
+def shaft_of(key: str) -> str:
+    """Return a name for the shaft, of one arm and side, that a pivot is an end of."""
+    return key.rpartition("_")[0]

@@ -13,6 +13,7 @@ from app.document.model import Change, FrozenMap, Setup, Vec
 from app.document.moves import total_moves
 from app.shop.jobs import jobs
 from app.shop.orders import orders
+from app.shop.template import templates
 from app.systems.every import given_systems
 from app.systems.front.system import FRONT
 from tests.helpers.front_setups import PLAIN, front_setup, moved
@@ -68,6 +69,21 @@ def test_shims_that_come_to_more_than_shims_are_new_holes() -> None:
     thick, more = (change(n, dict.fromkeys(PIVOTS, (0.0, -6.0, 0.0))) for n in ("a", "b"))
     ((title, _),) = told(drilled, thick, more)
     assert title == ("Re-drill the upper arm pivots 22.0 mm lower and 12.0 mm inboard, both sides.")
+
+
+def test_a_shaft_further_across_than_shims_go_is_one_job_with_both_its_ends() -> None:
+    alike = change("out", dict.fromkeys(PIVOTS, (0.0, -5.0, 0.0)))
+    uneven = change("more", dict(zip(PIVOTS, ((0.0, -5.0, 0.0), (0.0, -2.0, 0.0)), strict=True)))
+    apart = [change(n, {n: (0.0, y, 0.0)}) for n, y in zip(PIVOTS, (-10.0, -7.0), strict=True)]
+    for changes in ([alike, uneven], apart):
+        ((title, details),) = told(*changes)
+        assert title == (
+            "Move the upper arm's front pivot 10.0 mm inboard, both sides. "
+            "Move the upper arm's rear pivot 7.0 mm inboard, both sides."
+        )
+        assert "further than shims go: a spacer" in details[0]
+        assert "oles of" not in details[0]
+        assert templates(front_setup().having(changes=tuple(changes))) == ()
 
 
 def test_a_change_of_one_side_adds_to_that_side_alone() -> None:
