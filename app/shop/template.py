@@ -103,7 +103,7 @@ def _templates_of(setup: Setup, drilled: Drilled, side: Side) -> Iterator[Templa
         _hole(key, name, old, move, plane)
         for key, name, old, move in zip(known_keys, drilled.names, olds, moves, strict=True)
     )
-    size = setup.evidence.get("sheet.hole_diameter") if drilled.is_hole else None
+    size = setup.evidence.get("sheet.hole_diameter") if drilled.has_size else None
     yield Template(
         drilled.title,
         address.end,

@@ -12,6 +12,7 @@ from app.document.moves import subtract
 from app.document.plain_text import upper_first
 from app.document.units import number_of
 from app.shop.template import EDGE, Hole, Template
+from app.systems.holes import AS_OLD
 from app.words.lengths import bench_length
 from app.words.moves import said_move
 from geometry.dataclass import dataclass
@@ -171,13 +172,10 @@ class TemplateWords:
         if not template.is_hole:
             return BRACKET
         if template.diameter is None or template.edge is None:
-            return (
-                "Hole size not given (hole_diameter under [sheet]): centres only, and the distance "
-                f"to edges isn't stated. {PIVOTS}"
-            )
+            return f"{AS_OLD} Centres only, and no distance to edges is stated. {PIVOTS}"
         return (
-            f"Hole {self.size(template.diameter)}, the file's one size for all: measure the bolt. "
-            "From its centre at least "
+            f"Hole {self.size(template.diameter)}, as given for the front arms' pivots: measure "
+            "the bolt. From its centre at least "
             f"{self.size(template.edge)}, {EDGE:g} diameters, to any edge or other hole (dashed "
             f"ring; common practice). {PIVOTS}"
         )

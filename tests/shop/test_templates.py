@@ -11,9 +11,11 @@ from hypothesis import strategies as st
 
 from app.document.address import mirrored
 from app.document.model import Change, FrozenMap, Setup, Vec
+from app.shop.jobs import jobs
 from app.shop.plane import FLAT
 from app.shop.template import EDGE, Template, templates
 from app.shop.template_words import TemplateWords
+from app.systems.every import given_systems
 from tests.helpers.sheets import SAMPLES, sample, with_all_on
 
 STEP = st.floats(-60.0, 60.0).map(lambda value: round(value, 1))
@@ -262,9 +264,34 @@ def test_without_a_size_no_edge_distance_is_stated() -> None:
     left = templates(setup)[0]
     assert left.edge is None
     words = words_of(left, setup)
-    assert "Hole size not given" in words
+    assert "as the old ones; measure those. Centres only" in words
+    assert "hole_diameter" not in words
     assert "16 1/2 in from the car's centre line, 19 1/4 in above the ground" in words
     assert "diameters" not in words
+
+
+@pytest.mark.parametrize(
+    ("name", "key"),
+    [
+        ("small_saloon", "rear.damper_body"),
+        ("small_saloon", "front.damper_body"),
+        ("inch_sedan", "rear.front_eye"),
+        ("inch_sedan", "rear.shackle_body"),
+    ],
+)
+def test_the_size_is_of_the_front_arms_pivots_alone(name: str, key: str) -> None:
+    setup = moved(sample(name), {key: (0.0, 0.0, -12.0)})
+    setup = setup.having(evidence=setup.evidence.having("sheet.hole_diameter", 11.0))  # type: ignore[attr-defined]
+    left = templates(setup)[0]
+    assert left.diameter is None
+    assert "11.0" not in words_of(left, setup)
+    (job,) = (
+        job
+        for job in jobs([system.study(setup) for system in given_systems(setup)])
+        if " lower" in job.title
+    )
+    assert "Size of the holes: as the old ones; measure those." in job.details[0]
+    assert "as the old ones; measure those." in words_of(left, setup)
 
 
 def test_a_rack_is_no_hole_even_where_a_size_is_given() -> None:

@@ -13,8 +13,8 @@ def front_holes(setup: Setup) -> Iterator[Drilled]:
     values = setup.evidence
     yield _arm("upper")
     if values.get("front.lower_arm") == "link and strut rod":  # two mounts, far from each other
-        yield lone("front.lower_front", "Strut rod, body bush", "across")
-        yield lone("front.lower_rear", "Lower link, body bush", "across")
+        yield lone("front.lower_front", "Strut rod, body bush", "across", has_size=True)
+        yield lone("front.lower_rear", "Lower link, body bush", "across", has_size=True)
     else:
         yield _arm("lower")
     yield lone("front.damper_body", "Damper, body end")
@@ -27,4 +27,5 @@ def front_holes(setup: Setup) -> Iterator[Drilled]:
 
 def _arm(arm: str) -> Drilled:
     keys = (f"front.{arm}_front", f"front.{arm}_rear")
-    return Drilled(keys, f"{arm.capitalize()} arm pivots", ("front", "rear"), "lengthwise")
+    title = f"{arm.capitalize()} arm pivots"
+    return Drilled(keys, title, ("front", "rear"), "lengthwise", has_size=True)

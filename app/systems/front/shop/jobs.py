@@ -11,6 +11,8 @@ from app.document.model import Change, Setup, Value, Vec
 from app.document.plain_text import upper_first
 from app.document.units import format_value
 from app.systems.bench import set_words
+from app.systems.front.shop.holes import front_holes
+from app.systems.holes import AS_OLD
 from app.systems.jobs import Step
 from app.systems.shims import is_across, is_shim, shaft_of
 from app.words.lengths import bench_length
@@ -97,15 +99,16 @@ class FrontJobs:
         return " ".join([*parts, _SPACER] if across else parts)
 
     def hole_size(self, setup: Setup, moves: Mapping[str, Vec], decimal: str) -> str:
-        """Say how wide the holes of re-drilled pivots are."""
-        if not any(
-            left_of(key) in _PIVOTS and not is_across(key, move) for key, move in moves.items()
-        ):
-            return ""
+        """Say how wide the holes of re-drilled pivots are; of others the setup has no size."""
+        drilled = {left_of(key) for key, move in moves.items() if not is_across(key, move)}
+        holes = [hole for hole in front_holes(setup) if drilled.intersection(hole.keys)]
+        sizes = {hole.has_size for hole in holes if hole.is_hole}
         size = setup.evidence.get("sheet.hole_diameter")
-        if not isinstance(size, float | int):
-            return "Size of the holes: as the old ones; measure those."
+        if True not in sizes or not isinstance(size, float | int):
+            return AS_OLD if sizes else ""
         words = format_value(size, "length", setup.units, decimal=decimal, fractions=True)
+        if False in sizes:
+            return f"Holes of {words} for the arm's pivots; the others as the old ones: measure."
         return f"Holes of {words}."
 
     def details(self, setup: Setup, sets: Mapping[str, Value], decimal: str) -> Iterator[str]:

@@ -12,7 +12,9 @@ from app.document.model import Change, FrozenMap, Setup, Value, Vec
 from app.document.moves import points_of_side
 from app.document.units import format_point, format_value
 from app.systems.bench import set_words, value_words
+from app.systems.holes import AS_OLD
 from app.systems.jobs import Step
+from app.systems.rear.shop.holes import rear_holes
 from app.systems.rear.shop.leaf_steps import KEY as LEAVES
 from app.systems.rear.shop.leaf_steps import Leaves, leaf_steps, measured_leaves
 from app.systems.rear.without_effect import without_effect
@@ -191,8 +193,9 @@ class RearJobs:
         return ""
 
     def hole_size(self, setup: Setup, moves: Mapping[str, Vec], decimal: str) -> str:
-        """Return nothing: the bolts of brackets at the rear aren't in the setup."""
-        return ""
+        """Say that holes are drilled as the old ones: the setup has no size of any at the rear."""
+        drilled = {left_of(key) for key in moves}
+        return AS_OLD if any(drilled.intersection(hole.keys) for hole in rear_holes(setup)) else ""
 
     def details(self, setup: Setup, sets: Sets, decimal: str) -> Iterator[str]:
         """Yield smaller words on leaves and bars, and on what does nothing on this axle."""
