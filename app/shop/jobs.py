@@ -100,7 +100,7 @@ def _plain_titles(
     """Say what is moved, by what belongs together; left and right by themselves if need be."""
     for keys in dict.fromkeys(step.keys for step in steps):
         name = words.groups.get(keys) or workshop_words(keys[0], setup.evidence)
-        steps_by_verb = _by_verb(order, [step for step in steps if step.keys == keys], words)
+        steps_by_verb = _by_verb(setup, order, [step for step in steps if step.keys == keys], words)
         for verb, same_points in steps_by_verb.items():
             moves = [_move_words(step.move, setup, decimal) for step in same_points]
             if len(same_points) == 1:
@@ -111,12 +111,15 @@ def _plain_titles(
             yield f"{verb} {name}: {', '.join(parts)}"
 
 
-def _by_verb(order: Order, steps: Sequence[Step], words: JobWords) -> dict[str, list[Step]]:
+def _by_verb(
+    setup: Setup, order: Order, steps: Sequence[Step], words: JobWords
+) -> dict[str, list[Step]]:
     """Put steps together with which the same is done: parts may be new on one side alone."""
     by_verb: dict[str, list[Step]] = {}
     for step in steps:
         for own in _by_owner(order, step):
-            by_verb.setdefault(words.verb(order.owner(own.own_keys), own), []).append(own)
+            verb = words.verb(setup, order.owner(own.own_keys), own)
+            by_verb.setdefault(verb, []).append(own)
     return by_verb
 
 
@@ -203,7 +206,7 @@ def _details(setup: Setup, order: Order, decimal: str) -> Iterator[str]:
         for moves in (order.moves, order.shims):
             own = {key: move for key, move in moves.items() if system.is_own(key)}
             if own:
-                how.append(_kept_parts(order, own, words))
+                how.append(_kept_parts(setup, order, own, words))
                 how.append(words.hole_size(setup, own, decimal) if moves is order.moves else "")
     if any(how):
         yield " ".join(dict.fromkeys(filter(None, how)))
@@ -225,13 +228,13 @@ def _names(setup: Setup, order: Order) -> str:
     return f"One job, the sum of {' and '.join(filter(None, (', '.join(names[:-1]), names[-1])))}."
 
 
-def _kept_parts(order: Order, moves: Mapping[str, Vec], words: JobWords) -> str:
+def _kept_parts(setup: Setup, order: Order, moves: Mapping[str, Vec], words: JobWords) -> str:
     """Say which parts stay, by side where they don't on both."""
     kept = {}
     for side in ("left", "right"):
         own = {key: move for key, move in moves.items() if Point.at(key).side == side}
         if own:
-            kept[side] = words.kept_parts(order.owner(tuple(own)), own)
+            kept[side] = words.kept_parts(setup, order.owner(tuple(own)), own)
     if len(set(kept.values())) == 1:
         return next(iter(kept.values()))
     has_right = any(Point.at(key).is_right for key in moves)

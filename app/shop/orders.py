@@ -46,12 +46,16 @@ class Order:
 
 @dataclass(frozen=True)
 class _Piece:
-    """One change: what it moves and sets, without what a later one makes void."""
+    """One change: what it moves and sets, without what a later one makes void.
+
+    `across` are ends of shafts that it moves further across the car than shims do.
+    """
 
     change: Change
     moves: Moves
     shims: Moves
     sets: Mapping[str, Value]
+    across: frozenset[str]
 
     @property
     def marks(self) -> frozenset[tuple[str, str]]:
@@ -60,11 +64,10 @@ class _Piece:
         A shaft that goes further across the car than shims do is one thing, with both its ends.
         """
         places = (key for key in self.sets if is_point(key))
-        across = (left_of(key) for key, move in self.moves.items() if is_across(key, move))
         return frozenset(
             [
                 *(("hole", left_of(key)) for key in (*self.moves, *places)),
-                *(("shaft", shaft_of(key)) for key in across),
+                *(("shaft", shaft_of(left_of(key))) for key in self.across),
                 *(("shims", left_of(key)) for key in self.shims),
             ]
         )
@@ -86,19 +89,23 @@ def orders(setup: Setup) -> tuple[Order, ...]:
 def _pieces(setup: Setup) -> Iterator[_Piece]:
     on = [change for change in setup.changes if change.on and (change.moves or change.sets)]
     lasting = [_lasting_moves(setup, on, index) for index in range(len(on))]
-    across = _summed(
-        {key: move for key, move in moves.items() if is_across(key, move)} for moves in lasting
+    total_across = _summed(
+        {key: move for key, move in moves.items() if is_across(setup, key, move)}
+        for moves in lasting
     )
-    thick = {shaft_of(key) for key, move in across.items() if not is_shim(key, move)}
+    thick = {shaft_of(key) for key, move in total_across.items() if not is_shim(setup, key, move)}
     for index, (change, moves) in enumerate(zip(on, lasting, strict=True)):
-        shims = {k: m for k, m in moves.items() if is_across(k, m) and shaft_of(k) not in thick}
+        shims = {
+            k: m for k, m in moves.items() if is_across(setup, k, m) and shaft_of(k) not in thick
+        }
         holes = {key: move for key, move in moves.items() if key not in shims}
         sets = {
             key: value
             for key, value in change.sets.items()
             if not any(key in later.sets for later in on[index + 1 :])
         }
-        yield _Piece(change, holes, shims, sets)
+        across = frozenset(key for key, move in holes.items() if is_across(setup, key, move))
+        yield _Piece(change, holes, shims, sets, across)
 
 
 def _lasting_moves(setup: Setup, on: Sequence[Change], index: int) -> Moves:

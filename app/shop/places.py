@@ -147,7 +147,7 @@ class _Places:
 
     def _distances(self, key: str, place: Vec) -> str:
         end, side, _ = Point.at(key)
-        across = self._across(place, Point.at(key).mirror.key not in KEYS)
+        across = self._across(place, key)
         eye = Point("rear", side, "front_eye").key
         on_part = KEYS[left_of(key)].on_part
         if end == "rear" and not on_part and self._stays(eye):
@@ -178,11 +178,15 @@ class _Places:
             return ""
         return f"{self._length(abs(step[0]))} {'ahead of' if step[0] > 0 else 'behind'} "
 
-    def _across(self, place: Vec, once: bool) -> str:
+    def _across(self, place: Vec, key: str) -> str:
+        """Say how far from the middle a place is; which way, where that isn't the point's side."""
         if abs(place[1]) < SEEN:
             return "in the middle"
-        way = f"{'left' if place[1] > 0 else 'right'} of" if once else "from"
-        return f"{self._length(abs(place[1]))} {way} the middle"
+        size, point = self._length(abs(place[1])), Point.at(key)
+        if point.mirror.key not in KEYS:
+            return f"{size} {'left' if place[1] > 0 else 'right'} of the middle"
+        is_past = (place[1] < 0) != point.is_right
+        return f"{size} {'past the middle, on the other side' if is_past else 'from the middle'}"
 
     def _length(self, length: float) -> str:
         return f"{ruled_number(abs(length), self.setup.units, self.decimal)} {self.setup.units}"

@@ -58,7 +58,7 @@ class JobWords(Protocol):
     ) -> tuple[list[str], list[Step]]:
         """Return titles of steps that are told in a way of their own, and the other steps."""
 
-    def verb(self, change: Change, step: Step) -> str:
+    def verb(self, setup: Setup, change: Change, step: Step) -> str:
         """Return what is done to points: "Re-drill", "Move"."""
 
     def set_titles(
@@ -66,7 +66,7 @@ class JobWords(Protocol):
     ) -> tuple[list[str], set[str]]:
         """Return titles of values that are set, and the keys that they tell of."""
 
-    def kept_parts(self, change: Change, moves: Mapping[str, Vec]) -> str:
+    def kept_parts(self, setup: Setup, change: Change, moves: Mapping[str, Vec]) -> str:
         """Say which parts stay the same where their holes move; empty for none."""
 
     def hole_size(self, setup: Setup, moves: Mapping[str, Vec], decimal: str) -> str:

@@ -7,9 +7,12 @@ import re
 import numpy as np
 import pytest
 
+from app.document.address import Point, Side
 from app.document.model import Change, FrozenMap
 from app.shop.orders import orders
 from app.shop.places import PlaceRow, place_rows
+from app.shop.template import templates
+from app.shop.template_words import TemplateWords
 from app.systems.every import given_systems
 from tests.helpers.sheets import sample, with_all_on, with_on
 from tests.helpers.tapes import fore_and_aft, height_of, taped_inches
@@ -57,6 +60,28 @@ def test_no_hole_is_measured_from_an_eye_that_the_same_order_moves() -> None:
         "535.0 mm from the middle"
     )
     assert found["rear.right.damper_body"].startswith("205.0 mm behind the axle's centre line; 590")
+
+
+@pytest.mark.parametrize("side", ["left", "right"])
+def test_a_hole_past_the_middle_says_so_on_order_and_template(side: Side) -> None:
+    setup = sample("small_saloon")
+    key = Point("front", side, "lower_rear").key
+    y = setup.evidence["front.lower_rear"][1]  # type: ignore[index]
+    way = 1.0 if side == "left" else -1.0
+    setup = setup.having(
+        changes=(Change("", moves=FrozenMap({key: (0.0, -way * (y + 6.0), 0.0)})),)
+    )
+    front = next(iter(given_systems(setup)))
+    rows = place_rows(front.study(setup))
+    assert rows
+    assert all("6.0 mm past the middle, on the other side" in row.distances for row in rows)
+    drilled = templates(setup)
+    assert {template.side for template in drilled} >= {side}
+    for template in drilled:
+        words = TemplateWords("mm").figures(template.holes[0])
+        other = "right" if template.side == "left" else "left"
+        assert "new at 16.0 mm behind the front axle, 6.0 mm past the car's centre line" in words
+        assert f"centre line, on its {other}, " in words
 
 
 def test_what_is_new_has_no_old_place() -> None:

@@ -56,21 +56,21 @@ class FrontJobs:
             (shaft_of(key), step.sides)
             for step in steps
             for key in step.keys
-            if is_across(key, step.move) and not is_shim(key, step.move)
+            if is_across(setup, key, step.move) and not is_shim(setup, key, step.move)
         }
         shims = [
             step
             for step in steps
-            if all(is_shim(key, step.move) for key in step.keys)
+            if all(is_shim(setup, key, step.move) for key in step.keys)
             and (shaft_of(step.keys[0]), step.sides) not in thick
         ]
         return list(_shim_titles(setup, shims, decimal)), [s for s in steps if s not in shims]
 
-    def verb(self, change: Change, step: Step) -> str:
+    def verb(self, setup: Setup, change: Change, step: Step) -> str:
         """Return what is done to points."""
         key = step.keys[0]
         if key in _PIVOTS:
-            verb = "move" if is_across(key, step.move) else "re-drill"
+            verb = "move" if is_across(setup, key, step.move) else "re-drill"
             arms = "a new arm" if step.one_side else "new arms"
             made = f"With {arms} made to fit, {verb}"
             return upper_first(verb) if change.parts == "kept" else made
@@ -88,11 +88,13 @@ class FrontJobs:
         start = "Set the torsion bars" if bar else "Fit springs"
         return [f"{start}: {', '.join(words)}"], set(springs)
 
-    def kept_parts(self, change: Change, moves: Mapping[str, Vec]) -> str:
+    def kept_parts(self, setup: Setup, change: Change, moves: Mapping[str, Vec]) -> str:
         """Say of shims how they go in, of re-drilled pivots that the arms stay."""
         pivots = {left_of(key): move for key, move in moves.items() if left_of(key) in _PIVOTS}
-        across = {key: move for key, move in pivots.items() if is_across(key, move)}
-        if len(across) == len(moves) and all(is_shim(key, move) for key, move in across.items()):
+        across = {key: move for key, move in pivots.items() if is_across(setup, key, move)}
+        if len(across) == len(moves) and all(
+            is_shim(setup, key, move) for key, move in across.items()
+        ):
             return _SHIMS
         kept = "Same arms, bolted to the new holes." if len(across) < len(pivots) else "Same arms."
         parts = [kept] if change.parts == "kept" and pivots else []
@@ -100,7 +102,7 @@ class FrontJobs:
 
     def hole_size(self, setup: Setup, moves: Mapping[str, Vec], decimal: str) -> str:
         """Say how wide the holes of re-drilled pivots are; of others the setup has no size."""
-        drilled = {left_of(key) for key, move in moves.items() if not is_across(key, move)}
+        drilled = {left_of(key) for key, move in moves.items() if not is_across(setup, key, move)}
         holes = [hole for hole in front_holes(setup) if drilled.intersection(hole.keys)]
         sizes = {hole.has_size for hole in holes if hole.is_hole}
         size = setup.evidence.get("sheet.hole_diameter")

@@ -171,7 +171,7 @@ class RearJobs:
         """Return all steps: none is told in a way of its own."""
         return [], list(steps)
 
-    def verb(self, change: Change, step: Step) -> str:
+    def verb(self, setup: Setup, change: Change, step: Step) -> str:
         """Say what is made anew: links that become longer or shorter, other springs."""
         if step.keys[0] in SPRINGS:
             return f"With {'a spring' if step.one_side else 'springs'} made to fit, put"
@@ -185,7 +185,7 @@ class RearJobs:
         """Return what is fitted or altered, by what belongs together."""
         return list(rear_titles(setup, sets, decimal)), set(sets)
 
-    def kept_parts(self, change: Change, moves: Mapping[str, Vec]) -> str:
+    def kept_parts(self, setup: Setup, change: Change, moves: Mapping[str, Vec]) -> str:
         """Say that links stay where only their holes move."""
         holes = (key for key in map(left_of, moves) if key.startswith(LINKS))
         if change.parts == "kept" and any(key.endswith("_body") for key in holes):
