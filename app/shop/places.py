@@ -157,7 +157,8 @@ class _Places:
             return f"{self._from(place, wheel, AXLE)}; {across}"
         along = self._along(subtract(place, measured_place(self.setup, wheel)))
         up = f"{self._length(place[2])} above the ground"
-        return f"{along or 'level with '}{AXLE}; {up}, both as found; {across}"
+        found = ", both as found" if end == "rear" else " as found"
+        return f"{along or 'level with '}{AXLE}; {up}{found}; {across}"
 
     def _stays(self, datum: str) -> bool:
         """Tell whether a point can be measured from before the work and after it."""

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Final, Literal
 
+from app.document.model import Setup
+from app.document.point_names import point_title
 from geometry.dataclass import dataclass
 
 Face = Literal["lengthwise", "across"]
@@ -41,12 +43,12 @@ class Drilled:
 
 
 def lone(
+    setup: Setup,
     key: str,
-    title: str,
     face: Face = "lengthwise",
     *,
     is_hole: bool = True,
     has_size: bool = False,
 ) -> Drilled:
-    """Return what is drilled at a point by itself."""
-    return Drilled((key,), title, ("",), face, is_hole, has_size)
+    """Return what is drilled at a point by itself; it is called what the point is."""
+    return Drilled((key,), point_title(key, setup.evidence), ("",), face, is_hole, has_size)

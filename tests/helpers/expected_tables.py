@@ -118,8 +118,6 @@ def _is_there(setup: Setup, key: str) -> bool:
 
 def _title(setup: Setup, key: str) -> str:
     title = KEYS[key].title
-    if title.startswith("Rear "):
-        title = title[5].upper() + title[6:]
     if setup.evidence.get("front.lower_arm") == "link and strut rod":
         parts = {
             "Lower arm, front pivot": "Strut rod, body bush",

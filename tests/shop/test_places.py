@@ -28,7 +28,7 @@ def test_a_hole_is_told_from_the_old_one_and_from_the_axle() -> None:
     # measured at 98, 372, 560 with the wheel's centre at 0, 668, 292; 22 lower
     assert row.step == "22.0 mm lower"
     assert row.distances == (
-        "98.0 mm ahead of the axle's centre line; 538.0 mm above the ground, both as found; "
+        "98.0 mm ahead of the axle's centre line; 538.0 mm above the ground as found; "
         "372.0 mm from the middle"
     )
     assert row.within == "± 1.0 mm"
@@ -39,7 +39,7 @@ def test_a_bracket_on_the_body_is_told_from_the_front_eye_one_on_the_axle_from_i
     rows = rows_of("small_saloon, all on", "rear")
     # body end measured at -2285, 338, 590 and 410 rearward; the front eye is at -1890, 535, 229
     body = rows["rear.right.damper_body"]
-    assert body.title == "Damper, body end, right"
+    assert body.title == "Rear damper, body end, right"
     assert body.sides == ("right",)
     assert body.distances.startswith("805.0 mm behind the front eye, 361.0 mm above it; 338.0 mm")
     # the wheel's centre is at -2490, 655, 292; axle end measured at -2375, 420, 262, 230 rearward
