@@ -26,6 +26,7 @@ from app.paper.parts import Column, heading, paragraph, row
 from app.paper.sizes import Paper
 from app.sheet.heads import BODY, FOOT
 from app.sheet.place_table import READING, place_blocks
+from app.shop.idle import idle_notes
 from app.shop.jobs import jobs
 from app.shop.outcomes import Outcome
 from app.shop.subject import Subject
@@ -49,7 +50,11 @@ def work_order(subject: Subject, paper: Paper, decimal: str) -> list[Block]:
     first, work = _particulars(subject.setup, paper), _work(subject, paper, decimal)
     cautions, signatures = _before_you_start(subject, paper), _signatures(paper)
     remark, target = _remark(subject.setup, paper), _to_set(subject, paper, decimal)
-    sentences_by_study = [(s, all_sentences(s, subject.car, decimal)) for s in subject.studies]
+    notes = idle_notes(subject.studies)
+    sentences_by_study = [
+        (s, [each for each in all_sentences(s, subject.car, decimal) if each.text not in notes])
+        for s in subject.studies
+    ]
     full, brief = (
         _effects(subject, sentences_by_study, paper, decimal, pressing)
         for pressing in (False, True)
@@ -90,15 +95,22 @@ def _particulars(setup: Setup, paper: Paper) -> list[Block]:
 def _work(subject: Subject, paper: Paper, decimal: str) -> list[Block]:
     todo = jobs(subject.studies, decimal)
     head = heading("Work to do", paper.margin, gap=2.5)
+    notes = [
+        block
+        for words in idle_notes(subject.studies)
+        for block in paragraph(words, paper.margin + INDENT, paper.inner - INDENT, SMALL, 0.8)
+    ]
     if not todo:
         words = "No change is on: this sheet records the car as it was measured."
         if any(study.changed for study in subject.studies):
             words = "Nothing is to be done at this end: this sheet records it."
-        return [head, *paragraph(words, paper.margin, paper.inner, TEXT)]
+        elif notes:
+            words = "Nothing is to be done: this sheet records the car as it was measured."
+        return [head, *paragraph(words, paper.margin, paper.inner, TEXT), *notes]
     blocks = [head]
     for number, job in enumerate(todo, 1):
         blocks += _job(job, number, paper)
-    return blocks
+    return [*blocks, *notes]
 
 
 def _job(job: Job, number: int, paper: Paper) -> list[Block]:

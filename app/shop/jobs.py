@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
-from typing import Any, TypeVar
+from typing import Any
 
 from app.document.address import Point, left_of, mirrored
 from app.document.keys import KEYS
@@ -12,7 +12,8 @@ from app.document.model import Setup, Vec
 from app.document.moves import is_measured
 from app.document.plain_text import lower_first, upper_first
 from app.document.point_names import workshop_words
-from app.shop.orders import SEEN, Order, orders
+from app.shop.idle import names_of, orders_to_do
+from app.shop.orders import SEEN, Order
 from app.systems.answers import Study
 from app.systems.bench import set_words
 from app.systems.every import SYSTEMS
@@ -23,18 +24,16 @@ from app.words.changes import suggested_name
 from app.words.lengths import bench_length
 from app.words.moves import said_move
 
-Item = TypeVar("Item")
 Groups = Mapping[tuple[str, ...], str]
 
 
 def jobs(studies: Sequence[Study[Any]], decimal: str = ".") -> tuple[Job, ...]:
     """Return what the changes that are on come to as jobs, and what each system asks at the end."""
     setup = studies[0].setup
-    covered = (_covered(order, studies) for order in orders(setup))
-    work = [job for order in covered for job in _jobs_of(setup, order, decimal)]
+    orders = orders_to_do(studies)
+    work = [job for order in orders for job in _jobs_of(setup, order, decimal)]
     held = [_held_job(study, decimal) for study in studies if study.must_be_held]
-    on = (change for change in setup.changes if change.on)
-    touched = {key for change in on for key in (*change.moves, *change.sets)}
+    touched = {key for each in orders for key in (*each.moves, *each.shims, *each.sets)}
     last = (
         job
         for study in studies
@@ -42,22 +41,6 @@ def jobs(studies: Sequence[Study[Any]], decimal: str = ".") -> tuple[Job, ...]:
         for job in study.system.closing_jobs(study, decimal)
     )
     return (*work, *held, *last)
-
-
-def _covered(order: Order, studies: Sequence[Study[Any]]) -> Order:
-    """Return an order without what it does to ends that aren't told of."""
-    left_out = [s for s in SYSTEMS if s.key not in {study.system.key for study in studies}]
-
-    def own(values: Mapping[str, Item]) -> dict[str, Item]:
-        return {key: v for key, v in values.items() if not any(s.is_own(key) for s in left_out)}
-
-    return replace(
-        order,
-        moves=own(order.moves),
-        shims=own(order.shims),
-        sets=own(order.sets),
-        made=own(order.made),
-    )
 
 
 def _held_job(study: Study[Any], decimal: str) -> Job:
@@ -224,8 +207,7 @@ def _names(setup: Setup, order: Order) -> str:
     if not others:
         named = first.name not in (suggested_name(setup, first), "")
         return f"“{first.name}”." if named else ""
-    names = [f"“{change.name}”" for change in order.changes if change.name]
-    return f"One job, the sum of {' and '.join(filter(None, (', '.join(names[:-1]), names[-1])))}."
+    return f"One job, the sum of {names_of(order.changes)}."
 
 
 def _kept_parts(setup: Setup, order: Order, moves: Mapping[str, Vec], words: JobWords) -> str:

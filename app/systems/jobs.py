@@ -72,6 +72,9 @@ class JobWords(Protocol):
     def hole_size(self, setup: Setup, moves: Mapping[str, Vec], decimal: str) -> str:
         """Say how wide the holes are that are drilled; empty where none is."""
 
+    def without_effect(self, setup: Setup, keys: Sequence[str]) -> str:
+        """Say why what is moved and set does nothing on the car as built; empty where it does."""
+
     def details(self, setup: Setup, sets: Mapping[str, Value], decimal: str) -> Iterator[str]:
         """Yield smaller words on how values are set."""
 

@@ -11,9 +11,11 @@ from hypothesis import strategies as st
 
 from app.document.model import Change, FrozenMap, Setup, Vec
 from app.document.moves import total_moves
+from app.shop.idle import idle_notes
 from app.shop.jobs import jobs
 from app.shop.orders import orders
 from app.shop.template import templates
+from app.systems.cautions import cautions_of
 from app.systems.every import given_systems
 from app.systems.front.system import FRONT
 from tests.helpers.front_setups import PLAIN, front_setup, moved
@@ -98,6 +100,30 @@ def test_a_change_of_one_side_adds_to_that_side_alone() -> None:
 def test_what_comes_to_nothing_is_no_job() -> None:
     down, up = (change(n, {"tie_inner": (0.0, 0.0, z)}) for n, z in (("down", -4.0), ("up", 4.0)))
     assert told(down, up) == []
+    study = FRONT.study(front_setup().having(changes=(down, up)))
+    (note,) = idle_notes([study])
+    assert note == "“down” and “up”: the moves of the tie rods' inner ends cancel out."
+    assert jobs([study]) == ()
+    assert cautions_of([study]) == []
+
+
+def test_what_is_partly_moved_back_says_what_stays() -> None:
+    down = change("down", dict.fromkeys(PIVOTS, (0.0, 0.0, -22.0)))
+    up = change("up", {"upper_front": (0.0, 0.0, 22.0)})
+    ((title, _),) = told(down, up)
+    assert title == "Re-drill the upper arm's rear pivot 22.0 mm lower, both sides."
+    (note,) = idle_notes([FRONT.study(front_setup().having(changes=(down, up)))])
+    assert note == "“down” and “up”: the moves of the upper arm's front pivot cancel out."
+
+
+def test_what_does_nothing_on_the_axle_as_built_is_a_note_and_no_job() -> None:
+    setup = with_all_on(sample("torsion_coupe"))
+    studies = [system.study(setup) for system in given_systems(setup)]
+    assert not any("shackles" in job.title for job in jobs(studies))
+    (note,) = idle_notes(studies)
+    assert (
+        note == "“Shackles 20 mm longer” does nothing at the rear: the axle as built is on links."
+    )
 
 
 def test_a_point_that_is_set_forgets_what_came_before() -> None:

@@ -113,6 +113,10 @@ class FrontJobs:
             return f"Holes of {words} for the arm's pivots; the others as the old ones: measure."
         return f"Holes of {words}."
 
+    def without_effect(self, setup: Setup, keys: Sequence[str]) -> str:
+        """Return nothing: all that is done at the front does something."""
+        return ""
+
     def details(self, setup: Setup, sets: Mapping[str, Value], decimal: str) -> Iterator[str]:
         """Yield nothing: the titles say it all."""
         yield from ()

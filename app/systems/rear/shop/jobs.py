@@ -8,7 +8,7 @@ from typing import Final, cast
 
 from app.document.address import left_of
 from app.document.keys import KEYS
-from app.document.model import Change, FrozenMap, Setup, Value, Vec
+from app.document.model import Change, Setup, Value, Vec
 from app.document.moves import points_of_side
 from app.document.units import format_point, format_value
 from app.systems.bench import set_words, value_words
@@ -197,9 +197,10 @@ class RearJobs:
         drilled = {left_of(key) for key in moves}
         return AS_OLD if any(drilled.intersection(hole.keys) for hole in rear_holes(setup)) else ""
 
+    def without_effect(self, setup: Setup, keys: Sequence[str]) -> str:
+        """Say why what is moved and set does nothing on the axle as built."""
+        return without_effect(setup, keys)
+
     def details(self, setup: Setup, sets: Sets, decimal: str) -> Iterator[str]:
-        """Yield smaller words on leaves and bars, and on what does nothing on this axle."""
-        reason = without_effect(setup, Change("", sets=FrozenMap(sets)))
-        if reason:
-            yield f"Leave this out: it does nothing, {reason}."
+        """Yield smaller words on leaves and bars."""
         yield from rear_details(setup, sets, decimal)
