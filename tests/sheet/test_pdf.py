@@ -87,6 +87,17 @@ def test_what_cannot_be_stands_across_the_top_of_the_order(tmp_path: Path) -> No
     assert "Stop:" not in text_of(printed(sample("small_saloon"), tmp_path / "plain.pdf"))
 
 
+def test_a_limit_names_the_wheel_where_the_two_are_not_alike(tmp_path: Path) -> None:
+    alike = text_of(printed(sample("small_saloon"), tmp_path / "alike.pdf"))
+    assert "Camber, right" not in alike
+    assert "Camber, left" not in alike
+    moves = {"front.lower_rear": (0.0, 0.0, 5.0), "front.right.lower_rear": (0.0, 3.0, 9.0)}
+    unlike = sample("small_saloon").having(changes=(Change("", moves=FrozenMap(moves)),))
+    text = text_of(printed(unlike, tmp_path / "unlike.pdf"))
+    assert "Camber, right" in text or "Camber, left" in text
+    assert "Lateral link, body bush, right" in text
+
+
 def test_a_limit_that_is_not_kept_is_said_in_words(tmp_path: Path) -> None:
     held = sample("small_saloon").having(heights={"front": "as measured"})
     assert "NOT KEPT" in text_of(printed(held, tmp_path / "sheet.pdf"))
