@@ -94,7 +94,7 @@ _SHEET: Final = (
         "sheet.hole_diameter",
         "length",
         "Hole diameter",
-        "of re-drilled pivots, for their job and the template",
+        "of the front arms' re-drilled pivots, for their job and their template",
         over=0.0,
         usual=(6.0, 25.0),
         settable=False,

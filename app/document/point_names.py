@@ -17,7 +17,7 @@ _OF_ROD: Final = {"lower_front": "strut rod", "lower_rear": "lateral link"}
 
 def point_title(key: str, evidence: Evidence) -> str:
     """Return a key's title; a point of a link and a strut rod is called after the part it holds."""
-    part = _part(key, evidence)
+    part = point_part(key, evidence)
     if not part:
         return KEYS[key].title
     side = ", right" if ".right." in key else ""
@@ -31,11 +31,11 @@ def point_words(key: str, evidence: Evidence) -> str:
 
 def workshop_words(key: str, evidence: Evidence) -> str:
     """Return a point, and its like on the other side, in a sentence to the shop."""
-    part = _part(key, evidence)
+    part = point_part(key, evidence)
     return f"the {part}'s body bush" if part else KEYS[key].workshop
 
 
-def _part(key: str, evidence: Evidence) -> str:
+def point_part(key: str, evidence: Evidence) -> str:
     """Return the part of a link and a strut rod that a point holds; empty for any other point."""
     end, _, name = key.rpartition(".")
     is_front, is_rod = end in ("front", "front.right"), evidence.get(_ROD[0]) == _ROD[1]

@@ -10,7 +10,7 @@ from PySide6.QtGui import QPainter
 
 from app.paper.faces import DOTS, STRONG
 from app.paper.flow import Block, Page, flow, height_of
-from app.paper.ink import WHITE, Ink
+from app.paper.ink import THICK, WHITE, Ink
 from app.paper.packing import Part, Section, packed, section_of
 from app.paper.parts import banner
 from app.paper.sizes import A4, Paper
@@ -20,6 +20,7 @@ from app.sheet.plots import curve_blocks
 from app.sheet.point_table import point_table
 from app.sheet.rear_pages import rear_section
 from app.sheet.result_table import limit_blocks, missing_blocks, note_blocks, result_blocks
+from app.sheet.template_page import TITLE as TEMPLATE
 from app.sheet.views_page import views_block
 from app.sheet.work_order import work_order
 from app.shop.extras import EXTRAS, Extra
@@ -29,6 +30,7 @@ from app.systems.front.study import FrontAnswers
 from geometry.dataclass import dataclass
 
 TITLE: Final = "Front suspension"
+STRUCK: Final = "Not full size: don't drill by this page. Print it on A4 or Letter at 100 %."
 
 
 @dataclass(frozen=True)
@@ -56,7 +58,19 @@ class SetupSheet:
             placed_block.block.paint(ink, placed_block.top)
         paint_foot(ink, self.paper, self.imprint)
         ink.write(self.paper.margin, TOP - 1.0, remark, STRONG)
+        if remark and subtitle.startswith(TEMPLATE):
+            self._strike(ink)
         painter.restore()
+
+    def _strike(self, ink: Ink) -> None:
+        """Strike a drill template through that isn't printed at full size."""
+        left, right, bottom = self.paper.margin, self.paper.right, self.paper.height - FOOT
+        middle = 0.5 * (BODY + bottom)
+        ink.rule((left, BODY), (right, bottom), THICK)
+        ink.rule((left, bottom), (right, BODY), THICK)
+        ink.clear(left, middle - 6.0, self.paper.inner, 12.0)
+        ink.box(left, middle - 6.0, self.paper.inner, 12.0, THICK)
+        ink.write(0.5 * (left + right), middle + 1.6, STRUCK, STRONG, "centre", self.paper.inner)
 
 
 def setup_sheet(

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Any, Final
 
+from app.document.address import SIDES
 from app.document.keys import KEYS
 from app.document.model import Setup, Units
 from app.document.point_names import point_title
@@ -17,7 +18,7 @@ from app.paper.parts import Column, heading, paragraph, row
 from app.paper.sizes import Paper
 from app.shop.results import ResultRow, missing_rows, result_rows
 from app.systems.answers import Study
-from app.systems.limits import Extreme, LimitCheck, limit_checks
+from app.systems.limits import Extreme, LimitCheck, limit_checks, readings, worst
 from app.words.results import (
     is_zero,
     limit_words,
@@ -231,7 +232,7 @@ def _limit_cells(reading: LimitCheck, study: Study[Any], decimal: str) -> list[t
     verdict = {True: "kept", False: "NOT KEPT", None: "can't be told"}[reading.held]
     face = SMALL_STRONG if reading.held is False else SMALL
     return [
-        (f"{result.title}{_where(reading.proposed)}", SMALL),
+        (f"{result.title}{_where(reading.proposed)}{_wheel(reading, study)}", SMALL),
         (before if study.changed else "", SMALL),
         (after, face),
         (limit_words(reading.limit, result, units, decimal=decimal), SMALL),
@@ -244,6 +245,19 @@ def _beside(reading: LimitCheck, extreme: Extreme | None, units: Units, decimal:
         return NO_VALUE
     places = value_places(extreme.value, reading.limit, reading.result, units)
     return result_text(extreme.value, reading.result, units, decimal=decimal, places=places)
+
+
+def _wheel(reading: LimitCheck, study: Study[Any]) -> str:
+    """Name the wheel that is nearer to the limit, where the other one reads otherwise."""
+    result = reading.result
+    extremes = list(readings(study.proposed, result))
+    left, right = (
+        worst(reading.limit, (each for each in extremes if each.side == side)) for side in SIDES
+    )
+    if reading.proposed is None or left is None or right is None:
+        return ""
+    is_alike = is_zero(left.value - right.value, result, study.setup.units)
+    return "" if is_alike else f", {reading.proposed.side}"
 
 
 def _where(reading: Extreme | None) -> str:

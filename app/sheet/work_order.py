@@ -17,6 +17,7 @@ from app.paper.faces import (
     SMALL_STRONG,
     STRONG,
     TEXT,
+    Face,
     width_of,
     wrapped,
 )
@@ -26,6 +27,7 @@ from app.paper.parts import Column, heading, paragraph, row
 from app.paper.sizes import Paper
 from app.sheet.heads import BODY, FOOT
 from app.sheet.place_table import READING, place_blocks
+from app.shop.idle import idle_notes
 from app.shop.jobs import jobs
 from app.shop.outcomes import Outcome
 from app.shop.subject import Subject
@@ -40,16 +42,24 @@ BOX: Final = 5.6  # side of a box to tick [mm]
 INDENT: Final = 16.5
 ROW: Final = 7.3
 LINE: Final = 5.0
+STOP: Final = "Stop: this can't be as proposed. Ask before any work starts."
 LONG: Final = 60.0  # a job that is higher may be parted [mm]
 
 
 def work_order(subject: Subject, paper: Paper, decimal: str) -> list[Block]:
     """Return the blocks of the work order."""
     room = paper.height - BODY - FOOT
-    first, work = _particulars(subject.setup, paper), _work(subject, paper, decimal)
+    work = _work(subject, paper, decimal)
     cautions, signatures = _before_you_start(subject, paper), _signatures(paper)
     remark, target = _remark(subject.setup, paper), _to_set(subject, paper, decimal)
-    sentences_by_study = [(s, all_sentences(s, subject.car, decimal)) for s in subject.studies]
+    notes = idle_notes(subject.studies)
+    all_by_study = [(s, all_sentences(s, subject.car, decimal)) for s in subject.studies]
+    stops = [each.text for s, told in all_by_study for each in told if s.changed and each.stops]
+    sentences_by_study = [
+        (s, [each for each in told if each.text not in (*notes, *stops)])
+        for s, told in all_by_study
+    ]
+    first = [*_stop(stops, paper), *_particulars(subject.setup, paper)]
     full, brief = (
         _effects(subject, sentences_by_study, paper, decimal, pressing)
         for pressing in (False, True)
@@ -90,15 +100,22 @@ def _particulars(setup: Setup, paper: Paper) -> list[Block]:
 def _work(subject: Subject, paper: Paper, decimal: str) -> list[Block]:
     todo = jobs(subject.studies, decimal)
     head = heading("Work to do", paper.margin, gap=2.5)
+    notes = [
+        block
+        for words in idle_notes(subject.studies)
+        for block in paragraph(words, paper.margin + INDENT, paper.inner - INDENT, SMALL, 0.8)
+    ]
     if not todo:
         words = "No change is on: this sheet records the car as it was measured."
         if any(study.changed for study in subject.studies):
             words = "Nothing is to be done at this end: this sheet records it."
-        return [head, *paragraph(words, paper.margin, paper.inner, TEXT)]
+        elif notes:
+            words = "Nothing is to be done: this sheet records the car as it was measured."
+        return [head, *paragraph(words, paper.margin, paper.inner, TEXT), *notes]
     blocks = [head]
     for number, job in enumerate(todo, 1):
         blocks += _job(job, number, paper)
-    return blocks
+    return [*blocks, *notes]
 
 
 def _job(job: Job, number: int, paper: Paper) -> list[Block]:
@@ -326,28 +343,35 @@ def _remark(setup: Setup, paper: Paper) -> list[Block]:
 def _before_you_start(subject: Subject, paper: Paper) -> list[Block]:
     """Return the cautions in a thick frame; they stay on one page."""
     texts = cautions_of(subject.studies)
-    if not texts:
-        return []
+    return [_framed("Before you start", texts, SMALL, paper)] if texts else []
+
+
+def _stop(texts: Sequence[str], paper: Paper) -> list[Block]:
+    """Return why the proposal can't be made or can't stand, in a thick frame; nothing if it can."""
+    return [replace(_framed(STOP, texts, STRONG, paper), gap=2.0)] if texts else []
+
+
+def _framed(title: str, texts: Sequence[str], face: Face, paper: Paper) -> Block:
     inner = paper.inner - 9.0
     lines = [
         (line, index == 0)
         for text in texts
-        for index, line in enumerate(wrapped(text, SMALL, inner - 4.0))
+        for index, line in enumerate(wrapped(text, face, inner - 4.0))
     ]
-    height = 9.4 + sum(SMALL.line + (0.5 if first else 0.0) for _, first in lines) + 1.6
+    height = 9.4 + sum(face.line + (0.5 if first else 0.0) for _, first in lines) + 1.6
 
     def paint(ink: Ink, top: float) -> None:
         ink.box(paper.margin, top, paper.inner, height, THICK)
-        ink.write(paper.margin + 4.5, top + 6.6, "Before you start", HEADING)
+        ink.write(paper.margin + 4.5, top + 6.6, title, HEADING)
         at = top + 8.6
         for line, first in lines:
             at += 0.5 if first else 0.0
-            baseline = at + 0.78 * SMALL.line
+            baseline = at + 0.78 * face.line
             ink.write(paper.margin + 4.5, baseline, "·" if first else "", SMALL_STRONG)
-            ink.write(paper.margin + 8.5, baseline, line, SMALL)
-            at += SMALL.line
+            ink.write(paper.margin + 8.5, baseline, line, face)
+            at += face.line
 
-    return [Block(height, paint, gap=4.0)]
+    return Block(height, paint, gap=4.0)
 
 
 def _signatures(paper: Paper) -> list[Block]:

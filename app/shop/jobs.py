@@ -3,37 +3,37 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from typing import Any, TypeVar
+from dataclasses import replace
+from typing import Any
 
 from app.document.address import Point, left_of, mirrored
 from app.document.keys import KEYS
 from app.document.model import Setup, Vec
 from app.document.moves import is_measured
-from app.document.plain_text import upper_first
+from app.document.plain_text import lower_first, upper_first
 from app.document.point_names import workshop_words
-from app.shop.orders import SEEN, Order, orders
+from app.shop.idle import names_of, orders_to_do
+from app.shop.orders import SEEN, Order
 from app.systems.answers import Study
 from app.systems.bench import set_words
 from app.systems.every import SYSTEMS
 from app.systems.height_words import UNKNOWN
 from app.systems.hold_words import hold_words
-from app.systems.jobs import Job, JobWords, Step
+from app.systems.jobs import BOTH, LEFT, RIGHT, Job, JobWords, Step
 from app.words.changes import suggested_name
 from app.words.lengths import bench_length
 from app.words.moves import said_move
 
-Item = TypeVar("Item")
 Groups = Mapping[tuple[str, ...], str]
 
 
 def jobs(studies: Sequence[Study[Any]], decimal: str = ".") -> tuple[Job, ...]:
     """Return what the changes that are on come to as jobs, and what each system asks at the end."""
     setup = studies[0].setup
-    covered = (_covered(order, studies) for order in orders(setup))
-    work = [job for order in covered for job in _jobs_of(setup, order, decimal)]
+    orders = orders_to_do(studies)
+    work = [job for order in orders for job in _jobs_of(setup, order, decimal)]
     held = [_held_job(study, decimal) for study in studies if study.must_be_held]
-    on = (change for change in setup.changes if change.on)
-    touched = {key for change in on for key in (*change.moves, *change.sets)}
+    touched = {key for each in orders for key in (*each.moves, *each.shims, *each.sets)}
     last = (
         job
         for study in studies
@@ -41,18 +41,6 @@ def jobs(studies: Sequence[Study[Any]], decimal: str = ".") -> tuple[Job, ...]:
         for job in study.system.closing_jobs(study, decimal)
     )
     return (*work, *held, *last)
-
-
-def _covered(order: Order, studies: Sequence[Study[Any]]) -> Order:
-    """Return an order without what it does to ends that aren't told of."""
-    left_out = [s for s in SYSTEMS if s.key not in {study.system.key for study in studies}]
-
-    def own(values: Mapping[str, Item]) -> dict[str, Item]:
-        return {key: v for key, v in values.items() if not any(s.is_own(key) for s in left_out)}
-
-    return Order(
-        order.changes, own(order.moves), own(order.shims), own(order.sets), own(order.made)
-    )
 
 
 def _held_job(study: Study[Any], decimal: str) -> Job:
@@ -94,15 +82,36 @@ def _plain_titles(
 ) -> Iterator[str]:
     """Say what is moved, by what belongs together; left and right by themselves if need be."""
     for keys in dict.fromkeys(step.keys for step in steps):
-        same_points = [step for step in steps if step.keys == keys]
-        moves = [_move_words(step.move, setup, decimal) for step in same_points]
         name = words.groups.get(keys) or workshop_words(keys[0], setup.evidence)
-        what = f"{words.verb(order.owner(keys), same_points[0])} {name}"
-        if len(same_points) == 1:
-            yield f"{what} {moves[0]}{same_points[0].sides}"
-        else:
+        steps_by_verb = _by_verb(setup, order, [step for step in steps if step.keys == keys], words)
+        for verb, same_points in steps_by_verb.items():
+            moves = [_move_words(step.move, setup, decimal) for step in same_points]
+            if len(same_points) == 1:
+                yield f"{verb} {name} {moves[0]}{same_points[0].sides}"
+                continue
             sides = (step.sides.removeprefix(", ") for step in same_points)
-            yield f"{what}: {', '.join(f'{s} {m}' for s, m in zip(sides, moves, strict=True))}"
+            parts = (f"{s} {m}" for s, m in zip(sides, moves, strict=True))
+            yield f"{verb} {name}: {', '.join(parts)}"
+
+
+def _by_verb(
+    setup: Setup, order: Order, steps: Sequence[Step], words: JobWords
+) -> dict[str, list[Step]]:
+    """Put steps together with which the same is done: parts may be new on one side alone."""
+    by_verb: dict[str, list[Step]] = {}
+    for step in steps:
+        for own in _by_owner(order, step):
+            verb = words.verb(setup, order.owner(own.own_keys), own)
+            by_verb.setdefault(verb, []).append(own)
+    return by_verb
+
+
+def _by_owner(order: Order, step: Step) -> tuple[Step, ...]:
+    """Return a step of both sides as one of each where parts are new on one of them alone."""
+    left, right = (replace(step, sides=sides) for sides in (LEFT, RIGHT))
+    if step.sides != BOTH or order.owner(left.own_keys).parts == order.owner(right.own_keys).parts:
+        return (step,)
+    return left, right
 
 
 def _steps(moves: Mapping[str, Vec], groups: Groups) -> list[Step]:
@@ -113,10 +122,10 @@ def _steps(moves: Mapping[str, Vec], groups: Groups) -> list[Step]:
         for key, move in sides["left"].items()
         if sides["right"].get(key) == move or Point.at(key).mirror.key not in KEYS
     }
-    steps = _grouped(both, ", both sides", groups)
-    for side, own in sides.items():
+    steps = _grouped(both, BOTH, groups)
+    for own, words in zip(sides.values(), (LEFT, RIGHT), strict=True):
         rest = {key: move for key, move in own.items() if key not in both}
-        steps += _grouped(rest, f", {side} side", groups)
+        steps += _grouped(rest, words, groups)
     return steps
 
 
@@ -180,7 +189,7 @@ def _details(setup: Setup, order: Order, decimal: str) -> Iterator[str]:
         for moves in (order.moves, order.shims):
             own = {key: move for key, move in moves.items() if system.is_own(key)}
             if own:
-                how.append(words.kept_parts(order.owner(tuple(own)), own))
+                how.append(_kept_parts(setup, order, own, words))
                 how.append(words.hole_size(setup, own, decimal) if moves is order.moves else "")
     if any(how):
         yield " ".join(dict.fromkeys(filter(None, how)))
@@ -198,13 +207,33 @@ def _names(setup: Setup, order: Order) -> str:
     if not others:
         named = first.name not in (suggested_name(setup, first), "")
         return f"“{first.name}”." if named else ""
-    names = [f"“{change.name}”" for change in order.changes if change.name]
-    return f"One job, the sum of {' and '.join(filter(None, (', '.join(names[:-1]), names[-1])))}."
+    return f"One job, the sum of {names_of(order.changes)}."
+
+
+def _kept_parts(setup: Setup, order: Order, moves: Mapping[str, Vec], words: JobWords) -> str:
+    """Say which parts stay, by side where they don't on both."""
+    kept = {}
+    for side in ("left", "right"):
+        own = {key: move for key, move in moves.items() if Point.at(key).side == side}
+        if own:
+            kept[side] = words.kept_parts(setup, order.owner(tuple(own)), own)
+    if len(set(kept.values())) == 1:
+        return next(iter(kept.values()))
+    has_right = any(Point.at(key).is_right for key in moves)
+    told = ((f"{side.capitalize()} side: ", text) for side, text in kept.items() if text)
+    return " ".join(f"{start}{lower_first(text)}" if has_right else text for start, text in told)
 
 
 def _made_elsewhere(setup: Setup, order: Order, decimal: str) -> Iterator[str]:
     """Say to which places new parts are made whose holes are then put elsewhere still."""
     for key, move in order.made.items():
-        if not Point.at(key).is_right:
-            name, words = workshop_words(key, setup.evidence), _move_words(move, setup, decimal)
-            yield f"The new parts are made to fit {name} {words}; then they go to the place above."
+        mirror = Point.at(key).mirror.key
+        is_alike = mirror in order.made and order.made[mirror] == mirrored(move)
+        if Point.at(key).is_right and is_alike:
+            continue
+        own = mirrored(move) if Point.at(key).is_right else move
+        name, words = workshop_words(left_of(key), setup.evidence), _move_words(own, setup, decimal)
+        side = "" if is_alike or mirror not in KEYS else f" on the {Point.at(key).side}"
+        yield (
+            f"The new parts{side} are made to fit {name} {words}; then they go to the place above."
+        )

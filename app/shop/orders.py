@@ -9,7 +9,7 @@ from app.document.address import left_of
 from app.document.keys import KEYS, is_point
 from app.document.model import Change, Setup, Value, Vec
 from app.document.moves import REST, add, is_measured, moves_of_both_sides, proposed_place
-from app.systems.shims import is_shim
+from app.systems.shims import is_across, is_shim, shaft_of
 from geometry.dataclass import dataclass
 
 Moves = Mapping[str, Vec]
@@ -23,7 +23,7 @@ class Order:
 
     `moves` are the sums that holes and parts are put elsewhere by, `shims` what goes between shafts
     and towers, both by setup key of either side [mm]. `made` are the moves to which new parts are
-    made, where the holes are then put elsewhere still.
+    made, where the holes are then put elsewhere still. `movers` are the changes that move a point.
     """
 
     changes: tuple[Change, ...]
@@ -31,28 +31,43 @@ class Order:
     shims: Moves
     sets: Mapping[str, Value]
     made: Moves
+    movers: Mapping[str, tuple[Change, ...]]
 
     def owner(self, keys: Sequence[str]) -> Change:
-        """Return a change that stands for those that move points: new parts go before kept ones."""
-        return _owner(self.changes, {left_of(key) for key in keys})
+        """Return a change that stands for those that move points: new parts go before kept ones.
+
+        Points are those of the side that is meant: new parts on one side leave the other's as
+        they are.
+        """
+        movers = [change for key in keys for change in self.movers.get(key, ())]
+        made = [change for change in movers if change.parts == "made to fit"]
+        return (made or movers or list(self.changes))[0]
 
 
 @dataclass(frozen=True)
 class _Piece:
-    """One change: what it moves and sets, without what a later one makes void."""
+    """One change: what it moves and sets, without what a later one makes void.
+
+    `across` are ends of shafts that it moves further across the car than shims do.
+    """
 
     change: Change
     moves: Moves
     shims: Moves
     sets: Mapping[str, Value]
+    across: frozenset[str]
 
     @property
     def marks(self) -> frozenset[tuple[str, str]]:
-        """What two pieces may not both have: a hole or a part, or a shaft's shims; or a place."""
+        """What two pieces may not both have: a hole or a part, or a shaft's shims; or a place.
+
+        A shaft that goes further across the car than shims do is one thing, with both its ends.
+        """
         places = (key for key in self.sets if is_point(key))
         return frozenset(
             [
                 *(("hole", left_of(key)) for key in (*self.moves, *places)),
+                *(("shaft", shaft_of(left_of(key))) for key in self.across),
                 *(("shims", left_of(key)) for key in self.shims),
             ]
         )
@@ -74,12 +89,14 @@ def orders(setup: Setup) -> tuple[Order, ...]:
 def _pieces(setup: Setup) -> Iterator[_Piece]:
     on = [change for change in setup.changes if change.on and (change.moves or change.sets)]
     lasting = [_lasting_moves(setup, on, index) for index in range(len(on))]
-    across = _summed(
-        {key: move for key, move in moves.items() if is_shim(key, move)} for moves in lasting
+    total_across = _summed(
+        {key: move for key, move in moves.items() if is_across(setup, key, move)}
+        for moves in lasting
     )
+    thick = {shaft_of(key) for key, move in total_across.items() if not is_shim(setup, key, move)}
     for index, (change, moves) in enumerate(zip(on, lasting, strict=True)):
         shims = {
-            key: m for key, m in moves.items() if is_shim(key, m) and is_shim(key, across[key])
+            k: m for k, m in moves.items() if is_across(setup, k, m) and shaft_of(k) not in thick
         }
         holes = {key: move for key, move in moves.items() if key not in shims}
         sets = {
@@ -87,7 +104,8 @@ def _pieces(setup: Setup) -> Iterator[_Piece]:
             for key, value in change.sets.items()
             if not any(key in later.sets for later in on[index + 1 :])
         }
-        yield _Piece(change, holes, shims, sets)
+        across = frozenset(key for key, move in holes.items() if is_across(setup, key, move))
+        yield _Piece(change, holes, shims, sets, across)
 
 
 def _lasting_moves(setup: Setup, on: Sequence[Change], index: int) -> Moves:
@@ -124,7 +142,16 @@ def _order(setup: Setup, pieces: Sequence[_Piece]) -> Order:
         shims,
         {key: cast(Value, proposed_place(setup, key)) if key in new else sets[key] for key in sets},
         made,
+        _movers(pieces),
     )
+
+
+def _movers(pieces: Sequence[_Piece]) -> dict[str, tuple[Change, ...]]:
+    movers: dict[str, tuple[Change, ...]] = {}
+    for piece in pieces:
+        for key in {**piece.moves, **piece.shims}:
+            movers[key] = (*movers.get(key, ()), piece.change)
+    return movers
 
 
 def _less(move: Vec, other: Vec) -> Vec:
@@ -133,9 +160,3 @@ def _less(move: Vec, other: Vec) -> Vec:
 
 def _seen(moves: Moves) -> dict[str, Vec]:
     return {key: move for key, move in moves.items() if max(map(abs, move)) >= SEEN}
-
-
-def _owner(changes: Sequence[Change], keys: set[str]) -> Change:
-    movers = [c for c in changes if keys & {left_of(key) for key in (*c.moves, *c.sets)}]
-    made = [change for change in movers if change.parts == "made to fit"]
-    return (made or movers or list(changes))[0]

@@ -147,16 +147,23 @@ class _Places:
 
     def _distances(self, key: str, place: Vec) -> str:
         end, side, _ = Point.at(key)
-        across = self._across(place, Point.at(key).mirror.key not in KEYS)
+        across = self._across(place, key)
         eye = Point("rear", side, "front_eye").key
-        if end == "rear" and not KEYS[left_of(key)].on_part and is_measured(self.setup, eye):
+        on_part = KEYS[left_of(key)].on_part
+        if end == "rear" and not on_part and self._stays(eye):
             return f"{self._from(place, eye, 'the front eye')}; {across}"
         wheel = Point(end, side, "wheel_centre").key
-        if end == "rear" and KEYS[left_of(key)].on_part:
+        if end == "rear" and on_part:
             return f"{self._from(place, wheel, AXLE)}; {across}"
         along = self._along(subtract(place, measured_place(self.setup, wheel)))
-        up = f"{self._length(place[2])} above the ground as found"
-        return f"{along or 'level with '}{AXLE}; {up}; {across}"
+        up = f"{self._length(place[2])} above the ground"
+        found = ", both as found" if end == "rear" else " as found"
+        return f"{along or 'level with '}{AXLE}; {up}{found}; {across}"
+
+    def _stays(self, datum: str) -> bool:
+        """Tell whether a point can be measured from before the work and after it."""
+        is_left = datum not in self.moves and left_of(datum) not in self.facts.gone
+        return is_left and is_measured(self.setup, datum)
 
     def _from(self, place: Vec, datum: str, name: str) -> str:
         step = subtract(place, measured_place(self.setup, datum))
@@ -172,11 +179,15 @@ class _Places:
             return ""
         return f"{self._length(abs(step[0]))} {'ahead of' if step[0] > 0 else 'behind'} "
 
-    def _across(self, place: Vec, once: bool) -> str:
+    def _across(self, place: Vec, key: str) -> str:
+        """Say how far from the middle a place is; which way, where that isn't the point's side."""
         if abs(place[1]) < SEEN:
             return "in the middle"
-        way = f"{'left' if place[1] > 0 else 'right'} of" if once else "from"
-        return f"{self._length(abs(place[1]))} {way} the middle"
+        size, point = self._length(abs(place[1])), Point.at(key)
+        if point.mirror.key not in KEYS:
+            return f"{size} {'left' if place[1] > 0 else 'right'} of the middle"
+        is_past = (place[1] < 0) != point.is_right
+        return f"{size} {'past the middle, on the other side' if is_past else 'from the middle'}"
 
     def _length(self, length: float) -> str:
         return f"{ruled_number(abs(length), self.setup.units, self.decimal)} {self.setup.units}"

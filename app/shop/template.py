@@ -18,7 +18,7 @@ from app.drawing.space import dot
 from app.shop.plane import FLAT, Place, Plane, plane_of, usual_plane
 from app.systems.every import given_systems
 from app.systems.holes import Drilled
-from app.systems.shims import is_shim
+from app.systems.shims import is_across, is_shim
 from geometry.dataclass import dataclass
 
 EDGE: Final = 2.0  # from a hole's centre to an edge, in diameters (common practice, no source)
@@ -92,18 +92,19 @@ def _templates_of(setup: Setup, drilled: Drilled, side: Side) -> Iterator[Templa
         return
     moves = [total_moves(setup).get(key, REST) for key in known_keys]
     is_drilled = (
-        any(move) and not is_shim(key, move) for key, move in zip(known_keys, moves, strict=True)
+        any(move) and not is_across(setup, key, move)
+        for key, move in zip(known_keys, moves, strict=True)
     )
     if not any(is_drilled):
         return
     olds = [measured_place(setup, key) for key in known_keys]
     address = Point.at(drilled.keys[0])
-    plane = _plane(drilled, known_keys, olds, moves)
+    plane = _plane(setup, drilled, known_keys, olds, moves)
     holes = tuple(
-        _hole(key, name, old, move, plane)
+        _hole(setup, key, name, old, move, plane)
         for key, name, old, move in zip(known_keys, drilled.names, olds, moves, strict=True)
     )
-    size = setup.evidence.get("sheet.hole_diameter") if drilled.is_hole else None
+    size = setup.evidence.get("sheet.hole_diameter") if drilled.has_size else None
     yield Template(
         drilled.title,
         address.end,
@@ -127,7 +128,11 @@ def _key_of(setup: Setup, key: str, side: Side) -> str | None:
 
 
 def _plane(
-    drilled: Drilled, keys: Sequence[str], olds: Sequence[Vec], moves: Sequence[Vec]
+    setup: Setup,
+    drilled: Drilled,
+    keys: Sequence[str],
+    olds: Sequence[Vec],
+    moves: Sequence[Vec],
 ) -> Plane:
     """Return the plane of a mount, the right one's as the mirror of a left one's.
 
@@ -135,11 +140,14 @@ def _plane(
     """
     if olds[0][1] < 0.0:
         left = [left_of(key) for key in keys]
-        return _plane(drilled, left, _all_mirrored(olds), _all_mirrored(moves)).mirrored
+        return _plane(setup, drilled, left, _all_mirrored(olds), _all_mirrored(moves)).mirrored
     end = Point.at(keys[0]).end
-    if all(is_shim(key, (0.0, move[1], 0.0)) for key, move in zip(keys, moves, strict=True)):
+    if all(is_shim(setup, key, (0.0, move[1], 0.0)) for key, move in zip(keys, moves, strict=True)):
         return usual_plane(olds, drilled.face, end)
-    news = [add(old, move) for old, move in zip(olds, moves, strict=True)]
+    news = [
+        old if is_across(setup, key, move) else add(old, move)
+        for key, old, move in zip(keys, olds, moves, strict=True)
+    ]
     return plane_of(olds, news, drilled.face, end)
 
 
@@ -147,12 +155,12 @@ def _all_mirrored(steps: Sequence[Vec]) -> list[Vec]:
     return [mirrored(step) for step in steps]
 
 
-def _hole(key: str, name: str, old: Vec, move: Vec, plane: Plane) -> Hole:
+def _hole(setup: Setup, key: str, name: str, old: Vec, move: Vec, plane: Plane) -> Hole:
     new = add(old, move)
     old_at, new_at = plane.place(old), plane.place(new)
     off = plane.part_across(move)
     is_off = dot(off, off) > FLAT**2
-    stays = dist(old_at, new_at) <= FLAT or is_shim(key, move)
+    stays = dist(old_at, new_at) <= FLAT or is_across(setup, key, move)
     return Hole(
         key, name, old, new, old_at, old_at if stays else new_at, off if is_off else REST, stays
     )

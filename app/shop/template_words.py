@@ -12,6 +12,7 @@ from app.document.moves import subtract
 from app.document.plain_text import upper_first
 from app.document.units import number_of
 from app.shop.template import EDGE, Hole, Template
+from app.systems.holes import AS_OLD
 from app.words.lengths import bench_length
 from app.words.moves import said_move
 from geometry.dataclass import dataclass
@@ -130,22 +131,25 @@ class TemplateWords:
     def figures(self, hole: Hole) -> str:
         """Say where a hole is and shall be, and what of its move no template shows."""
         name = upper_first(hole.name) or "Centre"
-        words = f"{name}, old at {self._place(hole.old)}"
+        words = f"{name}, old at {self._place(hole, hole.old)}"
         move = self._move(hole, subtract(hole.new, hole.old))
         if not move:
             return f"{words}; stays."
-        words += f"; new at {self._place(hole.new)}: {move}."
+        words += f"; new at {self._place(hole, hole.new)}: {move}."
         off = self._move(hole, hole.off, ASIDE)
         if off:
             words += f" Of that {off} is out of this plane: shims, a spacer or the bracket."
         return words
 
-    def _place(self, place: Vec) -> str:
-        x, _, z = place
+    def _place(self, hole: Hole, place: Vec) -> str:
+        x, y, z = place
         way = "ahead of" if x >= 0.0 else "behind"
+        across = f"{self.size(abs(y))} from the car's centre line"
+        if y * hole.old[1] < 0.0 and abs(y) >= SEEN:
+            side = "left" if y > 0.0 else "right"
+            across = f"{self.size(abs(y))} past the car's centre line, on its {side}"
         return (
-            f"{self.size(abs(x))} {way} the front axle, {self.size(abs(place[1]))} from the car's "
-            f"centre line, {self.size(z)} above the ground"
+            f"{self.size(abs(x))} {way} the front axle, {across}, {self.size(z)} above the ground"
         )
 
     def _move(self, hole: Hole, move: Vec, least: float = SEEN) -> str:
@@ -171,13 +175,10 @@ class TemplateWords:
         if not template.is_hole:
             return BRACKET
         if template.diameter is None or template.edge is None:
-            return (
-                "Hole size not given (hole_diameter under [sheet]): centres only, and the distance "
-                f"to edges isn't stated. {PIVOTS}"
-            )
+            return f"{AS_OLD} Centres only, and no distance to edges is stated. {PIVOTS}"
         return (
-            f"Hole {self.size(template.diameter)}, the file's one size for all: measure the bolt. "
-            "From its centre at least "
+            f"Hole {self.size(template.diameter)}, as given for the front arms' pivots: measure "
+            "the bolt. From its centre at least "
             f"{self.size(template.edge)}, {EDGE:g} diameters, to any edge or other hole (dashed "
             f"ring; common practice). {PIVOTS}"
         )

@@ -6,7 +6,9 @@ from collections.abc import Iterable
 from dataclasses import replace
 from typing import Any, Final
 
-from app.document.model import Change
+from app.document.address import left_of
+from app.document.model import Change, FrozenMap, Setup
+from app.document.moves import total_moves
 from app.systems.answers import Study
 from app.systems.every import SYSTEMS
 from app.systems.system import System
@@ -29,10 +31,20 @@ def cautions_of(studies: Iterable[Study[Any]]) -> list[str]:
 def _own_cautions(study: Study[Any]) -> tuple[str, ...] | None:
     """Return the cautions of a system's own jobs, None where it has none."""
     system = study.system
+    setup = study.setup
     on = [
-        part for change in study.setup.changes if change.on and (part := own_part(change, system))
+        part
+        for change in setup.changes
+        if change.on and (part := own_part(_seen_part(setup, change), system))
     ]
     return tuple(system.cautions(study, on)) if on else None
+
+
+def _seen_part(setup: Setup, change: Change) -> Change:
+    """Return a change without moves of points that all changes together leave where they were."""
+    moved = {left_of(key) for key in total_moves(setup)}
+    moves = {key: move for key, move in change.moves.items() if left_of(key) in moved}
+    return replace(change, moves=FrozenMap(moves))
 
 
 def own_part(change: Change, system: System[Any]) -> Change | None:

@@ -57,7 +57,7 @@ def unsupported(tell: Teller) -> Iterator[Sentence]:
     if study.settles_nowhere:
         words = f"The springs proposed carry the load of the {end} at no height within reach"
         so = "the car can't stand as its figures here say, at the measured height"
-        yield Sentence(f"{words}: {so}.", "wrong", "settled_travel")
+        yield Sentence(f"{words}: {so}.", "wrong", "settled_travel", stops=True)
     travel, reach = study.proposed.stand.travel, study.ranges.travel
     stop, way = (reach[1], "bump") if travel > 0 else (reach[0], "rebound")
     is_given = proposed_number(study.setup, f"{end}.travel.{way}") is not None
@@ -72,7 +72,7 @@ def unsupported(tell: Teller) -> Iterator[Sentence]:
         so = "it sits on the stop, and no figure here counts what the stop carries"
     else:
         so = "it hangs on the stop, and its springs are loose or carry less"
-    yield Sentence(f"{words}: {so}.", "wrong", "settled_travel")
+    yield Sentence(f"{words}: {so}.", "wrong", "settled_travel", stops=True)
 
 
 def held_height(tell: Teller, stands: float) -> Iterator[Sentence]:
@@ -92,7 +92,7 @@ def held_height(tell: Teller, stands: float) -> Iterator[Sentence]:
         return
     if not ways:
         words = f"The {end} is to stand {where}, and nothing that is given here can hold it there."
-        yield Sentence(words, "wrong", "settled_travel")
+        yield Sentence(words, "wrong", "settled_travel", stops=True)
         return
     settles = study.unsettled.single.get("settled_travel")
     by_itself = ""

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Final, Literal
 
+from app.document.model import Setup
+from app.document.point_names import point_title
 from geometry.dataclass import dataclass
 
 Face = Literal["lengthwise", "across"]
+AS_OLD: Final = "Size of the holes: as the old ones; measure those."
 
 
 @dataclass(frozen=True)
@@ -27,6 +30,8 @@ class Drilled:
     is_hole
         Whether the point is the middle of the hole itself. Of a rack or a steering box it isn't:
         the holes of its bolts move as it does.
+    has_size
+        Whether the setup's one hole size is meant for it: that is of the front arms' pivots.
     """
 
     keys: tuple[str, ...]
@@ -34,8 +39,16 @@ class Drilled:
     names: tuple[str, ...]
     face: Face
     is_hole: bool = True
+    has_size: bool = False
 
 
-def lone(key: str, title: str, face: Face = "lengthwise", *, is_hole: bool = True) -> Drilled:
-    """Return what is drilled at a point by itself."""
-    return Drilled((key,), title, ("",), face, is_hole)
+def lone(
+    setup: Setup,
+    key: str,
+    face: Face = "lengthwise",
+    *,
+    is_hole: bool = True,
+    has_size: bool = False,
+) -> Drilled:
+    """Return what is drilled at a point by itself; it is called what the point is."""
+    return Drilled((key,), point_title(key, setup.evidence), ("",), face, is_hole, has_size)

@@ -3,10 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from typing import Protocol
+from typing import Final, Protocol
 
+from app.document.address import Point
+from app.document.keys import KEYS
 from app.document.model import Change, Setup, Value, Vec
 from geometry.dataclass import dataclass
+
+BOTH: Final = ", both sides"
+LEFT: Final = ", left side"
+RIGHT: Final = ", right side"
 
 
 @dataclass(frozen=True)
@@ -29,6 +35,16 @@ class Step:
     move: Vec
     sides: str
 
+    @property
+    def own_keys(self) -> tuple[str, ...]:
+        """The points of the side that is meant, the left one where both are."""
+        return tuple(map(_right_of, self.keys)) if self.sides == RIGHT else self.keys
+
+    @property
+    def one_side(self) -> bool:
+        """Whether it is of a part that the car has on either side, on one of them alone."""
+        return self.sides in (LEFT, RIGHT)
+
 
 class JobWords(Protocol):
     """What a system knows of its own jobs; all keys and values handed to it are its own."""
@@ -42,7 +58,7 @@ class JobWords(Protocol):
     ) -> tuple[list[str], list[Step]]:
         """Return titles of steps that are told in a way of their own, and the other steps."""
 
-    def verb(self, change: Change, step: Step) -> str:
+    def verb(self, setup: Setup, change: Change, step: Step) -> str:
         """Return what is done to points: "Re-drill", "Move"."""
 
     def set_titles(
@@ -50,11 +66,19 @@ class JobWords(Protocol):
     ) -> tuple[list[str], set[str]]:
         """Return titles of values that are set, and the keys that they tell of."""
 
-    def kept_parts(self, change: Change, moves: Mapping[str, Vec]) -> str:
+    def kept_parts(self, setup: Setup, change: Change, moves: Mapping[str, Vec]) -> str:
         """Say which parts stay the same where their holes move; empty for none."""
 
     def hole_size(self, setup: Setup, moves: Mapping[str, Vec], decimal: str) -> str:
         """Say how wide the holes are that are drilled; empty where none is."""
 
+    def without_effect(self, setup: Setup, keys: Sequence[str]) -> str:
+        """Say why what is moved and set does nothing on the car as built; empty where it does."""
+
     def details(self, setup: Setup, sets: Mapping[str, Value], decimal: str) -> Iterator[str]:
         """Yield smaller words on how values are set."""
+
+
+def _right_of(key: str) -> str:
+    mirror = Point.at(key).mirror.key
+    return mirror if mirror in KEYS else key

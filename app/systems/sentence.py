@@ -18,11 +18,15 @@ Severity = Literal["plain", "watch", "wrong"]
 
 @dataclass(frozen=True)
 class Sentence:
-    """One consequence in words; `result_key` is the result it is about."""
+    """One consequence in words; `result_key` is the result it is about.
+
+    One that `stops` says that the proposal can't be made, or can't stand, as it is.
+    """
 
     text: str
     severity: Severity = "plain"
     result_key: str = ""
+    stops: bool = False
 
 
 @dataclass(frozen=True)

@@ -7,6 +7,7 @@ def no_holes(name: str, side: str | None = None) -> str:
     """Say that nothing is drilled, and what would make a template; `name` is the file's."""
     where = f" on the {side}" if side else ""
     return (
-        f"{name} has no hole to drill{where}: no change that is on moves a pivot, a bracket or a "
-        "mount of the body. Shims, coil seats and what is bolted to a moving part need no template."
+        f"{name} has no hole to drill{where}: taken together, the changes that are on put no "
+        "pivot, bracket or mount of the body in a new hole. Shims, coil seats and what is bolted "
+        "to a moving part need no template."
     )

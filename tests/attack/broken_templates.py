@@ -30,7 +30,7 @@ DRILLED: Final = breakages(
     (
         "shims-drilled",
         TEMPLATE,
-        "<= FLAT or is_shim(key, move)",
+        "<= FLAT or is_across(setup, key, move)",
         "<= FLAT",
         TEMPLATES,
     ),

@@ -65,7 +65,10 @@ def test_the_sheet_is_printed_without_what_is_left_out(folder: Path) -> None:
 
 def test_nothing_to_drill_is_said(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert call(sample("small_saloon").having(changes=()), "-o", "t.dxf") == 1
-    assert "car.toml has no hole to drill: no change that is on moves" in capsys.readouterr().err
+    assert (
+        "car.toml has no hole to drill: taken together, the changes that are on"
+        in capsys.readouterr().err
+    )
     assert call(sample("small_saloon").having(changes=()), "-o", "t.dxf", "--side", "left") == 1
     assert "no hole to drill on the left" in capsys.readouterr().err
     assert not Path("t.dxf").exists()

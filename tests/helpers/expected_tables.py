@@ -114,13 +114,17 @@ def whole_move(setup: Setup, key: str) -> Vec:
 def _is_there(setup: Setup, key: str) -> bool:
     on = [change for change in setup.changes if change.on]
     rear = key.startswith("rear.") and any(key in c.moves or key in c.sets for c in on)
-    return key in setup.evidence or rear
+    left = key.replace(".right.", ".")
+    if key in setup.evidence or rear or left == key or key.startswith("rear."):
+        return key in setup.evidence or rear
+    if left not in setup.evidence:
+        return False
+    mirror = np.array(whole_move(setup, left)) * np.array([1.0, -1.0, 1.0])
+    return not np.allclose(whole_move(setup, key), mirror, atol=1e-9)  # moved by itself
 
 
 def _title(setup: Setup, key: str) -> str:
     title = KEYS[key].title
-    if title.startswith("Rear "):
-        title = title[5].upper() + title[6:]
     if setup.evidence.get("front.lower_arm") == "link and strut rod":
         parts = {
             "Lower arm, front pivot": "Strut rod, body bush",

@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 
 from app.document.moves import proposed_settings
+from app.shop.idle import idle_notes
 from app.shop.jobs import jobs
 from app.shop.places import place_rows
 from app.systems.cautions import cautions_of
@@ -63,7 +64,8 @@ def test_jobs(printed: Printed) -> None:
     numbers = [w.text for line in lines for w in line if w.left < INDENT - 1.0]
     assert numbers == [str(number) for number in range(1, len(todo) + 1)]
     words = " ".join(w.text for line in lines for w in line if abs(w.left - INDENT) < 0.1)
-    told = " ".join(" ".join((job.title, *job.details)) for job in todo)
+    notes = idle_notes(list(printed.studies.values()))
+    told = " ".join([*(" ".join((job.title, *job.details)) for job in todo), *notes])
     assert words.split() == told.split()
 
 

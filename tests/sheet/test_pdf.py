@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from pypdf import PdfReader
 
-from app.document.model import Setup
+from app.document.model import Change, FrozenMap, Setup
 from app.sheet.pdf import write_sheet
 from app.systems.front.system import FRONT
 from tests.helpers.sheets import (
@@ -74,6 +74,28 @@ def test_the_work_order_says_what_to_do_and_what_to_set(tmp_path: Path) -> None:
         "measured 12 Oct 2026, ± 1.5 mm",
     ):
         assert words in text
+
+
+def test_what_cannot_be_stands_across_the_top_of_the_order(tmp_path: Path) -> None:
+    moves = {"front.upper_front": (6.0, 0.0, -22.0), "front.upper_rear": (-7.0, 0.0, -22.0)}
+    stretched = sample("small_saloon").having(changes=(Change("", moves=FrozenMap(moves)),))
+    first = PdfReader(printed(stretched, tmp_path / "sheet.pdf")).pages[0].extract_text()
+    words = " ".join(first.split())
+    at = words.index("Stop: this can't be as proposed. Ask before any work starts.")
+    assert at < words.index("An arm in one piece gives no more") < words.index("Work to do")
+    assert words.count("An arm in one piece") == 1
+    assert "Stop:" not in text_of(printed(sample("small_saloon"), tmp_path / "plain.pdf"))
+
+
+def test_a_limit_names_the_wheel_where_the_two_are_not_alike(tmp_path: Path) -> None:
+    alike = text_of(printed(sample("small_saloon"), tmp_path / "alike.pdf"))
+    assert "Camber, right" not in alike
+    assert "Camber, left" not in alike
+    moves = {"front.lower_rear": (0.0, 0.0, 5.0), "front.right.lower_rear": (0.0, 3.0, 9.0)}
+    unlike = sample("small_saloon").having(changes=(Change("", moves=FrozenMap(moves)),))
+    text = text_of(printed(unlike, tmp_path / "unlike.pdf"))
+    assert "Camber, right" in text or "Camber, left" in text
+    assert "Lateral link, body bush, right" in text
 
 
 def test_a_limit_that_is_not_kept_is_said_in_words(tmp_path: Path) -> None:

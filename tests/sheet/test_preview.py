@@ -15,6 +15,7 @@ from pytestqt.qtbot import QtBot
 
 from app.paper.sizes import A4, LETTER, remember_paper, usual_paper
 from app.sheet.extra_pages import choose_extra, chosen_extras
+from app.sheet.pages import STRUCK
 from app.sheet.preview import open_preview
 from app.shop.extras import EXTRAS
 from app.shop.subject import Ends
@@ -124,6 +125,20 @@ def test_a_page_that_is_too_small_gets_all_of_the_sheet_smaller_and_says_so(
         assert sorted(full) == sorted(page.replace(reduced_words(page), "", 1).strip())
     for page in PdfReader(tmp_path / "printed.pdf").pages:
         assert all(0.0 <= x <= float(page.mediabox.width) for x in places(page))
+
+
+def test_a_template_that_is_not_at_full_size_is_struck_through(
+    qtbot: QtBot, tmp_path: Path
+) -> None:
+    dialog = shown_on(qtbot, tmp_path)
+    choose_extra("template", True)
+    for size, is_whole in ((QPageSize.PageSizeId.A4, True), (QPageSize.PageSizeId.A5, False)):
+        dialog.printer().setPageSize(QPageSize(size))
+        dialog.paint_sheet(dialog.printer())
+        pages = texts_in(tmp_path)
+        drilled = ["Measure this before drilling" in page for page in pages]
+        assert any(drilled)
+        assert [STRUCK in page for page in pages] == [each and not is_whole for each in drilled]
 
 
 def reduced_words(page: str) -> str:

@@ -66,7 +66,7 @@ def test_a_rear_alone_prints_nothing_of_a_front(tmp_path: Path) -> None:
         "Shackle to the line of the eyes",
         "Damper bolts, at ride height: torque to the workshop manual",
         "Rear suspension · drawing",
-        "Damper, body end, right",
+        "Rear damper, body end, right",
         "410 rearward",
         "Leaf pack, left as it is",
         "Stress of each leaf",

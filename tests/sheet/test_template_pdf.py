@@ -59,7 +59,7 @@ SETUPS = {
         10.0,
     ),
     "level": moved(
-        sample("torsion_coupe"), lower_front=(0.0, -30.0, 0.0), lower_rear=(0.0, -30.0, 0.0)
+        sample("torsion_coupe"), lower_front=(2.0, -30.0, 0.0), lower_rear=(2.0, -30.0, 0.0)
     ),
     "higher than a page": moved(sample("small_saloon"), damper_body=(0.0, 0.0, -160.0)),
 }

@@ -23,6 +23,13 @@ def one_side() -> Setup:
     return setup.having(changes=(Change("One side", moves=FrozenMap(moves)),))
 
 
+def right_by_itself() -> Setup:
+    """A car measured on the left, of which one point of the right moves by itself."""
+    moves = {"front.lower_rear": (0.0, 0.0, 5.0), "front.right.lower_rear": (0.0, 3.0, 9.0)}
+    change = Change("Right", moves=FrozenMap(moves))
+    return sample("small_saloon").having(changes=(change,))
+
+
 def one_link_longer() -> Setup:
     """Links alike left and right as found, of which one is made longer."""
     setup = sample("hillclimb_special")
@@ -44,6 +51,7 @@ def setups() -> dict[str, Setup]:
     found = {
         "one side": one_side(),
         "one link longer": one_link_longer(),
+        "right by itself": right_by_itself(),
         "longer links": longer_links(),
         "back on leaves": back_on_leaves(),
         "weighed later": weighed_later(),

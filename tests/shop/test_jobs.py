@@ -6,8 +6,10 @@ import pytest
 
 from app.document.model import Change, FrozenMap, Setup, Vec
 from app.shop.jobs import jobs
+from app.shop.template import templates
 from app.systems.front.system import FRONT
 from tests.helpers.front_setups import PLAIN, front_setup, mirrored, moved
+from tests.helpers.sheets import sample
 
 
 def titles(*changes: Change, setup: Setup | None = None, **more: object) -> list[str]:
@@ -43,6 +45,14 @@ def test_a_shaft_moved_straight_across_is_shimmed_bolt_by_bolt() -> None:
     )
     one = titles(change({"upper_rear": (0.0, 2.0, 0.0)}))[0]
     assert "front bolt as it is, rear bolt 2.0 mm outboard" in one
+
+
+def test_a_link_and_a_strut_rod_have_no_shaft_to_shim() -> None:
+    inboard = Change("job", moves=FrozenMap({"front.lower_rear": (0.0, -5.0, 0.0)}))
+    told = titles(inboard, setup=sample("small_saloon"))
+    assert told[0] == "Re-drill the lateral link's body bush 5.0 mm inboard, both sides."
+    (left, _) = templates(sample("small_saloon").having(changes=(inboard,)))
+    assert left.plane.lie == "across"
 
 
 def test_new_arms_and_new_parts_are_said_to_be_made() -> None:

@@ -11,8 +11,11 @@ from hypothesis import strategies as st
 
 from app.document.model import Change, FrozenMap, Setup, Vec
 from app.document.moves import total_moves
+from app.shop.idle import idle_notes
 from app.shop.jobs import jobs
 from app.shop.orders import orders
+from app.shop.template import templates
+from app.systems.cautions import cautions_of
 from app.systems.every import given_systems
 from app.systems.front.system import FRONT
 from tests.helpers.front_setups import PLAIN, front_setup, moved
@@ -70,6 +73,21 @@ def test_shims_that_come_to_more_than_shims_are_new_holes() -> None:
     assert title == ("Re-drill the upper arm pivots 22.0 mm lower and 12.0 mm inboard, both sides.")
 
 
+def test_a_shaft_further_across_than_shims_go_is_one_job_with_both_its_ends() -> None:
+    alike = change("out", dict.fromkeys(PIVOTS, (0.0, -5.0, 0.0)))
+    uneven = change("more", dict(zip(PIVOTS, ((0.0, -5.0, 0.0), (0.0, -2.0, 0.0)), strict=True)))
+    apart = [change(n, {n: (0.0, y, 0.0)}) for n, y in zip(PIVOTS, (-10.0, -7.0), strict=True)]
+    for changes in ([alike, uneven], apart):
+        ((title, details),) = told(*changes)
+        assert title == (
+            "Move the upper arm's front pivot 10.0 mm inboard, both sides. "
+            "Move the upper arm's rear pivot 7.0 mm inboard, both sides."
+        )
+        assert "further than shims go: a spacer" in details[0]
+        assert "oles of" not in details[0]
+        assert templates(front_setup().having(changes=tuple(changes))) == ()
+
+
 def test_a_change_of_one_side_adds_to_that_side_alone() -> None:
     both = change("both", {"tie_inner": (0.0, 0.0, -14.0)})
     right = change("right", {"right.tie_inner": (0.0, 0.0, 5.0)})
@@ -82,6 +100,30 @@ def test_a_change_of_one_side_adds_to_that_side_alone() -> None:
 def test_what_comes_to_nothing_is_no_job() -> None:
     down, up = (change(n, {"tie_inner": (0.0, 0.0, z)}) for n, z in (("down", -4.0), ("up", 4.0)))
     assert told(down, up) == []
+    study = FRONT.study(front_setup().having(changes=(down, up)))
+    (note,) = idle_notes([study])
+    assert note == "“down” and “up”: the moves of the tie rods' inner ends cancel out."
+    assert jobs([study]) == ()
+    assert cautions_of([study]) == []
+
+
+def test_what_is_partly_moved_back_says_what_stays() -> None:
+    down = change("down", dict.fromkeys(PIVOTS, (0.0, 0.0, -22.0)))
+    up = change("up", {"upper_front": (0.0, 0.0, 22.0)})
+    ((title, _),) = told(down, up)
+    assert title == "Re-drill the upper arm's rear pivot 22.0 mm lower, both sides."
+    (note,) = idle_notes([FRONT.study(front_setup().having(changes=(down, up)))])
+    assert note == "“down” and “up”: the moves of the upper arm's front pivot cancel out."
+
+
+def test_what_does_nothing_on_the_axle_as_built_is_a_note_and_no_job() -> None:
+    setup = with_all_on(sample("torsion_coupe"))
+    studies = [system.study(setup) for system in given_systems(setup)]
+    assert not any("shackles" in job.title for job in jobs(studies))
+    (note,) = idle_notes(studies)
+    assert (
+        note == "“Shackles 20 mm longer” does nothing at the rear: the axle as built is on links."
+    )
 
 
 def test_a_point_that_is_set_forgets_what_came_before() -> None:
@@ -98,6 +140,32 @@ def test_new_arms_for_another_place_than_the_hole_are_said_so() -> None:
     ((title, details),) = told(arms, hole)
     assert title.startswith("With new arms made to fit, re-drill the upper arm's front pivot 16.0")
     assert any("made to fit the upper arm's front pivot 22.0 mm lower" in each for each in details)
+
+
+def test_new_arms_on_one_side_leave_the_other_side_its_own() -> None:
+    kept = change("kept", dict.fromkeys(PIVOTS, (0.0, 0.0, -10.0)))
+    right = [f"right.{name}" for name in PIVOTS]
+    made = change("new", dict.fromkeys(right, (0.0, 0.0, -4.0)), parts="made to fit")
+    ((title, details),) = told(kept, made)
+    assert title == (
+        "Re-drill the upper arm pivots 10.0 mm lower, left side. "
+        "With a new arm made to fit, re-drill the upper arm pivots 14.0 mm lower, right side."
+    )
+    assert "Left side: same arms, bolted to the new holes." in details[0]
+    assert any("new parts on the right are made to fit" in each for each in details)
+
+
+def test_new_arms_on_one_side_are_told_where_both_sides_move_alike() -> None:
+    kept = change("kept", {"upper_front": (0.0, 0.0, -10.0)})
+    names = ("right.upper_front", "right.upper_rear")
+    moves = dict(zip(names, ((0.0, 0.0, -4.0), (0.0, 0.0, -4.0)), strict=True))
+    made = change("new", moves, parts="made to fit")
+    left = change("left", {"upper_front": (0.0, 0.0, -4.0), names[0]: (0.0, 0.0, 0.0)})
+    ((title, _),) = told(kept, made, left)
+    assert title.startswith(
+        "Re-drill the upper arm's front pivot 14.0 mm lower, left side. "
+        "With a new arm made to fit, re-drill the upper arm's front pivot 14.0 mm lower, right side"
+    )
 
 
 def test_a_bracket_that_is_fitted_and_then_moved_is_ordered_where_it_ends() -> None:

@@ -7,9 +7,12 @@ import re
 import numpy as np
 import pytest
 
+from app.document.address import Point, Side
 from app.document.model import Change, FrozenMap
 from app.shop.orders import orders
 from app.shop.places import PlaceRow, place_rows
+from app.shop.template import templates
+from app.shop.template_words import TemplateWords
 from app.systems.every import given_systems
 from tests.helpers.sheets import sample, with_all_on, with_on
 from tests.helpers.tapes import fore_and_aft, height_of, taped_inches
@@ -36,12 +39,49 @@ def test_a_bracket_on_the_body_is_told_from_the_front_eye_one_on_the_axle_from_i
     rows = rows_of("small_saloon, all on", "rear")
     # body end measured at -2285, 338, 590 and 410 rearward; the front eye is at -1890, 535, 229
     body = rows["rear.right.damper_body"]
-    assert body.title == "Damper, body end, right"
+    assert body.title == "Rear damper, body end, right"
     assert body.sides == ("right",)
     assert body.distances.startswith("805.0 mm behind the front eye, 361.0 mm above it; 338.0 mm")
     # the wheel's centre is at -2490, 655, 292; axle end measured at -2375, 420, 262, 230 rearward
     axle = rows["rear.right.damper_axle"]
     assert axle.distances.startswith("115.0 mm behind the axle's centre line, 30.0 mm below it")
+
+
+def test_no_hole_is_measured_from_an_eye_that_the_same_order_moves() -> None:
+    setup = with_all_on(sample("small_saloon"))
+    lower = Change("Eyes lower", moves=FrozenMap({"rear.front_eye": (0.0, 0.0, -15.0)}))
+    rear = next(system for system in given_systems(setup) if system.key == "rear")
+    rows = place_rows(rear.study(setup.having(changes=(*setup.changes, lower))))
+    assert not any("front eye" in row.distances for row in rows)
+    found = {row.key: row.distances for row in rows}
+    # the wheel's centre is at -2490; the eye was measured at -1890, 535, 229
+    assert found["rear.front_eye"] == (
+        "600.0 mm ahead of the axle's centre line; 214.0 mm above the ground, both as found; "
+        "535.0 mm from the middle"
+    )
+    assert found["rear.right.damper_body"].startswith("205.0 mm behind the axle's centre line; 590")
+
+
+@pytest.mark.parametrize("side", ["left", "right"])
+def test_a_hole_past_the_middle_says_so_on_order_and_template(side: Side) -> None:
+    setup = sample("small_saloon")
+    key = Point("front", side, "lower_rear").key
+    y = setup.evidence["front.lower_rear"][1]  # type: ignore[index]
+    way = 1.0 if side == "left" else -1.0
+    setup = setup.having(
+        changes=(Change("", moves=FrozenMap({key: (0.0, -way * (y + 6.0), 0.0)})),)
+    )
+    front = next(iter(given_systems(setup)))
+    rows = place_rows(front.study(setup))
+    assert rows
+    assert all("6.0 mm past the middle, on the other side" in row.distances for row in rows)
+    drilled = templates(setup)
+    assert {template.side for template in drilled} >= {side}
+    for template in drilled:
+        words = TemplateWords("mm").figures(template.holes[0])
+        other = "right" if template.side == "left" else "left"
+        assert "new at 16.0 mm behind the front axle, 6.0 mm past the car's centre line" in words
+        assert f"centre line, on its {other}, " in words
 
 
 def test_what_is_new_has_no_old_place() -> None:

@@ -34,8 +34,8 @@ every_setup = pytest.mark.parametrize("setup", SETUPS.values(), ids=SETUPS.keys(
 
 def one_hole() -> Setup:
     """A setup with one hole that moves, on either side, and its size."""
-    setup = sample("torsion_coupe")
-    change = Change("", moves=FrozenMap({"front.damper_body": (6.0, 0.0, -24.0)}))
+    setup = sample("small_saloon")
+    change = Change("", moves=FrozenMap({"front.lower_front": (0.0, 6.0, -24.0)}))
     evidence = FrozenMap({**setup.evidence, "sheet.hole_diameter": 10.0})
     return setup.having(evidence=evidence, changes=(change,))
 

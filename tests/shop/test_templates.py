@@ -11,9 +11,12 @@ from hypothesis import strategies as st
 
 from app.document.address import mirrored
 from app.document.model import Change, FrozenMap, Setup, Vec
+from app.document.point_names import point_title
+from app.shop.jobs import jobs
 from app.shop.plane import FLAT
 from app.shop.template import EDGE, Template, templates
 from app.shop.template_words import TemplateWords
+from app.systems.every import given_systems
 from tests.helpers.sheets import SAMPLES, sample, with_all_on
 
 STEP = st.floats(-60.0, 60.0).map(lambda value: round(value, 1))
@@ -42,6 +45,17 @@ def test_pivots_that_move_are_drilled_on_both_sides() -> None:
     ]
 
 
+@pytest.mark.parametrize("name", SAMPLES)
+def test_a_hole_alone_is_called_what_the_table_of_points_calls_it(name: str) -> None:
+    setup = sample(name)
+    for system in given_systems(setup):
+        titles = system.points(system.study(setup)).titles
+        for drilled in system.holes(setup):
+            if len(drilled.keys) == 1 and drilled.keys[0] in titles:
+                (key,) = drilled.keys
+                assert drilled.title == titles[key] == point_title(key, setup.evidence)
+
+
 def test_a_change_that_is_off_drills_nothing() -> None:
     assert names(sample("small_saloon").having(changes=())) == []
 
@@ -55,14 +69,14 @@ def test_shims_drill_nothing() -> None:
     ("setup", "key", "name"),
     [
         ("small_saloon", "front.lower_front", "Strut rod, body bush, left side"),
-        ("small_saloon", "front.lower_rear", "Lower link, body bush, left side"),
+        ("small_saloon", "front.lower_rear", "Lateral link, body bush, left side"),
         ("small_saloon", "front.damper_body", "Damper, body end, left side"),
-        ("small_saloon", "front.tie_inner", "Rack, left side"),
+        ("small_saloon", "front.tie_inner", "Tie rod, inner end, left side"),
         ("torsion_coupe", "front.lower_front", "Lower arm pivots, left side"),
-        ("inch_sedan", "front.pitman_pivot", "Steering box"),
-        ("inch_sedan", "front.idler_pivot", "Idler arm's bracket"),
-        ("inch_sedan", "rear.front_eye", "Spring's front hanger, left side"),
-        ("inch_sedan", "rear.shackle_body", "Shackle's body pin, left side"),
+        ("inch_sedan", "front.pitman_pivot", "Pitman arm, pivot"),
+        ("inch_sedan", "front.idler_pivot", "Idler arm, pivot"),
+        ("inch_sedan", "rear.front_eye", "Spring, front eye, left side"),
+        ("inch_sedan", "rear.shackle_body", "Shackle, body pin, left side"),
         ("inch_sedan", "rear.damper_body", "Rear damper, body end, left side"),
         ("hillclimb_special", "rear.lower_body", "Lower link, body end, left side"),
         ("hillclimb_special", "rear.upper_body", "Upper link, body end, left side"),
@@ -262,9 +276,34 @@ def test_without_a_size_no_edge_distance_is_stated() -> None:
     left = templates(setup)[0]
     assert left.edge is None
     words = words_of(left, setup)
-    assert "Hole size not given" in words
+    assert "as the old ones; measure those. Centres only" in words
+    assert "hole_diameter" not in words
     assert "16 1/2 in from the car's centre line, 19 1/4 in above the ground" in words
     assert "diameters" not in words
+
+
+@pytest.mark.parametrize(
+    ("name", "key"),
+    [
+        ("small_saloon", "rear.damper_body"),
+        ("small_saloon", "front.damper_body"),
+        ("inch_sedan", "rear.front_eye"),
+        ("inch_sedan", "rear.shackle_body"),
+    ],
+)
+def test_the_size_is_of_the_front_arms_pivots_alone(name: str, key: str) -> None:
+    setup = moved(sample(name), {key: (0.0, 0.0, -12.0)})
+    setup = setup.having(evidence=setup.evidence.having("sheet.hole_diameter", 11.0))  # type: ignore[attr-defined]
+    left = templates(setup)[0]
+    assert left.diameter is None
+    assert "11.0" not in words_of(left, setup)
+    (job,) = (
+        job
+        for job in jobs([system.study(setup) for system in given_systems(setup)])
+        if " lower" in job.title
+    )
+    assert "Size of the holes: as the old ones; measure those." in job.details[0]
+    assert "as the old ones; measure those." in words_of(left, setup)
 
 
 def test_a_rack_is_no_hole_even_where_a_size_is_given() -> None:

@@ -13,18 +13,19 @@ def front_holes(setup: Setup) -> Iterator[Drilled]:
     values = setup.evidence
     yield _arm("upper")
     if values.get("front.lower_arm") == "link and strut rod":  # two mounts, far from each other
-        yield lone("front.lower_front", "Strut rod, body bush", "across")
-        yield lone("front.lower_rear", "Lower link, body bush", "across")
+        yield lone(setup, "front.lower_front", "across", has_size=True)
+        yield lone(setup, "front.lower_rear", "across", has_size=True)
     else:
         yield _arm("lower")
-    yield lone("front.damper_body", "Damper, body end")
+    yield lone(setup, "front.damper_body")
     if values.get("front.steering.kind") == "relay":
-        yield lone("front.pitman_pivot", "Steering box", is_hole=False)
-        yield lone("front.idler_pivot", "Idler arm's bracket", is_hole=False)
+        yield lone(setup, "front.pitman_pivot", is_hole=False)
+        yield lone(setup, "front.idler_pivot", is_hole=False)
     else:
-        yield lone("front.tie_inner", "Rack", "across", is_hole=False)
+        yield lone(setup, "front.tie_inner", "across", is_hole=False)
 
 
 def _arm(arm: str) -> Drilled:
     keys = (f"front.{arm}_front", f"front.{arm}_rear")
-    return Drilled(keys, f"{arm.capitalize()} arm pivots", ("front", "rear"), "lengthwise")
+    title = f"{arm.capitalize()} arm pivots"
+    return Drilled(keys, title, ("front", "rear"), "lengthwise", has_size=True)

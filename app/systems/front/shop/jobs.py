@@ -8,10 +8,13 @@ from typing import Final
 from app.document.address import Point, left_of
 from app.document.keys import KEYS
 from app.document.model import Change, Setup, Value, Vec
+from app.document.plain_text import upper_first
 from app.document.units import format_value
 from app.systems.bench import set_words
+from app.systems.front.shop.holes import front_holes
+from app.systems.holes import AS_OLD
 from app.systems.jobs import Step
-from app.systems.shims import is_shim
+from app.systems.shims import is_across, is_shim, shaft_of
 from app.words.lengths import bench_length
 from app.words.moves import way
 
@@ -19,6 +22,10 @@ _PIVOTS: Final = ("front.upper_front", "front.upper_rear", "front.lower_front", 
 _SHIMS: Final = (
     "Same arms. Inboard is towards the middle of the car: shims that hold the shaft off a tower on "
     "its inner side come out by as much, others go in."
+)
+_SPACER: Final = (
+    "Straight across the car, and further than shims go: a spacer under the shaft, or its bracket "
+    "put elsewhere; no hole moves in its own face."
 )
 SEEN: Final = 0.005  # a smaller move of a bolt is none [mm]
 _WORDS: Final = {
@@ -45,14 +52,28 @@ class FrontJobs:
         self, setup: Setup, steps: Sequence[Step], decimal: str
     ) -> tuple[list[str], list[Step]]:
         """Return shims arm by arm, and the other steps."""
-        shims = [step for step in steps if all(is_shim(key, step.move) for key in step.keys)]
+        thick = {
+            (shaft_of(key), step.sides)
+            for step in steps
+            for key in step.keys
+            if is_across(setup, key, step.move) and not is_shim(setup, key, step.move)
+        }
+        shims = [
+            step
+            for step in steps
+            if all(is_shim(setup, key, step.move) for key in step.keys)
+            and (shaft_of(step.keys[0]), step.sides) not in thick
+        ]
         return list(_shim_titles(setup, shims, decimal)), [s for s in steps if s not in shims]
 
-    def verb(self, change: Change, step: Step) -> str:
+    def verb(self, setup: Setup, change: Change, step: Step) -> str:
         """Return what is done to points."""
         key = step.keys[0]
         if key in _PIVOTS:
-            return "Re-drill" if change.parts == "kept" else "With new arms made to fit, re-drill"
+            verb = "move" if is_across(setup, key, step.move) else "re-drill"
+            arms = "a new arm" if step.one_side else "new arms"
+            made = f"With {arms} made to fit, {verb}"
+            return upper_first(verb) if change.parts == "kept" else made
         return "With parts made to fit, put" if KEYS[key].on_part else "Move"
 
     def set_titles(
@@ -67,25 +88,34 @@ class FrontJobs:
         start = "Set the torsion bars" if bar else "Fit springs"
         return [f"{start}: {', '.join(words)}"], set(springs)
 
-    def kept_parts(self, change: Change, moves: Mapping[str, Vec]) -> str:
+    def kept_parts(self, setup: Setup, change: Change, moves: Mapping[str, Vec]) -> str:
         """Say of shims how they go in, of re-drilled pivots that the arms stay."""
-        lefts = {left_of(key): move for key, move in moves.items()}
-        if lefts and all(is_shim(key, move) for key, move in lefts.items()):
+        pivots = {left_of(key): move for key, move in moves.items() if left_of(key) in _PIVOTS}
+        across = {key: move for key, move in pivots.items() if is_across(setup, key, move)}
+        if len(across) == len(moves) and all(
+            is_shim(setup, key, move) for key, move in across.items()
+        ):
             return _SHIMS
-        if change.parts == "kept" and any(key in _PIVOTS for key in lefts):
-            return "Same arms, bolted to the new holes."
-        return ""
+        kept = "Same arms, bolted to the new holes." if len(across) < len(pivots) else "Same arms."
+        parts = [kept] if change.parts == "kept" and pivots else []
+        return " ".join([*parts, _SPACER] if across else parts)
 
     def hole_size(self, setup: Setup, moves: Mapping[str, Vec], decimal: str) -> str:
-        """Say how wide the holes of re-drilled pivots are."""
-        drilled = {left_of(key): move for key, move in moves.items() if left_of(key) in _PIVOTS}
-        if not drilled or all(is_shim(key, move) for key, move in drilled.items()):
-            return ""
+        """Say how wide the holes of re-drilled pivots are; of others the setup has no size."""
+        drilled = {left_of(key) for key, move in moves.items() if not is_across(setup, key, move)}
+        holes = [hole for hole in front_holes(setup) if drilled.intersection(hole.keys)]
+        sizes = {hole.has_size for hole in holes if hole.is_hole}
         size = setup.evidence.get("sheet.hole_diameter")
-        if not isinstance(size, float | int):
-            return "Size of the holes: as the old ones; measure those."
+        if True not in sizes or not isinstance(size, float | int):
+            return AS_OLD if sizes else ""
         words = format_value(size, "length", setup.units, decimal=decimal, fractions=True)
+        if False in sizes:
+            return f"Holes of {words} for the arm's pivots; the others as the old ones: measure."
         return f"Holes of {words}."
+
+    def without_effect(self, setup: Setup, keys: Sequence[str]) -> str:
+        """Return nothing: all that is done at the front does something."""
+        return ""
 
     def details(self, setup: Setup, sets: Mapping[str, Value], decimal: str) -> Iterator[str]:
         """Yield nothing: the titles say it all."""

@@ -51,7 +51,7 @@ def front_cautions(setup: Setup, on: Sequence[Change]) -> Iterator[str]:
     bar = setup.evidence.get("front.spring.kind") == "torsion bar"
     if arms or any(_sets_spring(change) for change in on):
         yield _BAR if bar else _COIL
-    if any(_drills(change) for change in on):
+    if any(_drills(setup, change) for change in on):
         yield _DRILLED
     if any(_makes_parts(change) for change in on):
         yield _MADE
@@ -69,10 +69,10 @@ def _sets_spring(change: Change) -> bool:
     return any(".spring." in key for key in change.sets)
 
 
-def _drills(change: Change) -> bool:
+def _drills(setup: Setup, change: Change) -> bool:
     """Tell whether a part of the body gets new holes: a pivot that is bolted to it moves."""
     return any(
-        not (KEYS[key].on_part or _is_steering(key) or is_shim(key, move)) and any(move)
+        not (KEYS[key].on_part or _is_steering(key) or is_shim(setup, key, move)) and any(move)
         for key, move in change.moves.items()
     )
 

@@ -128,10 +128,16 @@ def _reach(tell: Telling, car: FrontAnswers, who: str) -> Iterator[Sentence]:
             tell.study.setup.evidence,
         )
         words = f"{who} can't take its whole travel in {name}. {why}"
-        yield Sentence(words, "wrong", "wheel_travel")
+        yield Sentence(words, "wrong", "wheel_travel", stops=_is_new(tell, car))
     if car.steer is not None and not car.steer.reached.all():
         words = f"{who} can't be steered to its full lock: the tie rods come to their end first."
         yield Sentence(words, "wrong", "steer_angle_inner")
+
+
+def _is_new(tell: Telling, car: FrontAnswers) -> bool:
+    """Tell whether a car is the proposal, and the car as found reaches what it doesn't."""
+    study = tell.study
+    return study.changed and car is study.proposed and bool(study.measured.travel.reached.all())
 
 
 def _spread(tell: Telling) -> Iterator[Sentence]:
@@ -146,7 +152,7 @@ def _spread(tell: Telling) -> Iterator[Sentence]:
             f"{words}. An arm in one piece gives no more than some {most} in its bushes: these "
             f"figures are of no real part. Move both pivots alike, or have the arm made to fit.",
             "wrong",
-            "",
+            stops=True,
         )
 
 

@@ -12,10 +12,10 @@ from app.systems.holes import Drilled, lone
 def rear_holes(setup: Setup) -> Iterator[Drilled]:
     """Yield what may be drilled for the axle that will be fitted. A coil's seat is no hole."""
     if proposed_settings(setup).get("rear.kind") == "leaf axle":
-        yield lone("rear.front_eye", "Spring's front hanger")
-        yield lone("rear.shackle_body", "Shackle's body pin")
+        yield lone(setup, "rear.front_eye")
+        yield lone(setup, "rear.shackle_body")
     else:
-        yield lone("rear.lower_body", "Lower link, body end")
-        yield lone("rear.upper_body", "Upper link, body end")
-        yield lone("rear.lateral_body", "Lateral link, body end", "across")
-    yield lone("rear.damper_body", "Rear damper, body end")
+        yield lone(setup, "rear.lower_body")
+        yield lone(setup, "rear.upper_body")
+        yield lone(setup, "rear.lateral_body", "across")
+    yield lone(setup, "rear.damper_body")

@@ -8,11 +8,13 @@ from typing import Final, cast
 
 from app.document.address import left_of
 from app.document.keys import KEYS
-from app.document.model import Change, FrozenMap, Setup, Value, Vec
+from app.document.model import Change, Setup, Value, Vec
 from app.document.moves import points_of_side
 from app.document.units import format_point, format_value
 from app.systems.bench import set_words, value_words
+from app.systems.holes import AS_OLD
 from app.systems.jobs import Step
+from app.systems.rear.shop.holes import rear_holes
 from app.systems.rear.shop.leaf_steps import KEY as LEAVES
 from app.systems.rear.shop.leaf_steps import Leaves, leaf_steps, measured_leaves
 from app.systems.rear.without_effect import without_effect
@@ -169,21 +171,21 @@ class RearJobs:
         """Return all steps: none is told in a way of its own."""
         return [], list(steps)
 
-    def verb(self, change: Change, step: Step) -> str:
+    def verb(self, setup: Setup, change: Change, step: Step) -> str:
         """Say what is made anew: links that become longer or shorter, other springs."""
         if step.keys[0] in SPRINGS:
-            return "With springs made to fit, put"
+            return f"With {'a spring' if step.one_side else 'springs'} made to fit, put"
         at_axle = any(key.endswith("_axle") for key in step.keys)
         made = change.parts == "made to fit" or (at_axle and len(step.keys) == 1)
         if step.keys[0].startswith(LINKS) and made:
-            return "With links made to fit, move"
+            return f"With {'a link' if step.one_side else 'links'} made to fit, move"
         return "Move"
 
     def set_titles(self, setup: Setup, sets: Sets, decimal: str) -> tuple[list[str], set[str]]:
         """Return what is fitted or altered, by what belongs together."""
         return list(rear_titles(setup, sets, decimal)), set(sets)
 
-    def kept_parts(self, change: Change, moves: Mapping[str, Vec]) -> str:
+    def kept_parts(self, setup: Setup, change: Change, moves: Mapping[str, Vec]) -> str:
         """Say that links stay where only their holes move."""
         holes = (key for key in map(left_of, moves) if key.startswith(LINKS))
         if change.parts == "kept" and any(key.endswith("_body") for key in holes):
@@ -191,12 +193,14 @@ class RearJobs:
         return ""
 
     def hole_size(self, setup: Setup, moves: Mapping[str, Vec], decimal: str) -> str:
-        """Return nothing: the bolts of brackets at the rear aren't in the setup."""
-        return ""
+        """Say that holes are drilled as the old ones: the setup has no size of any at the rear."""
+        drilled = {left_of(key) for key in moves}
+        return AS_OLD if any(drilled.intersection(hole.keys) for hole in rear_holes(setup)) else ""
+
+    def without_effect(self, setup: Setup, keys: Sequence[str]) -> str:
+        """Say why what is moved and set does nothing on the axle as built."""
+        return without_effect(setup, keys)
 
     def details(self, setup: Setup, sets: Sets, decimal: str) -> Iterator[str]:
-        """Yield smaller words on leaves and bars, and on what does nothing on this axle."""
-        reason = without_effect(setup, Change("", sets=FrozenMap(sets)))
-        if reason:
-            yield f"Leave this out: it does nothing, {reason}."
+        """Yield smaller words on leaves and bars."""
         yield from rear_details(setup, sets, decimal)

@@ -6,7 +6,7 @@ from typing import Final
 
 from app.document.keys import ALL_KEYS, KEYS
 from app.document.moves import total_moves
-from app.document.plain_text import upper_first
+from app.document.point_names import point_title
 from app.systems.answers import Study
 from app.systems.points import PointFacts
 from app.systems.rear.answers import RearAnswers
@@ -23,18 +23,12 @@ def rear_points(study: Study[RearAnswers]) -> PointFacts:
         for car in (study.measured, study.proposed)
     )
     return PointFacts(
-        {key: _title(key) for key in keys},
+        {key: point_title(key, study.setup.evidence) for key in keys},
         total_moves(study.setup),
         proposed_places(study),
         new=now - was,
         gone=was - now,
     )
-
-
-def _title(key: str) -> str:
-    """Return a point's title without what its page says."""
-    title = KEYS[key].title.removeprefix("Rear ")
-    return upper_first(title)
 
 
 def _keys(study: Study[RearAnswers]) -> tuple[str, ...]:

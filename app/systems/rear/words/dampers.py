@@ -59,7 +59,9 @@ def _unfit(tell: RearTelling, end: End, length: float, sides: list[int]) -> Sent
     way = "shorter than closed" if end is CLOSED else "longer than open"
     by, at_end = tell.length(_past(tell, end, length, sides[0])), tell.length(length)
     words = f"{_who(sides)} would be {tell.length(standing)} long where the car stands, {by} {way}"
-    return Sentence(f"{words}, {at_end}: that can't be bolted up.", "wrong", "damper_length")
+    return Sentence(
+        f"{words}, {at_end}: that can't be bolted up.", "wrong", "damper_length", stops=True
+    )
 
 
 def _before_the_stop(tell: RearTelling, end: End, length: float) -> Iterator[Sentence]:

@@ -50,7 +50,8 @@ def _reach(tell: RearTelling) -> Iterator[Sentence]:
         end = float(inside.min() if way < 0 else inside.max()) if inside.size else 0.0
         why = "its shackle swings too far" if car.kind == "leaf axle" else "its links end there"
         words = f"{who} can't take its whole travel in {name}: beyond {tell.length(abs(end))} {why}"
-        yield Sentence(f"{words}.", "wrong", "wheel_travel")
+        stops = tell.study.changed and bool(tell.study.measured.travel.reached.all())
+        yield Sentence(f"{words}.", "wrong", "wheel_travel", stops=stops)
 
 
 def _roll_steer(tell: RearTelling) -> Iterator[Sentence]:

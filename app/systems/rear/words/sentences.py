@@ -27,7 +27,7 @@ def rear_sentences(study: Study[RearAnswers], decimal: str) -> Iterator[Sentence
     yield from unsupported(tell)
     yield from rests_on_bars(tell)
     for change in study.setup.changes:
-        reason = without_effect(study.setup, change) if change.on else ""
+        reason = without_effect(study.setup, (*change.moves, *change.sets)) if change.on else ""
         if reason:
             yield Sentence(f"“{change.name}” does nothing at the rear: {reason}.", "watch")
     for reading in limit_checks(study):
