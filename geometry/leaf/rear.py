@@ -58,14 +58,14 @@ class LeafReference:
     free
         Change of curvature from the measured loop to the free spring [1/mm], None without load.
     arch
-        Free arch given for the measured pack [mm].
+        Free arch of the measured pack [mm]: as given, else as weighed; None where neither is known.
     seat_height, seat_angle
         Of its seat where it stands, in body axes [mm], [rad], + nose up.
     """
 
     datum: Point
     free: float | None
-    arch: float
+    arch: float | None
     seat_height: float
     seat_angle: float
 
@@ -148,6 +148,12 @@ class LeafRear:
         if self.reference.free is None:
             return None
         return design_wheel(self.loop)[1] - self.reference.datum[1]
+
+    @property
+    def free_arch(self) -> float | None:
+        """Free arch of the pack [mm], as weighed where none is given; None where neither is."""
+        given = self.car.pack.free_arch
+        return self.reference.arch if given is None else given
 
     def travel_at_contact(self, contact: float) -> float | None:
         """Return the travel at which a helper of a contact from free touches, None without load.
