@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import cached_property
+from typing import Final
 
 import numpy as np
 
@@ -45,6 +46,8 @@ from geometry.leaf.wind_up import Thrust, TractionBars
 from geometry.numeric import quietly
 from geometry.squareness import thrust_results
 from geometry.vectors import Array
+
+LEAST_PRESSED: Final = 0.05  # mm: what no feeler tells from a snubber that just touches
 
 
 @dataclass(frozen=True)
@@ -119,14 +122,28 @@ class LeafRear:
 
     @cached_property
     def snubbers(self) -> Snubbers | None:
-        """The traction bars' snubbers, None without bars."""
+        """The traction bars' snubbers, None without bars.
+
+        What a snubber meets on the body stays where it was measured. Where the springs alone would
+        press the snubbers into it, the gap is set again, as measured, where the car stands.
+        """
         if self.car.bars is None:
             return None
         seat = self._stand.seat
         height, angle = float(seat.z[0]), float(seat.angle[0])
-        if self.car.gap_as_measured:  # what a snubber meets on the body stays where it was
+        if self.car.gap_as_measured and not self.pressed:
             height, angle = self.reference.seat_height, self.reference.seat_angle
         return snubbers_of(self.car.bars, self.rates, height, angle)
+
+    @cached_property
+    def pressed(self) -> float:
+        """How far the springs press snubbers in whose gap isn't set again [mm], 0 where open."""
+        bars, seat, reference = self.car.bars, self._stand.seat, self.reference
+        if bars is None or not self.car.gap_as_measured:
+            return 0.0
+        met = bars.gap + tip_height(bars.length, reference.seat_height, reference.seat_angle)
+        past = float(tip_height(bars.length, seat.z, seat.angle)[0] - met)
+        return past if past > LEAST_PRESSED else 0.0
 
     @cached_property
     def bars(self) -> TractionBars | None:
