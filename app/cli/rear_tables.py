@@ -19,7 +19,7 @@ from app.systems.rear.shop.link_forces import SHEAR, greatest_shear, link_force_
 from app.systems.rear.shop.pinion import STATES, pinion_angles, pinion_rows
 from app.systems.rear.shop.torque import TorqueRow, torque_rows, torque_steps
 from app.systems.rear.words.hop import BAR_STATES, how_sure, not_in_it, ratio_text
-from app.systems.rear.words.torque import end_notes
+from app.systems.rear.words.torque import PAST, end_notes, past_note
 from geometry.dataclass import dataclass
 from geometry.leaf.load import LeafStresses
 from geometry.leaf.on_car import stresses_at_ride_and_bump
@@ -154,6 +154,7 @@ def _step_object(step: TorqueRow) -> dict[str, object]:
         "rear_eye_n": step.rear_eye,
         "snubber_n": step.snubber,
         "stress_n_per_mm2": step.stress,
+        "is_past_limit": step.past is not None,
     }
 
 
@@ -278,7 +279,7 @@ def _twist_tables(page: Page, study: Study[RearAnswers]) -> None:
     heads += ["bar"] if with_bars else []
     rows = [_twist_row(row, units, with_bars) for row in torques]
     page.table([Column("", words=True), *map(Column, heads)], rows)
-    for words in end_notes(study):
+    for words in filter(None, (past_note(study), *end_notes(study))):
         page.paragraph(words)
 
 
@@ -304,7 +305,7 @@ def _twist_row(torque: TorqueRow, units: Units, with_bars: bool) -> Row:
         _angle(torque.pinion, units),
         number_of(torque.lift, "length", units, plus=True),
         *(number_of(eye, "force", units) for eye in (torque.front_eye, torque.rear_eye)),
-        number_of(torque.stress, "stress", units),
+        f"{number_of(torque.stress, 'stress', units)}{PAST if torque.past else ''}",
         *([number_of(torque.snubber, "force", units)] if with_bars else []),
     ]
 

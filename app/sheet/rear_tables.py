@@ -16,7 +16,7 @@ from app.systems.rear.answers import RearAnswers
 from app.systems.rear.shop.hop import HopRow, hop_rows, named_hops
 from app.systems.rear.shop.torque import TorqueRow, stiffnesses, torque_rows
 from app.systems.rear.words.hop import how_sure, not_in_it, ratio_text
-from app.systems.rear.words.torque import end_notes
+from app.systems.rear.words.torque import PAST, end_notes, past_note
 
 ROW: Final = 4.6
 MODES: Final = ("Hop", "Tramp", "Wind-up")
@@ -68,7 +68,8 @@ def _torque_cells(torque: TorqueRow, units: Units, decimal: str) -> Iterator[Cel
     yield number_of(torque.lift, "length", units, decimal=decimal, plus=True), face
     for load in (torque.front_eye, torque.rear_eye, torque.snubber):
         yield number_of(load, "force", units, decimal=decimal), face
-    yield number_of(torque.stress, "stress", units, decimal=decimal), face
+    mark = PAST if torque.past else ""
+    yield f"{number_of(torque.stress, 'stress', units, decimal=decimal)}{mark}", face
 
 
 def _torque_words(study: Study[RearAnswers], decimal: str) -> str:
@@ -78,7 +79,8 @@ def _torque_words(study: Study[RearAnswers], decimal: str) -> str:
         for name, stiff in stiffnesses(study)
     )
     words = f"Wind-up stiffness of both springs: {', '.join(sizes)}. "
-    return f"{words}{' '.join(end_notes(study, decimal))}"
+    notes = filter(None, (past_note(study), *end_notes(study, decimal)))
+    return f"{words}{' '.join(notes)}"
 
 
 # Hop and tramp

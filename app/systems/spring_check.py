@@ -88,7 +88,7 @@ def leaf_check(leaf: LeafRear) -> SpringCheck | None:
     from geometry.leaf.ride import arch  # late, since most cars are shown without
 
     given_arch, free = leaf.car.pack.free_arch, leaf.reference.free
-    if not given_arch or free is None:
+    if given_arch is None or free is None:
         return None
     return SpringCheck("arch", given_arch, arch(leaf.loop, free))
 

@@ -347,8 +347,10 @@ def _fitted_spring(spring: SpringPart | None, reference: Reference) -> Spring | 
     if spring.kind == "torsion bar":
         if reference.force is None or reference.compression is None:
             return None
-        more, less = (0.0 if bar.preload is None else bar.preload for bar in (spring, before))
-        torque = reference.force + more - less
+        torque: Scalar | Array = reference.force
+        if spring.preload is not None:
+            told = reference.force if before.preload is None else before.preload
+            torque = torque + spring.preload - told
         return Spring(spring.rate, reference.compression - torque / spring.rate)
     longer: Scalar | Array = 0.0
     if spring.free_length is not None:

@@ -30,6 +30,7 @@ from geometry.leaf.loop import LeafLoop, Point
 from geometry.leaf.reach import check_stands, design_seat, design_wheel
 from geometry.leaf.rear import LeafRear, LeafReference
 from geometry.leaf.ride import (
+    arch,
     deflection_per_curvature,
     free_change,
     settled,
@@ -90,8 +91,9 @@ def build_leaf(car: LeafCar, reference: LeafReference | None = None) -> LeafRear
         if car.load is not None:
             free = free_change(stages, loop, car.load, Model.COMMON_CURVATURE)
         seat = design_seat(loop)
+        free_arch = _free_arch(car, loop, free)
         own_reference = LeafReference(
-            design_wheel(loop), free, car.pack.free_arch, float(seat.z[0]), float(seat.angle[0])
+            design_wheel(loop), free, free_arch, float(seat.z[0]), float(seat.angle[0])
         )
         rates = stages.halves[stage][Model.COMMON_CURVATURE]
         return LeafRear(car, stages, loop, own_reference, stage, _right_loop(car, rates))
@@ -128,14 +130,22 @@ def _bearing(
     return loop, stage
 
 
+def _free_arch(car: LeafCar, loop: LeafLoop, free: float | None) -> float | None:
+    """Return the measured pack's free arch [mm]: as given, else as it carries its load."""
+    if car.pack.free_arch is not None or free is None:
+        return car.pack.free_arch
+    return arch(loop, free)
+
+
 def _settled(
     stages: PackStages, loop: LeafLoop, car: LeafCar, reference: LeafReference
 ) -> LeafLoop:
     """Return a proposed loop where its pack carries the load, as it is where that isn't known."""
     if reference.free is None or car.load is None:
         return loop
-    raised = car.pack.free_arch - reference.arch
-    free = reference.free + raised / deflection_per_curvature(loop)
+    free, given = reference.free, car.pack.free_arch
+    if given is not None and reference.arch is not None:
+        free += (given - reference.arch) / deflection_per_curvature(loop)
     return settled(stages, loop, free, car.load, Model.COMMON_CURVATURE, reference.datum[1])
 
 

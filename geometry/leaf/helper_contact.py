@@ -14,7 +14,7 @@ from geometry.leaf.fit import with_rates
 from geometry.leaf.load import Model, PackStages, deflection_at, stage_at
 from geometry.leaf.loop import LeafLoop
 from geometry.leaf.reach import design_motion
-from geometry.leaf.ride import deflection_per_curvature
+from geometry.leaf.ride import arch, deflection_per_curvature
 from geometry.numeric import quietly
 from geometry.vectors import Array
 
@@ -29,10 +29,13 @@ class BendFromFree:
         At the measured height.
     further
         What each travel adds, negative in rebound, shape (n,).
+    free_arch
+        Arch from which the pack is bent so far [mm].
     """
 
     standing: float
     further: Array
+    free_arch: float
 
 
 @quietly
@@ -63,7 +66,9 @@ def bend_from_free(loop: LeafLoop, stages: PackStages, load: float, travel: Arra
     # Beyond the shackle's reach a helper never touches; how far beyond matters to nobody.
     further = -deflection_per_curvature(loop) * change + travel - reached
     taken = np.maximum(-further, 0.0)
-    return BendFromFree(float((pack_load(loop, load) - np.diff(rates) @ taken) / rates[0]), further)
+    standing = float((pack_load(loop, load) - np.diff(rates) @ taken) / rates[0])
+    free_arch = arch(loop, standing / deflection_per_curvature(loop))
+    return BendFromFree(standing, further, free_arch)
 
 
 def pack_load(loop: LeafLoop, load: float) -> float:

@@ -53,8 +53,8 @@ def stresses_at_ride_and_bump(rear: LeafRear) -> StressesOnCar | None:
 
 
 @quietly
-def highest_stress(rear: LeafRear, bending_load: Array) -> float | None:
-    """Return the highest stress of any leaf by either model [N/mm²], None without a load.
+def bent_stresses(rear: LeafRear, bending_load: Array) -> LeafStresses | None:
+    """Return each leaf's stress with its halves bent by loads of their own, None without a load.
 
     Parameters
     ----------
@@ -66,4 +66,4 @@ def highest_stress(rear: LeafRear, bending_load: Array) -> float | None:
     if rear.ride is None:
         return None
     load = float(rear.ride.pack_load[0])
-    return float(stresses_from_eyes(rear.stages, bending_load, load).worst.max())
+    return stresses_from_eyes(rear.stages, bending_load, load)

@@ -70,7 +70,8 @@ class LeafPack:
     clamp
         Length held rigid by the U-bolts and the seat, both sides of the bolt together [mm].
     free_arch
-        Height of the line of the eyes above the main leaf at the bolt, unloaded [mm].
+        Height of the line of the eyes above the main leaf at the bolt, unloaded [mm]; None where
+        nobody measured it: then that with which the pack carries its load is meant.
     modulus
         Young's modulus of leaves without their own [MPa]; 200 to 210 GPa for steel.
     limit
@@ -89,7 +90,7 @@ class LeafPack:
     leaves: tuple[Leaf, ...]
     width: float
     clamp: float = 0.0
-    free_arch: float = 0.0
+    free_arch: float | None = None
     modulus: float = 206_000.0
     limit: float = inf
     ends: Ends = "square"

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import cached_property
+from typing import Final
 
 import numpy as np
 
@@ -46,6 +47,8 @@ from geometry.numeric import quietly
 from geometry.squareness import thrust_results
 from geometry.vectors import Array
 
+LEAST_PRESSED: Final = 0.05  # mm: what no feeler tells from a snubber that just touches
+
 
 @dataclass(frozen=True)
 class LeafReference:
@@ -58,14 +61,14 @@ class LeafReference:
     free
         Change of curvature from the measured loop to the free spring [1/mm], None without load.
     arch
-        Free arch given for the measured pack [mm].
+        Free arch of the measured pack [mm]: as given, else as weighed; None where neither is known.
     seat_height, seat_angle
         Of its seat where it stands, in body axes [mm], [rad], + nose up.
     """
 
     datum: Point
     free: float | None
-    arch: float
+    arch: float | None
     seat_height: float
     seat_angle: float
 
@@ -119,14 +122,28 @@ class LeafRear:
 
     @cached_property
     def snubbers(self) -> Snubbers | None:
-        """The traction bars' snubbers, None without bars."""
+        """The traction bars' snubbers, None without bars.
+
+        What a snubber meets on the body stays where it was measured. Where the springs alone would
+        press the snubbers into it, the gap is set again, as measured, where the car stands.
+        """
         if self.car.bars is None:
             return None
         seat = self._stand.seat
         height, angle = float(seat.z[0]), float(seat.angle[0])
-        if self.car.gap_as_measured:  # what a snubber meets on the body stays where it was
+        if self.car.gap_as_measured and not self.pressed:
             height, angle = self.reference.seat_height, self.reference.seat_angle
         return snubbers_of(self.car.bars, self.rates, height, angle)
+
+    @cached_property
+    def pressed(self) -> float:
+        """How far the springs press snubbers in whose gap isn't set again [mm], 0 where open."""
+        bars, seat, reference = self.car.bars, self._stand.seat, self.reference
+        if bars is None or not self.car.gap_as_measured:
+            return 0.0
+        met = bars.gap + tip_height(bars.length, reference.seat_height, reference.seat_angle)
+        past = float(tip_height(bars.length, seat.z, seat.angle)[0] - met)
+        return past if past > LEAST_PRESSED else 0.0
 
     @cached_property
     def bars(self) -> TractionBars | None:
@@ -148,6 +165,12 @@ class LeafRear:
         if self.reference.free is None:
             return None
         return design_wheel(self.loop)[1] - self.reference.datum[1]
+
+    @property
+    def free_arch(self) -> float | None:
+        """Free arch of the pack [mm], as weighed where none is given; None where neither is."""
+        given = self.car.pack.free_arch
+        return self.reference.arch if given is None else given
 
     def travel_at_contact(self, contact: float) -> float | None:
         """Return the travel at which a helper of a contact from free touches, None without load.

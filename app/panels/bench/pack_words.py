@@ -72,7 +72,7 @@ def what_if_words(start: str, difference: WhatIf | None, units: Units) -> str:
 def pack_pairs(study: Study[RearAnswers], before: PackState | None, after: PackState) -> list[Pair]:
     """Return the pack's figures of both cars."""
     was, now = study.measured, study.proposed
-    arches = [car.leaf.car.pack.free_arch if car.leaf else None for car in (was, now)]
+    arches = [car.leaf.free_arch if car.leaf else None for car in (was, now)]
     masses = [_mass(car) for car in (was, now)]
     pairs = [
         Pair("Rate, one curvature", "spring rate", *_numbers_of_both(before, after, "rate")),

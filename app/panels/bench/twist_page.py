@@ -139,7 +139,7 @@ class TwistPage(RearPage):
         result = find_result(self.session, "wind_up_full")
         needs = needs_words(self.session, result) if result else ""
         show_words(self.head, headline(study.proposed, units) or _sentence(needs))
-        show_words(self.warning, "\n".join(f"■ {words}" for words in warnings(study.proposed)))
+        show_words(self.warning, "\n".join(f"■ {words}" for words in warnings(study)))
         show_words(self.bars, self._bars_lacking() or self._bar_length(study))
         self.figure.show_chart(twist_chart(study, units, needs))
         self.steps.show_rows(step_rows(study, units))

@@ -17,7 +17,8 @@ from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
 from app.systems.rear.shop.pinion import STATES, pinion_rows
 from app.systems.rear.shop.torque import TorqueRow, torque_rows
-from app.systems.rear.words.torque import LIMITS
+from app.systems.rear.words.telling import RearTelling
+from app.systems.rear.words.torque import LIMITS, stress_under_torque
 from geometry.dataclass import dataclass
 
 
@@ -109,6 +110,8 @@ def _step_row(step: TorqueRow, units: Units, with_bars: bool) -> tuple[Cell, ...
         return number_of(value, kind, units, decimal=decimal_sign(), plus=plus)
 
     face: Face = "bold" if step.is_proposed else "plain"
+    stress = f"{'■ ' if step.past else ''}{text(step.stress, 'stress')}"
+    past_words = "past the limit of a leaf: it sets or breaks"
     eyes = [
         Cell(text(eye, "force"), face, "accent" if eye < 0 else "ink")
         for eye in (step.front_eye, step.rear_eye)
@@ -120,7 +123,7 @@ def _step_row(step: TorqueRow, units: Units, with_bars: bool) -> tuple[Cell, ...
         Cell(text(step.pinion, "angle", True), face),
         Cell(text(step.lift, "length", True), face),
         *eyes,
-        Cell(text(step.stress, "stress"), face),
+        Cell(stress, face, "accent" if step.past else "ink", past_words if step.past else ""),
         *([Cell(text(step.snubber, "force"), face)] if with_bars else []),
     )
 
@@ -158,8 +161,9 @@ def headline(car: RearAnswers, units: Units) -> str:
     return f"Full drive, {thrust}, {limit}: the axle winds up by {angle}."
 
 
-def warnings(car: RearAnswers) -> Iterator[str]:
-    """Return warnings: eye loads that change sign, bars that never touch."""
+def warnings(study: Study[RearAnswers]) -> Iterator[str]:
+    """Return warnings: eye loads that change sign, leaves past their limit, idle bars."""
+    car = study.proposed
     for end, way in ((full_drive(car), "drive"), (full_braking(car), "braking")):
         for which, name in ((0, "front"), (1, "rear")):
             if end is not None and end.is_reversed(which):
@@ -167,6 +171,8 @@ def warnings(car: RearAnswers) -> Iterator[str]:
                     f"Under full {way} the {name} half is bent the other way: it is held by the "
                     "main leaf and its clipped leaves alone, and winds up further than shown."
                 )
+    for sentence in stress_under_torque(RearTelling(study, decimal_sign())):
+        yield sentence.text
     closes, full = car.single.get("bars_close_at"), car.single.get("full_thrust")
     if closes is not None and full is not None and not 0 <= closes <= full:
         yield "The traction bars don't touch at full drive: the gap is too wide for them to work."

@@ -19,7 +19,7 @@ def front_holders(study: Study[FrontAnswers]) -> Iterator[Holder]:
     if spring is None or spring.rate is None:
         return
     if spring.kind == "torsion bar":
-        yield Holder(PRELOAD, number.get(PRELOAD) or 0.0, 1e4, least=float("-inf"))
+        yield from _torques(study, number.get(PRELOAD))
         return
     length, weighed = number.get(FREE_LENGTH), study.unsettled.front.fitted_spring()
     if length is not None:
@@ -27,3 +27,12 @@ def front_holders(study: Study[FrontAnswers]) -> Iterator[Holder]:
     elif weighed is not None:
         # what a coil is compressed by without force is minus its length
         yield Holder(FREE_LENGTH, -float(weighed.free.mean()), 1.0, 0.0, True, is_weighed=True)
+
+
+def _torques(study: Study[FrontAnswers], given: float | None) -> Iterator[Holder]:
+    """Yield the torsion bars' torque at the measured height; as weighed where none is given."""
+    weighed = study.unsettled.front.reference.force
+    if given is not None:
+        yield Holder(PRELOAD, given, 1e4, least=float("-inf"))
+    elif weighed is not None:
+        yield Holder(PRELOAD, float(weighed.mean()), 1e4, float("-inf"), is_weighed=True)

@@ -18,7 +18,10 @@ def rear_holders(study: Study[RearAnswers]) -> Iterator[Holder]:
     car = study.unsettled
     if car.leaf is not None:
         yield Holder(BLOCK, number.get(BLOCK) or 0.0, 1.0, moves_axle=True)
-        yield Holder(ARCH, car.leaf.car.pack.free_arch, 1.0, least=float("-inf"))
+        arch = car.leaf.free_arch
+        if arch is not None:
+            is_weighed = car.leaf.car.pack.free_arch is None
+            yield Holder(ARCH, arch, 1.0, least=float("-inf"), is_weighed=is_weighed)
     elif car.links is not None and car.links.car.has_coils:
         length = number.get(FREE_LENGTH)
         weighed = car.links.car.axle.coil_left.free_length

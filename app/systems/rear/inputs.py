@@ -26,7 +26,7 @@ from app.document.moves import (
 from geometry.conventions import GRAVITY
 from geometry.leaf.build import measured_loop
 from geometry.leaf.car import AxleMass, Drive, Fitted, LeafCar, LeafPoints, RightSpring
-from geometry.leaf.helper_contact import bend_from_free
+from geometry.leaf.helper_contact import BendFromFree, bend_from_free
 from geometry.leaf.load import pack_stages
 from geometry.leaf.pack import Ends, Leaf, LeafPack
 from geometry.leaf.wind_up import TractionBars
@@ -110,11 +110,12 @@ def _contacts(setup: Setup, values: Values, points: LeafPoints) -> dict[int, flo
     now = _standing(values, points)
     if now is None:
         return {}
-    standing, further = now
+    standing, further = now.standing, dict(zip(_rising(travels), now.further.tolist(), strict=True))
     before = _standing(setup.evidence, points)
     if before is not None:
-        arches = [each.get("rear.pack.free_arch") or 0.0 for each in (setup.evidence, values)]
-        standing = before[0] + float(cast(float, arches[1])) - float(cast(float, arches[0]))
+        arches = [Numbers(each).get("rear.pack.free_arch") for each in (setup.evidence, values)]
+        was = before.free_arch if arches[0] is None else arches[0]
+        standing = before.standing + (0.0 if arches[1] is None else arches[1] - was)
     return {place: standing + further[travel] for place, travel in travels.items()}
 
 
@@ -124,7 +125,11 @@ def _contact_travels(values: Values) -> dict[int, float]:
     return {place: leaf.contact for place, leaf in enumerate(leaves) if leaf.contact is not None}
 
 
-def _standing(values: Values, points: LeafPoints) -> tuple[float, dict[float, float]] | None:
+def _rising(travels: Mapping[int, float]) -> list[float]:
+    return sorted(set(travels.values()))
+
+
+def _standing(values: Values, points: LeafPoints) -> BendFromFree | None:
     """Return a pack's bend at the measured height and what each contact adds to it [mm].
 
     None without helpers, or where the load isn't known.
@@ -134,9 +139,8 @@ def _standing(values: Values, points: LeafPoints) -> tuple[float, dict[float, fl
         return None
     apart = 1.0 - min(travels.values())  # keeps every helper's stage after the first
     stages = pack_stages(leaf_pack(values, {p: at + apart for p, at in travels.items()}))
-    rising = np.array(sorted(set(travels.values())))
-    bend = bend_from_free(measured_loop(points, stages.pack.clamp), stages, load, rising)
-    return bend.standing, dict(zip(rising.tolist(), bend.further.tolist(), strict=True))
+    rising = np.array(_rising(travels))
+    return bend_from_free(measured_loop(points, stages.pack.clamp), stages, load, rising)
 
 
 def _pack(values: Values, leaves: tuple[Leaf, ...]) -> LeafPack:
@@ -145,7 +149,7 @@ def _pack(values: Values, leaves: tuple[Leaf, ...]) -> LeafPack:
         leaves=leaves,
         width=number.need("rear.pack.width"),
         clamp=number.get("rear.pack.clamp_length") or 0.0,
-        free_arch=number.get("rear.pack.free_arch") or 0.0,
+        free_arch=number.get("rear.pack.free_arch"),
         modulus=number.need("rear.pack.modulus"),
         limit=number.get("rear.pack.limit_stress") or float("inf"),
         ends=cast("Ends", values.get("rear.pack.ends", "square")),

@@ -181,8 +181,10 @@ class Rear(System["RearAnswers"]):
         return rear_order(study, decimal)
 
     def closing_jobs(self, study: Study[RearAnswers], decimal: str) -> Iterable[Job]:
-        """Return nothing: no work follows that at the rear."""
-        return ()
+        """Return what the traction bars' gap needs."""
+        from app.systems.rear.shop.bar_gap import bar_gap_jobs
+
+        return bar_gap_jobs(study, decimal)
 
     def targets(self, study: Study[RearAnswers], decimal: str) -> tuple[str, Sequence[Target]]:
         """Return what is set and read at the rear, and what that is called."""

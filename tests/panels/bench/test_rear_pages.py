@@ -392,15 +392,15 @@ def test_what_is_drawn_on_the_board_asks_for_the_board(qtbot):
     page.player.stop()
 
 
-def test_steps_and_pinion_stand_in_tables_and_bars_pressed_in_are_not_called_too_wide(qtbot):
+def test_steps_and_pinion_stand_in_tables_and_bars_that_touch_are_not_called_too_wide(qtbot):
     found = {
         "rear.traction_bar.length": 500.0,
         "rear.traction_bar.gap": 4.0,
         "rear.traction_bar.stiffness": 300.0,
         "rear.axle.pinion_angle": 0.03,
     }
-    lower = Change("Flatter", on=True, sets=FrozenMap({"rear.pack.free_arch": 90.0}))
-    setup = leaf_setup().having(changes=(lower,))
+    lower = {"rear.pack.free_arch": 90.0, "rear.traction_bar.gap": 0.0}
+    setup = leaf_setup().having(changes=(Change("Flatter", on=True, sets=FrozenMap(lower)),))
     setup = setup.having(evidence=FrozenMap({**setup.evidence, **found}))
     page = TwistPage(Session(setup))
     shown(qtbot, page, 1000, 800)

@@ -1,13 +1,16 @@
 """Traction bars in words: in bump, in roll, at full drive, given in part, bolted on."""
 
+import numpy as np
 import pytest
 
 from app.cli.report_text import _made
 from app.document.model import Change, FrozenMap
 from app.panels.lists.job_words import made_words
+from app.shop.jobs import jobs
 from app.systems.answers import Pose
 from app.systems.naming import title_of
 from app.systems.rear.notes import rest_notes
+from app.systems.rear.shop.targets import GAP, rear_targets
 from app.systems.rear.shop.torque import torque_rows
 from app.systems.rear.system import REAR
 from app.words.changes import is_bolted_on
@@ -103,23 +106,40 @@ def lowered_onto_its_bars():
     return setup.having(changes=(lower,))
 
 
-def test_a_car_that_rests_on_its_bars_is_told_so_first_and_bars_touch_without_thrust():
+def test_a_car_that_rests_on_its_bars_is_told_with_their_gap_set_again():
+    """It is the same car as one whose change sets the measured gap where it stands."""
     setup = lowered_onto_its_bars()
     study = REAR.study(setup)
     sentences = list(REAR.sentences(study, "."))
     assert sentences[0].text.startswith("The car rests on its traction bars: where the springs")
-    assert "set the gap again" in sentences[0].text
-    assert study.proposed.single["bars_close_at"] == 0.0
-    assert "touch at rest" in said(setup, "bars_close_at")[0].text
-    rate = study.proposed.leaf.roll_wheel_rate
-    assert f"open {rate:.1f} N/mm" in said(setup, "bars_roll_rate")[0].text
+    assert "Set their gap again at ride height, to 10 mm" in sentences[0].text
+    set_there = Change("Gap", on=True, sets=FrozenMap({"rear.traction_bar.gap": 10.0}))
+    again = REAR.study(setup.having(changes=(*setup.changes, set_there))).proposed
+    car = study.proposed
+    assert car.single == pytest.approx(dict(again.single))
+    assert car.stance == again.stance
+    for key, value in car.rest.values.items():
+        np.testing.assert_allclose(value, again.rest.values[key], err_msg=key)
+    assert car.hop.closed is False
+    assert car.leaf.pressed > 5.0
+    assert again.leaf.pressed == 0.0
+
+
+def test_a_gap_is_set_again_by_a_job_of_its_own():
+    setup = lowered_onto_its_bars()
+    study = REAR.study(setup)
+    (gap,) = (target for target in rear_targets(study) if target.title == GAP)
+    assert (gap.found, gap.wanted) == (("10.0 mm",), ("10.0 mm",))
+    assert jobs([study])[-1].title == (
+        "Set the gap of both traction bars again, to 10.0 mm at ride height."
+    )
+    assert not any("traction bars again" in job.title for job in jobs([REAR.study(BARRED)]))
 
 
 def test_a_pinion_under_torque_turns_from_where_the_springs_alone_hold_it():
     study = REAR.study(lowered_onto_its_bars())
     car = study.proposed
-    rests = float(car.rest.values["pinion_angle"][0])
-    assert car.pinion_on_springs > rests + 0.01  # the snubbers turn it nose down at rest
+    assert car.pinion_on_springs == pytest.approx(float(car.rest.values["pinion_angle"][0]))
     full = next(row for row in torque_rows(study) if row.name == "Full drive, as built")
     assert full.pinion == pytest.approx(car.pinion_on_springs + full.wind_up)
     open_car = REAR.study(SALOON.having(changes=())).proposed

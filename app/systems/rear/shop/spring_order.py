@@ -49,7 +49,7 @@ def _as_cut(leaves: Value) -> list[Any]:
 
 def _leaf_springs(order: Ordering) -> SpringOrder:
     rows = (
-        order.given("Free arch: centre bolt below the eyes", "rear.pack.free_arch"),
+        order.row("Free arch: centre bolt below the eyes", lambda _, car: _free_arch(order, car)),
         order.row("Arch on its wheels", lambda _, car: _arch(order, car)),
         order.row("Load at that arch, each spring", lambda _, car: _load(order, car)),
         order.row("Rate at that load", lambda _, car: _rate(order, car)),
@@ -66,6 +66,13 @@ def _leaf_springs(order: Ordering) -> SpringOrder:
     )
     count = "2, left and right alike"
     return SpringOrder("Rear leaf springs", count, rows, order.notes(), has_leaves=True)
+
+
+def _free_arch(order: Ordering, car: RearAnswers) -> str:
+    if car.leaf is None or car.leaf.free_arch is None:
+        return ""
+    is_given = car.leaf.car.pack.free_arch is not None
+    return order.words(car.leaf.free_arch, "length") + ("" if is_given else ", as weighed")
 
 
 def _arch(order: Ordering, car: RearAnswers) -> str:

@@ -9,7 +9,8 @@ from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
 from app.systems.rear.shop.cars import named_cars
 from geometry.dataclass import dataclass
-from geometry.leaf.on_car import highest_stress
+from geometry.leaf.load import LeafStresses
+from geometry.leaf.on_car import bent_stresses
 from geometry.leaf.rear import LeafRear
 from geometry.leaf.single import TorqueCurve
 
@@ -24,13 +25,22 @@ STEPS: Final = {
 
 
 @dataclass(frozen=True)
+class PastLeaf:
+    """The leaf that is furthest past its limit: its place, 0 the main leaf, and both [N/mm²]."""
+
+    place: int
+    stress: float
+    limit: float
+
+
+@dataclass(frozen=True)
 class TorqueRow:
     """A car under a part of full drive or under full braking, where it stands.
 
     Angles [rad] are + nose up; `pinion` is None where its angle wasn't measured. `thrust` is at the
     contact patches of both wheels, `front_eye` and `rear_eye` the loads of one spring's eyes, and
     `snubber` that of a traction bar [N]. `lift` is how far the body rises [mm], `stress` the
-    highest of any leaf [N/mm²].
+    highest of any leaf [N/mm²]; `past` is the leaf that is past its limit, None where none is.
     """
 
     name: str
@@ -43,6 +53,7 @@ class TorqueRow:
     rear_eye: float
     snubber: float
     stress: float
+    past: PastLeaf | None
 
 
 def torque_rows(study: Study[RearAnswers]) -> tuple[TorqueRow, ...]:
@@ -73,6 +84,7 @@ def _step(
 ) -> TorqueRow:
     twist, place = torque.twist, torque.place(share)
     turn = float(twist.rotation[place])
+    stresses = bent_stresses(leaf, twist.bending_load[:, place])
     return TorqueRow(
         load,
         False,
@@ -83,8 +95,17 @@ def _step(
         front_eye=float(twist.eye_load[0, place]),
         rear_eye=float(twist.eye_load[1, place]),
         snubber=float(twist.snubber[place]),
-        stress=highest_stress(leaf, twist.bending_load[:, place]) or 0.0,
+        stress=0.0 if stresses is None else float(stresses.worst.max()),
+        past=_past(leaf, stresses),
     )
+
+
+def _past(leaf: LeafRear, stresses: LeafStresses | None) -> PastLeaf | None:
+    if stresses is None or stresses.margin.min() >= 0.0:
+        return None
+    place = int(stresses.margin.argmin())
+    limit = float(leaf.stages.pack.limits[place])
+    return PastLeaf(place, float(stresses.worst[place]), limit)
 
 
 def stiffnesses(study: Study[RearAnswers]) -> tuple[tuple[str, float], ...]:

@@ -40,15 +40,15 @@ def bars_lacking(tell: RearTelling) -> str:
 
 
 def rests_on_bars(tell: RearTelling) -> Iterator[Sentence]:
-    """Tell of a car that rests on its snubbers, which no figure of it counts."""
+    """Tell of a car that rests on its snubbers until their gap is set again."""
     leaf = tell.study.proposed.leaf
     bars = None if leaf is None else leaf.bars
-    if bars is None or bars.gap >= 0.0:
+    if leaf is None or bars is None or not leaf.pressed:
         return
-    pressed = tell.length(-bars.gap)
     words = "The car rests on its traction bars: where the springs alone carry it, the snubbers "
-    words += f"are pressed {pressed} in. It stands higher and stiffer than told, by the springs"
-    yield Sentence(f"{words}: set the gap again at ride height.", "wrong", "bars_close_travel")
+    words += f"are pressed {tell.length(leaf.pressed)} in. Set their gap again at ride height, to "
+    words += f"{tell.length(bars.gap)}: all figures are of the car with it set. Until then it "
+    yield Sentence(f"{words}stands higher and is stiffer.", "wrong", "bars_close_travel")
 
 
 def _in_bump(tell: RearTelling) -> Iterator[Sentence]:

@@ -9,6 +9,7 @@ from typing import Final
 import numpy as np
 
 from app.document.model import SETTLES
+from app.document.plain_text import upper_first
 from app.systems.height_words import held_height, travel_left
 from app.systems.rear.words.telling import RearTelling
 from app.systems.sentence import Sentence, Severity
@@ -86,8 +87,7 @@ def _stress(tell: RearTelling) -> Iterator[Sentence]:
     index = int(np.argmin(at_bump.margin))
     limit = tell.text("stress_bump", float(leaf.stages.pack.limits[index]))
     stress = tell.text("stress_bump", float(at_bump.worst[index])).partition(" ")[0]
-    name = "The main leaf" if index == 0 else f"Leaf {index + 1}"
-    words = f"{name} is stressed to {stress} at full bump"
+    words = f"{upper_first(leaf_name(index))} is stressed to {stress} at full bump"
     if margin < 0:
         yield Sentence(f"{words}, past its limit of {limit}: it sets or breaks.", "wrong", _BUMP)
     elif margin < _CLOSE:
@@ -96,6 +96,11 @@ def _stress(tell: RearTelling) -> Iterator[Sentence]:
 
 
 _BUMP: Final = "stress_bump"
+
+
+def leaf_name(place: int) -> str:
+    """Return what a leaf is called by its place, 0 the main leaf."""
+    return "the main leaf" if place == 0 else f"leaf {place + 1}"
 
 
 def _more_stress(tell: RearTelling) -> Iterator[Sentence]:

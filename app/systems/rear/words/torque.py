@@ -13,6 +13,8 @@ from app.document.moves import proposed_settings
 from app.document.units import format_value
 from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
+from app.systems.rear.shop.torque import STEPS, torque_steps
+from app.systems.rear.words.pack import leaf_name
 from app.systems.rear.words.telling import RearTelling
 from app.systems.sentence import Sentence
 from geometry.full_loads import Limiter
@@ -25,6 +27,8 @@ LIMITS: Final[dict[Limiter, str]] = {
     "tyres": "all that the tyres hold",
     "brakes": "all that the rear brakes get",
 }
+PAST: Final = "*"
+"""Stands at a stress that is past the limit of a leaf, in tables."""
 _EYES: Final = ("front", "rear")
 
 
@@ -33,6 +37,44 @@ def torque_sentences(tell: RearTelling) -> Iterator[Sentence]:
     yield from _wind_up(tell)
     yield from _bars(tell)
     yield from _eyes(tell)
+    yield from stress_under_torque(tell)
+
+
+def stress_under_torque(tell: RearTelling) -> Iterator[Sentence]:
+    """Tell of the leaf that is furthest past its limit while driving, and under braking."""
+    rows = dict(zip(STEPS.values(), torque_steps(tell.study.proposed), strict=False))
+    for way in (1.0, -1.0):
+        past = {share: row.past for share, row in rows.items() if share * way > 0 and row.past}
+        if not past:
+            continue
+        share = max(past, key=lambda each: past[each].stress / past[each].limit)
+        leaf = past[share]
+        stress, limit = (tell.text("stress_bump", each) for each in (leaf.stress, leaf.limit))
+        words = f"{_at_share(share)} {leaf_name(leaf.place)} is stressed to {stress}, past its "
+        words += f"limit of {limit}{_stress_before(tell, share)}: it sets or breaks."
+        yield Sentence(words, "wrong")
+
+
+def _at_share(share: float) -> str:
+    if share < 0.0:
+        return "Under full braking"
+    return "At full drive" if share == 1.0 else f"At {100.0 * share:.0f} % of full drive"
+
+
+def _stress_before(tell: RearTelling, share: float) -> str:
+    """Return the highest stress of the car as found under the same share of its own full drive."""
+    rows = torque_steps(tell.study.measured) if tell.study.changed else ()
+    stresses = (
+        row.stress for row, each in zip(rows, STEPS.values(), strict=False) if each == share
+    )
+    return "".join(f" ({tell.text('stress_bump', stress)} as found)" for stress in stresses)
+
+
+def past_note(study: Study[RearAnswers]) -> str:
+    """Say what a mark at a stress means; empty where none is marked."""
+    cars = (study.measured, study.proposed)
+    is_marked = any(row.past for car in cars for row in torque_steps(car))
+    return f"{PAST} past the limit of a leaf: it sets or breaks." if is_marked else ""
 
 
 def _wind_up(tell: RearTelling) -> Iterator[Sentence]:

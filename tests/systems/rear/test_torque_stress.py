@@ -1,0 +1,54 @@
+"""A leaf that torque bends past its limit is told, and marked wherever its stress stands."""
+
+from __future__ import annotations
+
+import pytest
+
+from app.cli.rear_tables import _twist_row
+from app.panels.bench.twist_words import step_rows, warnings
+from app.sheet.rear_tables import _torque_cells, _torque_words
+from app.systems.rear.shop.torque import torque_rows
+from app.systems.rear.system import REAR
+from tests.helpers.setup_edits import set_evidence
+from tests.helpers.sheets import sample
+
+SALOON = sample("small_saloon").having(changes=())
+
+
+def limited(limit):
+    return REAR.study(set_evidence(SALOON, "rear.pack.limit_stress", limit))
+
+
+def highest():
+    """Return the greatest stress under torque of the saloon, which is that at full drive."""
+    rows = torque_rows(REAR.study(SALOON))
+    most = max(rows, key=lambda row: row.stress)
+    assert most.name.startswith("Full drive")
+    return most.stress
+
+
+def said(study):
+    return [sentence for sentence in REAR.sentences(study, ".") if "At full drive" in sentence.text]
+
+
+@pytest.mark.parametrize(("away", "is_past"), [(-1.0, True), (1.0, False)])
+def test_a_leaf_past_its_limit_at_full_drive_is_told_and_marked(away, is_past):
+    study = limited(highest() + away)
+    told = [each for each in said(study) if "sets or breaks" in each.text]
+    assert len(told) == is_past
+    assert all(each.severity == "wrong" for each in told)
+    assert any("sets or breaks" in words for words in warnings(study)) == is_past
+    assert ("sets or breaks" in _torque_words(study, ".")) == is_past
+    for row in torque_rows(study):
+        marked = is_past and row.stress == pytest.approx(highest())
+        assert (row.past is not None) == marked
+        assert any(text.endswith("*") for text, _ in _torque_cells(row, "mm", ".")) == marked
+        assert any(str(cell).endswith("*") for cell in _twist_row(row, "mm", False)) == marked
+    stresses = [row[-1].text for row in step_rows(study, "mm").rows]
+    assert any(text.startswith("■") for text in stresses) == is_past
+
+
+def test_the_sentence_names_leaf_stress_and_limit():
+    (told,) = (each for each in said(limited(highest() - 1.0)) if "sets or breaks" in each.text)
+    stress, limit = f"{highest():.0f}", f"{highest() - 1.0:.0f}"
+    assert f"is stressed to {stress} N/mm², past its limit of {limit} N/mm²" in told.text
