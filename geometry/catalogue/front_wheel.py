@@ -180,8 +180,8 @@ WHEEL_RESULTS: Final[tuple[Result, ...]] = (
         group=MOVING,
         plus="toe change",
         definition=(
-            "Largest minus least toe of one wheel over 50 mm of travel each way; over 2 in (50.8 "
-            "mm) where the car's file is in inches, whatever the display shows."
+            "Largest minus least toe of a wheel over 50 mm of travel each way, of the worse wheel; "
+            "over 2 in (50.8 mm) where the car's file is in inches, whatever the display shows."
         ),
         source="common practice",
         first=True,

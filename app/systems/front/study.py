@@ -25,7 +25,7 @@ from geometry.dataclass import dataclass
 from geometry.front.axle import Front, build_front
 from geometry.front.limits import explain_pose
 from geometry.front.settling import settles
-from geometry.front.singles import travel_at_length
+from geometry.front.singles import travels_at_length, worst_of
 from geometry.front.standing import held, stood
 from geometry.front.sweeps import (
     Ask,
@@ -242,12 +242,11 @@ def ask(ranges: Ranges) -> Ask:
 def _with_stops(car: FrontStudy, values: Mapping[str, Value]) -> FrontAnswers:
     """Add the travels at which the damper is at its ends."""
     lengths = ((name, values.get(key)) for name, key in STOPS)
-    travels = {
-        name: travel_at_length(car.travel, "damper_length", length)
+    ends = {
+        name: travels_at_length(car.travel, "damper_length", length)
         for name, length in lengths
         if isinstance(length, int | float)
     }
-    reached = {name: travel for name, travel in travels.items() if travel is not None}
     return FrontAnswers(
         car.front,
         car.line,
@@ -255,6 +254,7 @@ def _with_stops(car: FrontStudy, values: Mapping[str, Value]) -> FrontAnswers:
         car.travel,
         car.roll,
         car.steer,
-        {**car.single, **reached},
+        {**car.single, **worst_of(ends)},
         car.stand,
+        {**car.wheels, **ends},
     )
