@@ -152,6 +152,22 @@ def test_as_built_the_toe_is_set_where_the_car_stands(name: str) -> None:
     assert np.abs(rest(study.proposed, "toe") - rest(study.measured, "toe")).max() > 1e-5
 
 
+@pytest.mark.parametrize("name", [n for n in SAMPLES if "front.arch_height" in SAMPLES[n].evidence])
+def test_a_front_that_is_only_held_is_aligned_where_it_is_held(name: str) -> None:
+    low = float(SAMPLES[name].evidence["front.arch_height"]) - 25.0  # type: ignore[arg-type]
+    bare = SAMPLES[name].having(changes=(), heights=FrozenMap({"front": low}))
+    block = Change(name="block", sets=FrozenMap({"rear.block": 1.0}))
+    for setup in (bare, bare.having(changes=(block,))):
+        study = FRONT.study(setup)
+        assert study.proposed.stand.travel == pytest.approx(25.0)
+        assert rest(study.proposed, "toe") == pytest.approx(rest(study.measured, "toe"), abs=1e-9)
+    # a change that does nothing at the front comes to the same car
+    same = Change(name="none", sets=FrozenMap({"front.tyre_width": 145.0}))
+    with_change = FRONT.study(bare.having(changes=(same,))).proposed
+    for key, values in FRONT.study(bare).proposed.rest.values.items():
+        assert values == pytest.approx(with_change.rest.values[key], abs=1e-6, nan_ok=True), key
+
+
 @every_end
 def test_travel_counts_from_where_the_car_stands_and_its_stops_stay_in_the_body(
     name: str, end: str

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from app.document.model import FrozenMap, Setup, Value, frozen
-from app.document.moves import Numbers, last_sets, proposed_settings
+from app.document.moves import Numbers, last_sets, proposed_settings, toe_is_reset
 from app.document.quantities import INCH
 from app.systems.answers import FURTHEST, Driver, Pose, Ranges, Stance
 from app.systems.front.inputs import measured_car, proposed_car
@@ -138,6 +138,8 @@ def built_front(
     front = measured.front
     if proposes:
         front = build_front(proposed_car(setup), front.reference)
+    else:  # a measured car isn't aligned anew until it is held elsewhere
+        front = replace(front, car=replace(front.car, reset_toe=toe_is_reset(setup)))
     stand = stand_at(settles(front, ask(ranges).travel))
     if stand.is_as_measured:
         return answers_of(front, setup, ranges, short) if proposes else measured
