@@ -212,7 +212,8 @@ RIDE_RESULTS: Final[tuple[Result, ...]] = (
         plus="bump",
         minus="rebound",
         definition=(
-            "Travel from where the car stands at which the spring's length is its solid length."
+            "Travel from where the car stands at which a spring's length is its solid length, of "
+            "the wheel that comes to it first."
         ),
         source="common practice",
         needs=("front.spring.solid_length",),
@@ -227,7 +228,10 @@ RIDE_RESULTS: Final[tuple[Result, ...]] = (
         group=SPRING,
         plus="bump",
         minus="rebound",
-        definition="Travel from where the car stands at which the damper is at its closed length.",
+        definition=(
+            "Travel from where the car stands at which a damper is at its closed length, of the "
+            "wheel that comes to it first."
+        ),
         source="common practice",
         needs=("front.damper.closed_length",),
         decimals=1,
@@ -240,7 +244,10 @@ RIDE_RESULTS: Final[tuple[Result, ...]] = (
         group=SPRING,
         plus="bump",
         minus="rebound",
-        definition="Travel from where the car stands at which the damper is at its open length.",
+        definition=(
+            "Travel from where the car stands at which a damper is at its open length, of the "
+            "wheel that comes to it first."
+        ),
         source="common practice",
         needs=("front.damper.open_length",),
         decimals=1,

@@ -183,8 +183,8 @@ WHEEL_RESULTS: Final[tuple[Result, ...]] = (
         group=MOVING,
         plus="toe change",
         definition=(
-            "Largest minus least toe of one wheel over the travel each way that the setup gives, "
-            "50 mm where it gives none, from where the car stands and as far as its stops."
+            "Largest minus least toe of the worse wheel over the travel each way that the setup "
+            "gives, 50 mm where it gives none, from where the car stands and as far as its stops."
         ),
         source="common practice",
         first=True,

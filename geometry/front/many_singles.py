@@ -13,7 +13,7 @@ from geometry.errors import GeometryError
 from geometry.front.axle import Front
 from geometry.front.many import Asked, ManyFronts, ManyPoses, pose_many, solved
 from geometry.front.settling import SETTLE_RANGE
-from geometry.front.singles import travel_singles
+from geometry.front.singles import wheels_over_travel, worst_of
 from geometry.front.sweeps import Ask, study_front
 from geometry.front.turning import turning_results
 from geometry.front.wheel import kingpin_at
@@ -170,10 +170,12 @@ def _of_travel(fronts: ManyFronts, ask: Ask) -> list[dict[str, float]]:
     solid = None if spring is None else spring.solid_length
     solids = np.broadcast_to(np.nan if solid is None else solid, (fronts.count,))
     return [
-        travel_singles(
-            curves_of(swept, place, ask.travel, slice(0, ask.travel.size)),
-            curves_of(swept, place, edges, slice(ask.travel.size, None)),
-            None if solid is None else float(length),
+        worst_of(
+            wheels_over_travel(
+                curves_of(swept, place, ask.travel, slice(0, ask.travel.size)),
+                curves_of(swept, place, edges, slice(ask.travel.size, None)),
+                None if solid is None else float(length),
+            )
         )
         for place, length in zip(np.flatnonzero(fronts.sound).tolist(), solids, strict=True)
     ]

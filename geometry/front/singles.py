@@ -1,14 +1,19 @@
-"""What is read off a travel sweep: the range of bump steer, and where a strut has a length."""
+"""What is read off a travel sweep: the range of bump steer, and where a strut has a length.
+
+Each wheel has its own; the car has the worse wheel's.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Protocol
+from collections.abc import Callable, Mapping
+from typing import Final, Protocol
 
 import numpy as np
 
 from geometry.front.wheel import interpolate
 from geometry.vectors import Array
+
+_WORSE_ABOVE: Final = frozenset({"bump_steer_range", "damper_droop_travel"})
 
 
 class Curves(Protocol):
@@ -27,8 +32,8 @@ class Curves(Protocol):
         """Where the poses could be taken, shape (n,)."""
 
 
-def travel_singles(travel: Curves, edges: Curves, solid: float | None) -> dict[str, float]:
-    """Return what is read off the travel sweep; `solid` is a coil's length when bound [mm].
+def wheels_over_travel(travel: Curves, edges: Curves, solid: float | None) -> dict[str, Array]:
+    """Return what is read off the travel sweep, of each wheel, shape (rows,); NaN without a value.
 
     Parameters
     ----------
@@ -39,14 +44,14 @@ def travel_singles(travel: Curves, edges: Curves, solid: float | None) -> dict[s
     solid
         Length of the coil when bound [mm], None where it isn't known.
     """
-    values = {"bump_steer_range": _toe_range(travel, edges)}
+    values = {"bump_steer_range": _each(travel, "toe", lambda row: _toe_range(travel, edges, row))}
     if solid is not None:
-        values["coil_bind_travel"] = _travel_of(travel, "spring_length", solid)
-    return {key: value for key, value in values.items() if np.isfinite(value)}
+        values["coil_bind_travel"] = travels_at_length(travel, "spring_length", solid)
+    return values
 
 
-def travel_at_length(travel: Curves, key: str, length: float | None) -> float | None:
-    """Return the travel [mm] at which a strut has a length [mm], None where it hasn't.
+def travels_at_length(travel: Curves, key: str, length: float) -> Array:
+    """Return the travel [mm] at which each wheel's strut has a length, NaN where it hasn't.
 
     Parameters
     ----------
@@ -55,19 +60,50 @@ def travel_at_length(travel: Curves, key: str, length: float | None) -> float | 
     key
         The length's key in the catalogue.
     length
-        The length looked for [mm], None where the setup has none.
+        The length looked for [mm].
     """
-    if length is None or key not in travel.values:
+    return _each(travel, key, lambda row: _travel_of(travel, key, length, row))
+
+
+def worst_of(wheels: Mapping[str, Array]) -> dict[str, float]:
+    """Return what a car has of results that each wheel has: the worse wheel's, absent without one.
+
+    Parameters
+    ----------
+    wheels
+        Results by key, shape (rows,), NaN where a wheel has none.
+    """
+    places = {key: worst_wheel(key, each) for key, each in wheels.items()}
+    return {key: float(wheels[key][place]) for key, place in places.items() if place is not None}
+
+
+def worst_wheel(key: str, each: Array) -> int | None:
+    """Return which wheel is the worse one, None where no wheel has the result.
+
+    A range is worse the larger it is, an end of travel the nearer it is on the way from the other.
+
+    Parameters
+    ----------
+    key
+        The result's key in the catalogue.
+    each
+        Its value of each wheel, shape (rows,), NaN where a wheel has none.
+    """
+    if not np.isfinite(each).any():
         return None
-    place = _travel_of(travel, key, length)
-    return place if np.isfinite(place) else None
+    return int(np.nanargmax(each) if key in _WORSE_ABOVE else np.nanargmin(each))
 
 
-def _travel_of(travel: Curves, key: str, length: float) -> float:
+def _each(travel: Curves, key: str, of_row: Callable[[int], float]) -> Array:
+    rows = len(travel.values[key]) if key in travel.values else 0
+    return np.array([of_row(row) for row in range(rows)])
+
+
+def _travel_of(travel: Curves, key: str, length: float, row: int) -> float:
     good = travel.reached
-    if key not in travel.values or good.sum() < 2:
+    if good.sum() < 2:
         return float("nan")
-    lengths, at = travel.values[key][0][good], travel.at[good]
+    lengths, at = travel.values[key][row][good], travel.at[good]
     order = np.argsort(lengths)
     lengths, at = lengths[order], at[order]
     if not lengths[0] <= length <= lengths[-1]:
@@ -75,20 +111,20 @@ def _travel_of(travel: Curves, key: str, length: float) -> float:
     return interpolate(lengths, at, length)
 
 
-def _toe_range(travel: Curves, edges: Curves) -> float:
+def _toe_range(travel: Curves, edges: Curves, row: int) -> float:
     """Largest minus least toe inside the window, its turning points included."""
     inside = (travel.at >= edges.at[0]) & (travel.at <= edges.at[-1]) & travel.reached
     if not (edges.reached.all() and inside.any()):
         return float("nan")
     at, toe, slope = (
         travel.at[inside],
-        travel.values["toe"][0][inside],
-        travel.values["bump_steer"][0][inside],
+        travel.values["toe"][row][inside],
+        travel.values["bump_steer"][row][inside],
     )
     turning = np.flatnonzero(slope[:-1] * slope[1:] < 0)
     # between two samples the slope is nearly straight: its zero, and the toe there by Hermite
     share = slope[turning] / (slope[turning] - slope[turning + 1])
     step = at[turning + 1] - at[turning]
     tops = toe[turning] + 0.5 * step * share * slope[turning]
-    every = np.concatenate([toe, tops, edges.values["toe"][0]])
+    every = np.concatenate([toe, tops, edges.values["toe"][row]])
     return float(np.ptp(every))

@@ -22,7 +22,8 @@ def to_road(
 ) -> Mapping[str, Array]:
     """Return results with the side view taken to the road, and travel from where the car stands.
 
-    Angles across the car don't change to first order. The side-view centre's height is above the
+    Angles across the car don't change to first order straight ahead; a wheel on lock leans with the
+    pitch, and caster read on turn plates follows it. The side-view centre's height is above the
     road on which the car stands, as the body's z is of a car as measured.
 
     Parameters
@@ -42,7 +43,9 @@ def to_road(
     at_road["wheel_travel"] = values["wheel_travel"] - stand.travel
     hub, contact, pitch = poses.linkage.wheel_centre, poses.contact, stand.pitch
     height = hub[2] - contact[2]
-    caster = values["caster"]
+    caster, axle = values["caster"], poses.linkage.axle
+    _, lean = turned(axle[0], poses.up(axle), pitch)
+    at_road["camber_road"] = np.arcsin(-lean)
     at_road["caster"] = caster - pitch
     # the axis keeps its distance from the wheel centre
     offset = (values["mechanical_trail"] - height * np.tan(caster)) * np.cos(caster)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
+from dataclasses import field, replace
 from functools import cached_property
 from itertools import pairwise
 from math import inf
@@ -17,7 +17,7 @@ from geometry.front.limits import explain
 from geometry.front.road import Demand, Poses, choose, drive, survey_axle
 from geometry.front.runs import Lines
 from geometry.front.settling import settled_travel
-from geometry.front.singles import travel_singles
+from geometry.front.singles import wheels_over_travel, worst_of
 from geometry.front.standing import to_road
 from geometry.front.turning import turning_results
 from geometry.front.wheel import kingpin_at
@@ -135,6 +135,9 @@ class FrontStudy:
         Where it stands.
     window
         Travels between which its bump-steer range is quoted, from where it stands [mm].
+    wheels
+        Of `single`, what each wheel has, shape (rows,), NaN where one has none; the car has the
+        worse wheel's.
     """
 
     front: Front
@@ -146,6 +149,7 @@ class FrontStudy:
     single: dict[str, float]
     stand: Stand = AS_MEASURED
     window: tuple[float, float] = (-50.0, 50.0)
+    wheels: Mapping[str, Array] = field(default_factory=dict)
 
     @cached_property
     def settled(self) -> Sweep | None:
@@ -209,14 +213,15 @@ def study_front(
         )
     )
     spring = front.car.spring
-    single = travel_singles(travel, edges, spring.solid_length if spring else None)
+    wheels = wheels_over_travel(travel, edges, spring.solid_length if spring else None)
+    single = worst_of(wheels)
     settled: float | None = height
     if stand.is_as_measured:
         settled = settled_travel(front, level.values, travel)
     if settled is not None:
         single["settled_travel"] = settled
     if short:
-        return FrontStudy(front, line, level, travel, None, None, single, stand, window)
+        return FrontStudy(front, line, level, travel, None, None, single, stand, window, wheels)
     track = float(level.values["half_track"].sum())
     single |= turning_results(
         steer.values,
@@ -226,7 +231,7 @@ def study_front(
         front.car.wheelbase,
         ask.locks,
     )
-    return FrontStudy(front, line, level, travel, roll, steer, single, stand, window)
+    return FrontStudy(front, line, level, travel, roll, steer, single, stand, window, wheels)
 
 
 def standing_sweep(front: Front, sweep: Sweep, stand: Stand) -> Sweep:

@@ -22,6 +22,7 @@ from app.judge.balance import balances
 from app.shop.work import standing_words
 from app.systems.answers import value_at_rest
 from app.systems.every import BY_KEY, LIMIT_KINDS, given_systems
+from app.systems.front.study import ask
 from app.systems.front.system import FRONT
 from app.systems.height_words import height_words
 from app.systems.hold_words import hold_words
@@ -30,6 +31,7 @@ from app.systems.rear.system import REAR
 from app.systems.study_results import result_named
 from geometry.catalogue.every import result_of
 from geometry.front.standing import to_road
+from geometry.front.sweeps import study_front
 from geometry.standing import Stand, axle_to_road
 from tests.helpers.telling import sentences
 
@@ -79,6 +81,22 @@ def test_a_front_on_a_turned_road_measures_what_the_turned_car_measures(name: st
         assert np.abs(there[key] - car.rest.values[key]).min() > 2.0
     for key in ("camber", "kingpin_inclination", "scrub_radius"):  # unmoved to first order
         assert there[key] == pytest.approx(turned[key], rel=0.05, abs=0.3), key
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_turn_plates_on_a_turned_road_read_what_they_read_of_the_turned_car(name: str) -> None:
+    own = {key: value for key, value in SAMPLES[name].evidence.items() if ".right." not in key}
+    setup = SAMPLES[name].having(evidence=FrozenMap(own), changes=())
+    car = FRONT.study(setup).measured
+    there = study_front(car.front, ask(FRONT.ranges(setup)), stand=Stand(pitch=PITCH))
+    turned = FRONT.study(tipped(setup, "front", "front.wheel_centre", PITCH)).measured
+    read = there.single["caster_turn_plates"]
+    # headings on lock turn with the pitch too, to second order
+    assert read == pytest.approx(turned.single["caster_turn_plates"], abs=6e-4)
+    assert read - car.single["caster_turn_plates"] == pytest.approx(-PITCH, abs=1e-3)
+    both = turned.steer.reached & there.steer.reached  # type: ignore[union-attr]
+    leans = (each.steer.values["camber_road"][:, both] for each in (there, turned))  # type: ignore[union-attr]
+    assert next(leans) == pytest.approx(next(leans), abs=2e-3)
 
 
 @pytest.mark.parametrize("name", SAMPLES)
@@ -150,6 +168,22 @@ def test_as_built_the_toe_is_set_where_the_car_stands(name: str) -> None:
     changes = tuple(Change(**{**vars(change), "toe": "left"}) for change in left.changes)
     study = FRONT.study(left.having(changes=changes))
     assert np.abs(rest(study.proposed, "toe") - rest(study.measured, "toe")).max() > 1e-5
+
+
+@pytest.mark.parametrize("name", [n for n in SAMPLES if "front.arch_height" in SAMPLES[n].evidence])
+def test_a_front_that_is_only_held_is_aligned_where_it_is_held(name: str) -> None:
+    low = float(SAMPLES[name].evidence["front.arch_height"]) - 25.0  # type: ignore[arg-type]
+    bare = SAMPLES[name].having(changes=(), heights=FrozenMap({"front": low}))
+    block = Change(name="block", sets=FrozenMap({"rear.block": 1.0}))
+    for setup in (bare, bare.having(changes=(block,))):
+        study = FRONT.study(setup)
+        assert study.proposed.stand.travel == pytest.approx(25.0)
+        assert rest(study.proposed, "toe") == pytest.approx(rest(study.measured, "toe"), abs=1e-9)
+    # a change that does nothing at the front comes to the same car
+    same = Change(name="none", sets=FrozenMap({"front.tyre_width": 145.0}))
+    with_change = FRONT.study(bare.having(changes=(same,))).proposed
+    for key, values in FRONT.study(bare).proposed.rest.values.items():
+        assert values == pytest.approx(with_change.rest.values[key], abs=1e-6, nan_ok=True), key
 
 
 @every_end

@@ -17,7 +17,7 @@ from app.systems.many import ManyAnswers, poses_asked
 from geometry.catalogue.front import BY_KEY
 from geometry.front.many import ManyFronts, build_many, pose_many
 from geometry.front.many_singles import curves_of, singles_of_many
-from geometry.front.singles import travel_at_length
+from geometry.front.singles import travels_at_length, worst_of
 from geometry.front.sweeps import Ask
 from geometry.vectors import Array
 
@@ -97,7 +97,10 @@ def _stops(
     stops = {name: np.full(fronts.sound.size, np.nan) for name in lengths}
     for place in np.flatnonzero(fronts.sound).tolist():
         car = curves_of(swept, place, ask.travel, slice(None))
-        for name, length in lengths.items():
-            at = travel_at_length(car, "damper_length", float(length.numbers[place]))
-            stops[name][place] = np.nan if at is None else at
+        wheels = {
+            name: travels_at_length(car, "damper_length", float(length.numbers[place]))
+            for name, length in lengths.items()
+        }
+        for name, travel in worst_of(wheels).items():
+            stops[name][place] = travel
     return stops

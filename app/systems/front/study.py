@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from app.document.model import FrozenMap, Setup, Value, frozen
-from app.document.moves import Numbers, last_sets, proposed_settings
+from app.document.moves import Numbers, last_sets, proposed_settings, toe_is_reset
 from app.systems.answers import FURTHEST, Driver, Pose, Ranges, Stance
 from app.systems.front.inputs import measured_car, proposed_car
 from app.systems.standing import Standing
@@ -25,7 +25,7 @@ from geometry.dataclass import dataclass
 from geometry.front.axle import Front, build_front
 from geometry.front.limits import explain_pose
 from geometry.front.settling import settles
-from geometry.front.singles import travel_at_length
+from geometry.front.singles import travels_at_length, worst_of
 from geometry.front.standing import held, stood
 from geometry.front.sweeps import (
     Ask,
@@ -138,6 +138,8 @@ def built_front(
     front = measured.front
     if proposes:
         front = build_front(proposed_car(setup), front.reference)
+    else:  # a measured car isn't aligned anew until it is held elsewhere
+        front = replace(front, car=replace(front.car, reset_toe=toe_is_reset(setup)))
     stand = stand_at(settles(front, ask(ranges).travel))
     if stand.is_as_measured:
         return answers_of(front, setup, ranges, short) if proposes else measured
@@ -249,12 +251,11 @@ def ask(ranges: Ranges) -> Ask:
 def _with_stops(car: FrontStudy, values: Mapping[str, Value]) -> FrontAnswers:
     """Add the travels at which the damper is at its ends."""
     lengths = ((name, values.get(key)) for name, key in STOPS)
-    travels = {
-        name: travel_at_length(car.travel, "damper_length", length)
+    ends = {
+        name: travels_at_length(car.travel, "damper_length", length)
         for name, length in lengths
         if isinstance(length, int | float)
     }
-    reached = {name: travel for name, travel in travels.items() if travel is not None}
     return FrontAnswers(
         car.front,
         car.line,
@@ -262,7 +263,8 @@ def _with_stops(car: FrontStudy, values: Mapping[str, Value]) -> FrontAnswers:
         car.travel,
         car.roll,
         car.steer,
-        {**car.single, **reached},
+        {**car.single, **worst_of(ends)},
         car.stand,
         car.window,
+        {**car.wheels, **ends},
     )

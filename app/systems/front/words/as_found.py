@@ -44,6 +44,8 @@ def _steering(tell: Telling) -> Iterator[Sentence]:
     if toe is not None:
         over = travel_told(tell.study.measured, tell.study.ranges.window, tell.units, tell.decimal)
         words = f"Bump steer over {over} is {tell.text('bump_steer_range', toe)}"
+        wheel = tell.wheel(tell.study.measured, "bump_steer_range")
+        words = words if wheel is None else f"{words} on the {wheel}"
         yield Sentence(f"{words}.", "plain", "bump_steer_range")
     if roll is not None and abs(roll) >= _STRAIGHT:
         way = "out of the corner" if roll > 0 else "into the corner"

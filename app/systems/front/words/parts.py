@@ -63,6 +63,7 @@ def _bump_steer(tell: Telling, limit: LimitCheck | None) -> Iterator[Sentence]:
     before, after = (tell.text("bump_steer_range", value) for value in ranges)
     if limit is not None:
         after = tell.beside(limit.limit, "bump_steer_range", ranges[1])
+    before, after = _with_wheels(tell, before, after)
     change_words = f"{after}, as measured" if not study.changed else f"{after} (was {before})"
     if not is_alike(study.measured, study.proposed):
         change_words = f"is {after} (was {before} over {was_over})"
@@ -81,6 +82,16 @@ def _bump_steer(tell: Telling, limit: LimitCheck | None) -> Iterator[Sentence]:
         yield Sentence(f"{words}, past its {most}.", "wrong", "bump_steer_range")
     elif tell.moved("bump_steer_range", _BUMP_STEER):
         yield Sentence(f"{words}, inside its {most}.", "plain", "bump_steer_range")
+
+
+def _with_wheels(tell: Telling, before: str, after: str) -> tuple[str, str]:
+    """Say of which wheel both cars' bump steer is, once where it is the same one."""
+    was, now = (
+        tell.wheel(car, "bump_steer_range") for car in (tell.study.measured, tell.study.proposed)
+    )
+    if was is not None and (was != now or not tell.study.changed):
+        before = f"{before} on the {was}"
+    return before, after if now is None else f"{after} on the {now}"
 
 
 def _joint(tell: Telling, reading: LimitCheck) -> Iterator[Sentence]:

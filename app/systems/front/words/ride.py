@@ -18,10 +18,10 @@ _GROUND: Final = 1.0  # mm
 _DIVE: Final = 2.0  # %
 _PART: Final = 0.02  # of a rate
 _UPPER: Final = ("front.upper_front", "front.upper_rear")
-_STOPS: Final = (  # result, the stop's key, its direction, what happens
-    ("coil_bind_travel", "front.travel.bump", 1.0, "The coil is solid"),
-    ("damper_bump_travel", "front.travel.bump", 1.0, "The damper is closed"),
-    ("damper_droop_travel", "front.travel.rebound", -1.0, "The damper is at its full length"),
+_STOPS: Final = (  # result, the stop's key, its direction, what comes to its end and how
+    ("coil_bind_travel", "front.travel.bump", 1.0, "coil is solid"),
+    ("damper_bump_travel", "front.travel.bump", 1.0, "damper is closed"),
+    ("damper_droop_travel", "front.travel.rebound", -1.0, "damper is at its full length"),
 )
 
 
@@ -121,7 +121,9 @@ def _stops(tell: Telling) -> Iterator[Sentence]:
             continue
         name = "bump" if way > 0 else "rebound"
         place, short = tell.length(way * at), tell.length(stop - way * at)
-        words = f"{happens} at {place} of {name}, {short} before the stop."
+        wheel = tell.wheel(tell.study.proposed, key)
+        which = f"The {wheel} {happens}" if wheel else f"The {happens}"
+        words = f"{which} at {place} of {name}, {short} before the stop."
         severity: Severity = "wrong" if way > 0 else "watch"  # a damper may be the rebound stop
         yield Sentence(words, severity, key)
 
