@@ -11,8 +11,9 @@ _PINION: Final = ("rear.axle.pinion_angle",)
 _GEARBOX: Final = (*_PINION, "rear.gearbox_angle")
 _GEARBOX_JOINT: Final = ("rear.gearbox_angle", "rear.pinion", "rear.gearbox_joint")
 _JOINTS: Final = (*_PINION, *_GEARBOX_JOINT)
-_DRIVE: Final = tuple(
-    f"rear.drive.{name}" for name in ("engine_torque", "gear", "final_drive", "grip")
+_DRIVE: Final = (
+    *(f"rear.drive.{name}" for name in ("engine_torque", "gear", "final_drive", "grip")),
+    *("car.mass", "car.front_share", "car.rear_unsprung"),
 )
 _PRACTICE: Final = "common practice: equal, about 3° at ride, 5° wound up"
 

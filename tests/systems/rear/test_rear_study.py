@@ -160,6 +160,7 @@ def test_without_the_weight_the_path_is_there_and_the_rates_say_what_they_need()
         ("rear.drive.grip", "full_thrust", "full_braking"),
         ("car.rear_unsprung", "full_thrust", "wind_up_full"),
         ("car.rear_unsprung", "full_braking", "wind_up_full"),
+        ("car.rear_unsprung", "full_braking", "pinion_joint_angle_full"),
         ("rear.axle.pinion_angle", "gearbox_joint_angle", "pinion_joint_angle"),
     ],
 )
