@@ -86,6 +86,8 @@ class DamperPair:
 def stroke_results(lengths: Array, closed: Scalar | None, opened: Scalar | None) -> Results:
     """Return lengths and the share of the stroke that is used, by key, shape (2, n).
 
+    Past its ends, where no damper can be, there is no share: NaN.
+
     Parameters
     ----------
     lengths
@@ -96,7 +98,8 @@ def stroke_results(lengths: Array, closed: Scalar | None, opened: Scalar | None)
     values: Results = {"damper_length": lengths}
     if closed is not None and opened is not None:
         stroke = np.where(np.greater(opened, closed), opened - closed, np.nan)
-        values["damper_stroke"] = 100.0 * (opened - lengths) / stroke
+        used = 100.0 * (opened - lengths) / stroke
+        values["damper_stroke"] = np.where(np.abs(used - 50.0) <= 50.0 + 1e-9, used, np.nan)
     return values
 
 

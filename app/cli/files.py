@@ -58,7 +58,9 @@ def _end(setup: Setup, path: Path, system: System[Any]) -> Report:
         words = f"the {axle} as measured can't be built."
         raise Refused(unbuilt_words(words, error, measured, path, axle)) from None
     try:
-        return system.report(system.study(setup))
+        study = system.study(setup)
+        _ = study.unsettled  # at the measured height, where it may not reach
+        return system.report(study)
     except GeometryError as error:
         words = f"the {axle} as proposed can't be built."
         unbuilt = unbuilt_words(words, error, setup, path, axle)

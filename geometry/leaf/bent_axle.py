@@ -139,6 +139,23 @@ def bent_axle(spring: LoadedSpring, thrust: ArrayLike) -> WindUp | None:
     )
 
 
+@quietly
+def stiff_axle(spring: LoadedSpring, thrust: ArrayLike) -> WindUp:
+    """Twist the axle by the springs' stiffness where it stands, its eye loads by statics there.
+
+    Parameters
+    ----------
+    spring
+        The spring as it stands.
+    thrust
+        At both contact patches together [N], + driving, - braking (outboard brakes), shape (n,).
+    """
+    push = np.atleast_1d(np.asarray(thrust, dtype=float))
+    small = wind_up(spring.rates, push, spring.thrust, spring.pack_load, spring.bars)
+    at_rest = _pose(spring.loop, np.zeros((2, push.size)))
+    return replace(small, eye_load=_eye_loads(spring, at_rest, push, small.snubber))
+
+
 def _balanced(spring: LoadedSpring, push: Array, change: Array) -> tuple[_Pose, Array] | None:
     """Newton's steps to the equilibrium at each thrust; its curvatures' changes, (2, n)."""
     loop = spring.loop

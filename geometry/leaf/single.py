@@ -10,7 +10,7 @@ import numpy as np
 from geometry.dataclass import dataclass
 from geometry.full_loads import FullLoad, full_braking, full_drive
 from geometry.leaf.bars import bars_in_bump
-from geometry.leaf.bent_axle import LoadedSpring, bars_close_at, bent_axle
+from geometry.leaf.bent_axle import LoadedSpring, bars_close_at, bent_axle, stiff_axle
 from geometry.leaf.car import Place
 from geometry.leaf.centres import anti_squat_from_stiffness
 from geometry.leaf.hop import HopAxle, held_axle
@@ -24,7 +24,6 @@ from geometry.leaf.wind_up import (
     bar_stiffness,
     pitch_arm_inverse,
     seat_stiffness,
-    wind_up,
     wind_up_stiffness,
 )
 from geometry.modes.dampers import Damper
@@ -89,7 +88,7 @@ def torque_curve(rear: LeafRear) -> TorqueCurve | None:
     bent = bent_axle(spring, thrusts)
     twist = bent
     if twist is None:
-        twist = wind_up(spring.rates, thrusts, spring.thrust, spring.pack_load, spring.bars)
+        twist = stiff_axle(spring, thrusts)
     return TorqueCurve(twist, drive, braking, bent is None)
 
 
@@ -269,5 +268,5 @@ def _rise(spring: LoadedSpring, thrust: float) -> float:
     push = np.full(1, thrust)
     bent = bent_axle(spring, push)
     if bent is None:
-        bent = wind_up(spring.rates, push, spring.thrust, spring.pack_load, spring.bars)
+        bent = stiff_axle(spring, push)
     return float(bent.rise[0])

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Final, NamedTuple
 
+import numpy as np
+
 from app.systems.rear.answers import RearSweep
 from geometry.dampers import place_at_length
 from geometry.leaf.car import LeafCar
@@ -37,11 +39,24 @@ def side_places(sweep: RearSweep, length: float) -> list[float | None]:
     return [place_at_length(sweep.at, row, sweep.reached, length) for row in lengths]
 
 
+def _fits(lengths: Mapping[End, float | None], travel: RearSweep) -> bool:
+    """Tell whether both dampers can be bolted up where the car stands."""
+    rows = travel.values.get("damper_length")
+    closed, opened = lengths[CLOSED], lengths[OPEN]
+    for row in () if rows is None else rows:
+        standing = float(np.interp(0.0, travel.at, row))
+        if (closed is not None and standing < closed) or (opened is not None and standing > opened):
+            return False
+    return True
+
+
 def damper_singles(
     lengths: Mapping[End, float | None], travel: RearSweep, roll: RearSweep | None
 ) -> dict[str, float]:
     """Return the travels [mm] and the rolls [rad] at which the first damper is at its ends."""
-    singles = {}
+    singles: dict[str, float] = {}
+    if not _fits(lengths, travel):
+        return singles
     for end, length in lengths.items():
         if length is None:
             continue

@@ -1,14 +1,19 @@
-"""A leaf that torque bends past its limit is told, and marked wherever its stress stands."""
+"""A leaf past its limit under torque is told and marked; so is a thrust that no pose carries."""
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 
 from app.cli.rear_tables import _twist_row
+from app.document.model import Change, FrozenMap
 from app.panels.bench.twist_words import step_rows, warnings
 from app.sheet.rear_tables import _torque_cells, _torque_words
 from app.systems.rear.shop.torque import torque_rows
 from app.systems.rear.system import REAR
+from app.systems.rear.words.torque import end_notes
+from geometry.leaf.bent_axle import bent_axle, stiff_axle
+from geometry.leaf.single import loaded_spring
 from tests.helpers.setup_edits import set_evidence
 from tests.helpers.sheets import sample
 
@@ -52,3 +57,35 @@ def test_the_sentence_names_leaf_stress_and_limit():
     (told,) = (each for each in said(limited(highest() - 1.0)) if "sets or breaks" in each.text)
     stress, limit = f"{highest():.0f}", f"{highest() - 1.0:.0f}"
     assert f"is stressed to {stress} N/mm², past its limit of {limit} N/mm²" in told.text
+
+
+def too_strong():
+    """Return a study in which torque is more than any pose carries once two leaves are out."""
+    setup = set_evidence(SALOON, "rear.drive.engine_torque", 220e3)
+    setup = set_evidence(setup, "rear.drive.grip", 1.3)
+    leaves = setup.evidence["rear.pack.leaf"][:3]
+    change = Change("Two out", on=True, sets=FrozenMap({"rear.pack.leaf": leaves}))
+    return REAR.study(setup.having(changes=(change,)))
+
+
+def test_a_thrust_that_no_pose_carries_is_told_and_two_models_are_not_compared():
+    study = too_strong()
+    assert (study.measured.torque.is_small, study.proposed.torque.is_small) == (False, True)
+    texts = [sentence.text for sentence in REAR.sentences(study, ".")]
+    assert any(text.startswith("No pose in which the leaves balance it") for text in texts)
+    assert not any("wind-up goes" in text for text in texts)
+    (note,) = (note for note in end_notes(study) if "aren't to be compared" in note)
+    assert note.startswith("Wind-up, lift and stress as built are by the springs' stiffness")
+
+
+def test_eye_loads_by_stiffness_add_up_to_the_load():
+    car = too_strong().proposed
+    load = float(car.rest.values["spring_load"][0])
+    np.testing.assert_allclose(car.torque.twist.eye_load.sum(axis=0), load)
+
+
+def test_eye_loads_by_stiffness_are_the_bent_axles_for_small_thrusts():
+    spring = loaded_spring(REAR.study(SALOON).proposed.leaf)
+    thrust = [-1.0, 0.0, 1.0]
+    small, bent = stiff_axle(spring, thrust), bent_axle(spring, thrust)
+    np.testing.assert_allclose(small.eye_load, bent.eye_load, atol=0.02)

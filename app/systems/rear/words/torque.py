@@ -63,7 +63,8 @@ def _at_share(share: float) -> str:
 
 def _stress_before(tell: RearTelling, share: float) -> str:
     """Return the highest stress of the car as found under the same share of its own full drive."""
-    rows = torque_steps(tell.study.measured) if tell.study.changed else ()
+    is_told = tell.study.changed and _is_alike(tell.study)
+    rows = torque_steps(tell.study.measured) if is_told else ()
     stresses = (
         row.stress for row, each in zip(rows, STEPS.values(), strict=False) if each == share
     )
@@ -78,18 +79,31 @@ def past_note(study: Study[RearAnswers]) -> str:
 
 
 def _wind_up(tell: RearTelling) -> Iterator[Sentence]:
+    torque = tell.study.proposed.torque
+    if torque is not None and torque.is_small:
+        yield Sentence(f"{_NO_POSE} the axle winds up further than worked out.", "watch")
+    if not _is_alike(tell.study):
+        return
     if not tell.moved("wind_up_full", _TURN) and not tell.moved("lift_full", _LIFT):
         return
     words = f"At full drive the axle's wind-up goes {tell.goes('wind_up_full')}"
     if tell.moved("lift_full", _LIFT):
         places = 0 if tell.study.setup.units == "mm" else 2
         words = f"{words}, the body's lift {tell.goes('lift_full', places=places)}"
-    torque = tell.study.proposed.torque
     if torque is not None:
         words = f"{words}; full drive is {LIMITS[torque.drive.by]}"
     if torque is not None and torque.is_small:
         words = f"{words}; lift is by a third low or more, being worked out for small turns"
     yield Sentence(f"{words}.", "plain", "wind_up_full")
+
+
+_NO_POSE: Final = "No pose in which the leaves balance it carries the largest thrust:"
+
+
+def _is_alike(study: Study[RearAnswers]) -> bool:
+    """Tell whether both cars' wind-up is worked out in the same way, and so can be compared."""
+    curves = [car.torque for car in (study.measured, study.proposed)]
+    return len({curve.is_small for curve in curves if curve is not None}) < 2
 
 
 def _bars(tell: RearTelling) -> Iterator[Sentence]:
@@ -148,7 +162,7 @@ def end_notes(study: Study[RearAnswers], decimal: str = ".") -> Iterator[str]:
             other = "the tyres would hold" if load.by != "tyres" else _WOULD[way]
             words += f"; {other} {format_value(spare, 'force', units, decimal=decimal)}"
         yield f"{words}."
-    yield from _lift_notes(torque)
+    yield from _lift_notes(study, torque)
     yield from left_out(study)
 
 
@@ -171,7 +185,15 @@ def left_out(study: Study[RearAnswers]) -> Iterator[str]:
         )
 
 
-def _lift_notes(torque: TorqueCurve) -> Iterator[str]:
+def _lift_notes(study: Study[RearAnswers], torque: TorqueCurve) -> Iterator[str]:
+    if not _is_alike(study):
+        small, other = ("as built", "as found") if torque.is_small else ("as found", "as built")
+        yield (
+            f"Wind-up, lift and stress {small} are by the springs' stiffness where the axle "
+            f"stands, since no pose carries the largest thrust, {other} of halves that bend to "
+            "arcs: the two aren't to be compared."
+        )
+        return
     if torque.is_small:
         yield (
             "Wind-up and lift are by the springs' stiffness where the axle stands, since no pose "
