@@ -40,6 +40,7 @@ from app.systems.targets import Target
 
 BOX: Final = 5.6  # side of a box to tick [mm]
 INDENT: Final = 16.5
+APART: Final = 1.6  # between two parts of a job with a box each
 ROW: Final = 7.3
 LINE: Final = 5.0
 STOP: Final = "Stop: this can't be as proposed. Ask before any work starts."
@@ -119,11 +120,18 @@ def _work(subject: Subject, paper: Paper, decimal: str) -> list[Block]:
 
 
 def _job(job: Job, number: int, paper: Paper) -> list[Block]:
-    """Return a job: a box, a number, the title, smaller words; only a long one goes on overleaf."""
+    """Return a job: a number, a box for each part, smaller words; only a long one goes overleaf."""
     left, width = paper.margin, paper.inner - INDENT
-    titles = wrapped(job.title, JOB, width)
+    titles = [
+        (line, index == 0)
+        for part in job.ticks
+        for index, line in enumerate(wrapped(part, JOB, width))
+    ]
     details = [line for text in job.details for line in wrapped(text, SMALL, width)]
-    blocks = [_title_line(line, index, number, left) for index, line in enumerate(titles)]
+    blocks = [
+        _title_line(line, has_box, str(number) if index == 0 else "", left)
+        for index, (line, has_box) in enumerate(titles)
+    ]
     blocks += [_detail_line(line, left + INDENT) for line in details]
     blocks.append(_job_end(paper))
     if height_of(blocks) > LONG:
@@ -133,15 +141,15 @@ def _job(job: Job, number: int, paper: Paper) -> list[Block]:
     return spaced(kept(blocks), 1.8)
 
 
-def _title_line(line: str, index: int, number: int, left: float) -> Block:
+def _title_line(line: str, has_box: bool, number: str, left: float) -> Block:
     def paint(ink: Ink, top: float) -> None:
         baseline = top + 0.78 * JOB.line
-        if index == 0:
+        if has_box:
             ink.box(left, baseline - 0.5 * (JOB.rise + BOX), BOX, BOX, MIDDLE)
-            ink.write(left + 14.0, baseline, str(number), JOB, "right")
+        ink.write(left + 14.0, baseline, number, JOB, "right")
         ink.write(left + INDENT, baseline, line, JOB)
 
-    return Block(JOB.line, paint)
+    return Block(JOB.line, paint, APART if has_box and not number else 0.0)
 
 
 def _detail_line(line: str, x: float) -> Block:

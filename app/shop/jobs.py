@@ -57,8 +57,8 @@ def _held_job(study: Study[Any], decimal: str) -> Job:
 def _jobs_of(setup: Setup, order: Order, decimal: str) -> Iterator[Job]:
     titles = [*_move_titles(setup, order, decimal), *_set_titles(setup, order, decimal)]
     if titles:
-        title = ". ".join(upper_first(text) for text in titles)
-        yield Job(f"{title}.", tuple(_details(setup, order, decimal)))
+        parts = tuple(f"{upper_first(text)}." for text in titles)
+        yield Job(" ".join(parts), tuple(_details(setup, order, decimal)), parts)
 
 
 # Moves

@@ -17,10 +17,19 @@ RIGHT: Final = ", right side"
 
 @dataclass(frozen=True)
 class Job:
-    """One thing to tick off: what to do, and smaller words on how."""
+    """One job: what to do, and smaller words on how.
+
+    `parts` are the sentences of the title where there are several: each is ticked off by itself.
+    """
 
     title: str
     details: tuple[str, ...] = ()
+    parts: tuple[str, ...] = ()
+
+    @property
+    def ticks(self) -> tuple[str, ...]:
+        """What is ticked off, a box each."""
+        return self.parts or (self.title,)
 
 
 @dataclass(frozen=True)

@@ -76,6 +76,18 @@ def test_the_work_order_says_what_to_do_and_what_to_set(tmp_path: Path) -> None:
         assert words in text
 
 
+@needs_poppler
+def test_a_job_has_a_box_for_each_part_of_it(tmp_path: Path) -> None:
+    dots = 12  # to the mm
+    for rear, count in ((-22.0, 2), (-21.0, 3)):  # and one for the alignment
+        moves = {"front.upper_front": (0.0, 0.0, -22.0), "front.upper_rear": (0.0, 0.0, rear)}
+        setup = sample("small_saloon").having(changes=(Change("", moves=FrozenMap(moves)),))
+        ink = ink_of(printed(setup, tmp_path / "sheet.pdf"), 1, round(25.4 * dots)) > 0.3
+        edges = ink[:, round(14.0 * dots) - 2 : round(14.0 * dots) + 3].any(axis=1)
+        heights = np.array(long_runs(edges, 4 * dots)) / dots
+        assert np.count_nonzero(abs(heights - 5.6) < 0.5) == count
+
+
 def test_what_cannot_be_stands_across_the_top_of_the_order(tmp_path: Path) -> None:
     moves = {"front.upper_front": (6.0, 0.0, -22.0), "front.upper_rear": (-7.0, 0.0, -22.0)}
     stretched = sample("small_saloon").having(changes=(Change("", moves=FrozenMap(moves)),))

@@ -37,6 +37,20 @@ def test_pivots_that_move_differently_are_told_one_by_one() -> None:
     )
 
 
+def test_each_pair_and_each_mount_is_ticked_off_by_itself() -> None:
+    moves = {
+        "upper_front": (0.0, 0.0, -22.0),
+        "upper_rear": (0.0, 0.0, -22.0),
+        "damper_body": (0.0, 0.0, 8.0),
+    }
+    (job, _) = jobs([FRONT.study(front_setup().having(changes=(change(moves),)))])
+    assert job.ticks == (
+        "Re-drill the upper arm pivots 22.0 mm lower, both sides.",
+        "Move the damper's body end 8.0 mm higher, both sides.",
+    )
+    assert job.title == " ".join(job.ticks)
+
+
 def test_a_shaft_moved_straight_across_is_shimmed_bolt_by_bolt() -> None:
     shims = {"upper_front": (0.0, -1.5, 0.0), "upper_rear": (0.0, -3.0, 0.0)}
     assert titles(change(shims))[0] == (
