@@ -300,3 +300,11 @@ def test_no_sentence_goes_from_a_figure_to_the_same(name):
             for sentence in sentences(system.study(one)):
                 pair = re.search(r"from (\S+) to (\S+?)[,.;:°]*( |$)", sentence.text)
                 assert pair is None or pair[1].strip("°") != pair[2].strip("°"), sentence.text
+
+
+def test_a_front_that_settles_unseen_is_told_without_units_of_another_system():
+    upper = Change("x", moves={"front.upper_front": (0.0, 0.0, 0.05)})
+    for units in ("mm", "in"):
+        (text,) = said(replace(only(SALOON, upper), units=units), "settled_travel")
+        assert text.startswith("With the same springs the front sits where it did")
+        assert "millimetre" not in text
