@@ -18,11 +18,15 @@ Severity = Literal["plain", "watch", "wrong"]
 
 @dataclass(frozen=True)
 class Sentence:
-    """One consequence in words; `result_key` is the result it is about."""
+    """One consequence in words; `result_key` is the result it is about.
+
+    `is_first` stands before all others of its severity: what they say hangs on it.
+    """
 
     text: str
     severity: Severity = "plain"
     result_key: str = ""
+    is_first: bool = False
 
 
 @dataclass(frozen=True)
@@ -127,6 +131,8 @@ def past_limit(tell: Teller, reading: LimitCheck, now: Extreme) -> Sentence:
     most = limit_named(reading.limit, result, tell.units, decimal=tell.decimal)
     value = tell.beside(reading.limit, result.key, now.value)
     where = f"{value} {where_read(tell, now)}".strip()
+    if now.driver == "rest" and not tell.is_symmetric(result.key):
+        where = f"{where} on the {now.side}"
     return Sentence(
         f"{result.title} is {where}, past its {most}.",
         "wrong",

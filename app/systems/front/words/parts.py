@@ -150,7 +150,7 @@ def _spread(tell: Telling) -> Iterator[Sentence]:
             f"{words}. An arm in one piece gives no more than some {most} in its bushes: these "
             f"figures are of no real part. Move both pivots alike, or have the arm made to fit.",
             "wrong",
-            "",
+            is_first=True,
         )
 
 
