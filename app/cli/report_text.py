@@ -156,7 +156,7 @@ def _result_rows(end: Report, result: Result, limit: LimitCheck | None) -> Itera
     for side, name in enumerate(SIDES[: 1 if one_row else 2]):
         title = end.titled(result) if one_row else f"{end.titled(result)}, {name}"
         before, after = (value_of(end.study.cars[car], result, side) for car in CARS)
-        yield _cells(study, result, f"  {title}", before, after, None if swings or side else limit)
+        yield _cells(study, result, f"  {title}", before, after, None if swings else limit)
     if swings and limit is not None:
         both = (limit.measured, limit.proposed)
         before, after = (None if each is None else each.value for each in both)
@@ -180,7 +180,7 @@ def _cells(
             result_number(moves, result, units, plus=True),
         ]
     meaning = sign_words(after, result, units) if result.plus and result.minus else ""
-    words = "; ".join(filter(None, (meaning, _limit_cell(limit, units))))
+    words = "; ".join(filter(None, (meaning, _limit_cell(limit, after, units))))
     return [title, *numbers, result_unit(result, units), words]
 
 
@@ -190,8 +190,8 @@ def _number(value: float | None, result: Result, reading: LimitCheck | None, uni
     return beside_limit(value, reading.limit, result, units)
 
 
-def _limit_cell(reading: LimitCheck | None, units: Units) -> str:
-    """Return a limit in few characters, and whether it is passed."""
+def _limit_cell(reading: LimitCheck | None, value: float | None, units: Units) -> str:
+    """Return a limit in few characters, and whether a row's value as built is past it."""
     if reading is None:
         return ""
     low, high = reading.limit.minimum, reading.limit.maximum
@@ -202,7 +202,7 @@ def _limit_cell(reading: LimitCheck | None, units: Units) -> str:
         said = f"±{ends[1]}" if low == -high else f"{ends[0]} to {ends[1]}"
     else:
         said = f"≥ {ends[0]}" if high is None else f"≤ {ends[1]}"
-    return f"{said} PAST" if reading.held is False else said
+    return said if value is None or reading.limit.allows(value) else f"{said} PAST"
 
 
 def _alike(study: Study[Any], result: Result) -> bool:

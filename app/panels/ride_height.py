@@ -19,6 +19,7 @@ from app.panels.spoken_choice import one_of_several
 from app.panels.widgets import FlatButton, small_label
 from app.session.session import Session
 from app.systems.height_words import LEVEL
+from app.systems.standing import leaves_out_pitch
 
 LONGEST: Final = "at the measured height: nothing carries the load"
 
@@ -136,6 +137,8 @@ def stands_words(stands: float | None, session: Session) -> str:
 
 def _tips(session: Session) -> str:
     """Return how the body tips, which turns angles in side view."""
+    if session.study is not None and leaves_out_pitch(session.study):
+        return ", pitch not known"
     pitch = 0.0 if session.study is None else session.study.proposed.stand.pitch
     if abs(pitch) < LEVEL:
         return ""

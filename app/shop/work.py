@@ -6,9 +6,12 @@ from collections.abc import Sequence
 from typing import Any, Final
 
 from app.document.model import SETTLES
+from app.document.plain_text import upper_first
 from app.shop.outcomes import Outcome, outcomes
 from app.systems.answers import Study
+from app.systems.height_words import PITCH_UNKNOWN
 from app.systems.sentence import Sentence
+from app.systems.standing import leaves_out_pitch
 from app.systems.targets import shop_length, stands_by
 from geometry.dataclass import dataclass
 
@@ -42,7 +45,8 @@ def standing_words(study: Study[Any], decimal: str) -> str:
     size = shop_length(abs(by), setup.units, decimal, 0)
     how = "settled" if study.choice == SETTLES else "held"
     words = f"With the car on its wheels, {how}: about {size} {'lower' if by > 0 else 'higher'}"
-    return f"{words} at the {study.system.key} than it was found."
+    words = f"{words} at the {study.system.key} than it was found."
+    return f"{words} {upper_first(PITCH_UNKNOWN)}." if leaves_out_pitch(study) else words
 
 
 def effects(

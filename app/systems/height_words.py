@@ -12,9 +12,13 @@ from app.document.units import format_value
 from app.systems.answers import Study
 from app.systems.hold_words import hold_words
 from app.systems.sentence import Sentence, Severity, Teller
+from app.systems.standing import leaves_out_pitch
 
 _LEAST: Final = 0.5  # mm that a shop can see
 UNKNOWN: Final = "since weights or springs aren't given"
+PITCH_UNKNOWN: Final = (
+    "how far the body pitches isn't known: angles in side view are to the body, not to the road"
+)
 _NOWHERE: Final = "since its springs carry the load at no height within reach"
 LEVEL: Final = radians(0.05)
 _STOP_SEEN: Final = 0.05  # mm
@@ -43,6 +47,8 @@ def height_words(study: Study[Any], decimal: str = ".") -> str:
 
 
 def _pitch(study: Study[Any], decimal: str) -> str:
+    if leaves_out_pitch(study):
+        return f"; {PITCH_UNKNOWN}"
     pitch = study.proposed.stand.pitch
     if abs(pitch) < LEVEL:
         return ""

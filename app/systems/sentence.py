@@ -20,7 +20,8 @@ Severity = Literal["plain", "watch", "wrong"]
 class Sentence:
     """One consequence in words; `result_key` is the result it is about.
 
-    One that `stops` says that the proposal can't be made, or can't stand, as it is.
+    One that `stops` says that the proposal can't be made, or can't stand, as it is; it stands before
+    all others of its severity: what they say hangs on it.
     """
 
     text: str
@@ -131,6 +132,8 @@ def past_limit(tell: Teller, reading: LimitCheck, now: Extreme) -> Sentence:
     most = limit_named(reading.limit, result, tell.units, decimal=tell.decimal)
     value = tell.beside(reading.limit, result.key, now.value)
     where = f"{value} {where_read(tell, now)}".strip()
+    if now.driver == "rest" and not tell.is_symmetric(result.key):
+        where = f"{where} on the {now.side}"
     return Sentence(
         f"{result.title} is {where}, past its {most}.",
         "wrong",

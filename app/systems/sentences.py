@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from math import inf
 from typing import Any, Final
 
 from app.systems.answers import Study
@@ -31,6 +32,8 @@ def weighed_sentences(study: Study[Any], decimal: str = ".") -> list[Weighed]:
         weight = _steps(study, sentence.result_key)
         if weight is None:
             weight = weighed[-1][1] if weighed else _EXPLAINS
+        if sentence.stops:
+            weight = inf
         weighed.append((sentence, weight))
     return weighed
 

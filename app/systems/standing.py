@@ -14,6 +14,7 @@ from geometry.errors import GeometryError
 from geometry.standing import Stand
 
 if TYPE_CHECKING:
+    from app.systems.answers import Study
     from app.systems.system import System
 
 Standing = Callable[[float | None], Stand]
@@ -21,6 +22,7 @@ Standing = Callable[[float | None], Stand]
 
 Item = TypeVar("Item")
 
+_SEEN: Final = 0.5  # mm by which an end stands elsewhere for a shop to see
 _SAME: Final = 1e-6  # mm by which a held height may differ from the settled one and need nothing
 
 
@@ -32,7 +34,8 @@ def standing(system: System[Any], setup: Setup) -> Standing:
         others = {
             other.key: _travel_of(other, setup) for other in _systems(setup) if other is not system
         }
-        travels = {system.key: travel, **others}
+        known = {end: rise for end, rise in others.items() if rise is not None}
+        travels = {system.key: travel, **known}
         is_held = settled is not None and abs(travel - settled) > _SAME
         number = Numbers(proposed_settings(setup))
         return Stand(travel, _pitch(number, travels), _drop(number, travels), is_held)
@@ -54,12 +57,30 @@ def travel_chosen(setup: Setup, end: str, settled: float | None) -> float:
     return arch - choice
 
 
-def _travel_of(system: System[Any], setup: Setup) -> float:
+def leaves_out_pitch(study: Study[Any]) -> bool:
+    """Tell whether the body of the car as built pitches by what the setup doesn't tell.
+
+    It does where this end stands elsewhere and the other one isn't given, or where nobody knows how
+    far the other end settles.
+    """
+    if study.stands is None:
+        return False  # it stays at the measured height, which is said with more weight
+    setup, ends = study.setup, _systems(study.setup)
+    is_whole = {"front", "rear"} <= {end.key for end in ends}
+    if not is_whole or Numbers(proposed_settings(setup)).get("car.wheelbase") is None:
+        travel: float = study.proposed.stand.travel
+        return abs(travel) >= _SEEN
+    others = (end for end in ends if end.key != study.system.key)
+    return any(_travel_of(end, setup) is None for end in others)
+
+
+def _travel_of(system: System[Any], setup: Setup) -> float | None:
+    """Return how far an end's wheels rise into the body [mm], None where it isn't known."""
     if setup.heights.get(system.key, SETTLES) != SETTLES:
         return travel_chosen(setup, system.key, None)
     if not system.proposes(setup):
         return 0.0
-    return _settled(cast(Hashable, system), _reduced(system, setup)) or 0.0
+    return _settled(cast(Hashable, system), _reduced(system, setup))
 
 
 @lru_cache(maxsize=32)

@@ -16,6 +16,7 @@ from app.shop.jobs import jobs
 from app.shop.places import place_rows
 from app.systems.cautions import cautions_of
 from app.systems.limits import limit_checks
+from app.systems.standing import leaves_out_pitch
 from tests.helpers import expected_tables as expected
 from tests.helpers.figures import DASH, bench, figure, taped, with_unit
 from tests.helpers.printed_cells import LEFT, Column, Word, cells_of, columns_under
@@ -156,7 +157,8 @@ def front_targets(study: Any) -> Iterator[list[str]]:
     wide = study.measured.front.car.toe_diameter
     turned = degrees(TOE_WITHIN[units] / wide)
     yield ["Camber, + leans out", sides(was, "camber"), sides(now, "camber"), "± 0.15°"]
-    yield ["Caster", sides(was, "caster"), sides(now, "caster"), "± 0.3°"]
+    caster = "Caster, body's pitch not in it" if leaves_out_pitch(study) else "Caster"
+    yield [caster, sides(was, "caster"), sides(now, "caster"), "± 0.3°"]
     for title, key, within in (
         ("Toe-in, each wheel", "toe", turned / 2),
         ("Toe-in, total", "toe_total", turned),

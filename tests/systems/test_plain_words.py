@@ -14,6 +14,7 @@ from app.systems.cautions import cautions_of
 from app.systems.every import LIMIT_KINDS
 from app.systems.front.system import FRONT
 from app.systems.rear.system import REAR
+from app.systems.sentences import by_weight, weighed_sentences
 from geometry.catalogue.front import BY_KEY
 from tests.helpers.setup_edits import set_evidence
 from tests.helpers.telling import sentences
@@ -340,3 +341,24 @@ def test_no_sentence_goes_from_a_figure_to_the_same(name):
             for sentence in sentences(system.study(one)):
                 pair = re.search(r"from (\S+) to (\S+?)[,.;:°]*( |$)", sentence.text)
                 assert pair is None or pair[1].strip("°") != pair[2].strip("°"), sentence.text
+
+
+def test_a_front_that_settles_unseen_is_told_without_units_of_another_system():
+    upper = Change("x", moves={"front.upper_front": (0.0, 0.0, 0.05)})
+    for units in ("mm", "in"):
+        (text,) = said(replace(only(SALOON, upper), units=units), "settled_travel")
+        assert text.startswith("With the same springs the front sits where it did")
+        assert "millimetre" not in text
+
+
+def test_what_makes_every_figure_unreal_stands_before_what_they_say():
+    stretched = only(SALOON, Change("x", moves={"front.upper_front": (20.0, 0.0, 30.0)}))
+    said_in_order = weighed_sentences(FRONT.study(stretched))
+    assert "of no real part" in by_weight(said_in_order)[0].text
+    assert len([each for each, _ in said_in_order if each.severity == "wrong"]) > 1
+
+
+def test_a_limit_that_one_wheel_passes_names_the_wheel():
+    uneven = set_evidence(only(SALOON), "front.camber_right", radians(1.9))
+    (text,) = said(set_limit(uneven, "front.camber", Limit(maximum=radians(1.0))), "camber")
+    assert " on the right, past" in text

@@ -136,6 +136,28 @@ def test_the_pitch_is_that_of_both_ends_travel_and_the_body_comes_down_by_its_ma
         assert stand.drop == pytest.approx(by_hand, rel=1e-3)
 
 
+@pytest.mark.parametrize("missing", ["rear.", "car.wheelbase", "car.rear_unsprung"])
+def test_a_pitch_that_is_not_known_is_said_where_caster_is_told(missing: str) -> None:
+    setup = with_all_on("small_saloon")
+    some = {key: value for key, value in setup.evidence.items() if not key.startswith(missing)}
+    kept = [each for each in setup.changes if missing != "rear." or "rear." not in repr(each)]
+    study = FRONT.study(setup.having(evidence=FrozenMap(some), changes=tuple(kept)))
+    (caster,) = [s.text for s in sentences(study) if s.result_key == "caster"]
+    places = (
+        (height_words(study), "to the body, not to the road"),
+        (standing_words(study, "."), "to the body, not to the road"),
+        (caster, "the body's pitch left out"),
+        (FRONT.targets(study, ".")[1][1].title, "body's pitch not in it"),
+    )
+    whole = FRONT.study(setup)
+    for words, left_out in places:
+        assert left_out in words
+        assert left_out not in height_words(whole) + standing_words(whole, ".")
+    assert study.proposed.stand.pitch == 0.0
+    assert "angles in side view are to the road" in height_words(whole)
+    assert FRONT.targets(whole, ".")[1][1].title == "Caster"
+
+
 # --- settled, aligned -----------------------------------------------------------------------------
 
 

@@ -11,6 +11,7 @@ from app.document.quantities import INCH
 from app.document.units import format_value
 from app.systems.answers import Study, value_at_rest, value_in
 from app.systems.front.study import FrontAnswers
+from app.systems.standing import leaves_out_pitch
 from app.systems.targets import HEIGHT_WITHIN, Target, shop_length, stands_by
 from app.words.results import result_text
 from geometry.catalogue.front import BY_KEY, Result
@@ -28,11 +29,15 @@ def targets(study: Study[FrontAnswers], decimal: str = ".") -> tuple[Target, ...
     table = _Table(study, decimal)
     return (
         table.angle("Camber, + leans out", "camber", CAMBER_WITHIN),
-        table.angle("Caster", "caster", CASTER_WITHIN),
+        table.angle(_caster_title(study), "caster", CASTER_WITHIN),
         *table.toe(),
         *table.height(),
         *table.turns(),
     )
+
+
+def _caster_title(study: Study[FrontAnswers]) -> str:
+    return "Caster, body's pitch not in it" if leaves_out_pitch(study) else "Caster"
 
 
 @dataclass(frozen=True)

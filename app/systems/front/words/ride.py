@@ -45,7 +45,7 @@ def _height(tell: Telling) -> Iterator[Sentence]:
         return
     springs = "the springs proposed" if _spring_is_set(tell) else "the same springs"
     if abs(by) < _LEAST:
-        words = f"With {springs} the front sits where it did, to half a millimetre."
+        words = f"With {springs} the front sits where it did: no tape shows the difference."
         yield Sentence(words, "plain", "settled_travel")
         return
     way = "lower" if by > 0 else "higher"

@@ -9,6 +9,7 @@ from typing import Final
 from app.document.moves import toe_is_reset
 from app.systems.front.words.telling import Telling
 from app.systems.sentence import Sentence, Severity
+from app.systems.standing import leaves_out_pitch
 
 _CAMBER: Final = radians(0.05)
 _CASTER: Final = radians(0.1)
@@ -52,7 +53,10 @@ def _static(tell: Telling, key: str, by: float) -> Iterator[Sentence]:
     if after is None or not tell.moved(key, by):
         return
     words = f"{key.capitalize()} before it is set again goes {tell.goes(key, plus=True)}"
-    yield Sentence(f"{words}{tell.meaning(key, after)}.", "plain", key)
+    words = f"{words}{tell.meaning(key, after)}"
+    if key == "caster" and leaves_out_pitch(tell.study):
+        words = f"{words}, the body's pitch left out: it isn't known"
+    yield Sentence(f"{words}.", "plain", key)
 
 
 def _toe(tell: Telling) -> Iterator[Sentence]:
