@@ -20,8 +20,8 @@ Severity = Literal["plain", "watch", "wrong"]
 class Sentence:
     """One consequence in words; `result_key` is the result it is about.
 
-    One that `stops` says that the proposal can't be made, or can't stand, as it is; it stands before
-    all others of its severity: what they say hangs on it.
+    One that `stops` says that the proposal can't be made, or can't stand, as it is. It comes before
+    all others of its severity, since what they say hangs on it.
     """
 
     text: str
