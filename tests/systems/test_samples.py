@@ -99,6 +99,8 @@ def _fits(setup, key):
     bar = setup.evidence["front.spring.kind"] == "torsion bar"
     if key.startswith("rear.traction_bar."):
         return False
+    if key.startswith("rear.drive.") and setup.evidence["rear.kind"] != "leaf axle":
+        return False  # of the hill-climb car's engine nothing is told, as of many a car
     return not (bar and key in ("front.spring_arm", "front.spring.solid_length"))
 
 

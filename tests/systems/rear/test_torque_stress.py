@@ -17,6 +17,8 @@ from geometry.leaf.single import loaded_spring
 from tests.helpers.setup_edits import set_evidence
 from tests.helpers.sheets import sample
 
+pytestmark = pytest.mark.gui
+
 SALOON = sample("small_saloon").having(changes=())
 
 
