@@ -8,7 +8,7 @@ from typing import Final, cast
 from app.document.address import end_of
 from app.document.heights import HEIGHT_KEYS
 from app.document.keys import ALL_KEYS, KEYS, kind_of
-from app.document.model import Change, Leaf, Limit, Setup, Value, Vec
+from app.document.model import Change, Leaf, Limit, Setup, Value, Vec, widest
 from app.document.quantities import QUANTITIES, from_inside
 from app.document.schema import ENDS, LEAF_KINDS
 from app.document.toml_layout import Path
@@ -36,8 +36,8 @@ def setup_cells(setup: Setup) -> Cells:
     cells[("notes",)] = setup.notes
     for axle in ("sheet", "car", *ENDS):
         for key in ALL_KEYS:
-            if key.name in setup.evidence and end_of(key.name) == axle:
-                cells |= _value_cells(setup, key.name, key.place, setup.evidence[key.name])
+            if key.name in setup.readings and end_of(key.name) == axle:
+                cells |= _value_cells(setup, key.name, key.place, setup.readings[key.name])
                 cells |= _point_extras(setup, key.name)
         for name, limit in setup.limits.items():
             if end_of(name) == axle:
@@ -57,7 +57,7 @@ def change_cells(setup: Setup, change: Change) -> Cells:
 
 
 def _value_cells(setup: Setup, name: str, path: Path, value: Value) -> Cells:
-    kind = kind_of(name, setup.evidence)
+    kind = kind_of(name, setup.readings)
     if kind == "leaves":
         leaves = cast(tuple[Leaf, ...], value)
         return {
@@ -84,7 +84,7 @@ def _point_extras(setup: Setup, name: str) -> Cells:
     """Return a point's uncertainty and note, which share a table with the point when there."""
     cells: Cells = {}
     if name in setup.within:
-        within = from_inside(setup.within[name], "length", setup.units)
+        within = from_inside(widest(setup.within[name]), "length", setup.units)
         cells[(*KEYS[name].place, "within")] = within
     if name in setup.point_notes:
         cells[(*KEYS[name].place, "note")] = setup.point_notes[name]

@@ -66,7 +66,7 @@ def doubted_first(words: str, doubts_of_setup: Iterable[Doubt], setup: Setup) ->
 
 
 def _stands(setup: Setup, written: Setup) -> bool:
-    measured = (setup.evidence, setup.within) == (written.evidence, written.within)
+    measured = (setup.readings, setup.within) == (written.readings, written.within)
     return measured and setup.changes in ((), written.changes)
 
 

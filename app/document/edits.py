@@ -41,7 +41,7 @@ def add_change(setup: Setup, change: Change, index: int | None = None) -> Setup:
     """Return the setup with a change added, at the end unless a place is given."""
     place = len(setup.changes) if index is None else index
     named = replace(change, name=free_name(setup, change.name))
-    return replace(setup, changes=(*setup.changes[:place], named, *setup.changes[place:]))
+    return setup.having(changes=(*setup.changes[:place], named, *setup.changes[place:]))
 
 
 def rename_change(setup: Setup, index: int, name: str) -> Setup:
@@ -61,7 +61,7 @@ def switch_change(setup: Setup, index: int, on: bool) -> Setup:
 
 def remove_change(setup: Setup, index: int) -> Setup:
     """Return the setup without a change."""
-    return replace(setup, changes=setup.changes[:index] + setup.changes[index + 1 :])
+    return setup.having(changes=setup.changes[:index] + setup.changes[index + 1 :])
 
 
 def duplicate_change(setup: Setup, index: int) -> Setup:
@@ -74,7 +74,7 @@ def reorder_change(setup: Setup, index: int, to: int) -> Setup:
     changes = list(setup.changes)
     change = changes.pop(index)
     changes.insert(to, change)
-    return replace(setup, changes=tuple(changes))
+    return setup.having(changes=tuple(changes))
 
 
 def set_parts(setup: Setup, index: int, parts: Parts) -> Setup:
@@ -169,9 +169,8 @@ def reset_value(setup: Setup, index: int, key: str) -> Setup:
 
 def remove_evidence(setup: Setup, key: str) -> Setup:
     """Return the setup without a measured value, its uncertainty and its note."""
-    less = replace(
-        setup,
-        evidence=frozen(setup.evidence).without(key),
+    less = setup.having(
+        evidence=frozen(setup.readings).without(key),
         within=frozen(setup.within).without(key),
         point_notes=frozen(setup.point_notes).without(key),
     )
@@ -181,7 +180,7 @@ def remove_evidence(setup: Setup, key: str) -> Setup:
 def set_point_note(setup: Setup, key: str, note: str) -> Setup:
     """Return the setup with a note on how a point was measured."""
     held, text = frozen(setup.point_notes), clean_text(note)
-    return replace(setup, point_notes=held.having(key, text) if text else held.without(key))
+    return setup.having(point_notes=held.having(key, text) if text else held.without(key))
 
 
 # --- how high the proposed car stands ----------------------------------------------------------
@@ -200,7 +199,7 @@ def set_height(setup: Setup, end: str, choice: HeightChoice) -> Setup:
         raise EditError(
             f"“{choice}” is no height: choose “{SETTLES}”, “{AS_MEASURED}” or a number."
         )
-    return replace(setup, heights=frozen(setup.heights).having(end, choice))
+    return setup.having(heights=frozen(setup.heights).having(end, choice))
 
 
 def _refuse_height_out_of_reach(setup: Setup, end: str, height: float) -> None:
@@ -222,12 +221,12 @@ def _refuse_height_out_of_reach(setup: Setup, end: str, height: float) -> None:
 def set_limit(setup: Setup, key: str, limit: Limit | None) -> Setup:
     """Return the setup with the limit of a result ("front.camber"); none removes it."""
     held = frozen(setup.limits)
-    return replace(setup, limits=held.without(key) if limit is None else held.having(key, limit))
+    return setup.having(limits=held.without(key) if limit is None else held.having(key, limit))
 
 
 def set_title(setup: Setup, title: str) -> Setup:
     """Return the setup with another title."""
-    return replace(setup, title=one_line(title))
+    return setup.having(title=one_line(title))
 
 
 def clean_text(text: str) -> str:
@@ -243,7 +242,7 @@ def one_line(text: str) -> str:
 
 def _with_change(setup: Setup, index: int, **fields: object) -> Setup:
     changed = replace(setup.changes[index], **fields)  # type: ignore[arg-type]
-    return replace(setup, changes=(*setup.changes[:index], changed, *setup.changes[index + 1 :]))
+    return setup.having(changes=(*setup.changes[:index], changed, *setup.changes[index + 1 :]))
 
 
 def _refuse_unknown_point(setup: Setup, key: str) -> None:

@@ -7,7 +7,6 @@ from the wheel centre straight up to the arch lip, as `arch_height` was measured
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from math import ceil, floor
 from typing import Final, cast
 
@@ -76,7 +75,7 @@ def heights_in_reach(setup: Setup) -> Setup:
         elif reach is not None:
             inside = is_in_reach(choice, reach)
             heights[end] = choice if inside else min(max(choice, reach[0]), reach[1])
-    return setup if heights == setup.heights else replace(setup, heights=FrozenMap(heights))
+    return setup if heights == setup.heights else setup.having(heights=FrozenMap(heights))
 
 
 def choice_words(setup: Setup, end: str, decimal: str = ".") -> str:

@@ -10,6 +10,7 @@ from geometry.dataclass import dataclass
 
 Vec = tuple[float, float, float]
 Units = Literal["mm", "in"]
+Within = float | Vec  # expanded uncertainty, k = 2: a point's may differ in x, y and z
 Parts = Literal["kept", "made to fit"]
 Toe = Literal["reset", "left"]
 Taper = Literal["none", "parabolic"]
@@ -106,6 +107,19 @@ class Limit:
         return low and (self.maximum is None or value <= self.maximum)
 
 
+@dataclass(frozen=True, slots=True)
+class Tape:
+    """A distance read between two points or marks by tape or trammel, with k = 2, in mm.
+
+    `between` holds setup keys of points, right-hand ones too, and "mark.A" for a mark.
+    """
+
+    between: tuple[str, str]
+    length: float
+    within: float
+    note: str = ""
+
+
 @dataclass(frozen=True)
 class Change:
     """A job for the shop: moves added to measured points, and values set."""
@@ -124,32 +138,54 @@ class Change:
 
 @dataclass(frozen=True)
 class Setup:
-    """A car as measured (`evidence`, never touched by a change) and the changes proposed."""
+    """A car as measured (`evidence`, never touched by a change) and the changes proposed.
+
+    Where tapes tie points together, `evidence` is what agrees best with all readings and
+    `readings` is what was read, which is all that is saved; else both are the same. A setup is
+    made, and made anew by `having`, from readings alone.
+    """
 
     title: str
     units: Units = "mm"
     notes: str = ""
     evidence: Mapping[str, Value] = field(default_factory=FrozenMap)
-    within: Mapping[str, float] = field(default_factory=FrozenMap)  # of points, ± mm
+    within: Mapping[str, Within] = field(default_factory=FrozenMap)  # of readings, k = 2
     point_notes: Mapping[str, str] = field(default_factory=FrozenMap)
     limits: Mapping[str, Limit] = field(default_factory=FrozenMap)  # "front.camber" -> Limit
     changes: tuple[Change, ...] = ()
     heights: Mapping[str, HeightChoice] = field(default_factory=FrozenMap)  # by end; else settles
+    marks: Mapping[str, Vec] = field(default_factory=FrozenMap)  # scratches on the floor, by name
+    tapes: tuple[Tape, ...] = ()
+    readings: Mapping[str, Value] = field(init=False, compare=False, repr=False)
 
     def __post_init__(self) -> None:
-        _freeze(self, "evidence", "within", "point_notes", "limits", "heights")
+        _freeze(self, "evidence", "within", "point_notes", "limits", "heights", "marks")
+        object.__setattr__(self, "readings", self.evidence)
+        if self.tapes:
+            object.__setattr__(self, "evidence", _adjusted(self))
         if SETTLES in self.heights.values():  # said or not, it is the same
             held = {end: choice for end, choice in self.heights.items() if choice != SETTLES}
             object.__setattr__(self, "heights", FrozenMap(held))
 
     def having(self, **fields: Any) -> Setup:
-        """Return a copy with some fields replaced."""
-        return replace(self, **fields)
+        """Return a copy with some fields replaced; `evidence` gives what was read."""
+        return replace(self, **{"evidence": self.readings, **fields})
+
+
+def widest(within: Within) -> float:
+    """Return the greatest of an uncertainty's directions."""
+    return max(within) if isinstance(within, tuple) else within
 
 
 def frozen(items: Mapping[str, Item]) -> FrozenMap[Item]:
     """Return the mapping as an immutable one."""
     return items if isinstance(items, FrozenMap) else FrozenMap(items)
+
+
+def _adjusted(setup: Setup) -> FrozenMap[Value]:
+    from app.document.adjusting import adjusted_evidence  # a car without tapes needs no solver
+
+    return adjusted_evidence(setup)
 
 
 def _freeze(owner: object, *names: str) -> None:

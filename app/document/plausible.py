@@ -12,7 +12,7 @@ from typing import Final, Literal, cast
 
 from app.document.address import is_right, left_of
 from app.document.keys import KEYS, kind_of
-from app.document.model import Change, FrozenMap, Leaf, Setup, Value, Vec
+from app.document.model import Change, FrozenMap, Leaf, Setup, Value, Vec, widest
 from app.document.moves import BY_VALUE, proposed_values
 from app.document.plausible_front import front_doubts
 from app.document.plausible_rear import leaf_doubts, rear_doubts
@@ -147,7 +147,7 @@ def _within_doubts(setup: Setup) -> Iterator[Question]:
     usual = cast(Range, KEYS["sheet.measured_within"].usual)
     for name, within in setup.within.items():
         title = f"{point_title(name, setup.evidence)}, measured within ±"
-        for kind, text in number_doubt(setup, title, "length", within, usual):
+        for kind, text in number_doubt(setup, title, "length", widest(within), usual):
             yield Question(name, text, cast(Kind, kind), part=WITHIN)
 
 

@@ -21,7 +21,7 @@ def _plain(setup: Setup) -> tuple[object, ...]:
     changes = [
         (c.name, c.on, c.parts, c.toe, c.note, dict(c.moves), dict(c.sets)) for c in setup.changes
     ]
-    mappings = (setup.evidence, setup.within, setup.point_notes, setup.limits, setup.heights)
+    mappings = (setup.readings, setup.within, setup.point_notes, setup.limits, setup.heights)
     return (setup.title, setup.units, setup.notes, *map(dict, mappings), changes)
 
 

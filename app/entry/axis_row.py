@@ -33,7 +33,7 @@ class AxisRow:
         self.sitting: DraftSession = page.sitting
         self.point, self.axis = point, axis
         self.name = fields_of(point)[axis]
-        title = point_title(point, self.sitting.setup.evidence)
+        title = point_title(point, self.sitting.setup.readings)
         self.line = page.add_line(self.name, f"{title}: {WORDS[axis]}")
         self.line.setFixedWidth(118)
         self.unit = label(self.sitting.units)
@@ -81,11 +81,11 @@ class AxisRow:
         """Offer the usual zero, every complete point, and an own plane."""
         self.keys = [""]
         self.base.addItem(f"the {BASES[self.axis]}")
-        for key in self.sitting.setup.evidence:
+        for key in self.sitting.setup.readings:
             same_side = is_right(key) == is_right(self.point)
             if is_point(key) and GUIDED.is_own(key) and key != self.point and same_side:
                 self.keys.append(key)
-                self.base.addItem(point_words(key, self.sitting.setup.evidence))
+                self.base.addItem(point_words(key, self.sitting.setup.readings))
         self.keys.append(OWN_PLANE)
         self.base.addItem(OWN_PLANE)
 

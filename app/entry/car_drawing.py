@@ -34,7 +34,7 @@ _LEAST = {
 
 def growing(view: View, setup: Setup, decimal: str = ".") -> Drawing:
     """Return what can be drawn of the car; with both sides measured, both."""
-    points = {key: point_in(setup.evidence, key) for key in points_of(setup, "front")}
+    points = {key: point_in(setup.readings, key) for key in points_of(setup, "front")}
     left, right = (named("front", side, points) for side in SIDES)
     build = build_of(setup)
     radius, width = (_number(setup, f"front.tyre_{name}") for name in ("radius", "width"))
@@ -50,7 +50,7 @@ def growing(view: View, setup: Setup, decimal: str = ".") -> Drawing:
 
 
 def _number(setup: Setup, key: str) -> float | None:
-    value = setup.evidence.get(key)
+    value = setup.readings.get(key)
     return float(value) if isinstance(value, int | float) else None
 
 
@@ -66,7 +66,7 @@ def _zero_lines(view: View) -> list[Stroke]:
 def _handle(view: View, setup: Setup, key: str, at: Vec, decimal: str) -> Handle:
     shape = HandleShape.CIRCLE if KEYS[key].on_part else HandleShape.SQUARE
     place_words = format_point(at, setup.units, decimal=decimal)
-    return Handle(key, view.place(at), shape, point_title(key, setup.evidence), place_words)
+    return Handle(key, view.place(at), shape, point_title(key, setup.readings), place_words)
 
 
 def _bounds(view: View, points: Mapping[str, Vec]) -> Bounds:

@@ -74,7 +74,7 @@ class CarPage(Page):
         self.title.returnPressed.connect(partial(self._focus_group, 0))
         grid.addWidget(label("Name"), 0, 0)
         grid.addWidget(self.title, 0, 1)
-        evidence = self.sitting.draft.before.evidence
+        evidence = self.sitting.draft.before.readings
         units = next(word for word, unit in UNITS.items() if unit == self.sitting.units)
         sides = SIDES[1] if self.sitting.draft.both_sides else SIDES[0]
         self._add(grid, "Measured in", tuple(UNITS), units, self._choose_units)

@@ -12,7 +12,7 @@ from app.document.address import left_of
 from app.document.edits import set_title
 from app.document.entries import EntryError, parse_value
 from app.document.keys import KEYS, is_needed, is_point, kind_of, missing_keys
-from app.document.model import Setup, Units, Vec
+from app.document.model import Setup, Units, Vec, widest
 from app.document.plausible import WITHIN, Question, questions
 from app.entry.steps import GUIDED, Step, needed_part, steps_of
 from app.entry.typed import (
@@ -86,7 +86,7 @@ class DraftSession(QObject):
 
     def missing(self) -> tuple[str, ...]:
         """Return the keys without which the car can't be put on the board."""
-        return tuple(key.name for key in missing_keys(self._setup.evidence))
+        return tuple(key.name for key in missing_keys(self._setup.readings))
 
     def held_by_changes(self) -> tuple[tuple[str, str], ...]:
         """Return points that the car has no more, each with the change that still moves it.
@@ -99,7 +99,7 @@ class DraftSession(QObject):
             (key, change.name)
             for change in changes
             for key in change.moves
-            if left_of(key) not in self._setup.evidence and left_of(key) not in points_set
+            if left_of(key) not in self._setup.readings and left_of(key) not in points_set
         )
 
     def is_whole(self) -> bool:
@@ -116,7 +116,7 @@ class DraftSession(QObject):
 
     def _answer(self, question: Question) -> Answer:
         """Return what an answer applies to: the doubt, in either unit, about this value."""
-        values = self._setup.within if question.part == WITHIN else self._setup.evidence
+        values = self._setup.within if question.part == WITHIN else self._setup.readings
         value = values.get(question.key)
         return question.key, _LENGTH.sub("", question.text), repr(value)
 
@@ -180,16 +180,20 @@ class DraftSession(QObject):
         point, _, part = name.rpartition(".")
         before = self.draft.before
         if name in KEYS:
-            value = before.evidence.get(name)
+            value = before.readings.get(name)
             if not isinstance(value, int | float):
                 return ""
-            return field_text(value, kind_of(name, before.evidence), self.units, self.decimal)
+            return field_text(value, kind_of(name, before.readings), self.units, self.decimal)
         if part == "note":
             return before.point_notes.get(point, "")
         if part == "within":
             within = before.within.get(point)
-            return "" if within is None else field_text(within, "length", self.units, self.decimal)
-        place_before = cast("Vec | None", before.evidence.get(point))
+            return (
+                ""
+                if within is None
+                else field_text(widest(within), "length", self.units, self.decimal)
+            )
+        place_before = cast("Vec | None", before.readings.get(point))
         if place_before is None:
             return ""
         axis = AXES.index(part)
@@ -201,7 +205,7 @@ class DraftSession(QObject):
         key = KEYS.get(name)
         if units == self.units or name.endswith(".note") or (key and not key.is_number):
             return text
-        kind = kind_of(name, self.draft.before.evidence) if key else "length"
+        kind = kind_of(name, self.draft.before.readings) if key else "length"
         other: Units = "in" if units == "mm" else "mm"
         try:
             value = parse_value(text, kind, units, decimal=self.decimal)
@@ -218,7 +222,7 @@ class DraftSession(QObject):
     def number(self, name: str) -> float | None:
         """Return the value in a field of one number, None where it can't be read."""
         try:
-            evidence = self.draft.before.evidence
+            evidence = self.draft.before.readings
             return read_number(self.text(name), KEYS[name], evidence, self.units, self.decimal)
         except EntryError:
             return None
@@ -294,7 +298,7 @@ class DraftSession(QObject):
             return "wrong"
         if any(question.key in step.fields for question in self.open_questions()):
             return "doubt"
-        evidence = self._setup.evidence
+        evidence = self._setup.readings
         filled = [key in evidence for key in step.fields]
         needed = [key for key in step.fields if is_needed(KEYS[key], evidence)]
         if all(filled) or (needed and all(key in evidence for key in needed)):
@@ -316,4 +320,4 @@ class DraftSession(QObject):
     def points_done(self) -> tuple[int, int]:
         """Return how many points are measured, and how many there are."""
         points = [step.key for step in self.steps if is_point(step.key)]
-        return sum(key in self._setup.evidence for key in points), len(points)
+        return sum(key in self._setup.readings for key in points), len(points)

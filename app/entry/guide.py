@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from functools import partial
 from itertools import pairwise
 from pathlib import Path
@@ -339,10 +338,9 @@ def _open(session: Session, setup: Setup) -> None:
 
 def _correct(session: Session, setup: Setup) -> None:
     before = session.history.value
-    after = replace(
-        before,
+    after = before.having(
         title=setup.title,
-        evidence=setup.evidence,
+        evidence=setup.readings,
         within=setup.within,
         point_notes=setup.point_notes,
         heights=setup.heights,
@@ -355,9 +353,9 @@ def _correct(session: Session, setup: Setup) -> None:
 
 def correction_words(before: Setup, after: Setup) -> str:
     """Return what was corrected, as undo says it."""
-    keys = {**before.evidence, **after.evidence}
-    changed = [key for key in keys if before.evidence.get(key) != after.evidence.get(key)]
+    keys = {**before.readings, **after.readings}
+    changed = [key for key in keys if before.readings.get(key) != after.readings.get(key)]
     if not changed:
         return "correct notes of the measurement"
-    first = f"correct measured {point_words(changed[0], after.evidence)}"
+    first = f"correct measured {point_words(changed[0], after.readings)}"
     return first if len(changed) == 1 else f"{first} and {len(changed) - 1} more"

@@ -55,7 +55,7 @@ class LastPage(Page):
 
     def _fill(self) -> None:
         missing, wrong = self.sitting.missing(), self.sitting.resolved.errors
-        doubts, evidence = self.sitting.open_questions(), self.sitting.setup.evidence
+        doubts, evidence = self.sitting.open_questions(), self.sitting.setup.readings
         if not self.sitting.draft.before.title.strip():
             self._add_line("The car has no name yet.", "car")
         for name, error in wrong.items():
@@ -75,7 +75,7 @@ class LastPage(Page):
     def _add_missing(self, missing: tuple[str, ...]) -> None:
         steps = dict.fromkeys(self.sitting.step_of(key) for key in missing)
         for step in steps:
-            evidence = self.sitting.setup.evidence
+            evidence = self.sitting.setup.readings
             names = [
                 point_title(key, evidence) for key in missing if self.sitting.step_of(key) == step
             ]

@@ -51,7 +51,7 @@ class Build:
 
 def build_of(setup: Setup) -> Build:
     """Return how a car's front is built."""
-    evidence = setup.evidence
+    evidence = setup.readings
     spring = evidence.get("front.spring.on", "")
     if evidence.get("front.spring.kind") != "coil":
         spring = evidence.get("front.spring.kind", "")

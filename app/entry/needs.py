@@ -85,9 +85,9 @@ def lacking(setup: Setup, row: Row) -> tuple[str, ...]:
     needs = row.needs
     if _spring(setup) == "torsion bar":
         needs = tuple(key for key in needs if key not in _COIL)
-    if "bump_steer" in row.results and setup.evidence.get("front.steering.kind") == "relay":
+    if "bump_steer" in row.results and setup.readings.get("front.steering.kind") == "relay":
         needs += _RELAY
-    return tuple(key for key in needs if key not in setup.evidence)
+    return tuple(key for key in needs if key not in setup.readings)
 
 
 def in_words(keys: tuple[str, ...], most: int = 3) -> str:
@@ -112,5 +112,5 @@ def purposes(key: str) -> str:
 
 def _spring(setup: Setup) -> str:
     """Return the kind of the front's springs: "coil" where nothing is said."""
-    kind = setup.evidence.get("front.spring.kind")
+    kind = setup.readings.get("front.spring.kind")
     return "torsion bar" if kind == "torsion bar" else "coil"

@@ -48,7 +48,7 @@ class NumbersPage(Page):
         self.body.addLayout(grid)
 
     def _refresh(self) -> None:
-        values = self.sitting.setup.evidence
+        values = self.sitting.setup.readings
         for name, (unit, words) in self.rows.items():
             kind = kind_of(name, values)
             unit.setText(unit_of(kind, self.sitting.units) or "or %")
@@ -60,7 +60,7 @@ class NumbersPage(Page):
         """Return what a value is, and for which results it is asked."""
         key = KEYS[name]
         words = key.purpose.partition(";")[0] if key.torsion else key.purpose
-        if is_needed(key, self.sitting.setup.evidence):
+        if is_needed(key, self.sitting.setup.readings):
             return f"{words} · needed" if words else "needed"
         results = purposes(name)
         return " · ".join(filter(None, (words, results and f"for {results}")))

@@ -45,7 +45,7 @@ class PointPage(Page):
     def _add_picture(self, paper: str) -> None:
         row = QHBoxLayout()
         row.setSpacing(8)
-        title = point_title(self.point, self.sitting.setup.evidence)
+        title = point_title(self.point, self.sitting.setup.readings)
         self.panes = {
             View.FRONT: Pane("From the front, on an invented car", plain=True),
             View.SIDE: Pane("From the left side; forward is right", plain=True),
@@ -67,7 +67,7 @@ class PointPage(Page):
             pane.show_drawing(picture(view, build, self.point, axis))
 
     def _add_words(self) -> None:
-        lower_arm = str(self.sitting.setup.evidence.get("front.lower_arm", ""))
+        lower_arm = str(self.sitting.setup.readings.get("front.lower_arm", ""))
         words = lesson(self.point, lower_arm)
         self.body.addWidget(label(words.where, "axis", wrap=True))
         self.body.addWidget(label(words.how, wrap=True))
@@ -78,7 +78,7 @@ class PointPage(Page):
         grid.setVerticalSpacing(5)
         grid.setColumnStretch(5, 1)
         self.axes = [AxisRow(self, grid, self.point, axis) for axis in range(3)]
-        title = point_title(self.point, self.sitting.setup.evidence)
+        title = point_title(self.point, self.sitting.setup.readings)
         self.within = self.add_line(f"{self.point}.within", f"{title}: measured within ±")
         self.within.setFixedWidth(118)
         self.within.setPlaceholderText("unknown")
@@ -97,7 +97,7 @@ class PointPage(Page):
         point = Point.at(self.point)
         self.extra: list[QWidget] = []
         self.source = key_of(point.end, point.side, SAME_AS.get(point.name, ""))
-        if self.source in self.sitting.setup.evidence:
+        if self.source in self.sitting.setup.readings:
             button = small_button("Same place as the spring's end")
             button.clicked.connect(self._copy)
             self.extra.append(button)

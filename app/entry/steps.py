@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Final, Literal
 
 from app.document.address import is_right, key_of, left_of
@@ -77,7 +76,7 @@ class Step:
 
 def spring_of(setup: Setup) -> str:
     """Return the spring in the words of the first page."""
-    kind, on = (setup.evidence.get(f"front.spring.{name}") for name in ("kind", "on"))
+    kind, on = (setup.readings.get(f"front.spring.{name}") for name in ("kind", "on"))
     if kind == "torsion bar":
         return "torsion bar"
     return f"coil on the {on}" if kind == "coil" else NO_SPRING
@@ -108,7 +107,7 @@ def new_draft() -> Draft:
 
 def draft_of(setup: Setup) -> Draft:
     """Return a draft that begins with what a setup holds."""
-    evidence = frozen(setup.evidence)
+    evidence = frozen(setup.readings)
     for key, value in (("front.kind", "double wishbone"), ("front.lower_arm", "one piece")):
         if key not in evidence:
             evidence = evidence.having(key, value)
@@ -141,19 +140,18 @@ def steps_of(draft: Draft) -> tuple[Step, ...]:
 
 def needed_part(draft: Draft, setup: Setup) -> Setup:
     """Return a setup without what this kind of car hasn't: a rack's car has no pitman arm."""
-    foreign_keys = [key for key in setup.evidence if _is_foreign(key, draft)]
+    foreign_keys = [key for key in setup.readings if _is_foreign(key, draft)]
     if not foreign_keys:
         return setup
-    return replace(
-        setup,
-        evidence=frozen(setup.evidence).without(*foreign_keys),
+    return setup.having(
+        evidence=frozen(setup.readings).without(*foreign_keys),
         within=frozen(setup.within).without(*foreign_keys),
         point_notes=frozen(setup.point_notes).without(*foreign_keys),
     )
 
 
 def _is_foreign(key: str, draft: Draft) -> bool:
-    evidence = draft.before.evidence
+    evidence = draft.before.readings
     spring = spring_of(draft.before)
     name = left_of(key).removeprefix("front.")
     return (
@@ -173,7 +171,7 @@ def _is_relay(name: str) -> bool:
 
 def _points(setup: Setup) -> tuple[str, ...]:
     """Return the bare names of the points, from the wheel inwards."""
-    evidence = setup.evidence
+    evidence = setup.readings
     rod = evidence.get("front.lower_arm") == "link and strut rod"
     names = tuple(name for name in FROM_THE_WHEEL_IN if rod or name != "strut_joint")
     if evidence.get("front.steering.kind") == "relay":
@@ -184,7 +182,7 @@ def _points(setup: Setup) -> tuple[str, ...]:
 
 
 def _point(setup: Setup, key: str, group: str) -> Step:
-    title = point_title(key, setup.evidence).removesuffix(", right")
+    title = point_title(key, setup.readings).removesuffix(", right")
     bare = key.rpartition(".")[2]
     optional = bare in (*DAMPER, "strut_joint") or (group == "Right side" and bare in SEATS)
     return Step(key, title, "point", (key,), group, optional)

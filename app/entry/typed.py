@@ -12,7 +12,7 @@ from app.document.edits import clean_text, remove_evidence
 from app.document.entries import EntryError, parse_value
 from app.document.heights import heights_in_reach
 from app.document.keys import KEYS, is_point, kind_of
-from app.document.model import FrozenMap, Setup, Units, Value, Vec, frozen
+from app.document.model import FrozenMap, Setup, Units, Value, Vec, Within, frozen
 from app.document.point_names import point_words
 from app.document.quantities import INCH
 from app.document.schema import Key
@@ -71,7 +71,7 @@ class Draft:
         return replace(self, kept=self.kept | {answer})
 
     def _evidence(self) -> FrozenMap[Value]:
-        return frozen(self.before.evidence)
+        return frozen(self.before.readings)
 
 
 @dataclass(frozen=True)
@@ -130,7 +130,7 @@ class _Resolver:
         self.decimal = decimal
         self.errors: dict[str, str] = {}
         self.setup = draft.before
-        self.values = dict(draft.before.evidence)
+        self.values = dict(draft.before.readings)
 
     def run(self) -> Resolved:
         for name in self.draft.readings:
@@ -140,12 +140,12 @@ class _Resolver:
         points = dict.fromkeys(_point_of(name) for name in self.draft.readings)
         for point in filter(is_point, points):
             self._point(point)
-        setup = replace(self.setup, evidence=FrozenMap(self.values))
+        setup = self.setup.having(evidence=FrozenMap(self.values))
         notes, within = dict(setup.point_notes), dict(setup.within)
         for point in filter(is_point, points):
             self._note(point, notes)
             self._within(point, within)
-        setup = replace(setup, point_notes=FrozenMap(notes), within=FrozenMap(within))
+        setup = setup.having(point_notes=FrozenMap(notes), within=FrozenMap(within))
         return Resolved(heights_in_reach(setup), self.errors)
 
     def _number(self, name: str, key: Key) -> None:
@@ -174,7 +174,7 @@ class _Resolver:
         name = fields_of(point)[axis]
         reading = self.draft.readings.get(name)
         if reading is None:
-            place_before = cast("Vec | None", self.draft.before.evidence.get(point))
+            place_before = cast("Vec | None", self.draft.before.readings.get(point))
             return None if place_before is None else place_before[axis]
         if not reading.text.strip():
             return None
@@ -218,7 +218,7 @@ class _Resolver:
         if note:
             notes[point] = note
 
-    def _within(self, point: str, within: dict[str, float]) -> None:
+    def _within(self, point: str, within: dict[str, Within]) -> None:
         name = f"{point}.within"
         reading = self.draft.readings.get(name)
         if reading is None:

@@ -33,7 +33,7 @@ def first_look(setup: Setup, decimal: str = ".") -> tuple[tuple[tuple[str, str],
     try:
         car = FRONT.study(setup.having(changes=()), short=True).measured
     except GeometryError as error:
-        return (), geometry_words(error, setup.units, decimal, setup.evidence)
+        return (), geometry_words(error, setup.units, decimal, setup.readings)
     rows = []
     for key in FIRST_LOOK:
         result = BY_KEY[key]

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Any, Literal, cast
 
 from app.document.address import left_of, mirrored
-from app.document.model import Setup, Vec
+from app.document.model import Setup, Vec, widest
 from app.systems.answers import Study
 from app.systems.points import PointFacts
 from geometry.dataclass import dataclass
@@ -49,7 +49,7 @@ def _rows(setup: Setup, points: PointFacts) -> Iterator[PointRow]:
             fate = "comes off"
         elif measured is None or key in points.new:
             fate = "new"
-        within = setup.within.get(key)
+        within = widest(setup.within[key]) if key in setup.within else None
         proposed = None if key in points.gone else points.proposed.get(key, measured)
         yield PointRow(key, title, measured, within, proposed, move, fate)
 

@@ -18,7 +18,7 @@ from PySide6.QtWidgets import QStyleOptionViewItem, QTableView
 
 from app.document.address import Point
 from app.document.keys import ALL_KEYS, KEYS
-from app.document.model import Vec
+from app.document.model import Vec, widest
 from app.document.moves import (
     REST,
     Moves,
@@ -169,7 +169,7 @@ class PointsModel(QAbstractTableModel):
                 setup.point_notes.get(key, ""),
             ]
             within = setup.within.get(key)
-            words += [f"measured within ±{self.number(within)}"] if within else []
+            words += [f"measured within ±{self.number(widest(within))}"] if within else []
             if any(self.move(key)):
                 units, right = self.session.units, Point.at(key).is_right
                 words.append(move_words(self.move(key), units, right=right))
