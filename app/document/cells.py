@@ -8,13 +8,13 @@ from typing import Final, cast
 from app.document.address import end_of
 from app.document.heights import HEIGHT_KEYS
 from app.document.keys import ALL_KEYS, KEYS, kind_of
-from app.document.model import Change, Leaf, Limit, Setup, Value, Vec, widest
+from app.document.model import Change, Leaf, Limit, Setup, Tape, Value, Vec, Within, mark_key
 from app.document.quantities import QUANTITIES, from_inside
 from app.document.schema import ENDS, LEAF_KINDS
 from app.document.toml_layout import Path
 from app.document.upgrades import FORMAT
 
-Cell = float | int | str | bool | Vec
+Cell = float | int | str | bool | Vec | tuple[str, str]
 Cells = dict[Path, Cell]
 
 LEAF_FIELDS: Final = tuple(LEAF_KINDS)
@@ -38,11 +38,11 @@ def setup_cells(setup: Setup) -> Cells:
         for key in ALL_KEYS:
             if key.name in setup.readings and end_of(key.name) == axle:
                 cells |= _value_cells(setup, key.name, key.place, setup.readings[key.name])
-                cells |= _point_extras(setup, key.name)
+                cells |= _extras(setup, key.name)
         for name, limit in setup.limits.items():
             if end_of(name) == axle:
                 cells |= _limit_cells(setup, (axle, "limits", name.split(".", 1)[1]), limit)
-    return cells | _height_cells(setup)
+    return cells | _mark_cells(setup) | _height_cells(setup)
 
 
 def change_cells(setup: Setup, change: Change) -> Cells:
@@ -80,12 +80,39 @@ def _leaf(setup: Setup, path: Path, leaf: Leaf) -> Iterator[tuple[Path, Cell]]:
             yield (*path, name), from_inside(value, kind, setup.units) if is_number else value
 
 
-def _point_extras(setup: Setup, name: str) -> Cells:
-    """Return a point's uncertainty and note, which share a table with the point when there."""
+def tape_cells(setup: Setup, tape: Tape) -> Cells:
+    """Return every value of a tape, by paths from its own table."""
+    length, within = (from_inside(n, "length", setup.units) for n in (tape.length, tape.within))
+    cells: Cells = {("between",): tape.between, ("length",): length, ("within",): within}
+    return {**cells, ("note",): tape.note}
+
+
+def _mark_cells(setup: Setup) -> Cells:
+    """Return the marks on the floor, and how well each is known where that is said."""
+    cells: Cells = {}
+    for name, place in setup.marks.items():
+        x, y, z = (from_inside(n, "length", setup.units) for n in place)
+        cells[("marks", name)] = (x, y, z)
+        if mark_key(name) in setup.within:
+            within = setup.within[mark_key(name)]
+            cells[("marks", name, "within")] = _within_cell(within, "length", setup)
+    return cells
+
+
+def _within_cell(within: Within, kind: str, setup: Setup) -> float | Vec:
+    if isinstance(within, tuple):
+        x, y, z = (from_inside(number, kind, setup.units) for number in within)
+        return (x, y, z)
+    return from_inside(within, kind, setup.units)
+
+
+def _extras(setup: Setup, name: str) -> Cells:
+    """Return a value's uncertainty and note, which share a table with the value when there."""
     cells: Cells = {}
     if name in setup.within:
-        within = from_inside(widest(setup.within[name]), "length", setup.units)
-        cells[(*KEYS[name].place, "within")] = within
+        is_point = KEYS[name].kind == "point"
+        kind = "length" if is_point else kind_of(name, setup.readings)
+        cells[(*KEYS[name].place, "within")] = _within_cell(setup.within[name], kind, setup)
     if name in setup.point_notes:
         cells[(*KEYS[name].place, "note")] = setup.point_notes[name]
     return cells

@@ -9,7 +9,7 @@ from typing import Any, Final, Literal
 
 from app.document.bounds import LEAF_ENDS, bound_words
 from app.document.faults import Fault
-from app.document.model import Leaf, Units, Vec
+from app.document.model import Leaf, Units, Vec, Within
 from app.document.quantities import QUANTITIES, to_inside
 from app.document.schema import LEAF_KINDS, TAPERS
 from app.document.toml_layout import Layout, Path
@@ -79,16 +79,22 @@ class Checker:
             return None
         return value + 0.0
 
-    def vector(self, path: Path, raw: object, kind: str) -> Vec | None:
+    def vector(self, path: Path, raw: object, kind: str, least: float | None = None) -> Vec | None:
         """Return three numbers: a point or move ("length"), or a direction ("ratio")."""
         expected = f"three numbers{unit_words(kind, self.units)}, [x, y, z]"
         if not isinstance(raw, list) or len(raw) != 3:
             hint = "A decimal sign is a point, not a comma." if _split_by_commas(raw) else ""
             self.fault(path, f"found {found_words(raw)}", expected, hint)
             return None
-        numbers = [self.number((*path, i), item, kind) for i, item in enumerate(raw)]
+        numbers = [self.number((*path, i), item, kind, least=least) for i, item in enumerate(raw)]
         x, y, z = numbers
         return None if x is None or y is None or z is None else (x, y, z)
+
+    def within(self, path: Path, raw: object, kind: str) -> Within | None:
+        """Return how well a value is known: one number, or three of a point; 0 is exact."""
+        if not isinstance(raw, list):
+            return self.number(path, raw, kind, least=0.0)
+        return self.vector(path, raw, kind, least=0.0)
 
     def direction(self, path: Path, raw: object) -> Vec | None:
         """Return a direction as a unit vector."""
@@ -188,6 +194,8 @@ def spelt(path: Path) -> str:
     if path[:1] == ("change",) and len(path) > 1 and isinstance(path[1], int):
         remainder = spelt(path[3:])
         return ", ".join(filter(None, [f"change {path[1] + 1}", *map(str, path[2:3]), remainder]))
+    if path[:1] == ("tape",) and len(path) > 1 and isinstance(path[1], int):
+        return ", ".join(filter(None, [f"tape {path[1] + 1}", spelt(path[2:])]))
     words = ""
     for part in path:
         number = f", number {part + 1}" if isinstance(part, int) else ""

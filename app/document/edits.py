@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from typing import Final, cast
 
@@ -12,6 +12,7 @@ from app.document.heights import height_range, heights_in_reach, is_in_reach, re
 from app.document.keys import KEYS, is_point
 from app.document.model import (
     AS_MEASURED,
+    MARK,
     SETTLES,
     Change,
     FrozenMap,
@@ -19,9 +20,11 @@ from app.document.model import (
     Limit,
     Parts,
     Setup,
+    Tape,
     Toe,
     Value,
     Vec,
+    Within,
     frozen,
 )
 from app.document.moves import move_in_change
@@ -170,11 +173,50 @@ def reset_value(setup: Setup, index: int, key: str) -> Setup:
 def remove_evidence(setup: Setup, key: str) -> Setup:
     """Return the setup without a measured value, its uncertainty and its note."""
     less = setup.having(
+        tapes=tapes_without(setup, key),
         evidence=frozen(setup.readings).without(key),
         within=frozen(setup.within).without(key),
         point_notes=frozen(setup.point_notes).without(key),
     )
     return heights_in_reach(less)
+
+
+def correct_reading(setup: Setup, key: str, value: Value) -> Setup:
+    """Return the setup with a measured value as it was read again."""
+    return heights_in_reach(setup.having(evidence=frozen(setup.readings).having(key, value)))
+
+
+def set_within(setup: Setup, key: str, within: Within | None) -> Setup:
+    """Return the setup with how well a value is known; None takes that back."""
+    held = frozen(setup.within)
+    return setup.having(within=held.without(key) if within is None else held.having(key, within))
+
+
+def set_tapes(setup: Setup, tapes: Iterable[Tape]) -> Setup:
+    """Return the setup with these tapes."""
+    return setup.having(tapes=tuple(tapes))
+
+
+def tapes_without(setup: Setup, *keys: str) -> tuple[Tape, ...]:
+    """Return the tapes that keep both ends when measured points are taken away.
+
+    A right-hand end that isn't measured itself is the mirror of the left-hand point.
+    """
+    points = setup.readings.keys() - set(keys)
+    return tuple(
+        tape
+        for tape in setup.tapes
+        if all(end.startswith(MARK) or {end, left_of(end)} & points for end in tape.between)
+    )
+
+
+def untold_ends(setup: Setup) -> tuple[str, ...]:
+    """Return the measured points at the ends of tapes that nothing says the uncertainty of."""
+    if "sheet.measured_within" in setup.readings:
+        return ()
+    ends = dict.fromkeys(end for tape in setup.tapes for end in tape.between)
+    points = (end for end in ends if not end.startswith(MARK))
+    return tuple(end for end in points if not {end, left_of(end)} & setup.within.keys())
 
 
 def set_point_note(setup: Setup, key: str, note: str) -> Setup:

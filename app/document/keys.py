@@ -88,6 +88,15 @@ _SHEET: Final = (
         usual=(0.1, 6.0),
         settable=False,
     ),
+    Key(
+        "sheet.datum_within",
+        "length",
+        "Level and centreline within ±",
+        "shared by all points: beside what each was measured within",
+        over=0.0,
+        usual=(0.1, 10.0),
+        settable=False,
+    ),
     Key("sheet.customer", "text", "Customer", settable=False),
     Key("sheet.remark", "text", "Remark on the sheet", settable=False),
     Key(
@@ -109,6 +118,16 @@ BY_PLACE: Final[Mapping[tuple[str, ...], Key]] = {key.place: key for key in ALL_
 def is_point(name: str) -> bool:
     """Tell whether the key names a point."""
     return name in KEYS and KEYS[name].kind == "point"
+
+
+def is_measured_number(key: Key) -> bool:
+    """Tell whether a key is a number that can say how well it is known."""
+    return key.is_number and not key.name.startswith("sheet.")
+
+
+def value_name_of(key: Key) -> str:
+    """Return what a value is called in a table that also says how well it is known."""
+    return "at" if key.kind == "point" else "is"
 
 
 def kind_of(name: str, values: Mapping[str, Value]) -> str:

@@ -18,6 +18,7 @@ HeightChoice = str | float  # SETTLES, AS_MEASURED, or mm from wheel centre to a
 
 SETTLES: Final = "settles"
 AS_MEASURED: Final = "as measured"
+MARK: Final = "mark."
 
 Item = TypeVar("Item", covariant=True)
 
@@ -170,6 +171,11 @@ class Setup:
     def having(self, **fields: Any) -> Setup:
         """Return a copy with some fields replaced; `evidence` gives what was read."""
         return replace(self, **{"evidence": self.readings, **fields})
+
+
+def mark_key(name: str) -> str:
+    """Return what a mark on the floor is called where a point's key could stand."""
+    return f"{MARK}{name}"
 
 
 def widest(within: Within) -> float:

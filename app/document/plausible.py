@@ -11,7 +11,7 @@ from functools import lru_cache
 from typing import Final, Literal, cast
 
 from app.document.address import is_right, left_of
-from app.document.keys import KEYS, kind_of
+from app.document.keys import KEYS, is_point, kind_of
 from app.document.model import Change, FrozenMap, Leaf, Setup, Value, Vec, widest
 from app.document.moves import BY_VALUE, proposed_values
 from app.document.plausible_front import front_doubts
@@ -146,6 +146,8 @@ def _leaf_by_leaf(setup: Setup, key: Key, leaves: tuple[Leaf, ...]) -> Iterator[
 def _within_doubts(setup: Setup) -> Iterator[Question]:
     usual = cast(Range, KEYS["sheet.measured_within"].usual)
     for name, within in setup.within.items():
+        if not is_point(name):
+            continue
         title = f"{point_title(name, setup.evidence)}, measured within ±"
         for kind, text in number_doubt(setup, title, "length", widest(within), usual):
             yield Question(name, text, cast(Kind, kind), part=WITHIN)

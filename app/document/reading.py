@@ -11,19 +11,23 @@ from app.document.bounds import limit_ends
 from app.document.checks import Checker, did_you_mean, found_words, spelt, strange
 from app.document.faults import Fault, SetupFaults
 from app.document.heights import HEIGHT_KEYS
-from app.document.keys import BY_PLACE
-from app.document.model import FrozenMap, Limit, Setup, Units, Value
+from app.document.keys import ALL_KEYS, BY_PLACE, is_measured_number, kind_of, value_name_of
+from app.document.model import FrozenMap, Limit, Setup, Units, Value, Within
 from app.document.read_changes import ChangeReader
 from app.document.read_heights import read_heights
 from app.document.read_missing import missing_faults
-from app.document.read_values import Tables, read_value, spring_kind
+from app.document.read_tapes import Taped, read_taped
+from app.document.read_values import Tables, is_given, read_value, spring_kind
 from app.document.schema import ENDS, Key
 from app.document.syntax import syntax_fault
 from app.document.toml_layout import Layout, Path
 from app.document.upgrades import FORMAT, UPGRADES, Upgrades, oldest, upgrade
 from geometry.dataclass import dataclass
 
-_TOP: Final = ("format", "title", "units", "notes", "sheet", "car", *ENDS, "proposal", "change")
+_TOP: Final = (
+    *("format", "title", "units", "notes", "sheet", "car", *ENDS),
+    *("marks", "tape", "proposal", "change"),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +82,7 @@ class _Reader:
         self.check = Checker(file, layout, units)
         self.limit_kinds = limit_kinds
         self.values: dict[str, Value] = {}
-        self.within: dict[str, float] = {}
+        self.within: dict[str, Within] = {}
         self.point_notes: dict[str, str] = {}
         self.limits: dict[str, Limit] = {}
         self.format = self._format(tables, upgrades)
@@ -99,17 +103,27 @@ class _Reader:
                 self._walk((name,), check.table((name,), tables[name]))
         heights = read_heights(check, tables, self.values) if "proposal" in tables else {}
         reader = ChangeReader(check, tables, self.spring)
+        taped = self._taped()
         return Setup(
             title or "",
             check.units,
             notes or "",
             FrozenMap(self.values),
-            FrozenMap(self.within),
+            FrozenMap(self.within | taped.within),
             FrozenMap(self.point_notes),
             FrozenMap(self.limits),
             reader.changes() if "change" in tables else (),
             FrozenMap(heights),
+            FrozenMap(taped.marks),
+            taped.tapes,
         )
+
+    def _taped(self) -> Taped:
+        """Return marks and tapes; a tape needs to know how good the points at its ends are."""
+        points = [key for key in ALL_KEYS if key.kind == "point" and is_given(self.tables, key)]
+        names = [key.name for key in points]
+        known_within = names if "sheet.measured_within" in self.values else list(self.within)
+        return read_taped(self.check, self.tables, names, known_within)
 
     def _format(self, tables: Tables, upgrades: Upgrades) -> int:
         """Return the file's format; one that can't be read ends the reading at once."""
@@ -150,28 +164,41 @@ class _Reader:
                 self.check.unknown(here, _names_under(path), _elsewhere(here))
 
     def _keep(self, key: Key, path: Path, raw: object) -> None:
-        if key.kind == "point" and isinstance(raw, dict):
-            raw = self._point_table(key, path, raw)
-            path = (*path, "at")
+        if isinstance(raw, dict) and (key.kind == "point" or is_measured_number(key)):
+            value_name = value_name_of(key)
+            raw = self._value_table(key, path, raw, value_name)
+            path = (*path, value_name)
             if raw is None:
                 return
         value = read_value(self.check, key, path, raw, self.spring)
         if value is not None:
             self.values[key.name] = value
 
-    def _point_table(self, key: Key, path: Path, raw: Mapping[str, object]) -> object:
-        """Return the `at` of a point that carries an uncertainty or a note."""
-        for name in strange(raw, ("at", "within", "note")):
-            self.check.unknown((*path, name), ("at", "within", "note"))
+    def _value_table(
+        self, key: Key, path: Path, raw: Mapping[str, object], value_name: str
+    ) -> object:
+        """Return the value of a point or number that carries an uncertainty or a note."""
+        is_point = key.kind == "point"
+        names = (value_name, "within", *(("note",) if is_point else ()))
+        for name in strange(raw, names):
+            self.check.unknown((*path, name), names)
         if "within" in raw:
-            within = self.check.number((*path, "within"), raw["within"], "length", over=0.0)
-            self.within |= {} if within is None else {key.name: within}
-        if "note" in raw:
+            self._keep_within(key, (*path, "within"), raw["within"])
+        if is_point and "note" in raw:
             note = self.check.text((*path, "note"), raw["note"])
             self.point_notes |= {key.name: note} if note else {}
-        if "at" not in raw:
-            self.check.fault((*path, "at"), "missing", "at = [x, y, z]")
-        return raw.get("at")
+        if value_name not in raw:
+            example = "at = [x, y, z]" if is_point else "is = a number"
+            self.check.fault((*path, value_name), "missing", example)
+        return raw.get(value_name)
+
+    def _keep_within(self, key: Key, path: Path, raw: object) -> None:
+        if key.kind == "point":
+            within = self.check.within(path, raw, "length")
+        else:
+            kind = kind_of(key.name, {"front.spring.kind": self.spring})
+            within = self.check.number(path, raw, kind, least=0.0)
+        self.within |= {} if within is None else {key.name: within}
 
     def _read_limits(self, path: Path, table: Mapping[str, object]) -> None:
         axle = cast(str, path[0])

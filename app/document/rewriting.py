@@ -7,20 +7,29 @@ the style of numbers stay as the user wrote them. Whole changes are moved as blo
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import Any, Final
+from typing import Any, Final, TypeGuard
 
-from app.document.cells import LEAF_FIELDS, Cell, Cells, change_cells, setup_cells
+from app.document.cells import LEAF_FIELDS, Cell, Cells, change_cells, setup_cells, tape_cells
 from app.document.heights import HEIGHT_KEYS
 from app.document.keys import ALL_KEYS, BY_PLACE, KEYS
-from app.document.model import Change, Setup
+from app.document.model import Change, Setup, Tape, Vec
+from app.document.read_tapes import TAPE_FIELDS
 from app.document.text_edits import TextEdits
 from app.document.toml_layout import Path
 from app.document.toml_text import close, number_text
-from app.document.writer import cell_text, change_text, group_text, is_usual, leaf_block, one_number
+from app.document.writer import (
+    cell_text,
+    change_text,
+    group_text,
+    is_usual,
+    leaf_block,
+    one_number,
+    tape_text,
+)
 
 _TOP: Final = ("format", "title", "units", "notes")
 _CHANGE: Final = ("name", "on", "parts", "toe", "note")
-_PARTS: Final = ("at", "within", "note", "min", "max", "by", *LEAF_FIELDS)
+_PARTS: Final = ("at", "is", "within", "note", "min", "max", "by", *LEAF_FIELDS)
 Likeness = Callable[[int, Any, int, Any], bool]
 
 
@@ -30,6 +39,7 @@ def rewritten(text: str, before: Setup, after: Setup) -> str:
     _put_cells(edits, setup_cells(before), setup_cells(after))
     if before.heights and not after.heights:
         edits.remove_if_empty(("proposal",))
+    _put_tapes(edits, before, after)
     sources = _sources(before.changes, after.changes, _same_name, _same_content, _same_place)
     for source, change in zip(sources, after.changes, strict=True):
         if source is not None:
@@ -38,6 +48,21 @@ def rewritten(text: str, before: Setup, after: Setup) -> str:
         fresh = [change_text(after, change) for change in after.changes]
         edits.rearrange(("change",), sources, fresh)
     return edits.text
+
+
+def _put_tapes(edits: TextEdits, before: Setup, after: Setup) -> None:
+    sources = _sources(before.tapes, after.tapes, _same_tape, _same_ends, _same_place)
+    for source, tape in zip(sources, after.tapes, strict=True):
+        if source is not None:
+            old, new = tape_cells(before, before.tapes[source]), tape_cells(after, tape)
+            base: Path = ("tape", source)
+            _put_cells(
+                edits,
+                {base + path: cell for path, cell in old.items()},
+                {base + path: cell for path, cell in new.items()},
+            )
+    if sources != list(range(len(before.tapes))):
+        edits.rearrange(("tape",), sources, [tape_text(after, tape) for tape in after.tapes])
 
 
 def _put_change(
@@ -54,6 +79,14 @@ def _put_change(
         edits.remove_if_empty((*base, "move"))
     if was.sets and not now.sets:
         edits.remove_if_empty((*base, "set"))
+
+
+def _same_tape(i: int, tape: Tape, j: int, before: Tape) -> bool:
+    return tape == before
+
+
+def _same_ends(i: int, tape: Tape, j: int, before: Tape) -> bool:
+    return set(tape.between) == set(before.between)
 
 
 def _same_name(i: int, change: Change, j: int, before: Change) -> bool:
@@ -103,8 +136,10 @@ def _by_owner(cells: Cells) -> dict[Path, Cells]:
 def _owner_length(path: Path) -> int:
     if path[0] == "change":
         return 4 if path[2] in ("move", "set") else 3
-    if path[1:2] == ("limits",):
+    if path[0] == "tape" or path[1:2] == ("limits",):
         return 3
+    if path[0] == "marks":
+        return 2
     names = tuple(map(str, path))
     return next((n for n in range(2, len(path) + 1) if names[:n] in BY_PLACE), len(path))
 
@@ -114,11 +149,15 @@ def _same(old: Cells, new: Cells) -> bool:
 
 
 def _same_cell(old: Cell, new: Cell) -> bool:
-    if isinstance(old, tuple) and isinstance(new, tuple):
+    if _is_vector(old) and _is_vector(new):
         return all(map(close, old, new))
-    if isinstance(old, str | bool) or isinstance(new, str | bool):
+    if isinstance(old, str | bool | tuple) or isinstance(new, str | bool | tuple):
         return old == new
-    return not isinstance(old, tuple) and not isinstance(new, tuple) and close(old, new)
+    return close(old, new)
+
+
+def _is_vector(cell: Cell | None) -> TypeGuard[Vec]:
+    return isinstance(cell, tuple) and not any(isinstance(part, str) for part in cell)
 
 
 def _put(edits: TextEdits, owner: Path, old: Cells, new: Cells) -> None:
@@ -130,7 +169,7 @@ def _put(edits: TextEdits, owner: Path, old: Cells, new: Cells) -> None:
             edits.insert(owner[:-1], str(owner[-1]), group_text(new), _order(owner[:-1]))
     elif _is_pack(new):
         _put_leaves(edits, owner, _leaf_list(old), _leaf_list(new))
-    elif any(edits.has((*owner, part)) for part in ("at", "min", "max")):
+    elif any(edits.has((*owner, part)) for part in ("at", "is", "min", "max")):
         _put_parts(edits, owner, old, new)
     elif () in new and len(new) == 1:
         _put_single(edits, owner, old.get(()), new[()])
@@ -142,19 +181,21 @@ def _put(edits: TextEdits, owner: Path, old: Cells, new: Cells) -> None:
 
 def _put_single(edits: TextEdits, path: Path, old: Cell | None, new: Cell) -> None:
     """Put a single value in its place; of a point, only the coordinates that differ."""
-    if isinstance(new, tuple) and edits.has((*path, 0)):
+    if _is_vector(new) and edits.has((*path, 0)):
         for i, number in enumerate(new):
-            if not isinstance(old, tuple) or not close(old[i], number):
+            if not _is_vector(old) or not close(old[i], number):
                 edits.replace((*path, i), number_text(number, edits.style_at((*path, i))))
     else:
-        style = edits.at(path) if isinstance(new, str) else edits.style_at(path)
+        is_list = edits.has((*path, 0))
+        style = edits.at(path) if isinstance(new, str) else "" if is_list else edits.style_at(path)
         edits.replace(path, cell_text(new, style))
 
 
 def _put_parts(edits: TextEdits, owner: Path, old: Cells, new: Cells) -> None:
     """Put the parts of a table of one value: a point's at, within and note; a limit's ends."""
+    value_name = "at" if isinstance(new.get((), ()), tuple) else "is"
     for part in {**new, **old}:
-        path = (*owner, *(part or ("at",)))
+        path = (*owner, *(part or (value_name,)))
         if part not in new:
             edits.remove(path)
         elif part in old and _same_cell(old[part], new[part]):
@@ -197,6 +238,8 @@ def _order(table: Path) -> Sequence[str]:
         return _TOP
     if table == ("proposal",):
         return tuple(HEIGHT_KEYS.values())
+    if table[0] == "tape":
+        return TAPE_FIELDS
     if table[0] == "change":
         return tuple(KEYS) if len(table) > 2 else _CHANGE
     names = tuple(map(str, table))

@@ -21,8 +21,10 @@ def _plain(setup: Setup) -> tuple[object, ...]:
     changes = [
         (c.name, c.on, c.parts, c.toe, c.note, dict(c.moves), dict(c.sets)) for c in setup.changes
     ]
-    mappings = (setup.readings, setup.within, setup.point_notes, setup.limits, setup.heights)
-    return (setup.title, setup.units, setup.notes, *map(dict, mappings), changes)
+    measured = (setup.readings, setup.within, setup.point_notes, setup.marks)
+    mappings = (*measured, setup.limits, setup.heights)
+    tapes = [(t.between, t.length, t.within, t.note) for t in setup.tapes]
+    return (setup.title, setup.units, setup.notes, *map(dict, mappings), tapes, changes)
 
 
 def _same(a: object, b: object) -> bool:

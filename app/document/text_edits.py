@@ -138,7 +138,8 @@ class TextEdits:
             blocks[number] = blocks.get(number, "") + self._piece(regions[i][0])
         pieces = [fresh[i] if n is None else blocks[n] for i, n in enumerate(sources)]
         ending = self._text[len(self._text.rstrip()) :]
-        whole = _joined_pieces([*other_pieces[:first], *pieces, *other_pieces[first:]])
+        around = ["".join(other_pieces[:first]), "".join(other_pieces[first:])]
+        whole = _joined_pieces([around[0], *pieces, around[1]])
         self._read(self._ends_of(whole.rstrip() + (ending or "\n")))
 
     # --- one statement ------------------------------------------------------------------------

@@ -6,10 +6,10 @@ from collections.abc import Iterator
 from itertools import groupby
 from typing import Final
 
-from app.document.cells import DEFAULTS, Cell, Cells, change_cells, setup_cells
+from app.document.cells import DEFAULTS, Cell, Cells, change_cells, setup_cells, tape_cells
 from app.document.heights import HEIGHT_KEYS
 from app.document.keys import BY_PLACE
-from app.document.model import Change, Setup
+from app.document.model import Change, Setup, Tape
 from app.document.schema import Key
 from app.document.toml_layout import Path
 from app.document.toml_text import close, key_text, number_text, string_text
@@ -21,6 +21,7 @@ _REMARKS: Final[dict[tuple[str, ...], str]] = {
     ("car",): "all optional: a result that needs one says so",
     ("front", "points"): "[x, y, z]: forward, left, up from the ground below the front axle",
     ("front", "points_right"): "as measured on the right side: y is negative",
+    ("marks",): "scratches on the floor that tapes end at",
     ("front", "limits"): "what results may reach",
     ("rear", "points"): "[x, y, z] from the same origin, so x is negative",
     ("rear", "points_right"): "what differs from the left side's mirror: y is negative",
@@ -35,8 +36,14 @@ _REMARKS: Final[dict[tuple[str, ...], str]] = {
 def new_text(setup: Setup) -> str:
     """Return the whole text of a new file."""
     blocks = [_table_text(path, cells) for path, cells in _tables(setup_cells(setup))]
+    blocks += [tape_text(setup, tape) for tape in setup.tapes]
     blocks += [change_text(setup, change, remarks=i == 0) for i, change in enumerate(setup.changes)]
     return "\n".join(blocks)
+
+
+def tape_text(setup: Setup, tape: Tape) -> str:
+    """Return the text of one tape."""
+    return "\n".join(["[[tape]]", *_rows(tape_cells(setup, tape), align=False)]) + "\n"
 
 
 def change_text(setup: Setup, change: Change, remarks: bool = False) -> str:
@@ -90,7 +97,8 @@ def cell_text(cell: Cell, like: str = "") -> str:
     if isinstance(cell, str):
         return string_text(cell, like)
     if isinstance(cell, tuple):
-        return f"[{', '.join(number_text(number) for number in cell)}]"
+        texts = (string_text(n) if isinstance(n, str) else number_text(n) for n in cell)
+        return f"[{', '.join(texts)}]"
     return number_text(cell, "1" if isinstance(cell, int) else like)
 
 
@@ -105,7 +113,8 @@ def group_text(cells: Cells) -> str:
         return cell_text(cells[()])
     if () in cells:
         extras = {path: cell for path, cell in cells.items() if path}
-        return inline_table({("at",): cells[()], **extras})
+        value_name = "at" if isinstance(cells[()], tuple) else "is"
+        return inline_table({(value_name,): cells[()], **extras})
     if isinstance(next(iter(cells))[0], int):
         return leaves_text(cells)
     high = one_number(cells)
@@ -136,6 +145,8 @@ def table_of(path: Path) -> Path:
     for length in range(len(path), 0, -1):
         if _names(path[:length]) in BY_PLACE:
             return path[: length - 1]
+    if path[:1] == ("marks",):
+        return path[:1]
     return path[:2] if path[1:2] == ("limits",) else path[:-1]
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Final, Literal
 
 from app.document.address import is_right, key_of, left_of
+from app.document.edits import tapes_without
 from app.document.model import FrozenMap, Setup, Value, frozen
 from app.document.point_names import point_title
 from app.entry.typed import Draft
@@ -146,6 +147,7 @@ def needed_part(draft: Draft, setup: Setup) -> Setup:
     return setup.having(
         evidence=frozen(setup.readings).without(*foreign_keys),
         within=frozen(setup.within).without(*foreign_keys),
+        tapes=tapes_without(setup, *foreign_keys),
         point_notes=frozen(setup.point_notes).without(*foreign_keys),
     )
 

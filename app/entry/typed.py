@@ -8,7 +8,7 @@ from typing import Final, cast
 
 from app.document.address import is_right
 from app.document.bounds import bound_words
-from app.document.edits import clean_text, remove_evidence
+from app.document.edits import clean_text, remove_evidence, tapes_without, untold_ends
 from app.document.entries import EntryError, parse_value
 from app.document.heights import heights_in_reach
 from app.document.keys import KEYS, is_point, kind_of
@@ -145,7 +145,13 @@ class _Resolver:
         for point in filter(is_point, points):
             self._note(point, notes)
             self._within(point, within)
-        setup = setup.having(point_notes=FrozenMap(notes), within=FrozenMap(within))
+        setup = setup.having(
+            point_notes=FrozenMap(notes),
+            within=FrozenMap(within),
+            tapes=tapes_without(setup, *(self.setup.readings.keys() - self.values.keys())),
+        )
+        for point in untold_ends(setup):
+            self.errors[f"{point}.within"] = "A tape ends here: say how well it was measured."
         return Resolved(heights_in_reach(setup), self.errors)
 
     def _number(self, name: str, key: Key) -> None:

@@ -51,7 +51,7 @@ CASES = [
     ),
     ("[105.0, 372.0, 585.0]", "[105.0, nan, 585.0]", "upper_front, number 2", "nan", "in mm"),
     ("[105.0, 372.0, 585.0]", "{ within = 1.0 }", "upper_front.at", "missing", "at = [x, y, z]"),
-    ("within = 1.0, note", "within = 0, note", "upper_ball.within", "0", "more than 0"),
+    ("within = 1.0, note", "within = -1, note", "upper_ball.within", "-1", "at least 0"),
     ("within = 1.0, note", "withn = 1.0, note", "upper_ball.withn", "not known", "within?"),
     ("[front.travel]", "[front.travels]", "front.travels", "not known", "Did you mean travel?"),
     ("[front.travel]", "[fornt.travel]", "fornt", "not known", "Did you mean front?"),

@@ -1,6 +1,7 @@
 """The page that documents the file format says what the program does."""
 
 import re
+from math import radians
 
 import pytest
 
@@ -27,9 +28,13 @@ def test_there_is_one_example_of_each_kind_of_suspension() -> None:
 
 def test_fragments_are_of_the_format_too() -> None:
     points = re.findall(r"^```toml\n(\[front.*?)^```$", TEXT, re.M | re.S)
-    assert len(points) == 2
+    assert len(points) == 3
     head, tail = COIL.split("[front.limits]")
-    parse(head + points[1] + tail[tail.index("[[change]]") :], limit_kinds=LIMIT_KINDS)
+    parse(head + points[2] + tail[tail.index("[[change]]") :], limit_kinds=LIMIT_KINDS)
+    with_within = re.sub(r"^camber = -0\.5$", points[1].split("\n")[1], COIL, flags=re.M)
+    assert parse(with_within).within["front.camber"] == pytest.approx(radians(0.1))
+    taped = re.findall(r"^```toml\n(\[marks.*?)^```$", TEXT, re.M | re.S)[0]
+    assert len(parse(COIL.replace("[[change]]", f"{taped}[[change]]", 1)).tapes) == 1
 
 
 @pytest.mark.parametrize(

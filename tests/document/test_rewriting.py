@@ -184,8 +184,8 @@ def test_leaves_change_in_place_and_as_lists() -> None:
 def test_leaves_in_tables_of_their_own() -> None:
     start, end = LEAF.index("leaf = ["), LEAF.index("[rear.axle]")
     blocks = "".join(
-        f"[[rear.pack.leaf]]  # no {i}\nthickness = {t}\nfront = 500.0\nrear = 500.0\n\n"
-        for i, t in enumerate((6.5, 6.0, 5.5))
+        f"[[rear.pack.leaf]]  # no {i}\nthickness = {t}\nfront = {half}\nrear = {half}\n\n"
+        for i, (t, half) in enumerate(((6.5, 500.0), (6.0, 501.0), (5.5, 502.0)))
     )
     text = LEAF[:start] + "\n" + blocks + LEAF[end:]
     setup = read(text)
@@ -194,8 +194,8 @@ def test_leaves_in_tables_of_their_own() -> None:
     assert [line for line in differences(text, after) if line[1:]] == [
         "-[[rear.pack.leaf]]  # no 1",
         "-thickness = 6.0",
-        "-front = 500.0",
-        "-rear = 500.0",
+        "-front = 501.0",
+        "-rear = 501.0",
     ]
     added = setup_edits.set_evidence(
         setup, "rear.pack.leaf", (*leaves, Leaf(5.0, 300.0, 300.0, True))

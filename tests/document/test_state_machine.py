@@ -17,7 +17,7 @@ from app.document import edits, files, writer
 from app.document.heights import height_range
 from app.document.history import History
 from app.document.keys import ALL_KEYS, KEYS, is_needed
-from app.document.model import AS_MEASURED, SETTLES, Change, Leaf, Limit, Setup
+from app.document.model import AS_MEASURED, SETTLES, Change, Leaf, Limit, Setup, Tape
 from app.document.quantities import QUANTITIES
 from app.document.same import same_setup
 from tests.document.examples import EXAMPLES, LIMIT_KINDS
@@ -156,8 +156,27 @@ class Document(RuleBasedStateMachine):
     def measure_a_point(self, pick: int, point, within, note: str) -> None:  # type: ignore[no-untyped-def]
         key = self.points()[pick % len(self.points())]
         self.do(lambda s: setup_edits.set_evidence(s, key, point))
-        self.do(lambda s: setup_edits.set_within(s, key, within))
+        if not any(key in tape.between for tape in self.setup_now.tapes):
+            self.do(lambda s: edits.set_within(s, key, within))
         self.do(lambda s: edits.set_point_note(s, key, note))
+
+    @rule(pick=st.integers(0, 99), other=st.integers(0, 98), length=POSITIVE, note=TEXT)
+    def tape(self, pick: int, other: int, length: float, note: str) -> None:
+        points = self.points()
+        first = points[pick % len(points)]
+        second = [key for key in points if key != first][other % (len(points) - 1)]
+        tape = Tape((first, second), length, length / 100.0, note)
+        for key in (first, second):
+            self.do(lambda s, key=key: edits.set_within(s, key, (1.0, 1.0, 3.0)))
+        self.do(lambda s: edits.set_tapes(s, (*s.tapes, tape)))
+
+    @rule(pick=st.integers(0, 9), note=TEXT, gone=st.booleans())
+    def tape_again(self, pick: int, note: str, gone: bool) -> None:
+        tapes = self.setup_now.tapes
+        if tapes:
+            at = pick % len(tapes)
+            new = () if gone else (replace(tapes[at], note=note),)
+            self.do(lambda s: edits.set_tapes(s, (*tapes[:at], *new, *tapes[at + 1 :])))
 
     @rule(pick=st.integers(0, 99))
     def forget_a_measurement(self, pick: int) -> None:

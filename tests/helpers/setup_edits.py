@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from app.document import edits
-from app.document.heights import heights_in_reach
 from app.document.keys import KEYS
-from app.document.model import Setup, Units, Value, Vec, frozen
+from app.document.model import Setup, Units, Value, Vec, Within
 
 
 def move_point(setup: Setup, index: int, key: str, delta: Vec) -> Setup:
@@ -19,21 +16,19 @@ def set_evidence(setup: Setup, key: str, value: Value) -> Setup:
     """Return the setup with a measured value entered or corrected, as the guide hands it over."""
     if key not in KEYS:
         raise edits.EditError(f"There is no value named {key}.")
-    corrected = replace(setup, evidence=frozen(setup.evidence).having(key, value))
-    return heights_in_reach(corrected)
+    return edits.correct_reading(setup, key, value)
 
 
-def set_within(setup: Setup, key: str, within: float | None) -> Setup:
+def set_within(setup: Setup, key: str, within: Within | None) -> Setup:
     """Return the setup with the uncertainty a point was measured with, ± mm."""
-    held = frozen(setup.within)
-    return replace(setup, within=held.without(key) if within is None else held.having(key, within))
+    return edits.set_within(setup, key, within)
 
 
 def set_notes(setup: Setup, notes: str) -> Setup:
     """Return the setup with other notes."""
-    return replace(setup, notes=edits.clean_text(notes))
+    return setup.having(notes=edits.clean_text(notes))
 
 
 def set_units(setup: Setup, units: Units) -> Setup:
     """Return the setup shown and saved in other units; no value changes."""
-    return replace(setup, units=units)
+    return setup.having(units=units)
