@@ -55,6 +55,7 @@ KEYS: Final = (
             ("Ctrl+N, Ctrl+O", "measure a new car, open one"),
             ("Ctrl+S, Ctrl+Shift+S", "save, save as"),
             ("Ctrl+E, Ctrl+P", "setup sheet as PDF, on paper"),
+            ("Ctrl+I", "title, customer, dates, hole size, remarks and notes for the sheet"),
             ("Ctrl+T", "drill template at full size, as PDF or DXF"),
             ("F1, Shift+F1, Ctrl+Q", "the user guide, this list, quit"),
         ),

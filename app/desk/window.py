@@ -345,6 +345,12 @@ class Window(QMainWindow):
 
         show_steps(self.session, self)
 
+    def show_details(self) -> None:
+        """Ask for what the sheet says beside figures."""
+        from app.desk.car_details import CarDetails
+
+        CarDetails(self.session, self).exec()
+
     def show_guide(self) -> None:
         """Show the user guide and what else is written on the program."""
         from app.desk.guide_window import show_guide

@@ -266,6 +266,23 @@ def set_limit(setup: Setup, key: str, limit: Limit | None) -> Setup:
     return setup.having(limits=held.without(key) if limit is None else held.having(key, limit))
 
 
+def set_details(setup: Setup, title: str, notes: str, values: Mapping[str, Value | None]) -> Setup:
+    """Return the setup with another title, notes, and values that the sheet prints; None is none.
+
+    Raises
+    ------
+    EditError
+        A tape ends at a point that nothing says the uncertainty of any more.
+    """
+    readings = {**setup.readings, **values}
+    given = FrozenMap({key: value for key, value in readings.items() if value is not None})
+    detailed = setup.having(title=one_line(title), notes=clean_text(notes), evidence=given)
+    if untold_ends(detailed):
+        title = KEYS["sheet.measured_within"].title
+        raise EditError(f"Tapes end at points that need it: keep “{title}”.")
+    return detailed
+
+
 def set_title(setup: Setup, title: str) -> Setup:
     """Return the setup with another title."""
     return setup.having(title=one_line(title))
