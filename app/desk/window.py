@@ -351,6 +351,12 @@ class Window(QMainWindow):
 
         CarDetails(self.session, self).exec()
 
+    def take_list(self) -> None:
+        """Ask for a list of points that somebody else measured, and how it lies over the car."""
+        from app.desk.point_list import take_list
+
+        take_list(self)
+
     def show_guide(self) -> None:
         """Show the user guide and what else is written on the program."""
         from app.desk.guide_window import show_guide
