@@ -16,12 +16,23 @@ from app.document.schema import ENDS
 from app.shop.extras import EXTRAS, Extra
 from geometry.dataclass import dataclass
 
-Command = Literal["open", "report", "curves", "bands", "drawing", "sheet", "template", "check"]
+Command = Literal[
+    "open", "report", "curves", "bands", "drawing", "sheet", "template", "import", "check"
+]
 Over = Literal["travel", "roll", "steer"]
 Paper = Literal["a4", "letter"]
 Side = Literal["left", "right"]
 
-COMMANDS: Final = ("report", "curves", "bands", "drawing", "sheet", "template", "check")
+COMMANDS: Final = (
+    "report",
+    "curves",
+    "bands",
+    "drawing",
+    "sheet",
+    "template",
+    "import",
+    "check",
+)
 VIEWS: Final = ("all", "front", "side", "top")
 PICTURES: Final = (".pdf", ".svg", ".png")  # endings of a drawing's file, and of curves drawn
 MOST_POSES: Final = 2000
@@ -41,6 +52,8 @@ commands:
                             the setup sheet for the shop
   wishboard template FILE -o FILE.pdf or FILE.dxf
                             holes to drill anew, old and new, at full size
+  wishboard import FILE LIST.csv --datum POINT POINT POINT
+                            points that somebody else measured, laid over these
   wishboard check FILE      say what is wrong with a file
 
 `wishboard COMMAND --help` says more. A file that is named like a command: ./report
@@ -71,6 +84,10 @@ class Call:
     side: Side | None = None
     without: tuple[Extra, ...] = ()
     view: str = "all"
+    list_file: Path | None = None
+    datum: tuple[str, ...] = ()
+    names: tuple[str, ...] = ()
+    unit: str = "mm"
 
 
 class _Parser(argparse.ArgumentParser):
@@ -124,10 +141,14 @@ def _parser(command: str) -> _Parser:
         "sheet": "The setup sheet for the shop, as PDF.",
         "template": "The holes that changes that are on move, old and new, at full size: as PDF, "
         "over several sheets where larger than the paper, or as DXF in mm.",
+        "import": "Points that somebody else measured (name, x, y, z, ±, in axes of their own), "
+        "turned and shifted as a whole onto datum points of the car, and taken over as measured.",
         "check": "Say what is wrong with a setup file. Exit status 0: nothing, 1: something.",
     }
     parser = _Parser(prog=f"{NAME} {command}", description=about[command])
     parser.add_argument("file", metavar="FILE", type=Path, help="a setup file")
+    if command == "import":
+        _add_list(parser)
     if command == "curves":  # the file first: --at takes all that follows it
         parser.usage = (
             f"{NAME} curves FILE [--axle {{{','.join(ENDS)}}}] [--over {{travel,roll,steer}}] "
@@ -139,7 +160,7 @@ def _parser(command: str) -> _Parser:
             f"{NAME} bands FILE [--axle {{{','.join(ENDS)}}}] [--over {{travel,roll,steer}}] "
             "[--at V [V ...]] [--steer V] [--samples N] [--json] [-o FILE.csv]"
         )
-    if command in ("report", "curves", "bands"):
+    if command in ("report", "curves", "bands", "import"):
         parser.add_argument("--json", action="store_true", help="machine-readable, mm and degrees")
     if command in _WHICH:
         parser.add_argument("--axle", choices=ENDS, help=_WHICH[command])
@@ -176,6 +197,34 @@ def _parser(command: str) -> _Parser:
         )
         parser.add_argument("--side", choices=("left", "right"), help="only this side of the car")
     return parser
+
+
+def _add_list(parser: _Parser) -> None:
+    parser.usage = (
+        f"{NAME} import FILE LIST.csv --datum POINT POINT POINT [POINT ...] "
+        "[--name LISTED=POINT ...] [--unit {mm,cm,m,in}] [--json] [-o NEW.toml]"
+    )
+    parser.add_argument("list_file", metavar="LIST.csv", type=Path, help="a list of points")
+    parser.add_argument(
+        "--datum",
+        metavar="POINT",
+        nargs="+",
+        required=True,
+        help="three or more points or marks of the car that the list has too: front.lower_front, "
+        "mark.A; they stay as they are",
+    )
+    parser.add_argument(
+        "--name",
+        metavar="LISTED=POINT",
+        dest="names",
+        nargs="+",
+        default=(),
+        help="what a point of the list is, where its name doesn't say so: P12=front.upper_ball",
+    )
+    parser.add_argument(
+        "--unit", choices=("mm", "cm", "m", "in"), default="mm", help="of a list that names none"
+    )
+    parser.add_argument("-o", "--output", metavar="NEW.toml", type=Path, help="the car with them")
 
 
 def _add_sweep(parser: _Parser) -> None:
@@ -226,6 +275,9 @@ def _checked(arguments: argparse.Namespace, command: Command) -> Call:
         raise Refused(f"--samples takes 0, or 40 to {MOST_SAMPLES}; {samples} came.", WRONG_CALL)
     if "without" in values:
         values["without"] = tuple(values["without"])
+    for name in ("without", "datum", "names"):
+        if name in values:
+            values[name] = tuple(values[name])
     call = Call(command, **values)
     if call.axle is not None and (call.over == "steer" or call.steer):
         from app.systems.every import BY_KEY  # loaded only where it is asked for

@@ -63,6 +63,7 @@ def _run(call: Call, open_board: OpenBoard) -> int:
         "drawing": _drawing,
         "sheet": _sheet,
         "template": _template,
+        "import": _import,
         "check": _check,
     }
     return commands[call.command](call, call.file)
@@ -163,6 +164,13 @@ def _template(call: Call, path: Path) -> int:
     setup = load(path)
     solve(setup, path)  # holes of a car that can't be built aren't drilled
     write_text(write_template_file(setup, call, call.output, path.name), sys.stderr)
+    return 0
+
+
+def _import(call: Call, path: Path) -> int:
+    from app.cli.point_list import import_points
+
+    import_points(call, path)
     return 0
 
 

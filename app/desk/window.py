@@ -351,6 +351,26 @@ class Window(QMainWindow):
 
         CarDetails(self.session, self).exec()
 
+    def take_readings(self) -> None:
+        """Ask for what gauges read, and work it into what was measured."""
+        from app.document.as_read import ways_of
+        from app.entry.as_read import ReadingsDialog
+
+        setup = self.session.history.value
+        ReadingsDialog(setup, self.session.units, ways_of(setup), self.session.commit, self).exec()
+
+    def take_floor(self) -> None:
+        """Ask for three places of floor or frame, and turn the points by them."""
+        from app.desk.levelling import LevellingDialog
+
+        LevellingDialog(self.session, self).exec()
+
+    def take_list(self) -> None:
+        """Ask for a list of points that somebody else measured, and how it lies over the car."""
+        from app.desk.point_list import take_list
+
+        take_list(self)
+
     def show_guide(self) -> None:
         """Show the user guide and what else is written on the program."""
         from app.desk.guide_window import show_guide

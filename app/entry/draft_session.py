@@ -12,7 +12,7 @@ from app.document.address import left_of
 from app.document.edits import set_title
 from app.document.entries import EntryError, parse_value
 from app.document.keys import KEYS, is_needed, is_point, kind_of, missing_keys
-from app.document.model import Setup, Units, Vec, widest
+from app.document.model import Setup, Units, Vec, frozen, widest
 from app.document.plausible import WITHIN, Question, questions
 from app.entry.steps import GUIDED, Step, needed_part, steps_of
 from app.entry.typed import (
@@ -161,6 +161,21 @@ class DraftSession(QObject):
     def leave(self, name: str) -> None:
         """Note that a field was left, so that it may be judged."""
         self.left.add(name)
+        self.settled.emit()
+
+    def take_over(self, setup: Setup, *_: object) -> None:
+        """Take values that were worked out of readings; what was typed for them gives way."""
+        before = self.draft.before
+        keys = {k for k, v in setup.readings.items() if self._setup.readings.get(k) != v}
+        typed = frozen(self.draft.readings).without(*keys & self.draft.readings.keys())
+        given = frozen(before.readings)
+        within = frozen(before.within)
+        for key in keys:
+            given = given.having(key, setup.readings[key])
+            if key in setup.within:
+                within = within.having(key, setup.within[key])
+        after = before.having(evidence=given, within=within, notes=setup.notes)
+        self._replace(replace(self.draft, before=after, readings=typed))
         self.settled.emit()
 
     def keep(self, question: Question) -> None:

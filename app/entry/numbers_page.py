@@ -2,16 +2,23 @@
 
 from __future__ import annotations
 
+from functools import partial
+
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QGridLayout, QLabel, QWidget
 
+from app.document.as_read import AsRead, ways_for
 from app.document.keys import KEYS, is_needed, kind_of
+from app.document.plain_text import lower_first
 from app.document.plausible import Question, told
 from app.document.units import unit_of
+from app.entry.as_read import ReadingsDialog
 from app.entry.draft_session import DraftSession
 from app.entry.lessons import PAGES
 from app.entry.needs import purposes
 from app.entry.page import Page
-from app.entry.pieces import label, relook
+from app.entry.pieces import label, relook, small_button
+from app.qt.tips import tip
 
 
 class NumbersPage(Page):
@@ -46,6 +53,27 @@ class NumbersPage(Page):
             for column, widget in enumerate((title, line, unit, words)):
                 grid.addWidget(widget, row, column)
         self.body.addLayout(grid)
+        self._add_ways(fields)
+
+    def _add_ways(self, fields: tuple[str, ...]) -> None:
+        """Offer to work values out of what a gauge reads."""
+        self.extra: list[QWidget] = []
+        if ways := ways_for(fields):
+            button = small_button("As it was read …")
+            button.setToolTip(tip(", ".join(lower_first(way.title) for way in ways)))
+            button.clicked.connect(partial(self._ask_readings, ways))
+            self.extra.append(button)
+            self.body.addWidget(button, 0, Qt.AlignmentFlag.AlignLeft)
+
+    def _ask_readings(self, ways: tuple[AsRead, ...], *_: object) -> None:
+        sitting = self.sitting
+        ReadingsDialog(sitting.setup, sitting.units, ways, sitting.take_over, self).exec()
+        for line in self.lines:
+            line.reread()
+
+    def tab_widgets(self) -> list[QWidget]:
+        """Return the fields, then the way to readings, then the questions."""
+        return [*self.lines, *self.extra, *self.answers]
 
     def _refresh(self) -> None:
         values = self.sitting.setup.readings

@@ -19,6 +19,7 @@ from app.document.plain_text import one_line, printable
 from app.qt.border import fenced
 
 SETUP_FILES: Final = "Setups (*.toml);;All files (*)"
+LIST_FILES: Final = "Lists of points (*.csv *.txt);;All files (*)"
 LONGEST: Final = 80  # characters of a title in a question
 _ENDING: Final = re.compile(r"\.[A-Za-z][A-Za-z0-9]*")  # "Tern 1.6" is a name without one
 _KIND: Final = re.compile(r"\*(\.\w+)")
@@ -51,6 +52,12 @@ class Dialogs:
     def file_to_open(self, folder: Path) -> Path | None:
         """Ask for a setup to open."""
         name, _ = QFileDialog.getOpenFileName(self.parent, "Open setup", str(folder), SETUP_FILES)
+        return Path(name) if name else None
+
+    def list_to_open(self, folder: Path) -> Path | None:
+        """Ask for a list of points."""
+        title = "Points from a list"
+        name, _ = QFileDialog.getOpenFileName(self.parent, title, str(folder), LIST_FILES)
         return Path(name) if name else None
 
     def file_to_save(self, title: str, suggestion: Path, kinds: str) -> Path | None:

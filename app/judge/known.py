@@ -63,10 +63,6 @@ class Knowledge:
         """Standard uncertainty of each parameter, shape (p,)."""
         return np.asarray(np.sqrt((self.factor**2).sum(axis=1)))
 
-    def covariance(self) -> Array:
-        """Return the parameters' covariance, (p, p)."""
-        return np.asarray(self.factor @ self.factor.T)
-
 
 def knowledge(setup: Setup, is_read: Callable[[str], bool]) -> Knowledge:
     """Return how well the numbers are known that are read under keys of this kind."""

@@ -100,7 +100,10 @@ def test_the_usage_is_in_an_order_that_works():
         ("template car.toml -o t.dxf --side both", "both"),
         ("report", "arguments are required: FILE"),
         ("reprot car.toml", "Did you mean report"),
-        ("frobnicate car.toml", "There are report, curves, drawing, sheet, template, check"),
+        (
+            "frobnicate car.toml",
+            "There are report, curves, bands, drawing, sheet, template, import, check",
+        ),
         ("car.toml other.toml", "opens one file"),
         ("--jsn", "Unrecognized arguments: --jsn"),
         ("curves car.toml --at", "--at: expected at least one argument"),

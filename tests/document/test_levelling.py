@@ -1,0 +1,65 @@
+"""A car measured over a bad floor, or from a raked frame, is laid back onto its tyres."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from scipy.spatial.transform import Rotation
+
+from app.document.keys import is_point
+from app.document.levelling import levelled, levelled_words, with_levelled
+from app.document.model import FrozenMap
+from app.document.rewriting import rewritten
+from tests.document.examples import COIL
+from tests.helpers.entering import sample
+from tests.helpers.reading import parse
+
+HEIGHTS = (0.0, 0.0, 0.0)
+
+
+def tilted(setup, turn: Rotation, rise: float):
+    """Return a car as it would be measured in axes that a library tilts about its wheel centre."""
+    wheel = np.array([0.0, 0.0, setup.readings["front.wheel_centre"][2]])
+    readings = dict(setup.readings)
+    for key in filter(is_point, readings):
+        place = turn.inv().apply(np.subtract(readings[key], wheel)) + wheel + [0.0, 0.0, rise]
+        readings[key] = tuple(place.tolist())
+    pads = [(620.0, 690.0, 0.0), (0.0, -690.0, 0.0), (-2600.0, 0.0, 0.0)]
+    seen = [tuple(turn.inv().apply(np.subtract(p, wheel)) + wheel + [0, 0, rise]) for p in pads]
+    return setup.having(evidence=FrozenMap(readings)), seen
+
+
+@pytest.mark.parametrize("name", ["small_saloon", "hillclimb_special"])
+def test_a_tilted_car_comes_back(name: str) -> None:
+    setup = sample(name)
+    measured, pads = tilted(setup, Rotation.from_rotvec([0.6, -1.4, 0.0], degrees=True), 21.0)
+    result = levelled(measured, pads, HEIGHTS, ("front", "rear"))
+    assert result is not None
+    keys = list(result.places)
+    back = np.array([result.places[key] for key in keys])
+    true = np.array([setup.readings[key] for key in keys])
+    assert back[:, 2] == pytest.approx(true[:, 2], abs=0.002)
+    from_first = (back - back[0]) - (true - true[0])
+    assert np.abs(from_first).max() < 0.003
+    wheel = keys.index("front.wheel_centre")
+    assert back[wheel, 0] == pytest.approx(measured.readings["front.wheel_centre"][0], abs=0.001)
+
+
+def test_only_the_chosen_end_is_turned_and_it_is_kept_with_a_note() -> None:
+    setup = parse(COIL)
+    pads = [(0.0, 600.0, 4.0), (0.0, -600.0, 4.0), (-1000.0, 0.0, -6.0)]
+    result = levelled(setup, pads, HEIGHTS, ("front",))
+    assert result is not None
+    assert levelled(setup, pads, HEIGHTS, ("rear",)) is None
+    after = with_levelled(setup, result)
+    assert after.evidence["front.wheel_centre"][0] == setup.evidence["front.wheel_centre"][0]
+    words = levelled_words(setup, result, "mm")
+    assert words.startswith("What was measured as level lies 0.57° down ahead")
+    again = parse(rewritten(COIL, setup, after))
+    assert again.readings == after.readings
+    assert again.notes.rstrip().endswith(words)
+
+
+def test_three_places_in_a_line_fix_no_floor() -> None:
+    setup = parse(COIL)
+    assert levelled(setup, [(0, 0, 0), (1, 1, 0), (2, 2, 0)], HEIGHTS, ("front",)) is None
