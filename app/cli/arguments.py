@@ -273,8 +273,6 @@ def _checked(arguments: argparse.Namespace, command: Command) -> Call:
     samples = values.get("samples", 0)
     if samples and not 40 <= samples <= MOST_SAMPLES:
         raise Refused(f"--samples takes 0, or 40 to {MOST_SAMPLES}; {samples} came.", WRONG_CALL)
-    if "without" in values:
-        values["without"] = tuple(values["without"])
     for name in ("without", "datum", "names"):
         if name in values:
             values[name] = tuple(values[name])

@@ -13,10 +13,12 @@ from app.document.files import read_setup
 from app.document.model import Change, FrozenMap, Limit, Setup
 from app.document.samples import sample_paths
 from app.judge.again import measure_again
-from app.judge.bands import Asked, Bands, bands_of, cars_of, errors_of, measured_off
+from app.judge.bands import Bands, bands_of
+from app.judge.cars import Asked, cars_of, errors_of, measured_off
 from app.judge.drilling import holes_within
 from app.judge.kept import Chances
 from app.judge.known import Parameter, knowledge, measured_again
+from app.judge.pausing import go_on
 from app.systems.every import LIMIT_KINDS, given_systems
 from app.systems.front.system import FRONT
 from tests.helpers.front_setups import front_setup
@@ -92,7 +94,7 @@ def test_the_true_result_lies_in_its_band_in_93_to_97_of_100_cars() -> None:
         (true,) = measured_again(base, parameters, anywhere)
         errors = random.normal(0.0, 0.75, (50, len(parameters)))
         measured = list(measured_again(true, parameters, errors))
-        cars = cars_of(FRONT.study(true), [true, *measured], TOLD, {})
+        cars = cars_of(FRONT.study(true), [true, *measured], TOLD, REST, go_on)
         bands = of_front(measured[0])
         for car, key in inside:
             rows = {

@@ -1,0 +1,149 @@
+"""Keeps the bands of what is shown up to date, from a process that works beside the window."""
+
+from __future__ import annotations
+
+import atexit
+import multiprocessing
+from multiprocessing.connection import Connection
+from multiprocessing.process import BaseProcess
+from typing import Final
+
+from PySide6.QtCore import QObject, QTimer
+
+from app.document.model import Setup
+from app.judge.worker import Job, Reply, serve
+from app.session.session import Session
+from app.systems.banded import QUICK, WHOLE, StudyBands
+
+LOOK: Final = 8  # ms between two looks for an answer
+REST: Final = 250  # ms of quiet after which more than the quick bands is worked out
+
+
+class Helper:
+    """The process that works out bands; it is started by the first job, and serves one window.
+
+    It ends with the window's own process, however that ends.
+    """
+
+    def __init__(self) -> None:
+        self._link: Connection | None = None
+        self._process: BaseProcess | None = None
+
+    def send(self, job: Job) -> None:
+        """Hand over a job; the one before is broken off."""
+        link = self._link or self._start()
+        try:
+            link.send(job)
+        except OSError:  # it was ended from outside
+            self.end()
+            self._start().send(job)
+
+    def replies(self) -> list[Reply]:
+        """Return what has come since."""
+        came: list[Reply] = []
+        try:
+            while self._link is not None and self._link.poll():
+                came.append(self._link.recv())
+        except (EOFError, OSError):  # it was ended from outside: the next job starts another
+            self.end()
+        return came
+
+    def end(self) -> None:
+        """End the process."""
+        if self._link is not None and self._process is not None:
+            self._link.close()
+            self._process.join(0.2)
+            if self._process.is_alive():
+                self._process.terminate()
+                self._process.join(1.0)
+        self._link, self._process = None, None
+
+    def _start(self) -> Connection:
+        spawn = multiprocessing.get_context("spawn")
+        self._link, theirs = spawn.Pipe()
+        self._process = spawn.Process(target=serve, args=(theirs,), daemon=True)
+        self._process.start()
+        theirs.close()
+        return self._link
+
+
+_HELPER: Final = Helper()
+atexit.register(_HELPER.end)
+
+
+class BandKeeper(QObject):
+    """Asks for bands as the study changes, and hands them to the session.
+
+    During a drag quick bands follow the hand one after the other; at rest the others come, each
+    in its turn. `measuring` tells whether anything is on its way.
+    """
+
+    def __init__(self, session: Session, helper: Helper = _HELPER) -> None:
+        super().__init__(session)
+        self.session, self.helper = session, helper
+        self.number = 0
+        self._asked: Job | None = None
+        self._look = QTimer(self, interval=LOOK)
+        self._look.timeout.connect(self._take)
+        self._rest = QTimer(self, singleShot=True, interval=REST)
+        self._rest.timeout.connect(self._ask_for_all)
+        session.study_changed.connect(self._follow)
+        session.study_completed.connect(self._rest.start)
+        self._rest.start()
+
+    @property
+    def measuring(self) -> bool:
+        """Whether bands are on their way."""
+        return self._asked is not None or self._rest.isActive()
+
+    def _follow(self) -> None:
+        """Ask for quick bands of the study shown, once those before have come."""
+        bands = self.session.face.bands
+        if self.session.preview_setup is None:
+            self._rest.start()
+        elif bands is not None and (self._asked is None or self._asked.level != QUICK):
+            self._ask(QUICK)
+
+    def _ask_for_all(self) -> None:
+        """Ask for all bands of a car that they haven't come of, or take those away that it had."""
+        session, face = self.session, self.session.face
+        if session.preview_setup is not None or session.study is None or session.problem:
+            return
+        setup, asked = session.setup, self._asked
+        if not is_known(setup):
+            if face.bands is not None:
+                session.take_bands(setup, None)
+        elif face.bands_of != setup and not (asked and asked[1:] == self._job(WHOLE)[1:]):
+            self._ask(WHOLE)
+
+    def _job(self, level: int) -> Job:
+        return Job(self.number + 1, self.session.setup, self.session.system.key, level)
+
+    def _ask(self, level: int) -> None:
+        self._asked = self._job(level)
+        self.number = self._asked.number
+        self.helper.send(self._asked)
+        self._look.start()
+
+    def _take(self) -> None:
+        """Take what has come; a drag that has gone on asks again."""
+        for reply in self.helper.replies():
+            asked = self._asked
+            if asked is None or reply.number != asked.number:
+                continue
+            if reply.bands is not None:
+                self._hand_over(asked, reply.bands)
+            else:
+                self._asked = None
+                self._look.stop()
+                if self.session.preview_setup not in (None, asked.setup):
+                    self._ask(QUICK)
+
+    def _hand_over(self, asked: Job, bands: StudyBands) -> None:
+        if asked.system == self.session.system.key:
+            self.session.take_bands(asked.setup, bands)
+
+
+def is_known(setup: Setup) -> bool:
+    """Tell whether a setup says of any reading how well it is known."""
+    return bool(setup.within) or "sheet.measured_within" in setup.readings
