@@ -8,6 +8,7 @@ from typing import Any, Final
 
 from app.document.units import format_value, number_of
 from app.judge.balance import Balance, balances
+from app.judge.unsure import unsure_sentences
 from app.systems.answers import Study
 from app.systems.sentence import Sentence, Severity
 from app.systems.sentences import by_weight, weighed_sentences
@@ -26,7 +27,7 @@ def all_sentences(
     """
     own = weighed_sentences(study, decimal)
     whole = _of_car(car, decimal) if study.system.key == _first_with_work(car) else ()
-    return by_weight([*own, *whole])
+    return by_weight([*own, *whole, *unsure_sentences(study, decimal)])
 
 
 def _first_with_work(car: Sequence[Study[Any]]) -> str:

@@ -5,15 +5,16 @@ from __future__ import annotations
 import os
 import signal
 from collections.abc import Callable
-from multiprocessing.connection import Connection
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from app.document.model import Setup
-from app.judge.banded import study_bands
 from app.judge.pausing import BrokenOff
 from app.systems.banded import StudyBands
 from app.systems.every import BY_KEY
 from geometry.errors import GeometryError
+
+if TYPE_CHECKING:
+    from multiprocessing.connection import Connection
 
 _NICER = 5  # than the window, so that a frame comes first
 
@@ -50,6 +51,8 @@ def serve(link: Connection) -> None:
 
 def answer(job: Job, send: Callable[[Any], None], pause: Callable[[], None]) -> None:
     """Send the bands of a job part by part, then that there are no more."""
+    from app.judge.banded import study_bands  # the window loads none of it
+
     try:
         study = BY_KEY[job.system].study(job.setup)
         for bands in study_bands(study, job.level, pause):

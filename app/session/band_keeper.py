@@ -3,10 +3,7 @@
 from __future__ import annotations
 
 import atexit
-import multiprocessing
-from multiprocessing.connection import Connection
-from multiprocessing.process import BaseProcess
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import QObject, QTimer
 
@@ -14,6 +11,10 @@ from app.document.model import Setup
 from app.judge.worker import Job, Reply, serve
 from app.session.session import Session
 from app.systems.banded import QUICK, WHOLE, StudyBands
+
+if TYPE_CHECKING:
+    from multiprocessing.connection import Connection
+    from multiprocessing.process import BaseProcess
 
 LOOK: Final = 8  # ms between two looks for an answer
 REST: Final = 250  # ms of quiet after which more than the quick bands is worked out
@@ -59,6 +60,8 @@ class Helper:
         self._link, self._process = None, None
 
     def _start(self) -> Connection:
+        import multiprocessing  # a start has no time for it
+
         spawn = multiprocessing.get_context("spawn")
         self._link, theirs = spawn.Pipe()
         self._process = spawn.Process(target=serve, args=(theirs,), daemon=True)
