@@ -162,8 +162,8 @@ def _template(call: Call, path: Path) -> int:
 
     assert call.output is not None  # the parser asks for it
     setup = load(path)
-    solve(setup, path)  # holes of a car that can't be built aren't drilled
-    write_text(write_template_file(setup, call, call.output, path.name), sys.stderr)
+    ends = solve(setup, path)  # holes of a car that can't be built aren't drilled
+    write_text(write_template_file(ends, setup, call, call.output, path.name), sys.stderr)
     return 0
 
 

@@ -33,18 +33,23 @@ _PLACES: Final = 21  # of a curve that have a band
 _FEWER: Final = 9  # where whole cars are sampled
 
 
-def with_bands(study: Study[Any], level: int = WHOLE) -> Study[Any]:
-    """Return a study with its bands, the same where nothing says how well it is known."""
+def with_bands(study: Study[Any]) -> Study[Any]:
+    """Return a study with what paper shows of its bands; the same where nobody knows them."""
     bands: StudyBands | None = None
-    for each in study_bands(study, level):
+    for each in study_bands(study, WHOLE, drivers=("travel",)):
         bands = each if bands is None else bands.newer(each)
     return study if bands is None else replace(study, bands=bands)
 
 
 def study_bands(
-    study: Study[Any], level: int = WHOLE, pause: Pause = go_on
+    study: Study[Any],
+    level: int = WHOLE,
+    pause: Pause = go_on,
+    drivers: Collection[Driver] | None = None,
 ) -> Iterator[StudyBands]:
     """Yield a study's bands: none where nothing says how well it is known; more with each level.
+
+    `drivers` are those over which curves are wanted, travel among them; None for all.
 
     Raises
     ------
@@ -59,6 +64,7 @@ def study_bands(
     straight = [
         _over(study, driver, _in_poses(study) if driver != "travel" else None, 0, pause)
         for driver in study.system.drivers
+        if drivers is None or driver in drivers
     ]
     yield _told(STRAIGHT, straight)
     if level == WHOLE:

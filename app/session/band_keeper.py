@@ -10,7 +10,7 @@ from PySide6.QtCore import QObject, QTimer
 from app.document.model import Setup
 from app.judge.worker import Job, Reply, serve
 from app.session.session import Session
-from app.systems.banded import QUICK, WHOLE, StudyBands
+from app.systems.banded import QUICK, WHOLE
 
 if TYPE_CHECKING:
     from multiprocessing.connection import Connection
@@ -105,46 +105,51 @@ class BandKeeper(QObject):
         if self.session.preview_setup is None:
             self._rest.start()
         elif bands is not None and (self._asked is None or self._asked.level != QUICK):
-            self._ask(QUICK)
+            self._ask(QUICK, self.session.system.key)
 
     def _ask_for_all(self) -> None:
-        """Ask for all bands of a car that they haven't come of, or take those away that it had."""
-        session, face = self.session, self.session.face
+        """Ask for all bands of the car, the system shown first; take those away that it had."""
+        session = self.session
         if session.preview_setup is not None or session.study is None or session.problem:
             return
-        setup, asked = session.setup, self._asked
-        if not is_known(setup):
-            if face.bands is not None:
-                session.take_bands(setup, None)
-        elif face.bands_of != setup and not (asked and asked[1:] == self._job(WHOLE)[1:]):
-            self._ask(WHOLE)
+        setup, own = session.setup, session.system
+        for system in (own, *(other for other in session.systems() if other is not own)):
+            face = session.faces[system.key]
+            if not is_known(setup):
+                if face.bands is not None:
+                    session.take_bands(system.key, setup, None)
+            elif face.bands_of != setup:
+                self._ask(WHOLE, system.key)
+                return
 
-    def _job(self, level: int) -> Job:
-        return Job(self.number + 1, self.session.setup, self.session.system.key, level)
-
-    def _ask(self, level: int) -> None:
-        self._asked = self._job(level)
-        self.number = self._asked.number
+    def _ask(self, level: int, system: str) -> None:
+        setup = self.session.setup
+        if self._asked is not None and self._asked[1:] == (setup, system, level):
+            return
+        self.number += 1
+        self._asked = Job(self.number, setup, system, level)
         self.helper.send(self._asked)
         self._look.start()
 
     def _take(self) -> None:
-        """Take what has come; a drag that has gone on asks again."""
+        """Take what has come; a drag that has gone on asks again, at rest the next end's turn is."""
+        session = self.session
         for reply in self.helper.replies():
             asked = self._asked
             if asked is None or reply.number != asked.number:
                 continue
             if reply.bands is not None:
-                self._hand_over(asked, reply.bands)
-            else:
-                self._asked = None
-                self._look.stop()
-                if self.session.preview_setup not in (None, asked.setup):
-                    self._ask(QUICK)
-
-    def _hand_over(self, asked: Job, bands: StudyBands) -> None:
-        if asked.system == self.session.system.key:
-            self.session.take_bands(asked.setup, bands)
+                session.take_bands(asked.system, asked.setup, reply.bands)
+                continue
+            self._asked = None
+            self._look.stop()
+            if session.preview_setup is not None and session.preview_setup != asked.setup:
+                self._ask(QUICK, session.system.key)
+            elif (
+                session.preview_setup is None
+                and session.faces[asked.system].bands_of == session.setup
+            ):
+                self._rest.start()
 
 
 def is_known(setup: Setup) -> bool:

@@ -406,18 +406,19 @@ class Session(QObject):
             self.curves_changed.emit()
             self.study_completed.emit()
 
-    def take_bands(self, setup: Setup, bands: StudyBands | None) -> None:
+    def take_bands(self, system: str, setup: Setup, bands: StudyBands | None) -> None:
         """Take how far results of a setup may be off; until newer bands come they stay beside it.
 
         None are taken where nobody knows any more.
         """
-        face = self.face
-        both = None not in (face.bands, bands)
-        face.bands = face.bands.newer(bands) if both else bands  # type: ignore[union-attr,arg-type]
+        face = self.faces[system]
+        if face.bands is not None and bands is not None:
+            bands = face.bands.newer(bands)
+        face.bands = bands
         face.bands_of = setup if bands is None or bands.level == WHOLE else None
         if face.study is not None:
-            face.study = replace(face.study, bands=face.bands)
-        if not self._trail.isActive():  # else they are seen with the curves that are on their way
+            face.study = replace(face.study, bands=bands)
+        if face is self.face and not self._trail.isActive():  # else the curves on their way show it
             in_its_turn(self.bands_changed.emit)
 
     def _pose_again(self) -> None:
