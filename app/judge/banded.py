@@ -36,7 +36,8 @@ _FEWER: Final = 9  # where whole cars are sampled
 def with_bands(study: Study[Any]) -> Study[Any]:
     """Return a study with what paper shows of its bands; the same where nobody knows them."""
     bands: StudyBands | None = None
-    for each in study_bands(study, WHOLE, drivers=("travel",)):
+    travel: tuple[Driver, ...] = ("travel",)
+    for each in study_bands(study, WHOLE, drivers=travel):
         bands = each if bands is None else bands.newer(each)
     return study if bands is None else replace(study, bands=bands)
 

@@ -143,13 +143,16 @@ class BandKeeper(QObject):
                 continue
             self._asked = None
             self._look.stop()
-            if session.preview_setup is not None and session.preview_setup != asked.setup:
-                self._ask(QUICK, session.system.key)
-            elif (
-                session.preview_setup is None
-                and session.faces[asked.system].bands_of == session.setup
-            ):
-                self._rest.start()
+            self._go_on(asked)
+
+    def _go_on(self, asked: Job) -> None:
+        """Ask for what follows a job: the hand's place by now, or the other end's bands."""
+        session = self.session
+        is_done = session.faces[asked.system].bands_of == session.setup
+        if session.preview_setup is not None and session.preview_setup != asked.setup:
+            self._ask(QUICK, session.system.key)
+        elif session.preview_setup is None and is_done:
+            self._rest.start()
 
 
 def is_known(setup: Setup) -> bool:
