@@ -21,6 +21,7 @@ LEAST_REDUNDANCY: Final = 1e-6
 _ROUNDS: Final = 60
 _SETTLED: Final = 1e-10  # mm, of the last step
 _HALVINGS: Final = 30
+_BLIND: Final = 1e-14  # of the largest condition: a smaller one is lost in rounding
 _NO_LENGTH: Final = 1e-9  # mm; two places so near have no direction between them
 
 
@@ -88,6 +89,8 @@ class Adjustment:
         The distances that took part.
     slopes
         How those grow with each coordinate, shape (k, 3 n).
+    gain
+        How the adjusted coordinates follow the distances as read, shape (3 n, k).
     covariance
         Of the adjusted coordinates [mm²], shape (3 n, 3 n).
     deviations
@@ -103,6 +106,7 @@ class Adjustment:
     places: Array
     distances: Distances
     slopes: Array
+    gain: Array
     covariance: Array
     deviations: Array
     residuals: Array
@@ -132,6 +136,15 @@ class Adjustment:
         is_checked = self.redundancies >= LEAST_REDUNDANCY
         spread = np.sqrt(np.where(is_checked, self.corrected.diagonal(), 1.0))
         return np.where(is_checked, self.residuals / spread, np.nan)
+
+    @property
+    def factor(self) -> Array:
+        """What a standard uncertainty of each reading shifts the coordinates by, (3 n, m) [mm].
+
+        Times its transpose it is their covariance.
+        """
+        kept = np.eye(self.places.size) - self.gain @ self.slopes
+        return np.concatenate([kept, self.gain], axis=1) * self.deviations
 
     @property
     def adjusted_deviations(self) -> Array:
@@ -215,6 +228,7 @@ def _result(
         at,
         distances,
         slopes,
+        gain,
         covariance,
         np.concatenate([spread, distances.deviations]),
         np.concatenate([(at - read).reshape(-1), distances.between(at) - distances.lengths]),
@@ -224,10 +238,17 @@ def _result(
 
 
 def _gain(slopes: Array, variances: Array, noise: Array) -> Array:
-    """Return Q Bᵀ (B Q Bᵀ)⁻¹, with the distances' own part in the bracket, shape (3 n, k)."""
+    """Return Q Bᵀ (B Q Bᵀ)⁻¹, with the distances' own part in the bracket, shape (3 n, k).
+
+    Where tapes that say the same are far better than the points, the inverse is a pseudo one.
+    """
     weighted = slopes * variances
     bracket = weighted @ slopes.T + np.diag(noise)
-    return np.linalg.solve(bracket, weighted).T
+    try:
+        np.linalg.cholesky(bracket)  # refuses a bracket in which rounding hides the distances
+        return np.linalg.solve(bracket, weighted).T
+    except np.linalg.LinAlgError:
+        return (np.linalg.pinv(bracket, rcond=_BLIND, hermitian=True) @ weighted).T
 
 
 def _sum_of_squares(at: Array, read: Array, variances: Array, distances: Distances) -> float:

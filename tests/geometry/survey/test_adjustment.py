@@ -55,13 +55,25 @@ def test_points_and_their_covariance_agree_with_a_general_solver() -> None:
 
 def test_redundancies_add_up_to_the_distances() -> None:
     """Of any least-squares problem the redundancies add up to the degrees of freedom."""
-    ours = adjust(*as_read_with_spread(), as_read(RANDOM)[1])
+    read, distances = as_read(RANDOM)
+    ours = adjust(read, SPREAD, distances)
     assert ours.redundancies.sum() == pytest.approx(len(ENDS), abs=1e-6)
     assert ours.degrees_of_freedom == len(ENDS)
 
 
-def as_read_with_spread() -> tuple[Array, Array]:
-    return as_read(RANDOM)[0], SPREAD
+def test_errors_of_readings_shift_the_points_as_their_covariance_says() -> None:
+    """The law of propagation of uncertainty, JCGM 100:2008, 5.2: with the adjustment's own slopes.
+
+    One reading off by a tenth of its uncertainty shifts the points by what `factor` says.
+    """
+    read, distances = as_read(RANDOM)
+    ours = adjust(read, SPREAD, distances)
+    assert ours.factor @ ours.factor.T == pytest.approx(ours.covariance, abs=1e-9)
+    sizes = np.zeros(len(ENDS))
+    sizes[4] = 0.1 * distances.deviations[4]
+    off = adjust(read, SPREAD, tapes(distances.lengths + sizes))
+    shift = (off.places - ours.places).reshape(-1)
+    assert shift == pytest.approx(0.1 * ours.factor[:, read.size + 4], abs=1e-4)
 
 
 def test_three_distances_along_a_line() -> None:
@@ -144,7 +156,8 @@ def test_a_mirrored_side_moves_with_the_left() -> None:
 
 def test_distances_out_of_reach_are_told() -> None:
     true = tapes()
-    lengths = true.lengths + [0.0, 19.9, 20.1, *[0.0] * 8]
+    lengths = true.lengths.copy()
+    lengths[1:3] += (19.9, 20.1)
     assert [*np.flatnonzero(~in_reach(PLACES, tapes(lengths)))] == [2]
     nowhere = Distances(np.array([[0, 0]]), np.array([[False, False]]), np.ones(1), np.ones(1))
     assert not in_reach(PLACES, nowhere).any()
@@ -169,3 +182,15 @@ def test_exact_points_leave_all_of_a_gap_to_the_tape() -> None:
     assert ours.residuals[24:] == pytest.approx(np.full(len(ENDS), -1.5))
     assert ours.redundancies[24:] == pytest.approx(np.ones(len(ENDS)))
     assert np.isnan(ours.standardised[:24]).all()
+
+
+def test_one_tape_read_twice_far_better_than_the_points_is_their_mean() -> None:
+    """So much better that rounding hides it: nothing singular may come of that."""
+    twice = Distances(
+        np.array([[0, 1], [0, 1]]),
+        np.zeros((2, 2), dtype=bool),
+        np.array([345.0, 345.2]),
+        np.full(2, 1e-4),
+    )
+    ours = adjust(PLACES[:2], np.full((2, 3), 1e6), twice)
+    assert ours.distances.between(ours.places) == pytest.approx([345.1, 345.1], abs=1e-4)
