@@ -40,7 +40,7 @@ class Adjusted:
 
     `keys` are all points and marks that say how well they are known, one for each row of the
     adjustment's places; `numbers` the tapes that took part, in its order, counted from 0; `far`
-    those that are too far off to take part.
+    those that are too far off to take part. The last three fields are what it was made from.
     """
 
     keys: tuple[str, ...]
@@ -48,6 +48,9 @@ class Adjusted:
     far: tuple[int, ...]
     adjustment: Adjustment
     evidence: FrozenMap[Value]
+    readings: FrozenMap[Value]
+    within: FrozenMap[Within]
+    tapes: tuple[Tape, ...]
 
     def place(self, key: str) -> Vec:
         """Return where a point or mark is; a right-hand one may mirror the left one."""
@@ -118,6 +121,9 @@ def _adjusted(
         tuple(numbers[~near].tolist()),
         adjustment,
         FrozenMap({**readings, **moved}),
+        readings,
+        within,
+        tapes,
     )
 
 

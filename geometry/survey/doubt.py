@@ -79,6 +79,8 @@ class OneMore:
         Standard uncertainties of the points with it [mm], shape (k, n, 3).
     alike
         The greatest correlation with which doubtful readings would still go together, shape (k,).
+    company
+        How many readings the worst one couldn't be told from then, new ones included, shape (k,).
     """
 
     lengths: Array
@@ -87,6 +89,7 @@ class OneMore:
     hidden: Array
     deviations: Array
     alike: Array
+    company: Array
 
 
 def one_more(adjustment: Adjustment, planned: Distances, suspects: tuple[int, ...] = ()) -> OneMore:
@@ -114,25 +117,24 @@ def one_more(adjustment: Adjustment, planned: Distances, suspects: tuple[int, ..
         shares,
         DETECTED * planned.deviations / np.sqrt(shares),
         np.sqrt(np.maximum(variances, 0.0)).reshape(-1, *adjustment.places.shape),
-        _still_alike(adjustment, along @ readings.T, total, suspects),
+        *_still_alike(adjustment, along @ readings.T, total, suspects),
     )
 
 
 def _still_alike(
     adjustment: Adjustment, along: Array, total: Array, suspects: tuple[int, ...]
-) -> Array:
-    """Return how far the first suspect's test would still go with another's, shape (k,)."""
+) -> tuple[Array, Array]:
+    """Return how far the worst suspect's test would still go with others', and with how many."""
     if len(suspects) < 2:
-        return np.zeros(len(total))
-    chosen = np.array(suspects)
-    moves = along[:, chosen]
-    corrected = (
-        adjustment.corrected[np.ix_(chosen, chosen)]
-        + moves[:, :, None] * moves[:, None, :] / total[:, None, None]
-    )
-    spread = np.sqrt(np.maximum(np.einsum("kii->ki", corrected), 1e-30))
-    together = corrected / (spread[:, :, None] * spread[:, None, :])
-    return np.abs(together[:, 0, 1:]).max(axis=1)
+        return np.zeros(len(total)), np.zeros(len(total), dtype=int)
+    worst, *others = suspects
+    variances = adjustment.corrected.diagonal() + np.square(along) / total[:, None]
+    shared = adjustment.corrected[worst] + along[:, [worst]] * along / total[:, None]
+    before = np.square(adjustment.deviations)
+    is_checked = variances >= LEAST_REDUNDANCY * np.where(before > 0.0, before, np.inf)
+    spread = np.sqrt(np.where(is_checked, variances, 1.0))
+    together = np.abs(np.where(is_checked, shared / (spread * spread[:, [worst]]), 0.0))
+    return together[:, others].max(axis=1), (together > _AS_ONE).sum(axis=1) - 1
 
 
 def chance_of_more(chi_square: float, degrees_of_freedom: int) -> float:
