@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from math import hypot
 from typing import Final
 
 from app.document.adjusting import adjusted
@@ -18,8 +19,10 @@ from app.judge.survey import (
     PointRow,
     Survey,
     TapeRow,
+    gain_of,
     survey_of,
 )
+from geometry.survey.adjustment import MOST_MISCLOSURE
 
 _DIRECTIONS: Final = ("how far forward", "how far across", "how high")
 _WAYS: Final = (("far forward", "far back"), ("far left", "far right"), ("high", "low"))
@@ -73,6 +76,19 @@ def hidden_words(setup: Setup, row: TapeRow, decimal: str = ".") -> str:
 def gain_words(setup: Setup, gain: Gain, decimal: str = ".") -> str:
     """Return what one more tape would bring."""
     return _Say(setup, decimal).gain(gain)
+
+
+def misclosure_words(setup: Setup, tape: Tape, decimal: str = ".") -> str:
+    """Return how far a reading is off what the points and the other tapes say."""
+    say, gain = _Say(setup, decimal), gain_of(setup, tape.between, tape.within)
+    off = tape.length - gain.length
+    if abs(off) > MOST_MISCLOSURE:
+        return (
+            f"It is {say.length(abs(off))} off, too far to be adjusted: a digit, or a wrong point?"
+        )
+    most = hypot(gain.within, tape.within)
+    verdict = "more than their ± explain: read it once more" if abs(off) > most else "which agrees"
+    return f"It reads {say.length(abs(off))} {'more' if off > 0 else 'less'}, {verdict}."
 
 
 class _Say:
