@@ -16,6 +16,7 @@ from app.drawing.strokes import Place
 from app.drawing.views import View
 from app.gestures.move_points import MovePoints
 from app.gestures.pose_car import PoseCar
+from app.judge.survey_drawing import with_residuals
 from app.qt.border import fenced
 from app.session.session import Session
 from app.systems.shown import Options, Shown
@@ -79,7 +80,7 @@ class Board(QWidget):
         shown = Shown(study, proposed, session.measured, locked, wrong)
         views = [view for view in View if view is not but]
         for kind, drawing in study.system.drawings(shown, options, views).items():
-            self.views[kind].set_drawing(drawing)
+            self.views[kind].set_drawing(with_residuals(drawing, kind, study.setup))
 
     def _follow(self) -> None:
         """Draw a new study; during a drag the two other views are updated in turns."""

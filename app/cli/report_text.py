@@ -16,7 +16,7 @@ from app.document.address import end_of
 from app.document.keys import is_point
 from app.document.model import Change, Setup, Units
 from app.document.plain_text import upper_first
-from app.judge.survey_words import adjusted_words, doubts_words
+from app.judge.survey_words import adjusted_words
 from app.judge.whole_car import all_sentences
 from app.systems.answers import CARS, Study, value_at_rest
 from app.systems.cautions import cautions_of
@@ -96,14 +96,10 @@ def _head(page: Page, setup: Setup, ends: Sequence[Report], path: Path) -> None:
 
 def _questions(page: Page, ends: Sequence[Report], path: Path) -> None:
     doubts_of_file = doubts_of(ends[0].study.setup, path, [end.study.system.key for end in ends])
-    setup = ends[0].study.setup
-    doubts_of_tapes = doubts_words(setup) if setup.tapes else ()
-    if doubts_of_file or doubts_of_tapes:
+    if doubts_of_file:
         page.heading("Read once more")
         for doubt in doubts_of_file:
             page.paragraph(doubt.said(path.name), "?  ")
-        for words in doubts_of_tapes:
-            page.paragraph(words, "?  ")
 
 
 def _changes(page: Page, setup: Setup) -> None:

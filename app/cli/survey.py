@@ -122,8 +122,8 @@ def survey_csv(readings: Survey) -> str:
                 [f"{point.key}.{name}", *_cells([*values, point.standardised[axis], None])]
             )
     for row in readings.tapes:
-        values = [row.adjusted, row.residual, row.redundancy, row.standardised, row.hidden]
-        rows.writerow([f"tape {row.number}", *_cells([row.tape.length, *values])])
+        judged = (row.adjusted, row.residual, row.redundancy, row.standardised, row.hidden)
+        rows.writerow([f"tape {row.number}", *_cells([row.tape.length, *judged])])
     return text.getvalue()
 
 

@@ -69,7 +69,7 @@ class SentencesPanel(Panel):
                 for sentence in sentence_list
             ]
             lines = lines or [self._line(self._nothing(), "plain", "")]
-            self.words.show_lines([*self._unbuilt(), *self._misread(), *lines])
+            self.words.show_lines([*self._unbuilt(), *lines])
 
     def _unbuilt(self) -> Iterator[Line]:
         """Yield that another end can't be built, which leaves it out of what is told here."""
@@ -78,16 +78,6 @@ class SentencesPanel(Panel):
             reason = geometry_words(why, self.session.units, decimal_sign(), evidence)
             words = f"The {title.lower()} as proposed can't be built, and nothing here counts it"
             yield self._line(f"{words}: {reason}", "wrong", "")
-
-    def _misread(self) -> Iterator[Line]:
-        """Yield which readings of points and tapes have to be looked at again."""
-        setup = self.session.setup
-        if setup.tapes:
-            from app.judge.survey_words import doubts_words
-
-            spoken = setup.having(units=self.session.units)
-            for words in doubts_words(spoken, decimal_sign()):
-                yield self._line(words, "watch", "")
 
     def _nothing(self) -> str:
         study = self.session.study

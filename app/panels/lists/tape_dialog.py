@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Final
 
-from PySide6.QtCore import QLocale, Qt
+from PySide6.QtCore import QLocale, QSignalBlocker, Qt
 from PySide6.QtWidgets import (
     QComboBox,
     QDialog,
@@ -103,10 +103,11 @@ class TapeDialog(QDialog):
     def _fill_ends(self) -> None:
         for choice in self.ends:
             held = choice.currentData()
-            choice.clear()
-            for key in ends_of(self.setup):
-                choice.addItem(end_title(self.setup, key), key)
-            choice.setCurrentIndex(max(choice.findData(held), 0))
+            with QSignalBlocker(choice):  # what is said waits until both are filled
+                choice.clear()
+                for key in ends_of(self.setup):
+                    choice.addItem(end_title(self.setup, key), key)
+                choice.setCurrentIndex(max(choice.findData(held), 0))
 
     def _exact(self, value: float) -> str:
         return exact_number(value, "length", self.units, decimal=self.decimal)
@@ -121,8 +122,9 @@ class TapeDialog(QDialog):
         row.addWidget(QLabel(f"{unit}   ±"))
         row.addWidget(self.within, 1)
         row.addWidget(QLabel(unit))
-        form.addRow("Tape &reads", row)
-        form.labelForField(row).setBuddy(self.length)  # type: ignore[union-attr]
+        reads = QLabel("Tape &reads")
+        reads.setBuddy(self.length)
+        form.addRow(reads, row)
         form.addRow("&Note", self.note)
         kinds = QDialogButtonBox.StandardButton
         self.buttons = QDialogButtonBox(kinds.Ok | kinds.Cancel)

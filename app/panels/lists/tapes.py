@@ -216,7 +216,9 @@ def take_tape(
     """Ask for a tape between two points, those selected where none are given."""
     setup = session.history.value
     chosen = ends or tuple(session.selection[:2])
-    TapeDialog(setup, session.units, session.commit, chosen, number, parent).exec()
+    dialog = TapeDialog(setup, session.units, session.commit, chosen, number, parent)
+    dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+    dialog.open()
 
 
 def leave_out(session: Session, number: int) -> None:
