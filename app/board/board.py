@@ -17,6 +17,7 @@ from app.drawing.strokes import Place
 from app.drawing.views import View
 from app.gestures.move_points import MovePoints
 from app.gestures.pose_car import PoseCar
+from app.judge.survey_drawing import with_residuals
 from app.qt.border import fenced
 from app.session.session import Session
 from app.systems.answers import Study
@@ -83,7 +84,7 @@ class Board(QWidget):
         views = [view for view in View if view is not but]
         rings = self._rings(study)
         for kind, drawing in study.system.drawings(shown, options, views).items():
-            self.views[kind].set_drawing(ringed(drawing, rings))
+            self.views[kind].set_drawing(ringed(with_residuals(drawing, kind, study.setup), rings))
 
     def _rings(self, study: Study[Any]) -> frozenset[str]:
         """Return the points that are worth measuring again first, as soon as that is known."""

@@ -17,7 +17,16 @@ from app.shop.extras import EXTRAS, Extra
 from geometry.dataclass import dataclass
 
 Command = Literal[
-    "open", "report", "curves", "bands", "drawing", "sheet", "template", "import", "check"
+    "open",
+    "report",
+    "curves",
+    "bands",
+    "drawing",
+    "sheet",
+    "template",
+    "import",
+    "survey",
+    "check",
 ]
 Over = Literal["travel", "roll", "steer"]
 Paper = Literal["a4", "letter"]
@@ -31,6 +40,7 @@ COMMANDS: Final = (
     "sheet",
     "template",
     "import",
+    "survey",
     "check",
 )
 VIEWS: Final = ("all", "front", "side", "top")
@@ -54,6 +64,7 @@ commands:
                             holes to drill anew, old and new, at full size
   wishboard import FILE LIST.csv --datum POINT POINT POINT
                             points that somebody else measured, laid over these
+  wishboard survey FILE     how coordinates and tapes agree, and which reading is doubtful
   wishboard check FILE      say what is wrong with a file
 
 `wishboard COMMAND --help` says more. A file that is named like a command: ./report
@@ -143,6 +154,8 @@ def _parser(command: str) -> _Parser:
         "over several sheets where larger than the paper, or as DXF in mm.",
         "import": "Points that somebody else measured (name, x, y, z, ±, in axes of their own), "
         "turned and shifted as a whole onto datum points of the car, and taken over as measured.",
+        "survey": "How measured coordinates and tapes agree: the points adjusted, residuals, which "
+        "reading is doubtful, and what each tape could hide.",
         "check": "Say what is wrong with a setup file. Exit status 0: nothing, 1: something.",
     }
     parser = _Parser(prog=f"{NAME} {command}", description=about[command])
@@ -160,7 +173,7 @@ def _parser(command: str) -> _Parser:
             f"{NAME} bands FILE [--axle {{{','.join(ENDS)}}}] [--over {{travel,roll,steer}}] "
             "[--at V [V ...]] [--steer V] [--samples N] [--json] [-o FILE.csv]"
         )
-    if command in ("report", "curves", "bands", "import"):
+    if command in ("report", "curves", "bands", "import", "survey"):
         parser.add_argument("--json", action="store_true", help="machine-readable, mm and degrees")
     if command in _WHICH:
         parser.add_argument("--axle", choices=ENDS, help=_WHICH[command])
@@ -190,6 +203,14 @@ def _parser(command: str) -> _Parser:
         )
         ends = (*ENDS, "both")
         parser.add_argument("--axle", choices=ends, help="instead of the ends that have work")
+    if command == "survey":
+        parser.add_argument(
+            "-o",
+            "--output",
+            metavar="FILE.csv",
+            type=Path,
+            help="every reading as CSV, - for standard output",
+        )
     if command == "template":
         parser.add_argument("-o", "--output", metavar="FILE.pdf|FILE.dxf", type=Path, required=True)
         parser.add_argument(

@@ -64,6 +64,7 @@ def _run(call: Call, open_board: OpenBoard) -> int:
         "sheet": _sheet,
         "template": _template,
         "import": _import,
+        "survey": _survey,
         "check": _check,
     }
     return commands[call.command](call, call.file)
@@ -171,6 +172,13 @@ def _import(call: Call, path: Path) -> int:
     from app.cli.point_list import import_points
 
     import_points(call, path)
+    return 0
+
+
+def _survey(call: Call, path: Path) -> int:
+    from app.cli.survey import survey
+
+    survey(call, path)
     return 0
 
 

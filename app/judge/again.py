@@ -88,7 +88,7 @@ def _variances(bands: Bands, chances: Chances, result: Result) -> Array | None:
 
 def _brought(bands: Bands, parts: Mapping[str, Array], place: int) -> Iterator[tuple[str, float]]:
     name = bands.known.readings[place]
-    known = float(np.sqrt((bands.known.factor[:, place] ** 2).sum())) * COVERAGE
+    known = float(bands.known.uncertain[place]) * COVERAGE
     if name in KEYS and KEYS[name].kind != "length":
         return
     left = min(1.0, (CLOSER / known) ** 2) if known else 1.0

@@ -132,7 +132,7 @@ class BandKeeper(QObject):
         self._look.start()
 
     def _take(self) -> None:
-        """Take what has come; a drag that has gone on asks again, at rest the next end's turn is."""
+        """Take what has come, and ask for what follows."""
         session = self.session
         for reply in self.helper.replies():
             asked = self._asked
