@@ -78,7 +78,7 @@ class BandKeeper(QObject):
     """Asks for bands as the study changes, and hands them to the session.
 
     During a drag quick bands follow the hand one after the other; at rest the others come, each
-    in its turn. `measuring` tells whether anything is on its way.
+    in its turn.
     """
 
     def __init__(self, session: Session, helper: Helper = _HELPER) -> None:
@@ -93,11 +93,6 @@ class BandKeeper(QObject):
         session.study_changed.connect(self._follow)
         session.study_completed.connect(self._rest.start)
         self._rest.start()
-
-    @property
-    def measuring(self) -> bool:
-        """Whether bands are on their way."""
-        return self._asked is not None or self._rest.isActive()
 
     def _follow(self) -> None:
         """Ask for quick bands of the study shown, once those before have come."""

@@ -61,7 +61,7 @@ def test_bands_are_asked_for_at_rest_and_stand_beside_the_figures(
     qtbot: QtBot, beside: Beside
 ) -> None:
     session = Session(known(LOWERED))
-    keeper = BandKeeper(session, beside)
+    BandKeeper(session, beside)
     qtbot.waitUntil(lambda: len(beside.jobs) == 1)
     assert beside.jobs[0][1:] == (session.setup, "front", WHOLE)
     with qtbot.waitSignal(session.bands_changed):
@@ -69,7 +69,8 @@ def test_bands_are_asked_for_at_rest_and_stand_beside_the_figures(
     assert session.study is not None
     assert session.study.bands is not None
     assert session.study.bands.within("built", FRONT.catalogue[0]) == 0.01
-    qtbot.waitUntil(lambda: not keeper.measuring)
+    qtbot.waitUntil(lambda: session.face.bands_of == session.setup)
+    session.study_changed.emit()
     assert len(beside.jobs) == 1  # nothing is left to ask
 
 
@@ -77,10 +78,10 @@ def test_a_drag_is_followed_by_quick_bands_of_where_the_hand_is(
     qtbot: QtBot, beside: Beside
 ) -> None:
     session = Session(known(LOWERED))
-    keeper = BandKeeper(session, beside)
+    BandKeeper(session, beside)
     qtbot.waitUntil(lambda: len(beside.jobs) == 1)
     beside.reply(WHOLE, 0.01)
-    qtbot.waitUntil(lambda: not keeper.measuring)
+    qtbot.waitUntil(lambda: session.face.bands_of == session.setup)
     first, last = moved(session.setup, -1.0), moved(session.setup, -2.0)
     session.preview(first)
     assert beside.jobs[-1][1:] == (first, "front", QUICK)
@@ -136,12 +137,11 @@ def test_the_process_answers_with_more_and_more() -> None:
 def test_a_process_of_its_own_works_the_bands_out(qtbot: QtBot) -> None:
     helper = Helper()
     session = Session(known(LOWERED))
-    keeper = BandKeeper(session, helper)
+    BandKeeper(session, helper)
     try:
         with qtbot.waitSignal(session.bands_changed, timeout=60_000):
             pass
         assert session.bands is not None
-        assert keeper.measuring
     finally:
         helper.end()
     assert helper.replies() == []
