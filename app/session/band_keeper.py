@@ -21,17 +21,26 @@ REST: Final = 250  # ms of quiet after which more than the quick bands is worked
 
 
 class Helper:
-    """The process that works out bands; it is started by the first job, and serves one window.
+    """The process that works out bands; it is started by the first job, and has one at a time.
 
     It ends with the window's own process, however that ends.
     """
 
     def __init__(self) -> None:
+        self.number = 0
+        self._came: list[Reply] = []
         self._link: Connection | None = None
         self._process: BaseProcess | None = None
 
+    def ask(self, setup: Setup, system: str, level: int) -> Job:
+        """Hand over a job, with a number that no other has; the one before is broken off."""
+        self.number += 1
+        job = Job(self.number, setup, system, level)
+        self.send(job)
+        return job
+
     def send(self, job: Job) -> None:
-        """Hand over a job; the one before is broken off."""
+        """Send a job to the process."""
         link = self._link or self._start()
         try:
             link.send(job)
@@ -39,15 +48,16 @@ class Helper:
             self.end()
             self._start().send(job)
 
-    def replies(self) -> list[Reply]:
-        """Return what has come since."""
-        came: list[Reply] = []
+    def replies(self, number: int) -> list[Reply]:
+        """Return what has come of a job since; what has come of older ones is of no use."""
         try:
             while self._link is not None and self._link.poll():
-                came.append(self._link.recv())
+                self._came.append(self._link.recv())
         except (EOFError, OSError):  # it was ended from outside: the next job starts another
             self.end()
-        return came
+        own = [reply for reply in self._came if reply.number == number]
+        self._came = [reply for reply in self._came if reply.number == self.number != number]
+        return own
 
     def end(self) -> None:
         """End the process."""
@@ -84,7 +94,6 @@ class BandKeeper(QObject):
     def __init__(self, session: Session, helper: Helper = _HELPER) -> None:
         super().__init__(session)
         self.session, self.helper = session, helper
-        self.number = 0
         self._asked: Job | None = None
         self._look = QTimer(self, interval=LOOK)
         self._look.timeout.connect(self._take)
@@ -121,24 +130,20 @@ class BandKeeper(QObject):
         setup = self.session.setup
         if self._asked is not None and self._asked[1:] == (setup, system, level):
             return
-        self.number += 1
-        self._asked = Job(self.number, setup, system, level)
-        self.helper.send(self._asked)
+        self._asked = self.helper.ask(setup, system, level)
         self._look.start()
 
     def _take(self) -> None:
         """Take what has come, and ask for what follows."""
-        session = self.session
-        for reply in self.helper.replies():
-            asked = self._asked
-            if asked is None or reply.number != asked.number:
-                continue
+        asked = self._asked
+        for reply in self.helper.replies(asked.number) if asked is not None else ():
+            assert asked is not None  # or nothing could have come
             if reply.bands is not None:
-                session.take_bands(asked.system, asked.setup, reply.bands)
-                continue
-            self._asked = None
-            self._look.stop()
-            self._go_on(asked)
+                self.session.take_bands(asked.system, asked.setup, reply.bands)
+            elif self._asked is asked:
+                self._asked = None
+                self._look.stop()
+                self._go_on(asked)
 
     def _go_on(self, asked: Job) -> None:
         """Ask for what follows a job: the hand's place by now, or the other end's bands."""

@@ -77,7 +77,9 @@ def drag(end: str, with_bands: bool) -> None:
     window.show()
     session.show(BY_KEY[end])
     if not with_bands:
-        window.bands.deleteLater()
+        session.study_changed.disconnect(window.bands._follow)
+        session.study_completed.disconnect(window.bands._rest.start)
+        window.bands._rest.stop()
     pump(lambda: session.face.bands_of == session.setup, 60.0 if with_bands else 1.0)
     previews: dict[Setup, float] = {}
     delays: list[float] = []
@@ -104,17 +106,14 @@ def drag(end: str, with_bands: bool) -> None:
     last = session.setup
     pump(lambda: (len(delays) > 0 and not with_bands) or session.preview_setup is not last, 0.5)
     session.cancel()
-    words = f"{end}, {'with' if with_bands else 'without'} bands: "
-    words += (
-        f"frame {statistics.median(frames):.1f} ms, worst of 100 {np.percentile(frames, 99):.1f} ms"
-    )
+    worst = float(np.percentile(frames, 99))
+    words = [f"{end}, {'with' if with_bands else 'without'} bands"]
+    words.append(f"frame {statistics.median(frames):.1f} ms, 1 in 100 over {worst:.1f} ms")
     if delays:
-        late = [1000.0 * delay for delay in delays]
-        words += (
-            f"; bands {statistics.median(late):.0f} ms after the move, worst {max(late):.0f} ms"
-        )
-        words += f", {len(late)} times"
-    print(words)
+        late = sorted(1000.0 * delay for delay in delays)
+        words.append(f"bands {statistics.median(late):.0f} ms after the move, worst {late[-1]:.0f}")
+        words.append(f"{len(late)} times")
+    print(*words, sep=", ")
     window.close()
 
 

@@ -31,9 +31,9 @@ class Beside(Helper):
     def send(self, job: Job) -> None:
         self.jobs.append(job)
 
-    def replies(self) -> list[Reply]:
+    def replies(self, number: int) -> list[Reply]:
         came, self.waiting = self.waiting, []
-        return came
+        return [reply for reply in came if reply.number == number]
 
     def reply(self, level: int, within: float) -> None:
         rest = {"camber": np.array([within, within])}
@@ -144,4 +144,4 @@ def test_a_process_of_its_own_works_the_bands_out(qtbot: QtBot) -> None:
         assert session.bands is not None
     finally:
         helper.end()
-    assert helper.replies() == []
+    assert helper.replies(1) == []
