@@ -26,6 +26,7 @@ from app.document.edits import move_points
 from app.document.files import read_setup
 from app.document.model import Change, FrozenMap, Setup
 from app.document.samples import first_sample
+from app.judge.banded import study_bands
 from app.judge.cars import built_of, errors_of, found_of, measured_off
 from app.judge.known import knowledge
 from app.session.session import Session
@@ -91,24 +92,26 @@ def drag(end: str, with_bands: bool) -> None:
             delays.append(time.monotonic() - previews[setup])
 
     session.take_bands = timed  # type: ignore[method-assign]
-    frames, due = [], time.monotonic()
+    frames, works, due = [], [], time.monotonic()
     for step in range(MOVES):
         due = max(due + PERIOD, time.monotonic())
         pump(lambda: time.monotonic() >= due)  # noqa: B023
         there = step % 60
         up = 0.1 * (there if there < 30 else 60 - there) + 1e-4 * step
         moved = move_points(session.history.value, 0, (POINTS[end],), (0.0, 0.0, up))
-        start = time.monotonic()
+        start, begun = time.monotonic(), time.thread_time()
         previews[moved] = start
         session.preview(moved)
         QCoreApplication.processEvents()
         frames.append(1000.0 * (time.monotonic() - start))
+        works.append(1000.0 * (time.thread_time() - begun))
     last = session.setup
     pump(lambda: (len(delays) > 0 and not with_bands) or session.preview_setup is not last, 0.5)
     session.cancel()
     worst = float(np.percentile(frames, 99))
     words = [f"{end}, {'with' if with_bands else 'without'} bands"]
     words.append(f"frame {statistics.median(frames):.1f} ms, 1 in 100 over {worst:.1f} ms")
+    words.append(f"{statistics.median(works):.1f} ms of the processor")
     if delays:
         late = sorted(1000.0 * delay for delay in delays)
         words.append(f"bands {statistics.median(late):.0f} ms after the move, worst {late[-1]:.0f}")
@@ -117,8 +120,21 @@ def drag(end: str, with_bands: bool) -> None:
     window.close()
 
 
+def quick_work(end: str) -> None:
+    """What quick bands of one setup take of the processor, the car as found being known."""
+    setup = sample_with_work(end)
+    times = []
+    for step in range(8):
+        moved = move_points(setup, 0, (POINTS[end],), (0.0, 0.0, 0.1 * step))
+        study = BY_KEY[end].study(moved)
+        times.append(spent(lambda: list(study_bands(study, QUICK))).processor)  # noqa: B023
+    print(f"{end}, quick bands: {statistics.median(times[1:]):.0f} ms of the processor")
+
+
 def main() -> None:
     many_cars()
+    for end in POINTS:
+        quick_work(end)
     application([])
     for end in POINTS:
         drag(end, with_bands=False)

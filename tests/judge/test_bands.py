@@ -12,7 +12,7 @@ from uncertainties import ufloat, wrap
 
 from app.document.adjusting import adjusted
 from app.document.files import read_setup
-from app.document.model import Change, FrozenMap, Limit, Setup, Tape
+from app.document.model import FrozenMap, Limit, Setup, Tape
 from app.document.samples import sample_paths
 from app.judge.again import measure_again
 from app.judge.bands import Bands, bands_of
@@ -24,16 +24,10 @@ from app.judge.pausing import go_on
 from app.systems.every import LIMIT_KINDS, given_systems
 from app.systems.front.system import FRONT
 from tests.helpers.front_setups import front_setup
+from tests.helpers.known_setups import LOWERED, known
 
 REST = Asked("travel", np.zeros(1))
-LOWERED = Change("lower", moves=FrozenMap({"front.upper_front": (0.0, 0.0, -15.0)}))
 TOLD = ("caster", "camber_gain", "bump_steer", "roll_centre_height", "wheel_rate", "scrub_radius")
-
-
-def known_setup(*changes: Change, within: float = 1.5, **fields: Any) -> Setup:
-    setup = front_setup(changes=changes)
-    evidence = FrozenMap({**setup.evidence, "sheet.measured_within": within})
-    return setup.having(evidence=evidence, **fields)
 
 
 def of_front(setup: Setup, asked: Asked = REST, samples: int = 0) -> Bands:
@@ -43,7 +37,7 @@ def of_front(setup: Setup, asked: Asked = REST, samples: int = 0) -> Bands:
 
 
 def test_a_general_package_gives_the_same_bands_of_both_cars_and_of_the_move() -> None:
-    setup = known_setup(LOWERED, within=0.2)
+    setup = known(LOWERED, within=0.2)
     bands = of_front(setup)
     parameters = bands.known.parameters
     readings = [ufloat(0.0, parameter.deviation) for parameter in parameters]
@@ -110,7 +104,7 @@ def test_the_true_result_lies_in_its_band_in_93_to_97_of_100_cars(count_of_tapes
     # aren't near-parallel.
     random = np.random.default_rng(7)
     inside = {(car, key): 0 for car in ("found", "built", "moves") for key in TOLD}
-    base = known_setup(LOWERED)
+    base = known(LOWERED)
     parameters = knowledge(base, FRONT.concerns).parameters
     for _ in range(40):
         anywhere = random.uniform(-15.0, 15.0, (1, len(parameters)))
@@ -133,17 +127,19 @@ def test_the_true_result_lies_in_its_band_in_93_to_97_of_100_cars(count_of_tapes
 
 
 def test_tapes_make_results_surer_and_are_readings_of_their_own() -> None:
-    base = known_setup(LOWERED)
+    base = known(LOWERED)
     count = len(knowledge(base, FRONT.concerns).parameters)
     taped = read_again(base, np.zeros(count), np.zeros(len(TAPED)))
     before, after = of_front(base), of_front(taped)
-    known = after.known
-    assert [name for name in known.readings if name.startswith("tape")] == [
+    ours_known = after.known
+    assert [name for name in ours_known.readings if name.startswith("tape")] == [
         f"tape {number + 1}" for number in range(len(TAPED))
     ]
     covariance = adjusted(taped).adjustment.covariance
-    ours = known.factor @ known.factor.T
-    rows = [3 * adjusted(taped).keys.index(one.key) + (one.axis or 0) for one in known.parameters]
+    ours = ours_known.factor @ ours_known.factor.T
+    rows = [
+        3 * adjusted(taped).keys.index(one.key) + (one.axis or 0) for one in ours_known.parameters
+    ]
     assert ours == pytest.approx(covariance[np.ix_(rows, rows)], abs=1e-9)
     for key in ("camber_gain", "roll_centre_height"):
         assert (after.built[key].within < before.built[key].within).all()
@@ -153,7 +149,7 @@ def test_tapes_make_results_surer_and_are_readings_of_their_own() -> None:
 
 
 def test_where_a_straight_line_serves_samples_say_the_same() -> None:
-    setup = known_setup(LOWERED)
+    setup = known(LOWERED)
     bands = of_front(setup)
     errors = errors_of(2000, len(bands.known.readings))
     cars = [*measured_off(setup, bands.known, errors)]
@@ -168,16 +164,16 @@ def test_where_a_straight_line_serves_samples_say_the_same() -> None:
 
 
 def test_a_move_is_known_better_than_where_it_starts_and_ends() -> None:
-    bands = of_front(known_setup(LOWERED))
+    bands = of_front(known(LOWERED))
     for key in ("roll_centre_height", "camber_gain", "bump_steer"):
         most = min(bands.found[key].within.max(), bands.built[key].within.max())
         assert 0.0 < bands.moves[key].within.max() < most / 2.0
-    still = of_front(known_setup())
+    still = of_front(known())
     assert still.moves["roll_centre_height"].within == pytest.approx(0.0)
 
 
 def test_arms_that_may_be_parallel_have_a_centre_through_infinity() -> None:
-    setup = known_setup()
+    setup = known()
     evidence = dict(setup.evidence)
     for arm in ("upper", "lower"):
         ball = evidence[f"front.{arm}_ball"]
@@ -191,7 +187,7 @@ def test_arms_that_may_be_parallel_have_a_centre_through_infinity() -> None:
 
 
 def test_the_datum_shifts_every_point_alike() -> None:
-    setup = known_setup(within=1e-6)
+    setup = known(within=1e-6)
     evidence = FrozenMap({**setup.evidence, "sheet.datum_within": 4.0})
     bands = of_front(setup.having(evidence=evidence))
     names = [parameter.name for parameter in bands.known.parameters]
@@ -201,7 +197,7 @@ def test_the_datum_shifts_every_point_alike() -> None:
 
 
 def test_shares_add_to_one_and_the_nearest_reading_brings_most() -> None:
-    bands = of_front(known_setup(LOWERED))
+    bands = of_front(known(LOWERED))
     again = measure_again(bands, Chances(bands, 0))
     assert sum(one.share for one in again) == pytest.approx(1.0)
     for key in again[0].shares:
@@ -215,7 +211,7 @@ def test_shares_add_to_one_and_the_nearest_reading_brings_most() -> None:
 
 
 def test_a_limit_far_off_is_kept_one_at_the_value_half_and_holes_may_be_off_in_between() -> None:
-    setup = known_setup(LOWERED)
+    setup = known(LOWERED)
     height = of_front(setup).built["roll_centre_height"]
     value, within = float(height.value[0]), float(height.within[0])
 

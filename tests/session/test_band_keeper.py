@@ -7,17 +7,15 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 from app.document.edits import move_points
-from app.document.model import Change, FrozenMap, Setup
+from app.document.model import FrozenMap, Setup
 from app.judge.worker import Job, Reply, answer
 from app.session.band_keeper import BandKeeper, Helper
 from app.session.session import Session
 from app.systems.banded import QUICK, STRAIGHT, WHOLE, CarBands, StudyBands
 from app.systems.front.system import FRONT
-from tests.helpers.front_setups import front_setup
+from tests.helpers.known_setups import LOWERED, known
 
 pytestmark = pytest.mark.gui
-
-LOWERED = Change("lower", moves=FrozenMap({"front.upper_front": (0.0, 0.0, -15.0)}))
 
 
 class Beside(Helper):
@@ -40,12 +38,6 @@ class Beside(Helper):
         cars = {car: CarBands(rest) for car in ("found", "built", "moves")}
         bands = StudyBands(cars, level=level)  # type: ignore[arg-type]
         self.waiting += [Reply(self.jobs[-1].number, bands), Reply(self.jobs[-1].number, None)]
-
-
-def known(*changes: Change) -> Setup:
-    setup = front_setup(changes=changes)
-    evidence = FrozenMap({**setup.evidence, "sheet.measured_within": 1.5})
-    return setup.having(evidence=evidence)
 
 
 def moved(setup: Setup, up: float) -> Setup:

@@ -90,7 +90,7 @@ def lines_of(session: Session, opened: frozenset[str]) -> tuple[Line, ...]:
 def _row(result: Result, session: Session) -> Row:
     needs, bands = needs_words(session, result), session.bands
     known = bands is not None and any(
-        bands.within(car, result) is not None for car in ("found", "built")
+        within_number(bands.within(car, result), result, session.units) for car in CARS_OF
     )
     return Row(result, needs, limit_asked(session, result), known and not needs)
 
