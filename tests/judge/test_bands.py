@@ -131,14 +131,14 @@ def test_tapes_make_results_surer_and_are_readings_of_their_own() -> None:
     count = len(knowledge(base, FRONT.concerns).parameters)
     taped = read_again(base, np.zeros(count), np.zeros(len(TAPED)))
     before, after = of_front(base), of_front(taped)
-    ours_known = after.known
-    assert [name for name in ours_known.readings if name.startswith("tape")] == [
+    of_taped = after.known
+    assert [name for name in of_taped.readings if name.startswith("tape")] == [
         f"tape {number + 1}" for number in range(len(TAPED))
     ]
     covariance = adjusted(taped).adjustment.covariance
-    ours = ours_known.factor @ ours_known.factor.T
+    ours = of_taped.factor @ of_taped.factor.T
     rows = [
-        3 * adjusted(taped).keys.index(one.key) + (one.axis or 0) for one in ours_known.parameters
+        3 * adjusted(taped).keys.index(one.key) + (one.axis or 0) for one in of_taped.parameters
     ]
     assert ours == pytest.approx(covariance[np.ix_(rows, rows)], abs=1e-9)
     for key in ("camber_gain", "roll_centre_height"):
