@@ -55,6 +55,7 @@ class Helper:
                 self._came.append(self._link.recv())
         except (EOFError, OSError):  # it was ended from outside: the next job starts another
             self.end()
+            self._came.append(Reply(self.number, None))
         own = [reply for reply in self._came if reply.number == number]
         self._came = [reply for reply in self._came if reply.number == self.number != number]
         return own
