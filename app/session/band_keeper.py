@@ -96,12 +96,17 @@ class BandKeeper(QObject):
         super().__init__(session)
         self.session, self.helper = session, helper
         self._asked: Job | None = None
+        self._is_begun = False
         self._look = QTimer(self, interval=LOOK)
         self._look.timeout.connect(self._take)
         self._rest = QTimer(self, singleShot=True, interval=REST)
         self._rest.timeout.connect(self._ask_for_all)
         session.study_changed.connect(self._follow)
         session.study_completed.connect(self._rest.start)
+
+    def begin(self) -> None:
+        """Ask for the first bands; a start has its first picture before."""
+        self._is_begun = True
         self._rest.start()
 
     def _follow(self) -> None:
@@ -115,7 +120,12 @@ class BandKeeper(QObject):
     def _ask_for_all(self) -> None:
         """Ask for all bands of the car, the system shown first; take those away that it had."""
         session = self.session
-        if session.preview_setup is not None or session.study is None or session.problem:
+        if (
+            not self._is_begun
+            or session.preview_setup is not None
+            or session.study is None
+            or session.problem
+        ):
             return
         setup, own = session.setup, session.system
         for system in (own, *(other for other in session.systems() if other is not own)):

@@ -53,7 +53,7 @@ def test_bands_are_asked_for_at_rest_and_stand_beside_the_figures(
     qtbot: QtBot, beside: Beside
 ) -> None:
     session = Session(known(LOWERED))
-    BandKeeper(session, beside)
+    BandKeeper(session, beside).begin()
     qtbot.waitUntil(lambda: len(beside.jobs) == 1)
     assert beside.jobs[0][1:] == (session.setup, "front", WHOLE)
     with qtbot.waitSignal(session.bands_changed):
@@ -70,7 +70,7 @@ def test_a_drag_is_followed_by_quick_bands_of_where_the_hand_is(
     qtbot: QtBot, beside: Beside
 ) -> None:
     session = Session(known(LOWERED))
-    BandKeeper(session, beside)
+    BandKeeper(session, beside).begin()
     qtbot.waitUntil(lambda: len(beside.jobs) == 1)
     beside.reply(WHOLE, 0.01)
     qtbot.waitUntil(lambda: session.face.bands_of == session.setup)
@@ -96,7 +96,7 @@ def test_bands_go_when_nobody_says_any_more_how_well_it_was_measured(
     qtbot: QtBot, beside: Beside
 ) -> None:
     session = Session(known())
-    BandKeeper(session, beside)
+    BandKeeper(session, beside).begin()
     qtbot.waitUntil(lambda: len(beside.jobs) == 1)
     beside.reply(WHOLE, 0.01)
     qtbot.waitUntil(lambda: session.bands is not None)
@@ -129,7 +129,7 @@ def test_the_process_answers_with_more_and_more() -> None:
 def test_a_process_of_its_own_works_the_bands_out(qtbot: QtBot) -> None:
     helper = Helper()
     session = Session(known(LOWERED))
-    BandKeeper(session, helper)
+    BandKeeper(session, helper).begin()
     try:
         with qtbot.waitSignal(session.bands_changed, timeout=60_000):
             pass

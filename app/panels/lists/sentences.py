@@ -33,6 +33,7 @@ class SentencesPanel(Panel):
     """What the proposal does, in words; updated late during a drag."""
 
     result_chosen = Signal(str)
+    begun = Signal()  # the first picture is there, and its sentences
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(session, "What it does", parent)
@@ -57,7 +58,11 @@ class SentencesPanel(Panel):
         super().paintEvent(event)
         if not self.is_begun:
             self.is_begun = True
-            QTimer.singleShot(AFTER_PAINT, self, self._follow)
+            QTimer.singleShot(AFTER_PAINT, self, self._begin)
+
+    def _begin(self) -> None:
+        self._follow()
+        self.begun.emit()
 
     def take_inks(self) -> None:
         """Write the sentences in the new inks."""
