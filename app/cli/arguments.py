@@ -6,7 +6,7 @@ import argparse
 import re
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Final, Literal, NamedTuple, NoReturn, cast
+from typing import Any, Final, Literal, NamedTuple, NoReturn, cast
 
 from app import NAME, VERSION
 from app.cli.refused import WRONG_CALL, Refused
@@ -16,12 +16,23 @@ from app.document.schema import ENDS
 from app.shop.extras import EXTRAS, Extra
 from geometry.dataclass import dataclass
 
-Command = Literal["open", "report", "curves", "drawing", "sheet", "template", "import", "check"]
+Command = Literal[
+    "open", "report", "curves", "drawing", "sheet", "template", "compare", "import", "check"
+]
 Over = Literal["travel", "roll", "steer"]
 Paper = Literal["a4", "letter"]
 Side = Literal["left", "right"]
 
-COMMANDS: Final = ("report", "curves", "drawing", "sheet", "template", "import", "check")
+COMMANDS: Final = (
+    "report",
+    "curves",
+    "drawing",
+    "sheet",
+    "template",
+    "compare",
+    "import",
+    "check",
+)
 VIEWS: Final = ("all", "front", "side", "top")
 PICTURES: Final = (".pdf", ".svg", ".png")  # endings of a drawing's file, and of curves drawn
 MOST_POSES: Final = 2000
@@ -39,6 +50,8 @@ commands:
                             the setup sheet for the shop
   wishboard template FILE -o FILE.pdf or FILE.dxf
                             holes to drill anew, old and new, at full size
+  wishboard compare FILE --with JOB [JOB ...] [--with ...] [OTHER.toml]
+                            sets of changes, or another car, side by side
   wishboard import FILE LIST.csv --datum POINT POINT POINT
                             points that somebody else measured, laid over these
   wishboard check FILE      say what is wrong with a file
@@ -73,6 +86,8 @@ class Call:
     datum: tuple[str, ...] = ()
     names: tuple[str, ...] = ()
     unit: str = "mm"
+    sets: tuple[tuple[str, ...], ...] = ()
+    others: tuple[Path, ...] = ()
 
 
 class _Parser(argparse.ArgumentParser):
@@ -125,6 +140,7 @@ def _parser(command: str) -> _Parser:
         "sheet": "The setup sheet for the shop, as PDF.",
         "template": "The holes that changes that are on move, old and new, at full size: as PDF, "
         "over several sheets where larger than the paper, or as DXF in mm.",
+        "compare": "Sets of changes side by side, each car as it will stand; as found first.",
         "import": "Points that somebody else measured (name, x, y, z, ±, in axes of their own), "
         "turned and shifted as a whole onto datum points of the car, and taken over as measured.",
         "check": "Say what is wrong with a setup file. Exit status 0: nothing, 1: something.",
@@ -139,7 +155,20 @@ def _parser(command: str) -> _Parser:
             "[--at V [V ...]] [--steer V] [--json] [-o FILE.csv|.pdf|.svg|.png] "
             "[--paper {a4,letter}]"
         )
-    if command in ("report", "curves", "import"):
+    if command == "compare":
+        parser.add_argument(
+            "others", metavar="OTHER.toml", nargs="*", type=Path, help="another setup beside it"
+        )
+        parser.add_argument(
+            "--with",
+            dest="sets",
+            metavar="JOB",
+            nargs="+",
+            action="append",
+            help="changes by their names, done together; said again for each set; without it "
+            "each change alone",
+        )
+    if command in ("report", "curves", "import", "compare"):
         parser.add_argument("--json", action="store_true", help="machine-readable, mm and degrees")
     if command in _WHICH:
         parser.add_argument("--axle", choices=ENDS, help=_WHICH[command])
@@ -241,6 +270,8 @@ def _checked(arguments: argparse.Namespace, command: Command) -> Call:
             "the rack with --at.",
             WRONG_CALL,
         )
+    if command == "compare":
+        values |= _compared(values)
     for name in ("without", "datum", "names"):
         if name in values:
             values[name] = tuple(values[name])
@@ -283,6 +314,18 @@ def _checked(arguments: argparse.Namespace, command: Command) -> Call:
             WRONG_CALL,
         )
     return call
+
+
+def _compared(values: dict[str, Any]) -> dict[str, Any]:
+    """Return sets and other files: a file's name that follows the jobs of a set is a file."""
+    sets, others = [], list(values.get("others", ()))
+    for words in values.get("sets", ()):
+        jobs = [word for word in words if not word.lower().endswith(".toml")]
+        others += [Path(word) for word in words if word not in jobs]
+        if not jobs:
+            raise Refused("--with needs the name of a change.", WRONG_CALL)
+        sets.append(tuple(jobs))
+    return {"sets": tuple(sets), "others": tuple(others)}
 
 
 def is_picture(path: Path | None) -> bool:

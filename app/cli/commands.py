@@ -62,6 +62,7 @@ def _run(call: Call, open_board: OpenBoard) -> int:
         "drawing": _drawing,
         "sheet": _sheet,
         "template": _template,
+        "compare": _compare,
         "import": _import,
         "check": _check,
     }
@@ -141,6 +142,17 @@ def _template(call: Call, path: Path) -> int:
     setup = load(path)
     solve(setup, path)  # holes of a car that can't be built aren't drilled
     write_text(write_template_file(setup, call, call.output, path.name), sys.stderr)
+    return 0
+
+
+def _compare(call: Call, path: Path) -> int:
+    from app.cli.compare import compare_files, compare_object, compare_text
+
+    compared = compare_files(path, call.sets, call.others)
+    if call.json:
+        write_json(compare_object(compared, path))
+    else:
+        write_text(compare_text(compared, path, terminal_of(sys.stdout)), laid_out=True)
     return 0
 
 
