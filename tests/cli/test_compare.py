@@ -37,7 +37,7 @@ def test_json_has_columns_and_a_list_per_result(capsys: pytest.CaptureFixture[st
         swings = {key for key in shared if "_swing_" in key}
         assert len(shared) > 25
         for key in shared - swings:
-            found, built, both = end[key]
+            found, built, _both = end[key]
             assert [found, built] == [told["found"][key][0], told["built"][key][0]], key
     assert answer["bump_steer_range_deg"][2] != answer["bump_steer_range_deg"][1]
     assert answer["best"]["bump_steer_range_deg"] == [2]

@@ -107,7 +107,7 @@ def test_a_stretched_arm_is_told_of_its_column() -> None:
 
 
 def test_a_name_that_is_not_there_lists_those_that_are() -> None:
-    with pytest.raises(CompareError, match="no change “Lower”. There are: Upper pivots 22 mm"):
+    with pytest.raises(CompareError, match=r"no change “Lower”\. There are: Upper pivots 22 mm"):
         comparison(sample("small_saloon"), [("Lower",)])
     bare = sample("small_saloon").having(changes=())
     with pytest.raises(CompareError, match="nothing to compare"):
