@@ -166,7 +166,7 @@ def _parser(command: str) -> _Parser:
             nargs="+",
             action="append",
             help="changes by their names, done together; said again for each set; without it "
-            "each change alone",
+            "the proposals that the file names, or else each change alone",
         )
     if command in ("report", "curves", "import", "compare"):
         parser.add_argument("--json", action="store_true", help="machine-readable, mm and degrees")

@@ -7,6 +7,7 @@ from typing import Final, Literal
 from app.document.address import is_right, key_of, left_of
 from app.document.edits import tapes_without
 from app.document.model import FrozenMap, Setup, Value, frozen
+from app.document.plan_edits import kept_plans
 from app.document.point_names import point_title
 from app.entry.typed import Draft
 from app.systems.front.system import FRONT
@@ -144,12 +145,13 @@ def needed_part(draft: Draft, setup: Setup) -> Setup:
     foreign_keys = [key for key in setup.readings if _is_foreign(key, draft)]
     if not foreign_keys:
         return setup
-    return setup.having(
+    less = setup.having(
         evidence=frozen(setup.readings).without(*foreign_keys),
         within=frozen(setup.within).without(*foreign_keys),
         tapes=tapes_without(setup, *foreign_keys),
         point_notes=frozen(setup.point_notes).without(*foreign_keys),
     )
+    return kept_plans(less)
 
 
 def _is_foreign(key: str, draft: Draft) -> bool:

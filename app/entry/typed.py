@@ -13,6 +13,7 @@ from app.document.entries import EntryError, parse_value
 from app.document.heights import heights_in_reach
 from app.document.keys import KEYS, is_point, kind_of
 from app.document.model import FrozenMap, Setup, Units, Value, Vec, Within, frozen
+from app.document.plan_edits import kept_plans
 from app.document.point_names import point_words
 from app.document.quantities import INCH
 from app.document.schema import Key
@@ -152,7 +153,7 @@ class _Resolver:
         )
         for point in untold_ends(setup):
             self.errors[f"{point}.within"] = "A tape ends here: say how well it was measured."
-        return Resolved(heights_in_reach(setup), self.errors)
+        return Resolved(heights_in_reach(kept_plans(setup)), self.errors)
 
     def _number(self, name: str, key: Key) -> None:
         reading = self.draft.readings[name]

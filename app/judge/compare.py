@@ -11,6 +11,7 @@ from dataclasses import replace
 from typing import Any, Final
 
 from app.document.model import Limit, Setup
+from app.document.plans import Together
 from app.judge.balance import Balance, balances
 from app.systems.answers import CarAnswers, Study
 from app.systems.every import given_systems
@@ -123,8 +124,9 @@ def comparison(
 ) -> Comparison:
     """Return the car as found, with each set of changes, and other cars, side by side.
 
-    A set is changes by their names; no set at all means each change alone. Of another setup the car
-    as found is shown, and as built where changes are on. The first setup's limits count for all.
+    A set is changes by their names; no set at all means the proposals that the setup itself names,
+    or else each change alone. Of another setup the car as found is shown, and as built where
+    changes are on. The first setup's limits count for all.
 
     Raises
     ------
@@ -133,13 +135,19 @@ def comparison(
     GeometryError
         The car as found can't be built.
     """
-    chosen = [tuple(each) for each in sets] or [(change.name,) for change in setup.changes]
+    chosen = [Together(" + ".join(names), tuple(names)) for names in sets] or proposals(setup)
     columns = [_found(setup, AS_FOUND)]
-    columns += [_built(_with(setup, names), " + ".join(names), names) for names in chosen]
+    columns += [_built(_with(setup, each.changes), each.name, each.changes) for each in chosen]
     columns += [column for other in others for column in _other(setup, other)]
     if len(columns) == 1:
         raise CompareError("There is nothing to compare: the car has no changes.")
     return Comparison(setup, tuple(columns), tuple(_rows(setup, columns)))
+
+
+def proposals(setup: Setup) -> list[Together]:
+    """Return what a setup proposes: what it names itself, or else each change alone."""
+    named = list(setup.together)
+    return named or [Together(change.name, (change.name,)) for change in setup.changes]
 
 
 def _with(setup: Setup, names: Sequence[str]) -> Setup:

@@ -7,6 +7,7 @@ from dataclasses import replace
 import pytest
 
 from app.document.model import Limit
+from app.document.plans import Together
 from app.judge.compare import CompareError, comparison
 from app.systems.every import given_systems
 from app.systems.study_results import value_of
@@ -51,6 +52,12 @@ def test_a_set_does_its_changes_together_whatever_is_on_in_the_file() -> None:
     assert compared.columns[1].name == f"{LOWER} + {HIGHER}"
     assert compared.columns[1].stands("front") == pytest.approx(23.6, abs=1.0)
     assert compared.columns[0].stands("front") == 0.0
+
+
+def test_proposals_that_the_file_names_are_the_columns() -> None:
+    setup = sample("small_saloon").having(together=(Together("Both", (LOWER, HIGHER)),))
+    columns = comparison(setup, ()).columns
+    assert [(c.name, c.changes) for c in columns] == [("As found", ()), ("Both", (LOWER, HIGHER))]
 
 
 def test_best_goes_away_from_a_limit_with_one_end_and_is_silent_elsewhere() -> None:
