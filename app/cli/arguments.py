@@ -17,7 +17,16 @@ from app.shop.extras import EXTRAS, Extra
 from geometry.dataclass import dataclass
 
 Command = Literal[
-    "open", "report", "curves", "drawing", "sheet", "template", "compare", "import", "check"
+    "open",
+    "report",
+    "curves",
+    "bands",
+    "drawing",
+    "sheet",
+    "template",
+    "compare",
+    "import",
+    "check",
 ]
 Over = Literal["travel", "roll", "steer"]
 Paper = Literal["a4", "letter"]
@@ -26,6 +35,7 @@ Side = Literal["left", "right"]
 COMMANDS: Final = (
     "report",
     "curves",
+    "bands",
     "drawing",
     "sheet",
     "template",
@@ -36,6 +46,7 @@ COMMANDS: Final = (
 VIEWS: Final = ("all", "front", "side", "top")
 PICTURES: Final = (".pdf", ".svg", ".png")  # endings of a drawing's file, and of curves drawn
 MOST_POSES: Final = 2000
+MOST_SAMPLES: Final = 100_000
 _FURTHEST: Final = 1e6  # mm or degrees; nobody means more
 _SIGNS: Final = {"mm": "mm", "in": "in", '"': "in", "deg": "deg", "°": "deg"}
 _MEASURE: Final = re.compile(r"\d*\.?\d+\s*(mm|in|\"|deg|°)", re.IGNORECASE)
@@ -44,6 +55,7 @@ commands:
   wishboard [FILE]          open the board; without a display, write sheet and report instead
   wishboard report FILE     every result, measured and proposed, with units and limits
   wishboard curves FILE     every result over a sweep of travel, roll or steer
+  wishboard bands FILE      how far each result may be off, and what to measure again
   wishboard drawing FILE -o FILE.pdf
                             all views or one to a stated scale, as PDF, SVG or PNG
   wishboard sheet FILE -o FILE.pdf
@@ -61,6 +73,7 @@ commands:
 _WHICH: Final = {
     "report": "only this end of the car",
     "curves": "which end of the car; the front unless there is only a rear",
+    "bands": "which end of the car; the front unless there is only a rear",
     "drawing": "which end of the car; the front unless there is only a rear",
 }
 
@@ -73,10 +86,11 @@ class Call:
     file: Path | None = None
     json: bool = False
     axle: str | None = None
-    over: Over = "travel"
+    over: Over | None = None  # travel where nothing is said
     at: tuple[float, ...] | None = None
     is_bare: bool = False  # a travel or steer was typed without its unit
     steer: float = 0.0
+    samples: int | None = None
     output: Path | None = None
     paper: Paper = "a4"
     side: Side | None = None
@@ -136,6 +150,7 @@ def _parser(command: str) -> _Parser:
     about = {
         "report": "Every result of the car as found and as built, each on its wheels.",
         "curves": "Every result over a sweep, measured and proposed.",
+        "bands": "How far every result may be off, of the car as found, as built, and of the move.",
         "drawing": "The drawing of both cars to a stated scale, all views or one.",
         "sheet": "The setup sheet for the shop, as PDF.",
         "template": "The holes that changes that are on move, old and new, at full size: as PDF, "
@@ -168,12 +183,25 @@ def _parser(command: str) -> _Parser:
             help="changes by their names, done together; said again for each set; without it "
             "the proposals that the file names, or else each change alone",
         )
-    if command in ("report", "curves", "import", "compare"):
+    if command == "bands":
+        parser.usage = (
+            f"{NAME} bands FILE [--axle {{{','.join(ENDS)}}}] [--over {{travel,roll,steer}}] "
+            "[--at V [V ...]] [--steer V] [--samples N] [--json] [-o FILE.csv]"
+        )
+    if command in ("report", "curves", "bands", "import", "compare"):
         parser.add_argument("--json", action="store_true", help="machine-readable, mm and degrees")
     if command in _WHICH:
         parser.add_argument("--axle", choices=ENDS, help=_WHICH[command])
-    if command == "curves":
+    if command in ("curves", "bands"):
         _add_sweep(parser)
+    if command == "bands":
+        parser.add_argument(
+            "--samples",
+            metavar="N",
+            type=int,
+            help="cars by which ranges and centres far off are sampled; 2000 if not said, 0 leaves "
+            "them out",
+        )
     if command == "drawing":
         parser.add_argument("--view", choices=VIEWS, default="all")
     if command in ("drawing", "sheet"):
@@ -228,7 +256,7 @@ def _add_list(parser: _Parser) -> None:
 
 
 def _add_sweep(parser: _Parser) -> None:
-    parser.add_argument("--over", choices=("travel", "roll", "steer"), default="travel")
+    parser.add_argument("--over", choices=("travel", "roll", "steer"))
     parser.add_argument(
         "--at",
         metavar="V",
@@ -275,6 +303,9 @@ def _checked(arguments: argparse.Namespace, command: Command) -> Call:
     for name in ("without", "datum", "names"):
         if name in values:
             values[name] = tuple(values[name])
+    samples = values.get("samples", 0)
+    if samples and not 40 <= samples <= MOST_SAMPLES:
+        raise Refused(f"--samples takes 0, or 40 to {MOST_SAMPLES}; {samples} came.", WRONG_CALL)
     call = Call(command, **values)
     if call.axle is not None and (call.over == "steer" or call.steer):
         from app.systems.every import BY_KEY  # loaded only where it is asked for

@@ -59,6 +59,7 @@ def _run(call: Call, open_board: OpenBoard) -> int:
     commands = {
         "report": _report,
         "curves": _curves,
+        "bands": _bands,
         "drawing": _drawing,
         "sheet": _sheet,
         "template": _template,
@@ -106,6 +107,28 @@ def _curves(call: Call, path: Path) -> int:
         write_json(curves_object(curves, path))
     elif call.output is None:
         write_text(curves_text(curves, path, terminal_of(sys.stdout)), laid_out=True)
+    return 0
+
+
+def _bands(call: Call, path: Path) -> int:
+    from app.cli.bands import answer_of, bands_csv, bands_object
+    from app.cli.bands_text import bands_text
+    from app.cli.files import load, solve, write_file
+
+    end = solve(load(path), path, call.axle)[0]
+    if "steer" not in end.study.system.drivers:
+        refuse_steer(call)
+    answer = answer_of(end, call, path)
+    if call.output == Path("-"):
+        sys.stdout.write(bands_csv(answer))
+        return 0
+    if call.output is not None:
+        write_file(call.output, bands_csv(answer).encode())
+        write_text(f"{call.output} written.", sys.stderr)
+    if call.json:
+        write_json(bands_object(answer, path))
+    elif call.output is None:
+        write_text(bands_text(answer, path, terminal_of(sys.stdout)), laid_out=True)
     return 0
 
 

@@ -142,7 +142,9 @@ def singles_of_many(fronts: ManyFronts, ask: Ask, keys: Collection[str]) -> dict
         Results that are needed.
     """
     values: dict[str, Array] = {}
-    if "settled_travel" in keys:
+    if "settled_travel" in keys and fronts.stands is not None:
+        values["settled_travel"] = np.where(fronts.sound, fronts.all_heights, np.nan)
+    elif "settled_travel" in keys:
         values["settled_travel"] = settle_many(fronts, ask)
     if not OF_TRAVEL.isdisjoint(keys):
         values |= _collected(_of_travel(fronts, ask), fronts.sound)
@@ -162,18 +164,20 @@ def _collected(values_of_cars: list[dict[str, float]], sound: Array) -> dict[str
 
 
 def _of_travel(fronts: ManyFronts, ask: Ask) -> list[dict[str, float]]:
-    edges = np.array(ask.window_at(0.0))
-    at = np.concatenate([ask.travel, edges])
-    keys = ("toe", "bump_steer", "spring_length")
-    swept = pose_many(fronts, at, np.zeros_like(at), np.zeros_like(at), keys)
+    heights = fronts.all_heights
+    edges = np.array([ask.window_at(height) for height in heights.tolist()])
+    at = np.concatenate([ask.travel - heights[:, None], edges], axis=1)
+    zero = np.zeros(at.shape[1])
+    swept = pose_many(fronts, at, zero, zero, ("toe", "bump_steer", "spring_length"))
     spring = fronts.front.car.spring
     solid = None if spring is None else spring.solid_length
     solids = np.broadcast_to(np.nan if solid is None else solid, (fronts.count,))
+    level, ends = slice(0, ask.travel.size), slice(ask.travel.size, None)
     return [
         worst_of(
             wheels_over_travel(
-                curves_of(swept, place, ask.travel, slice(0, ask.travel.size)),
-                curves_of(swept, place, edges, slice(ask.travel.size, None)),
+                curves_of(swept, place, at[place, level], level),
+                curves_of(swept, place, at[place, ends], ends),
                 None if solid is None else float(length),
             )
         )
@@ -185,8 +189,8 @@ def _of_steer(fronts: ManyFronts, ask: Ask) -> list[dict[str, float]]:
     zero = np.zeros_like(ask.steer)
     swept = pose_many(fronts, zero, zero, ask.steer, ("toe", "camber_road", "kingpin_inclination"))
     between, tracks = np.empty(fronts.count), np.empty(fronts.count)
-    at_rest = np.zeros((fronts.count, 1))
-    for cars, _, poses in solved(fronts, Asked(at_rest, at_rest, np.zeros(1))):
+    level = np.zeros((fronts.count, 1))
+    for cars, _, poses in solved(fronts, Asked(fronts.heights[:, None], level, np.zeros(1))):
         across = kingpin_at(poses, poses.contact)[1]
         between[cars] = across[0] + across[-1]
         tracks[cars] = poses.contact[1][0] + poses.contact[1][-1]
