@@ -25,6 +25,7 @@ Command = Literal[
     "sheet",
     "template",
     "compare",
+    "align",
     "import",
     "check",
 ]
@@ -40,6 +41,7 @@ COMMANDS: Final = (
     "sheet",
     "template",
     "compare",
+    "align",
     "import",
     "check",
 )
@@ -64,6 +66,7 @@ commands:
                             holes to drill anew, old and new, at full size
   wishboard compare FILE --with JOB [JOB ...] [--with ...] [OTHER.toml]
                             sets of changes, or another car, side by side
+  wishboard align FILE      shims and turns from what a gauge read
   wishboard import FILE LIST.csv --datum POINT POINT POINT
                             points that somebody else measured, laid over these
   wishboard check FILE      say what is wrong with a file
@@ -156,6 +159,7 @@ def _parser(command: str) -> _Parser:
         "template": "The holes that changes that are on move, old and new, at full size: as PDF, "
         "over several sheets where larger than the paper, or as DXF in mm.",
         "compare": "Sets of changes side by side, each car as it will stand; as found first.",
+        "align": "What to shim and turn on each wheel, from what a gauge read to the targets.",
         "import": "Points that somebody else measured (name, x, y, z, ±, in axes of their own), "
         "turned and shifted as a whole onto datum points of the car, and taken over as measured.",
         "check": "Say what is wrong with a setup file. Exit status 0: nothing, 1: something.",
@@ -188,7 +192,7 @@ def _parser(command: str) -> _Parser:
             f"{NAME} bands FILE [--axle {{{','.join(ENDS)}}}] [--over {{travel,roll,steer}}] "
             "[--at V [V ...]] [--steer V] [--samples N] [--json] [-o FILE.csv]"
         )
-    if command in ("report", "curves", "bands", "import", "compare"):
+    if command in ("report", "curves", "bands", "import", "compare", "align"):
         parser.add_argument("--json", action="store_true", help="machine-readable, mm and degrees")
     if command in _WHICH:
         parser.add_argument("--axle", choices=ENDS, help=_WHICH[command])

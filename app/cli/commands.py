@@ -64,6 +64,7 @@ def _run(call: Call, open_board: OpenBoard) -> int:
         "sheet": _sheet,
         "template": _template,
         "compare": _compare,
+        "align": _align,
         "import": _import,
         "check": _check,
     }
@@ -176,6 +177,17 @@ def _compare(call: Call, path: Path) -> int:
         write_json(compare_object(compared, path))
     else:
         write_text(compare_text(compared, path, terminal_of(sys.stdout)), laid_out=True)
+    return 0
+
+
+def _align(call: Call, path: Path) -> int:
+    from app.cli.align import align_file, align_object, align_text
+
+    alignment = align_file(path)
+    if call.json:
+        write_json(align_object(alignment, path))
+    else:
+        write_text(align_text(alignment, path, terminal_of(sys.stdout)), laid_out=True)
     return 0
 
 
