@@ -26,6 +26,7 @@ Command = Literal[
     "template",
     "compare",
     "align",
+    "find",
     "import",
     "check",
 ]
@@ -42,6 +43,7 @@ COMMANDS: Final = (
     "template",
     "compare",
     "align",
+    "find",
     "import",
     "check",
 )
@@ -67,6 +69,8 @@ commands:
   wishboard compare FILE --with JOB [JOB ...] [--with ...] [OTHER.toml]
                             sets of changes, or another car, side by side
   wishboard align FILE      shims and turns from what a gauge read
+  wishboard find FILE [--want ...] [--room ...]
+                            the least change that brings about what is wanted
   wishboard import FILE LIST.csv --datum POINT POINT POINT
                             points that somebody else measured, laid over these
   wishboard check FILE      say what is wrong with a file
@@ -105,6 +109,10 @@ class Call:
     unit: str = "mm"
     sets: tuple[tuple[str, ...], ...] = ()
     others: tuple[Path, ...] = ()
+    wanted: tuple[str, ...] = ()
+    room: tuple[str, ...] = ()
+    alike: tuple[str, ...] = ()
+    step: str | None = None
 
 
 class _Parser(argparse.ArgumentParser):
@@ -160,6 +168,7 @@ def _parser(command: str) -> _Parser:
         "over several sheets where larger than the paper, or as DXF in mm.",
         "compare": "Sets of changes side by side, each car as it will stand; as found first.",
         "align": "What to shim and turn on each wheel, from what a gauge read to the targets.",
+        "find": "The least change that brings about what is wanted, where the metal lets it.",
         "import": "Points that somebody else measured (name, x, y, z, ±, in axes of their own), "
         "turned and shifted as a whole onto datum points of the car, and taken over as measured.",
         "check": "Say what is wrong with a setup file. Exit status 0: nothing, 1: something.",
@@ -187,12 +196,14 @@ def _parser(command: str) -> _Parser:
             help="changes by their names, done together; said again for each set; without it "
             "the proposals that the file names, or else each change alone",
         )
+    if command == "find":
+        _add_search(parser)
     if command == "bands":
         parser.usage = (
             f"{NAME} bands FILE [--axle {{{','.join(ENDS)}}}] [--over {{travel,roll,steer}}] "
             "[--at V [V ...]] [--steer V] [--samples N] [--json] [-o FILE.csv]"
         )
-    if command in ("report", "curves", "bands", "import", "compare", "align"):
+    if command in ("report", "curves", "bands", "import", "compare", "align", "find"):
         parser.add_argument("--json", action="store_true", help="machine-readable, mm and degrees")
     if command in _WHICH:
         parser.add_argument("--axle", choices=ENDS, help=_WHICH[command])
@@ -259,6 +270,37 @@ def _add_list(parser: _Parser) -> None:
     parser.add_argument("-o", "--output", metavar="NEW.toml", type=Path, help="the car with them")
 
 
+def _add_search(parser: _Parser) -> None:
+    parser.usage = (
+        f"{NAME} find FILE [--want NAME=VALUE|NAME>=VALUE|NAME<=VALUE|NAME=found ...] "
+        "[--room POINT.AXIS=FROM:TO ...] [--alike POINT,POINT ...] [--step S] [--json] "
+        "[-o NEW.toml]"
+    )
+    parser.add_argument(
+        "--want",
+        dest="wanted",
+        metavar="NAME=VALUE",
+        nargs="+",
+        default=(),
+        help="a result, named and in units as in report --json, beside those of the file",
+    )
+    parser.add_argument(
+        "--room",
+        dest="room",
+        metavar="POINT.AXIS=FROM:TO",
+        nargs="+",
+        default=(),
+        help="how far a point may be from its measured place, mm, or a value, as in JSON",
+    )
+    parser.add_argument(
+        "--alike", metavar="POINT,POINT", nargs="+", default=(), help="points that move alike"
+    )
+    parser.add_argument(
+        "--step", metavar="S", help="that a shop can make, in the file's unit: 0.5, 1/32"
+    )
+    parser.add_argument("-o", "--output", metavar="NEW.toml", type=Path, help="the car with it")
+
+
 def _add_sweep(parser: _Parser) -> None:
     parser.add_argument("--over", choices=("travel", "roll", "steer"))
     parser.add_argument(
@@ -304,7 +346,7 @@ def _checked(arguments: argparse.Namespace, command: Command) -> Call:
         )
     if command == "compare":
         values |= _compared(values)
-    for name in ("without", "datum", "names"):
+    for name in ("without", "datum", "names", "wanted", "room", "alike"):
         if name in values:
             values[name] = tuple(values[name])
     samples = values.get("samples", 0)

@@ -65,6 +65,7 @@ def _run(call: Call, open_board: OpenBoard) -> int:
         "template": _template,
         "compare": _compare,
         "align": _align,
+        "find": _find,
         "import": _import,
         "check": _check,
     }
@@ -188,6 +189,20 @@ def _align(call: Call, path: Path) -> int:
         write_json(align_object(alignment, path))
     else:
         write_text(align_text(alignment, path, terminal_of(sys.stdout)), laid_out=True)
+    return 0
+
+
+def _find(call: Call, path: Path) -> int:
+    from app.cli.find import find_in, find_object, find_text, write_found
+
+    search = find_in(call, path)
+    if call.output is not None:
+        write_found(search, path, call.output)
+        write_text(f"{call.output} written.", sys.stderr)
+    if call.json:
+        write_json(find_object(search, path))
+    else:
+        write_text(find_text(search, path, terminal_of(sys.stdout)), laid_out=True)
     return 0
 
 
