@@ -7,7 +7,7 @@ from typing import Final
 
 from PySide6.QtWidgets import QComboBox, QGridLayout, QLineEdit, QSizePolicy, QWidget
 
-from app.document.address import is_right
+from app.document.address import end_of, is_right
 from app.document.keys import is_point
 from app.document.plausible import place_words
 from app.document.point_names import point_title, point_words
@@ -15,8 +15,8 @@ from app.document.units import format_value
 from app.entry.draft_session import DraftSession
 from app.entry.page import Page
 from app.entry.pieces import label, named, relook
-from app.entry.steps import GUIDED
-from app.entry.typed import AXES, BASES, Base, fields_of
+from app.entry.typed import AXES, BASES, fields_of
+from app.entry.typed_text import Base
 
 WORDS: Final = (
     "x, ahead of the axle line; behind it is minus",
@@ -83,7 +83,12 @@ class AxisRow:
         self.base.addItem(f"the {BASES[self.axis]}")
         for key in self.sitting.setup.readings:
             same_side = is_right(key) == is_right(self.point)
-            if is_point(key) and GUIDED.is_own(key) and key != self.point and same_side:
+            if (
+                is_point(key)
+                and end_of(key) == end_of(self.point)
+                and key != self.point
+                and same_side
+            ):
                 self.keys.append(key)
                 self.base.addItem(point_words(key, self.sitting.setup.readings))
         self.keys.append(OWN_PLANE)

@@ -22,6 +22,7 @@ from app.entry.draft_store import DraftStore, Unfinished, unfinished
 from app.entry.foot import Foot
 from app.entry.head import Head
 from app.entry.last_page import LastPage
+from app.entry.leaves_page import LeavesPage
 from app.entry.numbers_page import NumbersPage
 from app.entry.page import Page
 from app.entry.pieces import EnterButton, label, named, small_button
@@ -30,7 +31,8 @@ from app.entry.progress import Progress
 from app.entry.step_list import StepList
 from app.entry.steps import draft_of, new_draft
 from app.entry.style_sheet import sheet_of
-from app.entry.typed import Draft, TypedText
+from app.entry.typed import Draft
+from app.entry.typed_text import TypedText
 from app.filing.filing import measuring_folder
 from app.paint.palette import PALETTES
 from app.qt.border import fenced
@@ -40,6 +42,7 @@ AUTOSAVE: Final = 1000  # ms after the first change that isn't kept yet
 PAGES: Final[dict[str, type[Page]]] = {
     "car": CarPage,
     "numbers": NumbersPage,
+    "leaves": LeavesPage,
     "point": PointPage,
     "last": LastPage,
 }
