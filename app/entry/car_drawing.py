@@ -54,7 +54,7 @@ def _zero_lines(view: View) -> list[Stroke]:
     if view is View.TOP:
         level = Polyline(np.array([(-2000.0, 0.0), (2000.0, 0.0)]), LineKind.CENTRELINE)
         return [upright, level]
-    return [Hatch((-2000.0, 0.0), (2000.0, 0.0)), upright]
+    return [Hatch((-6000.0, 0.0), (2000.0, 0.0)), upright]
 
 
 def _handle(view: View, setup: Setup, key: str, at: Vec, decimal: str) -> Handle:

@@ -68,9 +68,9 @@ def leaves_of(
         errors |= wrong
         if not told and not wrong:
             continue
-        for part in NEEDED:
-            if fields.get(part) is None and (row, part) in texts and not wrong:
-                errors[texts[row, part][0]] = "Each leaf needs its thickness and both halves."
+        if not wrong and any(fields.get(part) is None for part in NEEDED):
+            last = [texts[row, part][0] for part in LEAF_FIELDS if (row, part) in texts][-1]
+            errors[last] = "Each leaf needs its thickness and both halves."
         if all(fields.get(part) is not None for part in NEEDED):
             kept = {k: v for k, v in fields.items() if v is not None}
             leaves.append(_with_own(own, kept))

@@ -21,7 +21,7 @@ HEADS: Final = {
     "thickness": "Thickness",
     "front": "Front half",
     "rear": "Rear half",
-    "contact": "Helper after bump",
+    "contact": "Helper at",
     "nip": "Nip",
     "note": "Note",
 }
@@ -93,7 +93,7 @@ class LeavesPage(Page):
     def _add_field(self, row: int, at: int, column: int, part: str, spoken: str) -> None:
         line = self.add_line(field_name(LEAVES, row, part), spoken)
         if part != "note":
-            line.setFixedWidth(84)
+            line.setFixedWidth(68)
         self.grid.addWidget(line, at, column)
 
     def _tick(self, name: str, on: bool) -> None:

@@ -78,7 +78,10 @@ def test_what_stops_it_is_told(capsys: pytest.CaptureFixture[str]) -> None:
         (("--want", "camber_deg=x"), "“x” is no number"),
         (("--want", "camber_deg=0", "--room", "front.upper_front.z=5"), "say from and to"),
         (("--want", "camber_deg=0", "--room", "front.upper_front.z=5:-5"), "is above"),
-        (("--want", "camber_deg=0", "--room", "front.uper_front.z=-5:5"), "Did you mean front.upper_front"),
+        (
+            ("--want", "camber_deg=0", "--room", "front.uper_front.z=-5:5"),
+            "Did you mean front.upper_front",
+        ),
         (("--want", "camber_deg=0", "--alike", "front.upper_front"), "two points or more"),
         (("--want", "camber_deg=0"), "nothing may move"),
         ((), "Nothing is wanted"),
