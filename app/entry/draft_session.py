@@ -157,8 +157,37 @@ class DraftSession(QObject):
         self._replace(self.draft.typed(name, TypedText(text, self.units, base)))
 
     def set_base(self, name: str, base: Base) -> None:
-        """Measure an axis from elsewhere; the number stays as typed."""
-        self._replace(self.draft.typed(name, TypedText(self.text(name), self.units, base)))
+        """Measure an axis from elsewhere; the number stays as typed.
+
+        A plane that is measured again takes along all that count from it.
+        """
+        draft = self.draft.typed(name, TypedText(self.text(name), self.units, base))
+        axis = name.rpartition(".")[2]
+        for other, reading in self.draft.readings.items():
+            is_same = reading.base.is_plane and reading.base.plane == base.plane
+            if is_same and base.is_plane and base.plane and other.endswith(f".{axis}"):
+                moved = replace(reading.base, offset=self._in(reading.units, base.offset))
+                draft = draft.typed(other, replace(reading, base=moved))
+        self._replace(draft.typed(name, TypedText(self.text(name), self.units, base)))
+
+    def planes(self, axis: str) -> dict[str, str]:
+        """Return the planes of one's own that an axis counts from anywhere, with where they are."""
+        bases = (
+            self._shown_base(reading)
+            for name, reading in self.draft.readings.items()
+            if name.endswith(f".{axis}")
+        )
+        return {b.plane: b.offset for b in bases if b.is_plane and b.plane and b.offset}
+
+    def _in(self, units: Units, text: str) -> str:
+        """Return a length typed in the shown units as it would be typed in others."""
+        if units == self.units or not text.strip():
+            return text
+        try:
+            value = parse_value(text, "length", self.units, decimal=self.decimal)
+        except EntryError:
+            return text
+        return field_text(value, "length", units, self.decimal)
 
     def leave(self, name: str) -> None:
         """Note that a field was left, so that it may be judged."""

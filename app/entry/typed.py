@@ -189,7 +189,8 @@ class _Resolver:
         except EntryError as error:
             self.errors[name] = str(error)
             return None
-        return None if start is None else start + outward(point, axis) * typed
+        share = 0.5 if reading.base.is_across else 1.0
+        return None if start is None else start + outward(point, axis) * share * typed
 
     def _start(
         self, reading: TypedText, axis: int, earlier_points: tuple[str, ...]
@@ -256,6 +257,8 @@ def base_words(reading: TypedText | None, axis: int) -> str:
         return ""
     base, units = reading.base, reading.units
     axis_words = f"{AXES[axis]}: {_with_unit(reading.text, units)} from"
+    if base.is_across:
+        return f"{AXES[axis]}: half of {_with_unit(reading.text, units)} across"
     if base.point:
         return f"{axis_words} {KEYS[base.point].title.lower()}"
     if base.is_plane and base.offset.strip():

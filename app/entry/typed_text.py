@@ -14,6 +14,7 @@ class Base:
     plane: str = ""  # the plane's name, as "lower face of the chassis leg"
     offset: str = ""  # where the plane is, as typed
     is_plane: bool = False
+    is_across: bool = False  # the whole width to the same point on the right: half of it counts
 
 
 @dataclass(frozen=True, slots=True)

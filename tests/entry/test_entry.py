@@ -14,7 +14,7 @@ from pytestqt.qtbot import QtBot
 
 from app.document.keys import KEYS, kind_of
 from app.document.model import FrozenMap, Setup, Units, Vec
-from app.entry.axis_row import OWN_PLANE
+from app.entry.axis_row import ACROSS, OWN_PLANE
 from app.entry.chosen_line import UNSAID, ChosenLine
 from app.entry.guide import MeasureWindow, measure_car
 from app.entry.leaf_rows import leaf_text, row_and_part
@@ -314,6 +314,52 @@ def test_an_axis_may_count_from_another_point_or_a_plane(opened: Opened) -> None
     note = setup.point_notes["front.upper_front"]
     assert "x: 117 mm from upper ball joint" in note
     assert "z: 403 mm from lower face of the chassis leg, which is 182 mm from the floor" in note
+
+
+def test_a_plane_of_ones_own_is_kept_offered_and_followed(opened: Opened) -> None:
+    window = opened(sample("small_saloon"))
+    sitting = window.sitting
+    leg = Base(plane="chassis leg", offset="182", is_plane=True)
+    sitting.go("front.upper_front")
+    sitting.set_base("front.upper_front.z", leg)
+    sitting.type_text("front.upper_front.z", "403")
+    sitting.go("front.upper_rear")
+    page = window.page
+    assert isinstance(page, PointPage)
+    z = page.axes[2]
+    assert [z.base.itemText(i) for i in range(z.base.count())][-2:] == ["chassis leg", OWN_PLANE]
+    z.base.setFocus()
+    press(Qt.Key.Key_End)
+    z.base.setFocus()  # a plane of one's own leads to where it is typed
+    press(Qt.Key.Key_Up)
+    z.line.setFocus()
+    z.line.selectAll()
+    QTest.keyClicks(z.line, "390")
+    evidence = sitting.finished_setup.evidence
+    assert evidence["front.upper_rear"][2] == pytest.approx(572.0)
+    z.offset.setFocus()
+    z.offset.selectAll()
+    QTest.keyClicks(z.offset, "185")  # measured again: both points go along
+    evidence = sitting.finished_setup.evidence
+    assert evidence["front.upper_rear"][2] == pytest.approx(575.0)
+    assert evidence["front.upper_front"][2] == pytest.approx(588.0)
+
+
+def test_half_of_a_width_across_the_car_counts(opened: Opened) -> None:
+    window = opened(sample("small_saloon"))
+    window.sitting.go("front.lower_ball")
+    page = window.page
+    assert isinstance(page, PointPage)
+    y = page.axes[1]
+    y.base.setFocus()
+    while y.base.currentText() != ACROSS:
+        press(Qt.Key.Key_Down)
+    y.line.setFocus()
+    y.line.selectAll()
+    QTest.keyClicks(y.line, "1246")
+    setup = window.sitting.finished_setup
+    assert setup.evidence["front.lower_ball"][1] == pytest.approx(623.0)
+    assert "y: half of 1246 mm across" in setup.point_notes["front.lower_ball"]
 
 
 def test_points_measured_from_each_other_are_refused() -> None:
