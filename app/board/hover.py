@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Final
+from typing import Final, cast
 
 from PySide6.QtCore import QLocale
 
 from app.document.keys import KEYS
+from app.document.model import Vec
 from app.document.moves import (
     REST,
     is_measured,
@@ -17,7 +18,7 @@ from app.document.moves import (
 )
 from app.document.plain_text import printable
 from app.document.point_names import point_title
-from app.document.units import format_point
+from app.document.units import format_point, number_of
 from app.gestures.move_points import AXIS_WORDS
 from app.session.session import Session
 from app.words.point_parts import where_words
@@ -39,7 +40,13 @@ def hover_note(session: Session, key: str) -> str:
     within = setup.within.get(key)
     place = format_point(measured_place(setup, key), units, decimal=decimal)
     start = "measured" if is_measured(setup, key) else "new with a change, at"
-    lines.append(f"{start} {place}" + (f" ± {within:g}" if within and units == "mm" else ""))
+    sizes = within if isinstance(within, tuple) else (within,) if within else ()
+    known = " / ".join(number_of(size, "length", units, decimal=decimal) for size in sizes)
+    lines.append(f"{start} {place}" + (f" ± {known}" if known else ""))
+    read = setup.readings.get(key, setup.evidence.get(key))
+    if read != setup.evidence.get(key):
+        as_read = format_point(cast(Vec, read), units, decimal=decimal)
+        lines.append(f"as the tapes agree best; read {as_read}")
     move = total_moves(setup).get(key, REST)
     if any(move):
         proposed = format_point(proposed_place(setup, key), units, decimal=decimal)

@@ -28,6 +28,7 @@ Command = Literal[
     "align",
     "find",
     "import",
+    "survey",
     "check",
 ]
 Over = Literal["travel", "roll", "steer"]
@@ -45,6 +46,7 @@ COMMANDS: Final = (
     "align",
     "find",
     "import",
+    "survey",
     "check",
 )
 VIEWS: Final = ("all", "front", "side", "top")
@@ -73,6 +75,7 @@ commands:
                             the least change that brings about what is wanted
   wishboard import FILE LIST.csv --datum POINT POINT POINT
                             points that somebody else measured, laid over these
+  wishboard survey FILE     how coordinates and tapes agree, and which reading is doubtful
   wishboard check FILE      say what is wrong with a file
 
 `wishboard COMMAND --help` says more. A file that is named like a command: ./report
@@ -171,6 +174,8 @@ def _parser(command: str) -> _Parser:
         "find": "The least change that brings about what is wanted, where the metal lets it.",
         "import": "Points that somebody else measured (name, x, y, z, ±, in axes of their own), "
         "turned and shifted as a whole onto datum points of the car, and taken over as measured.",
+        "survey": "How measured coordinates and tapes agree: the points adjusted, residuals, which "
+        "reading is doubtful, and what each tape could hide.",
         "check": "Say what is wrong with a setup file. Exit status 0: nothing, 1: something.",
     }
     parser = _Parser(prog=f"{NAME} {command}", description=about[command])
@@ -203,7 +208,7 @@ def _parser(command: str) -> _Parser:
             f"{NAME} bands FILE [--axle {{{','.join(ENDS)}}}] [--over {{travel,roll,steer}}] "
             "[--at V [V ...]] [--steer V] [--samples N] [--json] [-o FILE.csv]"
         )
-    if command in ("report", "curves", "bands", "import", "compare", "align", "find"):
+    if command in ("report", "curves", "bands", "import", "compare", "align", "find", "survey"):
         parser.add_argument("--json", action="store_true", help="machine-readable, mm and degrees")
     if command in _WHICH:
         parser.add_argument("--axle", choices=ENDS, help=_WHICH[command])
@@ -233,6 +238,14 @@ def _parser(command: str) -> _Parser:
         )
         ends = (*ENDS, "both")
         parser.add_argument("--axle", choices=ends, help="instead of the ends that have work")
+    if command == "survey":
+        parser.add_argument(
+            "-o",
+            "--output",
+            metavar="FILE.csv",
+            type=Path,
+            help="every reading as CSV, - for standard output",
+        )
     if command == "template":
         parser.add_argument("-o", "--output", metavar="FILE.pdf|FILE.dxf", type=Path, required=True)
         parser.add_argument(

@@ -15,11 +15,13 @@ from app.cli.arguments import Call
 from app.cli.curves import driver_values
 from app.cli.machine import UNITS, kind_number, machine_number, name
 from app.cli.refused import Refused
-from app.judge.again import Again, measure_again
-from app.judge.bands import SAMPLES, Asked, Band, Bands, bands_of
+from app.judge.again import measure_again
+from app.judge.bands import Band, Bands, bands_of
+from app.judge.cars import SAMPLES, Asked
 from app.judge.drilling import holes_within
 from app.judge.kept import Chances, KeptLimit
 from app.systems.answers import Study
+from app.systems.banded import Again
 from app.systems.report import Report
 from geometry.catalogue.result import Result
 from geometry.dataclass import dataclass

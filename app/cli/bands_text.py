@@ -48,7 +48,7 @@ def bands_text(answer: Answer, path: Path, terminal: Terminal) -> str:
         _pose(page, answer, place)
     _limits(page, answer)
     _again(page, answer)
-    words = [*_open(answer), *notes(answer)]
+    words = [*_open(answer), *_sampled(answer), *notes(answer)]
     if words:
         page.heading("Notes")
         for note in words:
@@ -66,7 +66,7 @@ def _pose(page: Page, answer: Answer, place: int) -> None:
     columns = [Column("", words=True)]
     for car in cars:
         columns += [Column(_CARS[car]), Column("±")]
-    columns += [Column("unit", words=True), Column("by", words=True)]
+    columns += [Column("unit", words=True)]
     shown = [result for result in answer.results("built") if _is_shown(answer, result, place)]
     rows: list[Row] = []
     for group, results in groupby(shown, key=lambda result: result.group):
@@ -84,8 +84,7 @@ def _row(answer: Answer, result: Result, cars: list[str], place: int) -> list[st
             banded_number(value, within, result, units, plus=car == "moves"),
             within_number(within, result, units).removeprefix("±"),
         ]
-    method = answer.bands.built[result.key].method
-    return [*cells, result_unit(result, units), "" if method == "linear" else method]
+    return [*cells, result_unit(result, units)]
 
 
 def _is_shown(answer: Answer, result: Result, place: int) -> bool:
@@ -145,6 +144,14 @@ def _again(page: Page, answer: Answer) -> None:
             else "A limit isn't kept with 95 % even by holes in their very places: measure again "
             "first."
         )
+
+
+def _sampled(answer: Answer) -> Iterator[str]:
+    """Yield which results were sampled, since a straight line is blind to what they do."""
+    built = answer.bands.built
+    titles = [each.title for each in answer.results("built") if built[each.key].method != "linear"]
+    if titles:
+        yield f"Sampled with {answer.samples} cars: {'; '.join(titles)}."
 
 
 def _open(answer: Answer) -> Iterator[str]:

@@ -67,6 +67,7 @@ def _run(call: Call, open_board: OpenBoard) -> int:
         "align": _align,
         "find": _find,
         "import": _import,
+        "survey": _survey,
         "check": _check,
     }
     return commands[call.command](call, call.file)
@@ -165,8 +166,8 @@ def _template(call: Call, path: Path) -> int:
 
     assert call.output is not None  # the parser asks for it
     setup = load(path)
-    solve(setup, path)  # holes of a car that can't be built aren't drilled
-    write_text(write_template_file(setup, call, call.output, path.name), sys.stderr)
+    ends = solve(setup, path)  # holes of a car that can't be built aren't drilled
+    write_text(write_template_file(ends, setup, call, call.output, path.name), sys.stderr)
     return 0
 
 
@@ -210,6 +211,13 @@ def _import(call: Call, path: Path) -> int:
     from app.cli.point_list import import_points
 
     import_points(call, path)
+    return 0
+
+
+def _survey(call: Call, path: Path) -> int:
+    from app.cli.survey import survey
+
+    survey(call, path)
     return 0
 
 

@@ -16,6 +16,7 @@ from app.document.address import end_of
 from app.document.keys import is_point
 from app.document.model import Change, Setup, Units
 from app.document.plain_text import upper_first
+from app.judge.survey_words import adjusted_words
 from app.judge.whole_car import all_sentences
 from app.systems.answers import CARS, Study, value_at_rest
 from app.systems.cautions import cautions_of
@@ -87,6 +88,7 @@ def _head(page: Page, setup: Setup, ends: Sequence[Report], path: Path) -> None:
     for key, word in (("sheet.revision", "revision"), ("sheet.measured", "measured")):
         if setup.evidence.get(key):
             facts.append(f"{word} {setup.evidence[key]}")
+    facts += filter(None, [adjusted_words(setup)])
     page.paragraph(" · ".join(facts), indent="")
     for line in setup.notes.strip().splitlines():
         page.paragraph(line.strip(), indent="")

@@ -8,6 +8,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QFont, QPalette
 from PySide6.QtWidgets import QHBoxLayout, QToolButton, QWidget
 
+from app.judge.survey_words import adjusted_words
 from app.panels.quiet_line import QuietLine
 from app.panels.spoken_choice import one_of_several
 from app.session.session import Session
@@ -55,6 +56,7 @@ class Head(QWidget):
         on = [change.name for change in setup.changes if change.on]
         count = f" {len(on)} changes" if len(on) > 1 else ""
         words = f"proposed{count}: {', '.join(on)}" if on else "as measured"
+        words += f" · {adjusted_words(setup)}" if setup.tapes else ""
         self.title.show_text(setup.title)
         system_keys = {system.key for system in self.session.systems()}
         if self.switch.isHidden() == (len(system_keys) > 1):

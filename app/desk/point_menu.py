@@ -36,6 +36,7 @@ def point_menu(session: Session, key: str, parent: QWidget, edit: Callable[[str]
     again.setEnabled(can_be_corrected(session.history.value, key))
     again.triggered.connect(lambda *_: correct(session, key, parent))
     menu.addAction("Note…").triggered.connect(lambda *_: _note(session, key, parent))
+    _offer_tape(menu, session, key, parent)
     menu.addSeparator()
     locked_axes = session.locks.get(key, frozenset())
     whole = menu.addAction("Lock the point")
@@ -48,6 +49,17 @@ def point_menu(session: Session, key: str, parent: QWidget, edit: Callable[[str]
         action.setChecked(axis in locked_axes)
         action.triggered.connect(_locker(session, key, axis))
     return menu
+
+
+def _offer_tape(menu: QMenu, session: Session, key: str, parent: QWidget) -> None:
+    """Offer a tape to the other point that is selected, or to one that is then chosen."""
+    from app.panels.lists.tapes import take_tape
+
+    other = next((chosen for chosen in session.selection if chosen != key), "")
+    evidence = session.setup.evidence
+    words = f"Tape to {point_words(other, evidence)}…" if other else "Tape to…"
+    ends = (key, other) if other else (key,)
+    menu.addAction(words).triggered.connect(lambda *_: take_tape(session, parent, ends))
 
 
 def _locker(session: Session, key: str, axis: int) -> Callable[[bool], None]:

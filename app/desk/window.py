@@ -35,9 +35,11 @@ from app.panels.lists.changes import ChangesPanel
 from app.panels.lists.points import PointsPanel
 from app.panels.lists.results import ResultsPanel
 from app.panels.lists.sentences import SentencesPanel
+from app.panels.lists.tapes import TapesPanel, take_tape
 from app.panels.strip import PoseStrip
 from app.panels.widgets import EDGE, small_label
 from app.qt.border import fenced
+from app.session.band_keeper import BandKeeper
 from app.session.session import Session
 from app.systems.answers import Pose
 
@@ -63,11 +65,13 @@ class Window(QMainWindow):
         self.asker = asker or Dialogs(self)
         self.filing = Filing(session, self.asker)
         self.keeper = RecoveryWriter(session)
+        self.bands = BandKeeper(session)
         self.paper = _paper_choice()
         self.curves = CurvesPanel(session)
         self.bench = RearBench(session, self.curves)
         self.board = Board(session, self.bench)
         self.changes, self.points = ChangesPanel(session), PointsPanel(session)
+        self.tapes = TapesPanel(session)
         self.results, self.sentences = ResultsPanel(session), SentencesPanel(session)
         self.strip = PoseStrip(session)
         self.hint, self.notice, self.doubts = Hint(), Notice(), DoubtsBar(session)
@@ -91,7 +95,7 @@ class Window(QMainWindow):
         results, sentences = self.results, self.sentences
         self._left = Pair((changes, changes.full_height), (points, points.full_height), 0.55)
         self._right = Pair((results, results.full_height), (sentences, sentences.full_height), 0.25)
-        self._columns = Columns(self._left, self.board, self._right)
+        self._columns = Columns(_above(self._left, self.tapes), self.board, self._right)
         middle = QWidget()
         layout = QVBoxLayout(middle)
         layout.setContentsMargins(0, 0, 0, 0)
@@ -164,7 +168,15 @@ class Window(QMainWindow):
         app = cast(QApplication, QApplication.instance())
         name = resolved(app, choice)
         apply(app, name)
-        panels = (self.changes, self.points, self.results, self.sentences, self.strip, self.curves)
+        panels = (
+            self.changes,
+            self.points,
+            self.tapes,
+            self.results,
+            self.sentences,
+            self.strip,
+            self.curves,
+        )
         for part in (self.board, self.bench, *panels):
             part.set_palette_name(name)
 
@@ -365,6 +377,10 @@ class Window(QMainWindow):
 
         LevellingDialog(self.session, self).exec()
 
+    def take_tape(self) -> None:
+        """Ask for a tape between the two points that are selected, or any two."""
+        take_tape(self.session, self)
+
     def take_list(self) -> None:
         """Ask for a list of points that somebody else measured, and how it lies over the car."""
         from app.desk.point_list import take_list
@@ -443,6 +459,17 @@ class Window(QMainWindow):
         self.board.arrangement.take_sizes(
             lambda stand: str(settings.value(f"window/board {stand}", "", str))
         )
+
+
+def _above(upper: QWidget, lower: QWidget) -> QWidget:
+    """Return one part above another, which has no more height than it asks for."""
+    column = QWidget()
+    rows = QVBoxLayout(column)
+    rows.setContentsMargins(0, 0, 0, 0)
+    rows.setSpacing(1)
+    rows.addWidget(upper, 1)
+    rows.addWidget(lower)
+    return column
 
 
 def _hands_label() -> QLabel:

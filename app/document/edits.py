@@ -202,6 +202,24 @@ def set_tapes(setup: Setup, tapes: Iterable[Tape]) -> Setup:
     return setup.having(tapes=tuple(tapes))
 
 
+def put_tape(setup: Setup, tape: Tape | None, number: int | None = None) -> Setup:
+    """Return the setup with one more tape, or one in the place of that at `number`.
+
+    None takes that one away.
+    """
+    tapes, new = list(setup.tapes), [] if tape is None else [tape]
+    place = len(tapes) if number is None else number
+    return set_tapes(setup, [*tapes[:place], *new, *tapes[place + 1 :]])
+
+
+def set_mark(setup: Setup, name: str, place: Vec) -> Setup:
+    """Return the setup with a mark on the floor."""
+    name = one_line(name)
+    if name in setup.marks:
+        raise EditError(f"There is a mark {name} already. Choose another name.")
+    return setup.having(marks=frozen(setup.marks).having(name, place))
+
+
 def tapes_without(setup: Setup, *keys: str) -> tuple[Tape, ...]:
     """Return the tapes that keep both ends when measured points are taken away.
 

@@ -10,8 +10,8 @@ import numpy as np
 from app.document.keys import KEYS
 from app.judge.bands import Bands
 from app.judge.kept import Chances
+from app.systems.banded import Again
 from geometry.catalogue.result import Result
-from geometry.dataclass import dataclass
 from geometry.uncertainty import COVERAGE, shares_of_variance
 from geometry.vectors import Array
 
@@ -19,20 +19,6 @@ CLOSER: Final = 0.5  # mm: within what a reading is taken again
 COUNTED: Final = ("camber_gain", "bump_steer", "roll_steer", "roll_centre_height", "settled_travel")
 """The results that count where a setup limits none."""
 _FRONT_ONLY: Final = "bump_steer"
-
-
-@dataclass(frozen=True)
-class Again:
-    """A reading, its share of the variance of each result that counts, and of all of them.
-
-    `bring` is each result's uncertainty once the reading is known within 0.5 mm, k = 2; it lacks
-    what a length can't say.
-    """
-
-    reading: str
-    share: float
-    shares: Mapping[str, float]
-    bring: Mapping[str, float]
 
 
 def measure_again(bands: Bands, chances: Chances) -> tuple[Again, ...]:
@@ -102,7 +88,7 @@ def _variances(bands: Bands, chances: Chances, result: Result) -> Array | None:
 
 def _brought(bands: Bands, parts: Mapping[str, Array], place: int) -> Iterator[tuple[str, float]]:
     name = bands.known.readings[place]
-    known = float(np.sqrt((bands.known.factor[:, place] ** 2).sum())) * COVERAGE
+    known = float(bands.known.uncertain[place]) * COVERAGE
     if name in KEYS and KEYS[name].kind != "length":
         return
     left = min(1.0, (CLOSER / known) ** 2) if known else 1.0

@@ -7,27 +7,31 @@ alike leaves the move as it was. Where a straight line is blind, whole cars are 
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Mapping
 from functools import cached_property
-from typing import Any, Final
+from typing import Any
 
-import numpy as np
-
-from app.document.model import Setup
-from app.judge.known import Knowledge, knowledge, measured_again
-from app.systems.answers import Driver, Study
+from app.judge.cars import (
+    SAMPLES,
+    STEP,
+    Asked,
+    Cars,
+    Values,
+    cars_of,
+    compared,
+    errors_of,
+    measured_off,
+    stepped,
+)
+from app.judge.known import Knowledge, knowledge
+from app.judge.pausing import Pause, go_on
+from app.systems.answers import Study
 from app.systems.every import given_systems
-from app.systems.standing import standings
 from geometry.catalogue.result import Result, by_key
 from geometry.dataclass import dataclass
 from geometry.numeric import quietly
-from geometry.uncertainty import Spread, expanded, hypercube, slopes, spread_of
+from geometry.uncertainty import Spread, expanded, slopes, spread_of
 from geometry.vectors import Array
-
-SAMPLES: Final = 2000
-SEED: Final = 1
-_STEP: Final = 0.25  # of a standard uncertainty, each way
-Values = Mapping[str, Array]
 
 
 @dataclass(frozen=True)
@@ -47,31 +51,6 @@ class Band:
     def method(self) -> str:
         """How it was worked out."""
         return "linear" if self.low is None else "sampled"
-
-
-@dataclass(frozen=True)
-class Asked:
-    """Poses asked for: travel or steer [mm] or roll [rad], the first of them at rest."""
-
-    driver: Driver
-    at: Array
-    steer: float = 0.0
-
-    @property
-    def poses(self) -> dict[str, Array]:
-        """The poses by what a system calls its drivers."""
-        poses: dict[str, Array] = {self.driver: self.at}
-        if self.steer and self.driver != "steer":
-            poses["steer"] = np.full(self.at.shape, self.steer)
-        return poses
-
-
-@dataclass(frozen=True)
-class Cars:
-    """Results of many cars, as found and as built."""
-
-    found: Values
-    built: Values
 
 
 @dataclass(frozen=True)
@@ -115,10 +94,11 @@ def bands_of(
     asked: Asked,
     keys: Collection[str] | None = None,
     samples: int = SAMPLES,
+    pause: Pause = go_on,
 ) -> Bands | None:
     """Return the bands of a study's results; None where nothing says how well it is known.
 
-    `samples` of 0 leaves out what must be sampled.
+    `samples` of 0 leaves out what must be sampled; `pause` is called between parts.
     """
     known = concerned(study)
     if not known.parameters:
@@ -126,56 +106,32 @@ def bands_of(
     results = {**by_key(study.measured.results), **by_key(study.results)}
     wanted = results.keys() if keys is None else results.keys() & set(keys)
     straight = {key for key in wanted if not results[key].sampled}
-    nominal, line = _linear(study, known, asked, straight)
+    nominal, line = _linear(study, known, asked, straight, pause)
     errors = errors_of(samples, len(known.readings))
-    base, cars = _sampled(study, known, asked, wanted - straight if samples else set(), errors)
+    rest = wanted - straight if samples else set()
+    base, cars = _sampled(study, known, asked, rest, errors, pause)
     found, built = (
         _linear_bands(values, sloping, known) for values, sloping in zip(nominal, line, strict=True)
     )
-    moves = _moves(nominal, line, known)
+    same = compared(study)
+    moves = _moves(nominal, line, known, same)
     for bands, values, sampled in (
         (found, base.found, cars.found),
         (built, base.built, cars.built),
-        (moves, _differences(base), _differences(cars)),
+        (moves, _differences(base, same), _differences(cars, same)),
     ):
         bands |= {key: _spread_band(values[key], sampled[key]) for key in sampled}
     return Bands(study, known, asked, found, built, moves, Cars(*line), cars, errors)
 
 
-def cars_of(
-    study: Study[Any], setups: Sequence[Setup], keys: Collection[str], poses: Mapping[str, Any]
-) -> Cars:
-    """Return results of many cars as found and as built, each standing by itself."""
-    system = study.system
-    found_keys = [key for key in keys if key in by_key(study.measured.results)]
-    bare = [
-        setup.having(evidence=setup.evidence, changes=(), heights={}, tapes=()) for setup in setups
-    ]
-    found = _own(system.solve_many(bare, found_keys, **poses).values, study.measured.results)
-    if not study.changed:
-        return Cars(found, found)
-    built_keys = [key for key in keys if key in by_key(study.results)]
-    standing = standings(system, setups)
-    built = system.built_many(setups, built_keys, standing, **poses).values
-    return Cars(found, _own(built, study.results))
-
-
-def _own(values: Values, results: Sequence[Result]) -> Values:
-    owned = by_key(tuple(results))
-    return {key: value for key, value in values.items() if key in owned}
-
-
 def _linear(
-    study: Study[Any], known: Knowledge, asked: Asked, keys: Collection[str]
+    study: Study[Any], known: Knowledge, asked: Asked, keys: Collection[str], pause: Pause
 ) -> tuple[tuple[Values, Values], tuple[Values, Values]]:
     """Return results of the car itself and how they change with each reading, of both cars."""
     if not keys:
         return ({}, {}), ({}, {})
-    steps = known.deviations * _STEP
-    rows = np.diag(steps)
-    errors = np.concatenate([np.zeros((1, steps.size)), rows, -rows])
-    setups = [*measured_again(study.setup, known.parameters, errors)]
-    cars = cars_of(study, setups, keys, asked.poses)
+    cars = stepped(study, known, asked, keys, pause)
+    steps = known.deviations * STEP
     return (_nominal(cars.found), _nominal(cars.built)), (
         _sloping(cars.found, steps),
         _sloping(cars.built, steps),
@@ -197,40 +153,36 @@ def _linear_bands(values: Values, sloping: Values, known: Knowledge) -> dict[str
 
 
 def _moves(
-    nominal: tuple[Values, Values], line: tuple[Values, Values], known: Knowledge
+    nominal: tuple[Values, Values],
+    line: tuple[Values, Values],
+    known: Knowledge,
+    same: Collection[str],
 ) -> dict[str, Band]:
-    both = line[0].keys() & line[1].keys()
+    both = (line[0].keys() & line[1].keys()).intersection(same)
     values = {key: nominal[1][key] - nominal[0][key] for key in both}
     return _linear_bands(values, {key: line[1][key] - line[0][key] for key in both}, known)
 
 
-def errors_of(samples: int, readings: int) -> Array:
-    """Return the errors of sampled cars' readings, in standard deviations: the same each time."""
-    random = np.random.default_rng(SEED)
-    orders = np.array([random.permutation(samples) for _ in range(readings)]).T
-    return hypercube(orders) if samples else np.zeros((0, readings))
-
-
 def _sampled(
-    study: Study[Any], known: Knowledge, asked: Asked, keys: Collection[str], errors: Array
+    study: Study[Any],
+    known: Knowledge,
+    asked: Asked,
+    keys: Collection[str],
+    errors: Array,
+    pause: Pause,
 ) -> tuple[Cars, Cars]:
     """Return sampled results of the car itself and of many measured again."""
     if not keys:
         return Cars({}, {}), Cars({}, {})
     setups = [study.setup, *measured_off(study.setup, known, errors)]
-    cars = cars_of(study, setups, keys, asked.poses)
+    cars = cars_of(study, setups, keys, asked, pause)
     each = cars.found, cars.built
     samples = Cars(*({key: value[1:] for key, value in car.items()} for car in each))
     return Cars(_nominal(cars.found), _nominal(cars.built)), samples
 
 
-def measured_off(setup: Setup, known: Knowledge, errors: Array) -> Iterator[Setup]:
-    """Yield the setup as if its readings had been off by each row of errors, (s, r)."""
-    return measured_again(setup, known.parameters, errors @ known.factor.T)
-
-
-def _differences(cars: Cars) -> Values:
-    both = cars.found.keys() & cars.built.keys()
+def _differences(cars: Cars, same: Collection[str]) -> Values:
+    both = (cars.found.keys() & cars.built.keys()).intersection(same)
     return {key: cars.built[key] - cars.found[key] for key in both}
 
 

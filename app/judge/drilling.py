@@ -12,7 +12,7 @@ from app.document.address import Point
 from app.document.keys import KEYS
 from app.document.model import Change, FrozenMap, Setup, Toe, Vec
 from app.document.moves import summed_moves, toe_is_reset
-from app.judge.bands import Cars, cars_of
+from app.judge.cars import Cars, built_of
 from app.judge.kept import Chances, KeptLimit, swings_limited
 from app.systems.answers import Study
 from geometry.numeric import quietly
@@ -64,7 +64,7 @@ def _off_per_mm(
     setups = [_drilled_off(study.setup, move) for move in moves]
     swings = swings_limited(study)
     wanted = [limit.result.key for limit in limits if limit.result.key not in swings.keys]
-    values = dict(cars_of(study, setups, wanted, {}).built)
+    values = dict(built_of(study, setups, wanted, {}))
     if swings.keys:
         most: Cars = swings.of(setups)
         values |= most.built
@@ -78,17 +78,20 @@ def _root_of_squares(values: Array) -> Array:
 
 
 def _each_off(study: Study[Any], keys: Sequence[str]) -> Iterator[dict[str, Vec]]:
-    """Yield the moves of one hole off in one direction, there and back; the other side stays."""
+    """Yield the moves of one hole off in one direction, there and back; all others stay.
+
+    At the front each side is drilled by itself; at the rear both are drilled as one.
+    """
+    if study.system.key == "front":
+        mirrors = [Point.at(key).mirror.key for key in keys]
+        keys = [*keys, *(key for key in mirrors if key in KEYS)]
+    still = dict.fromkeys(keys, _ZERO)
     for key in keys:
-        other = Point.at(key).mirror.key
-        has_other = other in KEYS and study.system.key == "front"
-        for drilled, still in ((key, other), (other, key)) if has_other else ((key, ""),):
-            for axis in range(3):
-                for size in (_OFF, -_OFF):
-                    move = [0.0, 0.0, 0.0]
-                    move[axis] = size
-                    moves: dict[str, Vec] = {drilled: (move[0], move[1], move[2])}
-                    yield moves | ({still: _ZERO} if still else {})
+        for axis in range(3):
+            for size in (_OFF, -_OFF):
+                move = [0.0, 0.0, 0.0]
+                move[axis] = size
+                yield still | {key: (move[0], move[1], move[2])}
 
 
 def _drilled_off(setup: Setup, moves: dict[str, Vec]) -> Setup:

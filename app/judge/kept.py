@@ -9,7 +9,18 @@ from typing import Any, Final
 import numpy as np
 
 from app.document.model import Limit, Setup
-from app.judge.bands import SAMPLES, Band, Bands, Cars, cars_of, errors_of, measured_off
+from app.judge.bands import Band, Bands
+from app.judge.cars import (
+    SAMPLES,
+    Asked,
+    Cars,
+    built_of,
+    cars_of,
+    errors_of,
+    found_of,
+    measured_off,
+)
+from app.judge.pausing import Pause, go_on
 from app.systems.answers import Study
 from app.systems.limits import Extreme, LimitCheck, limit_checks
 from geometry.catalogue.front import JOINTS
@@ -58,32 +69,35 @@ class Swings:
 
     study: Study[Any]
     keys: tuple[str, ...]
+    pause: Pause = go_on
 
     def of(self, setups: Sequence[Setup]) -> Cars:
         """Return the most of each car, found and built, over its own travel."""
-        lows, highs = self.study.ranges.travel[:2]
-        travel = np.linspace(lows, highs, _TRAVELS)
-        steer = np.linspace(*self.study.ranges.steer[:2], _STEERS)
-        settled = cars_of(self.study, setups, ("settled_travel",), {})
-        at_stops = cars_of(self.study, setups, self.keys, {"travel": travel})
-        if self.study.proposed.stand.travel:
-            heights = settled.built.get("settled_travel")
-            if heights is None:
-                heights = np.full(len(setups), self.study.proposed.stand.travel)
-            own = travel - heights[:, None]
-            built = cars_of(self.study, setups, self.keys, {"travel": own}).built
-            at_stops = Cars(at_stops.found, built)
-        at_locks = cars_of(self.study, setups, self.keys, {"steer": steer})
-        return Cars(
-            _most(at_stops.found, at_locks.found, self.keys),
-            _most(at_stops.built, at_locks.built, self.keys),
-        )
+        study, keys, pause = self.study, self.keys, self.pause
+        travel = np.linspace(*study.ranges.travel[:2], _TRAVELS)
+        steer = np.linspace(*study.ranges.steer[:2], _STEERS)
+        locked = cars_of(study, setups, keys, Asked("steer", steer), pause)
+        found = found_of(study, setups, keys, {"travel": travel}, pause)
+        most = _most(found, locked.found, keys)
+        if not study.changed:
+            return Cars(most, most)
+        built = built_of(study, setups, keys, {"travel": travel - self._heights(setups)}, pause)
+        return Cars(most, _most(built, locked.built, keys))
+
+    def _heights(self, setups: Sequence[Setup]) -> Array:
+        """Return where each car stands, since its stops are in its body [mm], (m, 1)."""
+        stands = self.study.proposed.stand.travel
+        heights = built_of(self.study, setups, ("settled_travel",), {}, self.pause)
+        known = heights.get("settled_travel", np.full(len(setups), stands))
+        return np.asarray(known)[:, None]
 
 
-def swings_limited(study: Study[Any]) -> Swings:
+def swings_limited(study: Study[Any], pause: Pause = go_on) -> Swings:
     """Return the swings of joints that a study's setup limits."""
     checks = limit_checks(study)
-    return Swings(study, tuple(one.result.key for one in checks if one.result.group == JOINTS))
+    return Swings(
+        study, tuple(one.result.key for one in checks if one.result.group == JOINTS), pause
+    )
 
 
 @dataclass(frozen=True)
@@ -92,11 +106,12 @@ class Chances:
 
     bands: Bands
     samples: int = SAMPLES
+    pause: Pause = go_on
 
     @cached_property
     def swings(self) -> Cars:
         """The most swings of sampled cars, (s, 2) by key."""
-        asked = swings_limited(self.bands.study)
+        asked = swings_limited(self.bands.study, self.pause)
         if not asked.keys or not self.samples:
             return Cars({}, {})
         known = self.bands.known

@@ -8,8 +8,9 @@ from typing import Final, cast
 
 import numpy as np
 
+from app.document.adjusting import adjusted, within_of
 from app.document.keys import is_point
-from app.document.model import FrozenMap, Setup, Value, Vec, Within, frozen
+from app.document.model import FrozenMap, Setup, Value, Vec, frozen
 from geometry.dataclass import dataclass
 from geometry.uncertainty import COVERAGE
 from geometry.vectors import Array
@@ -49,13 +50,16 @@ class Knowledge:
         What may be off, p of them.
     readings
         The r readings behind them by name: coordinates, values and tapes.
+    uncertain
+        Standard uncertainty of each reading, shape (r,).
     factor
-        What a standard deviation of each reading shifts each parameter by, shape (p, r); times its
-        transpose it is the covariance.
+        What that shifts each parameter by, shape (p, r); times its transpose it is the covariance,
+        in which tapes tie coordinates together.
     """
 
     parameters: tuple[Parameter, ...]
     readings: tuple[str, ...]
+    uncertain: Array
     factor: Array
 
     @cached_property
@@ -63,38 +67,67 @@ class Knowledge:
         """Standard uncertainty of each parameter, shape (p,)."""
         return np.asarray(np.sqrt((self.factor**2).sum(axis=1)))
 
-    def covariance(self) -> Array:
-        """Return the parameters' covariance, (p, p)."""
-        return np.asarray(self.factor @ self.factor.T)
-
 
 def knowledge(setup: Setup, is_read: Callable[[str], bool]) -> Knowledge:
     """Return how well the numbers are known that are read under keys of this kind."""
-    parameters = tuple(_parameters(setup, is_read))
-    names = tuple(parameter.name for parameter in parameters)
+    alone = tuple(_values_alone(setup, is_read))
+    tied = _tied(setup, is_read) if setup.tapes else _alone(tuple(_coordinates(setup, is_read)))
+    rest = _alone(alone)
+    factor = np.zeros((len(tied.parameters) + len(alone), len(tied.readings) + len(alone)))
+    factor[: len(tied.parameters), : len(tied.readings)] = tied.factor
+    factor[len(tied.parameters) :, len(tied.readings) :] = rest.factor
+    return Knowledge(
+        (*tied.parameters, *rest.parameters),
+        (*tied.readings, *rest.readings),
+        np.concatenate([tied.uncertain, rest.uncertain]),
+        factor,
+    )
+
+
+def _alone(parameters: tuple[Parameter, ...]) -> Knowledge:
+    """Return what readings say that nothing ties together."""
     deviations = np.array([parameter.deviation for parameter in parameters])
-    return Knowledge(parameters, names, np.diag(deviations))
+    names = tuple(parameter.name for parameter in parameters)
+    return Knowledge(parameters, names, deviations, np.diag(deviations))
 
 
-def within_of(setup: Setup, key: str) -> Within | None:
-    """Return how well a reading is known, k = 2, None where nothing says so."""
-    within = setup.within.get(key)
-    if within is None and is_point(key):
-        usual = setup.readings.get("sheet.measured_within")
-        within = usual if isinstance(usual, float) else None
-    return within
+def _tied(setup: Setup, is_read: Callable[[str], bool]) -> Knowledge:
+    """Return what coordinates and tapes together say of the points."""
+    found = adjusted(setup)
+    adjustment = found.adjustment
+    spread = adjustment.adjusted_deviations
+    rows = [
+        (place, axis, key)
+        for place, key in enumerate(found.keys)
+        if is_point(key) and is_read(key)
+        for axis in range(3)
+        if spread[place, axis] > 0.0
+    ]
+    names = [f"{key}.{axis}" for key in found.keys for axis in AXES]
+    names += [f"tape {number + 1}" for number in found.numbers]
+    factor = adjustment.factor[[3 * place + axis for place, axis, _ in rows]]
+    counts = np.flatnonzero((factor != 0.0).any(axis=0))
+    return Knowledge(
+        tuple(Parameter(key, axis, float(spread[place, axis])) for place, axis, key in rows),
+        tuple(names[place] for place in counts.tolist()),
+        adjustment.deviations[counts],
+        factor[:, counts],
+    )
 
 
-def _parameters(setup: Setup, is_read: Callable[[str], bool]) -> Iterator[Parameter]:
-    for key, value in setup.evidence.items():
-        within = within_of(setup, key) if is_read(key) else None
-        if within is None:
-            continue
-        if is_point(key):
+def _coordinates(setup: Setup, is_read: Callable[[str], bool]) -> Iterator[Parameter]:
+    for key in filter(is_point, setup.evidence):
+        within = within_of(setup.readings, setup.within, key) if is_read(key) else None
+        if within is not None:
             for axis, size in enumerate(within if isinstance(within, tuple) else (within,) * 3):
                 if size > 0.0:
                     yield Parameter(key, axis, size / COVERAGE)
-        elif isinstance(value, float) and isinstance(within, float) and within > 0.0:
+
+
+def _values_alone(setup: Setup, is_read: Callable[[str], bool]) -> Iterator[Parameter]:
+    for key, value in setup.evidence.items():
+        within = setup.within.get(key) if is_read(key) and not is_point(key) else None
+        if isinstance(value, float) and isinstance(within, float) and within > 0.0:
             yield Parameter(key, None, within / COVERAGE)
     datum = setup.evidence.get("sheet.datum_within")
     if isinstance(datum, float):

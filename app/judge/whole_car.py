@@ -8,6 +8,8 @@ from typing import Any, Final
 
 from app.document.units import format_value, number_of
 from app.judge.balance import Balance, balances
+from app.judge.survey_words import doubts_words
+from app.judge.unsure import unsure_sentences
 from app.systems.answers import Study
 from app.systems.sentence import Sentence, Severity
 from app.systems.sentences import by_weight, weighed_sentences
@@ -25,8 +27,19 @@ def all_sentences(
     `car` are the studies of everything that the setup gives.
     """
     own = weighed_sentences(study, decimal)
-    whole = _of_car(car, decimal) if study.system.key == _first_with_work(car) else ()
-    return by_weight([*own, *whole])
+    is_first = study.system.key == _first_with_work(car)
+    whole = _of_car(car, decimal) if is_first else ()
+    misread = _misread(study, decimal) if is_first else ()
+    return (*misread, *by_weight([*own, *whole, *unsure_sentences(study, decimal)]))
+
+
+def _misread(study: Study[Any], decimal: str) -> Iterator[Sentence]:
+    """Yield which readings of points and tapes have to be looked at again: before all else."""
+    if study.setup.tapes:
+        severity: Severity = "watch"
+        for words in doubts_words(study.setup, decimal):
+            yield Sentence(words, severity)
+            severity = "plain"  # what follows explains the first
 
 
 def _first_with_work(car: Sequence[Study[Any]]) -> str:

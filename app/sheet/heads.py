@@ -7,6 +7,7 @@ from typing import Final
 
 from app import VERSION
 from app.document.model import Setup
+from app.judge.survey_words import adjusted_words
 from app.paper.faces import FINE, LEAST, SMALL, STRONG, TEXT, TITLE, Face, fitting, wrapped
 from app.paper.ink import MIDDLE, THICK, Ink
 from app.paper.sizes import Paper
@@ -78,7 +79,7 @@ def measured_words(setup: Setup, decimal: str) -> str:
     if isinstance(within, float | int):
         size = f"{ruled_number(float(within), setup.units, decimal)} {setup.units}"
         words += f", ± {size}" if when else f" ± {size}"
-    return words
+    return ", ".join(filter(None, [words, adjusted_words(setup)]))
 
 
 def day_words(written: str) -> str:

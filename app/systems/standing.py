@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import lru_cache
 from math import atan
@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any, Final, TypeVar, cast
 import numpy as np
 
 from app.document.model import SETTLES, Change, FrozenMap, Setup
-from app.document.moves import Numbers, proposed_settings
+from app.document.moves import Numbers, last_sets, proposed_settings
 from app.systems.many import ManyStanding
 from geometry.errors import GeometryError
 from geometry.standing import Stand, Stands
@@ -26,6 +26,13 @@ Standing = Callable[[float | None], Stand]
 
 Item = TypeVar("Item")
 
+_OF_BODY: Final = (
+    "car.wheelbase",
+    "car.mass",
+    "car.front_share",
+    "car.front_unsprung",
+    "car.rear_unsprung",
+)
 _SEEN: Final = 0.5  # mm by which an end stands elsewhere for a shop to see
 _SAME: Final = 1e-6  # mm by which a held height may differ from the settled one and need nothing
 
@@ -62,7 +69,7 @@ def standings(system: System[Any], setups: Sequence[Setup]) -> ManyStanding:
         travel = _chosen_by_each(system, setups, settled)
         travels = {system.key: travel, **known}
         is_held = settled is not None and bool((np.abs(travel - settled) > _SAME).any())
-        numbers = [Numbers(proposed_settings(setup)) for setup in setups]
+        numbers = [*_car_numbers(setups)]
         each = [
             {end: float(rises[place]) for end, rises in travels.items()}
             for place in range(len(setups))
@@ -72,6 +79,20 @@ def standings(system: System[Any], setups: Sequence[Setup]) -> ManyStanding:
         return Stands(travel, np.array(pitch), np.array(drop), is_held)
 
     return stand
+
+
+def _car_numbers(setups: Sequence[Setup]) -> Iterator[Numbers]:
+    """Yield of each proposal the numbers that say how its body lies."""
+    changes, sets = setups[0].changes, last_sets(setups[0])
+    for setup in setups:
+        own = sets if setup.changes is changes else last_sets(setup)
+        yield Numbers(
+            {
+                key: own[key] if key in own else setup.evidence[key]
+                for key in _OF_BODY
+                if key in own or key in setup.evidence
+            }
+        )
 
 
 def _travels_of(system: System[Any], setups: Sequence[Setup]) -> Array | None:

@@ -26,6 +26,7 @@ OF_STEER: Final = frozenset(
     {"caster_turn_plates", "toe_out_on_turns", "ackermann", "ackermann_track"}
 )
 
+_FEW: Final = 8  # cars that are settled from the measured height
 _MOST_STEPS: Final = 12
 _FURTHEST_STEP: Final = 40.0  # mm
 _SETTLED: Final = 1e-5  # mm: last step, whose square over a link's length is left
@@ -60,16 +61,21 @@ def settle_many(fronts: ManyFronts, ask: Ask) -> Array:
     if front.fitted_spring() is None or front.car.sprung_mass is None:
         return travel
     weight = np.broadcast_to(front.car.sprung_mass * GRAVITY, (count,))
-    settled, good = _stand(fronts, weight)
+    start = 0.0
+    if count > _FEW:  # cars that are alike stand nearly where the first of them does
+        first = ManyFronts(one_of(front, count, 0), np.ones(1, dtype=bool))
+        alone, is_good = _stand(first, weight[:1])
+        start = float(alone[0]) if is_good[0] else 0.0
+    settled, good = _stand(fronts, weight, start)
     for place in np.flatnonzero(~good):
         settled[place] = _settled_alone(one_of(front, count, int(place)), ask)
     travel[fronts.sound] = settled
     return travel
 
 
-def _stand(fronts: ManyFronts, weight: Array) -> tuple[Array, Array]:
+def _stand(fronts: ManyFronts, weight: Array, start: float = 0.0) -> tuple[Array, Array]:
     """Return where the cars stand by Newton's steps [mm], and where that holds, shape (s,)."""
-    travel = np.zeros(weight.size)
+    travel = np.full(weight.size, start)
     moving = np.ones(weight.size, dtype=bool)
     for _ in range(_MOST_STEPS):
         load, rate = (quantity[:, 0] for quantity in _loads(fronts, travel[:, None]))

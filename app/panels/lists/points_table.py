@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any, Final
+from typing import Any, Final, cast
 
 from PySide6.QtCore import (
     QAbstractTableModel,
@@ -177,6 +177,10 @@ class PointsModel(QAbstractTableModel):
         if column == LOCK:
             return "Click: lock or free the point. Right-click on a coordinate: one axis."
         origin = "Measured" if key in setup.evidence else "New with a change, at"
+        read = setup.readings.get(key, setup.evidence.get(key))
+        if read != setup.evidence.get(key):
+            as_read = self.number(cast(Vec, read)[column - 1])
+            origin = f"Read {as_read}; as the tapes agree best"
         locked = "Locked. Right-click to free it." if self.is_locked(index) else COORDINATE_HINT
         return f"{origin} {self.number(self.measured(key)[column - 1])}. {locked}"
 

@@ -1,0 +1,232 @@
+"""The tapes of the car as a list: what each reads, how far it is off, and what is doubtful."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtGui import QKeyEvent, QResizeEvent
+from PySide6.QtWidgets import (
+    QHeaderView,
+    QMenu,
+    QTableWidget,
+    QTableWidgetItem,
+    QVBoxLayout,
+    QWidget,
+)
+
+from app.document.edits import put_tape
+from app.document.model import MARK, Setup
+from app.document.plain_text import one_line
+from app.document.units import NO_VALUE, number_of, unit_of
+from app.judge.survey import Survey, TapeRow, survey_of
+from app.judge.survey_words import (
+    hidden_words,
+    survey_sentences,
+    tape_title,
+    tapes_words,
+)
+from app.panels.figures import decimal_sign
+from app.panels.folding import FoldTitle
+from app.panels.lists.table_head import TableHead
+from app.panels.lists.tape_dialog import TapeDialog
+from app.panels.widgets import EDGE, SMALL, FlatButton, Panel, plain_view, small_label, text_font
+from app.qt.border import fenced
+from app.qt.tips import tip
+from app.session.session import Session
+
+HEADS: Final = ("between", "reads", "off")
+SHARE: Final = 0.16  # of the window's height that the list takes at most
+LEAST_ROWS: Final = 4  # lines that it shows at least, where it has so many
+_DOUBT: Final = "▲ "
+
+
+@fenced
+class TapesPanel(Panel):
+    """Shown where the car has tapes: a list, what they say together, and what can be done."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(session, "Tapes", parent)
+        self.table = TapesTable(session)
+        self.says = small_label()
+        self.says.setContentsMargins(EDGE, 0, EDGE, 2)
+        self.leave_out = FlatButton("Leave it out and see", "Leave the doubtful tape out and see")
+        self.leave_out.clicked.connect(self._leave_doubtful_out)
+        self.add = FlatButton("Tape…", "Enter a tape between two points (T)")
+        self.add.clicked.connect(lambda *_: take_tape(session, self))
+        self.fold = FoldTitle("Tapes", "tapes")
+        self.take_title(self.fold)
+        self.head.addWidget(self.add)
+        self.body = QWidget()
+        rows = QVBoxLayout(self.body)
+        rows.setContentsMargins(0, 0, 0, 0)
+        rows.setSpacing(2)
+        rows.addWidget(self.says)
+        rows.addWidget(self.leave_out, 0, Qt.AlignmentFlag.AlignLeft)
+        rows.addWidget(self.table)
+        self.rows.addWidget(self.body)
+        self.fold.folds(self.body)
+        self._shown: object = None
+        session.setup_changed.connect(self._follow)
+        session.units_changed.connect(self._follow)
+        self._follow()
+
+    @property
+    def survey(self) -> Survey:
+        """How the readings agree."""
+        return survey_of(self.session.setup)
+
+    def _follow(self) -> None:
+        """Show the tapes, unless nothing that was read has changed."""
+        setup = self.session.setup
+        shown = (setup.tapes and self.survey, setup.tapes, self.session.units)
+        if shown == self._shown:
+            return
+        self._shown = shown
+        self.setVisible(bool(setup.tapes))
+        if not setup.tapes:
+            return
+        survey, spoken = self.survey, setup.having(units=self.session.units)
+        unit = unit_of("length", self.session.units)
+        doubt = " – look again" if survey.doubtful else ""
+        self.fold.show_text(f"{tapes_words(len(setup.tapes))} ({unit}){doubt}")
+        words = survey_sentences(spoken, survey, decimal_sign())
+        self.says.setText(words[0] if words else "")
+        self.says.setToolTip(tip("\n".join(words)))
+        self.leave_out.setVisible(self._doubtful() is not None)
+        self.table.show_rows(spoken, survey)
+
+    def _doubtful(self) -> TapeRow | None:
+        """Return the tape that is doubted first."""
+        rows = self.survey.tapes
+        far = next((row for row in rows if row.is_far), None)
+        first = next((doubt.tape for doubt in self.survey.doubts if doubt.tape), 0)
+        return far or (rows[first - 1] if first else None)
+
+    def _leave_doubtful_out(self) -> None:
+        row = self._doubtful()
+        if row is not None:
+            leave_out(self.session, row.number)
+
+
+@fenced
+class TapesTable(QTableWidget):
+    """A row for each tape; Enter or a double-click changes one, Delete leaves it out."""
+
+    def __init__(self, session: Session) -> None:
+        super().__init__(0, len(HEADS))
+        self.session = session
+        plain_view(self, "Tapes")
+        self.setHorizontalHeaderLabels(HEADS)
+        self.setShowGrid(False)
+        self.setWordWrap(True)
+        self.verticalHeader().hide()
+        self.setEditTriggers(QTableWidget.EditTrigger.NoEditTriggers)
+        self.setSelectionBehavior(QTableWidget.SelectionBehavior.SelectRows)
+        self.setSelectionMode(QTableWidget.SelectionMode.SingleSelection)
+        self.setTabKeyNavigation(False)
+        self.setTextElideMode(Qt.TextElideMode.ElideRight)
+        self.setHorizontalHeader(TableHead(self))
+        head = self.horizontalHeader()
+        head.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
+        for column in (1, 2):
+            head.setSectionResizeMode(column, QHeaderView.ResizeMode.ResizeToContents)
+        self.setContextMenuPolicy(Qt.ContextMenuPolicy.CustomContextMenu)
+        self.customContextMenuRequested.connect(self._open_menu)
+        self.cellDoubleClicked.connect(lambda row, _: self._change(row))
+        self.itemSelectionChanged.connect(self._select_ends)
+
+    def show_rows(self, setup: Setup, survey: Survey) -> None:
+        """Show the tapes of a survey in the setup's units."""
+        self.setRowCount(len(survey.tapes))
+        for place, row in enumerate(survey.tapes):
+            off = None if row.residual is None else -row.residual
+            figures = [
+                NO_VALUE
+                if value is None
+                else number_of(
+                    value, "length", setup.units, decimal=decimal_sign(), plus=column == 1
+                )
+                for column, value in enumerate((row.tape.length, off))
+            ]
+            title = one_line(f"{row.number}  {tape_title(setup, row.tape)}")
+            words = [f"{_DOUBT if row.is_doubtful else ''}{title}", *figures]
+            note = [title, row.tape.note, "look again" if row.is_doubtful else ""]
+            note.append(hidden_words(setup, row, decimal_sign()))
+            for column, text in enumerate(words):
+                item = QTableWidgetItem(text)
+                item.setToolTip(tip("\n".join(filter(None, note))))
+                item.setFont(text_font(1.0 if column else SMALL, bold=row.is_doubtful))
+                side = Qt.AlignmentFlag.AlignRight if column else Qt.AlignmentFlag.AlignLeft
+                item.setTextAlignment(side | Qt.AlignmentFlag.AlignVCenter)
+                self.setItem(place, column, item)
+        self.fit_height()
+
+    def fit_height(self) -> None:
+        """Wrap titles in the width there is, and take the height of the rows up to a share."""
+        self.resizeRowsToContents()
+        full = self.horizontalHeader().height() + self.verticalHeader().length() + 2
+        least = self.horizontalHeader().height() + LEAST_ROWS * self.fontMetrics().height()
+        high = min(full, max(least, round(SHARE * self.window().height())))
+        if high != self.height():
+            self.setFixedHeight(high)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Use the new width."""
+        super().resizeEvent(event)
+        self.fit_height()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Change the tape with Enter, leave it out with Delete."""
+        row, key = self.currentRow(), event.key()
+        if row >= 0 and key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self._change(row)
+        elif row >= 0 and key == Qt.Key.Key_Delete:
+            leave_out(self.session, row + 1)
+        else:
+            super().keyPressEvent(event)
+
+    def _change(self, row: int) -> None:
+        take_tape(self.session, self, number=row)
+
+    def _open_menu(self, at: QPoint) -> None:
+        row = self.rowAt(at.y())
+        if row >= 0:
+            self.menu(row).popup(self.viewport().mapToGlobal(at))
+
+    def menu(self, row: int) -> QMenu:
+        """Return what can be done with a tape."""
+        menu = QMenu(self)
+        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        menu.addAction("Change…", lambda: self._change(row))
+        menu.addAction("Leave it out and see", lambda: leave_out(self.session, row + 1))
+        return menu
+
+    def _select_ends(self) -> None:
+        """Select on the board the points that the tape ends at."""
+        row, tapes = self.currentRow(), self.session.setup.tapes
+        if 0 <= row < len(tapes) and self.selectedItems():
+            ends = (end for end in tapes[row].between if not end.startswith(MARK))
+            self.session.select(tuple(ends))
+
+
+def take_tape(
+    session: Session, parent: QWidget, ends: tuple[str, ...] = (), number: int | None = None
+) -> None:
+    """Ask for a tape between two points, those selected where none are given."""
+    setup = session.history.value
+    chosen = ends or tuple(session.selection[:2])
+    dialog = TapeDialog(setup, session.units, session.commit, chosen, number, parent)
+    dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+    dialog.open()
+
+
+def leave_out(session: Session, number: int) -> None:
+    """Leave a tape out, counted from 1, as a step to undo, and say what that makes of the rest."""
+    setup = session.history.value
+    left = put_tape(setup, None, number - 1)
+    session.commit(left, f"leave out tape {number}: {tape_title(setup, setup.tapes[number - 1])}")
+    survey = survey_of(left)
+    spoken = left.having(units=session.units)
+    words = survey_sentences(spoken, survey, decimal_sign())[:1] if left.tapes else ()
+    session.said.emit(f"Tape {number} is left out; undo takes it in again. {' '.join(words)}")

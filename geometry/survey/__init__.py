@@ -1,0 +1,1 @@
+"""Points adjusted by distances between them, and what that says of each reading."""
