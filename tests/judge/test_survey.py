@@ -14,6 +14,7 @@ from app.document.adjusting import adjusted, adjusted_evidence
 from app.document.edits import move_points, set_tapes
 from app.document.model import Setup, Tape, Vec
 from app.document.moves import measured_place, proposed_place
+from app.document.plausible import change_questions
 from app.judge.survey import gain_of, survey_of
 from app.judge.survey_words import adjusted_words, gain_words, hidden_words, survey_sentences
 from tests.document.examples import COIL
@@ -119,6 +120,14 @@ def test_a_slipped_decimal_is_named_and_not_adjusted() -> None:
     assert survey.degrees_of_freedom == len(PAIRS) - 1
     assert "was a digit or the wrong point read?" in survey_sentences(setup, survey)[0]
     assert adjusted_words(setup) == "adjusted with 7 tapes"
+
+
+def test_questions_about_a_change_are_those_of_the_adjusted_car() -> None:
+    """What a change moves isn't adjusted once more to the tapes of the car as found."""
+    setup = move_points(misread(taped(), 1, 2.0), 0, ("front.upper_ball",), (0.0, 0.0, 400.0))
+    bare = setup.having(evidence=setup.evidence, tapes=())
+    assert change_questions(setup) == change_questions(bare)
+    assert change_questions(setup)
 
 
 def test_a_mark_that_isnt_exact_is_adjusted_too() -> None:
