@@ -12,7 +12,7 @@ from app.entry.typed import Draft
 from app.systems.front.system import FRONT
 from geometry.dataclass import dataclass
 
-Sort = Literal["car", "numbers", "point", "last"]
+Sort = Literal["car", "numbers", "point", "tapes", "last"]
 
 GUIDED: Final = FRONT  # what the guide leads through, beside the car as a whole
 FROM_THE_WHEEL_IN: Final = (
@@ -135,6 +135,7 @@ def steps_of(draft: Draft) -> tuple[Step, ...]:
         *right,
         Step("spring", "Spring, damper, stops", "numbers", spring + STOPS, "Figures"),
         Step("weights", "Weights and brakes", "numbers", CAR, "Figures"),
+        Step("tapes", "Tape and trammel", "tapes", group="Figures", optional=True),
         Step("last", "Look it over", "last", group="Figures"),
     )
 

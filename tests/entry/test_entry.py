@@ -76,6 +76,9 @@ def enter_car(window: MeasureWindow, setup: Setup) -> None:
         line = focused()
         if window.sitting.step == "last":
             return
+        if window.sitting.step == "tapes":  # none has to be taken
+            press(Qt.Key.Key_Return)
+            continue
         assert isinstance(line, ValueLine), window.sitting.step
         text = reading_of(setup, line.name).replace("−", "-")
         line.selectAll()
