@@ -12,7 +12,7 @@ import pytest
 from app.document.address import left_of
 from app.document.adjusting import adjusted, adjusted_evidence
 from app.document.edits import move_points, set_tapes
-from app.document.model import Setup, Tape, Vec
+from app.document.model import Change, Setup, Tape, Vec
 from app.document.moves import measured_place, proposed_place
 from app.document.plausible import change_questions
 from app.judge.survey import gain_of, survey_of
@@ -124,10 +124,12 @@ def test_a_slipped_decimal_is_named_and_not_adjusted() -> None:
 
 def test_questions_about_a_change_are_those_of_the_adjusted_car() -> None:
     """What a change moves isn't adjusted once more to the tapes of the car as found."""
-    setup = move_points(misread(taped(), 1, 2.0), 0, ("front.upper_ball",), (0.0, 0.0, 400.0))
+    x, y, z = place(CAR, "front.lower_ball")
+    outboard = Change("further out", sets={"front.lower_ball": (x, y + 60.0, z)})
+    setup = taped().having(changes=(outboard,))
     bare = setup.having(evidence=setup.evidence, tapes=())
     assert change_questions(setup) == change_questions(bare)
-    assert change_questions(setup)
+    assert "through the wheel" in change_questions(setup)[0].text
 
 
 def test_a_mark_that_isnt_exact_is_adjusted_too() -> None:
