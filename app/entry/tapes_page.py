@@ -68,10 +68,10 @@ class TapesPage(Page):
             is_doubt = words.startswith("Look again")
             self.column.addWidget(label(words, "error" if is_doubt else "", wrap=True))
         for row in survey.tapes:
-            self.column.addWidget(self._card(row))
+            self.column.addWidget(self._tape_card(row))
         self.column.addStretch(1)
 
-    def _card(self, row: TapeRow) -> QFrame:
+    def _tape_card(self, row: TapeRow) -> QFrame:
         setup, decimal, tape = self.sitting.setup, self.sitting.decimal, row.tape
         read, within = (
             format_value(value, "length", setup.units, decimal=decimal)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QPoint, Qt
-from PySide6.QtGui import QKeyEvent, QResizeEvent
+from PySide6.QtGui import QKeyEvent, QPainter, QResizeEvent
 from PySide6.QtWidgets import (
     QHeaderView,
     QMenu,
@@ -117,10 +117,12 @@ class TapesPanel(Panel):
 class _Indented(QStyledItemDelegate):
     """Paints the first column where the words of other lists begin."""
 
-    def initStyleOption(self, option: QStyleOptionViewItem, index: Index) -> None:
-        super().initStyleOption(option, index)
+    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
+        """Paint a cell."""
+        inside = QStyleOptionViewItem(option)
         if index.column() == 0:
-            option.rect = option.rect.adjusted(EDGE - _MARGIN, 0, 0, 0)
+            inside.rect = option.rect.adjusted(EDGE - _MARGIN, 0, 0, 0)
+        super().paint(painter, inside, index)
 
 
 @fenced
