@@ -31,6 +31,7 @@ from app.entry.typed import (
     resolve,
 )
 from app.entry.typed_text import Base, TypedText
+from app.judge.survey import survey_of
 
 State = Literal["empty", "begun", "done", "doubt", "wrong"]
 START: Final = "car"
@@ -209,6 +210,25 @@ class DraftSession(QObject):
         self._replace(replace(self.draft, before=after, readings=typed))
         self.settled.emit()
 
+    def take_tapes(self, setup: Setup, *_: object) -> None:
+        """Take a setup's tapes and marks, and what is typed of the points that they end at.
+
+        A draft that is kept says then of each end where it is and how well that is known.
+        """
+        before = self.draft.before
+        ends = {end for tape in setup.tapes for end in tape.between}
+        keys = {*ends, *map(left_of, ends), "sheet.measured_within"}
+        readings = {key: setup.readings[key] for key in keys & setup.readings.keys()}
+        within = {key: setup.within[key] for key in keys & setup.within.keys()}
+        taped = before.having(
+            evidence={**before.readings, **readings},
+            within={**before.within, **within},
+            marks=setup.marks,
+            tapes=setup.tapes,
+        )
+        self._replace(replace(self.draft, before=taped))
+        self.settled.emit()
+
     def keep(self, question: Question) -> None:
         """Answer a question: it is as typed."""
         self._replace(self.draft.keeping(self._answer(question)))
@@ -356,6 +376,9 @@ class DraftSession(QObject):
             return "done" if self.draft.before.title else "empty"
         if step.sort == "last":
             return "done" if self.is_whole() else "empty"
+        if step.sort == "tapes":
+            doubtful = survey_of(self._setup).doubtful if self._setup.tapes else ()
+            return "doubt" if doubtful else "done" if self._setup.tapes else "empty"
         if any(self.error(name) for name in self._fields(step)):
             return "wrong"
         if any(question.key in step.fields for question in self.open_questions()):

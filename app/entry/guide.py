@@ -33,6 +33,7 @@ from app.entry.progress import Progress
 from app.entry.step_list import StepList
 from app.entry.steps import draft_of, new_draft
 from app.entry.style_sheet import sheet_of
+from app.entry.tapes_page import TapesPage
 from app.entry.typed import Draft
 from app.entry.typed_text import TypedText
 from app.filing.filing import measuring_folder
@@ -46,6 +47,7 @@ PAGES: Final[dict[str, type[Page]]] = {
     "numbers": NumbersPage,
     "leaves": LeavesPage,
     "point": PointPage,
+    "tapes": TapesPage,
     "last": LastPage,
 }
 Paper = Literal["light", "dark"]
@@ -155,7 +157,8 @@ class MeasureWindow(QWidget):
         self._order_tabs(self.page)
         if not stays:
             self.page.focus_first()
-            if self.sitting.current.sort == "last" and not self.page.findChildren(EnterButton):
+            sort = self.sitting.current.sort
+            if sort == "tapes" or (sort == "last" and not self.page.findChildren(EnterButton)):
                 self.foot.take_focus()
 
     def _order_tabs(self, page: Page) -> None:

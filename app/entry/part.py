@@ -12,7 +12,7 @@ from app.entry.typed import Draft
 from app.systems.system import System
 from geometry.dataclass import dataclass
 
-Sort = Literal["car", "numbers", "leaves", "point", "last"]
+Sort = Literal["car", "numbers", "leaves", "point", "tapes", "last"]
 
 
 @dataclass(frozen=True, slots=True)

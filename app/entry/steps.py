@@ -70,6 +70,7 @@ def steps_of(draft: Draft) -> tuple[Step, ...]:
         Step("car", "What car it is", "car", group="The car"),
         *own,
         Step("weights", "Weights and brakes", "numbers", CAR, "The whole car"),
+        Step("tapes", "Tape and trammel", "tapes", group="The whole car", optional=True),
         Step("last", "Look it over", "last", group="The whole car"),
     )
 

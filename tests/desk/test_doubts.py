@@ -248,7 +248,7 @@ def test_what_is_corrected_goes_from_the_list_and_comes_back_with_undo(
 ) -> None:
     window.filing.read(odd)
     setup = window.session.setup
-    better = setup.having(evidence={**setup.evidence, "rear.drive.grip": 0.9})
+    better = setup.having(evidence={**setup.readings, "rear.drive.grip": 0.9})
     window.session.commit(better, "correct")
     assert window.doubts.words.text().startswith("2 values")
     window.session.undo()

@@ -97,6 +97,9 @@ def enter_car(window: MeasureWindow, setup: Setup) -> None:
         line = focused()
         if window.sitting.step == "last":
             return
+        if window.sitting.step == "tapes":  # none has to be taken
+            press(Qt.Key.Key_Return)
+            continue
         if isinstance(line, ChosenLine):
             choose_word(line, str(setup.evidence.get(line.name, UNSAID)))
             continue
