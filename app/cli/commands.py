@@ -63,6 +63,9 @@ def _run(call: Call, open_board: OpenBoard) -> int:
         "drawing": _drawing,
         "sheet": _sheet,
         "template": _template,
+        "compare": _compare,
+        "align": _align,
+        "find": _find,
         "import": _import,
         "survey": _survey,
         "check": _check,
@@ -165,6 +168,42 @@ def _template(call: Call, path: Path) -> int:
     setup = load(path)
     ends = solve(setup, path)  # holes of a car that can't be built aren't drilled
     write_text(write_template_file(ends, setup, call, call.output, path.name), sys.stderr)
+    return 0
+
+
+def _compare(call: Call, path: Path) -> int:
+    from app.cli.compare import compare_files, compare_object, compare_text
+
+    compared = compare_files(path, call.sets, call.others)
+    if call.json:
+        write_json(compare_object(compared, path))
+    else:
+        write_text(compare_text(compared, path, terminal_of(sys.stdout)), laid_out=True)
+    return 0
+
+
+def _align(call: Call, path: Path) -> int:
+    from app.cli.align import align_file, align_object, align_text
+
+    alignment = align_file(path)
+    if call.json:
+        write_json(align_object(alignment, path))
+    else:
+        write_text(align_text(alignment, path, terminal_of(sys.stdout)), laid_out=True)
+    return 0
+
+
+def _find(call: Call, path: Path) -> int:
+    from app.cli.find import find_in, find_object, find_text, write_found
+
+    search = find_in(call, path)
+    if call.output is not None:
+        write_found(search, path, call.output)
+        write_text(f"{call.output} written.", sys.stderr)
+    if call.json:
+        write_json(find_object(search, path))
+    else:
+        write_text(find_text(search, path, terminal_of(sys.stdout)), laid_out=True)
     return 0
 
 

@@ -20,6 +20,7 @@ from app.cli.machine import (
 )
 from app.cli.questions import doubts_of
 from app.cli.rear_tables import rear_object
+from app.document.adjusting import adjusted
 from app.document.keys import KEYS
 from app.document.plain_text import upper_first
 from app.judge.whole_car import all_sentences
@@ -49,6 +50,7 @@ def report_object(ends: Sequence[Report], path: Path) -> dict[str, object]:
         "title": setup.title,
         "file": path.name,
         "units": UNITS,
+        "adjusted_with_tapes": len(adjusted(setup).numbers) if setup.tapes else 0,
         "changes": [change.name for change in setup.changes if change.on],
         "questions": [
             {"key": doubt.key, "line": doubt.line, "text": doubt.text}

@@ -89,7 +89,7 @@ def _between(setup: Setup, doubted: set[str]) -> Iterator[Question]:
     if not doubted:
         return iter(doubtful)
     rest = {key: value for key, value in setup.evidence.items() if key not in doubted}
-    sound = set(_compared(setup.having(evidence=FrozenMap(rest))))
+    sound = set(_compared(setup.having(evidence=FrozenMap(rest), tapes=())))
     return (
         each
         for each in doubtful
@@ -163,7 +163,7 @@ def change_questions(setup: Setup) -> tuple[Question, ...]:
         if change.sets or _is_large(change):
             others = {key: value for key, value in new.items() if key not in change.sets}
             evidence = FrozenMap({**others, **setup.evidence})
-            base = setup.having(evidence=evidence, within=FrozenMap())
+            base = setup.having(evidence=evidence, within=FrozenMap(), tapes=())  # adjusted already
             doubtful += _of_a_change(base, _asked_before(base), at, change)
     return tuple(dict.fromkeys(doubtful))
 

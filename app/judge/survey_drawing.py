@@ -9,7 +9,17 @@ from typing import Final
 
 from app.document.address import Point, left_of, mirrored
 from app.document.model import MARK, Setup
-from app.drawing.strokes import Drawing, Handle, Label, LineKind, Place, Polyline, Stroke
+from app.drawing.strokes import (
+    Drawing,
+    Handle,
+    Label,
+    LineKind,
+    Mark,
+    MarkShape,
+    Place,
+    Polyline,
+    Stroke,
+)
 from app.drawing.views import View
 from app.judge.survey import AXES, Survey, survey_of
 
@@ -26,8 +36,21 @@ def with_residuals(drawing: Drawing, view: View, setup: Setup) -> Drawing:
     survey = survey_of(setup)
     handles = {each.key: each.at for each in drawing.strokes if isinstance(each, Handle)}
     places = {**handles, **{f"{MARK}{name}": view.place(at) for name, at in setup.marks.items()}}
-    strokes = [*_bars(survey, view, handles), *_doubtful(survey, places)]
+    strokes = [
+        *_marks(setup, view),
+        *_bars(survey, view, handles),
+        *_doubtful(survey, places),
+    ]
     return replace(drawing, strokes=(*drawing.strokes, *strokes)) if strokes else drawing
+
+
+def _marks(setup: Setup, view: View) -> Iterator[Stroke]:
+    """Yield the marks on the floor, named where the floor is seen."""
+    for name, place in setup.marks.items():
+        at = view.place(place)
+        yield Mark(at, MarkShape.CROSS, LineKind.AXIS)
+        if view is View.TOP:
+            yield Label(f"mark {name}", at, LineKind.AXIS, f"mark {name}", 1)
 
 
 def _bars(survey: Survey, view: View, handles: Mapping[str, Place]) -> Iterator[Stroke]:

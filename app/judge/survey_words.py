@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from math import hypot
 from typing import Final
 
+from app.document.address import end_of
 from app.document.adjusting import adjusted
 from app.document.model import MARK, Setup, Tape
 from app.document.plain_text import lower_first
@@ -26,6 +27,7 @@ from geometry.survey.adjustment import MOST_MISCLOSURE
 
 _DIRECTIONS: Final = ("how far forward", "how far across", "how high")
 _WAYS: Final = (("far forward", "far back"), ("far left", "far right"), ("high", "low"))
+_NEITHER: Final = ""  # of a tape between marks
 _MOST: Final = 4  # readings named one by one
 _POINTS: Final = 3  # named of those that a further tape makes surer
 
@@ -60,10 +62,22 @@ def survey_sentences(setup: Setup, survey: Survey, decimal: str = ".") -> tuple[
     return (*say.far(survey.far), *say.doubts(survey), *say.together(survey))
 
 
-def doubts_words(setup: Setup, decimal: str = ".") -> tuple[str, ...]:
-    """Return what has to be looked at again, nothing where all readings agree."""
+def doubts_words(setup: Setup, end: str, decimal: str = ".") -> tuple[str, ...]:
+    """Return what has to be looked at again of one end's readings, nothing where all agree."""
     survey, say = survey_of(setup), _Say(setup, decimal)
-    return (*say.far(survey.far), *say.doubts(survey))
+    far = [row for row in survey.far if _end_of_tape(row.tape) in (end, _NEITHER)]
+    worst = survey.doubts[0] if survey.doubts else None
+    if worst is None:
+        return tuple(say.far(far))
+    where = _end_of_tape(survey.tapes[worst.tape - 1].tape) if worst.tape else end_of(worst.key)
+    is_here = where in (end, _NEITHER)
+    return (*say.far(far), *(say.doubts(survey) if is_here else ()))
+
+
+def _end_of_tape(tape: Tape) -> str:
+    """Return the end of the car whose points a tape is about, the first of them."""
+    ends = [end_of(end) for end in tape.between if not end.startswith(MARK)]
+    return ends[0] if ends else _NEITHER
 
 
 def hidden_words(setup: Setup, row: TapeRow, decimal: str = ".") -> str:
@@ -171,10 +185,12 @@ class _Say:
             f"It should read {self.length(gain.length)} ± {self.length(gain.within)}. "
             f"Misread by less than {self.length(gain.hidden)} it would not be seen."
         )
+        figures = [(key, self.length(was), self.length(now)) for key, was, now in gain.points]
         named = [
-            f"{_inside(end_title(self.setup, key))} ± {self.length(after)} (now {self.length(was)})"
-            for key, was, after in gain.points[:_POINTS]
-        ]
+            f"{_inside(end_title(self.setup, key))} ± {now} (now {was})"
+            for key, was, now in figures
+            if now != was
+        ][:_POINTS]
         if named:
             words += f" Surer with it: {_joined(named)}."
         else:

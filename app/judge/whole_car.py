@@ -27,17 +27,18 @@ def all_sentences(
     `car` are the studies of everything that the setup gives.
     """
     own = weighed_sentences(study, decimal)
-    is_first = study.system.key == _first_with_work(car)
-    whole = _of_car(car, decimal) if is_first else ()
-    misread = _misread(study, decimal) if is_first else ()
-    return (*misread, *by_weight([*own, *whole, *unsure_sentences(study, decimal)]))
+    whole = _of_car(car, decimal) if study.system.key == _first_with_work(car) else ()
+    return (
+        *_misread(study, decimal),
+        *by_weight([*own, *whole, *unsure_sentences(study, decimal)]),
+    )
 
 
 def _misread(study: Study[Any], decimal: str) -> Iterator[Sentence]:
-    """Yield which readings of points and tapes have to be looked at again: before all else."""
+    """Yield which of its readings have to be looked at again: before all else."""
     if study.setup.tapes:
         severity: Severity = "watch"
-        for words in doubts_words(study.setup, decimal):
+        for words in doubts_words(study.setup, study.system.key, decimal):
             yield Sentence(words, severity)
             severity = "plain"  # what follows explains the first
 

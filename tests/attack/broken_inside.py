@@ -81,8 +81,8 @@ DOCUMENT: Final = breakages(
     (
         "within-in-inches",
         "app/document/cells.py",
-        'from_inside(setup.within[name], "length", setup.units)',
-        'from_inside(setup.within[name], "length", "mm")',
+        "return from_inside(within, kind, setup.units)",
+        'return from_inside(within, kind, "mm")',
         "tests/document/test_rewriting.py",
     ),
     (

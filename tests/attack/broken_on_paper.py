@@ -70,8 +70,8 @@ POINTS: Final = breakages(
     (
         "within-of-another-point",
         "app/shop/points.py",
-        "setup.within.get(key)",
-        "next(iter(setup.within.values()), None)",
+        "widest(setup.within[key])",
+        "widest(next(iter(setup.within.values())))",
         ROWS,
     ),
 )

@@ -28,7 +28,7 @@ def setup_with(name: str, change: str) -> Setup:
     (path,) = [path for path in sample_paths() if path.stem == name]
     setup = read_setup(path, limit_kinds=LIMIT_KINDS).setup
     changes = tuple(replace(each, on=each.name == change) for each in setup.changes)
-    return replace(setup, changes=changes)
+    return setup.having(changes=changes)
 
 
 def both(setup: Setup) -> None:

@@ -1,7 +1,6 @@
 """The report: the figures of the kernel in mm and degrees, and pages that fit the terminal."""
 
 import re
-from dataclasses import replace
 from math import degrees
 
 import numpy as np
@@ -124,7 +123,7 @@ def test_a_limit_of_a_gain_is_typed_as_the_tables_print_it(name, printed, tmp_pa
 def test_units_of_the_file_change_no_machine_readable_value(path, tmp_path, capsys):
     setup = load(path)
     other = tmp_path / "other.toml"
-    write_setup(other, replace(setup, units="in" if setup.units == "mm" else "mm"))
+    write_setup(other, setup.having(units="in" if setup.units == "mm" else "mm"))
     a, b = as_json(capsys, path), as_json(capsys, other)
     for car in ("measured", "proposed"):
         for name, values in a[car].items():
@@ -164,7 +163,7 @@ def test_every_null_has_its_note_whatever_is_missing(lacking, tmp_path, capsys):
     setup = load(FIRST)
     for key in lacking:
         setup = remove_evidence(setup, key)
-    setup = replace(setup, changes=setup.changes[:1])
+    setup = setup.having(changes=setup.changes[:1])
     path = tmp_path / "bare.toml"
     write_setup(path, setup)
     found = as_json(capsys, path)
@@ -230,7 +229,7 @@ def test_an_inch_file_is_reported_in_inches():
 
 
 def test_without_changes_there_is_one_column_and_no_caution():
-    setup = replace(load(FIRST), changes=())
+    setup = load(FIRST).having(changes=())
     text = report_text(ends_of(setup), FIRST, Terminal(80))
     assert "None: the car as measured." in text
     assert "proposed" not in text.lower()

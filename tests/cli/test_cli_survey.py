@@ -72,3 +72,5 @@ def test_the_report_says_that_points_are_adjusted_and_what_to_look_at(
     out = ran(misread(taped(), 4, 8.0), tmp_path, capsys, of="report")
     assert "adjusted with 8 tapes" in " ".join(out.split())
     assert "!  Look again: tape 4" in out
+    answer = json.loads(ran(misread(taped(), 4, 8.0), tmp_path, capsys, "--json", of="report"))
+    assert answer["adjusted_with_tapes"] == 8

@@ -1,6 +1,5 @@
 """A limit in the report's table is marked at the wheel that passes it."""
 
-from dataclasses import replace
 from math import radians
 
 import pytest
@@ -15,7 +14,7 @@ from tests.helpers.setup_edits import set_evidence
 
 @pytest.mark.parametrize(("left", "right"), [(0.5, 1.9), (1.9, 0.5)])
 def test_the_mark_stands_in_the_row_of_the_wheel(left, right):
-    setup = replace(load(FIRST), changes=())
+    setup = load(FIRST).having(changes=())
     for key, angle in (("front.camber", left), ("front.camber_right", right)):
         setup = set_evidence(setup, key, radians(angle))
     setup = set_limit(setup, "front.camber", Limit(maximum=radians(1.0)))

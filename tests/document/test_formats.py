@@ -1,6 +1,5 @@
 """Files of format 1: their limits of gains were per mm, or per inch, and mean what they meant."""
 
-from dataclasses import replace
 from math import radians
 from pathlib import Path
 
@@ -94,7 +93,7 @@ def test_an_edit_of_an_older_file_leaves_the_rest_of_its_text(tmp_path: Path) ->
 @pytest.mark.parametrize("units", ["mm", "in"])
 def test_a_limit_of_a_gain_survives_other_units(units: Units) -> None:
     setup = read(MILLIMETRES)
-    other = replace(setup, units=units)
+    other = setup.having(units=units)
     assert same_setup(read(text_of(other)), other)
 
 

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
+from app.document.edits import tapes_without
 from app.document.model import FrozenMap, Setup
 
 __all__ = ["only"]
@@ -14,11 +13,13 @@ def only(setup: Setup, axle: str) -> Setup:
     other = "rear." if axle == "front" else "front."
     kept = {
         name: FrozenMap({k: v for k, v in getattr(setup, name).items() if not k.startswith(other)})
-        for name in ("evidence", "within", "point_notes", "limits")
+        for name in ("readings", "within", "point_notes", "limits")
     }
+    tapes = tapes_without(setup, *(setup.readings.keys() - kept["readings"].keys()))
     changes = tuple(
         change
         for change in setup.changes
         if not any(key.startswith(other) for key in (*change.moves, *change.sets))
     )
-    return replace(setup, changes=changes, **kept)
+    evidence = kept.pop("readings")
+    return setup.having(changes=changes, evidence=evidence, tapes=tapes, **kept)

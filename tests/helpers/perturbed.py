@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import numpy as np
 
 from app.document.model import FrozenMap, Setup
@@ -27,6 +25,6 @@ def measured_again(setup: Setup, count: int, seed: int = 1) -> list[Setup]:
             key: value if "steering.p" in key or "travel" in key else off(value)
             for key, value in setup.evidence.items()
         }
-        return replace(setup, evidence=FrozenMap(evidence))
+        return setup.having(evidence=FrozenMap(evidence))
 
     return [setup, *(again() for _ in range(count - 1))]

@@ -28,12 +28,12 @@ def load(name: str) -> Setup:
 
 
 def with_change(setup: Setup, change: Change) -> Setup:
-    return replace(setup, changes=(change,))
+    return setup.having(changes=(change,))
 
 
 def with_evidence(setup: Setup, **values: object) -> Setup:
     given = {key.replace("__", "."): value for key, value in values.items()}
-    return replace(setup, changes=(), evidence=FrozenMap({**setup.evidence, **given}))
+    return setup.having(changes=(), evidence=FrozenMap({**setup.evidence, **given}))
 
 
 def changed(name: str, change: Change) -> Study[RearAnswers]:

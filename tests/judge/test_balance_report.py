@@ -75,7 +75,7 @@ def test_without_masses_there_is_none(tmp_path) -> None:  # type: ignore[no-unty
 def test_a_car_that_cannot_stand_in_a_corner_has_no_balance(key: str, value: object) -> None:
     saloon = next(p for p in sample_paths() if p.stem == "small_saloon")
     setup = read_setup(saloon, limit_kinds=LIMIT_KINDS).setup
-    setup = setup.having(evidence={**setup.evidence, key: value}, changes=())
+    setup = setup.having(evidence={**setup.readings, key: value}, changes=())
     assert balances([FRONT.study(setup), REAR.study(setup)]) == {}
 
 

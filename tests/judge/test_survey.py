@@ -12,8 +12,9 @@ import pytest
 from app.document.address import left_of
 from app.document.adjusting import adjusted, adjusted_evidence
 from app.document.edits import move_points, set_tapes
-from app.document.model import Setup, Tape, Vec
+from app.document.model import Change, Setup, Tape, Vec
 from app.document.moves import measured_place, proposed_place
+from app.document.plausible import change_questions
 from app.judge.survey import gain_of, survey_of
 from app.judge.survey_words import adjusted_words, gain_words, hidden_words, survey_sentences
 from tests.document.examples import COIL
@@ -119,6 +120,16 @@ def test_a_slipped_decimal_is_named_and_not_adjusted() -> None:
     assert survey.degrees_of_freedom == len(PAIRS) - 1
     assert "was a digit or the wrong point read?" in survey_sentences(setup, survey)[0]
     assert adjusted_words(setup) == "adjusted with 7 tapes"
+
+
+def test_questions_about_a_change_are_those_of_the_adjusted_car() -> None:
+    """What a change moves isn't adjusted once more to the tapes of the car as found."""
+    x, y, z = place(CAR, "front.lower_ball")
+    outboard = Change("further out", sets={"front.lower_ball": (x, y + 60.0, z)})
+    setup = taped().having(changes=(outboard,))
+    bare = setup.having(evidence=setup.evidence, tapes=())
+    assert change_questions(setup) == change_questions(bare)
+    assert "through the wheel" in change_questions(setup)[0].text
 
 
 def test_a_mark_that_isnt_exact_is_adjusted_too() -> None:

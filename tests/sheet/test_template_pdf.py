@@ -37,7 +37,7 @@ BAR, CENTRE = 0.1, 0.05  # how near lengths of bars and places of centres must b
 
 def drilled(setup: Setup, size: float) -> Setup:
     """Return a setup in which the holes have a size."""
-    return setup.having(evidence=FrozenMap({**setup.evidence, "sheet.hole_diameter": size}))
+    return setup.having(evidence=FrozenMap({**setup.readings, "sheet.hole_diameter": size}))
 
 
 def moved(setup: Setup, **moves: tuple[float, float, float]) -> Setup:

@@ -22,7 +22,7 @@ from tests.systems.test_samples import proposals
 
 SETUPS = {path.stem: read_setup(path, limit_kinds=LIMIT_KINDS).setup for path in sample_paths()}
 SALOON = SETUPS["small_saloon"]
-HELD = replace(SALOON, heights={"front": "as measured"})
+HELD = SALOON.having(heights={"front": "as measured"})
 every_sample = pytest.mark.parametrize("name", SETUPS)
 
 
@@ -33,7 +33,7 @@ def said(setup, key, decimal="."):
 
 def only(setup, *changes):
     """Return the setup with these changes alone."""
-    return replace(setup, changes=changes)
+    return setup.having(changes=changes)
 
 
 def numbers(text):
@@ -139,7 +139,7 @@ def test_little_rebound_left_is_worth_a_look():
 
 
 def test_a_held_height_says_what_travel_it_leaves():
-    lowest = replace(SALOON, heights={"front": SALOON.evidence["front.arch_height"] - 60.0})
+    lowest = SALOON.having(heights={"front": SALOON.evidence["front.arch_height"] - 60.0})
     told = dict(heights_told(FRONT, lowest))
     assert " That leaves only 15 mm of bump to the stop, of 75 mm." in told["watch"]
 
@@ -278,7 +278,7 @@ def test_the_car_as_found_is_told_as_a_specialist_would_what_is_near_a_limit_fir
 
 
 def test_inches_are_never_mixed_with_mm():
-    for setup in (SETUPS["inch_sedan"], replace(SALOON, units="in")):
+    for setup in (SETUPS["inch_sedan"], SALOON.having(units="in")):
         words = " ".join(s.text for s in sentences(FRONT.study(setup)))
         assert not re.search(r"\bmm\b|N/mm", words)
         assert re.search(r"\bin\b", words)

@@ -60,7 +60,7 @@ def tipped(setup: Setup, end: str, about: str, pitch: float) -> Setup:
             ahead, across, above = value[0] - x, value[1], value[2] - z  # type: ignore[operator]
             place = ahead * cos(pitch) + above * sin(pitch), above * cos(pitch) - ahead * sin(pitch)
             turned[key] = (x + place[0], across, z + place[1])
-    return setup.having(evidence=FrozenMap({**setup.evidence, **turned}), changes=())
+    return setup.having(evidence=FrozenMap({**setup.readings, **turned}), changes=())
 
 
 # --- pitch ----------------------------------------------------------------------------------------

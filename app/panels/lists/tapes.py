@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from typing import Final
 
-from PySide6.QtCore import QPoint, Qt
-from PySide6.QtGui import QKeyEvent, QResizeEvent
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QPoint, Qt
+from PySide6.QtGui import QKeyEvent, QPainter, QResizeEvent
 from PySide6.QtWidgets import (
     QHeaderView,
     QMenu,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
     QTableWidget,
     QTableWidgetItem,
     QVBoxLayout,
@@ -39,6 +41,8 @@ HEADS: Final = ("between", "reads", "off")
 SHARE: Final = 0.16  # of the window's height that the list takes at most
 LEAST_ROWS: Final = 4  # lines that it shows at least, where it has so many
 _DOUBT: Final = "▲ "
+_MARGIN: Final = 3  # before the words of a cell, by the style [px]
+Index = QModelIndex | QPersistentModelIndex
 
 
 @fenced
@@ -110,6 +114,18 @@ class TapesPanel(Panel):
 
 
 @fenced
+class _Indented(QStyledItemDelegate):
+    """Paints the first column where the words of other lists begin."""
+
+    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
+        """Paint a cell."""
+        inside = QStyleOptionViewItem(option)
+        if index.column() == 0:
+            inside.rect = option.rect.adjusted(EDGE - _MARGIN, 0, 0, 0)
+        super().paint(painter, inside, index)
+
+
+@fenced
 class TapesTable(QTableWidget):
     """A row for each tape; Enter or a double-click changes one, Delete leaves it out."""
 
@@ -126,6 +142,7 @@ class TapesTable(QTableWidget):
         self.setSelectionMode(QTableWidget.SelectionMode.SingleSelection)
         self.setTabKeyNavigation(False)
         self.setTextElideMode(Qt.TextElideMode.ElideRight)
+        self.setItemDelegate(_Indented(self))
         self.setHorizontalHeader(TableHead(self))
         head = self.horizontalHeader()
         head.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)

@@ -401,7 +401,7 @@ def test_steps_and_pinion_stand_in_tables_and_bars_that_touch_are_not_called_too
     }
     lower = {"rear.pack.free_arch": 90.0, "rear.traction_bar.gap": 0.0}
     setup = leaf_setup().having(changes=(Change("Flatter", on=True, sets=FrozenMap(lower)),))
-    setup = setup.having(evidence=FrozenMap({**setup.evidence, **found}))
+    setup = setup.having(evidence=FrozenMap({**setup.readings, **found}))
     page = TwistPage(Session(setup))
     shown(qtbot, page, 1000, 800)
     assert page.session.study is not None

@@ -34,7 +34,7 @@ def same(together: np.ndarray, value: np.ndarray, good: np.ndarray, key: str) ->
 
 
 def all_on(setup: Setup) -> Setup:
-    return replace(setup, changes=tuple(replace(change, on=True) for change in setup.changes))
+    return setup.having(changes=tuple(replace(change, on=True) for change in setup.changes))
 
 
 @pytest.mark.parametrize("path", FRONTS, ids=lambda path: path.stem)
@@ -42,7 +42,7 @@ def all_on(setup: Setup) -> Setup:
 def test_samples_measured_again_are_as_their_own_studies(path: Path, changes: str) -> None:
     setup = read_setup(path, limit_kinds=LIMIT_KINDS).setup
     if changes == "none":
-        setup = replace(setup, changes=())
+        setup = setup.having(changes=())
     setups = measured_again(all_on(setup) if changes == "all" else setup, 4)
     assert FRONT.gives(setup)
     sweeps = (

@@ -58,7 +58,7 @@ def packs_too(setup: Setup, place: int) -> Setup:
         for leaf in leaves
         if isinstance(leaf, Leaf)
     )
-    return replace(setup, evidence=FrozenMap({**setup.evidence, "rear.pack.leaf": thicker}))
+    return setup.having(evidence=FrozenMap({**setup.readings, "rear.pack.leaf": thicker}))
 
 
 def agree(setups: list[Setup], travel: np.ndarray, roll: np.ndarray) -> None:

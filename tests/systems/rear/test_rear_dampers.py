@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
 from scipy.optimize import brentq
@@ -76,8 +74,7 @@ def test_left_in_a_roll_is_right_in_the_other():
 @pytest.mark.parametrize("kind", [leaf_car, link_car])
 def test_travel_and_roll_of_an_end_are_where_the_length_is_met(kind):
     setup = kind(RIGHT_BEHIND)
-    setup = replace(
-        setup,
+    setup = setup.having(
         evidence=FrozenMap(
             {
                 **setup.evidence,

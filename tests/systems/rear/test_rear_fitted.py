@@ -107,7 +107,7 @@ def test_the_helper_begins_where_the_tape_says(arch: float, lean: float, contact
         "rear.pack.leaf": (replace(main, **sizes), replace(helper, contact=contact)),
     }
     evidence = FrozenMap({**setup.evidence, **given})
-    car = REAR.study(replace(setup, changes=(), evidence=evidence)).measured
+    car = REAR.study(setup.having(changes=(), evidence=evidence)).measured
     assert car.leaf is not None
     near = contact + np.array([-0.05, 0.05])
     rate = car.sweep_at("travel", near.tolist()).values["wheel_rate_pack"]

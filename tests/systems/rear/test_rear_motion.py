@@ -51,7 +51,7 @@ def test_bounce_pitches_the_pinion_as_the_side_view_arm_says(name: str) -> None:
 def test_anti_squat_is_height_over_distance_of_the_side_view_centre(name: str) -> None:
     """100·(h/d)/(h_cg/wheelbase): Milliken & Milliken ch. 17, Gillespie ch. 7 (from memory)."""
     setup = load(name)
-    car = REAR.study(replace(setup, changes=())).measured
+    car = REAR.study(setup.having(changes=())).measured
     wheel = setup.evidence["rear.wheel_centre"]
     height = at_rest(car, "side_centre_z") - (wheel[2] - number_in(setup, "rear.tyre_radius"))  # type: ignore[index]
     distance = at_rest(car, "side_centre_x") - wheel[0]  # type: ignore[index]
@@ -95,7 +95,7 @@ def test_a_travel_beyond_the_shackle_is_not_reached_and_the_rest_is() -> None:
 def test_full_thrust_and_braking_are_those_of_statics(name: str) -> None:
     """By hand: load moves to the rear pulling away, and off it with the whole car braking."""
     setup = load(name)
-    car = REAR.study(replace(setup, changes=())).measured
+    car = REAR.study(setup.having(changes=())).measured
     gears = number_in(setup, "rear.drive.gear") * number_in(setup, "rear.drive.final_drive")
     engine = number_in(setup, "rear.drive.engine_torque") * gears
     engine *= number_in(setup, "rear.drive.efficiency") / number_in(setup, "rear.tyre_radius")
@@ -139,7 +139,7 @@ def test_samples_wind_up_as_by_hand(
 @on_leaves
 def test_eye_loads_carry_the_weight_at_every_thrust(name: str) -> None:
     setup = load(name)
-    car = REAR.study(replace(setup, changes=())).measured
+    car = REAR.study(setup.having(changes=())).measured
     assert car.twist is not None
     front, rear = 2.0 * car.twist.eye_load
     np.testing.assert_allclose(front + rear, 2.0 * sprung_weight(setup), rtol=1e-9)
@@ -176,7 +176,7 @@ def test_a_symmetrical_spring_closes_its_bars_at_gap_over_length() -> None:
         "rear.traction_bar.gap": 10.0,
         "rear.traction_bar.stiffness": 400.0,
     }
-    flat = replace(setup, changes=(), evidence=FrozenMap({**setup.evidence, **level}))
+    flat = setup.having(changes=(), evidence=FrozenMap({**setup.evidence, **level}))
     car = REAR.study(flat).measured
     assert car.twist is not None
     at_kink = np.interp(car.single["bars_close_at"], car.twist.thrust, car.twist.rotation)
@@ -212,7 +212,7 @@ def test_a_staggered_pair_does_little_where_tramp_is_close() -> None:
 def test_hop_is_near_the_axle_on_tyres_and_springs(name: str) -> None:
     """One mass on both in parallel, sqrt(k/m)/2π: coupling and damping move it by some percent."""
     setup = load(name)
-    car = REAR.study(replace(setup, changes=())).measured
+    car = REAR.study(setup.having(changes=())).measured
     rate = 2.0 * (number_in(setup, "rear.tyre_rate") + car.single["pack_rate"])
     alone = sqrt(1000.0 * rate / number_in(setup, "rear.axle.mass")) / (2.0 * pi)
     assert car.single["hop_frequency"] == pytest.approx(alone, rel=0.12)
@@ -241,7 +241,7 @@ def test_poses_of_the_special_are_those_of_a_multibody_engine() -> None:
     """
     setup = load("hillclimb_special")
     mirrored = {k: v for k, v in setup.evidence.items() if k != "rear.right.wheel_centre"}
-    setup = replace(setup, evidence=FrozenMap(mirrored))
+    setup = setup.having(evidence=FrozenMap(mirrored))
     answers = REAR.study(only_on(setup, "Upper links' front ends 25 mm lower"))
     assert answers.unsettled.links is not None
     axle = answers.unsettled.links.axle
@@ -260,7 +260,7 @@ def test_links_that_are_kept_keep_their_length_and_those_made_to_fit_do_not() ->
         REAR.study(with_change(setup, Change("upper", parts=parts, moves=move))).unsettled.links
         for parts in ("kept", "made to fit")
     )
-    measured = REAR.study(replace(setup, changes=())).measured.links
+    measured = REAR.study(setup.having(changes=())).measured.links
     assert kept is not None
     assert fitted is not None
     assert measured is not None
@@ -313,7 +313,7 @@ def test_the_way_back_to_leaves_is_the_car_on_leaves() -> None:
     setup = load("torsion_coupe")
     on_links = with_evidence(setup, rear__kind="five-link axle")
     back = REAR.study(with_change(on_links, Change("leaves", sets={"rear.kind": "leaf axle"})))
-    before = REAR.study(replace(setup, changes=())).measured
+    before = REAR.study(setup.having(changes=())).measured
     for key, value in before.single.items():
         assert back.unsettled.single[key] == pytest.approx(value, rel=1e-9, abs=1e-9), key
 

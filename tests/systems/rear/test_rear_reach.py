@@ -58,7 +58,7 @@ def _spoilt(setup: Setup, end: str, chance: random.Random) -> Setup:
             at = chance.randrange(len(parts))
             parts[at] = _spoilt_part(parts[at], chance)  # type: ignore[call-overload]
             evidence[key] = tuple(parts)  # type: ignore[arg-type]
-    return replace(setup, evidence=FrozenMap(evidence))
+    return setup.having(evidence=FrozenMap(evidence))
 
 
 def _spoilt_part(part: object, chance: random.Random) -> object:

@@ -31,12 +31,12 @@ DIFFERENCES = {"wheelbase_difference": 0.1}
 def _cases() -> Iterator[tuple[str, Setup]]:
     for path in sample_paths():
         setup = read_setup(path, limit_kinds=LIMIT_KINDS).setup
-        yield f"{path.stem}, measured", replace(setup, changes=())
+        yield f"{path.stem}, measured", setup.having(changes=())
         for change in setup.changes:
             if any(key.startswith(("rear.", "car.")) for key in (*change.moves, *change.sets)):
                 yield (
                     f"{path.stem}, {change.name}",
-                    replace(setup, changes=(replace(change, on=True),)),
+                    setup.having(changes=(replace(change, on=True),)),
                 )
     yield "four leaves and a helper", rear_setups.leaf_car()
     yield "four leaves and a helper, lowered", rear_setups.leaf_car(rear_setups.BLOCK)
@@ -67,13 +67,13 @@ def _rows(car: RearAnswers) -> dict[tuple[str, str], np.ndarray]:
 def test_a_hair_s_move_of_a_point_changes_no_result_by_more_than_its_part(name: str) -> None:
     setup = CASES[name]
     before = _rows(REAR.study(setup).unsettled)
-    for key, value in setup.evidence.items():
+    for key, value in setup.readings.items():
         if not (key.startswith("rear.") and isinstance(value, tuple) and len(value) == 3):
             continue
         if not isinstance(value[0], float):
             continue
         place = tuple(float(at) + step for at, step in zip(value, HAIR, strict=True))
-        moved = replace(setup, evidence=FrozenMap({**setup.evidence, key: place}))
+        moved = setup.having(evidence=FrozenMap({**setup.readings, key: place}))
         after = _rows(REAR.study(moved).unsettled)
         assert after.keys() == before.keys()
         for row, values in before.items():

@@ -156,7 +156,7 @@ def test_a_repair_is_told_from_the_angle_that_was_found(back):
     }
     repair = FrozenMap({"rear.right.front_eye": (back, 0.0, 0.0)})
     setup = leaf_car(Change("back", moves=repair))
-    study = REAR.study(setup.having(evidence=FrozenMap({**setup.evidence, **found})))
+    study = REAR.study(setup.having(evidence=FrozenMap({**setup.readings, **found})))
     was, now = (degrees(car.rest.values["thrust_angle"][0]) for car in study.cars.values())
     assert was == pytest.approx(0.379, abs=0.002)
     if abs(now) < 0.1:

@@ -34,7 +34,7 @@ from tests.helpers.setup_edits import set_evidence
 
 def without(setup: Setup, *keys: str) -> Setup:
     kept = {key: value for key, value in setup.evidence.items() if key not in keys}
-    return replace(setup, changes=(), evidence=FrozenMap(kept))
+    return setup.having(changes=(), evidence=FrozenMap(kept))
 
 
 # --- evidence and proposals ----------------------------------------------------------------------
@@ -56,7 +56,7 @@ def test_a_change_of_one_end_leaves_the_other_alone(name: str) -> None:
     assert REAR.study(with_change(setup, of_front)).unsettled is REAR.study(setup).measured
     assert REAR.study(with_change(setup, of_rear)).changed
     assert not FRONT.study(with_change(setup, of_rear)).changed
-    both = replace(setup, changes=(of_front, of_rear))
+    both = setup.having(changes=(of_front, of_rear))
     before, after = FRONT.study(with_change(setup, of_front)), FRONT.study(both)
     for key, values in before.unsettled.rest.values.items():
         np.testing.assert_array_equal(values, after.unsettled.rest.values[key])
@@ -80,7 +80,7 @@ def test_a_value_set_to_what_was_measured_changes_nothing(name: str) -> None:
 @every_car
 def test_units_of_the_file_change_no_answer(name: str) -> None:
     setup = load(name)
-    other = replace(setup, units="in" if setup.units == "mm" else "mm")
+    other = setup.having(units="in" if setup.units == "mm" else "mm")
     again = parse(text_of(other), "other.toml", limit_kinds=LIMIT_KINDS)
     a, b = REAR.study(setup).unsettled, REAR.study(again).unsettled
     assert a.single.keys() == b.single.keys()
@@ -130,7 +130,7 @@ def test_the_wheel_rate_is_the_slope_of_the_load(name: str) -> None:
 @every_car
 def test_ride_frequency_is_that_of_a_mass_on_springs_in_series(name: str) -> None:
     setup = load(name)
-    car = REAR.study(replace(setup, changes=())).measured
+    car = REAR.study(setup.having(changes=())).measured
     rate, tyre = at_rest(car, "wheel_rate"), float(setup.evidence["rear.tyre_rate"])  # type: ignore[arg-type]
     series = 1.0 / (1.0 / rate + 1.0 / tyre)
     mass = sprung_weight(setup) / GRAVITY
@@ -167,7 +167,7 @@ def test_without_the_weight_the_path_is_there_and_the_rates_say_what_they_need()
 @pytest.mark.parametrize("axle", ["leaves", "links"])
 def test_no_more_is_asked_for_than_a_result_needs(lacking, known, gone, axle) -> None:
     setup = load("small_saloon" if axle == "leaves" else "torsion_coupe")
-    setup = replace(setup, changes=())
+    setup = setup.having(changes=())
     if axle == "links":
         setup = set_evidence(setup, "rear.kind", "five-link axle")
     whole, answers = REAR.study(setup), REAR.study(without(setup, lacking))
