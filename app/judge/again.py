@@ -24,7 +24,7 @@ _FRONT_ONLY: Final = "bump_steer"
 def measure_again(bands: Bands, chances: Chances) -> tuple[Again, ...]:
     """Return the readings by their share, the largest first; those that add nothing are left out.
 
-    The results are those with limits, else the ones that a specialist asks for first, as built at
+    The results are those with limits or wants, else the ones that a specialist asks for first, as built at
     rest. Of each result both wheels' variances count together.
     """
     parts = {
@@ -52,12 +52,11 @@ def measure_again(bands: Bands, chances: Chances) -> tuple[Again, ...]:
 
 
 def counted(bands: Bands) -> tuple[Result, ...]:
-    """Return the results that count: those with limits, else a specialist's first."""
+    """Return the results that count: those with limits or wants, else a specialist's first."""
     study = bands.study
     end = study.system.key
-    limited = tuple(
-        result for result in study.results if f"{end}.{result.key}" in study.setup.limits
-    )
+    asked = {*study.setup.limits, *(want.result for want in study.setup.wants)}
+    limited = tuple(result for result in study.results if f"{end}.{result.key}" in asked)
     if limited:
         return limited
     keys = [key for key in COUNTED if key in bands.built]

@@ -9,14 +9,14 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from app.document.model import Setup
 from app.judge.pausing import BrokenOff
-from app.systems.banded import StudyBands
+from app.systems.banded import QUICK, StudyBands
 from app.systems.every import BY_KEY
 from geometry.errors import GeometryError
 
 if TYPE_CHECKING:
     from multiprocessing.connection import Connection
 
-_NICER = 5  # than the window, so that a frame comes first
+_NICER = 2  # than the window, so that a frame comes first
 
 
 class Job(NamedTuple):
@@ -54,7 +54,7 @@ def answer(job: Job, send: Callable[[Any], None], pause: Callable[[], None]) -> 
     from app.judge.banded import study_bands  # the window loads none of it
 
     try:
-        study = BY_KEY[job.system].study(job.setup)
+        study = BY_KEY[job.system].study(job.setup, short=job.level == QUICK)
         for bands in study_bands(study, job.level, pause):
             send(Reply(job.number, bands))
     except GeometryError:
