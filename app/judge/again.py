@@ -24,8 +24,8 @@ _FRONT_ONLY: Final = "bump_steer"
 def measure_again(bands: Bands, chances: Chances) -> tuple[Again, ...]:
     """Return the readings by their share, the largest first; those that add nothing are left out.
 
-    The results are those with limits or wants, else the ones that a specialist asks for first, as built at
-    rest. Of each result both wheels' variances count together.
+    The results are those with limits or wants, else the ones that a specialist asks for first, as
+    built at rest. Of each result both wheels' variances count together.
     """
     parts = {
         key: part
