@@ -28,11 +28,11 @@ def write_template_file(
     drilled: Sequence[Template] = templates(setup, SIDES if call.side is None else (call.side,))
     if not drilled:
         raise Refused(no_holes(source, call.side))
+    is_dxf = path.suffix.lower() == ".dxf"
+    refuse_unwritable(path) if is_dxf else prepare(path)
     drilled_ends = {template.end for template in drilled}
     studies = [end.study for end in ends if end.study.system.key in drilled_ends]
     drilled = within_told(drilled, map(with_bands, studies))
-    is_dxf = path.suffix.lower() == ".dxf"
-    refuse_unwritable(path) if is_dxf else prepare(path)
     try:
         if is_dxf:
             from app.shop.template_dxf import write_dxf
