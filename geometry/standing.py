@@ -7,7 +7,6 @@ is turned against its body: directions in side view are taken to that road.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from math import cos, sin
 from typing import Final, Protocol
 
 import numpy as np
@@ -42,6 +41,16 @@ class Stand:
     is_held: bool = False
 
     @property
+    def has_travel(self) -> bool:
+        """Tell whether the wheels stand elsewhere in the body."""
+        return self.travel != 0.0
+
+    @property
+    def has_drop(self) -> bool:
+        """Tell whether the centre of gravity has moved."""
+        return self.drop != 0.0
+
+    @property
     def is_as_measured(self) -> bool:
         """Tell whether the car stands as it was measured, on the springs that it has."""
         moved = max(abs(self.travel), abs(self.pitch), abs(self.drop))
@@ -51,7 +60,52 @@ class Stand:
 AS_MEASURED: Final = Stand()
 
 
-def turned(x: Array, z: Array, pitch: float) -> tuple[Array, Array]:
+@dataclass(frozen=True)
+class Stands:
+    """Where many cars stand: the same of each.
+
+    Parameters
+    ----------
+    travel, pitch, drop
+        As of one `Stand`, shape (m,) [mm, rad, mm].
+    is_held
+        Whether springs are made to carry the load there, in all of them.
+    """
+
+    travel: Array
+    pitch: Array
+    drop: Array
+    is_held: bool = False
+
+    @property
+    def is_as_measured(self) -> bool:
+        """Tell whether every car stands as it was measured, on the springs that it has."""
+        moved = max(np.abs(each).max(initial=0.0) for each in (self.travel, self.pitch, self.drop))
+        return bool(moved < _LEAST) and not self.is_held
+
+    @property
+    def has_travel(self) -> bool:
+        """Tell whether the wheels of any car stand elsewhere in the body."""
+        return bool(self.travel.any())
+
+    @property
+    def has_drop(self) -> bool:
+        """Tell whether the centre of gravity of any car has moved."""
+        return bool(self.drop.any())
+
+    def of(self, place: int) -> Stand:
+        """Return where one of them stands.
+
+        Parameters
+        ----------
+        place
+            Which car, from 0.
+        """
+        travel, pitch, drop = (each[place] for each in (self.travel, self.pitch, self.drop))
+        return Stand(float(travel), float(pitch), float(drop), self.is_held)
+
+
+def turned(x: Array, z: Array, pitch: Scalar) -> tuple[Array, Array]:
     """Return vectors of the body (forward, up) in the road's axes, of the same shape.
 
     Parameters
@@ -61,10 +115,11 @@ def turned(x: Array, z: Array, pitch: float) -> tuple[Array, Array]:
     pitch
         Of the body [rad], + nose down.
     """
-    return x * cos(pitch) + z * sin(pitch), z * cos(pitch) - x * sin(pitch)
+    ahead, up = x * np.cos(pitch) + z * np.sin(pitch), z * np.cos(pitch) - x * np.sin(pitch)
+    return np.asarray(ahead), np.asarray(up)
 
 
-def contact_slope_to_road(hub: Scalar, contact: Scalar, pitch: float) -> Array:
+def contact_slope_to_road(hub: Scalar, contact: Scalar, pitch: Scalar) -> Array:
     """Return dx/dz of the point under the hub, fixed to upright or housing, to the road.
 
     The rise is across the road; the contact point is the one that then lies under the hub.
@@ -83,8 +138,8 @@ def contact_slope_to_road(hub: Scalar, contact: Scalar, pitch: float) -> Array:
     Derived: the upright turns as it did, about an axis across the car; the hub's path turns with
     the body.
     """
-    rise = cos(pitch) - hub * sin(pitch)
-    return np.asarray((hub * cos(pitch) + sin(pitch) + contact - hub) / rise)
+    rise = np.cos(pitch) - hub * np.sin(pitch)
+    return np.asarray((hub * np.cos(pitch) + np.sin(pitch) + contact - hub) / rise)
 
 
 def in_body(centre: tuple[float, float], hub: tuple[float, float], stand: Stand) -> Place:
@@ -101,8 +156,9 @@ def in_body(centre: tuple[float, float], hub: tuple[float, float], stand: Stand)
     """
     ahead, up = centre[0] - hub[0], centre[1] + stand.travel - hub[1]
     pitch = stand.pitch
-    forward, above = ahead * cos(pitch) - up * sin(pitch), up * cos(pitch) + ahead * sin(pitch)
-    return hub[0] + forward, hub[1] + above
+    forward = ahead * np.cos(pitch) - up * np.sin(pitch)
+    above = up * np.cos(pitch) + ahead * np.sin(pitch)
+    return float(hub[0] + forward), float(hub[1] + above)
 
 
 class AxleCar(Protocol):
@@ -122,7 +178,7 @@ class AxleCar(Protocol):
 
 
 def axle_to_road(
-    values: Mapping[str, Array], hub: tuple[Array, Array], car: AxleCar, stand: Stand
+    values: Mapping[str, Array], hub: tuple[Array, Array], car: AxleCar, stand: Stand | Stands
 ) -> dict[str, Array]:
     """Return results of a live axle with the side view taken to the road.
 
@@ -138,7 +194,7 @@ def axle_to_road(
     car
         Its tyre and its masses.
     stand
-        Where the car stands.
+        Where the car stands, or each pose's car.
     """
     at_road = dict(values)
     pitch, (x, z) = stand.pitch, hub

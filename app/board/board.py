@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from time import monotonic
-from typing import Final
+from typing import Any, Final
 
 from PySide6.QtCore import QEvent, QLocale, Qt, Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
@@ -12,6 +12,7 @@ from app.board.arrangement import Arrangement
 from app.board.hover import hover_note
 from app.board.links import ViewLinks
 from app.board.view import BoardView
+from app.drawing.rings import ringed
 from app.drawing.strokes import Place
 from app.drawing.views import View
 from app.gestures.move_points import MovePoints
@@ -19,6 +20,7 @@ from app.gestures.pose_car import PoseCar
 from app.judge.survey_drawing import with_residuals
 from app.qt.border import fenced
 from app.session.session import Session
+from app.systems.answers import Study
 from app.systems.shown import Options, Shown
 from app.words.errors import error_keys
 
@@ -53,6 +55,7 @@ class Board(QWidget):
         session.study_completed.connect(self._catch_up)
         session.study_completed.connect(self._renew_notes)
         session.selection_changed.connect(self._show_selection)
+        session.bands_changed.connect(self.redraw)
         session.locks_changed.connect(self.redraw)
         session.locks_changed.connect(self._renew_notes)
         session.system_changed.connect(self._show_system)
@@ -79,8 +82,17 @@ class Board(QWidget):
         )
         shown = Shown(study, proposed, session.measured, locked, wrong)
         views = [view for view in View if view is not but]
+        rings = self._rings(study)
         for kind, drawing in study.system.drawings(shown, options, views).items():
-            self.views[kind].set_drawing(with_residuals(drawing, kind, study.setup))
+            self.views[kind].set_drawing(ringed(with_residuals(drawing, kind, study.setup), rings))
+
+    def _rings(self, study: Study[Any]) -> frozenset[str]:
+        """Return the points that are worth measuring again first, as soon as that is known."""
+        if study.bands is None or not study.bands.again:
+            return frozenset()
+        from app.judge.unsure import ringed_points
+
+        return ringed_points(study)
 
     def _follow(self) -> None:
         """Draw a new study; during a drag the two other views are updated in turns."""

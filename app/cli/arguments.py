@@ -6,7 +6,7 @@ import argparse
 import re
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Final, Literal, NamedTuple, NoReturn, cast
+from typing import Any, Final, Literal, NamedTuple, NoReturn, cast
 
 from app import NAME, VERSION
 from app.cli.refused import WRONG_CALL, Refused
@@ -17,16 +17,42 @@ from app.shop.extras import EXTRAS, Extra
 from geometry.dataclass import dataclass
 
 Command = Literal[
-    "open", "report", "curves", "drawing", "sheet", "template", "import", "survey", "check"
+    "open",
+    "report",
+    "curves",
+    "bands",
+    "drawing",
+    "sheet",
+    "template",
+    "compare",
+    "align",
+    "find",
+    "import",
+    "survey",
+    "check",
 ]
 Over = Literal["travel", "roll", "steer"]
 Paper = Literal["a4", "letter"]
 Side = Literal["left", "right"]
 
-COMMANDS: Final = ("report", "curves", "drawing", "sheet", "template", "import", "survey", "check")
+COMMANDS: Final = (
+    "report",
+    "curves",
+    "bands",
+    "drawing",
+    "sheet",
+    "template",
+    "compare",
+    "align",
+    "find",
+    "import",
+    "survey",
+    "check",
+)
 VIEWS: Final = ("all", "front", "side", "top")
 PICTURES: Final = (".pdf", ".svg", ".png")  # endings of a drawing's file, and of curves drawn
 MOST_POSES: Final = 2000
+MOST_SAMPLES: Final = 100_000
 _FURTHEST: Final = 1e6  # mm or degrees; nobody means more
 _SIGNS: Final = {"mm": "mm", "in": "in", '"': "in", "deg": "deg", "°": "deg"}
 _MEASURE: Final = re.compile(r"\d*\.?\d+\s*(mm|in|\"|deg|°)", re.IGNORECASE)
@@ -35,12 +61,18 @@ commands:
   wishboard [FILE]          open the board; without a display, write sheet and report instead
   wishboard report FILE     every result, measured and proposed, with units and limits
   wishboard curves FILE     every result over a sweep of travel, roll or steer
+  wishboard bands FILE      how far each result may be off, and what to measure again
   wishboard drawing FILE -o FILE.pdf
                             all views or one to a stated scale, as PDF, SVG or PNG
   wishboard sheet FILE -o FILE.pdf
                             the setup sheet for the shop
   wishboard template FILE -o FILE.pdf or FILE.dxf
                             holes to drill anew, old and new, at full size
+  wishboard compare FILE --with JOB [JOB ...] [--with ...] [OTHER.toml]
+                            sets of changes, or another car, side by side
+  wishboard align FILE      shims and turns from what a gauge read
+  wishboard find FILE [--want ...] [--room ...]
+                            the least change that brings about what is wanted
   wishboard import FILE LIST.csv --datum POINT POINT POINT
                             points that somebody else measured, laid over these
   wishboard survey FILE     how coordinates and tapes agree, and which reading is doubtful
@@ -51,6 +83,7 @@ commands:
 _WHICH: Final = {
     "report": "only this end of the car",
     "curves": "which end of the car; the front unless there is only a rear",
+    "bands": "which end of the car; the front unless there is only a rear",
     "drawing": "which end of the car; the front unless there is only a rear",
 }
 
@@ -63,10 +96,11 @@ class Call:
     file: Path | None = None
     json: bool = False
     axle: str | None = None
-    over: Over = "travel"
+    over: Over | None = None  # travel where nothing is said
     at: tuple[float, ...] | None = None
     is_bare: bool = False  # a travel or steer was typed without its unit
     steer: float = 0.0
+    samples: int | None = None
     output: Path | None = None
     paper: Paper = "a4"
     side: Side | None = None
@@ -76,6 +110,12 @@ class Call:
     datum: tuple[str, ...] = ()
     names: tuple[str, ...] = ()
     unit: str = "mm"
+    sets: tuple[tuple[str, ...], ...] = ()
+    others: tuple[Path, ...] = ()
+    wanted: tuple[str, ...] = ()
+    room: tuple[str, ...] = ()
+    alike: tuple[str, ...] = ()
+    step: str | None = None
 
 
 class _Parser(argparse.ArgumentParser):
@@ -124,10 +164,14 @@ def _parser(command: str) -> _Parser:
     about = {
         "report": "Every result of the car as found and as built, each on its wheels.",
         "curves": "Every result over a sweep, measured and proposed.",
+        "bands": "How far every result may be off, of the car as found, as built, and of the move.",
         "drawing": "The drawing of both cars to a stated scale, all views or one.",
         "sheet": "The setup sheet for the shop, as PDF.",
         "template": "The holes that changes that are on move, old and new, at full size: as PDF, "
         "over several sheets where larger than the paper, or as DXF in mm.",
+        "compare": "Sets of changes side by side, each car as it will stand; as found first.",
+        "align": "What to shim and turn on each wheel, from what a gauge read to the targets.",
+        "find": "The least change that brings about what is wanted, where the metal lets it.",
         "import": "Points that somebody else measured (name, x, y, z, ±, in axes of their own), "
         "turned and shifted as a whole onto datum points of the car, and taken over as measured.",
         "survey": "How measured coordinates and tapes agree: the points adjusted, residuals, which "
@@ -144,12 +188,40 @@ def _parser(command: str) -> _Parser:
             "[--at V [V ...]] [--steer V] [--json] [-o FILE.csv|.pdf|.svg|.png] "
             "[--paper {a4,letter}]"
         )
-    if command in ("report", "curves", "import", "survey"):
+    if command == "compare":
+        parser.add_argument(
+            "others", metavar="OTHER.toml", nargs="*", type=Path, help="another setup beside it"
+        )
+        parser.add_argument(
+            "--with",
+            dest="sets",
+            metavar="JOB",
+            nargs="+",
+            action="append",
+            help="changes by their names, done together; said again for each set; without it "
+            "the proposals that the file names, or else each change alone",
+        )
+    if command == "find":
+        _add_search(parser)
+    if command == "bands":
+        parser.usage = (
+            f"{NAME} bands FILE [--axle {{{','.join(ENDS)}}}] [--over {{travel,roll,steer}}] "
+            "[--at V [V ...]] [--steer V] [--samples N] [--json] [-o FILE.csv]"
+        )
+    if command in ("report", "curves", "bands", "import", "compare", "align", "find", "survey"):
         parser.add_argument("--json", action="store_true", help="machine-readable, mm and degrees")
     if command in _WHICH:
         parser.add_argument("--axle", choices=ENDS, help=_WHICH[command])
-    if command == "curves":
+    if command in ("curves", "bands"):
         _add_sweep(parser)
+    if command == "bands":
+        parser.add_argument(
+            "--samples",
+            metavar="N",
+            type=int,
+            help="cars by which ranges and centres far off are sampled; 2000 if not said, 0 leaves "
+            "them out",
+        )
     if command == "drawing":
         parser.add_argument("--view", choices=VIEWS, default="all")
     if command in ("drawing", "sheet"):
@@ -211,8 +283,39 @@ def _add_list(parser: _Parser) -> None:
     parser.add_argument("-o", "--output", metavar="NEW.toml", type=Path, help="the car with them")
 
 
+def _add_search(parser: _Parser) -> None:
+    parser.usage = (
+        f"{NAME} find FILE [--want NAME=VALUE|NAME>=VALUE|NAME<=VALUE|NAME=found ...] "
+        "[--room POINT.AXIS=FROM:TO ...] [--alike POINT,POINT ...] [--step S] [--json] "
+        "[-o NEW.toml]"
+    )
+    parser.add_argument(
+        "--want",
+        dest="wanted",
+        metavar="NAME=VALUE",
+        nargs="+",
+        default=(),
+        help="a result, named and in units as in report --json, beside those of the file",
+    )
+    parser.add_argument(
+        "--room",
+        dest="room",
+        metavar="POINT.AXIS=FROM:TO",
+        nargs="+",
+        default=(),
+        help="how far a point may be from its measured place, mm, or a value, as in JSON",
+    )
+    parser.add_argument(
+        "--alike", metavar="POINT,POINT", nargs="+", default=(), help="points that move alike"
+    )
+    parser.add_argument(
+        "--step", metavar="S", help="that a shop can make, in the file's unit: 0.5, 1/32"
+    )
+    parser.add_argument("-o", "--output", metavar="NEW.toml", type=Path, help="the car with it")
+
+
 def _add_sweep(parser: _Parser) -> None:
-    parser.add_argument("--over", choices=("travel", "roll", "steer"), default="travel")
+    parser.add_argument("--over", choices=("travel", "roll", "steer"))
     parser.add_argument(
         "--at",
         metavar="V",
@@ -254,9 +357,14 @@ def _checked(arguments: argparse.Namespace, command: Command) -> Call:
             "the rack with --at.",
             WRONG_CALL,
         )
-    for name in ("without", "datum", "names"):
+    if command == "compare":
+        values |= _compared(values)
+    for name in ("without", "datum", "names", "wanted", "room", "alike"):
         if name in values:
             values[name] = tuple(values[name])
+    samples = values.get("samples", 0)
+    if samples and not 40 <= samples <= MOST_SAMPLES:
+        raise Refused(f"--samples takes 0, or 40 to {MOST_SAMPLES}; {samples} came.", WRONG_CALL)
     call = Call(command, **values)
     if call.axle is not None and (call.over == "steer" or call.steer):
         from app.systems.every import BY_KEY  # loaded only where it is asked for
@@ -296,6 +404,18 @@ def _checked(arguments: argparse.Namespace, command: Command) -> Call:
             WRONG_CALL,
         )
     return call
+
+
+def _compared(values: dict[str, Any]) -> dict[str, Any]:
+    """Return sets and other files: a file's name that follows the jobs of a set is a file."""
+    sets, others = [], list(values.get("others", ()))
+    for words in values.get("sets", ()):
+        jobs = [word for word in words if not word.lower().endswith(".toml")]
+        others += [Path(word) for word in words if word not in jobs]
+        if not jobs:
+            raise Refused("--with needs the name of a change.", WRONG_CALL)
+        sets.append(tuple(jobs))
+    return {"sets": tuple(sets), "others": tuple(others)}
 
 
 def is_picture(path: Path | None) -> bool:

@@ -59,9 +59,13 @@ def _run(call: Call, open_board: OpenBoard) -> int:
     commands = {
         "report": _report,
         "curves": _curves,
+        "bands": _bands,
         "drawing": _drawing,
         "sheet": _sheet,
         "template": _template,
+        "compare": _compare,
+        "align": _align,
+        "find": _find,
         "import": _import,
         "survey": _survey,
         "check": _check,
@@ -109,6 +113,28 @@ def _curves(call: Call, path: Path) -> int:
     return 0
 
 
+def _bands(call: Call, path: Path) -> int:
+    from app.cli.bands import answer_of, bands_csv, bands_object
+    from app.cli.bands_text import bands_text
+    from app.cli.files import load, solve, write_file
+
+    end = solve(load(path), path, call.axle)[0]
+    if "steer" not in end.study.system.drivers:
+        refuse_steer(call)
+    answer = answer_of(end, call, path)
+    if call.output == Path("-"):
+        sys.stdout.write(bands_csv(answer))
+        return 0
+    if call.output is not None:
+        write_file(call.output, bands_csv(answer).encode())
+        write_text(f"{call.output} written.", sys.stderr)
+    if call.json:
+        write_json(bands_object(answer, path))
+    elif call.output is None:
+        write_text(bands_text(answer, path, terminal_of(sys.stdout)), laid_out=True)
+    return 0
+
+
 def _drawing(call: Call, path: Path) -> int:
     from app.cli.files import load, solve
 
@@ -140,8 +166,44 @@ def _template(call: Call, path: Path) -> int:
 
     assert call.output is not None  # the parser asks for it
     setup = load(path)
-    solve(setup, path)  # holes of a car that can't be built aren't drilled
-    write_text(write_template_file(setup, call, call.output, path.name), sys.stderr)
+    ends = solve(setup, path)  # holes of a car that can't be built aren't drilled
+    write_text(write_template_file(ends, setup, call, call.output, path.name), sys.stderr)
+    return 0
+
+
+def _compare(call: Call, path: Path) -> int:
+    from app.cli.compare import compare_files, compare_object, compare_text
+
+    compared = compare_files(path, call.sets, call.others)
+    if call.json:
+        write_json(compare_object(compared, path))
+    else:
+        write_text(compare_text(compared, path, terminal_of(sys.stdout)), laid_out=True)
+    return 0
+
+
+def _align(call: Call, path: Path) -> int:
+    from app.cli.align import align_file, align_object, align_text
+
+    alignment = align_file(path)
+    if call.json:
+        write_json(align_object(alignment, path))
+    else:
+        write_text(align_text(alignment, path, terminal_of(sys.stdout)), laid_out=True)
+    return 0
+
+
+def _find(call: Call, path: Path) -> int:
+    from app.cli.find import find_in, find_object, find_text, write_found
+
+    search = find_in(call, path)
+    if call.output is not None:
+        write_found(search, path, call.output)
+        write_text(f"{call.output} written.", sys.stderr)
+    if call.json:
+        write_json(find_object(search, path))
+    else:
+        write_text(find_text(search, path, terminal_of(sys.stdout)), laid_out=True)
     return 0
 
 

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import csv
 import io
+from collections.abc import Sequence
 from math import radians
 from pathlib import Path
 from typing import Any, Final
 
-from app.cli.arguments import Call
+from app.cli.arguments import Call, Over
 from app.cli.machine import UNITS, Rows, drivers, name, sweep_values
 from app.cli.report_json import all_notes
 from app.systems.answers import Answered, CarName, Ranges, Study
@@ -51,15 +52,16 @@ class Curves:
 
 def curves_of(end: Report, call: Call, naming: Naming) -> Curves:
     """Solve both cars at the poses asked for, or over the setup's own ranges."""
-    values = _values(end.study.ranges, call)
+    over = call.over or "travel"
+    values = driver_values(end.study.ranges, over, call.at)
     measured, proposed, built = (
-        car.sweep_at(call.over, values, call.steer)
+        car.sweep_at(over, values, call.steer)
         for car in (end.study.measured, end.study.unsettled, end.study.proposed)
     )
     sweeps: dict[CarName, Answered] = {"measured": measured, "proposed": proposed}
     return Curves(
         end=end,
-        over=call.over,
+        over=over,
         steer=call.steer if "steer" in end.study.system.drivers else None,
         asked=call.at is not None,
         is_bare=call.is_bare,
@@ -115,13 +117,11 @@ def curves_csv(curves: Curves) -> str:
     return text.getvalue()
 
 
-def _values(ranges: Ranges, call: Call) -> list[float]:
-    """Return what is swept, in mm and radians."""
-    if call.at is not None:
-        return [radians(value) if call.over == "roll" else value for value in call.at]
-    low, high, count = {"travel": ranges.travel, "roll": ranges.roll, "steer": ranges.steer}[
-        call.over
-    ]
+def driver_values(ranges: Ranges, over: Over, at: Sequence[float] | None) -> list[float]:
+    """Return the places of a sweep in mm and radians: those asked for, or the setup's own range."""
+    if at is not None:
+        return [radians(value) if over == "roll" else value for value in at]
+    low, high, count = {"travel": ranges.travel, "roll": ranges.roll, "steer": ranges.steer}[over]
     step = (high - low) / (count - 1)
     return [low + place * step for place in range(count - 1)] + [high]
 

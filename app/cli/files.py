@@ -11,7 +11,7 @@ from app.cli.questions import unbuilt_words
 from app.cli.refused import Refused
 from app.document.atomic import reason, write_whole
 from app.document.faults import TOLD, rest_words
-from app.document.files import SetupFaults, read_setup
+from app.document.files import SaveError, SetupFaults, read_setup, write_setup
 from app.document.model import Setup
 from app.systems.every import LIMIT_KINDS, given_systems
 from app.systems.report import Report
@@ -65,6 +65,14 @@ def _end(setup: Setup, path: Path, system: System[Any]) -> Report:
         words = f"the {axle} as proposed can't be built."
         unbuilt = unbuilt_words(words, error, setup, path, axle)
         raise Refused(f"{unbuilt} Switch its changes off one by one.") from None
+
+
+def write_car(output: Path, path: Path, setup: Setup) -> None:
+    """Write a changed setup as a new file, in the text of the one that it was read from."""
+    try:
+        write_setup(output, setup, read_setup(path, limit_kinds=LIMIT_KINDS), overwrite=True)
+    except SaveError as error:
+        raise Refused(str(error)) from None
 
 
 def write_file(path: Path, data: bytes) -> None:

@@ -25,7 +25,7 @@ def write_picture(study: Study[Any], call: Call, source: str) -> None:
 
     imprint = Imprint(PAPERS[call.paper], date.today(), source)
     if call.command == "curves":
-        leaf = curves_leaf(study, CurveChoice(call.over), imprint)
+        leaf = curves_leaf(study, CurveChoice(call.over or "travel"), imprint)
     else:
         view = None if call.view == "all" else View[call.view.upper()]
         leaf = drawing_leaf(study, view, imprint)

@@ -7,12 +7,11 @@ from pathlib import Path
 from typing import Final
 
 from app.cli.arguments import Call
-from app.cli.files import fault_words, load
+from app.cli.files import fault_words, load, write_car
 from app.cli.refused import WRONG_CALL, Refused
 from app.cli.tables import Column, Page
 from app.cli.terminal import Terminal, terminal_of, write_json, write_text
 from app.document.faults import SetupFaults
-from app.document.files import SaveError, read_setup, write_setup
 from app.document.laid_list import (
     LaidList,
     LaidPoint,
@@ -30,7 +29,6 @@ from app.document.model import MARK, Setup, Vec
 from app.document.point_list import PointList
 from app.document.point_names import point_title
 from app.document.units import NO_VALUE, number_of, unit_of
-from app.systems.every import LIMIT_KINDS
 
 _AXES: Final = ("x", "y", "z")
 _ROLES: Final = {
@@ -59,16 +57,8 @@ def import_points(call: Call, path: Path) -> None:
     else:
         write_text(_table(setup, laid, terminal_of(sys.stdout)), laid_out=True)
     if call.output is not None:
-        _write(call.output, path, taken_over(setup, laid, call.list_file.name))
-
-
-def _write(output: Path, path: Path, setup: Setup) -> None:
-    """Write the car with the points, in the text of the file that it was read from."""
-    try:
-        write_setup(output, setup, read_setup(path, limit_kinds=LIMIT_KINDS), overwrite=True)
-    except SaveError as error:
-        raise Refused(str(error)) from None
-    write_text(f"{output} written.", sys.stderr)
+        write_car(call.output, path, taken_over(setup, laid, call.list_file.name))
+        write_text(f"{call.output} written.", sys.stderr)
 
 
 def _keys(setup: Setup, points: PointList, call: Call) -> dict[str, str]:

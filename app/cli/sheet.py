@@ -10,9 +10,10 @@ from pathlib import Path
 from app.cli.arguments import Paper
 from app.cli.refused import Refused
 from app.document.atomic import reason
+from app.judge.banded import with_bands
 from app.qt.system_check import display_available, explain, missing_libraries
 from app.shop.extras import EXTRAS, Extra
-from app.shop.subject import Ends
+from app.shop.subject import Ends, subject_of
 from app.systems.report import Report
 
 
@@ -41,7 +42,12 @@ def write_sheet_file(
     from app.sheet.pdf import write_sheet
 
     extras = [extra for extra in EXTRAS if extra not in without]
-    studies = [end.study for end in ends]
+    covered = {
+        study.system.key for study in subject_of([end.study for end in ends], covers).studies
+    }
+    studies = [
+        with_bands(end.study) if end.study.system.key in covered else end.study for end in ends
+    ]
     try:
         write_sheet(
             studies, path, paper, today=date.today(), source=source, ends=covers, extras=extras

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
 
@@ -11,18 +12,25 @@ from app.cli.sheet import prepare, refuse_unwritable
 from app.document.address import SIDES
 from app.document.atomic import reason
 from app.document.model import Setup
-from app.shop.template import templates
+from app.judge.banded import with_bands
+from app.shop.template import Template, templates, within_told
+from app.systems.report import Report
 from app.words.templates import no_holes
 
 
-def write_template_file(setup: Setup, call: Call, path: Path, source: str) -> str:
+def write_template_file(
+    ends: Sequence[Report], setup: Setup, call: Call, path: Path, source: str
+) -> str:
     """Write the templates of a setup and return what was written; refuse where there are none.
 
     `source` is the name of the setup's file.
     """
-    drilled = templates(setup, SIDES if call.side is None else (call.side,))
+    drilled: Sequence[Template] = templates(setup, SIDES if call.side is None else (call.side,))
     if not drilled:
         raise Refused(no_holes(source, call.side))
+    drilled_ends = {template.end for template in drilled}
+    studies = [end.study for end in ends if end.study.system.key in drilled_ends]
+    drilled = within_told(drilled, map(with_bands, studies))
     is_dxf = path.suffix.lower() == ".dxf"
     refuse_unwritable(path) if is_dxf else prepare(path)
     try:

@@ -74,13 +74,13 @@ class DoubtsBar(QWidget):
 
     def go(self, row: int) -> None:
         """Go to the field in which a value can be corrected."""
-        from app.entry.steps import GUIDED
+        from app.entry.parts import part_of
 
         doubt = self.doubts[row]
         key, change = doubt.question.key, doubt.question.change
         session, system = self.session, system_of(key)
-        guided = GUIDED.concerns(key) and GUIDED.gives(session.setup)
-        if change is None and guided:
+        part = part_of(key)
+        if change is None and (part is None or part.system.gives(session.setup)):
             self.correction_asked.emit(key)
             return
         if system is not None:

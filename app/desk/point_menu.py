@@ -11,6 +11,7 @@ from app.document.address import is_right, left_of
 from app.document.edits import move_both_sides, reset_point, set_point_note
 from app.document.point_names import point_title, point_words
 from app.gestures.target import renamed
+from app.panels.lists.reading_dialog import can_be_corrected, correct
 from app.session.session import Session
 
 AXES: Final = ("X, along the car", "Y, across", "Z, height")
@@ -31,6 +32,9 @@ def point_menu(session: Session, key: str, parent: QWidget, edit: Callable[[str]
         both = menu.addAction("Move both sides alike")
         both.setEnabled(_is_moved(session, key))
         both.triggered.connect(lambda *_: _move_both_sides(session, key))
+    again = menu.addAction("Correct the reading…")
+    again.setEnabled(can_be_corrected(session.history.value, key))
+    again.triggered.connect(lambda *_: correct(session, key, parent))
     menu.addAction("Note…").triggered.connect(lambda *_: _note(session, key, parent))
     _offer_tape(menu, session, key, parent)
     menu.addSeparator()

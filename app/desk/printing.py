@@ -67,16 +67,15 @@ def save_sheet(session: Session, filing: Filing, today: date) -> Path | None:
 
 def save_template(session: Session, filing: Filing, today: date) -> Path | None:
     """Ask for a file and write the drill templates to it, by its ending as PDF or as DXF."""
-    from app.shop.template import templates
+    from app.shop.template import templates, within_told
     from app.words.templates import no_holes
 
     filing.let_go()
-    if (
-        studies_for_paper(session, filing) is None
-    ):  # holes of a car that can't be built aren't drilled
+    studies = studies_for_paper(session, filing)
+    if studies is None:  # holes of a car that can't be built aren't drilled
         return None
     setup = session.setup
-    drilled = templates(setup)
+    drilled = within_told(templates(setup), studies)
     if not drilled:
         filing.asker.tell("Nothing to drill", no_holes(one_line(setup.title) or "This car"))
         return None

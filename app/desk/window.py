@@ -39,6 +39,7 @@ from app.panels.lists.tapes import TapesPanel, take_tape
 from app.panels.strip import PoseStrip
 from app.panels.widgets import EDGE, small_label
 from app.qt.border import fenced
+from app.session.band_keeper import BandKeeper
 from app.session.session import Session
 from app.systems.answers import Pose
 
@@ -64,6 +65,7 @@ class Window(QMainWindow):
         self.asker = asker or Dialogs(self)
         self.filing = Filing(session, self.asker)
         self.keeper = RecoveryWriter(session)
+        self.bands = BandKeeper(session)
         self.paper = _paper_choice()
         self.curves = CurvesPanel(session)
         self.bench = RearBench(session, self.curves)

@@ -9,13 +9,11 @@ from app.document.address import end_of
 from app.document.heights import HEIGHT_KEYS
 from app.document.keys import ALL_KEYS, KEYS, kind_of
 from app.document.model import Change, Leaf, Limit, Setup, Tape, Value, Vec, Within, mark_key
+from app.document.plan_cells import Cell, Cells, plan_cells
 from app.document.quantities import QUANTITIES, from_inside
 from app.document.schema import ENDS, LEAF_KINDS
 from app.document.toml_layout import Path
 from app.document.upgrades import FORMAT
-
-Cell = float | int | str | bool | Vec | tuple[str, str]
-Cells = dict[Path, Cell]
 
 LEAF_FIELDS: Final = tuple(LEAF_KINDS)
 DEFAULTS: Final[dict[str, Cell]] = {  # of values that needn't be written when they are these
@@ -27,6 +25,7 @@ DEFAULTS: Final[dict[str, Cell]] = {  # of values that needn't be written when t
     "toe": "reset",
     "clipped": False,
     "taper": "none",
+    "weight": 1.0,
 }
 
 
@@ -42,6 +41,7 @@ def setup_cells(setup: Setup) -> Cells:
         for name, limit in setup.limits.items():
             if end_of(name) == axle:
                 cells |= _limit_cells(setup, (axle, "limits", name.split(".", 1)[1]), limit)
+        cells |= plan_cells(setup, axle)
     return cells | _mark_cells(setup) | _height_cells(setup)
 
 

@@ -194,8 +194,10 @@ def spelt(path: Path) -> str:
     if path[:1] == ("change",) and len(path) > 1 and isinstance(path[1], int):
         remainder = spelt(path[3:])
         return ", ".join(filter(None, [f"change {path[1] + 1}", *map(str, path[2:3]), remainder]))
-    if path[:1] == ("tape",) and len(path) > 1 and isinstance(path[1], int):
-        return ", ".join(filter(None, [f"tape {path[1] + 1}", spelt(path[2:])]))
+    for place, part in enumerate(path):
+        if isinstance(part, int) and path[place - 1] in ("tape", "together", "want"):
+            row = f"{spelt(path[:place])} {part + 1}"
+            return ", ".join(filter(None, [row, spelt(path[place + 1 :])]))
     words = ""
     for part in path:
         number = f", number {part + 1}" if isinstance(part, int) else ""

@@ -29,6 +29,7 @@ from app.document.model import (
     mark_key,
 )
 from app.document.moves import move_in_change
+from app.document.plan_edits import kept_plans, renamed_together, together_without
 from app.document.units import unit_of
 
 _FURTHEST: Final = ends_of("length", None, None, None)[2]
@@ -55,7 +56,8 @@ def rename_change(setup: Setup, index: int, name: str) -> Setup:
         raise EditError("A change needs a name: the shop's sheet lists changes by their names.")
     if any(c.name == new_name for i, c in enumerate(setup.changes) if i != index):
         raise EditError(f"There is already a change named “{new_name}”. Choose another name.")
-    return _with_change(setup, index, name=new_name)
+    together = renamed_together(setup, setup.changes[index].name, new_name)
+    return _with_change(setup.having(together=together), index, name=new_name)
 
 
 def switch_change(setup: Setup, index: int, on: bool) -> Setup:
@@ -65,7 +67,10 @@ def switch_change(setup: Setup, index: int, on: bool) -> Setup:
 
 def remove_change(setup: Setup, index: int) -> Setup:
     """Return the setup without a change."""
-    return setup.having(changes=setup.changes[:index] + setup.changes[index + 1 :])
+    return setup.having(
+        changes=setup.changes[:index] + setup.changes[index + 1 :],
+        together=together_without(setup, setup.changes[index].name),
+    )
 
 
 def duplicate_change(setup: Setup, index: int) -> Setup:
@@ -179,7 +184,7 @@ def remove_evidence(setup: Setup, key: str) -> Setup:
         within=frozen(setup.within).without(key),
         point_notes=frozen(setup.point_notes).without(key),
     )
-    return heights_in_reach(less)
+    return heights_in_reach(kept_plans(less))
 
 
 def correct_reading(setup: Setup, key: str, value: Value) -> Setup:

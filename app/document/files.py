@@ -125,6 +125,8 @@ def _unreadable(text: str, setup: Setup) -> str:
     """Return what keeps a text from reading as the setup: nothing is saved that can't be read."""
     try:
         kinds = {name: limit.kind for name, limit in setup.limits.items()}
+        kinds |= {name: aim.kind for name, aim in setup.aims.items()}
+        kinds |= {want.result: want.kind for want in setup.wants}
         reading = read_text(text, "it", limit_kinds=kinds, partial=True)
     except SetupFaults as faults:
         return str(faults.faults[0])

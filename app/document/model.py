@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import field, replace
 from typing import Any, Final, Generic, Literal, Self, TypeVar
 
+from app.document.plans import Adjuster, Aim, Gauge, Room, Together, Want
 from geometry.dataclass import dataclass
 
 Vec = tuple[float, float, float]
@@ -157,10 +158,17 @@ class Setup:
     heights: Mapping[str, HeightChoice] = field(default_factory=FrozenMap)  # by end; else settles
     marks: Mapping[str, Vec] = field(default_factory=FrozenMap)  # scratches on the floor, by name
     tapes: tuple[Tape, ...] = ()
+    wants: tuple[Want, ...] = ()
+    rooms: Mapping[str, Room] = field(default_factory=FrozenMap)  # by key of point or value
+    adjusters: Mapping[str, Adjuster] = field(default_factory=FrozenMap)  # "front.tie_rod"
+    aims: Mapping[str, Aim] = field(default_factory=FrozenMap)  # "front.camber"
+    gauge: Mapping[str, Gauge] = field(default_factory=FrozenMap)  # "front.left"
+    together: tuple[Together, ...] = ()
     readings: Mapping[str, Value] = field(init=False, compare=False, repr=False)
 
     def __post_init__(self) -> None:
         _freeze(self, "evidence", "within", "point_notes", "limits", "heights", "marks")
+        _freeze(self, "rooms", "adjusters", "aims", "gauge")
         object.__setattr__(self, "readings", self.evidence)
         if self.tapes:
             object.__setattr__(self, "evidence", _adjusted(self))

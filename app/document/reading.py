@@ -13,9 +13,11 @@ from app.document.faults import Fault, SetupFaults
 from app.document.heights import HEIGHT_KEYS
 from app.document.keys import ALL_KEYS, BY_PLACE, is_measured_number, kind_of, value_name_of
 from app.document.model import FrozenMap, Limit, Setup, Units, Value, Within
+from app.document.plan_pieces import PLAN_TABLES
 from app.document.read_changes import ChangeReader
 from app.document.read_heights import read_heights
 from app.document.read_missing import missing_faults
+from app.document.read_plans import read_plans
 from app.document.read_tapes import Taped, read_taped
 from app.document.read_values import Tables, is_given, read_value, spring_kind
 from app.document.schema import ENDS, Key
@@ -26,7 +28,7 @@ from geometry.dataclass import dataclass
 
 _TOP: Final = (
     *("format", "title", "units", "notes", "sheet", "car", *ENDS),
-    *("marks", "tape", "proposal", "change"),
+    *("marks", "tape", "proposal", "together", "change"),
 )
 
 
@@ -104,6 +106,9 @@ class _Reader:
         heights = read_heights(check, tables, self.values) if "proposal" in tables else {}
         reader = ChangeReader(check, tables, self.spring)
         taped = self._taped()
+        changes = reader.changes() if "change" in tables else ()
+        names = [change.name for change in changes]
+        plans = read_plans(check, tables, self.values, names, self.limit_kinds)
         return Setup(
             title or "",
             check.units,
@@ -112,10 +117,16 @@ class _Reader:
             FrozenMap(self.within | taped.within),
             FrozenMap(self.point_notes),
             FrozenMap(self.limits),
-            reader.changes() if "change" in tables else (),
+            changes,
             FrozenMap(heights),
             FrozenMap(taped.marks),
             taped.tapes,
+            plans.wants,
+            FrozenMap(plans.rooms),
+            FrozenMap(plans.adjusters),
+            FrozenMap(plans.aims),
+            FrozenMap(plans.gauge),
+            plans.together,
         )
 
     def _taped(self) -> Taped:
@@ -158,6 +169,8 @@ class _Reader:
                 self._keep(key, here, raw)
             elif here in (("front", "limits"), ("rear", "limits")):
                 self._read_limits(here, self.check.table(here, raw))
+            elif len(here) == 2 and name in PLAN_TABLES:
+                continue  # read_plans reads it, once all values and changes are known
             elif any(place[: len(here)] == here for place in BY_PLACE):
                 self._walk(here, self.check.table(here, raw))
             else:
@@ -237,7 +250,7 @@ def _names_under(path: Path) -> list[str]:
     """Return the names known in a table, in the order of the schema."""
     depth = len(path)
     names = {place[depth]: None for place in BY_PLACE if place[:depth] == path}
-    return [*names, "limits"] if path in (("front",), ("rear",)) else list(names)
+    return [*names, "limits", *PLAN_TABLES] if path in (("front",), ("rear",)) else list(names)
 
 
 def _elsewhere(path: Path) -> str:

@@ -9,11 +9,23 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import Any, Final, TypeGuard
 
-from app.document.cells import LEAF_FIELDS, Cell, Cells, change_cells, setup_cells, tape_cells
+from app.document.address import end_of
+from app.document.cells import LEAF_FIELDS, change_cells, setup_cells, tape_cells
 from app.document.heights import HEIGHT_KEYS
 from app.document.keys import ALL_KEYS, BY_PLACE, KEYS
-from app.document.model import Change, Setup, Tape, Vec
+from app.document.model import Change, Setup, Vec
+from app.document.plan_cells import Cell, Cells, together_cells, want_cells
+from app.document.plan_pieces import (
+    ADJUSTER_FIELDS,
+    AIM_FIELDS,
+    GAUGE_FIELDS,
+    PLAN_TABLES,
+    ROOM_FIELDS,
+    TOGETHER_FIELDS,
+    WANT_FIELDS,
+)
 from app.document.read_tapes import TAPE_FIELDS
+from app.document.schema import ENDS
 from app.document.text_edits import TextEdits
 from app.document.toml_layout import Path
 from app.document.toml_text import close, number_text
@@ -25,11 +37,15 @@ from app.document.writer import (
     leaf_block,
     one_number,
     tape_text,
+    together_text,
+    want_text,
 )
+from geometry.dataclass import dataclass
 
 _TOP: Final = ("format", "title", "units", "notes")
 _CHANGE: Final = ("name", "on", "parts", "toe", "note")
 _PARTS: Final = ("at", "is", "within", "note", "min", "max", "by", *LEAF_FIELDS)
+_PLAN_FIELDS: Final = (*ROOM_FIELDS, *ADJUSTER_FIELDS, *AIM_FIELDS, *GAUGE_FIELDS)
 Likeness = Callable[[int, Any, int, Any], bool]
 
 
@@ -39,7 +55,10 @@ def rewritten(text: str, before: Setup, after: Setup) -> str:
     _put_cells(edits, setup_cells(before), setup_cells(after))
     if before.heights and not after.heights:
         edits.remove_if_empty(("proposal",))
-    _put_tapes(edits, before, after)
+    _put_blocks(edits, ("tape",), _tapes(before), _tapes(after))
+    for end in ENDS:
+        _put_blocks(edits, (end, "want"), _wants(before, end), _wants(after, end))
+    _put_blocks(edits, ("together",), _together(before), _together(after))
     sources = _sources(before.changes, after.changes, _same_name, _same_content, _same_place)
     for source, change in zip(sources, after.changes, strict=True):
         if source is not None:
@@ -50,19 +69,51 @@ def rewritten(text: str, before: Setup, after: Setup) -> str:
     return edits.text
 
 
-def _put_tapes(edits: TextEdits, before: Setup, after: Setup) -> None:
-    sources = _sources(before.tapes, after.tapes, _same_tape, _same_ends, _same_place)
-    for source, tape in zip(sources, after.tapes, strict=True):
+@dataclass(frozen=True)
+class _Block:
+    """One block of an array of tables: what it is recognised by, its values, its text if new."""
+
+    identity: object
+    cells: Cells
+    text: str
+
+
+def _tapes(setup: Setup) -> list[_Block]:
+    return [
+        _Block(frozenset(tape.between), tape_cells(setup, tape), tape_text(setup, tape))
+        for tape in setup.tapes
+    ]
+
+
+def _wants(setup: Setup, end: str) -> list[_Block]:
+    return [
+        _Block(want.result, want_cells(setup, want), want_text(setup, want))
+        for want in setup.wants
+        if end_of(want.result) == end
+    ]
+
+
+def _together(setup: Setup) -> list[_Block]:
+    return [
+        _Block(each.name, together_cells(each), together_text(setup, each))
+        for each in setup.together
+    ]
+
+
+def _put_blocks(
+    edits: TextEdits, array: Path, before: Sequence[_Block], after: Sequence[_Block]
+) -> None:
+    sources = _sources(before, after, _same_block, _same_identity, _same_place)
+    for source, block in zip(sources, after, strict=True):
         if source is not None:
-            old, new = tape_cells(before, before.tapes[source]), tape_cells(after, tape)
-            base: Path = ("tape", source)
+            base: Path = (*array, source)
             _put_cells(
                 edits,
-                {base + path: cell for path, cell in old.items()},
-                {base + path: cell for path, cell in new.items()},
+                {base + path: cell for path, cell in before[source].cells.items()},
+                {base + path: cell for path, cell in block.cells.items()},
             )
-    if sources != list(range(len(before.tapes))):
-        edits.rearrange(("tape",), sources, [tape_text(after, tape) for tape in after.tapes])
+    if sources != list(range(len(before))):
+        edits.rearrange(array, sources, [block.text for block in after])
 
 
 def _put_change(
@@ -81,12 +132,12 @@ def _put_change(
         edits.remove_if_empty((*base, "set"))
 
 
-def _same_tape(i: int, tape: Tape, j: int, before: Tape) -> bool:
-    return tape == before
+def _same_block(i: int, block: _Block, j: int, before: _Block) -> bool:
+    return _same(before.cells, block.cells)
 
 
-def _same_ends(i: int, tape: Tape, j: int, before: Tape) -> bool:
-    return set(tape.between) == set(before.between)
+def _same_identity(i: int, block: _Block, j: int, before: _Block) -> bool:
+    return block.identity == before.identity
 
 
 def _same_name(i: int, change: Change, j: int, before: Change) -> bool:
@@ -136,8 +187,10 @@ def _by_owner(cells: Cells) -> dict[Path, Cells]:
 def _owner_length(path: Path) -> int:
     if path[0] == "change":
         return 4 if path[2] in ("move", "set") else 3
-    if path[0] == "tape" or path[1:2] == ("limits",):
+    if path[0] in ("tape", "together") or path[1:2] == ("limits",):
         return 3
+    if path[1:2] and path[1] in PLAN_TABLES:
+        return 4 if path[1] == "want" else 3
     if path[0] == "marks":
         return 2
     names = tuple(map(str, path))
@@ -150,7 +203,7 @@ def _same(old: Cells, new: Cells) -> bool:
 
 def _same_cell(old: Cell, new: Cell) -> bool:
     if _is_vector(old) and _is_vector(new):
-        return all(map(close, old, new))
+        return len(old) == len(new) and all(map(close, old, new))
     if isinstance(old, str | bool | tuple) or isinstance(new, str | bool | tuple):
         return old == new
     return close(old, new)
@@ -169,7 +222,10 @@ def _put(edits: TextEdits, owner: Path, old: Cells, new: Cells) -> None:
             edits.insert(owner[:-1], str(owner[-1]), group_text(new), _order(owner[:-1]))
     elif _is_pack(new):
         _put_leaves(edits, owner, _leaf_list(old), _leaf_list(new))
-    elif any(edits.has((*owner, part)) for part in ("at", "is", "min", "max")):
+    elif any(len(part) > 1 for part in old.keys() ^ new.keys()) and owner[1] in PLAN_TABLES:
+        edits.remove(owner)  # a part that is a table itself came or went
+        edits.insert(owner[:-1], str(owner[-1]), group_text(new), _order(owner[:-1]))
+    elif _has_parts(edits, owner, old):
         _put_parts(edits, owner, old, new)
     elif () in new and len(new) == 1:
         _put_single(edits, owner, old.get(()), new[()])
@@ -177,6 +233,13 @@ def _put(edits: TextEdits, owner: Path, old: Cells, new: Cells) -> None:
         _put_single(edits, owner, None, high)
     else:
         edits.replace(owner, group_text(new))
+
+
+def _has_parts(edits: TextEdits, owner: Path, old: Cells) -> bool:
+    """Tell whether the text gives a value as a table with parts that can be put one by one."""
+    if owner[1:2] and owner[1] in PLAN_TABLES:
+        return any(edits.has((*owner, *part)) for part in old if part)
+    return any(edits.has((*owner, part)) for part in ("at", "is", "min", "max"))
 
 
 def _put_single(edits: TextEdits, path: Path, old: Cell | None, new: Cell) -> None:
@@ -240,6 +303,12 @@ def _order(table: Path) -> Sequence[str]:
         return tuple(HEIGHT_KEYS.values())
     if table[0] == "tape":
         return TAPE_FIELDS
+    if table[0] == "together":
+        return TOGETHER_FIELDS
+    if table[1:2] == ("want",):
+        return WANT_FIELDS
+    if table[1:2] and table[1] in PLAN_TABLES:
+        return _PLAN_FIELDS
     if table[0] == "change":
         return tuple(KEYS) if len(table) > 2 else _CHANGE
     names = tuple(map(str, table))

@@ -24,7 +24,9 @@ def _plain(setup: Setup) -> tuple[object, ...]:
     measured = (setup.readings, setup.within, setup.point_notes, setup.marks)
     mappings = (*measured, setup.limits, setup.heights)
     tapes = [(t.between, t.length, t.within, t.note) for t in setup.tapes]
-    return (setup.title, setup.units, setup.notes, *map(dict, mappings), tapes, changes)
+    plans = (setup.rooms, setup.adjusters, setup.aims, setup.gauge)
+    lists = (tapes, list(setup.wants), list(setup.together), changes)
+    return (setup.title, setup.units, setup.notes, *map(dict, (*mappings, *plans)), *lists)
 
 
 def _same(a: object, b: object) -> bool:

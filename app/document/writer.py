@@ -6,10 +6,14 @@ from collections.abc import Iterator
 from itertools import groupby
 from typing import Final
 
-from app.document.cells import DEFAULTS, Cell, Cells, change_cells, setup_cells, tape_cells
+from app.document.address import end_of
+from app.document.cells import DEFAULTS, change_cells, setup_cells, tape_cells
 from app.document.heights import HEIGHT_KEYS
 from app.document.keys import BY_PLACE
 from app.document.model import Change, Setup, Tape
+from app.document.plan_cells import Cell, Cells, together_cells, want_cells
+from app.document.plan_pieces import PLAN_TABLES
+from app.document.plans import Together, Want
 from app.document.schema import Key
 from app.document.toml_layout import Path
 from app.document.toml_text import close, key_text, number_text, string_text
@@ -36,7 +40,9 @@ _REMARKS: Final[dict[tuple[str, ...], str]] = {
 def new_text(setup: Setup) -> str:
     """Return the whole text of a new file."""
     blocks = [_table_text(path, cells) for path, cells in _tables(setup_cells(setup))]
+    blocks += [want_text(setup, want) for want in setup.wants]
     blocks += [tape_text(setup, tape) for tape in setup.tapes]
+    blocks += [together_text(setup, together) for together in setup.together]
     blocks += [change_text(setup, change, remarks=i == 0) for i, change in enumerate(setup.changes)]
     return "\n".join(blocks)
 
@@ -44,6 +50,17 @@ def new_text(setup: Setup) -> str:
 def tape_text(setup: Setup, tape: Tape) -> str:
     """Return the text of one tape."""
     return "\n".join(["[[tape]]", *_rows(tape_cells(setup, tape), align=False)]) + "\n"
+
+
+def want_text(setup: Setup, want: Want) -> str:
+    """Return the text of one want."""
+    rows = _rows(want_cells(setup, want), align=False)
+    return "\n".join([f"[[{end_of(want.result)}.want]]", *rows]) + "\n"
+
+
+def together_text(setup: Setup, together: Together) -> str:
+    """Return the text of changes that make one proposal."""
+    return "\n".join(["[[together]]", *_rows(together_cells(together), align=False)]) + "\n"
 
 
 def change_text(setup: Setup, change: Change, remarks: bool = False) -> str:
@@ -82,11 +99,12 @@ def leaves_text(cells: Cells) -> str:
 
 def inline_table(cells: Cells) -> str:
     """Return values as a table in one line; what says only the usual is left out."""
-    entries = (
-        f"{key_text(str(path[-1]))} = {cell_text(cell)}"
-        for path, cell in cells.items()
-        if not is_usual(path, cell)
-    )
+    entries = []
+    for name, group in groupby(cells.items(), key=lambda item: item[0][0]):
+        inner = {path[1:]: cell for path, cell in group}
+        if () not in inner or not is_usual((name,), inner[()]):
+            text = cell_text(inner[()]) if () in inner else inline_table(inner)
+            entries.append(f"{key_text(str(name))} = {text}")
     return "{ " + ", ".join(entries) + " }"
 
 
@@ -147,7 +165,7 @@ def table_of(path: Path) -> Path:
             return path[: length - 1]
     if path[:1] == ("marks",):
         return path[:1]
-    return path[:2] if path[1:2] == ("limits",) else path[:-1]
+    return path[:2] if path[1:2] and path[1] in ("limits", *PLAN_TABLES) else path[:-1]
 
 
 def _names(path: Path) -> tuple[str, ...]:

@@ -113,11 +113,12 @@ def poles(values: Numbers, least: float) -> NDArray[np.bool_]:
 
 @dataclass(frozen=True, eq=False)
 class Band:
-    """What lies between two curves over a driver."""
+    """What lies between two curves over a driver; `look` as that of the curve within."""
 
     at: Numbers
     low: Numbers
     high: Numbers
+    look: Look = "proposed"
 
 
 @dataclass(frozen=True, slots=True)
@@ -262,6 +263,7 @@ class Area:
     """The inside of a band."""
 
     places: Sequence[Place]
+    look: Look = "proposed"
 
 
 @dataclass(frozen=True, slots=True)
@@ -302,7 +304,7 @@ def strokes_of(chart: Chart, frame: Frame) -> Strokes:
         for piece in series.pieces
     ]
     areas = [
-        Area([*_edge(frame, band, band.low), *_edge(frame, band, band.high)[::-1]])
+        Area([*_edge(frame, band, band.low), *_edge(frame, band, band.high)[::-1]], band.look)
         for band in chart.bands
     ]
     return Strokes(tuple(areas), tuple(traces), tuple(_marks(chart, frame)))

@@ -29,6 +29,7 @@ EXTENSION_BEYOND: Final = 4.0
 HATCH_STEP: Final = 9.0
 HATCH_LENGTH: Final = 7.0
 MARK_RADIUS: Final = 5.5
+WIDE_RING: Final = 13.0
 MARK_HAIR: Final = 11.0
 DOT_RADIUS: Final = 2.6
 
@@ -181,6 +182,8 @@ def marked(stroke: Mark, frame: Frame, unit: float) -> tuple[Shape, ...]:
             return (Solid(stroke.kind, _sector(x, y, DOT_RADIUS * unit, 0.0, math.tau)),)
         case MarkShape.CENTRE:
             return cross, ring
+        case MarkShape.RING:
+            return (Ring(stroke.kind, (x, y), WIDE_RING * unit),)
         case MarkShape.GRAVITY:
             quarters = (_sector(x, y, ring.radius, turn, math.pi / 2) for turn in (0.0, math.pi))
             return ring, *(Solid(stroke.kind, quarter) for quarter in quarters)

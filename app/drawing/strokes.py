@@ -160,6 +160,7 @@ class MarkShape(Enum):
     CROSS = auto()  # plain cross: wheel centre
     DOT = auto()  # small full dot: contact centre, spring seat
     GRAVITY = auto()  # quartered circle: centre of gravity
+    RING = auto()  # wide ring around a point: look at it again
 
 
 @dataclass(frozen=True, slots=True)

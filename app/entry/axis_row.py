@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Final
 
 from PySide6.QtWidgets import QComboBox, QGridLayout, QLineEdit, QSizePolicy, QWidget
 
-from app.document.address import is_right
+from app.document.address import end_of, is_right
 from app.document.keys import is_point
 from app.document.plausible import place_words
 from app.document.point_names import point_title, point_words
@@ -15,8 +16,8 @@ from app.document.units import format_value
 from app.entry.draft_session import DraftSession
 from app.entry.page import Page
 from app.entry.pieces import label, named, relook
-from app.entry.steps import GUIDED
-from app.entry.typed import AXES, BASES, Base, fields_of
+from app.entry.typed import AXES, BASES, fields_of
+from app.entry.typed_text import Base
 
 WORDS: Final = (
     "x, ahead of the axle line; behind it is minus",
@@ -24,6 +25,8 @@ WORDS: Final = (
     "z, up from the floor",
 )
 OWN_PLANE: Final = "a plane of your own …"
+ACROSS: Final = "left to right, half of it"
+PLANE: Final = "plane "  # before the name of one that is known already
 
 
 class AxisRow:
@@ -83,9 +86,20 @@ class AxisRow:
         self.base.addItem(f"the {BASES[self.axis]}")
         for key in self.sitting.setup.readings:
             same_side = is_right(key) == is_right(self.point)
-            if is_point(key) and GUIDED.is_own(key) and key != self.point and same_side:
+            if (
+                is_point(key)
+                and end_of(key) == end_of(self.point)
+                and key != self.point
+                and same_side
+            ):
                 self.keys.append(key)
                 self.base.addItem(point_words(key, self.sitting.setup.readings))
+        if self.axis == 1 and not self.sitting.draft.both_sides and not is_right(self.point):
+            self.keys.append(ACROSS)
+            self.base.addItem(ACROSS)
+        for name in self.sitting.planes(AXES[self.axis]):
+            self.keys.append(f"{PLANE}{name}")
+            self.base.addItem(name)
         self.keys.append(OWN_PLANE)
         self.base.addItem(OWN_PLANE)
 
@@ -93,11 +107,18 @@ class AxisRow:
         key = self.keys[index]
         before = self.sitting.base(self.name)
         if key == OWN_PLANE:
-            chosen = replace(before, point="", is_plane=True)
+            chosen = Base(plane=before.plane, offset=before.offset, is_plane=True)
+        elif key == ACROSS:
+            chosen = Base(is_across=True)
+        elif key.startswith(PLANE):
+            name = key.removeprefix(PLANE)
+            chosen = Base(
+                plane=name, offset=self.sitting.planes(AXES[self.axis])[name], is_plane=True
+            )
         else:
-            chosen = replace(before, point=key, is_plane=False)
+            chosen = replace(before, point=key, is_plane=False, is_across=False)
         self.sitting.set_base(self.name, chosen)
-        if chosen.is_plane:
+        if key == OWN_PLANE:
             self.offset.setFocus()
         else:
             self._leave()
@@ -112,7 +133,7 @@ class AxisRow:
     def refresh(self) -> None:
         """Show from where the axis is measured, and what the reading means."""
         base = self.sitting.base(self.name)
-        key = OWN_PLANE if base.is_plane else base.point
+        key = _key_of(base, self.keys)
         self.base.setCurrentIndex(self.keys.index(key) if key in self.keys else 0)
         self.unit.setText(self.sitting.units)
         for widget in (self.plane, self.offset, *self.offset_words):
@@ -142,3 +163,13 @@ class AxisRow:
             fractions=is_inch,
         )
         return place_words(coordinate, self.axis, text)
+
+
+def _key_of(base: Base, keys: Sequence[str]) -> str:
+    """Return the entry of the choice that a base is."""
+    if base.is_across:
+        return ACROSS
+    if not base.is_plane:
+        return base.point
+    known = f"{PLANE}{base.plane}"
+    return known if known in keys else OWN_PLANE

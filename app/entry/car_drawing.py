@@ -23,35 +23,29 @@ from app.drawing.strokes import (
     Stroke,
 )
 from app.drawing.views import View
-from app.entry.members import build_of, car_strokes
+from app.entry.part import GuidePart
 
 _LEAST = {
-    View.FRONT: Bounds(-60.0, -20.0, 850.0, 640.0),
-    View.SIDE: Bounds(-340.0, -20.0, 340.0, 640.0),
-    View.TOP: Bounds(-60.0, -320.0, 850.0, 320.0),
+    View.FRONT: (910.0, 660.0),
+    View.SIDE: (680.0, 660.0),
+    View.TOP: (910.0, 640.0),
 }
 
 
-def growing(view: View, setup: Setup, decimal: str = ".") -> Drawing:
-    """Return what can be drawn of the car; with both sides measured, both."""
-    points = {key: point_in(setup.readings, key) for key in points_of(setup, "front")}
-    left, right = (named("front", side, points) for side in SIDES)
-    build = build_of(setup)
-    radius, width = (_number(setup, f"front.tyre_{name}") for name in ("radius", "width"))
+def growing(view: View, setup: Setup, part: GuidePart, decimal: str = ".") -> Drawing:
+    """Return what can be drawn of one end of the car; with both sides measured, both."""
+    end = part.system.key
+    points = {key: point_in(setup.readings, key) for key in points_of(setup, end)}
+    left, right = (named(end, side, points) for side in SIDES)
     strokes = _zero_lines(view)
     if right and view is not View.SIDE:
-        strokes += car_strokes(view, right, build, radius, width)
-    strokes += car_strokes(view, left, build, radius, width)
-    shown = keyed("front", "left", left)
+        strokes += part.strokes(view, setup, right)
+    strokes += part.strokes(view, setup, left)
+    shown = keyed(end, "left", left)
     if view is not View.SIDE:
-        shown |= keyed("front", "right", right)
+        shown |= keyed(end, "right", right)
     strokes += [_handle(view, setup, key, at, decimal) for key, at in shown.items()]
-    return Drawing(tuple(strokes), _bounds(view, shown))
-
-
-def _number(setup: Setup, key: str) -> float | None:
-    value = setup.readings.get(key)
-    return float(value) if isinstance(value, int | float) else None
+    return Drawing(tuple(strokes), _bounds(view, shown, part))
 
 
 def _zero_lines(view: View) -> list[Stroke]:
@@ -60,7 +54,7 @@ def _zero_lines(view: View) -> list[Stroke]:
     if view is View.TOP:
         level = Polyline(np.array([(-2000.0, 0.0), (2000.0, 0.0)]), LineKind.CENTRELINE)
         return [upright, level]
-    return [Hatch((-2000.0, 0.0), (2000.0, 0.0)), upright]
+    return [Hatch((-6000.0, 0.0), (2000.0, 0.0)), upright]
 
 
 def _handle(view: View, setup: Setup, key: str, at: Vec, decimal: str) -> Handle:
@@ -69,9 +63,13 @@ def _handle(view: View, setup: Setup, key: str, at: Vec, decimal: str) -> Handle
     return Handle(key, view.place(at), shape, point_title(key, setup.readings), place_words)
 
 
-def _bounds(view: View, points: Mapping[str, Vec]) -> Bounds:
-    """Return the part to show: a usual car's, and more where points lie outside it."""
-    bounds = _LEAST[view]
+def _bounds(view: View, points: Mapping[str, Vec], part: GuidePart) -> Bounds:
+    """Return what to show: about as much as a usual car's end, and all points."""
+    wide, high = _LEAST[view]
+    u, v = view.place(points.get(f"{part.system.key}.wheel_centre", part.about))
+    left = -60.0 if view.value[0] == 1 else u - wide / 2
+    low = v - high / 2 if view is View.TOP else -20.0
+    bounds = Bounds(left, low, left + wide, low + high)
     for at in points.values():
         u, v = view.place(at)
         bounds = bounds.joined(Bounds(u, v, u, v))

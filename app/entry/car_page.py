@@ -1,4 +1,4 @@
-"""The first page: the car's name and how its front is built."""
+"""The first page: the car's name and how its front and rear are built."""
 
 from __future__ import annotations
 
@@ -20,18 +20,15 @@ from PySide6.QtWidgets import (
 
 from app.drawing.views import View
 from app.entry.draft_session import DraftSession
-from app.entry.invented import picture
-from app.entry.lessons import PAGES
-from app.entry.members import build_of
 from app.entry.page import Page
 from app.entry.pane import Pane
+from app.entry.parts import PARTS, given_parts
 from app.entry.pieces import label, named
-from app.entry.steps import NO_SPRING, spring_of, with_spring
+from app.entry.steps import lesson_of
 from app.entry.typed import Draft
 from app.qt.border import fenced
 
 UNITS: Final = {"millimetres": "mm", "inches": "in"}
-SPRINGS: Final = ("coil on the upper arm", "coil on the lower arm", "torsion bar", NO_SPRING)
 SIDES: Final = ("left only; the right is its mirror", "left and right")
 Chosen = Callable[[str], None]
 
@@ -56,7 +53,7 @@ class CarPage(Page):
         super().__init__(sitting, paper, parent)
         self.groups: list[QButtonGroup] = []
         self.add_title(sitting.current.title)
-        self.body.addWidget(label(PAGES["car"], wrap=True))
+        self.body.addWidget(label(lesson_of("car"), wrap=True))
         self._add_choices()
         self._add_picture(paper)
         sitting.changed.connect(self._show)
@@ -74,18 +71,13 @@ class CarPage(Page):
         self.title.returnPressed.connect(partial(self._focus_group, 0))
         grid.addWidget(label("Name"), 0, 0)
         grid.addWidget(self.title, 0, 1)
-        evidence = self.sitting.draft.before.readings
         units = next(word for word, unit in UNITS.items() if unit == self.sitting.units)
         sides = SIDES[1] if self.sitting.draft.both_sides else SIDES[0]
         self._add(grid, "Measured in", tuple(UNITS), units, self._choose_units)
-        for title, key, choices in (
-            ("Lower arm", "front.lower_arm", ("one piece", "link and strut rod")),
-            ("Steering", "front.steering.kind", ("rack", "relay")),
-        ):
-            now = str(evidence.get(key, choices[0]))
-            self._add(grid, title, choices, now, partial(self._choose_key, key))
-        now = spring_of(self.sitting.draft.before)
-        self._add(grid, "Spring", SPRINGS, now, self._choose_spring)
+        draft = self.sitting.draft
+        for choice in (each for part in PARTS for each in part.choices(draft)):
+            chosen = partial(self._choose, choice.chosen)
+            self._add(grid, choice.title, choice.answers, choice.now, chosen)
         self._add(grid, "Sides", SIDES, sides, self._choose_sides)
         self.body.addLayout(grid)
 
@@ -116,11 +108,8 @@ class CarPage(Page):
         for button in self.groups[0].buttons():
             button.setChecked(UNITS[button.text()] == self.sitting.units)
 
-    def _choose_key(self, key: str, choice: str) -> None:
-        self.sitting.choose(self.sitting.draft.having(key, choice))
-
-    def _choose_spring(self, choice: str) -> None:
-        self.sitting.choose(with_spring(self.sitting.draft, choice))
+    def _choose(self, chosen: Callable[[Draft, str], Draft], choice: str) -> None:
+        self.sitting.choose(chosen(self.sitting.draft, choice))
 
     def _choose_sides(self, choice: str) -> None:
         draft: Draft = replace(self.sitting.draft, both_sides=choice == SIDES[1])
@@ -141,9 +130,9 @@ class CarPage(Page):
         self._show()
 
     def _show(self) -> None:
-        build = build_of(self.sitting.setup)
+        part = (given_parts(self.sitting.draft) or PARTS)[0]
         for view, pane in self.panes.items():
-            pane.show_drawing(picture(view, build))
+            pane.show_drawing(part.picture(view, self.sitting.setup))
 
     def after(self, button: Choice) -> None:
         """Give the keyboard to the next question, and after the last one go onward."""

@@ -12,16 +12,17 @@ from app.document.address import left_of
 from app.document.edits import set_title
 from app.document.entries import EntryError, parse_value
 from app.document.keys import KEYS, is_needed, is_point, kind_of, missing_keys
-from app.document.model import Setup, Units, Vec, frozen, widest
+from app.document.model import Leaf, Setup, Units, Vec, frozen, widest
 from app.document.plausible import WITHIN, Question, questions
-from app.entry.steps import GUIDED, Step, needed_part, steps_of
+from app.entry.leaf_rows import LEAF_FIELDS, MOST_LEAVES, field_name, leaf_text, row_and_part
+from app.entry.part import Step
+from app.entry.steps import concerns, needed_part, steps_of
 from app.entry.typed import (
     AXES,
+    LEAVES,
     Answer,
-    Base,
     Draft,
     Resolved,
-    TypedText,
     coordinate,
     field_text,
     fields_of,
@@ -29,6 +30,7 @@ from app.entry.typed import (
     read_number,
     resolve,
 )
+from app.entry.typed_text import Base, TypedText
 from app.judge.survey import survey_of
 
 State = Literal["empty", "begun", "done", "doubt", "wrong"]
@@ -125,7 +127,7 @@ class DraftSession(QObject):
         self.resolved: Resolved = resolve(self.draft, self.decimal)
         self._setup = needed_part(self.draft, self.resolved.setup)
         open_questions = questions(self.setup)  # only of what the guide leads through
-        self._questions = tuple(each for each in open_questions if GUIDED.concerns(each.key))
+        self._questions = tuple(each for each in open_questions if concerns(each, self.draft))
 
     # Fields
 
@@ -156,8 +158,37 @@ class DraftSession(QObject):
         self._replace(self.draft.typed(name, TypedText(text, self.units, base)))
 
     def set_base(self, name: str, base: Base) -> None:
-        """Measure an axis from elsewhere; the number stays as typed."""
-        self._replace(self.draft.typed(name, TypedText(self.text(name), self.units, base)))
+        """Measure an axis from elsewhere; the number stays as typed.
+
+        A plane that is measured again takes along all that count from it.
+        """
+        draft = self.draft.typed(name, TypedText(self.text(name), self.units, base))
+        axis = name.rpartition(".")[2]
+        for other, reading in self.draft.readings.items():
+            is_same = reading.base.is_plane and reading.base.plane == base.plane
+            if is_same and base.is_plane and base.plane and other.endswith(f".{axis}"):
+                moved = replace(reading.base, offset=self._in(reading.units, base.offset))
+                draft = draft.typed(other, replace(reading, base=moved))
+        self._replace(draft.typed(name, TypedText(self.text(name), self.units, base)))
+
+    def planes(self, axis: str) -> dict[str, str]:
+        """Return the planes of one's own that an axis counts from anywhere, with where they are."""
+        bases = (
+            self._shown_base(reading)
+            for name, reading in self.draft.readings.items()
+            if name.endswith(f".{axis}")
+        )
+        return {b.plane: b.offset for b in bases if b.is_plane and b.plane and b.offset}
+
+    def _in(self, units: Units, text: str) -> str:
+        """Return a length typed in the shown units as it would be typed in others."""
+        if units == self.units or not text.strip():
+            return text
+        try:
+            value = parse_value(text, "length", self.units, decimal=self.decimal)
+        except EntryError:
+            return text
+        return field_text(value, "length", units, self.decimal)
 
     def leave(self, name: str) -> None:
         """Note that a field was left, so that it may be judged."""
@@ -211,9 +242,21 @@ class DraftSession(QObject):
         self._replace(self.draft)
         self.settled.emit()
 
+    def leaves(self) -> tuple[Leaf, ...]:
+        """Return the leaves of the pack as far as they can be read."""
+        return cast("tuple[Leaf, ...]", self._setup.readings.get(LEAVES, ()))
+
+    def _leaf_before(self, name: str) -> str:
+        """Return what a leaf's field begins with."""
+        row, part = row_and_part(name)
+        leaves = cast("tuple[Leaf, ...]", self.draft.before.readings.get(LEAVES, ()))
+        return leaf_text(leaves[row], part, self.units, self.decimal) if row < len(leaves) else ""
+
     def _text_before(self, name: str) -> str:
         point, _, part = name.rpartition(".")
         before = self.draft.before
+        if name.startswith(f"{LEAVES}."):
+            return self._leaf_before(name)
         if name in KEYS:
             value = before.readings.get(name)
             if not isinstance(value, int | float):
@@ -238,7 +281,11 @@ class DraftSession(QObject):
     def _in_shown_units(self, text: str, units: Units, name: str) -> str:
         """Return a text converted, unless it names its unit itself or can't be read."""
         key = KEYS.get(name)
-        if units == self.units or name.endswith(".note") or (key and not key.is_number):
+        if (
+            units == self.units
+            or name.endswith((".note", ".clipped", ".taper"))
+            or (key and not key.is_number)
+        ):
             return text
         kind = kind_of(name, self.draft.before.readings) if key else "length"
         other: Units = "in" if units == "mm" else "mm"
@@ -344,6 +391,9 @@ class DraftSession(QObject):
         return "begun" if any(filled) or self._is_begun(step) else "empty"
 
     def _fields(self, step: Step) -> tuple[str, ...]:
+        if step.sort == "leaves":
+            rows = range(MOST_LEAVES)
+            return tuple(field_name(LEAVES, row, part) for row in rows for part in LEAF_FIELDS)
         if step.sort != "point":
             return step.fields
         return (*fields_of(step.key), f"{step.key}.within")

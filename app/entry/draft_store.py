@@ -19,7 +19,8 @@ from app.document.atomic import write_whole
 from app.document.files import read_text, text_of
 from app.document.model import FrozenMap
 from app.document.plain_text import one_line
-from app.entry.typed import Base, Draft, TypedText
+from app.entry.typed import Draft
+from app.entry.typed_text import Base, TypedText
 from app.systems.every import LIMIT_KINDS
 from geometry.dataclass import dataclass
 
@@ -90,6 +91,7 @@ def text_of_draft(draft: Draft, step: str) -> str:
         "readings": {name: asdict(reading) for name, reading in draft.readings.items()},
         "kept": sorted(draft.kept),
         "both_sides": draft.both_sides,
+        "converts": draft.converts,
         "step": step,
     }
     return json.dumps(about, ensure_ascii=False, indent=1)
@@ -104,7 +106,8 @@ def draft_from(text: str) -> tuple[Draft, str]:
         for name, entry in about["readings"].items()
     }
     answers = frozenset((key, kind, value) for key, kind, value in about["kept"])
-    draft = Draft(before, FrozenMap(readings), answers, bool(about["both_sides"]))
+    both_sides, converts = bool(about["both_sides"]), bool(about.get("converts", False))
+    draft = Draft(before, FrozenMap(readings), answers, both_sides, converts)
     return draft, str(about["step"])
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import partial
 from itertools import pairwise
 from pathlib import Path
@@ -22,8 +22,11 @@ from app.entry.draft_store import DraftStore, Unfinished, unfinished
 from app.entry.foot import Foot
 from app.entry.head import Head
 from app.entry.last_page import LastPage
+from app.entry.leaves_page import LeavesPage
 from app.entry.numbers_page import NumbersPage
 from app.entry.page import Page
+from app.entry.part import Step
+from app.entry.parts import given_parts
 from app.entry.pieces import EnterButton, label, named, small_button
 from app.entry.point_page import PointPage
 from app.entry.progress import Progress
@@ -31,7 +34,8 @@ from app.entry.step_list import StepList
 from app.entry.steps import draft_of, new_draft
 from app.entry.style_sheet import sheet_of
 from app.entry.tapes_page import TapesPage
-from app.entry.typed import Draft, TypedText
+from app.entry.typed import Draft
+from app.entry.typed_text import TypedText
 from app.filing.filing import measuring_folder
 from app.paint.palette import PALETTES
 from app.qt.border import fenced
@@ -41,6 +45,7 @@ AUTOSAVE: Final = 1000  # ms after the first change that isn't kept yet
 PAGES: Final[dict[str, type[Page]]] = {
     "car": CarPage,
     "numbers": NumbersPage,
+    "leaves": LeavesPage,
     "point": PointPage,
     "tapes": TapesPage,
     "last": LastPage,
@@ -316,8 +321,16 @@ def correct_car(
     window = MeasureWindow(setup, correcting=True, folder=folder, parent=parent)
     if key:
         window.sitting.go(window.sitting.step_of(key))
+    elif steps := _steps_of_end(window.sitting.draft, session):
+        window.sitting.go(steps[0].key)
     window.hand_over = partial(_hand_over, session, _correct, keep)
     return _shown(window)
+
+
+def _steps_of_end(draft: Draft, session: Session) -> Sequence[Step]:
+    """Return the guide's steps through the end of the car that is shown."""
+    own = (part for part in given_parts(draft) if part.system is session.system)
+    return next((part.steps(draft) for part in own), ())
 
 
 def _shown(window: MeasureWindow) -> MeasureWindow:

@@ -12,6 +12,8 @@ from app.document.plausible import told
 from app.document.point_names import point_title
 from app.entry.draft_session import DraftSession
 from app.entry.page import Page
+from app.entry.part import GuidePart
+from app.entry.parts import given_parts
 from app.entry.pieces import EnterButton, clear, label, named, small_button
 from app.entry.verdict import first_look
 
@@ -96,12 +98,25 @@ class LastPage(Page):
         self.sitting.go(step)
 
     def _add_first_look(self) -> None:
-        rows, trouble = first_look(self.sitting.setup, self.sitting.decimal)
+        looks = [self._add_look(part) for part in given_parts(self.sitting.draft)]
+        if not any(looks):
+            return
+        words = (
+            "Does that agree with what you see on the car? If not, measure the points again that "
+            "most hangs on: ball joints, eyes, centre bolt. What is measured stays as it is: every "
+            "change you try later is kept beside it."
+        )
+        self.column.addWidget(label(words, wrap=True))
+
+    def _add_look(self, part: GuidePart) -> bool:
+        """Add a few results of one end, or why it can't be built; tell whether there are any."""
+        rows, trouble = first_look(self.sitting.setup, part, self.sitting.decimal)
         if trouble:
             words = "These points can't be one car's, or one of them is misread:"
             self.column.addWidget(label(f"{words} {trouble}", "error", wrap=True))
-            return
-        self.column.addWidget(label("As measured, it stands like this:", "axis"))
+            return False
+        title = f"As measured, the {part.system.key} stands like this:"
+        self.column.addWidget(label(title, "axis"))
         card = named(QFrame(), "card")
         grid = QGridLayout(card)
         grid.setHorizontalSpacing(24)
@@ -110,9 +125,4 @@ class LastPage(Page):
             grid.addWidget(label(title), row, 0)
             grid.addWidget(label(value, "axis", wrap=True), row, 1)
         self.column.addWidget(card)
-        words = (
-            "Does that agree with what you see on the car? If not, measure the ball joints again "
-            "first: most of it hangs on them. What is measured stays as it is: every change you "
-            "try later is kept beside it."
-        )
-        self.column.addWidget(label(words, wrap=True))
+        return True

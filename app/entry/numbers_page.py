@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import partial
 
 from PySide6.QtCore import Qt
@@ -9,15 +10,16 @@ from PySide6.QtWidgets import QGridLayout, QLabel, QWidget
 
 from app.document.as_read import AsRead, ways_for
 from app.document.keys import KEYS, is_needed, kind_of
+from app.document.model import Value
 from app.document.plain_text import lower_first
 from app.document.plausible import Question, told
 from app.document.units import unit_of
 from app.entry.as_read import ReadingsDialog
 from app.entry.draft_session import DraftSession
-from app.entry.lessons import PAGES
-from app.entry.needs import purposes
 from app.entry.page import Page
+from app.entry.parts import part_of, purposes_of
 from app.entry.pieces import label, relook, small_button
+from app.entry.steps import lesson_of
 from app.qt.tips import tip
 
 
@@ -28,7 +30,7 @@ class NumbersPage(Page):
         super().__init__(sitting, paper, parent)
         step = sitting.current
         self.add_title(step.title)
-        self.body.addWidget(label(PAGES[step.key], wrap=True))
+        self.body.addWidget(label(lesson_of(step.key), wrap=True))
         self.rows: dict[str, tuple[QLabel, QLabel]] = {}
         self._add_grid(step.fields)
         self.body.addLayout(self.questions)
@@ -44,7 +46,11 @@ class NumbersPage(Page):
         grid.setVerticalSpacing(5)
         grid.setColumnStretch(3, 1)
         for row, name in enumerate(fields):
-            line = self.add_line(name, KEYS[name].title)
+            line: QWidget
+            if KEYS[name].is_number:
+                line = self.add_line(name, KEYS[name].title)
+            else:
+                line = self.add_chosen(name)
             line.setFixedWidth(118)
             title = label(KEYS[name].title)
             title.setBuddy(line)
@@ -78,11 +84,16 @@ class NumbersPage(Page):
     def _refresh(self) -> None:
         values = self.sitting.setup.readings
         for name, (unit, words) in self.rows.items():
-            kind = kind_of(name, values)
-            unit.setText(unit_of(kind, self.sitting.units) or "or %")
+            unit.setText(self._unit(name, values))
             error = self.sitting.error(name)
             words.setText(error or self._purpose(name))
             relook(words, "error" if error else "quiet")
+
+    def _unit(self, name: str, values: Mapping[str, Value]) -> str:
+        if not KEYS[name].is_number:
+            return ""
+        unit = unit_of(kind_of(name, values), self.sitting.units)
+        return unit or ("or %" if (KEYS[name].most or 0.0) == 1.0 else "")
 
     def _purpose(self, name: str) -> str:
         """Return what a value is, and for which results it is asked."""
@@ -90,7 +101,8 @@ class NumbersPage(Page):
         words = key.purpose.partition(";")[0] if key.torsion else key.purpose
         if is_needed(key, self.sitting.setup.readings):
             return f"{words} · needed" if words else "needed"
-        results = purposes(name)
+        part = part_of(name)
+        results = purposes_of(name) if part is None else part.purposes(name)
         return " · ".join(filter(None, (words, results and f"for {results}")))
 
     def question_text(self, question: Question) -> str:

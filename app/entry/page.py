@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import partial
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from app.document.plausible import Question
+from app.entry.chosen_line import ChosenLine
 from app.entry.draft_session import DraftSession
 from app.entry.pieces import clear, label, named, small_button
 from app.entry.value_line import ValueLine
+
+Line = ValueLine | ChosenLine
 
 
 class Page(QWidget):
@@ -23,7 +27,7 @@ class Page(QWidget):
         super().__init__(parent)
         self.sitting = sitting
         self.paper = paper
-        self.lines: list[ValueLine] = []
+        self.lines: list[Line] = []
         self.body = QVBoxLayout(self)
         self.body.setContentsMargins(22, 14, 22, 10)
         self.body.setSpacing(8)
@@ -50,6 +54,14 @@ class Page(QWidget):
         self.lines.append(line)
         return line
 
+    def add_chosen(self, name: str) -> ChosenLine:
+        """Return a new field for one of a few words, next in the order of Enter."""
+        line = ChosenLine(self.sitting, name)
+        line.entered.connect(self._entered)
+        line.reached.connect(self.reached)
+        self.lines.append(line)
+        return line
+
     def focus_first(self) -> None:
         """Give the keyboard to the first field that is empty, or else to the first."""
         order = self.enter_order()
@@ -57,7 +69,7 @@ class Page(QWidget):
         for line in (empty or order)[:1]:
             line.setFocus(Qt.FocusReason.TabFocusReason)
 
-    def enter_order(self) -> list[ValueLine]:
+    def enter_order(self) -> Sequence[Line]:
         """Return the fields that Enter goes through."""
         return self.lines
 
@@ -83,7 +95,7 @@ class Page(QWidget):
         elif not self._focus_question():
             self.onward.emit()
 
-    def _line(self, name: str) -> ValueLine:
+    def _line(self, name: str) -> Line:
         return next(line for line in self.lines if line.name == name)
 
     def _focus_question(self) -> bool:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QWidget
 
 from app.document.address import Point, is_right, key_of
@@ -9,18 +11,13 @@ from app.document.point_names import point_title
 from app.drawing.views import View
 from app.entry.axis_row import AxisRow
 from app.entry.draft_session import DraftSession
-from app.entry.invented import picture
-from app.entry.lessons import lesson
-from app.entry.members import build_of
-from app.entry.needs import purposes
-from app.entry.page import Page
+from app.entry.page import Line, Page
 from app.entry.pane import Pane
+from app.entry.part import GuidePart
+from app.entry.parts import part_of
 from app.entry.pieces import label, small_button
 from app.entry.typed import fields_of
-from app.entry.value_line import ValueLine
 from app.qt.tips import tip
-
-SAME_AS = {"damper_arm": "spring_arm", "damper_body": "spring_body"}
 
 
 class PointPage(Page):
@@ -30,6 +27,7 @@ class PointPage(Page):
         super().__init__(sitting, paper, parent)
         step = sitting.current
         self.point = step.key
+        self.part = _part(step.key)
         side = " · right side" if is_right(self.point) else ""
         self.add_title(step.title + side, "may be left out" if step.optional else "")
         self._add_picture(paper)
@@ -62,13 +60,11 @@ class PointPage(Page):
         """Show in the picture what the field that has the keyboard asks for."""
         names = fields_of(self.point)
         axis = names.index(name) if name in names else None
-        build = build_of(self.sitting.setup)
         for view, pane in self.panes.items():
-            pane.show_drawing(picture(view, build, self.point, axis))
+            pane.show_drawing(self.part.picture(view, self.sitting.setup, self.point, axis))
 
     def _add_words(self) -> None:
-        lower_arm = str(self.sitting.setup.readings.get("front.lower_arm", ""))
-        words = lesson(self.point, lower_arm)
+        words = self.part.lesson(self.point, self.sitting.setup)
         self.body.addWidget(label(words.where, "axis", wrap=True))
         self.body.addWidget(label(words.how, wrap=True))
 
@@ -96,7 +92,7 @@ class PointPage(Page):
         """Offer the spring's ends for a damper inside the coil."""
         point = Point.at(self.point)
         self.extra: list[QWidget] = []
-        self.source = key_of(point.end, point.side, SAME_AS.get(point.name, ""))
+        self.source = key_of(point.end, point.side, self.part.same_as.get(point.name, ""))
         if self.source in self.sitting.setup.readings:
             button = small_button("Same place as the spring's end")
             button.clicked.connect(self._copy)
@@ -109,7 +105,7 @@ class PointPage(Page):
             line.reread()
         self.onward.emit()
 
-    def enter_order(self) -> list[ValueLine]:
+    def enter_order(self) -> Sequence[Line]:
         """Return the three coordinates: Enter passes by uncertainty and note, Tab doesn't."""
         return [row.line for row in self.axes]
 
@@ -123,4 +119,12 @@ class PointPage(Page):
             row.refresh()
         error = self.sitting.error(self.within.name)
         self.within_unit.setText(self.sitting.units)
-        self.within.setToolTip(tip(error or purposes(self.point)))
+        self.within.setToolTip(tip(error or self.part.purposes(self.point)))
+
+
+def _part(point: str) -> GuidePart:
+    """Return the part of the guide that a point belongs to."""
+    part = part_of(point)
+    if part is None:
+        raise ValueError(f"{point} belongs to no part of the guide")
+    return part

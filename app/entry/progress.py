@@ -10,8 +10,10 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWi
 from app.drawing.views import View
 from app.entry.car_drawing import growing
 from app.entry.draft_session import DraftSession
-from app.entry.needs import in_words, needs_of
+from app.entry.needs_rows import in_words
 from app.entry.pane import Pane
+from app.entry.part import GuidePart
+from app.entry.parts import PARTS, given_parts, part_of
 from app.entry.pieces import label
 from app.paint.palette import PALETTES
 
@@ -23,6 +25,7 @@ class Progress(QWidget):
         super().__init__(parent)
         self.sitting = sitting
         self._paper = paper
+        self._last: GuidePart = PARTS[0]
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 14, 14, 10)
         column.setSpacing(6)
@@ -68,14 +71,23 @@ class Progress(QWidget):
         words = f"{done[0]} of {done[1]} points"
         for view, pane in self.panes.items():
             pane.set_step(100.0 if setup.units == "mm" else 101.6)
-            drawing = growing(view, setup, self.sitting.decimal)
+            drawing = growing(view, setup, self._part(), self.sitting.decimal)
             pane.show_drawing(drawing, self.sitting.step, f"{view.title}, {words}")
         self.needs.setText(self._needs_words())
+
+    def _part(self) -> GuidePart:
+        """Return the end of the car that the current step is about, else the last one shown."""
+        part = part_of(self.sitting.step)
+        given = given_parts(self.sitting.draft) or PARTS
+        if part is None:
+            part = self._last if self._last in given else given[0]
+        self._last = part
+        return part
 
     def _needs_words(self) -> str:
         inks = PALETTES[self._paper]
         lines = []
-        for row, missing_keys in needs_of(self.sitting.setup):
+        for row, missing_keys in self._part().rows(self.sitting.setup):
             title = escape(row.title)
             if missing_keys:
                 missing_words = escape(in_words(missing_keys, most=2))

@@ -1,54 +1,18 @@
-"""The steps of measuring a car, in an order that a person under it can follow."""
+"""The steps of measuring a car: the car as a whole, and what each of its systems brings."""
 
 from __future__ import annotations
 
-from typing import Final, Literal
+from typing import Final
 
-from app.document.address import is_right, key_of, left_of
+from app.document.address import is_right
 from app.document.edits import tapes_without
 from app.document.model import FrozenMap, Setup, Value, frozen
-from app.document.point_names import point_title
+from app.document.plan_edits import kept_plans
+from app.document.plausible import Question
+from app.entry.part import Step
+from app.entry.parts import PARTS, given_parts, part_of
 from app.entry.typed import Draft
-from app.systems.front.system import FRONT
-from geometry.dataclass import dataclass
 
-Sort = Literal["car", "numbers", "point", "tapes", "last"]
-
-GUIDED: Final = FRONT  # what the guide leads through, beside the car as a whole
-FROM_THE_WHEEL_IN: Final = (
-    "wheel_centre",
-    "lower_ball",
-    "lower_rear",
-    "lower_front",
-    "strut_joint",
-    "upper_ball",
-    "upper_front",
-    "upper_rear",
-    "tie_outer",
-    "tie_inner",
-)
-RELAY: Final = ("pitman_pivot", "pitman_end", "idler_pivot", "idler_end")
-SEATS: Final = ("spring_arm", "spring_body")
-DAMPER: Final = ("damper_arm", "damper_body")
-WHEEL: Final = (
-    "front.tyre_radius",
-    "front.camber",
-    "front.toe",
-    "front.tyre_width",
-    "front.toe_diameter",
-    "front.arch_height",
-)
-WHEEL_RIGHT: Final = ("front.camber_right", "front.toe_right")
-COIL: Final = ("front.spring.rate", "front.spring.free_length", "front.spring.solid_length")
-BAR: Final = ("front.spring.rate", "front.spring.preload")
-STOPS: Final = (
-    "front.damper.closed_length",
-    "front.damper.open_length",
-    "front.travel.bump",
-    "front.travel.rebound",
-    "front.bump_steer_travel",
-    "front.steering.travel",
-)
 CAR: Final = (
     "car.wheelbase",
     "car.mass",
@@ -60,38 +24,14 @@ CAR: Final = (
     "front.tyre_rate",
     "sheet.measured_within",
 )
-NO_SPRING: Final = "not measured yet"
-
-
-@dataclass(frozen=True, slots=True)
-class Step:
-    """One step: what is asked on its page."""
-
-    key: str  # a point's key, or the page's name
-    title: str
-    sort: Sort
-    fields: tuple[str, ...] = ()
-    group: str = ""
-    optional: bool = False
-
-
-def spring_of(setup: Setup) -> str:
-    """Return the spring in the words of the first page."""
-    kind, on = (setup.readings.get(f"front.spring.{name}") for name in ("kind", "on"))
-    if kind == "torsion bar":
-        return "torsion bar"
-    return f"coil on the {on}" if kind == "coil" else NO_SPRING
-
-
-def with_spring(draft: Draft, words: str) -> Draft:
-    """Return the draft with the spring chosen in the words of the first page."""
-    kind: Value | None = None
-    on: Value | None = None
-    if words == "torsion bar":
-        kind, on = "torsion bar", "lower arm"
-    elif words != NO_SPRING:
-        kind, on = "coil", words.removeprefix("coil on the ")
-    return draft.having("front.spring.kind", kind).having("front.spring.on", on)
+LESSONS: Final = {
+    "car": "Stand the car on level ground, on its wheels, tyres at pressure, with the load it is "
+    "driven with; roll it back and forth so that nothing is wound up. Mark on the floor the "
+    "centreline, and the axle line square to it below the wheel centres. Chock the wheels. Never "
+    "go under a car that stands on a jack alone.",
+    "weights": "None of this is needed to draw the car; beside each value stands what it is for. "
+    "Weighing each wheel on a scale is better than any table.",
+}
 
 
 def new_draft() -> Draft:
@@ -102,6 +42,7 @@ def new_draft() -> Draft:
         "front.steering.kind": "rack",
         "front.spring.kind": "coil",
         "front.spring.on": "lower arm",
+        "rear.kind": "leaf axle",
     }
     return Draft(Setup("", evidence=FrozenMap(evidence)))
 
@@ -109,35 +50,40 @@ def new_draft() -> Draft:
 def draft_of(setup: Setup) -> Draft:
     """Return a draft that begins with what a setup holds."""
     evidence = frozen(setup.readings)
-    for key, value in (("front.kind", "double wishbone"), ("front.lower_arm", "one piece")):
-        if key not in evidence:
-            evidence = evidence.having(key, value)
-    both_sides = any(map(is_right, evidence))
-    return Draft(setup.having(evidence=evidence), both_sides=both_sides)
+    has_front = any(key.startswith("front.") for key in evidence)
+    if has_front or not any(key.startswith("rear.") for key in evidence):
+        for key, value in (("front.kind", "double wishbone"), ("front.lower_arm", "one piece")):
+            if key not in evidence:
+                evidence = evidence.having(key, value)
+    kinds = {"rear.front_eye", "rear.lower_body"}
+    return Draft(
+        setup.having(evidence=evidence),
+        both_sides=any(map(is_right, evidence)),
+        converts=kinds <= evidence.keys(),
+    )
 
 
 def steps_of(draft: Draft) -> tuple[Step, ...]:
     """Return the steps that this car needs."""
-    setup, both_sides = draft.before, draft.both_sides
-    names = _points(setup)
-    wheel = WHEEL[:3] + (WHEEL_RIGHT if both_sides else ()) + WHEEL[3:]
-    left = [_point(setup, key_of("front", "left", name), "Left side") for name in names]
-    right = [
-        _point(setup, key_of("front", "right", name), "Right side")
-        for name in names
-        if both_sides and name not in RELAY
-    ]
-    spring = {"torsion bar": BAR, NO_SPRING: ()}.get(spring_of(setup), COIL)
+    own = (step for part in given_parts(draft) for step in part.steps(draft))
     return (
         Step("car", "What car it is", "car", group="The car"),
-        Step("wheel", "Wheel and alignment", "numbers", wheel, "The car"),
-        *left,
-        *right,
-        Step("spring", "Spring, damper, stops", "numbers", spring + STOPS, "Figures"),
-        Step("weights", "Weights and brakes", "numbers", CAR, "Figures"),
-        Step("tapes", "Tape and trammel", "tapes", group="Figures", optional=True),
-        Step("last", "Look it over", "last", group="Figures"),
+        *own,
+        Step("weights", "Weights and brakes", "numbers", CAR, "The whole car"),
+        Step("tapes", "Tape and trammel", "tapes", group="The whole car", optional=True),
+        Step("last", "Look it over", "last", group="The whole car"),
     )
+
+
+def lesson_of(step: str) -> str:
+    """Return the words over a page of numbers."""
+    part = part_of(step)
+    return LESSONS[step] if part is None else part.lessons[step]
+
+
+def concerns(question: Question, draft: Draft) -> bool:
+    """Tell whether a question is about what the guide leads through."""
+    return any(part.system.concerns(question.key) for part in given_parts(draft))
 
 
 def needed_part(draft: Draft, setup: Setup) -> Setup:
@@ -145,47 +91,16 @@ def needed_part(draft: Draft, setup: Setup) -> Setup:
     foreign_keys = [key for key in setup.readings if _is_foreign(key, draft)]
     if not foreign_keys:
         return setup
-    return setup.having(
+    less = setup.having(
         evidence=frozen(setup.readings).without(*foreign_keys),
         within=frozen(setup.within).without(*foreign_keys),
         tapes=tapes_without(setup, *foreign_keys),
         point_notes=frozen(setup.point_notes).without(*foreign_keys),
     )
+    return kept_plans(less)
 
 
 def _is_foreign(key: str, draft: Draft) -> bool:
-    evidence = draft.before.readings
-    spring = spring_of(draft.before)
-    name = left_of(key).removeprefix("front.")
-    return (
-        (not draft.both_sides and (is_right(key) or key in WHEEL_RIGHT))
-        or (name == "strut_joint" and evidence.get("front.lower_arm") == "one piece")
-        or (_is_relay(name) and evidence.get("front.steering.kind") != "relay")
-        or (name in SEATS and not spring.startswith("coil"))
-        or (key.startswith("front.spring.") and spring == NO_SPRING)
-        or (key in COIL[1:] and spring == "torsion bar")
-        or (key in BAR[1:] and spring != "torsion bar")
-    )
-
-
-def _is_relay(name: str) -> bool:
-    return name in RELAY or name in ("steering.pitman_axis", "steering.idler_axis")
-
-
-def _points(setup: Setup) -> tuple[str, ...]:
-    """Return the bare names of the points, from the wheel inwards."""
-    evidence = setup.readings
-    rod = evidence.get("front.lower_arm") == "link and strut rod"
-    names = tuple(name for name in FROM_THE_WHEEL_IN if rod or name != "strut_joint")
-    if evidence.get("front.steering.kind") == "relay":
-        names += RELAY
-    if spring_of(setup).startswith("coil"):
-        names += SEATS
-    return names + DAMPER
-
-
-def _point(setup: Setup, key: str, group: str) -> Step:
-    title = point_title(key, setup.readings).removesuffix(", right")
-    bare = key.rpartition(".")[2]
-    optional = bare in (*DAMPER, "strut_joint") or (group == "Right side" and bare in SEATS)
-    return Step(key, title, "point", (key,), group, optional)
+    if key == "front.tyre_rate":  # asked with the weights
+        return False
+    return any(part.system.is_own(key) and part.is_foreign(key, draft) for part in PARTS)

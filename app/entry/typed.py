@@ -12,37 +12,22 @@ from app.document.edits import clean_text, remove_evidence, tapes_without, untol
 from app.document.entries import EntryError, parse_value
 from app.document.heights import heights_in_reach
 from app.document.keys import KEYS, is_point, kind_of
-from app.document.model import FrozenMap, Setup, Units, Value, Vec, Within, frozen
+from app.document.model import FrozenMap, Leaf, Setup, Units, Value, Vec, Within, frozen
+from app.document.plan_edits import kept_plans
 from app.document.point_names import point_words
 from app.document.quantities import INCH
 from app.document.schema import Key
 from app.document.units import exact_number, inch_fraction
+from app.entry.leaf_rows import leaves_of
+from app.entry.typed_text import TypedText
 from geometry.dataclass import dataclass
 
 Answer = tuple[str, str, str]  # a question's key and words, and the value it was about
 
+LEAVES: Final = "rear.pack.leaf"
 AXES: Final = "xyz"
 BASES: Final = ("axle line", "centreline", "floor")  # where x, y and z count from
 ON_LOOP: Final = "These points are measured from each other: give one of them another base."
-
-
-@dataclass(frozen=True, slots=True)
-class Base:
-    """Where one axis is measured from: its usual zero, another point, or a plane of one's own."""
-
-    point: str = ""  # the other point's key
-    plane: str = ""  # the plane's name, as "lower face of the chassis leg"
-    offset: str = ""  # where the plane is, as typed
-    is_plane: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class TypedText:
-    """A text as typed, in the units that were shown then; switching back shows it unchanged."""
-
-    text: str
-    units: Units = "mm"
-    base: Base = Base()
 
 
 @dataclass(frozen=True)
@@ -53,6 +38,7 @@ class Draft:
     readings: Mapping[str, TypedText] = field(default_factory=FrozenMap)
     kept: frozenset[Answer] = frozenset()
     both_sides: bool = False
+    converts: bool = False  # the rear is measured as it is and as it will be
 
     def typed(self, field_name: str, reading: TypedText) -> Draft:
         """Return the draft with something typed."""
@@ -140,6 +126,7 @@ class _Resolver:
         points = dict.fromkeys(_point_of(name) for name in self.draft.readings)
         for point in filter(is_point, points):
             self._point(point)
+        self._leaves()
         setup = self.setup.having(evidence=FrozenMap(self.values))
         notes, within = dict(setup.point_notes), dict(setup.within)
         for point in filter(is_point, points):
@@ -152,7 +139,7 @@ class _Resolver:
         )
         for point in untold_ends(setup):
             self.errors[f"{point}.within"] = "A tape ends here: say how well it was measured."
-        return Resolved(heights_in_reach(setup), self.errors)
+        return Resolved(heights_in_reach(kept_plans(setup)), self.errors)
 
     def _number(self, name: str, key: Key) -> None:
         reading = self.draft.readings[name]
@@ -164,6 +151,18 @@ class _Resolver:
             self.values[name] = read_number(reading.text, key, self.values, units, self.decimal)
         except EntryError as error:
             self.errors[name] = str(error)
+
+    def _leaves(self) -> None:
+        """Read the leaves of a pack, where any of their fields was typed into."""
+        typed = {n: r for n, r in self.draft.readings.items() if n.startswith(f"{LEAVES}.")}
+        if not typed:
+            return
+        before = cast("tuple[Leaf, ...]", self.draft.before.readings.get(LEAVES, ()))
+        leaves, errors = leaves_of(before, typed, self.decimal)
+        self.errors |= errors
+        self.values.pop(LEAVES, None)
+        if leaves:
+            self.values[LEAVES] = leaves
 
     def _point(self, point: str) -> None:
         if not any(name in self.draft.readings for name in fields_of(point)):
@@ -190,7 +189,8 @@ class _Resolver:
         except EntryError as error:
             self.errors[name] = str(error)
             return None
-        return None if start is None else start + outward(point, axis) * typed
+        share = 0.5 if reading.base.is_across else 1.0
+        return None if start is None else start + outward(point, axis) * share * typed
 
     def _start(
         self, reading: TypedText, axis: int, earlier_points: tuple[str, ...]
@@ -257,6 +257,8 @@ def base_words(reading: TypedText | None, axis: int) -> str:
         return ""
     base, units = reading.base, reading.units
     axis_words = f"{AXES[axis]}: {_with_unit(reading.text, units)} from"
+    if base.is_across:
+        return f"{AXES[axis]}: half of {_with_unit(reading.text, units)} across"
     if base.point:
         return f"{axis_words} {KEYS[base.point].title.lower()}"
     if base.is_plane and base.offset.strip():

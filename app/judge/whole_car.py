@@ -9,6 +9,7 @@ from typing import Any, Final
 from app.document.units import format_value, number_of
 from app.judge.balance import Balance, balances
 from app.judge.survey_words import doubts_words
+from app.judge.unsure import unsure_sentences
 from app.systems.answers import Study
 from app.systems.sentence import Sentence, Severity
 from app.systems.sentences import by_weight, weighed_sentences
@@ -27,7 +28,8 @@ def all_sentences(
     """
     own = weighed_sentences(study, decimal)
     whole = _of_car(car, decimal) if study.system.key == _first_with_work(car) else ()
-    return (*_misread(study, decimal), *by_weight([*own, *whole]))
+    weighed = by_weight([*own, *whole, *unsure_sentences(study, decimal)])
+    return (*_misread(study, decimal), *weighed)
 
 
 def _misread(study: Study[Any], decimal: str) -> Iterator[Sentence]:

@@ -8,7 +8,7 @@ from itertools import pairwise
 from typing import Final
 
 from PySide6.QtCore import QLineF, QPointF, Qt
-from PySide6.QtGui import QPainter, QPen, QPolygonF
+from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 
 from app.drawing.chart import DASHES, Look, Mark, Place, Rule, Strokes, Trace
 from app.paint.palette import Inks
@@ -16,6 +16,8 @@ from app.paint.palette import Inks
 WIDTHS: Final[dict[Look, float]] = {"measured": 1.1, "proposed": 2.0, "bound": 1.3, "edge": 1.0}
 DOTTED: Final = (1.5, 2.5)  # the other limit: on paper it is a thin line, here there is more ink
 RADIUS: Final = 4.0  # of marks [px]
+SEEN_THROUGH: Final[dict[Look, int]] = {"measured": 20, "proposed": 38, "bound": 38, "edge": 38}
+"""How much a band covers, of 255."""
 STOP: Final = 5.0  # half the bar at a stop [px]
 
 
@@ -30,8 +32,8 @@ def paint_rules(painter: QPainter, rules: Iterable[Rule], inks: Inks) -> None:
 def paint_strokes(painter: QPainter, strokes: Strokes, inks: Inks) -> None:
     """Paint bands, curves and marks."""
     painter.setPen(Qt.PenStyle.NoPen)
-    painter.setBrush(inks.colour("grid_heavy"))
     for area in strokes.areas:
+        painter.setBrush(band_ink(area.look, inks))
         painter.drawPolygon(_polygon(area.places))
     painter.setBrush(Qt.BrushStyle.NoBrush)
     for trace in strokes.traces:
@@ -58,6 +60,14 @@ def paint_marks(painter: QPainter, marks: Iterable[Mark], inks: Inks) -> None:
             painter.setBrush(inks.colour("paper"))
             radius = RADIUS if mark.sign == "ring" else RADIUS - 0.8
             painter.drawEllipse(at, radius, radius)
+
+
+@lru_cache(maxsize=32)
+def band_ink(look: Look, inks: Inks) -> QColor:
+    """Return the ink of a band, through which the net and the other car's band are seen."""
+    ink = QColor(inks.colour("ink"))
+    ink.setAlpha(SEEN_THROUGH[look])
+    return ink
 
 
 @lru_cache(maxsize=32)

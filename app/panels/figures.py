@@ -9,6 +9,7 @@ from PySide6.QtCore import QLocale
 
 from app.document.model import Limit, Units
 from app.document.units import MINUS, NO_VALUE, number_of, unit_of
+from app.words import bands as band_words
 from app.words import results as result_words
 from geometry.catalogue.front import Result
 
@@ -26,6 +27,22 @@ def result_number(value: float | None, result: Result, units: Units, plus: bool 
         return NOTHING
     places = result_words.places_of(result, units)
     return _number(value, result.kind, units, places, plus, decimal_sign())
+
+
+def banded_number(
+    value: float | None, within: float | None, result: Result, units: Units, plus: bool = False
+) -> str:
+    """Return a result's value without its unit, with the digits that its band leaves it."""
+    if value is None or within is None:
+        return result_number(value, result, units, plus)
+    sign = decimal_sign()
+    text = band_words.banded_number(value, within, result, units, plus=plus, decimal=sign)
+    return NOTHING if text == NO_VALUE else text
+
+
+def within_number(within: float | None, result: Result, units: Units) -> str:
+    """Return how far a result may be off: "±0.05"; empty where nobody knows, or it is nothing."""
+    return band_words.within_number(within, result, units, decimal=decimal_sign())
 
 
 @lru_cache(maxsize=2048)

@@ -35,7 +35,8 @@ class ChartPaper:
         self._paint_net(figures, room)
         field, strokes = self.frame.field, strokes_of(self.chart, self.frame)
         with self.ink.inside(field.x, field.y, field.width, field.height):
-            for area in strokes.areas:  # edges for a wash: a copier would drop that
+            for area in strokes.areas:  # edges too: a copier may drop the wash
+                self.ink.wash(area.places)
                 half = len(area.places) // 2
                 for edge in (area.places[:half], area.places[half:]):
                     self.ink.chain(edge, WEIGHTS["edge"], DASHES["edge"])

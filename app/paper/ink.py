@@ -7,7 +7,7 @@ from contextlib import contextmanager
 from typing import Final, Literal
 
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QPainter, QPen
+from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 
 from app.document.plain_text import one_line
 from app.paper.faces import DOTS, Face, elided, fitting, font_of, width_of
@@ -17,6 +17,7 @@ Place = tuple[float, float]
 
 BLACK: Final = QColor("#000000")
 WHITE: Final = QColor("#ffffff")
+PALE: Final = QColor("#ececec")  # the inside of a band
 GREY: Final = QColor("#8a8a8a")  # rules between rows: no loss when a copier drops them
 THIN: Final = 0.18  # [mm]
 MIDDLE: Final = 0.35
@@ -76,6 +77,13 @@ class Ink:
         """Clear a rectangle, for words that would overlap lines."""
         area = QRectF(x * DOTS, y * DOTS, width * DOTS, height * DOTS)
         self.painter.fillRect(area, WHITE)
+
+    def wash(self, places: Sequence[Place]) -> None:
+        """Fill an area so lightly that what lies on it is read, and a copier may drop it."""
+        self.painter.setPen(Qt.PenStyle.NoPen)
+        self.painter.setBrush(PALE)
+        self.painter.drawPolygon(QPolygonF([QPointF(x * DOTS, y * DOTS) for x, y in places]))
+        self.painter.setBrush(Qt.BrushStyle.NoBrush)
 
     def chain(self, places: Sequence[Place], weight: float, dashes: Sequence[float] = ()) -> None:
         """Draw lines through places; dashes are in line widths."""

@@ -7,6 +7,7 @@ from typing import Any, Final
 
 from app.document.model import Setup
 from app.systems.answers import Answered, Pose, Study
+from app.systems.banded import StudyBands
 from app.systems.every import SYSTEMS, given_systems
 from app.systems.shown import NOTHING, Overlay
 from app.systems.system import System
@@ -19,6 +20,7 @@ class Face:
     """One system on the screen; its state is kept while another one is shown.
 
     `measured` and `proposed` are both cars in the pose; `measured` is None where it can't be there.
+    `bands` are the newest that have come, of the setup `bands_of` where that is all of them.
     The pose counts from where each car stands, or with `in_body` from one place in the body.
     """
 
@@ -29,6 +31,8 @@ class Face:
     in_body: bool = False
     overlay: Overlay = NOTHING
     selection: tuple[str, ...] = ()
+    bands: StudyBands | None = None
+    bands_of: Setup | None = None
 
 
 def system_to_show(setup: Setup, shown: System[Any]) -> System[Any]:

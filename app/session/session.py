@@ -7,6 +7,7 @@ shows it while the hand moves, `commit` keeps it as one step, `cancel` goes back
 from __future__ import annotations
 
 from collections.abc import Hashable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any, Final
 
@@ -21,6 +22,7 @@ from app.document.model import SETTLES, FrozenMap, HeightChoice, Setup, Units, V
 from app.session.between_frames import in_its_turn
 from app.session.faces import Face, last_on, system_to_show
 from app.systems.answers import Answered, Pose, Study
+from app.systems.banded import WHOLE, StudyBands
 from app.systems.every import SYSTEMS, given_systems
 from app.systems.pose import posed_cars
 from app.systems.shown import Overlay
@@ -40,6 +42,7 @@ class Session(QObject):
     setup_changed = Signal()  # committed, or previewed (then it may trail); history, title, saved
     study_changed = Signal()  # new results and poses: views and readouts
     curves_changed = Signal()  # new sweeps; during a drag emitted late, and without some of them
+    bands_changed = Signal()  # how far results may be off has come, of the study that is shown
     study_completed = Signal()  # a study with every sweep is there: a drag has paused, or ended
     selection_changed = Signal()
     locks_changed = Signal()
@@ -79,6 +82,11 @@ class Session(QObject):
     def study(self) -> Study[Any] | None:
         """The study that is shown; during a drag it may lack what curves need."""
         return self.face.study
+
+    @property
+    def bands(self) -> StudyBands | None:
+        """How far results of the shown system may be off; None where nobody knows, or not yet."""
+        return self.face.bands
 
     @property
     def measured(self) -> Answered | None:
@@ -329,7 +337,7 @@ class Session(QObject):
         face, setup = self.faces[system.key], self.shown_setup
         if face.study is None or face.study.setup != setup:
             face.study = system.study(setup)
-        face.study = system.whole(face.study)
+        face.study = replace(system.whole(face.study), bands=face.bands)
         return face.study
 
     def car(self) -> tuple[Study[Any], ...]:
@@ -390,13 +398,28 @@ class Session(QObject):
         except GeometryError as error:
             self._set_problem(error)
             return
-        self.face.study = study
+        self.face.study = replace(study, bands=self.face.bands)
         self._show(*shown)
         if not short:
             self._trail.stop()
             self._pause.stop()
             self.curves_changed.emit()
             self.study_completed.emit()
+
+    def take_bands(self, system: str, setup: Setup, bands: StudyBands | None) -> None:
+        """Take how far results of a setup may be off; until newer bands come they stay beside it.
+
+        None are taken where nobody knows any more.
+        """
+        face = self.faces[system]
+        if face.bands is not None and bands is not None:
+            bands = face.bands.newer(bands)
+        face.bands = bands
+        face.bands_of = setup if bands is None or bands.level == WHOLE else None
+        if face.study is not None:
+            face.study = replace(face.study, bands=bands)
+        if face is self.face and not self._trail.isActive():  # else the curves on their way show it
+            in_its_turn(self.bands_changed.emit)
 
     def _pose_again(self) -> None:
         """Show the study's cars at the pose; behind a problem the study may be an older one."""

@@ -12,7 +12,7 @@ from app.sheet.spring_page import spring_sections
 from app.sheet.template_page import template_sections
 from app.shop.extras import EXTRAS, Extra
 from app.shop.subject import Subject
-from app.shop.template import templates
+from app.shop.template import templates, within_told
 
 
 def extra_sections(
@@ -26,6 +26,7 @@ def extra_sections(
     if "template" in extras:
         ends = {study.system.key for study in subject.studies}
         drilled = [each for each in templates(setup) if each.end in ends]
+        drilled = within_told(drilled, subject.studies)
         yield from template_sections(drilled, setup.units, paper, room, decimal)
 
 

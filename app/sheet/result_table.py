@@ -18,11 +18,12 @@ from app.paper.parts import Column, heading, paragraph, row
 from app.paper.sizes import Paper
 from app.shop.results import ResultRow, missing_rows, result_rows
 from app.systems.answers import Study
+from app.systems.banded import CARS_OF, CarOf
 from app.systems.limits import Extreme, LimitCheck, limit_checks, readings, worst
+from app.words.bands import banded_number, is_open, percent, within_number
 from app.words.results import (
     is_zero,
     limit_words,
-    result_number,
     result_text,
     result_unit,
     sign_words,
@@ -46,10 +47,12 @@ class _Line:
 
     words: tuple[str, ...]
     row: ResultRow | None = None
+    is_banded: bool = False  # how far its figures may be off stands under them
 
     @property
     def height(self) -> float:
-        return ROW + (len(self.words) - 1) * MORE if self.row else GROUP
+        lines = max(len(self.words), 2 if self.is_banded else 1)
+        return ROW + (lines - 1) * MORE if self.row else GROUP
 
 
 def result_blocks(study: Study[Any], paper: Paper, decimal: str) -> list[Block]:
@@ -61,6 +64,7 @@ def result_blocks(study: Study[Any], paper: Paper, decimal: str) -> list[Block]:
     head = _head(columns)
     note = "each car on its wheels"
     note += ", left wheel" if any(row.result.scope == "wheel" for row in result_rows(study)) else ""
+    note += "; ± holds in 95 of 100 cases" if study.bands is not None else ""
     first, *more = [
         replace(_band(columns, lines), repeats=head)
         for lines in _bands(list(_groups(study, width - FIGURES_ROOM)))
@@ -100,7 +104,8 @@ def _groups(study: Study[Any], room: float) -> Iterator[list[_Line]]:
                 yield lines
             group = table_row.result.group
             lines = [_Line((group,))]
-        lines.append(_Line(_title(table_row, study.setup.units, room), table_row))
+        is_banded = any(_bands_said(study, table_row.result, "."))
+        lines.append(_Line(_title(table_row, study.setup.units, room), table_row, is_banded))
     if lines:
         yield lines
 
@@ -135,6 +140,17 @@ def _title(result_row: ResultRow, units: Units, room: float) -> tuple[str, ...]:
     meaning = sign_words(value, result, units) if result.plus and result.minus else ""
     first, *more = wrapped(f"{title}: {meaning}" if meaning else title, SMALL, room)
     return (first, *(wrapped(" ".join(more), SMALL, room - HANG) if more else ()))
+
+
+def _bands_said(study: Study[Any], result: Result, decimal: str) -> tuple[str, str, str]:
+    """Return how far a result may be off as found, as built, and how far its move."""
+    if study.bands is None:
+        return "", "", ""
+    found, built, moves = (
+        within_number(study.bands.within(car, result), result, study.setup.units, decimal=decimal)
+        for car in CARS_OF
+    )
+    return found, built, moves
 
 
 def _cut(lines: Sequence[_Line], half: float) -> int:
@@ -177,26 +193,38 @@ class _Column:
         baseline, result = top + 3.3, result_row.result
         for index, words in enumerate(line.words):
             ink.write(self.x + (HANG if index else 0.0), baseline + index * MORE, words, SMALL)
-        measured = self._number(result_row.measured, result)
+        measured = self._number(result_row.measured, result, "found")
         before, now, moves = self._ends()
         if not self.study.changed:
             ink.write(moves, baseline, measured, SMALL_STRONG, "right", 14.0)
         else:
-            proposed = self._number(result_row.proposed, result)
+            proposed = self._number(result_row.proposed, result, "built")
             ink.write(before, baseline, measured, SMALL, "right", 14.5)
             ink.write(now, baseline, proposed, SMALL_STRONG, "right", 14.5)
             ink.write(moves, baseline, self._move(result_row), SMALL, "right", 13.0)
+        if line.is_banded:
+            self._bands(ink, result_row, baseline + MORE - 0.6)
         under = top + line.height
         ink.rule((self.x, under), (self.x + self.width, under), THIN / 2, GREY)
 
-    def _number(self, value: float | None, result: Result, plus: bool = False) -> str:
-        units = self.study.setup.units
-        return result_number(value, result, units, plus=plus, decimal=self.decimal)
+    def _bands(self, ink: Ink, result_row: ResultRow, baseline: float) -> None:
+        """Write how far each figure may be off under it."""
+        found, built, moves = _bands_said(self.study, result_row.result, self.decimal)
+        texts = (found, built, moves if self._move(result_row) else "")
+        if not self.study.changed:
+            texts = ("", "", found)
+        for end, text in zip(self._ends(), texts, strict=True):
+            ink.write(end, baseline, text, FINE, "right", 14.0)
+
+    def _number(self, value: float | None, result: Result, car: CarOf, plus: bool = False) -> str:
+        units, bands = self.study.setup.units, self.study.bands
+        within = None if bands is None else bands.within(car, result)
+        return banded_number(value, within, result, units, plus=plus, decimal=self.decimal)
 
     def _move(self, row: ResultRow) -> str:
         if is_zero(row.move, row.result, self.study.setup.units):
             return ""
-        return self._number(row.move, row.result, plus=True)
+        return self._number(row.move, row.result, "moves", plus=True)
 
 
 # Limits
@@ -230,6 +258,9 @@ def _limit_cells(reading: LimitCheck, study: Study[Any], decimal: str) -> list[t
         _beside(reading, r, units, decimal) for r in (reading.measured, reading.proposed)
     )
     verdict = {True: "kept", False: "NOT KEPT", None: "can't be told"}[reading.held]
+    chance = None if study.bands is None else study.bands.kept.get(result.key)
+    if chance is not None and is_open(chance):
+        verdict = f"{verdict}? {percent(chance)}"
     face = SMALL_STRONG if reading.held is False else SMALL
     return [
         (f"{result.title}{_where(reading.proposed)}{_wheel(reading, study)}", SMALL),

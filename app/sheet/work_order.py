@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Any, Final
 
 from app.document.model import Setup
+from app.document.plain_text import lower_first
 from app.judge.whole_car import all_sentences
 from app.paper.faces import (
     FIGURE,
@@ -37,6 +38,7 @@ from app.systems.cautions import cautions_of
 from app.systems.jobs import Job
 from app.systems.sentence import Sentence
 from app.systems.targets import Target
+from app.words.drilling import drill_words
 
 BOX: Final = 5.6  # side of a box to tick [mm]
 INDENT: Final = 16.5
@@ -116,7 +118,22 @@ def _work(subject: Subject, paper: Paper, decimal: str) -> list[Block]:
     blocks = [head]
     for number, job in enumerate(todo, 1):
         blocks += _job(job, number, paper)
-    return [*blocks, *notes]
+    return [*blocks, *_drilling(subject, paper, decimal), *notes]
+
+
+def _drilling(subject: Subject, paper: Paper, decimal: str) -> list[Block]:
+    """Return how near to their places the holes must be, of each end that says so."""
+    told = [
+        (study.system.title, study.bands.drill_within)
+        for study in subject.studies
+        if study.bands is not None and study.bands.drill_within is not None
+    ]
+    blocks: list[Block] = []
+    for title, within in told:
+        words = drill_words(within, subject.setup.units, decimal)
+        named = f"{title}: {lower_first(words)}" if len(told) > 1 else words
+        blocks += paragraph(named, paper.margin + INDENT, paper.inner - INDENT, SMALL_STRONG, 0.8)
+    return blocks
 
 
 def _job(job: Job, number: int, paper: Paper) -> list[Block]:

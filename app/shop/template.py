@@ -6,9 +6,10 @@ height at which the car stands.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from math import dist
-from typing import Final, cast
+from typing import Any, Final, cast
 
 from app.document.address import SIDES, Point, Side, left_of, mirrored
 from app.document.keys import KEYS
@@ -16,6 +17,7 @@ from app.document.model import Setup, Vec
 from app.document.moves import REST, add, is_measured, measured_place, total_moves
 from app.drawing.space import dot
 from app.shop.plane import FLAT, Place, Plane, plane_of, usual_plane
+from app.systems.answers import Study
 from app.systems.every import given_systems
 from app.systems.holes import Drilled
 from app.systems.shims import is_across, is_shim
@@ -52,6 +54,8 @@ class Template:
     """What is drilled from one sheet: one hole or a pair, on one side of the car.
 
     `side` is empty where the car has the mount once. `diameter` is None where it isn't given.
+    `within` is how far holes may be off, 0 where no drilling is near enough, None where nothing
+    limits it [mm].
     """
 
     title: str
@@ -61,6 +65,7 @@ class Template:
     holes: tuple[Hole, ...]
     is_hole: bool
     diameter: float | None
+    within: float | None = None
 
     @property
     def name(self) -> str:
@@ -82,6 +87,17 @@ def templates(setup: Setup, sides: Sequence[Side] = SIDES) -> tuple[Template, ..
         for side in sides
         for template in _templates_of(setup, drilled, side)
     )
+
+
+def within_told(drilled: Iterable[Template], studies: Iterable[Study[Any]]) -> list[Template]:
+    """Return templates with how far their holes may be off, as far as the studies tell."""
+    bands = {study.system.key: study.bands for study in studies if study.bands is not None}
+    return [
+        replace(template, within=bands[template.end].drill_within)
+        if template.end in bands
+        else template
+        for template in drilled
+    ]
 
 
 def _templates_of(setup: Setup, drilled: Drilled, side: Side) -> Iterator[Template]:

@@ -13,6 +13,7 @@ from app.document.plain_text import upper_first
 from app.document.units import number_of
 from app.shop.template import EDGE, Hole, Template
 from app.systems.holes import AS_OLD
+from app.words.drilling import drill_words
 from app.words.lengths import bench_length
 from app.words.moves import said_move
 from geometry.dataclass import dataclass
@@ -99,9 +100,14 @@ class TemplateWords:
             *(self.figures(hole) for hole in template.holes),
             self.check(template),
             self.hole_size(template),
+            *([] if template.within is None else [self.within(template.within)]),
             *self.run_together(template),
             CAUTION,
         )
+
+    def within(self, within: float) -> str:
+        """Say how far the holes may be off [mm]."""
+        return drill_words(within, self.units, self.decimal)
 
     def plane(self, template: Template) -> str:
         """Say in which plane the template lies, from where it is seen and how it is laid on."""

@@ -17,6 +17,7 @@ from geometry.standing import Stand
 from geometry.vectors import Array
 
 if TYPE_CHECKING:
+    from app.systems.banded import StudyBands
     from app.systems.system import System
 
 Driver = Literal["travel", "roll", "steer"]
@@ -165,7 +166,7 @@ class Study(Generic[Car]):
 
     `measured` and `proposed` are the same object when no change that is on concerns the system and
     the car stands as it did. `missing` gives, for each result that lacks data, the setup keys that
-    it needs.
+    it needs. `bands` say how far results may be off, None where that isn't known, or not yet.
     """
 
     system: System[Any]
@@ -174,6 +175,7 @@ class Study(Generic[Car]):
     measured: Car
     proposed: Car
     missing: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    bands: StudyBands | None = None
 
     @property
     def results(self) -> tuple[Result, ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any, Final, Literal
 
@@ -11,8 +12,9 @@ from numpy.typing import NDArray
 from app.document.model import Units
 from app.document.moves import proposed_number
 from app.document.units import BEYOND, shown
-from app.drawing.chart import Chart, Look, Series
+from app.drawing.chart import Band, Chart, Look, Series
 from app.systems.answers import CarAnswers, Study
+from app.systems.banded import CarOf
 from geometry.catalogue.result import CURVES_SHOWN, Result, plotted_first
 
 Driver = Literal["travel", "roll", "steer"]
@@ -58,7 +60,8 @@ def curve_chart(
     cars: list[tuple[CarAnswers, Look]] = [(study.proposed, "proposed")]
     if study.changed:
         cars.insert(0, (study.measured, "measured"))
-    series = []
+    series: list[Series] = []
+    bands: list[Band] = []
     for car, look in cars:
         curve = curve_of(car, driver, result, units, side, look, in_body)
         if curve is not None and result.key not in study.missing:
@@ -66,7 +69,31 @@ def curve_chart(
             stops = stops_given(study) if driver == "travel" else ()
             size = shown(KINDS[driver], units).size
             series.append(replace(curve, stops=tuple((stop - stands) / size for stop in stops)))
-    return Chart(tuple(series), upright=driver == "travel")
+            bands += _bands(study, driver, result, series[-1], side, car.stand.travel - stands)
+    return Chart(tuple(series), tuple(bands), upright=driver == "travel")
+
+
+def _bands(
+    study: Study[Any], driver: Driver, result: Result, curve: Series, side: int, shift: float
+) -> Iterator[Band]:
+    """Yield how far a curve may be off along its lines; `shift` is its place in the body."""
+    told: CarOf = "found" if curve.look == "measured" or not study.changed else "built"
+    units = study.setup.units
+    at = curve.at * shown(KINDS[driver], units).size
+    if driver == "travel":
+        at = at - shift
+    within = None if study.bands is None else study.bands.curve(told, driver, result, at, side)
+    if within is None:
+        return
+    half = within / shown(result.kind, units).size
+    for piece in curve.pieces:
+        if np.isfinite(half[piece]).all():
+            yield Band(
+                curve.at[piece],
+                curve.values[piece] - half[piece],
+                curve.values[piece] + half[piece],
+                curve.look,
+            )
 
 
 def stops_given(study: Study[Any]) -> tuple[float, ...]:

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from geometry.dataclass import dataclass
+from geometry.standing import Stands
+from geometry.vectors import Array
+
+ManyStanding = Callable[[Array | None], Stands]
+"""From the travels at which m cars' springs carry their load to where that end of each stands."""
 
 
 @dataclass(frozen=True)

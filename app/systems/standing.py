@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Iterable, Mapping
+from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import lru_cache
 from math import atan
 from typing import TYPE_CHECKING, Any, Final, TypeVar, cast
 
+import numpy as np
+
 from app.document.model import SETTLES, Change, FrozenMap, Setup
-from app.document.moves import Numbers, proposed_settings
+from app.document.moves import Numbers, last_sets, proposed_settings
+from app.systems.many import ManyStanding
 from geometry.errors import GeometryError
-from geometry.standing import Stand
+from geometry.standing import Stand, Stands
+from geometry.vectors import Array
 
 if TYPE_CHECKING:
     from app.systems.answers import Study
@@ -22,6 +26,13 @@ Standing = Callable[[float | None], Stand]
 
 Item = TypeVar("Item")
 
+_OF_BODY: Final = (
+    "car.wheelbase",
+    "car.mass",
+    "car.front_share",
+    "car.front_unsprung",
+    "car.rear_unsprung",
+)
 _SEEN: Final = 0.5  # mm by which an end stands elsewhere for a shop to see
 _SAME: Final = 1e-6  # mm by which a held height may differ from the settled one and need nothing
 
@@ -41,6 +52,70 @@ def standing(system: System[Any], setup: Setup) -> Standing:
         return Stand(travel, _pitch(number, travels), _drop(number, travels), is_held)
 
     return stand
+
+
+def standings(system: System[Any], setups: Sequence[Setup]) -> ManyStanding:
+    """Return what tells where a system's end of each of many setups stands, as `standing` does one.
+
+    Of an end that settles in the first of them and nowhere in another nothing is known there: NaN.
+    """
+    first = setups[0]
+    others = {
+        other.key: _travels_of(other, setups) for other in _systems(first) if other is not system
+    }
+    known = {end: rise for end, rise in others.items() if rise is not None}
+
+    def stand(settled: Array | None) -> Stands:
+        travel = _chosen_by_each(system, setups, settled)
+        travels = {system.key: travel, **known}
+        is_held = settled is not None and bool((np.abs(travel - settled) > _SAME).any())
+        numbers = [*_car_numbers(setups)]
+        each = [
+            {end: float(rises[place]) for end, rises in travels.items()}
+            for place in range(len(setups))
+        ]
+        pitch = [_pitch(number, rises) for number, rises in zip(numbers, each, strict=True)]
+        drop = [_drop(number, rises) for number, rises in zip(numbers, each, strict=True)]
+        return Stands(travel, np.array(pitch), np.array(drop), is_held)
+
+    return stand
+
+
+def _car_numbers(setups: Sequence[Setup]) -> Iterator[Numbers]:
+    """Yield of each proposal the numbers that say how its body lies."""
+    changes, sets = setups[0].changes, last_sets(setups[0])
+    for setup in setups:
+        own = sets if setup.changes is changes else last_sets(setup)
+        yield Numbers(
+            {
+                key: own[key] if key in own else setup.evidence[key]
+                for key in _OF_BODY
+                if key in own or key in setup.evidence
+            }
+        )
+
+
+def _travels_of(system: System[Any], setups: Sequence[Setup]) -> Array | None:
+    """Return how far an end's wheels rise into the bodies [mm], (m,), None where not known."""
+    first = setups[0]
+    if first.heights.get(system.key, SETTLES) != SETTLES:
+        return _chosen_by_each(system, setups, None)
+    if not system.proposes(first):
+        return np.zeros(len(setups))
+    reduced = [_reduced(system, setup) for setup in setups]
+    places: dict[Setup, int] = {}
+    which = [places.setdefault(setup, len(places)) for setup in reduced]
+    alone = _settled(cast(Hashable, system), reduced[0])
+    if alone is None or len(places) == 1:
+        return None if alone is None else np.full(len(setups), alone)
+    many = system.solve_many(list(places), ("settled_travel",)).values
+    return many["settled_travel"][which]
+
+
+def _chosen_by_each(system: System[Any], setups: Sequence[Setup], settled: Array | None) -> Array:
+    travels = [None] * len(setups) if settled is None else settled.tolist()
+    pairs = zip(setups, travels, strict=True)
+    return np.array([travel_chosen(setup, system.key, travel) for setup, travel in pairs])
 
 
 def travel_chosen(setup: Setup, end: str, settled: float | None) -> float:

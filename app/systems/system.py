@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from app.systems.holding import Holder
     from app.systems.holes import Drilled
     from app.systems.jobs import Job, JobWords
-    from app.systems.many import ManyAnswers
+    from app.systems.many import ManyAnswers, ManyStanding
     from app.systems.points import PointFacts
     from app.systems.report import Report
     from app.systems.sentence import Sentence
@@ -127,6 +127,23 @@ class System(Protocol[Car]):
             The setups differ in more than numbers.
         GeometryError
             None of the cars can be built.
+        """
+
+    @abstractmethod
+    def built_many(
+        self,
+        setups: Sequence[Setup],
+        keys: Collection[str],
+        stand_at: ManyStanding,
+        *,
+        travel: ArrayLike = 0.0,
+        roll: ArrayLike = 0.0,
+        steer: ArrayLike = 0.0,
+    ) -> ManyAnswers:
+        """Return results of the same cars on their wheels, each aligned where it stands.
+
+        Travel counts from there; `stand_at` tells where that is by the travels at which the
+        springs carry the load. The rest is as in `solve_many`.
         """
 
     @abstractmethod

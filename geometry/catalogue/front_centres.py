@@ -84,6 +84,7 @@ CENTRE_RESULTS: Final[tuple[Result, ...]] = (
     ),
     Result(
         key="instant_centre_y",
+        sampled=True,
         title="Instant centre, from the middle",
         kind="length",
         scope="wheel",
@@ -99,6 +100,7 @@ CENTRE_RESULTS: Final[tuple[Result, ...]] = (
     ),
     Result(
         key="instant_centre_z",
+        sampled=True,
         title="Instant centre, height",
         kind="length",
         scope="wheel",
@@ -111,6 +113,7 @@ CENTRE_RESULTS: Final[tuple[Result, ...]] = (
     ),
     Result(
         key="swing_arm_length",
+        sampled=True,
         title="Swing arm length",
         kind="length",
         scope="wheel",
@@ -124,6 +127,7 @@ CENTRE_RESULTS: Final[tuple[Result, ...]] = (
     ),
     Result(
         key="side_centre_x",
+        sampled=True,
         title="Side-view centre, from the axle",
         kind="length",
         scope="wheel",
@@ -138,6 +142,7 @@ CENTRE_RESULTS: Final[tuple[Result, ...]] = (
     ),
     Result(
         key="side_centre_z",
+        sampled=True,
         title="Side-view centre, height",
         kind="length",
         scope="wheel",
@@ -150,6 +155,7 @@ CENTRE_RESULTS: Final[tuple[Result, ...]] = (
     ),
     Result(
         key="side_swing_arm_length",
+        sampled=True,
         title="Side-view swing arm",
         kind="length",
         scope="wheel",

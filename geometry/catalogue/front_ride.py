@@ -254,6 +254,7 @@ RIDE_RESULTS: Final[tuple[Result, ...]] = (
     ),
     Result(
         key="upper_ball_swing",
+        sampled=True,
         title="Upper ball joint swing",
         kind="angle",
         scope="wheel",
@@ -266,6 +267,7 @@ RIDE_RESULTS: Final[tuple[Result, ...]] = (
     ),
     Result(
         key="lower_ball_swing",
+        sampled=True,
         title="Lower ball joint swing",
         kind="angle",
         scope="wheel",
@@ -278,6 +280,7 @@ RIDE_RESULTS: Final[tuple[Result, ...]] = (
     ),
     Result(
         key="tie_outer_swing",
+        sampled=True,
         title="Tie-rod outer end swing",
         kind="angle",
         scope="wheel",
@@ -289,6 +292,7 @@ RIDE_RESULTS: Final[tuple[Result, ...]] = (
     ),
     Result(
         key="tie_inner_swing",
+        sampled=True,
         title="Tie-rod inner end swing",
         kind="angle",
         scope="wheel",

@@ -177,6 +177,7 @@ WHEEL_RESULTS: Final[tuple[Result, ...]] = (
     ),
     Result(
         key="bump_steer_range",
+        sampled=True,
         title="Bump steer, toe range",
         kind="angle",
         scope="car",

@@ -134,6 +134,7 @@ _CENTRES: Final = (
     ),
     Result(
         key="side_centre_x",
+        sampled=True,
         title="Side-view centre, from the front axle",
         kind="length",
         scope="axle",
@@ -146,6 +147,7 @@ _CENTRES: Final = (
     ),
     Result(
         key="side_centre_z",
+        sampled=True,
         title="Side-view centre, height",
         kind="length",
         scope="axle",
@@ -158,6 +160,7 @@ _CENTRES: Final = (
     ),
     Result(
         key="side_swing_arm_length",
+        sampled=True,
         title="Side-view swing arm",
         kind="length",
         scope="axle",

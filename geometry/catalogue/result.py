@@ -91,6 +91,9 @@ class Result:
         Whether a shop and an owner ask about it first.
     identity
         What a leaf and a link axle's result must share to be one result of both; "" for the key.
+    sampled
+        Whether its uncertainty is sampled, since a straight line is blind to it: a range, the most
+        in travel, or a place that can go to infinity.
     """
 
     key: str
@@ -112,6 +115,7 @@ class Result:
     asked: Asked | None = None
     identity: str = ""
     short: str = ""
+    sampled: bool = False
 
     def __post_init__(self) -> None:
         """Take from the kind and the key what isn't said."""

@@ -7,7 +7,7 @@ arrays stay in the cache. Level and straight ahead, cars whose sides are alike n
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import replace
 from typing import Final, NamedTuple
 
@@ -19,10 +19,12 @@ from geometry.front.axle import Front, FrontCar, Reference, build_front
 from geometry.front.reach import survey
 from geometry.front.road import Demand, Poses, drive
 from geometry.front.runs import Lines, Table
+from geometry.front.standing import to_road
 from geometry.front.steering import Rack
 from geometry.front.sweeps import STEER_SURVEY, connected, lean_travel, steer_path
 from geometry.numeric import first_of_each, quietly
 from geometry.rows import arrays_in, chosen, first_row, repeated
+from geometry.standing import Stands
 from geometry.vectors import Array
 
 COLUMNS: Final = 8192
@@ -50,15 +52,31 @@ class ManyFronts:
         The s cars that can be built, as one front with arrays of shape (2, s).
     sound
         Which of the m cars they are, shape (m,).
+    stands
+        Where the s cars stand, shape (s,): from there their travel counts. None at the measured
+        height.
     """
 
     front: Front
     sound: Array
+    stands: Stands | None = None
 
     @property
     def count(self) -> int:
         """How many cars can be built."""
         return int(self.sound.sum())
+
+    @property
+    def heights(self) -> Array:
+        """Travel at which each of the s cars stands, from the measured height [mm], (s,)."""
+        return np.zeros(self.count) if self.stands is None else self.stands.travel
+
+    @property
+    def all_heights(self) -> Array:
+        """The same of all m cars, shape (m,): 0 for those that can't be built."""
+        heights = np.zeros(self.sound.size)
+        heights[self.sound] = self.heights
+        return heights
 
 
 @dataclass(frozen=True)
@@ -191,7 +209,7 @@ def pose_many(
     fronts
         The m cars.
     travel
-        Mean travel [mm], + bump, shape (n,), or (m, n) where each car has its own.
+        Mean travel from where a car stands [mm], + bump, shape (n,), or (m, n) of each car's own.
     roll
         Roll of the body [rad], + to its right, shape (n,) or (m, n).
     steer
@@ -204,7 +222,7 @@ def pose_many(
     whole = ManyPoses({}, np.zeros(shape, dtype=bool))
     for columns, rack in _rack_groups(travel, roll, steer):
         poses = Asked(
-            np.broadcast_to(travel, shape)[fronts.sound][:, columns],
+            np.broadcast_to(travel, shape)[fronts.sound][:, columns] + fronts.heights[:, None],
             np.broadcast_to(roll, shape)[fronts.sound][:, columns],
             steer[columns],
             rack,
@@ -233,7 +251,7 @@ def _results(fronts: ManyFronts, poses_asked: Asked, keys: Collection[str] | Non
     for cars, front, poses in solved(fronts, poses_asked):
         rows, block = places[cars], (cars.size, shape[1])
         good = reached[rows] = poses.reached.reshape(block)
-        for key, value in front.results(poses, keys).items():
+        for key, value in _at_stand(fronts, cars, front, poses, keys).items():
             if keys is None or key in keys:
                 _put(values, key, rows, value.reshape(*value.shape[:-1], *block), shape[0])
         if not good.all():
@@ -246,6 +264,18 @@ def _results(fronts: ManyFronts, poses_asked: Asked, keys: Collection[str] | Non
         if value.ndim == 3:
             values[key] = np.broadcast_to(value, (shape[0], 2, shape[1]))
     return ManyPoses(values, reached)
+
+
+def _at_stand(
+    fronts: ManyFronts, cars: Array, front: Front, poses: Poses, keys: Collection[str] | None
+) -> Mapping[str, Array]:
+    """Return results of some cars' poses, of cars that stand elsewhere to the road."""
+    values = front.results(poses, keys)
+    if fronts.stands is None:
+        return values
+    some = chosen(fronts.stands, fronts.count, cars)
+    times = poses.travel.shape[-1] // cars.size
+    return to_road(front, values, poses, repeated(some, cars.size, times))
 
 
 def _put(values: dict[str, Array], key: str, rows: Array, value: Array, count: int) -> None:
@@ -272,8 +302,9 @@ def _add(whole: ManyPoses, columns: Array | slice, part: ManyPoses) -> None:
 def _steered(fronts: ManyFronts, steer: Array, whole: ManyPoses) -> ManyPoses:
     """Take poses away whose steer can't be got to from straight ahead at zero travel."""
     path = steer_path(steer)
-    level = np.zeros((fronts.count, path.size))
-    good = _results(fronts, Asked(level, level, path, 0.0, STEER_SURVEY), ()).reached
+    heights = np.repeat(fronts.heights[:, None], path.size, axis=1)
+    poses = Asked(heights, np.zeros_like(heights), path, 0.0, STEER_SURVEY)
+    good = _results(fronts, poses, ()).reached
     in_reach = connected(path, good)[:, np.searchsorted(path, steer)]
     values = {
         key: np.where(in_reach if value.ndim == 2 else in_reach[:, None], value, np.nan)

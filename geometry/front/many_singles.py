@@ -26,6 +26,7 @@ OF_STEER: Final = frozenset(
     {"caster_turn_plates", "toe_out_on_turns", "ackermann", "ackermann_track"}
 )
 
+_FEW: Final = 8  # cars that are settled from the measured height
 _MOST_STEPS: Final = 12
 _FURTHEST_STEP: Final = 40.0  # mm
 _SETTLED: Final = 1e-5  # mm: last step, whose square over a link's length is left
@@ -60,16 +61,21 @@ def settle_many(fronts: ManyFronts, ask: Ask) -> Array:
     if front.fitted_spring() is None or front.car.sprung_mass is None:
         return travel
     weight = np.broadcast_to(front.car.sprung_mass * GRAVITY, (count,))
-    settled, good = _stand(fronts, weight)
+    start = 0.0
+    if count > _FEW:  # cars that are alike stand nearly where the first of them does
+        first = ManyFronts(one_of(front, count, 0), np.ones(1, dtype=bool))
+        alone, is_good = _stand(first, weight[:1])
+        start = float(alone[0]) if is_good[0] else 0.0
+    settled, good = _stand(fronts, weight, start)
     for place in np.flatnonzero(~good):
         settled[place] = _settled_alone(one_of(front, count, int(place)), ask)
     travel[fronts.sound] = settled
     return travel
 
 
-def _stand(fronts: ManyFronts, weight: Array) -> tuple[Array, Array]:
+def _stand(fronts: ManyFronts, weight: Array, start: float = 0.0) -> tuple[Array, Array]:
     """Return where the cars stand by Newton's steps [mm], and where that holds, shape (s,)."""
-    travel = np.zeros(weight.size)
+    travel = np.full(weight.size, start)
     moving = np.ones(weight.size, dtype=bool)
     for _ in range(_MOST_STEPS):
         load, rate = (quantity[:, 0] for quantity in _loads(fronts, travel[:, None]))
@@ -142,7 +148,9 @@ def singles_of_many(fronts: ManyFronts, ask: Ask, keys: Collection[str]) -> dict
         Results that are needed.
     """
     values: dict[str, Array] = {}
-    if "settled_travel" in keys:
+    if "settled_travel" in keys and fronts.stands is not None:
+        values["settled_travel"] = np.where(fronts.sound, fronts.all_heights, np.nan)
+    elif "settled_travel" in keys:
         values["settled_travel"] = settle_many(fronts, ask)
     if not OF_TRAVEL.isdisjoint(keys):
         values |= _collected(_of_travel(fronts, ask), fronts.sound)
@@ -162,18 +170,20 @@ def _collected(values_of_cars: list[dict[str, float]], sound: Array) -> dict[str
 
 
 def _of_travel(fronts: ManyFronts, ask: Ask) -> list[dict[str, float]]:
-    edges = np.array(ask.window_at(0.0))
-    at = np.concatenate([ask.travel, edges])
-    keys = ("toe", "bump_steer", "spring_length")
-    swept = pose_many(fronts, at, np.zeros_like(at), np.zeros_like(at), keys)
+    heights = fronts.all_heights
+    edges = np.array([ask.window_at(height) for height in heights.tolist()])
+    at = np.concatenate([ask.travel - heights[:, None], edges], axis=1)
+    zero = np.zeros(at.shape[1])
+    swept = pose_many(fronts, at, zero, zero, ("toe", "bump_steer", "spring_length"))
     spring = fronts.front.car.spring
     solid = None if spring is None else spring.solid_length
     solids = np.broadcast_to(np.nan if solid is None else solid, (fronts.count,))
+    level, ends = slice(0, ask.travel.size), slice(ask.travel.size, None)
     return [
         worst_of(
             wheels_over_travel(
-                curves_of(swept, place, ask.travel, slice(0, ask.travel.size)),
-                curves_of(swept, place, edges, slice(ask.travel.size, None)),
+                curves_of(swept, place, at[place, level], level),
+                curves_of(swept, place, at[place, ends], ends),
                 None if solid is None else float(length),
             )
         )
@@ -185,8 +195,8 @@ def _of_steer(fronts: ManyFronts, ask: Ask) -> list[dict[str, float]]:
     zero = np.zeros_like(ask.steer)
     swept = pose_many(fronts, zero, zero, ask.steer, ("toe", "camber_road", "kingpin_inclination"))
     between, tracks = np.empty(fronts.count), np.empty(fronts.count)
-    at_rest = np.zeros((fronts.count, 1))
-    for cars, _, poses in solved(fronts, Asked(at_rest, at_rest, np.zeros(1))):
+    level = np.zeros((fronts.count, 1))
+    for cars, _, poses in solved(fronts, Asked(fronts.heights[:, None], level, np.zeros(1))):
         across = kingpin_at(poses, poses.contact)[1]
         between[cars] = across[0] + across[-1]
         tracks[cars] = poses.contact[1][0] + poses.contact[1][-1]

@@ -13,12 +13,12 @@ from geometry.front.axle import Front
 from geometry.front.parts import with_tie_length
 from geometry.front.road import Poses
 from geometry.front.springs import free_from_load
-from geometry.standing import Stand, contact_slope_to_road, turned
+from geometry.standing import Stand, Stands, contact_slope_to_road, turned
 from geometry.vectors import Array
 
 
 def to_road(
-    front: Front, values: Mapping[str, Array], poses: Poses, stand: Stand
+    front: Front, values: Mapping[str, Array], poses: Poses, stand: Stand | Stands
 ) -> Mapping[str, Array]:
     """Return results with the side view taken to the road, and travel from where the car stands.
 
@@ -31,11 +31,11 @@ def to_road(
     front
         The front.
     values
-        Results by key, in body axes, shape (2, n) or (n,).
+        Results by key, in body axes, shape (2, n) or (n,); what isn't there stays away.
     poses
         The poses that they are of.
     stand
-        Where the car stands.
+        Where the car stands, or each pose's car.
     """
     if stand.is_as_measured:
         return values
@@ -47,22 +47,27 @@ def to_road(
     _, lean = turned(axle[0], poses.up(axle), pitch)
     at_road["camber_road"] = np.arcsin(-lean)
     at_road["caster"] = caster - pitch
-    # the axis keeps its distance from the wheel centre
-    offset = (values["mechanical_trail"] - height * np.tan(caster)) * np.cos(caster)
-    leaning = caster - pitch
-    at_road["mechanical_trail"] = offset / np.cos(leaning) + height * np.tan(leaning)
-    ahead, above = turned(values["side_centre_x"] - hub[0], values["side_centre_z"] - hub[2], pitch)
-    at_road["side_centre_x"] = hub[0] + ahead
-    at_road["side_centre_z"] = hub[2] - stand.travel + above
-    at_road["side_swing_arm_length"] = -ahead
+    if "mechanical_trail" in values:  # the axis keeps its distance from the wheel centre
+        offset = (values["mechanical_trail"] - height * np.tan(caster)) * np.cos(caster)
+        leaning = caster - pitch
+        at_road["mechanical_trail"] = offset / np.cos(leaning) + height * np.tan(leaning)
+    if "side_centre_x" in values:
+        forward = values["side_centre_x"] - hub[0]
+        ahead, above = turned(forward, values["side_centre_z"] - hub[2], pitch)
+        at_road["side_centre_x"] = hub[0] + ahead
+        at_road["side_centre_z"] = hub[2] - stand.travel + above
+        at_road["side_swing_arm_length"] = -ahead
     if "anti_dive" in values:
         at_road |= _anti_dive(front, poses, stand)
     return at_road
 
 
-def _anti_dive(front: Front, poses: Poses, stand: Stand) -> dict[str, Array]:
+def _anti_dive(front: Front, poses: Poses, stand: Stand | Stands) -> dict[str, Array]:
     car, locked, rolling = front.car, poses.contact_rate, poses.hub_rate
-    factor = 100.0 * (car.brake_share or 0.0) * (car.leverage or 0.0)
+    share, leverage = car.brake_share, car.leverage
+    assert share is not None  # a car without them has no anti-dive
+    assert leverage is not None
+    factor = 100.0 * share * leverage
     hub, contact = rolling[0] / rolling[2], locked[0] / locked[2]
     return {
         "anti_dive": factor * contact_slope_to_road(hub, contact, stand.pitch),
@@ -70,7 +75,7 @@ def _anti_dive(front: Front, poses: Poses, stand: Stand) -> dict[str, Array]:
     }
 
 
-def stood(front: Front, stand: Stand) -> Front:
+def stood(front: Front, stand: Stand | Stands) -> Front:
     """Return a front aligned where it stands, and with springs that hold it there if they must.
 
     Parameters
@@ -78,7 +83,7 @@ def stood(front: Front, stand: Stand) -> Front:
     front
         The front as bolted up and aligned at the measured height.
     stand
-        Where the car stands.
+        Where the car stands, or each of many.
 
     Raises
     ------
@@ -86,11 +91,11 @@ def stood(front: Front, stand: Stand) -> Front:
         A wheel can't stand there with its toe.
     """
     car = front.car
-    if stand.drop and car.leverage is not None and car.wheelbase is not None:
+    if stand.has_drop and car.leverage is not None and car.wheelbase is not None:
         height = car.wheelbase / car.leverage - stand.drop
         car = replace(car, leverage=car.wheelbase / height)
         front = replace(front, car=car)
-    if stand.travel and car.reset_toe:
+    if stand.has_travel and car.reset_toe:
         target = car.design.toe if car.target_toe is None else car.target_toe
         corners = front.axle.corners
         risen = replace(corners.parts, height=corners.parts.height + stand.travel)

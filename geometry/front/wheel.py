@@ -144,9 +144,32 @@ def caster_from_turn_plates(
     if not (heading.size and heading[0] <= -out and heading[-1] >= inward):
         return None
     toe_in, toe_out = interpolate(heading, camber, inward), interpolate(heading, camber, -out)
-    lean = np.tan(interpolate(heading, inclination, 0.0)) * (np.cos(out) - np.cos(inward))
-    apart = np.sin(toe_out) - np.sin(toe_in) + lean
-    return float(np.arctan(apart / (np.sin(out) + np.sin(inward))))
+    upright = interpolate(heading, inclination, 0.0)
+    return caster_from_locks((out, -inward), (toe_out, toe_in), upright)
+
+
+def caster_from_locks(
+    locks: tuple[float, float], cambers: tuple[float, float], inclination: float
+) -> float:
+    """Return the caster of a wheel whose camber was read at two locks [rad].
+
+    Parameters
+    ----------
+    locks
+        Where the wheel stood [rad], + toe-out.
+    cambers
+        Read there [rad], + top leans out.
+    inclination
+        Of the kingpin [rad]; it counts where the locks are unequal.
+
+    References
+    ----------
+    As `caster_from_turn_plates`.
+    """
+    (first, second), (camber, other) = locks, cambers
+    lean = np.tan(inclination) * (np.cos(first) - np.cos(second))
+    apart = np.sin(camber) - np.sin(other) + lean
+    return float(np.arctan(apart / (np.sin(first) - np.sin(second))))
 
 
 def interpolate(x: Array, y: Array, at: float) -> float:

@@ -27,8 +27,9 @@ from geometry.leaf.ride import SpringOnCar, along_path, deflection_per_curvature
 from geometry.leaf.roll import HeldSide, centres_and_shift, held_side
 from geometry.leaf.snubbers import Snubbers, in_roll
 from geometry.numeric import quietly
-from geometry.rows import by_car, changed, repeated, stacked
+from geometry.rows import by_car, changed, chosen, repeated, stacked
 from geometry.squareness import leaning_thrust, thrust_results
+from geometry.standing import AS_MEASURED, Stand, Stands, axle_to_road
 from geometry.vectors import Array
 
 COLUMNS: Final = 2048
@@ -45,6 +46,7 @@ def pose_many(
     travel: Array,
     roll: Array,
     keys: Collection[str] | None = None,
+    stands: Stands | None = None,
 ) -> tuple[Results, Array]:
     """Return results of every axle in the same poses by key, (m, n), and where they are reached.
 
@@ -60,9 +62,13 @@ def pose_many(
         Of the body [rad], + to its right, shape (n,) or (m, n).
     keys
         Results that are wanted; None gives all. They are worked out together.
+    stands
+        Where the m cars stand: travel counts from there and the side view is to the road. None at
+        the measured height.
     """
     shape = len(rears), np.broadcast_shapes(travel.shape, roll.shape)[-1]
-    travel, roll = np.broadcast_to(travel, shape), np.broadcast_to(roll, shape)
+    heights = 0.0 if stands is None else stands.travel[:, None]
+    travel, roll = np.broadcast_to(travel + heights, shape), np.broadcast_to(roll, shape)
     values: Results = {}
     reached = np.zeros(shape, dtype=bool)
     sound = [place for place, rear in enumerate(rears) if rear is not None]
@@ -70,10 +76,12 @@ def pose_many(
     for start in range(0, len(sound), size):
         cars = np.array(sound[start : start + size])
         some = [rear for rear in rears if rear is not None][start : start + size]
-        posed, good = _together(some, travel[cars], roll[cars])
+        own = None if stands is None else chosen(stands, shape[0], cars)
+        posed, good = _together(some, travel[cars], roll[cars], own)
         for place in np.flatnonzero(~good.all(axis=1)).tolist():
             car = cars[place]
-            one, good[place] = _alone(some[place], travel[car], roll[car])
+            stand = AS_MEASURED if stands is None else stands.of(int(car))
+            one, good[place] = _alone(some[place], travel[car], roll[car], stand)
             for key, value in one.items():
                 posed[key][place] = value
         reached[cars] = good
@@ -84,7 +92,9 @@ def pose_many(
     return values, reached
 
 
-def _alone(rear: LeafRear, travel: Array, roll: Array) -> tuple[Results, Array]:
+def _alone(
+    rear: LeafRear, travel: Array, roll: Array, stand: Stand = AS_MEASURED
+) -> tuple[Results, Array]:
     """Solve one axle's poses by itself, each on its own where the body leans."""
     values: Results = {}
     reached = np.zeros(travel.shape, dtype=bool)
@@ -93,11 +103,13 @@ def _alone(rear: LeafRear, travel: Array, roll: Array) -> tuple[Results, Array]:
     runs += [(np.array([place]), float(roll[place])) for place in np.flatnonzero(roll).tolist()]
     for places, lean in runs:
         try:
-            posed, good, _ = rear.bounce(travel[places])
+            posed, good, poses = rear.bounce(travel[places])
             if lean:
-                leant, stands, _ = rear.lean(np.array([lean]), float(travel[places[0]]))
+                leant, stands, poses = rear.lean(np.array([lean]), float(travel[places[0]]))
                 leant |= leaning_thrust(posed, leant["axle_steer"], rear.track)
                 posed, good = posed | leant, good & stands
+            if not stand.is_as_measured:
+                posed = axle_to_road(posed, (poses.x, poses.z), rear.car, stand)
         except ShackleOutOfReach:
             continue
         reached[places] = good
@@ -107,7 +119,9 @@ def _alone(rear: LeafRear, travel: Array, roll: Array) -> tuple[Results, Array]:
     return values, reached
 
 
-def _together(rears: Sequence[LeafRear], travel: Array, roll: Array) -> tuple[Results, Array]:
+def _together(
+    rears: Sequence[LeafRear], travel: Array, roll: Array, stands: Stands | None = None
+) -> tuple[Results, Array]:
     """Solve poses of axles, (m, n); where one isn't reached its numbers mean nothing."""
     count, times = travel.shape
     loops = _stacked([rear.loop for rear in rears])
@@ -135,8 +149,9 @@ def _together(rears: Sequence[LeafRear], travel: Array, roll: Array) -> tuple[Re
     values |= level_housing(path, values["pinion_angle"], fixed, snubbers)
     ahead = _right_ahead(rears, path, zero, times)
     values |= thrust_results(ahead, base, track, cars.front_ahead)
+    hub = path.wheel_x, path.wheel_z
     if roll.any():
-        leant, sides, stands = _leant(
+        leant, sides, closes = _leant(
             (loop, design, zero), flat, roll.ravel(), base, cars.tyre_radius
         )
         if snubbers is not None:
@@ -145,12 +160,15 @@ def _together(rears: Sequence[LeafRear], travel: Array, roll: Array) -> tuple[Re
             leant["roll_wheel_rate"] = stiffness + share * added
             leant["pinion_angle"] = leant["pinion_angle"] + turn
         x, z = ((getattr(sides[0], n) + getattr(sides[1], n)) / 2 for n in ("wheel_x", "wheel_z"))
+        hub = x, z
         turned = leant["pinion_angle"], roll.ravel(), leant["axle_steer"]
         leant |= leaning_housing((x, z, leant["axle_shift"]), turned, fixed)
         leant |= leaning_thrust(values, leant["axle_steer"], track)
         values |= leant
-        good &= stands
+        good &= closes
     values = known_pinion(values, cars)
+    if stands is not None and not stands.is_as_measured:
+        values = axle_to_road(values, hub, cars, repeated(stands, count, times))
     return {key: by_car(value, count) for key, value in values.items()}, by_car(good, count)
 
 

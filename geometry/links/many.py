@@ -23,6 +23,7 @@ from geometry.links.ride import settling_step
 from geometry.modes.hop import HOP_RESULTS, hop_results
 from geometry.numeric import FARTHEST, quietly
 from geometry.rows import arrays_in, by_car, changed, chosen, repeated
+from geometry.standing import Stands, axle_to_road
 from geometry.vectors import Array
 
 COLUMNS: Final = 1024
@@ -105,7 +106,11 @@ def _with_free(car: LinkCar, free: Any, count: int) -> LinkCar:
 
 @quietly
 def pose_many(
-    axles: ManyLinks, travel: Array, roll: Array, keys: Collection[str] | None = None
+    axles: ManyLinks,
+    travel: Array,
+    roll: Array,
+    keys: Collection[str] | None = None,
+    stands: Stands | None = None,
 ) -> tuple[Results, Array]:
     """Return results of every axle in the same poses by key, (m, n), and where they are reached.
 
@@ -121,12 +126,20 @@ def pose_many(
         Of the body [rad], + to its right, shape (n,) or (m, n).
     keys
         Results that are wanted; None gives all. They are worked out together.
+    stands
+        Where the m cars stand: travel counts from there and the side view is to the road. None at
+        the measured height.
     """
     shape = axles.sound.size, np.broadcast_shapes(travel.shape, roll.shape)[-1]
+    heights = 0.0 if stands is None else stands.travel[:, None]
     values: Results = {}
     reached = np.zeros(shape, dtype=bool)
-    for cars, rear, solution in _solved(axles, np.broadcast_to(travel, shape), roll):
+    for cars, rear, solution in _solved(axles, np.broadcast_to(travel + heights, shape), roll):
         results, reached_block = rear.values(solution)
+        if stands is not None and not stands.is_as_measured:
+            own = repeated(chosen(stands, shape[0], cars), cars.size, shape[1])
+            centre = solution.poses.centre
+            results = axle_to_road(results, (centre[:, 0], centre[:, 2]), rear.car, own)
         reached[cars] = by_car(reached_block, cars.size) & axles.sound[cars, None]
         for key, value in results.items():
             if keys is None or key in keys:
@@ -177,8 +190,8 @@ def settle_many(axles: ManyLinks) -> Array:
 
 
 @quietly
-def hop_many(axles: ManyLinks, keys: Collection[str]) -> Results:
-    """Return results of the axles' modes at the measured height by key, (m,), axle by axle.
+def hop_many(axles: ManyLinks, keys: Collection[str], heights: Array | None = None) -> Results:
+    """Return results of the axles' modes where they stand by key, (m,), axle by axle.
 
     NaN where an axle has none.
 
@@ -188,16 +201,41 @@ def hop_many(axles: ManyLinks, keys: Collection[str]) -> Results:
         The m axles.
     keys
         Results that are wanted; others are passed over.
+    heights
+        Where they stand, from the measured height [mm], shape (m,); None there.
     """
     values: Results = {}
     places = np.flatnonzero(axles.sound) if HOP_RESULTS & set(keys) else np.zeros(0, dtype=int)
     for place in places.tolist():
         rear = _alone(axles, place)
-        hop = link_hop(rear.car, rear.solve(np.zeros(1), np.zeros(1)))
+        height = np.zeros(1) if heights is None else heights[place : place + 1]
+        hop = link_hop(rear.car, rear.solve(height, np.zeros(1)))
         for key, value in ({} if hop is None else hop_results(hop)).items():
             if key in keys:
                 values.setdefault(key, np.full(axles.sound.shape, np.nan))[place] = value
     return values
+
+
+@quietly
+def stand_many(axles: ManyLinks, stands: Stands) -> ManyLinks:
+    """Return axles of cars that stand there, on coils that hold them there if they must.
+
+    Parameters
+    ----------
+    axles
+        The m axles on the coils that they have.
+    stands
+        Where the m cars stand.
+    """
+    rear, count = axles.rear, axles.sound.size
+    if stands.has_drop and rear.car.cg_height is not None:
+        lower: Any = rear.car.cg_height - stands.drop
+        rear = replace(rear, car=replace(rear.car, cg_height=lower))
+    weighed = rear.reference.free is not None and rear.car.load is not None
+    if stands.is_held and weighed and rear.car.has_coils:
+        there = link_axle_results(solve_poses(rear.car.axle, stands.travel, np.zeros(count)))
+        rear = replace(rear, car=_with_free(rear.car, _free_of_load(rear.car, there), count))
+    return replace(axles, rear=rear)
 
 
 def full_loads_many(axles: ManyLinks, keys: Collection[str]) -> Results:

@@ -102,7 +102,7 @@ def test_the_usage_is_in_an_order_that_works():
         ("reprot car.toml", "Did you mean report"),
         (
             "frobnicate car.toml",
-            "There are report, curves, drawing, sheet, template, import, survey, check",
+            "There are report, curves, bands, drawing",
         ),
         ("car.toml other.toml", "opens one file"),
         ("--jsn", "Unrecognized arguments: --jsn"),

@@ -1,6 +1,7 @@
 """The page on the command line says what the program does."""
 
 import re
+import shlex
 
 from app.cli.arguments import parse_call
 from geometry.catalogue.front import RESULTS, machine_name
@@ -35,7 +36,8 @@ def _on(result):
 
 
 def test_the_examples_are_calls():
-    examples = re.findall(r"^(?:\$ )?wishboard (.+?)(?: \|)?$", PAGE, re.M)
+    page = PAGE.replace("\\\n", " ")
+    examples = re.findall(r"^(?:\$ )?wishboard (.+?)(?: \|)?$", page, re.M)
     assert len(examples) >= 3
     for words in examples:
-        assert parse_call(words.split()).command in ("report", "curves", "check")
+        assert parse_call(shlex.split(words)).command in ("report", "curves", "check", "find")

@@ -25,6 +25,7 @@ LATE = [
     "concurrent.futures",
     "difflib",
     "ezdxf",
+    "scipy",
     "geometry.leaf.load",
     "geometry.leaf.rear",
     "geometry.links.car",

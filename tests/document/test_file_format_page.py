@@ -28,11 +28,17 @@ def test_there_is_one_example_of_each_kind_of_suspension() -> None:
 
 def test_fragments_are_of_the_format_too() -> None:
     points = re.findall(r"^```toml\n(\[front.*?)^```$", TEXT, re.M | re.S)
-    assert len(points) == 3
+    assert len(points) == 4
     head, tail = COIL.split("[front.limits]")
     parse(head + points[2] + tail[tail.index("[[change]]") :], limit_kinds=LIMIT_KINDS)
     with_within = re.sub(r"^camber = -0\.5$", points[1].split("\n")[1], COIL, flags=re.M)
     assert parse(with_within).within["front.camber"] == pytest.approx(radians(0.1))
+    aligned = parse(COIL.replace("[[change]]", f"{points[3]}[[change]]", 1))
+    assert len(aligned.adjusters) == 4
+    wanted = re.findall(r"^```toml\n(\[\[rear.want.*?)^```$", TEXT, re.M | re.S)[0]
+    assert len(parse(f"{LEAF}\n{wanted}").rooms) == 3
+    together = re.findall(r"^```toml\n(\[\[together.*?)^```$", TEXT, re.M | re.S)[0]
+    assert len(parse(f"{COIL}\n{together}").together[0].changes) == 2
     taped = re.findall(r"^```toml\n(\[marks.*?)^```$", TEXT, re.M | re.S)[0]
     assert len(parse(COIL.replace("[[change]]", f"{taped}[[change]]", 1)).tapes) == 1
 

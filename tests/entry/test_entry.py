@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import astuple
 from pathlib import Path
 
 import pytest
@@ -13,23 +14,36 @@ from pytestqt.qtbot import QtBot
 
 from app.document.keys import KEYS, kind_of
 from app.document.model import FrozenMap, Setup, Units, Vec
-from app.entry.axis_row import OWN_PLANE
+from app.entry.axis_row import ACROSS, OWN_PLANE
+from app.entry.chosen_line import UNSAID, ChosenLine
 from app.entry.guide import MeasureWindow, measure_car
+from app.entry.leaf_rows import leaf_text, row_and_part
+from app.entry.leaves_page import LeavesPage
 from app.entry.point_page import PointPage
 from app.entry.steps import draft_of
-from app.entry.typed import Base, TypedText, field_text, fields_of, outward, resolve
+from app.entry.typed import LEAVES, field_text, fields_of, outward, resolve
+from app.entry.typed_text import Base, TypedText
 from app.entry.value_line import ValueLine
 from app.session.session import Session
 from tests.helpers.entering import PLAIN, Opened, focused, press, sample, type_and_enter
 
 pytestmark = pytest.mark.gui
 
+REARS = {
+    "": "not now",
+    "leaf axle": "axle on leaf springs",
+    "five-link axle": "axle on links",
+}
 ALT = Qt.KeyboardModifier.AltModifier
 
 
 def reading_of(setup: Setup, name: str) -> str:
     """Return what a person would type into a field to enter this car."""
     point, _, part = name.rpartition(".")
+    if name.startswith(f"{LEAVES}."):
+        row, part = row_and_part(name)
+        leaves = setup.evidence[LEAVES]
+        return leaf_text(leaves[row], part, setup.units, ".") if row < len(leaves) else ""
     if name in KEYS and not name.endswith((".x", ".y", ".z")):
         value = setup.evidence.get(name)
         if value is None:
@@ -54,7 +68,10 @@ def choose(window: MeasureWindow, setup: Setup) -> None:
         3: f"coil on the {setup.evidence.get('front.spring.on')}"
         if setup.evidence["front.spring.kind"] == "coil"
         else "torsion bar",
-        4: "left and right"
+        4: "leaf springs, to be converted to links"
+        if {"rear.front_eye", "rear.lower_body"} <= setup.evidence.keys()
+        else REARS[str(setup.evidence.get("rear.kind", ""))],
+        5: "left and right"
         if any(".right." in key for key in setup.evidence)
         else "left only; the right is its mirror",
     }
@@ -72,27 +89,72 @@ def choose(window: MeasureWindow, setup: Setup) -> None:
 def enter_car(window: MeasureWindow, setup: Setup) -> None:
     """Enter a whole car, pressing Enter after each number and nothing else."""
     choose(window, setup)
-    for _ in range(300):
+    step = window.sitting.step
+    for _ in range(500):
+        if window.sitting.step != step:  # a page that is gone listens until it is deleted
+            QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+            step = window.sitting.step
         line = focused()
         if window.sitting.step == "last":
             return
         if window.sitting.step == "tapes":  # none has to be taken
             press(Qt.Key.Key_Return)
             continue
+        if isinstance(line, ChosenLine):
+            choose_word(line, str(setup.evidence.get(line.name, UNSAID)))
+            continue
         assert isinstance(line, ValueLine), window.sitting.step
+        if line.name.endswith(".0.thickness"):
+            fill_beside(window, setup)
+            line.setFocus()
         text = reading_of(setup, line.name).replace("−", "-")
         line.selectAll()
         if text:
             QTest.keyClicks(line, text)
         press(Qt.Key.Key_Return)
-    pytest.fail("the last page was never reached")
+    pytest.fail(f"the last page was never reached from {window.sitting.step}")
+
+
+def choose_word(line: ChosenLine, word: str) -> None:
+    """Choose a word by the arrow keys."""
+    press(Qt.Key.Key_Home)
+    while line.currentText() != word:
+        press(Qt.Key.Key_Down)
+    press(Qt.Key.Key_Return)
+
+
+def fill_beside(window: MeasureWindow, setup: Setup) -> None:
+    """Tick and type what Enter passes by on the page of leaves."""
+    page = window.page
+    assert isinstance(page, LeavesPage)
+    leaves = setup.evidence[LEAVES]
+    for _ in range(len(leaves) + 1 - page.count):
+        QTest.mouseClick(page.more, Qt.MouseButton.LeftButton)
+    for row, leaf in enumerate(leaves):
+        told = (leaf.clipped, leaf.taper != "none")
+        for tick, is_so in zip(page.ticks[2 * row : 2 * row + 2], told, strict=True):
+            if is_so:
+                tick.setFocus()
+                press(Qt.Key.Key_Space)
+    for line in page.lines:
+        row, part = row_and_part(line.name)
+        if part in ("contact", "nip", "note") and row < len(leaves):
+            line.setFocus()
+            QTest.keyClicks(line, leaf_text(leaves[row], part, setup.units, ".").replace("−", "-"))
 
 
 def same_evidence(got: Setup, wanted: Setup) -> None:
-    asked = {k: v for k, v in wanted.evidence.items() if k.startswith(("car.", "front."))}
+    asked = {k: v for k, v in wanted.evidence.items() if k.startswith(("car.", "front.", "rear."))}
     for key, value in asked.items():
+        if key == "rear.pack.material":  # words, for the sheet alone
+            continue
         if isinstance(value, str):
             assert got.evidence[key] == value
+        elif key == LEAVES:
+            for leaf, other in zip(got.evidence[key], value, strict=True):
+                for one, two in zip(astuple(leaf), astuple(other), strict=True):
+                    is_number = isinstance(two, float)
+                    assert one == (pytest.approx(two, rel=1e-12) if is_number else two)
         else:
             assert got.evidence[key] == pytest.approx(value, rel=1e-12, abs=1e-9), key
     foreign = {k for k in got.evidence if k not in wanted.evidence}
@@ -257,10 +319,54 @@ def test_an_axis_may_count_from_another_point_or_a_plane(opened: Opened) -> None
     assert "z: 403 mm from lower face of the chassis leg, which is 182 mm from the floor" in note
 
 
+def test_a_plane_of_ones_own_is_kept_offered_and_followed(opened: Opened) -> None:
+    window = opened(sample("small_saloon"))
+    sitting = window.sitting
+    leg = Base(plane="chassis leg", offset="182", is_plane=True)
+    sitting.go("front.upper_front")
+    sitting.set_base("front.upper_front.z", leg)
+    sitting.type_text("front.upper_front.z", "403")
+    sitting.go("front.upper_rear")
+    page = window.page
+    assert isinstance(page, PointPage)
+    z = page.axes[2]
+    assert [z.base.itemText(i) for i in range(z.base.count())][-2:] == ["chassis leg", OWN_PLANE]
+    z.base.setFocus()
+    press(Qt.Key.Key_End)
+    z.base.setFocus()  # a plane of one's own leads to where it is typed
+    press(Qt.Key.Key_Up)
+    z.line.setFocus()
+    z.line.selectAll()
+    QTest.keyClicks(z.line, "390")
+    evidence = sitting.finished_setup.evidence
+    assert evidence["front.upper_rear"][2] == pytest.approx(572.0)
+    z.offset.setFocus()
+    z.offset.selectAll()
+    QTest.keyClicks(z.offset, "185")  # measured again: both points go along
+    evidence = sitting.finished_setup.evidence
+    assert evidence["front.upper_rear"][2] == pytest.approx(575.0)
+    assert evidence["front.upper_front"][2] == pytest.approx(588.0)
+
+
+def test_half_of_a_width_across_the_car_counts(opened: Opened) -> None:
+    window = opened(sample("small_saloon"))
+    window.sitting.go("front.lower_ball")
+    page = window.page
+    assert isinstance(page, PointPage)
+    y = page.axes[1]
+    y.base.setFocus()
+    while y.base.currentText() != ACROSS:
+        press(Qt.Key.Key_Down)
+    y.line.setFocus()
+    y.line.selectAll()
+    QTest.keyClicks(y.line, "1246")
+    setup = window.sitting.finished_setup
+    assert setup.evidence["front.lower_ball"][1] == pytest.approx(623.0)
+    assert "y: half of 1246 mm across" in setup.point_notes["front.lower_ball"]
+
+
 def test_points_measured_from_each_other_are_refused() -> None:
     draft = draft_of(sample("small_saloon"))
-    from app.entry.typed import Base, TypedText
-
     for one, other in (("front.upper_front", "front.upper_rear"),) * 1:
         draft = draft.typed(f"{one}.x", TypedText("5", base=Base(point=other)))
         draft = draft.typed(f"{other}.x", TypedText("5", base=Base(point=one)))

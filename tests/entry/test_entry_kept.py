@@ -16,7 +16,8 @@ from app.document.same import same_setup
 from app.entry.draft_store import draft_from, text_of_draft, unfinished
 from app.entry.guide import correct_car
 from app.entry.head import Head
-from app.entry.needs import ROWS, needs_of
+from app.entry.needs_rows import needed_keys
+from app.entry.parts import PARTS, given_parts
 from app.entry.steps import draft_of
 from app.entry.typed import fields_of
 from app.entry.value_line import ValueLine
@@ -152,15 +153,24 @@ def test_the_drawing_grows_and_what_is_missing_is_said(opened: Opened) -> None:
 
 
 def test_every_result_that_needs_data_is_on_the_list() -> None:
-    listed = {key for row in ROWS for key in row.needs}
-    for result in RESULTS:
-        assert set(result.needs) <= listed, result.title
+    car = sample("small_saloon")
+    for part in PARTS:
+        rows = [row for row, _ in part.rows(car)]
+        listed = {key for row in rows for key in needed_keys(row, part.system.catalogue)}
+        told = {key for row in rows for key in row.results}
+        assert told <= {result.key for result in part.system.catalogue}
+        if part.system.key == "front":
+            for result in RESULTS:
+                assert set(result.needs) <= listed, result.title
 
 
 def test_a_whole_car_lacks_nothing_that_it_gives() -> None:
     for name in ("small_saloon", "inch_sedan", "torsion_coupe"):
-        board = [gone for row, gone in needs_of(sample(name)) if row.board]
-        assert not any(board)
+        setup = sample(name)
+        parts = given_parts(draft_of(setup))
+        assert parts
+        for part in parts:
+            assert not any(gone for row, gone in part.rows(setup) if row.board)
 
 
 def test_every_field_and_button_has_a_name_to_be_read_out(opened: Opened) -> None:

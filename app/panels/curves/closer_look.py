@@ -60,6 +60,7 @@ class CloserLook(QDialog):
         self._add_plot()
         self._lay_out()
         session.curves_changed.connect(self._follow)
+        session.bands_changed.connect(self._follow)
         session.units_changed.connect(self.show_all)
         session.system_changed.connect(self.close)
 

@@ -64,6 +64,7 @@ class CurveSheet(QWidget):
         self._dots = QTimer(self, singleShot=True, interval=TRAIL)
         self._dots.timeout.connect(lambda: in_its_turn(self._show_pose))
         session.curves_changed.connect(self._follow)
+        session.bands_changed.connect(self._follow)
         session.study_changed.connect(self._follow_pose)
         self.take_inks(inks)
         self.show_over(driver)

@@ -30,6 +30,7 @@ from app.panels.entry import COORDINATE_HINT
 from app.panels.fitted import Pair
 from app.panels.folding import FoldTitle
 from app.panels.lists.points_table import AXIS_NAMES, LOCK, NAME, PointPaper, PointsModel
+from app.panels.lists.reading_dialog import can_be_corrected, correct
 from app.panels.lists.table_head import TableHead
 from app.panels.lists.values_table import ValuesView
 from app.panels.proposing import put_back, reset_here
@@ -275,6 +276,8 @@ class PointsView(QTableView):
         moved = any(self.points.move(key))
         here = menu.addAction("Reset in this change", lambda: reset_here(self.session, key))
         here.setEnabled(moved and self.session.active is not None)
+        again = menu.addAction("Correct the reading…", lambda: correct(self.session, key, self))
+        again.setEnabled(can_be_corrected(self.session.history.value, key))
         back = menu.addAction("Put back as measured", lambda: put_back(self.session, key))
         back.setEnabled(moved)
         menu.addSeparator()

@@ -71,6 +71,8 @@ class ResultPaper(QStyledItemDelegate):
         if isinstance(line, Head):
             return self.faces.line + 12
         high = self.faces.line + 5
+        if line.banded:
+            high += self.faces.small_line - 2
         if line.limit is not None:
             high += self.faces.small_line
         if line.needs and not self._needs_fit(line, width):
@@ -87,7 +89,11 @@ class ResultPaper(QStyledItemDelegate):
 
     def changed_box(self, row: Row, box: QRect, before: Said | None, now: Said) -> QRect:
         """Return what must be painted of a row that says something else: often two columns."""
-        same = before is not None and (before.measured, before.limit) == (now.measured, now.limit)
+        same = before is not None and (before.measured, before.limit, before.within[0]) == (
+            now.measured,
+            now.limit,
+            now.within[0],
+        )
         if not same or row.result.key == self.opened:
             return box
         return box.adjusted(self.columns(box.width()).measured + 1, 0, 0, 0)
@@ -127,11 +133,14 @@ class ResultPaper(QStyledItemDelegate):
             self._put_needs(box, base, row)
         else:
             self._put_figures(box, base, row, row_words)
+            self._put_bands(box, row_words)
         if row.limit is not None:
             face, ink = ("small bold", "accent") if row_words.past else ("small", "second")
             under = box.y() + 2 + self.faces.line + self.faces.metrics["small"].ascent()
             if row.needs and not self._needs_fit(row, box.width()):
                 under += self.faces.small_line
+            if row.banded:
+                under += self.faces.small_line - 2
             right = self.columns(box.width()).moves
             self.writing.put_right(face, ink, right, under, row_words.limit)  # type: ignore[arg-type]
 
@@ -159,6 +168,15 @@ class ResultPaper(QStyledItemDelegate):
         if self._left <= box.x() + columns.measured:
             left = put("plain", "second", box.x() + columns.measured, base, row_words.measured)
             self._put_title(box.x() + EDGE, left - 6, base, row)
+
+    def _put_bands(self, box: QRect, row_words: Said) -> None:
+        """Put how far each figure may be off under it."""
+        columns = self.columns(box.width())
+        base = box.y() + self.faces.line + self.faces.metrics["small"].ascent()
+        edges = box.x() + columns.measured, columns.proposed, columns.moves
+        for words, right in zip(row_words.within, edges, strict=True):
+            if words and self._left <= right:
+                self.writing.put_right("small", "second", right, base, words)
 
     def _put_title(self, left: int, right: int, base: int, row: Row) -> None:
         """Put title and unit; the unit is never cut off."""

@@ -4,23 +4,28 @@ from __future__ import annotations
 
 from typing import Final
 
+import numpy as np
+
 from app.document.model import Limit, Units
 from app.document.plain_text import upper_first
 from app.panels.figures import (
     NOTHING,
+    banded_number,
     decimal_sign,
     limit_named,
     limit_words,
-    result_number,
     result_text,
+    within_number,
 )
 from app.panels.shown_results import limit_asked, needs_words, results_asked
 from app.session.session import Session
-from app.systems.answers import Answered, CarAnswers, value_in
+from app.systems.answers import Answered, CarAnswers, Pose, value_in
+from app.systems.banded import CARS_OF, CarOf
 from app.systems.front.study import FROM_STEER
 from app.systems.limits import LimitCheck
 from app.systems.study_results import namesake_of
 from app.systems.targets import HEIGHT_SEEN
+from app.words.bands import is_open, percent
 from geometry.catalogue.front import Result
 from geometry.dataclass import dataclass
 
@@ -50,6 +55,7 @@ class Row:
     result: Result
     needs: str = ""  # what is missing, in words
     limit: Limit | None = None
+    banded: bool = False  # whether somebody knows how far it may be off
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +68,7 @@ class Said:
     value: float | None = None
     past: bool = False
     limit: str = ""  # in words, with the worst that the proposal comes to on the way
+    within: tuple[str, str, str] = ("", "", "")  # how far each figure may be off
 
 
 Line = Head | Row
@@ -81,7 +88,11 @@ def lines_of(session: Session, opened: frozenset[str]) -> tuple[Line, ...]:
 
 
 def _row(result: Result, session: Session) -> Row:
-    return Row(result, needs_words(session, result), limit_asked(session, result))
+    needs, bands = needs_words(session, result), session.bands
+    known = bands is not None and any(
+        within_number(bands.within(car, result), result, session.units) for car in CARS_OF
+    )
+    return Row(result, needs, limit_asked(session, result), known and not needs)
 
 
 def said_by(row: Row, session: Session, side: int, reading: LimitCheck | None = None) -> Said:
@@ -92,15 +103,58 @@ def said_by(row: Row, session: Session, side: int, reading: LimitCheck | None = 
     units, result = session.units, row.result
     before = _value(study.measured, measured, result, side)
     after = _value(study.proposed, proposed, result, side)
-    text = result_number(before, result, units)
+    off = _within(session, result, side)
+    text = banded_number(before, off["found"], result, units)
     if result.key in study.proposed.late and after is None and before is not None:
         return Said(text, WAIT, WAIT)
     moves = ""
     if before is not None and after is not None:
-        moves = result_number(after - before, result, units, plus=True)
+        moves = banded_number(after - before, off["moves"], result, units, plus=True)
     past = _is_past(row, after, reading)
-    words = _limit_told(row, after, reading, past, units)
-    return Said(text, result_number(after, result, units), moves, after, past, words)
+    return Said(
+        text,
+        banded_number(after, off["built"], result, units),
+        moves,
+        after,
+        past,
+        _limit_told(row, after, reading, past, units) + _kept_words(session, row),
+        _bands_said(off, result, units, bool(moves)),
+    )
+
+
+def _bands_said(
+    off: dict[CarOf, float | None], result: Result, units: Units, has_moved: bool
+) -> tuple[str, str, str]:
+    found, built, moves = (within_number(off[car], result, units) for car in CARS_OF)
+    return found, built, moves if has_moved else ""
+
+
+def _within(session: Session, result: Result, side: int) -> dict[CarOf, float | None]:
+    """Return how far a result may be off in the pose that is shown, as far as anybody knows."""
+    nothing: dict[CarOf, float | None] = dict.fromkeys(CARS_OF)
+    bands, pose, study = session.bands, session.pose, session.study
+    if bands is None or study is None or (session.in_body and study.proposed.stand.travel):
+        return nothing
+    built: CarOf = "built" if study.changed else "found"
+    if result.scope == "car" or pose == Pose():
+        return {car: bands.within(car, result, side) for car in CARS_OF}
+    driven = [(driver, at) for driver in study.system.drivers if (at := getattr(pose, driver))]
+    if len(driven) != 1:
+        return nothing
+    driver, at = driven[0]
+    place = np.array([at])
+    pairs: tuple[tuple[CarOf, CarOf], ...] = (("found", "found"), ("built", built))
+    for car, told in pairs:
+        within = bands.curve(told, driver, result, place, side)
+        if within is not None and np.isfinite(within[0]):
+            nothing[car] = float(within[0])
+    return nothing
+
+
+def _kept_words(session: Session, row: Row) -> str:
+    """Say how probably a limit is kept, where that is open."""
+    chance = session.bands.kept.get(row.result.key) if session.bands is not None else None
+    return f" ({percent(chance)} sure)" if chance is not None and is_open(chance) else ""
 
 
 def _value(car: CarAnswers, pose: Answered | None, result: Result, side: int) -> float | None:

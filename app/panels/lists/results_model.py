@@ -77,9 +77,13 @@ class ResultsModel(QAbstractListModel):
         if line.needs:
             return f"{result.title}, {line.needs}"
         line_words = self.said(line)
-        words = [f"{result.title}: as found {line_words.measured}, as built {line_words.proposed}"]
+        found, built, moves = (f" {words}".rstrip() for words in line_words.within)
+        words = [
+            f"{result.title}: as found {line_words.measured}{found}, "
+            f"as built {line_words.proposed}{built}"
+        ]
         words += [result_unit(result, units), sign_words(line_words.value, result, units)]
-        words += [f"moves {line_words.moves}"] if line_words.moves else []
+        words += [f"moves {line_words.moves}{moves}"] if line_words.moves else []
         words += [line_words.limit]
         return ", ".join(filter(None, words))
 

@@ -57,6 +57,7 @@ class ResultsView(QListView):
         session.study_changed.connect(self._follow)
         session.problem_changed.connect(self._say)
         session.study_completed.connect(self._read_limits)
+        session.bands_changed.connect(self._refresh)
         session.setup_changed.connect(self._refresh)
         session.units_changed.connect(self._show_units)
         session.system_changed.connect(self._close)

@@ -4,21 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from html import escape
-from typing import Final
+from typing import Any, Final
 
 from PySide6.QtCore import QSize, QTimer, Signal
 from PySide6.QtGui import QPaintEvent
 from PySide6.QtWidgets import QWidget
 
-from app.document.plain_text import one_line
+from app.document.plain_text import lower_first, one_line
 from app.panels.figures import decimal_sign
 from app.panels.lists.sentence_lines import Line, SentenceLines
 from app.panels.widgets import Panel
 from app.qt.border import fenced
 from app.session.session import Session
+from app.systems.answers import Study
 from app.systems.sentence import Severity
+from app.words.bands import percent
 from app.words.errors import geometry_words
 
+READING: Final = "reading "  # begins a line's key that leads to a reading's point
+MOST_AGAIN: Final = 5  # readings that are named
 AFTER_PAINT: Final = 10  # ms: a timer that is due at once would come before the picture is shown
 SPOKEN: Final[dict[Severity, str]] = {"plain": "", "watch": "Watch: ", "wrong": "Wrong: "}
 SIGNS: Final[dict[Severity, str]] = {"plain": "", "watch": "▲ ", "wrong": "■ "}
@@ -37,10 +41,16 @@ class SentencesPanel(Panel):
         for part in (self.words, self.words.holder):
             part.setBackgroundRole(self.backgroundRole())
         self.rows.addWidget(self.words, 1)
-        self.words.chosen.connect(self.result_chosen)
+        self.words.chosen.connect(self._choose)
         session.study_completed.connect(self._follow)
         session.problem_changed.connect(self._follow)
         session.units_changed.connect(self._follow)
+        session.bands_changed.connect(self._follow_bands)
+
+    def _follow_bands(self) -> None:
+        """Say what the bands leave open; a hand that moves first comes to rest."""
+        if self.is_begun and self.session.preview_setup is None:
+            self._follow()
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Write the first sentences after the first picture, since they ask for the whole car."""
@@ -69,7 +79,30 @@ class SentencesPanel(Panel):
                 for sentence in sentence_list
             ]
             lines = lines or [self._line(self._nothing(), "plain", "")]
-            self.words.show_lines([*self._unbuilt(), *lines])
+            self.words.show_lines([*self._unbuilt(), *lines, *self._again(study)])
+
+    def _again(self, study: Study[Any]) -> Iterator[Line]:
+        """Yield which readings to take again first; each leads to its point."""
+        from app.judge.unsure import again_first
+        from app.words.readings import reading_title
+
+        for place, one in enumerate(again_first(study)[:MOST_AGAIN], start=1):
+            title = reading_title(one.reading, study.setup)
+            words = f"Measure again {'first' if place == 1 else place}: {lower_first(title)}"
+            yield self._line(
+                f"{words}, {percent(one.share)} of what isn't known.",
+                "plain",
+                READING + one.reading,
+            )
+
+    def _choose(self, key: str) -> None:
+        """Show the result that a sentence speaks of, or the point of a reading."""
+        from app.judge.unsure import point_of
+
+        if not key.startswith(READING):
+            self.result_chosen.emit(key)
+        elif point := point_of(key.removeprefix(READING)):
+            self.session.select((point,))
 
     def _unbuilt(self) -> Iterator[Line]:
         """Yield that another end can't be built, which leaves it out of what is told here."""

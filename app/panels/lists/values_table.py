@@ -33,6 +33,7 @@ from app.document.units import exact_number, number_of, unit_of
 from app.paint.palette import PALETTES
 from app.panels.entry import EntryDelegate, Read
 from app.panels.figures import decimal_sign
+from app.panels.lists.reading_dialog import can_be_corrected, correct
 from app.panels.lists.table_head import TableHead
 from app.panels.proposing import give_value, keep_measured
 from app.panels.widgets import EDGE, SMALL, paint_ring, plain_view, text_font
@@ -388,6 +389,8 @@ class ValuesView(QTableView):
         menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         back = menu.addAction("Keep as measured", lambda: keep_measured(self.session, key))
         back.setEnabled(self.values.is_changed(key))
+        again = menu.addAction("Correct the reading…", lambda: correct(self.session, key, self))
+        again.setEnabled(can_be_corrected(self.session.history.value, key))
         return menu
 
 

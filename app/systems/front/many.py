@@ -3,23 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from typing import Any
+from dataclasses import replace
+from typing import Any, Final
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from app.document.columns import in_arrays, stacked
 from app.document.model import Setup
-from app.document.moves import touches
+from app.document.moves import toe_is_reset, touches
 from app.systems.front.inputs import measured_car, proposed_car
 from app.systems.front.study import STOPS, ask, front_ranges, proposed_values
-from app.systems.many import ManyAnswers, poses_asked
+from app.systems.many import ManyAnswers, ManyStanding, poses_asked
 from geometry.catalogue.front import BY_KEY
 from geometry.front.many import ManyFronts, build_many, pose_many
-from geometry.front.many_singles import curves_of, singles_of_many
+from geometry.front.many_singles import curves_of, settle_many, singles_of_many
+from geometry.front.many_standing import stand_many
 from geometry.front.singles import travels_at_length, worst_of
 from geometry.front.sweeps import Ask
 from geometry.vectors import Array
+
+_READ: Final = ("front.", "car.")  # beginnings of the keys that a front reads
 
 
 def values_of_many(
@@ -56,11 +60,45 @@ def values_of_many(
     """
     fronts, values = read_fronts(setups)
     poses = poses_asked(travel, roll, steer)
+    return _answers(fronts, ask(front_ranges(setups[0])), values, keys, poses)
+
+
+def values_of_built(
+    setups: Sequence[Setup],
+    keys: Collection[str],
+    stand_at: ManyStanding,
+    *,
+    travel: ArrayLike = 0.0,
+    roll: ArrayLike = 0.0,
+    steer: ArrayLike = 0.0,
+) -> ManyAnswers:
+    """Return results of the same cars on their wheels, each aligned where it stands.
+
+    Travel counts from there; `stand_at` tells where that is by the travels at which the springs
+    carry the load. The rest is as in `values_of_many`.
+    """
+    fronts, values = read_fronts(setups)
+    runs = ask(front_ranges(setups[0]))
+    if not touches(setups[0], _READ):  # a measured car isn't aligned anew until held elsewhere
+        car = replace(fronts.front.car, reset_toe=toe_is_reset(setups[0]))
+        fronts = replace(fronts, front=replace(fronts.front, car=car))
+    settled = settle_many(fronts, runs)
+    stands = stand_at(settled if np.isfinite(settled).any() else None)
+    stood = stand_many(fronts, stands)
+    return _answers(stood, runs, values, keys, poses_asked(travel, roll, steer))
+
+
+def _answers(
+    fronts: ManyFronts,
+    runs: Ask,
+    values: dict[str, Any],
+    keys: Collection[str],
+    poses: Sequence[Array],
+) -> ManyAnswers:
     once = {key for key in keys if BY_KEY[key].scope == "car"}
     posed = pose_many(fronts, poses[0], poses[1], poses[2], set(keys) - once)
     singles: dict[str, Array] = {}
     if once:
-        runs = ask(front_ranges(setups[0]))
         singles = singles_of_many(fronts, runs, once) | _stops(fronts, runs, values, once)
     return ManyAnswers(posed.values | singles, posed.reached)
 
@@ -72,14 +110,14 @@ def read_fronts(setups: Sequence[Setup]) -> tuple[ManyFronts, dict[str, Any]]:
     alone = all(setup.evidence is evidence for setup in setups)
     measured = stacked([Setup(title="", evidence=evidence)], _of_front) if alone else whole
     values = proposed_values(whole)
-    if not touches(whole, ("front.", "car.")):
+    if not touches(whole, _READ):
         return build_many(in_arrays(measured_car(whole), len(setups))), values
     before = build_many(in_arrays(measured_car(measured), 1 if alone else len(setups)))
     return build_many(in_arrays(proposed_car(whole), len(setups)), before), values
 
 
 def _of_front(key: str) -> bool:
-    return key.startswith(("front.", "car."))
+    return key.startswith(_READ)
 
 
 def _stops(
@@ -93,10 +131,11 @@ def _stops(
     if not lengths:
         return {}
     zero = np.zeros_like(ask.travel)
-    swept = pose_many(fronts, ask.travel, zero, zero, ("damper_length",))
+    at = ask.travel - fronts.all_heights[:, None]
+    swept = pose_many(fronts, at, zero, zero, ("damper_length",))
     stops = {name: np.full(fronts.sound.size, np.nan) for name in lengths}
     for place in np.flatnonzero(fronts.sound).tolist():
-        car = curves_of(swept, place, ask.travel, slice(None))
+        car = curves_of(swept, place, at[place], slice(None))
         wheels = {
             name: travels_at_length(car, "damper_length", float(length.numbers[place]))
             for name, length in lengths.items()

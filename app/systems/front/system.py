@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     from app.systems.holding import Holder
     from app.systems.holes import Drilled
     from app.systems.jobs import Job, JobWords
-    from app.systems.many import ManyAnswers
+    from app.systems.many import ManyAnswers, ManyStanding
     from app.systems.points import PointFacts
     from app.systems.report import Report
     from app.systems.sentence import Sentence
@@ -93,6 +93,21 @@ class Front(System[FrontAnswers]):
         from app.systems.front.many import values_of_many
 
         return values_of_many(setups, keys, travel=travel, roll=roll, steer=steer)
+
+    def built_many(
+        self,
+        setups: Sequence[Setup],
+        keys: Collection[str],
+        stand_at: ManyStanding,
+        *,
+        travel: ArrayLike = 0.0,
+        roll: ArrayLike = 0.0,
+        steer: ArrayLike = 0.0,
+    ) -> ManyAnswers:
+        """Return results of many setups' cars at once, each on its wheels."""
+        from app.systems.front.many import values_of_built
+
+        return values_of_built(setups, keys, stand_at, travel=travel, roll=roll, steer=steer)
 
     def completed(self, study: Study[FrontAnswers]) -> FrontAnswers:
         """Return the proposed car with its roll and steer sweeps."""

@@ -73,11 +73,16 @@ def stood_leaf(
     """Return the proposed leaf springs where they stand, and where that is."""
     leaf = _built(setup, proposes, measured if proposes else None)
     stand = stand_at(leaf.settled_travel)
+    return leaf_at(leaf, stand), stand
+
+
+def leaf_at(leaf: LeafRear, stand: Stand) -> LeafRear:
+    """Return leaf springs of a car that stands there, made to hold it there if they must."""
     if stand.is_held:
         leaf = held_leaf(leaf, stand.travel)
     if stand.drop and leaf.car.cg_height is not None:
         leaf = replace(leaf, car=replace(leaf.car, cg_height=leaf.car.cg_height - stand.drop))
-    return leaf, stand
+    return leaf
 
 
 def answers_of(

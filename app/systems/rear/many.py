@@ -17,7 +17,7 @@ from numpy.typing import ArrayLike
 from app.document.columns import in_arrays, stacked
 from app.document.model import Setup
 from app.document.moves import proposed_settings, touches
-from app.systems.many import ManyAnswers, poses_asked
+from app.systems.many import ManyAnswers, ManyStanding, poses_asked
 from app.systems.rear.answers import RearSweep
 from app.systems.rear.dampers import CLOSED, OPEN, RESULTS, damper_singles
 from app.systems.rear.inputs import (
@@ -26,6 +26,7 @@ from app.systems.rear.inputs import (
     link_car,
     rear_kind,
 )
+from app.systems.rear.leaf import leaf_at
 from app.systems.rear.study import rear_ranges
 from app.systems.rear.system import FRONT_WHEELS
 from geometry.catalogue.rear import LEAF_RESULTS, LINK_RESULTS
@@ -37,6 +38,7 @@ from geometry.leaf.rear import LeafRear, LeafReference
 from geometry.leaf.single import hop_modes, single_results, torque_curve
 from geometry.links import many as many_links
 from geometry.links.car import LinkReference, build_links
+from geometry.standing import Stand, Stands
 from geometry.vectors import Array
 
 PoseMany = Callable[..., tuple[dict[str, Array], Array]]
@@ -75,23 +77,67 @@ def values_of_many(
     GeometryError
         None of the cars can be put together.
     """
+    return _answers(setups, keys, None, poses_asked(travel, roll, steer)[:2])
+
+
+def values_of_built(
+    setups: Sequence[Setup],
+    keys: Collection[str],
+    stand_at: ManyStanding,
+    *,
+    travel: ArrayLike = 0.0,
+    roll: ArrayLike = 0.0,
+    steer: ArrayLike = 0.0,
+) -> ManyAnswers:
+    """Return results of the same cars on their wheels.
+
+    Travel counts from where each stands; `stand_at` tells where that is by the travels at which
+    the springs carry the load. The rest is as in `values_of_many`.
+    """
+    return _answers(setups, keys, stand_at, poses_asked(travel, roll, steer)[:2])
+
+
+def _answers(
+    setups: Sequence[Setup],
+    keys: Collection[str],
+    stand_at: ManyStanding | None,
+    poses: Sequence[Array],
+) -> ManyAnswers:
     kinds = {rear_kind(proposed_settings(setup)) for setup in setups}
     if len(kinds) > 1:
         raise ValueError("The setups don't have the same kind of rear.")
-    poses = poses_asked(travel, roll, steer)[:2]
     if kinds == {"leaf axle"}:
-        return _of_leaves(setups, keys, *poses)
-    return _of_links(setups, keys, *poses)
+        return _of_leaves(setups, keys, stand_at, *poses)
+    return _of_links(setups, keys, stand_at, *poses)
 
 
 def _of_leaves(
-    setups: Sequence[Setup], keys: Collection[str], travel: Array, roll: Array
+    setups: Sequence[Setup],
+    keys: Collection[str],
+    stand_at: ManyStanding | None,
+    travel: Array,
+    roll: Array,
 ) -> ManyAnswers:
     once = {result.key for result in LEAF_RESULTS if result.scope == "car"} & set(keys)
     rears = leaf_rears(setups)
-    values, reached = many_leaves.pose_many(rears, travel, roll, set(keys) - once)
-    ends = _damper_ends(setups, once, partial(many_leaves.pose_many, rears))
-    return ManyAnswers(values | _singles(rears, once) | ends, reached)
+    stands = None
+    if stand_at is not None:
+        settled = [None if rear is None else rear.settled_travel for rear in rears]
+        rises = np.array([np.nan if rise is None else rise for rise in settled])
+        stands = stand_at(rises if np.isfinite(rises).any() else None)
+        rears = [_stood(rear, stands.of(place)) for place, rear in enumerate(rears)]
+    pose_many = partial(many_leaves.pose_many, rears, stands=stands)
+    values, reached = pose_many(travel, roll, set(keys) - once)
+    ends = _damper_ends(setups, once, pose_many, stands)
+    return ManyAnswers(values | _singles(rears, once, stands) | ends, reached)
+
+
+def _stood(rear: LeafRear | None, stand: Stand) -> LeafRear | None:
+    """Return an axle of a car that stands there, None where it can't."""
+    try:
+        return None if rear is None else leaf_at(rear, stand)
+    except GeometryError:
+        return None
 
 
 def leaf_rears(setups: Sequence[Setup]) -> list[LeafRear | None]:
@@ -129,7 +175,9 @@ def _leaf_rear(setup: Setup, measured: dict[int, LeafReference]) -> LeafRear:
     return build_leaf(car, measured[evidence_id])
 
 
-def _singles(rears: Sequence[LeafRear | None], keys: Collection[str]) -> dict[str, Array]:
+def _singles(
+    rears: Sequence[LeafRear | None], keys: Collection[str], stands: Stands | None
+) -> dict[str, Array]:
     """Return results that a car has once, (m,), NaN where one hasn't; car by car."""
     values: dict[str, Array] = {}
     for place, rear in enumerate(rears if keys else ()):
@@ -139,7 +187,8 @@ def _singles(rears: Sequence[LeafRear | None], keys: Collection[str]) -> dict[st
             settled = rear.settled_travel
             single_values = {} if settled is None else {"settled_travel": settled}
         else:
-            single_values = single_results(rear, torque_curve(rear), hop_modes(rear))
+            pitch = 0.0 if stands is None else float(stands.pitch[place])
+            single_values = single_results(rear, torque_curve(rear), hop_modes(rear), pitch)
             single_values |= full_load_results(rear.car)
         for key in single_values.keys() & set(keys):
             values.setdefault(key, np.full(len(rears), np.nan))[place] = single_values[key]
@@ -147,21 +196,33 @@ def _singles(rears: Sequence[LeafRear | None], keys: Collection[str]) -> dict[st
 
 
 def _of_links(
-    setups: Sequence[Setup], keys: Collection[str], travel: Array, roll: Array
+    setups: Sequence[Setup],
+    keys: Collection[str],
+    stand_at: ManyStanding | None,
+    travel: Array,
+    roll: Array,
 ) -> ManyAnswers:
     once = {result.key for result in LINK_RESULTS if result.scope == "car"} & set(keys)
     axles = link_axles(setups)
-    values, reached = many_links.pose_many(axles, travel, roll, set(keys) - once)
-    settled = many_links.settle_many(axles) if "settled_travel" in once else np.full(1, np.nan)
-    singles = {"settled_travel": settled} if np.isfinite(settled).any() else {}
-    singles |= many_links.hop_many(axles, once)
+    needs_settled = stand_at is not None or "settled_travel" in once
+    settled = many_links.settle_many(axles) if needs_settled else np.full(1, np.nan)
+    stands = None
+    if stand_at is not None:
+        stands = stand_at(settled if np.isfinite(settled).any() else None)
+        axles = many_links.stand_many(axles, stands)
+        settled = stands.travel if stands.is_held else settled
+    pose_many = partial(many_links.pose_many, axles, stands=stands)
+    values, reached = pose_many(travel, roll, set(keys) - once)
+    is_told = "settled_travel" in once and np.isfinite(settled).any()
+    singles = {"settled_travel": settled} if is_told else {}
+    singles |= many_links.hop_many(axles, once, None if stands is None else stands.travel)
     singles |= many_links.full_loads_many(axles, once)
-    ends = _damper_ends(setups, once, partial(many_links.pose_many, axles))
+    ends = _damper_ends(setups, once, pose_many, stands)
     return ManyAnswers(values | singles | ends, reached)
 
 
 def _damper_ends(
-    setups: Sequence[Setup], keys: Collection[str], pose_many: PoseMany
+    setups: Sequence[Setup], keys: Collection[str], pose_many: PoseMany, stands: Stands | None
 ) -> dict[str, Array]:
     """Return travels [mm] and rolls [rad] at which the first damper is at its ends, (m,)."""
     asked, values = RESULTS & set(keys), [proposed_settings(setup) for setup in setups]
@@ -173,6 +234,8 @@ def _damper_ends(
         np.array([np.linspace(*getattr(each, driver)) for each in ranges])
         for driver in ("travel", "roll")
     )
+    if stands is not None:
+        travel = travel - stands.travel[:, None]
     level, leant = (
         pose_many(*poses, ("damper_length",))
         for poses in ((travel, np.zeros(1)), (np.zeros(1), roll))

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from app.systems.holding import Holder
     from app.systems.holes import Drilled
     from app.systems.jobs import Job, JobWords
-    from app.systems.many import ManyAnswers
+    from app.systems.many import ManyAnswers, ManyStanding
     from app.systems.points import PointFacts
     from app.systems.rear.answers import RearAnswers, RearSweep
     from app.systems.report import Report
@@ -98,6 +98,21 @@ class Rear(System["RearAnswers"]):
         from app.systems.rear.many import values_of_many
 
         return values_of_many(setups, keys, travel=travel, roll=roll, steer=steer)
+
+    def built_many(
+        self,
+        setups: Sequence[Setup],
+        keys: Collection[str],
+        stand_at: ManyStanding,
+        *,
+        travel: ArrayLike = 0.0,
+        roll: ArrayLike = 0.0,
+        steer: ArrayLike = 0.0,
+    ) -> ManyAnswers:
+        """Return results of many setups' cars at once, each on its wheels."""
+        from app.systems.rear.many import values_of_built
+
+        return values_of_built(setups, keys, stand_at, travel=travel, roll=roll, steer=steer)
 
     def completed(self, study: Study[RearAnswers]) -> RearAnswers:
         """Return the proposed car with what a short solve left out."""

@@ -255,6 +255,7 @@ def test_a_menu_key_opens_on_the_cell_with_the_keyboard(panel: PointsPanel) -> N
         "Lock z",
         "Lock the point",
         "Reset in this change",
+        "Correct the reading…",
         "Put back as measured",
         "Note…",
     ]

@@ -4,26 +4,13 @@ from __future__ import annotations
 
 from typing import Final
 
-import numpy as np
-
 from app.document.address import Point, is_right, mirrored
-from app.document.keys import KEYS
 from app.document.model import Vec
 from app.document.point_names import point_title
-from app.drawing.strokes import (
-    Bounds,
-    Dimension,
-    Drawing,
-    Handle,
-    HandleShape,
-    Hatch,
-    Label,
-    LineKind,
-    Polyline,
-    Stroke,
-)
+from app.drawing.strokes import Bounds, Drawing
 from app.drawing.views import View
-from app.entry.members import Build, car_strokes
+from app.entry.front.members import Build, car_strokes
+from app.entry.pictures import shown_point, zero_lines
 
 TYRE_RADIUS: Final = 300.0
 _CAR: Final[dict[str, Vec]] = {
@@ -78,10 +65,11 @@ def picture(view: View, build: Build, point: str = "", axis: int | None = None) 
     right_hand = is_right(point)
     if right_hand:
         points = {name: mirrored(at) for name, at in points.items()}
-    strokes = [_ground(), *_zero_lines(view), *car_strokes(view, points, build, TYRE_RADIUS)]
+    strokes = [*zero_lines(view), *car_strokes(view, points, build, TYRE_RADIUS)]
     name = Point.at(point).name if point else ""
     if name in points:
-        strokes += _shown(build, view, point, points[name], axis)
+        title = point_title(point, {"front.lower_arm": build.lower_arm})
+        strokes += shown_point(view, point, points[name], axis, title)
     return Drawing(tuple(strokes), _bounds(view, name, right_hand))
 
 
@@ -91,38 +79,3 @@ def _bounds(view: View, name: str, right_hand: bool) -> Bounds:
     if name.startswith("idler"):
         return _ACROSS
     return Bounds(-_FRONT.right, _FRONT.bottom, -_FRONT.left, _FRONT.top) if right_hand else _FRONT
-
-
-def _ground() -> Stroke:
-    return Hatch((-2000.0, 0.0), (2000.0, 0.0))
-
-
-def _zero_lines(view: View) -> list[Stroke]:
-    name = "centreline" if view is View.FRONT else "axle line"
-    line = Polyline(np.array([(0.0, -60.0), (0.0, 790.0)]), LineKind.CENTRELINE)
-    return [line, Label(name, (0.0, 778.0), LineKind.CENTRELINE, "zero", 1, "right")]
-
-
-def _shown(build: Build, view: View, key: str, at: Vec, axis: int | None) -> list[Stroke]:
-    place = view.place(at)
-    title = point_title(key, {"front.lower_arm": build.lower_arm})
-    across = view.value[0]
-    outward = -1.0 if is_right(key) and view is View.FRONT else 1.0
-    shape = HandleShape.CIRCLE if KEYS[key].on_part else HandleShape.SQUARE
-    return [
-        Handle(key, place, shape, title, moved=True),
-        _measure(place, (0.0, place[1]), across, axis, (0.0, 1.0)),
-        _measure(place, (place[0], 0.0), 2, axis, (outward, 0.0)),
-    ]
-
-
-def _measure(
-    place: tuple[float, float],
-    foot: tuple[float, float],
-    axis: int,
-    typed: int | None,
-    away: tuple[float, float],
-) -> Stroke:
-    """Return the dimension of one axis, as near to the point as can be read."""
-    kind = LineKind.MOVE if typed in (None, axis) else LineKind.DIMENSION
-    return Dimension(foot, place, away, "xyz"[axis], kind, f"axis {axis}", 9, 1.0)

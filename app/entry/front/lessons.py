@@ -8,16 +8,7 @@ from __future__ import annotations
 from typing import Final
 
 from app.document.address import Point
-from geometry.dataclass import dataclass
-
-
-@dataclass(frozen=True, slots=True)
-class Lesson:
-    """Where a point is, and how it is measured."""
-
-    where: str
-    how: str
-
+from app.entry.part import Lesson
 
 _PLUMB: Final = "Plumb it to the floor for x and y; z is the height of its centre over that mark."
 _LESSONS: Final = {
@@ -118,17 +109,11 @@ _ROD: Final = {
     ),
 }
 PAGES: Final = {
-    "car": "Stand the car on level ground, on its wheels, tyres at pressure, with the load it is "
-    "driven with; roll it back and forth so that nothing is wound up. Mark on the floor the "
-    "centreline, and the axle line square to it below the wheel centres. Chock the wheels. Never "
-    "go under a car that stands on a jack alone.",
     "wheel": "Static values with the car on its wheels, steering straight ahead. Radius: wheel "
     "centre to floor. Camber and toe may be typed as degrees or minutes, 0.5 or 30'.",
     "spring": "None of this is needed to draw the car; beside each value stands what it is for. "
     "A compressed spring holds enough energy to kill: take lengths in place, or have the spring "
     "removed as the workshop manual says.",
-    "weights": "None of this is needed to draw the car; beside each value stands what it is for. "
-    "Weighing each wheel on a scale is better than any table.",
 }
 
 

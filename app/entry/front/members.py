@@ -70,7 +70,7 @@ def car_strokes(
     width: float | None = None,
 ) -> list[Stroke]:
     """Return the parts whose two ends are both known, the far ones first."""
-    strokes = _wheel(view, points, radius, width or WIDTH)
+    strokes = wheel_strokes(view, points, radius, width or WIDTH)
     strokes += _spring_and_damper(view, points, build)
     strokes += [
         _line(view, points, a, b, LineKind.PROPOSED_THIN)
@@ -118,9 +118,10 @@ def _steering_arm(view: View, points: Mapping[str, Vec]) -> list[Stroke]:
     return [Polyline(ends, LineKind.PROPOSED_THIN)]
 
 
-def _wheel(
+def wheel_strokes(
     view: View, points: Mapping[str, Vec], radius: float | None, width: float
 ) -> list[Stroke]:
+    """Return the wheel about its centre, where that is known."""
     if "wheel_centre" not in points:
         return []
     centre = view.place(points["wheel_centre"])

@@ -1,0 +1,193 @@
+"""Cars side by side: a table for people, and an object for other programs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+from typing import Final
+
+from app.cli.files import load
+from app.cli.machine import UNITS, kind_number, machine_number, name
+from app.cli.questions import unbuilt_words
+from app.cli.refused import WRONG_CALL, Refused
+from app.cli.tables import Column as Head
+from app.cli.tables import Page, Row
+from app.cli.terminal import Terminal
+from app.document.model import Units
+from app.document.units import NO_VALUE, number_of
+from app.judge.compare import (
+    Cell,
+    Column,
+    CompareError,
+    CompareRow,
+    Comparison,
+    comparison,
+)
+from app.shop.results import AT_REST
+from app.words.results import limit_words, result_number, result_unit
+from geometry.errors import GeometryError
+
+BEST: Final = "*"
+PAST: Final = "!"
+
+
+def compare_files(
+    path: Path, sets: Sequence[Sequence[str]], other_paths: Sequence[Path]
+) -> Comparison:
+    """Return the comparison that a call asks for, or refuse with the reason."""
+    setup, others = load(path), [load(other) for other in other_paths]
+    try:
+        return comparison(setup, sets, others)
+    except CompareError as error:
+        raise Refused(f"{path.name}: {error}", WRONG_CALL) from None
+    except GeometryError as error:
+        words = "the car as measured can't be built."
+        raise Refused(unbuilt_words(words, error, setup.having(changes=()), path, "")) from None
+
+
+def compare_object(compared: Comparison, path: Path) -> dict[str, object]:
+    """Return the columns, and per result a list, a value a column.
+
+    The first system's results are at the top, a second one's under its name.
+    """
+    systems = list(dict.fromkeys(row.system for row in compared.rows))
+    parts = {system: _part(compared, system) for system in systems}
+    first = parts.pop(systems[0], {}) if systems else {}
+    return {
+        "title": compared.setup.title,
+        "file": path.name,
+        "units": UNITS,
+        "columns": [_column(column, systems) for column in compared.columns],
+        **first,
+        **_balance(compared),
+        **parts,
+    }
+
+
+def _column(column: Column, systems: Sequence[str]) -> dict[str, object]:
+    return {
+        "name": column.name,
+        "changes": list(column.changes),
+        "stands_mm": {system: column.stands(system) for system in systems},
+        "refusal": column.refusal or None,
+        "doubt": column.doubt or None,
+    }
+
+
+def _part(compared: Comparison, system: str) -> dict[str, object]:
+    rows = [row for row in compared.rows if row.system == system]
+    values = {
+        name(row.result): [machine_number(cell.value, row.result) for cell in row.cells]
+        for row in rows
+    }
+    right = {
+        name(row.result): [
+            machine_number(cell.value if cell.right is None else cell.right, row.result)
+            for cell in row.cells
+        ]
+        for row in rows
+        if row.result.scope == "wheel"
+    }
+    return {
+        **values,
+        "right": right,
+        "best": {name(row.result): list(row.best) for row in rows if row.best},
+        "kept": {
+            name(row.result): [cell.is_kept for cell in row.cells]
+            for row in rows
+            if row.limit is not None
+        },
+    }
+
+
+def _balance(compared: Comparison) -> dict[str, object]:
+    cars = [column.balance for column in compared.columns]
+    if not any(cars):
+        return {}
+    return {
+        "balance": {
+            "roll_gradient_deg": [
+                None if car is None else kind_number(car.roll, "angle") for car in cars
+            ],
+            "front_share_percent": [None if car is None else car.front_share for car in cars],
+        }
+    }
+
+
+def compare_text(compared: Comparison, path: Path, terminal: Terminal) -> str:
+    """Return the comparison as tables: a column a car, numbered as in the list above them."""
+    page = Page(terminal)
+    page.heading(compared.setup.title)
+    page.paragraph(f"{path.name} · each car as it will stand, on its wheels", indent="")
+    for number, column in enumerate(compared.columns):
+        page.paragraph(f"{column.name}{_stands(compared, column)}", f"{number} ")
+        for words in filter(None, (column.refusal, column.doubt)):
+            page.paragraph(words, "!! ")
+    for system in dict.fromkeys(row.system for row in compared.rows):
+        page.heading(f"{system.capitalize()}, {BEST} best of its row, {PAST} past its limit")
+        rows = [
+            row for row in compared.rows if row.system == system and row.result.key not in AT_REST
+        ]
+        page.table(_heads(compared), list(_table(compared, rows)))
+    _add_balance(page, compared)
+    return page.text()
+
+
+def _stands(compared: Comparison, column: Column) -> str:
+    """Say how each end stands, where it stands elsewhere than as measured."""
+    units, words = compared.setup.units, []
+    for system in dict.fromkeys(row.system for row in compared.rows):
+        travel = column.stands(system)
+        text = "" if travel is None else number_of(abs(travel), "length", units, places=None)
+        if travel is not None and text.strip("0."):
+            words.append(f"{system} {text} {units} {'lower' if travel > 0 else 'higher'}")
+    return f": {', '.join(words)}" if words else ""
+
+
+def _heads(compared: Comparison) -> list[Head]:
+    numbers = [Head(str(number)) for number in range(len(compared.columns))]
+    return [Head("", words=True), *numbers, Head("unit", words=True), Head("limit", words=True)]
+
+
+def _table(compared: Comparison, rows: Sequence[CompareRow]) -> Iterator[Row]:
+    group, units = "", compared.setup.units
+    for row in rows:
+        if row.result.group != group:
+            yield from ("", row.result.group) if group else (row.result.group,)
+            group = row.result.group
+        limit = "" if row.limit is None else limit_words(row.limit, row.result, units)
+        both = any(cell.right is not None for cell in row.cells)
+        for side in (0, 1) if both else (0,):
+            title = f"  {row.result.title}{(', left', ', right')[side] if both else ''}"
+            figures = [
+                _figure(compared, row, place, side) for place in range(len(compared.columns))
+            ]
+            yield [title, *figures, result_unit(row.result, units), limit]
+
+
+def _figure(compared: Comparison, row: CompareRow, place: int, side: int) -> str:
+    cell: Cell = row.cells[place]
+    value = cell.right if side and cell.right is not None else cell.value
+    text = result_number(value, row.result, compared.setup.units)
+    mark = PAST if cell.is_kept is False else BEST if place in row.best else ""
+    return f"{text}{mark or ' '}"
+
+
+def _add_balance(page: Page, compared: Comparison) -> None:
+    cars = [column.balance for column in compared.columns]
+    if not any(cars):
+        return
+    units = compared.setup.units
+    page.heading("In a corner, per g")
+    rolls = [_plain(None if car is None else car.roll, "angle", units) for car in cars]
+    shares = [_plain(None if car is None else car.front_share, "percent", units) for car in cars]
+    rows: list[Row] = [
+        ["Body roll", *rolls, "°"],
+        ["Front's share of the load that changes sides", *shares, "%"],
+    ]
+    page.table(_heads(compared)[:-1], rows)
+
+
+def _plain(value: float | None, kind: str, units: Units) -> str:
+    text = NO_VALUE if value is None else number_of(value, kind, units, places=1)
+    return f"{text} "

@@ -1,0 +1,46 @@
+"""Plans of a setup after an edit: none may name a point, an adjuster or a change that is gone."""
+
+from __future__ import annotations
+
+from app.document.address import left_of
+from app.document.keys import is_point
+from app.document.model import FrozenMap, Setup
+from app.document.plans import Together
+
+
+def kept_plans(setup: Setup) -> Setup:
+    """Return the setup with the rooms and adjusters whose points are still measured."""
+    if not (setup.rooms or setup.adjusters):
+        return setup
+
+    def is_there(key: str) -> bool:
+        return bool({key, left_of(key)} & setup.readings.keys())
+
+    adjusters = {
+        key: adjuster
+        for key, adjuster in setup.adjusters.items()
+        if all(map(is_there, adjuster.at))
+    }
+    rooms = {
+        key: room
+        for key, room in setup.rooms.items()
+        if (key in adjusters if room.by_adjuster else not is_point(key) or is_there(key))
+        and (not room.alike or is_there(room.alike))
+    }
+    return setup.having(rooms=FrozenMap(rooms), adjusters=FrozenMap(adjusters))
+
+
+def renamed_together(setup: Setup, name: str, new_name: str) -> tuple[Together, ...]:
+    """Return the proposals once a change has another name."""
+    return tuple(
+        Together(each.name, tuple(new_name if n == name else n for n in each.changes))
+        for each in setup.together
+    )
+
+
+def together_without(setup: Setup, name: str) -> tuple[Together, ...]:
+    """Return the proposals once a change is gone; one of no other change goes with it."""
+    less = (
+        Together(each.name, tuple(n for n in each.changes if n != name)) for each in setup.together
+    )
+    return tuple(each for each in less if each.changes)

@@ -1,0 +1,157 @@
+"""Reading how a car is adjusted, what its alignment shall be, and what a gauge read."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any, Final
+
+from app.document.plan_pieces import (
+    ADJUSTER_FIELDS,
+    AIM_FIELDS,
+    GAUGE_FIELDS,
+    LENGTH_AIMS,
+    LOCK_FIELDS,
+    RODS,
+    SHIM_FIELDS,
+    EndReader,
+)
+from app.document.plans import Adjuster, Aim, Gauge, Span
+from app.document.toml_layout import Path
+
+_SIDES: Final = ("left", "right")
+
+
+class AlignmentReader(EndReader):
+    """Reads adjusters, targets and gauge."""
+
+    def adjusters(self) -> dict[str, Adjuster]:
+        """Return the adjusters, by key."""
+        adjusters: dict[str, Adjuster] = {}
+        for name, raw in self.part("adjusters").items():
+            path: Path = (self.end, "adjusters", name)
+            adjusters |= self.kept(f"{self.end}.{name}", self._adjuster(path, name, raw))
+        return adjusters
+
+    def _adjuster(self, path: Path, name: str, raw: object) -> Adjuster | None:
+        before = len(self.check.faults)
+        table = self.inline(path, raw, '{ at = "lower_rear", reach = 6.0 }')
+        is_rod = name in RODS
+        fields = ADJUSTER_FIELDS[-2:] if is_rod else ADJUSTER_FIELDS[:-1]
+        self.refuse_strange(path, table, fields)
+        at = () if is_rod else self.points((*path, "at"), table.get("at"))
+        fitted, right, sizes, have = (
+            self.numbers((*path, n), table[n], "ratio" if n == "have" else "length", least=0.0)
+            if n in table
+            else ()
+            for n in ("fitted", "fitted_right", "sizes", "have")
+        )
+        most, apart, pitch = (
+            self.positive((*path, n), table.get(n), "length") for n in ("most", "apart", "pitch")
+        )
+        inboard = self.check.switch((*path, "inboard"), table.get("inboard", False))
+        reach = self.reach((*path, "reach"), table["reach"]) if "reach" in table else None
+        if before == len(self.check.faults):
+            self._check_whole(path, table, is_rod, len(at))
+        if before != len(self.check.faults):
+            return None
+        return Adjuster(at, bool(inboard), fitted, right, sizes, have, most, apart, reach, pitch)
+
+    def _check_whole(self, path: Path, table: Mapping[str, Any], is_rod: bool, pivots: int) -> None:
+        """Note what an adjuster lacks, and lists whose lengths don't fit."""
+        if is_rod or "reach" in table:
+            needed: tuple[str, ...] = ("reach", "pitch") if is_rod else ("at", "reach")
+            shims = [name for name in SHIM_FIELDS[2:] if name in table]
+            if shims:
+                self.check.fault(path, f"found reach and {shims[0]}", "shims, or a reach")
+        else:
+            needed = ("at", "fitted", "sizes")
+        for name in needed:
+            if name not in table:
+                self.check.fault((*path, name), "missing", "given with this adjuster")
+        for name, count, what in (
+            ("fitted", pivots, "pivot"),
+            ("fitted_right", pivots, "pivot"),
+            ("have", len(table.get("sizes", ())), "size"),
+        ):
+            if name in table and len(table[name]) != count:
+                found = f"found {len(table[name])}"
+                self.check.fault((*path, name), found, f"one for each {what}: {count}")
+
+    def aims(self) -> dict[str, Aim]:
+        """Return what alignment figures shall be, by key."""
+        aims: dict[str, Aim] = {}
+        for name, raw in self.part("targets").items():
+            path: Path = (self.end, "targets", name)
+            kind = "plain" if name in LENGTH_AIMS else self._aim_kind(path, name)
+            if kind is not None:
+                aims |= self.kept(f"{self.end}.{name}", self._aim(path, raw, kind))
+        return aims
+
+    def _aim_kind(self, path: Path, name: str) -> str | None:
+        if self.kinds is None:
+            return "plain"
+        if f"{self.end}.{name}" in self.kinds:
+            return self.kinds[f"{self.end}.{name}"]
+        known = [k.removeprefix(f"{self.end}.") for k in self.kinds if k.startswith(self.end)]
+        self.check.unknown(path, [*known, *LENGTH_AIMS])
+        return None
+
+    def _aim(self, path: Path, raw: object, kind: str) -> Aim | None:
+        before = len(self.check.faults)
+        table = self.inline(path, raw, "{ is = 0.0, within = 0.25 }")
+        self.refuse_strange(path, table, AIM_FIELDS)
+        for name in AIM_FIELDS:
+            if name not in table:
+                self.check.fault((*path, name), "missing", f"a number{self.unit_words(kind)}")
+        if before != len(self.check.faults):
+            return None
+        value = self.check.number((*path, "is"), table["is"], kind)
+        within = self.positive((*path, "within"), table["within"], kind)
+        return None if value is None or within is None else Aim(value, within, kind)
+
+    def gauge(self) -> dict[str, Gauge]:
+        """Return what the gauge read, by end and side."""
+        gauges: dict[str, Gauge] = {}
+        table = self.part("gauge")
+        self.refuse_strange((self.end, "gauge"), table, _SIDES)
+        for side in _SIDES:
+            if side in table:
+                path: Path = (self.end, "gauge", side)
+                gauges |= self.kept(f"{self.end}.{side}", self._gauge(path, table[side]))
+        return gauges
+
+    def _gauge(self, path: Path, raw: object) -> Gauge | None:
+        before = len(self.check.faults)
+        table = self.inline(path, raw, "{ camber = 0.8, caster = 2.1, toe = 0.15 }")
+        self.refuse_strange(path, table, GAUGE_FIELDS)
+        if "toe" in table and "toe_mm" in table:
+            self.check.fault(path, "found toe and toe_mm", "one of them")
+        locks = cambers = caster = None
+        if isinstance(table.get("caster"), dict):
+            locks, cambers = self._locks((*path, "caster"), table["caster"])
+        else:
+            caster = self._angle(path, table, "caster")
+        camber, toe = (self._angle(path, table, name) for name in ("camber", "toe"))
+        length = (
+            self.check.number((*path, "toe_mm"), table["toe_mm"], "plain")
+            if "toe_mm" in table
+            else None
+        )
+        if before != len(self.check.faults):
+            return None
+        return Gauge(camber, caster, toe, length, locks, cambers)
+
+    def _angle(self, path: Path, table: Mapping[str, Any], name: str) -> float | None:
+        return self.check.number((*path, name), table[name], "angle") if name in table else None
+
+    def _locks(self, path: Path, table: Mapping[str, Any]) -> tuple[Span | None, Span | None]:
+        self.refuse_strange(path, table, LOCK_FIELDS)
+        pairs: list[Span | None] = []
+        for name in LOCK_FIELDS:
+            numbers = self.numbers((*path, name), table.get(name), "angle")
+            if len(numbers) != 2 or (name == "at" and numbers[0] == numbers[1]):
+                self.check.fault((*path, name), "these aren't two", "two numbers in degrees")
+                pairs.append(None)
+            else:
+                pairs.append((numbers[0], numbers[1]))
+        return pairs[0], pairs[1]

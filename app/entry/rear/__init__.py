@@ -1,0 +1,1 @@
+"""The guide through a rear on leaf springs or on links."""

@@ -1,0 +1,345 @@
+"""From what a gauge read to the shims that go in and the turns that are made, on each wheel.
+
+The model says how much each shim and turn changes the angles, the gauge where they start. Every
+candidate is a whole car that settles by itself, its toe set anew.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from math import asin
+from typing import Final
+
+import numpy as np
+from scipy.optimize import least_squares
+
+from app.document.address import SIDES, Side
+from app.document.model import Setup
+from app.document.moves import proposed_number
+from app.document.plans import Adjuster, Gauge
+from app.judge.aligning_cars import (
+    TIE_ROD,
+    Amounts,
+    Knob,
+    angles_of,
+    knobs_of,
+    tie_lengths,
+    with_amounts,
+)
+from app.judge.alignment import (
+    ANGLES,
+    AlignError,
+    Alignment,
+    Sensitivity,
+    WheelAlignment,
+    aims_of,
+    toe_diameter,
+)
+from geometry.front.wheel import caster_from_locks
+from geometry.shims import as_list, fewest, thicknesses
+from geometry.vectors import Array
+
+MOST_PACKS: Final = 1000  # pairs that are all solved
+_PASSES: Final = 4
+_STEP: Final = 0.5  # mm by which a knob is tried
+_NEAR: Final = 1e-9
+
+
+def aligned(setup: Setup) -> Alignment:
+    """Work out an alignment of the car with the changes that are on done.
+
+    Raises
+    ------
+    AlignError
+        The setup says no targets or no adjusters, or targets that no adjuster is for.
+    GeometryError
+        The car as proposed can't be built.
+    """
+    job = _Job(setup)
+    return job.alignment()
+
+
+class _Job:
+    """One alignment being worked out."""
+
+    def __init__(self, setup: Setup) -> None:
+        self.setup = setup
+        self.adjusters: dict[str, Adjuster] = {
+            key: each for key, each in setup.adjusters.items() if key.startswith("front.")
+        }
+        if not self.adjusters:
+            raise AlignError("the front has no adjusters: give them under [front.adjusters].")
+        self.knobs = knobs_of(self.adjusters)
+        self.aims = aims_of(setup)
+        self.read = self._readings()
+        self.toe: dict[Side, float] = {
+            side: self.aims.values.get("toe", self.read[side]["toe"]) for side in SIDES
+        }
+        start = self._car({side: {} for side in SIDES}, {s: self.read[s]["toe"] for s in SIDES})
+        self.start_angles = angles_of([start])
+        self.start_rods = tie_lengths(start)
+
+    def alignment(self) -> Alignment:
+        """Return the whole of it."""
+        amounts: dict[Side, Amounts] = {side: {} for side in SIDES}
+        stock: Mapping[str, Sequence[float]] = {
+            key: each.have for key, each in self.adjusters.items()
+        }
+        packs: dict[Side, dict[str, list[float]]] = {}
+        for _ in range(_PASSES):
+            before = {side: dict(amounts[side]) for side in SIDES}
+            left_over = {key: list(have) for key, have in stock.items()}
+            for side in SIDES:
+                amounts[side], packs[side] = self._wheel(side, amounts, left_over)
+            if all(_alike(amounts[side], before[side]) for side in SIDES):
+                break
+        rods = self._rods(amounts)
+        wheels = {side: self._told(side, amounts, packs[side], rods[side]) for side in SIDES}
+        gauged = any(key.startswith("front.") for key in self.setup.gauge)
+        knobs = {knob.key: knob for knob in self.knobs}
+        return Alignment(self.setup, knobs, wheels, tuple(self._sensitivities()), self.aims, gauged)
+
+    # --- what was read ---
+
+    def _readings(self) -> dict[Side, dict[str, float]]:
+        """Return what each wheel reads [rad]; what wasn't read is the model's own."""
+        own = angles_of([self.setup])
+        static = proposed_number(self.setup, "front.toe") or 0.0
+        right = proposed_number(self.setup, "front.toe_right")
+        toes = (static, static if right is None else right)
+        read: dict[Side, dict[str, float]] = {}
+        for place, side in enumerate(SIDES):
+            gauge = self.setup.gauge.get(f"front.{side}", Gauge())
+            model = {key: float(own[key][0, place]) for key in own}
+            read[side] = {
+                "camber": model["camber"] if gauge.camber is None else gauge.camber,
+                "caster": _caster(gauge, model),
+                "toe": self._toe_read(gauge, toes[place]),
+            }
+        return read
+
+    def _toe_read(self, gauge: Gauge, static: float) -> float:
+        if gauge.toe_length is not None:
+            return asin(gauge.toe_length / toe_diameter(self.setup))
+        return static if gauge.toe is None else gauge.toe
+
+    # --- one wheel ---
+
+    def _wheel(
+        self, side: Side, amounts: Mapping[Side, Amounts], stock: dict[str, list[float]]
+    ) -> tuple[Amounts, dict[str, list[float]]]:
+        """Return what is best on a wheel while the other one stays, and its packs."""
+        chosen: dict[str, float] = {}
+        packs: dict[str, list[float]] = {}
+        for key, adjuster in self.adjusters.items():
+            if adjuster.sizes:
+                pair, shims = self._packs(side, key, amounts, chosen, stock)
+                chosen |= pair
+                packs |= shims
+        smooth = [knob for knob in self.knobs if not self.adjusters[knob.adjuster].sizes]
+        if smooth and not self._is_met(self._misses(side, [chosen], amounts)[0]):
+            chosen |= self._smooth(side, smooth, chosen, amounts)
+        return chosen, packs
+
+    def _packs(
+        self,
+        side: Side,
+        key: str,
+        amounts: Mapping[Side, Amounts],
+        chosen: Amounts,
+        stock: dict[str, list[float]],
+    ) -> tuple[dict[str, float], dict[str, list[float]]]:
+        """Return the packs of one adjuster: as fitted where that meets the targets, else the best.
+
+        All pairs are solved in one batch. Where there are too many, those that are nearest by the
+        sensitivities are.
+        """
+        adjuster = self.adjusters[key]
+        knobs = [knob for knob in self.knobs if knob.adjuster == key]
+        fitted = np.array(
+            adjuster.fitted_right if side == "right" and adjuster.fitted_right else adjuster.fitted
+        )
+        pairs = self._pairs(adjuster, len(knobs))
+        tried = np.vstack([fitted, pairs])
+        if len(tried) > MOST_PACKS:
+            tried = self._nearest(side, knobs, fitted, tried, amounts, chosen)
+        candidates = [
+            {**chosen, **dict(zip((k.key for k in knobs), (pair - fitted).tolist(), strict=True))}
+            for pair in tried
+        ]
+        misses = self._misses(side, candidates, amounts)
+        scores = self._score(misses)
+        if self._is_met(misses[0]):
+            return candidates[0], {
+                knob.key: [float(thick)] for knob, thick in zip(knobs, fitted, strict=True)
+            }
+        for place in np.argsort(scores, kind="stable"):
+            if place == 0 and len(tried) > 1:
+                continue  # the fitted packs stand among the pairs as well, where they can be made
+            made = fewest(tried[place].tolist(), adjuster.sizes, stock[key])
+            if made is not None:
+                for counts in made:
+                    stock[key] = [n - c for n, c in zip(stock[key], counts, strict=False)]
+                shims = [as_list(counts, adjuster.sizes) for counts in made]
+                return candidates[place], dict(zip((k.key for k in knobs), shims, strict=True))
+        raise AlignError(f"no pack of {key.removeprefix('front.')} can be made of the shims there.")
+
+    def _pairs(self, adjuster: Adjuster, count: int) -> Array:
+        most = adjuster.most or max(*adjuster.fitted, 10.0)
+        thick = thicknesses(adjuster.sizes, most, adjuster.have)
+        grid = np.stack(np.meshgrid(*[thick] * count, indexing="ij"), -1).reshape(-1, count)
+        if adjuster.apart is not None and count == 2:
+            grid = grid[np.abs(grid[:, 0] - grid[:, 1]) <= adjuster.apart + _NEAR]
+        return grid
+
+    def _nearest(
+        self,
+        side: Side,
+        knobs: Sequence[Knob],
+        fitted: Array,
+        pairs: Array,
+        amounts: Mapping[Side, Amounts],
+        chosen: Amounts,
+    ) -> Array:
+        """Return the pairs that a straight line puts nearest to the targets, the fitted first."""
+        steps = [chosen, *({**chosen, knob.key: _STEP} for knob in knobs)]
+        misses = self._misses(side, steps, amounts)
+        slopes = (misses[1:] - misses[0]) / _STEP
+        told = misses[0] + (pairs - fitted) @ slopes
+        order = np.argsort(self._score(told)[1:], kind="stable")[: MOST_PACKS - 1]
+        return np.asarray(np.vstack([pairs[:1], pairs[1:][order]]))
+
+    def _smooth(
+        self, side: Side, knobs: Sequence[Knob], chosen: Amounts, amounts: Mapping[Side, Amounts]
+    ) -> dict[str, float]:
+        """Return what eccentrics and the strut rod move, inside their reach."""
+        reaches = np.array([self.adjusters[knob.adjuster].reach for knob in knobs])
+
+        def misses(moves: Array) -> Array:
+            turned = {knob.key: float(move) for knob, move in zip(knobs, moves, strict=True)}
+            missed = self._misses(side, [{**chosen, **turned}], amounts)
+            return np.asarray(missed[0])
+
+        start = np.clip(0.0, reaches[:, 0], reaches[:, 1])
+        found = least_squares(
+            misses, start, bounds=(reaches[:, 0], reaches[:, 1]), diff_step=1e-4, xtol=1e-10
+        )
+        return {knob.key: float(move) for knob, move in zip(knobs, found.x, strict=True)}
+
+    def _car(self, amounts: Mapping[Side, Amounts], toe: Mapping[Side, float]) -> Setup:
+        return with_amounts(self.setup, self.knobs, amounts, toe)
+
+    def _reached(self, amounts: Sequence[Mapping[Side, Amounts]]) -> dict[str, Array]:
+        """Return the angles of cars as the gauge would read them, (m, 2)."""
+        after = angles_of([self._car(each, self.toe) for each in amounts])
+        start = {key: np.array([self.read[side][key] for side in SIDES]) for key in ANGLES}
+        return {key: start[key] + after[key] - self.start_angles[key] for key in ANGLES}
+
+    def _misses(
+        self, side: Side, candidates: Sequence[Amounts], amounts: Mapping[Side, Amounts]
+    ) -> Array:
+        """Return how far candidates of a wheel miss camber and caster, in `within`s, (m, k)."""
+        reached = self._reached([{**amounts, side: each} for each in candidates])
+        place = SIDES.index(side)
+        return np.column_stack(
+            [
+                (reached[key][:, place] - self.aims.values[key]) / self.aims.within[key]
+                for key in ANGLES
+                if key in self.aims.values
+            ]
+            or [np.zeros(len(candidates))]
+        )
+
+    def _score(self, misses: Array) -> Array:
+        scores = np.square(misses).sum(axis=1)
+        return np.asarray(np.where(np.isfinite(scores), scores, np.inf))
+
+    def _is_met(self, misses: Array) -> bool:
+        return bool((np.abs(misses) <= 1.0 + _NEAR).all())
+
+    # --- toe, and what is told ---
+
+    def _rods(self, amounts: Mapping[Side, Amounts]) -> dict[Side, float]:
+        """Return how much longer each tie rod becomes [mm], as far as it reaches."""
+        lengths = tie_lengths(self._car(amounts, self.toe))
+        rod = self.adjusters.get(TIE_ROD)
+        low, high = rod.reach if rod is not None and rod.reach is not None else (0.0, 0.0)
+        longer = np.clip(np.subtract(lengths, self.start_rods), low, high)
+        return dict(zip(SIDES, longer.tolist(), strict=True))
+
+    def _toe_reached(self, amounts: Mapping[Side, Amounts], side: Side, longer: float) -> float:
+        """Return a wheel's toe with a tie rod as long as it goes [rad], by a straight line."""
+        place, step = SIDES.index(side), 1e-3
+        wanted = tie_lengths(self._car(amounts, self.toe))[place] - self.start_rods[place]
+        if abs(wanted - longer) < 1e-6:
+            return self.toe[side]
+        more = {each: toe + step for each, toe in self.toe.items()}
+        slope = (
+            tie_lengths(self._car(amounts, more))[place] - self.start_rods[place] - wanted
+        ) / step
+        return self.toe[side] + (longer - wanted) / slope
+
+    def _told(
+        self,
+        side: Side,
+        amounts: Mapping[Side, Amounts],
+        packs: Mapping[str, list[float]],
+        longer: float,
+    ) -> WheelAlignment:
+        place, turned = SIDES.index(side), amounts[side]
+        angles = self._reached([amounts])
+        reached = {key: float(angles[key][0, place]) for key in ANGLES}
+        reached["toe"] = self._toe_reached(amounts, side, longer)
+        remaining = {key: self.aims.values[key] - reached[key] for key in self.aims.values}
+        met = all(
+            abs(left) <= self.aims.within[key] * (1.0 + _NEAR) for key, left in remaining.items()
+        )
+        moves = {k.key: turned.get(k.key, 0.0) for k in self.knobs if k.key not in packs}
+        if TIE_ROD in self.adjusters:
+            moves[TIE_ROD] = longer
+        turns = {
+            key: move / pitch
+            for key, move in moves.items()
+            if key in self.adjusters and (pitch := self.adjusters[key].pitch) is not None
+        }
+        return WheelAlignment(self.read[side], packs, moves, turns, reached, remaining, met)
+
+    def _sensitivities(self) -> Iterator[Sensitivity]:
+        """Yield what each knob does, both wheels' alike, and what a turn of the tie rod does."""
+        steps: list[Amounts] = [{}, *({knob.key: _STEP} for knob in self.knobs)]
+        both = [dict.fromkeys(SIDES, step) for step in steps]
+        cars = [self._car(each, self.toe) for each in both]
+        angles = angles_of(cars)
+        slopes = {key: (angles[key][1:, 0] - angles[key][0, 0]) / _STEP for key in ANGLES}
+        rods = np.array([tie_lengths(car)[0] for car in cars])
+        per_mm = self._toe_per_mm()
+        for place, knob in enumerate(self.knobs):
+            pitch = self.adjusters[knob.adjuster].pitch
+            size = pitch or 1.0
+            toe = -per_mm * (rods[place + 1] - rods[0]) / _STEP
+            camber, caster = (float(slopes[key][place]) * size for key in ANGLES)
+            per = "turn" if pitch else "mm"
+            yield Sensitivity(knob.key, per, camber, caster, float(toe) * size)
+        if (rod := self.adjusters.get(TIE_ROD)) is not None:
+            yield Sensitivity(TIE_ROD, "turn", 0.0, 0.0, per_mm * (rod.pitch or 1.0))
+
+    def _toe_per_mm(self) -> float:
+        """Return the toe that a mm of tie rod makes [rad/mm]."""
+        step, untouched = 1e-3, dict[Side, Amounts]({side: {} for side in SIDES})
+        ends = [
+            tie_lengths(self._car(untouched, {side: toe + way for side, toe in self.toe.items()}))[
+                0
+            ]
+            for way in (-step, step)
+        ]
+        return 2.0 * step / (ends[1] - ends[0])
+
+
+def _alike(one: Amounts, other: Amounts) -> bool:
+    return one.keys() == other.keys() and all(abs(one[k] - other[k]) < 1e-4 for k in one)
+
+
+def _caster(gauge: Gauge, model: Mapping[str, float]) -> float:
+    if gauge.locks is not None and gauge.locks_camber is not None:
+        return caster_from_locks(gauge.locks, gauge.locks_camber, model["kingpin_inclination"])
+    return model["caster"] if gauge.caster is None else gauge.caster

@@ -1,0 +1,121 @@
+"""What an alignment asks for, in a shop's words: packs, turns, what is left."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from math import degrees
+from typing import Final
+
+from app.document.address import Side, key_of
+from app.document.model import Units
+from app.document.plain_text import upper_first
+from app.document.point_names import point_words
+from app.document.units import MINUS, format_value, number_of
+from app.judge.aligning_cars import TIE_ROD
+from app.judge.alignment import Alignment, Sensitivity, WheelAlignment
+
+TITLES: Final = {"camber": "Camber", "caster": "Caster", "toe": "Toe-in"}
+SIGNS: Final = {
+    "camber": ("top leans out", "top leans in"),
+    "caster": ("kingpin's top rearward", "kingpin's top forward"),
+    "toe": ("toe-in", "toe-out"),
+}
+_STILL: Final = 0.005  # mm or turns
+
+
+def knob_words(alignment: Alignment, key: str, side: Side = "left") -> str:
+    """Return what a knob is called in a sentence: a bolt by its point, a rod by itself."""
+    knob = alignment.knobs.get(key)
+    if knob is None or not knob.point:
+        return key.removeprefix("front.").replace("_", " ")
+    point = key_of("front", side, knob.point.partition(".")[2])
+    return point_words(point, alignment.setup.readings)
+
+
+def jobs_of(
+    alignment: Alignment, side: Side, units: Units, decimal: str = "."
+) -> Iterator[tuple[str, str]]:
+    """Yield what is done on a wheel, in the order of work: what for, and the job."""
+    wheel = alignment.wheels[side]
+    for key in alignment.order(side):
+        what = "toe" if key == TIE_ROD else "caster and camber"
+        words = upper_first(knob_words(alignment, key, side))
+        yield what, f"{words}: {_done(alignment, wheel, key, side, units, decimal)}"
+
+
+def _done(
+    alignment: Alignment,
+    wheel: WheelAlignment,
+    key: str,
+    side: Side,
+    units: Units,
+    decimal: str,
+) -> str:
+    if key in wheel.packs:
+        return pack_words(wheel.packs[key], alignment.fitted(key, side), units, decimal)
+    move = wheel.moves[key]
+    if abs(move) < _STILL:
+        return "stays"
+    length = format_value(abs(move), "length", units, decimal=decimal, places=2)
+    if key in wheel.turns:
+        turns = f"{abs(wheel.turns[key]):.2f}".replace(".", decimal)
+        return f"{turns} turns {'longer' if move > 0 else 'shorter'} ({length})"
+    angle = degrees(alignment.eccentric_angle(key, move))
+    turned = f"{abs(angle):.0f}°".replace(".", decimal)
+    return (
+        f"{length} {'inboard' if move > 0 else 'outboard'}, the eccentric {turned} from its middle"
+    )
+
+
+def pack_words(pack: Sequence[float], fitted: float, units: Units, decimal: str) -> str:
+    """Return a whole new pack, and what it is against the one that is fitted."""
+    total = sum(pack)
+    more = total - fitted
+    whole = format_value(total, "length", units, decimal=decimal, places=_places(units))
+    if abs(more) < _STILL:
+        return f"{whole} as fitted"
+    pieces = " + ".join(_length(piece, units, decimal) for piece in pack) or "no shim"
+    size = format_value(abs(more), "length", units, decimal=decimal, places=_places(units))
+    made = f" ({pieces})" if len(pack) > 1 else ""
+    return f"{whole}{made}, {size} {'more' if more > 0 else 'less'} than fitted"
+
+
+def sensitivity_words(
+    alignment: Alignment, each: Sensitivity, units: Units, decimal: str = "."
+) -> tuple[str, list[str]]:
+    """Return what is put in or turned, and the degrees of camber, caster and toe that it makes."""
+    thin, size = alignment.thinnest(each.knob), 1.0
+    words = upper_first(knob_words(alignment, each.knob))
+    if each.per == "turn":
+        what = f"{words}, one turn longer"
+    elif thin is not None:
+        size = thin
+        what = f"{words}, {_length(thin, units, decimal)} {_unit(units)} more"
+    else:
+        what = f"{words}, 1 mm inboard"
+    angles = (each.camber, each.caster, each.toe)
+    return what, [angle_text(angle * size, decimal, plus=True) for angle in angles]
+
+
+def angle_text(angle: float, decimal: str = ".", plus: bool = False) -> str:
+    """Return an angle in degrees with two decimals."""
+    return number_of(angle, "angle", "mm", decimal=decimal, places=2, plus=plus)
+
+
+def sign_of(name: str, angle: float) -> str:
+    """Return what the sign of an angle means; nothing at zero."""
+    if not angle_text(angle).strip(f"{MINUS}0."):
+        return ""
+    return SIGNS[name][0 if angle > 0 else 1]
+
+
+def _length(value: float, units: Units, decimal: str) -> str:
+    return number_of(value, "length", units, decimal=decimal, places=_places(units))
+
+
+def _places(units: Units) -> int:
+    return 1 if units == "mm" else 3
+
+
+def _unit(units: Units) -> str:
+    return "mm" if units == "mm" else "in"

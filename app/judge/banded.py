@@ -1,0 +1,156 @@
+"""A study with its bands: quick ones for a drag, straight ones at rest, then sampled ones too."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator
+from dataclasses import replace
+from typing import Any, Final
+
+import numpy as np
+
+from app.judge.again import measure_again
+from app.judge.bands import Band, Bands, bands_of, concerned
+from app.judge.cars import SAMPLES, Asked
+from app.judge.drilling import holes_within
+from app.judge.kept import Chances
+from app.judge.pausing import Pause, go_on
+from app.systems.answers import Driver, Study
+from app.systems.banded import (
+    CARS_OF,
+    QUICK,
+    STRAIGHT,
+    WHOLE,
+    CarBands,
+    CarOf,
+    CurveBand,
+    StudyBands,
+)
+from app.systems.curves import curves_shown
+from geometry.catalogue.result import Result
+from geometry.vectors import Array
+
+_PLACES: Final = 21  # of a curve that have a band
+_FEWER: Final = 9  # where whole cars are sampled
+
+
+def with_bands(study: Study[Any]) -> Study[Any]:
+    """Return a study with what paper shows of its bands; the same where nobody knows them."""
+    bands: StudyBands | None = None
+    travel: tuple[Driver, ...] = ("travel",)
+    for each in study_bands(study, WHOLE, drivers=travel):
+        bands = each if bands is None else bands.newer(each)
+    return study if bands is None else replace(study, bands=bands)
+
+
+def study_bands(
+    study: Study[Any],
+    level: int = WHOLE,
+    pause: Pause = go_on,
+    drivers: Collection[Driver] | None = None,
+) -> Iterator[StudyBands]:
+    """Yield a study's bands: none where nothing says how well it is known; more with each level.
+
+    `drivers` are those over which curves are wanted, travel among them; None for all.
+
+    Raises
+    ------
+    GeometryError
+        A car measured again can't be had.
+    """
+    if not concerned(study).parameters:
+        return
+    if level == QUICK:
+        yield _told(QUICK, [_over(study, "travel", _quick(study), 0, pause)])
+        return
+    straight = [
+        _over(study, driver, _in_poses(study) if driver != "travel" else None, 0, pause)
+        for driver in study.system.drivers
+        if drivers is None or driver in drivers
+    ]
+    yield _told(STRAIGHT, straight)
+    if level == WHOLE:
+        sampled = {result.key for result in _results(study) if result.sampled}
+        parts = [_over(study, "travel", sampled, SAMPLES, pause, _FEWER)]
+        whole = _joined(straight[0], parts[0])
+        yield _judged(_told(WHOLE, parts), whole, pause)
+
+
+def _results(study: Study[Any]) -> tuple[Result, ...]:
+    return (*study.measured.results, *study.results)
+
+
+def _in_poses(study: Study[Any]) -> set[str]:
+    return {result.key for result in _results(study) if result.scope != "car"}
+
+
+def _quick(study: Study[Any]) -> set[str]:
+    """Return the results that are looked at during a drag."""
+    first = {result.key for result in study.results if result.first}
+    return ({result.key for result in curves_shown(study)} | first) & _in_poses(study)
+
+
+def _over(
+    study: Study[Any],
+    driver: Driver,
+    keys: Collection[str] | None,
+    samples: int,
+    pause: Pause,
+    count: int = _PLACES,
+) -> Bands:
+    low, high, _ = getattr(study.ranges, driver)
+    found = np.concatenate([[0.0], np.linspace(low, high, count)])
+    built = found.copy()
+    if driver == "travel":
+        built[1:] -= study.proposed.stand.travel
+    bands = bands_of(study, Asked(driver, built, found_at=found), keys, samples, pause)
+    assert bands is not None  # something is known of it
+    return bands
+
+
+def _joined(straight: Bands, sampled: Bands) -> Bands:
+    """Return straight bands with the sampled ones beside them."""
+    return replace(
+        straight,
+        found={**straight.found, **sampled.found},
+        built={**straight.built, **sampled.built},
+        moves={**straight.moves, **sampled.moves},
+        samples=sampled.samples,
+        errors=sampled.errors,
+    )
+
+
+def _judged(told: StudyBands, bands: Bands, pause: Pause) -> StudyBands:
+    """Return bands with what follows from them for limits, readings and holes."""
+    chances = Chances(bands, SAMPLES, pause)
+    limits = chances.limits()
+    return replace(
+        told,
+        kept={one.result.key: one.kept for one in limits if one.kept is not None},
+        found_kept={one.result.key: one.found_kept for one in limits if one.found_kept is not None},
+        again=measure_again(bands, chances),
+        drill_within=holes_within(chances, limits),
+    )
+
+
+def _told(level: int, parts: list[Bands]) -> StudyBands:
+    return StudyBands({car: _car(car, parts) for car in CARS_OF}, level=level)
+
+
+def _car(car: CarOf, parts: list[Bands]) -> CarBands:
+    rest: dict[str, Array] = {}
+    curves: dict[Driver, dict[str, CurveBand]] = {}
+    for bands in parts:
+        asked = bands.asked
+        at = asked.found_poses[asked.driver] if car == "found" else asked.at
+        own = curves.setdefault(asked.driver, {})
+        for key, band in getattr(bands, car).items():
+            if bands.results[key].scope == "car":
+                rest[key] = np.asarray(band.within)
+            else:
+                rest.setdefault(key, _first(band))
+                own[key] = CurveBand(at[1:], band.within[..., 1:])
+    return CarBands(rest, curves)
+
+
+def _first(band: Band) -> Array:
+    return np.atleast_1d(band.within[..., 0])

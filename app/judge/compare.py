@@ -1,0 +1,266 @@
+"""Sets of changes side by side, each car as it will stand, the car as found first.
+
+What is best in a row is said only where it is plain which way is better: away from a limit that has
+one end, or less of what nobody wants more of (stress, joint swing, bump steer).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+from typing import Any, Final
+
+from app.document.model import Limit, Setup
+from app.document.plans import Together
+from app.judge.balance import Balance, balances
+from app.systems.answers import CarAnswers, Study
+from app.systems.every import given_systems
+from app.systems.limits import LimitCheck, limit_checks, readings
+from app.systems.study_results import value_of
+from app.words.errors import geometry_words
+from app.words.results import is_zero
+from geometry.catalogue.front import JOINTS, Result
+from geometry.dataclass import dataclass
+from geometry.errors import GeometryError
+
+AS_FOUND: Final = "As found"
+LESS: Final = (  # is better, whatever else is wanted (common practice, no source)
+    "bump_steer_range",
+    "stress_ride",
+    "stress_bump",
+    "wind_up_full",
+    "lift_full",
+    "thrust_angle",
+    "wheelbase_difference",
+    "pinion_joint_angle_full",
+    "gearbox_joint_angle_full",
+)
+MORE: Final = (  # likewise
+    "stress_margin",
+    "hop_damping",
+    "tramp_damping",
+    "wind_up_damping",
+    "coil_bind_travel",
+    "damper_bump_travel",
+    "damper_droop_travel",
+    "damper_bump_roll",
+    "damper_droop_roll",
+)
+
+
+class CompareError(ValueError):
+    """A comparison that can't be made, with the reason in the user's words."""
+
+
+@dataclass(frozen=True)
+class Column:
+    """One car: its name, the changes that make it, and its studies, front first.
+
+    `studies` is empty and `refusal` says why where it can't be built; `doubt` says why its figures
+    are of no real part. As found, each study's measured car is meant, otherwise the proposed one.
+    """
+
+    name: str
+    changes: tuple[str, ...]
+    studies: tuple[Study[Any], ...]
+    is_found: bool = False
+    refusal: str = ""
+    doubt: str = ""
+
+    def study(self, system: str) -> Study[Any] | None:
+        """Return the study of a system, None where the car hasn't it or can't be built."""
+        return next((each for each in self.studies if each.system.key == system), None)
+
+    def car(self, system: str) -> CarAnswers | None:
+        """Return the answers of a system of this car."""
+        study = self.study(system)
+        if study is None:
+            return None
+        car: CarAnswers = study.measured if self.is_found else study.proposed
+        return car
+
+    def stands(self, system: str) -> float | None:
+        """Return how far the wheels rise into the body from the measured height [mm]."""
+        study = self.study(system)
+        return None if study is None else 0.0 if self.is_found else study.stands
+
+    @property
+    def balance(self) -> Balance | None:
+        """The car in a corner, None where that isn't known."""
+        return balances(self.studies).get("measured" if self.is_found else "proposed")
+
+
+@dataclass(frozen=True)
+class Cell:
+    """A result of one car: of the left wheel, of the right one where it differs, its limit kept."""
+
+    value: float | None
+    right: float | None = None
+    is_kept: bool | None = None
+
+
+@dataclass(frozen=True)
+class CompareRow:
+    """A result of all cars, with the numbers of the columns that are best."""
+
+    system: str
+    result: Result
+    limit: Limit | None
+    cells: tuple[Cell, ...]
+    best: tuple[int, ...]
+
+
+@dataclass(frozen=True)
+class Comparison:
+    """Cars side by side: their columns, and a row a result."""
+
+    setup: Setup
+    columns: tuple[Column, ...]
+    rows: tuple[CompareRow, ...]
+
+
+def comparison(
+    setup: Setup, sets: Sequence[Sequence[str]], others: Sequence[Setup] = ()
+) -> Comparison:
+    """Return the car as found, with each set of changes, and other cars, side by side.
+
+    A set is changes by their names; no set at all means the proposals that the setup itself names,
+    or else each change alone. Of another setup the car as found is shown, and as built where
+    changes are on. The first setup's limits count for all.
+
+    Raises
+    ------
+    CompareError
+        There is no change of that name, or nothing to compare.
+    GeometryError
+        The car as found can't be built.
+    """
+    chosen = [Together(" + ".join(names), tuple(names)) for names in sets] or proposals(setup)
+    columns = [_found(setup, AS_FOUND)]
+    columns += [_built(_with(setup, each.changes), each.name, each.changes) for each in chosen]
+    columns += [column for other in others for column in _other(setup, other)]
+    if len(columns) == 1:
+        raise CompareError("There is nothing to compare: the car has no changes.")
+    return Comparison(setup, tuple(columns), tuple(_rows(setup, columns)))
+
+
+def proposals(setup: Setup) -> list[Together]:
+    """Return what a setup proposes: what it names itself, or else each change alone."""
+    named = list(setup.together)
+    return named or [Together(change.name, (change.name,)) for change in setup.changes]
+
+
+def _with(setup: Setup, names: Sequence[str]) -> Setup:
+    known = [change.name for change in setup.changes]
+    for name in names:
+        if name not in known:
+            raise CompareError(
+                f"There is no change “{name}”. There are: {'; '.join(known) or 'none'}."
+            )
+    changes = tuple(replace(each, on=each.name in names) for each in setup.changes)
+    return setup.having(changes=changes)
+
+
+def _found(setup: Setup, name: str) -> Column:
+    as_found = setup.having(changes=())
+    studies = tuple(system.study(as_found) for system in given_systems(as_found))
+    return Column(name, (), studies, is_found=True)
+
+
+def _built(setup: Setup, name: str, changes: Sequence[str]) -> Column:
+    try:
+        studies = tuple(system.study(setup) for system in given_systems(setup))
+    except GeometryError as error:
+        why = geometry_words(error, setup.units, evidence=setup.evidence)
+        return Column(name, tuple(changes), (), refusal=f"It can't be built: {why}")
+    doubts = filter(None, (study.system.unreal(study, ".") for study in studies))
+    return Column(name, tuple(changes), studies, doubt=" ".join(doubts))
+
+
+def _other(setup: Setup, other: Setup) -> Iterator[Column]:
+    shown = other.having(limits=setup.limits, units=setup.units)
+    title = other.title or "The other car"
+    yield _found(shown, f"{title}, as found")
+    on = tuple(change.name for change in other.changes if change.on)
+    if on:
+        yield _built(shown, f"{title}, as built", on)
+
+
+def _rows(setup: Setup, columns: Sequence[Column]) -> Iterator[CompareRow]:
+    systems = {study.system.key for column in columns for study in column.studies}
+    for system in (each.key for each in given_systems(setup) if each.key in systems):
+        checks = [_checks(column, system) for column in columns]
+        for result in _results(columns, system):
+            cells = tuple(
+                _cell(column, system, result, check.get(result.identity))
+                for column, check in zip(columns, checks, strict=True)
+            )
+            if all(cell.value is None for cell in cells):
+                continue
+            limit = setup.limits.get(f"{system}.{result.key}")
+            yield CompareRow(system, result, limit, cells, _best(result, limit, cells, setup))
+
+
+def _results(columns: Sequence[Column], system: str) -> tuple[Result, ...]:
+    """Return the results that any of the cars has, group by group."""
+    by_identity: dict[str, Result] = {}
+    for car in filter(None, (column.car(system) for column in columns)):
+        for result in car.results:
+            by_identity.setdefault(result.identity, result)
+    groups = list(dict.fromkeys(result.group for result in by_identity.values()))
+    return tuple(sorted(by_identity.values(), key=lambda result: groups.index(result.group)))
+
+
+def _checks(column: Column, system: str) -> dict[str, LimitCheck]:
+    study = column.study(system)
+    checks: Iterable[LimitCheck] = () if study is None else limit_checks(study)
+    return {check.result.identity: check for check in checks}
+
+
+def _cell(column: Column, system: str, result: Result, check: LimitCheck | None) -> Cell:
+    car = column.car(system)
+    if car is None:
+        return Cell(None)
+    if result.group == JOINTS:
+        largest = max((reading.value for reading in readings(car, result)), default=None)
+        if check is None or largest is None:
+            return Cell(largest)
+        return Cell(largest, None, check.limit.allows(largest))
+    left = value_of(car, result)
+    right = value_of(car, result, 1) if result.scope == "wheel" else None
+    kept = None
+    if check is not None:
+        kept = check.held_before if column.is_found else check.held
+    return Cell(left, None if right == left else right, kept)
+
+
+def _best(
+    result: Result, limit: Limit | None, cells: Sequence[Cell], setup: Setup
+) -> tuple[int, ...]:
+    """Return the columns that are best; none where nothing says which way is better."""
+    marks = [_mark(result, limit, cell) for cell in cells]
+    told = [mark for mark in marks if mark is not None]
+    if len(told) < 2:
+        return ()
+    top = max(told)
+    if is_zero(top - min(told), result, setup.units):
+        return ()
+    return tuple(
+        place
+        for place, mark in enumerate(marks)
+        if mark is not None and is_zero(top - mark, result, setup.units)
+    )
+
+
+def _mark(result: Result, limit: Limit | None, cell: Cell) -> float | None:
+    """Return how good a cell is, more being better; of both wheels, the worse one."""
+    values = [value for value in (cell.value, cell.right) if value is not None]
+    if not values:
+        return None
+    if limit is not None:
+        if limit.minimum is not None and limit.maximum is not None:
+            return None
+        return -max(values) if limit.minimum is None else min(values)
+    if result.key in LESS or result.group == JOINTS:
+        return -max(map(abs, values))
+    return min(values) if result.key in MORE else None

@@ -1,0 +1,242 @@
+"""What a search must bring about and keep: wants, limits, each as numbers of many cars at once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from math import inf, radians
+from typing import Any, Final
+
+import numpy as np
+
+from app.document.address import end_of
+from app.document.model import Limit, Setup
+from app.document.plans import Want
+from app.judge.freedoms import FindError, Freedom, is_alike
+from app.systems.answers import Study
+from app.systems.limits import readings, worst
+from app.systems.standing import standings
+from app.systems.study_results import value_of
+from geometry.catalogue.front import JOINTS
+from geometry.catalogue.result import Result
+from geometry.dataclass import dataclass
+from geometry.errors import GeometryError
+from geometry.vectors import Array
+
+Pose = tuple[float, float]  # travel and steer [mm]
+AT_REST: Final[Pose] = (0.0, 0.0)
+RANGE: Final = "bump_steer_range"
+_WITHIN: Final = {  # how near counts as met, where nothing is said: inside units
+    "angle": radians(0.02),
+    "length": 0.2,
+    "angle per length": radians(0.0025) / 25.0,
+    "percent": 0.5,
+    "spring rate": 0.1,
+}
+_SHARE: Final = 0.005  # of the value, for other kinds
+
+
+@dataclass(frozen=True)
+class Condition:
+    """One thing to bring about or to keep: a number of a car, between `low` and `high`.
+
+    `quantity` tells where to read it; `scale` is how near counts as met; a wall may not be passed.
+    """
+
+    name: str  # of the want or limit
+    quantity: Quantity
+    low: float
+    high: float
+    scale: float
+    weight: float = 1.0
+    is_wall: bool = False
+
+
+@dataclass(frozen=True)
+class Quantity:
+    """A number of a car as it will stand.
+
+    A result of one wheel in a pose, travel and steer [mm] from where it stands; less itself in
+    another where `less_in` says so.
+    """
+
+    system: str
+    key: str
+    side: int = 0
+    pose: Pose = AT_REST
+    less_in: Pose | None = None
+
+    @property
+    def poses(self) -> tuple[Pose, ...]:
+        """The poses that it is read in."""
+        return (self.pose,) if self.less_in is None else (self.pose, self.less_in)
+
+
+def within_of(want: Want, value: float) -> float:
+    """Return how near counts as met: as the want says, or what is usual for its kind."""
+    if want.within is not None:
+        return want.within
+    return _WITHIN.get(want.kind, max(abs(value) * _SHARE, 1e-9))
+
+
+class Conditions:
+    """The wants and limits of a setup, over the cars that a search makes of it."""
+
+    def __init__(
+        self, setup: Setup, studies: Sequence[Study[Any]], freedoms: Sequence[Freedom]
+    ) -> None:
+        self.setup = setup
+        self.touched = {end_of(freedom.key) for freedom in freedoms}
+        self.studies = {study.system.key: study for study in studies}
+        self.sides = (0,) if is_alike(setup) else (0, 1)
+        self.all = (*self._of_wants(), *self._of_limits())
+        self.batches = 0
+
+    def values(self, setups: Sequence[Setup]) -> Array:
+        """Return each condition's number of each car, NaN where it can't be built, (m, k).
+
+        The cars of each end are solved once, in all poses that any condition asks for.
+        """
+        self.batches += 1
+        columns: list[Array | None] = [None] * len(self.all)
+        for end in dict.fromkeys(condition.quantity.system for condition in self.all):
+            own = [(n, c.quantity) for n, c in enumerate(self.all) if c.quantity.system == end]
+            poses = sorted({pose for _, quantity in own for pose in quantity.poses})
+            values = self._built(end, setups, {quantity.key for _, quantity in own}, poses)
+            for number, quantity in own:
+                columns[number] = _read(quantity, values, poses)
+        return np.column_stack([c for c in columns if c is not None] or [np.zeros(len(setups))])
+
+    def _built(
+        self, end: str, setups: Sequence[Setup], keys: set[str], poses: Sequence[Pose]
+    ) -> dict[str, Array]:
+        system = self.studies[end].system
+        travel, steer = (np.array(each) for each in zip(*poses, strict=True))
+        driven = {"travel": travel, **({"steer": steer} if steer.any() else {})}
+        try:
+            return system.built_many(setups, keys, standings(system, setups), **driven).values
+        except GeometryError:
+            return {key: np.full(len(setups), np.nan) for key in keys}
+
+    # --- wants ---
+
+    def _of_wants(self) -> Iterator[Condition]:
+        for want in self.setup.wants:
+            end, _, key = want.result.partition(".")
+            study, result = self._result(end, key)
+            found = value_of(study.measured, result)
+            if found is None:
+                raise FindError(f"{want.result} isn't known of this car: {_why(study, key)}.")
+            low, high = _ends(want, found)
+            near = within_of(want, low if low > -inf else high)
+            yield from self._spread(
+                study, result, want.result, low, high, near, want.weight, is_wall=False
+            )
+
+    def _result(self, end: str, key: str) -> tuple[Study[Any], Result]:
+        study = self.studies.get(end)
+        if study is None:
+            raise FindError(f"this car has no {end}.")
+        result = next((each for each in study.results if each.key == key), None)
+        if result is None:
+            raise FindError(f"{end}.{key} isn't a result of this car.")
+        return study, result
+
+    # --- limits ---
+
+    def _of_limits(self) -> Iterator[Condition]:
+        """Yield the limits: walls, but for those that the car breaks as it stands."""
+        for name, limit in self.setup.limits.items():
+            end, _, key = name.partition(".")
+            study = self.studies.get(end)
+            result = next((r for r in study.results if r.key == key), None) if study else None
+            if study is None or result is None or value_of(study.proposed, result) is None:
+                continue
+            if end not in self.touched:
+                continue  # nothing that may move is of that end
+            low = -inf if limit.minimum is None else limit.minimum
+            high = inf if limit.maximum is None else limit.maximum
+            near = _WITHIN.get(result.kind, max(abs(x) for x in (low, high) if abs(x) < inf) * 0.01)
+            is_wall = _keeps(study, result, limit)
+            yield from self._spread(study, result, name, low, high, near, 1.0, is_wall)
+
+    def _spread(
+        self,
+        study: Study[Any],
+        result: Result,
+        name: str,
+        low: float,
+        high: float,
+        near: float,
+        weight: float,
+        is_wall: bool,
+    ) -> Iterator[Condition]:
+        """Yield a want or limit as conditions: of each wheel, and both ends of a range apart."""
+        end = study.system.key
+        if result.key == RANGE:
+            for side in self.sides:
+                for quantity in _range_ends(study, side):
+                    yield Condition(name, quantity, -high, high, near, weight, is_wall)
+            return
+        if result.group == JOINTS:
+            quantities: Iterator[Quantity] = _swing_ends(study, result.key, self.sides)
+        else:
+            sides = self.sides if result.scope == "wheel" else (0,)
+            quantities = (Quantity(end, result.key, side) for side in sides)
+        for quantity in quantities:
+            yield Condition(name, quantity, low, high, near, weight, is_wall)
+
+
+def _read(quantity: Quantity, values: dict[str, Array], poses: Sequence[Pose]) -> Array:
+    """Return one quantity of all cars, shape (m,)."""
+    found = values.get(quantity.key)
+    if found is None:
+        raise FindError(f"{quantity.system}.{quantity.key} isn't known of this car.")
+
+    def at(pose: Pose) -> Array:
+        if found.ndim == 1:
+            return found
+        here = found[..., poses.index(pose)]
+        return here[:, quantity.side] if here.ndim == 2 else here
+
+    value = at(quantity.pose)
+    return value if quantity.less_in is None else value - at(quantity.less_in)
+
+
+def _ends(want: Want, found: float) -> tuple[float, float]:
+    if want.keep:
+        return found, found
+    if want.value is not None:
+        return want.value, want.value
+    low = -inf if want.at_least is None else want.at_least
+    return low, inf if want.at_most is None else want.at_most
+
+
+def _range_ends(study: Study[Any], side: int) -> Iterator[Quantity]:
+    """Yield the toe at both ends of the window, each less that at rest, and one less the other."""
+    window = study.ranges.window
+    rebound, bump = study.ranges.stops
+    height = study.proposed.stand.travel
+    low, high = max(-window, rebound - height), min(window, bump - height)
+    for at, less_at in ((low, 0.0), (high, 0.0), (high, low)):
+        yield Quantity(study.system.key, "toe", side, (at, 0.0), (less_at, 0.0))
+
+
+def _swing_ends(study: Study[Any], key: str, sides: Sequence[int]) -> Iterator[Quantity]:
+    """Yield a joint's swing at both ends of travel and of steer."""
+    height = study.proposed.stand.travel
+    for at in study.ranges.travel[:2]:
+        for side in sides:
+            yield Quantity(study.system.key, key, side, (at - height, 0.0))
+    for steer in study.ranges.steer[:2]:
+        for side in (0, 1):
+            yield Quantity(study.system.key, key, side, (0.0, steer))
+
+
+def _keeps(study: Study[Any], result: Result, limit: Limit) -> bool:
+    reading = worst(limit, readings(study.proposed, result))
+    return reading is None or limit.allows(reading.value)
+
+
+def _why(study: Study[Any], key: str) -> str:
+    needs = study.missing.get(key, ())
+    return f"{', '.join(needs)} isn't given" if needs else "it doesn't exist here"

@@ -1,0 +1,297 @@
+"""Find the change that brings about what is wanted, inside what the metal lets move.
+
+The least move counts: the sum of the squares of all moves in shares of their room. Where not all
+can be had, the wants are missed as little as can be first, and then the least move does it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from typing import Any, Final
+
+import numpy as np
+
+from app.document.model import Setup
+from app.document.plans import Want
+from app.judge.conditions import Conditions, within_of
+from app.judge.freedoms import Freedom, freedoms_of, with_moves
+from app.judge.stepping import in_steps
+from app.systems.answers import CarAnswers, Study
+from app.systems.every import given_systems
+from app.systems.limits import LimitCheck, limit_checks, readings
+from app.systems.study_results import result_named
+from geometry.catalogue.result import Result
+from geometry.dataclass import dataclass
+from geometry.errors import GeometryError
+from geometry.seeking import Found, Problem, price_of_bound, same_wants, seek
+from geometry.vectors import Array
+
+STARTS: Final = 5
+MOST_OTHERS: Final = 3
+_APART: Final = 0.05  # of a room
+_COSTLIER: Final = 4.0  # times the best's size, from which another answer is none
+_NEAR: Final = 1e-6  # of a room: at its bound
+_INSET: Final = 1e-3  # in `within`s: a wall is kept by so much, so that rounding passes none
+_AT_LIMIT: Final = 0.05  # in `within`s, of a wall that stops a want
+_CHEAP: Final = 1e-4  # a size below which answers aren't compared by it
+
+
+@dataclass(frozen=True)
+class Reached:
+    """A want, what the answer comes to, and whether that is near enough; inside units."""
+
+    want: Want
+    found: float
+    reached: float | None
+    is_met: bool
+
+
+@dataclass(frozen=True)
+class Price:
+    """What a mm (or the unit of a value) more of room would bring a want that gives."""
+
+    bound: str
+    want: str
+    per_mm: float
+
+
+@dataclass(frozen=True)
+class Answer:
+    """One change that was found: the setup with it on top, and what it comes to.
+
+    `moves` are the further moves by freedom, `size` the sum of the squares of all moves in shares
+    of their room.
+    """
+
+    setup: Setup
+    studies: tuple[Study[Any], ...]
+    freedoms: tuple[Freedom, ...]
+    moves: tuple[float, ...]
+    size: float
+    wants: tuple[Reached, ...]
+    at_bound: tuple[str, ...]
+    at_limit: tuple[str, ...]
+    prices: tuple[Price, ...]
+    broken: tuple[LimitCheck, ...]
+
+    @property
+    def is_met(self) -> bool:
+        """Tell whether all wants are met and no limit is broken."""
+        return all(want.is_met for want in self.wants) and not self.broken
+
+
+@dataclass(frozen=True)
+class Search:
+    """All that a search brought: the best answer, others beside it, wants that ask for the same."""
+
+    answer: Answer
+    others: tuple[Answer, ...]
+    same: tuple[tuple[str, str], ...]
+    batches: int
+
+
+def find(
+    setup: Setup, step: float | None = None, going: Callable[[], bool] = lambda: True
+) -> Search | None:
+    """Search for the change that a setup's wants and rooms ask for; None where it was stopped.
+
+    `step` [mm] is the step that a shop can make; None leaves the moves as they are. `going` is
+    asked before each batch of cars.
+
+    Raises
+    ------
+    FindError
+        There is nothing to seek, or nothing that may move.
+    GeometryError
+        The car as proposed can't be built.
+    """
+    return _Search(setup, step, going).run()
+
+
+class _Search:
+    """One search."""
+
+    def __init__(self, setup: Setup, step: float | None, going: Callable[[], bool]) -> None:
+        self.setup, self.step, self.going = setup, step, going
+        self.freedoms = freedoms_of(setup)
+        self.studies = tuple(system.study(setup) for system in given_systems(setup))
+        self.conditions = Conditions(setup, self.studies, self.freedoms)
+        self.widths = np.array([freedom.width for freedom in self.freedoms])
+
+    def run(self) -> Search | None:
+        """Search from where the car stands and from elsewhere in the room."""
+        problem = self._problem()
+        ends: list[Found] = []
+        for start in self._starts(problem):
+            found = seek(problem, start, self.going)
+            if found is not None:
+                ends.append(found)
+            if not self.going():
+                return None
+        if not ends:
+            raise GeometryError("no car can be built inside the room")
+        best = [*self._apart(problem, ends)]
+        answers = [self._answer(problem, found) for found in best]
+        answers.sort(key=lambda each: (not each.is_met, 0.0))
+        same = [
+            (self.conditions.all[i].name, self.conditions.all[j].name)
+            for i, j in same_wants(best[0].model.slopes)
+            if not (problem.walls[i] or problem.walls[j])
+            and self.conditions.all[i].name != self.conditions.all[j].name
+        ]
+        unique = tuple(dict.fromkeys(same))
+        return Search(answers[0], tuple(answers[1:]), unique, self.conditions.batches)
+
+    def _problem(self) -> Problem:
+        all_conditions = self.conditions.all
+        scales = np.array([condition.scale for condition in all_conditions])
+
+        def evaluate(shares: Array) -> Array:
+            setups = [
+                with_moves(self.setup, self.freedoms, row)
+                for row in (shares * self.widths).tolist()
+            ]
+            return np.asarray(self.conditions.values(setups) / scales)
+
+        walls = np.array([condition.is_wall for condition in all_conditions], dtype=bool)
+        inset = np.where(walls, _INSET, 0.0)
+        return Problem(
+            np.array([freedom.low for freedom in self.freedoms]) / self.widths,
+            np.array([freedom.high for freedom in self.freedoms]) / self.widths,
+            np.array([1.0 + len(freedom.followers) for freedom in self.freedoms]),
+            np.array([condition.low for condition in all_conditions]) / scales + inset,
+            np.array([condition.high for condition in all_conditions]) / scales - inset,
+            np.array([condition.weight for condition in all_conditions]),
+            walls,
+            evaluate,
+        )
+
+    def _starts(self, problem: Problem) -> Iterator[Array]:
+        """Yield where it stands, and places spread over the room by a fixed seed."""
+        count = len(self.freedoms)
+        yield np.zeros(count)
+        random = np.random.default_rng(1)
+        orders = np.column_stack([random.permutation(STARTS) for _ in range(count)])
+        spread = (orders + 0.5) / STARTS
+        yield from problem.low + spread * (problem.high - problem.low)
+
+    def _apart(self, problem: Problem, ends: Sequence[Found]) -> Iterator[Found]:
+        """Yield the best end, and others that are met as well, elsewhere and not much costlier."""
+        order = sorted(ends, key=lambda found: self._rank(problem, found))
+        kept: list[Found] = []
+        for found in order:
+            place, size = found.model.place, _size(problem, found)
+            is_other = all(np.abs(place - k.model.place).max() > _APART for k in kept)
+            if kept and (
+                found.is_met != kept[0].is_met
+                or size > _COSTLIER * max(_size(problem, kept[0]), _CHEAP)
+                or not found.came_to_rest
+            ):
+                continue
+            if not kept or (is_other and len(kept) <= MOST_OTHERS):
+                kept.append(found)
+                yield found
+
+    def _rank(self, problem: Problem, found: Found) -> tuple[float, float]:
+        missed = np.maximum(problem.least - found.model.values, 0.0)
+        missed += np.maximum(found.model.values - problem.most, 0.0)
+        cost = float((problem.weights * missed**2).sum() + 1e3 * missed[problem.walls].sum())
+        return round(cost, 3), _size(problem, found)
+
+    # --- answers ---
+
+    def _answer(self, problem: Problem, found: Found) -> Answer:
+        moves = found.model.place * self.widths
+        if self.step is not None or any(freedom.steps for freedom in self.freedoms):
+            moves = in_steps(self.freedoms, problem, found.model, self.step)
+        moves = np.where(np.abs(moves) < 1e-9, 0.0, moves)
+        setup = with_moves(self.setup, self.freedoms, moves.tolist(), drop_still=True)
+        studies = tuple(system.study(setup) for system in given_systems(setup))
+        wants = tuple(self._reached(want, studies) for want in self.setup.wants)
+        broken = tuple(
+            check for study in studies for check in limit_checks(study) if check.held is False
+        )
+        bounds = tuple(self._bounds(moves))
+        prices = tuple(self._prices(problem, found, wants, bounds))
+        size = float((problem.costs * np.square(moves / self.widths)).sum())
+        return Answer(
+            setup,
+            studies,
+            self.freedoms,
+            tuple(moves.tolist()),
+            size,
+            wants,
+            tuple(name for name, _, _ in bounds),
+            self._limits_reached(problem, moves) if any(not w.is_met for w in wants) else (),
+            prices,
+            broken,
+        )
+
+    def _reached(self, want: Want, studies: Sequence[Study[Any]]) -> Reached:
+        end, _, key = want.result.partition(".")
+        study = next(each for each in studies if each.system.key == end)
+        result = result_named(study, key)
+        assert result is not None  # the conditions were made of it
+        values = [reading.value for reading in readings(study.proposed, result)]
+        before = _at_rest(study.measured, result)
+        low, high = _ends_of(want, before)
+        near = within_of(want, low if np.isfinite(low) else high) * 1.001
+        missed = [max(low - value, value - high, 0.0) for value in values]
+        worst = int(np.argmax(missed)) if values else 0
+        reached = values[worst] if values else None
+        return Reached(want, before, reached, bool(values) and missed[worst] <= near)
+
+    def _limits_reached(self, problem: Problem, moves: Array) -> tuple[str, ...]:
+        """Return the limits that the car is at, so that no want comes any nearer."""
+        values = problem.evaluate((moves / self.widths)[None])[0]
+        room = np.minimum(values - problem.least, problem.most - values)
+        return tuple(
+            dict.fromkeys(
+                condition.name
+                for condition, left in zip(self.conditions.all, room, strict=True)
+                if condition.is_wall and left < _AT_LIMIT
+            )
+        )
+
+    def _bounds(self, moves: Array) -> Iterator[tuple[str, int, bool]]:
+        """Yield the bounds at which moves stand: name, which freedom, whether the upper one."""
+        for place, (freedom, move) in enumerate(zip(self.freedoms, moves, strict=True)):
+            for is_high, bound in ((False, freedom.low), (True, freedom.high)):
+                if abs(move - bound) <= _NEAR * freedom.width:
+                    is_most = is_high == (freedom.sign > 0.0)
+                    yield f"{freedom.name} {'max' if is_most else 'min'}", place, is_high
+
+    def _prices(
+        self,
+        problem: Problem,
+        found: Found,
+        wants: Sequence[Reached],
+        bounds: Sequence[tuple[str, int, bool]],
+    ) -> Iterator[Price]:
+        """Yield what each bound costs a want that gives: how far it would come for a mm more."""
+        missed = {each.want.result for each in wants if not each.is_met}
+        for name, place, is_high in bounds if missed else ():
+            share = 1.0 / self.widths[place]
+            gain = price_of_bound(problem, found.model, place, is_high, min(share, 0.1))
+            per_mm = gain * share / min(share, 0.1)
+            for column, condition in enumerate(self.conditions.all):
+                if condition.name in missed and not condition.is_wall:
+                    yield Price(name, condition.name, float(per_mm[column] * condition.scale))
+
+
+def _size(problem: Problem, found: Found) -> float:
+    return float((problem.costs * found.model.place**2).sum())
+
+
+def _at_rest(car: CarAnswers, result: Result) -> float:
+    values = [reading.value for reading in readings(car, result)]
+    return max(values, key=abs) if values else float("nan")
+
+
+def _ends_of(want: Want, found: float) -> tuple[float, float]:
+    if want.keep:
+        return found, found
+    if want.value is not None:
+        return want.value, want.value
+    low = -np.inf if want.at_least is None else want.at_least
+    return low, np.inf if want.at_most is None else want.at_most

@@ -1,0 +1,115 @@
+"""What a search found, in a shop's words: moves, wants, bounds and what a mm more would bring."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from app.document.address import end_of, is_right
+from app.document.keys import KEYS, is_point, kind_of
+from app.document.model import Units
+from app.document.plain_text import upper_first
+from app.document.point_names import point_words
+from app.document.units import format_value
+from app.judge.find import Answer, Reached, Search
+from app.systems.study_results import result_named
+from app.words.moves import move_words as moved
+from app.words.moves import way
+from app.words.results import limit_named, result_number, result_text, result_unit
+from geometry.catalogue.result import Result
+
+_ENDS = {"min": -1.0, "max": 1.0}
+
+
+def move_words(answer: Answer, units: Units, decimal: str = ".") -> Iterator[str]:
+    """Yield each move of the answer: "Upper arm, front pivot: 12.5 mm lower"."""
+    readings, change = answer.setup.readings, answer.setup.changes[-1]
+    for key, move in change.moves.items():
+        words = moved(move, units, right=is_right(key), decimal=decimal)
+        yield f"{upper_first(point_words(key, readings))}: {words}"
+    for key, value in change.sets.items():
+        if isinstance(value, float):
+            kind = kind_of(key, readings)
+            start = next(f.start for f in answer.freedoms if f.key == key)
+            new, old = (format_value(v, kind, units, decimal=decimal) for v in (value, start))
+            yield f"{KEYS[key].title}: {new}, now {old}"
+
+
+def want_words(answer: Answer, each: Reached, units: Units, decimal: str = ".") -> list[str]:
+    """Return a want as a row: what, as found, wanted, then, unit, whether it gives."""
+    result = result_in(answer, each.want.result)
+    found, reached = (
+        result_number(value, result, units, decimal=decimal) for value in (each.found, each.reached)
+    )
+    met = "" if each.is_met else "gives"
+    unit = result_unit(result, units)
+    return [result.title, found, _wanted(each, result, units, decimal), reached, unit, met]
+
+
+def _wanted(each: Reached, result: Result, units: Units, decimal: str) -> str:
+    want = each.want
+
+    def number(value: float) -> str:
+        return result_number(value, result, units, decimal=decimal)
+
+    if want.keep:
+        return "as found"
+    if want.value is not None:
+        return number(want.value)
+    ends = ((want.at_least, "≥ "), (want.at_most, "≤ "))
+    return ", ".join(f"{sign}{number(end)}" for end, sign in ends if end is not None)
+
+
+def bound_words(answer: Answer, bound: str) -> str:
+    """Return a bound in words: "outer tie rod end can't go lower"."""
+    name, _, end = bound.rpartition(" ")
+    point, _, axis = name.rpartition(".")
+    if is_point(point) and axis in "xyz":
+        which = way("xyz".index(axis), _ENDS[end], -1.0 if is_right(point) else 1.0)
+        return f"{point_words(point, answer.setup.readings)} can't go further {which}"
+    return f"{KEYS[name].title} can't be {'more' if end == 'max' else 'less'}"
+
+
+def price_words(answer: Answer, units: Units, decimal: str = ".") -> Iterator[str]:
+    """Yield what a mm more of room would bring a want that gives."""
+    for price in answer.prices:
+        result = result_in(answer, price.want)
+        step = result_text(price.per_mm, result, units, plus=True, decimal=decimal)
+        if not result_number(price.per_mm, result, units).strip("−0."):
+            continue
+        what = bound_words(answer, price.bound).replace("can't go further", "a mm further")
+        yield f"{upper_first(what)} would bring {result.title} {step}."
+
+
+def stop_words(answer: Answer, units: Units, decimal: str = ".") -> Iterator[str]:
+    """Yield the limits at which wants had to stop."""
+    for name in answer.at_limit:
+        result = result_in(answer, name)
+        limit = limit_named(answer.setup.limits[name], result, units, decimal=decimal)
+        yield f"{result.title} is at its {limit}."
+
+
+def broken_words(answer: Answer, units: Units, decimal: str = ".") -> Iterator[str]:
+    """Yield the limits that the answer doesn't keep."""
+    for check in answer.broken:
+        reading = check.proposed
+        if reading is not None:
+            value = result_text(reading.value, check.result, units, decimal=decimal)
+            limit = limit_named(check.limit, check.result, units, decimal=decimal)
+            yield f"{check.result.title} is then {value}, past its {limit}."
+
+
+def same_words(answer: Answer, search: Search) -> Iterator[str]:
+    """Yield wants that ask for the same thing."""
+    for one, other in search.same:
+        first, second = (result_in(answer, name).title for name in (one, other))
+        yield f"{first} and {second} move together here: both can't be chosen freely."
+
+
+def result_in(answer: Answer, name: str) -> Result:
+    """Return the result of a want or limit by its name."""
+    end, _, key = name.partition(".")
+    study = next(each for each in answer.studies if each.system.key == end_of(name))
+    result = result_named(study, key)
+    if result is None:
+        raise KeyError(f"{end} has no result {key}")
+    return result

@@ -1,0 +1,175 @@
+"""What may move to find a change: points in their room, values, packs of shims."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Final, cast
+
+from app.document.address import left_of
+from app.document.edits import free_name
+from app.document.keys import KEYS, is_point
+from app.document.model import Change, FrozenMap, Setup, Value, Vec
+from app.document.moves import measured_place, proposed_number, proposed_place
+from app.document.plans import Adjuster, Room, Span
+from geometry.dataclass import dataclass
+
+AXES: Final = "xyz"
+INBOARD: Final = 1  # the axis of shims and eccentrics
+NAME: Final = "Found"
+
+
+class FindError(ValueError):
+    """A search that can't be made, with the reason in the user's words."""
+
+
+@dataclass(frozen=True)
+class Freedom:
+    """One number that may move, from 0, where the proposal has it now; mm or the value's own unit.
+
+    It moves `key`, and what is alike it, along `axis` of a point, None for a value. `low` and
+    `high` are how far it may, `width` that of its room; `steps` are the moves that exist, where
+    only some do; `sign` turns it into the axis's own direction.
+    """
+
+    key: str
+    axis: int | None
+    low: float
+    high: float
+    width: float
+    followers: tuple[str, ...] = ()
+    steps: tuple[float, ...] = ()
+    sign: float = 1.0
+    start: float = 0.0  # of a value: what it is now
+
+    @property
+    def name(self) -> str:
+        """What it is called: "front.upper_front.z", "front.spring.rate"."""
+        return self.key if self.axis is None else f"{self.key}.{AXES[self.axis]}"
+
+    @property
+    def weight(self) -> float:
+        """Return what the square of a move of 1 costs: a follower counts like its leader."""
+        return (1 + len(self.followers)) / self.width**2
+
+
+def freedoms_of(setup: Setup) -> tuple[Freedom, ...]:
+    """Return what a setup's rooms let move.
+
+    Raises
+    ------
+    FindError
+        There is no room at all, points alike each other have none in common, or a point is alike
+        one that has none.
+    """
+    freedoms = tuple(_freedoms(setup))
+    if not freedoms:
+        raise FindError("nothing may move: say what the metal lets move, as a room.")
+    return freedoms
+
+
+def _freedoms(setup: Setup) -> Iterator[Freedom]:
+    leaders = {key: _leader(setup.rooms, key) for key in setup.rooms}
+    for key, room in setup.rooms.items():
+        if leaders[key] != key:
+            continue
+        followers = tuple(other for other, leader in leaders.items() if leader == key != other)
+        if room.by_adjuster:
+            yield from _of_adjuster(setup.adjusters[key])
+        elif is_point(key):
+            yield from _of_point(setup, key, followers)
+        else:
+            yield _of_value(setup, key, room)
+
+
+def _leader(rooms: Mapping[str, Room], key: str) -> str:
+    """Return the point that others move with; points alike each other in a ring have one."""
+    seen = [key]
+    while (alike := rooms[key].alike) and alike not in seen:
+        if alike not in rooms:
+            raise FindError(f"{key} is alike {alike}, which has no room: give it one.")
+        key = alike
+        seen.append(key)
+    return min(seen) if rooms[key].alike else key
+
+
+def _of_point(setup: Setup, key: str, followers: Sequence[str]) -> Iterator[Freedom]:
+    for axis, letter in enumerate(AXES):
+        rooms = [(each, setup.rooms[each]) for each in (key, *followers)]
+        given = [(each, getattr(room, letter)) for each, room in rooms if _has_axes(room)]
+        spans = [span for each, room in given if (span := _further(setup, each, axis, room))]
+        if not spans or len(spans) < len(given):  # one that isn't free holds the others
+            continue
+        low, high = max(s[0] for s in spans), min(s[1] for s in spans)
+        if low > high:
+            names = ", ".join((key, *followers))
+            raise FindError(f"{names}: what is alike has no room in common along {letter}.")
+        width = min(s[1] - s[0] for s in spans)
+        if width > 0.0:
+            yield Freedom(key, axis, low, high, width, tuple(followers))
+
+
+def _has_axes(room: Room) -> bool:
+    """Tell whether a room says how far; one that is only alike another follows all that does."""
+    return any((room.x, room.y, room.z))
+
+
+def _further(setup: Setup, key: str, axis: int, span: Span | None) -> Span | None:
+    """Return room from the measured place as room from where the proposal has a point now."""
+    if span is None:
+        return None
+    gone = proposed_place(setup, key)[axis] - measured_place(setup, key)[axis]
+    return span[0] - gone, span[1] - gone
+
+
+def _of_value(setup: Setup, key: str, room: Room) -> Freedom:
+    now = proposed_number(setup, key)
+    if now is None:
+        raise FindError(f"{KEYS[key].title} may move, but nothing says what it is now: give {key}.")
+    if room.span is None:
+        steps = tuple(step - now for step in room.steps)
+        low, high = min(steps), max(steps)
+        return Freedom(key, None, low, high, max(high - low, 1e-9), (), steps, start=now)
+    low, high = room.span
+    return Freedom(key, None, low - now, high - now, max(high - low, 1e-9), start=now)
+
+
+def _of_adjuster(adjuster: Adjuster) -> Iterator[Freedom]:
+    """Yield the pivots that shims or an eccentric move inboard; a rod turns nothing by itself."""
+    if not adjuster.at:
+        raise FindError("a rod is set when the car is aligned: give room to its points instead.")
+    for place, key in enumerate(adjuster.at):
+        if adjuster.reach is not None:
+            low, high = adjuster.reach
+        else:
+            fitted = adjuster.fitted[place]
+            low, high = -fitted, (adjuster.most or 10.0) - fitted
+        sign = -1.0 if adjuster.inboard or adjuster.reach is not None else 1.0
+        yield Freedom(key, INBOARD, low, high, high - low, (), (), sign)
+
+
+def with_moves(
+    setup: Setup, freedoms: Sequence[Freedom], moves: Sequence[float], drop_still: bool = False
+) -> Setup:
+    """Return the setup with a change on top that makes these moves, each from where it is now.
+
+    `drop_still` leaves out what doesn't move; cars that are solved together must all name the same.
+    """
+    by_point: dict[str, list[float]] = {}
+    sets: dict[str, Value] = {}
+    for freedom, move in zip(freedoms, moves, strict=True):
+        if drop_still and not move:
+            continue
+        if freedom.axis is None:
+            sets[freedom.key] = freedom.start + move
+            continue
+        for key in (freedom.key, *freedom.followers):
+            by_point.setdefault(key, [0.0, 0.0, 0.0])[freedom.axis] += freedom.sign * move
+    vectors = {key: cast(Vec, tuple(vector)) for key, vector in by_point.items()}
+    change = Change(free_name(setup, NAME), moves=FrozenMap(vectors), sets=FrozenMap(sets))
+    return setup.having(changes=(*setup.changes, change))
+
+
+def is_alike(setup: Setup) -> bool:
+    """Tell whether a car's right side mirrors its left one, as measured and in all changes."""
+    named = (key for c in setup.changes if c.on for key in (*c.moves, *c.sets))
+    return not any(left_of(key) != key for key in (*setup.readings, *named))

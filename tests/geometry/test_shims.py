@@ -1,0 +1,60 @@
+"""Packs of shims against exhaustive search and integer programming of a general library."""
+
+from __future__ import annotations
+
+from itertools import product
+
+import numpy as np
+import pytest
+from scipy.optimize import LinearConstraint, milp
+
+from geometry.shims import as_list, fewest, thicknesses
+
+SIZES = (0.5, 1.0, 2.0, 3.0)
+COINS = (1.0, 3.0, 4.0)  # greedy takes 4 + 1 + 1 for 6
+
+
+def test_thicknesses_are_all_sums_of_pieces() -> None:
+    have = (2, 1, 3, 1)
+    counts = product(*(range(n + 1) for n in have))
+    sums = {float(np.dot(c, SIZES)) for c in counts}
+    assert thicknesses(SIZES, 7.0, have) == sorted(s for s in sums if s <= 7.0)
+    assert thicknesses(SIZES, 3.0) == [0.0, 0.5, 1.0, 1.5, 2.0, 2.5, 3.0]
+
+
+def test_inch_sizes_are_not_split_by_rounding() -> None:
+    sizes = [25.4 * n / 64 for n in (1, 2, 4, 8)]
+    assert len(thicknesses(sizes, 25.4 * 20 / 64)) == 21
+
+
+def test_the_fewest_shims_are_not_the_greedy_ones() -> None:
+    assert fewest([6.0], COINS) == ((0, 2, 0),)
+    assert as_list((0, 2, 0), COINS) == [3.0, 3.0]
+    assert fewest([0.25], SIZES) is None
+    assert fewest([0.0, 0.0], SIZES) == ((0, 0, 0, 0), (0, 0, 0, 0))
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_two_packs_that_share_pieces_agree_with_integer_programming(seed: int) -> None:
+    """scipy.optimize.milp as judge: the least number of pieces, or none at all."""
+    random = np.random.default_rng(seed)
+    have = random.integers(0, 4, len(SIZES))
+    packs = random.integers(0, 14, 2) * 0.5
+    made = fewest(packs.tolist(), SIZES, have.tolist())
+    count = len(SIZES)
+    sums = np.zeros((2, 2 * count))
+    sums[0, :count], sums[1, count:] = SIZES, SIZES
+    judge = milp(
+        np.ones(2 * count),
+        integrality=np.ones(2 * count),
+        constraints=[
+            LinearConstraint(sums, packs, packs),
+            LinearConstraint(np.hstack([np.eye(count)] * 2), 0, have),
+        ],
+    )
+    if made is None:
+        assert not judge.success
+    else:
+        assert judge.success
+        assert sum(map(sum, made)) == round(judge.fun)
+        assert [sum(as_list(c, SIZES)) for c in made] == pytest.approx(packs)

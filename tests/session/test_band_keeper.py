@@ -1,0 +1,139 @@
+"""Bands come from beside the window: asked for at rest, followed in a drag, taken away again."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from pytestqt.qtbot import QtBot
+
+from app.document.edits import move_points
+from app.document.model import FrozenMap, Setup
+from app.judge.worker import Job, Reply, answer
+from app.session.band_keeper import BandKeeper, Helper
+from app.session.session import Session
+from app.systems.banded import QUICK, STRAIGHT, WHOLE, CarBands, StudyBands
+from app.systems.front.system import FRONT
+from tests.helpers.known_setups import LOWERED, known
+
+pytestmark = pytest.mark.gui
+
+
+class Beside(Helper):
+    """Stands for the process: keeps the jobs, and answers when it is told to."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.jobs: list[Job] = []
+        self.waiting: list[Reply] = []
+
+    def send(self, job: Job) -> None:
+        self.jobs.append(job)
+
+    def replies(self, number: int) -> list[Reply]:
+        came, self.waiting = self.waiting, []
+        return [reply for reply in came if reply.number == number]
+
+    def reply(self, level: int, within: float) -> None:
+        rest = {"camber": np.array([within, within])}
+        cars = {car: CarBands(rest) for car in ("found", "built", "moves")}
+        bands = StudyBands(cars, level=level)  # type: ignore[arg-type]
+        self.waiting += [Reply(self.jobs[-1].number, bands), Reply(self.jobs[-1].number, None)]
+
+
+def moved(setup: Setup, up: float) -> Setup:
+    return move_points(setup, 0, ("front.upper_front",), (0.0, 0.0, up))
+
+
+@pytest.fixture
+def beside() -> Beside:
+    return Beside()
+
+
+def test_bands_are_asked_for_at_rest_and_stand_beside_the_figures(
+    qtbot: QtBot, beside: Beside
+) -> None:
+    session = Session(known(LOWERED))
+    BandKeeper(session, beside)
+    qtbot.waitUntil(lambda: len(beside.jobs) == 1)
+    assert beside.jobs[0][1:] == (session.setup, "front", WHOLE)
+    with qtbot.waitSignal(session.bands_changed):
+        beside.reply(WHOLE, 0.01)
+    assert session.study is not None
+    assert session.study.bands is not None
+    assert session.study.bands.within("built", FRONT.catalogue[0]) == 0.01
+    qtbot.waitUntil(lambda: session.face.bands_of == session.setup)
+    session.study_changed.emit()
+    assert len(beside.jobs) == 1  # nothing is left to ask
+
+
+def test_a_drag_is_followed_by_quick_bands_of_where_the_hand_is(
+    qtbot: QtBot, beside: Beside
+) -> None:
+    session = Session(known(LOWERED))
+    BandKeeper(session, beside)
+    qtbot.waitUntil(lambda: len(beside.jobs) == 1)
+    beside.reply(WHOLE, 0.01)
+    qtbot.waitUntil(lambda: session.face.bands_of == session.setup)
+    first, last = moved(session.setup, -1.0), moved(session.setup, -2.0)
+    session.preview(first)
+    assert beside.jobs[-1][1:] == (first, "front", QUICK)
+    session.preview(last)  # before the answer: it waits its turn
+    assert len(beside.jobs) == 2
+    beside.reply(QUICK, 0.02)
+    qtbot.waitUntil(lambda: len(beside.jobs) == 3)
+    assert beside.jobs[-1][1:] == (last, "front", QUICK)
+    beside.reply(QUICK, 0.03)
+    qtbot.waitUntil(
+        lambda: (
+            session.bands is not None and session.bands.within("built", FRONT.catalogue[0]) == 0.03
+        )
+    )
+    session.cancel()
+    qtbot.waitUntil(lambda: beside.jobs[-1].level == WHOLE)
+
+
+def test_bands_go_when_nobody_says_any_more_how_well_it_was_measured(
+    qtbot: QtBot, beside: Beside
+) -> None:
+    session = Session(known())
+    BandKeeper(session, beside)
+    qtbot.waitUntil(lambda: len(beside.jobs) == 1)
+    beside.reply(WHOLE, 0.01)
+    qtbot.waitUntil(lambda: session.bands is not None)
+    evidence = FrozenMap(session.setup.readings).without("sheet.measured_within")
+    with qtbot.waitSignal(session.bands_changed):
+        session.commit(session.setup.having(evidence=evidence), "Not known any more")
+    assert session.bands is None
+    assert session.study is not None
+    assert session.study.bands is None
+
+
+def test_the_process_answers_with_more_and_more() -> None:
+    replies: list[Reply] = []
+    setup = known(LOWERED)
+    answer(Job(7, setup, "front", STRAIGHT), replies.append, lambda: None)
+    assert [reply.number for reply in replies] == [7, 7]
+    bands, end = (reply.bands for reply in replies)
+    assert end is None
+    assert bands is not None
+    result = next(each for each in FRONT.catalogue if each.key == "roll_centre_height")
+    travel = FRONT.study(setup).proposed.travel.at
+    within = bands.curve("built", "travel", result, travel)
+    assert within is not None
+    assert (within > 0.0).all()
+    assert bands.within("built", result) == pytest.approx(
+        float(np.interp(0.0, travel, within)), rel=0.02
+    )
+
+
+def test_a_process_of_its_own_works_the_bands_out(qtbot: QtBot) -> None:
+    helper = Helper()
+    session = Session(known(LOWERED))
+    BandKeeper(session, helper)
+    try:
+        with qtbot.waitSignal(session.bands_changed, timeout=60_000):
+            pass
+        assert session.bands is not None
+    finally:
+        helper.end()
+    assert helper.replies(1) == []

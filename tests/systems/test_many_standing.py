@@ -1,0 +1,94 @@
+"""Many setups' cars on their wheels: what each setup's own study says of the car as built."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+
+from app.document.files import read_setup
+from app.document.model import AS_MEASURED, Setup
+from app.document.samples import sample_paths
+from app.systems.every import LIMIT_KINDS, given_systems
+from app.systems.standing import standings
+from app.systems.system import System
+from geometry.standing import Stands
+from tests.helpers.perturbed import measured_again
+
+HEIGHTS = {
+    "settles": {},
+    "held": {"front": AS_MEASURED, "rear": AS_MEASURED},
+    "front by number": {"front": 0.0},
+}
+
+
+def sample(path: Path, every: bool, height: str) -> Setup:
+    setup = read_setup(path, limit_kinds=LIMIT_KINDS).setup
+    changes = tuple(replace(change, on=every or change.on) for change in setup.changes)
+    heights: dict[str, Any] = dict(HEIGHTS[height])
+    if heights.get("front") == 0.0:
+        arch = setup.evidence.get("front.arch_height")
+        if not isinstance(arch, float):
+            pytest.skip("no arch height was measured")
+        heights["front"] = arch - 12.0
+    return setup.having(changes=changes, heights=heights)
+
+
+def of_studies(system: System[Any], setups: list[Setup]) -> tuple[list[Any], Stands]:
+    cars = [system.study(setup).proposed for setup in setups]
+    each = [car.stand for car in cars]
+    travel, pitch, drop = (
+        np.array([getattr(stand, name) for stand in each]) for name in ("travel", "pitch", "drop")
+    )
+    return cars, Stands(travel, pitch, drop, each[0].is_held)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("path", sample_paths(), ids=lambda path: path.stem)
+@pytest.mark.parametrize("every", [False, True], ids=["as given", "all changes"])
+@pytest.mark.parametrize("height", HEIGHTS)
+def test_samples_stand_and_answer_as_their_own_studies(
+    path: Path, every: bool, height: str
+) -> None:
+    setup = sample(path, every, height)
+    for system in given_systems(setup):
+        setups = measured_again(setup, 3)
+        cars, stands = of_studies(system, setups)
+        settled = np.array([car.single.get("settled_travel", np.nan) for car in cars])
+        if HEIGHTS[height]:
+            many = system.solve_many(setups, ("settled_travel",)).values
+            settled = many.get("settled_travel", settled)
+        own = standings(system, setups)(settled if np.isfinite(settled).any() else None)
+        for name in ("travel", "pitch", "drop"):
+            assert getattr(own, name) == pytest.approx(getattr(stands, name), abs=1e-6), name
+        assert own.is_held == stands.is_held
+        for driver in system.drivers:
+            sweep = getattr(cars[0], driver)
+            places = sweep.at[:: max(1, sweep.at.size // 8)]
+            answers = system.built_many(
+                setups,
+                [result.key for result in cars[0].results],
+                lambda _: stands,  # noqa: B023
+                **{driver: places},
+            )
+            for place, car in enumerate(cars):
+                alone = car.sweep_at(driver, places)
+                assert (answers.reached[place] == alone.reached).all()
+                for key, value in alone.values.items():
+                    if key in answers.values:
+                        _same(answers.values[key][place], value, alone.reached, key)
+                for key, value in car.single.items():
+                    assert answers.values[key][place] == pytest.approx(value, rel=2e-6, abs=1e-6), (
+                        key
+                    )
+
+
+def _same(together: np.ndarray, value: np.ndarray, good: np.ndarray, key: str) -> None:
+    alone = np.broadcast_to(value, together.shape)[..., good]
+    far = np.maximum(np.abs(alone), 100.0 if "centre" in key else 1.0)
+    where = np.isfinite(alone)
+    assert (np.isfinite(together[..., good]) == where).all(), key
+    assert (np.abs(together[..., good] - alone) / far)[where].max(initial=0.0) < 1e-9, key
