@@ -14,16 +14,14 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
 
-import numpy as np
 import pytest
-from numpy.typing import NDArray
 
 from app.document.files import read_setup
 from app.document.model import Change, FrozenMap, Setup
 from app.shop.extras import Extra
-from app.systems.answers import Study
 from app.systems.every import BY_KEY, LIMIT_KINDS, given_systems
 from app.systems.front.system import FRONT
+from app.systems.system import System
 
 SAMPLES = ("small_saloon", "inch_sedan", "torsion_coupe", "hillclimb_special")
 TODAY = date(2026, 11, 24)
@@ -95,7 +93,7 @@ def bare() -> Setup:
 
 def printed(setup: Setup, path: Path, paper: str = "a4", decimal: str = ".") -> Path:
     """Print the front's sheet."""
-    return _written([FRONT.study(setup)], path, paper, decimal)
+    return _written(setup, [FRONT], path, paper, decimal)
 
 
 def printed_whole(
@@ -106,19 +104,19 @@ def printed_whole(
     extras: Sequence[Extra] = (),
 ) -> Path:
     """Print the sheet of all that a setup gives, with the pages that may follow it."""
-    studies = [system.study(setup) for system in given_systems(setup)]
-    return _written(studies, path, paper, decimal, extras)
+    return _written(setup, given_systems(setup), path, paper, decimal, extras)
 
 
 def _written(
-    studies: Sequence[Study[Any]],
+    setup: Setup,
+    systems: Sequence[System[Any]],
     path: Path,
     paper: str,
     decimal: str,
     extras: Sequence[Extra] = (),
 ) -> Path:
-    keys = tuple(study.system.key for study in studies)
-    path.write_bytes(_printed(studies[0].setup, keys, paper, decimal, tuple(extras)))
+    keys = tuple(system.key for system in systems)
+    path.write_bytes(_printed(setup, keys, paper, decimal, tuple(extras)))
     return path
 
 
@@ -141,17 +139,6 @@ def _printed(
             extras=extras,
         )
         return path.read_bytes()
-
-
-def ink_of(path: Path, page: int, dots_per_inch: int) -> NDArray[np.float64]:
-    """Return a page as darkness, 0 to 1, shape (rows, columns)."""
-    call = ["pdftoppm", "-r", str(dots_per_inch), "-gray", "-f", str(page), "-l", str(page)]
-    done = subprocess.run([*call, str(path)], check=True, capture_output=True)
-    magic, size, _, rest = done.stdout.split(b"\n", 3)
-    assert magic == b"P5"
-    width, height = map(int, size.split())
-    grey = np.frombuffer(rest, np.uint8)[: width * height].reshape(height, width)
-    return 1.0 - grey / 255.0
 
 
 @dataclass(frozen=True)

@@ -14,7 +14,15 @@ from geometry.catalogue.front import Result
 from tests.helpers import expected_tables as expected
 from tests.helpers.expected_tables import Point
 from tests.helpers.figures import DASH, bench, figure, ruled, shortest, unit
-from tests.helpers.printed_cells import LEFT, Column, Word, cells_of, columns_under, lines_of
+from tests.helpers.printed_cells import (
+    LEFT,
+    Column,
+    Word,
+    cells_of,
+    columns_under,
+    lines_of,
+    texts_of,
+)
 from tests.sheet.printed import Printed, print_and_read
 
 pytestmark = pytest.mark.gui
@@ -401,6 +409,7 @@ def link_fate(was: float | None, now: float, units: str) -> str:
 
 def test_cells_are_read_as_any_reader_of_the_file_would(tmp_path: Path) -> None:
     sheet = print_and_read("small_saloon, all off", tmp_path).sheet
+    assert texts_of(sheet.path) == [" ".join(text.split()) for text in sheet.plain_text()]
     for words, text in zip(sheet.pages, sheet.plain_text(), strict=True):
         letters = "".join(word.text for word in words).replace(" ", "")
         assert sorted(letters) == sorted("".join(text.split()))
