@@ -8,12 +8,13 @@ import subprocess
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
-from functools import lru_cache
+from functools import cache, lru_cache
 from importlib.resources import as_file, files
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
 
+import numpy as np
 import pytest
 
 from app.document.files import read_setup
@@ -33,6 +34,7 @@ needs_poppler = pytest.mark.skipif(
 )
 
 
+@cache
 def sample(name: str) -> Setup:
     with as_file(files("sample_setups") / f"{name}.toml") as path:
         return read_setup(path, limit_kinds=LIMIT_KINDS).setup
@@ -151,10 +153,14 @@ class Word:
     right: float
     bottom: float
 
-    def overlaps(self, other: Word, slack: float) -> bool:
-        across = min(self.right, other.right) - max(self.left, other.left)
-        down = min(self.bottom, other.bottom) - max(self.top, other.top)
-        return across > slack and down > slack
+
+def clashes_of(words: Sequence[Word], slack: float = 2.2) -> list[tuple[str, str]]:
+    """Return which words of a page lie on each other by more than the slack [points]."""
+    left, top, right, bottom = np.array([(w.left, w.top, w.right, w.bottom) for w in words]).T
+    across = np.minimum.outer(right, right) - np.maximum.outer(left, left)
+    down = np.minimum.outer(bottom, bottom) - np.maximum.outer(top, top)
+    pairs = np.argwhere(np.triu((across > slack) & (down > slack), k=1))
+    return [(words[a].text, words[b].text) for a, b in pairs]
 
 
 def words_of(path: Path) -> list[list[Word]]:

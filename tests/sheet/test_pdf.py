@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from itertools import combinations
 from pathlib import Path
 
 import numpy as np
@@ -18,6 +17,7 @@ from tests.helpers.sheets import (
     SAMPLES,
     TODAY,
     bare,
+    clashes_of,
     crowded,
     needs_poppler,
     printed,
@@ -175,7 +175,7 @@ def test_no_words_overlap(setup: Setup, paper: str, tmp_path: Path) -> None:
     path = printed(setup, tmp_path / "sheet.pdf", paper)
     for number, page in enumerate(words_of(path), 1):
         level = [w for w in page if w.bottom - w.top < 40.0]  # the bars' figures stand upright
-        clashes = [(a.text, b.text) for a, b in combinations(level, 2) if a.overlaps(b, 2.2)]
+        clashes = clashes_of(level)
         assert not clashes, f"page {number}: {clashes[:5]}"
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from itertools import combinations
 from math import dist
 from pathlib import Path
 from typing import cast
@@ -17,6 +16,7 @@ from tests.helpers.ink import bare_edges, dark_runs, ink_of, inks_of, ring_share
 from tests.helpers.printed_cells import texts_of
 from tests.helpers.rear_sheets import back_on_leaves, leaf_rear, longer_links, rear_setups
 from tests.helpers.sheets import (
+    clashes_of,
     needs_poppler,
     printed_whole,
     sample,
@@ -207,7 +207,7 @@ def test_ink_keeps_off_the_edges_and_words_off_each_other(
     inks = inks_of(path, 50)
     for number, (page, ink) in enumerate(zip(words_of(path), inks, strict=True), 1):
         level = [w for w in page if w.bottom - w.top < 40.0]  # the bars' figures stand upright
-        clashes = [(a.text, b.text) for a, b in combinations(level, 2) if a.overlaps(b, 2.2)]
+        clashes = clashes_of(level)
         assert not clashes, f"page {number}: {clashes[:5]}"
         assert bare_edges(ink > 0.2, MARGIN, 50), f"ink in the margin of page {number}"
 

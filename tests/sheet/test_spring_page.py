@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from itertools import combinations
 from pathlib import Path
 
 import pytest
@@ -11,6 +10,7 @@ from app.shop.extras import EXTRAS
 from tests.helpers.printed_cells import texts_of
 from tests.helpers.sheets import (
     SAMPLES,
+    clashes_of,
     needs_poppler,
     printed_whole,
     sample,
@@ -62,5 +62,4 @@ def test_no_words_overlap(name: str, paper: str, tmp_path: Path) -> None:
     path = printed_whole(with_all_on(sample(name)), tmp_path / "sheet.pdf", paper, extras=ONLY)
     for text, words in zip(texts_of(path), words_of(path), strict=True):
         if "Spring order" in text:
-            clashes = [(a.text, b.text) for a, b in combinations(words, 2) if a.overlaps(b, 2.2)]
-            assert not clashes
+            assert not clashes_of(words)

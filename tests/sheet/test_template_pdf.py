@@ -22,6 +22,7 @@ from tests.helpers.sheets import (
     SAMPLES,
     TODAY,
     Word,
+    clashes_of,
     needs_poppler,
     printed_whole,
     sample,
@@ -239,7 +240,7 @@ def test_right_is_the_mirror_image_of_left(paper: str, tmp_path: Path) -> None:
 def test_no_words_overlap_and_none_is_cut_off(printed: Printed) -> None:
     for number, page in enumerate(printed.words, 1):
         level = [w for w in page if w.bottom - w.top < 40.0]
-        clashes = [(a.text, b.text) for a, b in combinations(level, 2) if a.overlaps(b, 2.2)]
+        clashes = clashes_of(level)
         assert not clashes, f"page {number}: {clashes[:5]}"
         assert not [w.text for w in page if "…" in w.text]
 
