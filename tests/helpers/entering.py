@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import cache
 
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
@@ -21,6 +22,7 @@ PLAIN = Qt.KeyboardModifier.NoModifier
 Opened = Callable[..., MeasureWindow]
 
 
+@cache
 def sample(name: str) -> Setup:
     return read_setup(SAMPLES / f"{name}.toml", limit_kinds=LIMIT_KINDS).setup
 

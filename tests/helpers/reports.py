@@ -1,6 +1,7 @@
 """Shared by the tests of the report: samples, and reports read back."""
 
 import json
+from functools import cache
 
 import pytest
 
@@ -17,6 +18,7 @@ FIRST = first_sample()
 every_sample = pytest.mark.parametrize("path", PATHS.values(), ids=PATHS)
 
 
+@cache
 def load(path):
     return read_setup(path, limit_kinds=LIMIT_KINDS).setup
 
