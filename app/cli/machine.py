@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import degrees
+from math import degrees, isnan
 from typing import Final
 
 from app.document.quantities import DEGREE, QUANTITIES
-from app.systems.answers import Answered, CarAnswers, value_in
+from app.systems.answers import Answered, CarAnswers, values_over
 from geometry.catalogue.front import Result, machine_name
 
 UNITS: Final = {
@@ -37,9 +37,13 @@ def machine_number(value: float | None, result: Result) -> float | None:
 
 def kind_number(value: float, kind: str) -> float:
     """Return a value of a kind of quantity in the unit that machine-readable names tell."""
+    return value / _factor(kind) + 0.0
+
+
+def _factor(kind: str) -> float:
+    """Return how much of a kind of quantity the unit is that machine-readable names tell."""
     quantity = QUANTITIES.get(kind)
-    factor = _PER_MM.get(kind, quantity.mm_factor if quantity else 1.0)
-    return value / factor + 0.0
+    return _PER_MM.get(kind, quantity.mm_factor if quantity else 1.0)
 
 
 def drivers(sweep: Answered, steer: float | None) -> Rows:
@@ -101,5 +105,5 @@ def single_values(car: CarAnswers, results: Sequence[Result]) -> Rows:
 
 
 def _row(sweep: Answered, result: Result, side: int) -> Numbers:
-    places = range(sweep.at.size)
-    return [machine_number(value_in(sweep, result, side, place), result) for place in places]
+    numbers = values_over(sweep, result, side) / _factor(result.kind) + 0.0
+    return [None if isnan(number) else number for number in numbers.tolist()]
