@@ -1,7 +1,7 @@
 """Shared by the tests of the report: samples, and reports read back."""
 
 import json
-from functools import cache
+from functools import cache, lru_cache
 
 import pytest
 
@@ -23,6 +23,7 @@ def load(path):
     return read_setup(path, limit_kinds=LIMIT_KINDS).setup
 
 
+@lru_cache(maxsize=64)
 def ends_of(setup, axle=None):
     return solve(setup, FIRST, axle)
 
