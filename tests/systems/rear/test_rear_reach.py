@@ -124,7 +124,7 @@ def test_a_front_with_absurd_numbers_answers_or_says_what_is_wrong(seed: int) ->
 
 @pytest.mark.parametrize("setup", SAMPLES, ids=lambda setup: setup.title)
 def test_a_front_beyond_its_reach_says_that_it_isn_t_reached_and_never_raises(setup: Setup) -> None:
-    car = FRONT.study(setup).unsettled
+    car = FRONT.solve(setup)
     beyond = [Pose(400.0, 0.0), Pose(60.0, 0.6), Pose(0.0, 1.5, 60.0), Pose(-1e5, 0.1, 1e5)]
     for pose in (*beyond, *_poses(random.Random(1), 12)):
         swept = at_pose(car.front, pose)
