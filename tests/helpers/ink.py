@@ -52,8 +52,8 @@ def ring_shares(
     """Return how much of a circle of that radius [dots] is dark, around each of these places."""
     turns = np.linspace(0.0, 2 * np.pi, 240, endpoint=False)
     hits = np.zeros((len(rows), len(columns)))
-    for x, y in zip(radius * np.cos(turns), radius * np.sin(turns), strict=True):
-        down, across = int(np.floor(y)), int(np.floor(x))
+    places = np.floor(np.round(radius * np.array([np.cos(turns), np.sin(turns)]), 9)).astype(int)
+    for across, down in places.T.tolist():
         hits += dark[
             rows.start + down : rows.stop + down : rows.step,
             columns.start + across : columns.stop + across : columns.step,
