@@ -17,6 +17,7 @@ from app.cli.machine import (
     name,
     single_values,
     sweep_values,
+    wheel_values,
 )
 from app.cli.questions import doubts_of
 from app.cli.rear_tables import rear_object
@@ -130,6 +131,8 @@ def _values(end: Report, car: CarAnswers, with_settled: bool) -> dict[str, objec
     steer = 0.0 if "steer" in end.study.system.drivers else None
     singles = single_values(car, end.results)
     values: dict[str, object] = {**drivers(car.rest, steer), **left, **singles, **settled[0]}
+    wheels = {} if with_settled else wheel_values(car, end.results)
+    values |= {"wheels": wheels} if wheels else {}
     return {**values, "right": {**right, **settled[1]}} if right else values
 
 

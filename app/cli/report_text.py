@@ -17,13 +17,14 @@ from app.document.keys import is_point
 from app.document.model import Change, Setup, Units
 from app.document.plain_text import upper_first
 from app.judge.whole_car import all_sentences
-from app.systems.answers import CARS, Study, value_at_rest
+from app.systems.answers import CARS, Study
 from app.systems.cautions import cautions_of
 from app.systems.every import BY_KEY
 from app.systems.height_words import height_words
 from app.systems.limits import SIDES, LimitCheck, limit_checks
 from app.systems.naming import title_of
 from app.systems.report import Report
+from app.systems.sides import sides_are_alike, sides_told, value_told
 from app.systems.study_results import value_of
 from app.words.changes import BOLTED_ON, is_bolted_on
 from app.words.results import (
@@ -151,11 +152,10 @@ def _result_rows(end: Report, result: Result, limit: LimitCheck | None) -> Itera
     if not end.applies(result) or result.key in STEERED:
         return
     study = end.study
-    one_row = result.scope != "wheel" or _alike(study, result)
     swings = result.group == JOINTS
-    for side, name in enumerate(SIDES[: 1 if one_row else 2]):
-        title = end.titled(result) if one_row else f"{end.titled(result)}, {name}"
-        before, after = (value_of(end.study.cars[car], result, side) for car in CARS)
+    for side in sides_told(study, result):
+        title = end.titled(result) if side is None else f"{end.titled(result)}, {side}"
+        before, after = (value_told(study.cars[car], result, side) for car in CARS)
         yield _cells(study, result, f"  {title}", before, after, None if swings else limit)
     if swings and limit is not None:
         both = (limit.measured, limit.proposed)
@@ -205,17 +205,6 @@ def _limit_cell(reading: LimitCheck | None, value: float | None, units: Units) -
     return said if value is None or reading.limit.allows(value) else f"{said} PAST"
 
 
-def _alike(study: Study[Any], result: Result) -> bool:
-    units = study.setup.units
-    for car in (study.measured, study.proposed):
-        left, right = (value_at_rest(car, result, side) for side in (0, 1))
-        if (left is None) != (right is None):
-            return False
-        if left is not None and right is not None and not is_zero(left - right, result, units):
-            return False
-    return True
-
-
 def _at_measured_height(page: Page, end: Report, which: str) -> None:
     """Add what the proposal would be at the measured height, where it stands elsewhere."""
     rows = [*_height_rows(end)]
@@ -237,7 +226,7 @@ def _height_rows(end: Report) -> Iterator[Row]:
             )
             if built is None or there is None or is_zero(there - built, result, units):
                 continue
-            both = result.scope == "wheel" and not _alike(study, result)
+            both = not sides_are_alike(study, result)
             if side and not both:
                 continue
             title = f"  {result.title}, {name}" if both else f"  {result.title}"

@@ -60,7 +60,6 @@ def result_blocks(study: Study[Any], paper: Paper, decimal: str) -> list[Block]:
     ]
     head = _head(columns)
     note = "each car on its wheels"
-    note += ", left wheel" if any(row.result.scope == "wheel" for row in result_rows(study)) else ""
     first, *more = [
         replace(_band(columns, lines), repeats=head)
         for lines in _bands(list(_groups(study, width - FIGURES_ROOM)))
@@ -130,7 +129,7 @@ def _title(result_row: ResultRow, units: Units, room: float) -> tuple[str, ...]:
     """Return a result's title with its unit and its sign's meaning, in as many lines as needed."""
     result = result_row.result
     unit = result_unit(result, units)
-    title = f"{result.title}, {unit}" if unit else result.title
+    title = ", ".join(filter(None, (result.title, result_row.side, unit)))
     value = result_row.measured if result_row.proposed is None else result_row.proposed
     meaning = sign_words(value, result, units) if result.plus and result.minus else ""
     first, *more = wrapped(f"{title}: {meaning}" if meaning else title, SMALL, room)

@@ -7,8 +7,9 @@ from typing import Any, Final
 
 from app.document.model import SETTLES, Units
 from app.systems.answers import Study
-from app.systems.limits import LimitCheck, limit_checks
-from app.systems.study_results import result_named, value_of
+from app.systems.limits import LimitCheck, Side, limit_checks
+from app.systems.sides import sides_told, value_told
+from app.systems.study_results import result_named
 from app.systems.targets import shop_length, stands_by
 from app.words.results import (
     beside_limit,
@@ -44,21 +45,31 @@ def outcomes(study: Study[Any], decimal: str = ".") -> tuple[Outcome, ...]:
 
 
 def _outcomes(study: Study[Any], limits: dict[str, LimitCheck], decimal: str) -> Iterator[Outcome]:
-    units = study.setup.units
     for result, question in asked_first(study.results):
-        before, after = (value_of(car, result) for car in (study.measured, study.proposed))
-        if before is None or after is None:
-            continue
-        reading = limits.get(result.key)
+        for side in sides_told(study, result):
+            yield from _outcome(study, result, question, side, limits.get(result.key), decimal)
+    yield from _height(study, decimal)
+
+
+def _outcome(
+    study: Study[Any],
+    result: Result,
+    question: Asked,
+    side: Side | None,
+    reading: LimitCheck | None,
+    decimal: str,
+) -> Iterator[Outcome]:
+    """Yield a result's outcome, of a wheel where the other one differs."""
+    units = study.setup.units
+    before, after = (value_told(car, result, side) for car in (study.measured, study.proposed))
+    if before is not None and after is not None:
         numbers = [_number(v, result, reading, units, decimal) for v in (before, after)]
         meaning = _meaning(study, result, question, before, after)
         if reading is not None:
             meaning = ", ".join(filter(None, (meaning, _limit(study, reading, decimal))))
         past = reading is not None and reading.held is False
-        unit = result_unit(result, units)
-        title = f"{result.title}, {unit}" if unit else result.title
+        title = ", ".join(filter(None, (result.title, side, result_unit(result, units))))
         yield Outcome(result.key, title, numbers[0], numbers[1], meaning, past)
-    yield from _height(study, decimal)
 
 
 def _number(

@@ -101,7 +101,8 @@ WHEEL_RESULTS: Final[tuple[Result, ...]] = (
         minus="kingpin top forward",
         definition=(
             "What a gauge makes of camber at two locks, the body held: toe-out is +. 20° each way, "
-            "or the setup's; of unlike locks the kingpin's inclination takes its part."
+            "or the setup's; of unlike locks the kingpin's inclination takes its part. Of unlike "
+            "wheels the car has the lesser."
         ),
         formula=(
             "tan caster = (sin camber(+) - sin camber(-) + tan inclination·(cos(+) - cos(-)))"
