@@ -268,3 +268,14 @@ def test_the_object_holds_what_the_sheet_says_too():
     assert found["changes"] == ["Upper pivots 22 mm lower"]
     assert found["cautions"]
     assert found["sentences"]
+
+
+@every_sample
+@pytest.mark.parametrize("on", [False, True])
+def test_no_unit_of_inches_stands_before_the_word_in(path, on):
+    setup = load(path)
+    changes = tuple(replace(change, on=on) for change in setup.changes)
+    inches = setup.having(changes=changes, units="in")
+    text = report_text(ends_of(inches), path, Terminal(10_000))
+    doubled = [line for line in text.splitlines() if re.search(r"[a-z0-9] in in [a-z]", line)]
+    assert doubled == []

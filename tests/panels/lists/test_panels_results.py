@@ -133,7 +133,7 @@ def test_a_click_opens_the_definition_and_marks_the_drawing(panel: ResultsPanel)
 
 def test_the_meaning_of_the_sign_is_said_in_words(panel: ResultsPanel) -> None:
     assert "kingpin top rearward" in spoken(panel, "caster")
-    assert "leans in in bump" in spoken(panel, "camber_gain")
+    assert "leans in as it rises" in spoken(panel, "camber_gain")
 
 
 def test_more_results_unfold_with_a_click_and_fold_with_return(panel: ResultsPanel) -> None:
