@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -22,7 +22,7 @@ from app.cli.machine import (
 from app.cli.questions import doubts_of
 from app.cli.rear_tables import rear_object
 from app.document.keys import KEYS
-from app.document.plain_text import upper_first
+from app.document.plain_text import lower_first, upper_first
 from app.judge.whole_car import all_sentences
 from app.systems.answers import CAR_WORDS, CARS, CarAnswers, CarName, Study
 from app.systems.cautions import cautions_of
@@ -81,8 +81,15 @@ def _end_object(end: Report, car: Sequence[Study[Any]]) -> dict[str, object]:
             for sentence in all_sentences(end.study, car)
         ],
         "missing": {name(missing[key]): list(keys) for key, keys in end.study.missing.items()},
-        "notes": [*end.setup_notes(name), *all_notes(notes)],
+        "notes": [*_unreal(study), *end.setup_notes(name), *all_notes(notes)],
     }
+
+
+def _unreal(study: Study[Any]) -> Iterator[str]:
+    """Yield why the figures of the car as built are of no real part, where they are of none."""
+    words = study.system.unreal(study, ".")
+    if words:
+        yield f"As built: {lower_first(words)}"
 
 
 def all_notes(notes: Mapping[CarName, list[str]]) -> list[str]:

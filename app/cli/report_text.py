@@ -28,6 +28,7 @@ from app.systems.sides import sides_are_alike, sides_told, value_told
 from app.systems.study_results import value_of
 from app.words.changes import BOLTED_ON, is_bolted_on
 from app.words.results import (
+    TWO_MODELS,
     beside_limit,
     is_zero,
     limit_number,
@@ -42,6 +43,7 @@ STEERED: Final = (  # exist on lock alone: curves tell them
     "ackermann_steer",
     "ackermann_track_steer",
 )
+_UNREAL: Final = "*"  # at a figure that is of no real part
 _MARKS: Final = {"wrong": "!! ", "watch": "!  ", "plain": "-  "}
 _UNITS: Final = {"mm": "mm, N, degrees", "in": "in, lbf, degrees"}
 
@@ -73,6 +75,9 @@ def _end(page: Page, end: Report, ends: Sequence[Report], which: str) -> None:
             page.paragraph(sentence.text, _MARKS[sentence.severity])
     page.heading(upper_first(f"{which}results, each car on its wheels"))
     page.paragraph(height_words(end.study), indent="")
+    unreal = end.study.system.unreal(end.study, ".")
+    if unreal:
+        page.paragraph(f"{unreal} They bear this mark.", f"{_UNREAL} ")
     page.table(_columns(end.study), list(_rows(end)))
     _at_measured_height(page, end, which)
     own = OWN_TABLES.get(end.study.system.key)
@@ -171,17 +176,23 @@ def _cells(
     after: float | None,
     limit: LimitCheck | None,
 ) -> Row:
-    units = study.setup.units
+    units, two_models = study.setup.units, study.system.is_by_two_models(study, result)
     numbers = [_number(before, result, limit, units)]
     if study.changed:
-        moves = None if before is None or after is None else after - before
-        numbers += [
-            _number(after, result, limit, units),
-            result_number(moves, result, units, plus=True),
-        ]
+        moves = None if before is None or after is None or two_models else after - before
+        mark = _mark(study)
+        built = f"{_number(after, result, limit, units)}{mark if after is not None else ''}"
+        change = result_number(moves, result, units, plus=True)
+        numbers += [built, f"{change}{mark if moves is not None else ''}"]
     meaning = sign_words(after, result, units) if result.plus and result.minus else ""
-    words = "; ".join(filter(None, (meaning, _limit_cell(limit, after, units))))
+    models = TWO_MODELS if two_models else ""
+    words = "; ".join(filter(None, (meaning, models, _limit_cell(limit, after, units))))
     return [title, *numbers, result_unit(result, units), words]
+
+
+def _mark(study: Study[Any]) -> str:
+    """Return what stands at figures of no real part, as the proposal's are."""
+    return _UNREAL if study.system.unreal(study, ".") else ""
 
 
 def _number(value: float | None, result: Result, reading: LimitCheck | None, units: Units) -> str:
@@ -230,7 +241,8 @@ def _height_rows(end: Report) -> Iterator[Row]:
             if side and not both:
                 continue
             title = f"  {result.title}, {name}" if both else f"  {result.title}"
-            numbers = [result_number(value, result, units) for value in (built, there)]
+            mark = _mark(study)
+            numbers = [f"{result_number(value, result, units)}{mark}" for value in (built, there)]
             yield [title, *numbers, result_unit(result, units)]
 
 

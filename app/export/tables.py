@@ -27,7 +27,13 @@ from app.systems.curves import KINDS, Driver
 from app.systems.height_words import height_words
 from app.systems.sides import sides_are_alike, wheel_value
 from app.systems.study_results import results_of
-from app.words.results import places_of, result_number, result_unit, sign_words
+from app.words.results import (
+    TWO_MODELS,
+    places_of,
+    result_number,
+    result_unit,
+    sign_words,
+)
 from geometry.catalogue.result import Result
 
 Target = str | os.PathLike[str]
@@ -79,10 +85,14 @@ def results_table(study: Study[Any], decimal: str = ".") -> list[Row]:
             if values == [None, None]:
                 continue
             found, built = values
-            change = None if found is None or built is None else built - found
+            two_models = study.system.is_by_two_models(study, result)
+            change = None
+            if found is not None and built is not None and not two_models:
+                change = built - found
             wheel = SIDES[side] if is_of_each else ""
             figures = [_figure(value, result, study, decimal) for value in (found, built, change)]
-            means = sign_words(built, result, units)
+            models = TWO_MODELS if two_models else ""
+            means = "; ".join(filter(None, (sign_words(built, result, units), models)))
             words = [result.group, result.title, wheel, result_unit(result, units)]
             rows.append([*words, *figures, means, result.plus, result.minus])
     return rows

@@ -20,6 +20,7 @@ from app.shop.results import ResultRow, missing_rows, result_rows
 from app.systems.answers import Study
 from app.systems.limits import Extreme, LimitCheck, limit_checks, readings, worst
 from app.words.results import (
+    TWO_MODELS,
     is_zero,
     limit_words,
     result_number,
@@ -60,6 +61,8 @@ def result_blocks(study: Study[Any], paper: Paper, decimal: str) -> list[Block]:
     ]
     head = _head(columns)
     note = "each car on its wheels"
+    if study.system.unreal(study, decimal):
+        note += "; as built of no real part: see the stop on page 1"
     first, *more = [
         replace(_band(columns, lines), repeats=head)
         for lines in _bands(list(_groups(study, width - FIGURES_ROOM)))
@@ -129,7 +132,8 @@ def _title(result_row: ResultRow, units: Units, room: float) -> tuple[str, ...]:
     """Return a result's title with its unit and its sign's meaning, in as many lines as needed."""
     result = result_row.result
     unit = result_unit(result, units)
-    title = ", ".join(filter(None, (result.title, result_row.side, unit)))
+    models = TWO_MODELS if result_row.is_by_two_models else ""
+    title = ", ".join(filter(None, (result.title, result_row.side, unit, models)))
     value = result_row.measured if result_row.proposed is None else result_row.proposed
     meaning = sign_words(value, result, units) if result.plus and result.minus else ""
     first, *more = wrapped(f"{title}: {meaning}" if meaning else title, SMALL, room)
@@ -193,6 +197,8 @@ class _Column:
         return result_number(value, result, units, plus=plus, decimal=self.decimal)
 
     def _move(self, row: ResultRow) -> str:
+        if row.is_by_two_models:
+            return NO_VALUE
         if is_zero(row.move, row.result, self.study.setup.units):
             return ""
         return self._number(row.move, row.result, plus=True)

@@ -12,6 +12,7 @@ from app.systems.sides import sides_told, value_told
 from app.systems.study_results import result_named
 from app.systems.targets import shop_length, stands_by
 from app.words.results import (
+    TWO_MODELS,
     beside_limit,
     is_zero,
     limit_named,
@@ -65,6 +66,8 @@ def _outcome(
     if before is not None and after is not None:
         numbers = [_number(v, result, reading, units, decimal) for v in (before, after)]
         meaning = _meaning(study, result, question, before, after)
+        if study.system.is_by_two_models(study, result):
+            meaning = TWO_MODELS
         if reading is not None:
             meaning = ", ".join(filter(None, (meaning, _limit(study, reading, decimal))))
         past = reading is not None and reading.held is False

@@ -38,11 +38,12 @@ class ResultRow:
     measured: float | None
     proposed: float | None
     side: Side | None = None
+    is_by_two_models: bool = False  # so that the cars' figures can't be compared
 
     @property
     def move(self) -> float | None:
         """How much the changes that are on add to it."""
-        if self.measured is None or self.proposed is None:
+        if self.measured is None or self.proposed is None or self.is_by_two_models:
             return None
         return self.proposed - self.measured
 
@@ -63,6 +64,7 @@ def result_rows(study: Study[Any]) -> tuple[ResultRow, ...]:
             value_told(study.measured, result, side),
             value_told(study.proposed, result, side),
             side,
+            study.system.is_by_two_models(study, result),
         )
         for result in results_of(study)
         if result.key not in AT_REST

@@ -174,6 +174,10 @@ class System(Protocol[Car]):
         """Return why the proposal's figures are of no real part; empty where they are of one."""
         return ""
 
+    def is_by_two_models(self, study: Study[Any], result: Result) -> bool:
+        """Tell whether the cars' figures of a result come of two models: not to be compared."""
+        return False
+
     @abstractmethod
     def places(self, study: Study[Any]) -> dict[str, Vec]:
         """Return every point's place in the proposal at rest, by setup key, both sides [mm]."""

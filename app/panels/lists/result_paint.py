@@ -16,7 +16,7 @@ from app.panels.widgets import EDGE
 from app.panels.writing import Faces, Writing
 from app.qt.border import fenced
 from app.session.session import Session
-from app.words.results import result_unit
+from app.words.results import TWO_MODELS, result_unit
 from geometry.dataclass import dataclass
 
 Index = QModelIndex | QPersistentModelIndex
@@ -71,6 +71,8 @@ class ResultPaper(QStyledItemDelegate):
         if isinstance(line, Head):
             return self.faces.line + 12
         high = self.faces.line + 5 + (self.faces.line if line.is_of_each else 0)
+        if line.is_by_two_models:
+            high += self.faces.small_line
         if line.limit is not None:
             high += self.faces.small_line
         if line.needs and not self._needs_fit(line, width):
@@ -129,10 +131,14 @@ class ResultPaper(QStyledItemDelegate):
             self._put_figures(box, base, row, row_words)
             if row_words.other is not None:
                 self._put_other(box, base + self.faces.line, row_words.other)
+        if row.is_by_two_models:
+            right, under = self.columns(box.width()).moves, base + self.faces.small_line
+            self.writing.put_right("small", "second", right, under, TWO_MODELS)
         if row.limit is not None:
             face, ink = ("small bold", "accent") if row_words.past else ("small", "second")
             under = box.y() + 2 + self.faces.line + self.faces.metrics["small"].ascent()
             under += self.faces.line if row.is_of_each else 0
+            under += self.faces.small_line if row.is_by_two_models else 0
             if row.needs and not self._needs_fit(row, box.width()):
                 under += self.faces.small_line
             right = self.columns(box.width()).moves

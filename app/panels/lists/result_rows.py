@@ -52,6 +52,7 @@ class Row:
     needs: str = ""  # what is missing, in words
     limit: Limit | None = None
     is_of_each: bool = False  # the wheels differ where the cars stand: both are shown
+    is_by_two_models: bool = False  # the cars' figures can't be compared: no change is shown
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +98,9 @@ def lines_of(session: Session, opened: frozenset[str]) -> tuple[Line, ...]:
 def _row(result: Result, session: Session) -> Row:
     study = session.study
     is_of_each = study is not None and not sides_are_alike(study, result)
-    return Row(result, needs_words(session, result), limit_asked(session, result), is_of_each)
+    two_models = study is not None and study.system.is_by_two_models(study, result)
+    needs, limit = needs_words(session, result), limit_asked(session, result)
+    return Row(result, needs, limit, is_of_each, two_models)
 
 
 def said_by(row: Row, session: Session, side: int, reading: LimitCheck | None = None) -> Said:
@@ -116,6 +119,8 @@ def said_by(row: Row, session: Session, side: int, reading: LimitCheck | None = 
     past = _is_past(row, after, reading)
     words = _limit_told(row, after, reading, past, units)
     shown = _figures(before, after, result, units, late)
+    if row.is_by_two_models:
+        shown = (*shown[:2], "")
     if not row.is_of_each:
         return Said(*shown, after, past, words)
     other = Other(SIDES[1 - side], *_figures(*others, result, units, late))

@@ -200,6 +200,12 @@ class Rear(System["RearAnswers"]):
         key = sentence.result_key
         return key in past or (sentence.severity == "plain" and key in shown)
 
+    def is_by_two_models(self, study: Study[RearAnswers], result: Result) -> bool:
+        """Tell whether one car's wind-up is of bent halves and the other's by stiffness alone."""
+        from app.systems.rear.two_models import is_by_two_models
+
+        return is_by_two_models(study, result)
+
     def report(self, study: Study[RearAnswers]) -> Report:
         """Return what a report says of the rear beside its results."""
         from app.systems.rear.report import RearReport
