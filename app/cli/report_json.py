@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from math import degrees
 from pathlib import Path
 from typing import Any
 
@@ -27,6 +28,7 @@ from app.judge.whole_car import all_sentences
 from app.systems.answers import CAR_WORDS, CARS, CarAnswers, CarName, Study
 from app.systems.cautions import cautions_of
 from app.systems.holding import PACKER, Hold, holds
+from app.systems.lean import Lean
 from app.systems.limits import Extreme, LimitCheck, limit_checks
 from app.systems.report import Report
 from app.systems.spring_check import SpringCheck
@@ -106,7 +108,10 @@ def all_notes(notes: Mapping[CarName, list[str]]) -> list[str]:
 
 def _height(study: Study[Any]) -> dict[str, object]:
     """Return where the proposal stands, by whose choice, and what alone holds it there."""
+    lean = study.system.lean(study)
+    leans = {} if lean is None else {"lean": _lean(lean)}
     return {
+        **leans,
         "choice": study.choice,
         "stands_mm": study.stands,
         "settles_nowhere": study.settles_nowhere,
@@ -114,6 +119,17 @@ def _height(study: Study[Any]) -> dict[str, object]:
             {"key": hold.key, "value": kind_number(hold.value, _hold_kind(hold))}
             for hold in holds(study)
         ],
+    }
+
+
+def _lean(lean: Lean) -> dict[str, object]:
+    """Return how the body leans on springs that settle apart, and what holds it as well."""
+    return {
+        "apart_mm": lean.apart,
+        "angle_deg": degrees(lean.angle),
+        "stands_mm": [*lean.rises],
+        "moved_n": lean.moved,
+        "held_by": lean.held_by or None,
     }
 
 
