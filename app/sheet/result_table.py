@@ -129,8 +129,14 @@ def _halves(lines: Sequence[_Line]) -> tuple[Sequence[_Line], Sequence[_Line]]:
 
 
 def _title(result_row: ResultRow, units: Units, room: float) -> tuple[str, ...]:
-    """Return a result's title with its unit and its sign's meaning, in as many lines as needed."""
+    """Return a result's title with its unit and its sign's meaning, in as many lines as needed.
+
+    The right wheel's row stands under the left one's, which tells the rest.
+    """
     result = result_row.result
+    if result_row.side == "right":
+        first, *more = wrapped(f"{result.short}, right", SMALL, room)
+        return (first, *(wrapped(" ".join(more), SMALL, room - HANG) if more else ()))
     unit = result_unit(result, units)
     models = TWO_MODELS if result_row.is_by_two_models else ""
     title = ", ".join(filter(None, (result.title, result_row.side, unit, models)))
@@ -146,6 +152,9 @@ def _cut(lines: Sequence[_Line], half: float) -> int:
     while index < len(lines) and at < half:
         at += lines[index].height
         index += 1
+    row = lines[index].row if index < len(lines) else None
+    if row is not None and row.side == "right":  # under the left wheel's
+        index -= 1
     return index - 1 if index and lines[index - 1].row is None else index
 
 
@@ -234,6 +243,9 @@ def _limit_cells(reading: LimitCheck, study: Study[Any], decimal: str) -> list[t
     before, after = (
         _beside(reading, r, units, decimal) for r in (reading.measured, reading.proposed)
     )
+    was, now = reading.measured, reading.proposed
+    if study.changed and was and now and was.side != now.side and _wheel(reading, study):
+        before = f"{before}, {was.side}"
     verdict = {True: "kept", False: "NOT KEPT", None: "can't be told"}[reading.held]
     face = SMALL_STRONG if reading.held is False else SMALL
     return [

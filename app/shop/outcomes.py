@@ -25,6 +25,7 @@ from geometry.catalogue.result import Asked, Result, asked_first
 from geometry.dataclass import dataclass
 
 SEEN: Final = 0.01  # a smaller share of itself is no change
+_AS_IT_WAS: Final = "much as it was"
 
 
 @dataclass(frozen=True)
@@ -47,8 +48,13 @@ def outcomes(study: Study[Any], decimal: str = ".") -> tuple[Outcome, ...]:
 
 def _outcomes(study: Study[Any], limits: dict[str, LimitCheck], decimal: str) -> Iterator[Outcome]:
     for result, question in asked_first(study.results):
-        for side in sides_told(study, result):
-            yield from _outcome(study, result, question, side, limits.get(result.key), decimal)
+        rows = [
+            row
+            for side in sides_told(study, result)
+            for row in _outcome(study, result, question, side, limits.get(result.key), decimal)
+        ]
+        is_still = all(row.meaning.startswith(_AS_IT_WAS) for row in rows)
+        yield from rows[:1] if is_still else rows  # the table of results has both wheels
     yield from _height(study, decimal)
 
 
@@ -68,9 +74,11 @@ def _outcome(
         meaning = _meaning(study, result, question, before, after)
         if study.system.is_by_two_models(study, result):
             meaning = TWO_MODELS
-        if reading is not None:
+        near = None if reading is None else reading.proposed
+        is_nearest = near is None or side in (None, near.side)  # of both wheels, to the limit
+        if reading is not None and is_nearest:
             meaning = ", ".join(filter(None, (meaning, _limit(study, reading, decimal))))
-        past = reading is not None and reading.held is False
+        past = reading is not None and reading.held is False and is_nearest
         title = ", ".join(filter(None, (result.title, side, result_unit(result, units))))
         yield Outcome(result.key, title, numbers[0], numbers[1], meaning, past)
 
@@ -89,7 +97,7 @@ def _meaning(
     if not question.more:
         return sign_words(after, result, study.setup.units)
     if abs(after - before) <= SEEN * abs(before):
-        return "much as it was"
+        return _AS_IT_WAS
     return question.more if after > before else question.less
 
 

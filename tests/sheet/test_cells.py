@@ -146,6 +146,8 @@ def titles(line: expected.Line, units: str) -> list[str]:
     result = line.result
     sign = unit(result.kind, units)
     title = f"{line.title}, {sign}" if sign else line.title
+    if line.side == "right":  # under the left wheel's row
+        return [f"{result.short}, right", title]
     meanings = [f"{title}: {words}" for words in (result.plus, result.minus) if words]
     return [*meanings, title]
 

@@ -316,6 +316,7 @@ def test_outcomes(printed: Printed) -> None:
         lines_told = expected.results(end, study)
         rows = [line for key in asked for line in lines_told if line.result.key == key]
         rows = [line for line in rows if None not in line[1:3]]
+        rows = [line for line in rows if not (line.side == "right" and is_still(line, rows))]
         heads, *lines = printed.sheet.under("Work order", heading)
         assert texts(heads) == ["as found", "as built"]
         lines = [line for line in lines if line[0].left < LEFT + 1.0]  # a meaning may go on
@@ -334,6 +335,16 @@ def test_outcomes(printed: Printed) -> None:
                 f"Ride height at the {end}, same load",
                 own_height(settles, printed.units),
             ]
+
+
+def is_still(line: expected.Line, lines: list[expected.Line]) -> bool:
+    """Tell whether neither wheel's figure moves by more than a hundredth, where a shop asks so."""
+    both = [each for each in lines if each.result is line.result]
+    asks = line.result.asked is not None and bool(line.result.asked.more)
+    return asks and all(
+        abs((each.proposed or 0.0) - (each.measured or 0.0)) <= 0.01 * abs(each.measured or 0.0)
+        for each in both
+    )
 
 
 def own_height(by: float, units: str) -> str:
