@@ -218,7 +218,10 @@ def test_bars_that_just_touch_at_rest_are_closed_in_every_figure(fit):
     pressed = changed(replace(BARS, gap=-1e-3), measured=False, **fit)
     figures = []
     for axle in (touching, pressed):
-        at_rest = {key: float(value.flat[0]) for key, value in axle.bounce(np.zeros(1))[0].items()}
+        values = axle.bounce(np.array([axle.settled_travel]))[0]
+        at_rest = {key: float(value.flat[0]) for key, value in values.items()}
+        level = axle.lean(np.zeros(1), axle.settled_travel)[0]["roll_wheel_rate"]
+        at_rest["level"] = float(level[0])
         figures.append(at_rest | single_results(axle, torque_curve(axle), hop_modes(axle)))
     assert hop_modes(touching).closed
     assert touching.bars.gap == 0.0
