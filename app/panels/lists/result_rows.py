@@ -109,13 +109,8 @@ def said_by(row: Row, session: Session, side: int, reading: LimitCheck | None = 
     if study is None or proposed is None:
         return Said(NOTHING, NOTHING, "")
     units, result, late = session.units, row.result, study.proposed.late
-    (before, after), others = (
-        (
-            _value(study.measured, measured, row, wheel),
-            _value(study.proposed, proposed, row, wheel),
-        )
-        for wheel in (side, 1 - side)
-    )
+    cars = ((study.measured, measured), (study.proposed, proposed))
+    before, after = (_value(car, pose, row, side) for car, pose in cars)
     past = _is_past(row, after, reading)
     words = _limit_told(row, after, reading, past, units)
     shown = _figures(before, after, result, units, late)
@@ -123,7 +118,8 @@ def said_by(row: Row, session: Session, side: int, reading: LimitCheck | None = 
         shown = (*shown[:2], "")
     if not row.is_of_each:
         return Said(*shown, after, past, words)
-    other = Other(SIDES[1 - side], *_figures(*others, result, units, late))
+    was, now = (_value(car, pose, row, 1 - side) for car, pose in cars)
+    other = Other(SIDES[1 - side], *_figures(was, now, result, units, late))
     return Said(*shown, after, past, words, SIDES[side], other)
 
 

@@ -234,7 +234,7 @@ def test_the_left_pins_put_higher_are_the_mirror_of_the_right_ones():
     left = REAR.study(leaf_car(Change("up", moves=FrozenMap(moves))))
     assert REAR.lean(left).angle == pytest.approx(-REAR.lean(right).angle)
     assert REAR.lean(left).rises == pytest.approx(REAR.lean(right).rises[::-1])
-    assert "to the left: it stands" in text(left)
+    assert "further to the left than found: it stands" in text(left)
 
 
 def test_heights_of_both_wheels_are_read_on_the_finished_car():

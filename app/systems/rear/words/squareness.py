@@ -94,7 +94,8 @@ def _one_side(tell: RearTelling) -> Iterator[Sentence]:
     left, right = (
         f"{tell.length(abs(rise))} {'lower' if rise > 0 else 'higher'}" for rise in lean.rises
     )
-    words = f"{words} to the {side}: it stands {left} at the left wheel, {right} at the right one"
+    words = f"{words} further to the {side} than found: it stands {left} at the left wheel, "
+    words = f"{words}{right} at the right one"
     if lean.held_by:
         least = "right" if lean.moved > 0 else "left"
         load = tell.text("spring_load", abs(lean.moved), places=0)
