@@ -8,6 +8,7 @@ from typing import Final
 
 from app.document.quantities import DEGREE, QUANTITIES
 from app.systems.answers import Answered, CarAnswers, values_over
+from app.systems.sides import wheel_value
 from geometry.catalogue.front import Result, machine_name
 
 UNITS: Final = {
@@ -101,6 +102,16 @@ def single_values(car: CarAnswers, results: Sequence[Result]) -> Rows:
     singles = (result for result in results if result.scope == "car")
     return {
         name(result): [machine_number(car.single.get(result.key), result)] for result in singles
+    }
+
+
+def wheel_values(car: CarAnswers, results: Sequence[Result]) -> Rows:
+    """Return left and right of the results that a car has once, of its worse wheel."""
+    singles = (result for result in results if result.scope == "car")
+    return {
+        name(result): [machine_number(wheel_value(car, result, side), result) for side in (0, 1)]
+        for result in singles
+        if result.key in car.wheels
     }
 
 

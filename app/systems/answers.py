@@ -130,6 +130,10 @@ class CarAnswers(Protocol):
         """Results that exist once per car."""
 
     @property
+    def wheels(self) -> Mapping[str, Array]:
+        """Of `single`, what each wheel has, (rows,), NaN where one has none."""
+
+    @property
     def stance(self) -> Stance | None:
         """How it stands in a corner, None where the springs aren't known."""
 
