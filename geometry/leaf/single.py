@@ -10,7 +10,7 @@ import numpy as np
 from geometry.dataclass import dataclass
 from geometry.full_loads import FullLoad, full_braking, full_drive
 from geometry.leaf.bars import bars_in_bump
-from geometry.leaf.bent_axle import LoadedSpring, bars_close_at, bent_axle, stiff_axle
+from geometry.leaf.bent_axle import LoadedSpring, bent_axle, stiff_axle, without_bars
 from geometry.leaf.car import Place
 from geometry.leaf.centres import anti_squat_from_stiffness
 from geometry.leaf.hop import HopAxle, held_axle
@@ -254,19 +254,10 @@ def _torque_results(rear: LeafRear, torque: TorqueCurve) -> dict[str, float]:
     }
     for key, angle in rear.wound_up(values["wind_up_full"], -values["lift_full"]).items():
         values[f"{key}_full"] = float(angle[0])
-    closes = None if spring is None else bars_close_at(spring)
-    if closes is not None and spring is not None:
+    opened = None if spring is None else without_bars(spring, torque.drive.force)
+    if opened is not None:
+        closes, rise = opened
         values["bars_close_at"] = closes
         values["bars_push_full"] = float(twist.snubber[last])
-        without = replace(spring, bars=None)
-        values["bars_lift_full"] = _rise(without, torque.drive.force) - float(twist.rise[last])
+        values["bars_lift_full"] = rise - float(twist.rise[last])
     return values
-
-
-def _rise(spring: LoadedSpring, thrust: float) -> float:
-    """Return how far the axle comes up to the body under a thrust [N], in mm."""
-    push = np.full(1, thrust)
-    bent = bent_axle(spring, push)
-    if bent is None:
-        bent = stiff_axle(spring, push)
-    return float(bent.rise[0])
