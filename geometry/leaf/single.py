@@ -28,6 +28,7 @@ from geometry.leaf.wind_up import (
 )
 from geometry.modes.dampers import Damper
 from geometry.modes.hop import Hop, all_layouts, hop_results
+from geometry.modes.modes import modes_of
 from geometry.numeric import first_of_each, quietly
 from geometry.standing import contact_slope_to_road
 
@@ -126,7 +127,9 @@ def hop_modes(rear: LeafRear) -> Hop | None:
     if closed is not None:
         states.append(replace(axle, bars=None if closed else rear.bars))
     dampers = tuple(_damper(rear, at, body, rate or 0.0) for at, body, rate in rated)
-    sets = [all_layouts(held_axle(state), dampers) for state in states]
+    # layouts are compared with the bars as they stand; of their other state only the dampers' own
+    sets = [all_layouts(held_axle(states[0]), dampers)]
+    sets += [modes_of(held_axle(state), (dampers,)) for state in states[1:]]
     if None in sets:
         return None
     fitted, *others = [modes for modes in sets if modes is not None]
@@ -184,7 +187,11 @@ def _damper(rear: LeafRear, at: Place, body: Place, rate: float) -> Damper:
 
 @quietly
 def single_results(
-    rear: LeafRear, torque: TorqueCurve | None, hop: Hop | None, pitch: float = 0.0
+    rear: LeafRear,
+    torque: TorqueCurve | None,
+    hop: Hop | None,
+    pitch: float = 0.0,
+    short: bool = False,
 ) -> dict[str, float]:
     """Return the results that exist once per car, by key.
 
@@ -198,6 +205,8 @@ def single_results(
         Modes as they are and in other layouts; None where not known.
     pitch
         Of the body where it stands [rad], + nose down.
+    short
+        Whether to leave out where traction bars close in bump.
     """
     car, rates = rear.car, rear.rates
     single = {
@@ -205,7 +214,9 @@ def single_results(
         "pack_rate": float(rear.stages.rates[Model.COMMON_CURVATURE, rear.stage]),
         "pack_rate_tips": float(rear.stages.rates[Model.POINT_CONTACT, rear.stage]),
     }
-    single |= _stress_results(rear) | bars_in_bump(rear)
+    single |= _stress_results(rear)
+    if not short:
+        single |= bars_in_bump(rear)
     if rear.settled_travel is not None:
         single["settled_travel"] = rear.settled_travel
     if torque is not None:
