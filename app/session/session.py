@@ -65,6 +65,10 @@ class Session(QObject):
         self._trail.timeout.connect(self._follow_hand)
         self._pause = QTimer(self, singleShot=True, interval=PAUSE)
         self._pause.timeout.connect(self._complete)
+        self._painted = QTimer(
+            self, singleShot=True, interval=0
+        )  # comes after what is to be painted
+        self._painted.timeout.connect(self._wait)
         self._announced_setup = setup  # the setup of which setup_changed was last emitted
         self._solve(short=False)
 
@@ -140,7 +144,7 @@ class Session(QObject):
 
     def open(self, setup: Setup, loaded: LoadedSetup | None, saved: bool = True) -> None:
         """Show another setup; `loaded` is its file, if it has one."""
-        self._trail.stop()
+        self._stop_waiting()
         self.preview_setup = None
         self.loaded = loaded
         self.history = History.of(setup, saved)
@@ -174,9 +178,8 @@ class Session(QObject):
         if begins:
             self._tell()
         self._solve(short=True)
-        self._pause.start()
-        if not self._trail.isActive():
-            self._trail.start()
+        self._pause.stop()
+        self._painted.start()
 
     def commit(self, setup: Setup, words: str, token: Hashable = None) -> None:
         """Keep an edit as a step of history; steps of one token merge."""
@@ -292,7 +295,7 @@ class Session(QObject):
     def show(self, system: System[Any]) -> None:
         """Show a system; the one shown before stays as it is."""
         if system is not self.system and system in self.systems():
-            self._trail.stop()
+            self._stop_waiting()
             self.system = system
             self.system_changed.emit()
             self.selection_changed.emit()
@@ -393,8 +396,7 @@ class Session(QObject):
         self.face.study = study
         self._show(*shown)
         if not short:
-            self._trail.stop()
-            self._pause.stop()
+            self._stop_waiting()
             self.curves_changed.emit()
             self.study_completed.emit()
 
@@ -418,6 +420,16 @@ class Session(QObject):
     def _tell(self) -> None:
         self._announced_setup = self.setup
         self.setup_changed.emit()
+
+    def _stop_waiting(self) -> None:
+        for timer in (self._painted, self._trail, self._pause):
+            timer.stop()
+
+    def _wait(self) -> None:
+        """Begin to wait for a pause: a frame that takes longer than one to paint is none itself."""
+        self._pause.start()
+        if not self._trail.isActive():
+            self._trail.start()
 
     def _follow_hand(self) -> None:
         """Update tables and curves during a drag one by one, so that frames can come in between."""

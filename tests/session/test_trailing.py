@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from PySide6.QtGui import QImage, QPainter
+from PySide6.QtCore import QTimer
+from PySide6.QtGui import QImage, QPainter, QPaintEvent
+from PySide6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
 
 from app.board.view import BoardView
@@ -63,6 +65,25 @@ def test_a_drag_tells_tables_and_curves_late_and_the_results_at_once(qtbot: QtBo
     assert told[2:] == ["study_changed"]
     qtbot.waitUntil(lambda: "study_completed" in told)
     assert told[3:] == ["setup_changed", "curves_changed", "study_completed"]
+
+
+def test_a_pause_is_counted_from_the_painted_frame(qtbot: QtBot) -> None:
+    class Picture(QWidget):
+        def paintEvent(self, event: QPaintEvent) -> None:
+            waiting.append([timer.interval() for timer in timers if timer.isActive()])
+
+    session, waiting, picture = Session(sample()), [], Picture()
+    timers = [each for each in session.findChildren(QTimer) if each.interval() > 0]
+    qtbot.addWidget(picture)
+    with qtbot.waitExposed(picture):
+        picture.show()
+    session.study_changed.connect(picture.update)
+    waiting.clear()
+    session.preview(lowered(session.setup, 1.0))
+    qtbot.waitUntil(lambda: bool(waiting))
+    assert waiting == [[]]
+    qtbot.waitSignal(session.study_completed).wait()
+    assert not session.study.short
 
 
 def test_a_drag_that_rests_comes_to_the_whole_study_of_its_setup(qtbot: QtBot) -> None:
