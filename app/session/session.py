@@ -22,7 +22,6 @@ from app.session.between_frames import in_its_turn
 from app.session.faces import Face, last_on, system_to_show
 from app.systems.answers import Answered, Pose, Study
 from app.systems.every import SYSTEMS, given_systems
-from app.systems.pose import posed_cars
 from app.systems.shown import Overlay
 from app.systems.system import System
 from app.words.errors import geometry_words
@@ -389,12 +388,11 @@ class Session(QObject):
         try:
             short = short and not self.overlay.is_on  # it shows what a short study lacks
             study = self.system.study(self.shown_setup, short=short)
-            shown = posed_cars(study, self.pose, self.in_body)
+            shown = self.face.posed(study)
         except GeometryError as error:
             self._set_problem(error)
             return
-        self.face.study = study
-        self._show(*shown)
+        self._show(study, *shown)
         if not short:
             self._stop_waiting()
             self.curves_changed.emit()
@@ -406,14 +404,14 @@ class Session(QObject):
             self._solve(short=self.preview_setup is not None)
             return
         try:
-            shown = posed_cars(self.study, self.pose, self.in_body)
+            shown = self.face.posed(self.study)
         except GeometryError as error:
             self._set_problem(error)
             return
-        self._show(*shown)
+        self._show(self.study, *shown)
 
-    def _show(self, measured: Answered | None, proposed: Answered) -> None:
-        self.face.measured, self.face.proposed = measured, proposed
+    def _show(self, study: Study[Any], measured: Answered | None, proposed: Answered) -> None:
+        self.face.show(study, measured, proposed)
         self._set_problem(None)
         self.study_changed.emit()
 
