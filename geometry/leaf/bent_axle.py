@@ -239,7 +239,7 @@ def _along(loop: LeafLoop, front: Array, rear: Array, ways: Array) -> LeafLoop:
     # What the two halves differ by is the sag, so that curvature + share·sag is each half's own.
     sag = (front - rear) / (by_front - by_rear)
     shared = front - by_front * sag
-    return replace(loop, curvature=shared, sag=sag, split=(by_front, by_rear))  # type: ignore[arg-type]
+    return replace(loop, curvature=shared, sag=sag, split=(by_front, by_rear))
 
 
 def _curve(front: Array, rear: Array, apart: Array) -> Array:
