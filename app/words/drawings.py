@@ -22,6 +22,13 @@ class DrawingWords:
         places = (0 if self.units == "mm" else 2) if places is None else places
         return format_value(value, "length", self.units, decimal=self.decimal, places=places)
 
+    def risen(self, travel: float) -> str:
+        """Return how far a wheel has come up into the body from where it was measured."""
+        if self.bare(travel).strip("+−0.,") == "":
+            return "where it was measured"
+        way_words = "higher" if travel > 0 else "lower"
+        return f"{self.length(abs(travel))} {way_words} in the body than measured"
+
     def bare(self, value: float) -> str:
         """Return a length without its unit, as on a dimension line."""
         return self.length(value).removesuffix(f" {self.units}")

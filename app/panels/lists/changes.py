@@ -33,6 +33,7 @@ from app.panels.lists.job_words import asks_toe, moves_points
 from app.panels.lists.signs import SignButton
 from app.panels.widgets import EDGE, SECOND, FlatButton, Panel, small_label
 from app.qt.border import fenced
+from app.qt.spoken import name_list
 from app.qt.tips import tip
 from app.session.session import Session
 
@@ -303,7 +304,7 @@ class Choice(QComboBox):
         self, choices: Mapping[str, tuple[str, str]], name: str, chosen: Callable[[str], None]
     ) -> None:
         super().__init__()
-        self.setAccessibleName(name)
+        self.name = name
         self.setMinimumContentsLength(12)
         self.setSizeAdjustPolicy(self.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -317,7 +318,9 @@ class Choice(QComboBox):
         """Show the one that holds."""
         with QSignalBlocker(self):
             self.setCurrentIndex(self.findData(value))
-        self.setToolTip(self.choices[value][1])
+        purpose = self.choices[value][1]
+        self.setToolTip(purpose)
+        name_list(self, self.name, purpose)
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         """Let the wheel scroll what is around, not change the job."""

@@ -61,6 +61,7 @@ class PointsPanel(Panel):
         self.rows.addWidget(split, 1)
         self.hint, self.split = hint, split
         self.help = FlatButton("?", COORDINATE_HINT)
+        self.help.setAccessibleName("How a place is typed")
         self.help.setCheckable(True)
         self.help.toggled.connect(hint.setVisible)
         self.head.addWidget(self.help)

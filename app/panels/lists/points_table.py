@@ -114,8 +114,8 @@ class PointsModel(QAbstractTableModel):
         """Return the columns' heads."""
         if way == Qt.Orientation.Vertical:
             return None
-        if role == Role.DisplayRole:
-            return ("point", *AXIS_HEADS, "")[section]
+        if role in (Role.DisplayRole, Role.AccessibleTextRole):
+            return ("point", *AXIS_HEADS, "" if role == Role.DisplayRole else "lock")[section]
         if role == Role.ToolTipRole and 0 < section < LOCK:
             unit = unit_of("length", self.session.units)
             return (
@@ -185,10 +185,11 @@ class PointsModel(QAbstractTableModel):
         if not 0 < column < LOCK:
             return f"{title} {self._text(key, column, Role.DisplayRole) if column else ''}".strip()
         axis, unit = AXIS_NAMES[column - 1], unit_of("length", self.session.units)
-        words = f"{title}, {axis} {self.number(self.proposed(key)[column - 1])} {unit}"
-        if self.move(key)[column - 1]:
-            words += f", measured {self.number(self.measured(key)[column - 1])}"
-        return words
+        number = f"{self.number(self.proposed(key)[column - 1])} {unit}"
+        if not self.move(key)[column - 1]:
+            return f"{title}, {axis} {number}"
+        before = self.number(self.measured(key)[column - 1])
+        return f"{title}, {axis} proposed {number}, measured {before}"
 
     def setData(self, index: Index, value: Any, role: int = Role.EditRole) -> bool:
         """Move a point so that one coordinate is `value` [mm]."""

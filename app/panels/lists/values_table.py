@@ -37,6 +37,7 @@ from app.panels.lists.table_head import TableHead
 from app.panels.proposing import give_value, keep_measured
 from app.panels.widgets import EDGE, SMALL, paint_ring, plain_view, text_font
 from app.qt.border import fenced
+from app.qt.spoken import name_list
 from app.qt.tips import tip
 from app.session.session import Session
 from app.systems.every import SYSTEMS
@@ -45,6 +46,7 @@ from app.systems.system import System
 Index = QModelIndex | QPersistentModelIndex
 Role = Qt.ItemDataRole
 NAME, MEASURED, PROPOSED = 0, 1, 2
+HEADS: Final = ("measured", "proposed")
 ROOMY: Final = 310  # from here on measured values have a column of their own [px]
 TITLES: Final = 180  # and titles this much [px]
 FIGURE: Final = 66  # least width of a column of figures [px]
@@ -121,8 +123,9 @@ class ValuesModel(QAbstractTableModel):
 
     def headerData(self, section: int, way: Qt.Orientation, role: int = Role.DisplayRole) -> Any:
         """Return the columns' heads."""
-        if way == Qt.Orientation.Horizontal and role == Role.DisplayRole:
-            return ("", "measured", "proposed")[section]
+        if way == Qt.Orientation.Horizontal and role in (Role.DisplayRole, Role.AccessibleTextRole):
+            unseen = "value" if role == Role.AccessibleTextRole else ""
+            return (unseen, *HEADS)[section]
         return None
 
     def flags(self, index: Index) -> Qt.ItemFlag:
@@ -141,7 +144,7 @@ class ValuesModel(QAbstractTableModel):
             words = f"{KEYS[key].title}: {self._shown(key, max(column, MEASURED))}"
             return tip("\n".join(filter(None, (f"{words} {self.unit(key)}", KEYS[key].purpose))))
         if role == Role.AccessibleTextRole:
-            return f"{KEYS[key].title} {self._shown(key, column)} {self.unit(key)}".strip()
+            return self._spoken(key, column)
         return None
 
     def _shown(self, key: str, column: int) -> str:
@@ -149,6 +152,13 @@ class ValuesModel(QAbstractTableModel):
             return KEYS[key].title
         values = self.session.setup.evidence if column == MEASURED else self.proposed
         return self.text(key, values.get(key))
+
+    def _spoken(self, key: str, column: int) -> str:
+        if column == NAME:
+            return KEYS[key].title
+        values = self.session.setup.evidence if column == MEASURED else self.proposed
+        number = f"{self._shown(key, column)} {self.unit(key)}" if key in values else "none"
+        return f"{KEYS[key].title}, {HEADS[column - 1]} {number}".strip()
 
     def _whole(self, key: str) -> str:
         value = self.proposed.get(key)
@@ -229,7 +239,7 @@ class ValuePaper(EntryDelegate):
             return super().createEditor(parent, option, index)
         box = QComboBox(parent)
         box.addItems(list(key.choices))
-        box.setAccessibleName(key.title)
+        name_list(box, key.title)
         box.activated.connect(lambda _row: self._close(box))
         return box
 
