@@ -3,6 +3,7 @@
 All places are device units with y down. Each label has the same slots around its anchor: sixteen
 directions at growing distances. A leader crosses a label only for want of room. Labels choose in
 order of priority, and keep last frame's slot as long as it is free, so they stay put under a drag.
+Where a leader then crosses a label, one of the two looks for a better place among more slots.
 Where there is no room at all, a label of priority 0 is left out and one of higher priority stands
 where it crosses the fewest lines.
 """
@@ -28,6 +29,7 @@ Area = tuple[float, float, float, float]  # x, y, width, height; or x1, y1, x2, 
 Point = tuple[float, float]
 
 DISTANCES: Final = (5.0, 16.0, 34.0, 62.0, 95.0, 140.0)  # from anchor to the box, in units
+BETWEEN_THEM: Final = (10.0, 24.0, 48.0, 78.0, 117.0, 165.0, 195.0)  # for labels in the way
 LEADER_FROM: Final = 12.0  # beyond this distance a leader joins box and anchor, in units
 CLEARANCE: Final = 3.0  # between a box and what it avoids, in units
 KEPT_CLEARANCE: Final = 1.0  # the same for last frame's slot
@@ -36,17 +38,21 @@ EIGHT: Final = [(1, 0), (1, -1), (0, -1), (-1, -1), (-1, 0), (-1, 1), (0, 1), (1
 BETWEEN: Final = [(1, -0.5), (1, 0.5), (-1, -0.5), (-1, 0.5)]
 ASIDE: Final = [(0.5, -1), (-0.5, -1), (0.5, 1), (-0.5, 1)]
 SIXTEEN: Final = EIGHT + BETWEEN + ASIDE
-RINGS: Final = (SIXTEEN, EIGHT, *(SIXTEEN,) * 4)  # directions at each distance
+QUARTERS: Final = [(x, y) for x in (1, -1) for y in (0.25, -0.25, 0.75, -0.75)]
+ALL_ROUND: Final = [*SIXTEEN, *QUARTERS, *((y, x) for x, y in QUARTERS)]
+FAR_OFF: Final = (*DISTANCES, *BETWEEN_THEM)  # by ring
+RINGS: Final = (SIXTEEN, EIGHT, *(SIXTEEN,) * 4, *(ALL_ROUND,) * len(BETWEEN_THEM))  # directions
 DIRECTIONS: Final = np.array([place for ring in RINGS for place in ring], dtype=float)
 RING: Final = np.repeat(np.arange(len(RINGS)), [len(ring) for ring in RINGS])
-OUTWARD: Final = DIRECTIONS * (np.abs(DIRECTIONS) == 1) * np.array(DISTANCES)[RING][:, None]
+OUTWARD: Final = DIRECTIONS * (np.abs(DIRECTIONS) == 1) * np.array(FAR_OFF)[RING][:, None]
 STEPS: Final = list(zip(DIRECTIONS.tolist(), OUTWARD.tolist(), RING.tolist(), strict=True))
 NEAR_SLOTS: Final = 24  # those of the first two distances; the far ones are tried only if need be
 NEAR: Final = np.arange(NEAR_SLOTS)
 SLOTS: Final = len(RING)  # a slot's number plus this: the same one, taken although lines cross it
 NOWHERE: Final = -1  # the slot of a label that found no room
-FAR: Final = np.arange(NEAR_SLOTS, SLOTS)
-LEADER_CROSSING: Final = 4.0  # cost of a label under a leader: as of standing two distances off
+FAR: Final = np.flatnonzero((len(DISTANCES) > RING) & (np.arange(SLOTS) >= NEAR_SLOTS))
+LEADER_CROSSING: Final = 40.0  # cost of a label under a leader: more than of the farthest slot
+TRIES: Final = 2  # rounds in which labels and leaders get out of each other's way
 CROSSING: Final = 3.0  # cost of each line under a label, where there is no room without
 SOLID: Final = 1000  # a handle or a label counts as so many lines
 SIDES: Final[dict[Side, tuple[float, float]]] = {
@@ -110,12 +116,52 @@ def place_labels(
             break
         rows = np.tile(slots, (len(waiting), 1))
         field = replace(field, boxes=_with_taken(obstacles.boxes, placed))
-        taken = _Taken(
-            [place.box for place in placed.values()],
-            [_leader(anchors[key], place.box) for key, place in placed.items() if place.leader],
-        )
+        taken = _taken(placed, anchors)
         placed |= _place(waiting, rows, field, taken, CLEARANCE, habit)
+    return _untangled(inside, placed, replace(field, boxes=obstacles.boxes))
+
+
+def _untangled(
+    requests: Sequence[Request], placed: dict[str, Placed], field: _Field
+) -> dict[str, Placed]:
+    """Return the places after labels have got out of leaders' way, and leaders out of labels'."""
+    anchors = {request.key: request.anchor for request in requests}
+    by_key = {request.key: request for request in requests}
+    every_slot = np.arange(SLOTS)[None]
+    for _ in range(TRIES):
+        tangled = _tangled(placed, anchors)
+        if not tangled:
+            break
+        for key in tangled:
+            others = {other: place for other, place in placed.items() if other != key}
+            taken, crowded = _taken(others, anchors), _with_taken(field.boxes, others)
+            room = replace(field, boxes=crowded)
+            better = _place([by_key[key]], every_slot, room, taken, CLEARANCE, {}).get(key)
+            crossings = taken.crossings(anchors[key], placed[key])
+            if better is not None and taken.crossings(anchors[key], better) < crossings:
+                placed[key] = better
+    for request in requests:  # a plain label goes, as where there is no room
+        if request.priority == 0 and request.key in _tangled(placed, anchors):
+            del placed[request.key]
     return placed
+
+
+def _tangled(placed: Mapping[str, Placed], anchors: Mapping[str, Point]) -> list[str]:
+    """Return the labels whose leader crosses another label, then those under a leader."""
+    pairs = [
+        (key, other)
+        for key, place in placed.items()
+        if place.leader
+        for other, under in placed.items()
+        if other != key and clipped(_leader(anchors[key], place.box), under.box) is not None
+    ]
+    return list(dict.fromkeys([*(key for key, _ in pairs), *(other for _, other in pairs)]))
+
+
+def _taken(placed: Mapping[str, Placed], anchors: Mapping[str, Point]) -> _Taken:
+    boxes = [place.box for place in placed.values()]
+    leaders = [_leader(anchors[key], place.box) for key, place in placed.items() if place.leader]
+    return _Taken(boxes, leaders)
 
 
 def places_of(
@@ -137,7 +183,7 @@ def _place_in(request: Request, slot: int, unit: float) -> Placed:
     (across, down), (right, below), ring = STEPS[slot % SLOTS]
     x += (across - 1.0) * width / 2 + unit * right
     y += (down - 1.0) * height / 2 + unit * below
-    return Placed(slot, (x, y, width, height), DISTANCES[ring] > LEADER_FROM)
+    return Placed(slot, (x, y, width, height), FAR_OFF[ring] > LEADER_FROM)
 
 
 def slots_of(requests: Iterable[Request], placed: Mapping[str, Placed]) -> dict[str, int]:
@@ -266,7 +312,7 @@ def _place(
 
 def _placed(slot: int, centre: Floats, half: Floats) -> Placed:
     (x, y), (w, h) = centre.tolist(), half.tolist()
-    away = DISTANCES[RING[slot % SLOTS]] > LEADER_FROM
+    away = FAR_OFF[RING[slot % SLOTS]] > LEADER_FROM
     return Placed(slot, (x - w, y - h, 2 * w, 2 * h), away)
 
 
@@ -280,8 +326,9 @@ def _costs(prefer: Side) -> Floats:
     """Return what each slot (k,) costs: turning from the side preferred, and being far off."""
     preferred = np.array(SIDES[prefer])
     turn = 1.0 - DIRECTIONS @ preferred / np.linalg.norm(DIRECTIONS, axis=1)
-    slanted = (np.abs(DIRECTIONS) == 0.5).any(axis=1)
-    cost: Floats = turn + 0.2 * slanted + 2.0 * RING
+    slanted = (np.abs(DIRECTIONS) % 1.0 != 0.0).any(axis=1)
+    far_off = np.interp(np.array(FAR_OFF)[RING], DISTANCES, np.arange(len(DISTANCES)))
+    cost: Floats = turn + 0.2 * slanted + 2.0 * far_off
     return cost
 
 
