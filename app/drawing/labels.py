@@ -52,7 +52,6 @@ SLOTS: Final = len(RING)  # a slot's number plus this: the same one, taken altho
 NOWHERE: Final = -1  # the slot of a label that found no room
 FAR: Final = np.flatnonzero((len(DISTANCES) > RING) & (np.arange(SLOTS) >= NEAR_SLOTS))
 LEADER_CROSSING: Final = 40.0  # cost of a label under a leader: more than of the farthest slot
-TRIES: Final = 2  # rounds in which labels and leaders get out of each other's way
 CROSSING: Final = 3.0  # cost of each line under a label, where there is no room without
 SOLID: Final = 1000  # a handle or a label counts as so many lines
 SIDES: Final[dict[Side, tuple[float, float]]] = {
@@ -127,8 +126,8 @@ def _untangled(
     """Return the places after labels have got out of leaders' way, and leaders out of labels'."""
     anchors = {request.key: request.anchor for request in requests}
     by_key = {request.key: request for request in requests}
-    every_slot = np.arange(SLOTS)[None]
-    for _ in range(TRIES):
+    free, crossing = np.arange(SLOTS)[None], np.arange(2 * SLOTS)[None]
+    for slots in (free, free, crossing):  # over a line in the end, as where there is no room
         tangled = _tangled(placed, anchors)
         if not tangled:
             break
@@ -136,7 +135,7 @@ def _untangled(
             others = {other: place for other, place in placed.items() if other != key}
             taken, crowded = _taken(others, anchors), _with_taken(field.boxes, others)
             room = replace(field, boxes=crowded)
-            better = _place([by_key[key]], every_slot, room, taken, CLEARANCE, {}).get(key)
+            better = _place([by_key[key]], slots, room, taken, CLEARANCE, {}).get(key)
             crossings = taken.crossings(anchors[key], placed[key])
             if better is not None and taken.crossings(anchors[key], better) < crossings:
                 placed[key] = better
@@ -349,7 +348,7 @@ def _crossings(centres: Floats, halves: Floats, margin: float, field: _Field) ->
 
     Handles, labels and the edge of the area count as many lines.
     """
-    crossed = np.where(_outside(centres, halves, field.area), SOLID, 0)
+    crossed = np.where(_outside(centres, halves, field.area, margin), SOLID, 0)
     ends, lines = _obstacle_ends(field), len(field.segments)
     label, which = _within_reach(centres, halves + margin, ends)
     if len(label):
@@ -370,7 +369,7 @@ def _crossings_of_one(
     ends, lines = _obstacle_ends(field), len(field.segments)
     is_box = np.arange(len(ends)) >= lines
     met = _overlap(is_box, centres[:, None], (halves + margin)[:, None], ends[None])
-    outside = _outside(centres[:, None], halves, field.area)[:, 0]
+    outside = _outside(centres[:, None], halves, field.area, margin)[:, 0]
     crossed: NDArray[np.int_] = met @ np.where(is_box, SOLID, 1) + SOLID * outside
     return crossed
 
@@ -381,10 +380,11 @@ def _obstacle_ends(field: _Field) -> Floats:
     return np.concatenate([field.segments, corners])
 
 
-def _outside(centres: Floats, halves: Floats, area: Area) -> NDArray[np.bool_]:
-    """Return which candidates (n, k) reach beyond the area."""
+def _outside(centres: Floats, halves: Floats, area: Area, margin: float) -> NDArray[np.bool_]:
+    """Return which candidates (n, k) come nearer than `margin` to the edge of the area."""
     x, y, width, height = area
-    middle, room = np.array((x + width / 2, y + height / 2)), np.array((width / 2, height / 2))
+    middle = np.array((x + width / 2, y + height / 2))
+    room = np.array((width / 2, height / 2)) - margin
     outside: NDArray[np.bool_] = (np.abs(centres - middle) > (room - halves)[:, None]).any(axis=-1)
     return outside
 

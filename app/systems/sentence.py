@@ -77,10 +77,6 @@ class Teller:
             key, value, places=value_places(value, limit, self.result(key), self.units)
         )
 
-    def share(self, ratio: float) -> str:
-        """Return the size of a share of something in per cent, without the sign for it."""
-        return f"{100.0 * abs(ratio):.1f}".replace(".", self.decimal)
-
     def meaning(self, key: str, value: float) -> str:
         """Return a value's sign in words in brackets: " (top leans in)"."""
         words = sign_words(value, self.result(key), self.units)

@@ -10,6 +10,7 @@ from PySide6.QtGui import QAction, QKeySequence, QWheelEvent
 from PySide6.QtWidgets import (
     QComboBox,
     QGridLayout,
+    QHBoxLayout,
     QLabel,
     QLineEdit,
     QMenu,
@@ -87,8 +88,14 @@ class ChangesPanel(Panel):
         rows = QVBoxLayout(body)
         rows.setContentsMargins(0, 0, 0, 0)
         rows.setSpacing(self.rows.spacing())
-        for part in (self.hint, self.view, self.fresh, self.making):
-            rows.addWidget(part)
+        offer = QHBoxLayout()  # its frame, where it is pressed, stands clear of the window's edge
+        offer.setContentsMargins(EDGE - 4, 0, EDGE - 4, 0)
+        offer.addWidget(self.fresh)
+        offer.addStretch()
+        rows.addWidget(self.hint)
+        rows.addWidget(self.view)
+        rows.addLayout(offer)
+        rows.addWidget(self.making)
         rows.setStretchFactor(self.view, 1)
         self.rows.addWidget(body, 1)
         self.rows.addStretch()

@@ -363,8 +363,8 @@ class ValuesView(QTableView):
     def _fit(self) -> None:
         """Give figures their room; in a narrow table the measured value stands underneath."""
         width = self.viewport().width()
-        figure = min(max(FIGURE, (width - 190) // 2), 130)
-        words = max(figure, self._widest_word())
+        figure = max(min(max(FIGURE, (width - 190) // 2), 130), self._widest(words=False))
+        words = max(figure, self._widest(words=True))
         roomy = width >= ROOMY and width - 2 * words >= TITLES
         figure = words if roomy else figure
         self.setColumnHidden(MEASURED, not roomy)
@@ -375,12 +375,17 @@ class ValuesView(QTableView):
             if self.rowHeight(row) != high:
                 self.setRowHeight(row, high)
 
-    def _widest_word(self) -> int:
-        """Return the room of the longest value that is a word [px]."""
-        values, metrics = self.values, QFontMetrics(self.paper.bold)
-        settings = (values.proposed.get(key) for key in values.keys)
-        words = (value for value in settings if isinstance(value, str))
-        return max((metrics.horizontalAdvance(word) + 10 for word in words), default=0)
+    def _widest(self, words: bool) -> int:
+        """Return the room of the longest value that is a word, or of the longest figure [px]."""
+        model, metrics = self.values, QFontMetrics(self.paper.bold)
+        settings = (model.proposed, self.session.setup.evidence)
+        texts = (
+            model.text(key, values[key])
+            for key in model.keys
+            for values in settings
+            if key in values and isinstance(values[key], str) == words
+        )
+        return max((metrics.horizontalAdvance(text) + 10 for text in texts), default=0)
 
     def full_height(self) -> int:
         """Return the height at which no row is out of view [px]."""
