@@ -265,10 +265,16 @@ class ValuePaper(EntryDelegate):
         """Paint one cell."""
         model, box = _model_of(index), option.rect
         key, column = model.keys[index.row()], index.column()
+        painter.save()
+        painter.setClipRect(box)  # a word reaches over two cells; each paints its piece of it
         if column == NAME:
             self._paint_title(painter, box, model, key)
-        else:
+            if self.is_narrow and isinstance(model.proposed.get(key), str):
+                column, box = PROPOSED, self.view.visualRect(index.siblingAtColumn(PROPOSED))
+        if column != NAME:
             self._paint_value(painter, box.adjusted(2, 2, -6, -2), model, key, column)
+        painter.restore()
+        box = option.rect
         painter.setPen(QPen(self.inks.colour("grid_middle"), 1))
         painter.drawLine(box.bottomLeft(), box.bottomRight())
         if self.view.hasFocus() and index == self.view.currentIndex():
