@@ -20,7 +20,6 @@ from PySide6.QtWidgets import (
 )
 
 from app.document.keys import KEYS
-from app.document.moves import known_points
 from app.document.plain_text import one_line
 from app.document.point_names import point_title
 from app.panels.figures import result_text
@@ -32,6 +31,7 @@ from app.qt.tips import tip
 from app.systems.answers import Study
 from app.systems.study_results import results_of, value_of
 from app.systems.system import System
+from app.words.point_parts import where_words
 from geometry.dataclass import dataclass
 
 if TYPE_CHECKING:
@@ -101,10 +101,11 @@ def _results(window: Window, study: Study[Any]) -> Iterator[Place]:
 
 
 def _points(window: Window, system: System[Any]) -> Iterator[Place]:
-    for key in points_of(known_points(window.session.setup), system.key):
+    evidence = window.session.setup.evidence
+    for key in points_of(window.session.setup, system.key):
         go = partial(_go_to_point, window, system, key)
-        title = point_title(key, window.session.setup.evidence)
-        yield Place(f"point, {system.key}", title, "", go, KEYS[key].purpose)
+        title = point_title(key, evidence)
+        yield Place(f"point, {system.key}", title, "", go, where_words(key, evidence))
 
 
 def _values(window: Window, system: System[Any]) -> Iterator[Place]:

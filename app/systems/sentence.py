@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import Any, Literal
 
 from app.document.model import Limit, Units
-from app.document.units import format_value
+from app.document.units import format_value, number_of
 from app.systems.answers import Study, value_at_rest
 from app.systems.limits import Extreme, LimitCheck
-from app.words.lengths import length_words
+from app.words.lengths import length_words, shortened
 from app.words.results import is_zero, limit_named, result_text, sign_words, value_places
 from geometry.catalogue.result import Result
 from geometry.dataclass import dataclass
@@ -97,8 +97,13 @@ class Teller:
         return format_value(value, "length", self.units, decimal=self.decimal, places=0)
 
     def round_length(self, value: float) -> str:
-        """Return a length that somebody chose: no decimals it doesn't need, or a fraction."""
-        return length_words(value, self.units, self.decimal)
+        """Return a length that somebody chose: no decimals it doesn't need.
+
+        In inches it has decimals like the results that it stands beside; fractions are for work.
+        """
+        if self.units == "mm":
+            return length_words(value, "mm", self.decimal)
+        return f"{shortened(number_of(value, 'length', 'in', places=2), self.decimal)} in"
 
     def _goes(self, key: str, side: int, plus: bool, places: int | None) -> str:
         values = self.pair(key, side)

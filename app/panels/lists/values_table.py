@@ -28,7 +28,7 @@ from app.document.bounds import bound_words
 from app.document.entries import EntryError, parse_value
 from app.document.keys import ALL_KEYS, KEYS, kind_of
 from app.document.model import Setup, Value
-from app.document.moves import proposed_values
+from app.document.moves import kinds_fitted, proposed_values
 from app.document.units import exact_number, number_of, unit_of
 from app.paint.palette import PALETTES
 from app.panels.entry import EntryDelegate, Read
@@ -57,12 +57,17 @@ _FIRST: Final = (
 
 
 def settable_keys(setup: Setup, system: System[Any]) -> tuple[str, ...]:
-    """Return the keys of given values that a change may set, the spring's first."""
+    """Return the keys of given values that a change may set, the spring's first.
+
+    Those of a suspension that the car has neither as found nor as built aren't among them.
+    """
     setup_keys = set(setup.evidence) | {key for change in setup.changes for key in change.sets}
+    kinds = kinds_fitted(setup)
     keys = [
         key.name
         for key in ALL_KEYS
         if key.name in setup_keys and key.settable and (key.is_number or key.kind == "choice")
+        if key.fits & kinds
     ]
     return tuple(sorted((key for key in keys if _concerns(key, system)), key=_rank))
 
