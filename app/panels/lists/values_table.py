@@ -275,7 +275,7 @@ class ValuePaper(EntryDelegate):
         if column == NAME:
             self._paint_title(painter, box, model, key)
             if self.is_narrow and isinstance(model.proposed.get(key), str):
-                column, box = PROPOSED, self.view.visualRect(index.siblingAtColumn(PROPOSED))
+                column, box = PROPOSED, self.view.visualRect(index.sibling(index.row(), PROPOSED))
         if column != NAME:
             self._paint_value(painter, box.adjusted(2, 2, -6, -2), model, key, column)
         painter.restore()
