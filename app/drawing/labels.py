@@ -51,6 +51,7 @@ NEAR: Final = np.arange(NEAR_SLOTS)
 SLOTS: Final = len(RING)  # a slot's number plus this: the same one, taken although lines cross it
 NOWHERE: Final = -1  # the slot of a label that found no room
 FAR: Final = np.flatnonzero((len(DISTANCES) > RING) & (np.arange(SLOTS) >= NEAR_SLOTS))
+MOST_TRIED: Final = 120  # slots of a label, the cheapest first
 LEADER_CROSSING: Final = 40.0  # cost of a label under a leader: more than of the farthest slot
 CROSSING: Final = 3.0  # cost of each line under a label, where there is no room without
 SOLID: Final = 1000  # a handle or a label counts as so many lines
@@ -96,9 +97,11 @@ def place_labels(
     area: Area,
     unit: float = 1.0,
     previous: Mapping[str, int] | None = None,
+    moving: bool = False,
 ) -> dict[str, Placed]:
     """Return the place of each label by key; one without room has none.
 
+    In a drawing that is moving, leaders may cross labels: to disentangle them takes too long.
     Labels that crossed lines or found no room in the `previous` slots make do with that.
     """
     inside = [r for r in requests if _within(r.anchor, area)]
@@ -117,7 +120,7 @@ def place_labels(
         field = replace(field, boxes=_with_taken(obstacles.boxes, placed))
         taken = _taken(placed, anchors)
         placed |= _place(waiting, rows, field, taken, CLEARANCE, habit)
-    return _untangled(inside, placed, replace(field, boxes=obstacles.boxes))
+    return placed if moving else _untangled(inside, placed, replace(field, boxes=obstacles.boxes))
 
 
 def _untangled(
@@ -296,7 +299,7 @@ def _place(
     placed: dict[str, Placed] = {}
     for i, request in enumerate(requests):
         best, least = -1, np.inf
-        for j in costs[i].argsort(kind="stable").tolist():
+        for j in costs[i].argsort(kind="stable")[:MOST_TRIED].tolist():
             if costs[i, j] >= least:
                 break
             place = _placed(int(slots[i, j]), centres[i, j], halves[i])
