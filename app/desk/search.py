@@ -94,7 +94,7 @@ def _results(window: Window, study: Study[Any]) -> Iterator[Place]:
     units = window.session.units
     for result in results_of(study):
         value = value_of(study.proposed, result)
-        text = result_text(value, result, units)
+        text = f"as built {result_text(value, result, units)}"
         go = partial(_go_to_result, window, study.system, result.key)
         about = f"{result.group} {result.definition}"
         yield Place(f"result, {study.system.key}", result.title, text, go, about)

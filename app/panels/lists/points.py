@@ -113,7 +113,7 @@ class PointsPanel(Panel):
         unit = unit_of("length", self.session.units)
         several = len(self.session.systems()) > 1
         axle = self.session.system.key if several else "left side"
-        self.fold.show_text(f"Points as proposed   ({unit}, {axle})")
+        self.fold.show_text(f"Points, proposed ({unit}, {axle})")
 
 
 def _under_head(head: FoldTitle, view: QTableView) -> QWidget:
