@@ -11,13 +11,14 @@ from typing import Final
 
 from app.document.model import Units
 from app.paper.check_bars import INCHES, level_bars, upright_bars
-from app.paper.faces import FINE_STRONG, SMALL, SMALL_STRONG, STRONG
+from app.paper.faces import SMALL, SMALL_STRONG
 from app.paper.flow import Block, height_of
-from app.paper.ink import MIDDLE, Align, Ink
+from app.paper.ink import Ink
 from app.paper.parts import heading, paragraph
 from app.paper.sizes import Paper
+from app.sheet.template_arrows import ARROWS, paint_arrows
 from app.sheet.template_frame import Frame
-from app.shop.plane import Place
+from app.sheet.template_rows import rows_pages
 from app.shop.template import Template
 from app.shop.template_marks import content_of, marks_of
 from app.shop.template_words import MEASURE, TemplateWords
@@ -38,23 +39,27 @@ FAR: Final = (
 MOST_SHEETS: Final = 12  # of one template
 HEAD: Final = 8.0  # of the template's name, above the frame [mm]
 STRIP: Final = 14.0  # for the upright bars at the right edge, with the space before them
-ARROWS: Final = 17.0  # height of the row with the arrows
 LEVEL: Final = 15.0  # of the level bars with their words
 UPRIGHT: Final = INCHES + 6.0  # of the upright bars
 GAP: Final = 2.0
 COLUMN: Final = 70.0  # the least width of words beside a turned drawing
-ARROW: Final = 12.0
 
 
 def template_sections(
     templates: Sequence[Template], units: Units, paper: Paper, room: float, decimal: str
 ) -> Iterator[Section]:
-    """Yield the pages of templates with their names; each is as high as the room [mm]."""
+    """Yield the pages of templates with their names; each is as high as the room [mm].
+
+    Small ones follow the others, several on a page.
+    """
     words = TemplateWords(units, decimal)
+    pages, small = rows_pages(templates, words, paper, room)
     for template in templates:
         name = f"{TITLE} · {template.name}"
-        for page in _pages(template, words, paper, room):
+        for page in _pages(template, words, paper, room) if template not in small else ():
             yield name, [Block(room, page.paint)]
+    for rows in pages:
+        yield f"{TITLE} · {rows.name}", [Block(room, rows.paint)]
 
 
 def _pages(
@@ -76,7 +81,7 @@ def _pages(
 def _upright_tiling(template: Template, words: TemplateWords, paper: Paper, room: float) -> Tiling:
     text = _text(template, words, paper.margin, paper.inner - STRIP, is_taped=True)
     below = max(ARROWS + height_of(text), UPRIGHT)
-    centres = [at for hole in template.holes for at in (hole.old_at, hole.new_at)]
+    centres = [at for hole in template.holes for at in (hole.first_at, hole.new_at)]
     return tiled(content_of(template), (paper.inner, room - HEAD - 2 * GAP - below), centres)
 
 
@@ -127,7 +132,7 @@ class _Page:
         else:
             column, words_top = left, upper + frame.height + GAP
             bars = start, words_top
-        self._paint_arrows(ink, column, words_top)
+        paint_arrows(ink, self.template, self.words, (column, words_top), self.is_turned)
         ink.write(bars[0], bars[1] + 3.6, f"{MEASURE}:", SMALL_STRONG)
         level_bars(ink, bars[0], bars[1] + 5.6)
         upright_bars(ink, right - STRIP + 5.0, words_top + GAP)
@@ -143,27 +148,6 @@ class _Page:
             top += block.gap
             block.paint(ink, top)
             top += block.height
-
-    def _paint_arrows(self, ink: Ink, left: float, top: float) -> None:
-        """Draw the arrows that lie on the metal as they lie on the car, and name the side."""
-        words, way = self.words.right_arrow(self.template)
-        up = self.words.up_arrow(self.template)
-        if self.is_turned:  # right is up the page, and up is to the left
-            corner = left + 16.0, top + (14.0 if way > 0 else 3.0)
-            upright, level = (words, -way), (up, -1.0)
-        else:
-            corner = left + 16.0, top + 12.0
-            upright, level = (up, -1.0), (words, way)
-        x, y = corner
-        _arrow(ink, corner, (x + level[1] * ARROW, y))
-        _arrow(ink, corner, (x, y + upright[1] * ARROW))
-        below = y + 3.6 if upright[1] < 0 else y - 1.2
-        ink.write(x + level[1] * 7.0, below, level[0], FINE_STRONG, "centre")
-        beside = x - level[1] * 1.5
-        align: Align = "right" if level[1] > 0 else "left"
-        ink.write(beside, y + upright[1] * 6.0 + 1.0, upright[0], FINE_STRONG, align)
-        if self.template.side is not None:
-            ink.write(left + 36.0, top + 8.0, f"{self.template.side.upper()} SIDE", STRONG)
 
 
 @dataclass(frozen=True)
@@ -184,11 +168,3 @@ class _FarPage:
             at += block.gap
             block.paint(ink, at)
             at += block.height
-
-
-def _arrow(ink: Ink, start: Place, tip: Place) -> None:
-    ink.rule(start, tip, MIDDLE)
-    across, down = (tip[0] - start[0]) / ARROW, (tip[1] - start[1]) / ARROW
-    for side in (-1.2, 1.2):
-        end = tip[0] - 2.4 * across + side * down, tip[1] - 2.4 * down + side * across
-        ink.rule(end, tip, MIDDLE)
