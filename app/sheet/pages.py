@@ -98,7 +98,7 @@ def _pages(
     top, bottom = BODY, paper.height - FOOT
     order = Section("Work order", (Part("", tuple(work_order(subject, paper, decimal))),), True)
     sections = (
-        _sections_of(study)(study, subject, paper, bottom - top, decimal)
+        _sections_of(study, subject)(study, subject, paper, bottom - top, decimal)
         for study in subject.studies
     )
 
@@ -135,6 +135,25 @@ def _plain_section(
     return section_of(study.system.title, parts)
 
 
+def _stopped_section(
+    study: Study[Any], subject: Subject, paper: Paper, room: float, decimal: str
+) -> Section:
+    """Return the section of an end that can't be as proposed: what was found, and the moves."""
+    key = study.system.key
+    parts = {
+        "points": point_table(study, paper, decimal, is_stopped=True),
+        "results": result_blocks(study, paper, decimal, is_stopped=True),
+        "limits": limit_blocks(study, paper, decimal, is_stopped=True),
+        "notes": note_blocks(
+            study.setup,
+            paper,
+            f"{key}." if subject.has_several else "",
+            text=study is subject.studies[0],
+        ),
+    }
+    return section_of(study.system.title, parts)
+
+
 def _curves(study: Study[Any], paper: Paper, decimal: str) -> dict[str, list[Block]]:
     return {
         "curves": curve_blocks(study, paper, decimal),
@@ -149,5 +168,7 @@ SECTIONS: Final[dict[str, Sections]] = {"front": _front_section, "rear": rear_se
 """The sections of systems that have pages of their own."""
 
 
-def _sections_of(study: Study[Any]) -> Sections:
+def _sections_of(study: Study[Any], subject: Subject) -> Sections:
+    if study.system.key in subject.stopped:
+        return _stopped_section
     return SECTIONS.get(study.system.key, _plain_section)

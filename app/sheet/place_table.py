@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Any, Final
 
 from app.paper.faces import SMALL, STRONG, TEXT, wrapped
-from app.paper.flow import Block, kept, spaced
+from app.paper.flow import Block, kept, spaced, voided
 from app.paper.ink import GREY, MIDDLE, THIN, Ink
 from app.paper.parts import Column, heading, row
 from app.paper.sizes import Paper
@@ -19,8 +19,10 @@ TITLE: Final = "Drilled, welded and set"
 NEW: Final = "new"
 
 
-def place_blocks(study: Study[Any], paper: Paper, decimal: str, several: bool) -> list[Block]:
-    """Return the table; nothing where no point is put elsewhere."""
+def place_blocks(
+    study: Study[Any], paper: Paper, decimal: str, several: bool, is_stopped: bool
+) -> list[Block]:
+    """Return the table, struck through of what `is_stopped`; nothing where no point is moved."""
     rows = place_rows(study, decimal)
     if not rows:
         return []
@@ -33,6 +35,8 @@ def place_blocks(study: Study[Any], paper: Paper, decimal: str, several: bool) -
         for each in rows
         for index, block in enumerate(_row(each, columns, paper))
     ]
+    if is_stopped:
+        blocks = voided(blocks)
     first = 1 + next(i for i, block in enumerate(blocks) if not block.keeps)
     return [*kept([heading(title, paper.margin), head, *blocks[:first]]), *blocks[first:]]
 

@@ -52,13 +52,16 @@ class MissingRow:
     results: tuple[Result, ...]
 
 
-def result_rows(study: Study[Any]) -> tuple[ResultRow, ...]:
-    """Return a row a result that either car has, group by group."""
+def result_rows(study: Study[Any], is_stopped: bool = False) -> tuple[ResultRow, ...]:
+    """Return a row a result that either car has, group by group.
+
+    Of a proposal that `is_stopped` no value exists.
+    """
     rows = (
         ResultRow(
             result,
             value_of(study.measured, result),
-            value_of(study.proposed, result),
+            None if is_stopped else value_of(study.proposed, result),
         )
         for result in results_of(study)
         if result.key not in AT_REST
