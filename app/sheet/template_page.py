@@ -22,7 +22,7 @@ from app.sheet.template_rows import rows_pages
 from app.shop.template import Template
 from app.shop.template_marks import content_of, marks_of
 from app.shop.template_words import MEASURE, TemplateWords
-from app.shop.tiles import Tiling, tiled
+from app.shop.tiles import Box, Tiling, tiled
 from geometry.dataclass import dataclass
 
 Section = tuple[str, list[Block]]
@@ -42,7 +42,9 @@ STRIP: Final = 14.0  # for the upright bars at the right edge, with the space be
 LEVEL: Final = 15.0  # of the level bars with their words
 UPRIGHT: Final = INCHES + 6.0  # of the upright bars
 GAP: Final = 2.0
-COLUMN: Final = 70.0  # the least width of words beside a turned drawing
+BETWEEN: Final = 4.0  # a turned drawing and its words
+SHRINKS: Final = 10.0  # by which a drawing's ends are shortened to leave room beside it
+FULL_SIZE: Final = "full size, 1 : 1"
 
 
 def template_sections(
@@ -64,18 +66,18 @@ def template_sections(
 
 def _pages(
     template: Template, words: TemplateWords, paper: Paper, room: float
-) -> Iterator[_Page | _FarPage]:
+) -> Iterator[_Page | _TurnedPage | _FarPage]:
     """Yield a template's pages: upright where it fits, turned where only that fits, else tiled."""
     tiling = _upright_tiling(template, words, paper, room)
     if len(tiling.sheets) > MOST_SHEETS:
         yield _FarPage(template, words, paper)
         return
-    is_turned = len(tiling.sheets) > 1 and _fits_turned(template, words, paper, room)
-    if is_turned:
-        whole = content_of(template)
-        tiling = tiled(whole, (whole.width, whole.height), ())
+    turned = _turned_content(template, words, paper, room) if len(tiling.sheets) > 1 else None
+    if turned is not None:
+        yield _TurnedPage(template, words, paper, turned)
+        return
     for sheet in range(len(tiling.sheets)):
-        yield _Page(template, words, paper, room, tiling, sheet, is_turned)
+        yield _Page(template, words, paper, tiling, sheet)
 
 
 def _upright_tiling(template: Template, words: TemplateWords, paper: Paper, room: float) -> Tiling:
@@ -85,13 +87,20 @@ def _upright_tiling(template: Template, words: TemplateWords, paper: Paper, room
     return tiled(content_of(template), (paper.inner, room - HEAD - 2 * GAP - below), centres)
 
 
-def _fits_turned(template: Template, words: TemplateWords, paper: Paper, room: float) -> bool:
-    content = content_of(template)
-    column = paper.inner - content.height - GAP - STRIP
-    if column < COLUMN or HEAD + content.width + GAP + LEVEL > room:
-        return False
-    text = _text(template, words, 0.0, column, is_taped=False)
-    return HEAD + ARROWS + height_of(text) + GAP + LEVEL <= room
+def _turned_content(
+    template: Template, words: TemplateWords, paper: Paper, room: float
+) -> Box | None:
+    """Return what a drawing shows that is turned to go on one page; None where it won't."""
+    high = room - GAP
+    for most in (high, high - SHRINKS, 0.0):
+        content = content_of(template, most)
+        column = paper.inner - content.height - BETWEEN
+        if column < INCHES + 0.5 or content.width > high:
+            continue
+        text = _text(template, words, 0.0, column - STRIP, is_taped=False)
+        if HEAD + max(ARROWS + height_of(text), UPRIGHT) + LEVEL <= room:
+            return content
+    return None
 
 
 def _text(
@@ -112,42 +121,66 @@ class _Page:
     template: Template
     words: TemplateWords
     paper: Paper
-    room: float
     tiling: Tiling
     sheet: int
-    is_turned: bool
 
     def paint(self, ink: Ink, top: float) -> None:
         """Paint name, drawing, arrows, bars and words."""
         left, right, inner = self.paper.margin, self.paper.right, self.paper.inner
         heading(self.template.name, left, self._note(), right).paint(ink, top)
         part, upper = self.tiling.sheets[self.sheet], top + HEAD
-        x = left if self.is_turned else left + 0.5 * (inner - part.width)
-        frame = Frame(part, x, upper, self.is_turned)
+        frame = Frame(part, left + 0.5 * (inner - part.width), upper)
         frame.paint(ink, marks_of(self.template, self.words), self.tiling, self.sheet)
-        start = right - STRIP - INCHES - 0.5
-        if self.is_turned:
-            column, words_top = left + frame.width + GAP + 2.0, upper
-            bars = left, top + self.room - LEVEL
-        else:
-            column, words_top = left, upper + frame.height + GAP
-            bars = start, words_top
-        paint_arrows(ink, self.template, self.words, (column, words_top), self.is_turned)
-        ink.write(bars[0], bars[1] + 3.6, f"{MEASURE}:", SMALL_STRONG)
-        level_bars(ink, bars[0], bars[1] + 5.6)
-        upright_bars(ink, right - STRIP + 5.0, words_top + GAP)
-        self._paint_text(ink, column, right - STRIP - column, words_top + ARROWS)
+        below = upper + frame.height + GAP
+        paint_arrows(ink, self.template, self.words, (left, below))
+        _paint_level(ink, right - STRIP - INCHES - 0.5, below)
+        upright_bars(ink, right - STRIP + 5.0, below + GAP)
+        is_taped = len(self.tiling.sheets) > 1
+        text = _text(self.template, self.words, left, right - STRIP - left, is_taped)
+        _paint_text(ink, text, below + ARROWS)
 
     def _note(self) -> str:
         count = len(self.tiling.sheets)
         several = f"sheet {self.sheet + 1} of {count} · " if count > 1 else ""
-        return f"{several}full size, 1 : 1"
+        return f"{several}{FULL_SIZE}"
 
-    def _paint_text(self, ink: Ink, left: float, width: float, top: float) -> None:
-        for block in _text(self.template, self.words, left, width, len(self.tiling.sheets) > 1):
-            top += block.gap
-            block.paint(ink, top)
-            top += block.height
+
+@dataclass(frozen=True)
+class _TurnedPage:
+    """A template with its right up the page, and all that belongs to it in a column beside it."""
+
+    template: Template
+    words: TemplateWords
+    paper: Paper
+    content: Box
+
+    def paint(self, ink: Ink, top: float) -> None:
+        """Paint the drawing, and name, arrows, words and bars beside it."""
+        left, right, content = self.paper.margin, self.paper.right, self.content
+        frame = Frame(content, left, top + 0.5 * GAP, is_turned=True)
+        marks = marks_of(self.template, self.words, content)
+        frame.paint(ink, marks, tiled(content, (content.width, content.height), ()), 0)
+        column = left + frame.width + BETWEEN
+        heading(self.template.name, column, FULL_SIZE, right).paint(ink, top)
+        paint_arrows(ink, self.template, self.words, (column, top + HEAD), is_turned=True)
+        text = _text(self.template, self.words, column, right - STRIP - column, is_taped=False)
+        at = _paint_text(ink, text, top + HEAD + ARROWS)
+        upright_bars(ink, right - STRIP + 5.0, top + HEAD + GAP)
+        _paint_level(ink, column, max(at, top + HEAD + UPRIGHT))
+
+
+def _paint_level(ink: Ink, left: float, top: float) -> None:
+    ink.write(left, top + 3.6, f"{MEASURE}:", SMALL_STRONG)
+    level_bars(ink, left, top + 5.6)
+
+
+def _paint_text(ink: Ink, text: Sequence[Block], top: float) -> float:
+    """Paint words and return where they end [mm]."""
+    for block in text:
+        top += block.gap
+        block.paint(ink, top)
+        top += block.height
+    return top
 
 
 @dataclass(frozen=True)
@@ -162,9 +195,5 @@ class _FarPage:
         """Paint name and words."""
         left, width = self.paper.margin, self.paper.inner
         heading(self.template.name, left).paint(ink, top)
-        at = top + HEAD
         text = _text(self.template, self.words, left, width, is_taped=False)
-        for block in [*paragraph(FAR, left, width, SMALL_STRONG, 0.8), *text]:
-            at += block.gap
-            block.paint(ink, at)
-            at += block.height
+        _paint_text(ink, [*paragraph(FAR, left, width, SMALL_STRONG, 0.8), *text], top + HEAD)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import dist, hypot
+from math import dist, hypot, inf
 from typing import Final, Literal
 
 from app.shop.plane import Place
@@ -68,15 +68,20 @@ class Label:
 Mark = Line | Circle | Label
 
 
-def content_of(template: Template) -> Box:
-    """Return the part of the plane that a template shows [mm]."""
-    room = _room(template)
+def content_of(template: Template, most: float = inf) -> Box:
+    """Return the part of the plane that a template shows [mm].
+
+    Where that would be wider than `most`, the ring to keep clear is cut off, but no hole is.
+    """
     places = [place for hole in template.holes for place in (hole.first_at, hole.new_at)]
     xs, ys = [x for x, _ in places], [y for _, y in places]
+    least = max(NEW_ARM, 0.5 * (template.diameter or 0.0)) + 2.0
+    room = max(least, min(_room(template), 0.5 * (most - max(xs) + min(xs))))
     beside = room + (BESIDE if len(template.holes) == 1 else 0.0)
     if template.is_new:
         beside = max(room, NEW_ARM + BESIDE)
-    box = Box(min(xs) - room, min(ys) - room, max(xs) + beside, max(ys) + room + ABOVE)
+    under = max(room, least + LETTERS)
+    box = Box(min(xs) - room, min(ys) - under, max(xs) + beside, max(ys) + under + ABOVE)
     for at in axle_at(template):
         box = _with_axle(box, at)
     return box
@@ -106,13 +111,15 @@ def axle_at(template: Template) -> list[Place]:
     return [at] if dist(at, template.holes[0].new_at) <= AXLE_DRAWN else []
 
 
-def marks_of(template: Template, words: TemplateWords) -> tuple[Mark, ...]:
-    """Return all marks of a template, in its plane."""
-    return tuple(_marks(template, words))
+def marks_of(
+    template: Template, words: TemplateWords, content: Box | None = None
+) -> tuple[Mark, ...]:
+    """Return all marks of a template, in the part of its plane that is shown."""
+    return tuple(_marks(template, words, content or content_of(template)))
 
 
-def _marks(template: Template, words: TemplateWords) -> Iterator[Mark]:
-    yield from _datum(template, words)
+def _marks(template: Template, words: TemplateWords, content: Box) -> Iterator[Mark]:
+    yield from _datum(template, words, content)
     if len(template.holes) == 2:
         yield from _axes(template)
     for at in axle_at(template):
@@ -135,10 +142,9 @@ def _link_line(template: Template, far_at: Place) -> Iterator[Line]:
     yield Line("LINKS", (x, y), (x + share * (far_at[0] - x), y + share * (far_at[1] - y)))
 
 
-def _datum(template: Template, words: TemplateWords) -> Iterator[Mark]:
+def _datum(template: Template, words: TemplateWords, box: Box) -> Iterator[Mark]:
     """Yield the level and the upright line through the first centre, with their words."""
-    box, first = content_of(template), template.holes[0]
-    x, y = first.first_at
+    x, y = template.holes[0].first_at
     yield Line("DATUM", (box.left, y), (box.right, y))
     yield Line("DATUM", (x, box.bottom), (x, box.top))
     top = box.top - LETTERS - 1.0
