@@ -33,7 +33,7 @@ def test_the_preview_shows_every_page(qtbot: QtBot) -> None:
         dialog.show()
     shown = dialog.findChild(QPrintPreviewWidget)
     assert shown is not None
-    assert shown.pageCount() == 9  # four of them are drill templates
+    assert shown.pageCount() == 7  # two of them are drill templates
 
 
 def test_pages_that_are_not_wanted_are_left_out_of_the_preview(

@@ -334,7 +334,7 @@ def test_templates_end_the_sheet_where_holes_move_unless_left_out(tmp_path: Path
 
 
 @needs_poppler
-@pytest.mark.parametrize(("name", "most"), [("torsion_coupe", 9), ("small_saloon", 4)])
+@pytest.mark.parametrize(("name", "most"), [("torsion_coupe", 9), ("hillclimb_special", 5)])
 def test_small_templates_share_pages(name: str, most: int, tmp_path: Path) -> None:
     """All changes on: both sides of a mount stand beside each other."""
     read = read_back(with_all_on(sample(name)), tmp_path, "a4")
