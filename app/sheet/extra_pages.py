@@ -33,6 +33,12 @@ def extra_sections(
         yield from template_sections(drilled, setup.units, paper, room, decimal)
 
 
+def drilled_ends(subject: Subject) -> frozenset[str]:
+    """Return the ends on the sheet of which holes are drilled."""
+    ends = {study.system.key for study in subject.studies} - subject.stopped
+    return frozenset(each.end for each in templates(subject.setup)) & ends
+
+
 def chosen_extras() -> tuple[Extra, ...]:
     """Return the pages that the user wants with each sheet: all, until one is left out."""
     return tuple(extra for extra in EXTRAS if QSettings().value(_setting(extra), True, bool))

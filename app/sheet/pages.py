@@ -14,7 +14,7 @@ from app.paper.ink import THICK, WHITE, Ink
 from app.paper.packing import Part, Section, packed, section_of
 from app.paper.parts import banner
 from app.paper.sizes import A4, Paper
-from app.sheet.extra_pages import extra_sections
+from app.sheet.extra_pages import drilled_ends, extra_sections
 from app.sheet.heads import BODY, FOOT, TOP, Imprint, imprint_of, paint_foot, paint_head
 from app.sheet.plots import curve_blocks
 from app.sheet.point_table import point_table
@@ -96,7 +96,9 @@ def _pages(
 ) -> list[tuple[str, Page]]:
     """Return the pages with what their heads say."""
     top, bottom = BODY, paper.height - FOOT
-    order = Section("Work order", (Part("", tuple(work_order(subject, paper, decimal))),), True)
+    drilled = drilled_ends(subject) if "template" in extras else ()
+    blocks = work_order(subject, paper, decimal, drilled)
+    order = Section("Work order", (Part("", tuple(blocks)),), True)
     sections = (
         _sections_of(study, subject)(study, subject, paper, bottom - top, decimal)
         for study in subject.studies
@@ -106,8 +108,8 @@ def _pages(
         return banner(words, paper.margin, paper.right)
 
     pages = packed([order, *sections], top, bottom, title)
-    for name, blocks in extra_sections(subject, paper, bottom - top, decimal, extras):
-        for index, page in enumerate(flow(blocks, top, bottom)):
+    for name, extra_blocks in extra_sections(subject, paper, bottom - top, decimal, extras):
+        for index, page in enumerate(flow(extra_blocks, top, bottom)):
             pages.append((f"{name}{', continued' if index else ''}", page))
     return pages
 

@@ -17,10 +17,16 @@ READING: Final = (23.0, 5.8)  # width and height of a box for a reading [mm]
 ROW: Final = 6.8
 TITLE: Final = "Drilled, welded and set"
 NEW: Final = "new"
+TEMPLATES: Final = "holes at full size: drill templates, last pages"
 
 
 def place_blocks(
-    study: Study[Any], paper: Paper, decimal: str, several: bool, is_stopped: bool
+    study: Study[Any],
+    paper: Paper,
+    decimal: str,
+    several: bool,
+    is_stopped: bool,
+    has_templates: bool,
 ) -> list[Block]:
     """Return the table, struck through of what `is_stopped`; nothing where no point is moved."""
     rows = place_rows(study, decimal)
@@ -29,6 +35,7 @@ def place_blocks(
     columns = _columns(paper)
     names = ("", "from the old place", "within", "left as built", "right as built")
     head = row(columns, [(name, SMALL) for name in names], 5.0, rule=False)
+    note = TEMPLATES if has_templates and not is_stopped else ""
     title = f"{TITLE} at the {study.system.key}" if several else TITLE
     blocks = [
         replace(block, repeats=head if index == 0 else None)
@@ -38,7 +45,10 @@ def place_blocks(
     if is_stopped:
         blocks = voided(blocks)
     first = 1 + next(i for i, block in enumerate(blocks) if not block.keeps)
-    return [*kept([heading(title, paper.margin), head, *blocks[:first]]), *blocks[first:]]
+    return [
+        *kept([heading(title, paper.margin, note, paper.right), head, *blocks[:first]]),
+        *blocks[first:],
+    ]
 
 
 def _columns(paper: Paper) -> list[Column]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import replace
 from typing import Any, Final
 
@@ -49,12 +49,14 @@ STOP: Final = "Stop: this can't be as proposed. Ask before any work starts."
 LONG: Final = 60.0  # a job that is higher may be parted [mm]
 
 
-def work_order(subject: Subject, paper: Paper, decimal: str) -> list[Block]:
-    """Return the blocks of the work order."""
+def work_order(
+    subject: Subject, paper: Paper, decimal: str, drilled: Collection[str] = ()
+) -> list[Block]:
+    """Return the blocks of the work order; templates of the ends that are `drilled` follow it."""
     room = paper.height - BODY - FOOT
     work = _work(subject, paper, decimal)
     cautions, signatures = _before_you_start(subject, paper), _signatures(paper)
-    remark, target = _remark(subject.setup, paper), _to_set(subject, paper, decimal)
+    remark, target = _remark(subject.setup, paper), _to_set(subject, paper, decimal, drilled)
     notes = idle_notes(subject.studies)
     all_by_study = [(s, all_sentences(s, subject.car, decimal)) for s in subject.studies]
     stops = [each.text for s, told in all_by_study for each in told if s.changed and each.stops]
@@ -169,12 +171,14 @@ def _job_end(paper: Paper) -> Block:
 # Alignment
 
 
-def _to_set(subject: Subject, paper: Paper, decimal: str) -> list[Block]:
+def _to_set(subject: Subject, paper: Paper, decimal: str, drilled: Collection[str]) -> list[Block]:
     """Return the tables of what is set and read, with room for readings."""
     blocks: list[Block] = []
     for study in subject.studies:
         is_stopped = study.system.key in subject.stopped
-        blocks += place_blocks(study, paper, decimal, subject.has_several, is_stopped)
+        blocks += place_blocks(
+            study, paper, decimal, subject.has_several, is_stopped, study.system.key in drilled
+        )
     for study in subject.studies:
         title, rows = study.system.targets(study, decimal)
         is_stopped = study.system.key in subject.stopped

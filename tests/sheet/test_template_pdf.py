@@ -355,3 +355,21 @@ def test_the_properties_say_what_it_is(tmp_path: Path) -> None:
     info = PdfReader(path).metadata
     assert info is not None
     assert info.title == "Ferncote Linnet 1500, four-door saloon, 1963, drill template, revision A"
+
+
+@needs_poppler
+def test_the_order_of_an_axle_on_links_says_lengths_holes_coils_and_where_templates_are(
+    tmp_path: Path,
+) -> None:
+    setup = with_on(sample("torsion_coupe"), "links")
+    path = printed_whole(setup, tmp_path / "sheet.pdf", extras=EXTRAS)
+    order = " ".join(PdfReader(path).pages[0].extract_text().split())
+    for link in ("lower", "upper", "lateral"):
+        body, axle = (setup.evidence[f"rear.{link}_{end}"] for end in ("body", "axle"))
+        length = float(np.linalg.norm(np.subtract(body, axle)))  # type: ignore[arg-type]
+        assert f"{link} {length:.1f} mm" in order
+    assert "Holes for the links' bolts: 12.0 mm." in order
+    assert "Coils: rate 16.0 N/mm, free length 336.0 mm." in order
+    assert "drill templates, last pages" in order
+    short = printed_whole(setup, tmp_path / "short.pdf", extras=())
+    assert "drill templates, last pages" not in PdfReader(short).pages[0].extract_text()
