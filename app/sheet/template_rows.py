@@ -23,6 +23,8 @@ NAME: Final = 8.0  # of a template's name, above its frame [mm]
 STRIP: Final = 14.0  # for the upright bars at the right edge, with the space before them
 GAP: Final = 2.0
 INSIDE: Final = 33.0  # width of the arrows in a new mount's frame, at its right
+NAMES: Final = 20.0  # from a hole to the end of its name under it
+SIDE: Final = 5.0  # height of the side's name over the arrows
 BETWEEN: Final = 4.0  # two drawings beside each other, or a drawing and its words
 APART: Final = 3.0  # between two templates
 COLUMN: Final = 62.0  # the least width of words beside a drawing
@@ -111,8 +113,20 @@ def _name(template: Template, paper: Paper, name: str = "") -> Block:
 
 
 def _drawn_height(template: Template) -> float:
-    """Return the height of a frame with its arrows: a new mount's stand in it."""
-    return content_of(template).height + GAP + (0.0 if template.is_new else ARROWS)
+    """Return the height of a frame with its arrows, which stand in it where there is room."""
+    return content_of(template).height + GAP + (0.0 if _has_arrows_inside(template) else ARROWS)
+
+
+def _has_arrows_inside(template: Template) -> bool:
+    """Tell whether the arrows find room in a frame, at its right under the level line."""
+    if template.is_new:
+        return True
+    if len(template.holes) > 1:
+        return False
+    (hole,) = template.holes
+    box = content_of(template)
+    is_clear = max(hole.first_at[0], hole.new_at[0]) + NAMES <= box.right - INSIDE
+    return is_clear and hole.first_at[1] - box.bottom >= ARROWS + SIDE
 
 
 def _paint_drawing(
@@ -123,9 +137,10 @@ def _paint_drawing(
     frame = Frame(part, left, top + NAME)
     frame.paint(ink, marks_of(template, words), tiled(part, (part.width, part.height), ()), 0)
     corner = left, top + NAME + frame.height + GAP
-    if template.is_new:
+    is_inside = _has_arrows_inside(template)
+    if is_inside:
         corner = left + frame.width - INSIDE, corner[1] - GAP - ARROWS
-    paint_arrows(ink, template, words, corner, is_inside=template.is_new)
+    paint_arrows(ink, template, words, corner, is_inside=is_inside)
 
 
 def _paint_text(ink: Ink, text: Sequence[Block], top: float) -> None:

@@ -197,15 +197,14 @@ class TemplateWords:
         return said_move(left, self.size, lambda step: abs(step) >= least)
 
     def check(self, template: Template) -> Iterator[str]:
-        """Yield the distances that are measured on the car, of what was there on the sheet too."""
+        """Yield the distances that are measured on the car, of a pair on the sheet too."""
         if template.is_new:
             yield from self._to_far_end(template)
+        if len(template.holes) < 2:
             return
-        parts = []
-        if len(template.holes) == 2:
-            front, rear = template.holes
-            olds, news = dist(front.first_at, rear.first_at), dist(front.new_at, rear.new_at)
-            parts = [f"old centres {self.size(olds)} apart", f"new {self.size(news)} apart"]
+        front, rear = template.holes
+        olds, news = dist(front.first_at, rear.first_at), dist(front.new_at, rear.new_at)
+        parts = [f"old centres {self.size(olds)} apart", f"new {self.size(news)} apart"]
         parts += [
             f"old to new{_named(hole)} {self.size(hole.step)}"
             for hole in template.holes
