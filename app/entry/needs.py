@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Final
 
-from app.document.keys import KEYS
-from app.document.model import Setup
+from app.document.model import Setup, Value
 from app.document.plain_text import lower_first
+from app.document.point_names import point_title
 from geometry.catalogue.front import BY_KEY
 from geometry.dataclass import dataclass
 
@@ -90,9 +91,9 @@ def lacking(setup: Setup, row: Row) -> tuple[str, ...]:
     return tuple(key for key in needs if key not in setup.evidence)
 
 
-def in_words(keys: tuple[str, ...], most: int = 3) -> str:
+def in_words(keys: tuple[str, ...], evidence: Mapping[str, Value], most: int = 3) -> str:
     """Return keys as words: "lower ball joint, wheel centre and 2 more"."""
-    names = [said(KEYS[key].title) for key in keys]
+    names = [said(point_title(key, evidence)) for key in keys]
     if len(names) > most:
         more = len(names) - most + 1
         return f"{', '.join(names[: most - 1])} and {more} more"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from html import escape
 
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QAccessible
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
 from app.drawing.views import View
@@ -14,6 +15,7 @@ from app.entry.needs import in_words, needs_of
 from app.entry.pane import Pane
 from app.entry.pieces import label
 from app.paint.palette import PALETTES
+from app.qt.spoken import spoken_as
 
 
 class Progress(QWidget):
@@ -52,6 +54,7 @@ class Progress(QWidget):
         scroll.setFrameShape(QFrame.Shape.NoFrame)
         scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         scroll.setAccessibleName("What each result still needs")
+        spoken_as(scroll, QAccessible.Role.Grouping)
         scroll.setWidget(self.needs)
         return scroll
 
@@ -78,7 +81,7 @@ class Progress(QWidget):
         for row, missing_keys in needs_of(self.sitting.setup):
             title = escape(row.title)
             if missing_keys:
-                missing_words = escape(in_words(missing_keys, most=2))
+                missing_words = escape(in_words(missing_keys, self.sitting.setup.evidence, most=2))
                 words = f"<span style='color:{inks.second}'>needs {missing_words}</span>"
                 lines.append(f"{title} — {words}")
             else:

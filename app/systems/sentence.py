@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from typing import Any, Literal
 
 from app.document.model import Limit, Units
-from app.document.units import format_value
+from app.document.units import format_value, number_of
 from app.systems.answers import Study, value_at_rest
 from app.systems.limits import SIDES, Extreme, LimitCheck
 from app.systems.sides import sides_are_alike, wheel_value, wheels_are_alike
-from app.words.lengths import length_words
+from app.words.lengths import length_words, shortened
 from app.words.results import limit_named, result_text, sign_words, value_places
 from geometry.catalogue.result import Result
 from geometry.dataclass import dataclass
@@ -85,10 +85,6 @@ class Teller:
             key, value, places=value_places(value, limit, self.result(key), self.units)
         )
 
-    def share(self, ratio: float) -> str:
-        """Return the size of a share of something in per cent, without the sign for it."""
-        return f"{100.0 * abs(ratio):.1f}".replace(".", self.decimal)
-
     def meaning(self, key: str, value: float) -> str:
         """Return a value's sign in words in brackets: " (top leans in)"."""
         words = sign_words(value, self.result(key), self.units)
@@ -126,8 +122,13 @@ class Teller:
         return format_value(value, "length", self.units, decimal=self.decimal, places=0)
 
     def round_length(self, value: float) -> str:
-        """Return a length that somebody chose: no decimals it doesn't need, or a fraction."""
-        return length_words(value, self.units, self.decimal)
+        """Return a length that somebody chose: no decimals it doesn't need.
+
+        In inches it has decimals like the results that it stands beside; fractions are for work.
+        """
+        if self.units == "mm":
+            return length_words(value, "mm", self.decimal)
+        return f"{shortened(number_of(value, 'length', 'in', places=2), self.decimal)} in"
 
     def _goes(
         self, key: str, values: tuple[float, float] | None, plus: bool, places: int | None

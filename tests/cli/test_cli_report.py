@@ -209,7 +209,9 @@ def test_signs_are_said_in_words():
     assert values[0] > 0.0 > values[1]
     (line, *_) = [line for line in text.splitlines() if line.startswith("  Roll steer  ")]
     assert line.split()[-2:] == ["°/°", "oversteer"]  # of the car as built
-    assert re.search(r"Roll steer at the front goes from .* % understeer to .* % oversteer", text)
+    assert re.search(
+        r"Roll steer at the front goes from [\d.]+°/° understeer to [\d.]+°/° oversteer", text
+    )
 
 
 def _front(path):

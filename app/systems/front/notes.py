@@ -85,6 +85,7 @@ def setup_notes(study: Study[FrontAnswers], naming: Naming) -> Iterator[str]:
         {BY_KEY[key]: keys for key, keys in study.missing.items()},
         lambda result: applies(result, study.setup),
         naming,
+        study.setup.evidence,
     )
     loadless = [*_without_load(study)]
     if loadless:

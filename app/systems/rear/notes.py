@@ -82,6 +82,7 @@ def setup_notes(study: Study[RearAnswers], naming: Naming) -> Iterator[str]:
         {REAR_RESULTS[key]: keys for key, keys in study.missing.items()},
         lambda result: applies(result, study),
         naming,
+        study.setup.evidence,
     )
     off = [result for result in results_of(study) if not applies(result, study)]
     if off and naming is not title_of:  # people aren't shown them at all

@@ -57,8 +57,8 @@ def _steering(tell: Telling) -> Iterator[Sentence]:
         yield Sentence(f"{words}.", "plain", "bump_steer_range")
     if roll is not None and abs(roll) >= _STRAIGHT:
         way = "out of the corner" if roll > 0 else "into the corner"
-        share = tell.share(roll)
-        words = f"In roll the front wheels steer {way}, by {share} % of the roll"
+        size = tell.text("roll_steer", abs(roll))
+        words = f"In roll the front wheels steer {way}: roll steer is {size}"
         yield Sentence(f"{words}.", "plain", "roll_steer")
 
 

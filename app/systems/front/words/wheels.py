@@ -99,12 +99,12 @@ def _roll_steer(tell: Telling) -> Iterator[Sentence]:
     gains = tell.pair("roll_steer")
     if gains is None or not tell.moved("roll_steer", _STEER):
         return
-    sizes = [tell.share(value) for value in gains]
+    sizes = [tell.text("roll_steer", abs(value)) for value in gains]
     signs = ["understeer" if value >= 0 else "oversteer" for value in gains]
-    was = f"{sizes[0]} % {signs[0]}" if signs[0] != signs[1] else sizes[0]
+    was = f"{sizes[0]} {signs[0]}" if signs[0] != signs[1] else sizes[0]
     way = "out of" if gains[1] >= 0 else "into"
     words = (
-        f"Roll steer at the front goes from {was} to {sizes[1]} % {signs[1]}: as the body rolls, "
+        f"Roll steer at the front goes from {was} to {sizes[1]} {signs[1]}: as the body rolls, "
         f"the wheels steer {way} the corner."
     )
     severity: Severity = "watch" if gains[1] < 0 and abs(gains[1]) > abs(gains[0]) else "plain"
