@@ -14,7 +14,6 @@ from geometry.leaf.snubbers import TOUCHES, in_level_poses, tip_height, tip_rise
 from geometry.numeric import quietly
 
 _MOST_STEPS: Final = 20
-_NEAR: Final = 1e-7  # mm of gap that counts as none
 _PAST: Final = 1e-3  # mm past the touch, where the snubbers' rate is felt
 
 
