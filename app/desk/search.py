@@ -29,7 +29,8 @@ from app.panels.widgets import small_label
 from app.qt.border import fenced
 from app.qt.tips import tip
 from app.systems.answers import Study
-from app.systems.study_results import results_of, value_of
+from app.systems.sides import sides_told, value_told
+from app.systems.study_results import results_of
 from app.systems.system import System
 from app.words.point_parts import where_words
 from geometry.dataclass import dataclass
@@ -93,8 +94,11 @@ def places_of(window: Window) -> list[Place]:
 def _results(window: Window, study: Study[Any]) -> Iterator[Place]:
     units = window.session.units
     for result in results_of(study):
-        value = value_of(study.proposed, result)
-        text = f"as built {result_text(value, result, units)}"
+        figures = ", ".join(
+            f"{result_text(value_told(study.proposed, result, side), result, units)} {side or ''}"
+            for side in sides_told(study, result)
+        )
+        text = f"as built {figures}".strip()
         go = partial(_go_to_result, window, study.system, result.key)
         about = f"{result.group} {result.definition}"
         yield Place(f"result, {study.system.key}", result.title, text, go, about)

@@ -20,6 +20,7 @@ from app.shop.results import ResultRow, missing_rows, result_rows
 from app.systems.answers import Study
 from app.systems.limits import Extreme, LimitCheck, limit_checks, readings, worst
 from app.words.results import (
+    TWO_MODELS,
     is_zero,
     limit_words,
     result_number,
@@ -60,7 +61,8 @@ def result_blocks(study: Study[Any], paper: Paper, decimal: str) -> list[Block]:
     ]
     head = _head(columns)
     note = "each car on its wheels"
-    note += ", left wheel" if any(row.result.scope == "wheel" for row in result_rows(study)) else ""
+    if study.system.unreal(study, decimal):
+        note += "; as built of no real part: see the stop on page 1"
     first, *more = [
         replace(_band(columns, lines), repeats=head)
         for lines in _bands(list(_groups(study, width - FIGURES_ROOM)))
@@ -127,10 +129,17 @@ def _halves(lines: Sequence[_Line]) -> tuple[Sequence[_Line], Sequence[_Line]]:
 
 
 def _title(result_row: ResultRow, units: Units, room: float) -> tuple[str, ...]:
-    """Return a result's title with its unit and its sign's meaning, in as many lines as needed."""
+    """Return a result's title with its unit and its sign's meaning, in as many lines as needed.
+
+    The right wheel's row stands under the left one's, which tells the rest.
+    """
     result = result_row.result
+    if result_row.side == "right":
+        first, *more = wrapped(f"{result.short}, right", SMALL, room)
+        return (first, *(wrapped(" ".join(more), SMALL, room - HANG) if more else ()))
     unit = result_unit(result, units)
-    title = f"{result.title}, {unit}" if unit else result.title
+    models = TWO_MODELS if result_row.is_by_two_models else ""
+    title = ", ".join(filter(None, (result.title, result_row.side, unit, models)))
     value = result_row.measured if result_row.proposed is None else result_row.proposed
     meaning = sign_words(value, result, units) if result.plus and result.minus else ""
     first, *more = wrapped(f"{title}: {meaning}" if meaning else title, SMALL, room)
@@ -143,6 +152,9 @@ def _cut(lines: Sequence[_Line], half: float) -> int:
     while index < len(lines) and at < half:
         at += lines[index].height
         index += 1
+    row = lines[index].row if index < len(lines) else None
+    if row is not None and row.side == "right":  # under the left wheel's
+        index -= 1
     return index - 1 if index and lines[index - 1].row is None else index
 
 
@@ -194,6 +206,8 @@ class _Column:
         return result_number(value, result, units, plus=plus, decimal=self.decimal)
 
     def _move(self, row: ResultRow) -> str:
+        if row.is_by_two_models:
+            return NO_VALUE
         if is_zero(row.move, row.result, self.study.setup.units):
             return ""
         return self._number(row.move, row.result, plus=True)
@@ -229,6 +243,9 @@ def _limit_cells(reading: LimitCheck, study: Study[Any], decimal: str) -> list[t
     before, after = (
         _beside(reading, r, units, decimal) for r in (reading.measured, reading.proposed)
     )
+    was, now = reading.measured, reading.proposed
+    if study.changed and was and now and was.side != now.side and _wheel(reading, study):
+        before = f"{before}, {was.side}"
     verdict = {True: "kept", False: "NOT KEPT", None: "can't be told"}[reading.held]
     face = SMALL_STRONG if reading.held is False else SMALL
     return [

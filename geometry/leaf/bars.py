@@ -9,11 +9,10 @@ import numpy as np
 from geometry.errors import GeometryError
 from geometry.leaf.axle import leaf_path
 from geometry.leaf.rear import LeafRear
-from geometry.leaf.snubbers import in_level_poses, tip_height, tip_rise
+from geometry.leaf.snubbers import TOUCHES, in_level_poses, tip_height, tip_rise
 from geometry.numeric import quietly
 
 _MOST_STEPS: Final = 20
-_NEAR: Final = 1e-7  # mm of gap that counts as none
 _PAST: Final = 1e-3  # mm past the touch, where the snubbers' rate is felt
 
 
@@ -64,7 +63,7 @@ def _closing_travel(rear: LeafRear) -> float | None:
             return None
         seat = path.seat
         missing = float(snubbers.touch - tip_height(snubbers.length, seat.z, seat.angle)[0])
-        if abs(missing) < _NEAR:
+        if abs(missing) < TOUCHES:
             return travel - stand if path.reachable[0] else None
         rise = float(tip_rise(bars.length, path)[0])
         if not path.reachable[0] or rise <= 0.0:

@@ -16,9 +16,10 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from pypdf import PdfReader
 
-from tests.helpers.sheets import SAMPLES, ink_of, needs_poppler, printed_whole, sample
+from tests.helpers.ink import ink_of
+from tests.helpers.printed_cells import texts_of
+from tests.helpers.sheets import SAMPLES, needs_poppler, printed_whole, sample
 
 pytestmark = [
     pytest.mark.gui,
@@ -58,7 +59,7 @@ def figures_read(picture: Path, reading: str) -> Counter[str]:
 @pytest.mark.parametrize("name", SAMPLES)
 def test_every_figure_of_the_work_order_survives_a_copier(name: str, tmp_path: Path) -> None:
     path = printed_whole(sample(name), tmp_path / "sheet.pdf", extras=())
-    written = Counter(FIGURE.findall(PdfReader(path).pages[0].extract_text()))
+    written = Counter(FIGURE.findall(texts_of(path)[0]))
     assert written.total() > 40
     picture = photocopied(ink_of(path, 1, DOTS_PER_INCH), tmp_path / "copy.png")
     missing = written

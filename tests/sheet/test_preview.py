@@ -21,6 +21,7 @@ from app.shop.extras import EXTRAS
 from app.shop.subject import Ends
 from app.systems.front.system import FRONT
 from app.systems.rear.system import REAR
+from tests.helpers.printed_cells import texts_of
 from tests.helpers.sheets import TODAY, sample
 
 pytestmark = pytest.mark.gui
@@ -94,8 +95,7 @@ def shown_on(qtbot: QtBot, tmp_path: Path, *, ends: Ends = "work") -> Any:
 
 
 def texts_in(tmp_path: Path) -> list[str]:
-    reader = PdfReader(tmp_path / "printed.pdf")
-    return [" ".join(page.extract_text().split()) for page in reader.pages]
+    return texts_of(tmp_path / "printed.pdf")
 
 
 @pytest.mark.parametrize(

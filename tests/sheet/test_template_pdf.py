@@ -17,10 +17,12 @@ from app.shop.extras import EXTRAS
 from app.shop.template import Template, templates
 from app.shop.template_marks import NEW_ARM, OLD_ARM
 from tests.helpers.pdf_strokes import POINT, Strokes, strokes_of
+from tests.helpers.printed_cells import texts_of
 from tests.helpers.sheets import (
     SAMPLES,
     TODAY,
     Word,
+    clashes_of,
     needs_poppler,
     printed_whole,
     sample,
@@ -107,8 +109,7 @@ class Printed:
 def read_back(setup: Setup, folder: Path, paper: str) -> Printed:
     drills, path = written(setup, folder, paper)
     assert drills
-    texts = [" ".join(page.extract_text().split()) for page in PdfReader(path).pages]
-    return Printed(paper, drills, strokes_of(path), words_of(path), texts)
+    return Printed(paper, drills, strokes_of(path), words_of(path), texts_of(path))
 
 
 @pytest.fixture(
@@ -239,7 +240,7 @@ def test_right_is_the_mirror_image_of_left(paper: str, tmp_path: Path) -> None:
 def test_no_words_overlap_and_none_is_cut_off(printed: Printed) -> None:
     for number, page in enumerate(printed.words, 1):
         level = [w for w in page if w.bottom - w.top < 40.0]
-        clashes = [(a.text, b.text) for a, b in combinations(level, 2) if a.overlaps(b, 2.2)]
+        clashes = clashes_of(level)
         assert not clashes, f"page {number}: {clashes[:5]}"
         assert not [w.text for w in page if "…" in w.text]
 
@@ -249,19 +250,18 @@ def test_templates_end_the_sheet_where_holes_move_unless_left_out(tmp_path: Path
     from app.systems.every import given_systems
 
     setup = sample("small_saloon")
-    whole = PdfReader(printed_whole(setup, tmp_path / "sheet.pdf", extras=EXTRAS))
-    names = [" ".join(page.extract_text().split()) for page in whole.pages]
+    names = texts_of(printed_whole(setup, tmp_path / "sheet.pdf", extras=EXTRAS))
     assert [("Drill template" in name) for name in names][-4:] == [True] * 4
     assert not any("Spring order" in name for name in names)
     studies = [system.study(setup) for system in given_systems(setup)]
     write_sheet(studies, tmp_path / "short.pdf", today=TODAY, extras=())
-    assert len(PdfReader(tmp_path / "short.pdf").pages) == len(whole.pages) - 4
+    assert len(PdfReader(tmp_path / "short.pdf").pages) == len(names) - 4
 
 
 def test_what_nobody_would_tape_is_told_in_figures(tmp_path: Path) -> None:
     setup = moved(sample("small_saloon"), damper_body=(-3000.0, 0.0, -150.0))
     drills, path = written(setup, tmp_path, "a4")
-    pages = [" ".join(page.extract_text().split()) for page in PdfReader(path).pages]
+    pages = texts_of(path)
     assert len(pages) == len(drills) == 2
     assert all("too far apart for a drawing" in page for page in pages)
     assert all("3000.0 mm rearward" in page for page in pages)

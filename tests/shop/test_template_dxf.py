@@ -16,11 +16,11 @@ from numpy.typing import NDArray
 from app.document.model import Change, FrozenMap, Setup
 from app.shop.template import EDGE, Template, templates
 from app.shop.template_dxf import LAYERS, dxf_of, origins, write_dxf
+from tests.helpers.ink import ink_of
 from tests.helpers.project import ROOT
 from tests.helpers.sheets import (
     SAMPLES,
     TODAY,
-    ink_of,
     needs_poppler,
     sample,
     with_all_on,

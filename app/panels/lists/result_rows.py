@@ -18,7 +18,8 @@ from app.panels.shown_results import limit_asked, needs_words, results_asked
 from app.session.session import Session
 from app.systems.answers import Answered, CarAnswers, value_in
 from app.systems.front.study import FROM_STEER
-from app.systems.limits import LimitCheck
+from app.systems.limits import SIDES, LimitCheck
+from app.systems.sides import sides_are_alike, wheel_value
 from app.systems.study_results import namesake_of
 from app.systems.targets import HEIGHT_SEEN
 from geometry.catalogue.front import Result
@@ -50,6 +51,18 @@ class Row:
     result: Result
     needs: str = ""  # what is missing, in words
     limit: Limit | None = None
+    is_of_each: bool = False  # the wheels differ where the cars stand: both are shown
+    is_by_two_models: bool = False  # the cars' figures can't be compared: no change is shown
+
+
+@dataclass(frozen=True, slots=True)
+class Other:
+    """What a row says of the other wheel, where it differs."""
+
+    side: str
+    measured: str
+    proposed: str
+    moves: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +75,8 @@ class Said:
     value: float | None = None
     past: bool = False
     limit: str = ""  # in words, with the worst that the proposal comes to on the way
+    side: str = ""  # whose figures these are, where the other wheel's differ
+    other: Other | None = None
 
 
 Line = Head | Row
@@ -81,7 +96,11 @@ def lines_of(session: Session, opened: frozenset[str]) -> tuple[Line, ...]:
 
 
 def _row(result: Result, session: Session) -> Row:
-    return Row(result, needs_words(session, result), limit_asked(session, result))
+    study = session.study
+    is_of_each = study is not None and not sides_are_alike(study, result)
+    two_models = study is not None and study.system.is_by_two_models(study, result)
+    needs, limit = needs_words(session, result), limit_asked(session, result)
+    return Row(result, needs, limit, is_of_each, two_models)
 
 
 def said_by(row: Row, session: Session, side: int, reading: LimitCheck | None = None) -> Said:
@@ -89,25 +108,40 @@ def said_by(row: Row, session: Session, side: int, reading: LimitCheck | None = 
     study, measured, proposed = session.study, session.measured, session.proposed
     if study is None or proposed is None:
         return Said(NOTHING, NOTHING, "")
-    units, result = session.units, row.result
-    before = _value(study.measured, measured, result, side)
-    after = _value(study.proposed, proposed, result, side)
+    units, result, late = session.units, row.result, study.proposed.late
+    cars = ((study.measured, measured), (study.proposed, proposed))
+    before, after = (_value(car, pose, row, side) for car, pose in cars)
+    past = _is_past(row, after, reading)
+    words = _limit_told(row, after, reading, past, units)
+    shown = _figures(before, after, result, units, late)
+    if row.is_by_two_models:
+        shown = (*shown[:2], "")
+    if not row.is_of_each:
+        return Said(*shown, after, past, words)
+    was, now = (_value(car, pose, row, 1 - side) for car, pose in cars)
+    other = Other(SIDES[1 - side], *_figures(was, now, result, units, late))
+    return Said(*shown, after, past, words, SIDES[side], other)
+
+
+def _figures(
+    before: float | None, after: float | None, result: Result, units: Units, late: frozenset[str]
+) -> tuple[str, str, str]:
+    """Return a wheel's figures of both cars as text, and how they move."""
     text = result_number(before, result, units)
-    if result.key in study.proposed.late and after is None and before is not None:
-        return Said(text, WAIT, WAIT)
+    if result.key in late and after is None and before is not None:
+        return text, WAIT, WAIT
     moves = ""
     if before is not None and after is not None:
         moves = result_number(after - before, result, units, plus=True)
-    past = _is_past(row, after, reading)
-    words = _limit_told(row, after, reading, past, units)
-    return Said(text, result_number(after, result, units), moves, after, past, words)
+    return text, result_number(after, result, units), moves
 
 
-def _value(car: CarAnswers, pose: Answered | None, result: Result, side: int) -> float | None:
+def _value(car: CarAnswers, pose: Answered | None, row: Row, side: int) -> float | None:
+    result = row.result
     if namesake_of(car, result) is None:  # a key may mean something else on another kind of axle
         return None
     if result.scope == "car":
-        return car.single.get(result.key)
+        return wheel_value(car, result, side) if row.is_of_each else car.single.get(result.key)
     return None if pose is None else value_in(pose, result, side)
 
 

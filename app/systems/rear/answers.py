@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, ClassVar, Final
 
 import numpy as np
 
+from app.document.model import FrozenMap
 from app.systems.answers import FURTHEST, Driver, Pose, Ranges, Stance
 from geometry.catalogue.result import Result
 from geometry.dataclass import dataclass
@@ -93,6 +94,7 @@ class RearAnswers(ABC):
     kind: ClassVar[str]
     results: ClassVar[tuple[Result, ...]]
     steer: ClassVar[None] = None
+    wheels: ClassVar[Mapping[str, Array]] = FrozenMap()
     rest: RearSweep
     travel: RearSweep
     roll: RearSweep | None

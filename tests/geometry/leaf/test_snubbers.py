@@ -11,7 +11,7 @@ from app.systems.rear.inputs import leaf_car
 from geometry.leaf.axle import leaf_path
 from geometry.leaf.bars import bars_in_bump
 from geometry.leaf.build import build_leaf
-from geometry.leaf.single import single_results, torque_curve
+from geometry.leaf.single import hop_modes, single_results, torque_curve
 from geometry.leaf.snubbers import (
     Snubbers,
     added_in_roll,
@@ -208,6 +208,25 @@ def test_bars_pressed_in_at_rest_close_at_no_thrust():
     curve = torque_curve(pressed)
     assert single_results(pressed, curve, None)["bars_close_at"] == 0.0
     assert bars_in_bump(pressed)["bars_close_travel"] == 0.0
+
+
+@pytest.mark.parametrize("fit", [{}, {"block": 20.0}, {"shackle": 0.0}])
+def test_bars_that_just_touch_at_rest_are_closed_in_every_figure(fit):
+    """As pressed in by a thousandth they are, in rates, hop and torque alike."""
+    fit = {"shackle": found_shackle() + 30.0} if "shackle" in fit else fit
+    touching = changed(replace(BARS, gap=0.0), measured=False, **fit)
+    pressed = changed(replace(BARS, gap=-1e-3), measured=False, **fit)
+    figures = []
+    for axle in (touching, pressed):
+        values = axle.bounce(np.array([axle.settled_travel]))[0]
+        at_rest = {key: float(value.flat[0]) for key, value in values.items()}
+        level = axle.lean(np.zeros(1), axle.settled_travel)[0]["roll_wheel_rate"]
+        at_rest["level"] = float(level[0])
+        figures.append(at_rest | single_results(axle, torque_curve(axle), hop_modes(axle)))
+    assert hop_modes(touching).closed
+    assert touching.bars.gap == 0.0
+    for key, value in figures[0].items():
+        assert value == pytest.approx(figures[1][key], rel=1e-3, abs=2e-3), key
 
 
 @pytest.mark.parametrize("pitch", [-0.02, 0.0, 0.015])
