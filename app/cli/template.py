@@ -11,8 +11,9 @@ from app.cli.sheet import prepare, refuse_unwritable
 from app.document.address import SIDES
 from app.document.atomic import reason
 from app.document.model import Setup
+from app.shop.stops import stopped_ends
 from app.shop.template import templates
-from app.words.templates import no_holes
+from app.words.templates import no_holes, stopped
 
 
 def write_template_file(setup: Setup, call: Call, path: Path, source: str) -> str:
@@ -23,6 +24,9 @@ def write_template_file(setup: Setup, call: Call, path: Path, source: str) -> st
     drilled = templates(setup, SIDES if call.side is None else (call.side,))
     if not drilled:
         raise Refused(no_holes(source, call.side))
+    ends = stopped_ends(setup) & {template.end for template in drilled}
+    if ends:
+        raise Refused(stopped(source, ends))
     is_dxf = path.suffix.lower() == ".dxf"
     refuse_unwritable(path) if is_dxf else prepare(path)
     try:

@@ -94,11 +94,11 @@ def places_of(window: Window) -> list[Place]:
 def _results(window: Window, study: Study[Any]) -> Iterator[Place]:
     units = window.session.units
     for result in results_of(study):
-        figures = ", ".join(
+        told = ", ".join(
             f"{result_text(value_told(study.proposed, result, side), result, units)} {side or ''}"
             for side in sides_told(study, result)
-        )
-        text = f"as built {figures}".strip()
+        ).strip()
+        text = f"as built {told}"
         go = partial(_go_to_result, window, study.system, result.key)
         about = f"{result.group} {result.definition}"
         yield Place(f"result, {study.system.key}", result.title, text, go, about)

@@ -53,8 +53,14 @@ class _Line:
         return ROW + (len(self.words) - 1) * MORE if self.row else GROUP
 
 
-def result_blocks(study: Study[Any], paper: Paper, decimal: str) -> list[Block]:
-    """Return the table of results in bands of two columns, each band whole on its page."""
+def result_blocks(
+    study: Study[Any], paper: Paper, decimal: str, is_stopped: bool = False
+) -> list[Block]:
+    """Return the table of results in bands of two columns, each band whole on its page.
+
+    Of a proposal that `is_stopped` every figure is a dash.
+    """
+    rows = result_rows(study, is_stopped)
     width = (paper.inner - GUTTER) / 2
     columns = [
         _Column(study, paper.margin + index * (width + GUTTER), width, decimal) for index in (0, 1)
@@ -65,7 +71,7 @@ def result_blocks(study: Study[Any], paper: Paper, decimal: str) -> list[Block]:
         note += "; as built of no real part: see the stop on page 1"
     first, *more = [
         replace(_band(columns, lines), repeats=head)
-        for lines in _bands(list(_groups(study, width - FIGURES_ROOM)))
+        for lines in _bands(list(_groups(rows, study.setup.units, width - FIGURES_ROOM)))
     ]
     return [*kept([heading("Results", paper.margin, note, paper.right), head, first]), *more]
 
@@ -92,17 +98,17 @@ def _height(lines: Sequence[_Line]) -> float:
     return sum(line.height for line in lines)
 
 
-def _groups(study: Study[Any], room: float) -> Iterator[list[_Line]]:
+def _groups(rows: Sequence[ResultRow], units: Units, room: float) -> Iterator[list[_Line]]:
     """Yield the lines group by group, each with its name first."""
     lines: list[_Line] = []
     group = ""
-    for table_row in result_rows(study):
+    for table_row in rows:
         if table_row.result.group != group:
             if lines:
                 yield lines
             group = table_row.result.group
             lines = [_Line((group,))]
-        lines.append(_Line(_title(table_row, study.setup.units, room), table_row))
+        lines.append(_Line(_title(table_row, units, room), table_row))
     if lines:
         yield lines
 
@@ -216,9 +222,13 @@ class _Column:
 # Limits
 
 
-def limit_blocks(study: Study[Any], paper: Paper, decimal: str) -> list[Block]:
+def limit_blocks(
+    study: Study[Any], paper: Paper, decimal: str, is_stopped: bool = False
+) -> list[Block]:
     """Return every limit with the reading nearest to it, and whether it is kept."""
     limits = limit_checks(study)
+    if is_stopped:
+        limits = tuple(replace(limit, proposed=None) for limit in limits)
     if not limits:
         return []
     left = paper.margin

@@ -56,13 +56,16 @@ class MissingRow:
     results: tuple[Result, ...]
 
 
-def result_rows(study: Study[Any]) -> tuple[ResultRow, ...]:
-    """Return a row a result that either car has, of unlike wheels one each, group by group."""
+def result_rows(study: Study[Any], is_stopped: bool = False) -> tuple[ResultRow, ...]:
+    """Return a row a result that either car has, of unlike wheels one each, group by group.
+
+    Of a proposal that `is_stopped` no value exists.
+    """
     rows = (
         ResultRow(
             result,
             value_told(study.measured, result, side),
-            value_told(study.proposed, result, side),
+            None if is_stopped else value_told(study.proposed, result, side),
             side,
             study.system.is_by_two_models(study, result),
         )

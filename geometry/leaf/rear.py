@@ -190,7 +190,7 @@ class LeafRear:
     def bounce(self, travel: Array) -> tuple[Results, Array, LeafPoses]:
         """Return results over travels [mm] of both wheels, (n,), where reached, and the poses."""
         loop = self.loop
-        low, high = travel_limits(loop, self.reference.datum[1])
+        low, high = travel_limits(loop, self.reference.datum[1], travel)
         reached = (travel >= low) & (travel <= high)
         if not reached.any():
             raise out_of_reach(

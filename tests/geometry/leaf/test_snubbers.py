@@ -8,6 +8,7 @@ import pytest
 from scipy.optimize import minimize_scalar
 
 from app.systems.rear.inputs import leaf_car
+from geometry.leaf import bent_axle, single
 from geometry.leaf.axle import leaf_path
 from geometry.leaf.bars import bars_in_bump
 from geometry.leaf.build import build_leaf
@@ -238,3 +239,20 @@ def test_bars_of_no_stiffness_leave_anti_squat_to_the_road_as_it_is(pitch):
     assert bars == pytest.approx(float(at_road["anti_squat"][0]), abs=0.3)
     flat = single_results(soft, None, None)["anti_squat_bars"]
     assert abs(bars - flat) == pytest.approx(100 * abs(pitch) * soft.car.leverage, rel=0.1)
+
+
+def test_results_under_torque_bend_the_axle_once_with_the_bars_and_once_without(monkeypatch):
+    batches = []
+
+    def counted(spring, thrust):
+        batches.append(spring.bars is not None)
+        return bent_axle.bent_axle(spring, thrust)
+
+    known = bent_axle.without_bars
+    monkeypatch.setattr(single, "bent_axle", counted)
+    monkeypatch.setattr(
+        single, "without_bars", lambda *asked: batches.append(False) or known(*asked)
+    )
+    results = single_results(BARRED, torque_curve(BARRED), None)
+    assert batches == [True, False]
+    assert results["bars_close_at"] > 0.0
