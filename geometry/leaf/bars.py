@@ -10,11 +10,10 @@ from geometry.errors import GeometryError
 from geometry.leaf.axle import leaf_path, path_at_curvature
 from geometry.leaf.reach import curvature_ends
 from geometry.leaf.rear import LeafRear
-from geometry.leaf.snubbers import in_level_poses, tip_height, tip_rise
+from geometry.leaf.snubbers import TOUCHES, in_level_poses, tip_height, tip_rise
 from geometry.numeric import quietly
 
 _MOST_STEPS: Final = 20
-_NEAR: Final = 1e-7  # mm of gap that counts as none
 _PAST: Final = 1e-3  # mm past the touch, where the snubbers' rate is felt
 
 
@@ -70,7 +69,7 @@ def _closing_travel(rear: LeafRear) -> float | None:
         rise = tip_rise(bars.length, path)
         if not (path.reachable[0] and high <= change[0] <= low):
             return None
-        if abs(missing[0]) < _NEAR:
+        if abs(missing[0]) < TOUCHES:
             return float(path.travel[0]) - (rear.settled_travel or 0.0)
         if not rise[0] > 0.0:
             return None
