@@ -11,6 +11,8 @@ memory).
 
 from __future__ import annotations
 
+import numpy as np
+
 from geometry.conventions import GRAVITY
 from geometry.dataclass import dataclass
 from geometry.vectors import Scalar
@@ -73,6 +75,22 @@ def roll_gradient(sprung_mass: Scalar, arm: Scalar, stiffness: Scalar) -> Scalar
     """
     moment = sprung_mass * GRAVITY * arm
     return moment / (stiffness - moment)
+
+
+def shared_lean(free: Scalar, own: Scalar, other: Scalar) -> Scalar:
+    """Return the body's lean where an axle's springs alone would have it lean by another [rad].
+
+    Statics (derived): one couple M turns the body against the other axle, M = K'·φ, and what is
+    left of the free lean is what M takes from this axle's springs, M = K·(free - φ).
+
+    Parameters
+    ----------
+    free
+        Lean at which both springs of the axle carry their own load [rad].
+    own, other
+        Roll stiffness of this axle and of the other one [N·mm/rad].
+    """
+    return free * np.divide(own, own + other)
 
 
 def elastic_transfer(roll: Scalar, stiffness: Scalar, track: Scalar) -> Scalar:

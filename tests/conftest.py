@@ -3,7 +3,9 @@
 No Qt import here: the kernel's tests also run where there is none.
 """
 
+import gc
 import os
+from collections.abc import Iterator
 from itertools import groupby
 from random import Random
 
@@ -39,6 +41,25 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
         for sequence in (files, *files):
             sequence.reverse() if order == "reversed" else Random(order).shuffle(sequence)
         items[:] = [item for file in files for item in file]
+
+
+def pytest_collection_finish() -> None:
+    gc.freeze()  # thousands of tests and their modules stay to the end: no use to search them
+
+
+@pytest.fixture(scope="session", autouse=True)
+def bytecode_of_processes(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """Give processes that tests start a folder for bytecode, if they may leave none beside us.
+
+    Else each of a hundred would compile all of the program.
+    """
+    with pytest.MonkeyPatch.context() as patch:
+        if os.environ.get("PYTHONDONTWRITEBYTECODE"):
+            folder = tmp_path_factory.getbasetemp()
+            of_all_workers = folder.parent if "PYTEST_XDIST_WORKER" in os.environ else folder
+            patch.delenv("PYTHONDONTWRITEBYTECODE")
+            patch.setenv("PYTHONPYCACHEPREFIX", str(of_all_workers / "bytecode"))
+        yield
 
 
 @pytest.hookimpl(optionalhook=True)

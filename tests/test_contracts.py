@@ -1,5 +1,6 @@
 """The rooms' directions, checked on the real imports, and the numbers run where Qt can't be had."""
 
+import json
 import re
 import shutil
 import subprocess
@@ -33,11 +34,17 @@ WITHOUT_QT = [
 ]
 
 IMPORT_ALL = """
-import importlib, pkgutil, sys
-room = importlib.import_module(sys.argv[1])
-for found in pkgutil.walk_packages(getattr(room, "__path__", []), room.__name__ + "."):
-    importlib.import_module(found.name)
-print(sorted({name.split(".")[0] for name in sys.modules} & {"PySide6", "shiboken6", "pyqtgraph"}))
+import importlib, json, pkgutil, sys
+QT = {"PySide6", "shiboken6", "pyqtgraph"}
+brought, before = {}, set()
+for name in sys.argv[1:]:
+    room = importlib.import_module(name)
+    for module in pkgutil.walk_packages(getattr(room, "__path__", []), name + "."):
+        importlib.import_module(module.name)
+    loaded = {each.split(".")[0] for each in sys.modules} & QT
+    brought[name] = sorted(loaded - before)
+    before |= loaded
+print(json.dumps(brought))
 """
 
 PYTEST_WITHOUT_QT = """
@@ -67,12 +74,20 @@ def test_imports_point_down_only():
     assert run.returncode == 0, run.stdout + run.stderr
 
 
-@pytest.mark.parametrize("room", QT_FREE)
-def test_a_room_without_qt_imports_none(room):
-    run = subprocess.run(
-        [sys.executable, "-c", IMPORT_ALL, room], cwd=ROOT, capture_output=True, text=True
-    )
-    assert run.stdout.strip() == "[]", run.stdout + run.stderr
+def qt_brought_by(*rooms):
+    """Import all modules of rooms, one room after the other, and return what of Qt each brings."""
+    call = [sys.executable, "-c", IMPORT_ALL, *rooms]
+    run = subprocess.run(call, cwd=ROOT, capture_output=True, text=True)
+    assert run.returncode == 0, run.stdout + run.stderr
+    return json.loads(run.stdout)
+
+
+def test_rooms_without_qt_import_none():
+    assert qt_brought_by(*QT_FREE) == {room: [] for room in QT_FREE}
+
+
+def test_what_a_room_brings_of_qt_is_seen():
+    assert "PySide6" in qt_brought_by("app.words", "app.paint")["app.paint"]
 
 
 def test_frozen_dataclasses_are_the_house_s_which_a_start_makes_faster():

@@ -19,7 +19,6 @@ def names_of(path: Path) -> str:
     return str(path.relative_to(ROOT))
 
 
-@cache
 def tree_of(path: Path) -> ast.Module:
     return ast.parse(path.read_text(encoding="utf-8"))
 
@@ -87,6 +86,9 @@ def test_a_file_without_the_mark_is_found(tmp_path: Path, monkeypatch: pytest.Mo
 
 @pytest.mark.parametrize("path", FILES, ids=names_of)
 def test_no_test_reads_a_clock_to_judge_by(path: Path) -> None:
+    text = path.read_text(encoding="utf-8")
+    if not any(word in text for word in CLOCKS):
+        return  # what isn't in the text is no name in it
     nodes = list(ast.walk(tree_of(path)))
     named = {node.id for node in nodes if isinstance(node, ast.Name)}
     named |= {node.attr for node in nodes if isinstance(node, ast.Attribute)}

@@ -62,6 +62,7 @@ class Canvas(QWidget):
         self._turn = list(View).index(view) % CHECKED  # sibling views check in frames of their own
         self._check = QTimer(self, singleShot=True, interval=REST)
         self._check.timeout.connect(self._check_labels)
+        self._at_rest = True  # the next drawing has time to disentangle its labels
         self._ground: tuple[object, QPixmap] | None = None
         self._unreachable = self._note = ""
 
@@ -121,6 +122,7 @@ class Canvas(QWidget):
 
     def _check_labels(self) -> None:
         self._look_again()
+        self._at_rest = True
         self.update()
 
     def _look_again(self) -> None:
@@ -248,6 +250,7 @@ class Canvas(QWidget):
         trusting = (
             self._drawings_since_look > 0 and self._drawings_since_look % CHECKED != self._turn
         )
+        moving = bool(self._slots) and not self._at_rest
         layout = paint_drawing(
             painter,
             self.drawing,
@@ -258,11 +261,13 @@ class Canvas(QWidget):
             self._slots,
             [_area(box) for box in (title, self._banner_box()) if box.isValid()],
             trusting,
+            moving,
         )
+        self._at_rest = False
         self._slots, self._drawings_since_look = layout.slots, self._drawings_since_look + 1
         if self._drawings_since_look >= LOOK_AGAIN + self._turn:
             self._look_again()
-        if trusting:
+        if trusting or moving:
             self._check.start()
         else:
             self._check.stop()

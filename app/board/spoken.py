@@ -19,6 +19,7 @@ from app.drawing.strokes import Grip, Handle
 from app.qt.border import fenced
 
 CHILD_SIZE = QSize(20, 20)
+STANDS = "where it stands, as built"
 
 
 @fenced
@@ -56,7 +57,7 @@ class SpokenView(QAccessibleWidget):
 
 @fenced
 class SpokenPoint(QAccessibleInterface):
-    """A point of a view; its name carries its coordinates, since a value is a bare number."""
+    """A point of a view; its name carries its coordinates, since a value is a single number."""
 
     def __init__(self, spoken_view: SpokenView, index: int) -> None:
         super().__init__()
@@ -72,13 +73,14 @@ class SpokenPoint(QAccessibleInterface):
         return self._item() is not None
 
     def text(self, kind: QAccessible.Text) -> str:
-        """Return the name or the coordinates."""
+        """Return the name with the coordinates, and of which car they are."""
         item = self._item()
         if item is None:
             return ""
         if kind == QAccessible.Text.Name:
             return f"{item.name}, {item.value}" if item.value else item.name
-        return item.value if kind == QAccessible.Text.Description else ""
+        told = kind == QAccessible.Text.Description and isinstance(item, Handle)
+        return STANDS if told else ""
 
     def role(self) -> QAccessible.Role:
         """Return what it is: a sign on the drawing; readers don't know an indicator."""

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import degrees
+from math import degrees, isnan
 from typing import Final
 
 from app.document.quantities import DEGREE, QUANTITIES
-from app.systems.answers import Answered, CarAnswers, value_in
+from app.systems.answers import Answered, CarAnswers, values_over
+from app.systems.sides import wheel_value
 from geometry.catalogue.front import Result, machine_name
 
 UNITS: Final = {
@@ -37,9 +38,13 @@ def machine_number(value: float | None, result: Result) -> float | None:
 
 def kind_number(value: float, kind: str) -> float:
     """Return a value of a kind of quantity in the unit that machine-readable names tell."""
+    return value / _factor(kind) + 0.0
+
+
+def _factor(kind: str) -> float:
+    """Return how much of a kind of quantity the unit is that machine-readable names tell."""
     quantity = QUANTITIES.get(kind)
-    factor = _PER_MM.get(kind, quantity.mm_factor if quantity else 1.0)
-    return value / factor + 0.0
+    return _PER_MM.get(kind, quantity.mm_factor if quantity else 1.0)
 
 
 def drivers(sweep: Answered, steer: float | None) -> Rows:
@@ -100,6 +105,16 @@ def single_values(car: CarAnswers, results: Sequence[Result]) -> Rows:
     }
 
 
+def wheel_values(car: CarAnswers, results: Sequence[Result]) -> Rows:
+    """Return left and right of the results that a car has once, of its worse wheel."""
+    singles = (result for result in results if result.scope == "car")
+    return {
+        name(result): [machine_number(wheel_value(car, result, side), result) for side in (0, 1)]
+        for result in singles
+        if result.key in car.wheels
+    }
+
+
 def _row(sweep: Answered, result: Result, side: int) -> Numbers:
-    places = range(sweep.at.size)
-    return [machine_number(value_in(sweep, result, side, place), result) for place in places]
+    numbers = values_over(sweep, result, side) / _factor(result.kind) + 0.0
+    return [None if isnan(number) else number for number in numbers.tolist()]

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from math import degrees
 from pathlib import Path
 from typing import Any
 
@@ -17,16 +18,18 @@ from app.cli.machine import (
     name,
     single_values,
     sweep_values,
+    wheel_values,
 )
 from app.cli.questions import doubts_of
 from app.cli.rear_tables import rear_object
 from app.document.adjusting import adjusted
 from app.document.keys import KEYS
-from app.document.plain_text import upper_first
+from app.document.plain_text import lower_first, upper_first
 from app.judge.whole_car import all_sentences
 from app.systems.answers import CAR_WORDS, CARS, CarAnswers, CarName, Study
 from app.systems.cautions import cautions_of
 from app.systems.holding import PACKER, Hold, holds
+from app.systems.lean import Lean
 from app.systems.limits import Extreme, LimitCheck, limit_checks
 from app.systems.report import Report
 from app.systems.spring_check import SpringCheck
@@ -82,8 +85,15 @@ def _end_object(end: Report, car: Sequence[Study[Any]]) -> dict[str, object]:
             for sentence in all_sentences(end.study, car)
         ],
         "missing": {name(missing[key]): list(keys) for key, keys in end.study.missing.items()},
-        "notes": [*end.setup_notes(name), *all_notes(notes)],
+        "notes": [*_unreal(study), *end.setup_notes(name), *all_notes(notes)],
     }
+
+
+def _unreal(study: Study[Any]) -> Iterator[str]:
+    """Yield why the figures of the car as built are of no real part, where they are of none."""
+    words = study.system.unreal(study, ".")
+    if words:
+        yield f"As built: {lower_first(words)}"
 
 
 def all_notes(notes: Mapping[CarName, list[str]]) -> list[str]:
@@ -100,7 +110,10 @@ def all_notes(notes: Mapping[CarName, list[str]]) -> list[str]:
 
 def _height(study: Study[Any]) -> dict[str, object]:
     """Return where the proposal stands, by whose choice, and what alone holds it there."""
+    lean = study.system.lean(study)
+    leans = {} if lean is None else {"lean": _lean(lean)}
     return {
+        **leans,
         "choice": study.choice,
         "stands_mm": study.stands,
         "settles_nowhere": study.settles_nowhere,
@@ -108,6 +121,17 @@ def _height(study: Study[Any]) -> dict[str, object]:
             {"key": hold.key, "value": kind_number(hold.value, _hold_kind(hold))}
             for hold in holds(study)
         ],
+    }
+
+
+def _lean(lean: Lean) -> dict[str, object]:
+    """Return how the body leans on springs that settle apart, and what holds it as well."""
+    return {
+        "apart_mm": lean.apart,
+        "angle_deg": degrees(lean.angle),
+        "stands_mm": [*lean.rises],
+        "moved_n": lean.moved,
+        "held_by": lean.held_by or None,
     }
 
 
@@ -132,6 +156,8 @@ def _values(end: Report, car: CarAnswers, with_settled: bool) -> dict[str, objec
     steer = 0.0 if "steer" in end.study.system.drivers else None
     singles = single_values(car, end.results)
     values: dict[str, object] = {**drivers(car.rest, steer), **left, **singles, **settled[0]}
+    wheels = {} if with_settled else wheel_values(car, end.results)
+    values |= {"wheels": wheels} if wheels else {}
     return {**values, "right": {**right, **settled[1]}} if right else values
 
 

@@ -18,16 +18,18 @@ from app.document.model import Change, Setup, Units
 from app.document.plain_text import upper_first
 from app.judge.survey_words import adjusted_words
 from app.judge.whole_car import all_sentences
-from app.systems.answers import CARS, Study, value_at_rest
+from app.systems.answers import CARS, Study
 from app.systems.cautions import cautions_of
 from app.systems.every import BY_KEY
 from app.systems.height_words import height_words
 from app.systems.limits import SIDES, LimitCheck, limit_checks
 from app.systems.naming import title_of
 from app.systems.report import Report
+from app.systems.sides import sides_are_alike, sides_told, value_told
 from app.systems.study_results import value_of
 from app.words.changes import BOLTED_ON, is_bolted_on
 from app.words.results import (
+    TWO_MODELS,
     beside_limit,
     is_zero,
     limit_number,
@@ -42,6 +44,7 @@ STEERED: Final = (  # exist on lock alone: curves tell them
     "ackermann_steer",
     "ackermann_track_steer",
 )
+_UNREAL: Final = "*"  # at a figure that is of no real part
 _MARKS: Final = {"wrong": "!! ", "watch": "!  ", "plain": "-  "}
 _UNITS: Final = {"mm": "mm, N, degrees", "in": "in, lbf, degrees"}
 
@@ -73,6 +76,9 @@ def _end(page: Page, end: Report, ends: Sequence[Report], which: str) -> None:
             page.paragraph(sentence.text, _MARKS[sentence.severity])
     page.heading(upper_first(f"{which}results, each car on its wheels"))
     page.paragraph(height_words(end.study), indent="")
+    unreal = end.study.system.unreal(end.study, ".")
+    if unreal:
+        page.paragraph(f"{unreal} They bear this mark.", f"{_UNREAL} ")
     page.table(_columns(end.study), list(_rows(end)))
     _at_measured_height(page, end, which)
     own = OWN_TABLES.get(end.study.system.key)
@@ -153,11 +159,10 @@ def _result_rows(end: Report, result: Result, limit: LimitCheck | None) -> Itera
     if not end.applies(result) or result.key in STEERED:
         return
     study = end.study
-    one_row = result.scope != "wheel" or _alike(study, result)
     swings = result.group == JOINTS
-    for side, name in enumerate(SIDES[: 1 if one_row else 2]):
-        title = end.titled(result) if one_row else f"{end.titled(result)}, {name}"
-        before, after = (value_of(end.study.cars[car], result, side) for car in CARS)
+    for side in sides_told(study, result):
+        title = end.titled(result) if side is None else f"{end.titled(result)}, {side}"
+        before, after = (value_told(study.cars[car], result, side) for car in CARS)
         yield _cells(study, result, f"  {title}", before, after, None if swings else limit)
     if swings and limit is not None:
         both = (limit.measured, limit.proposed)
@@ -173,17 +178,23 @@ def _cells(
     after: float | None,
     limit: LimitCheck | None,
 ) -> Row:
-    units = study.setup.units
+    units, two_models = study.setup.units, study.system.is_by_two_models(study, result)
     numbers = [_number(before, result, limit, units)]
     if study.changed:
-        moves = None if before is None or after is None else after - before
-        numbers += [
-            _number(after, result, limit, units),
-            result_number(moves, result, units, plus=True),
-        ]
+        moves = None if before is None or after is None or two_models else after - before
+        mark = _mark(study)
+        built = f"{_number(after, result, limit, units)}{mark if after is not None else ''}"
+        change = result_number(moves, result, units, plus=True)
+        numbers += [built, f"{change}{mark if moves is not None else ''}"]
     meaning = sign_words(after, result, units) if result.plus and result.minus else ""
-    words = "; ".join(filter(None, (meaning, _limit_cell(limit, after, units))))
+    models = TWO_MODELS if two_models else ""
+    words = "; ".join(filter(None, (meaning, models, _limit_cell(limit, after, units))))
     return [title, *numbers, result_unit(result, units), words]
+
+
+def _mark(study: Study[Any]) -> str:
+    """Return what stands at figures of no real part, as the proposal's are."""
+    return _UNREAL if study.system.unreal(study, ".") else ""
 
 
 def _number(value: float | None, result: Result, reading: LimitCheck | None, units: Units) -> str:
@@ -207,17 +218,6 @@ def _limit_cell(reading: LimitCheck | None, value: float | None, units: Units) -
     return said if value is None or reading.limit.allows(value) else f"{said} PAST"
 
 
-def _alike(study: Study[Any], result: Result) -> bool:
-    units = study.setup.units
-    for car in (study.measured, study.proposed):
-        left, right = (value_at_rest(car, result, side) for side in (0, 1))
-        if (left is None) != (right is None):
-            return False
-        if left is not None and right is not None and not is_zero(left - right, result, units):
-            return False
-    return True
-
-
 def _at_measured_height(page: Page, end: Report, which: str) -> None:
     """Add what the proposal would be at the measured height, where it stands elsewhere."""
     rows = [*_height_rows(end)]
@@ -239,11 +239,12 @@ def _height_rows(end: Report) -> Iterator[Row]:
             )
             if built is None or there is None or is_zero(there - built, result, units):
                 continue
-            both = result.scope == "wheel" and not _alike(study, result)
+            both = not sides_are_alike(study, result)
             if side and not both:
                 continue
             title = f"  {result.title}, {name}" if both else f"  {result.title}"
-            numbers = [result_number(value, result, units) for value in (built, there)]
+            mark = _mark(study)
+            numbers = [f"{result_number(value, result, units)}{mark}" for value in (built, there)]
             yield [title, *numbers, result_unit(result, units)]
 
 

@@ -13,9 +13,10 @@ from app.document.address import SIDES
 from app.document.atomic import reason
 from app.document.model import Setup
 from app.judge.banded import with_bands
+from app.shop.stops import stopped_ends
 from app.shop.template import Template, templates, within_told
 from app.systems.report import Report
-from app.words.templates import no_holes
+from app.words.templates import no_holes, stopped
 
 
 def write_template_file(
@@ -31,6 +32,8 @@ def write_template_file(
     is_dxf = path.suffix.lower() == ".dxf"
     refuse_unwritable(path) if is_dxf else prepare(path)
     drilled_ends = {template.end for template in drilled}
+    if stops := stopped_ends(setup) & drilled_ends:
+        raise Refused(stopped(source, stops))
     studies = [end.study for end in ends if end.study.system.key in drilled_ends]
     drilled = within_told(drilled, map(with_bands, studies))
     try:

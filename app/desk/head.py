@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QHBoxLayout, QToolButton, QWidget
 
 from app.judge.survey_words import adjusted_words
 from app.panels.quiet_line import QuietLine
-from app.panels.spoken_choice import one_of_several
+from app.qt.spoken import one_of_several
 from app.session.session import Session
 from app.systems.every import SYSTEMS
 from app.systems.system import System

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from app.document.address import key_of
-from app.document.keys import KEYS
 from app.document.model import Setup, Vec
 from app.document.moves import right_moves_of_their_own, total_moves_of_side
+from app.document.point_names import point_title
 from app.document.schema import ENDS
 
 
@@ -24,7 +24,9 @@ def one_sided_words(before: Setup, after: Setup) -> str:
         }
         for side, other in (("left", "right"), ("right", "left")):
             alone = (name for name in moved[side] if name in own and name not in moved[other])
-            names[side] += [KEYS[key_of(end, "left", name)].title for name in alone]
+            names[side] += [
+                point_title(key_of(end, "left", name), after.evidence) for name in alone
+            ]
     return " ".join(
         f"{', '.join(titles)}: moved on the {side} only; the other side has a place of its own."
         for side, titles in names.items()

@@ -22,6 +22,7 @@ from app.document.point_names import point_title
 from app.document.units import number_of
 from app.gestures.move_points import together, words_for
 from app.panels.proposing import move_by
+from app.panels.widgets import head_label
 from app.qt.border import fenced
 from app.session.session import Session
 
@@ -81,6 +82,7 @@ class PointEditor(QDialog):
         buttons.accepted.connect(self.accept)
         buttons.rejected.connect(self.reject)
         layout = QVBoxLayout(self)
+        layout.addWidget(head_label(f"{self.title}, as proposed"))
         layout.addWidget(self.several)
         layout.addLayout(grid)
         for widget in (self._error, hint, buttons):

@@ -67,8 +67,9 @@ def save_sheet(session: Session, filing: Filing, today: date) -> Path | None:
 
 def save_template(session: Session, filing: Filing, today: date) -> Path | None:
     """Ask for a file and write the drill templates to it, by its ending as PDF or as DXF."""
+    from app.shop.stops import stopped_ends
     from app.shop.template import templates, within_told
-    from app.words.templates import no_holes
+    from app.words.templates import no_holes, stopped
 
     filing.let_go()
     studies = studies_for_paper(session, filing)
@@ -78,6 +79,10 @@ def save_template(session: Session, filing: Filing, today: date) -> Path | None:
     drilled = within_told(templates(setup), studies)
     if not drilled:
         filing.asker.tell("Nothing to drill", no_holes(one_line(setup.title) or "This car"))
+        return None
+    ends = stopped_ends(setup) & {template.end for template in drilled}
+    if ends:
+        filing.asker.tell("Not to be drilled", stopped(one_line(setup.title) or "This car", ends))
         return None
     path = filing.asker.file_to_save(
         "Drill template", filing.suggestion("template", ".pdf"), TEMPLATES

@@ -20,7 +20,6 @@ from PySide6.QtWidgets import (
 )
 
 from app.document.keys import KEYS
-from app.document.moves import known_points
 from app.document.plain_text import one_line
 from app.document.point_names import point_title
 from app.panels.figures import result_text
@@ -30,8 +29,10 @@ from app.panels.widgets import small_label
 from app.qt.border import fenced
 from app.qt.tips import tip
 from app.systems.answers import Study
-from app.systems.study_results import results_of, value_of
+from app.systems.sides import sides_told, value_told
+from app.systems.study_results import results_of
 from app.systems.system import System
+from app.words.point_parts import where_words
 from geometry.dataclass import dataclass
 
 if TYPE_CHECKING:
@@ -93,18 +94,22 @@ def places_of(window: Window) -> list[Place]:
 def _results(window: Window, study: Study[Any]) -> Iterator[Place]:
     units = window.session.units
     for result in results_of(study):
-        value = value_of(study.proposed, result)
-        text = result_text(value, result, units)
+        told = ", ".join(
+            f"{result_text(value_told(study.proposed, result, side), result, units)} {side or ''}"
+            for side in sides_told(study, result)
+        ).strip()
+        text = f"as built {told}"
         go = partial(_go_to_result, window, study.system, result.key)
         about = f"{result.group} {result.definition}"
         yield Place(f"result, {study.system.key}", result.title, text, go, about)
 
 
 def _points(window: Window, system: System[Any]) -> Iterator[Place]:
-    for key in points_of(known_points(window.session.setup), system.key):
+    evidence = window.session.setup.evidence
+    for key in points_of(window.session.setup, system.key):
         go = partial(_go_to_point, window, system, key)
-        title = point_title(key, window.session.setup.evidence)
-        yield Place(f"point, {system.key}", title, "", go, KEYS[key].purpose)
+        title = point_title(key, evidence)
+        yield Place(f"point, {system.key}", title, "", go, where_words(key, evidence))
 
 
 def _values(window: Window, system: System[Any]) -> Iterator[Place]:

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QWidget
 
 from app.board.spoken import announce
 from app.desk.one_sided import one_sided_words
-from app.document.keys import KEYS
+from app.document.point_names import point_title
 from app.document.units import format_point
 from app.session.session import Session
 from app.systems.limits import limit_checks
@@ -75,7 +75,7 @@ class Speaker(QObject):
         for key in session.selection:
             if key in places:
                 place = format_point(places[key], session.units, decimal=decimal)
-                yield f"{KEYS[key].title}: {place}."
+                yield f"{point_title(key, session.shown_setup.evidence)}: {place}."
 
     def _newly_past(self) -> Iterator[str]:
         """Yield which limits are past that weren't, and which are kept again."""

@@ -49,7 +49,7 @@ if TYPE_CHECKING:
 HANDS: Final = (
     "Drag a square (a hole in the body) or a circle (a joint). Shift keeps one axis, Ctrl goes "
     "slowly, Alt suspends the snap, the arrow keys nudge, Escape takes a drag back, F fits the "
-    "drawing."
+    "drawing. Dashed: as found."
 )
 FIRST_SIZE: Final = QSize(1600, 1000)
 FRAME: Final = QSize(16, 48)  # what a desktop may put around a window [px]

@@ -15,6 +15,7 @@ from app.document.schema import LEAF_KINDS, TAPERS
 from app.document.toml_layout import Layout, Path
 
 _HELPED: Final = 50  # faults
+_OF_BOTH: Final = ("pack", "block", "wedge", "shackle")  # of both rear springs
 _NAMES: Final = 24  # that a fault lists
 _SHORT: Final = 1e-6  # of a direction: shorter ones are zero
 _LONG: Final = 10**30  # a whole number of more digits isn't repeated in a fault
@@ -50,6 +51,7 @@ class Checker:
 
         Looking for the nearest takes a while: past the first faults nobody reads it.
         """
+        elsewhere = elsewhere or _of_both_sides(path)
         near = nearest(str(path[-1]), known_names) if len(self.faults) < _HELPED else ""
         if near:
             self.meant.add((*path[:-1], near))
@@ -208,6 +210,24 @@ def spelt(path: Path) -> str:
 def shortened(text: str, most: int) -> str:
     """Return a text, the rest of a long one as an ellipsis."""
     return text if len(text) <= most else f"{text[:most]}…"
+
+
+def _of_both_sides(path: Path) -> str:
+    """Say that both rear springs are of one make where a value is asked for on the right alone."""
+    names = [name for part in path for name in str(part).split(".")]
+    if "rear" not in names:
+        return ""
+    below = names[names.index("rear") + 1 :]
+    if below[:1] == ["right"]:
+        is_right = len(below) == 1 or below[1] in _OF_BOTH
+    else:
+        is_right = below[:1] in [[f"{part}_right"] for part in _OF_BOTH]
+    if not is_right:
+        return ""
+    return (
+        "Both rear springs have one pack, block, wedge and shackle here, given without a side; "
+        "points alone may differ, under [rear.points_right]."
+    )
 
 
 def _known_words(known_names: Iterable[str]) -> str:

@@ -26,6 +26,7 @@ from app.document.model import (
     Vec,
     Within,
     frozen,
+    mark_key,
 )
 from app.document.moves import move_in_change
 from app.document.plan_edits import kept_plans, renamed_together, together_without
@@ -212,12 +213,13 @@ def put_tape(setup: Setup, tape: Tape | None, number: int | None = None) -> Setu
     return set_tapes(setup, [*tapes[:place], *new, *tapes[place + 1 :]])
 
 
-def set_mark(setup: Setup, name: str, place: Vec) -> Setup:
-    """Return the setup with a mark on the floor."""
-    name = one_line(name)
-    if name in setup.marks:
-        raise EditError(f"There is a mark {name} already. Choose another name.")
-    return setup.having(marks=frozen(setup.marks).having(name, place))
+def set_mark(setup: Setup, name: str, place: Vec, within: float | None = None) -> Setup:
+    """Return the setup with a mark on the floor, or with one where it really is.
+
+    `within` is how well it is known, k = 2 [mm]; None where it is exact.
+    """
+    marked = setup.having(marks=frozen(setup.marks).having(one_line(name), place))
+    return set_within(marked, mark_key(one_line(name)), within or None)
 
 
 def tapes_without(setup: Setup, *keys: str) -> tuple[Tape, ...]:

@@ -20,6 +20,7 @@ Moves = Mapping[str, Vec]
 
 REST: Final[Vec] = (0.0, 0.0, 0.0)
 BY_VALUE: Final = frozenset({"rear.pinion"})  # goes with the axle: a wedge turns it, no move
+_KINDS: Final = ("front.kind", "rear.kind")
 LEAST: Final = 1e-9  # a smaller move is none: sums leave last bits [mm]
 
 
@@ -243,6 +244,12 @@ def proposed_settings(setup: Setup) -> dict[str, Value]:
     """Return all values with those that changes set; points are where they were measured."""
     sets = {key: value for key, value in last_sets(setup).items() if not is_point(key)}
     return {**setup.evidence, **sets}
+
+
+def kinds_fitted(setup: Setup) -> frozenset[Value]:
+    """Return what suspensions the car has, as found and as built."""
+    kinds = (setup.evidence, proposed_settings(setup))
+    return frozenset(each[key] for each in kinds for key in _KINDS if key in each)
 
 
 def proposed_number(setup: Setup, key: str) -> float | None:

@@ -19,7 +19,8 @@ def printable(text: str) -> str:
         return text
     for line_break in _BREAKS:
         text = text.replace(line_break, "\n")
-    return "".join(map(_seen, text))
+    signs = {ord(each): UNKNOWN for each in set(text) if not _is_seen(each)}
+    return text.translate(signs) if signs else text
 
 
 def one_line(text: str) -> str:
@@ -37,12 +38,12 @@ def upper_first(words: str) -> str:
     return words[:1].upper() + words[1:]
 
 
-def _seen(character: str) -> str:
-    """Return a character, or the sign that stands for one that acts or hides."""
+def _is_seen(character: str) -> bool:
+    """Tell whether a character neither acts nor hides."""
     if character in "\n\t" or character.isprintable():
-        return character
+        return True
     hides = unicodedata.category(character) in ("Cc", "Cf", "Cs")  # control, format, surrogate
-    return UNKNOWN if hides or _is_no_character(character) else character
+    return not (hides or _is_no_character(character))
 
 
 def _is_no_character(character: str) -> bool:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Final
 
 from app.document.keys import KEYS
@@ -33,6 +33,12 @@ def workshop_words(key: str, evidence: Evidence) -> str:
     """Return a point, and its like on the other side, in a sentence to the shop."""
     part = point_part(key, evidence)
     return f"the {part}'s body bush" if part else KEYS[key].workshop
+
+
+def are_two_bushes(keys: Iterable[str], evidence: Evidence) -> bool:
+    """Tell whether points that elsewhere are one arm's pivots hold a strut rod and a link here."""
+    parts = {point_part(key, evidence) for key in keys}
+    return parts == set(_OF_ROD.values())
 
 
 def point_part(key: str, evidence: Evidence) -> str:

@@ -3,6 +3,7 @@
 All places are device units with y down. Each label has the same slots around its anchor: sixteen
 directions at growing distances. A leader crosses a label only for want of room. Labels choose in
 order of priority, and keep last frame's slot as long as it is free, so they stay put under a drag.
+Where a leader then crosses a label, one of the two looks for a better place among more slots.
 Where there is no room at all, a label of priority 0 is left out and one of higher priority stands
 where it crosses the fewest lines.
 """
@@ -28,25 +29,30 @@ Area = tuple[float, float, float, float]  # x, y, width, height; or x1, y1, x2, 
 Point = tuple[float, float]
 
 DISTANCES: Final = (5.0, 16.0, 34.0, 62.0, 95.0, 140.0)  # from anchor to the box, in units
+BETWEEN_THEM: Final = (10.0, 24.0, 48.0, 78.0, 117.0, 165.0, 195.0)  # for labels in the way
 LEADER_FROM: Final = 12.0  # beyond this distance a leader joins box and anchor, in units
 CLEARANCE: Final = 3.0  # between a box and what it avoids, in units
 KEPT_CLEARANCE: Final = 1.0  # the same for last frame's slot
 KEEPING: Final = 4.0  # what crossing a line less must save to leave last frame's slot
-EIGHT: Final = [(1, 0), (1, -1), (0, -1), (-1, -1), (-1, 0), (-1, 1), (0, 1), (1, 1)]
-BETWEEN: Final = [(1, -0.5), (1, 0.5), (-1, -0.5), (-1, 0.5)]
-ASIDE: Final = [(0.5, -1), (-0.5, -1), (0.5, 1), (-0.5, 1)]
-SIXTEEN: Final = EIGHT + BETWEEN + ASIDE
-RINGS: Final = (SIXTEEN, EIGHT, *(SIXTEEN,) * 4)  # directions at each distance
+EIGHT: Final[list[Point]] = [(1, 0), (1, -1), (0, -1), (-1, -1), (-1, 0), (-1, 1), (0, 1), (1, 1)]
+BETWEEN: Final[list[Point]] = [(1, -0.5), (1, 0.5), (-1, -0.5), (-1, 0.5)]
+ASIDE: Final[list[Point]] = [(0.5, -1), (-0.5, -1), (0.5, 1), (-0.5, 1)]
+SIXTEEN: Final[list[Point]] = EIGHT + BETWEEN + ASIDE
+QUARTERS: Final[list[Point]] = [(x, y) for x in (1, -1) for y in (0.25, -0.25, 0.75, -0.75)]
+ALL_ROUND: Final[list[Point]] = [*SIXTEEN, *QUARTERS, *((y, x) for x, y in QUARTERS)]
+FAR_OFF: Final = (*DISTANCES, *BETWEEN_THEM)  # by ring
+RINGS: Final = (SIXTEEN, EIGHT, *(SIXTEEN,) * 4, *(ALL_ROUND,) * len(BETWEEN_THEM))  # directions
 DIRECTIONS: Final = np.array([place for ring in RINGS for place in ring], dtype=float)
 RING: Final = np.repeat(np.arange(len(RINGS)), [len(ring) for ring in RINGS])
-OUTWARD: Final = DIRECTIONS * (np.abs(DIRECTIONS) == 1) * np.array(DISTANCES)[RING][:, None]
+OUTWARD: Final = DIRECTIONS * (np.abs(DIRECTIONS) == 1) * np.array(FAR_OFF)[RING][:, None]
 STEPS: Final = list(zip(DIRECTIONS.tolist(), OUTWARD.tolist(), RING.tolist(), strict=True))
 NEAR_SLOTS: Final = 24  # those of the first two distances; the far ones are tried only if need be
 NEAR: Final = np.arange(NEAR_SLOTS)
 SLOTS: Final = len(RING)  # a slot's number plus this: the same one, taken although lines cross it
 NOWHERE: Final = -1  # the slot of a label that found no room
-FAR: Final = np.arange(NEAR_SLOTS, SLOTS)
-LEADER_CROSSING: Final = 4.0  # cost of a label under a leader: as of standing two distances off
+FAR: Final = np.flatnonzero((len(DISTANCES) > RING) & (np.arange(SLOTS) >= NEAR_SLOTS))
+MOST_TRIED: Final = 120  # slots of a label, the cheapest first
+LEADER_CROSSING: Final = 40.0  # cost of a label under a leader: more than of the farthest slot
 CROSSING: Final = 3.0  # cost of each line under a label, where there is no room without
 SOLID: Final = 1000  # a handle or a label counts as so many lines
 SIDES: Final[dict[Side, tuple[float, float]]] = {
@@ -91,9 +97,11 @@ def place_labels(
     area: Area,
     unit: float = 1.0,
     previous: Mapping[str, int] | None = None,
+    moving: bool = False,
 ) -> dict[str, Placed]:
     """Return the place of each label by key; one without room has none.
 
+    In a drawing that is moving, leaders may cross labels: to disentangle them takes too long.
     Labels that crossed lines or found no room in the `previous` slots make do with that.
     """
     inside = [r for r in requests if _within(r.anchor, area)]
@@ -110,12 +118,52 @@ def place_labels(
             break
         rows = np.tile(slots, (len(waiting), 1))
         field = replace(field, boxes=_with_taken(obstacles.boxes, placed))
-        taken = _Taken(
-            [place.box for place in placed.values()],
-            [_leader(anchors[key], place.box) for key, place in placed.items() if place.leader],
-        )
+        taken = _taken(placed, anchors)
         placed |= _place(waiting, rows, field, taken, CLEARANCE, habit)
+    return placed if moving else _untangled(inside, placed, replace(field, boxes=obstacles.boxes))
+
+
+def _untangled(
+    requests: Sequence[Request], placed: dict[str, Placed], field: _Field
+) -> dict[str, Placed]:
+    """Return the places after labels have got out of leaders' way, and leaders out of labels'."""
+    anchors = {request.key: request.anchor for request in requests}
+    by_key = {request.key: request for request in requests}
+    free, crossing = np.arange(SLOTS)[None], np.arange(2 * SLOTS)[None]
+    for slots in (free, free, crossing):  # over a line in the end, as where there is no room
+        tangled = _tangled(placed, anchors)
+        if not tangled:
+            break
+        for key in tangled:
+            others = {other: place for other, place in placed.items() if other != key}
+            taken, crowded = _taken(others, anchors), _with_taken(field.boxes, others)
+            room = replace(field, boxes=crowded)
+            better = _place([by_key[key]], slots, room, taken, CLEARANCE, {}).get(key)
+            crossings = taken.crossings(anchors[key], placed[key])
+            if better is not None and taken.crossings(anchors[key], better) < crossings:
+                placed[key] = better
+    for request in requests:  # a plain label goes, as where there is no room
+        if request.priority == 0 and request.key in _tangled(placed, anchors):
+            del placed[request.key]
     return placed
+
+
+def _tangled(placed: Mapping[str, Placed], anchors: Mapping[str, Point]) -> list[str]:
+    """Return the labels whose leader crosses another label, then those under a leader."""
+    pairs = [
+        (key, other)
+        for key, place in placed.items()
+        if place.leader
+        for other, under in placed.items()
+        if other != key and clipped(_leader(anchors[key], place.box), under.box) is not None
+    ]
+    return list(dict.fromkeys([*(key for key, _ in pairs), *(other for _, other in pairs)]))
+
+
+def _taken(placed: Mapping[str, Placed], anchors: Mapping[str, Point]) -> _Taken:
+    boxes = [place.box for place in placed.values()]
+    leaders = [_leader(anchors[key], place.box) for key, place in placed.items() if place.leader]
+    return _Taken(boxes, leaders)
 
 
 def places_of(
@@ -137,7 +185,7 @@ def _place_in(request: Request, slot: int, unit: float) -> Placed:
     (across, down), (right, below), ring = STEPS[slot % SLOTS]
     x += (across - 1.0) * width / 2 + unit * right
     y += (down - 1.0) * height / 2 + unit * below
-    return Placed(slot, (x, y, width, height), DISTANCES[ring] > LEADER_FROM)
+    return Placed(slot, (x, y, width, height), FAR_OFF[ring] > LEADER_FROM)
 
 
 def slots_of(requests: Iterable[Request], placed: Mapping[str, Placed]) -> dict[str, int]:
@@ -251,7 +299,7 @@ def _place(
     placed: dict[str, Placed] = {}
     for i, request in enumerate(requests):
         best, least = -1, np.inf
-        for j in costs[i].argsort(kind="stable").tolist():
+        for j in costs[i].argsort(kind="stable")[:MOST_TRIED].tolist():
             if costs[i, j] >= least:
                 break
             place = _placed(int(slots[i, j]), centres[i, j], halves[i])
@@ -266,7 +314,7 @@ def _place(
 
 def _placed(slot: int, centre: Floats, half: Floats) -> Placed:
     (x, y), (w, h) = centre.tolist(), half.tolist()
-    away = DISTANCES[RING[slot % SLOTS]] > LEADER_FROM
+    away = FAR_OFF[RING[slot % SLOTS]] > LEADER_FROM
     return Placed(slot, (x - w, y - h, 2 * w, 2 * h), away)
 
 
@@ -280,8 +328,9 @@ def _costs(prefer: Side) -> Floats:
     """Return what each slot (k,) costs: turning from the side preferred, and being far off."""
     preferred = np.array(SIDES[prefer])
     turn = 1.0 - DIRECTIONS @ preferred / np.linalg.norm(DIRECTIONS, axis=1)
-    slanted = (np.abs(DIRECTIONS) == 0.5).any(axis=1)
-    cost: Floats = turn + 0.2 * slanted + 2.0 * RING
+    slanted = (np.abs(DIRECTIONS) % 1.0 != 0.0).any(axis=1)
+    far_off = np.interp(np.array(FAR_OFF)[RING], DISTANCES, np.arange(len(DISTANCES)))
+    cost: Floats = turn + 0.2 * slanted + 2.0 * far_off
     return cost
 
 
@@ -302,7 +351,7 @@ def _crossings(centres: Floats, halves: Floats, margin: float, field: _Field) ->
 
     Handles, labels and the edge of the area count as many lines.
     """
-    crossed = np.where(_outside(centres, halves, field.area), SOLID, 0)
+    crossed = np.where(_outside(centres, halves, field.area, margin), SOLID, 0)
     ends, lines = _obstacle_ends(field), len(field.segments)
     label, which = _within_reach(centres, halves + margin, ends)
     if len(label):
@@ -323,7 +372,7 @@ def _crossings_of_one(
     ends, lines = _obstacle_ends(field), len(field.segments)
     is_box = np.arange(len(ends)) >= lines
     met = _overlap(is_box, centres[:, None], (halves + margin)[:, None], ends[None])
-    outside = _outside(centres[:, None], halves, field.area)[:, 0]
+    outside = _outside(centres[:, None], halves, field.area, margin)[:, 0]
     crossed: NDArray[np.int_] = met @ np.where(is_box, SOLID, 1) + SOLID * outside
     return crossed
 
@@ -334,10 +383,11 @@ def _obstacle_ends(field: _Field) -> Floats:
     return np.concatenate([field.segments, corners])
 
 
-def _outside(centres: Floats, halves: Floats, area: Area) -> NDArray[np.bool_]:
-    """Return which candidates (n, k) reach beyond the area."""
+def _outside(centres: Floats, halves: Floats, area: Area, margin: float) -> NDArray[np.bool_]:
+    """Return which candidates (n, k) come nearer than `margin` to the edge of the area."""
     x, y, width, height = area
-    middle, room = np.array((x + width / 2, y + height / 2)), np.array((width / 2, height / 2))
+    middle = np.array((x + width / 2, y + height / 2))
+    room = np.array((width / 2, height / 2)) - margin
     outside: NDArray[np.bool_] = (np.abs(centres - middle) > (room - halves)[:, None]).any(axis=-1)
     return outside
 

@@ -101,10 +101,12 @@ def lay_out(
     previous: Mapping[str, int] | None = None,
     keep_off: Iterable[Area] = (),
     trusting: bool = False,
+    moving: bool = False,
 ) -> Layout:
     """Return the drawing as shapes and placed words; words keep off the areas `keep_off`.
 
-    Trusting, words take the `previous` slots as they are, which halves the time.
+    Trusting, words take the `previous` slots as they are, which halves the time; while the drawing
+    is `moving`, they are disentangled no further than a frame has time for.
     """
     sheet = _Sheet(frame, area, unit)
     for index, stroke in enumerate(drawing.strokes):
@@ -112,7 +114,7 @@ def lay_out(
     requests = [_request(word, measure) for word in sheet.words]
     placed = places_of(requests, previous or {}, area, unit) if trusting else None
     if placed is None:
-        placed = place_labels(requests, sheet.obstacles(keep_off), area, unit, previous)
+        placed = place_labels(requests, sheet.obstacles(keep_off), area, unit, previous, moving)
     texts = tuple(_text(w, placed[w.key], unit) for w in sheet.words if w.key in placed)
     slots = slots_of(requests, placed)
     return Layout(tuple(sheet.shapes), texts, tuple(sheet.handles), slots)

@@ -18,6 +18,7 @@ from app.entry.page import Page
 from app.entry.pieces import label, named, relook
 from app.entry.typed import AXES, BASES, fields_of
 from app.entry.typed_text import Base
+from app.qt.spoken import name_list
 
 WORDS: Final = (
     "x, ahead of the axle line; behind it is minus",
@@ -40,7 +41,8 @@ class AxisRow:
         self.line = page.add_line(self.name, f"{title}: {WORDS[axis]}")
         self.line.setFixedWidth(118)
         self.unit = label(self.sitting.units)
-        self.base = named(QComboBox(), "base", f"{title}: {AXES[axis]} is measured from")
+        self.base = named(QComboBox(), "base")
+        name_list(self.base, f"{title}: {AXES[axis]} is measured from")
         self.base.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
         self.base.setFixedWidth(196)
         self.words = label("", "readBack", wrap=True)

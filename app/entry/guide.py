@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Final, Literal
 
 from PySide6.QtCore import QLocale, QSize, Qt, QTimer, Signal
-from PySide6.QtGui import QCloseEvent, QKeySequence, QShortcut
+from PySide6.QtGui import QAccessible, QCloseEvent, QKeySequence, QShortcut
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QVBoxLayout, QWidget
 
 from app.document.heights import moved_heights
@@ -39,6 +39,7 @@ from app.entry.typed_text import TypedText
 from app.filing.filing import measuring_folder
 from app.paint.palette import PALETTES
 from app.qt.border import fenced
+from app.qt.spoken import spoken_as
 from app.session.session import Session
 
 AUTOSAVE: Final = 1000  # ms after the first change that isn't kept yet
@@ -103,6 +104,8 @@ class MeasureWindow(QWidget):
         column.setSpacing(0)
         self.head = Head(self.sitting)
         self.head.close_asked.connect(self.close)
+        self.setWindowTitle(self.head.name)
+        spoken_as(self, QAccessible.Role.Window)
         column.addWidget(self.head)
         self.offers = QVBoxLayout()
         self.offers.setContentsMargins(14, 0, 14, 0)

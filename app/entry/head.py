@@ -14,6 +14,7 @@ from app.document.plain_text import one_line
 from app.entry.draft_session import DraftSession
 from app.entry.pieces import label, named, small_button
 from app.qt.border import fenced
+from app.qt.spoken import one_of_several
 from app.qt.tips import tip
 
 LONGEST: Final = 520  # of a title: a long one would make the window wider than the screen [px]
@@ -52,7 +53,7 @@ class Head(QFrame):
 
     def _add_unit(self, row: QHBoxLayout, group: QButtonGroup, unit: Units, spoken: str) -> None:
         button = named(QPushButton(unit), "small", spoken)
-        button.setCheckable(True)
+        one_of_several(button)
         button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         button.clicked.connect(partial(self._choose, unit))
         group.addButton(button)
@@ -66,6 +67,11 @@ class Head(QFrame):
         """Measure the title in the face that it is shown in."""
         super().showEvent(event)
         self.refresh()
+
+    @property
+    def name(self) -> str:
+        """Return what is done, as the window's title."""
+        return "Correct the measurements" if self._sitting.correcting else "Measure a new car"
 
     def refresh(self) -> None:
         """Show the car's name and units."""

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import Final
 
-from app.document.keys import KEYS
+from app.document.model import Value
 from app.document.plain_text import lower_first
+from app.document.point_names import point_title
 from app.entry.part import Row
 from geometry.catalogue.result import Result, by_key
 
@@ -33,9 +34,9 @@ def purposes_in(rows: Iterable[Row], catalogue: tuple[Result, ...], key: str) ->
     return ", ".join(said(row.title) for row in rows if key in needed_keys(row, catalogue))
 
 
-def in_words(keys: tuple[str, ...], most: int = 3) -> str:
+def in_words(keys: tuple[str, ...], evidence: Mapping[str, Value], most: int = 3) -> str:
     """Return keys as words: "lower ball joint, wheel centre and 2 more"."""
-    names = [said(KEYS[key].title) for key in keys]
+    names = [said(point_title(key, evidence)) for key in keys]
     if len(names) > most:
         more = len(names) - most + 1
         return f"{', '.join(names[: most - 1])} and {more} more"

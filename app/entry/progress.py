@@ -5,6 +5,7 @@ from __future__ import annotations
 from html import escape
 
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QAccessible
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
 from app.drawing.views import View
@@ -16,6 +17,7 @@ from app.entry.part import GuidePart
 from app.entry.parts import PARTS, given_parts, part_of
 from app.entry.pieces import label
 from app.paint.palette import PALETTES
+from app.qt.spoken import spoken_as
 
 
 class Progress(QWidget):
@@ -55,6 +57,7 @@ class Progress(QWidget):
         scroll.setFrameShape(QFrame.Shape.NoFrame)
         scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         scroll.setAccessibleName("What each result still needs")
+        spoken_as(scroll, QAccessible.Role.Grouping)
         scroll.setWidget(self.needs)
         return scroll
 
@@ -90,7 +93,7 @@ class Progress(QWidget):
         for row, missing_keys in self._part().rows(self.sitting.setup):
             title = escape(row.title)
             if missing_keys:
-                missing_words = escape(in_words(missing_keys, most=2))
+                missing_words = escape(in_words(missing_keys, self.sitting.setup.evidence, most=2))
                 words = f"<span style='color:{inks.second}'>needs {missing_words}</span>"
                 lines.append(f"{title} — {words}")
             else:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import field, replace
+from functools import partial
 from typing import Final, cast
 
 from app.document.address import is_right
@@ -22,6 +23,7 @@ from app.entry.leaf_rows import leaves_of
 from app.entry.typed_text import TypedText
 from geometry.dataclass import dataclass
 
+Called = Callable[[str], str]  # a point's key -> its name inside a sentence
 Answer = tuple[str, str, str]  # a question's key and words, and the value it was about
 
 LEAVES: Final = "rear.pack.leaf"
@@ -217,12 +219,17 @@ class _Resolver:
         typed = self.draft.readings.get(f"{point}.note")
         note = clean_text(typed.text).strip() if typed else notes.get(point, "")
         readings = [self.draft.readings.get(name) for name in fields_of(point)]
-        for words in same_place_words(readings) or map(base_words, readings, range(3)):
+        for words in self._from_words(readings):
             if words and words not in note:
                 note = f"{note}; {words}" if note else words
         notes.pop(point, None)
         if note:
             notes[point] = note
+
+    def _from_words(self, readings: Sequence[TypedText | None]) -> tuple[str, ...]:
+        called = partial(point_words, evidence=self.values)
+        as_usual = tuple(base_words(each, axis, called) for axis, each in enumerate(readings))
+        return same_place_words(readings, called) or as_usual
 
     def _within(self, point: str, within: dict[str, Within]) -> None:
         name = f"{point}.within"
@@ -241,17 +248,17 @@ class _Resolver:
             self.errors[name] = str(error)
 
 
-def same_place_words(readings: Sequence[TypedText | None]) -> tuple[str, ...]:
+def same_place_words(readings: Sequence[TypedText | None], called: Called) -> tuple[str, ...]:
     """Return that a point is where another one is, where all its axes count 0 from that."""
     bases = {reading.base.point if reading else "" for reading in readings}
     texts = (reading.text.strip() if reading else "" for reading in readings)
     (base, *others) = bases
     if others or not base or any(text.strip("0.,") or "0" not in text for text in texts):
         return ()
-    return (f"in the same place as {KEYS[base].title.lower()}",)
+    return (f"in the same place as {called(base)}",)
 
 
-def base_words(reading: TypedText | None, axis: int) -> str:
+def base_words(reading: TypedText | None, axis: int, called: Called) -> str:
     """Return from where an axis was measured, for the point's note; nothing where as usual."""
     if reading is None or not reading.text.strip():
         return ""
@@ -260,7 +267,7 @@ def base_words(reading: TypedText | None, axis: int) -> str:
     if base.is_across:
         return f"{AXES[axis]}: half of {_with_unit(reading.text, units)} across"
     if base.point:
-        return f"{axis_words} {KEYS[base.point].title.lower()}"
+        return f"{axis_words} {called(base.point)}"
     if base.is_plane and base.offset.strip():
         place = f"{_with_unit(base.offset, units)} from the {BASES[axis]}"
         return f"{axis_words} {base.plane.strip() or 'a plane'}, which is {place}"

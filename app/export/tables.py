@@ -25,8 +25,15 @@ from app.shop.points import point_rows
 from app.systems.answers import Answered, CarAnswers, Study
 from app.systems.curves import KINDS, Driver
 from app.systems.height_words import height_words
-from app.systems.study_results import results_of, value_of
-from app.words.results import places_of, result_number, result_unit, sign_words
+from app.systems.sides import sides_are_alike, wheel_value
+from app.systems.study_results import results_of
+from app.words.results import (
+    TWO_MODELS,
+    places_of,
+    result_number,
+    result_unit,
+    sign_words,
+)
 from geometry.catalogue.result import Result
 
 Target = str | os.PathLike[str]
@@ -72,15 +79,20 @@ def results_table(study: Study[Any], decimal: str = ".") -> list[Row]:
     rows: list[Row] = [head]
     units = study.setup.units
     for result in results_of(study):
-        for side in (0, 1) if result.scope == "wheel" else (0,):
-            values = [value_of(car, result, side) for car in (study.measured, study.proposed)]
+        is_of_each = result.scope == "wheel" or not sides_are_alike(study, result)
+        for side in (0, 1) if is_of_each else (0,):
+            values = [wheel_value(car, result, side) for car in (study.measured, study.proposed)]
             if values == [None, None]:
                 continue
             found, built = values
-            change = None if found is None or built is None else built - found
-            wheel = SIDES[side] if result.scope == "wheel" else ""
+            two_models = study.system.is_by_two_models(study, result)
+            change = None
+            if found is not None and built is not None and not two_models:
+                change = built - found
+            wheel = SIDES[side] if is_of_each else ""
             figures = [_figure(value, result, study, decimal) for value in (found, built, change)]
-            means = sign_words(built, result, units)
+            models = TWO_MODELS if two_models else ""
+            means = "; ".join(filter(None, (sign_words(built, result, units), models)))
             words = [result.group, result.title, wheel, result_unit(result, units)]
             rows.append([*words, *figures, means, result.plus, result.minus])
     return rows

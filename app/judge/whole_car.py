@@ -28,10 +28,8 @@ def all_sentences(
     """
     own = weighed_sentences(study, decimal)
     whole = _of_car(car, decimal) if study.system.key == _first_with_work(car) else ()
-    return (
-        *_misread(study, decimal),
-        *by_weight([*own, *whole, *unsure_sentences(study, decimal)]),
-    )
+    weighed = by_weight([*own, *whole, *unsure_sentences(study, decimal)])
+    return (*_misread(study, decimal), *weighed)
 
 
 def _misread(study: Study[Any], decimal: str) -> Iterator[Sentence]:

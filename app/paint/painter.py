@@ -64,10 +64,12 @@ def paint_drawing(
     previous: Mapping[str, int] | None = None,
     keep_off: Iterable[Area] = (),
     trusting: bool = False,
+    moving: bool = False,
 ) -> Layout:
     """Lay out and paint a drawing, cut off at the area, and return its layout."""
     measure = medium.lettering.measure
-    layout = lay_out(drawing, frame, area, measure, medium.unit, previous, keep_off, trusting)
+    unit, kept = medium.unit, previous
+    layout = lay_out(drawing, frame, area, measure, unit, kept, keep_off, trusting, moving)
     painter.save()
     painter.setClipRect(QRectF(*area))
     paint_layout(painter, layout, medium, attention or Attention())

@@ -15,8 +15,8 @@ from app.panels.entry import EntryField
 from app.panels.figures import decimal_sign, whole_length
 from app.panels.quiet_line import QuietLine
 from app.panels.shown_results import find_result, needs_words
-from app.panels.spoken_choice import one_of_several
 from app.panels.widgets import FlatButton, small_label
+from app.qt.spoken import one_of_several
 from app.session.session import Session
 from app.systems.height_words import LEVEL
 from app.systems.standing import leaves_out_pitch

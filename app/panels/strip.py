@@ -12,11 +12,11 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
     QSizePolicy,
-    QSlider,
     QWidget,
 )
 
 from app.document.entries import parse_value
+from app.document.quantities import from_inside
 from app.document.units import exact_number, number_of, unit_of
 from app.panels.entry import EntryField
 from app.panels.figures import decimal_sign
@@ -25,6 +25,7 @@ from app.panels.playing import Player
 from app.panels.ride_height import RideHeight
 from app.panels.widgets import EDGE, FlatButton, small_label
 from app.qt.border import fenced
+from app.qt.spoken import FigureSlider
 from app.session.session import Session
 from app.systems.answers import Pose, Ranges
 
@@ -141,11 +142,12 @@ class DriverRow(QWidget):
         words = plus if value > 0 else minus if value < 0 else ""
         if words and self.driver == "steer":  # which way the wheels turn is the linkage's affair
             words = f"{self._steering()} {words}"
-        unit = unit_of(KINDS[self.driver], self.session.units)
+        kind, units = KINDS[self.driver], self.session.units
+        unit = unit_of(kind, units)
         text = f"{unit}\n{words}".strip()
-        number = number_of(value, KINDS[self.driver], self.session.units, decimal=decimal_sign())
-        spoken = f"{TITLES[self.driver]} {number} {unit} {words}".strip()
-        self.slider.setAccessibleName(spoken)  # its own value counts steps
+        number = number_of(value, kind, units, decimal=decimal_sign())
+        self.slider.per_step = from_inside(STEPS[self.driver], kind, units)
+        self.slider.setAccessibleName(f"{TITLES[self.driver]} {number} {unit} {words}".strip())
         if text != self.unit.text():
             self.unit.setText(text)
 
@@ -198,14 +200,13 @@ class DriverRow(QWidget):
 
 
 @fenced
-class PoseSlider(QSlider):
+class PoseSlider(FigureSlider):
     """A slider with zero marked; a double-click or 0 goes back there."""
 
     reset_asked = Signal()
 
     def __init__(self, name: str) -> None:
-        super().__init__(Qt.Orientation.Horizontal)
-        self.setAccessibleName(name)
+        super().__init__(name, 1.0)
         self.setMinimumWidth(60)
         self.setPageStep(10)
         self.setToolTip("Double-click: back to zero")

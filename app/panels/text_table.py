@@ -92,8 +92,9 @@ class TextModel(QAbstractTableModel):
 
     def headerData(self, section: int, way: Qt.Orientation, role: int = Role.DisplayRole) -> Any:
         """Return a column's head."""
-        if way == Qt.Orientation.Horizontal and role == Role.DisplayRole:
-            return self.table.heads[section]
+        if way == Qt.Orientation.Horizontal and role in (Role.DisplayRole, Role.AccessibleTextRole):
+            unseen = "what" if role == Role.AccessibleTextRole else ""
+            return self.table.heads[section] or unseen
         return None
 
     def data(self, index: Index, role: int = Role.DisplayRole) -> Any:
@@ -107,9 +108,16 @@ class TextModel(QAbstractTableModel):
             words = (cell.text if index.column() == 0 else "", cell.tip)
             return tip("\n".join(filter(None, words)))
         if role == Role.AccessibleTextRole:
-            head = self.table.heads[index.column()].replace("\n", " ")
-            return f"{head} {cell.text}".strip()
+            return self._spoken(index)
         return None
+
+    def _spoken(self, index: Index) -> str:
+        """Return a cell with the names of its row and its column."""
+        row, head = self.table.rows[index.row()], self.table.heads[index.column()]
+        words = row[index.column()].text
+        if index.column() == 0:
+            return f"{head} {words}".replace("\n", " ").strip()
+        return f"{row[0].text}, {head} {words or 'none'}".replace("\n", " ")
 
 
 @fenced

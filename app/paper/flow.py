@@ -96,3 +96,16 @@ def spaced(blocks: Sequence[Block], gap: float) -> list[Block]:
 def height_of(blocks: Sequence[Block]) -> float:
     """Return the height of blocks under each other [mm]."""
     return sum(block.gap + block.height for block in blocks)
+
+
+def voided(blocks: Sequence[Block]) -> list[Block]:
+    """Return blocks whose words are struck through."""
+    return [replace(block, paint=_voided(block)) for block in blocks]
+
+
+def _voided(block: Block) -> Callable[[Ink, float], None]:
+    def paint(ink: Ink, top: float) -> None:
+        with ink.voided():
+            block.paint(ink, top)
+
+    return paint

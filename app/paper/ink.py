@@ -16,6 +16,7 @@ Align = Literal["left", "right", "centre"]
 Place = tuple[float, float]
 
 BLACK: Final = QColor("#000000")
+VOID: Final = QColor("#6a6a6a")  # what is struck through
 WHITE: Final = QColor("#ffffff")
 PALE: Final = QColor("#ececec")  # the inside of a band
 GREY: Final = QColor("#8a8a8a")  # rules between rows: no loss when a copier drops them
@@ -29,6 +30,16 @@ class Ink:
 
     def __init__(self, painter: QPainter) -> None:
         self.painter = painter
+        self._is_voided = False
+
+    @contextmanager
+    def voided(self) -> Iterator[None]:
+        """Strike what is written through, in grey, and leave boxes out: nobody works by it."""
+        self._is_voided = True
+        try:
+            yield
+        finally:
+            self._is_voided = False
 
     def write(
         self,
@@ -46,10 +57,14 @@ class Ink:
         if width is not None:
             face = fitting(words, face, width)
             words = elided(words, face, width)
-        shift = {"left": 0.0, "right": 1.0, "centre": 0.5}[align] * width_of(words, face)
+        width = width_of(words, face)
+        start = x - {"left": 0.0, "right": 1.0, "centre": 0.5}[align] * width
         self.painter.setFont(font_of(face))
-        self.painter.setPen(BLACK)
-        self.painter.drawText(QPointF((x - shift) * DOTS, baseline * DOTS), words)
+        self.painter.setPen(VOID if self._is_voided else BLACK)
+        self.painter.drawText(QPointF(start * DOTS, baseline * DOTS), words)
+        if self._is_voided:
+            height = baseline - 0.45 * face.rise
+            self.rule((start, height), (start + width, height), THIN)
 
     def rule(self, start: Place, end: Place, weight: float = THIN, ink: QColor = BLACK) -> None:
         """Draw a straight line with square ends that add nothing to its length."""
@@ -58,6 +73,8 @@ class Ink:
 
     def box(self, x: float, y: float, width: float, height: float, weight: float = THIN) -> None:
         """Draw an empty rectangle."""
+        if self._is_voided:
+            return
         self.painter.setPen(_pen(weight, BLACK))
         self.painter.setBrush(Qt.BrushStyle.NoBrush)
         self.painter.drawRect(QRectF(x * DOTS, y * DOTS, width * DOTS, height * DOTS))

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Final
 
-from app.paper.flow import Block, Page, flow
+from app.paper.flow import Block, Page, Placed, flow
 from geometry.dataclass import dataclass
 
 FULL: Final = 1 / 3  # a page that is less full than this is nearly empty
@@ -42,9 +42,9 @@ def packed(
 ) -> list[tuple[str, Page]]:
     """Return pages between two heights [mm], each with the words of its head; one at least.
 
-    A section begins a page, unless the one before it leaves its last page nearly empty; then it
-    goes on there under a banner with its title. A part that doesn't fit the rest of a page waits
-    where a later one of its section does fit.
+    A section begins a page, unless the one before it leaves its last page nearly empty but for
+    what sinks to the foot, or a page is saved by it; then it goes on there under a banner with its
+    title. A part that doesn't fit the rest of a page waits where a later one of its section does.
     """
     packer = _Packer(top, bottom, banner)
     blocks: list[Block] = []
@@ -66,12 +66,15 @@ class _Packer:
     def joined(self, blocks: list[Block], section: Section) -> list[Block]:
         """Return blocks with those of one more section."""
         apart = self._ordered(blocks, section, begins=bool(blocks))
-        if not blocks or self._fill(self.flow(blocks)[-1]) >= FULL:
+        if not blocks:
             return apart
         level = [replace(block, sinks=False) for block in blocks]
         title = replace(self.banner(section.title), part=section.title)
         shared = self._ordered([*level, title], section, begins=False)
-        return shared if len(self.flow(shared)) <= len(self.flow(apart)) else apart
+        saved = len(self.flow(apart)) - len(self.flow(shared))
+        last = [placed for placed in self.flow(blocks)[-1] if not placed.block.sinks]
+        is_nearly_empty = self._fill(last) < FULL
+        return shared if saved > 0 or (saved == 0 and is_nearly_empty) else apart
 
     def _ordered(self, before: list[Block], section: Section, begins: bool) -> list[Block]:
         """Return blocks with a section's parts, each where it still fits the page if one does."""
@@ -104,7 +107,7 @@ class _Packer:
                 return moved
         return blocks
 
-    def _fill(self, page: Page) -> float:
+    def _fill(self, page: Sequence[Placed]) -> float:
         used = sum(placed.block.gap + placed.block.height for placed in page)
         return used / (self.bottom - self.top)
 

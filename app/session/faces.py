@@ -6,9 +6,10 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from app.document.model import Setup
-from app.systems.answers import Answered, Pose, Study
+from app.systems.answers import Answered, CarAnswers, Pose, Study
 from app.systems.banded import StudyBands
 from app.systems.every import SYSTEMS, given_systems
+from app.systems.pose import posed_car, posed_cars
 from app.systems.shown import NOTHING, Overlay
 from app.systems.system import System
 
@@ -22,6 +23,7 @@ class Face:
     `measured` and `proposed` are both cars in the pose; `measured` is None where it can't be there.
     `bands` are the newest that have come, of the setup `bands_of` where that is all of them.
     The pose counts from where each car stands, or with `in_body` from one place in the body.
+    `measured_at` is the car that `measured` was posed of, and the pose.
     """
 
     study: Study[Any] | None = None
@@ -33,6 +35,25 @@ class Face:
     selection: tuple[str, ...] = ()
     bands: StudyBands | None = None
     bands_of: Setup | None = None
+    measured_at: tuple[CarAnswers, Pose] | None = None
+
+    def posed(self, study: Study[Any]) -> tuple[Answered | None, Answered]:
+        """Return both cars of a study in the pose; the measured one is posed once in a drag.
+
+        Raises
+        ------
+        GeometryError
+            The proposed car can't take the pose.
+        """
+        car, pose = self.measured_at or (None, None)
+        if study.changed and car is study.measured and pose == self.pose:
+            return self.measured, posed_car(study.proposed, self.pose, self.in_body)
+        return posed_cars(study, self.pose, self.in_body)
+
+    def show(self, study: Study[Any], measured: Answered | None, proposed: Answered) -> None:
+        """Show both cars of a study in the pose."""
+        self.study, self.measured, self.proposed = study, measured, proposed
+        self.measured_at = (study.measured, self.pose) if study.changed else None
 
 
 def system_to_show(setup: Setup, shown: System[Any]) -> System[Any]:

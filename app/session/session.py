@@ -24,7 +24,6 @@ from app.session.faces import Face, last_on, system_to_show
 from app.systems.answers import Answered, Pose, Study
 from app.systems.banded import WHOLE, StudyBands
 from app.systems.every import SYSTEMS, given_systems
-from app.systems.pose import posed_cars
 from app.systems.shown import Overlay
 from app.systems.system import System
 from app.words.errors import geometry_words
@@ -68,6 +67,10 @@ class Session(QObject):
         self._trail.timeout.connect(self._follow_hand)
         self._pause = QTimer(self, singleShot=True, interval=PAUSE)
         self._pause.timeout.connect(self._complete)
+        self._painted = QTimer(
+            self, singleShot=True, interval=0
+        )  # comes after what is to be painted
+        self._painted.timeout.connect(self._wait)
         self._announced_setup = setup  # the setup of which setup_changed was last emitted
         self._solve(short=False)
 
@@ -148,7 +151,7 @@ class Session(QObject):
 
     def open(self, setup: Setup, loaded: LoadedSetup | None, saved: bool = True) -> None:
         """Show another setup; `loaded` is its file, if it has one."""
-        self._trail.stop()
+        self._stop_waiting()
         self.preview_setup = None
         self.loaded = loaded
         self.history = History.of(setup, saved)
@@ -182,9 +185,8 @@ class Session(QObject):
         if begins:
             self._tell()
         self._solve(short=True)
-        self._pause.start()
-        if not self._trail.isActive():
-            self._trail.start()
+        self._pause.stop()
+        self._painted.start()
 
     def commit(self, setup: Setup, words: str, token: Hashable = None) -> None:
         """Keep an edit as a step of history; steps of one token merge."""
@@ -300,7 +302,7 @@ class Session(QObject):
     def show(self, system: System[Any]) -> None:
         """Show a system; the one shown before stays as it is."""
         if system is not self.system and system in self.systems():
-            self._trail.stop()
+            self._stop_waiting()
             self.system = system
             self.system_changed.emit()
             self.selection_changed.emit()
@@ -394,15 +396,13 @@ class Session(QObject):
         try:
             short = short and not self.overlay.is_on  # it shows what a short study lacks
             study = self.system.study(self.shown_setup, short=short)
-            shown = posed_cars(study, self.pose, self.in_body)
+            shown = self.face.posed(study)
         except GeometryError as error:
             self._set_problem(error)
             return
-        self.face.study = replace(study, bands=self.face.bands)
-        self._show(*shown)
+        self._show(replace(study, bands=self.face.bands), *shown)
         if not short:
-            self._trail.stop()
-            self._pause.stop()
+            self._stop_waiting()
             self.curves_changed.emit()
             self.study_completed.emit()
 
@@ -427,20 +427,30 @@ class Session(QObject):
             self._solve(short=self.preview_setup is not None)
             return
         try:
-            shown = posed_cars(self.study, self.pose, self.in_body)
+            shown = self.face.posed(self.study)
         except GeometryError as error:
             self._set_problem(error)
             return
-        self._show(*shown)
+        self._show(self.study, *shown)
 
-    def _show(self, measured: Answered | None, proposed: Answered) -> None:
-        self.face.measured, self.face.proposed = measured, proposed
+    def _show(self, study: Study[Any], measured: Answered | None, proposed: Answered) -> None:
+        self.face.show(study, measured, proposed)
         self._set_problem(None)
         self.study_changed.emit()
 
     def _tell(self) -> None:
         self._announced_setup = self.setup
         self.setup_changed.emit()
+
+    def _stop_waiting(self) -> None:
+        for timer in (self._painted, self._trail, self._pause):
+            timer.stop()
+
+    def _wait(self) -> None:
+        """Begin to wait for a pause: a frame that takes longer than one to paint is none itself."""
+        self._pause.start()
+        if not self._trail.isActive():
+            self._trail.start()
 
     def _follow_hand(self) -> None:
         """Update tables and curves during a drag one by one, so that frames can come in between."""

@@ -18,16 +18,26 @@ from app.shop.template import templates, within_told
 def extra_sections(
     subject: Subject, paper: Paper, room: float, decimal: str, extras: Collection[Extra]
 ) -> Iterator[tuple[str, list[Block]]]:
-    """Yield the pages that are wanted and that the work on the sheet calls for."""
+    """Yield the pages that are wanted and that the work on the sheet calls for.
+
+    Nothing is ordered or drilled for an end that can't be as proposed.
+    """
     setup = subject.setup
+    studies = [study for study in subject.studies if study.system.key not in subject.stopped]
     if "spring-order" in extras:
-        for study in subject.studies:
+        for study in studies:
             yield from spring_sections(study, paper, decimal)
     if "template" in extras:
-        ends = {study.system.key for study in subject.studies}
+        ends = {study.system.key for study in studies}
         drilled = [each for each in templates(setup) if each.end in ends]
         drilled = within_told(drilled, subject.studies)
         yield from template_sections(drilled, setup.units, paper, room, decimal)
+
+
+def drilled_ends(subject: Subject) -> frozenset[str]:
+    """Return the ends on the sheet of which holes are drilled."""
+    ends = {study.system.key for study in subject.studies} - subject.stopped
+    return frozenset(each.end for each in templates(subject.setup)) & ends
 
 
 def chosen_extras() -> tuple[Extra, ...]:

@@ -14,7 +14,7 @@ from app.paper.ink import THICK, WHITE, Ink
 from app.paper.packing import Part, Section, packed, section_of
 from app.paper.parts import banner
 from app.paper.sizes import A4, Paper
-from app.sheet.extra_pages import extra_sections
+from app.sheet.extra_pages import drilled_ends, extra_sections
 from app.sheet.heads import BODY, FOOT, TOP, Imprint, imprint_of, paint_foot, paint_head
 from app.sheet.plots import curve_blocks
 from app.sheet.point_table import point_table
@@ -96,9 +96,11 @@ def _pages(
 ) -> list[tuple[str, Page]]:
     """Return the pages with what their heads say."""
     top, bottom = BODY, paper.height - FOOT
-    order = Section("Work order", (Part("", tuple(work_order(subject, paper, decimal))),), True)
+    drilled = drilled_ends(subject) if "template" in extras else ()
+    blocks = work_order(subject, paper, decimal, drilled)
+    order = Section("Work order", (Part("", tuple(blocks)),), True)
     sections = (
-        _sections_of(study)(study, subject, paper, bottom - top, decimal)
+        _sections_of(study, subject)(study, subject, paper, bottom - top, decimal)
         for study in subject.studies
     )
 
@@ -106,8 +108,8 @@ def _pages(
         return banner(words, paper.margin, paper.right)
 
     pages = packed([order, *sections], top, bottom, title)
-    for name, blocks in extra_sections(subject, paper, bottom - top, decimal, extras):
-        for index, page in enumerate(flow(blocks, top, bottom)):
+    for name, extra_blocks in extra_sections(subject, paper, bottom - top, decimal, extras):
+        for index, page in enumerate(flow(extra_blocks, top, bottom)):
             pages.append((f"{name}{', continued' if index else ''}", page))
     return pages
 
@@ -135,6 +137,25 @@ def _plain_section(
     return section_of(study.system.title, parts)
 
 
+def _stopped_section(
+    study: Study[Any], subject: Subject, paper: Paper, room: float, decimal: str
+) -> Section:
+    """Return the section of an end that can't be as proposed: what was found, and the moves."""
+    key = study.system.key
+    parts = {
+        "points": point_table(study, paper, decimal, is_stopped=True),
+        "results": result_blocks(study, paper, decimal, is_stopped=True),
+        "limits": limit_blocks(study, paper, decimal, is_stopped=True),
+        "notes": note_blocks(
+            study.setup,
+            paper,
+            f"{key}." if subject.has_several else "",
+            text=study is subject.studies[0],
+        ),
+    }
+    return section_of(study.system.title, parts)
+
+
 def _curves(study: Study[Any], paper: Paper, decimal: str) -> dict[str, list[Block]]:
     return {
         "curves": curve_blocks(study, paper, decimal),
@@ -149,5 +170,7 @@ SECTIONS: Final[dict[str, Sections]] = {"front": _front_section, "rear": rear_se
 """The sections of systems that have pages of their own."""
 
 
-def _sections_of(study: Study[Any]) -> Sections:
+def _sections_of(study: Study[Any], subject: Subject) -> Sections:
+    if study.system.key in subject.stopped:
+        return _stopped_section
     return SECTIONS.get(study.system.key, _plain_section)

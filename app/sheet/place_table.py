@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Any, Final
 
 from app.paper.faces import SMALL, STRONG, TEXT, wrapped
-from app.paper.flow import Block, kept, spaced
+from app.paper.flow import Block, kept, spaced, voided
 from app.paper.ink import GREY, MIDDLE, THIN, Ink
 from app.paper.parts import Column, heading, row
 from app.paper.sizes import Paper
@@ -17,24 +17,38 @@ READING: Final = (23.0, 5.8)  # width and height of a box for a reading [mm]
 ROW: Final = 6.8
 TITLE: Final = "Drilled, welded and set"
 NEW: Final = "new"
+TEMPLATES: Final = "holes at full size: drill templates, last pages"
 
 
-def place_blocks(study: Study[Any], paper: Paper, decimal: str, several: bool) -> list[Block]:
-    """Return the table; nothing where no point is put elsewhere."""
+def place_blocks(
+    study: Study[Any],
+    paper: Paper,
+    decimal: str,
+    several: bool,
+    is_stopped: bool,
+    has_templates: bool,
+) -> list[Block]:
+    """Return the table, struck through of what `is_stopped`; nothing where no point is moved."""
     rows = place_rows(study, decimal)
     if not rows:
         return []
     columns = _columns(paper)
     names = ("", "from the old place", "within", "left as built", "right as built")
     head = row(columns, [(name, SMALL) for name in names], 5.0, rule=False)
+    note = TEMPLATES if has_templates and not is_stopped else ""
     title = f"{TITLE} at the {study.system.key}" if several else TITLE
     blocks = [
         replace(block, repeats=head if index == 0 else None)
         for each in rows
         for index, block in enumerate(_row(each, columns, paper))
     ]
+    if is_stopped:
+        blocks = voided(blocks)
     first = 1 + next(i for i, block in enumerate(blocks) if not block.keeps)
-    return [*kept([heading(title, paper.margin), head, *blocks[:first]]), *blocks[first:]]
+    return [
+        *kept([heading(title, paper.margin, note, paper.right), head, *blocks[:first]]),
+        *blocks[first:],
+    ]
 
 
 def _columns(paper: Paper) -> list[Column]:

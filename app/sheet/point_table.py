@@ -25,9 +25,11 @@ SMALLEST: Final = Face(LEAST, bold=True)
 SEEN: Final = 0.005  # a smaller move is none [mm]
 
 
-def point_table(study: Study[Any], paper: Paper, decimal: str) -> list[Block]:
+def point_table(
+    study: Study[Any], paper: Paper, decimal: str, is_stopped: bool = False
+) -> list[Block]:
     """Return the table; its head is repeated where it goes on overleaf."""
-    points = point_rows(study)
+    points = point_rows(study, is_stopped)
     columns = _columns(study, points, paper)
     head = _head(columns, study, any(point.within is not None for point in points), decimal)
     rows = [row(columns, list(_cells(point, study, decimal)), ROW) for point in points]

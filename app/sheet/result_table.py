@@ -22,6 +22,7 @@ from app.systems.banded import CARS_OF, CarOf
 from app.systems.limits import Extreme, LimitCheck, limit_checks, readings, worst
 from app.words.bands import banded_number, is_open, percent, within_number
 from app.words.results import (
+    TWO_MODELS,
     is_zero,
     limit_words,
     result_text,
@@ -55,19 +56,26 @@ class _Line:
         return ROW + (lines - 1) * MORE if self.row else GROUP
 
 
-def result_blocks(study: Study[Any], paper: Paper, decimal: str) -> list[Block]:
-    """Return the table of results in bands of two columns, each band whole on its page."""
+def result_blocks(
+    study: Study[Any], paper: Paper, decimal: str, is_stopped: bool = False
+) -> list[Block]:
+    """Return the table of results in bands of two columns, each band whole on its page.
+
+    Of a proposal that `is_stopped` every figure is a dash.
+    """
+    rows = result_rows(study, is_stopped)
     width = (paper.inner - GUTTER) / 2
     columns = [
         _Column(study, paper.margin + index * (width + GUTTER), width, decimal) for index in (0, 1)
     ]
     head = _head(columns)
     note = "each car on its wheels"
-    note += ", left wheel" if any(row.result.scope == "wheel" for row in result_rows(study)) else ""
+    if study.system.unreal(study, decimal):
+        note += "; as built of no real part: see the stop on page 1"
     note += "; ± holds in 95 of 100 cases" if study.bands is not None else ""
     first, *more = [
         replace(_band(columns, lines), repeats=head)
-        for lines in _bands(list(_groups(study, width - FIGURES_ROOM)))
+        for lines in _bands(list(_groups(study, rows, width - FIGURES_ROOM)))
     ]
     return [*kept([heading("Results", paper.margin, note, paper.right), head, first]), *more]
 
@@ -94,18 +102,19 @@ def _height(lines: Sequence[_Line]) -> float:
     return sum(line.height for line in lines)
 
 
-def _groups(study: Study[Any], room: float) -> Iterator[list[_Line]]:
+def _groups(study: Study[Any], rows: Sequence[ResultRow], room: float) -> Iterator[list[_Line]]:
     """Yield the lines group by group, each with its name first."""
+    units = study.setup.units
     lines: list[_Line] = []
     group = ""
-    for table_row in result_rows(study):
+    for table_row in rows:
         if table_row.result.group != group:
             if lines:
                 yield lines
             group = table_row.result.group
             lines = [_Line((group,))]
         is_banded = any(_bands_said(study, table_row.result, "."))
-        lines.append(_Line(_title(table_row, study.setup.units, room), table_row, is_banded))
+        lines.append(_Line(_title(table_row, units, room), table_row, is_banded))
     if lines:
         yield lines
 
@@ -132,10 +141,17 @@ def _halves(lines: Sequence[_Line]) -> tuple[Sequence[_Line], Sequence[_Line]]:
 
 
 def _title(result_row: ResultRow, units: Units, room: float) -> tuple[str, ...]:
-    """Return a result's title with its unit and its sign's meaning, in as many lines as needed."""
+    """Return a result's title with its unit and its sign's meaning, in as many lines as needed.
+
+    The right wheel's row stands under the left one's, which tells the rest.
+    """
     result = result_row.result
+    if result_row.side == "right":
+        first, *more = wrapped(f"{result.short}, right", SMALL, room)
+        return (first, *(wrapped(" ".join(more), SMALL, room - HANG) if more else ()))
     unit = result_unit(result, units)
-    title = f"{result.title}, {unit}" if unit else result.title
+    models = TWO_MODELS if result_row.is_by_two_models else ""
+    title = ", ".join(filter(None, (result.title, result_row.side, unit, models)))
     value = result_row.measured if result_row.proposed is None else result_row.proposed
     meaning = sign_words(value, result, units) if result.plus and result.minus else ""
     first, *more = wrapped(f"{title}: {meaning}" if meaning else title, SMALL, room)
@@ -159,6 +175,9 @@ def _cut(lines: Sequence[_Line], half: float) -> int:
     while index < len(lines) and at < half:
         at += lines[index].height
         index += 1
+    row = lines[index].row if index < len(lines) else None
+    if row is not None and row.side == "right":  # under the left wheel's
+        index -= 1
     return index - 1 if index and lines[index - 1].row is None else index
 
 
@@ -222,6 +241,8 @@ class _Column:
         return banded_number(value, within, result, units, plus=plus, decimal=self.decimal)
 
     def _move(self, row: ResultRow) -> str:
+        if row.is_by_two_models:
+            return NO_VALUE
         if is_zero(row.move, row.result, self.study.setup.units):
             return ""
         return self._number(row.move, row.result, "moves", plus=True)
@@ -230,9 +251,13 @@ class _Column:
 # Limits
 
 
-def limit_blocks(study: Study[Any], paper: Paper, decimal: str) -> list[Block]:
+def limit_blocks(
+    study: Study[Any], paper: Paper, decimal: str, is_stopped: bool = False
+) -> list[Block]:
     """Return every limit with the reading nearest to it, and whether it is kept."""
     limits = limit_checks(study)
+    if is_stopped:
+        limits = tuple(replace(limit, proposed=None) for limit in limits)
     if not limits:
         return []
     left = paper.margin
@@ -257,6 +282,9 @@ def _limit_cells(reading: LimitCheck, study: Study[Any], decimal: str) -> list[t
     before, after = (
         _beside(reading, r, units, decimal) for r in (reading.measured, reading.proposed)
     )
+    was, now = reading.measured, reading.proposed
+    if study.changed and was and now and was.side != now.side and _wheel(reading, study):
+        before = f"{before}, {was.side}"
     verdict = {True: "kept", False: "NOT KEPT", None: "can't be told"}[reading.held]
     chance = None if study.bands is None else study.bands.kept.get(result.key)
     if chance is not None and is_open(chance):

@@ -11,17 +11,18 @@ from typing import Final
 
 from app.document.model import Units
 from app.paper.check_bars import INCHES, level_bars, upright_bars
-from app.paper.faces import FINE_STRONG, SMALL, SMALL_STRONG, STRONG
+from app.paper.faces import SMALL, SMALL_STRONG
 from app.paper.flow import Block, height_of
-from app.paper.ink import MIDDLE, Align, Ink
+from app.paper.ink import Ink
 from app.paper.parts import heading, paragraph
 from app.paper.sizes import Paper
+from app.sheet.template_arrows import ARROWS, paint_arrows
 from app.sheet.template_frame import Frame
-from app.shop.plane import Place
+from app.sheet.template_rows import rows_pages
 from app.shop.template import Template
 from app.shop.template_marks import content_of, marks_of
 from app.shop.template_words import MEASURE, TemplateWords
-from app.shop.tiles import Tiling, tiled
+from app.shop.tiles import Box, Tiling, tiled
 from geometry.dataclass import dataclass
 
 Section = tuple[str, list[Block]]
@@ -38,55 +39,68 @@ FAR: Final = (
 MOST_SHEETS: Final = 12  # of one template
 HEAD: Final = 8.0  # of the template's name, above the frame [mm]
 STRIP: Final = 14.0  # for the upright bars at the right edge, with the space before them
-ARROWS: Final = 17.0  # height of the row with the arrows
 LEVEL: Final = 15.0  # of the level bars with their words
 UPRIGHT: Final = INCHES + 6.0  # of the upright bars
 GAP: Final = 2.0
-COLUMN: Final = 70.0  # the least width of words beside a turned drawing
-ARROW: Final = 12.0
+BETWEEN: Final = 4.0  # a turned drawing and its words
+SHRINKS: Final = 10.0  # by which a drawing's ends are shortened to leave room beside it
+FULL_SIZE: Final = "full size, 1 : 1"
 
 
 def template_sections(
     templates: Sequence[Template], units: Units, paper: Paper, room: float, decimal: str
 ) -> Iterator[Section]:
-    """Yield the pages of templates with their names; each is as high as the room [mm]."""
+    """Yield the pages of templates with their names; each is as high as the room [mm].
+
+    Small ones follow the others, several on a page.
+    """
     words = TemplateWords(units, decimal)
+    pages, small = rows_pages(templates, words, paper, room)
     for template in templates:
         name = f"{TITLE} · {template.name}"
-        for page in _pages(template, words, paper, room):
+        for page in _pages(template, words, paper, room) if template not in small else ():
             yield name, [Block(room, page.paint)]
+    for rows in pages:
+        yield f"{TITLE} · {rows.name}", [Block(room, rows.paint)]
 
 
 def _pages(
     template: Template, words: TemplateWords, paper: Paper, room: float
-) -> Iterator[_Page | _FarPage]:
+) -> Iterator[_Page | _TurnedPage | _FarPage]:
     """Yield a template's pages: upright where it fits, turned where only that fits, else tiled."""
     tiling = _upright_tiling(template, words, paper, room)
     if len(tiling.sheets) > MOST_SHEETS:
         yield _FarPage(template, words, paper)
         return
-    is_turned = len(tiling.sheets) > 1 and _fits_turned(template, words, paper, room)
-    if is_turned:
-        whole = content_of(template)
-        tiling = tiled(whole, (whole.width, whole.height), ())
+    turned = _turned_content(template, words, paper, room) if len(tiling.sheets) > 1 else None
+    if turned is not None:
+        yield _TurnedPage(template, words, paper, turned)
+        return
     for sheet in range(len(tiling.sheets)):
-        yield _Page(template, words, paper, room, tiling, sheet, is_turned)
+        yield _Page(template, words, paper, tiling, sheet)
 
 
 def _upright_tiling(template: Template, words: TemplateWords, paper: Paper, room: float) -> Tiling:
     text = _text(template, words, paper.margin, paper.inner - STRIP, is_taped=True)
     below = max(ARROWS + height_of(text), UPRIGHT)
-    centres = [at for hole in template.holes for at in (hole.old_at, hole.new_at)]
+    centres = [at for hole in template.holes for at in (hole.first_at, hole.new_at)]
     return tiled(content_of(template), (paper.inner, room - HEAD - 2 * GAP - below), centres)
 
 
-def _fits_turned(template: Template, words: TemplateWords, paper: Paper, room: float) -> bool:
-    content = content_of(template)
-    column = paper.inner - content.height - GAP - STRIP
-    if column < COLUMN or HEAD + content.width + GAP + LEVEL > room:
-        return False
-    text = _text(template, words, 0.0, column, is_taped=False)
-    return HEAD + ARROWS + height_of(text) + GAP + LEVEL <= room
+def _turned_content(
+    template: Template, words: TemplateWords, paper: Paper, room: float
+) -> Box | None:
+    """Return what a drawing shows that is turned to go on one page; None where it won't."""
+    high = room - GAP
+    for most in (high, high - SHRINKS, 0.0):
+        content = content_of(template, most)
+        column = paper.inner - content.height - BETWEEN
+        if column < INCHES + 0.5 or content.width > high:
+            continue
+        text = _text(template, words, 0.0, column - STRIP, is_taped=False)
+        if HEAD + max(ARROWS + height_of(text), UPRIGHT) + LEVEL <= room:
+            return content
+    return None
 
 
 def _text(
@@ -107,63 +121,66 @@ class _Page:
     template: Template
     words: TemplateWords
     paper: Paper
-    room: float
     tiling: Tiling
     sheet: int
-    is_turned: bool
 
     def paint(self, ink: Ink, top: float) -> None:
         """Paint name, drawing, arrows, bars and words."""
         left, right, inner = self.paper.margin, self.paper.right, self.paper.inner
         heading(self.template.name, left, self._note(), right).paint(ink, top)
         part, upper = self.tiling.sheets[self.sheet], top + HEAD
-        x = left if self.is_turned else left + 0.5 * (inner - part.width)
-        frame = Frame(part, x, upper, self.is_turned)
+        frame = Frame(part, left + 0.5 * (inner - part.width), upper)
         frame.paint(ink, marks_of(self.template, self.words), self.tiling, self.sheet)
-        start = right - STRIP - INCHES - 0.5
-        if self.is_turned:
-            column, words_top = left + frame.width + GAP + 2.0, upper
-            bars = left, top + self.room - LEVEL
-        else:
-            column, words_top = left, upper + frame.height + GAP
-            bars = start, words_top
-        self._paint_arrows(ink, column, words_top)
-        ink.write(bars[0], bars[1] + 3.6, f"{MEASURE}:", SMALL_STRONG)
-        level_bars(ink, bars[0], bars[1] + 5.6)
-        upright_bars(ink, right - STRIP + 5.0, words_top + GAP)
-        self._paint_text(ink, column, right - STRIP - column, words_top + ARROWS)
+        below = upper + frame.height + GAP
+        paint_arrows(ink, self.template, self.words, (left, below))
+        _paint_level(ink, right - STRIP - INCHES - 0.5, below)
+        upright_bars(ink, right - STRIP + 5.0, below + GAP)
+        is_taped = len(self.tiling.sheets) > 1
+        text = _text(self.template, self.words, left, right - STRIP - left, is_taped)
+        _paint_text(ink, text, below + ARROWS)
 
     def _note(self) -> str:
         count = len(self.tiling.sheets)
         several = f"sheet {self.sheet + 1} of {count} · " if count > 1 else ""
-        return f"{several}full size, 1 : 1"
+        return f"{several}{FULL_SIZE}"
 
-    def _paint_text(self, ink: Ink, left: float, width: float, top: float) -> None:
-        for block in _text(self.template, self.words, left, width, len(self.tiling.sheets) > 1):
-            top += block.gap
-            block.paint(ink, top)
-            top += block.height
 
-    def _paint_arrows(self, ink: Ink, left: float, top: float) -> None:
-        """Draw the arrows that lie on the metal as they lie on the car, and name the side."""
-        words, way = self.words.right_arrow(self.template)
-        up = self.words.up_arrow(self.template)
-        if self.is_turned:  # right is up the page, and up is to the left
-            corner = left + 16.0, top + (14.0 if way > 0 else 3.0)
-            upright, level = (words, -way), (up, -1.0)
-        else:
-            corner = left + 16.0, top + 12.0
-            upright, level = (up, -1.0), (words, way)
-        x, y = corner
-        _arrow(ink, corner, (x + level[1] * ARROW, y))
-        _arrow(ink, corner, (x, y + upright[1] * ARROW))
-        below = y + 3.6 if upright[1] < 0 else y - 1.2
-        ink.write(x + level[1] * 7.0, below, level[0], FINE_STRONG, "centre")
-        beside = x - level[1] * 1.5
-        align: Align = "right" if level[1] > 0 else "left"
-        ink.write(beside, y + upright[1] * 6.0 + 1.0, upright[0], FINE_STRONG, align)
-        if self.template.side is not None:
-            ink.write(left + 36.0, top + 8.0, f"{self.template.side.upper()} SIDE", STRONG)
+@dataclass(frozen=True)
+class _TurnedPage:
+    """A template with its right up the page, and all that belongs to it in a column beside it."""
+
+    template: Template
+    words: TemplateWords
+    paper: Paper
+    content: Box
+
+    def paint(self, ink: Ink, top: float) -> None:
+        """Paint the drawing, and name, arrows, words and bars beside it."""
+        left, right, content = self.paper.margin, self.paper.right, self.content
+        frame = Frame(content, left, top + 0.5 * GAP, is_turned=True)
+        marks = marks_of(self.template, self.words, content)
+        frame.paint(ink, marks, tiled(content, (content.width, content.height), ()), 0)
+        column = left + frame.width + BETWEEN
+        heading(self.template.name, column, FULL_SIZE, right).paint(ink, top)
+        paint_arrows(ink, self.template, self.words, (column, top + HEAD), is_turned=True)
+        text = _text(self.template, self.words, column, right - STRIP - column, is_taped=False)
+        at = _paint_text(ink, text, top + HEAD + ARROWS)
+        upright_bars(ink, right - STRIP + 5.0, top + HEAD + GAP)
+        _paint_level(ink, column, max(at, top + HEAD + UPRIGHT))
+
+
+def _paint_level(ink: Ink, left: float, top: float) -> None:
+    ink.write(left, top + 3.6, f"{MEASURE}:", SMALL_STRONG)
+    level_bars(ink, left, top + 5.6)
+
+
+def _paint_text(ink: Ink, text: Sequence[Block], top: float) -> float:
+    """Paint words and return where they end [mm]."""
+    for block in text:
+        top += block.gap
+        block.paint(ink, top)
+        top += block.height
+    return top
 
 
 @dataclass(frozen=True)
@@ -178,17 +195,5 @@ class _FarPage:
         """Paint name and words."""
         left, width = self.paper.margin, self.paper.inner
         heading(self.template.name, left).paint(ink, top)
-        at = top + HEAD
         text = _text(self.template, self.words, left, width, is_taped=False)
-        for block in [*paragraph(FAR, left, width, SMALL_STRONG, 0.8), *text]:
-            at += block.gap
-            block.paint(ink, at)
-            at += block.height
-
-
-def _arrow(ink: Ink, start: Place, tip: Place) -> None:
-    ink.rule(start, tip, MIDDLE)
-    across, down = (tip[0] - start[0]) / ARROW, (tip[1] - start[1]) / ARROW
-    for side in (-1.2, 1.2):
-        end = tip[0] - 2.4 * across + side * down, tip[1] - 2.4 * down + side * across
-        ink.rule(end, tip, MIDDLE)
+        _paint_text(ink, [*paragraph(FAR, left, width, SMALL_STRONG, 0.8), *text], top + HEAD)

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import replace
 from typing import Any, Final
 
 from app.document.model import Setup
 from app.document.plain_text import lower_first
+from app.document.units import NO_VALUE
 from app.judge.whole_car import all_sentences
 from app.paper.faces import (
     FIGURE,
@@ -22,7 +23,7 @@ from app.paper.faces import (
     width_of,
     wrapped,
 )
-from app.paper.flow import Block, flow, height_of, kept, spaced
+from app.paper.flow import Block, flow, height_of, kept, spaced, voided
 from app.paper.ink import GREY, MIDDLE, THICK, THIN, Ink
 from app.paper.parts import Column, heading, paragraph, row
 from app.paper.sizes import Paper
@@ -31,6 +32,7 @@ from app.sheet.place_table import READING, place_blocks
 from app.shop.idle import idle_notes
 from app.shop.jobs import jobs
 from app.shop.outcomes import Outcome
+from app.shop.stops import LEFT_OUT
 from app.shop.subject import Subject
 from app.shop.work import effects, standing_words
 from app.systems.answers import Study
@@ -49,19 +51,24 @@ STOP: Final = "Stop: this can't be as proposed. Ask before any work starts."
 LONG: Final = 60.0  # a job that is higher may be parted [mm]
 
 
-def work_order(subject: Subject, paper: Paper, decimal: str) -> list[Block]:
-    """Return the blocks of the work order."""
+def work_order(
+    subject: Subject, paper: Paper, decimal: str, drilled: Collection[str] = ()
+) -> list[Block]:
+    """Return the blocks of the work order; templates of the ends that are `drilled` follow it."""
     room = paper.height - BODY - FOOT
     work = _work(subject, paper, decimal)
     cautions, signatures = _before_you_start(subject, paper), _signatures(paper)
-    remark, target = _remark(subject.setup, paper), _to_set(subject, paper, decimal)
+    remark, target = _remark(subject.setup, paper), _to_set(subject, paper, decimal, drilled)
     notes = idle_notes(subject.studies)
     all_by_study = [(s, all_sentences(s, subject.car, decimal)) for s in subject.studies]
     stops = [each.text for s, told in all_by_study for each in told if s.changed and each.stops]
     sentences_by_study = [
         (s, [each for each in told if each.text not in (*notes, *stops)])
         for s, told in all_by_study
+        if s.system.key not in subject.stopped
     ]
+    if subject.stopped:
+        stops.append(LEFT_OUT)
     first = [*_stop(stops, paper), *_particulars(subject.setup, paper)]
     full, brief = (
         _effects(subject, sentences_by_study, paper, decimal, pressing)
@@ -115,10 +122,9 @@ def _work(subject: Subject, paper: Paper, decimal: str) -> list[Block]:
         elif notes:
             words = "Nothing is to be done: this sheet records the car as it was measured."
         return [head, *paragraph(words, paper.margin, paper.inner, TEXT), *notes]
-    blocks = [head]
-    for number, job in enumerate(todo, 1):
-        blocks += _job(job, number, paper)
-    return [*blocks, *_drilling(subject, paper, decimal), *notes]
+    lines = [line for number, job in enumerate(todo, 1) for line in _job(job, number, paper)]
+    drilling = [] if subject.stopped else _drilling(subject, paper, decimal)
+    return [head, *(voided(lines) if subject.stopped else lines), *drilling, *notes]
 
 
 def _drilling(subject: Subject, paper: Paper, decimal: str) -> list[Block]:
@@ -183,24 +189,35 @@ def _job_end(paper: Paper) -> Block:
 # Alignment
 
 
-def _to_set(subject: Subject, paper: Paper, decimal: str) -> list[Block]:
+def _to_set(subject: Subject, paper: Paper, decimal: str, drilled: Collection[str]) -> list[Block]:
     """Return the tables of what is set and read, with room for readings."""
     blocks: list[Block] = []
     for study in subject.studies:
-        blocks += place_blocks(study, paper, decimal, subject.has_several)
+        is_stopped = study.system.key in subject.stopped
+        blocks += place_blocks(
+            study, paper, decimal, subject.has_several, is_stopped, study.system.key in drilled
+        )
     for study in subject.studies:
         title, rows = study.system.targets(study, decimal)
-        blocks += _readings(title, study, rows, paper, decimal)
+        is_stopped = study.system.key in subject.stopped
+        if is_stopped:
+            rows = tuple(replace(target, wanted=(NO_VALUE,), within="") for target in rows)
+        blocks += _readings(title, study, rows, paper, decimal, is_stopped)
     return blocks
 
 
 def _readings(
-    title: str, study: Study[Any], rows: Sequence[Target], paper: Paper, decimal: str
+    title: str,
+    study: Study[Any],
+    rows: Sequence[Target],
+    paper: Paper,
+    decimal: str,
+    is_stopped: bool,
 ) -> list[Block]:
     columns = _alignment_columns(paper)
     names = _reading_names(study)
     head = row(columns, [(name, SMALL) for name in names], 5.0, rule=False)
-    standing = standing_words(study, decimal)
+    standing = "" if is_stopped else standing_words(study, decimal)
     note = paragraph(standing, paper.margin, paper.inner, SMALL) if standing else []
     body = [_target_row(target, columns, paper, study.has_work or study.changed) for target in rows]
     return [heading(title, paper.margin), *kept([*note, head, *body])]

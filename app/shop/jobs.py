@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
-from typing import Any
+from typing import Any, Final
 
 from app.document.address import Point, left_of, mirrored
 from app.document.keys import KEYS
 from app.document.model import Setup, Vec
 from app.document.moves import is_measured
 from app.document.plain_text import lower_first, upper_first
-from app.document.point_names import workshop_words
+from app.document.point_names import are_two_bushes, workshop_words
 from app.shop.idle import names_of, orders_to_do
 from app.shop.orders import SEEN, Order
 from app.systems.answers import Study
@@ -25,6 +25,7 @@ from app.words.lengths import bench_length
 from app.words.moves import said_move
 
 Groups = Mapping[tuple[str, ...], str]
+TWO_BUSHES: Final = "the strut rod's and the lateral link's body bushes"
 
 
 def jobs(studies: Sequence[Study[Any]], decimal: str = ".") -> tuple[Job, ...]:
@@ -82,7 +83,7 @@ def _plain_titles(
 ) -> Iterator[str]:
     """Say what is moved, by what belongs together; left and right by themselves if need be."""
     for keys in dict.fromkeys(step.keys for step in steps):
-        name = words.groups.get(keys) or workshop_words(keys[0], setup.evidence)
+        name = _together(keys, words, setup)
         steps_by_verb = _by_verb(setup, order, [step for step in steps if step.keys == keys], words)
         for verb, same_points in steps_by_verb.items():
             moves = [_move_words(step.move, setup, decimal) for step in same_points]
@@ -92,6 +93,13 @@ def _plain_titles(
             sides = (step.sides.removeprefix(", ") for step in same_points)
             parts = (f"{s} {m}" for s, m in zip(sides, moves, strict=True))
             yield f"{verb} {name}: {', '.join(parts)}"
+
+
+def _together(keys: tuple[str, ...], words: JobWords, setup: Setup) -> str:
+    """Return what points that are moved alike are called."""
+    if are_two_bushes(keys, setup.evidence):
+        return TWO_BUSHES
+    return words.groups.get(keys) or workshop_words(keys[0], setup.evidence)
 
 
 def _by_verb(

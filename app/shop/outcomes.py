@@ -7,10 +7,12 @@ from typing import Any, Final
 
 from app.document.model import SETTLES, Units
 from app.systems.answers import Study
-from app.systems.limits import LimitCheck, limit_checks
-from app.systems.study_results import result_named, value_of
+from app.systems.limits import LimitCheck, Side, limit_checks
+from app.systems.sides import sides_told, value_told
+from app.systems.study_results import result_named
 from app.systems.targets import shop_length, stands_by
 from app.words.results import (
+    TWO_MODELS,
     beside_limit,
     is_zero,
     limit_named,
@@ -23,6 +25,7 @@ from geometry.catalogue.result import Asked, Result, asked_first
 from geometry.dataclass import dataclass
 
 SEEN: Final = 0.01  # a smaller share of itself is no change
+_AS_IT_WAS: Final = "much as it was"
 
 
 @dataclass(frozen=True)
@@ -44,21 +47,40 @@ def outcomes(study: Study[Any], decimal: str = ".") -> tuple[Outcome, ...]:
 
 
 def _outcomes(study: Study[Any], limits: dict[str, LimitCheck], decimal: str) -> Iterator[Outcome]:
-    units = study.setup.units
     for result, question in asked_first(study.results):
-        before, after = (value_of(car, result) for car in (study.measured, study.proposed))
-        if before is None or after is None:
-            continue
-        reading = limits.get(result.key)
+        rows = [
+            row
+            for side in sides_told(study, result)
+            for row in _outcome(study, result, question, side, limits.get(result.key), decimal)
+        ]
+        is_still = all(row.meaning.startswith(_AS_IT_WAS) for row in rows)
+        yield from rows[:1] if is_still else rows  # the table of results has both wheels
+    yield from _height(study, decimal)
+
+
+def _outcome(
+    study: Study[Any],
+    result: Result,
+    question: Asked,
+    side: Side | None,
+    reading: LimitCheck | None,
+    decimal: str,
+) -> Iterator[Outcome]:
+    """Yield a result's outcome, of a wheel where the other one differs."""
+    units = study.setup.units
+    before, after = (value_told(car, result, side) for car in (study.measured, study.proposed))
+    if before is not None and after is not None:
         numbers = [_number(v, result, reading, units, decimal) for v in (before, after)]
         meaning = _meaning(study, result, question, before, after)
-        if reading is not None:
+        if study.system.is_by_two_models(study, result):
+            meaning = TWO_MODELS
+        near = None if reading is None else reading.proposed
+        is_nearest = near is None or side in (None, near.side)  # of both wheels, to the limit
+        if reading is not None and is_nearest:
             meaning = ", ".join(filter(None, (meaning, _limit(study, reading, decimal))))
-        past = reading is not None and reading.held is False
-        unit = result_unit(result, units)
-        title = f"{result.title}, {unit}" if unit else result.title
+        past = reading is not None and reading.held is False and is_nearest
+        title = ", ".join(filter(None, (result.title, side, result_unit(result, units))))
         yield Outcome(result.key, title, numbers[0], numbers[1], meaning, past)
-    yield from _height(study, decimal)
 
 
 def _number(
@@ -75,7 +97,7 @@ def _meaning(
     if not question.more:
         return sign_words(after, result, study.setup.units)
     if abs(after - before) <= SEEN * abs(before):
-        return "much as it was"
+        return _AS_IT_WAS
     return question.more if after > before else question.less
 
 

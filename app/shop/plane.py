@@ -101,12 +101,14 @@ def _candidates(olds: Sequence[Vec], news: Sequence[Vec], face: Face, end: str) 
     if len(olds) == 2:
         yield from _common_planes(olds, news)
     else:
-        yield _face_plane("across" if face == "lengthwise" else "lengthwise", olds[0], end)
-        yield Plane("level", olds[0], REARWARD, INBOARD)
+        faces: tuple[Face, ...] = ("lengthwise", "across", "level")
+        yield from (_face_plane(other, olds[0], end) for other in faces if other != face)
 
 
 def _face_plane(face: Face, origin: Vec, end: str) -> Plane:
-    """Return the upright plane along the car, seen from its side, or across it, from its end."""
+    """Return the plane along the car, seen from its side, across it, from its end, or level."""
+    if face == "level":
+        return Plane("level", origin, REARWARD, INBOARD)
     if face == "lengthwise":
         return Plane("lengthwise", origin, REARWARD, UP)
     return Plane("across", origin, (0.0, 1.0 if end == "front" else -1.0, 0.0), UP)

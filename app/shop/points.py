@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Any, Literal, cast
 
 from app.document.address import left_of, mirrored
@@ -36,9 +37,13 @@ class PointRow:
         return left_of(self.key) != self.key
 
 
-def point_rows(study: Study[Any]) -> tuple[PointRow, ...]:
-    """Return a row a point, in the order of the file format."""
-    return tuple(_rows(study.setup, study.system.points(study)))
+def point_rows(study: Study[Any], is_stopped: bool = False) -> tuple[PointRow, ...]:
+    """Return a row a point, in the order of the file format.
+
+    Of a proposal that `is_stopped` there are moves, but no places.
+    """
+    rows = _rows(study.setup, study.system.points(study))
+    return tuple(replace(row, proposed=None) if is_stopped else row for row in rows)
 
 
 def _rows(setup: Setup, points: PointFacts) -> Iterator[PointRow]:

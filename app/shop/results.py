@@ -6,6 +6,8 @@ from collections.abc import Iterator
 from typing import Any, Final
 
 from app.systems.answers import Study
+from app.systems.limits import Side
+from app.systems.sides import sides_told, value_told
 from app.systems.study_results import results_of, value_of
 from geometry.catalogue.front import Result
 from geometry.dataclass import dataclass
@@ -27,19 +29,21 @@ SQUARE: Final = ("thrust_angle", "wheelbase_difference")  # 0 while the right mi
 
 @dataclass(frozen=True)
 class ResultRow:
-    """A result of both cars on their wheels, of the left wheel, in units of its kind.
+    """A result of both cars on their wheels, in units of its kind.
 
-    None is a value that doesn't exist on a car.
+    None is a value that doesn't exist on a car. `side` names the wheel where the other one differs.
     """
 
     result: Result
     measured: float | None
     proposed: float | None
+    side: Side | None = None
+    is_by_two_models: bool = False  # so that the cars' figures can't be compared
 
     @property
     def move(self) -> float | None:
         """How much the changes that are on add to it."""
-        if self.measured is None or self.proposed is None:
+        if self.measured is None or self.proposed is None or self.is_by_two_models:
             return None
         return self.proposed - self.measured
 
@@ -52,16 +56,22 @@ class MissingRow:
     results: tuple[Result, ...]
 
 
-def result_rows(study: Study[Any]) -> tuple[ResultRow, ...]:
-    """Return a row a result that either car has, group by group."""
+def result_rows(study: Study[Any], is_stopped: bool = False) -> tuple[ResultRow, ...]:
+    """Return a row a result that either car has, of unlike wheels one each, group by group.
+
+    Of a proposal that `is_stopped` no value exists.
+    """
     rows = (
         ResultRow(
             result,
-            value_of(study.measured, result),
-            value_of(study.proposed, result),
+            value_told(study.measured, result, side),
+            None if is_stopped else value_told(study.proposed, result, side),
+            side,
+            study.system.is_by_two_models(study, result),
         )
         for result in results_of(study)
         if result.key not in AT_REST
+        for side in sides_told(study, result)
     )
     has_angle = "rear.axle.pinion_angle" in study.setup.evidence
     return tuple(row for row in rows if _says_something(row, has_angle))

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import cached_property
 from typing import Any, Literal
 
 from app.document.model import Setup
+from app.shop.stops import is_stopped
 from app.systems.answers import Study
 from geometry.dataclass import dataclass
 
@@ -33,6 +35,11 @@ class Subject:
     def changed(self) -> bool:
         """Whether anything is proposed."""
         return any(study.changed for study in self.studies)
+
+    @cached_property
+    def stopped(self) -> frozenset[str]:
+        """The keys of ends that can't be as proposed: no figure of theirs as built is of a car."""
+        return frozenset(study.system.key for study in self.studies if is_stopped(study))
 
     @property
     def has_several(self) -> bool:

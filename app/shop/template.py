@@ -8,21 +8,32 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
-from math import dist
+from math import dist, hypot
 from typing import Any, Final, cast
 
 from app.document.address import SIDES, Point, Side, left_of, mirrored
 from app.document.keys import KEYS
 from app.document.model import Setup, Vec
-from app.document.moves import REST, add, is_measured, measured_place, total_moves
+from app.document.moves import (
+    REST,
+    add,
+    is_measured,
+    is_there,
+    measured_place,
+    proposed_place,
+    proposed_settings,
+    subtract,
+    total_moves,
+)
 from app.drawing.space import dot
 from app.shop.plane import FLAT, Place, Plane, plane_of, usual_plane
 from app.systems.answers import Study
 from app.systems.every import given_systems
-from app.systems.holes import Drilled
+from app.systems.holes import BOLT, Drilled
 from app.systems.shims import is_across, is_shim
 from geometry.dataclass import dataclass
 
+AXLE_NEAR: Final = 130.0  # from a new mount to the axle's centre line, seen from the side [mm]
 EDGE: Final = 2.0  # from a hole's centre to an edge, in diameters (common practice, no source)
 
 
@@ -31,22 +42,32 @@ class Hole:
     """A hole of a template: where it is and where it shall be, in car axes and on paper [mm].
 
     `name` tells it from the other of its pair; `off` is the part of its move that is out of the
-    plane, in car axes. A hole that `stays` only bolts up its pair.
+    plane, in car axes. A hole that `stays` only bolts up its pair. A new one has no old place.
     """
 
     key: str
     name: str
-    old: Vec
+    old: Vec | None
     new: Vec
-    old_at: Place
+    old_at: Place | None
     new_at: Place
     off: Vec
     stays: bool
 
     @property
+    def first(self) -> Vec:
+        """Where it is as found, or comes where there was none, in car axes [mm]."""
+        return self.new if self.old is None else self.old
+
+    @property
+    def first_at(self) -> Place:
+        """The same on paper [mm]."""
+        return self.new_at if self.old_at is None else self.old_at
+
+    @property
     def step(self) -> float:
         """How far the new centre is from the old one, in the plane [mm]."""
-        return dist(self.old_at, self.new_at)
+        return dist(self.first_at, self.new_at)
 
 
 @dataclass(frozen=True)
@@ -56,6 +77,8 @@ class Template:
     `side` is empty where the car has the mount once. `diameter` is None where it isn't given.
     `within` is how far holes may be off, 0 where no drilling is near enough, None where nothing
     limits it [mm].
+    `axle` is the wheel centre of its end and side as found, `far_end` the other end of a new link
+    as proposed, in car axes [mm].
     """
 
     title: str
@@ -65,7 +88,25 @@ class Template:
     holes: tuple[Hole, ...]
     is_hole: bool
     diameter: float | None
+    axle: Vec
+    far_end: Vec | None = None
     within: float | None = None
+
+    @property
+    def is_new(self) -> bool:
+        """Whether the car as found hasn't got the mount."""
+        return self.holes[0].old is None
+
+    @property
+    def is_near_axle(self) -> bool:
+        """Whether a new mount is so near to the axle's centre line that one measures from that."""
+        step = subtract(self.holes[0].new, self.axle)
+        return self.is_new and hypot(step[0], step[2]) <= AXLE_NEAR
+
+    @property
+    def is_left(self) -> bool:
+        """Whether it is on the car's left."""
+        return self.holes[0].first[1] >= 0.0
 
     @property
     def name(self) -> str:
@@ -79,7 +120,7 @@ class Template:
 
 
 def templates(setup: Setup, sides: Sequence[Side] = SIDES) -> tuple[Template, ...]:
-    """Return a template for each mount with a hole that moves, left before right."""
+    """Return a template for each mount with a hole that moves or is new, left before right."""
     return tuple(
         template
         for system in given_systems(setup)
@@ -101,40 +142,62 @@ def within_told(drilled: Iterable[Template], studies: Iterable[Study[Any]]) -> l
 
 
 def _templates_of(setup: Setup, drilled: Drilled, side: Side) -> Iterator[Template]:
-    known_keys = [
-        key for key in (_key_of(setup, key, side) for key in drilled.keys) if key is not None
-    ]
-    if len(known_keys) < len(drilled.keys):
+    keys = [key for key in (_key_of(setup, key, side) for key in drilled.keys) if key is not None]
+    if len(keys) < len(drilled.keys):
         return
-    moves = [total_moves(setup).get(key, REST) for key in known_keys]
-    is_drilled = (
-        any(move) and not is_across(setup, key, move)
-        for key, move in zip(known_keys, moves, strict=True)
-    )
-    if not any(is_drilled):
+    if drilled.is_new or not is_measured(setup, keys[0]):
+        yield _template(setup, drilled, side, *_new_hole(setup, drilled, keys[0]))
         return
-    olds = [measured_place(setup, key) for key in known_keys]
-    address = Point.at(drilled.keys[0])
-    plane = _plane(setup, drilled, known_keys, olds, moves)
+    moves = [total_moves(setup).get(key, REST) for key in keys]
+    if not any(
+        any(move) and not is_across(setup, key, move) for key, move in zip(keys, moves, strict=True)
+    ):
+        return
+    olds = [measured_place(setup, key) for key in keys]
+    plane = _plane(setup, drilled, keys, olds, moves)
     holes = tuple(
         _hole(setup, key, name, old, move, plane)
-        for key, name, old, move in zip(known_keys, drilled.names, olds, moves, strict=True)
+        for key, name, old, move in zip(keys, drilled.names, olds, moves, strict=True)
     )
-    size = setup.evidence.get("sheet.hole_diameter") if drilled.has_size else None
-    yield Template(
+    yield _template(setup, drilled, side, plane, holes)
+
+
+def _template(
+    setup: Setup, drilled: Drilled, side: Side, plane: Plane, holes: tuple[Hole, ...]
+) -> Template:
+    address = Point.at(holes[0].key)
+    size_key = "sheet.hole_diameter" if drilled.has_size else ""
+    if drilled.has_bolt and holes[0].old is None:
+        size_key = BOLT
+    size = proposed_settings(setup).get(size_key)
+    has_sides = Point.at(drilled.keys[0]).mirror.key in KEYS
+    own_side: Side = "left" if holes[0].first[1] >= 0.0 else "right"
+    wheel = Point(address.end, side if has_sides else own_side, "wheel_centre").key
+    far_end = _key_of(setup, drilled.far_end, side) or drilled.far_end
+    return Template(
         drilled.title,
         address.end,
-        side if address.mirror.key in KEYS else None,
+        side if has_sides else None,
         plane,
         holes,
         drilled.is_hole,
         None if size is None else cast(float, size),
+        measured_place(setup, wheel),
+        proposed_place(setup, far_end) if far_end and holes[0].old is None else None,
     )
 
 
+def _new_hole(setup: Setup, drilled: Drilled, key: str) -> tuple[Plane, tuple[Hole, ...]]:
+    """Return the plane and the hole of a mount that the car hasn't got: where it comes."""
+    new = proposed_place(setup, key)
+    plane = _plane(setup, drilled, [key], [new], [REST])
+    at = plane.place(new)
+    return plane, (Hole(key, drilled.names[0], None, new, None, at, REST, stays=False),)
+
+
 def _key_of(setup: Setup, key: str, side: Side) -> str | None:
-    """Return a measured point's key on a side; what the car has once is on one side only."""
-    if not is_measured(setup, key):
+    """Return a point's key on a side if it is there; what the car has once is on one side only."""
+    if not key or not is_there(setup, key):
         return None
     mirror = Point.at(key).mirror.key
     if mirror in KEYS:

@@ -43,6 +43,7 @@ LAYERS: Final[dict[str, tuple[int, str]]] = {  # colour's number in the palette,
     "EDGE_DISTANCE": (3, "DASHED"),
     "PIVOT_AXES": (5, "DASHDOT"),
     "DATUM": (4, "CENTER"),
+    "LINKS": (5, "CENTER"),
     "CHECK_BARS": (6, "CONTINUOUS"),
     "WORDS": (7, "CONTINUOUS"),
 }
@@ -92,7 +93,7 @@ class _Writer:
         self.space, self.words = space, words
 
     def write(self, template: Template, origin: Place, car: str) -> None:
-        """Write one template with its first old centre at a place."""
+        """Write one template with its first centre at a place."""
         for mark in marks_of(template, self.words):
             if isinstance(mark, Line):
                 self._line(mark.layer, _shifted(mark.start, origin), _shifted(mark.end, origin))
@@ -102,7 +103,8 @@ class _Writer:
             else:
                 self._label(mark, origin)
         for hole in template.holes:
-            self._point("OLD_CENTRES", _shifted(hole.old_at, origin))
+            if hole.old_at is not None:
+                self._point("OLD_CENTRES", _shifted(hole.old_at, origin))
             if not hole.stays:
                 self._point("NEW_CENTRES", _shifted(hole.new_at, origin))
         box = content_of(template)

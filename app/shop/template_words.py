@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from math import dist
+from collections.abc import Iterator, Sequence
+from itertools import zip_longest
+from math import dist, hypot
 from typing import Final
 
 from app.document.address import mirrored
@@ -33,6 +34,18 @@ LEGEND: Final = (
     "Old centres and holes dashed, new ones solid; chain lines: level and upright through the "
     "first old centre."
 )
+NEW_MOUNTS: Final = (
+    "How the metal of a new mount lies can't be known from the figures: the plane is the usual one "
+    "(common practice); where it lies otherwise, only the figures hold. There is no old hole: mark "
+    "the centre from the car by the figures, lay the cross on it, chain lines and arrows as they "
+    "lie on the car. The long-dashed line from a cross points to the link's other end."
+)
+NEW_SIZE: Final = (
+    "Size of the hole: that of the bush or bolt that is fitted; measure it. No distance to edges "
+    "is stated."
+)
+SEAT: Final = "The cross is no hole but the middle of the coil's seat, where it bears."
+THAT_SIDE: Final = "that side of the car"
 PIVOTS: Final = (
     "The crosses are pivot centres: where a shaft or a bracket is held by bolts of its own, their "
     "holes move as the crosses do."
@@ -61,23 +74,36 @@ class TemplateWords:
         return f"old{stays}{_named(hole)}"
 
     def new_hole(self, hole: Hole) -> str:
-        """Name a new centre, with its distance from the old one."""
+        """Name a new centre, with its distance from the old one where there is one."""
+        if hole.old is None:
+            return f"NEW{_named(hole)}"
         return f"NEW{_named(hole)}: {self.size(hole.step)} from old"
+
+    def axle(self) -> str:
+        """Name the axle's centre beside a new mount."""
+        return "axle's centre"
 
     def level_line(self, template: Template) -> str:
         """Name the line that runs to the right through the first old centre."""
         if template.plane.is_from_above:
             return "old pivot axis" if len(template.holes) == 2 else "along the car"
-        return f"level, {self.size(template.holes[0].old[2])} above the ground"
+        return f"level, {self.size(template.holes[0].first[2])} above the ground"
 
     def upright_line(self, template: Template) -> str:
         """Name the line that runs up through the first old centre."""
-        x, y, _ = template.holes[0].old
+        first = template.holes[0].first
         if template.plane.lie == "across":
-            return f"upright, {self.size(abs(y))} from the car's centre line"
-        way = "ahead of" if x >= 0.0 else "behind"
+            return f"upright, {self.size(abs(first[1]))} from the car's centre line"
         what = "across the car" if template.plane.is_from_above else "upright"
-        return f"{what}, {self.size(abs(x))} {way} the front axle"
+        return f"{what}, {self._along(template, first)}"
+
+    def _along(self, template: Template, place: Vec) -> str:
+        """Say how far a place is from the centre line of its own axle, along the car."""
+        step = place[0] - template.axle[0]
+        if abs(step) < SEEN:
+            return f"level with the {template.end} axle"
+        way = "ahead of" if step >= 0.0 else "behind"
+        return f"{self.size(abs(step))} {way} the {template.end} axle"
 
     def right_arrow(self, template: Template) -> tuple[str, float]:
         """Return the words of the level arrow and which way it points on paper, +1 right."""
@@ -90,19 +116,22 @@ class TemplateWords:
         return "inboard" if template.plane.is_from_above else "up"
 
     def _is_outboard_right(self, template: Template) -> bool:
-        y = template.holes[0].old[1]
-        return template.plane.right[1] * (1.0 if y >= 0.0 else -1.0) > 0.0
+        return template.plane.right[1] * (1.0 if template.is_left else -1.0) > 0.0
 
     def paragraphs(self, template: Template) -> tuple[str, ...]:
         """Return what stands beside the drawing, a paragraph each."""
+        common = (NEW_MOUNTS,) if template.is_new else ()
+        return *self.own_paragraphs(template), *common, CAUTION
+
+    def own_paragraphs(self, template: Template) -> tuple[str, ...]:
+        """Return the same without what all templates of a page have in common."""
         return (
-            f"{self.plane(template)} {LEGEND}",
-            *(self.figures(hole) for hole in template.holes),
-            self.check(template),
+            self.plane(template) + ("" if template.is_new else f" {LEGEND}"),
+            *(self.figures(template, hole) for hole in template.holes),
+            *self.check(template),
             self.hole_size(template),
             *([] if template.within is None else [self.within(template.within)]),
             *self.run_together(template),
-            CAUTION,
         )
 
     def within(self, within: float) -> str:
@@ -112,7 +141,7 @@ class TemplateWords:
     def plane(self, template: Template) -> str:
         """Say in which plane the template lies, from where it is seen and how it is laid on."""
         plane = template.plane
-        seen = f"seen from the car's {'left' if template.holes[0].old[1] >= 0.0 else 'right'}"
+        seen = f"seen from the car's {'left' if template.is_left else 'right'}"
         match plane.lie:
             case "lengthwise":
                 words = f"Upright plane along the car, {seen}."
@@ -127,57 +156,84 @@ class TemplateWords:
             case _:
                 lean = number_of_degrees(plane.lean, self.decimal)
                 words = f"Plane through old and new pivots, {lean} from upright, {seen}."
+        if template.is_new:
+            return words
+        level = "" if plane.is_from_above else ", the chain line level"
+        way = self.right_arrow(template)[0]
         centres = "cross on the old centre"
         if len(template.holes) > 1:
             centres = "crosses on the old centres"
-        level = "" if plane.is_from_above else ", the chain line level"
-        way = self.right_arrow(template)[0]
         return f"{words} Lay the old {centres}{level}, the arrow {way}."
 
-    def figures(self, hole: Hole) -> str:
+    def figures(self, template: Template, hole: Hole) -> str:
         """Say where a hole is and shall be, and what of its move no template shows."""
         name = upper_first(hole.name) or "Centre"
-        words = f"{name}, old at {self._place(hole, hole.old)}"
+        new = self._place(template, hole, hole.new)
+        if hole.old is None:
+            return f"{name}, new, as found: {new}{self._from_axle(template, hole.new)}."
+        words = f"{name}, old at {self._place(template, hole, hole.old)}"
         move = self._move(hole, subtract(hole.new, hole.old))
         if not move:
             return f"{words}; stays."
-        words += f"; new at {self._place(hole, hole.new)}: {move}."
+        words += f"; new at {new}: {move}."
         off = self._move(hole, hole.off, ASIDE)
         if off:
             words += f" Of that {off} is out of this plane: shims, a spacer or the bracket."
         return words
 
-    def _place(self, hole: Hole, place: Vec) -> str:
-        x, y, z = place
-        way = "ahead of" if x >= 0.0 else "behind"
+    def _from_axle(self, template: Template, place: Vec) -> str:
+        """Say how high a new mount near the axle is from the axle's centre line."""
+        if not template.is_near_axle:
+            return ""
+        up = place[2] - template.axle[2]
+        return f"; {self.size(abs(up))} {'above' if up >= 0.0 else 'below'} the axle's centre line"
+
+    def _place(self, template: Template, hole: Hole, place: Vec) -> str:
+        _, y, z = place
         across = f"{self.size(abs(y))} from the car's centre line"
-        if y * hole.old[1] < 0.0 and abs(y) >= SEEN:
+        if template.side is None and abs(y) >= SEEN:
+            across += f", on its {'left' if y > 0.0 else 'right'}"
+        if y * hole.first[1] < 0.0 and abs(y) >= SEEN:
             side = "left" if y > 0.0 else "right"
             across = f"{self.size(abs(y))} past the car's centre line, on its {side}"
-        return (
-            f"{self.size(abs(x))} {way} the front axle, {across}, {self.size(z)} above the ground"
-        )
+        return f"{self._along(template, place)}, {across}, {self.size(z)} above the ground"
 
     def _move(self, hole: Hole, move: Vec, least: float = SEEN) -> str:
-        left = mirrored(move) if hole.old[1] < 0.0 else move
+        left = mirrored(move) if hole.first[1] < 0.0 else move
         return said_move(left, self.size, lambda step: abs(step) >= least)
 
-    def check(self, template: Template) -> str:
-        """Return the distances that are measured on the car and on the sheet."""
-        parts = []
-        if len(template.holes) == 2:
-            front, rear = template.holes
-            olds, news = dist(front.old_at, rear.old_at), dist(front.new_at, rear.new_at)
-            parts = [f"old centres {self.size(olds)} apart", f"new {self.size(news)} apart"]
+    def check(self, template: Template) -> Iterator[str]:
+        """Yield the distances that are measured on the car, of a pair on the sheet too."""
+        if template.is_new:
+            yield from self._to_far_end(template)
+        if len(template.holes) < 2:
+            return
+        front, rear = template.holes
+        olds, news = dist(front.first_at, rear.first_at), dist(front.new_at, rear.new_at)
+        parts = [f"old centres {self.size(olds)} apart", f"new {self.size(news)} apart"]
         parts += [
             f"old to new{_named(hole)} {self.size(hole.step)}"
             for hole in template.holes
             if not hole.stays
         ]
-        return f"To measure, on the sheet and on the car: {'; '.join(parts)}."
+        yield f"To measure, on the sheet and on the car: {'; '.join(parts)}."
+
+    def _to_far_end(self, template: Template) -> Iterator[str]:
+        """Yield where the other end of a new link is, and how long the link is between centres."""
+        if template.far_end is None:
+            return
+        new = template.holes[0].new
+        step = subtract(template.far_end, new)
+        own = mirrored(step) if new[1] < 0.0 else step
+        way = said_move(own, self.size, lambda part: abs(part) >= SEEN)
+        if template.far_end[1] * new[1] < 0.0:
+            way = way.replace("inboard", f"to the car's {'right' if new[1] > 0.0 else 'left'}")
+        yield (f"The link's other end is {way}: {self.size(hypot(*step))} from centre to centre.")
 
     def hole_size(self, template: Template) -> str:
         """Say how large the hole is and what to keep clear, or that it isn't known."""
+        if template.is_new:
+            return self._new_size(template)
         if not template.is_hole:
             return BRACKET
         if template.diameter is None or template.edge is None:
@@ -189,9 +245,20 @@ class TemplateWords:
             f"ring; common practice). {PIVOTS}"
         )
 
+    def _new_size(self, template: Template) -> str:
+        """Say for which bolt a new mount is, or that it isn't known; a coil's seat has none."""
+        if not template.is_hole:
+            return SEAT
+        if template.diameter is None or template.edge is None:
+            return NEW_SIZE
+        return (
+            f"Hole for the links' bolts: {self.size(template.diameter)}; measure the bolt. "
+            f"{self.size(template.edge)} or more (dashed ring) to any edge or other hole."
+        )
+
     def run_together(self, template: Template) -> Iterator[str]:
         """Say where the old hole is too near to the new one."""
-        if template.diameter is None or template.edge is None:
+        if template.diameter is None or template.edge is None or template.is_new:
             return
         least = template.edge - SEEN
         near = [hole for hole in template.holes if not hole.stays and hole.step < least]
@@ -200,6 +267,18 @@ class TemplateWords:
         meet = any(hole.step < template.diameter for hole in near)
         what = "run into each other" if meet else "are nearer to each other than that"
         yield f"Old and new hole {what}: the old one must be closed first, as the manual allows."
+
+
+def both_sides(left: Sequence[str], right: Sequence[str]) -> Iterator[str]:
+    """Yield the paragraphs of a mount's two templates: those that are alike once."""
+    for one, other in zip_longest(left, right, fillvalue=""):
+        alike = one.replace("the car's left", THAT_SIDE)
+        if alike == other.replace("the car's right", THAT_SIDE):
+            yield alike
+        else:
+            yield from (
+                f"{side}: {text}" for side, text in (("Left", one), ("Right", other)) if text
+            )
 
 
 def number_of_degrees(turn: float, decimal: str) -> str:

@@ -8,6 +8,8 @@ from functools import cached_property
 from math import inf, isfinite, radians
 from typing import TYPE_CHECKING, Any, Final, Generic, Literal, Protocol, TypeVar, cast
 
+import numpy as np
+
 from app.document.heights import STOP_TRAVEL
 from app.document.model import SETTLES, HeightChoice, Setup
 from geometry.catalogue.result import Result
@@ -127,6 +129,10 @@ class CarAnswers(Protocol):
     @property
     def single(self) -> Mapping[str, float]:
         """Results that exist once per car."""
+
+    @property
+    def wheels(self) -> Mapping[str, Array]:
+        """Of `single`, what each wheel has, (rows,), NaN where one has none."""
 
     @property
     def stance(self) -> Stance | None:
@@ -254,3 +260,12 @@ def value_in(sweep: Answered, result: Result, side: int = 0, place: int = 0) -> 
         return None
     value = float(values[side, place] if values.ndim == 2 else values[place])
     return value if isfinite(value) else None
+
+
+def values_over(sweep: Answered, result: Result, side: int = 0) -> Array:
+    """Return a result over a sweep, shape (n,), nan where it doesn't exist."""
+    values = sweep.values.get(result.key)
+    if values is None:
+        return np.full(sweep.at.size, np.nan)
+    row = values[side] if values.ndim == 2 else values
+    return np.where(sweep.reached & np.isfinite(row), row, np.nan)

@@ -7,7 +7,7 @@ both wheels.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import inf
+from math import inf, isfinite
 from typing import Any, Literal
 
 import numpy as np
@@ -93,7 +93,7 @@ def readings(car: CarAnswers, result: Result) -> Iterator[Extreme]:
     """Return the readings of a result that count for its limit."""
     if result.scope == "car":
         value = value_at_rest(car, result)
-        yield from () if value is None else (Extreme(value, "rest"),)
+        yield from () if value is None else _of_car(car, result, value)
     elif result.group == JOINTS:
         for sweep in (car.travel, car.steer):
             yield from () if sweep is None else _largest(sweep, result)
@@ -102,6 +102,17 @@ def readings(car: CarAnswers, result: Result) -> Iterator[Extreme]:
             value = value_in(car.rest, result, side)
             if value is not None:
                 yield Extreme(value, "rest", 0.0, name)
+
+
+def _of_car(car: CarAnswers, result: Result, value: float) -> Iterator[Extreme]:
+    """Yield what a car has once, or of each wheel that it is read off."""
+    each = car.wheels.get(result.key)
+    if each is None or each.size < 2:
+        yield Extreme(value, "rest")
+        return
+    for side, own in zip(SIDES, each.tolist(), strict=True):
+        if isfinite(own):
+            yield Extreme(own, "rest", 0.0, side)
 
 
 def _largest(sweep: Answered, result: Result) -> Iterator[Extreme]:

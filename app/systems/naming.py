@@ -7,8 +7,8 @@ from typing import cast
 
 import numpy as np
 
-from app.document.keys import KEYS
-from app.document.model import Setup
+from app.document.model import Setup, Value
+from app.document.point_names import point_words
 from app.document.units import format_value
 from app.systems.answers import FURTHEST, Answered, Driver
 from geometry.catalogue.front import Result
@@ -33,7 +33,10 @@ def need(results: Sequence[Result]) -> str:
 
 
 def missing_notes(
-    missing: Mapping[Result, tuple[str, ...]], applies: Callable[[Result], bool], naming: Naming
+    missing: Mapping[Result, tuple[str, ...]],
+    applies: Callable[[Result], bool],
+    naming: Naming,
+    evidence: Mapping[str, Value],
 ) -> Iterator[str]:
     """Return which keys of the file are missing, and for which results."""
     lacking: dict[tuple[str, ...], list[Result]] = {}
@@ -41,7 +44,7 @@ def missing_notes(
         if applies(result):
             lacking.setdefault(keys, []).append(result)
     for keys, results in lacking.items():
-        pose_words = ", ".join(f"{key} ({KEYS[key].title.lower()})" for key in keys)
+        pose_words = ", ".join(f"{key} ({point_words(key, evidence)})" for key in keys)
         yield f"Missing data: {names(results, naming)} {need(results)} {pose_words}."
 
 

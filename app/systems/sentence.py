@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any, Literal
 
 from app.document.model import Limit, Units
-from app.document.units import format_value
+from app.document.units import format_value, number_of
 from app.systems.answers import Study, value_at_rest
-from app.systems.limits import Extreme, LimitCheck
-from app.words.lengths import length_words
-from app.words.results import is_zero, limit_named, result_text, sign_words, value_places
+from app.systems.limits import SIDES, Extreme, LimitCheck
+from app.systems.sides import sides_are_alike, wheel_value, wheels_are_alike
+from app.words.lengths import length_words, shortened
+from app.words.results import limit_named, result_text, sign_words, value_places
 from geometry.catalogue.result import Result
 from geometry.dataclass import dataclass
 
@@ -59,9 +61,15 @@ class Teller:
         before, after = self.before(key, side), self.after(key, side)
         return None if before is None or after is None else (before, after)
 
+    def wheels(self, key: str, side: int) -> tuple[float, float] | None:
+        """Return both cars' values of a wheel, None unless both exist."""
+        result, study = self.result(key), self.study
+        before, after = (wheel_value(car, result, side) for car in study.cars.values())
+        return None if before is None or after is None else (before, after)
+
     def moved(self, key: str, by: float) -> bool:
         """Tell whether a result moves by at least `by`, at either wheel."""
-        pairs = (self.pair(key, side) for side in (0, 1)[: self._sides(key)])
+        pairs = (self.wheels(key, side) for side in (0, 1))
         return any(pair is not None and abs(pair[1] - pair[0]) >= by for pair in pairs)
 
     def text(self, key: str, value: float, plus: bool = False, places: int | None = None) -> str:
@@ -77,21 +85,34 @@ class Teller:
             key, value, places=value_places(value, limit, self.result(key), self.units)
         )
 
-    def share(self, ratio: float) -> str:
-        """Return the size of a share of something in per cent, without the sign for it."""
-        return f"{100.0 * abs(ratio):.1f}".replace(".", self.decimal)
-
     def meaning(self, key: str, value: float) -> str:
         """Return a value's sign in words in brackets: " (top leans in)"."""
         words = sign_words(value, self.result(key), self.units)
         return f" ({words})" if words else ""
 
-    def goes(self, key: str, plus: bool = False, places: int | None = None) -> str:
-        """Return "from … to …", with the right wheel's where the sides aren't alike."""
-        left = self._goes(key, 0, plus, places)
+    def goes(
+        self, key: str, plus: bool = False, places: int | None = None, means: bool = False
+    ) -> str:
+        """Return "from … to …", of each wheel where they aren't alike; `means`: what signs say."""
+        pairs = [self.wheels(key, 0), self.wheels(key, 1)]
         if self.is_symmetric(key):
-            return left
-        return f"{left} on the left, {self._goes(key, 1, plus, places)} on the right"
+            pairs = [self.pair(key)]
+        signs = [self.meaning(key, pair[1]) if pair and means else "" for pair in pairs]
+        parts = [self._goes(key, pair, plus, places) for pair in pairs]
+        if len(parts) == 1 or signs[0] == signs[1]:
+            return f"{_of_sides(parts)}{signs[0]}"
+        return _of_sides([f"{part}{sign}" for part, sign in zip(parts, signs, strict=True)])
+
+    def is_found(self, key: str, places: int | None = None) -> str:
+        """Return a value of the car as found, of each wheel where they aren't alike."""
+        car, result = self.study.measured, self.result(key)
+        if wheels_are_alike(car, result, self.units):
+            values = [value_at_rest(car, result)]
+        else:
+            values = [wheel_value(car, result, side) for side in (0, 1)]
+        return _of_sides(
+            ["" if value is None else self.text(key, value, places=places) for value in values]
+        )
 
     def length(self, value: float) -> str:
         """Return a length as it is said, to the mm or the hundredth of an inch above 10 mm."""
@@ -101,29 +122,34 @@ class Teller:
         return format_value(value, "length", self.units, decimal=self.decimal, places=0)
 
     def round_length(self, value: float) -> str:
-        """Return a length that somebody chose: no decimals it doesn't need, or a fraction."""
-        return length_words(value, self.units, self.decimal)
+        """Return a length that somebody chose: no decimals it doesn't need.
 
-    def _goes(self, key: str, side: int, plus: bool, places: int | None) -> str:
-        values = self.pair(key, side)
+        In inches it has decimals like the results that it stands beside; fractions are for work.
+        """
+        if self.units == "mm":
+            return length_words(value, "mm", self.decimal)
+        return f"{shortened(number_of(value, 'length', 'in', places=2), self.decimal)} in"
+
+    def _goes(
+        self, key: str, values: tuple[float, float] | None, plus: bool, places: int | None
+    ) -> str:
         if values is None:
             return ""
         before, after = (self.text(key, value, plus, places) for value in values)
         return f"from {before.partition(' ')[0]} to {after}"
 
-    def _sides(self, key: str) -> int:
-        return 2 if self.result(key).scope == "wheel" else 1
-
     def is_symmetric(self, key: str) -> bool:
         """Tell whether left and right are shown as the same figures, in both cars."""
-        result = self.result(key)
-        if self._sides(key) == 1:
-            return True
-        sides = ((car(result.key, 0), car(result.key, 1)) for car in (self.before, self.after))
-        return all(
-            left is not None and right is not None and is_zero(left - right, result, self.units)
-            for left, right in sides
-        )
+        return sides_are_alike(self.study, self.result(key))
+
+
+def _of_sides(parts: Sequence[str]) -> str:
+    """Join what is said of left and right, leaving out a wheel of which nothing is."""
+    if len(parts) == 1:
+        return parts[0]
+    return ", ".join(
+        f"{part} on the {side}" for part, side in zip(parts, SIDES, strict=True) if part
+    )
 
 
 def past_limit(tell: Teller, reading: LimitCheck, now: Extreme) -> Sentence:

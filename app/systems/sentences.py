@@ -8,7 +8,8 @@ from typing import Any, Final
 
 from app.systems.answers import Study
 from app.systems.sentence import Sentence
-from app.systems.study_results import result_named, value_of
+from app.systems.sides import sides_told, value_told
+from app.systems.study_results import result_named
 
 _ORDER: Final = {"wrong": 0, "watch": 1, "plain": 2}
 _EXPLAINS: Final = 0.0  # what explains follows what it explains
@@ -43,7 +44,9 @@ def _steps(study: Study[Any], key: str) -> float | None:
     result = result_named(study, key) if key else None
     if result is None or not study.changed:
         return None
-    before, after = (value_of(car, result) for car in (study.measured, study.proposed))
-    if before is None or after is None:
-        return None
-    return abs(after - before) / result.least_span
+    moves = []
+    for side in sides_told(study, result):
+        before, after = (value_told(car, result, side) for car in (study.measured, study.proposed))
+        if before is not None and after is not None:
+            moves.append(abs(after - before) / result.least_span)
+    return max(moves, default=None)

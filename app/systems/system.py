@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from app.systems.holding import Holder
     from app.systems.holes import Drilled
     from app.systems.jobs import Job, JobWords
+    from app.systems.lean import Lean
     from app.systems.many import ManyAnswers, ManyStanding
     from app.systems.points import PointFacts
     from app.systems.report import Report
@@ -190,6 +191,14 @@ class System(Protocol[Car]):
     def unreal(self, study: Study[Any], decimal: str) -> str:
         """Return why the proposal's figures are of no real part; empty where they are of one."""
         return ""
+
+    def is_by_two_models(self, study: Study[Any], result: Result) -> bool:
+        """Tell whether the cars' figures of a result come of two models: not to be compared."""
+        return False
+
+    def lean(self, study: Study[Any]) -> Lean | None:
+        """Return how the body leans on this end's springs, None where it stands level."""
+        return None
 
     @abstractmethod
     def places(self, study: Study[Any]) -> dict[str, Vec]:

@@ -11,7 +11,7 @@ from app.document.keys import KEYS, kind_of
 from app.document.model import Change, Leaf, Setup, Units, Value, Vec
 from app.document.moves import point_in
 from app.document.plain_text import lower_first
-from app.document.point_names import point_title
+from app.document.point_names import are_two_bushes, point_title
 from app.document.quantities import QUANTITIES
 from app.document.units import number_of, unit_of
 from app.words.lengths import length_words, shortened
@@ -125,6 +125,8 @@ def _points_words(sides: Mapping[str, set[str]], setup: Setup) -> str:
     only_right = all(which == {"right"} for which in sides.values())
     suffix = ", right side," if only_right else ""
     names = _TOGETHER.get(frozenset(sides))
+    if are_two_bushes(sides, setup.evidence):
+        names = "Strut rod and lateral link, body bushes"
     if names is None:
         titles = [point_title(key, setup.evidence) for key in sides]
         names = titles[0] if len(titles) == 1 else f"{len(titles)} points"

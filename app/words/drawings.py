@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from app.document.model import Units
-from app.document.quantities import INCH
-from app.document.units import format_value, inch_fraction, number_of
-from app.words.lengths import bench_number
+from app.document.units import format_value, number_of
+from app.words.lengths import bench_number, length_words
 from app.words.moves import way
 from geometry.dataclass import dataclass
 
@@ -22,6 +21,13 @@ class DrawingWords:
         places = (0 if self.units == "mm" else 2) if places is None else places
         return format_value(value, "length", self.units, decimal=self.decimal, places=places)
 
+    def risen(self, travel: float) -> str:
+        """Return how far a wheel has come up into the body from where it was measured."""
+        if self.bare(travel).strip("+−0.,") == "":
+            return "where it was measured"
+        way_words = "higher" if travel > 0 else "lower"
+        return f"{self.length(abs(travel))} {way_words} in the body than measured"
+
     def bare(self, value: float) -> str:
         """Return a length without its unit, as on a dimension line."""
         return self.length(value).removesuffix(f" {self.units}")
@@ -35,13 +41,8 @@ class DrawingWords:
         return format_value(value, "angle", self.units, decimal=self.decimal)
 
     def step(self, value: float) -> str:
-        """Return the size of a move: as few decimals as it needs, fractions where a shop would."""
-        size = abs(value)
-        fraction = inch_fraction(size / INCH) if self.units == "in" else None
-        if fraction is not None:
-            return fraction
-        text = number_of(size, "length", self.units, decimal=self.decimal)
-        return text.rstrip("0").rstrip(self.decimal)
+        """Return the size of a move: as few decimals as it needs, a fraction of an inch."""
+        return length_words(abs(value), self.units, self.decimal).removesuffix(f" {self.units}")
 
     def move(self, axis: int, value: float, side: float = 1.0) -> str:
         """Return a move along an axis in words: "22 lower"; `side` is + left of the middle."""

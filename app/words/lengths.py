@@ -7,7 +7,7 @@ from typing import Final
 
 from app.document.model import Units
 from app.document.quantities import INCH
-from app.document.units import MINUS, format_value, inch_fraction, number_of, unit_of
+from app.document.units import MINUS, number_of, unit_of
 
 FINEST: Final = 64  # parts of an inch that a good rule has
 THIN: Final = 0.05  # of a length: a larger miss is for a gauge
@@ -16,8 +16,8 @@ NOTHING: Final = 0.0005  # in, that no gauge shows
 
 def length_words(length: float, units: Units, decimal: str = ".") -> str:
     """Return a length as it is said: "22 mm", "7/8 in", with no decimals it doesn't need."""
-    if units == "in" and inch_fraction(length / INCH) is not None:
-        return format_value(length, "length", units, fractions=True)
+    if units == "in":
+        return bench_length(length, units, decimal)
     return f"{shortened(number_of(length, 'length', units), decimal)} {unit_of('length', units)}"
 
 

@@ -13,6 +13,9 @@ _OWN_PLACES: Final = ("angle", "angle per angle", "ratio", "percent")
 _MORE: Final = 3  # decimals beyond a result's own that a limit may need
 _TYPED: Final = 1e-9  # of a typed number: what turning it into rad or N leaves of it
 
+TWO_MODELS: Final = "by two models, not to be compared"
+"""Said of a result that the car as found and the car as built have of two models."""
+
 
 def result_unit(result: Result, units: Units) -> str:
     """Return the unit in which a result is shown; empty for a bare number."""

@@ -101,7 +101,8 @@ WHEEL_RESULTS: Final[tuple[Result, ...]] = (
         minus="kingpin top forward",
         definition=(
             "What a gauge makes of camber at two locks, the body held: toe-out is +. 20° each way, "
-            "or the setup's; of unlike locks the kingpin's inclination takes its part."
+            "or the setup's; of unlike locks the kingpin's inclination takes its part. Of unlike "
+            "wheels the car has the lesser."
         ),
         formula=(
             "tan caster = (sin camber(+) - sin camber(-) + tan inclination·(cos(+) - cos(-)))"
@@ -137,8 +138,8 @@ WHEEL_RESULTS: Final[tuple[Result, ...]] = (
         kind="angle per length",
         scope="wheel",
         group=MOVING,
-        plus="leans out in bump",
-        minus="leans in in bump",
+        plus="leans out as it rises",
+        minus="leans in as it rises",
         definition="How fast camber changes as the wheel rises.",
         formula="d camber/d wheel travel",
         source="Milliken & Milliken ch. 17 (from memory)",
@@ -152,8 +153,8 @@ WHEEL_RESULTS: Final[tuple[Result, ...]] = (
         kind="angle per length",
         scope="wheel",
         group=MOVING,
-        plus="toe-in in bump",
-        minus="toe-out in bump",
+        plus="toe-in as it rises",
+        minus="toe-out as it rises",
         definition="How fast one wheel's toe changes as it rises.",
         formula="d toe/d wheel travel",
         source="Dixon ch. 6 (from memory)",
@@ -166,8 +167,8 @@ WHEEL_RESULTS: Final[tuple[Result, ...]] = (
         kind="length per length",
         scope="wheel",
         group=MOVING,
-        plus="toe-in in bump",
-        minus="toe-out in bump",
+        plus="toe-in as it rises",
+        minus="toe-out as it rises",
         definition=(
             "How fast toe, as a length over the stated diameter, changes as the wheel rises."
         ),

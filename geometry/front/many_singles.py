@@ -15,7 +15,7 @@ from geometry.front.many import Asked, ManyFronts, ManyPoses, pose_many, solved
 from geometry.front.settling import SETTLE_RANGE
 from geometry.front.singles import wheels_over_travel, worst_of
 from geometry.front.sweeps import Ask, study_front
-from geometry.front.turning import turning_results
+from geometry.front.turning import turning_results, wheels_on_turn_plates
 from geometry.front.wheel import kingpin_at
 from geometry.numeric import quietly
 from geometry.rows import chosen
@@ -208,9 +208,9 @@ def _of_steer(fronts: ManyFronts, ask: Ask) -> list[dict[str, float]]:
     ):
         one = curves_of(swept, place, ask.steer, slice(None))
         length = None if wheelbase is None else float(base)
-        steer_results.append(
-            turning_results(one.values, one.reached, float(apart), float(track), length, ask.locks)
-        )
+        plates = wheels_on_turn_plates(one.values, one.reached, ask.locks)
+        turns = turning_results(one.values, one.reached, float(apart), float(track), length)
+        steer_results.append(worst_of(plates) | turns)
     return steer_results
 
 

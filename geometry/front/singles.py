@@ -81,6 +81,7 @@ def worst_wheel(key: str, each: Array) -> int | None:
     """Return which wheel is the worse one, None where no wheel has the result.
 
     A range is worse the larger it is, an end of travel the nearer it is on the way from the other.
+    Of casters it is the lesser: a car pulls to that side (common practice, no source).
 
     Parameters
     ----------

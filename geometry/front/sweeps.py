@@ -19,7 +19,7 @@ from geometry.front.runs import Lines
 from geometry.front.settling import settled_travel
 from geometry.front.singles import wheels_over_travel, worst_of
 from geometry.front.standing import to_road
-from geometry.front.turning import turning_results
+from geometry.front.turning import turning_results, wheels_on_turn_plates
 from geometry.front.wheel import kingpin_at
 from geometry.numeric import first_of_each, quietly
 from geometry.standing import AS_MEASURED, Stand
@@ -222,14 +222,11 @@ def study_front(
         single["settled_travel"] = settled
     if short:
         return FrontStudy(front, line, level, travel, None, None, single, stand, window, wheels)
+    plates = wheels_on_turn_plates(steer.values, steer.reached, ask.locks)
+    wheels, single = {**wheels, **plates}, single | worst_of(plates)
     track = float(level.values["half_track"].sum())
     single |= turning_results(
-        steer.values,
-        steer.reached,
-        _between(poses, parts[1]),
-        track,
-        front.car.wheelbase,
-        ask.locks,
+        steer.values, steer.reached, _between(poses, parts[1]), track, front.car.wheelbase
     )
     return FrontStudy(front, line, level, travel, roll, steer, single, stand, window, wheels)
 

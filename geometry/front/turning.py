@@ -19,15 +19,35 @@ LEAST_STEER: Final = radians(5.0)
 """Below it the toe as set outweighs what the steering does: no share is stated [rad]."""
 
 
+def wheels_on_turn_plates(
+    steer: Mapping[str, Array],
+    reached: Array,
+    locks: tuple[float, float] = (TURN_PLATE_ANGLE, TURN_PLATE_ANGLE),
+) -> dict[str, Array]:
+    """Return the caster [rad] that turn plates read of each wheel, shape (2,), NaN without one.
+
+    Parameters
+    ----------
+    steer
+        Results over a sweep of steer by key, shape (2, n).
+    reached
+        Which poses the steering reaches, shape (n,).
+    locks
+        Steer of the wheel that is read, toe-out and toe-in [rad].
+    """
+    angles = [steer[key][:, reached] for key in ("toe", "camber_road", "kingpin_inclination")]
+    casters = [caster_from_turn_plates((t, c, k), locks) for t, c, k in zip(*angles, strict=True)]
+    return {"caster_turn_plates": np.array(casters, dtype=float)}
+
+
 def turning_results(
     steer: Mapping[str, Array],
     reached: Array,
     between: float,
     track: float,
     wheelbase: float | None,
-    locks: tuple[float, float] = (TURN_PLATE_ANGLE, TURN_PLATE_ANGLE),
 ) -> dict[str, float]:
-    """Return turn-plate caster and the outer wheel's angle [rad], and two Ackermann shares [%].
+    """Return the outer wheel's angle [rad], and two Ackermann shares [%].
 
     What the steering doesn't reach is left out.
 
@@ -43,15 +63,9 @@ def turning_results(
         Distance of the contact centres, straight ahead [mm].
     wheelbase
         Of the car [mm], None where not known.
-    locks
-        Steer at which turn plates read camber, toe-out and toe-in [rad].
     """
-    toe, camber = steer["toe"][:, reached], steer["camber_road"][:, reached]
-    inclination = steer["kingpin_inclination"][:, reached]
+    toe = steer["toe"][:, reached]
     values: dict[str, float] = {}
-    caster = caster_from_turn_plates((toe[0], camber[0], inclination[0]), locks)
-    if caster is not None:
-        values["caster_turn_plates"] = caster
     left, right = -toe[0], toe[1]  # of a left turn: the inner one and the outer one
     outer = _angle_at(left, right, TURN_PLATE_ANGLE)
     if outer is not None:

@@ -17,9 +17,9 @@ from geometry.leaf.loop import LeafLoop, Point, Scalar, Seat, close_loop, wheel_
 from geometry.leaf.motion import loop_motion
 from geometry.leaf.reach import (
     bisect_curvature,
-    curvature_ends,
     design_motion,
     design_wheel,
+    ends_about,
     out_of_reach,
     travel_limits,
 )
@@ -114,8 +114,9 @@ def leaf_path(loop: LeafLoop, travel: ArrayLike, datum: Point | None = None) -> 
     """
     travel_asked = np.atleast_1d(np.asarray(travel, dtype=float))
     zero = design_wheel(loop) if datum is None else datum
-    design = Design(design_wheel(loop)[1], *design_motion(loop), *curvature_ends(loop))
-    change = curvature_for(loop, zero[1] + travel_asked, design)
+    height = zero[1] + travel_asked
+    design = Design(design_wheel(loop)[1], *design_motion(loop), *ends_about(loop, height))
+    change = curvature_for(loop, height, design)
     path = path_at_curvature(loop, change, zero)
     good = arrived(path, travel_asked)
     if good.all():

@@ -7,13 +7,13 @@ from typing import Final
 import numpy as np
 
 from geometry.errors import GeometryError
-from geometry.leaf.axle import leaf_path
+from geometry.leaf.axle import leaf_path, path_at_curvature
+from geometry.leaf.reach import curvature_ends
 from geometry.leaf.rear import LeafRear
-from geometry.leaf.snubbers import in_level_poses, tip_height, tip_rise
+from geometry.leaf.snubbers import TOUCHES, in_level_poses, tip_height, tip_rise
 from geometry.numeric import quietly
 
 _MOST_STEPS: Final = 20
-_NEAR: Final = 1e-7  # mm of gap that counts as none
 _PAST: Final = 1e-3  # mm past the touch, where the snubbers' rate is felt
 
 
@@ -51,23 +51,27 @@ def _turn_at_bump(rear: LeafRear) -> dict[str, float]:
 
 
 def _closing_travel(rear: LeafRear) -> float | None:
-    """Return the bump from where the car stands that takes up the gap, by Newton's steps."""
+    """Return the bump from where the car stands that takes up the gap.
+
+    Newton's steps in the springs' curvature: each closes the loop once, where steps in travel
+    would ask for the curvature of each.
+    """
     snubbers, bars = rear.snubbers, rear.bars
     if snubbers is None or bars is None:
         return None
-    stand = rear.settled_travel or 0.0
-    travel = stand
-    for _ in range(_MOST_STEPS if bars.gap > 0.0 else 0):
-        try:
-            path = leaf_path(rear.loop, travel, rear.reference.datum)
-        except GeometryError:
-            return None
+    if bars.gap <= 0.0:
+        return 0.0
+    change, (low, high) = np.zeros(1), curvature_ends(rear.loop)  # more arch lowers the wheel
+    for _ in range(_MOST_STEPS):
+        path = path_at_curvature(rear.loop, change, rear.reference.datum)
         seat = path.seat
-        missing = float(snubbers.touch - tip_height(snubbers.length, seat.z, seat.angle)[0])
-        if abs(missing) < _NEAR:
-            return travel - stand if path.reachable[0] else None
-        rise = float(tip_rise(bars.length, path)[0])
-        if not path.reachable[0] or rise <= 0.0:
+        missing = snubbers.touch - tip_height(snubbers.length, seat.z, seat.angle)
+        rise = tip_rise(bars.length, path)
+        if not (path.reachable[0] and high <= change[0] <= low):
             return None
-        travel += missing / rise
-    return 0.0 if bars.gap <= 0.0 else None
+        if abs(missing[0]) < TOUCHES:
+            return float(path.travel[0]) - (rear.settled_travel or 0.0)
+        if not rise[0] > 0.0:
+            return None
+        change = change + missing / rise * path.flattening
+    return None

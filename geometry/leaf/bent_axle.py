@@ -35,8 +35,9 @@ _LONGEST_STEP: Final = 0.1
 _BALANCED: Final = 1e-9
 # Thrusts about the one at which small turns close a bar, as shares of it.
 _ABOUT: Final = np.linspace(0.0, 2.0, 13)
-# The curvatures' directions whose second derivatives give the mixed one too.
-_FRONT, _REAR, _APART = (1.0, 0.0), (0.0, 1.0), (1.0, -1.0)
+# The curvatures' directions, front and rear and apart; the last one's second derivative gives the
+# mixed one. One batch follows all three.
+_WAYS: Final = np.array([[1.0, 0.0], [0.0, 1.0], [1.0, -1.0]])
 
 
 @dataclass(frozen=True)
@@ -211,11 +212,10 @@ def _snubber(spring: LoadedSpring, closing: Array) -> Array:
 
 def _pose(loop: LeafLoop, change: Array) -> _Pose:
     """Close the loop with changes of the two curvatures from design, shape (2, n)."""
-    zero = np.zeros(change.shape[1])
     front, rear = (bend + part for bend, part in zip(loop.curvatures, change, strict=True))
-    along = [_along(loop, front, rear, way) for way in (_FRONT, _REAR, _APART)]
-    seat = close_loop(along[0], zero)
-    by_front, by_rear, apart = (loop_motion(part, zero, seat) for part in along)
+    seat = close_loop(_along(loop, front, rear, _WAYS[0]), np.zeros_like(front))
+    along = _along(loop, front, rear, _WAYS)
+    motion = loop_motion(along, np.zeros((len(_WAYS), front.size)), seat)
     x, z = wheel_of(loop, seat.x, seat.z, seat.angle)
     x_0, z_0 = design_wheel(loop)
     wheel = x - x_0 + 1j * (z - z_0)
@@ -223,18 +223,23 @@ def _pose(loop: LeafLoop, change: Array) -> _Pose:
         seat=seat,
         angle=seat.angle - float(design_seat(loop).angle[0]),
         wheel=wheel,
-        turn=np.array([by_front.turn, by_rear.turn]),
-        turn_curve=_curve(by_front.turn_second, by_rear.turn_second, apart.turn_second),
-        rise=np.array([by_front.wheel, by_rear.wheel]),
-        rise_curve=_curve(by_front.wheel_second, by_rear.wheel_second, apart.wheel_second),
+        turn=motion.turn[:2],
+        turn_curve=_curve(*motion.turn_second),
+        rise=motion.wheel[:2],
+        rise_curve=_curve(*motion.wheel_second),
     )
 
 
-def _along(loop: LeafLoop, front: Array, rear: Array, way: tuple[float, float]) -> LeafLoop:
-    """Return loops of given curvatures whose change is along a direction of the two."""
-    shared = {_FRONT: rear, _REAR: front, _APART: (front + rear) / 2}[way]
-    sag = {_FRONT: front - rear, _REAR: rear - front, _APART: (front - rear) / 2}[way]
-    return replace(loop, curvature=shared, sag=sag, split=way)  # type: ignore[arg-type]
+def _along(loop: LeafLoop, front: Array, rear: Array, ways: Array) -> LeafLoop:
+    """Return loops of given curvatures, (n,), whose change is along directions of the two.
+
+    One direction, (2,), gives n loops; several, (m, 2), give (m, n).
+    """
+    by_front, by_rear = (share[..., None] for share in ways.T)
+    # What the two halves differ by is the sag, so that curvature + share·sag is each half's own.
+    sag = (front - rear) / (by_front - by_rear)
+    shared = front - by_front * sag
+    return replace(loop, curvature=shared, sag=sag, split=(by_front, by_rear))
 
 
 def _curve(front: Array, rear: Array, apart: Array) -> Array:
@@ -259,29 +264,36 @@ def _eye_loads(spring: LoadedSpring, pose: _Pose, push: Array, snubber: Array) -
     return np.array([spring.load - snubber - rear, rear])
 
 
-def bars_close_at(spring: LoadedSpring) -> float | None:
-    """Return the thrust at which the snubbers touch [N]; None without bars.
+@quietly
+def without_bars(spring: LoadedSpring, thrust: float) -> tuple[float, float] | None:
+    """Return the thrust at which the snubbers touch [N], and the axle's rise with no bars [mm].
 
-    0 where they touch at rest, infinite or negative when driving never closes them.
+    The thrust is 0 where they touch at rest, infinite or negative when driving never closes them.
+    Until they touch the axle turns as without bars, so one batch of thrusts answers both. None of
+    a spring without bars.
 
     Parameters
     ----------
     spring
         The spring as it stands, with its bars.
+    thrust
+        At both contact patches together at which the rise is asked for [N].
     """
-    if spring.bars is None:
+    bars = spring.bars
+    if bars is None:
         return None
-    if spring.bars.gap <= 0.0:
-        return 0.0
-    near = closing_thrust(spring.rates, spring.thrust, spring.bars, "load")
-    if not (np.isfinite(near) and near > 0):
-        return near
-    opened = replace(spring, bars=replace(spring.bars, stiffness=0.0))
+    opened, last = replace(spring, bars=None), np.full(1, thrust)
+    near = 0.0 if bars.gap <= 0.0 else closing_thrust(spring.rates, spring.thrust, bars, "load")
     # The small turn's answer is near: the thrust over the gap taken up is smooth about it.
-    pushes = near * _ABOUT
-    bent = bent_axle(opened, pushes)
-    if bent is None:
-        return near
-    taken = bent.rise + spring.snubber_ahead * bent.rotation
-    is_between = taken[0] < spring.bars.gap < taken[-1] and (np.diff(taken) > 0.0).all()
-    return interpolate(taken, pushes, spring.bars.gap) if is_between else near
+    pushes = near * _ABOUT if np.isfinite(near) and near > 0.0 else np.empty(0)
+    bent = bent_axle(opened, np.concatenate([pushes, last]))
+    if bent is None:  # one of the thrusts takes the axle to no equilibrium, or each of them
+        alone = bent_axle(opened, last) or stiff_axle(opened, last)
+        bent, rise = bent_axle(opened, pushes) if pushes.size else None, float(alone.rise[0])
+    else:
+        rise = float(bent.rise[-1])
+    if bent is None or not pushes.size:
+        return near, rise
+    taken = (bent.rise + spring.snubber_ahead * bent.rotation)[: pushes.size]
+    is_between = taken[0] < bars.gap < taken[-1] and (np.diff(taken) > 0.0).all()
+    return (interpolate(taken, pushes, bars.gap) if is_between else near), rise

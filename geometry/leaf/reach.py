@@ -87,7 +87,34 @@ def curvature_ends(loop: LeafLoop) -> Array:
     return ends_of(loop, np.zeros(2), np.array([1.0, -1.0]) * SEARCH / loop.length)
 
 
-def ends_of(loop: LeafLoop, first: Array, last: Array) -> Array:
+@lru_cache(maxsize=64)
+def _sure_ends(loop: LeafLoop) -> tuple[Array, float, float]:
+    """Return changes short of the ends, found in a fifth of the time, and the wheel's heights."""
+    ends = ends_of(loop, np.zeros(2), np.array([1.0, -1.0]) * SEARCH / loop.length, passes=1)
+    seat = close_loop(loop, ends)
+    low, high = wheel_of(loop, seat.x, seat.z, seat.angle)[1]
+    return ends, float(low), float(high)
+
+
+def ends_about(loop: LeafLoop, height: Array) -> Array:
+    """Return changes of curvature between which the loop reaches every one of some heights.
+
+    They are those of `curvature_ends` only where a height is near an end, or beyond.
+
+    Parameters
+    ----------
+    loop
+        The loop of one side.
+    height
+        Of the wheel centre [mm], shape (n,).
+    """
+    ends, low, high = _sure_ends(loop)
+    if ((low <= height) & (height <= high)).all():
+        return ends
+    return curvature_ends(loop)
+
+
+def ends_of(loop: LeafLoop, first: Array, last: Array, passes: int = _PASSES) -> Array:
     """Return the same between changes at which it closes and others, both of shape (..., 2).
 
     A loop of several has its numbers in the shape (..., 1, 1).
@@ -100,8 +127,10 @@ def ends_of(loop: LeafLoop, first: Array, last: Array) -> Array:
         Changes of curvature at which the loop closes [1/mm], shape (..., 2).
     last
         Changes at which it doesn't, or moves back [1/mm], shape (..., 2).
+    passes
+        How often to look, each time at the step in which the last look found the end.
     """
-    for _ in range(_PASSES):
+    for _ in range(passes):
         change = first[..., None] + (last - first)[..., None] * _SHARES
         seat = close_loop(loop, change)
         moves_on = loop_motion(loop, change, seat).wheel.imag < 0.0
@@ -134,7 +163,9 @@ def bisect_curvature(loop: LeafLoop, height: Array) -> Array:
     return (low + high) / 2
 
 
-def travel_limits(loop: LeafLoop, datum_z: float | None = None) -> tuple[float, float]:
+def travel_limits(
+    loop: LeafLoop, datum_z: float | None = None, about: Array | None = None
+) -> tuple[float, float]:
     """Lowest and highest travel at which the loop closes [mm], within the range searched.
 
     Parameters
@@ -143,9 +174,13 @@ def travel_limits(loop: LeafLoop, datum_z: float | None = None) -> tuple[float, 
         The loop.
     datum_z
         Height of the wheel centre at zero travel [mm]; None takes the pose at the design curvature.
+    about
+        Travels that are asked about [mm], shape (n,): limits may be any beyond them that it
+        reaches. None asks for the last ones.
     """
     z_0 = design_wheel(loop)[1] if datum_z is None else datum_z
-    seat = close_loop(loop, curvature_ends(loop))
+    ends = curvature_ends(loop) if about is None else ends_about(loop, z_0 + about)
+    seat = close_loop(loop, ends)
     low, high = wheel_of(loop, seat.x, seat.z, seat.angle)[1] - z_0
     return float(low), float(high)
 

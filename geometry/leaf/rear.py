@@ -40,7 +40,7 @@ from geometry.leaf.ride import (
     spring_on_car,
 )
 from geometry.leaf.roll import leaf_roll
-from geometry.leaf.snubbers import Snubbers, in_roll, snubbers_of, tip_height
+from geometry.leaf.snubbers import TOUCHES, Snubbers, in_roll, snubbers_of, tip_height
 from geometry.leaf.steer import roll_steer
 from geometry.leaf.wind_up import Thrust, TractionBars
 from geometry.numeric import quietly
@@ -152,7 +152,8 @@ class LeafRear:
             return None
         seat = self._stand.seat
         height = tip_height(self.car.bars.length, seat.z, seat.angle)
-        return replace(self.car.bars, gap=float(self.snubbers.touch - height[0]))
+        gap = float(self.snubbers.touch - height[0])
+        return replace(self.car.bars, gap=0.0 if abs(gap) < TOUCHES else gap)
 
     @property
     def pinion_on_springs(self) -> float:
@@ -189,7 +190,7 @@ class LeafRear:
     def bounce(self, travel: Array) -> tuple[Results, Array, LeafPoses]:
         """Return results over travels [mm] of both wheels, (n,), where reached, and the poses."""
         loop = self.loop
-        low, high = travel_limits(loop, self.reference.datum[1])
+        low, high = travel_limits(loop, self.reference.datum[1], travel)
         reached = (travel >= low) & (travel <= high)
         if not reached.any():
             raise out_of_reach(

@@ -1,10 +1,12 @@
-"""The right spring beside the left one as measured: what has sagged, how a body leans."""
+"""The right spring beside the left one: what has sagged, how a body leans, what settles apart."""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import atan
 from typing import NamedTuple
 
+from geometry.leaf.build import build_leaf
 from geometry.leaf.car import LeafCar, LeafPoints
 from geometry.vectors import Point
 
@@ -42,25 +44,41 @@ def side_by_side(car: LeafCar) -> Sides | None:
     return Sides(loaded_arch(left) - loaded_arch(right), atan(sum(drops) / 2.0 / between))
 
 
-def right_pins_rise(car: LeafCar) -> float:
-    """Return how far new holes lift the right spring's pins over the axle, less the left's [mm].
+def settles_apart(car: LeafCar, measured: LeafCar) -> float | None:
+    """Return how much lower the body settles at the right spring than at the left one [mm].
 
-    About as far the body comes down on that side more than on the other.
+    Each by itself, under its load, from where it was found; None where the load isn't known. The
+    right spring is put together as a left one by its own points: as found it carries its load at
+    the measured height, sagged as it may be.
 
     Parameters
     ----------
     car
-        The proposed car.
+        As proposed.
+    measured
+        As found.
+
+    Raises
+    ------
+    GeometryError
+        A spring carries its load nowhere.
     """
-    if car.right is None:
+    if car.right is None and measured.right is None:
         return 0.0
-    left = _pins_over_bolt(car.moved) - _pins_over_bolt(car.points)
-    return _pins_over_bolt(car.right.moved) - _pins_over_bolt(car.right.points) - left
+    left, right = (
+        build_leaf(proposed, build_leaf(found).reference).settled_travel
+        for proposed, found in ((car, measured), (_right_as_left(car), _right_as_left(measured)))
+    )
+    return None if left is None or right is None else right - left
 
 
-def _pins_over_bolt(points: LeafPoints) -> float:
-    """Return the height of the line through a spring's pins on the body, at its bolt [mm]."""
-    return _line_at(points.front_eye, points.shackle_body, points.centre_bolt[0])
+def _right_as_left(car: LeafCar) -> LeafCar:
+    """Return a car both of whose springs are its right one."""
+    right = car.right
+    if right is None:
+        return car
+    points = right.points if right.is_own else car.points
+    return replace(car, points=points, moved=right.moved, right=None)
 
 
 def loaded_arch(points: LeafPoints) -> float:

@@ -10,7 +10,7 @@ import numpy as np
 from geometry.dataclass import dataclass
 from geometry.full_loads import FullLoad, full_braking, full_drive
 from geometry.leaf.bars import bars_in_bump
-from geometry.leaf.bent_axle import LoadedSpring, bars_close_at, bent_axle, stiff_axle
+from geometry.leaf.bent_axle import LoadedSpring, bent_axle, stiff_axle, without_bars
 from geometry.leaf.car import Place
 from geometry.leaf.centres import anti_squat_from_stiffness
 from geometry.leaf.hop import HopAxle, held_axle
@@ -28,6 +28,7 @@ from geometry.leaf.wind_up import (
 )
 from geometry.modes.dampers import Damper
 from geometry.modes.hop import Hop, all_layouts, hop_results
+from geometry.modes.modes import modes_of
 from geometry.numeric import first_of_each, quietly
 from geometry.standing import contact_slope_to_road
 
@@ -126,7 +127,9 @@ def hop_modes(rear: LeafRear) -> Hop | None:
     if closed is not None:
         states.append(replace(axle, bars=None if closed else rear.bars))
     dampers = tuple(_damper(rear, at, body, rate or 0.0) for at, body, rate in rated)
-    sets = [all_layouts(held_axle(state), dampers) for state in states]
+    # layouts are compared with the bars as they stand; of their other state only the dampers' own
+    sets = [all_layouts(held_axle(states[0]), dampers)]
+    sets += [modes_of(held_axle(state), (dampers,)) for state in states[1:]]
     if None in sets:
         return None
     fitted, *others = [modes for modes in sets if modes is not None]
@@ -184,7 +187,11 @@ def _damper(rear: LeafRear, at: Place, body: Place, rate: float) -> Damper:
 
 @quietly
 def single_results(
-    rear: LeafRear, torque: TorqueCurve | None, hop: Hop | None, pitch: float = 0.0
+    rear: LeafRear,
+    torque: TorqueCurve | None,
+    hop: Hop | None,
+    pitch: float = 0.0,
+    short: bool = False,
 ) -> dict[str, float]:
     """Return the results that exist once per car, by key.
 
@@ -198,6 +205,8 @@ def single_results(
         Modes as they are and in other layouts; None where not known.
     pitch
         Of the body where it stands [rad], + nose down.
+    short
+        Whether to leave out where traction bars close in bump.
     """
     car, rates = rear.car, rear.rates
     single = {
@@ -205,7 +214,9 @@ def single_results(
         "pack_rate": float(rear.stages.rates[Model.COMMON_CURVATURE, rear.stage]),
         "pack_rate_tips": float(rear.stages.rates[Model.POINT_CONTACT, rear.stage]),
     }
-    single |= _stress_results(rear) | bars_in_bump(rear)
+    single |= _stress_results(rear)
+    if not short:
+        single |= bars_in_bump(rear)
     if rear.settled_travel is not None:
         single["settled_travel"] = rear.settled_travel
     if torque is not None:
@@ -254,19 +265,10 @@ def _torque_results(rear: LeafRear, torque: TorqueCurve) -> dict[str, float]:
     }
     for key, angle in rear.wound_up(values["wind_up_full"], -values["lift_full"]).items():
         values[f"{key}_full"] = float(angle[0])
-    closes = None if spring is None else bars_close_at(spring)
-    if closes is not None and spring is not None:
+    opened = None if spring is None else without_bars(spring, torque.drive.force)
+    if opened is not None:
+        closes, rise = opened
         values["bars_close_at"] = closes
         values["bars_push_full"] = float(twist.snubber[last])
-        without = replace(spring, bars=None)
-        values["bars_lift_full"] = _rise(without, torque.drive.force) - float(twist.rise[last])
+        values["bars_lift_full"] = rise - float(twist.rise[last])
     return values
-
-
-def _rise(spring: LoadedSpring, thrust: float) -> float:
-    """Return how far the axle comes up to the body under a thrust [N], in mm."""
-    push = np.full(1, thrust)
-    bent = bent_axle(spring, push)
-    if bent is None:
-        bent = stiff_axle(spring, push)
-    return float(bent.rise[0])

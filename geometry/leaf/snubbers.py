@@ -14,6 +14,7 @@ gap: minimal in the turn, the springs' energy being ½·K_θθ·φ² about their
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,6 +27,8 @@ from geometry.leaf.wind_up import TractionBars
 from geometry.vectors import Array
 
 Mask = NDArray[np.bool_]
+
+TOUCHES: Final = 1e-6  # mm of gap that is none: a snubber that touches is closed
 
 
 @dataclass(frozen=True)
@@ -124,7 +127,7 @@ class SnubbersOnCar:
         Of the axle against its springs' own path [rad], + nose up, and by the wheel's travel
         [rad/mm].
     closed
-        Where they touch.
+        Where they touch, if only just.
     """
 
     load: Array
@@ -154,7 +157,7 @@ def in_level_poses(snubbers: Snubbers, path: LeafPath) -> SnubbersOnCar:
     ahead, above = _tip_from_wheel(length, path)
     rise = tip_rise(length, path)
     rise_change = ahead * path.pitch_change - above * path.pitch_rate**2
-    closed = closing > 0.0
+    closed = closing > -TOUCHES
     taken = np.where(closed, closing, 0.0)
     return SnubbersOnCar(
         load=rate * taken * rise,
@@ -206,7 +209,7 @@ def in_roll(
     """
     closing = np.array([tip_height(snubbers.length, z, seat_angle) for z in seat_z])
     closing = closing - snubbers.touch
-    closed = closing > 0.0
+    closed = closing > -TOUCHES
     push = snubbers.stiffness * snubbers.length * np.where(closed, closing, 0.0).sum(axis=0)
     held = 2.0 * snubbers.turning + closed.sum(axis=0) * snubbers.stiffness * snubbers.length**2
     return added_in_roll(snubbers, closed[0], closed[1]), -push / held

@@ -20,7 +20,6 @@ from geometry.links.energy import (
     LinkArrays,
     end_dot,
     link_arrays,
-    link_energy,
     moments,
     split_ends,
 )
@@ -75,11 +74,8 @@ class Telescopes:
 def axle_motions(poses: AxlePoses) -> tuple[AxleMotion, AxleMotion]:
     """Return the motion per mm of travel with roll held, and per rad of roll with travel held."""
     links = link_arrays(poses.axle)
-    state = np.stack([*(poses.centre - poses.axle.centre).T[:2], poses.steer, poses.pitch], axis=1)
-    origin = poses.axle.centre
-    hessian = link_energy(links, origin, state, poses.travel, -poses.roll).hessian
     still = _stance(poses, links)
-    return _motion(still, hessian, "travel"), _motion(still, hessian, "roll")
+    return _motion(still, poses.hessian, "travel"), _motion(still, poses.hessian, "roll")
 
 
 def velocity(poses: AxlePoses, motion: AxleMotion, point: Point) -> Array:

@@ -90,6 +90,8 @@ class AxlePoses:
         Length of each link less its unloaded length [mm], shape (n, m).
     reachable
         Whether the links take the pose, shape (n,).
+    hessian
+        Of the links' energy there, by x, y, yaw and pitch [N, mm], shape (n, 4, 4).
     """
 
     axle: LinkAxle
@@ -101,6 +103,7 @@ class AxlePoses:
     rotation: Array
     stretch: Array
     reachable: Mask
+    hessian: Array
 
 
 @quietly
@@ -146,6 +149,7 @@ def solve_poses(axle: LinkAxle, travel: Array | float, roll: Array | float) -> A
         rotation=bend.rotation + lost[:, None, None],
         stretch=bend.stretch + lost[:, None],
         reachable=reachable,
+        hessian=bend.hessian + lost[:, None, None],
     )
 
 
@@ -248,6 +252,8 @@ def _marched(
     start, is_solved = _starts(links, origin, len(heave))
     state = before = start
     alive, turn = is_solved & tried, np.zeros(len(heave))
+    if reach == 0.0:  # where they set out
+        return state, alive, turn
     for stage in range(1, count + 1):
         share, last = stage / count, LAST_STEP if stage == count else _STAGE_STEP
         guess = 2.0 * state - before

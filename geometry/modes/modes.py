@@ -95,6 +95,9 @@ class Modes:
         The same across the car, + left; infinite without roll, shape (f,).
     work
         Share of each damper in the mode's dissipation, shape (f modes, dampers).
+    values, parts
+        Eigenvalues [rad/s], shape (2f,), and the shares of pure motions in each one's shape,
+        shape (2f, f).
     """
 
     frequency: Array
@@ -104,11 +107,13 @@ class Modes:
     node_ahead: Array
     node_left: Array
     work: Array
+    values: Complex
+    parts: Array
 
     @cached_property
     def named(self) -> NamedModes:
         """Frequency and damping by name: what is told of hop, tramp, wind-up and the others."""
-        return name_modes(self.frequency, self.damping, self.shares)
+        return name_modes(self.values, self.parts, self.shares)
 
     def motion(self, mode: int) -> Complex:
         """Return a mode's motion in all six freedoms, in m and rad, shape (6,)."""
@@ -170,8 +175,7 @@ def _describe(
     axle: HeldAxle, dampers: tuple[Damper, ...], values: Complex, vectors: Complex
 ) -> Modes:
     frequency, ratio, shapes = _pair(values, vectors)
-    shares = np.abs((shapes * np.sqrt(axle.masses)) @ axle.motions) ** 2
-    shares = shares / shares.sum(axis=1, keepdims=True)
+    shares = _shares(axle, shapes)
     order = _named_order(shares)
     shapes = _scaled(axle, shapes[order])
     return Modes(
@@ -182,7 +186,16 @@ def _describe(
         node_ahead=_node(shapes[:, 1], shapes[:, 3]),
         node_left=_node(shapes[:, 1], shapes[:, 2]),
         work=_work(dampers, shapes),
+        values=values,
+        parts=_shares(axle, vectors.T),
     )
+
+
+def _shares(axle: HeldAxle, shapes: Complex) -> Array:
+    """Share of each pure motion in the kinetic energy of shapes (n, f), shape (n, f)."""
+    energy = np.abs((shapes * np.sqrt(axle.masses)) @ axle.motions) ** 2
+    shares: Array = energy / energy.sum(axis=1, keepdims=True)
+    return shares
 
 
 def _pair(values: Complex, vectors: Complex) -> tuple[Array, Array, Complex]:

@@ -7,6 +7,7 @@ the motion, and where two have it, both count.
 
 from __future__ import annotations
 
+from math import pi
 from typing import Final
 
 import numpy as np
@@ -14,6 +15,8 @@ from numpy.typing import NDArray
 
 from geometry.dataclass import dataclass
 from geometry.vectors import Array
+
+Complex = NDArray[np.complex128]
 
 _NONE: Final = 0.5
 """Part of a motion, of what the mode that leads in it has, below which a mode doesn't count."""
@@ -31,9 +34,9 @@ class NamedModes:
     Parameters
     ----------
     frequency
-        Of the mode; the mean of those that share the name [Hz].
+        Of the mode; the geometric mean of those that share the name [Hz].
     damping
-        Damping ratio of the mode; the least of those that share the name.
+        Damping ratio of the mode, 1 where it creeps; the least of those that share the name.
     partner
         Index of the motion that it is mixed with, -1 where one mode has the name nearly to itself.
     """
@@ -43,34 +46,51 @@ class NamedModes:
     partner: NDArray[np.intp]
 
 
-def name_modes(frequency: Array, damping: Array, shares: Array) -> NamedModes:
-    """Read the figures of each motion off the modes, in whatever order these are.
+def name_modes(values: Complex, parts: Array, shares: Array) -> NamedModes:
+    """Read the figures of each motion off the eigenvalues, in whatever order these are.
 
     Parameters
     ----------
-    frequency
-        Undamped natural frequency of each mode [Hz], shape (f,).
-    damping
-        Damping ratio of each, shape (f,).
+    values
+        Eigenvalues [rad/s], shape (2f,).
+    parts
+        Share of each pure motion in the kinetic energy of each one's shape, shape (2f, f motions).
     shares
-        Share of each pure motion in the mode's kinetic energy, shape (f modes, f motions).
+        The same of the modes, which are pairs of them, shape (f modes, f motions).
 
     Notes
     -----
-    With weights W from 0 to 1: frequency Σ W·f/Σ W; damping the least of ζ̄ + W·(ζ - ζ̄), where
-    ζ̄ is the mean of the same weights. Both are continuous in the shares and don't know an order.
+    Two overdamped modes may exchange an eigenvalue, so no figure is read off a pair. With weights W
+    from 0 to 1: frequency |λ|, its logarithm's mean Σ W·ln|λ|/Σ W; damping the least of
+    ζ̄ + W·(ζ - ζ̄) with ζ = -Re λ/|λ| and ζ̄ the mean of -Re λ over that frequency. Of a pair alone
+    these are the root of |λ₁·λ₂| and its damping ratio, up to 1. All are continuous in eigenvalues
+    and shapes and don't know an order.
     """
-    part = shares / np.maximum(shares.max(axis=0), 1e-30)
-    step = np.clip((part - _NONE) / (_WHOLE - _NONE), 0.0, 1.0)
-    weights = step**2 * (3.0 - 2.0 * step)
+    weights = _weights(parts)
     total = weights.sum(axis=0)
-    mean = damping @ weights / total
-    least = (mean + weights * (damping[:, None] - mean)).min(axis=0)
-    return NamedModes(frequency @ weights / total, least, _partners(weights, part))
+    size = np.maximum(np.abs(values), 1e-30)
+    speed = np.exp(np.log(size) @ weights / total)
+    mean = -values.real @ weights / total / speed
+    ratio = -values.real / size
+    least = (mean + weights * (ratio[:, None] - mean)).min(axis=0)
+    return NamedModes(speed / (2.0 * pi), least, _partners(shares))
 
 
-def _partners(weights: Array, part: Array) -> NDArray[np.intp]:
+def _weights(parts: Array) -> Array:
+    """Return how much each mode or eigenvalue counts for each motion, from 0 to 1."""
+    step = np.clip((_of_leading(parts) - _NONE) / (_WHOLE - _NONE), 0.0, 1.0)
+    weights: Array = step**2 * (3.0 - 2.0 * step)
+    return weights
+
+
+def _of_leading(parts: Array) -> Array:
+    leading: Array = parts / np.maximum(parts.max(axis=0), 1e-30)
+    return leading
+
+
+def _partners(shares: Array) -> NDArray[np.intp]:
     """Return the motion that the second mode of each name leads in, -1 where it has one mode."""
+    weights, part = _weights(shares), _of_leading(shares)
     second = np.argsort(-weights, axis=0, kind="stable")[1]
     beside = part[second].copy()
     np.fill_diagonal(beside, -1.0)

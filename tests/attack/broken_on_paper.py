@@ -80,8 +80,8 @@ RESULTS: Final = breakages(
     (
         "results-swapped",
         "app/shop/results.py",
-        "value_of(study.measured, result),\n",
-        "value_of(study.proposed, result),\n",
+        "value_told(study.measured, result, side),\n",
+        "value_told(study.proposed, result, side),\n",
         ROWS,
     ),
     (

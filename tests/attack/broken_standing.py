@@ -13,7 +13,44 @@ TESTS: Final = "tests/systems/test_standing.py"
 JUDGED: Final = "tests/judge"
 HEIGHTS: Final = "tests/document/test_heights.py tests/panels/test_panels_pose.py"
 
+SQUARE: Final = "tests/systems/rear/test_rear_square.py"
+
 STANDING: Final = breakages(
+    (
+        "wheels-swapped-where-they-differ",
+        "app/systems/sides.py",
+        "return float(each[side])",
+        "return float(each[1 - side])",
+        "tests/systems/front/test_worse_wheel.py",
+    ),
+    (
+        "lean-shared-the-other-way",
+        "geometry/balance.py",
+        "np.divide(own, own + other)",
+        "np.divide(other, own + other)",
+        SQUARE,
+    ),
+    (
+        "right-spring-settles-as-the-left-one",
+        "geometry/leaf/sides.py",
+        "moved=right.moved",
+        "moved=car.moved",
+        SQUARE,
+    ),
+    (
+        "bars-that-touch-taken-for-open",
+        "geometry/leaf/snubbers.py",
+        "closed = closing > -TOUCHES\n    push",
+        "closed = closing > TOUCHES\n    push",
+        "tests/geometry/leaf/test_snubbers.py",
+    ),
+    (
+        "two-models-compared",
+        "app/systems/rear/two_models.py",
+        "and not is_one_model(study)",
+        "and is_one_model(study)",
+        "tests/systems/rear/test_torque_stress.py",
+    ),
     (
         "pitch-the-other-way",
         "app/systems/standing.py",

@@ -152,7 +152,7 @@ def test_a_screen_reader_finds_each_point_with_its_coordinates(view: BoardView) 
     assert spoken.childCount() == len(view.aim.items)
     child = spoken.child(2)
     assert child.text(QAccessible.Text.Name) == "Upper ball joint, -12.0, 628.0, 560.0 mm"
-    assert child.text(QAccessible.Text.Description) == "-12.0, 628.0, 560.0 mm"
+    assert child.text(QAccessible.Text.Description) == "where it stands, as built"
     assert child.rect().contains(view.mapToGlobal(pixel(view, BALL)))
     view.set_selection({BALL})
     assert child.state().selected

@@ -12,6 +12,7 @@ from app.cli import opening, run
 from app.document.files import read_setup, write_setup
 from app.document.samples import first_sample
 from tests.helpers.one_end import only
+from tests.helpers.printed_cells import texts_of
 from tests.helpers.project import ROOT
 
 FIRST = first_sample()
@@ -273,11 +274,9 @@ def test_a_car_with_only_a_rear_has_its_sheet(tmp_path):
     ],
 )
 def test_the_sheet_covers_the_end_that_is_asked_for(axle, has, has_not, tmp_path):
-    pypdf = pytest.importorskip("pypdf")
     done = command("sheet", FIRST, "-o", "s.pdf", "--axle", axle, cwd=tmp_path)
     assert (done.returncode, done.stderr) == (0, "s.pdf written.\n")
-    pages = pypdf.PdfReader(tmp_path / "s.pdf").pages
-    text = " ".join(" ".join(page.extract_text().split()) for page in pages)
+    text = " ".join(texts_of(tmp_path / "s.pdf"))
     assert has in text
     assert has_not not in text
 

@@ -1,6 +1,7 @@
 """The report: the figures of the kernel in mm and degrees, and pages that fit the terminal."""
 
 import re
+from dataclasses import replace
 from math import degrees
 
 import numpy as np
@@ -11,6 +12,7 @@ from app.cli.report_text import report_text
 from app.cli.terminal import Terminal
 from app.document.edits import remove_evidence
 from app.document.files import write_setup
+from app.document.model import Change
 from app.systems.front.system import FRONT
 from geometry.catalogue.front import RESULTS, machine_name
 from tests.helpers.reports import FIRST, PATHS, as_json, ends_of, every_sample, load
@@ -207,7 +209,9 @@ def test_signs_are_said_in_words():
     assert values[0] > 0.0 > values[1]
     (line, *_) = [line for line in text.splitlines() if line.startswith("  Roll steer  ")]
     assert line.split()[-2:] == ["°/°", "oversteer"]  # of the car as built
-    assert re.search(r"Roll steer at the front goes from .* % understeer to .* % oversteer", text)
+    assert re.search(
+        r"Roll steer at the front goes from [\d.]+°/° understeer to [\d.]+°/° oversteer", text
+    )
 
 
 def _front(path):
@@ -267,3 +271,29 @@ def test_the_object_holds_what_the_sheet_says_too():
     assert found["changes"] == ["Upper pivots 22 mm lower"]
     assert found["cautions"]
     assert found["sentences"]
+
+
+@every_sample
+@pytest.mark.parametrize("on", [False, True])
+def test_no_unit_of_inches_stands_before_the_word_in(path, on):
+    setup = load(path)
+    changes = tuple(replace(change, on=on) for change in setup.changes)
+    inches = setup.having(changes=changes, units="in")
+    text = report_text(ends_of(inches), path, Terminal(10_000))
+    doubled = [line for line in text.splitlines() if re.search(r"[a-z0-9] in in [a-z]", line)]
+    assert doubled == []
+
+
+def test_figures_of_an_arm_that_no_shop_can_stretch_bear_a_mark(capsys, tmp_path):
+    # statics by hand: a welded arm is rigid, so its two pivots stay as far apart as it was made
+    stretched = Change("x", moves={"front.upper_rear": (-20.0, 0.0, 0.0)})
+    setup = load(FIRST).having(changes=(stretched,))
+    front, rear = ends_of(setup)
+    text = report_text([front], FIRST, Terminal(120))
+    (camber,) = (line.split() for line in text.splitlines() if line.startswith("  Camber  "))
+    assert [word.endswith("*") for word in camber[1:4]] == [False, True, True]
+    assert re.search(r"^ *\* The upper arm's pivots come 20\.00? mm", text, re.MULTILINE)
+    write_setup(tmp_path / "x.toml", setup)
+    notes = as_json(capsys, tmp_path / "x.toml")["notes"]
+    assert any(note.startswith("As built: the upper arm's pivots come") for note in notes)
+    assert "*" not in report_text([rear], FIRST, Terminal(120))

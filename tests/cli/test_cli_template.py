@@ -47,7 +47,7 @@ def test_a_pdf_is_on_the_paper_that_is_asked_for(
     assert call(sample("small_saloon"), "-o", "t.pdf", "--paper", "letter") == 0
     assert "Upper arm pivots, right side" in capsys.readouterr().err
     pages = PdfReader("t.pdf").pages
-    assert len(pages) == 4
+    assert len(pages) == 2
     assert float(pages[0].mediabox.width) == pytest.approx(612.0)
 
 
@@ -60,7 +60,7 @@ def test_the_sheet_is_printed_without_what_is_left_out(folder: Path) -> None:
     for words in ((), ("--without", "spring-order"), ("--without", "template")):
         assert run(["sheet", FILE, "-o", "s.pdf", *words], lambda _: 99) == 0
         counts.append(len(PdfReader("s.pdf").pages))
-    assert counts == [counts[0], counts[0], counts[0] - 4]
+    assert counts == [counts[0], counts[0], counts[0] - 2]
 
 
 def test_nothing_to_drill_is_said(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:

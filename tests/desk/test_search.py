@@ -63,7 +63,7 @@ def rows(box: SearchBox) -> list[tuple[str, str, str]]:
 
 def test_a_result_is_found_with_its_value_and_gone_to(window: Window) -> None:
     box = searching(window, "camber g")
-    assert rows(box)[0] == ("Camber gain", "−0.674°/25 mm", "result, front")
+    assert rows(box)[0] == ("Camber gain", "as built −0.674°/25 mm", "result, front")
     QTest.keyClick(box.line, Qt.Key.Key_Return)
     assert current_result(window) == "camber_gain"
     assert window.results.view.hasFocus()

@@ -222,7 +222,9 @@ def test_names_speak_the_setups_units_and_the_users_sign() -> None:
     pair = Change("", moves=dict.fromkeys(pivots, (0, 0, -22.225)))
     assert suggested_name(inches, pair) == "Upper pivots 7/8 in lower"
     odd = Change("", moves={"front.tie_outer": (0, 0, 22)})
-    assert suggested_name(inches, odd, decimal=",") == "Tie rod, outer end 0,866 in higher"
+    assert suggested_name(inches, odd, decimal=",") == "Tie rod, outer end 55/64 in higher"
+    thin = Change("", moves={"front.tie_outer": (0, 0, 3)})  # a 64th misses it by too much
+    assert suggested_name(inches, thin, decimal=",") == "Tie rod, outer end 0,118 in higher"
     rate = Change("", sets={"front.spring.rate": 55.0})
     assert suggested_name(inches, rate) == "Spring 314.1 lbf/in"
     assert suggested_name(

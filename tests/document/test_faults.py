@@ -367,3 +367,31 @@ def test_a_newer_format_is_refused_with_a_sentence_and_nothing_else() -> None:
         "it, line 1: format: this file is of format 3, newer than this program, which reads up "
         "to format 2. Nothing was changed. Open it with a newer version of the program."
     )
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        ("[rear.pack]", "[rear.right.pack]"),
+        ("[rear]", "[rear]\nblock_right = 5.0"),
+        ("[rear.pack]", "[rear.pack_right]\nwidth = 60.0\n[rear.pack]"),
+    ],
+)
+def test_a_pack_or_block_of_the_right_side_alone_is_refused_with_what_there_is(
+    old: str, new: str
+) -> None:
+    text = LEAF
+    assert old in text
+    told = [fault for fault in faults_of(text.replace(old, new, 1)) if "not known" in fault.found]
+    assert [fault.hint[:36] for fault in told] == ["Both rear springs have one pack, blo"]
+    assert "[rear.points_right]" in told[0].hint
+
+
+def test_a_misspelt_right_point_is_still_told_the_nearest() -> None:
+    change = """[[change]]
+name = "x"
+[change.move]
+"rear.right.shackle_bdy" = [0.0, 0.0, 5.0]
+"""
+    (fault,) = faults_of(f"{LEAF}\n{change}")
+    assert fault.hint == "Did you mean rear.right.shackle_body?"

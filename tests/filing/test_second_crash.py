@@ -95,6 +95,13 @@ def run_until(home: Path, moment: str) -> Path:
     return folder
 
 
+@pytest.fixture(scope="module")
+def place_in_home(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return where in its home the program keeps work."""
+    home = tmp_path_factory.mktemp("home")
+    return recovery_folder_of(home).relative_to(home)
+
+
 def recovery_folder_of(home: Path) -> Path:
     """Return where the program keeps work."""
     words = (
@@ -121,13 +128,15 @@ def leave(folder: Path, setup: Setup, car: Path) -> None:
 
 @pytest.mark.slow
 @pytest.mark.parametrize("moment", MOMENTS)
-def test_a_kill_after_taking_up_loses_nothing(tmp_path: Path, moment: str) -> None:
+def test_a_kill_after_taking_up_loses_nothing(
+    tmp_path: Path, place_in_home: Path, moment: str
+) -> None:
     car = Path(shutil.copy(first_sample(), tmp_path / "car.toml"))
     before = read_setup(car, limit_kinds=LIMIT_KINDS)
     work = set_evidence(before.setup, "car.mass", 1111.0)
     further = set_evidence(before.setup, "car.mass", 1222.0)
     home = tmp_path / "home"
-    folder = recovery_folder_of(home)
+    folder = home / place_in_home
     leave(folder, work, car)
     assert run_until(home, moment) == folder
     (left,) = left_overs(folder)

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import cache
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QCoreApplication, QEvent, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
@@ -21,6 +22,7 @@ PLAIN = Qt.KeyboardModifier.NoModifier
 Opened = Callable[..., MeasureWindow]
 
 
+@cache
 def sample(name: str) -> Setup:
     return read_setup(SAMPLES / f"{name}.toml", limit_kinds=LIMIT_KINDS).setup
 
@@ -32,7 +34,9 @@ def focused() -> QWidget:
 
 
 def press(key: Qt.Key, keys: Qt.KeyboardModifier = PLAIN) -> None:
+    """Press a key; pages that were left go, as they do when Qt's own loop waits for the next."""
     QTest.keyClick(focused(), key, keys)
+    QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
 
 
 def type_and_enter(text: str) -> None:

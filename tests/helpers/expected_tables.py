@@ -13,9 +13,10 @@ from typing import Any, NamedTuple, cast
 import numpy as np
 
 from app.document.keys import ALL_KEYS, KEYS
-from app.document.model import Leaf, Setup, Vec
+from app.document.model import Leaf, Setup, Units, Vec
 from app.systems.front.system import FRONT
 from app.systems.rear.system import REAR
+from app.words.results import is_zero
 from geometry.catalogue.front import RESULTS, Result
 from geometry.catalogue.rear import LEAF_RESULTS, LINK_RESULTS
 from geometry.leaf.load import Model, load_at, stresses_from_eyes
@@ -142,10 +143,16 @@ class Line(NamedTuple):
     result: Result
     measured: float | None
     proposed: float | None
+    side: str = ""  # the wheel, where the other one is shown with another figure
+
+    @property
+    def title(self) -> str:
+        return f"{self.result.title}, {self.side}" if self.side else self.result.title
 
 
 def results(end: str, of: Any) -> list[Line]:
-    before, after = (_values(end, car) for car in (of.measured, of.proposed))
+    cars, units = (of.measured, of.proposed), of.setup.units
+    before, after = (_values(end, car) for car in cars)
     unsaid = set(AT_REST)
     known = "rear.axle.pinion_angle" in of.setup.evidence
     unsaid.add("pinion_turn" if known else "pinion_angle")
@@ -156,8 +163,29 @@ def results(end: str, of: Any) -> list[Line]:
         if result.key in ("thrust_angle", "wheelbase_difference") and not (was or now):
             continue
         if result.key not in unsaid and (was is not None or now is not None):
-            lines.append(Line(result, was, now))
+            both = [_both_wheels(car, result) for car in cars]
+            if all(each is None or _shown_alike(each, result, units) for each in both):
+                lines.append(Line(result, was, now))
+                continue
+            for place, side in enumerate(("left", "right")):
+                lines.append(Line(result, *(each and each[place] for each in both), side))
     return lines
+
+
+def _both_wheels(car: Any, result: Result) -> tuple[float | None, float | None] | None:
+    rows = car.wheels if result.scope == "car" else car.rest.values
+    row = rows.get(result.key)
+    if row is None or len(np.atleast_1d(row)) < 2 or result.scope == "axle":
+        return None
+    left, right = (float(np.ravel(wheel)[0]) for wheel in row)
+    return left if np.isfinite(left) else None, right if np.isfinite(right) else None
+
+
+def _shown_alike(both: tuple[float | None, float | None], result: Result, units: Units) -> bool:
+    left, right = both
+    if left is None or right is None:
+        return left is right
+    return is_zero(left - right, result, units)
 
 
 def _values(end: str, car: Any) -> dict[tuple[str, str], tuple[Result, float | None]]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 from PySide6.QtCore import QModelIndex, QPoint, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QAbstractItemView, QApplication, QWidget
@@ -19,6 +21,7 @@ NONE = Qt.KeyboardModifier.NoModifier
 CONTROL = Qt.KeyboardModifier.ControlModifier
 
 
+@cache
 def saloon() -> Setup:
     """Return the small saloon's setup."""
     return read_setup(SALOON, limit_kinds=LIMIT_KINDS).setup

@@ -5,6 +5,7 @@ A stroke whose middle is cut off by a clip isn't seen and isn't counted.
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from itertools import pairwise
 from pathlib import Path
@@ -14,6 +15,7 @@ from pypdf import PdfReader
 from pypdf.generic import ContentStream
 
 POINT = 25.4 / 72.0  # mm
+_WORDS = re.compile(rb"^BT$.*?^ET$", re.DOTALL | re.MULTILINE)
 Place = tuple[float, float]
 
 
@@ -91,7 +93,7 @@ def _page(page: object, reader: PdfReader) -> Strokes:
         place = np.array([x, y, 1.0]) @ matrix
         return np.array([place[0] * POINT, (height - place[1]) * POINT])
 
-    for operands, operator in ContentStream(page.get_contents(), reader).operations:  # type: ignore[attr-defined]
+    for operands, operator in _without_words(page, reader).operations:
         name = operator.decode()
         numbers = [float(o) for o in operands] if name in ("cm", "w", "m", "l", "c", "re") else []
         match name:
@@ -125,6 +127,13 @@ def _page(page: object, reader: PdfReader) -> Strokes:
             case "f" | "f*" | "n" | "B":
                 current = []
     return Strokes(tuple(lines), tuple(circles))
+
+
+def _without_words(page: object, reader: PdfReader) -> ContentStream:
+    """Return what draws a page, without its words: they are most of it, and slow to read."""
+    contents = ContentStream(page.get_contents(), reader)  # type: ignore[attr-defined]
+    contents.set_data(_WORDS.sub(b"", contents.get_data()))
+    return contents
 
 
 def _is_seen(path: list[tuple[str, np.ndarray]], clip: np.ndarray) -> bool:

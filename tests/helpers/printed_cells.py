@@ -84,6 +84,15 @@ class Sheet:
                     yield word
 
 
+def texts_of(path: Path) -> list[str]:
+    """Return the words of each page in one line, as they were written and as pypdf reads them."""
+    pages = PdfReader(path).pages
+    return [
+        " ".join(" ".join(word.text for word in _words(page, number)).split())
+        for number, page in enumerate(pages, 1)
+    ]
+
+
 def _is_heading(word: Word) -> bool:
     if word.text == SIGNATURES:
         return True

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import cache
 
 import pytest
 
@@ -23,6 +24,7 @@ every_car = pytest.mark.parametrize("name", PATHS)
 on_leaves = pytest.mark.parametrize("name", ["small_saloon", "inch_sedan", "torsion_coupe"])
 
 
+@cache
 def load(name: str) -> Setup:
     return read_setup(PATHS[name], limit_kinds=LIMIT_KINDS).setup
 

@@ -1,6 +1,7 @@
 """Shared by the tests of the report: samples, and reports read back."""
 
 import json
+from functools import cache, lru_cache
 
 import pytest
 
@@ -17,10 +18,12 @@ FIRST = first_sample()
 every_sample = pytest.mark.parametrize("path", PATHS.values(), ids=PATHS)
 
 
+@cache
 def load(path):
     return read_setup(path, limit_kinds=LIMIT_KINDS).setup
 
 
+@lru_cache(maxsize=64)
 def ends_of(setup, axle=None):
     return solve(setup, FIRST, axle)
 

@@ -8,7 +8,7 @@ import subprocess
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
-from functools import lru_cache
+from functools import cache, lru_cache
 from importlib.resources import as_file, files
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -16,14 +16,13 @@ from typing import Any
 
 import numpy as np
 import pytest
-from numpy.typing import NDArray
 
 from app.document.files import read_setup
 from app.document.model import Change, FrozenMap, Setup
 from app.shop.extras import Extra
-from app.systems.answers import Study
 from app.systems.every import BY_KEY, LIMIT_KINDS, given_systems
 from app.systems.front.system import FRONT
+from app.systems.system import System
 
 SAMPLES = ("small_saloon", "inch_sedan", "torsion_coupe", "hillclimb_special")
 TODAY = date(2026, 11, 24)
@@ -35,6 +34,7 @@ needs_poppler = pytest.mark.skipif(
 )
 
 
+@cache
 def sample(name: str) -> Setup:
     with as_file(files("sample_setups") / f"{name}.toml") as path:
         return read_setup(path, limit_kinds=LIMIT_KINDS).setup
@@ -95,7 +95,7 @@ def bare() -> Setup:
 
 def printed(setup: Setup, path: Path, paper: str = "a4", decimal: str = ".") -> Path:
     """Print the front's sheet."""
-    return _written([FRONT.study(setup)], path, paper, decimal)
+    return _written(setup, [FRONT], path, paper, decimal)
 
 
 def printed_whole(
@@ -106,19 +106,19 @@ def printed_whole(
     extras: Sequence[Extra] = (),
 ) -> Path:
     """Print the sheet of all that a setup gives, with the pages that may follow it."""
-    studies = [system.study(setup) for system in given_systems(setup)]
-    return _written(studies, path, paper, decimal, extras)
+    return _written(setup, given_systems(setup), path, paper, decimal, extras)
 
 
 def _written(
-    studies: Sequence[Study[Any]],
+    setup: Setup,
+    systems: Sequence[System[Any]],
     path: Path,
     paper: str,
     decimal: str,
     extras: Sequence[Extra] = (),
 ) -> Path:
-    keys = tuple(study.system.key for study in studies)
-    path.write_bytes(_printed(studies[0].setup, keys, paper, decimal, tuple(extras)))
+    keys = tuple(system.key for system in systems)
+    path.write_bytes(_printed(setup, keys, paper, decimal, tuple(extras)))
     return path
 
 
@@ -143,17 +143,6 @@ def _printed(
         return path.read_bytes()
 
 
-def ink_of(path: Path, page: int, dots_per_inch: int) -> NDArray[np.float64]:
-    """Return a page as darkness, 0 to 1, shape (rows, columns)."""
-    call = ["pdftoppm", "-r", str(dots_per_inch), "-gray", "-f", str(page), "-l", str(page)]
-    done = subprocess.run([*call, str(path)], check=True, capture_output=True)
-    magic, size, _, rest = done.stdout.split(b"\n", 3)
-    assert magic == b"P5"
-    width, height = map(int, size.split())
-    grey = np.frombuffer(rest, np.uint8)[: width * height].reshape(height, width)
-    return 1.0 - grey / 255.0
-
-
 @dataclass(frozen=True)
 class Word:
     """A word on a page with its box [points]."""
@@ -164,10 +153,14 @@ class Word:
     right: float
     bottom: float
 
-    def overlaps(self, other: Word, slack: float) -> bool:
-        across = min(self.right, other.right) - max(self.left, other.left)
-        down = min(self.bottom, other.bottom) - max(self.top, other.top)
-        return across > slack and down > slack
+
+def clashes_of(words: Sequence[Word], slack: float = 2.2) -> list[tuple[str, str]]:
+    """Return which words of a page lie on each other by more than the slack [points]."""
+    left, top, right, bottom = np.array([(w.left, w.top, w.right, w.bottom) for w in words]).T
+    across = np.minimum.outer(right, right) - np.maximum.outer(left, left)
+    down = np.minimum.outer(bottom, bottom) - np.maximum.outer(top, top)
+    pairs = np.argwhere(np.triu((across > slack) & (down > slack), k=1))
+    return [(words[a].text, words[b].text) for a, b in pairs]
 
 
 def words_of(path: Path) -> list[list[Word]]:

@@ -54,20 +54,16 @@ def unreached_names(texts: Mapping[str, str]) -> set[Name]:
 
 def unreached_methods(texts: Mapping[str, str]) -> set[Name]:
     """Return the public methods, by class and name, that no attribute of the program is called."""
-    trees = [ast.parse(text) for text in texts.values()]
-    read = {
-        node.attr for tree in trees for node in ast.walk(tree) if isinstance(node, ast.Attribute)
-    }
-    return {
-        (each.name, method.name)
-        for tree in trees
-        for each in ast.walk(tree)
-        if isinstance(each, ast.ClassDef)
-        for method in each.body
-        if isinstance(method, ast.FunctionDef)
-        and not method.name.startswith("_")
-        and method.name not in read
-    }
+    read: set[str] = set()
+    methods: set[Name] = set()
+    for text in texts.values():
+        for node in ast.walk(ast.parse(text)):
+            if isinstance(node, ast.Attribute):
+                read.add(node.attr)
+            elif isinstance(node, ast.ClassDef):
+                own = (each for each in node.body if isinstance(each, ast.FunctionDef))
+                methods |= {(node.name, each.name) for each in own if each.name[0] != "_"}
+    return {each for each in methods if each[1] not in read}
 
 
 def _module(name: str, tree: ast.Module, imports: Mapping[str, Imported]) -> Module:
@@ -113,12 +109,20 @@ def _mentioned(module: str, node: ast.stmt, imports: Mapping[str, Imported]) -> 
             for target in imported.get(part.id, ()):
                 yield from _followed(target, imports)
         elif isinstance(part, ast.Attribute):
-            owners = imported.get(ast.unparse(part.value), ())
+            owners = imported.get(_dotted(part.value), ())
             for owner, name in owners:
                 if not name:
                     yield from _followed((owner, part.attr), imports)
         elif isinstance(part, ast.Constant) and isinstance(part.value, str):
             yield module, part.value  # an annotation in quotes
+
+
+def _dotted(node: ast.expr) -> str:
+    """Return a name with its dots, "" for what is no name."""
+    if isinstance(node, ast.Name):
+        return node.id
+    owner = _dotted(node.value) if isinstance(node, ast.Attribute) else ""
+    return f"{owner}.{node.attr}" if owner and isinstance(node, ast.Attribute) else ""
 
 
 def _followed(target: Name, imports: Mapping[str, Imported]) -> Iterator[Name]:

@@ -22,6 +22,7 @@ from app.shop.results import result_rows
 from app.systems.answers import CarAnswers, Study, value_at_rest
 from app.systems.every import LIMIT_KINDS, given_systems
 from app.systems.limits import limit_checks
+from app.systems.sides import value_told, wheel_value
 from app.systems.study_results import result_named
 from geometry.catalogue.result import Result
 
@@ -64,7 +65,7 @@ def is_figure_of(study: Study, key: str, told: tuple[str, str]) -> bool:
     result = result_named(study, key)
     assert result is not None
     shares = (1.0, 100.0) if result.kind in ("ratio", "angle per angle") else (1.0,)
-    for side in (0, 1):
+    for side in (None, 0, 1):
         known = [table_value(each, result, side) for each in study.cars.values()]
         if None in known:
             continue
@@ -78,12 +79,14 @@ def is_figure_of(study: Study, key: str, told: tuple[str, str]) -> bool:
     return False
 
 
-def table_value(car: CarAnswers, result: Result, side: int) -> float | None:
+def table_value(car: CarAnswers, result: Result, side: int | None) -> float | None:
     """Return a result where a car stands; of a joint's swing the largest that it comes to."""
     if not result.key.endswith("_swing"):
-        return value_at_rest(car, result, side)
+        return value_at_rest(car, result) if side is None else wheel_value(car, result, side)
     sweeps = [sweep for sweep in (car.travel, car.steer) if sweep is not None]
-    return max(float(abs(each.values[result.key][side][each.reached]).max()) for each in sweeps)
+    return max(
+        float(abs(each.values[result.key][side or 0][each.reached]).max()) for each in sweeps
+    )
 
 
 def is_rounded(text: str, size: float) -> bool:
@@ -120,7 +123,7 @@ def test_every_word_and_mark_follows_from_the_car_as_built(
                 assert any(value == pytest.approx(reading.proposed.value) for value in sides)
         for row in result_rows(study):
             for told, each in zip((row.measured, row.proposed), study.cars.values(), strict=True):
-                known = value_at_rest(each, row.result)
+                known = value_told(each, row.result, row.side)
                 if told is None and study.measured.kind != study.proposed.kind:
                     continue  # of the other axle
                 assert told == (None if known is None else pytest.approx(known, nan_ok=True))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -44,6 +46,23 @@ def test_a_section_begins_a_page_unless_the_one_before_left_it_nearly_empty() ->
         "Order",
         "Order, continued; Front · drawing, points",
     ]
+
+
+def test_a_section_goes_on_where_that_saves_a_page() -> None:
+    order = Section("Order", (part("", 0.9, 0.5),))
+    front = Section("Front", (part("drawing", 0.4), part("points", 0.5), part("results", 0.3)))
+    assert heads(order, front) == [
+        "Order",
+        "Order, continued; Front · drawing",
+        "Front · points, results",
+    ]
+
+
+def test_what_sinks_to_the_foot_fills_no_page() -> None:
+    signatures = replace(block(0.2 * ROOM), sinks=True)
+    order = Section("Order", (Part("", (block(0.9 * ROOM), block(0.25 * ROOM), signatures)),))
+    front = Section("Front", (part("drawing", 0.45), part("points", 0.5)))
+    assert heads(order, front)[1] == "Order, continued; Front · drawing"
 
 
 def test_a_last_page_takes_from_the_one_before() -> None:

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from PySide6.QtGui import QImage, QPainter
+from PySide6.QtCore import QTimer
+from PySide6.QtGui import QImage, QPainter, QPaintEvent
+from PySide6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
 
 from app.board.view import BoardView
@@ -22,8 +24,10 @@ from app.paint.pens import Pens
 from app.paint.stamps import Stamps
 from app.panels.lists.result_rows import WAIT, Row, lines_of, said_by
 from app.session.session import Session
+from app.systems.answers import Pose
 from app.systems.every import LIMIT_KINDS
 from app.systems.front.drawing.drawing import front_drawings
+from app.systems.front.study import FrontAnswers
 from app.systems.front.system import FRONT
 from app.systems.rear.system import REAR
 from app.systems.shown import Overlay, Shown
@@ -63,6 +67,44 @@ def test_a_drag_tells_tables_and_curves_late_and_the_results_at_once(qtbot: QtBo
     assert told[2:] == ["study_changed"]
     qtbot.waitUntil(lambda: "study_completed" in told)
     assert told[3:] == ["setup_changed", "curves_changed", "study_completed"]
+
+
+def test_a_pause_is_counted_from_the_painted_frame(qtbot: QtBot) -> None:
+    class Picture(QWidget):
+        def paintEvent(self, event: QPaintEvent) -> None:
+            waiting.append([timer.interval() for timer in timers if timer.isActive()])
+
+    session, waiting, picture = Session(sample()), [], Picture()
+    timers = [each for each in session.findChildren(QTimer) if each.interval() > 0]
+    qtbot.addWidget(picture)
+    with qtbot.waitExposed(picture):
+        picture.show()
+    session.study_changed.connect(picture.update)
+    waiting.clear()
+    session.preview(lowered(session.setup, 1.0))
+    qtbot.waitUntil(lambda: bool(waiting))
+    assert waiting == [[]]
+    qtbot.waitSignal(session.study_completed).wait()
+    assert not session.study.short
+
+
+def test_the_measured_car_is_posed_once_in_a_drag(
+    qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    posed, solve = [], FrontAnswers.at_pose
+    monkeypatch.setattr(
+        FrontAnswers, "at_pose", lambda car, pose: posed.append((car, pose)) or solve(car, pose)
+    )
+    session = Session(lowered(sample(), 1.0))
+    session.set_pose(Pose(travel=20.0))
+    found = session.study.measured
+    for _ in range(3):
+        session.preview(lowered(session.setup, 1.0))
+    assert [pose.travel for car, pose in posed if car is found] == [20.0]
+    assert len(posed) == 5
+    session.set_pose(Pose(travel=30.0))
+    assert [pose.travel for car, pose in posed if car is found] == [20.0, 30.0]
+    assert session.measured.values["wheel_travel"][0, 0] == pytest.approx(30.0)
 
 
 def test_a_drag_that_rests_comes_to_the_whole_study_of_its_setup(qtbot: QtBot) -> None:

@@ -14,7 +14,15 @@ from geometry.catalogue.front import Result
 from tests.helpers import expected_tables as expected
 from tests.helpers.expected_tables import Point
 from tests.helpers.figures import DASH, bench, figure, ruled, shortest, unit
-from tests.helpers.printed_cells import LEFT, Column, Word, cells_of, columns_under, lines_of
+from tests.helpers.printed_cells import (
+    LEFT,
+    Column,
+    Word,
+    cells_of,
+    columns_under,
+    lines_of,
+    texts_of,
+)
 from tests.sheet.printed import Printed, print_and_read
 
 pytestmark = pytest.mark.gui
@@ -100,18 +108,16 @@ def fates(point: Point, units: str) -> list[str]:
 def test_results(printed: Printed) -> None:
     for end, section, study in printed.ends():
         lines = printed.sheet.under(section, "Results")
-        at = "each car on its wheels"
-        results = {line.result.title: line for line in expected.results(end, study)}
-        of_wheels = any(line.result.scope == "wheel" for line in results.values())
-        assert texts(lines[0]) == [f"{at}, left wheel" if of_wheels else at]
+        results = {line.title: line for line in expected.results(end, study)}
+        assert texts(lines[0]) == ["each car on its wheels"]
         shown: list[str] = []
         for group, row in result_cells(lines[1:], study.changed):
-            allowed = [t for t, r in results.items() if row[0] in titles(r.result, printed.units)]
+            allowed = [t for t, r in results.items() if row[0] in titles(r, printed.units)]
             assert len(allowed) == 1, row[0]
             title, line = allowed[0], results[allowed[0]]
             shown.append(title)
             assert group == line.result.group, title
-            was, now = (result_figure(v, line.result, printed.units) for v in line[1:])
+            was, now = (result_figure(v, line.result, printed.units) for v in line[1:3])
             if study.changed:
                 assert row[1:] == [was, now, move_figure(line, printed.units)], title
             else:
@@ -143,10 +149,13 @@ def result_cells(lines: list[list[Word]], changed: bool) -> list[tuple[str, list
     return found
 
 
-def titles(result: Result, units: str) -> list[str]:
+def titles(line: expected.Line, units: str) -> list[str]:
     """Return a title with its unit and what its sign means, or without that: of nought."""
+    result = line.result
     sign = unit(result.kind, units)
-    title = f"{result.title}, {sign}" if sign else result.title
+    title = f"{line.title}, {sign}" if sign else line.title
+    if line.side == "right":  # under the left wheel's row
+        return [f"{result.short}, right", title]
     meanings = [f"{title}: {words}" for words in (result.plus, result.minus) if words]
     return [*meanings, title]
 
@@ -401,6 +410,7 @@ def link_fate(was: float | None, now: float, units: str) -> str:
 
 def test_cells_are_read_as_any_reader_of_the_file_would(tmp_path: Path) -> None:
     sheet = print_and_read("small_saloon, all off", tmp_path).sheet
+    assert texts_of(sheet.path) == [" ".join(text.split()) for text in sheet.plain_text()]
     for words, text in zip(sheet.pages, sheet.plain_text(), strict=True):
         letters = "".join(word.text for word in words).replace(" ", "")
         assert sorted(letters) == sorted("".join(text.split()))

@@ -313,15 +313,17 @@ def test_outcomes(printed: Printed) -> None:
         heading = f"What it does{f' at the {end}' if several else ''}"
         columns: list[Column] = [("left", LEFT), ("left", LEFT + 113.0)]
         asked = ASKED if end == "front" else ASKED_REAR
-        results = {line.result.key: line for line in expected.results(end, study)}
-        rows = [results[key] for key in asked if key in results and None not in results[key][1:]]
+        lines_told = expected.results(end, study)
+        rows = [line for key in asked for line in lines_told if line.result.key == key]
+        rows = [line for line in rows if None not in line[1:3]]
+        rows = [line for line in rows if not (line.side == "right" and is_still(line, rows))]
         heads, *lines = printed.sheet.under("Work order", heading)
         assert texts(heads) == ["as found", "as built"]
         lines = [line for line in lines if line[0].left < LEFT + 1.0]  # a meaning may go on
         settles = study.proposed.single.get("settled_travel")
         for line, row in zip(lines, rows, strict=False):
-            was, now = (result_figure(value, row.result, printed.units) for value in row[1:])
-            assert line[0].text in titles(row.result, printed.units)
+            was, now = (result_figure(value, row.result, printed.units) for value in row[1:3])
+            assert line[0].text in titles(row, printed.units)
             assert texts(line)[1:3] == [was, now], row.result.key
             assert [word.right for word in line[1:3]] == pytest.approx(
                 [head.right for head in heads], abs=0.1
@@ -333,6 +335,16 @@ def test_outcomes(printed: Printed) -> None:
                 f"Ride height at the {end}, same load",
                 own_height(settles, printed.units),
             ]
+
+
+def is_still(line: expected.Line, lines: list[expected.Line]) -> bool:
+    """Tell whether neither wheel's figure moves by more than a hundredth, where a shop asks so."""
+    both = [each for each in lines if each.result is line.result]
+    asks = line.result.asked is not None and bool(line.result.asked.more)
+    return asks and all(
+        abs((each.proposed or 0.0) - (each.measured or 0.0)) <= 0.01 * abs(each.measured or 0.0)
+        for each in both
+    )
 
 
 def own_height(by: float, units: str) -> str:

@@ -16,9 +16,11 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from pypdf import PdfReader
 
-from tests.helpers.sheets import SAMPLES, ink_of, needs_poppler, printed_whole, sample
+from app.document.model import Setup
+from tests.helpers.ink import ink_of
+from tests.helpers.printed_cells import texts_of
+from tests.helpers.sheets import SAMPLES, needs_poppler, printed_whole, sample, with_all_on
 
 pytestmark = [
     pytest.mark.gui,
@@ -55,17 +57,29 @@ def figures_read(picture: Path, reading: str) -> Counter[str]:
     return Counter(FIGURE.findall(done.stdout))
 
 
-@pytest.mark.parametrize("name", SAMPLES)
-def test_every_figure_of_the_work_order_survives_a_copier(name: str, tmp_path: Path) -> None:
-    path = printed_whole(sample(name), tmp_path / "sheet.pdf", extras=())
-    written = Counter(FIGURE.findall(PdfReader(path).pages[0].extract_text()))
-    assert written.total() > 40
-    picture = photocopied(ink_of(path, 1, DOTS_PER_INCH), tmp_path / "copy.png")
-    missing = written
-    for reading in READINGS:
-        if missing:
-            missing = missing - (figures_read(picture, reading) - (written - missing))
-    assert not missing, f"figures that the copy has lost: {dict(missing)}"
+@pytest.mark.parametrize(
+    ("setup", "pages"),
+    [
+        *((sample(name), (1,)) for name in SAMPLES),
+        *((with_all_on(sample(name)), (1, 2)) for name in SAMPLES),
+    ],
+    ids=[*SAMPLES, *(f"{name}, all on" for name in SAMPLES)],
+)
+def test_every_figure_of_the_work_order_survives_a_copier(
+    setup: Setup, pages: tuple[int, ...], tmp_path: Path
+) -> None:
+    path = printed_whole(setup, tmp_path / "sheet.pdf", extras=())
+    texts, count = texts_of(path), 0
+    for page in pages:
+        written = Counter(FIGURE.findall(texts[page - 1]))
+        count += written.total()
+        picture = photocopied(ink_of(path, page, DOTS_PER_INCH), tmp_path / "copy.png")
+        missing = written
+        for reading in READINGS:
+            if missing:
+                missing = missing - (figures_read(picture, reading) - (written - missing))
+        assert not missing, f"figures that the copy has lost: {dict(missing)}"
+    assert count > 40
 
 
 def test_the_reader_reads_nothing_from_a_blank_copy(tmp_path: Path) -> None:

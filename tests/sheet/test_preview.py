@@ -10,6 +10,7 @@ from pypdf import PdfReader
 from PySide6.QtCore import QLocale, Qt
 from PySide6.QtGui import QPageLayout, QPageSize
 from PySide6.QtPrintSupport import QPrinter, QPrintPreviewWidget
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QToolButton
 from pytestqt.qtbot import QtBot
 
@@ -21,6 +22,7 @@ from app.shop.extras import EXTRAS
 from app.shop.subject import Ends
 from app.systems.front.system import FRONT
 from app.systems.rear.system import REAR
+from tests.helpers.printed_cells import texts_of
 from tests.helpers.sheets import TODAY, sample
 
 pytestmark = pytest.mark.gui
@@ -33,7 +35,7 @@ def test_the_preview_shows_every_page(qtbot: QtBot) -> None:
         dialog.show()
     shown = dialog.findChild(QPrintPreviewWidget)
     assert shown is not None
-    assert shown.pageCount() == 9  # four of them are drill templates
+    assert shown.pageCount() == 7  # two of them are drill templates
 
 
 def test_pages_that_are_not_wanted_are_left_out_of_the_preview(
@@ -94,8 +96,7 @@ def shown_on(qtbot: QtBot, tmp_path: Path, *, ends: Ends = "work") -> Any:
 
 
 def texts_in(tmp_path: Path) -> list[str]:
-    reader = PdfReader(tmp_path / "printed.pdf")
-    return [" ".join(page.extract_text().split()) for page in reader.pages]
+    return texts_of(tmp_path / "printed.pdf")
 
 
 @pytest.mark.parametrize(
@@ -193,6 +194,21 @@ def test_every_button_is_reached_by_keyboard_and_two_have_keys(
     assert all(b.focusPolicy() & Qt.FocusPolicy.TabFocus for b in buttons)
     keys = {a.text(): a.shortcut().toString() for a in dialog.actions()}
     assert keys == {"Print": "Ctrl+P", "Page setup": "Ctrl+Shift+P"}
+
+
+def test_tab_comes_to_print_and_page_setup(qtbot: QtBot, tmp_path: Path) -> None:
+    dialog = shown_on(qtbot, tmp_path)
+    with qtbot.waitExposed(dialog):
+        dialog.show()
+    dialog.activateWindow()
+    qtbot.waitUntil(lambda: dialog.focusWidget() is not None)
+    reached = set()
+    for _ in range(30):
+        QTest.keyClick(dialog.focusWidget() or dialog, Qt.Key.Key_Tab)
+        focused = dialog.focusWidget()
+        if isinstance(focused, QToolButton) and focused.defaultAction() is not None:
+            reached.add(focused.defaultAction().text())
+    assert reached >= {"Print", "Page setup", "Portrait", "Next page"}
 
 
 def test_the_sheet_covers_the_ends_that_are_asked_for(qtbot: QtBot, tmp_path: Path) -> None:

@@ -2,22 +2,21 @@
 
 from __future__ import annotations
 
-from itertools import combinations
 from math import dist
 from pathlib import Path
 from typing import cast
 
-import numpy as np
 import pytest
-from pypdf import PdfReader
 
 from app.document.model import Change, FrozenMap, Setup, Vec
 from app.sheet.pages import setup_sheet
 from app.systems.front.system import FRONT
 from app.systems.rear.system import REAR
+from tests.helpers.ink import bare_edges, dark_runs, ink_of, inks_of, ring_shares
+from tests.helpers.printed_cells import texts_of
 from tests.helpers.rear_sheets import back_on_leaves, leaf_rear, longer_links, rear_setups
 from tests.helpers.sheets import (
-    ink_of,
+    clashes_of,
     needs_poppler,
     printed_whole,
     sample,
@@ -35,8 +34,7 @@ both_papers = pytest.mark.parametrize("paper", ["a4", "letter"])
 
 
 def pages_of(setup: Setup, tmp_path: Path, paper: str = "a4", decimal: str = ".") -> list[str]:
-    path = printed_whole(setup, tmp_path / "sheet.pdf", paper, decimal)
-    return [" ".join(page.extract_text().split()) for page in PdfReader(path).pages]
+    return texts_of(printed_whole(setup, tmp_path / "sheet.pdf", paper, decimal))
 
 
 def text_of(setup: Setup, tmp_path: Path, decimal: str = ".") -> str:
@@ -49,8 +47,7 @@ def text_of(setup: Setup, tmp_path: Path, decimal: str = ".") -> str:
 def test_there_are_as_many_pages_as_needed_and_they_count_themselves(
     name: str, count: int, tmp_path: Path
 ) -> None:
-    path = printed_whole(SETUPS[name], tmp_path / "sheet.pdf", extras=())
-    pages = [" ".join(page.extract_text().split()) for page in PdfReader(path).pages]
+    pages = pages_of(SETUPS[name], tmp_path)
     assert len(pages) == count
     for number, text in enumerate(pages, 1):
         assert f"page {number} of {count}" in text
@@ -207,32 +204,23 @@ def test_ink_keeps_off_the_edges_and_words_off_each_other(
     setup: Setup, paper: str, tmp_path: Path
 ) -> None:
     path = printed_whole(setup, tmp_path / "sheet.pdf", paper)
-    for number, page in enumerate(words_of(path), 1):
+    inks = inks_of(path, 50)
+    for number, (page, ink) in enumerate(zip(words_of(path), inks, strict=True), 1):
         level = [w for w in page if w.bottom - w.top < 40.0]  # the bars' figures stand upright
-        clashes = [(a.text, b.text) for a, b in combinations(level, 2) if a.overlaps(b, 2.2)]
+        clashes = clashes_of(level)
         assert not clashes, f"page {number}: {clashes[:5]}"
-        dark = ink_of(path, number, 50) > 0.2
-        edge = int(MARGIN / 25.4 * 50)
-        dark[edge:-edge, edge:-edge] = False
-        assert not dark.any(), f"ink in the margin of page {number}"
+        assert bare_edges(ink > 0.2, MARGIN, 50), f"ink in the margin of page {number}"
 
 
 @needs_poppler
 def test_the_side_view_is_true_to_its_scale(tmp_path: Path) -> None:
     # a tyre of 292 mm loaded radius is a circle of 58.4 mm at 1 : 10
     path = printed_whole(leaf_rear().having(changes=()), tmp_path / "sheet.pdf")
-    text = " ".join(PdfReader(path).pages[1].extract_text().split())
-    assert "Side view, left side, 1 : 10" in text
+    assert "Side view, left side, 1 : 10" in texts_of(path)[1]
     dark = ink_of(path, 2, 127) > 0.3  # 5 dots per mm
-    turns = np.linspace(0.0, 2 * np.pi, 240, endpoint=False)
 
     def share(radius: float) -> float:
-        across, down = radius * np.cos(turns), radius * np.sin(turns)
-        return max(
-            float(dark[(y + down).astype(int), (x + across).astype(int)].mean())
-            for y in range(250, 500, 1)
-            for x in range(300, 650, 2)
-        )
+        return float(ring_shares(dark, radius, range(250, 500), range(300, 650, 2)).max())
 
     assert share(5 * 29.2) > 0.6
     assert share(5 * 29.2 * 0.97) < 0.4
@@ -243,14 +231,9 @@ def test_the_bars_on_the_rears_page_are_as_long_as_they_say(tmp_path: Path) -> N
     path = printed_whole(leaf_rear().having(changes=()), tmp_path / "sheet.pdf")
     dark = ink_of(path, 2, 508) > 0.5  # 20 dots per mm
     for lines in (dark, dark.T):
-        runs = [run for line in lines for run in dark_runs(line)]
+        runs = dark_runs(lines, 1900)
         assert min(abs(run / 20.0 - 100.0) for run in runs) <= 0.1
         assert min(abs(run / 20.0 - 101.6) for run in runs) <= 0.1
-
-
-def dark_runs(line: np.ndarray) -> list[int]:
-    edges = np.flatnonzero(np.diff(np.concatenate([[0], line.astype(np.int8), [0]])))
-    return [int(run) for run in edges[1::2] - edges[::2] if run > 1900]
 
 
 def test_double_letters_are_found_in_a_search(tmp_path: Path) -> None:

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from itertools import combinations
 from pathlib import Path
 
 import pytest
-from pypdf import PdfReader
 
 from app.shop.extras import EXTRAS
+from tests.helpers.printed_cells import texts_of
 from tests.helpers.sheets import (
     SAMPLES,
+    clashes_of,
     needs_poppler,
     printed_whole,
     sample,
@@ -24,13 +24,9 @@ pytestmark = pytest.mark.gui
 ONLY = ("spring-order",)
 
 
-def pages(path: Path) -> list[str]:
-    return [" ".join(page.extract_text().split()) for page in PdfReader(path).pages]
-
-
 def test_coils_are_ordered_with_rate_lengths_and_load(tmp_path: Path) -> None:
     setup = with_on(sample("small_saloon"), "Spring 70")
-    order = pages(printed_whole(setup, tmp_path / "sheet.pdf", extras=EXTRAS))[-1]
+    order = texts_of(printed_whole(setup, tmp_path / "sheet.pdf", extras=EXTRAS))[-1]
     for words in (
         "Spring order · Front coil springs",
         "Number: 2, left and right alike",
@@ -46,7 +42,7 @@ def test_coils_are_ordered_with_rate_lengths_and_load(tmp_path: Path) -> None:
 
 def test_leaves_are_ordered_with_their_cutting_list(tmp_path: Path) -> None:
     setup = with_on(sample("small_saloon"), "Leaf 4 out")
-    order = pages(printed_whole(setup, tmp_path / "sheet.pdf", extras=EXTRAS))[-1]
+    order = texts_of(printed_whole(setup, tmp_path / "sheet.pdf", extras=EXTRAS))[-1]
     for words in (
         "Spring order · Rear leaf springs",
         "Free arch: centre bolt below the eyes",
@@ -64,7 +60,6 @@ def test_leaves_are_ordered_with_their_cutting_list(tmp_path: Path) -> None:
 )
 def test_no_words_overlap(name: str, paper: str, tmp_path: Path) -> None:
     path = printed_whole(with_all_on(sample(name)), tmp_path / "sheet.pdf", paper, extras=ONLY)
-    for text, words in zip(pages(path), words_of(path), strict=True):
+    for text, words in zip(texts_of(path), words_of(path), strict=True):
         if "Spring order" in text:
-            clashes = [(a.text, b.text) for a, b in combinations(words, 2) if a.overlaps(b, 2.2)]
-            assert not clashes
+            assert not clashes_of(words)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from itertools import combinations
 from pathlib import Path
@@ -10,21 +11,25 @@ import numpy as np
 import pytest
 from pypdf import PdfReader
 
+from app.document.address import SIDES
 from app.document.model import Change, FrozenMap, Setup
 from app.sheet.template_frame import REGISTER
 from app.sheet.template_pdf import write_templates
 from app.shop.extras import EXTRAS
 from app.shop.template import Template, templates
-from app.shop.template_marks import NEW_ARM, OLD_ARM
+from app.shop.template_marks import AXLE_ARM, NEW_ARM, OLD_ARM, axle_at, content_of
 from tests.helpers.pdf_strokes import POINT, Strokes, strokes_of
+from tests.helpers.printed_cells import texts_of
 from tests.helpers.sheets import (
     SAMPLES,
     TODAY,
     Word,
+    clashes_of,
     needs_poppler,
     printed_whole,
     sample,
     with_all_on,
+    with_on,
     words_of,
 )
 
@@ -91,24 +96,66 @@ class Printed:
 
     def by_template(self) -> list[tuple[Template, list[Sheet]]]:
         """Return each template with its pages, in the order of its sheets."""
-        names = [text.split("Drill template · ")[1] for text in self.texts]
-        sheets = [
-            Sheet(strokes, named_marks(strokes, words))
-            for strokes, words in zip(self.strokes, self.words, strict=True)
-        ]
-        found = [
-            (each, [s for n, s in zip(names, sheets, strict=True) if n.startswith(f"{each.name} ")])
+        heads = [text.split("Drill template · ")[1] for text in self.texts]
+        pages = list(zip(heads, self.strokes, self.words, strict=True))
+        own = {
+            each.name: [p for p in pages if p[0].startswith(f"{each.name} ")]
             for each in self.templates
+        }
+        found = [
+            (
+                each,
+                [
+                    Sheet(strokes, named_marks(strokes, words))
+                    for _, strokes, words in own[each.name]
+                ],
+            )
+            for each in self.templates
+            if own[each.name]
         ]
-        assert sum(len(own) for _, own in found) == len(sheets)
+        lone = {id(page) for group in own.values() for page in group}
+        for head, strokes, _ in (page for page in pages if id(page) not in lone):
+            found += self._shared(head, strokes)
+        assert sorted(each.name for each, _ in found) == sorted(e.name for e in self.templates)
+        assert sum(len(group) for group in own.values()) + sum(
+            id(page) not in lone for page in pages
+        ) == len(pages)
         return found
+
+    def _shared(self, head: str, strokes: Strokes) -> list[tuple[Template, list[Sheet]]]:
+        """Return the templates of one page that has several, each with what is in its frame."""
+        titles = re.split(r" revision | 24 Nov 2026 ", head)[0].split("; ")
+        order = [each for title in titles for each in self.templates if each.title == title]
+        found, taken = [], set()
+        for each in order:
+            box = content_of(each)
+            corners = sorted(
+                (round(min(y for _, y in ends), 2), round(min(x for x, _ in ends), 2))
+                for ends in ((line.start, line.end) for line in strokes.lines)
+                if np.abs(np.subtract(*ends)) == pytest.approx((box.width, box.height), abs=0.01)
+            )  # a rectangle is read as the stroke from corner to corner
+            y, x = next(corner for corner in corners if corner not in taken)
+            taken.add((y, x))
+            found.append((each, [Sheet(within(strokes, x, y, box.width, box.height), {})]))
+        return found
+
+
+def within(strokes: Strokes, x: float, y: float, width: float, height: float) -> Strokes:
+    """Return the strokes in a rectangle of a page."""
+
+    def has(place: tuple[float, float]) -> bool:
+        return x - 0.1 <= place[0] <= x + width + 0.1 and y - 0.1 <= place[1] <= y + height + 0.1
+
+    return Strokes(
+        tuple(line for line in strokes.lines if has(line.middle)),
+        tuple(circle for circle in strokes.circles if has(circle.centre)),
+    )
 
 
 def read_back(setup: Setup, folder: Path, paper: str) -> Printed:
     drills, path = written(setup, folder, paper)
     assert drills
-    texts = [" ".join(page.extract_text().split()) for page in PdfReader(path).pages]
-    return Printed(paper, drills, strokes_of(path), words_of(path), texts)
+    return Printed(paper, drills, strokes_of(path), words_of(path), texts_of(path))
 
 
 @pytest.fixture(
@@ -194,13 +241,13 @@ def test_centres_are_as_far_apart_as_on_the_car(printed: Printed) -> None:
             for x, y in sheet.strokes.crosses(OLD_ARM) + sheet.strokes.crosses(NEW_ARM):
                 assert 14.0 <= x <= WIDTHS[printed.paper] - 14.0
                 assert y >= 28.0
-        olds = np.array([hole.old for hole in drill.holes])
+        olds = np.array([hole.old for hole in drill.holes if hole.old is not None]).reshape(-1, 3)
         news = np.array([hole.new - np.array(hole.off) for hole in drill.holes if not hole.stays])
         assert len(centres["old"]) == len(olds)
         assert len(centres["new"]) == len(news)
         # distances in space, of points that lie in the template's plane
         assert distances(centres["old"]) == pytest.approx(distances(olds_in(drill)), abs=CENTRE)
-        both = np.vstack([centres["old"], centres["new"]])
+        both = np.vstack([each for each in centres.values() if len(each)])
         space = np.vstack([olds, news])
         wanted = sorted(float(np.linalg.norm(a - b)) for a, b in combinations(space, 2))
         slant = max(abs(float(np.dot(hole.off, hole.off))) for hole in drill.holes)
@@ -208,7 +255,7 @@ def test_centres_are_as_far_apart_as_on_the_car(printed: Printed) -> None:
 
 
 def olds_in(drill: Template) -> np.ndarray:
-    return np.array([hole.old_at for hole in drill.holes])
+    return np.array([hole.old_at for hole in drill.holes if hole.old_at is not None])
 
 
 @needs_poppler
@@ -216,10 +263,38 @@ def test_holes_and_the_ring_to_keep_clear_are_true_to_size(printed: Printed) -> 
     for drill, sheets in printed.by_template():
         radii = {round(c.radius, 3) for s in sheets for c in s.strokes.circles}
         radii.discard(round(0.6 * REGISTER, 3))
+        radii -= {round(0.5 * AXLE_ARM, 3)} if axle_at(drill) else set()
         if drill.diameter is None:
             assert not radii
         else:
             assert radii == {round(drill.diameter / 2, 3), round(2 * drill.diameter, 3)}
+
+
+@needs_poppler
+@pytest.mark.parametrize("paper", WIDTHS)
+def test_new_mounts_of_links_stand_beside_what_is_measured_from(paper: str, tmp_path: Path) -> None:
+    """Each new centre is drawn true to the axle's centre, and its figures stand on its page."""
+    setup = with_on(sample("torsion_coupe"), "links")
+    read = read_back(setup, tmp_path, paper)
+    found = {each.name: sheets for each, sheets in read.by_template()}
+    values = setup.evidence
+    for link in ("lower", "upper"):
+        for end in ("body", "axle"):
+            assert {f"{link.capitalize()} link, {end} end, {side} side" for side in SIDES} <= set(
+                found
+            )
+    assert {"Lateral link, body end", "Lateral link, axle end"} <= set(found)
+    for side, way in (("left", -1.0), ("right", 1.0)):  # forward on paper
+        (sheet,) = found[f"Lower link, axle end, {side} side"]
+        (new,), (axle,) = sheet.strokes.crosses(NEW_ARM), sheet.strokes.crosses(AXLE_ARM)
+        step = np.subtract(values["rear.lower_axle"], values["rear.wheel_centre"])  # type: ignore[arg-type]
+        assert np.subtract(new, axle) == pytest.approx((way * step[0], -step[2]), abs=CENTRE)
+    text = " ".join(read.texts)
+    for key in ("rear.lower_body", "rear.upper_body", "rear.lateral_axle"):
+        _, y, z = values[key]  # type: ignore[misc]
+        assert f"{abs(y):.1f} mm from the car's centre line" in text
+        assert f"{z:.1f} mm above the ground" in text
+    assert "can't be known from the figures" in text
 
 
 @needs_poppler
@@ -231,15 +306,16 @@ def test_right_is_the_mirror_image_of_left(paper: str, tmp_path: Path) -> None:
         mirror = left[kind] * [-1.0, 1.0]
         a, b = (np.array(sorted(map(tuple, x - x.mean(axis=0)))) for x in (mirror, right[kind]))
         np.testing.assert_allclose(a, b, atol=CENTRE)
-    assert all("LEFT SIDE" in page for page in read.texts[:2])
-    assert all("RIGHT SIDE" in page for page in read.texts[2:])
+    assert len(read.texts) == 2  # 210 mm from hole to hole go on one page, turned
+    assert "LEFT SIDE" in read.texts[0]
+    assert "RIGHT SIDE" in read.texts[1]
 
 
 @needs_poppler
 def test_no_words_overlap_and_none_is_cut_off(printed: Printed) -> None:
     for number, page in enumerate(printed.words, 1):
         level = [w for w in page if w.bottom - w.top < 40.0]
-        clashes = [(a.text, b.text) for a, b in combinations(level, 2) if a.overlaps(b, 2.2)]
+        clashes = clashes_of(level)
         assert not clashes, f"page {number}: {clashes[:5]}"
         assert not [w.text for w in page if "…" in w.text]
 
@@ -249,19 +325,26 @@ def test_templates_end_the_sheet_where_holes_move_unless_left_out(tmp_path: Path
     from app.systems.every import given_systems
 
     setup = sample("small_saloon")
-    whole = PdfReader(printed_whole(setup, tmp_path / "sheet.pdf", extras=EXTRAS))
-    names = [" ".join(page.extract_text().split()) for page in whole.pages]
-    assert [("Drill template" in name) for name in names][-4:] == [True] * 4
+    names = texts_of(printed_whole(setup, tmp_path / "sheet.pdf", extras=EXTRAS))
+    assert [("Drill template" in name) for name in names][-2:] == [True] * 2
     assert not any("Spring order" in name for name in names)
     studies = [system.study(setup) for system in given_systems(setup)]
     write_sheet(studies, tmp_path / "short.pdf", today=TODAY, extras=())
-    assert len(PdfReader(tmp_path / "short.pdf").pages) == len(whole.pages) - 4
+    assert len(PdfReader(tmp_path / "short.pdf").pages) == len(names) - 2
+
+
+@needs_poppler
+@pytest.mark.parametrize(("name", "most"), [("torsion_coupe", 9), ("hillclimb_special", 5)])
+def test_small_templates_share_pages(name: str, most: int, tmp_path: Path) -> None:
+    """All changes on: both sides of a mount stand beside each other."""
+    read = read_back(with_all_on(sample(name)), tmp_path, "a4")
+    assert len(read.texts) <= most < len(read.templates)
 
 
 def test_what_nobody_would_tape_is_told_in_figures(tmp_path: Path) -> None:
     setup = moved(sample("small_saloon"), damper_body=(-3000.0, 0.0, -150.0))
     drills, path = written(setup, tmp_path, "a4")
-    pages = [" ".join(page.extract_text().split()) for page in PdfReader(path).pages]
+    pages = texts_of(path)
     assert len(pages) == len(drills) == 2
     assert all("too far apart for a drawing" in page for page in pages)
     assert all("3000.0 mm rearward" in page for page in pages)
@@ -272,3 +355,21 @@ def test_the_properties_say_what_it_is(tmp_path: Path) -> None:
     info = PdfReader(path).metadata
     assert info is not None
     assert info.title == "Ferncote Linnet 1500, four-door saloon, 1963, drill template, revision A"
+
+
+@needs_poppler
+def test_the_order_of_an_axle_on_links_says_lengths_holes_coils_and_where_templates_are(
+    tmp_path: Path,
+) -> None:
+    setup = with_on(sample("torsion_coupe"), "links")
+    path = printed_whole(setup, tmp_path / "sheet.pdf", extras=EXTRAS)
+    order = " ".join(PdfReader(path).pages[0].extract_text().split())
+    for link in ("lower", "upper", "lateral"):
+        body, axle = (setup.evidence[f"rear.{link}_{end}"] for end in ("body", "axle"))
+        length = float(np.linalg.norm(np.subtract(body, axle)))  # type: ignore[arg-type]
+        assert f"{link} {length:.1f} mm" in order
+    assert "Holes for the links' bolts: 12.0 mm." in order
+    assert "Coils: rate 16.0 N/mm, free length 336.0 mm." in order
+    assert "drill templates, last pages" in order
+    short = printed_whole(setup, tmp_path / "short.pdf", extras=())
+    assert "drill templates, last pages" not in PdfReader(short).pages[0].extract_text()

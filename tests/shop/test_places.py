@@ -78,7 +78,7 @@ def test_a_hole_past_the_middle_says_so_on_order_and_template(side: Side) -> Non
     drilled = templates(setup)
     assert {template.side for template in drilled} >= {side}
     for template in drilled:
-        words = TemplateWords("mm").figures(template.holes[0])
+        words = TemplateWords("mm").figures(template, template.holes[0])
         other = "right" if template.side == "left" else "left"
         assert "new at 16.0 mm behind the front axle, 6.0 mm past the car's centre line" in words
         assert f"centre line, on its {other}, " in words

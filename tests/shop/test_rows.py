@@ -9,7 +9,7 @@ import pytest
 
 from app.document.keys import KEYS
 from app.shop.points import point_rows
-from app.shop.results import missing_rows, result_rows
+from app.shop.results import ResultRow, missing_rows, result_rows
 from app.systems.rear.shop.hop import hop_rows
 from app.systems.rear.shop.leaves import pack_rows, stress_rows
 from app.systems.rear.shop.links import link_rows
@@ -73,19 +73,22 @@ def test_a_right_hand_point_is_on_the_right() -> None:
 @every_setup
 def test_every_result_of_either_car_has_its_row(name: str) -> None:
     for end, study in studies(name):
-        lines = {
-            (line.result.key, line.result.title): line for line in expected.results(end, study)
-        }
+        lines = {(line.result.key, line.title): line for line in expected.results(end, study)}
         rows = result_rows(study)
-        assert {(row.result.key, row.result.title) for row in rows} == lines.keys()
+        names = [(row.result.key, titled(row)) for row in rows]
+        assert set(names) == lines.keys()
         assert len(rows) == len(lines)
-        for row in rows:
-            line = lines[row.result.key, row.result.title]
+        for row, name_of_row in zip(rows, names, strict=True):
+            line = lines[name_of_row]
             assert (row.measured, row.proposed) == (line.measured, line.proposed), row.result.key
             if line.measured is None or line.proposed is None:
                 assert row.move is None
             else:
                 assert row.move == line.proposed - line.measured
+
+
+def titled(row: ResultRow) -> str:
+    return f"{row.result.title}, {row.side}" if row.side else row.result.title
 
 
 @every_setup

@@ -147,10 +147,16 @@ def test_holes_are_measured_plus_moved_in_the_body(name: str) -> None:
     setup = with_all_on(sample(name))
     for template in templates(setup):
         for hole in template.holes:
+            if "bar_" in hole.key:  # of a car that has no traction bars
+                assert hole.old is None
+                continue
             own = hole.key if hole.key in setup.evidence else hole.key.replace(".right", "")
             measured = setup.evidence[own]
             old = measured if own == hole.key else mirrored(measured)  # type: ignore[arg-type]
-            assert hole.old == old
+            if template.is_new:
+                assert (hole.old, hole.new) == (None, old)
+            else:
+                assert hole.old == old
 
 
 @given(MOVE, MOVE)

@@ -10,7 +10,7 @@ from typing import Final, Literal
 
 import numpy as np
 from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QAccessible, QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.drawing.axes import Axis, tick_text, ticks_at_most
@@ -20,6 +20,7 @@ from app.paint.palette import PALETTES, Inks
 from app.panels.figures import decimal_sign
 from app.panels.writing import Faces, Writing
 from app.qt.border import fenced
+from app.qt.spoken import spoken_as
 
 TOP: Final = 20  # for the upright axis' title [px]
 AIR: Final = 0.05  # of the range, beyond the curves
@@ -49,6 +50,7 @@ class Figure(QWidget):
         self.hovered: float | None = None
         self.setMouseTracking(True)
         self.setAccessibleName(name)
+        spoken_as(self, QAccessible.Role.Chart)
         self.setMinimumSize(160, 120)
         self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
 

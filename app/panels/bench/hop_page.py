@@ -16,6 +16,7 @@ from app.panels.shown_results import find_result, needs_words
 from app.panels.text_table import TextTable
 from app.panels.widgets import EDGE, FlatButton, small_label
 from app.qt.border import fenced
+from app.qt.spoken import name_list
 from app.session.session import Session
 from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
@@ -50,7 +51,7 @@ class HopPage(RearPage):
         self.plays = {mode: self._play_button(mode) for mode in MODES}
         self.layout_choice = QComboBox()
         self.layout_choice.addItems(["as they are", *LAYOUTS])
-        self.layout_choice.setAccessibleName("Where the dampers stand in the motion on the board")
+        name_list(self.layout_choice, "Where the dampers stand in the motion on the board")
         self.layout_choice.setProperty(PLAYS, ANY)
         self.layout_choice.currentIndexChanged.connect(self._choose_layout)
         play = small_label("On the board, slowed:")

@@ -21,7 +21,7 @@ LEAN: Final = radians(3.0)
 BUMP: Final[dict[Units, float]] = {"mm": 50.0, "in": 2 * INCH}
 _ROWS: Final = (  # title, kind, key, decimals
     ("Roll centre height", "length", "roll_centre_height", 0),
-    ("Roll steer, + understeer", "ratio", "roll_steer", 3),
+    ("Roll steer, + understeer", "angle per angle", "roll_steer", 3),
     ("Anti-squat", "percent", "anti_squat", 0),
     ("Anti-lift under braking", "percent", "anti_lift", 0),
     ("Wheel rate in bounce", "spring rate", "wheel_rate", None),

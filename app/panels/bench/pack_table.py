@@ -63,6 +63,7 @@ COLUMNS: Final = (
     Column("limit_stress", "own\nlimit", "limit_stress", "Stress limit where it isn't the pack's"),
 )
 NAMES: Final = tuple(column.name for column in COLUMNS)
+SPOKEN: Final = {"": "none", "·": "none", "✓ clip": "clipped"}  # signs as they are read out
 _OF_THE_PACK: Final = ("modulus", "limit_stress")  # where a leaf has none of its own
 _OPTIONAL: Final = ("contact", *_OF_THE_PACK)
 
@@ -150,7 +151,8 @@ class PackModel(QAbstractTableModel):
             return tip(self._tip(index))
         if role == Role.AccessibleTextRole:
             head = COLUMNS[index.column()].head.replace("\n", " ")
-            return f"leaf {index.row() + 1}, {head} {self.text(index.row(), index.column())}"
+            text = self.text(index.row(), index.column())
+            return f"leaf {index.row() + 1}, {head} {SPOKEN.get(text, text)}"
         return None
 
     def text(self, row: int, column: int) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, Final
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QResizeEvent, QShowEvent
+from PySide6.QtGui import QAccessible, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import (
     QBoxLayout,
     QHBoxLayout,
@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (
 from app.paint.palette import PALETTES, Inks
 from app.panels.widgets import EDGE, FlatButton, head_label, text_font
 from app.qt.border import fenced
+from app.qt.spoken import spoken_as
 from app.session.session import Session
 from app.systems.answers import Study
 
@@ -53,6 +54,7 @@ class RearPage(QScrollArea):
         self.shares = (1, 1)  # of the width, of the two columns
         self._stale = True
         self.setAccessibleName(name)
+        spoken_as(self, QAccessible.Role.Grouping)
         self.setWidgetResizable(True)
         self.setFrameShape(QScrollArea.Shape.NoFrame)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Final
 
-from PySide6.QtCore import QSignalBlocker, Qt
+from PySide6.QtCore import QSignalBlocker
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QCheckBox, QComboBox, QSlider
+from PySide6.QtWidgets import QCheckBox, QComboBox
 
 from app.panels.bench.figure import Figure
 from app.panels.bench.pair_rows import pair_rows
@@ -26,6 +26,7 @@ from app.panels.shown_results import find_result, needs_words
 from app.panels.text_table import TextTable
 from app.panels.widgets import EDGE, small_label
 from app.qt.border import fenced
+from app.qt.spoken import FigureSlider, name_list
 from app.session.session import Session
 from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
@@ -91,13 +92,12 @@ class TwistPage(RearPage):
         self.factor = QComboBox()
         self.factor.addItems([f"×{factor}" for factor in FACTORS])
         self.factor.setCurrentIndex(FACTORS.index(3))
-        self.factor.setAccessibleName("How many times larger the bend is drawn")
-        self.thrust = QSlider(Qt.Orientation.Horizontal)
+        name_list(self.factor, "How many times larger the bend is drawn")
+        self.thrust = FigureSlider("Thrust of the S, from full braking to full drive, %", 1.0)
         self.thrust.setRange(-100, 100)
         self.thrust.setValue(100)
         self.thrust.setPageStep(25)
         self.thrust.setMinimumWidth(150)
-        self.thrust.setAccessibleName("Thrust of the S, from full braking to full drive")
         self.thrust_words = small_label()
         self.thrust_words.setWordWrap(False)
         self.draws.toggled.connect(lambda *_: self._display())

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from PySide6.QtCore import QSize, Qt, Signal
-from PySide6.QtGui import QContextMenuEvent, QFontMetrics, QPainter, QPaintEvent
+from PySide6.QtGui import QAccessible, QContextMenuEvent, QFontMetrics, QPainter, QPaintEvent
 from PySide6.QtWidgets import QMenu, QToolButton, QWidget
 
 from app.paint.palette import PALETTES
@@ -74,6 +74,8 @@ class CurveHead(QToolButton):
         """Show the values at the pose or under the pointer [inside units]."""
         if (measured, proposed) != self.values:
             self.values = (measured, proposed)
+            if QAccessible.isActive():  # each telling costs a message
+                self.setAccessibleDescription(self.spoken())
             self.update()
 
     def spoken(self) -> str:

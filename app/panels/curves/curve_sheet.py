@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import QEvent, QPointF, QRectF, QSettings, Qt, QTimer, Signal
 from PySide6.QtGui import (
+    QAccessible,
     QFontMetrics,
     QMouseEvent,
     QPainter,
@@ -26,6 +27,7 @@ from app.panels.figures import decimal_sign
 from app.panels.shown_results import find_result, results_asked
 from app.panels.widgets import SMALL, text_font
 from app.qt.border import fenced
+from app.qt.spoken import spoken_as
 from app.session.between_frames import in_its_turn
 from app.session.session import TRAIL, Session
 from app.systems.answers import Pose, value_in
@@ -52,6 +54,7 @@ class CurveSheet(QWidget):
         self.font_ = text_font(SMALL * 0.95)
         self.metrics = QFontMetrics(self.font_)
         self.setAccessibleName("Curves")
+        spoken_as(self, QAccessible.Role.Chart)
         self.setMouseTracking(True)
         self.setCursor(Qt.CursorShape.CrossCursor)
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)

@@ -9,9 +9,9 @@ from PySide6.QtCore import QSignalBlocker, Qt, QTimer, Signal
 from PySide6.QtGui import QMouseEvent, QPaintEvent
 from PySide6.QtWidgets import QButtonGroup, QWidget
 
-from app.panels.spoken_choice import one_of_several
 from app.panels.widgets import FlatButton, Panel
 from app.qt.border import fenced
+from app.qt.spoken import one_of_several
 from app.session.session import Session
 
 if TYPE_CHECKING:

@@ -10,6 +10,7 @@ from PySide6.QtGui import QAction, QKeySequence, QWheelEvent
 from PySide6.QtWidgets import (
     QComboBox,
     QGridLayout,
+    QHBoxLayout,
     QLabel,
     QLineEdit,
     QMenu,
@@ -33,6 +34,7 @@ from app.panels.lists.job_words import asks_toe, moves_points
 from app.panels.lists.signs import SignButton
 from app.panels.widgets import EDGE, SECOND, FlatButton, Panel, small_label
 from app.qt.border import fenced
+from app.qt.spoken import name_list
 from app.qt.tips import tip
 from app.session.session import Session
 
@@ -86,8 +88,14 @@ class ChangesPanel(Panel):
         rows = QVBoxLayout(body)
         rows.setContentsMargins(0, 0, 0, 0)
         rows.setSpacing(self.rows.spacing())
-        for part in (self.hint, self.view, self.fresh, self.making):
-            rows.addWidget(part)
+        offer = QHBoxLayout()  # its frame, where it is pressed, stands clear of the window's edge
+        offer.setContentsMargins(EDGE - 4, 0, EDGE - 4, 0)
+        offer.addWidget(self.fresh)
+        offer.addStretch()
+        rows.addWidget(self.hint)
+        rows.addWidget(self.view)
+        rows.addLayout(offer)
+        rows.addWidget(self.making)
         rows.setStretchFactor(self.view, 1)
         self.rows.addWidget(body, 1)
         self.rows.addStretch()
@@ -303,7 +311,7 @@ class Choice(QComboBox):
         self, choices: Mapping[str, tuple[str, str]], name: str, chosen: Callable[[str], None]
     ) -> None:
         super().__init__()
-        self.setAccessibleName(name)
+        self.name = name
         self.setMinimumContentsLength(12)
         self.setSizeAdjustPolicy(self.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -317,7 +325,9 @@ class Choice(QComboBox):
         """Show the one that holds."""
         with QSignalBlocker(self):
             self.setCurrentIndex(self.findData(value))
-        self.setToolTip(self.choices[value][1])
+        purpose = self.choices[value][1]
+        self.setToolTip(purpose)
+        name_list(self, self.name, purpose)
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         """Let the wheel scroll what is around, not change the job."""

@@ -151,7 +151,8 @@ class ChangePaper(QStyledItemDelegate):
             painter.fillRect(box, self.inks.colour("wash"))
             painter.fillRect(box.x(), box.y(), BAR, box.height(), self.inks.colour("accent"))
         self._paint_tick(painter, box, change.on)
-        self._paint_words(painter, box, change, active)
+        work = job_words(model.session.setup, change)
+        self._paint_words(painter, box, change, work, active)
         self._paint_focus(painter, box, index)
 
     def _paint_focus(self, painter: QPainter, box: QRect, index: Index) -> None:
@@ -180,7 +181,9 @@ class ChangePaper(QStyledItemDelegate):
             painter.drawPolyline([QPointF(3.2, 7.2), QPointF(6, 10.4), QPointF(11, 3.8)])
         painter.restore()
 
-    def _paint_words(self, painter: QPainter, box: QRect, change: Change, active: bool) -> None:
+    def _paint_words(
+        self, painter: QPainter, box: QRect, change: Change, work: str, active: bool
+    ) -> None:
         words = self._words_box(box)
         font = self.bold if active else self.plain
         painter.setFont(font)
@@ -191,7 +194,7 @@ class ChangePaper(QStyledItemDelegate):
         painter.setFont(self.small)
         painter.setPen(self.inks.colour("second"))
         small = painter.fontMetrics()
-        work = job_words(change) + (" · note" if change.note else "")
+        work += " · note" if change.note else ""
         work = small.elidedText(work, Qt.TextElideMode.ElideRight, words.width())
         painter.drawText(words.x(), words.y() + line.height() + small.ascent() + 1, work)
 

@@ -106,7 +106,7 @@ class ChangesModel(QAbstractListModel):
         if role == Role.CheckStateRole:
             return Qt.CheckState.Checked if change.on else Qt.CheckState.Unchecked
         if role == Role.AccessibleTextRole:
-            return f"{change.name}: {job_words(change)}"
+            return f"{change.name}: {job_words(self.session.setup, change)}"
         if role == Role.AccessibleDescriptionRole:
             return made_words(change)
         if role == Role.ToolTipRole:

@@ -6,10 +6,10 @@ from typing import Final
 
 from app.document.address import end_of
 from app.document.keys import KEYS
-from app.document.model import Change, Vec
+from app.document.model import Change, Setup
+from app.systems.shims import is_across, is_shim
 from app.words.changes import BOLTED_ON, is_bolted_on
 
-_SHIM: Final = 8.0  # mm; a pack of shims is no thicker (common practice, no source)
 _MOST: Final = 2  # things that are told; more are counted
 _TOGETHER: Final = {
     ".spring.": "spring",
@@ -22,11 +22,11 @@ _TOGETHER: Final = {
 _KINDS: Final = ("front.kind", "rear.kind")  # their short word heads a report
 
 
-def job_words(change: Change) -> str:
+def job_words(setup: Setup, change: Change) -> str:
     """Return what the change moves or sets, and the work that it means."""
     parts = []
     if change.moves:
-        parts += [_counted(len(change.moves), "point"), _work(change)]
+        parts += [_counted(len(change.moves), "point"), _work(setup, change)]
     parts += _set_words(change)
     return " · ".join(parts) or "nothing yet"
 
@@ -54,19 +54,16 @@ def asks_toe(change: Change) -> bool:
     return not keys or any(end_of(key) == "front" for key in keys)
 
 
-def _work(change: Change) -> str:
+def _work(setup: Setup, change: Change) -> str:
+    """Return the work of moved points; what shims are is told by the work order's own rule."""
     on_body = [key for key in change.moves if not KEYS[key].on_part]
     if change.parts == "made to fit" or not on_body:
         return "new parts"
-    if all(_is_shim(key, move) for key, move in change.moves.items()):
+    if all(is_shim(setup, key, move) for key, move in change.moves.items()):
         return "shim"
+    if all(is_across(setup, key, move) for key, move in change.moves.items()):
+        return "spacer"
     return "drill" if len(on_body) == len(change.moves) else "drill, new parts"
-
-
-def _is_shim(key: str, move: Vec) -> bool:
-    """Tell whether an arm's shaft moves across the car by no more than shims do."""
-    is_pivot = key.endswith(("upper_front", "upper_rear", "lower_front", "lower_rear"))
-    return is_pivot and move[0] == move[2] == 0.0 and abs(move[1]) <= _SHIM
 
 
 def _set_words(change: Change) -> list[str]:

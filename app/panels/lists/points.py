@@ -62,6 +62,7 @@ class PointsPanel(Panel):
         self.rows.addWidget(split, 1)
         self.hint, self.split = hint, split
         self.help = FlatButton("?", COORDINATE_HINT)
+        self.help.setAccessibleName("How a place is typed")
         self.help.setCheckable(True)
         self.help.toggled.connect(hint.setVisible)
         self.head.addWidget(self.help)
@@ -113,7 +114,7 @@ class PointsPanel(Panel):
         unit = unit_of("length", self.session.units)
         several = len(self.session.systems()) > 1
         axle = self.session.system.key if several else "left side"
-        self.fold.show_text(f"Points   ({unit}, {axle})")
+        self.fold.show_text(f"Points, proposed ({unit}, {axle})")
 
 
 def _under_head(head: FoldTitle, view: QTableView) -> QWidget:

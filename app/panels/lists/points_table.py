@@ -18,12 +18,13 @@ from PySide6.QtWidgets import QStyleOptionViewItem, QTableView
 
 from app.document.address import Point
 from app.document.keys import ALL_KEYS, KEYS
-from app.document.model import Vec, widest
+from app.document.model import Setup, Vec, widest
 from app.document.moves import (
     REST,
     Moves,
     Values,
     add,
+    kinds_fitted,
     known_points,
     point_in,
     subtract,
@@ -41,6 +42,7 @@ from app.qt.border import fenced
 from app.qt.tips import tip
 from app.session.session import AXES, Session
 from app.words.moves import move_words
+from app.words.point_parts import where_words
 
 Index = QModelIndex | QPersistentModelIndex
 Role = Qt.ItemDataRole
@@ -56,9 +58,14 @@ AXIS_WORDS: Final = (
 )
 
 
-def points_of(known: Values, end: str) -> tuple[str, ...]:
-    """Return the keys of an end's points among those known, in the order of the list."""
-    return tuple(key for key in POINTS if key in known and Point.at(key).end == end)
+def points_of(setup: Setup, end: str) -> tuple[str, ...]:
+    """Return the keys of an end's points in the order of the list.
+
+    Points of a suspension that the car has neither as found nor as built aren't among them.
+    """
+    known, kinds = known_points(setup), kinds_fitted(setup)
+    keys = (key for key in POINTS if key in known and Point.at(key).end == end)
+    return tuple(key for key in keys if KEYS[key].fits & kinds)
 
 
 @fenced
@@ -114,8 +121,8 @@ class PointsModel(QAbstractTableModel):
         """Return the columns' heads."""
         if way == Qt.Orientation.Vertical:
             return None
-        if role == Role.DisplayRole:
-            return ("point", *AXIS_HEADS, "")[section]
+        if role in (Role.DisplayRole, Role.AccessibleTextRole):
+            return ("point", *AXIS_HEADS, "" if role == Role.DisplayRole else "lock")[section]
         if role == Role.ToolTipRole and 0 < section < LOCK:
             unit = unit_of("length", self.session.units)
             return (
@@ -165,7 +172,7 @@ class PointsModel(QAbstractTableModel):
         if column == NAME:
             words = [
                 point_title(key, setup.evidence),
-                KEYS[key].purpose,
+                where_words(key, setup.evidence),
                 setup.point_notes.get(key, ""),
             ]
             within = setup.within.get(key)
@@ -189,10 +196,11 @@ class PointsModel(QAbstractTableModel):
         if not 0 < column < LOCK:
             return f"{title} {self._text(key, column, Role.DisplayRole) if column else ''}".strip()
         axis, unit = AXIS_NAMES[column - 1], unit_of("length", self.session.units)
-        words = f"{title}, {axis} {self.number(self.proposed(key)[column - 1])} {unit}"
-        if self.move(key)[column - 1]:
-            words += f", measured {self.number(self.measured(key)[column - 1])}"
-        return words
+        number = f"{self.number(self.proposed(key)[column - 1])} {unit}"
+        if not self.move(key)[column - 1]:
+            return f"{title}, {axis} {number}"
+        before = self.number(self.measured(key)[column - 1])
+        return f"{title}, {axis} proposed {number}, measured {before}"
 
     def setData(self, index: Index, value: Any, role: int = Role.EditRole) -> bool:
         """Move a point so that one coordinate is `value` [mm]."""
@@ -209,10 +217,8 @@ class PointsModel(QAbstractTableModel):
     def _follow(self) -> None:
         setup, axle = self.session.setup, self.session.system.key
         moves = total_moves(setup)
-        keys, points_known = self.keys, known_points(setup)
-        if points_known is not self.known or axle != self.axle:
-            keys = points_of(points_known, axle)
-        self.known, self.axle = points_known, axle
+        self.known, self.axle = known_points(setup), axle
+        keys = points_of(setup, axle)
         if keys != self.keys:
             self.beginResetModel()
             self.keys, self.moves = keys, moves

@@ -45,7 +45,7 @@ class Card:
         )
         how = (("small", _how(result), "second"),) if self.shows_how else ()
         lines: tuple[tuple[Face, str, str], ...] = (
-            ("bold", f"{value}: {meaning}" if meaning else value, "ink"),
+            ("bold", _of_as_built(value, meaning), "ink"),
             ("plain", result.definition, "ink"),
             *how,
             ("small bold", LESS if self.shows_how else HOW, "accent"),
@@ -69,7 +69,7 @@ class Card:
         """Return each part's height; the meaning's is that of its longer sign, so it stays."""
         room = QRect(0, 0, _room(width), 2000)
         texts: tuple[tuple[Face, list[str]], ...] = (
-            ("bold", [f"−000.00 mm: {words}" for words in (result.plus, result.minus)]),
+            ("bold", [_of_as_built("−000.00 mm", words) for words in (result.plus, result.minus)]),
             ("plain", [result.definition]),
             *((("small", [_how(result)]),) if self.shows_how else ()),
             ("small bold", [HOW]),
@@ -81,6 +81,11 @@ class Card:
             )
             for face, choices in texts
         ]
+
+
+def _of_as_built(value: str, meaning: str) -> str:
+    """Return a value with what its sign means, and of which car it is."""
+    return f"As built {value}: {meaning}" if meaning else f"As built {value}"
 
 
 def _how(result: Result) -> str:

@@ -11,12 +11,12 @@ from PySide6.QtWidgets import QListView, QStyledItemDelegate, QStyleOptionViewIt
 from app.paint.palette import PALETTES, Inks
 from app.panels.figures import NOTHING, is_nought
 from app.panels.lists.result_card import Card
-from app.panels.lists.result_rows import Head, Line, Row, Said
+from app.panels.lists.result_rows import Head, Line, Other, Row, Said
 from app.panels.widgets import EDGE
 from app.panels.writing import Faces, Writing
 from app.qt.border import fenced
 from app.session.session import Session
-from app.words.results import result_unit
+from app.words.results import TWO_MODELS, result_unit
 from geometry.dataclass import dataclass
 
 Index = QModelIndex | QPersistentModelIndex
@@ -70,9 +70,9 @@ class ResultPaper(QStyledItemDelegate):
         """Return the height of a head or row in a list of that width."""
         if isinstance(line, Head):
             return self.faces.line + 12
-        high = self.faces.line + 5
-        if line.banded:
-            high += self.faces.small_line - 2
+        high = self.faces.line + 5 + self._band_room(line)
+        high += self.faces.line if line.is_of_each else 0
+        high += self.faces.small_line if line.is_by_two_models else 0
         if line.limit is not None:
             high += self.faces.small_line
         if line.needs and not self._needs_fit(line, width):
@@ -87,13 +87,13 @@ class ResultPaper(QStyledItemDelegate):
 
     # Painting
 
+    def _band_room(self, row: Row) -> int:
+        """Return the height of what stands under a row's figures: how far they may be off."""
+        return self.faces.small_line - 2 if row.banded else 0
+
     def changed_box(self, row: Row, box: QRect, before: Said | None, now: Said) -> QRect:
         """Return what must be painted of a row that says something else: often two columns."""
-        same = before is not None and (before.measured, before.limit, before.within[0]) == (
-            now.measured,
-            now.limit,
-            now.within[0],
-        )
+        same = before is not None and _at_left(before) == _at_left(now)
         if not same or row.result.key == self.opened:
             return box
         return box.adjusted(self.columns(box.width()).measured + 1, 0, 0, 0)
@@ -134,13 +134,21 @@ class ResultPaper(QStyledItemDelegate):
         else:
             self._put_figures(box, base, row, row_words)
             self._put_bands(box, row_words)
+            if row_words.other is not None:
+                under = base + self.faces.line + self._band_room(row)
+                self._put_other(box, under, row_words.other)
+        if row.is_by_two_models:
+            right = self.columns(box.width()).moves
+            under = base + self.faces.small_line + self._band_room(row)
+            self.writing.put_right("small", "second", right, under, TWO_MODELS)
         if row.limit is not None:
             face, ink = ("small bold", "accent") if row_words.past else ("small", "second")
             under = box.y() + 2 + self.faces.line + self.faces.metrics["small"].ascent()
+            under += self.faces.line if row.is_of_each else 0
+            under += self.faces.small_line if row.is_by_two_models else 0
             if row.needs and not self._needs_fit(row, box.width()):
                 under += self.faces.small_line
-            if row.banded:
-                under += self.faces.small_line - 2
+            under += self._band_room(row)
             right = self.columns(box.width()).moves
             self.writing.put_right(face, ink, right, under, row_words.limit)  # type: ignore[arg-type]
 
@@ -167,7 +175,7 @@ class ResultPaper(QStyledItemDelegate):
             put("plain", ink, columns.moves, base, row_words.moves)  # type: ignore[arg-type]
         if self._left <= box.x() + columns.measured:
             left = put("plain", "second", box.x() + columns.measured, base, row_words.measured)
-            self._put_title(box.x() + EDGE, left - 6, base, row)
+            self._put_title(box.x() + EDGE, left - 6, base, row, row_words.side)
 
     def _put_bands(self, box: QRect, row_words: Said) -> None:
         """Put how far each figure may be off under it."""
@@ -178,11 +186,24 @@ class ResultPaper(QStyledItemDelegate):
             if words and self._left <= right:
                 self.writing.put_right("small", "second", right, base, words)
 
-    def _put_title(self, left: int, right: int, base: int, row: Row) -> None:
-        """Put title and unit; the unit is never cut off."""
+    def _put_other(self, box: QRect, base: int, other: Other) -> None:
+        """Put the other wheel's figures under those of the wheel that is shown."""
+        put, columns = self.writing.put_right, self.columns(box.width())
+        put("plain", "ink", columns.proposed, base, other.proposed)
+        if other.moves:
+            ink = "second" if is_nought(other.moves) else "accent"
+            put("plain", ink, columns.moves, base, other.moves)  # type: ignore[arg-type]
+        if self._left <= box.x() + columns.measured:
+            put("plain", "second", box.x() + columns.measured, base, other.measured)
+            self.writing.put("small", "second", box.x() + EDGE + 8, base, f"{other.side} wheel")
+
+    def _put_title(self, left: int, right: int, base: int, row: Row, side: str) -> None:
+        """Put title and unit, and the wheel where there is room; the unit is never cut off."""
         unit, faces = result_unit(row.result, self.session.units), self.faces
+        title, with_side = row.result.title, f"{unit} {side}".strip()
+        if faces.width("plain", title) + faces.width("small", with_side) + 4 <= right - left:
+            unit = with_side
         room = right - left - (faces.width("small", unit) + 4 if unit else 0)
-        title = row.result.title
         if faces.width("tight", title) > room:
             title = row.result.short
         face, title = faces.fitted(title, room)
@@ -190,3 +211,10 @@ class ResultPaper(QStyledItemDelegate):
         if unit:
             left += faces.width(face, title) + 4
             self.writing.put("small", "second", left, base, unit)
+
+
+def _at_left(row_words: Said) -> tuple[object, ...]:
+    """Return what a row says elsewhere than in the two columns that a drag changes."""
+    other = row_words.other
+    found = None if other is None else other.measured
+    return row_words.measured, row_words.limit, row_words.side, row_words.within[0], found

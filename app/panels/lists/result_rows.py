@@ -22,7 +22,8 @@ from app.session.session import Session
 from app.systems.answers import Answered, CarAnswers, Pose, value_in
 from app.systems.banded import CARS_OF, CarOf
 from app.systems.front.study import FROM_STEER
-from app.systems.limits import LimitCheck
+from app.systems.limits import SIDES, LimitCheck
+from app.systems.sides import sides_are_alike, wheel_value
 from app.systems.study_results import namesake_of
 from app.systems.targets import HEIGHT_SEEN
 from app.words.bands import is_open, percent
@@ -56,6 +57,18 @@ class Row:
     needs: str = ""  # what is missing, in words
     limit: Limit | None = None
     banded: bool = False  # whether somebody knows how far it may be off
+    is_of_each: bool = False  # the wheels differ where the cars stand: both are shown
+    is_by_two_models: bool = False  # the cars' figures can't be compared: no change is shown
+
+
+@dataclass(frozen=True, slots=True)
+class Other:
+    """What a row says of the other wheel, where it differs."""
+
+    side: str
+    measured: str
+    proposed: str
+    moves: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +82,8 @@ class Said:
     past: bool = False
     limit: str = ""  # in words, with the worst that the proposal comes to on the way
     within: tuple[str, str, str] = ("", "", "")  # how far each figure may be off
+    side: str = ""  # whose figures these are, where the other wheel's differ
+    other: Other | None = None
 
 
 Line = Head | Row
@@ -88,11 +103,14 @@ def lines_of(session: Session, opened: frozenset[str]) -> tuple[Line, ...]:
 
 
 def _row(result: Result, session: Session) -> Row:
-    needs, bands = needs_words(session, result), session.bands
+    study, bands = session.study, session.bands
+    is_of_each = study is not None and not sides_are_alike(study, result)
+    two_models = study is not None and study.system.is_by_two_models(study, result)
+    needs, limit = needs_words(session, result), limit_asked(session, result)
     known = bands is not None and any(
         within_number(bands.within(car, result), result, session.units) for car in CARS_OF
     )
-    return Row(result, needs, limit_asked(session, result), known and not needs)
+    return Row(result, needs, limit, known and not needs, is_of_each, two_models)
 
 
 def said_by(row: Row, session: Session, side: int, reading: LimitCheck | None = None) -> Said:
@@ -100,26 +118,43 @@ def said_by(row: Row, session: Session, side: int, reading: LimitCheck | None = 
     study, measured, proposed = session.study, session.measured, session.proposed
     if study is None or proposed is None:
         return Said(NOTHING, NOTHING, "")
-    units, result = session.units, row.result
-    before = _value(study.measured, measured, result, side)
-    after = _value(study.proposed, proposed, result, side)
+    units, result, late = session.units, row.result, study.proposed.late
+    cars = ((study.measured, measured), (study.proposed, proposed))
+    before, after = (_value(car, pose, row, side) for car, pose in cars)
+    past = _is_past(row, after, reading)
+    words = _limit_told(row, after, reading, past, units)
+    words += _kept_words(session, row)
     off = _within(session, result, side)
+    shown = _figures(before, after, off, result, units, late)
+    if row.is_by_two_models:
+        shown = (*shown[:2], "")
+    within = _bands_said(off, result, units, bool(shown[2]))
+    if WAIT in shown:
+        within = ("", "", "")
+    if not row.is_of_each:
+        return Said(*shown, after, past, words, within)
+    was, now = (_value(car, pose, row, 1 - side) for car, pose in cars)
+    others_off = _within(session, result, 1 - side)
+    other = Other(SIDES[1 - side], *_figures(was, now, others_off, result, units, late))
+    return Said(*shown, after, past, words, within, SIDES[side], other)
+
+
+def _figures(
+    before: float | None,
+    after: float | None,
+    off: dict[CarOf, float | None],
+    result: Result,
+    units: Units,
+    late: frozenset[str],
+) -> tuple[str, str, str]:
+    """Return a wheel's figures of both cars as text, and how they move, as far as they are sure."""
     text = banded_number(before, off["found"], result, units)
-    if result.key in study.proposed.late and after is None and before is not None:
-        return Said(text, WAIT, WAIT)
+    if result.key in late and after is None and before is not None:
+        return text, WAIT, WAIT
     moves = ""
     if before is not None and after is not None:
         moves = banded_number(after - before, off["moves"], result, units, plus=True)
-    past = _is_past(row, after, reading)
-    return Said(
-        text,
-        banded_number(after, off["built"], result, units),
-        moves,
-        after,
-        past,
-        _limit_told(row, after, reading, past, units) + _kept_words(session, row),
-        _bands_said(off, result, units, bool(moves)),
-    )
+    return text, banded_number(after, off["built"], result, units), moves
 
 
 def _bands_said(
@@ -157,11 +192,12 @@ def _kept_words(session: Session, row: Row) -> str:
     return f" ({percent(chance)} sure)" if chance is not None and is_open(chance) else ""
 
 
-def _value(car: CarAnswers, pose: Answered | None, result: Result, side: int) -> float | None:
+def _value(car: CarAnswers, pose: Answered | None, row: Row, side: int) -> float | None:
+    result = row.result
     if namesake_of(car, result) is None:  # a key may mean something else on another kind of axle
         return None
     if result.scope == "car":
-        return car.single.get(result.key)
+        return wheel_value(car, result, side) if row.is_of_each else car.single.get(result.key)
     return None if pose is None else value_in(pose, result, side)
 
 

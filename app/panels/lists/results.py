@@ -11,10 +11,10 @@ from PySide6.QtWidgets import QButtonGroup, QWidget
 from app.panels.lists.result_rows import pose_words, unreal_words
 from app.panels.lists.results_view import ResultsView
 from app.panels.shown_results import needs_words, results_asked
-from app.panels.spoken_choice import one_of_several
 from app.panels.widgets import EDGE, FlatButton, Panel, small_label
 from app.panels.writing import Writing
 from app.qt.border import fenced
+from app.qt.spoken import one_of_several
 from app.session.session import Session
 
 SIDES: Final = ("left", "right")

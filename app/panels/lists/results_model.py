@@ -7,11 +7,20 @@ from typing import Any
 from PySide6.QtCore import QAbstractListModel, QModelIndex, QPersistentModelIndex, Qt
 
 from app.panels.figures import NOTHING, result_text
-from app.panels.lists.result_rows import Head, Line, Row, Said, lines_of, said_by, why_nothing
+from app.panels.lists.result_rows import (
+    Head,
+    Line,
+    Other,
+    Row,
+    Said,
+    lines_of,
+    said_by,
+    why_nothing,
+)
 from app.qt.border import fenced
 from app.session.session import Session
 from app.systems.limits import LimitCheck, limit_checks
-from app.words.results import result_unit, sign_words
+from app.words.results import TWO_MODELS, result_unit, sign_words
 
 Index = QModelIndex | QPersistentModelIndex
 Role = Qt.ItemDataRole
@@ -77,13 +86,15 @@ class ResultsModel(QAbstractListModel):
         if line.needs:
             return f"{result.title}, {line.needs}"
         line_words = self.said(line)
+        title = " ".join(filter(None, (result.title, line_words.side)))
         found, built, moves = (f" {words}".rstrip() for words in line_words.within)
         words = [
-            f"{result.title}: as found {line_words.measured}{found}, "
-            f"as built {line_words.proposed}{built}"
+            f"{title}: as found {line_words.measured}{found}, as built {line_words.proposed}{built}"
         ]
         words += [result_unit(result, units), sign_words(line_words.value, result, units)]
         words += [f"moves {line_words.moves}{moves}"] if line_words.moves else []
+        words += [TWO_MODELS] if line.is_by_two_models else []
+        words += [_other_spoken(line_words.other)] if line_words.other else []
         words += [line_words.limit]
         return ", ".join(filter(None, words))
 
@@ -95,5 +106,11 @@ class ResultsModel(QAbstractListModel):
         value = result_text(row_words.value, result, units)
         meaning = sign_words(row_words.value, result, units)
         words = [result.title, f"{value}: {meaning}" if meaning else value]
+        words += [TWO_MODELS] if row.is_by_two_models else []
         words += [f"Limit set by: {row.limit.by}"] if row.limit and row.limit.by else []
         return "\n".join(words)
+
+
+def _other_spoken(other: Other) -> str:
+    words = f"{other.side} as found {other.measured}, as built {other.proposed}"
+    return f"{words}, moves {other.moves}" if other.moves else words

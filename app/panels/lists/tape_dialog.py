@@ -22,7 +22,7 @@ from PySide6.QtWidgets import (
 
 from app.document.address import left_of
 from app.document.adjusting import within_of
-from app.document.edits import EditError, put_tape, set_mark
+from app.document.edits import put_tape, set_mark
 from app.document.entries import EntryError, parse_value
 from app.document.keys import ALL_KEYS, is_point
 from app.document.model import Setup, Tape, Units, mark_key
@@ -32,7 +32,11 @@ from app.judge.survey_words import end_title, gain_words, misclosure_words, tape
 from app.qt.border import fenced
 
 TITLE: Final = "Tape or trammel"
-MARK_HINT: Final = "Name and place of a mark on the floor, as in: A 500 300 0"
+MARK_HINT: Final = (
+    "Name, x, y and z of a mark on the floor, as in: A 500 300 0\n"
+    "It is exact unless a ± follows: A 500 300 0 ± 1\n"
+    "A mark that is there already is put there instead."
+)
 _HOW: Final = (
     "A distance that was read between two points. It counts beside their coordinates, each by how "
     "well it is known, and the car is worked out from what agrees best."
@@ -58,7 +62,7 @@ class TapeDialog(QDialog):
         self.decimal = QLocale().decimalPoint()
         self.setWindowTitle(TITLE)
         self.ends = [self._choice(words) for words in ("From", "To")]
-        self.mark = QPushButton("New &mark on the floor…")
+        self.mark = QPushButton("&Mark on the floor…")
         self.mark.setAutoDefault(False)
         self.mark.clicked.connect(self._ask_mark)
         self.length, self.within = self._field("Tape reads"), self._field("within ±")
@@ -192,23 +196,26 @@ class TapeDialog(QDialog):
         return value
 
     def _ask_mark(self) -> None:
-        words, accepted = QInputDialog.getText(self, "Mark on the floor", f"{MARK_HINT}")
+        words, accepted = QInputDialog.getText(self, "Mark on the floor", MARK_HINT)
         if not accepted or not words.strip():
             return
-        name, *numbers = words.replace("=", " ").split()
+        name, *numbers = words.replace("=", " ").replace("±", " ").split()
         try:
-            place = [
+            read = [
                 parse_value(number, "length", self.units, decimal=self.decimal)
                 for number in numbers
             ]
-            if len(place) != 3:
-                raise EntryError(f"{MARK_HINT}.")
-            self.setup = set_mark(self.setup, name, (place[0], place[1], place[2]))
-        except (EntryError, EditError) as error:
-            self._refuse(str(error))
+        except EntryError as error:
+            self._refuse(f"{error} {MARK_HINT}")
             return
+        if len(read) not in (3, 4) or (len(read) == 4 and read[3] < 0.0):
+            self._refuse(MARK_HINT)
+            return
+        within = read[3] if len(read) == 4 else None
+        self.setup = set_mark(self.setup, name, (read[0], read[1], read[2]), within)
         self._fill_ends()
         self.ends[1].setCurrentIndex(self.ends[1].findData(mark_key(name)))
+        self._follow()
 
     def accept(self) -> None:
         """Keep the tape as one step, or say what can't be read."""

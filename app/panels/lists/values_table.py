@@ -28,7 +28,7 @@ from app.document.bounds import bound_words
 from app.document.entries import EntryError, parse_value
 from app.document.keys import ALL_KEYS, KEYS, kind_of
 from app.document.model import Setup, Value
-from app.document.moves import proposed_values
+from app.document.moves import kinds_fitted, proposed_values
 from app.document.units import exact_number, number_of, unit_of
 from app.paint.palette import PALETTES
 from app.panels.entry import EntryDelegate, Read
@@ -38,6 +38,7 @@ from app.panels.lists.table_head import TableHead
 from app.panels.proposing import give_value, keep_measured
 from app.panels.widgets import EDGE, SMALL, paint_ring, plain_view, text_font
 from app.qt.border import fenced
+from app.qt.spoken import name_list
 from app.qt.tips import tip
 from app.session.session import Session
 from app.systems.every import SYSTEMS
@@ -46,6 +47,7 @@ from app.systems.system import System
 Index = QModelIndex | QPersistentModelIndex
 Role = Qt.ItemDataRole
 NAME, MEASURED, PROPOSED = 0, 1, 2
+HEADS: Final = ("measured", "proposed")
 ROOMY: Final = 310  # from here on measured values have a column of their own [px]
 TITLES: Final = 180  # and titles this much [px]
 FIGURE: Final = 66  # least width of a column of figures [px]
@@ -56,12 +58,17 @@ _FIRST: Final = (
 
 
 def settable_keys(setup: Setup, system: System[Any]) -> tuple[str, ...]:
-    """Return the keys of given values that a change may set, the spring's first."""
+    """Return the keys of given values that a change may set, the spring's first.
+
+    Those of a suspension that the car has neither as found nor as built aren't among them.
+    """
     setup_keys = set(setup.evidence) | {key for change in setup.changes for key in change.sets}
+    kinds = kinds_fitted(setup)
     keys = [
         key.name
         for key in ALL_KEYS
         if key.name in setup_keys and key.settable and (key.is_number or key.kind == "choice")
+        if key.fits & kinds
     ]
     return tuple(sorted((key for key in keys if _concerns(key, system)), key=_rank))
 
@@ -122,8 +129,9 @@ class ValuesModel(QAbstractTableModel):
 
     def headerData(self, section: int, way: Qt.Orientation, role: int = Role.DisplayRole) -> Any:
         """Return the columns' heads."""
-        if way == Qt.Orientation.Horizontal and role == Role.DisplayRole:
-            return ("", "measured", "proposed")[section]
+        if way == Qt.Orientation.Horizontal and role in (Role.DisplayRole, Role.AccessibleTextRole):
+            unseen = "value" if role == Role.AccessibleTextRole else ""
+            return (unseen, *HEADS)[section]
         return None
 
     def flags(self, index: Index) -> Qt.ItemFlag:
@@ -142,7 +150,7 @@ class ValuesModel(QAbstractTableModel):
             words = f"{KEYS[key].title}: {self._shown(key, max(column, MEASURED))}"
             return tip("\n".join(filter(None, (f"{words} {self.unit(key)}", KEYS[key].purpose))))
         if role == Role.AccessibleTextRole:
-            return f"{KEYS[key].title} {self._shown(key, column)} {self.unit(key)}".strip()
+            return self._spoken(key, column)
         return None
 
     def _shown(self, key: str, column: int) -> str:
@@ -150,6 +158,13 @@ class ValuesModel(QAbstractTableModel):
             return KEYS[key].title
         values = self.session.setup.evidence if column == MEASURED else self.proposed
         return self.text(key, values.get(key))
+
+    def _spoken(self, key: str, column: int) -> str:
+        if column == NAME:
+            return KEYS[key].title
+        values = self.session.setup.evidence if column == MEASURED else self.proposed
+        number = f"{self._shown(key, column)} {self.unit(key)}" if key in values else "none"
+        return f"{KEYS[key].title}, {HEADS[column - 1]} {number}".strip()
 
     def _whole(self, key: str) -> str:
         value = self.proposed.get(key)
@@ -230,7 +245,7 @@ class ValuePaper(EntryDelegate):
             return super().createEditor(parent, option, index)
         box = QComboBox(parent)
         box.addItems(list(key.choices))
-        box.setAccessibleName(key.title)
+        name_list(box, key.title)
         box.activated.connect(lambda _row: self._close(box))
         return box
 
@@ -256,10 +271,16 @@ class ValuePaper(EntryDelegate):
         """Paint one cell."""
         model, box = _model_of(index), option.rect
         key, column = model.keys[index.row()], index.column()
+        painter.save()
+        painter.setClipRect(box)  # a word reaches over two cells; each paints its piece of it
         if column == NAME:
             self._paint_title(painter, box, model, key)
-        else:
+            if self.is_narrow and isinstance(model.proposed.get(key), str):
+                column, box = PROPOSED, self.view.visualRect(index.sibling(index.row(), PROPOSED))
+        if column != NAME:
             self._paint_value(painter, box.adjusted(2, 2, -6, -2), model, key, column)
+        painter.restore()
+        box = option.rect
         painter.setPen(QPen(self.inks.colour("grid_middle"), 1))
         painter.drawLine(box.bottomLeft(), box.bottomRight())
         if self.view.hasFocus() and index == self.view.currentIndex():
@@ -354,8 +375,8 @@ class ValuesView(QTableView):
     def _fit(self) -> None:
         """Give figures their room; in a narrow table the measured value stands underneath."""
         width = self.viewport().width()
-        figure = min(max(FIGURE, (width - 190) // 2), 130)
-        words = max(figure, self._widest_word())
+        figure = max(min(max(FIGURE, (width - 190) // 2), 130), self._widest(words=False))
+        words = max(figure, self._widest(words=True))
         roomy = width >= ROOMY and width - 2 * words >= TITLES
         figure = words if roomy else figure
         self.setColumnHidden(MEASURED, not roomy)
@@ -366,12 +387,17 @@ class ValuesView(QTableView):
             if self.rowHeight(row) != high:
                 self.setRowHeight(row, high)
 
-    def _widest_word(self) -> int:
-        """Return the room of the longest value that is a word [px]."""
-        values, metrics = self.values, QFontMetrics(self.paper.bold)
-        settings = (values.proposed.get(key) for key in values.keys)
-        words = (value for value in settings if isinstance(value, str))
-        return max((metrics.horizontalAdvance(word) + 10 for word in words), default=0)
+    def _widest(self, words: bool) -> int:
+        """Return the room of the longest value that is a word, or of the longest figure [px]."""
+        model, metrics = self.values, QFontMetrics(self.paper.bold)
+        settings = (model.proposed, self.session.setup.evidence)
+        texts = (
+            model.text(key, values[key])
+            for key in model.keys
+            for values in settings
+            if key in values and isinstance(values[key], str) == words
+        )
+        return max((metrics.horizontalAdvance(text) + 10 for text in texts), default=0)
 
     def full_height(self) -> int:
         """Return the height at which no row is out of view [px]."""

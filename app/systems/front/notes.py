@@ -85,6 +85,7 @@ def setup_notes(study: Study[FrontAnswers], naming: Naming) -> Iterator[str]:
         {BY_KEY[key]: keys for key, keys in study.missing.items()},
         lambda result: applies(result, study.setup),
         naming,
+        study.setup.evidence,
     )
     loadless = [*_without_load(study)]
     if loadless:
@@ -245,7 +246,7 @@ def _runs_off(sweep: Sweep) -> Array:
 
 
 def _partings(study: Study[FrontAnswers], sweep: Sweep | None) -> Iterator[str]:
-    """Yield by how much both part in a sweep, in height and sideways, where that is the most."""
+    """Yield by how much both part in a sweep, vertically and sideways, where that is the most."""
     if sweep is None:
         return
     near = sweep.reached if sweep.driver != "roll" else sweep.reached & (abs(sweep.at) < _BRISK)
@@ -258,7 +259,7 @@ def _partings(study: Study[FrontAnswers], sweep: Sweep | None) -> Iterator[str]:
             "and right lie nearly parallel and its figures mean nothing"
         )
     near = near & ~beyond
-    for (motion, drawn), way in zip(_BY_MOTION_AND_LINES, ("in height", "sideways"), strict=True):
+    for (motion, drawn), way in zip(_BY_MOTION_AND_LINES, ("vertically", "sideways"), strict=True):
         apart = np.where(near, np.abs(sweep.values[motion] - sweep.values[drawn]), np.nan)
         if np.isfinite(apart).any() and np.nanmax(apart) > _PARTED:
             at = float(sweep.at[np.nanargmax(apart)])

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, ClassVar, Final
 
 import numpy as np
 
+from app.document.model import FrozenMap
 from app.systems.answers import FURTHEST, Driver, Pose, Ranges, Stance
 from geometry.catalogue.result import Result
 from geometry.dataclass import dataclass
@@ -37,13 +38,14 @@ LATE: Final = frozenset(
     HOP_RESULTS
     | {"full_thrust", "full_braking", "wind_up_full", "lift_full", "eye_load_least"}
     | {"bars_close_at", "bars_push_full", "bars_lift_full"}
+    | {"bars_close_travel", "bars_wheel_rate", "bars_roll_rate", "bars_turn_bump"}
     | {"damper_bump_roll", "damper_droop_roll"}
     | {
         f"{what}_full"
         for what in ("pinion_to_gearbox", "pinion_joint_angle", "gearbox_joint_angle")
     }
 )
-"""Results of the modes, of the torque curve and of roll."""
+"""Results of the modes, of the torque curve, of bars in bump and of roll."""
 
 
 @dataclass(frozen=True)
@@ -93,6 +95,7 @@ class RearAnswers(ABC):
     kind: ClassVar[str]
     results: ClassVar[tuple[Result, ...]]
     steer: ClassVar[None] = None
+    wheels: ClassVar[Mapping[str, Array]] = FrozenMap()
     rest: RearSweep
     travel: RearSweep
     roll: RearSweep | None

@@ -88,7 +88,7 @@ def leaf_at(leaf: LeafRear, stand: Stand) -> LeafRear:
 def answers_of(
     leaf: LeafRear, ranges: Ranges, short: bool = False, stand: Stand = AS_MEASURED
 ) -> LeafAnswers:
-    """Sweep a rear that is bolted up; a short solve leaves out roll, modes and torque curve."""
+    """Sweep a rear that is bolted up; a short solve leaves out what is `LATE`."""
     travel, height = np.linspace(*ranges.travel), np.full(1, stand.travel)
     torque = None if short else torque_curve(leaf)
     hop = None if short else hop_modes(leaf)
@@ -103,7 +103,7 @@ def answers_of(
         rest=stood(at_rest, leaf.car, stand),
         travel=swept,
         roll=leaned,
-        single=single_results(leaf, torque, hop, stand.pitch)
+        single=single_results(leaf, torque, hop, stand.pitch, short)
         | ({} if short else full_load_results(leaf.car))
         | damper_singles(end_lengths(leaf.car), swept, leaned),
         torque=torque,

@@ -104,10 +104,12 @@ def answers_of(
         swept = replace(every.part(slice(0, count)), driver="travel")
     else:
         swept = RearSweep("travel", travel, *links.values(level), level)
-    leaned = replace(every.part(slice(count + 1, None)), driver="roll", at=lean)
     settled = stand.travel if stand.is_held else links.settled(swept.links)
     swept = stood(swept, links.car, stand)
-    rolled = None if short else stood(leaned, links.car, stand)
+    rolled = None
+    if not short:
+        leaned = replace(every.part(slice(count + 1, None)), driver="roll", at=lean)
+        rolled = stood(leaned, links.car, stand)
     single = {} if settled is None else {"settled_travel": settled}
     single |= {} if short else full_load_results(links.car)
     hop = None if short or rest.links is None else link_hop(links.car, rest.links)

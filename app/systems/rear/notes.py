@@ -82,6 +82,7 @@ def setup_notes(study: Study[RearAnswers], naming: Naming) -> Iterator[str]:
         {REAR_RESULTS[key]: keys for key, keys in study.missing.items()},
         lambda result: applies(result, study),
         naming,
+        study.setup.evidence,
     )
     off = [result for result in results_of(study) if not applies(result, study)]
     if off and naming is not title_of:  # people aren't shown them at all
@@ -98,10 +99,11 @@ def setup_notes(study: Study[RearAnswers], naming: Naming) -> Iterator[str]:
         )
     if _has_leaves(study) and own_right_points(study.setup, True):
         yield (
-            "The right spring's own points give thrust angle and wheelbase side to side; curves, "
-            "rates, ride height and stresses take both springs as the left one. A second pack "
-            "can't be given."
+            "The right spring's own points give thrust angle, wheelbase side to side and how the "
+            "body leans; curves, rates and stresses take both springs as the left one, at the "
+            "height where that settles. A second pack can't be given."
         )
+        yield from _lean_note(study)
     askew = value_of(study.proposed, REAR_RESULTS["wheelbase_difference"])
     if askew and "front.wheel_centre" not in study.setup.evidence:
         yield (
@@ -113,6 +115,21 @@ def setup_notes(study: Study[RearAnswers], naming: Naming) -> Iterator[str]:
     if hop is not None and hop.closed is not None:
         state = BAR_STATES[hop.closed]
         yield f"Hop, tramp and wind-up are those at small motion where the car stands: {state}."
+
+
+def _lean_note(study: Study[RearAnswers]) -> Iterator[str]:
+    """Say by what model the body's lean is worked out."""
+    lean = study.system.lean(study)
+    if lean is None:
+        return
+    words = "The body's lean: each spring is settled by itself under half the axle's load; "
+    if lean.held_by:
+        yield (
+            f"{words}the springs of both ends then share the couple by their roll stiffness, as in "
+            "the balance. Stabiliser bars, tyres and leaves' twist, which hold more, aren't in it."
+        )
+    else:
+        yield f"{words}what the front holds isn't known, so the body follows them freely here."
 
 
 def rest_notes(study: Study[RearAnswers], car: RearAnswers, naming: Naming) -> Iterator[str]:

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from app.systems.holding import Holder
     from app.systems.holes import Drilled
     from app.systems.jobs import Job, JobWords
+    from app.systems.lean import Lean
     from app.systems.many import ManyAnswers, ManyStanding
     from app.systems.points import PointFacts
     from app.systems.rear.answers import RearAnswers, RearSweep
@@ -214,6 +215,18 @@ class Rear(System["RearAnswers"]):
         """Tell whether a sentence repeats the table of outcomes."""
         key = sentence.result_key
         return key in past or (sentence.severity == "plain" and key in shown)
+
+    def lean(self, study: Study[RearAnswers]) -> Lean | None:
+        """Return how the body leans where the right springs' holes were put elsewhere."""
+        from app.systems.rear.lean import rear_lean
+
+        return rear_lean(study)
+
+    def is_by_two_models(self, study: Study[RearAnswers], result: Result) -> bool:
+        """Tell whether one car's wind-up is of bent halves and the other's by stiffness alone."""
+        from app.systems.rear.two_models import is_by_two_models
+
+        return is_by_two_models(study, result)
 
     def report(self, study: Study[RearAnswers]) -> Report:
         """Return what a report says of the rear beside its results."""

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from scipy.optimize import brentq
 
-from app.systems.answers import Pose, value_in
+from app.systems.answers import Pose, value_in, values_over
 from app.systems.front.inputs import measured_car
 from app.systems.front.study import at_pose, sweep_at
 from app.systems.front.system import FRONT
@@ -121,11 +121,9 @@ def test_flags_change_at_the_limit_and_nothing_beyond_it_is_shown(
         for result in RESULTS:
             if result.key not in sweep.values:
                 continue
-            for place in range(sweep.at.size):
-                shown = value_in(sweep, result, 0, place)
-                assert shown is None or math.isfinite(shown)
-                if not sweep.reached[place]:
-                    assert shown is None
+            shown = values_over(sweep, result)
+            assert not np.isinf(shown).any()
+            assert np.isnan(shown[~sweep.reached]).all()
     np.testing.assert_array_equal(
         car.travel.reached,
         (car.travel.at >= car.line.lowest[0]) & (car.travel.at <= car.line.highest[0]),

@@ -8,7 +8,7 @@ import pytest
 
 from geometry.leaf.axle import leaf_path
 from geometry.leaf.bending import common_curvature
-from geometry.leaf.bent_axle import LoadedSpring, bars_close_at, bent_axle
+from geometry.leaf.bent_axle import LoadedSpring, bent_axle, without_bars
 from geometry.leaf.fit import loop_from_points, with_rates
 from geometry.leaf.load import HalfRates
 from geometry.leaf.steer import roll_steer
@@ -132,12 +132,16 @@ def test_eyes_and_snubber_carry_the_spring_s_load():
 def test_snubbers_touch_at_the_thrust_that_is_told():
     spring, _ = graduated(2, tuple(DRIVE))
     barred = replace(spring, bars=TractionBars(500.0, 8.0, 300.0))
-    closes = bars_close_at(barred)
-    assert closes is not None
+    opened = without_bars(barred, 3000.0)
+    assert opened is not None
+    closes, rise = opened
     bent = bent_axle(barred, [0.999 * closes, 1.001 * closes])
     assert bent is not None
     np.testing.assert_array_equal(bent.closed, [False, True])
-    assert bars_close_at(spring) is None
+    free = bent_axle(spring, [3000.0])
+    assert free is not None
+    np.testing.assert_allclose(rise, free.rise[0], rtol=1e-9)
+    assert without_bars(spring, 3000.0) is None
 
 
 def test_thrust_beyond_every_equilibrium_is_none():

@@ -19,7 +19,7 @@ from geometry.leaf.fit import (
 )
 from geometry.leaf.load import HalfRates, pack_stages
 from geometry.leaf.loop import close_loop
-from geometry.leaf.reach import design_wheel, out_of_reach, travel_limits
+from geometry.leaf.reach import curvature_ends, design_wheel, out_of_reach, travel_limits
 from tests.geometry.leaf.test_leaf_pack import FIVE
 from tests.helpers.invented_leaf_axles import AXLES, SALOON, flat_symmetrical
 from tests.helpers.leaf_elastica import five_leaf_spring, graduated_spring, measured
@@ -218,6 +218,20 @@ def test_limits_are_where_the_path_stops(points):
         if searched < 2.9:  # an end of the loop, not of the search
             with pytest.raises(ShackleOutOfReach, match="limit="):
                 leaf_path(loop, limit + outward * 0.5)
+
+
+def test_ends_are_looked_for_only_where_a_travel_is_near_one():
+    loop = replace(SALOON.fit(), pinion=0.0123)  # one that no other test has asked about
+    curvature_ends.cache_clear()
+    path = leaf_path(loop, TRAVEL)
+    low, high = travel_limits(loop, about=TRAVEL)
+    assert low < TRAVEL[0] < TRAVEL[-1] < high
+    assert curvature_ends.cache_info().misses == 0
+    last, furthest = travel_limits(loop)
+    assert last <= low < high <= furthest
+    assert travel_limits(loop, about=np.array([last + 0.01])) == (last, furthest)
+    with_ends = leaf_path(loop, np.append(TRAVEL, last + 0.01))
+    np.testing.assert_allclose(path.wheel_x, with_ends.wheel_x[:-1], rtol=0.0, atol=1e-9)
 
 
 @pytest.mark.parametrize("points", AXLES)

@@ -8,10 +8,11 @@ import pytest
 from scipy.optimize import minimize_scalar
 
 from app.systems.rear.inputs import leaf_car
+from geometry.leaf import bent_axle, single
 from geometry.leaf.axle import leaf_path
 from geometry.leaf.bars import bars_in_bump
 from geometry.leaf.build import build_leaf
-from geometry.leaf.single import single_results, torque_curve
+from geometry.leaf.single import hop_modes, single_results, torque_curve
 from geometry.leaf.snubbers import (
     Snubbers,
     added_in_roll,
@@ -210,6 +211,25 @@ def test_bars_pressed_in_at_rest_close_at_no_thrust():
     assert bars_in_bump(pressed)["bars_close_travel"] == 0.0
 
 
+@pytest.mark.parametrize("fit", [{}, {"block": 20.0}, {"shackle": 0.0}])
+def test_bars_that_just_touch_at_rest_are_closed_in_every_figure(fit):
+    """As pressed in by a thousandth they are, in rates, hop and torque alike."""
+    fit = {"shackle": found_shackle() + 30.0} if "shackle" in fit else fit
+    touching = changed(replace(BARS, gap=0.0), measured=False, **fit)
+    pressed = changed(replace(BARS, gap=-1e-3), measured=False, **fit)
+    figures = []
+    for axle in (touching, pressed):
+        values = axle.bounce(np.array([axle.settled_travel]))[0]
+        at_rest = {key: float(value.flat[0]) for key, value in values.items()}
+        level = axle.lean(np.zeros(1), axle.settled_travel)[0]["roll_wheel_rate"]
+        at_rest["level"] = float(level[0])
+        figures.append(at_rest | single_results(axle, torque_curve(axle), hop_modes(axle)))
+    assert hop_modes(touching).closed
+    assert touching.bars.gap == 0.0
+    for key, value in figures[0].items():
+        assert value == pytest.approx(figures[1][key], rel=1e-3, abs=2e-3), key
+
+
 @pytest.mark.parametrize("pitch", [-0.02, 0.0, 0.015])
 def test_bars_of_no_stiffness_leave_anti_squat_to_the_road_as_it_is(pitch):
     soft = changed(replace(BARS, stiffness=1e-9), measured=False)
@@ -219,3 +239,20 @@ def test_bars_of_no_stiffness_leave_anti_squat_to_the_road_as_it_is(pitch):
     assert bars == pytest.approx(float(at_road["anti_squat"][0]), abs=0.3)
     flat = single_results(soft, None, None)["anti_squat_bars"]
     assert abs(bars - flat) == pytest.approx(100 * abs(pitch) * soft.car.leverage, rel=0.1)
+
+
+def test_results_under_torque_bend_the_axle_once_with_the_bars_and_once_without(monkeypatch):
+    batches = []
+
+    def counted(spring, thrust):
+        batches.append(spring.bars is not None)
+        return bent_axle.bent_axle(spring, thrust)
+
+    known = bent_axle.without_bars
+    monkeypatch.setattr(single, "bent_axle", counted)
+    monkeypatch.setattr(
+        single, "without_bars", lambda *asked: batches.append(False) or known(*asked)
+    )
+    results = single_results(BARRED, torque_curve(BARRED), None)
+    assert batches == [True, False]
+    assert results["bars_close_at"] > 0.0

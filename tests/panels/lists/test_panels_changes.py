@@ -8,9 +8,12 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLineEdit
 from pytestqt.qtbot import QtBot
 
+from app.document.model import Change, FrozenMap
 from app.panels.lists.changes import ChangesPanel
 from app.panels.lists.job_words import job_words
 from app.session.session import Session
+from app.shop.jobs import jobs
+from app.systems.front.system import FRONT
 from app.systems.rear.system import REAR
 from tests.helpers.panel_windows import (
     CONTROL,
@@ -21,6 +24,7 @@ from tests.helpers.panel_windows import (
     saloon_session,
     shown,
 )
+from tests.helpers.sheets import sample
 
 pytestmark = pytest.mark.gui
 
@@ -135,12 +139,33 @@ def test_a_note_is_kept_when_return_is_pressed(panel: ChangesPanel, session: Ses
 
 
 def test_each_change_says_the_work_it_means(session: Session) -> None:
-    assert [job_words(change) for change in session.setup.changes[:4]] == [
+    setup = session.setup
+    assert [job_words(setup, change) for change in setup.changes[:4]] == [
         "2 points · drill",
         "2 points · shim",
         "1 point · new parts",
         "spring",
     ]
+
+
+@pytest.mark.parametrize(
+    ("name", "move", "word"),
+    [
+        ("upper_front", (0.0, 3.0, 0.0), "shim"),
+        ("upper_front", (0.0, 8.0, 0.0), "shim"),
+        ("upper_front", (0.0, 8.5, 0.0), "spacer"),
+        ("upper_front", (0.0, 3.0, 1.0), "drill"),
+        ("lower_front", (0.0, 3.0, 0.0), "drill"),  # a strut rod's bush has no shaft to shim
+    ],
+)
+def test_the_list_calls_shims_what_the_work_order_does(
+    name: str, move: tuple[float, float, float], word: str
+) -> None:
+    change = Change("", moves=FrozenMap({f"front.{name}": move}))
+    setup = sample("small_saloon").having(changes=(change,))
+    assert job_words(setup, change) == f"1 point · {word}"
+    (order, *_) = jobs([FRONT.study(setup)])
+    assert ("Shim" in order.title) == (word == "shim")
 
 
 def shown_names(panel: ChangesPanel) -> list[str]:

@@ -260,3 +260,12 @@ def test_a_menu_key_opens_on_the_cell_with_the_keyboard(panel: PointsPanel) -> N
         "Note…",
     ]
     assert panel.table.indexAt(QPoint(5, 5)).isValid()
+
+
+def test_a_long_word_stays_whole_when_one_cell_is_painted_anew(qtbot: QtBot) -> None:
+    panel = PointsPanel(saloon_session())
+    shown(qtbot, panel, 260, 640)
+    view = panel.values
+    name = view.visualRect(view.values.index(view.values.keys.index("front.lower_arm"), 0))
+    all_cells = view.viewport().grab().toImage().copy(name)
+    assert view.viewport().grab(name).toImage() == all_cells

@@ -133,7 +133,7 @@ def test_a_click_opens_the_definition_and_marks_the_drawing(panel: ResultsPanel)
 
 def test_the_meaning_of_the_sign_is_said_in_words(panel: ResultsPanel) -> None:
     assert "kingpin top rearward" in spoken(panel, "caster")
-    assert "leans in in bump" in spoken(panel, "camber_gain")
+    assert "leans in as it rises" in spoken(panel, "camber_gain")
 
 
 def test_more_results_unfold_with_a_click_and_fold_with_return(panel: ResultsPanel) -> None:
@@ -420,3 +420,29 @@ def test_no_definition_is_a_formula() -> None:
     signs = re.compile(r"[=²√]|asin|\bd [a-z]+/d|/\(|\)/|·\(")
     told = [each for each in (*RESULTS, *REAR_RESULTS.values()) if signs.search(each.definition)]
     assert [each.key for each in told] == []
+
+
+def test_both_wheels_of_an_unlike_front_are_read_without_a_switch(qtbot: QtBot) -> None:
+    session = Session(sample("hillclimb_special"))
+    session.show("front")
+    panel = ResultsPanel(session)
+    shown(qtbot, panel, 340, 1400)
+    study = session.study
+    assert study is not None
+    row = next(row for row in rows_of(panel) if row.result.key == "caster")
+    row_words = panel.view.results.said(row)
+    assert row_words.other is not None
+    left, right = (degrees(float(side)) for side in study.measured.rest.values["caster"][:, 0])
+    assert float(row_words.measured) == pytest.approx(left, abs=0.006)
+    assert float(row_words.other.measured) == pytest.approx(right, abs=0.006)
+    assert abs(left - right) > 0.1
+    spoken = panel.view.results.data(panel.view.results.index(panel.view.results.lines.index(row)))
+    assert "right as found" in spoken
+
+
+def test_alike_wheels_have_one_line(panel: ResultsPanel) -> None:
+    assert not any(row.is_of_each for row in rows_of(panel))
+
+
+def rows_of(panel: ResultsPanel) -> list[Row]:
+    return [line for line in panel.view.results.lines if isinstance(line, Row)]

@@ -12,14 +12,17 @@ from pytestqt.qtbot import QtBot
 
 from app.desk.head import Head
 from app.desk.point_menu import point_menu
+from app.document.files import text_of
 from app.drawing.strokes import Label, Polyline
 from app.drawing.views import View
+from app.judge.survey import survey_of
 from app.judge.survey_drawing import with_residuals
 from app.panels.lists.tape_dialog import TapeDialog
 from app.panels.lists.tapes import TapesPanel
 from app.session.session import Session
 from app.sheet.heads import imprint_of
 from app.systems.shown import Options, Shown
+from tests.helpers.reading import parse
 from tests.judge.test_survey import CAR, PAIRS, misread, place, taped
 
 pytestmark = pytest.mark.gui
@@ -82,6 +85,36 @@ def test_a_mark_on_the_floor_is_an_end(qtbot: QtBot, monkeypatch: pytest.MonkeyP
     QTest.keyClicks(dialog.length, "1100")
     press_ok(dialog)
     assert session.setup.marks["B"] == (400.0, -300.0, 0.0)
+
+
+def test_a_mark_is_corrected_and_may_have_a_band(
+    qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    session = Session(CAR)
+    dialog = dialog_of(qtbot, session, ("front.upper_ball", "mark.A"))
+    for words, refused in (("A 1 2", True), ("A 1 2 x", True), ("A 510 300 0 ± 1.5", False)):
+        monkeypatch.setattr(QInputDialog, "getText", lambda *_, words=words: (words, True))
+        QTest.mouseClick(dialog.mark, Qt.MouseButton.LeftButton)
+        assert dialog.refusal.isVisible() == refused
+    QTest.keyClicks(dialog.length, "950")
+    press_ok(dialog)
+    assert session.setup.marks == {"A": (510.0, 300.0, 0.0)}
+    assert session.setup.within["mark.A"] == 1.5
+    assert parse(text_of(session.setup)) == session.setup
+
+
+def test_marks_may_have_any_name(qtbot: QtBot, monkeypatch: pytest.MonkeyPatch) -> None:
+    session = Session(CAR)
+    dialog = dialog_of(qtbot, session, ("front.upper_ball",))
+    name = 'pad.2"β#'
+    monkeypatch.setattr(QInputDialog, "getText", lambda *_: (f"{name} 400 -300 0", True))
+    QTest.mouseClick(dialog.mark, Qt.MouseButton.LeftButton)
+    length = dist(place(CAR, "front.upper_ball"), (400.0, -300.0, 0.0))
+    QTest.keyClicks(dialog.length, f"{length:.1f}")
+    press_ok(dialog)
+    saved = parse(text_of(session.setup))
+    assert saved.tapes[0].between == ("front.upper_ball", f"mark.{name}")
+    assert survey_of(saved).degrees_of_freedom == 1
 
 
 def test_the_panel_names_the_doubtful_and_leaves_it_out_by_one_click(qtbot: QtBot) -> None:

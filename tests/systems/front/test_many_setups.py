@@ -45,16 +45,11 @@ def test_samples_measured_again_are_as_their_own_studies(path: Path, changes: st
         setup = setup.having(changes=())
     setups = measured_again(all_on(setup) if changes == "all" else setup, 4)
     assert FRONT.gives(setup)
-    sweeps = (
-        FRONT.study(setup).unsettled.travel,
-        FRONT.study(setup).unsettled.roll,
-        FRONT.study(setup).unsettled.steer,
-    )
-    for sweep in sweeps:
+    car, cars = FRONT.solve(setup), [FRONT.solve(one) for one in setups]
+    for sweep in (car.travel, car.roll, car.steer):
         assert sweep is not None
         answers = values_of_many(setups, KEYS, **{sweep.driver: sweep.at})  # type: ignore[arg-type]
-        for place, one in enumerate(setups):
-            car = FRONT.study(one).unsettled
+        for place, car in enumerate(cars):
             alone = sweep_at(car.front, sweep.driver, sweep.at)  # type: ignore[arg-type]
             assert (answers.reached[place] == alone.reached).all()
             assert OF_POSES & set(answers.values) == set(alone.values) & OF_POSES
@@ -96,7 +91,7 @@ def test_one_measured_car_serves_many_proposals() -> None:
     ]
     answers = values_of_many(setups, KEYS, travel=[-30.0, 0.0, 30.0], roll=0.01)
     for place, setup in enumerate(setups):
-        car_alone = FRONT.study(setup).unsettled
+        car_alone = FRONT.solve(setup)
         settled = answers.values["settled_travel"][place]
         assert settled == pytest.approx(car_alone.single["settled_travel"], abs=1e-6)
         pose = at_pose(car_alone.front, Pose(travel=30.0, roll=0.01))
@@ -110,7 +105,7 @@ def test_each_car_may_be_asked_where_it_stands() -> None:
     settled = values_of_many(setups, ("settled_travel",)).values["settled_travel"]
     answers = values_of_many(setups, ("camber",), travel=settled[:, None] + [-10.0, 0.0, 10.0])
     for place, setup in enumerate(setups):
-        at = FRONT.study(setup).unsettled.settled
+        at = FRONT.solve(setup).settled
         assert at is not None
         apart = answers.values["camber"][place][:, 1:2] - at.values["camber"]
         assert np.abs(apart).max() < 1e-9  # 1e-6 mm of settling turn camber by less

@@ -7,6 +7,7 @@ car with unlike wheels has what a car with two of the worse wheel has, whichever
 import pytest
 
 from app.document.model import Setup
+from app.shop.results import result_rows
 from app.systems.front.many import values_of_many
 from app.systems.front.system import FRONT
 from tests.helpers.front_setups import PLAIN, front_setup, mirrored, moved
@@ -55,3 +56,46 @@ def test_what_is_said_names_the_wheel():
     assert "The left damper is at its full length at" in said
     alike = " ".join(s.text for s in sentences(FRONT.study(car(PLAIN, PLAIN))))
     assert "on the right" not in alike
+
+
+LEANT = PLAIN | {"upper_ball": moved(PLAIN["upper_ball"], (-12.0, 0.0, 0.0))}
+
+
+@pytest.mark.parametrize("sides", [(PLAIN, LEANT), (LEANT, PLAIN)])
+def test_turn_plates_read_each_wheel_by_itself(sides):
+    key = "caster_turn_plates"
+    unlike, *alike = (
+        FRONT.study(car(*pair)).measured for pair in (sides, *((one, one) for one in sides))
+    )
+    each = [one.single[key] for one in alike]
+    assert abs(each[0] - each[1]) > 0.01
+    assert unlike.wheels[key] == pytest.approx(each, abs=1e-4)
+    assert unlike.single[key] == pytest.approx(min(each), abs=1e-4)
+    many = values_of_many([car(*sides)], (key,)).values
+    assert many[key][0] == pytest.approx(min(each), abs=1e-4)
+
+
+def test_every_figure_told_of_an_unlike_front_is_of_each_wheel():
+    """Rows of an unlike front are the rows of two fronts, each with two of one of its wheels."""
+    of_wheels = [
+        {row.result.key: row.measured for row in result_rows(FRONT.study(car(side, side)))}
+        for side in (LEANT, WORSE)
+    ]
+    rows = result_rows(FRONT.study(car(LEANT, WORSE)))
+    told = {(row.result.key, row.side): row.measured for row in rows}
+    by_itself = {"camber", "toe", "caster", "camber_gain", "bump_steer", "anti_dive", *KEYS}
+    for key in by_itself | {"caster_turn_plates", "spring_motion_ratio", "damper_droop_travel"}:
+        for side, alike in zip(("left", "right"), of_wheels, strict=True):
+            value = told.get((key, side), told.get((key, None)))
+            assert value == pytest.approx(alike[key], abs=2e-4, rel=1e-3), (key, side)
+    assert ("caster", "left") in told
+    assert ("caster", None) not in told
+
+
+def test_what_is_said_of_an_unlike_front_as_found_is_said_of_each_wheel():
+    said = [sentence.text for sentence in sentences(FRONT.study(car(LEANT, WORSE)))]
+    leans = [text for text in said if "wheel leans" in text]
+    assert [text.split()[1] for text in leans] == ["left", "right"]
+    dive = next(text for text in said if "anti-dive" in text)
+    assert "on the left," in dive
+    assert "on the right" in dive

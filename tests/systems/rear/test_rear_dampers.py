@@ -104,8 +104,8 @@ def test_a_damper_dragged_far_rearward_is_told_at_once():
     study = REAR.study(with_change(load("small_saloon"), rearward), short=True)
     (words,) = [each for each in rear_sentences(study, ".") if each.severity == "wrong"]
     assert words.text == (
-        "Both dampers would be 531 mm long where the car stands, 86 mm longer than open, 445 mm: "
-        "that can't be bolted up."
+        "Both dampers would be 530.6 mm long where the car stands, 86 mm longer than open, "
+        "445.0 mm: that can't be bolted up."
     )
     assert np.isnan(study.proposed.rest.values["damper_stroke"]).all()
     assert not any(key.startswith(("damper_bump", "damper_droop")) for key in study.proposed.single)

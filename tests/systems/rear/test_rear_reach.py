@@ -5,6 +5,7 @@ from __future__ import annotations
 import random
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import takewhile
 
 import numpy as np
 import pytest
@@ -16,7 +17,7 @@ from app.systems.answers import Pose
 from app.systems.every import LIMIT_KINDS
 from app.systems.front.study import at_pose, sweep_at
 from app.systems.front.system import FRONT
-from app.systems.rear.answers import RearAnswers
+from app.systems.rear.answers import RearAnswers, RearSweep, stood
 from app.systems.rear.system import REAR
 from app.words.errors import geometry_words
 from geometry.errors import GeometryError, ShackleOutOfReach
@@ -30,6 +31,9 @@ TRAVELS = (0.0, 40.0, -60.0, 200.0, -300.0, 1e4, -1e7, 1e150)
 ROLLS = (0.0, 0.1, -0.1, 0.5, 1.5, -3.0, 1e5)
 STEERS = (0.0, 30.0, -300.0, 1e5)
 ABSURD = (1e6, -1e6, 1e9, 1e150, -1e150, 1e300, 1e308, 1e-9, 1e-150, 1e-300, 0.0)
+
+
+WHERE = ("wheelbase_change", "pinion_turn", "axle_steer", "axle_shift", "roll_centre_height")
 
 
 def _absurd(value: float, chance: random.Random) -> float:
@@ -120,7 +124,7 @@ def test_a_front_with_absurd_numbers_answers_or_says_what_is_wrong(seed: int) ->
 
 @pytest.mark.parametrize("setup", SAMPLES, ids=lambda setup: setup.title)
 def test_a_front_beyond_its_reach_says_that_it_isn_t_reached_and_never_raises(setup: Setup) -> None:
-    car = FRONT.study(setup).unsettled
+    car = FRONT.solve(setup)
     beyond = [Pose(400.0, 0.0), Pose(60.0, 0.6), Pose(0.0, 1.5, 60.0), Pose(-1e5, 0.1, 1e5)]
     for pose in (*beyond, *_poses(random.Random(1), 12)):
         swept = at_pose(car.front, pose)
@@ -150,11 +154,27 @@ def test_a_roll_on_top_of_a_travel_names_the_spring_that_stops(end: int, roll: f
 def _reached(car: RearAnswers, pose: Pose) -> tuple[float, ...] | None:
     """Where the axle is, None out of reach."""
     try:
-        swept = car.tried_pose(pose)
+        return _places(car.tried_pose(pose))[0]
     except ShackleOutOfReach:
         return None
-    keys = ("wheelbase_change", "pinion_turn", "axle_steer", "axle_shift", "roll_centre_height")
-    return tuple(float(swept.values[key][0]) for key in keys) if swept.reached[0] else None
+
+
+def _places(swept: RearSweep) -> list[tuple[float, ...] | None]:
+    """Where the axle is in each pose, None out of reach."""
+    rows = zip(*(swept.values[key].tolist() for key in WHERE), strict=True)
+    return [row if there else None for row, there in zip(rows, swept.reached, strict=True)]
+
+
+def _way_out(car: RearAnswers, poses: list[Pose]) -> Iterator[tuple[float, ...] | None]:
+    """Where the axle is in one pose after another, in one run where roll is no run of its own."""
+    if car.leaf is not None and poses[-1].roll:
+        yield from (_reached(car, pose) for pose in poses)
+    else:
+        travel, roll = (
+            np.array(part) for part in zip(*((p.travel, p.roll) for p in poses), strict=True)
+        )
+        swept = car.solve_poses("pose", travel + car.stand.travel, roll)
+        yield from _places(stood(swept, car.car, car.stand))
 
 
 @pytest.mark.parametrize("setup", [*LEAVES, *LINKS], ids=range(4))
@@ -169,12 +189,8 @@ def test_on_the_way_to_its_end_an_axle_takes_no_leap(
     leaves what the two before it point to by more than a few times what those did.
     """
     car = REAR.study(setup).measured
-    places = []
-    for travel in np.arange(0.0, 400.0, 2.0):
-        place = _reached(car, Pose(way * travel, way * slope * travel))
-        if place is None:
-            break
-        places.append(place)
+    poses = [Pose(way * travel, way * slope * travel) for travel in np.arange(0.0, 400.0, 2.0)]
+    places = list(takewhile(lambda place: place is not None, _way_out(car, poses)))
     assert len(places) > 10
     # The last two steps may be on the edge itself.
     bends = np.abs(np.diff(np.array(places)[:-2], n=2, axis=0))

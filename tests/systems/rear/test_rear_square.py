@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from math import atan, degrees
 
+import numpy as np
 import pytest
+from scipy.optimize import minimize
 
 from app.document.model import Change, FrozenMap, Setup
 from app.systems.answers import Study
+from app.systems.front.system import FRONT
 from app.systems.naming import title_of
 from app.systems.rear.notes import setup_notes
+from app.systems.rear.shop.targets import rear_targets
 from app.systems.rear.system import REAR
 from app.systems.rear.words.sentences import rear_sentences
 from tests.helpers.rear_setups import leaf_car, link_car
@@ -172,10 +176,69 @@ def test_a_repair_is_told_from_the_angle_that_was_found(back):
     ("point", "share"),
     [("front_eye", (3280 - 2560) / (3280 - 1960)), ("shackle_body", (2560 - 1960) / (3280 - 1960))],
 )
-def test_a_right_pin_put_higher_lets_that_side_down_and_no_figure_follows(point, share):
+def test_a_right_pin_put_higher_lets_that_side_down(point, share):
     """The line over the pins rises at the bolt by the lever rule, and the body comes down by it."""
-    right = Change("up", moves=FrozenMap({f"rear.right.{point}": (0.0, 0.0, 15.0)}))
-    both = Change("up", moves=FrozenMap({f"rear.{point}": (0.0, 0.0, 15.0)}))
-    down = f"The body comes down by about {15 * share:.1f} mm at the right spring more than"
-    assert down in text(REAR.study(leaf_car(right)))
-    assert "at the right spring more than" not in text(REAR.study(leaf_car(both)))
+    right = REAR.study(leaf_car(up(f"rear.right.{point}")))
+    both = REAR.study(leaf_car(up(f"rear.{point}")))
+    assert REAR.lean(right).apart == pytest.approx(15 * share, rel=0.04)
+    assert REAR.lean(right).apart == pytest.approx(both.proposed.single["settled_travel"])
+    assert "By itself the right spring settles" in text(right)
+    assert REAR.lean(both) is None
+
+
+def up(*points: str) -> Change:
+    return Change("up", moves=FrozenMap(dict.fromkeys(points, (0.0, 0.0, 15.0))))
+
+
+def test_by_itself_a_rear_leans_by_the_difference_over_its_spring_base():
+    """Statics by hand: springs that carry what they did are as long: each side follows its pins."""
+    lean = REAR.lean(REAR.study(leaf_car(up("rear.right.front_eye", "rear.right.shackle_body"))))
+    assert lean.held_by == ""
+    assert lean.angle == pytest.approx(15 / BASE)
+    assert lean.moved == 0.0
+    rise = 15 / BASE * TRACK / 2
+    assert lean.rises == pytest.approx((7.5 - rise, 7.5 + rise), abs=0.01)
+
+
+@pytest.mark.parametrize("name", ["small_saloon", "inch_sedan", "torsion_coupe"])
+def test_a_body_on_four_springs_leans_where_their_energy_is_least(name):
+    """scipy's minimiser over the body's heave, pitch and roll, a pair of whose pins is put up."""
+    car = load(name)
+    study = REAR.study(car.having(changes=(up("rear.right.front_eye", "rear.right.shackle_body"),)))
+    lean, leaf = REAR.lean(study), study.proposed.leaf
+    front = FRONT.study(study.setup).proposed
+    wheel, half = float(front.rest.values["wheel_rate"].mean()), front.rest.values["half_track"]
+    seat, base = leaf.rates.seat_kept, leaf.spring_base
+
+    def energy(at):
+        heave, pitch, roll = at[0], at[1] * 1e-3, at[2] * 1e-3
+        across = roll * float(half.mean())
+        fronts = [heave + 2500.0 * pitch - way * across for way in (1.0, -1.0)]
+        rears = [heave - roll * base / 2, heave + roll * base / 2 - 15.0]
+        return (wheel * sum(z**2 for z in fronts) + seat * sum(z**2 for z in rears)) / 2
+
+    least = minimize(energy, np.zeros(3), method="BFGS", options={"gtol": 1e-7}).x
+    assert lean.held_by == "front"
+    assert lean.angle == pytest.approx(least[2] * 1e-3, rel=1e-3)
+    across = lean.angle * leaf.track / 2
+    assert lean.rises == pytest.approx((least[0] - across, least[0] + across), abs=0.05)
+    spring = seat * (least[0] + lean.angle * base / 2 - 15.0)  # what the right one gains
+    assert lean.moved == pytest.approx(-spring * base / leaf.track, rel=1e-3)
+
+
+def test_the_left_pins_put_higher_are_the_mirror_of_the_right_ones():
+    pins = ("front_eye", "shackle_body")
+    right = REAR.study(leaf_car(up(*(f"rear.right.{pin}" for pin in pins))))
+    moves = {f"rear.{pin}": (0.0, 0.0, 15.0) for pin in pins}
+    moves |= {f"rear.right.{pin}": (0.0, 0.0, 0.0) for pin in pins}
+    left = REAR.study(leaf_car(Change("up", moves=FrozenMap(moves))))
+    assert REAR.lean(left).angle == pytest.approx(-REAR.lean(right).angle)
+    assert REAR.lean(left).rises == pytest.approx(REAR.lean(right).rises[::-1])
+    assert "further to the left than found: it stands" in text(left)
+
+
+def test_heights_of_both_wheels_are_read_on_the_finished_car():
+    setup = leaf_car(up("rear.right.front_eye", "rear.right.shackle_body"))
+    study = REAR.study(set_evidence(setup, "rear.arch_height", 380.0))
+    height = rear_targets(study)[0]
+    assert height.wanted == ("383 mm", "362 mm")

@@ -221,7 +221,7 @@ def test_a_higher_front_eye_changes_roll_centre_and_steer_in_words():
         float(car.rest.values["roll_steer"][0]) for car in (study.measured, study.proposed)
     )
     (text,) = said(SETUPS["eye"], "roll_steer")
-    assert numbers(text)[:2] == pytest.approx([100 * abs(before), 100 * abs(after)], abs=0.06)
+    assert numbers(text)[:2] == pytest.approx([abs(before), abs(after)], abs=0.0006)
     assert ("oversteer" in text) == (after < 0)
 
 

@@ -6,9 +6,14 @@ import numpy as np
 import pytest
 
 from app.cli.rear_tables import _twist_row
+from app.cli.report_text import report_text
+from app.cli.terminal import Terminal
 from app.document.model import Change, FrozenMap
+from app.document.samples import first_sample
+from app.export.tables import results_table
 from app.panels.bench.twist_words import step_rows, warnings
 from app.sheet.rear_tables import _torque_cells, _torque_words
+from app.shop.results import result_rows
 from app.systems.rear.shop.torque import torque_rows
 from app.systems.rear.system import REAR
 from app.systems.rear.words.torque import end_notes
@@ -91,3 +96,22 @@ def test_eye_loads_by_stiffness_are_the_bent_axles_for_small_thrusts():
     thrust = [-1.0, 0.0, 1.0]
     small, bent = stiff_axle(spring, thrust), bent_axle(spring, thrust)
     np.testing.assert_allclose(small.eye_load, bent.eye_load, atol=0.02)
+
+
+def test_no_difference_is_told_of_figures_by_two_models():
+    study = too_strong()
+    rows = {row.result.key: row for row in result_rows(study)}
+    table = {row[1]: row for row in results_table(study)}
+    report = report_text([REAR.report(study)], first_sample(), Terminal(200))
+    apart = [row for row in rows.values() if row.is_by_two_models]
+    assert {"wind_up_full", "lift_full", "eye_load_least"} <= {row.result.key for row in apart}
+    for row in apart:
+        assert row.measured is not None
+        assert row.move is None
+        assert table[row.result.title][6] == ""
+        (line,) = (
+            each for each in report.splitlines() if each.startswith(f"  {row.result.title}  ")
+        )
+        assert line.endswith("by two models, not to be compared")
+    assert rows["pack_rate"].move is not None
+    assert not any(row.is_by_two_models for row in result_rows(REAR.study(SALOON)))

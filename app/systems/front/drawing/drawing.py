@@ -106,7 +106,7 @@ def _road(scene: Scene, flat: Flat, ends: tuple[Vec, Vec]) -> list[Stroke]:
 
 
 def _roll(scene: Scene) -> str:
-    return scene.words.angle(float(scene.values.poses.roll[0]))
+    return f"body roll {scene.words.angle(float(scene.values.poses.roll[0]))}"
 
 
 def _centreline(flat: Flat, start: Vec, end: Vec) -> Stroke:

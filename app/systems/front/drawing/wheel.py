@@ -100,7 +100,7 @@ def _grip(scene: Scene, outline: Points, view: View) -> Grip:
     travel = float(scene.values.poses.travel[0, 0])
     closed = np.vstack([outline, outline[:1]])
     inside = view is View.FRONT
-    return Grip("wheel:left", closed, "Left wheel", scene.words.length(travel), inside)
+    return Grip("wheel:left", closed, "Left wheel", scene.words.risen(travel), inside)
 
 
 def wheel_lines(scene: Scene, flat: Flat) -> list[Stroke]:

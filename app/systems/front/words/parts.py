@@ -160,7 +160,7 @@ def _spread(tell: Telling) -> Iterator[Sentence]:
             continue
         most = tell.round_length(GIVES)
         yield Sentence(
-            f"{words}. An arm in one piece gives no more than some {most} in its bushes: these "
+            f"{words}. The bushes of an arm in one piece give no more than some {most}: these "
             f"figures are of no real part. Move both pivots alike, or have the arm made to fit.",
             "wrong",
             stops=True,

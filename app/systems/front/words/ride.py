@@ -11,6 +11,7 @@ from app.systems.centre_words import roll_centre
 from app.systems.front.words.telling import Telling
 from app.systems.height_words import held_height, travel_left
 from app.systems.sentence import Sentence, Severity
+from app.systems.sides import wheel_value, wheels_are_alike
 from app.systems.spring_check import spring_check
 
 _LEAST: Final = 0.5  # mm that a shop can see
@@ -79,8 +80,8 @@ def _why(tell: Telling, by: float) -> str:
 
 
 def _rate(tell: Telling) -> Iterator[Sentence]:
-    rates = tell.pair("wheel_rate")
-    if rates is None or abs(rates[1] - rates[0]) < _PART * abs(rates[0]):
+    rates = [pair for pair in (tell.wheels("wheel_rate", side) for side in (0, 1)) if pair]
+    if all(abs(after - before) < _PART * abs(before) for before, after in rates):
         return
     words = f"Wheel rate goes {tell.goes('wheel_rate')}"
     if tell.pair("ride_frequency") is not None:
@@ -92,16 +93,25 @@ def _ground(tell: Telling) -> Iterator[Sentence]:
     for key, name in (("scrub_radius", "Scrub radius"), ("mechanical_trail", "Mechanical trail")):
         if tell.moved(key, _GROUND):
             yield Sentence(f"{name} goes {tell.goes(key)}.", "plain", key)
-    change = tell.after("track_change")
-    if change is not None and abs(change) >= _GROUND:
-        way = "out" if change > 0 else "in"
-        words = f"Each wheel stands {tell.length(abs(change))} further {way}."
-        yield Sentence(words, "plain", "track_change")
-    change = tell.after("wheelbase_change")
-    if change is not None and abs(change) >= _GROUND:
-        way = "forward" if change > 0 else "back"
-        words = f"The front wheels stand {tell.length(abs(change))} further {way}."
-        yield Sentence(words, "plain", "wheelbase_change")
+    yield from _stand_elsewhere(tell, "track_change", "Each wheel stands", ("out", "in"))
+    both = "The front wheels stand"
+    yield from _stand_elsewhere(tell, "wheelbase_change", both, ("forward", "back"))
+
+
+def _stand_elsewhere(
+    tell: Telling, key: str, both: str, ways: tuple[str, str]
+) -> Iterator[Sentence]:
+    """Tell how far the wheels stand from where they did, each where they aren't alike."""
+    result, car = tell.result(key), tell.study.proposed
+    changes = [wheel_value(car, result, side) for side in (0, 1)]
+    if not any(change is not None and abs(change) >= _GROUND for change in changes):
+        return
+    where = [f"{tell.length(abs(by))} further {ways[by < 0]}" for by in changes if by is not None]
+    if wheels_are_alike(car, result, tell.units):
+        words = f"{both} {where[0]}"
+    else:
+        words = f"The left wheel stands {where[0]}, the right one {where[1]}"
+    yield Sentence(f"{words}.", "plain", key)
 
 
 def _dive(tell: Telling) -> Iterator[Sentence]:

@@ -8,7 +8,9 @@ from typing import Final
 
 from app.document.moves import toe_is_reset
 from app.systems.front.words.telling import Telling
+from app.systems.limits import SIDES
 from app.systems.sentence import Sentence, Severity
+from app.systems.sides import wheel_value
 from app.systems.standing import leaves_out_pitch
 
 _CAMBER: Final = radians(0.05)
@@ -31,29 +33,38 @@ def wheel_sentences(tell: Telling) -> Iterator[Sentence]:
 
 
 def _gain(tell: Telling) -> Iterator[Sentence]:
-    gains, lean = tell.pair("camber_gain"), tell.pair("roll_camber")
-    if gains is None or lean is None or not tell.moved("camber_gain", _GAIN):
+    key, known = "camber_gain", (tell.pair("camber_gain"), tell.pair("roll_camber"))
+    if None in known or not tell.moved(key, _GAIN):
         return
     over = "25 mm" if tell.units == "mm" else "inch"
-    if abs(lean[1]) < abs(lean[0]):
-        so = "the tyre stays more upright in roll"
-    else:
-        so = f"the tyre leans {'out' if lean[1] > 0 else 'in'} more in roll"
-    figures = tell.goes("camber_gain", plus=True, places=2)
+    figures = tell.goes(key, plus=True, places=2)
     figures = figures.replace("/25 mm", "").replace("/25", "").replace("/in", "")
     words = f"goes {figures} per {over} of bump"
-    if not tell.is_symmetric("camber_gain"):
+    if not tell.is_symmetric(key):
         words = f"per {over} of bump goes {figures}"
-    yield Sentence(f"Camber gain {words}: {so}.", "plain", "camber_gain")
+    yield Sentence(f"Camber gain {words}: {_in_roll(tell)}.", "plain", key)
+
+
+def _in_roll(tell: Telling) -> str:
+    """Say how upright the tyres stay in roll, each by itself where they differ in that."""
+    leans = [pair for pair in (tell.wheels("roll_camber", side) for side in (0, 1)) if pair]
+    so = [
+        "stays more upright in roll"
+        if abs(after) < abs(before)
+        else f"leans {'out' if after > 0 else 'in'} more in roll"
+        for before, after in leans
+    ]
+    if len(set(so)) == 1:
+        return f"the tyre {so[0]}"
+    return f"the left tyre {so[0]}, the right one {so[1]}"
 
 
 def _static(tell: Telling, key: str, by: float) -> Iterator[Sentence]:
     """Tell what an angle is on the road, with the toe set and nothing else adjusted."""
-    after = tell.after(key)
-    if after is None or not tell.moved(key, by):
+    if tell.after(key) is None or not tell.moved(key, by):
         return
-    words = f"{key.capitalize()} before it is set again goes {tell.goes(key, plus=True)}"
-    words = f"{words}{tell.meaning(key, after)}"
+    figures = tell.goes(key, plus=True, means=True)
+    words = f"{key.capitalize()} before it is set again goes {figures}"
     if key == "caster" and leaves_out_pitch(tell.study):
         words = f"{words}, the body's pitch left out: it isn't known"
     yield Sentence(f"{words}.", "plain", key)
@@ -62,33 +73,38 @@ def _static(tell: Telling, key: str, by: float) -> Iterator[Sentence]:
 def _toe(tell: Telling) -> Iterator[Sentence]:
     if toe_is_reset(tell.study.setup) or not tell.moved("toe", _TOE):
         return
-    after = tell.after("toe") or 0.0
-    words = f"The toe is left as it comes: it goes {tell.goes('toe', plus=True)} per wheel"
-    yield Sentence(
-        f"{words}{tell.meaning('toe', after)}. Set it before the car is driven.", "watch", "toe"
-    )
+    figures = tell.goes("toe", plus=True, means=True)
+    words = f"The toe is left as it comes: per wheel it goes {figures}."
+    yield Sentence(f"{words} Set it before the car is driven.", "watch", "toe")
 
 
 def _centre_outboard(tell: Telling) -> Iterator[Sentence]:
-    after = tell.after("swing_arm_length")
-    if after is None or after > 0:
+    key, arms = "swing_arm_length", []
+    for side, name in enumerate(SIDES):
+        before, after = (
+            wheel_value(car, tell.result(key), side) for car in tell.study.cars.values()
+        )
+        if after is not None and after < 0:
+            still = "still " if before is not None and before < 0 and tell.study.changed else ""
+            arms.append((name, still))
+    if not arms:
         return
-    before = tell.before("swing_arm_length")
-    still = "still " if before is not None and before < 0 and tell.study.changed else ""
-    words = f"The arms' lines {still}meet outboard of the wheel: it leans out as it rises in bump."
-    yield Sentence(words, "watch", "swing_arm_length")
+    where = "" if len(arms) == 2 else f" on the {arms[0][0]}"
+    still = arms[0][1] if arms[0][1] == arms[-1][1] else ""
+    words = f"The arms' lines{where} {still}meet outboard of the wheel: it leans out as it rises"
+    yield Sentence(f"{words} in bump.", "watch", key)
 
 
 def _roll_steer(tell: Telling) -> Iterator[Sentence]:
     gains = tell.pair("roll_steer")
     if gains is None or not tell.moved("roll_steer", _STEER):
         return
-    sizes = [tell.share(value) for value in gains]
+    sizes = [tell.text("roll_steer", abs(value)) for value in gains]
     signs = ["understeer" if value >= 0 else "oversteer" for value in gains]
-    was = f"{sizes[0]} % {signs[0]}" if signs[0] != signs[1] else sizes[0]
+    was = f"{sizes[0]} {signs[0]}" if signs[0] != signs[1] else sizes[0]
     way = "out of" if gains[1] >= 0 else "into"
     words = (
-        f"Roll steer at the front goes from {was} to {sizes[1]} % {signs[1]}: as the body rolls, "
+        f"Roll steer at the front goes from {was} to {sizes[1]} {signs[1]}: as the body rolls, "
         f"the wheels steer {way} the corner."
     )
     severity: Severity = "watch" if gains[1] < 0 and abs(gains[1]) > abs(gains[0]) else "plain"

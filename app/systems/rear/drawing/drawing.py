@@ -10,6 +10,7 @@ import numpy as np
 
 from app.document.address import is_right, key_of, named
 from app.document.keys import KEYS
+from app.document.point_names import point_title
 from app.document.units import format_point
 from app.drawing.space import Vec, plus_scaled, unit
 from app.drawing.strokes import (
@@ -113,9 +114,8 @@ def _wheels(scene: RearScene, flat: Flat) -> Iterator[Stroke]:
 def _wheel_grip(scene: RearScene, outline: Points, view: View) -> Grip:
     travel = scene.result("wheel_travel") or 0.0
     closed = np.vstack([outline, outline[:1]])
-    return Grip(
-        "wheel:left", closed, "Left rear wheel", scene.words.length(travel), view is View.FRONT
-    )
+    inside = view is View.FRONT
+    return Grip("wheel:left", closed, "Left rear wheel", scene.words.risen(travel), inside)
 
 
 def _ghost_wheel(scene: RearScene, flat: Flat) -> Iterator[Stroke]:
@@ -158,7 +158,7 @@ def _road(scene: RearScene, flat: Flat, ends: tuple[Vec, Vec]) -> list[Stroke]:
     contact = flat.place(scene.now.left.wheel.contact)
     strokes: list[Stroke] = [Hatch(start, end), Mark(contact, MarkShape.DOT, LineKind.GROUND)]
     if scene.options.handles:
-        roll = scene.words.angle(scene.now.roll)
+        roll = f"body roll {scene.words.angle(scene.now.roll)}"
         strokes.append(Grip("ground:", np.array([start, end]), "Ground", roll))
     return strokes
 
@@ -197,7 +197,7 @@ def _handle(scene: RearScene, flat: Flat, key: str, place: Vec, moved: bool) -> 
         key,
         flat.place(place),
         HandleShape.CIRCLE if KEYS[key].on_part else HandleShape.SQUARE,
-        KEYS[key].title,
+        point_title(key, scene.setup.evidence),
         format_point(place, scene.words.units, decimal=scene.words.decimal),
         moved=moved,
         locked=key in scene.shown.locked,

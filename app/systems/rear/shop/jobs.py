@@ -9,10 +9,10 @@ from typing import Final, cast
 from app.document.address import left_of
 from app.document.keys import KEYS
 from app.document.model import Change, Setup, Value, Vec
-from app.document.moves import points_of_side
+from app.document.moves import is_there, points_of_side, proposed_place, proposed_settings
 from app.document.units import format_point, format_value
 from app.systems.bench import set_words, value_words
-from app.systems.holes import AS_OLD
+from app.systems.holes import AS_OLD, BOLT
 from app.systems.jobs import Step
 from app.systems.rear.shop.holes import rear_holes
 from app.systems.rear.shop.leaf_steps import KEY as LEAVES
@@ -59,6 +59,8 @@ def rear_titles(setup: Setup, sets: Sets, decimal: str) -> Iterator[str]:
 
 def rear_details(setup: Setup, sets: Sets, decimal: str) -> Iterator[str]:
     """Yield smaller words on how."""
+    if sets.get("rear.kind") == "five-link axle":
+        yield from _fitted_links(setup, decimal)
     if LEAVES in sets:
         yield "Both springs alike; every leaf is in the table of the leaf pack."
     bars = [(key, sets[key]) for key in ("rear.bar_axle", "rear.bar_snubber") if key in sets]
@@ -69,6 +71,31 @@ def rear_details(setup: Setup, sets: Sets, decimal: str) -> Iterator[str]:
             for key, at in bars
         )
         yield f"Left bar at X, Y, Z: {'; '.join(places)}. The right one is its mirror."
+
+
+def _fitted_links(setup: Setup, decimal: str) -> Iterator[str]:
+    """Yield the lengths, holes and springs that a maker asks for where an axle is put on links."""
+    lengths = []
+    for link in ("lower", "upper", "lateral"):
+        ends = (f"rear.{link}_body", f"rear.{link}_axle")
+        if all(is_there(setup, key) for key in ends):
+            body, axle = (proposed_place(setup, key) for key in ends)
+            lengths.append(f"{link} {bench_length(dist(body, axle), setup.units, decimal)}")
+    if lengths:
+        yield f"Links from centre to centre, with the car as found: {', '.join(lengths)}."
+    values = proposed_settings(setup)
+    bolt = values.get(BOLT)
+    if bolt is None:
+        yield "Size of the links' bolts: that of the bushes that are fitted; measure them."
+    else:
+        yield f"Holes for the links' bolts: {value_words(setup, BOLT, bolt, decimal)}."
+    springs = [
+        f"{words} {value_words(setup, key, values[key], decimal)}"
+        for key, words in (("rear.spring.rate", "rate"), ("rear.spring.free_length", "free length"))
+        if values.get(key) is not None
+    ]
+    if springs:
+        yield f"Coils: {', '.join(springs)}."
 
 
 def _kind(setup: Setup, sets: Sets, decimal: str) -> Iterator[str]:

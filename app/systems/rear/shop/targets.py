@@ -97,12 +97,21 @@ class _Readings:
         measured_height = shop_length(float(arch), units, self.decimal, 0)
         if by is None:
             return Target(HEIGHT, (measured_height,), ("measure",), within)
-        return Target(
-            HEIGHT,
-            (measured_height,),
-            (shop_length(float(arch) - by, units, self.decimal, 0),),
-            within,
+        heights = tuple(
+            dict.fromkeys(
+                shop_length(float(arch) - rise, units, self.decimal, 0) for rise in self._rises(by)
+            )
         )
+        return Target(HEIGHT, (measured_height,), heights, within)
+
+    def _rises(self, by: float) -> tuple[float, ...]:
+        """Return how much lower each wheel's arch stands [mm], one figure where both are alike.
+
+        A body that already leant as found has one height measured: its right side isn't known.
+        """
+        lean, found = self.study.system.lean(self.study), self.study.measured.leaf
+        leant = found is not None and found.car.right is not None
+        return (by,) if lean is None or leant else lean.rises
 
     def _step(self, by: float | None) -> str:
         """Say how the car then stands where its height wasn't measured."""

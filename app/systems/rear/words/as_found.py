@@ -21,9 +21,9 @@ def _steering(tell: RearTelling) -> Iterator[Sentence]:
     steer = tell.before("roll_steer")
     if steer is None:
         return
-    share = tell.share(steer)
+    size = tell.text("roll_steer", abs(steer))
     way = "understeer" if steer >= 0 else "oversteer"
-    words = f"In roll the axle steers by {share} % of the body's roll, towards {way}"
+    words = f"In roll the axle steers towards {way}: roll steer is {size}"
     yield Sentence(f"{words}.", "plain", "roll_steer")
 
 

@@ -7,12 +7,14 @@ from typing import Final
 
 from app.document.address import SIDES
 from app.document.moves import proposed_number
+from app.document.units import format_value
 from app.systems.rear.dampers import CLOSED, OPEN, End, end_lengths, side_places
 from app.systems.rear.shop.targets import moves_dampers
 from app.systems.rear.words.telling import RearTelling
 from app.systems.sentence import Sentence
 
 _SHOWN: Final = 0.05  # mm by which an end comes before the stop
+_PLACES: Final = {"mm": 1, "in": 2}  # that tell a length from one just past it
 _STROKE: Final = ("damper_length", "damper_stroke")
 _STOPS: Final = {CLOSED: ("rear.travel.bump", 1.0), OPEN: ("rear.travel.rebound", -1.0)}
 _HAPPENS: Final = {  # of one damper, of both
@@ -57,8 +59,12 @@ def _past(tell: RearTelling, end: End, length: float, side: int) -> float:
 def _unfit(tell: RearTelling, end: End, length: float, sides: list[int]) -> Sentence:
     standing = tell.after("damper_length", sides[0]) or 0.0
     way = "shorter than closed" if end is CLOSED else "longer than open"
-    by, at_end = tell.length(_past(tell, end, length, sides[0])), tell.length(length)
-    words = f"{_who(sides)} would be {tell.length(standing)} long where the car stands, {by} {way}"
+    by = tell.length(_past(tell, end, length, sides[0]))
+    long, at_end = (
+        format_value(each, "length", tell.units, decimal=tell.decimal, places=_PLACES[tell.units])
+        for each in (standing, length)
+    )
+    words = f"{_who(sides)} would be {long} long where the car stands, {by} {way}"
     return Sentence(
         f"{words}, {at_end}: that can't be bolted up.", "wrong", "damper_length", stops=True
     )

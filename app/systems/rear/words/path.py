@@ -58,10 +58,10 @@ def _roll_steer(tell: RearTelling) -> Iterator[Sentence]:
     gains = tell.pair("roll_steer")
     if gains is None or not tell.moved("roll_steer", _STEER):
         return
-    sizes = [tell.share(value) for value in gains]
+    sizes = [tell.text("roll_steer", abs(value)) for value in gains]
     ways = ["understeer" if value >= 0 else "oversteer" for value in gains]
-    was = f"{sizes[0]} % {ways[0]}" if ways[0] != ways[1] else sizes[0]
-    words = f"Roll steer goes from {was} to {sizes[1]} % {ways[1]}, of the body's roll"
+    was = f"{sizes[0]} {ways[0]}" if ways[0] != ways[1] else sizes[0]
+    words = f"Roll steer goes from {was} to {sizes[1]} {ways[1]}"
     severity: Severity = "watch" if gains[1] < 0 and gains[1] < gains[0] else "plain"
     yield Sentence(f"{words}.", severity, "roll_steer")
 

@@ -8,7 +8,7 @@ from typing import Final
 
 from app.systems.rear.words.telling import RearTelling
 from app.systems.sentence import Sentence
-from geometry.leaf.sides import right_pins_rise, side_by_side
+from geometry.leaf.sides import side_by_side
 
 _CROOKED: Final = radians(0.1)  # 0.3° is felt (an owners' page); a string reads this
 _SAG: Final = 3.0  # mm, which a tape along a spring tells
@@ -79,14 +79,26 @@ def _sides(tell: RearTelling) -> Iterator[Sentence]:
 
 
 def _one_side(tell: RearTelling) -> Iterator[Sentence]:
-    """Tell of holes that let one side of the body down, which no figure follows."""
-    leaf = tell.study.proposed.leaf
-    rise = 0.0 if leaf is None else right_pins_rise(leaf.car)
-    if abs(rise) < _SAG:
+    """Tell of a side that comes down by itself: lean, both ride heights, what moves across."""
+    lean = tell.study.system.lean(tell.study)
+    if lean is None or abs(lean.apart) < _SAG:
         return
-    way = "down" if rise > 0 else "up"
-    words = (
-        f"The body comes {way} by about {tell.length(abs(rise))} at the right spring more than at "
-        "the left: how it then leans, and each side's ride height, aren't worked out."
+    way = "lower" if lean.apart > 0 else "higher"
+    side = "right" if lean.angle > 0 else "left"
+    words = f"By itself the right spring settles {tell.length(abs(lean.apart))} {way} than the left"
+    angle = tell.text("thrust_angle", abs(lean.angle))
+    if lean.held_by:
+        words = f"{words}. As the {lean.held_by} springs hold against it, the body leans {angle}"
+    else:
+        words = f"{words}: the body leans {angle}"
+    left, right = (
+        f"{tell.length(abs(rise))} {'lower' if rise > 0 else 'higher'}" for rise in lean.rises
     )
-    yield Sentence(words, "watch", "")
+    words = f"{words} further to the {side} than found: it stands {left} at the left wheel, "
+    words = f"{words}{right} at the right one"
+    if lean.held_by:
+        least = "right" if lean.moved > 0 else "left"
+        load = tell.text("spring_load", abs(lean.moved), places=0)
+        yield Sentence(f"{words}, and the {least} rear wheel carries {load} less.", "watch", "")
+    else:
+        yield Sentence(f"{words}. How the front holds against it isn't known.", "watch", "")

@@ -14,6 +14,7 @@ from app.document.units import format_value
 from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
 from app.systems.rear.shop.torque import STEPS, torque_steps
+from app.systems.rear.two_models import is_one_model
 from app.systems.rear.words.pack import leaf_name
 from app.systems.rear.words.telling import RearTelling
 from app.systems.sentence import Sentence
@@ -63,7 +64,7 @@ def _at_share(share: float) -> str:
 
 def _stress_before(tell: RearTelling, share: float) -> str:
     """Return the highest stress of the car as found under the same share of its own full drive."""
-    is_told = tell.study.changed and _is_alike(tell.study)
+    is_told = tell.study.changed and is_one_model(tell.study)
     rows = torque_steps(tell.study.measured) if is_told else ()
     stresses = (
         row.stress for row, each in zip(rows, STEPS.values(), strict=False) if each == share
@@ -82,7 +83,7 @@ def _wind_up(tell: RearTelling) -> Iterator[Sentence]:
     torque = tell.study.proposed.torque
     if torque is not None and torque.is_small:
         yield Sentence(f"{_NO_POSE} the axle winds up further than worked out.", "watch")
-    if not _is_alike(tell.study):
+    if not is_one_model(tell.study):
         return
     if not tell.moved("wind_up_full", _TURN) and not tell.moved("lift_full", _LIFT):
         return
@@ -98,12 +99,6 @@ def _wind_up(tell: RearTelling) -> Iterator[Sentence]:
 
 
 _NO_POSE: Final = "No pose in which the leaves balance it carries the largest thrust:"
-
-
-def _is_alike(study: Study[RearAnswers]) -> bool:
-    """Tell whether both cars' wind-up is worked out in the same way, and so can be compared."""
-    curves = [car.torque for car in (study.measured, study.proposed)]
-    return len({curve.is_small for curve in curves if curve is not None}) < 2
 
 
 def _bars(tell: RearTelling) -> Iterator[Sentence]:
@@ -186,7 +181,7 @@ def left_out(study: Study[RearAnswers]) -> Iterator[str]:
 
 
 def _lift_notes(study: Study[RearAnswers], torque: TorqueCurve) -> Iterator[str]:
-    if not _is_alike(study):
+    if not is_one_model(study):
         small, other = ("as built", "as found") if torque.is_small else ("as found", "as built")
         yield (
             f"Wind-up, lift and stress {small} are by the springs' stiffness where the axle "

@@ -1,0 +1,80 @@
+"""No leader runs through a label: every view of every sample, at three sizes of the window."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+pytest.importorskip("PySide6")
+
+from PySide6.QtWidgets import QApplication
+from pytestqt.qtbot import QtBot
+
+from app.board import canvas
+from app.desk.window import Window
+from app.document.files import read_setup
+from app.drawing.layout import Layout
+from app.session.session import Session
+from app.systems.every import LIMIT_KINDS
+from tests.helpers.project import SAMPLE_FOLDER
+
+pytestmark = [pytest.mark.gui, pytest.mark.slow]
+
+SIZES = ((1280, 720), (1600, 1000), (2560, 1440))
+STEPS = 400
+
+
+def enters(leader: tuple[float, ...], box: tuple[float, ...]) -> bool:
+    """Walk a leader in small steps, which is not the way of the code."""
+    (x1, y1, x2, y2), (left, top, width, height) = leader, box
+    shares = (step / STEPS for step in range(STEPS + 1))
+    places = ((x1 + share * (x2 - x1), y1 + share * (y2 - y1)) for share in shares)
+    return any(
+        left + 0.5 < x < left + width - 0.5 and top + 0.5 < y < top + height - 0.5
+        for x, y in places
+    )
+
+
+def crossings(layout: Layout) -> list[str]:
+    """Return which leaders run through which labels."""
+    return [
+        f"{one.text} through {other.text}"
+        for one in layout.texts
+        if one.leader is not None
+        for other in layout.texts
+        if other is not one and enters(one.leader, other.box)
+    ]
+
+
+@pytest.mark.parametrize("path", sorted(SAMPLE_FOLDER.glob("*.toml")), ids=lambda path: path.stem)
+@pytest.mark.parametrize("units", ["mm", "in"])
+def test_leaders_run_round_labels(
+    qtbot: QtBot, monkeypatch: pytest.MonkeyPatch, path: Path, units: str
+) -> None:
+    painted: list[Layout] = []
+    paint = canvas.paint_drawing
+    monkeypatch.setattr(
+        canvas, "paint_drawing", lambda *given: painted.append(paint(*given)) or painted[-1]
+    )
+    session = Session(read_setup(path, limit_kinds=LIMIT_KINDS).setup)
+    session.set_units(units)  # type: ignore[arg-type]
+    window = Window(session)
+    window.filing.may_leave = lambda: True  # type: ignore[method-assign]
+    qtbot.addWidget(window)
+    window.show()
+    leaders = 0
+    for size in SIZES:
+        window.resize(*size)
+        crossed: list[str] = []
+        for system in session.systems():
+            session.show(system)
+            QApplication.processEvents()
+            for view in window.board.views.values():
+                view.forget_slots()
+                painted.clear()
+                view.repaint()
+                leaders += sum(text.leader is not None for text in painted[-1].texts)
+                crossed += crossings(painted[-1])
+        assert not crossed, size
+    assert leaders > 10
