@@ -14,7 +14,7 @@ from app.document.entries import EntryError, parse_value
 from app.document.keys import KEYS, is_needed, is_point, kind_of, missing_keys
 from app.document.model import Leaf, Setup, Units, Vec, frozen, widest
 from app.document.plausible import WITHIN, Question, questions
-from app.entry.leaf_rows import LEAF_FIELDS, MOST_LEAVES, field_name, leaf_text, row_and_part
+from app.entry.leaf_rows import LEAF_FIELDS, MOST_LEAVES, WHOLE, field_name, leaf_text, row_and_part
 from app.entry.part import Step
 from app.entry.steps import concerns, needed_part, steps_of
 from app.entry.typed import (
@@ -140,7 +140,8 @@ class DraftSession(QObject):
 
     def error(self, name: str) -> str:
         """Return what is wrong with a field that was left."""
-        return self.resolved.errors.get(name, "") if name in self.left else ""
+        is_told = name in self.left or name.endswith(f".{WHOLE}")
+        return self.resolved.errors.get(name, "") if is_told else ""
 
     def base(self, name: str) -> Base:
         """Return where an axis is measured from, in the shown units."""
@@ -392,8 +393,8 @@ class DraftSession(QObject):
 
     def _fields(self, step: Step) -> tuple[str, ...]:
         if step.sort == "leaves":
-            rows = range(MOST_LEAVES)
-            return tuple(field_name(LEAVES, row, part) for row in rows for part in LEAF_FIELDS)
+            parts = (*LEAF_FIELDS, WHOLE)
+            return tuple(field_name(LEAVES, n, part) for n in range(MOST_LEAVES) for part in parts)
         if step.sort != "point":
             return step.fields
         return (*fields_of(step.key), f"{step.key}.within")

@@ -15,6 +15,7 @@ from app.entry.page import Page
 from app.entry.part import GuidePart
 from app.entry.parts import given_parts
 from app.entry.pieces import EnterButton, clear, label, named, small_button
+from app.entry.typed import LEAVES
 from app.entry.verdict import first_look
 
 
@@ -62,6 +63,7 @@ class LastPage(Page):
             self._add_line("The car has no name yet.", "car")
         for name, error in wrong.items():
             key = name if name in KEYS else name.rpartition(".")[0]
+            key = LEAVES if name.startswith(f"{LEAVES}.") else key
             self._add_line(f"{point_title(key, evidence)}: {error}", self.sitting.step_of(key))
         self._add_missing(missing)
         for key, change in self.sitting.held_by_changes():

@@ -17,6 +17,8 @@ TICKED: Final = ("clipped", "taper")
 NEEDED: Final = ("thickness", "front", "rear")
 MOST_LEAVES: Final = 16
 YES: Final = "yes"
+WHOLE: Final = "whole"  # in the place of a part: the row itself
+_LACKING: Final = "it needs its thickness and both halves."
 _EMPTY: Final = ""
 
 
@@ -29,6 +31,11 @@ def row_and_part(name: str) -> tuple[int, str]:
     """Return the row of a field's name, counted from 0, and its part."""
     head, _, part = name.rpartition(".")
     return int(head.rpartition(".")[2]), part
+
+
+def leaf_name(row: int) -> str:
+    """Return what a row's leaf is called."""
+    return "Main leaf" if row == 0 else f"Leaf {row + 1}"
 
 
 def leaf_text(leaf: Leaf, part: str, units: Units, decimal: str) -> str:
@@ -69,8 +76,9 @@ def leaves_of(
         if not told and not wrong:
             continue
         if not wrong and any(fields.get(part) is None for part in NEEDED):
-            last = [texts[row, part][0] for part in LEAF_FIELDS if (row, part) in texts][-1]
-            errors[last] = "Each leaf needs its thickness and both halves."
+            first = next(name for (at, _), (name, _text) in texts.items() if at == row)
+            key = first.rpartition(".")[0].rpartition(".")[0]
+            errors[field_name(key, row, WHOLE)] = f"{leaf_name(row)}: {_LACKING}"
         if all(fields.get(part) is not None for part in NEEDED):
             kept = {k: v for k, v in fields.items() if v is not None}
             leaves.append(_with_own(own, kept))

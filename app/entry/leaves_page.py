@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QCheckBox, QGridLayout, QWidget
 
 from app.document.units import unit_of
 from app.entry.draft_session import DraftSession
-from app.entry.leaf_rows import MOST_LEAVES, TICKED, YES, field_name, row_and_part
+from app.entry.leaf_rows import MOST_LEAVES, TICKED, WHOLE, YES, field_name, leaf_name, row_and_part
 from app.entry.page import Line, Page
 from app.entry.pieces import label, relook, small_button
 from app.entry.steps import lesson_of
@@ -72,7 +72,7 @@ class LeavesPage(Page):
     def _add_row(self) -> None:
         row, at = self.count, self.count + 2
         self.count += 1
-        leaf = "Main leaf" if row == 0 else f"Leaf {row + 1}"
+        leaf = leaf_name(row)
         self.grid.addWidget(label(leaf), at, 0)
         for column, part in zip((1, 2, 3), _NUMBERS, strict=True):
             self._add_field(row, at, column, part, f"{leaf}: {HEADS[part].lower()}")
@@ -125,11 +125,17 @@ class LeavesPage(Page):
             widgets += [*lines[:3], *self.ticks[2 * row : 2 * row + 2], *lines[3:]]
         return [*widgets, self.more, *self.answers]
 
+    def _rows_left(self) -> list[str]:
+        """Return the rows that the keyboard has left, by the name of what is wrong with a row."""
+        focused = [row_and_part(line.name)[0] for line in self.lines if line.hasFocus()]
+        return [field_name(LEAVES, n, WHOLE) for n in range(self.count) if n not in focused]
+
     def _refresh(self) -> None:
         unit = unit_of("length", self.sitting.units)
         for head, words in zip(HEADS, self.units, strict=True):
             words.setText("" if head == "note" else unit)
-        errors = dict.fromkeys(filter(None, (self.sitting.error(line.name) for line in self.lines)))
+        names = [*(line.name for line in self.lines), *self._rows_left()]
+        errors = dict.fromkeys(filter(None, map(self.sitting.resolved.errors.get, names)))
         count = len(self.sitting.leaves())
         told = f"{count} leaves" if count != 1 else "one leaf"
         self.says.setText(" ".join(errors) or f"{told} as far as they can be read.")

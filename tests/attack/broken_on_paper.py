@@ -108,8 +108,8 @@ RESULTS: Final = breakages(
     (
         "results-always-in-mm",
         RESULT_TABLE,
-        "result_number(value, result, units, plus=plus",
-        'result_number(value, result, "mm", plus=plus',
+        "banded_number(value, within, result, units, plus=plus",
+        'banded_number(value, within, result, "mm", plus=plus',
         CELLS,
     ),
     (

@@ -75,7 +75,7 @@ STANDING: Final = breakages(
     (
         "contact-slope-without-the-hub",
         "geometry/standing.py",
-        "hub * cos(pitch) + sin(pitch) + contact - hub",
+        "hub * np.cos(pitch) + np.sin(pitch) + contact - hub",
         "contact",
         TESTS,
     ),

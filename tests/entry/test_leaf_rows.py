@@ -40,10 +40,10 @@ def test_a_row_is_changed_added_and_taken_away() -> None:
 
 def test_a_leaf_that_is_not_whole_or_not_possible_is_said_at_its_field() -> None:
     _, errors = leaves_of(PACK, typed(**{"2_thickness": "5"}), ".")
-    told = "Each leaf needs its thickness and both halves."
-    assert errors == {"rear.pack.leaf.2.thickness": told}
+    told = "Leaf 3: it needs its thickness and both halves."
+    assert errors == {"rear.pack.leaf.2.whole": told}
     _, errors = leaves_of(PACK, typed(**{"2_thickness": "5", "2_front": ""}), ".")
-    assert errors == {"rear.pack.leaf.2.front": "Each leaf needs its thickness and both halves."}
+    assert errors == {"rear.pack.leaf.2.whole": told}
     _, errors = leaves_of(PACK, typed(**{"0_thickness": "-3"}), ".")
     assert errors["rear.pack.leaf.0.thickness"].startswith("It must be")
 
@@ -91,3 +91,15 @@ def test_every_page_of_the_rear_fits_and_every_point_has_its_words(
             assert window.page is not None
             bold = [w.text() for w in window.page.findChildren(QLabel, "axis")]
             assert any(len(text) > 20 for text in bold), step.key
+
+
+def test_a_leaf_that_is_not_whole_is_said_on_the_last_page_and_leads_back(opened: Opened) -> None:
+    window = opened(sample("small_saloon"))
+    window.sitting.go("rear leaves")
+    window.sitting.type_text("rear.pack.leaf.5.thickness", "4")
+    window.sitting.go("last")
+    assert not window.sitting.is_whole()
+    said = [label.text() for label in window.page.findChildren(QLabel)]
+    assert "Leaves: Leaf 6: it needs its thickness and both halves." in said
+    window.finish()
+    assert window.isVisible()
