@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from pathlib import Path
-from typing import Final
 
 from app.cli.files import load
 from app.cli.machine import UNITS, kind_number, machine_number, name
@@ -16,6 +15,8 @@ from app.cli.terminal import Terminal
 from app.document.model import Units
 from app.document.units import NO_VALUE, number_of
 from app.judge.compare import (
+    BEST,
+    PAST,
     Cell,
     Column,
     CompareError,
@@ -26,9 +27,6 @@ from app.judge.compare import (
 from app.shop.results import AT_REST
 from app.words.results import limit_words, result_number, result_unit
 from geometry.errors import GeometryError
-
-BEST: Final = "*"
-PAST: Final = "!"
 
 
 def compare_files(

@@ -382,6 +382,12 @@ class Window(QMainWindow):
         """Ask for a tape between the two points that are selected, or any two."""
         take_tape(self.session, self)
 
+    def compare(self) -> None:
+        """Show proposals side by side."""
+        from app.desk.comparing import ComparingDialog
+
+        ComparingDialog(self.session, self).exec()
+
     def take_list(self) -> None:
         """Ask for a list of points that somebody else measured, and how it lies over the car."""
         from app.desk.point_list import take_list

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
+from functools import lru_cache
 from typing import Any, Final
 
 from app.document.model import Limit, Setup
@@ -24,6 +25,8 @@ from geometry.dataclass import dataclass
 from geometry.errors import GeometryError
 
 AS_FOUND: Final = "As found"
+BEST: Final = "*"
+PAST: Final = "!"
 LESS: Final = (  # is better, whatever else is wanted (common practice, no source)
     "bump_steer_range",
     "stress_ride",
@@ -163,18 +166,23 @@ def _with(setup: Setup, names: Sequence[str]) -> Setup:
 
 def _found(setup: Setup, name: str) -> Column:
     as_found = setup.having(changes=())
-    studies = tuple(system.study(as_found) for system in given_systems(as_found))
-    return Column(name, (), studies, is_found=True)
+    return Column(name, (), _studies(as_found), is_found=True)
 
 
 def _built(setup: Setup, name: str, changes: Sequence[str]) -> Column:
     try:
-        studies = tuple(system.study(setup) for system in given_systems(setup))
+        studies = _studies(setup)
     except GeometryError as error:
         why = geometry_words(error, setup.units, evidence=setup.evidence)
         return Column(name, tuple(changes), (), refusal=f"It can't be built: {why}")
     doubts = filter(None, (study.system.unreal(study, ".") for study in studies))
     return Column(name, tuple(changes), studies, doubt=" ".join(doubts))
+
+
+@lru_cache(maxsize=16)
+def _studies(setup: Setup) -> tuple[Study[Any], ...]:
+    """Return the studies of a car, kept by value: one proposal is changed while others stay."""
+    return tuple(system.study(setup) for system in given_systems(setup))
 
 
 def _other(setup: Setup, other: Setup) -> Iterator[Column]:

@@ -21,7 +21,7 @@ SAMPLES = ("small_saloon", "torsion_coupe", "hillclimb_special", "inch_sedan")
 @pytest.mark.parametrize("name", SAMPLES)
 def test_each_column_is_the_car_that_its_own_study_tells(name: str) -> None:
     """Each column against a study of a setup in which exactly its changes are on."""
-    setup = sample(name)
+    setup = sample(name).having(together=())
     compared = comparison(setup, ())
     assert [column.changes for column in compared.columns[1:]] == [
         (change.name,) for change in setup.changes
@@ -109,13 +109,13 @@ def test_what_cannot_be_built_says_why_and_takes_nothing_else_away() -> None:
 def test_a_stretched_arm_is_told_of_its_column() -> None:
     setup = sample("small_saloon")
     off = replace(setup.changes[0], moves={"front.upper_rear": (-20.0, 0.0, 0.0)}, name="Off")
-    compared = comparison(setup.having(changes=(off,)), ())
+    compared = comparison(setup.having(changes=(off,), together=()), ())
     assert "of no real part" in compared.columns[1].doubt
 
 
 def test_a_name_that_is_not_there_lists_those_that_are() -> None:
     with pytest.raises(CompareError, match=r"no change “Lower”\. There are: Upper pivots 22 mm"):
         comparison(sample("small_saloon"), [("Lower",)])
-    bare = sample("small_saloon").having(changes=())
+    bare = sample("small_saloon").having(changes=(), together=())
     with pytest.raises(CompareError, match="nothing to compare"):
         comparison(bare, ())

@@ -1,0 +1,285 @@
+"""Proposals side by side: which changes make each, and a table of the cars as they will stand."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from textwrap import fill
+from typing import Final
+
+from PySide6.QtCore import QLocale, Qt, QTimer
+from PySide6.QtGui import QBrush, QColor, QFont
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QCheckBox,
+    QDialog,
+    QDialogButtonBox,
+    QHeaderView,
+    QLabel,
+    QPushButton,
+    QSplitter,
+    QTableWidget,
+    QTableWidgetItem,
+    QVBoxLayout,
+    QWidget,
+)
+
+from app.document.model import Setup
+from app.document.plans import Together
+from app.document.units import NO_VALUE, number_of
+from app.judge.compare import (
+    BEST,
+    PAST,
+    CompareRow,
+    Comparison,
+    comparison,
+    proposals,
+)
+from app.qt.border import fenced
+from app.session.session import Session
+from app.shop.results import AT_REST
+from app.words.results import limit_words, result_number, result_unit
+
+TITLE: Final = "Proposals side by side"
+_PAUSE: Final = 60  # ms after a tick before the cars are worked out
+_HOW: Final = (
+    "Tick the changes that make each proposal. Each car is shown as it will stand, on its wheels; "
+    f"{BEST} is the best of its row, where it is plain which way is better; {PAST} is past its "
+    "limit. The proposals are kept with the car; what is switched on stays as it is."
+)
+_MOST: Final = 6  # proposals beside each other
+
+
+@fenced
+class ComparingDialog(QDialog):
+    """A column a proposal; the car as found first."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.session = session
+        self.setup: Setup = session.history.value
+        self.units, self.decimal = session.units, QLocale().decimalPoint()
+        self.proposals = [replace(each) for each in proposals(self.setup)][:_MOST]
+        self.compared: Comparison | None = None
+        self.setWindowTitle(TITLE)
+        self.ticks = _plain_table("Which changes make each proposal")
+        self.table = _plain_table("The cars side by side")
+        self.says = QLabel(textFormat=Qt.TextFormat.PlainText)
+        self.says.setWordWrap(True)
+        self.whole = QCheckBox("All results, not only what is asked first")
+        self.another = QPushButton("Another proposal")
+        self._timer = QTimer(self, singleShot=True, interval=_PAUSE)
+        self._lay_out()
+        self._timer.timeout.connect(self._work_out)
+        self.another.clicked.connect(self._add)
+        self.whole.toggled.connect(self._fill_table)
+        self.ticks.cellChanged.connect(self._ticked)
+        self._fill_ticks()
+        self._work_out()
+
+    def _lay_out(self) -> None:
+        how = QLabel(_HOW)
+        how.setWordWrap(True)
+        self.another.setAutoDefault(False)
+        kinds = QDialogButtonBox.StandardButton
+        buttons = QDialogButtonBox(kinds.Ok | kinds.Cancel)
+        buttons.button(kinds.Ok).setText("Keep the proposals")
+        buttons.addButton(self.another, QDialogButtonBox.ButtonRole.ActionRole)
+        buttons.accepted.connect(self.accept)
+        buttons.rejected.connect(self.reject)
+        split = QSplitter(Qt.Orientation.Vertical)
+        split.addWidget(self.ticks)
+        split.addWidget(self.table)
+        split.setStretchFactor(1, 3)
+        layout = QVBoxLayout(self)
+        for widget in (how, split, self.says, self.whole, buttons):
+            layout.addWidget(widget, 1 if widget is split else 0)
+        letter = self.fontMetrics().averageCharWidth()
+        self.resize(150 * letter, 44 * self.fontMetrics().lineSpacing())
+
+    # --- which changes make each ---
+
+    def _fill_ticks(self) -> None:
+        """Show a row a change and a column a proposal; the first row holds the names."""
+        changes = self.setup.changes
+        self.ticks.blockSignals(True)
+        self.ticks.clear()
+        self.ticks.setRowCount(len(changes) + 1)
+        self.ticks.setColumnCount(len(self.proposals) + 1)
+        self.ticks.setHorizontalHeaderLabels(["", *map(str, range(1, len(self.proposals) + 1))])
+        self.ticks.setItem(0, 0, _cell("Name"))
+        for row, change in enumerate(changes, start=1):
+            self.ticks.setItem(row, 0, _cell(change.name))
+        for column, proposal in enumerate(self.proposals, start=1):
+            name = QTableWidgetItem(proposal.name)
+            self.ticks.setItem(0, column, name)
+            for row, change in enumerate(changes, start=1):
+                tick = QTableWidgetItem()
+                tick.setFlags(Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsUserCheckable)
+                is_in = change.name in proposal.changes
+                tick.setCheckState(Qt.CheckState.Checked if is_in else Qt.CheckState.Unchecked)
+                spoken = f"{change.name} in proposal {column}"
+                tick.setData(Qt.ItemDataRole.AccessibleTextRole, spoken)
+                self.ticks.setItem(row, column, tick)
+        head = self.ticks.horizontalHeader()
+        head.setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
+        head.setSectionResizeMode(0, QHeaderView.ResizeMode.ResizeToContents)
+        self.ticks.blockSignals(False)
+        self.another.setEnabled(len(self.proposals) < _MOST)
+
+    def _ticked(self, row: int, column: int) -> None:
+        """Take a tick or a name over, and work the cars out after a pause."""
+        if column == 0:
+            return
+        changes = tuple(
+            change.name
+            for place, change in enumerate(self.setup.changes, start=1)
+            if _is_ticked(self.ticks.item(place, column))
+        )
+        item = self.ticks.item(0, column)
+        name = item.text().strip() if item else ""
+        told = name or " + ".join(changes) or f"Proposal {column}"
+        self.proposals[column - 1] = Together(told, changes)
+        self._timer.start()
+
+    def _add(self) -> None:
+        self.proposals.append(Together(f"Proposal {len(self.proposals) + 1}", ()))
+        self._fill_ticks()
+        self.ticks.setCurrentCell(1 if self.setup.changes else 0, len(self.proposals))
+        self.ticks.setFocus()
+
+    # --- the cars ---
+
+    def _work_out(self) -> None:
+        """Work the cars out; those of before are kept by value."""
+        shown = self.setup.having(units=self.units, together=tuple(self._whole()))
+        if not shown.together:
+            self.compared = None
+            self.says.setText("Tick a change to see what it makes of the car.")
+        else:
+            self.compared = comparison(shown, ())
+            told = (f"{c.name}: {c.refusal or c.doubt}" for c in self.compared.columns)
+            self.says.setText("\n".join(each for each in told if not each.endswith(": ")))
+        self.says.setVisible(bool(self.says.text()))
+        self._fill_table()
+
+    def _whole(self) -> Iterator[Together]:
+        """Yield the proposals that are made of anything."""
+        return (each for each in self.proposals if each.changes)
+
+    def _fill_table(self, *_: object) -> None:
+        compared = self.compared
+        columns = compared.columns if compared else ()
+        rows = [*self._rows(compared)] if compared else []
+        self.table.clear()
+        self.table.setColumnCount(len(columns) + 1)
+        self.table.setHorizontalHeaderLabels(["", *(_folded(c.name) for c in columns)])
+        if compared is None:
+            self.table.setRowCount(0)
+            return
+        stands = [*self._stands(compared)]
+        self.table.setRowCount(len(stands) + len(rows))
+        for row, (title, figures) in enumerate(stands):
+            self.table.setItem(row, 0, _cell(title))
+            for place, figure in enumerate(figures, start=1):
+                self.table.setItem(row, place, _cell(figure, is_figure=True))
+        for row, line in enumerate(rows, start=len(stands)):
+            self._fill_row(row, line)
+        head = self.table.horizontalHeader()
+        head.setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
+        head.setSectionResizeMode(0, QHeaderView.ResizeMode.ResizeToContents)
+
+    def _rows(self, compared: Comparison) -> Iterator[CompareRow]:
+        for row in compared.rows:
+            is_first = row.limit is not None or row.result.asked is not None or row.result.first
+            if row.result.key not in AT_REST and (self.whole.isChecked() or is_first):
+                yield row
+
+    def _fill_row(self, row: int, line: CompareRow) -> None:
+        unit = result_unit(line.result, self.units)
+        title = f"{line.system.capitalize()}: {line.result.title}, {unit}".removesuffix(", ")
+        if line.limit is not None:
+            words = limit_words(line.limit, line.result, self.units, decimal=self.decimal)
+            title = f"{title} ({words})"
+        self.table.setItem(row, 0, _cell(title))
+        for place, cell in enumerate(line.cells):
+            sides = [cell.value] if cell.right is None else [cell.value, cell.right]
+            numbers = (
+                result_number(side, line.result, self.units, decimal=self.decimal) for side in sides
+            )
+            mark = PAST if cell.is_kept is False else BEST if place in line.best else ""
+            item = _cell(f"{' / '.join(numbers)} {mark}".rstrip(), is_figure=True)
+            _emphasize(item, mark)
+            self.table.setItem(row, place + 1, item)
+
+    def _stands(self, compared: Comparison) -> Iterator[tuple[str, list[str]]]:
+        """Yield how far each end stands lower, and how far the car rolls, a figure a column."""
+        unit = self.units
+        for system in dict.fromkeys(row.system for row in compared.rows):
+            travels = (column.stands(system) for column in compared.columns)
+            yield (
+                f"{system.capitalize()}: stands lower by, {unit}",
+                [
+                    NO_VALUE if t is None else number_of(t, "length", unit, decimal=self.decimal)
+                    for t in travels
+                ],
+            )
+        balances = [column.balance for column in compared.columns]
+        if any(balances):
+            yield (
+                "Rolls per g of cornering, °",
+                [
+                    number_of(b.roll, "angle", unit, decimal=self.decimal, places=1)
+                    if b
+                    else NO_VALUE
+                    for b in balances
+                ],
+            )
+
+    def accept(self) -> None:
+        """Keep the proposals with the car, as one step."""
+        after = self.setup.having(together=tuple(self._whole()))
+        if after != self.setup:
+            self.session.commit(after, "proposals side by side")
+        super().accept()
+
+
+def _folded(name: str) -> str:
+    """Return a name in lines that a column's head has room for."""
+    return fill(name, 17)
+
+
+def _is_ticked(item: QTableWidgetItem | None) -> bool:
+    return item is not None and item.checkState() == Qt.CheckState.Checked
+
+
+def _emphasize(item: QTableWidgetItem, mark: str) -> None:
+    """Make the best of a row bold, and what is past its limit bold in red."""
+    if mark:
+        font = QFont(item.font())
+        font.setBold(True)
+        item.setFont(font)
+    if mark == PAST:
+        item.setForeground(QBrush(QColor(0xB4, 0x3C, 0x14)))
+    told = {BEST: "best of its row", PAST: "past its limit"}.get(mark, "")
+    if told:
+        item.setData(Qt.ItemDataRole.AccessibleTextRole, f"{item.text()}, {told}")
+        item.setToolTip(told)
+
+
+def _plain_table(name: str) -> QTableWidget:
+    table = QTableWidget()
+    table.setAccessibleName(name)
+    table.setTabKeyNavigation(False)
+    table.verticalHeader().hide()
+    table.verticalHeader().setDefaultSectionSize(round(1.6 * table.fontMetrics().lineSpacing()))
+    table.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+    return table
+
+
+def _cell(text: str, is_figure: bool = False) -> QTableWidgetItem:
+    item = QTableWidgetItem(text)
+    item.setFlags(Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable)
+    if is_figure:
+        item.setTextAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+    return item

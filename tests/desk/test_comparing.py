@@ -1,0 +1,113 @@
+"""Proposals side by side: ticked by mouse and keys, against the study of each car alone."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from math import degrees
+
+import pytest
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QDialogButtonBox, QLineEdit, QTableWidget
+from pytestqt.qtbot import QtBot
+
+from app.desk.comparing import ComparingDialog
+from app.document.plans import Together
+from app.judge.compare import AS_FOUND
+from app.session.session import Session
+from app.systems.front.system import FRONT
+from app.systems.study_results import value_of
+from tests.helpers.entering import sample
+
+pytestmark = pytest.mark.gui
+
+
+@pytest.fixture(name="dialog")
+def _dialog(qtbot: QtBot) -> ComparingDialog:
+    dialog = ComparingDialog(Session(sample("small_saloon")))
+    qtbot.addWidget(dialog)
+    dialog.show()
+    return dialog
+
+
+def click_tick(table: QTableWidget, row: int, column: int) -> None:
+    """Click the box itself, which stands at the left of its cell."""
+    item = table.item(row, column)
+    table.scrollToItem(item)
+    box = table.visualItemRect(item)
+    spot = QPoint(box.left() + 10, box.center().y())
+    QTest.mouseClick(table.viewport(), Qt.MouseButton.LeftButton, pos=spot)
+
+
+def row_of(table: QTableWidget, words: str) -> int:
+    (row,) = (r for r in range(table.rowCount()) if words in table.item(r, 0).text())
+    return row
+
+
+def figures(table: QTableWidget, words: str) -> list[str]:
+    row = row_of(table, words)
+    return [table.item(row, c).text() for c in range(1, table.columnCount())]
+
+
+def number(text: str) -> float:
+    return float(text.rstrip(" *!").replace("−", "-"))
+
+
+def camber_of(names: tuple[str, ...]) -> float:
+    """Return the camber, in degrees, of the car that these changes make, by its study alone."""
+    setup = sample("small_saloon")
+    changes = tuple(replace(change, on=change.name in names) for change in setup.changes)
+    car = FRONT.study(setup.having(changes=changes)).proposed
+    (camber,) = (r for r in FRONT.catalogue if r.key == "camber")
+    return degrees(value_of(car, camber))
+
+
+def test_a_tick_makes_another_car(dialog: ComparingDialog, qtbot: QtBot) -> None:
+    """The car of the first column gets its shims as well: a click on the box."""
+    lower, shims = "Upper pivots 22 mm lower", "Shims out: 3.0 front, 6.0 rear"
+    before = figures(dialog.table, "Front: Camber, ")
+    assert number(before[1]) == pytest.approx(camber_of((lower,)), abs=0.006)
+    click_tick(dialog.ticks, row_of(dialog.ticks, shims), 1)
+
+    def is_other() -> None:
+        after = figures(dialog.table, "Front: Camber, ")
+        assert number(after[1]) == pytest.approx(camber_of((lower, shims)), abs=0.006)
+        assert after[0] == before[0]  # the car as found
+        assert after[2:] == before[2:]
+
+    qtbot.waitUntil(is_other)
+
+
+def test_a_proposal_is_added_named_and_kept_as_one_step(dialog: ComparingDialog) -> None:
+    session, count = dialog.session, len(dialog.proposals)
+    QTest.mouseClick(dialog.another, Qt.MouseButton.LeftButton)
+    QTest.keyClick(dialog.ticks, Qt.Key.Key_Space)  # the first change, by keyboard
+    dialog.ticks.setCurrentCell(0, count + 1)
+    QTest.keyClick(dialog.ticks, Qt.Key.Key_F2)
+    editor = dialog.ticks.findChild(QLineEdit)
+    editor.selectAll()
+    QTest.keyClicks(editor, "For the hill")
+    QTest.keyClick(editor, Qt.Key.Key_Return)
+    QApplication.processEvents()  # the view takes the name from its queue
+    kinds = QDialogButtonBox.StandardButton
+    ok = dialog.findChild(QDialogButtonBox).button(kinds.Ok)
+    QTest.mouseClick(ok, Qt.MouseButton.LeftButton)
+    kept = session.history.value.together
+    assert kept[:-1] == sample("small_saloon").together
+    first = session.history.value.changes[0].name
+    assert kept[-1] == Together("For the hill", (first,))
+    session.undo()
+    assert session.history.value == sample("small_saloon")
+
+
+def test_what_is_past_its_limit_and_what_is_best_is_said(dialog: ComparingDialog) -> None:
+    """Bump steer is let range 0.25 degrees: the least is best, by its mark, in words as well."""
+    row = row_of(dialog.table, "Bump steer, toe range")
+    cells = [dialog.table.item(row, c) for c in range(1, dialog.table.columnCount())]
+    values = [number(cell.text()) for cell in cells]
+    for cell, value in zip(cells, values, strict=True):
+        is_best = value <= min(values) + 0.011
+        assert cell.text().endswith("*") is is_best
+        spoken = cell.data(Qt.ItemDataRole.AccessibleTextRole) or ""
+        assert ("best of its row" in spoken) is is_best
+    assert dialog.table.horizontalHeaderItem(1).text() == AS_FOUND
