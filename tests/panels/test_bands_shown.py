@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from math import radians
 
 import numpy as np
 import pytest
 from pytestqt.qtbot import QtBot
 
+from app.document.model import Change, FrozenMap, Limit
 from app.drawing.rings import ringed
 from app.drawing.strokes import Drawing, Handle, HandleShape, Mark
 from app.judge.banded import with_bands
@@ -73,6 +75,27 @@ def test_what_stays_open_is_said(study: Study[FrontAnswers]) -> None:
     assert not any(
         "may be either" in each.text for each in all_sentences(replace(study, bands=None), [study])
     )
+
+
+def test_no_sentence_claims_what_is_open(study: Study[FrontAnswers]) -> None:
+    """Where the band reaches past nought or a limit, nothing is said of the side it is on."""
+    limits = FrozenMap({"front.bump_steer_range": Limit(maximum=radians(3.0), kind="angle")})
+    tie_up = Change("tie rod", moves=FrozenMap({"front.tie_outer": (0.0, 0.0, 8.0)}))
+    limited = FRONT.study(known(tie_up).having(limits=limits))
+    assert study.bands is not None
+    for chance, claims in ((0.7, False), (0.99, True)):
+        bands = replace(study.bands, kept={"bump_steer_range": chance})
+        texts = [s.text for s in all_sentences(replace(limited, bands=bands), [limited])]
+        assert any("inside its limit" in text for text in texts) is claims
+        assert any("may or may not be kept" in text for text in texts) is not claims
+    front = {**study.bands.cars["built"].rest}
+    for within, claims in ((1.0, False), (1e-6, True)):
+        rest = {**front, "roll_steer": np.full(2, within)}
+        cars = {**study.bands.cars, "built": replace(study.bands.cars["built"], rest=rest)}
+        bands = replace(study.bands, cars=cars)
+        texts = [s.text for s in all_sentences(replace(limited, bands=bands), [limited])]
+        assert any("wheels steer" in text for text in texts) is claims
+        assert any(text.startswith("Roll steer, ") for text in texts) is not claims
 
 
 def test_a_row_says_each_figure_with_its_band_and_no_digit_more(
