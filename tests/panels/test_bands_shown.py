@@ -15,9 +15,12 @@ from app.drawing.strokes import Drawing, Handle, HandleShape, Mark
 from app.judge.banded import with_bands
 from app.judge.unsure import again_first, ringed_points
 from app.judge.whole_car import all_sentences
+from app.paint.palette import PALETTES
+from app.panels.curves.curve_sheet import CurveSheet
 from app.panels.lists.result_rows import Row, lines_of, said_by
 from app.panels.lists.sentences import SentencesPanel
 from app.session.session import Session
+from app.shop.outcomes import outcomes
 from app.systems.answers import Pose, Study
 from app.systems.curves import curve_chart
 from app.systems.front.study import FrontAnswers
@@ -135,3 +138,21 @@ def test_without_uncertainties_nothing_is_said_of_them(qtbot: QtBot) -> None:
     session = Session(front_setup())
     rows = [line for line in lines_of(session, frozenset()) if isinstance(line, Row)]
     assert not any(row.banded for row in rows)
+
+
+def test_a_curves_head_and_the_sheets_first_figures_have_no_digit_more(
+    qtbot: QtBot, study: Study[FrontAnswers]
+) -> None:
+    assert study.bands is not None
+    within = study.bands.within("found", HEIGHT)
+    assert within is not None
+    assert within > 2.0  # so that tenths of a millimetre mean nothing
+    panel = CurveSheet(banded_session(study), "travel", PALETTES["light"])
+    qtbot.addWidget(panel)
+    panel.heads[0].show_result(HEIGHT)
+    panel.heads[0].read(81.3, 89.6)
+    assert "as found 81, as built 90 mm" in panel.heads[0].spoken()
+    asked = {outcome.key: outcome for outcome in outcomes(study)}
+    assert "." not in asked["roll_centre_height"].before + asked["roll_centre_height"].after
+    bare = {outcome.key: outcome for outcome in outcomes(replace(study, bands=None))}
+    assert "." in bare["roll_centre_height"].before
