@@ -28,7 +28,7 @@ from geometry.dataclass import dataclass
 from geometry.vectors import Array
 
 _OWN: Final = {"travel": "travel_mm", "roll": "roll_deg", "steer": "steer_mm"}
-_CARS: Final = ("found", "built", "moves")
+CARS: Final = {"found": "as found", "built": "as built", "moves": "change"}
 
 
 @dataclass(frozen=True)
@@ -100,7 +100,7 @@ def bands_object(answer: Answer, path: Path) -> dict[str, object]:
     """Return the bands as an object for JSON."""
     study, asked = answer.study, answer.bands.asked
     at = [degrees(v) if asked.driver == "roll" else v for v in answer.at.tolist()]
-    results = {result.key: result for car in _CARS for result in answer.results(car)}
+    results = {result.key: result for car in CARS for result in answer.results(car)}
     return {
         "title": study.setup.title,
         "file": path.name,
@@ -111,7 +111,7 @@ def bands_object(answer: Answer, path: Path) -> dict[str, object]:
         "coverage": 2.0,
         "samples": answer.samples,
         _OWN[asked.driver]: at,
-        **{car: _car_object(answer, car) for car in _CARS},
+        **{car: _car_object(answer, car) for car in CARS},
         "method": {name(result): _method(answer, result) for result in results.values()},
         "limits": [_limit_object(limit) for limit in answer.limits],
         "again": [_again_object(one, answer) for one in answer.again],
@@ -125,7 +125,7 @@ def bands_csv(answer: Answer) -> str:
     asked = answer.bands.asked
     at = [degrees(v) if asked.driver == "roll" else v for v in answer.at.tolist()]
     columns: dict[str, Sequence[float | None]] = {_OWN[asked.driver]: at}
-    for car in _CARS:
+    for car in CARS:
         for result in answer.results(car):
             for side, words in enumerate(("", "right ")[: 2 if result.scope == "wheel" else 1]):
                 numbers = _band_object(answer, answer.of(car)[result.key], result, side)
@@ -145,11 +145,18 @@ def bands_csv(answer: Answer) -> str:
 def notes(answer: Answer) -> list[str]:
     """Return what the bands leave out, and which of them have no end."""
     study = answer.study
-    words = [
-        f"{result.title}: the band reaches through infinity, so it isn't given."
-        for result in answer.results("built")
-        if _through_infinity(answer.bands.built[result.key], answer, result)
-    ]
+    words = []
+    for car, title in CARS.items():
+        results = answer.results(car) if car == "found" or study.changed else []
+        endless = [r.title for r in results if through_infinity(answer.of(car)[r.key], answer, r)]
+        if endless:
+            far = f"through infinity, so no band is given: {'; '.join(endless)}."
+            words.append(f"{title.capitalize()}, {far}")
+    if f"{study.system.key}.pack.leaf" in study.setup.evidence:
+        words.append(
+            "The leaves count as exact, since nothing says how well they were measured: 0.1 mm of "
+            "a leaf of 6 mm is 5 % of its stiffness."
+        )
     if "sheet.datum_within" not in study.setup.evidence:
         words.append("Beside the error of the datum, which the file doesn't give.")
     if study.stands is None and study.has_work:
@@ -157,7 +164,8 @@ def notes(answer: Answer) -> list[str]:
     return words
 
 
-def _through_infinity(band: Band, answer: Answer, result: Result) -> bool:
+def through_infinity(band: Band, answer: Answer, result: Result) -> bool:
+    """Tell whether a result may be anywhere, so that its figure says nothing."""
     if band.low is None:
         return False
     shown = np.atleast_1d(band.within) if result.scope == "car" else band.within[..., answer.shown]

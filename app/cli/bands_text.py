@@ -9,7 +9,7 @@ from typing import Final
 
 import numpy as np
 
-from app.cli.bands import Answer, notes
+from app.cli.bands import CARS, Answer, notes, through_infinity
 from app.cli.tables import Column, Page, Row
 from app.cli.terminal import Terminal
 from app.document.units import format_value, number_of, unit_of
@@ -28,7 +28,6 @@ from app.words.results import limit_words, result_unit
 from geometry.catalogue.result import Result
 
 _READINGS: Final = 8  # that are listed
-_CARS: Final = {"found": "as found", "built": "as built", "moves": "change"}
 
 
 def bands_text(answer: Answer, path: Path, terminal: Terminal) -> str:
@@ -62,10 +61,10 @@ def _pose(page: Page, answer: Answer, place: int) -> None:
         kind = "angle" if asked.driver == "roll" else "length"
         at = format_value(float(answer.at[place]), kind, setup.units, plus=True)
         page.heading(f"{asked.driver.capitalize()} {at}")
-    cars = list(_CARS) if answer.study.changed else ["found"]
+    cars = list(CARS) if answer.study.changed else ["found"]
     columns = [Column("", words=True)]
     for car in cars:
-        columns += [Column(_CARS[car]), Column("±")]
+        columns += [Column(CARS[car]), Column("±")]
     columns += [Column("unit", words=True)]
     shown = [result for result in answer.results("built") if _is_shown(answer, result, place)]
     rows: list[Row] = []
@@ -80,6 +79,8 @@ def _row(answer: Answer, result: Result, cars: list[str], place: int) -> list[st
     cells = [f"  {result.title}"]
     for car in cars:
         value, within = _at(answer, car, result, place)
+        if through_infinity(answer.of(car)[result.key], answer, result):
+            value = None
         cells += [
             banded_number(value, within, result, units, plus=car == "moves"),
             within_number(within, result, units).removeprefix("±"),

@@ -109,6 +109,9 @@ class Limit:
         return low and (self.maximum is None or value <= self.maximum)
 
 
+LOOSEST: Final = 50.0  # mm; a tape that is known no better is misread or mistyped, not evidence
+
+
 @dataclass(frozen=True, slots=True)
 class Tape:
     """A distance read between two points or marks by tape or trammel, with k = 2, in mm.

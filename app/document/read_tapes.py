@@ -8,7 +8,7 @@ from typing import Any, Final
 from app.document.address import left_of
 from app.document.checks import Checker, did_you_mean, found_words, strange
 from app.document.keys import KEYS, is_point
-from app.document.model import Tape, Vec, Within, mark_key
+from app.document.model import LOOSEST, Tape, Vec, Within, mark_key
 from app.document.read_values import Tables
 from app.document.toml_layout import Path
 from geometry.dataclass import dataclass
@@ -118,8 +118,10 @@ def _read_tape(check: Checker, path: Path, row: Mapping[str, Any], ends: _Ends) 
             check.fault((*path, name), "missing", expected)
     between = ends.read((*path, "between"), row["between"]) if "between" in row else None
     length, within = (
-        check.number((*path, name), row[name], "length", over=0.0) if name in row else None
-        for name in ("length", "within")
+        check.number((*path, name), row[name], "length", over=0.0, most=most)
+        if name in row
+        else None
+        for name, most in (("length", None), ("within", LOOSEST))
     )
     note = check.text((*path, "note"), row.get("note", ""))
     if between is None or length is None or within is None or before != len(check.faults):

@@ -326,7 +326,7 @@ def correct_car(
         window.sitting.go(window.sitting.step_of(key))
     elif steps := _steps_of_end(window.sitting.draft, session):
         window.sitting.go(steps[0].key)
-    window.hand_over = partial(_hand_over, session, _correct, keep)
+    window.hand_over = partial(_hand_over, session, hand_correction_over, keep)
     return _shown(window)
 
 
@@ -355,7 +355,8 @@ def _open(session: Session, setup: Setup) -> None:
     session.open(setup, None, saved=False)
 
 
-def _correct(session: Session, setup: Setup) -> None:
+def hand_correction_over(session: Session, setup: Setup) -> None:
+    """Put what was corrected in a sitting on the board, as one step."""
     before = session.history.value
     after = before.having(
         title=setup.title,
@@ -363,6 +364,9 @@ def _correct(session: Session, setup: Setup) -> None:
         within=setup.within,
         point_notes=setup.point_notes,
         heights=setup.heights,
+        tapes=setup.tapes,
+        marks=setup.marks,
+        notes=setup.notes,
     )
     if after != before:
         session.commit(after, correction_words(before, after))

@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any, Final
 
-from app.document.model import SETTLES, Units
+from app.document.model import SETTLES
 from app.systems.answers import Study
-from app.systems.limits import LimitCheck, Side, limit_checks
+from app.systems.banded import CarOf
+from app.systems.limits import SIDES, LimitCheck, Side, limit_checks
 from app.systems.sides import sides_told, value_told
 from app.systems.study_results import result_named
 from app.systems.targets import shop_length, stands_by
+from app.words.bands import banded_number
 from app.words.results import (
     TWO_MODELS,
     beside_limit,
@@ -70,7 +72,10 @@ def _outcome(
     units = study.setup.units
     before, after = (value_told(car, result, side) for car in (study.measured, study.proposed))
     if before is not None and after is not None:
-        numbers = [_number(v, result, reading, units, decimal) for v in (before, after)]
+        numbers = [
+            _number(study, "found", before, result, side, reading, decimal),
+            _number(study, "built", after, result, side, reading, decimal),
+        ]
         meaning = _meaning(study, result, question, before, after)
         if study.system.is_by_two_models(study, result):
             meaning = TWO_MODELS
@@ -84,8 +89,19 @@ def _outcome(
 
 
 def _number(
-    value: float, result: Result, reading: LimitCheck | None, units: Units, decimal: str
+    study: Study[Any],
+    car: CarOf,
+    value: float,
+    result: Result,
+    side: Side | None,
+    reading: LimitCheck | None,
+    decimal: str,
 ) -> str:
+    """Return a figure with the digits that its band leaves it, or that its limit needs."""
+    units, row = study.setup.units, SIDES.index(side) if side else 0
+    within = None if study.bands is None else study.bands.within(car, result, row)
+    if within is not None:
+        return banded_number(value, within, result, units, decimal=decimal)
     if reading is None:
         return result_number(value, result, units, decimal=decimal)
     return beside_limit(value, reading.limit, result, units, decimal=decimal)

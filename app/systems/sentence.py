@@ -10,6 +10,7 @@ from app.document.units import format_value, number_of
 from app.systems.answers import Study, value_at_rest
 from app.systems.limits import SIDES, Extreme, LimitCheck
 from app.systems.sides import sides_are_alike, wheel_value, wheels_are_alike
+from app.words.bands import is_open
 from app.words.lengths import length_words, shortened
 from app.words.results import limit_named, result_text, sign_words, value_places
 from geometry.catalogue.result import Result
@@ -71,6 +72,20 @@ class Teller:
         """Tell whether a result moves by at least `by`, at either wheel."""
         pairs = (self.wheels(key, side) for side in (0, 1))
         return any(pair is not None and abs(pair[1] - pair[0]) >= by for pair in pairs)
+
+    def limit_is_open(self, key: str) -> bool:
+        """Tell whether the car as it will stand may or may not keep a result's limit."""
+        bands = self.study.bands
+        return bands is not None and is_open(bands.kept.get(key))
+
+    def sign_is_open(self, key: str) -> bool:
+        """Tell whether a result of the car as it will stand may be either side of nought."""
+        study, result = self.study, self.result(key)
+        value = value_at_rest(study.proposed, result)
+        if study.bands is None or value is None:
+            return False
+        within = study.bands.within("built" if study.changed else "found", result)
+        return within is not None and abs(value) < within
 
     def text(self, key: str, value: float, plus: bool = False, places: int | None = None) -> str:
         """Return a value with its unit."""
@@ -150,6 +165,13 @@ def _of_sides(parts: Sequence[str]) -> str:
     return ", ".join(
         f"{part} on the {side}" for part, side in zip(parts, SIDES, strict=True) if part
     )
+
+
+def roll_steer_moves(tell: Teller, gains: tuple[float, float]) -> str:
+    """Say which way roll steer moves where nobody knows which side of nought it ends on."""
+    way = "understeer" if gains[1] >= gains[0] else "oversteer"
+    size = tell.text("roll_steer", abs(gains[1] - gains[0]))
+    return f"roll steer moves by {size} towards {way}"
 
 
 def past_limit(tell: Teller, reading: LimitCheck, now: Extreme) -> Sentence:

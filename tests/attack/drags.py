@@ -48,6 +48,7 @@ def wild_run(seed: int, number: int, moves: int) -> Tally:
     """Drag and do all else for a number of moves, then undo it all; the same seed does the same."""
     tally, path = Tally(), CARS[number % len(CARS)]
     story = Story(f"run {seed}/{number} on {path.stem}", tally)
+    _application = QCoreApplication.instance() or QCoreApplication([])  # timers need one
     session = Session(read_setup(path, limit_kinds=LIMIT_KINDS).setup)
     if number // len(CARS) % 2:
         session.show(REAR)

@@ -107,3 +107,34 @@ def test_a_car_that_says_nothing_of_its_readings_is_refused(
 def test_too_few_samples_are_refused(capsys: pytest.CaptureFixture[str]) -> None:
     assert run(["bands", str(first_sample()), "--samples", "7"], lambda path: 0) == 2
     assert "0, or 40 to" in capsys.readouterr().err
+
+
+def test_what_reaches_through_infinity_has_a_note_and_no_figure(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    """Upper and lower arms that are parallel in the front view meet nowhere."""
+    path = first_sample()
+    text = path.read_text()
+    for old, new in (
+        ("upper_front  = [98.0, 372.0, 560.0]", "upper_front  = [98.0, 372.0, 561.6]"),
+        ("upper_rear   = [-112.0, 378.0, 553.0]", "upper_rear   = [-112.0, 378.0, 561.6]"),
+    ):
+        assert old in text
+        text = text.replace(old, new)
+    level = tmp_path / "level.toml"
+    level.write_text(text)
+    told = bands(capsys, str(level), "--axle", "front", *FEW)
+    arm = told["found"]["swing_arm_length_mm"]
+    assert arm["within"] == [None]
+    (note,) = (note for note in told["notes"] if note.startswith("As found, through infinity"))
+    assert "Swing arm length" in note
+    table = answer(capsys, str(level), "--axle", "front", *FEW)
+    row = next(line for line in table.splitlines() if "Swing arm length" in line)
+    assert row.split()[3] == "–"
+
+
+def test_leaves_that_count_as_exact_are_said(capsys: pytest.CaptureFixture[str]) -> None:
+    rear = bands(capsys, str(first_sample()), "--axle", "rear", *FEW)
+    assert any("leaves count as exact" in note for note in rear["notes"])
+    front = bands(capsys, str(first_sample()), "--axle", "front", *FEW)
+    assert not any("leaves" in note for note in front["notes"])

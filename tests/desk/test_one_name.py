@@ -8,7 +8,6 @@ import pytest
 
 pytest.importorskip("PySide6")
 
-from app.entry.needs import in_words
 from PySide6.QtGui import QAccessible
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
@@ -24,6 +23,7 @@ from app.document.model import Change, FrozenMap, Setup
 from app.document.point_names import point_title, point_words
 from app.drawing.strokes import Handle
 from app.entry.draft_session import DraftSession
+from app.entry.needs_rows import in_words
 from app.entry.steps import draft_of
 from app.export.tables import points_table
 from app.session.session import Session

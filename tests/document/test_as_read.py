@@ -24,6 +24,8 @@ from tests.document.examples import COIL
 from tests.helpers.entering import sample
 from tests.helpers.reading import parse
 
+pytestmark = pytest.mark.gui
+
 
 def way(title: str) -> AsRead:
     return next(each for each in WAYS if each.title == title)

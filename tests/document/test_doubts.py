@@ -12,6 +12,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from app.document.adjusting import adjusted
 from app.document.doubts import Doubt, doubted_first, doubts
 from app.document.faults import SetupFaults
 from app.document.files import LoadedSetup, read_setup, read_text
@@ -29,6 +30,7 @@ from tests.helpers.project import SAMPLE_FILES
 SAMPLES = SAMPLE_FILES
 SALOON = next(path for path in SAMPLES if path.stem == "small_saloon")
 LINKS = next(path for path in SAMPLES if path.stem == "hillclimb_special")
+TAPED = read_setup(SAMPLES[0].with_name("taped_saloon.toml"), limit_kinds=LIMIT_KINDS).setup
 INCHES = next(path for path in SAMPLES if path.stem == "inch_sedan")
 
 
@@ -239,7 +241,19 @@ PLACES = [(path, place) for path in SAMPLES for place in numbers_of(path)]
 def test_any_slip_is_a_fault_or_is_asked_about_or_lies_within_what_is_usual(
     slip: tuple[Path, tuple[tuple[Any, ...], Span]], factor: float
 ) -> None:
-    path, (at, span) = slip
+    check_slip(*slip, factor)
+
+
+@pytest.mark.parametrize("factor", [1000.0, -1.0])
+@pytest.mark.parametrize("slip", [s for s in PLACES if s[1][0][0] in ("marks", "tape")])
+def test_a_slip_of_a_tape_or_mark_is_found(
+    slip: tuple[Path, tuple[tuple[Any, ...], Span]], factor: float
+) -> None:
+    check_slip(*slip, factor)
+
+
+def check_slip(path: Path, place: tuple[tuple[Any, ...], Span], factor: float) -> None:
+    at, span = place
     text = path.read_text()
     number = float(text[span.start : span.end]) * factor
     try:
@@ -276,8 +290,18 @@ def is_usual(setup: Setup, at: tuple[Any, ...]) -> bool:
         low, high = KEYS["sheet.measured_within"].usual  # type: ignore[misc]
         name = BY_PLACE[tuple(map(str, at[:-1]))].name
         return bool(low <= setup.within[name] <= high)
+    if at[0] in ("marks", "tape"):  # the other readings tell that it is off
+        return at == (*at[:2], 2) or is_off(setup)  # a mark on the floor: 0 stays 0
     key = next(BY_PLACE[at[:n]] for n in range(1, len(at) + 1) if at[:n] in BY_PLACE)
     return value_is_usual(setup, key.name, setup.evidence[key.name], at)
+
+
+def is_off(setup: Setup) -> bool:
+    """Tell whether a tape is too far off to count, or the readings agree worse than they did."""
+    as_read = adjusted(TAPED)
+    slipped = adjusted(setup)
+    worse = slipped.adjustment.chi_square > as_read.adjustment.chi_square + 1.0
+    return bool(slipped.far) or worse
 
 
 def value_is_usual(setup: Setup, name: str, value: Any, at: tuple[Any, ...]) -> bool:

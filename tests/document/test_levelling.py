@@ -14,6 +14,8 @@ from tests.document.examples import COIL
 from tests.helpers.entering import sample
 from tests.helpers.reading import parse
 
+pytestmark = pytest.mark.gui
+
 HEIGHTS = (0.0, 0.0, 0.0)
 
 

@@ -19,6 +19,8 @@ from geometry.front.wheel import caster_from_locks
 from tests.helpers.entering import sample
 from tests.helpers.reading import parse
 
+pytestmark = pytest.mark.gui
+
 INCH = 25.4
 UPPER = ("front.upper_front", "front.upper_rear")
 SHIMS = Adjuster(UPPER, True, (3.0, 3.0), (), (0.5, 1.0, 2.0, 3.0), (), 12.0, 6.0)

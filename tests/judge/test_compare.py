@@ -13,6 +13,8 @@ from app.systems.every import given_systems
 from app.systems.study_results import value_of
 from tests.helpers.entering import sample
 
+pytestmark = pytest.mark.gui
+
 LOWER = "Upper pivots 22 mm lower"
 HIGHER = "Outer tie rod ends 2 mm higher"
 SAMPLES = ("small_saloon", "torsion_coupe", "hillclimb_special", "inch_sedan")

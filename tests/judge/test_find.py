@@ -20,6 +20,8 @@ from app.systems.limits import readings
 from app.systems.rear.system import REAR
 from tests.helpers.entering import sample
 
+pytestmark = pytest.mark.gui
+
 GAIN = radians(1.0) / 25.0  # a degree per 25 mm
 UPPER_FRONT, UPPER_REAR = "front.upper_front", "front.upper_rear"
 PIVOTS = {

@@ -79,4 +79,3 @@ def test_no_figure_has_two_units(name: str, change: str) -> None:
     car = car_of(with_change(name, change))
     told = " ".join(s.text for end in car for s in all_sentences(end, car))
     assert "° %" not in told
-    assert "°/°" not in told

@@ -3,19 +3,24 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from math import radians
 
 import numpy as np
 import pytest
 from pytestqt.qtbot import QtBot
 
+from app.document.model import Change, FrozenMap, Limit
 from app.drawing.rings import ringed
 from app.drawing.strokes import Drawing, Handle, HandleShape, Mark
 from app.judge.banded import with_bands
 from app.judge.unsure import again_first, ringed_points
 from app.judge.whole_car import all_sentences
+from app.paint.palette import PALETTES
+from app.panels.curves.curve_sheet import CurveSheet
 from app.panels.lists.result_rows import Row, lines_of, said_by
 from app.panels.lists.sentences import SentencesPanel
 from app.session.session import Session
+from app.shop.outcomes import outcomes
 from app.systems.answers import Pose, Study
 from app.systems.curves import curve_chart
 from app.systems.front.study import FrontAnswers
@@ -75,6 +80,27 @@ def test_what_stays_open_is_said(study: Study[FrontAnswers]) -> None:
     )
 
 
+def test_no_sentence_claims_what_is_open(study: Study[FrontAnswers]) -> None:
+    """Where the band reaches past nought or a limit, nothing is said of the side it is on."""
+    limits = FrozenMap({"front.bump_steer_range": Limit(maximum=radians(3.0), kind="angle")})
+    tie_up = Change("tie rod", moves=FrozenMap({"front.tie_outer": (0.0, 0.0, 8.0)}))
+    limited = FRONT.study(known(tie_up).having(limits=limits))
+    assert study.bands is not None
+    for chance, claims in ((0.7, False), (0.99, True)):
+        bands = replace(study.bands, kept={"bump_steer_range": chance})
+        texts = [s.text for s in all_sentences(replace(limited, bands=bands), [limited])]
+        assert any("inside its limit" in text for text in texts) is claims
+        assert any("may or may not be kept" in text for text in texts) is not claims
+    front = {**study.bands.cars["built"].rest}
+    for within, claims in ((1.0, False), (1e-6, True)):
+        rest = {**front, "roll_steer": np.full(2, within)}
+        cars = {**study.bands.cars, "built": replace(study.bands.cars["built"], rest=rest)}
+        bands = replace(study.bands, cars=cars)
+        texts = [s.text for s in all_sentences(replace(limited, bands=bands), [limited])]
+        assert any("wheels steer" in text for text in texts) is claims
+        assert any(text.startswith("Roll steer, ") for text in texts) is not claims
+
+
 def test_a_row_says_each_figure_with_its_band_and_no_digit_more(
     qtbot: QtBot, study: Study[FrontAnswers]
 ) -> None:
@@ -112,3 +138,21 @@ def test_without_uncertainties_nothing_is_said_of_them(qtbot: QtBot) -> None:
     session = Session(front_setup())
     rows = [line for line in lines_of(session, frozenset()) if isinstance(line, Row)]
     assert not any(row.banded for row in rows)
+
+
+def test_a_curves_head_and_the_sheets_first_figures_have_no_digit_more(
+    qtbot: QtBot, study: Study[FrontAnswers]
+) -> None:
+    assert study.bands is not None
+    within = study.bands.within("found", HEIGHT)
+    assert within is not None
+    assert within > 2.0  # so that tenths of a millimetre mean nothing
+    panel = CurveSheet(banded_session(study), "travel", PALETTES["light"])
+    qtbot.addWidget(panel)
+    panel.heads[0].show_result(HEIGHT)
+    panel.heads[0].read(81.3, 89.6)
+    assert "as found 81, as built 90 mm" in panel.heads[0].spoken()
+    asked = {outcome.key: outcome for outcome in outcomes(study)}
+    assert "." not in asked["roll_centre_height"].before + asked["roll_centre_height"].after
+    bare = {outcome.key: outcome for outcome in outcomes(replace(study, bands=None))}
+    assert "." in bare["roll_centre_height"].before

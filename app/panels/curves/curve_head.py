@@ -9,11 +9,12 @@ from PySide6.QtGui import QAccessible, QContextMenuEvent, QFontMetrics, QPainter
 from PySide6.QtWidgets import QMenu, QToolButton, QWidget
 
 from app.paint.palette import PALETTES
-from app.panels.figures import NOTHING, result_number
+from app.panels.figures import NOTHING, banded_number
 from app.panels.shown_results import needs_words, results_asked
 from app.panels.widgets import SMALL, paint_ring, text_font
 from app.qt.border import fenced
 from app.session.session import Session
+from app.systems.banded import CarOf
 from app.words.results import result_unit
 from geometry.catalogue.front import Result
 
@@ -80,8 +81,8 @@ class CurveHead(QToolButton):
 
     def spoken(self) -> str:
         """Return what is read, in words."""
-        units, unit = self.session.units, result_unit(self.result, self.session.units)
-        before, after = (result_number(value, self.result, units) for value in self.values)
+        unit = result_unit(self.result, self.session.units)
+        before, after = self._figures()
         return f"{self.result.title}: as found {before}, as built {after} {unit}".strip()
 
     def open_menu(self) -> None:
@@ -161,13 +162,25 @@ class CurveHead(QToolButton):
     def _shown_words(self) -> tuple[str, str, str]:
         """Return both values and their unit; where they don't fit, only the car as built's."""
         units = self.session.units
-        before, after = (result_number(value, self.result, units) for value in self.values)
+        before, after = self._figures()
         unit = result_unit(self.result, units)
         same = self.session.study is not None and not self.session.study.changed
         words = "" if same or before == after == NOTHING else f"{before} → "
         plain, bold = QFontMetrics(self.plain), QFontMetrics(self.bold)
         wide = plain.horizontalAdvance(f"{words}{unit}") + bold.horizontalAdvance(after)
         return (words if wide + GAP + 3 <= self.width() else "", after, unit)
+
+    def _figures(self) -> tuple[str, str]:
+        """Return both values with the digits that the bands leave them."""
+        study, units = self.session.study, self.session.units
+        bands = None if study is None else study.bands
+
+        def figure(car: CarOf, value: float | None) -> str:
+            within = bands.within(car, self.result) if bands else None
+            return banded_number(value, within, self.result, units)
+
+        before, after = self.values
+        return figure("found", before), figure("built", after)
 
     def sizeHint(self) -> QSize:
         """Return the room of two lines."""

@@ -25,8 +25,8 @@ from app.document.adjusting import within_of
 from app.document.edits import put_tape, set_mark
 from app.document.entries import EntryError, parse_value
 from app.document.keys import ALL_KEYS, is_point
-from app.document.model import Setup, Tape, Units, mark_key
-from app.document.units import exact_number, unit_of
+from app.document.model import LOOSEST, Setup, Tape, Units, mark_key
+from app.document.units import exact_number, format_value, unit_of
 from app.judge.survey import gain_of, usual_within
 from app.judge.survey_words import end_title, gain_words, misclosure_words, tape_title
 from app.qt.border import fenced
@@ -223,6 +223,10 @@ class TapeDialog(QDialog):
             if trouble := self._trouble():
                 raise EntryError(trouble)
             length, within = self._named("Tape reads", self.length), self._named("±", self.within)
+            if within > LOOSEST:
+                self.within.setFocus()
+                most = format_value(LOOSEST, "length", self.units, decimal=self.decimal)
+                raise EntryError(f"±: more than {most} says nothing. Leave such a tape out.")
         except EntryError as error:
             self._refuse(str(error))
             return

@@ -55,7 +55,7 @@ def _steering(tell: Telling) -> Iterator[Sentence]:
         wheel = tell.wheel(tell.study.measured, "bump_steer_range")
         words = words if wheel is None else f"{words} on the {wheel}"
         yield Sentence(f"{words}.", "plain", "bump_steer_range")
-    if roll is not None and abs(roll) >= _STRAIGHT:
+    if roll is not None and abs(roll) >= _STRAIGHT and not tell.sign_is_open("roll_steer"):
         way = "out of the corner" if roll > 0 else "into the corner"
         size = tell.text("roll_steer", abs(roll))
         words = f"In roll the front wheels steer {way}: roll steer is {size}"

@@ -81,7 +81,8 @@ def _bump_steer(tell: Telling, limit: LimitCheck | None) -> Iterator[Sentence]:
     if not limit.held:
         yield Sentence(f"{words}, past its {most}.", "wrong", "bump_steer_range")
     elif tell.moved("bump_steer_range", _BUMP_STEER):
-        yield Sentence(f"{words}, inside its {most}.", "plain", "bump_steer_range")
+        place = "against" if tell.limit_is_open("bump_steer_range") else "inside"
+        yield Sentence(f"{words}, {place} its {most}.", "plain", "bump_steer_range")
 
 
 def _with_wheels(tell: Telling, before: str, after: str) -> tuple[str, str]:

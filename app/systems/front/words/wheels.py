@@ -9,7 +9,7 @@ from typing import Final
 from app.document.moves import toe_is_reset
 from app.systems.front.words.telling import Telling
 from app.systems.limits import SIDES
-from app.systems.sentence import Sentence, Severity
+from app.systems.sentence import Sentence, Severity, roll_steer_moves
 from app.systems.sides import wheel_value
 from app.systems.standing import leaves_out_pitch
 
@@ -98,6 +98,9 @@ def _centre_outboard(tell: Telling) -> Iterator[Sentence]:
 def _roll_steer(tell: Telling) -> Iterator[Sentence]:
     gains = tell.pair("roll_steer")
     if gains is None or not tell.moved("roll_steer", _STEER):
+        return
+    if tell.sign_is_open("roll_steer"):
+        yield Sentence(f"At the front, {roll_steer_moves(tell, gains)}.", "plain", "roll_steer")
         return
     sizes = [tell.text("roll_steer", abs(value)) for value in gains]
     signs = ["understeer" if value >= 0 else "oversteer" for value in gains]

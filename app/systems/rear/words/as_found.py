@@ -19,7 +19,7 @@ def as_found(tell: RearTelling) -> Iterator[Sentence]:
 
 def _steering(tell: RearTelling) -> Iterator[Sentence]:
     steer = tell.before("roll_steer")
-    if steer is None:
+    if steer is None or tell.sign_is_open("roll_steer"):
         return
     size = tell.text("roll_steer", abs(steer))
     way = "understeer" if steer >= 0 else "oversteer"

@@ -11,7 +11,7 @@ from app.systems.height_words import LEVEL
 from app.systems.rear.words.propshaft import propshaft_sentences
 from app.systems.rear.words.squareness import squareness_sentences
 from app.systems.rear.words.telling import RearTelling
-from app.systems.sentence import Sentence, Severity
+from app.systems.sentence import Sentence, Severity, roll_steer_moves
 
 _KINDS: Final = {"leaf axle": "two leaf springs", "five-link axle": "five links"}
 _STEER: Final = 0.005  # of the body's roll
@@ -57,6 +57,9 @@ def _reach(tell: RearTelling) -> Iterator[Sentence]:
 def _roll_steer(tell: RearTelling) -> Iterator[Sentence]:
     gains = tell.pair("roll_steer")
     if gains is None or not tell.moved("roll_steer", _STEER):
+        return
+    if tell.sign_is_open("roll_steer"):
+        yield Sentence(f"At the rear, {roll_steer_moves(tell, gains)}.", "plain", "roll_steer")
         return
     sizes = [tell.text("roll_steer", abs(value)) for value in gains]
     ways = ["understeer" if value >= 0 else "oversteer" for value in gains]
