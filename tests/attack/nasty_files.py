@@ -51,6 +51,11 @@ def spoilt(name: str, old: str, new: str, key: str = "", of: str = SALOON) -> Na
     return Nasty(name, text, "refused", line, key) if key else Nasty(name, text)
 
 
+def renamed(name: str, new: str) -> Nasty:
+    """Return a whole car whose first change has another name, wherever the file says it."""
+    return Nasty(name, SALOON.replace("Upper pivots 22 mm lower", new))
+
+
 def added(name: str, text: str, key: str = "", of: str = SALOON) -> Nasty:
     """Return a whole car with lines at its end, of which the last must be refused."""
     whole = f"{of.rstrip()}\n\n{text}\n"
@@ -122,8 +127,8 @@ def _texts() -> Iterator[Nasty]:
     yield spoilt("title-of-rich-text", TITLE, r"<img src=\"file:///red.png\"> <h1>Saved</h1>")
     yield spoilt("title-of-control-characters", TITLE, r"\u001b]0;x\u0007\u001b[2J Linnet\u0000")
     yield spoilt("title-turned-round", TITLE, r"\u202e1963 Linnet")
-    yield spoilt("name-of-rich-text", "Upper pivots 22 mm lower", "<b>22</b> &amp; <img src='x'>")
-    yield spoilt("name-of-control-characters", "Upper pivots 22 mm lower", r"\u001b[2J\u009b31m")
+    yield renamed("name-of-rich-text", "<b>22</b> &amp; <img src='x'>")
+    yield renamed("name-of-control-characters", r"\u001b[2J\u009b31m")
     yield spoilt("note-of-control-characters", "Drill four new holes", r"\u001b[2J\u0000 Drill")
 
 
