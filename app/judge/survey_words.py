@@ -8,6 +8,7 @@ from typing import Final
 
 from app.document.address import end_of
 from app.document.adjusting import adjusted
+from app.document.edits import tapes_without
 from app.document.model import MARK, Setup, Tape
 from app.document.plain_text import lower_first
 from app.document.point_names import point_title
@@ -54,6 +55,16 @@ def tape_title(setup: Setup, tape: Tape) -> str:
     """Return what a tape is called: its two ends."""
     first, second = (end_title(setup, end) for end in tape.between)
     return f"{first} – {_inside(second)}"
+
+
+def gone_tapes_words(before: Setup, after: Setup) -> str:
+    """Return which tapes went because a point that they end at isn't measured any more."""
+    points = before.readings.keys() - after.readings.keys()
+    kept = tapes_without(before, *points)
+    gone = [tape_title(before, tape) for tape in before.tapes if tape not in kept]
+    if not gone:
+        return ""
+    return f"{tapes_words(len(gone))} went with a point that is measured no more: {_joined(gone)}."
 
 
 def survey_sentences(setup: Setup, survey: Survey, decimal: str = ".") -> tuple[str, ...]:
