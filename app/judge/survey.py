@@ -85,7 +85,8 @@ class Gain:
     """What a tape that isn't taken yet would bring; lengths in mm, k = 2.
 
     `within` is how well its length is known before it is taken. `points` are those that it makes
-    surer: key, the widest uncertainty before, and with it. `tells` says whether doubtful readings
+    surer: key, the axis along which it gains most, the uncertainty along it before, and with it.
+    `tells` says whether doubtful readings
     could be told apart with it, None where there is nothing to tell apart.
     """
 
@@ -94,7 +95,7 @@ class Gain:
     within: float
     redundancy: float
     hidden: float
-    points: tuple[tuple[str, float, float], ...]
+    points: tuple[tuple[str, int, float, float], ...]
     tells: bool | None
 
 
@@ -288,13 +289,14 @@ def _gains(
 
 def _surer(
     keys: tuple[str, ...], before: Array, after: Array
-) -> Iterator[tuple[str, float, float]]:
+) -> Iterator[tuple[str, int, float, float]]:
     """Yield the points that gain, the most first: in the direction in which they gain most."""
     falls = before - after
     for row in np.argsort(-falls.max(axis=1), kind="stable"):
         axis = int(falls[row].argmax())
         if falls[row, axis] > 0.05 * before[row, axis]:
-            yield keys[row], COVERAGE * float(before[row, axis]), COVERAGE * float(after[row, axis])
+            was, now = COVERAGE * before[row, axis], COVERAGE * after[row, axis]
+            yield keys[row], axis, float(was), float(now)
 
 
 def _vec(numbers: Array) -> Vec:

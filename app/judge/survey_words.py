@@ -27,6 +27,7 @@ from app.judge.survey import (
 from geometry.survey.adjustment import MOST_MISCLOSURE
 
 _DIRECTIONS: Final = ("how far forward", "how far across", "how high")
+_ALONG: Final = ("lengthways", "across", "in height")
 _WAYS: Final = (("far forward", "far back"), ("far left", "far right"), ("high", "low"))
 _NEITHER: Final = ""  # of a tape between marks
 _MOST: Final = 4  # readings named one by one
@@ -196,10 +197,13 @@ class _Say:
             f"It should read {self.length(gain.length)} ± {self.length(gain.within)}. "
             f"Misread by less than {self.length(gain.hidden)} it would not be seen."
         )
-        figures = [(key, self.length(was), self.length(now)) for key, was, now in gain.points]
+        figures = [
+            (key, _ALONG[axis], self.length(was), self.length(now))
+            for key, axis, was, now in gain.points
+        ]
         named = [
-            f"{_inside(end_title(self.setup, key))} ± {now} (now {was})"
-            for key, was, now in figures
+            f"{_inside(end_title(self.setup, key))} {along} ± {now} (now {was})"
+            for key, along, was, now in figures
             if now != was
         ][:_POINTS]
         if named:

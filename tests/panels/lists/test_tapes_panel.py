@@ -134,6 +134,19 @@ def test_the_panel_names_the_doubtful_and_leaves_it_out_by_one_click(qtbot: QtBo
     assert panel.leave_out.isVisible()
 
 
+def test_a_residual_has_one_sign_in_the_list_and_in_the_survey(qtbot: QtBot) -> None:
+    """Adjusted less read: − where a tape reads too much."""
+    session = Session(misread(taped(), 4, 8.0))
+    panel = TapesPanel(session)
+    qtbot.addWidget(panel)
+    panel.show()
+    residual = survey_of(session.setup).tapes[3].residual
+    assert residual is not None
+    assert residual < -0.5
+    assert panel.table.horizontalHeaderItem(2).text() == "residual"
+    assert panel.table.item(3, 2).text() == f"−{-residual:.1f}"
+
+
 def test_a_tape_is_changed_from_the_list(qtbot: QtBot) -> None:
     session = Session(misread(taped(), 4, 8.0))
     panel = TapesPanel(session)
