@@ -14,8 +14,9 @@ import numpy as np
 from app.document.address import Point, left_of
 from app.document.adjusting import COVERAGE, Adjusted, adjusted, planned
 from app.document.keys import KEYS, is_point
-from app.document.model import MARK, Setup, Tape, Vec
+from app.document.model import MARK, Setup, Tape, Units, Vec
 from app.document.moves import point_in
+from app.document.quantities import INCH
 from geometry.dataclass import dataclass
 from geometry.survey.adjustment import LEAST_REDUNDANCY, Distances
 from geometry.survey.doubt import chance_of_more, doubtful, hidden_errors, one_more
@@ -144,9 +145,13 @@ def _survey(found: Adjusted) -> Survey:
     )
 
 
-def usual_within(tapes: Collection[Tape]) -> float:
-    """Return how well a further tape is read, as the tapes so far are; else 1 mm (k = 2)."""
-    return median(tape.within for tape in tapes) if tapes else 1.0
+def usual_within(tapes: Collection[Tape], units: Units = "mm") -> float:
+    """Return how well a further tape is read, as the tapes so far are [mm]; k = 2.
+
+    Without any it is 1 mm, or a thirty-second of an inch: the finest that a tape is divided into.
+    """
+    usual = INCH / 32.0 if units == "in" else 1.0
+    return median(tape.within for tape in tapes) if tapes else usual
 
 
 def gain_of(setup: Setup, between: tuple[str, str], within: float) -> Gain:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+import re
 from pathlib import Path
 from typing import Any
 
@@ -107,3 +108,16 @@ def test_a_car_that_says_nothing_of_its_readings_is_refused(
 def test_too_few_samples_are_refused(capsys: pytest.CaptureFixture[str]) -> None:
     assert run(["bands", str(first_sample()), "--samples", "7"], lambda path: 0) == 2
     assert "0, or 40 to" in capsys.readouterr().err
+
+
+def test_a_car_without_changes_has_no_column_as_built(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    text = first_sample().read_text()
+    assert "as built" in answer(capsys, str(first_sample()), *FEW)
+    path = tmp_path / "car.toml"
+    path.write_text(re.sub(r"^on = true", "on = false", text, flags=re.MULTILINE))
+    table = answer(capsys, str(path), *FEW)
+    assert "Limits, and how probably they are kept" in table
+    assert "as found" in table
+    assert "as built" not in table
