@@ -9,6 +9,7 @@ import pytest
 from scipy.spatial.transform import Rotation
 
 from app.document.faults import SetupFaults
+from app.document.files import read_setup
 from app.document.laid_list import (
     doubtful_words,
     lay_list,
@@ -22,10 +23,11 @@ from app.document.point_list import PointList, read_point_list
 from app.document.rewriting import rewritten
 from app.document.same import same_setup
 from tests.document.examples import COIL
-from tests.helpers.entering import sample
+from tests.helpers.project import SAMPLE_FOLDER
 from tests.helpers.reading import parse
 
 SETUP = parse(COIL)
+SALOON = SAMPLE_FOLDER / "small_saloon.toml"
 TURN = Rotation.from_euler("xyz", [3.0, -8.0, 70.0], degrees=True)
 SHIFT = np.array([350.0, -900.0, 42.0])
 DATUM = ("front.lower_front", "front.lower_rear", "front.tie_inner", "front.upper_front")
@@ -158,7 +160,7 @@ def listed(*names: str) -> PointList:
 
 def test_a_name_means_a_point_of_this_kind_of_car_only() -> None:
     """A leaf axle has no spring seats, so only the front's is meant; both ends have dampers."""
-    saloon = sample("small_saloon")
+    saloon = read_setup(SALOON).setup
     assert saloon.readings["rear.kind"] == "leaf axle"
     points = listed("spring_body", "damper_body", "Front eye", "upper pivot")
     keys = matched(saloon, points)
@@ -169,7 +171,7 @@ def test_a_name_means_a_point_of_this_kind_of_car_only() -> None:
 
 
 def test_a_car_that_is_to_be_converted_has_the_points_of_both_axles() -> None:
-    saloon = sample("small_saloon")
+    saloon = read_setup(SALOON).setup
     change = replace(saloon.changes[0], sets=frozen({"rear.kind": "five-link axle"}))
     points = known_points(saloon.having(changes=(change,)))
     assert {"rear.front_eye", "rear.spring_body"} <= set(points)
