@@ -15,7 +15,6 @@ from scipy.optimize import least_squares
 
 from app.document.address import SIDES, Side
 from app.document.model import Setup
-from app.document.moves import proposed_number
 from app.document.plans import Adjuster, Gauge
 from app.judge.aligning_cars import (
     TIE_ROD,
@@ -104,9 +103,6 @@ class _Job:
     def _readings(self) -> dict[Side, dict[str, float]]:
         """Return what each wheel reads [rad]; what wasn't read is the model's own."""
         own = angles_of([self.setup])
-        static = proposed_number(self.setup, "front.toe") or 0.0
-        right = proposed_number(self.setup, "front.toe_right")
-        toes = (static, static if right is None else right)
         read: dict[Side, dict[str, float]] = {}
         for place, side in enumerate(SIDES):
             gauge = self.setup.gauge.get(f"front.{side}", Gauge())
@@ -114,14 +110,14 @@ class _Job:
             read[side] = {
                 "camber": model["camber"] if gauge.camber is None else gauge.camber,
                 "caster": _caster(gauge, model),
-                "toe": self._toe_read(gauge, toes[place]),
+                "toe": self._toe_read(gauge, model["toe"]),
             }
         return read
 
-    def _toe_read(self, gauge: Gauge, static: float) -> float:
+    def _toe_read(self, gauge: Gauge, model: float) -> float:
         if gauge.toe_length is not None:
             return asin(gauge.toe_length / toe_diameter(self.setup))
-        return static if gauge.toe is None else gauge.toe
+        return model if gauge.toe is None else gauge.toe
 
     # --- one wheel ---
 
