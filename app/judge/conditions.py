@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from math import inf, radians
-from typing import Any, Final
+from math import copysign, inf, isfinite, radians
+from typing import Any, Final, NamedTuple
 
 import numpy as np
 
-from app.document.address import end_of
 from app.document.model import Limit, Setup
-from app.document.plans import Want
+from app.document.plans import Span, Want
 from app.judge.freedoms import FindError, Freedom, is_alike
 from app.systems.answers import Study
 from app.systems.limits import readings, worst
@@ -20,10 +19,28 @@ from geometry.catalogue.front import JOINTS
 from geometry.catalogue.result import Result
 from geometry.dataclass import dataclass
 from geometry.errors import GeometryError
+from geometry.standing import Stands
 from geometry.vectors import Array
 
-Pose = tuple[float, float]  # travel and steer [mm]
-AT_REST: Final[Pose] = (0.0, 0.0)
+
+class Pose(NamedTuple):
+    """A pose: travel from where a car stands and steer [mm].
+
+    No wheel goes beyond the `stops`, which are in the body: of each car they leave what they leave.
+    """
+
+    travel: float = 0.0
+    steer: float = 0.0
+    stops: Span = (-inf, inf)
+
+    def travels(self, heights: Array) -> Array:
+        """Return the travel of each car from where it stands, (m,)."""
+        rebound, bump = (stop - heights for stop in self.stops)
+        least, most = np.minimum(rebound, 0.0), np.maximum(bump, 0.0)
+        return np.asarray(np.clip(self.travel, least, most))
+
+
+AT_REST: Final = Pose()
 RANGE: Final = "bump_steer_range"
 _WITHIN: Final = {  # how near counts as met, where nothing is said: inside units
     "angle": radians(0.02),
@@ -85,9 +102,8 @@ class Conditions:
         self, setup: Setup, studies: Sequence[Study[Any]], freedoms: Sequence[Freedom]
     ) -> None:
         self.setup = setup
-        self.touched = {end_of(freedom.key) for freedom in freedoms}
         self.studies = {study.system.key: study for study in studies}
-        self.sides = (0,) if is_alike(setup) else (0, 1)
+        self.sides = (0,) if is_alike(setup, freedoms) else (0, 1)
         self.all = (*self._of_wants(), *self._of_limits())
         self.batches = 0
 
@@ -110,12 +126,30 @@ class Conditions:
         self, end: str, setups: Sequence[Setup], keys: set[str], poses: Sequence[Pose]
     ) -> dict[str, Array]:
         system = self.studies[end].system
-        travel, steer = (np.array(each) for each in zip(*poses, strict=True))
-        driven = {"travel": travel, **({"steer": steer} if steer.any() else {})}
+        steer = np.array([pose.steer for pose in poses])
         try:
+            driven = {
+                "travel": self._travels(end, setups, poses),
+                **({"steer": steer} if steer.any() else {}),
+            }
             return system.built_many(setups, keys, standings(system, setups), **driven).values
         except GeometryError:
             return {key: np.full(len(setups), np.nan) for key in keys}
+
+    def _travels(self, end: str, setups: Sequence[Setup], poses: Sequence[Pose]) -> Array:
+        """Return the travels of these poses, (n,), or of each car its own, (m, n)."""
+        if not any(isfinite(stop) for pose in poses for stop in pose.stops):
+            return np.array([pose.travel for pose in poses])
+        system = self.studies[end].system
+        stand_at, stood = standings(system, setups), []
+
+        def stand(settled: Array | None) -> Stands:
+            stood.append(stand_at(settled))
+            return stood[-1]
+
+        system.built_many(setups, (), stand)
+        heights = np.nan_to_num(stood[-1].travel)
+        return np.stack([pose.travels(heights) for pose in poses], axis=1)
 
     # --- wants ---
 
@@ -151,8 +185,6 @@ class Conditions:
             result = next((r for r in study.results if r.key == key), None) if study else None
             if study is None or result is None or value_of(study.proposed, result) is None:
                 continue
-            if end not in self.touched:
-                continue  # nothing that may move is of that end
             low = -inf if limit.minimum is None else limit.minimum
             high = inf if limit.maximum is None else limit.maximum
             near = _WITHIN.get(result.kind, max(abs(x) for x in (low, high) if abs(x) < inf) * 0.01)
@@ -213,23 +245,21 @@ def _ends(want: Want, found: float) -> tuple[float, float]:
 
 def _range_ends(study: Study[Any], side: int) -> Iterator[Quantity]:
     """Yield the toe at both ends of the window, each less that at rest, and one less the other."""
-    window = study.ranges.window
-    rebound, bump = study.ranges.stops
-    height = study.proposed.stand.travel
-    low, high = max(-window, rebound - height), min(window, bump - height)
-    for at, less_at in ((low, 0.0), (high, 0.0), (high, low)):
-        yield Quantity(study.system.key, "toe", side, (at, 0.0), (less_at, 0.0))
+    window, stops = study.ranges.window, study.ranges.stops
+    low, high = Pose(-window, stops=stops), Pose(window, stops=stops)
+    for at, less_at in ((low, AT_REST), (high, AT_REST), (high, low)):
+        yield Quantity(study.system.key, "toe", side, at, less_at)
 
 
 def _swing_ends(study: Study[Any], key: str, sides: Sequence[int]) -> Iterator[Quantity]:
     """Yield a joint's swing at both ends of travel and of steer."""
-    height = study.proposed.stand.travel
-    for at in study.ranges.travel[:2]:
+    stops = study.ranges.travel[:2]
+    for at in stops:
         for side in sides:
-            yield Quantity(study.system.key, key, side, (at - height, 0.0))
+            yield Quantity(study.system.key, key, side, Pose(copysign(inf, at), stops=stops))
     for steer in study.ranges.steer[:2]:
         for side in (0, 1):
-            yield Quantity(study.system.key, key, side, (0.0, steer))
+            yield Quantity(study.system.key, key, side, Pose(steer=steer))
 
 
 def _keeps(study: Study[Any], result: Result, limit: Limit) -> bool:

@@ -23,7 +23,7 @@ from app.systems.study_results import result_named
 from geometry.catalogue.result import Result
 from geometry.dataclass import dataclass
 from geometry.errors import GeometryError
-from geometry.seeking import Found, Problem, price_of_bound, same_wants, seek
+from geometry.seeking import KEPT, Found, Problem, price_of_bound, rank, same_wants, seek
 from geometry.vectors import Array
 
 STARTS: Final = 5
@@ -31,7 +31,6 @@ MOST_OTHERS: Final = 3
 _APART: Final = 0.05  # of a room
 _COSTLIER: Final = 4.0  # times the best's size, from which another answer is none
 _NEAR: Final = 1e-6  # of a room: at its bound
-_INSET: Final = 1e-3  # in `within`s: a wall is kept by so much, so that rounding passes none
 _AT_LIMIT: Final = 0.05  # in `within`s, of a wall that stops a want
 _CHEAP: Final = 1e-4  # a size below which answers aren't compared by it
 
@@ -154,7 +153,7 @@ class _Search:
             return np.asarray(self.conditions.values(setups) / scales)
 
         walls = np.array([condition.is_wall for condition in all_conditions], dtype=bool)
-        inset = np.where(walls, _INSET, 0.0)
+        inset = np.where(walls, KEPT, 0.0)  # so that what counts as kept passes no limit
         return Problem(
             np.array([freedom.low for freedom in self.freedoms]) / self.widths,
             np.array([freedom.high for freedom in self.freedoms]) / self.widths,
@@ -177,7 +176,7 @@ class _Search:
 
     def _apart(self, problem: Problem, ends: Sequence[Found]) -> Iterator[Found]:
         """Yield the best end, and others that are met as well, elsewhere and not much costlier."""
-        order = sorted(ends, key=lambda found: self._rank(problem, found))
+        order = sorted(ends, key=lambda f: rank(problem, f.model.place, f.model.values))
         kept: list[Found] = []
         for found in order:
             place, size = found.model.place, _size(problem, found)
@@ -191,12 +190,6 @@ class _Search:
             if not kept or (is_other and len(kept) <= MOST_OTHERS):
                 kept.append(found)
                 yield found
-
-    def _rank(self, problem: Problem, found: Found) -> tuple[float, float]:
-        missed = np.maximum(problem.least - found.model.values, 0.0)
-        missed += np.maximum(found.model.values - problem.most, 0.0)
-        cost = float((problem.weights * missed**2).sum() + 1e3 * missed[problem.walls].sum())
-        return round(cost, 3), _size(problem, found)
 
     # --- answers ---
 

@@ -164,12 +164,16 @@ def with_moves(
             continue
         for key in (freedom.key, *freedom.followers):
             by_point.setdefault(key, [0.0, 0.0, 0.0])[freedom.axis] += freedom.sign * move
+    for key in (key for freedom in freedoms for key in (freedom.key, *freedom.followers)):
+        if left_of(key) in by_point:  # one that stays doesn't mirror a left one that moves
+            by_point.setdefault(key, [0.0, 0.0, 0.0])
     vectors = {key: cast(Vec, tuple(vector)) for key, vector in by_point.items()}
     change = Change(free_name(setup, NAME), moves=FrozenMap(vectors), sets=FrozenMap(sets))
     return setup.having(changes=(*setup.changes, change))
 
 
-def is_alike(setup: Setup) -> bool:
-    """Tell whether a car's right side mirrors its left one, as measured and in all changes."""
+def is_alike(setup: Setup, freedoms: Sequence[Freedom]) -> bool:
+    """Tell whether a car's right side mirrors its left one, whatever of all this moves."""
     named = (key for c in setup.changes if c.on for key in (*c.moves, *c.sets))
-    return not any(left_of(key) != key for key in (*setup.readings, *named))
+    moved = (key for freedom in freedoms for key in (freedom.key, *freedom.followers))
+    return not any(left_of(key) != key for key in (*setup.readings, *named, *moved))

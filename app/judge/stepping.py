@@ -10,7 +10,7 @@ from typing import Final
 import numpy as np
 
 from app.judge.freedoms import Freedom
-from geometry.seeking import Model, Problem, misses
+from geometry.seeking import KEPT, Model, Problem, misses
 from geometry.vectors import Array
 
 _MOST: Final = 80  # neighbours that are worked out
@@ -39,8 +39,8 @@ def in_steps(
     nearest = np.lexsort((_size(problem, grid), *_badness(problem, told)[::-1]))[:_MOST]
     tried = grid[nearest]
     values = problem.evaluate(tried)
-    bad, missed = _badness(problem, np.where(np.isfinite(values), values, 1e9))
-    best = np.lexsort((_size(problem, tried), missed, bad))[0]
+    badness = _badness(problem, np.where(np.isfinite(values), values, 1e9))
+    best = np.lexsort((_size(problem, tried), *badness[::-1]))[0]
     return np.asarray(tried[best] * widths)
 
 
@@ -59,16 +59,18 @@ def _choices(freedom: Freedom, move: float, step: float | None) -> list[float]:
     return sorted(inside or [move], key=lambda each: abs(each - move))
 
 
-def _badness(problem: Problem, values: Array) -> tuple[Array, Array]:
-    """Return how much is missed beyond what counts as met, and then how much at all, (m,) each.
+def _badness(problem: Problem, values: Array) -> tuple[Array, Array, Array]:
+    """Return how far walls are passed, wants missed beyond what counts as met, and missed at all.
 
-    Among neighbours that meet everything, the second is nought: the least move decides.
+    Shape (m,) each. Among neighbours that meet everything all are nought: the least move decides.
     """
     missed = misses(problem, values)
-    beyond = np.where(problem.walls, missed, np.maximum(missed - 1.0, 0.0))
-    beyond = np.where(beyond > 1e-6, beyond, 0.0)
+    passed = np.where(problem.walls, missed, 0.0).max(axis=1, initial=0.0)
+    wanted = np.where(problem.walls, 0.0, missed)
+    beyond = np.where(wanted > 1.0 + 1e-6, wanted - 1.0, 0.0)
     total = (problem.weights * np.square(beyond)).sum(axis=1)
-    return np.round(total, 9), np.where(total > 0.0, np.square(missed).sum(axis=1), 0.0)
+    at_all = np.where(total > 0.0, np.square(wanted).sum(axis=1), 0.0)
+    return np.where(passed > KEPT, passed, 0.0), np.round(total, 9), at_all
 
 
 def _size(problem: Problem, shares: Array) -> Array:

@@ -16,7 +16,7 @@ from app.judge.find import find
 from app.judge.freedoms import FindError, freedoms_of, with_moves
 from app.systems.every import given_systems
 from app.systems.front.system import FRONT
-from app.systems.limits import readings
+from app.systems.limits import Extreme, readings
 from app.systems.rear.system import REAR
 from tests.helpers.entering import sample
 
@@ -43,6 +43,12 @@ def found_value(setup: Setup, key: str) -> float:
     car = system.study(setup).proposed
     result = next(each for each in car.results if each.key == name)
     return next(iter(readings(car, result))).value
+
+
+def front_readings(setup: Setup, name: str) -> list[Extreme]:
+    car = FRONT.study(setup).proposed
+    result = next(each for each in car.results if each.key == name)
+    return list(readings(car, result))
 
 
 def test_what_was_found_put_back_gives_what_was_wanted() -> None:
@@ -248,3 +254,58 @@ def test_every_sample_is_searched_over_both_ends_without_an_error() -> None:
         if "rear" in ends:
             wants.append(Want("rear.roll_centre_height", keep=True, kind="length"))
         assert find(setup.having(rooms=rooms, wants=tuple(wants))) is not None
+
+
+def test_a_limit_that_is_kept_now_is_never_given_up_for_a_want() -> None:
+    """Raising the body to the measured height takes toe past its range: by whole cars, a grid."""
+    wanted = Want("front.settled_travel", 0.0, kind="length")
+    rooms = {"front.spring.free_length": Room(span=(300.0, 345.0))}
+    setup = sample("small_saloon").having(wants=(wanted,), rooms=rooms)
+    most = setup.limits["front.bump_steer_range"].maximum
+    assert most is not None
+    kept = []
+    for length in np.linspace(320.0, 335.0, 31).tolist():
+        car = with_moves(setup, freedoms_of(setup), [length - 319.0])
+        if max(each.value for each in front_readings(car, "bump_steer_range")) <= most:
+            kept.append(found_value(car, "front.settled_travel"))
+    for step in (None, 0.5, 4.0):
+        search = find(setup, step)
+        assert search is not None
+        for answer in (search.answer, *search.others):
+            assert not answer.broken
+            assert not answer.is_met
+            reached = answer.wants[0].reached
+            assert reached is not None
+            assert reached >= min(kept) - 0.5
+            assert step == 4.0 or reached == pytest.approx(min(kept), abs=0.6)
+
+
+def test_a_swing_is_asked_at_the_stops_of_each_car_where_that_stands() -> None:
+    """Lower cars have less bump left: the joint that swings too far now then doesn't."""
+    wanted = Want("front.settled_travel", 45.0, kind="length")
+    rooms = {"front.spring.free_length": Room(span=(300.0, 345.0))}
+    search = find(sample("small_saloon").having(wants=(wanted,), rooms=rooms))
+    assert search is not None
+    assert search.answer.is_met
+    swings = front_readings(search.answer.setup, "upper_ball_swing")
+    assert max(each.value for each in swings) < radians(24.0)
+
+
+def test_a_right_hand_points_room_is_sought_on_its_own_wheel() -> None:
+    """Only the right one moves: both wheels must keep a want, and the left one keeps its value."""
+    rooms = {"front.right.tie_outer": Room(z=(-12.0, 12.0))}
+    search = find(saloon(wants=(BUMP_STEER,), rooms=rooms))
+    assert search is not None
+    (moved,) = search.answer.moves
+    assert moved != 0.0
+    left, right = (each.value for each in front_readings(search.answer.setup, "bump_steer"))
+    assert left == pytest.approx(found_value(saloon(), "front.bump_steer"), rel=0.01)
+    assert abs(right) < 0.1 * abs(left)
+
+
+def test_a_right_hand_point_that_stays_does_not_mirror_the_left_one() -> None:
+    rooms = {key: Room(z=(-12.0, 12.0)) for key in ("front.tie_outer", "front.right.tie_outer")}
+    setup = saloon(rooms=rooms)
+    car = with_moves(setup, freedoms_of(setup), [3.0, 0.0], drop_still=True)
+    _, right = (each.value for each in front_readings(car, "bump_steer"))
+    assert right == pytest.approx(found_value(saloon(), "front.bump_steer"), rel=0.01)
