@@ -212,6 +212,7 @@ def _reached(each: Reached) -> dict[str, object]:
         "wanted": wanted,
         "found": told(each.found),
         "reached": told(each.reached),
+        "within": told(each.within),
         "met": each.is_met,
     }
 
@@ -236,7 +237,7 @@ def find_text(search: Search, path: Path, terminal: Terminal) -> str:
     page.heading("What does it" if answer.is_met else "What comes nearest: not all can be had")
     for words in move_words(answer, units):
         page.paragraph(words, "- ")
-    heads = [Column("", words=True), Column("as found"), Column("wanted"), Column("then")]
+    heads = [Column("", words=True), *map(Column, ("as found", "wanted", "within", "then"))]
     rows: list[Row] = [want_words(answer, each, units) for each in answer.wants]
     page.table([*heads, Column("unit", words=True), Column("", words=True)], rows)
     for name in answer.at_bound:

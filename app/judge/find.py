@@ -13,14 +13,14 @@ import numpy as np
 
 from app.document.model import Setup
 from app.document.plans import Want
-from app.judge.conditions import Conditions, within_of
+from app.judge.conditions import Conditions
 from app.judge.freedoms import Freedom, freedoms_of, with_moves
 from app.judge.stepping import in_steps
-from app.systems.answers import CarAnswers, Study
+from app.judge.wanted import asked_of_wheels, by_wheel, within_of
+from app.systems.answers import Study
 from app.systems.every import given_systems
-from app.systems.limits import LimitCheck, limit_checks, readings
+from app.systems.limits import LimitCheck, limit_checks
 from app.systems.study_results import result_named
-from geometry.catalogue.result import Result
 from geometry.dataclass import dataclass
 from geometry.errors import GeometryError
 from geometry.seeking import KEPT, Found, Problem, price_of_bound, rank, same_wants, seek
@@ -37,11 +37,15 @@ _CHEAP: Final = 1e-4  # a size below which answers aren't compared by it
 
 @dataclass(frozen=True)
 class Reached:
-    """A want, what the answer comes to, and whether that is near enough; inside units."""
+    """A want, what the answer comes to, and whether that is near enough; inside units.
+
+    Of two wheels it is the one that misses it most; `within` is how near counts.
+    """
 
     want: Want
     found: float
     reached: float | None
+    within: float
     is_met: bool
 
 
@@ -225,14 +229,15 @@ class _Search:
         study = next(each for each in studies if each.system.key == end)
         result = result_named(study, key)
         assert result is not None  # the conditions were made of it
-        values = [reading.value for reading in readings(study.proposed, result)]
-        before = _at_rest(study.measured, result)
-        low, high = _ends_of(want, before)
-        near = within_of(want, low if np.isfinite(low) else high) * 1.001
-        missed = [max(low - value, value - high, 0.0) for value in values]
-        worst = int(np.argmax(missed)) if values else 0
-        reached = values[worst] if values else None
-        return Reached(want, before, reached, bool(values) and missed[worst] <= near)
+        asked, reached = asked_of_wheels(want, study, result), by_wheel(study.proposed, result)
+        near = within_of(want, asked, self.setup.units)
+        left = next(iter(asked.values()))
+        if not reached:
+            return Reached(want, left.found, None, near, False)
+        ends = {side: asked.get(side, left) for side in reached}
+        worst = max(reached, key=lambda side: ends[side].missed_by(reached[side]))
+        is_met = ends[worst].missed_by(reached[worst]) <= near * 1.001
+        return Reached(want, ends[worst].found, reached[worst], near, is_met)
 
     def _limits_reached(self, problem: Problem, moves: Array) -> tuple[str, ...]:
         """Return the limits that the car is at, so that no want comes any nearer."""
@@ -274,17 +279,3 @@ class _Search:
 
 def _size(problem: Problem, found: Found) -> float:
     return float((problem.costs * found.model.place**2).sum())
-
-
-def _at_rest(car: CarAnswers, result: Result) -> float:
-    values = [reading.value for reading in readings(car, result)]
-    return max(values, key=abs) if values else float("nan")
-
-
-def _ends_of(want: Want, found: float) -> tuple[float, float]:
-    if want.keep:
-        return found, found
-    if want.value is not None:
-        return want.value, want.value
-    low = -np.inf if want.at_least is None else want.at_least
-    return low, np.inf if want.at_most is None else want.at_most

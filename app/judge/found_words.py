@@ -9,7 +9,7 @@ from app.document.keys import KEYS, is_point, kind_of
 from app.document.model import Units
 from app.document.plain_text import upper_first
 from app.document.point_names import point_words
-from app.document.units import format_value
+from app.document.units import exact_number, format_value
 from app.judge.find import Answer, Reached, Search
 from app.systems.study_results import result_named
 from app.words.moves import move_words as moved
@@ -35,14 +35,16 @@ def move_words(answer: Answer, units: Units, decimal: str = ".") -> Iterator[str
 
 
 def want_words(answer: Answer, each: Reached, units: Units, decimal: str = ".") -> list[str]:
-    """Return a want as a row: what, as found, wanted, then, unit, whether it gives."""
+    """Return a want as a row: what, as found, wanted, within, then, unit, whether it gives."""
     result = result_in(answer, each.want.result)
     found, reached = (
         result_number(value, result, units, decimal=decimal) for value in (each.found, each.reached)
     )
     met = "" if each.is_met else "gives"
     unit = result_unit(result, units)
-    return [result.title, found, _wanted(each, result, units, decimal), reached, unit, met]
+    wanted = _wanted(each, result, units, decimal)
+    within = exact_number(float(f"{each.within:.3g}"), result.kind, units, decimal=decimal)
+    return [result.title, found, wanted, within, reached, unit, met]
 
 
 def _wanted(each: Reached, result: Result, units: Units, decimal: str) -> str:

@@ -309,3 +309,60 @@ def test_a_right_hand_point_that_stays_does_not_mirror_the_left_one() -> None:
     car = with_moves(setup, freedoms_of(setup), [3.0, 0.0], drop_still=True)
     _, right = (each.value for each in front_readings(car, "bump_steer"))
     assert right == pytest.approx(found_value(saloon(), "front.bump_steer"), rel=0.01)
+
+
+def unlike(**more: object) -> Setup:
+    """Return the saloon with its right upper arm bolted 5 mm higher at the front."""
+    setup = saloon(**more)
+    return setup.having(
+        evidence={**setup.readings, "front.right.upper_front": (98.0, -372.0, 565.0)}
+    )
+
+
+@pytest.mark.parametrize("name", ["camber_gain", "upper_ball_swing"])
+def test_as_found_is_of_each_wheel_what_that_has(name: str) -> None:
+    """A car on which nothing was done is as found: nothing moves, though its sides are unlike."""
+    search = find(unlike(wants=(Want(f"front.{name}", keep=True, kind="angle"),), rooms=PIVOTS))
+    assert search is not None
+    assert search.answer.is_met
+    assert search.answer.size < 1e-9
+    left, right = (each.value for each in front_readings(unlike(), name)[:2])
+    assert left != pytest.approx(right, rel=1e-4)
+
+
+@pytest.mark.parametrize("degrees", [0.2, 0.5])
+def test_a_range_that_shall_be_something_is_that_and_not_less(degrees: float) -> None:
+    name = "front.bump_steer_range"
+    for want in (Want(name, radians(degrees)), Want(name, at_least=radians(degrees))):
+        search = find(saloon(wants=(replace(want, kind="angle"),), rooms=TIE_ROD))
+        assert search is not None
+        assert search.answer.is_met
+        most = [each.value for each in front_readings(search.answer.setup, "bump_steer_range")]
+        assert most == pytest.approx([radians(degrees)] * 2, abs=radians(0.002))
+
+
+def test_a_range_of_unlike_wheels_is_refused_but_for_at_most() -> None:
+    name = "front.bump_steer_range"
+    with pytest.raises(FindError, match="unlike here: want it to be at most"):
+        find(unlike(wants=(Want(name, at_least=0.01, kind="angle"),), rooms=TIE_ROD))
+    search = find(unlike(wants=(Want(name, at_most=0.01, kind="angle"),), rooms=TIE_ROD))
+    assert search is not None
+    assert search.answer.is_met
+
+
+def test_a_swing_that_shall_be_something_is_the_most_of_each_wheel() -> None:
+    want = Want("front.upper_ball_swing", radians(22.0), kind="angle")
+    search = find(saloon(wants=(want,), rooms=PIVOTS))
+    assert search is not None
+    assert search.answer.is_met
+    most = max(each.value for each in front_readings(search.answer.setup, "upper_ball_swing"))
+    assert most == pytest.approx(radians(22.0), abs=radians(0.02))
+
+
+def test_nought_of_a_kind_without_a_usual_nearness_is_met_within_its_last_place() -> None:
+    want = Want("rear.roll_steer", 0.0, kind="angle per angle")
+    room = {"rear.rear_eye": Room(z=(-60.0, 60.0)), "rear.front_eye": Room(z=(-60.0, 60.0))}
+    search = find(saloon(wants=(want,), rooms=room))
+    assert search is not None
+    assert search.answer.wants[0].within == pytest.approx(0.001)
+    assert search.answer.is_met
