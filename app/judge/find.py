@@ -7,6 +7,7 @@ can be had, the wants are missed as little as can be first, and then the least m
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from functools import partial
 from typing import Any, Final
 
 import numpy as np
@@ -14,8 +15,8 @@ import numpy as np
 from app.document.model import Setup
 from app.document.plans import Want
 from app.judge.conditions import Conditions
-from app.judge.freedoms import Freedom, freedoms_of, with_moves
-from app.judge.stepping import in_steps
+from app.judge.freedoms import Freedom, can_be_made, freedoms_of, with_moves
+from app.judge.stepping import badness, in_steps
 from app.judge.wanted import asked_of_wheels, by_wheel, within_of
 from app.systems.answers import Study
 from app.systems.every import given_systems
@@ -30,6 +31,7 @@ STARTS: Final = 5
 MOST_OTHERS: Final = 3
 _APART: Final = 0.05  # of a room
 _COSTLIER: Final = 4.0  # times the best's size, from which another answer is none
+_AS_GOOD: Final = 1.02  # times the best's misses, up to which another answer is as good
 _NEAR: Final = 1e-6  # of a room: at its bound
 _AT_LIMIT: Final = 0.05  # in `within`s, of a wall that stops a want
 _CHEAP: Final = 1e-4  # a size below which answers aren't compared by it
@@ -133,9 +135,12 @@ class _Search:
                 return None
         if not ends:
             raise GeometryError("no car can be built inside the room")
+        ends.sort(key=lambda end: rank(problem, end.model.place, end.model.values))
         best = [*self._apart(problem, ends)]
-        answers = [self._answer(problem, found) for found in best]
-        answers.sort(key=lambda each: (not each.is_met, 0.0))
+        made = [*self._told_apart(problem, best, [self._made(problem, found) for found in best])]
+        if not self.going():
+            return None
+        answers = [self._answer(problem, found, moves) for found, moves in made]
         same = [
             (self.conditions.all[i].name, self.conditions.all[j].name)
             for i, j in same_wants(best[0].model.slopes)
@@ -179,29 +184,71 @@ class _Search:
         yield from problem.low + spread * (problem.high - problem.low)
 
     def _apart(self, problem: Problem, ends: Sequence[Found]) -> Iterator[Found]:
-        """Yield the best end, and others that are met as well, elsewhere and not much costlier."""
-        order = sorted(ends, key=lambda f: rank(problem, f.model.place, f.model.values))
+        """Yield the best end, and others as good, elsewhere and not much costlier."""
         kept: list[Found] = []
-        for found in order:
-            place, size = found.model.place, _size(problem, found)
-            is_other = all(np.abs(place - k.model.place).max() > _APART for k in kept)
-            if kept and (
-                found.is_met != kept[0].is_met
-                or size > _COSTLIER * max(_size(problem, kept[0]), _CHEAP)
-                or not found.came_to_rest
+        for found in ends:
+            place, count = found.model.place, len(kept)
+            if not kept or (
+                found.came_to_rest
+                and count <= MOST_OTHERS
+                and self._is_as_good(problem, found.model.values, kept[0].model.values)
+                and self._is_another(problem, place, [each.model.place for each in kept])
             ):
-                continue
-            if not kept or (is_other and len(kept) <= MOST_OTHERS):
                 kept.append(found)
                 yield found
 
+    def _told_apart(
+        self, problem: Problem, ends: Sequence[Found], moves: Sequence[Array]
+    ) -> Iterator[tuple[Found, Array]]:
+        """Yield the answers as they are made, the best first; steps may have made one of two."""
+        places = np.array(moves) / self.widths
+        stepped = self._is_stepped
+        values = problem.evaluate(places) if stepped else np.array([e.model.values for e in ends])
+        if not stepped:
+            order = range(len(ends))
+        else:
+            sizes = (problem.costs * places**2).sum(axis=1)
+            order = np.lexsort((sizes, *badness(problem, values)[::-1])).tolist()
+        kept: list[Array] = []
+        for number in order:
+            if not kept or (
+                self._is_as_good(problem, values[number], values[order[0]])
+                and self._is_another(problem, places[number], kept)
+            ):
+                kept.append(places[number])
+                yield ends[number], moves[number]
+
+    def _is_as_good(self, problem: Problem, values: Array, best: Array) -> bool:
+        """Tell whether walls are passed and wants missed by no more than by the best."""
+        own, least = (badness(problem, each[None]) for each in (values, best))
+        passed, beyond, missed = (float(each[0]) for each in own)
+        return (
+            passed <= float(least[0][0]) + KEPT
+            and beyond <= _AS_GOOD * float(least[1][0])
+            and missed <= _AS_GOOD * float(least[2][0])
+        )
+
+    def _is_another(self, problem: Problem, place: Array, others: Sequence[Array]) -> bool:
+        """Tell whether a place is elsewhere than others and not much costlier than the first."""
+        size, best = (float((problem.costs * each**2).sum()) for each in (place, others[0]))
+        is_apart = all(np.abs(place - other).max() > _APART for other in others)
+        return is_apart and size <= _COSTLIER * max(best, _CHEAP)
+
     # --- answers ---
 
-    def _answer(self, problem: Problem, found: Found) -> Answer:
+    @property
+    def _is_stepped(self) -> bool:
+        return self.step is not None or any(freedom.steps for freedom in self.freedoms)
+
+    def _made(self, problem: Problem, found: Found) -> Array:
+        """Return the moves of an answer as a shop can make them."""
         moves = found.model.place * self.widths
-        if self.step is not None or any(freedom.steps for freedom in self.freedoms):
-            moves = in_steps(self.freedoms, problem, found.model, self.step)
-        moves = np.where(np.abs(moves) < 1e-9, 0.0, moves)
+        if self._is_stepped:
+            can = partial(can_be_made, self.setup, self.freedoms)
+            moves = in_steps(self.freedoms, problem, found.model, self.step, can, self.going)
+        return np.where(np.abs(moves) < 1e-9, 0.0, moves)
+
+    def _answer(self, problem: Problem, found: Found, moves: Array) -> Answer:
         setup = with_moves(self.setup, self.freedoms, moves.tolist(), drop_still=True)
         studies = tuple(system.study(setup) for system in given_systems(setup))
         wants = tuple(self._reached(want, studies) for want in self.setup.wants)
@@ -275,7 +322,3 @@ class _Search:
             for column, condition in enumerate(self.conditions.all):
                 if condition.name in missed and not condition.is_wall:
                     yield Price(name, condition.name, float(per_mm[column] * condition.scale))
-
-
-def _size(problem: Problem, found: Found) -> float:
-    return float((problem.costs * found.model.place**2).sum())

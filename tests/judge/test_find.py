@@ -11,7 +11,7 @@ import pytest
 from scipy.optimize import minimize
 
 from app.document.model import Limit, Setup
-from app.document.plans import Room, Want
+from app.document.plans import Adjuster, Room, Want
 from app.judge.find import find
 from app.judge.freedoms import FindError, freedoms_of, with_moves
 from app.systems.every import given_systems
@@ -366,3 +366,76 @@ def test_nought_of_a_kind_without_a_usual_nearness_is_met_within_its_last_place(
     assert search is not None
     assert search.answer.wants[0].within == pytest.approx(0.001)
     assert search.answer.is_met
+
+
+@pytest.mark.parametrize("step", [None, 4.0])
+def test_others_miss_no_more_than_the_answer(step: float | None) -> None:
+    """A swing of 40° can't be had: lower pivots come nearer to it by bump, higher ones by rebound.
+
+    Both are ends of the room from which no small step helps, but only one is the nearest.
+    """
+    swing = Want("front.upper_ball_swing", at_least=radians(40.0), kind="angle")
+    rooms = {key: replace(room, z=(-16.0, 12.0)) for key, room in PIVOTS.items()}
+    search = find(saloon(wants=(swing,), rooms=rooms), step)
+    assert search is not None
+    assert not search.answer.is_met
+    told = [search.answer, *search.others]
+    assert len({answer.moves for answer in told}) == len(told)
+    most = [answer.wants[0].reached for answer in told]
+    assert search.answer.moves == (12.0,)
+    assert min(most) > radians(26.0)  # -16 mm: less than 23
+
+
+def test_what_has_no_steps_is_sought_anew_for_what_has() -> None:
+    """Springs come in few rates: for the one taken, the free length meets the height exactly."""
+    rate = Want("front.wheel_rate", at_least=14.0, kind="spring rate")
+    height = Want("front.settled_travel", 0.0, kind="length", within=0.1)
+    rooms = {
+        "front.spring.rate": Room(steps=(55.0, 75.0, 95.0)),
+        "front.spring.free_length": Room(span=(270.0, 345.0)),
+    }
+    search = find(saloon(wants=(rate, height), rooms=rooms))
+    assert search is not None
+    assert search.answer.is_met
+    assert found_value(search.answer.setup, "front.settled_travel") == pytest.approx(0.0, abs=0.02)
+
+
+def test_a_step_is_of_lengths_only() -> None:
+    """A wedge is an angle: no step of half a millimetre is one of half a radian."""
+    setup = saloon(wants=(Want("rear.pinion_angle", radians(3.0), kind="angle"),))
+    rooms = {"rear.wedge": Room(span=(radians(-4.0), radians(4.0)))}
+    setup = setup.having(rooms=rooms, evidence={**setup.readings, "rear.wedge": 0.0})
+    with_step, without = find(setup, 0.5), find(setup)
+    assert with_step is not None
+    assert without is not None
+    assert with_step.answer.moves == pytest.approx(without.answer.moves, abs=1e-6)
+    assert with_step.answer.moves[0] != 0.0
+
+
+@pytest.mark.parametrize("have", [(), (4.0, 2.0)])
+def test_an_adjuster_gives_the_packs_that_its_shims_make(have: tuple[float, ...]) -> None:
+    """The best of all packs, by whole cars: twos and fives up to 15 mm, 6 mm apart at most."""
+    wants = (Want("front.camber", radians(-0.4), kind="angle"),)
+    adjuster = Adjuster(
+        at=(UPPER_FRONT, UPPER_REAR), inboard=True, fitted=(4.0, 9.0), sizes=(2.0, 5.0)
+    )
+    adjuster = replace(adjuster, most=15.0, apart=6.0, have=have)
+    setup = saloon(wants=wants, rooms={"front.upper_shims": Room(by_adjuster=True)})
+    setup = setup.having(adjusters={"front.upper_shims": adjuster})
+    search = find(setup)
+    assert search is not None
+    counts = [range(int(n) + 1) for n in have] or [range(8), range(4)]
+    made = {2.0 * twos + 5.0 * fives for twos, fives in product(*counts)}
+    packs = [4.0 + search.answer.moves[0], 9.0 + search.answer.moves[1]]
+    assert all(min(abs(pack - each) for each in made) < 1e-6 for pack in packs)
+    assert max(packs) <= 15.0
+    assert abs(packs[0] - packs[1]) <= 6.0
+    if not have:
+        cars = [
+            with_moves(setup, freedoms_of(setup), [front - 4.0, rear - 9.0])
+            for front, rear in product(made, repeat=2)
+            if max(front, rear) <= 15.0 and abs(front - rear) <= 6.0
+        ]
+        best = min(abs(found_value(car, "front.camber") - radians(-0.4)) for car in cars)
+        reached = search.answer.wants[0].reached
+        assert abs(reached - radians(-0.4)) <= max(best, radians(0.02)) + 1e-9
