@@ -7,6 +7,7 @@ can be had, the wants are missed as little as can be first, and then the least m
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from contextlib import suppress
 from functools import partial
 from typing import Any, Final
 
@@ -14,8 +15,9 @@ import numpy as np
 
 from app.document.model import Setup
 from app.document.plans import Want
+from app.document.quantities import QUANTITIES
 from app.judge.conditions import Conditions
-from app.judge.freedoms import Freedom, can_be_made, freedoms_of, with_moves
+from app.judge.freedoms import FindError, Freedom, can_be_made, freedoms_of, with_moves
 from app.judge.stepping import badness, in_steps
 from app.judge.wanted import asked_of_wheels, by_wheel, within_of
 from app.systems.answers import Study
@@ -24,9 +26,10 @@ from app.systems.limits import LimitCheck, limit_checks
 from app.systems.study_results import result_named
 from geometry.dataclass import dataclass
 from geometry.errors import GeometryError
-from geometry.seeking import KEPT, Found, Problem, price_of_bound, rank, same_wants, seek
+from geometry.seeking import KEPT, Found, Problem, misses, price_of_bound, rank, same_wants, seek
 from geometry.vectors import Array
 
+_NO_CAR: Final = "no car can be built inside the room: give another."
 STARTS: Final = 5
 MOST_OTHERS: Final = 3
 _APART: Final = 0.05  # of a room
@@ -53,11 +56,15 @@ class Reached:
 
 @dataclass(frozen=True)
 class Price:
-    """What a mm (or the unit of a value) more of room would bring a want that gives."""
+    """What more room would bring a want that gives: by a mm, or by 1 in a value's unit.
+
+    That unit is the one of files in mm, by the `kind` of what has the bound.
+    """
 
     bound: str
     want: str
     per_mm: float
+    kind: str
 
 
 @dataclass(frozen=True)
@@ -134,13 +141,13 @@ class _Search:
             if not self.going():
                 return None
         if not ends:
-            raise GeometryError("no car can be built inside the room")
+            raise FindError(_NO_CAR)
         ends.sort(key=lambda end: rank(problem, end.model.place, end.model.values))
         best = [*self._apart(problem, ends)]
         made = [*self._told_apart(problem, best, [self._made(problem, found) for found in best])]
         if not self.going():
             return None
-        answers = [self._answer(problem, found, moves) for found, moves in made]
+        answers = [*self._answers(problem, made)]
         same = [
             (self.conditions.all[i].name, self.conditions.all[j].name)
             for i, j in same_wants(best[0].model.slopes)
@@ -248,6 +255,22 @@ class _Search:
             moves = in_steps(self.freedoms, problem, found.model, self.step, can, self.going)
         return np.where(np.abs(moves) < 1e-9, 0.0, moves)
 
+    def _answers(self, problem: Problem, made: Sequence[tuple[Found, Array]]) -> Iterator[Answer]:
+        """Yield the answers of which a whole car can be built.
+
+        Raises
+        ------
+        FindError
+            None can.
+        """
+        is_none = True
+        for found, moves in made:
+            with suppress(GeometryError):
+                yield self._answer(problem, found, moves)
+                is_none = False
+        if is_none:
+            raise FindError(_NO_CAR)
+
     def _answer(self, problem: Problem, found: Found, moves: Array) -> Answer:
         setup = with_moves(self.setup, self.freedoms, moves.tolist(), drop_still=True)
         studies = tuple(system.study(setup) for system in given_systems(setup))
@@ -315,10 +338,25 @@ class _Search:
     ) -> Iterator[Price]:
         """Yield what each bound costs a want that gives: how far it would come for a mm more."""
         missed = {each.want.result for each in wants if not each.is_met}
+        columns = self._most_missed(problem, found, missed)
         for name, place, is_high in bounds if missed else ():
-            share = 1.0 / self.widths[place]
+            kind = self.freedoms[place].kind
+            share = QUANTITIES[kind].mm_factor / self.widths[place]
             gain = price_of_bound(problem, found.model, place, is_high, min(share, 0.1))
             per_mm = gain * share / min(share, 0.1)
-            for column, condition in enumerate(self.conditions.all):
-                if condition.name in missed and not condition.is_wall:
-                    yield Price(name, condition.name, float(per_mm[column] * condition.scale))
+            for want, column in columns.items():
+                condition = self.conditions.all[column]
+                is_turned = condition.quantity.less_in and found.model.values[column] < 0.0
+                price = float(per_mm[column] * condition.scale)
+                yield Price(name, want, -price if is_turned else price, kind)
+
+    def _most_missed(self, problem: Problem, found: Found, names: set[str]) -> dict[str, int]:
+        """Return of each want the condition that is missed most, of one wheel or end."""
+        missed = misses(problem, found.model.values)
+        columns: dict[str, int] = {}
+        for column, condition in enumerate(self.conditions.all):
+            name = condition.name
+            if name in names and not condition.is_wall:
+                best = columns.setdefault(name, column)
+                columns[name] = column if missed[column] > missed[best] else best
+        return columns

@@ -9,7 +9,7 @@ from app.document.address import left_of
 from app.document.edits import free_name
 from app.document.keys import KEYS, is_point, kind_of
 from app.document.model import Change, FrozenMap, Setup, Value, Vec
-from app.document.moves import measured_place, proposed_number, proposed_place
+from app.document.moves import is_there, measured_place, proposed_number, proposed_place
 from app.document.plans import Adjuster, Room, Span
 from geometry.dataclass import dataclass
 from geometry.shims import fewest, thicknesses
@@ -95,6 +95,9 @@ def _leader(rooms: Mapping[str, Room], key: str) -> str:
 
 
 def _of_point(setup: Setup, key: str, followers: Sequence[str]) -> Iterator[Freedom]:
+    for each in (key, *followers):
+        if not is_there(setup, each):
+            raise FindError(f"{each} may move, but this car has no such point: measure it first.")
     for axis, letter in enumerate(AXES):
         rooms = [(each, setup.rooms[each]) for each in (key, *followers)]
         given = [(each, getattr(room, letter)) for each, room in rooms if _has_axes(room)]

@@ -439,3 +439,33 @@ def test_an_adjuster_gives_the_packs_that_its_shims_make(have: tuple[float, ...]
         best = min(abs(found_value(car, "front.camber") - radians(-0.4)) for car in cars)
         reached = search.answer.wants[0].reached
         assert abs(reached - radians(-0.4)) <= max(best, radians(0.02)) + 1e-9
+
+
+def test_a_price_is_told_once_and_by_the_unit_of_what_is_bound() -> None:
+    """A degree more of wedge, and not a radian, brings what a search with a degree more brings."""
+
+    def with_wedge(most: float) -> Setup:
+        want = Want("rear.pinion_angle", radians(8.0), kind="angle")
+        rooms = {"rear.wedge": Room(span=(radians(-most), radians(most)))}
+        setup = saloon(wants=(want,), rooms=rooms)
+        return setup.having(evidence={**setup.readings, "rear.wedge": 0.0})
+
+    search, wider = find(with_wedge(2.0)), find(with_wedge(3.0))
+    assert search is not None
+    assert wider is not None
+    (price,) = search.answer.prices
+    brought = wider.answer.wants[0].reached - search.answer.wants[0].reached
+    assert price.per_mm == pytest.approx(brought, rel=0.05)
+    narrow = {key: replace(room, z=(-6.0, 6.0)) for key, room in PIVOTS.items()}
+    both = find(unlike(wants=(CAMBER_GAIN,), rooms=narrow))
+    assert both is not None
+    assert len(both.answer.prices) == 1
+
+
+def test_a_room_in_which_no_car_can_be_built_is_said() -> None:
+    rooms = {"front.upper_ball": Room(z=(-900.0, -800.0))}
+    with pytest.raises(FindError, match="no car can be built inside the room"):
+        find(saloon(wants=(CAMBER_GAIN,), rooms=rooms))
+    links = {"rear.lower_body": Room(z=(-5.0, 5.0))}
+    with pytest.raises(FindError, match="may move, but this car has no such point"):
+        find(saloon(wants=(CAMBER_GAIN,), rooms=links))
