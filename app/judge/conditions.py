@@ -8,9 +8,10 @@ from typing import Any, Final, NamedTuple
 
 import numpy as np
 
+from app.document.address import end_of
 from app.document.model import Limit, Setup
 from app.document.plans import Span
-from app.judge.freedoms import FindError, Freedom, is_alike
+from app.judge.freedoms import FindError, Freedom, is_alike, with_moves
 from app.judge.wanted import Ends, asked_of_wheels, usual_within, within_of
 from app.systems.answers import Study
 from app.systems.limits import SIDES, readings, worst
@@ -43,6 +44,7 @@ class Pose(NamedTuple):
 
 AT_REST: Final = Pose()
 RANGE: Final = "bump_steer_range"
+_FAR: Final = 3.0  # times what all moves together change
 
 
 @dataclass(frozen=True)
@@ -93,8 +95,9 @@ class Conditions:
         self.setup = setup
         self.studies = {study.system.key: study for study in studies}
         self.sides = (0,) if is_alike(setup, freedoms) else (0, 1)
-        self.all = (*self._of_wants(), *self._of_limits())
         self.batches = 0
+        self.all = (*self._of_wants(), *self._of_limits())
+        self.all = tuple(self._without_far(freedoms))
 
     def values(self, setups: Sequence[Setup]) -> Array:
         """Return each condition's number of each car, NaN where it can't be built, (m, k).
@@ -139,6 +142,30 @@ class Conditions:
         system.built_many(setups, (), stand)
         heights = np.nan_to_num(stood[-1].travel)
         return np.stack([pose.travels(heights) for pose in poses], axis=1)
+
+    def _without_far(self, freedoms: Sequence[Freedom]) -> Iterator[Condition]:
+        """Yield the conditions without limits of an end that only leans with the other one.
+
+        That is little: those that the whole room takes nowhere near are left to the answer's check.
+        """
+        moved = {end_of(freedom.key) for freedom in freedoms}
+        if "car" in moved or all(c.quantity.system in moved for c in self.all if c.is_wall):
+            yield from self.all
+            return
+        stays = np.zeros(len(freedoms))
+        ends = [
+            np.where(np.arange(stays.size) == n, bound, stays)
+            for n, freedom in enumerate(freedoms)
+            for bound in (freedom.low, freedom.high)
+        ]
+        rows = [stays, *ends]
+        values = self.values([with_moves(self.setup, freedoms, row.tolist()) for row in rows])
+        change = np.abs(values[1:] - values[0])
+        for condition, now, changes in zip(self.all, values[0], change.T, strict=True):
+            left = min(now - condition.low, condition.high - now)
+            is_far = left > _FAR * np.nansum(changes) and np.isfinite(changes).all()
+            if condition.quantity.system in moved or not condition.is_wall or not is_far:
+                yield condition
 
     # --- wants ---
 

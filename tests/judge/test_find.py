@@ -469,3 +469,28 @@ def test_a_room_in_which_no_car_can_be_built_is_said() -> None:
     links = {"rear.lower_body": Room(z=(-5.0, 5.0))}
     with pytest.raises(FindError, match="may move, but this car has no such point"):
         find(saloon(wants=(CAMBER_GAIN,), rooms=links))
+
+
+def test_work_on_one_end_gives_up_no_limit_of_the_other() -> None:
+    """A lower front leans the car nose down, which takes some of the rear's anti-squat."""
+    wanted = Want("front.settled_travel", 45.0, kind="length")
+    rooms = {"front.spring.free_length": Room(span=(300.0, 345.0))}
+    setup = saloon(wants=(wanted,), rooms=rooms)
+    free = find(setup)
+    assert free is not None
+    now, then = (found_value(car, "rear.anti_squat") for car in (setup, free.answer.setup))
+    half = Limit(*sorted((now - (then - now), 0.5 * (now + then))), kind="percent")
+    search = find(setup.having(limits={"rear.anti_squat": half}))
+    assert search is not None
+    assert not search.answer.broken
+    assert search.answer.at_limit == ("rear.anti_squat",)
+    assert 0.0 < search.answer.moves[0] / free.answer.moves[0] < 1.0
+
+
+def test_cars_that_are_settled_one_by_one_settle_where_a_single_one_does() -> None:
+    """A ball joint that is far out: no few steps lead to where its springs carry the load."""
+    setup = saloon(rooms={"front.upper_ball": Room(y=(800.0, 900.0))})
+    cars = [with_moves(setup, freedoms_of(setup), [move]) for move in (820.0, 850.0)]
+    many = FRONT.solve_many(cars, ("settled_travel",)).values["settled_travel"]
+    each = [FRONT.solve(car).single.get("settled_travel", np.nan) for car in cars]
+    assert many == pytest.approx(each, abs=1e-3, nan_ok=True)
