@@ -164,7 +164,8 @@ def _unreachable_words(error: Unreachable, say: _Units) -> str:
         side = "left" if error.rack > 0 else "right"
         where = f"{where}, steered {say.length(abs(error.rack))} to the {side}"
     if not isfinite(gap):
-        return f"{points} find no place {where}: the part between them is {say.length(error.wanted)} long."
+        length = say.length(error.wanted)
+        return f"{points} find no place {where}: the part between them is {length} long."
     start = "" if limit is None else f" It starts at {say.travel(limit)} of travel."
     word = "too far apart" if gap > 0 else "too close together"
     return (
