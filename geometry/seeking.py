@@ -2,7 +2,8 @@
 
 Unknowns are moves in shares of their room, conditions are in units of how near counts as met, so
 that all are of the size of 1. Each step solves two problems of the model, never one sum with a
-penalty: first the least misses, then, holding these, the least move.
+penalty: first the least misses, then, holding these, the least move. Walls come before both: a
+want is missed by as much as it takes to keep them.
 """
 
 from __future__ import annotations
@@ -18,12 +19,16 @@ from geometry.vectors import Array
 
 MET: Final = 1e-4
 """A miss that is none, in units of how near counts as met."""
+KEPT: Final = 1e-3
+"""A wall that is missed by no more than this is kept, in the same units."""
+_ON_THE_WAY: Final = 1.0  # by which a step may miss walls that the next one comes back to
 _STILL: Final = 1e-6  # a step that ends the search, in shares of the room
 _MOST_STEPS: Final = 14
 _LEAST_STEP: Final = 1e-4  # that is tried when poses are lost
 _PARALLEL: Final = 0.9995
 
 Evaluate = Callable[[Array], Array]
+Cost = Callable[[Array], tuple[float, Array]]
 
 
 @dataclass(frozen=True)
@@ -120,7 +125,7 @@ def seek(problem: Problem, start: Array, going: Callable[[], bool] = lambda: Tru
     model = model_at(problem, np.clip(start, problem.low, problem.high)) if going() else None
     if model is None:
         return None
-    reach, rests = 0.5, False
+    best, reach, rests = model, 0.5, False
     for _ in range(_MOST_STEPS):
         place = best_of_model(problem, model, reach)
         step = float(np.abs(place - model.place).max(initial=0.0))
@@ -137,8 +142,38 @@ def seek(problem: Problem, start: Array, going: Callable[[], bool] = lambda: Tru
             continue
         reach = max(reach, 2.0 * step)
         model = after
-    missed = misses(problem, model.values).max(initial=0.0)
-    return Found(model, bool(missed <= MET), rests)
+        if _rank(problem, model)[:2] <= _rank(problem, best)[:2]:  # of equals the last, at rest
+            best = model
+    missed = misses(problem, best.values).max(initial=0.0)
+    return Found(best, bool(missed <= MET), rests and best is model)
+
+
+def rank(problem: Problem, place: Array, values: Array) -> tuple[float, float, float]:
+    """Return what tells the better of two places, the lesser rank: walls, then wants, then size.
+
+    Parameters
+    ----------
+    problem
+        What is sought.
+    place
+        In shares of the room, shape (n,).
+    values
+        Conditions there, shape (k,).
+    """
+    missed = misses(problem, values)
+    walls = float(missed[problem.walls].max(initial=0.0))
+    wants = float((problem.weights * missed**2)[~problem.walls].sum())
+    size = float((problem.costs * place**2).sum())
+    return _told(walls, KEPT), _told(wants, 1e-3), size
+
+
+def _rank(problem: Problem, model: Model) -> tuple[float, float, float]:
+    return rank(problem, model.place, model.values)
+
+
+def _told(number: float, least: float) -> float:
+    """Return a number without the digits that mean nothing when answers are compared."""
+    return float(f"{number:.3g}") if number > least else 0.0
 
 
 def model_at(problem: Problem, place: Array) -> Model | None:
@@ -182,18 +217,28 @@ def best_of_model(problem: Problem, model: Model, reach: float = np.inf) -> Arra
 
 
 def _least_misses(problem: Problem, model: Model, low: Array, high: Array) -> Array:
-    wants = ~problem.walls
+    """Return where wants are missed least, of the places where walls are missed least."""
+    start = np.clip(model.place, low, high)
+    walls = _cost_of(problem, model, problem.walls, np.ones_like(problem.weights))
+    if walls(start)[0] > 0.0:
+        start = _solved(problem, model, walls, start, low, high, None)
+    held = np.where(problem.walls, misses(problem, model.at(start)), 0.0)
+    wants = _cost_of(problem, model, ~problem.walls, problem.weights)
+    if wants(start)[0] == 0.0:
+        return start
+    found = _solved(problem, model, wants, start, low, high, held)
+    missed = misses(problem, model.at(found))
+    return start if (problem.walls & (missed > held + 10.0 * MET)).any() else found
 
+
+def _cost_of(problem: Problem, model: Model, those: Array, weights: Array) -> Cost:
     def cost(place: Array) -> tuple[float, Array]:
         at = model.at(place)
         over = np.maximum(at - problem.most, 0.0) - np.maximum(problem.least - at, 0.0)
-        pull = np.where(wants, problem.weights * over, 0.0)
+        pull = np.where(those, weights * over, 0.0)
         return float(pull @ over), 2.0 * model.slopes.T @ pull
 
-    start = np.clip(model.place, low, high)
-    if cost(start)[0] == 0.0 and not _wall_misses(problem, model, start).any():
-        return start
-    return _solved(problem, model, cost, start, low, high, np.zeros_like(model.values))
+    return cost
 
 
 def _least_move(
@@ -211,15 +256,20 @@ def _least_move(
 def _solved(
     problem: Problem,
     model: Model,
-    cost: Callable[[Array], tuple[float, Array]],
+    cost: Cost,
     start: Array,
     low: Array,
     high: Array,
-    missed: Array,
+    missed: Array | None,
     hold: bool = False,
 ) -> Array:
-    """Solve a quadratic problem of the model; with `hold` wants stay where they are missed."""
+    """Solve a quadratic problem of the model, walls held to what they may miss; none with None.
+
+    With `hold` wants stay where they are missed too.
+    """
     held = np.ones_like(problem.walls) if hold else problem.walls
+    if missed is None:
+        held, missed = np.zeros_like(held), np.zeros_like(model.values)
     sides = np.concatenate([problem.least - missed, -(problem.most + missed)])
     slopes = np.vstack([model.slopes, -model.slopes])
     values = np.concatenate([model.values, -model.values])
@@ -238,18 +288,18 @@ def _solved(
     return np.clip(answer.x, low, high) if np.isfinite(answer.x).all() else start
 
 
-def _wall_misses(problem: Problem, model: Model, place: Array) -> Array:
-    return np.where(problem.walls, misses(problem, model.at(place)), 0.0) > MET
-
-
 def _worse(problem: Problem, before: Model, after: Model) -> bool:
-    """Tell whether a step went the wrong way: more is missed than before, and by no little."""
+    """Tell whether a step went the wrong way: walls or wants are missed by more, and no little."""
 
-    def cost(model: Model) -> float:
+    def cost(model: Model) -> tuple[float, float]:
         missed = misses(problem, model.values)
-        return float((problem.weights * missed**2).sum() + 100.0 * missed[problem.walls].sum())
+        walls = float(missed[problem.walls].max(initial=0.0))
+        return walls, float((problem.weights * missed**2)[~problem.walls].sum())
 
-    return cost(after) > 1.2 * cost(before) + 1.0
+    (walls, wants), (walls_after, wants_after) = cost(before), cost(after)
+    if walls_after > max(walls, _ON_THE_WAY):
+        return True
+    return walls <= KEPT and wants_after > 1.2 * wants + 1.0
 
 
 def same_wants(slopes: Array) -> list[tuple[int, int]]:

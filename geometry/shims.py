@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from functools import lru_cache
-from itertools import product
-from math import inf
 from typing import Final
 
 _GRAIN: Final = 1e-6  # mm: thicknesses nearer to each other are one
@@ -58,21 +56,42 @@ def fewest(
     tuple | None
         Counts by size for each pack; None where they can't be made.
     """
-    order = tuple(float(size) for size in sizes)
-    stock = tuple(map(int, have)) or (10**6,) * len(order)
-    ways = [_ways(round(pack, 6), order, stock) for pack in packs]
+    return _fewest(
+        tuple(round(float(pack), 6) for pack in packs), tuple(map(float, sizes)), tuple(have)
+    )
+
+
+@lru_cache(maxsize=65536)
+def _fewest(
+    packs: tuple[float, ...], sizes: tuple[float, ...], have: tuple[float, ...]
+) -> tuple[Counts, ...] | None:
+    """Look depth first for the fewest; a branch ends where it can't have fewer than the best."""
+    stock = tuple(_limits(sizes, sum(packs), have))
+    ways = [_ways(pack, sizes, stock) for pack in packs]
     if not all(ways):
         return None
-    best: tuple[Counts, ...] | None = None
-    least = inf
-    for choice in product(*ways):
-        pieces = sum(map(sum, choice))
-        if pieces >= least:
-            continue
-        used = [sum(counts) for counts in zip(*choice, strict=True)]
-        if all(number <= limit for number, limit in zip(used, stock, strict=True)):
-            best, least = choice, pieces
-    return best
+    least_after = [sum(sum(each[0]) for each in ways[place:]) for place in range(len(ways) + 1)]
+    best: list[tuple[Counts, ...]] = []
+    seen: set[tuple[int, Counts]] = set()  # what is left tells how many pieces went as well
+
+    def look(chosen: tuple[Counts, ...], left: Counts, pieces: int) -> None:
+        place = len(chosen)
+        if (place, left) in seen:
+            return
+        seen.add((place, left))
+        if place == len(ways):
+            best[:] = [chosen]
+            return
+        for way in ways[place]:
+            more = pieces + sum(way)
+            if best and more + least_after[place + 1] >= sum(map(sum, best[0])):
+                return  # the ways come with the fewest shims first
+            rest = tuple(there - taken for there, taken in zip(left, way, strict=True))
+            if min(rest) >= 0:
+                look((*chosen, way), rest, more)
+
+    look((), stock, 0)
+    return best[0] if best else None
 
 
 def as_list(counts: Counts, sizes: Sequence[float]) -> list[float]:

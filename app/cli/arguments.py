@@ -74,6 +74,7 @@ class Call:
     list_file: Path | None = None
     datum: tuple[str, ...] = ()
     names: tuple[str, ...] = ()
+    despite_misfit: bool = False
     unit: str = "mm"
     sets: tuple[tuple[str, ...], ...] = ()
     others: tuple[Path, ...] = ()

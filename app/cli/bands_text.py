@@ -109,13 +109,14 @@ def _at(answer: Answer, car: str, result: Result, place: int) -> tuple[float | N
 
 
 def _limits(page: Page, answer: Answer) -> None:
+    cars = 2 if answer.study.changed else 1  # as found, as built
     rows = [
         [
             f"  {limit.result.title}",
             limit_words(limit.check.limit, limit.result, answer.study.setup.units),
             *(
                 "–" if chance is None else percent(chance)
-                for chance in (limit.found_kept, limit.kept)
+                for chance in (limit.found_kept, limit.kept)[:cars]
             ),
         ]
         for limit in answer.limits
@@ -123,7 +124,7 @@ def _limits(page: Page, answer: Answer) -> None:
     if rows:
         page.heading("Limits, and how probably they are kept")
         heads = (Column("", words=True), Column("limit", words=True))
-        page.table([*heads, Column("as found"), Column("as built")], rows)
+        page.table([*heads, *[Column("as found"), Column("as built")][:cars]], rows)
 
 
 def _again(page: Page, answer: Answer) -> None:

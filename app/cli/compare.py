@@ -73,29 +73,41 @@ def _column(column: Column, systems: Sequence[str]) -> dict[str, object]:
 
 
 def _part(compared: Comparison, system: str) -> dict[str, object]:
-    rows = [row for row in compared.rows if row.system == system]
-    values = {
-        name(row.result): [machine_number(cell.value, row.result) for cell in row.cells]
-        for row in rows
-    }
-    right = {
-        name(row.result): [
-            machine_number(cell.value if cell.right is None else cell.right, row.result)
-            for cell in row.cells
-        ]
-        for row in rows
-        if row.result.scope == "wheel"
-    }
+    named: dict[str, list[CompareRow]] = {}
+    for row in compared.rows:
+        if row.system == system:
+            named.setdefault(name(row.result), []).append(row)
+    places = range(len(compared.columns))
+    told = {key: [_told(rows, place) for place in places] for key, rows in named.items()}
+    sided = {key for key, rows in named.items() if rows[0].result.scope == "wheel"}
+    limited = {key for key, rows in named.items() if any(row.limit is not None for row in rows)}
     return {
-        **values,
-        "right": right,
-        "best": {name(row.result): list(row.best) for row in rows if row.best},
-        "kept": {
-            name(row.result): [cell.is_kept for cell in row.cells]
-            for row in rows
-            if row.limit is not None
+        **{key: [_number(row, cell.value) for row, cell in cells] for key, cells in told.items()},
+        "right": {
+            key: [
+                _number(row, cell.value if cell.right is None else cell.right)
+                for row, cell in told[key]
+            ]
+            for key in told
+            if key in sided
         },
+        "best": {
+            key: list(rows[0].best)
+            for key, rows in named.items()
+            if len(rows) == 1 and rows[0].best
+        },
+        "kept": {key: [cell.is_kept for _, cell in told[key]] for key in told if key in limited},
     }
+
+
+def _told(rows: Sequence[CompareRow], place: int) -> tuple[CompareRow, Cell]:
+    """Return a column's own row and cell: results of two kinds of axle may share one name."""
+    cells = [(row, row.cells[place]) for row in rows]
+    return next((each for each in cells if each[1].value is not None), cells[0])
+
+
+def _number(row: CompareRow, value: float | None) -> float | None:
+    return machine_number(value, row.result)
 
 
 def _balance(compared: Comparison) -> dict[str, object]:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from math import inf, isfinite, nan
 from pathlib import Path
 from typing import Final
 
@@ -43,7 +45,7 @@ def find_in(call: Call, path: Path) -> Search:
     """Return the search that a call asks for, or refuse with the reason."""
     setup = _asked(load(path), call)
     try:
-        step = None if call.step is None else parse_value(call.step, "length", setup.units)
+        step = None if call.step is None else _step(call.step, setup)
         search = find(setup, step)
     except EntryError as error:
         raise Refused(f"--step {call.step}: {error}", WRONG_CALL) from None
@@ -65,12 +67,28 @@ def write_found(search: Search, path: Path, output: Path) -> None:
 # --- what was asked ---
 
 
+def _step(typed: str, setup: Setup) -> float:
+    step = parse_value(typed, "length", setup.units)
+    if not 0.0 < step < inf:
+        raise Refused(f"--step {typed}: a step is more than nothing.", WRONG_CALL)
+    return step
+
+
 def _asked(setup: Setup, call: Call) -> Setup:
     """Return the setup with the wants and rooms of the call beside its own."""
-    wants = {want.result: want for want in setup.wants}
-    wants |= {want.result: want for want in map(_want, call.wanted)}
+    called: dict[str, Want] = {}
+    for text in call.wanted:
+        want = _want(text)
+        called[want.result] = _with_other_end(text, called.get(want.result), want)
+    wants = [want for want in setup.wants if want.result not in called]
+    wants += called.values()
+    taken: set[str] = set()
     rooms = dict(setup.rooms)
     for text in call.room:
+        name = text.partition("=")[0]
+        if name in taken:
+            raise Refused(f"--room {text}: {name} has its room already.", WRONG_CALL)
+        taken.add(name)
         key, room = _room(setup, text, rooms)
         rooms[key] = room
     for text in call.alike:
@@ -82,7 +100,7 @@ def _asked(setup: Setup, call: Call) -> Setup:
             rooms[key] = Room(own.x, own.y, own.z, leader)
     if not wants:
         raise Refused("Nothing is wanted: say what with --want, or in the file.", WRONG_CALL)
-    return setup.having(wants=tuple(wants.values()), rooms=FrozenMap(rooms))
+    return setup.having(wants=tuple(wants), rooms=FrozenMap(rooms))
 
 
 def _want(text: str) -> Want:
@@ -102,6 +120,21 @@ def _want(text: str) -> Want:
         return Want(key, value, kind=kind)
     at_least, at_most = (value, None) if sign == ">=" else (None, value)
     return Want(key, at_least=at_least, at_most=at_most, kind=kind)
+
+
+def _with_other_end(text: str, first: Want | None, second: Want) -> Want:
+    """Return two wants of one result as one: at least this and at most that."""
+    if first is None:
+        return second
+    low = first.at_least if second.at_least is None else second.at_least
+    high = first.at_most if second.at_most is None else second.at_most
+    ends = [end for each in (first, second) for end in (each.at_least, each.at_most)]
+    if low is None or high is None or sum(end is not None for end in ends) != 2:
+        words = "that result is wanted already: give it one value, or one >= and one <="
+        raise Refused(f"--want {text}: {words}.", WRONG_CALL)
+    if low > high:
+        raise Refused(f"--want {text}: at least is above at most.", WRONG_CALL)
+    return replace(second, at_least=low, at_most=high)
 
 
 def _machine_names() -> dict[str, str]:
@@ -149,9 +182,12 @@ def _known_point(key: str, text: str) -> str:
 
 def _number(text: str, typed: str) -> float:
     try:
-        return float(typed.replace("−", "-"))
+        number = float(typed.replace("−", "-"))
     except ValueError:
-        raise Refused(f"{text}: “{typed}” is no number.", WRONG_CALL) from None
+        number = nan
+    if not isfinite(number):
+        raise Refused(f"{text}: “{typed}” is no number.", WRONG_CALL)
+    return number
 
 
 # --- the answer ---
@@ -212,6 +248,7 @@ def _reached(each: Reached) -> dict[str, object]:
         "wanted": wanted,
         "found": told(each.found),
         "reached": told(each.reached),
+        "within": told(each.within),
         "met": each.is_met,
     }
 
@@ -236,7 +273,7 @@ def find_text(search: Search, path: Path, terminal: Terminal) -> str:
     page.heading("What does it" if answer.is_met else "What comes nearest: not all can be had")
     for words in move_words(answer, units):
         page.paragraph(words, "- ")
-    heads = [Column("", words=True), Column("as found"), Column("wanted"), Column("then")]
+    heads = [Column("", words=True), *map(Column, ("as found", "wanted", "within", "then"))]
     rows: list[Row] = [want_words(answer, each, units) for each in answer.wants]
     page.table([*heads, Column("unit", words=True), Column("", words=True)], rows)
     for name in answer.at_bound:

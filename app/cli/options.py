@@ -169,7 +169,8 @@ def parser_of(command: str) -> _Parser:
 def _add_list(parser: _Parser) -> None:
     parser.usage = (
         f"{NAME} import FILE LIST.csv --datum POINT POINT POINT [POINT ...] "
-        "[--name LISTED=POINT ...] [--unit {mm,cm,m,in}] [--json] [-o NEW.toml]"
+        "[--name LISTED=POINT ...] [--unit {mm,cm,m,in}] "
+        "[--despite-misfit] [--json] [-o NEW.toml]"
     )
     parser.add_argument("list_file", metavar="LIST.csv", type=Path, help="a list of points")
     parser.add_argument(
@@ -190,6 +191,11 @@ def _add_list(parser: _Parser) -> None:
     )
     parser.add_argument(
         "--unit", choices=("mm", "cm", "m", "in"), default="mm", help="of a list that names none"
+    )
+    parser.add_argument(
+        "--despite-misfit",
+        action="store_true",
+        help="take over a list that misses its datum points by more than list and car allow",
     )
     parser.add_argument("-o", "--output", metavar="NEW.toml", type=Path, help="the car with them")
 

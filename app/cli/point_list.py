@@ -16,25 +16,25 @@ from app.document.laid_list import (
     LaidList,
     LaidPoint,
     can_be_datum,
-    doubtful_words,
     lay_list,
-    matched,
-    named_points,
-    odd_size_words,
+    misfit_words,
     read_list_file,
+    refusal_words,
     taken_over,
     twice_words,
 )
+from app.document.listed_names import known_points, matched, unclear_words
 from app.document.model import MARK, Setup, Vec
 from app.document.point_list import PointList
 from app.document.point_names import point_title
 from app.document.units import NO_VALUE, number_of, unit_of
 
 _AXES: Final = ("x", "y", "z")
+_SAY: Final = "say which with --name"
 _ROLES: Final = {
     "datum": "Datum points: they stay as they are",
     "taken over": "Taken over as measured",
-    "not used": "Not used: the car has no such point",
+    "not used": "Not used",
 }
 
 
@@ -48,23 +48,33 @@ def import_points(call: Call, path: Path) -> None:
         raise Refused(fault_words(call.list_file, faults)) from None
     keys = _keys(setup, points, call)
     for key in call.datum:
-        _check_datum(setup, keys, key)
+        _check_datum(setup, keys, key, call)
     laid = lay_list(setup, points, keys, call.datum)
     if laid is None:
         raise Refused("Three or more datum points that aren't in one line are needed.", WRONG_CALL)
     if call.json:
         write_json(_object(laid, call.list_file))
     else:
-        write_text(_table(setup, laid, terminal_of(sys.stdout)), laid_out=True)
+        unclear = _unclear(setup, keys, call)
+        write_text(_table(setup, laid, unclear, terminal_of(sys.stdout)), laid_out=True)
+    why = refusal_words(laid)
+    if why and not call.despite_misfit:
+        raise Refused(f"{why}. If it is right all the same, say --despite-misfit.")
     if call.output is not None:
         write_car(call.output, path, taken_over(setup, laid, call.list_file.name))
         write_text(f"{call.output} written.", sys.stderr)
 
 
+def _unclear(setup: Setup, keys: dict[str, str], call: Call) -> list[str]:
+    """Return which names in the list may be several points, and the call doesn't say which."""
+    said = {pair.partition("=")[0] for pair in call.names}
+    return unclear_words(setup, [name for name in keys if name not in said], _SAY)
+
+
 def _keys(setup: Setup, points: PointList, call: Call) -> dict[str, str]:
     """Return what each point of the list is, by its name or as the call says."""
     keys = matched(setup, points)
-    known_keys = set(named_points(setup).values())
+    known_keys = known_points(setup)
     for pair in call.names:
         listed, sign, key = pair.partition("=")
         if not sign or listed not in keys:
@@ -77,14 +87,16 @@ def _keys(setup: Setup, points: PointList, call: Call) -> dict[str, str]:
     return keys
 
 
-def _check_datum(setup: Setup, keys: dict[str, str], key: str) -> None:
+def _check_datum(setup: Setup, keys: dict[str, str], key: str, call: Call) -> None:
     if not can_be_datum(setup, key):
         raise Refused(f"--datum {key}: the car doesn't say where that is.", WRONG_CALL)
     if key not in keys.values():
-        raise Refused(f"--datum {key}: no point of the list is called so; say which with --name.")
+        unclear = [w for w in _unclear(setup, keys, call) if key in w]
+        words = " ".join(unclear) or "no point of the list is called so; say which with --name."
+        raise Refused(f"--datum {key}: {words}")
 
 
-def _table(setup: Setup, laid: LaidList, terminal: Terminal) -> str:
+def _table(setup: Setup, laid: LaidList, unclear: list[str], terminal: Terminal) -> str:
     page, unit = Page(terminal), unit_of("length", setup.units)
     columns = [Column("In the list", words=True), Column("Point of the car", words=True)]
     columns += [Column(f"{axis},\n{unit}") for axis in _AXES]
@@ -95,11 +107,7 @@ def _table(setup: Setup, laid: LaidList, terminal: Terminal) -> str:
         if points:
             rows += [words, *(_row(setup, point) for point in points)]
     page.table(columns, rows)
-    worst = number_of(laid.worst, "length", setup.units)
-    page.paragraph(f"The list lies within {worst} {unit} of its datum points.")
-    if laid.is_of_odd_size:
-        page.paragraph(odd_size_words(laid))
-    for words in doubtful_words(setup, laid):
+    for words in (*unclear, *misfit_words(setup, laid)):
         page.paragraph(words)
     return page.text()
 
@@ -120,6 +128,9 @@ def _object(laid: LaidList, path: Path) -> dict[str, object]:
         "units": {"lengths": "mm"},
         "size": laid.size,
         "worst_misfit_mm": laid.worst,
+        "probability": laid.chance,
+        "mirrored": laid.mirrored is not None,
+        "fits": laid.fits,
         "points": [
             {
                 "listed": point.listed.name,

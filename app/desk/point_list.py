@@ -20,18 +20,16 @@ from PySide6.QtWidgets import (
 
 from app.document.faults import SetupFaults
 from app.document.laid_list import (
-    NOT_USED,
     LaidList,
     can_be_datum,
-    doubtful_words,
     lay_list,
-    matched,
-    named_points,
-    odd_size_words,
+    misfit_words,
     read_list_file,
+    refusal_words,
     taken_over,
     twice_words,
 )
+from app.document.listed_names import NOT_USED, known_points, matched, unclear_words
 from app.document.model import MARK, Setup
 from app.document.plain_text import one_line
 from app.document.point_list import PointList
@@ -51,6 +49,10 @@ _INTRODUCTION: Final = (
     "where the car's are. Datum points stay as they are; the others are taken over as measured."
 )
 _FEW: Final = "Tick three or more datum points that aren't in one line."
+_NONE: Final = (
+    "There is nothing to take over: choose what another point of the list is, or untick a datum "
+    "point."
+)
 _OFF: Final = "How far the list puts the point from where it was read before"
 
 
@@ -71,6 +73,8 @@ class PointListDialog(QDialog):
         self.ticks = [QCheckBox() for _ in points.points]
         self.says = QLabel(textFormat=Qt.TextFormat.PlainText)
         self.says.setWordWrap(True)
+        self.despite = QCheckBox("Take it over despite the misfit")
+        self.despite.toggled.connect(self._follow)
         self._fill()
         self._lay_out()
         self._tick_first()
@@ -85,7 +89,7 @@ class PointListDialog(QDialog):
         self.buttons.accepted.connect(self.accept)
         self.buttons.rejected.connect(self.reject)
         layout = QVBoxLayout(self)
-        for widget in (introduction, self.table, self.says, self.buttons):
+        for widget in (introduction, self.table, self.says, self.despite, self.buttons):
             layout.addWidget(widget)
         letter = self.fontMetrics().averageCharWidth()
         self.resize(130 * letter, min(20 + len(self.ticks), 34) * self.fontMetrics().height() + 80)
@@ -114,7 +118,7 @@ class PointListDialog(QDialog):
     def _choice(self, key: str) -> QComboBox:
         choice = QComboBox()
         choice.addItem("not used", NOT_USED)
-        for each in dict.fromkeys(named_points(self.setup).values()):
+        for each in known_points(self.setup):
             choice.addItem(_title(self.setup, each), each)
         choice.setCurrentIndex(max(choice.findData(key), 0))
         return choice
@@ -136,27 +140,28 @@ class PointListDialog(QDialog):
         datum = {key for key in datum if can_be_datum(self.setup, key)}
         twice = twice_words(keys)
         self.laid = None if twice else lay_list(self.setup, self.points, keys, datum)
-        self.says.setText(f"{twice}." if twice else self._words())
+        why = refusal_words(self.laid) if self.laid else ""
+        self.despite.setVisible(bool(why))
+        if not why:
+            self.despite.setChecked(False)  # it holds for the misfit that was told
+        is_held = bool(why) and not self.despite.isChecked()
+        self.says.setText(f"{twice}." if twice else self._words(f"{why}." if is_held else ""))
         self._show_figures()
         ok = self.buttons.button(QDialogButtonBox.StandardButton.Ok)
-        ok.setEnabled(bool(self.laid and self.laid.taken))
+        ok.setEnabled(bool(self.laid and self.laid.taken) and not is_held)
 
     def _keys(self) -> dict[str, str]:
         rows = zip(self.points.points, self.choices, strict=True)
         return {listed.name: choice.currentData() for listed, choice in rows}
 
-    def _words(self) -> str:
+    def _words(self, refusal: str) -> str:
+        names = [name for name, key in self._keys().items() if not key]
+        unclear = unclear_words(self.setup, names, "choose which")
         if self.laid is None:
-            return _FEW
-        units = self.setup.units
-        worst = self._length(self.laid.worst)
-        words = [
-            f"The list lies within {worst} {unit_of('length', units)} of its datum points; "
-            f"{_count(self.laid)} to be taken over.",
-            odd_size_words(self.laid) if self.laid.is_of_odd_size else "",
-            *doubtful_words(self.setup, self.laid),
-        ]
-        return "\n".join(filter(None, words))
+            return "\n".join([_FEW, *unclear])
+        misfit = misfit_words(self.setup, self.laid, QLocale().decimalPoint())
+        taken = f"{_count(self.laid)} to be taken over." if self.laid.taken else _NONE
+        return "\n".join([*misfit, *unclear, refusal or taken])
 
     def _show_figures(self) -> None:
         for row in range(self.table.rowCount()):

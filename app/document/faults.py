@@ -27,11 +27,16 @@ class Fault:
         column = "" if self.column is None else f", column {self.column}"
         return f"{self.file}{line}{column}"
 
-    def __str__(self) -> str:
+    @property
+    def words(self) -> str:
+        """Return what is wrong, without the place in a file."""
         key = f"{self.key}: " if self.key else ""
         expected = f"; expected {self.expected}" if self.expected else ""
         hint = f" {self.hint}" if self.hint else ""
-        return f"{self.where}: {key}{self.found}{expected}.{hint}"
+        return f"{key}{self.found}{expected}.{hint}"
+
+    def __str__(self) -> str:
+        return f"{self.where}: {self.words}"
 
 
 TOLD: Final = 20  # faults of one file: nobody mends more before looking again

@@ -129,7 +129,7 @@ def _unreadable(text: str, setup: Setup) -> str:
         kinds |= {want.result: want.kind for want in setup.wants}
         reading = read_text(text, "it", limit_kinds=kinds, partial=True)
     except SetupFaults as faults:
-        return str(faults.faults[0])
+        return faults.faults[0].words  # the text is on no disk: its lines say nothing
     return "" if same_setup(reading.setup, setup) else "its text would not read as it is."
 
 

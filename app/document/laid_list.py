@@ -3,31 +3,37 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
+from dataclasses import replace
 from math import hypot, sqrt
 from pathlib import Path
+from statistics import fmean
 from typing import Final, Literal, cast
 
 import numpy as np
 
-from app.document.address import end_of, left_of, mirrored
+from app.document.address import left_of, mirrored
 from app.document.atomic import reason
 from app.document.faults import Fault, SetupFaults
 from app.document.heights import heights_in_reach
-from app.document.keys import ALL_KEYS
-from app.document.model import MARK, FrozenMap, Setup, Vec, Within, frozen, mark_key
+from app.document.listed_names import NOT_USED
+from app.document.model import MARK, FrozenMap, Setup, Vec, Within, frozen
 from app.document.moves import point_in
 from app.document.point_list import Listed, PointList, read_point_list
-from app.document.point_names import point_title
-from app.document.units import number_of, unit_of
+from app.document.units import format_value
 from geometry.dataclass import dataclass
 from geometry.rigid import Laid, lay_over
+from geometry.survey.doubt import chance_of_more
 
 Role = Literal["datum", "taken over", "not used"]
-NOT_USED: Final = ""
 _UNKNOWN: Final = 1.5
 """Uncertainty of a point that says nothing of it, as measured by tape: common practice, no source
 (k = 2) [mm]."""
 _FINEST: Final = 0.1  # mm: no uncertainty is told finer
+_TOO_BAD: Final = 0.001
+"""Probability of a misfit under which the list isn't the car's, or was misread."""
+_LEAST: Final = 3  # datum points that fix a list
+_MUCH: Final = 3.0
+"""How many times better a mirror image has to fit, and by as many standard uncertainties."""
 _ODD_SIZE: Final = 0.02
 """How far the list may be larger or smaller than the car before its unit is asked about."""
 
@@ -37,6 +43,7 @@ class LaidPoint:
     """A point of the list in the car [mm]; the misfit is that of a datum, known less laid.
 
     `before` is how far it lies from what was read of the same point before, None where nothing was.
+    `off` is the same in standard uncertainties of list and car together.
     """
 
     listed: Listed
@@ -46,14 +53,23 @@ class LaidPoint:
     within: Vec
     misfit: Vec | None = None
     before: float | None = None
+    off: float | None = None
 
 
 @dataclass(frozen=True)
 class LaidList:
-    """A list as it lies over its datum points; `size` is the car's over the list's."""
+    """A list as it lies over its datum points; `size` is the car's over the list's.
+
+    `chance` is how probable a misfit at least this large is by the uncertainties of list and car.
+    `mirrored` is the greatest misfit of the list's mirror image [mm] where that fits much better,
+    `suspect` the name of the one datum point without which all others fit, and within what [mm].
+    """
 
     points: tuple[LaidPoint, ...]
     size: float
+    chance: float = 1.0
+    mirrored: float | None = None
+    suspect: tuple[str, float] | None = None
 
     @property
     def worst(self) -> float:
@@ -69,6 +85,11 @@ class LaidList:
     def is_of_odd_size(self) -> bool:
         """Tell whether list and car differ so much in size that units may have been mixed."""
         return abs(self.size - 1.0) > _ODD_SIZE
+
+    @property
+    def fits(self) -> bool:
+        """Tell whether the list lies over its datum points as its uncertainties let expect."""
+        return self.chance >= _TOO_BAD and self.mirrored is None
 
 
 def read_list_file(path: Path, unit: str) -> PointList:
@@ -100,53 +121,66 @@ def twice_words(keys: Mapping[str, str]) -> str:
     return ""
 
 
-def odd_size_words(laid: LaidList) -> str:
+def odd_size_words(laid: LaidList, decimal: str = ".") -> str:
     """Return that the list is larger or smaller than the car, and what that may come of."""
     larger = "smaller" if laid.size > 1.0 else "larger"
     times = max(laid.size, 1.0 / laid.size)
+    size = f"{times:.3g}".replace(".", decimal)
     return (
-        f"The list is {times:.3g} times {larger} than the car: is it in another unit, or is a "
-        "datum point another one than its name says?"
+        f"The list is {size} times {larger} than the car: is it in another unit, or is a datum "
+        "point another one than its name says?"
     )
 
 
-def doubtful_words(setup: Setup, laid: LaidList) -> list[str]:
+def doubtful_words(setup: Setup, laid: LaidList, decimal: str = ".") -> list[str]:
     """Return which datum points miss by more than they may, the worst first."""
     doubtful = []
     for point in laid.points:
         if point.misfit is not None:
             miss = hypot(*point.misfit)
-            along = hypot(_own(point.listed), _known_deviation(setup, point.key))
+            along = _deviation(setup, point.listed, point.key)
             allowed = 2.0 * sqrt(3.0) * along
             doubtful += [(miss, allowed, point)] if miss > allowed else []
     return [
-        f"“{point.listed.name}” misses by {_said(setup, miss)}; list and car allow "
-        f"{_said(setup, allowed)}. Look again at it, or let another point hold the list."
+        f"“{point.listed.name}” misses by {_said(setup, miss, decimal)}; list and car allow "
+        f"{_said(setup, allowed, decimal)}. Look again at it, or let another point hold the list."
         for miss, allowed, point in sorted(doubtful, key=lambda row: -row[0])
     ]
 
 
-def _said(setup: Setup, length: float) -> str:
-    return f"{number_of(length, 'length', setup.units)} {unit_of('length', setup.units)}"
+def misfit_words(setup: Setup, laid: LaidList, decimal: str = ".") -> list[str]:
+    """Return how the list lies, and what doesn't fit."""
+    words = [f"The list lies within {_said(setup, laid.worst, decimal)} of its datum points."]
+    if laid.mirrored is not None:
+        words.append(
+            "The list is mirrored: its axes are left-handed. With the sign of one axis turned "
+            f"round it would lie within {_said(setup, laid.mirrored, decimal)}."
+        )
+    elif laid.suspect is not None:
+        name, rest = laid.suspect
+        words.append(
+            f"Without “{name}” the others would lie within {_said(setup, rest, decimal)}. Look "
+            "again at it, or let another point hold the list."
+        )
+    else:
+        words += [odd_size_words(laid, decimal)] if laid.is_of_odd_size else []
+        words += doubtful_words(setup, laid, decimal)
+    return words
 
 
-def named_points(setup: Setup) -> dict[str, str]:
-    """Return every point that this car can have, and its marks, by what a list may call it."""
-    ends = {end_of(key) for key in setup.readings if key.endswith(".kind")}
-    keys = [key.name for key in ALL_KEYS if key.kind == "point" and end_of(key.name) in ends]
-    tails = [_plain(key.partition(".")[2]) for key in keys]
-    names = {tail: key for tail, key in zip(tails, keys, strict=True) if tails.count(tail) == 1}
-    names |= {_plain(key): key for key in keys}
-    names |= {_plain(point_title(key, setup.readings)): key for key in keys}
-    for mark in setup.marks:
-        names |= {_plain(mark): mark_key(mark), _plain(mark_key(mark)): mark_key(mark)}
-    return names
+def refusal_words(laid: LaidList) -> str:
+    """Return why a list isn't taken over; empty where it fits."""
+    if laid.mirrored is not None:
+        return "The list is mirrored, so nothing is taken over"
+    if laid.fits:
+        return ""
+    return (
+        "The list misses its datum points by more than list and car allow, so nothing is taken over"
+    )
 
 
-def matched(setup: Setup, points: PointList) -> dict[str, str]:
-    """Return the key of each point of a list whose name says it; others are not used."""
-    known_names = named_points(setup)
-    return {listed.name: known_names.get(_plain(listed.name), NOT_USED) for listed in points.points}
+def _said(setup: Setup, length: float, decimal: str) -> str:
+    return format_value(length, "length", setup.units, decimal=decimal)
 
 
 def can_be_datum(setup: Setup, key: str) -> bool:
@@ -162,17 +196,57 @@ def lay_list(
     `keys` names what each point of the list is, `datum` the keys that hold it. None where they are
     fewer than three or in one line.
     """
-    held = [point for point in points.points if keys.get(point.name) in datum]
-    if len(held) < 3:
+    laid = _lay(setup, points, keys, datum)
+    if laid is None:
         return None
+    mirror = PointList(tuple(map(_mirrored, points.points)), points.unit)
+    other = _lay(setup, mirror, keys, datum)
+    off = _off(laid)
+    is_mirrored = other is not None and off > _MUCH * max(_off(other), 1.0)
+    if other is not None and is_mirrored:
+        return replace(laid, mirrored=other.worst)
+    return laid if laid.fits else replace(laid, suspect=_suspect(setup, points, keys, datum))
+
+
+def _suspect(
+    setup: Setup, points: PointList, keys: Mapping[str, str], datum: Collection[str]
+) -> tuple[str, float] | None:
+    """Return the datum point without which all others fit best, and within what [mm]."""
+    fits = []
+    for listed in points.points:
+        key = keys.get(listed.name)
+        if key in datum and len(datum) > _LEAST:
+            less = _lay(setup, points, keys, {*datum} - {key})
+            fits += [(less.chance, listed.name, less.worst)] if less and less.fits else []
+    return max(fits)[1:] if fits else None
+
+
+def _lay(
+    setup: Setup, points: PointList, keys: Mapping[str, str], datum: Collection[str]
+) -> LaidList | None:
+    held = [point for point in points.points if keys.get(point.name) in datum]
     known_places = [cast(Vec, _known_place(setup, keys[point.name])) for point in held]
-    deviations = [
-        sqrt(_own(point) ** 2 + _known_deviation(setup, keys[point.name]) ** 2) for point in held
-    ]
+    deviations = [_deviation(setup, point, keys[point.name]) for point in held]
     laid = lay_over([point.place for point in held], known_places, deviations)
     if laid is None:
         return None
-    return LaidList(tuple(_laid_points(setup, points, keys, datum, laid)), laid.size)
+    laid_points = tuple(_laid_points(setup, points, keys, datum, laid))
+    squares = sum(point.off**2 for point in laid_points if point.role == "datum" and point.off)
+    chance = chance_of_more(squares, 3 * len(held) - 6)  # less one shift and one turn
+    return LaidList(laid_points, laid.size, chance)
+
+
+def _mirrored(listed: Listed) -> Listed:
+    """Return a point of a list as it is in axes of the other hand."""
+    return replace(listed, place=mirrored(listed.place))
+
+
+def _off(laid: LaidList) -> float:
+    """Return how far off the points lie that the car knows, in standard uncertainties.
+
+    All of them, since datum points in one plane fit a mirror image as well as the list.
+    """
+    return sqrt(fmean(point.off**2 for point in laid.points if point.off is not None) / 3.0)
 
 
 def taken_over(setup: Setup, laid: LaidList, source: str) -> Setup:
@@ -209,6 +283,7 @@ def _laid_points(
         role: Role = "datum" if key in datum else "taken over" if is_point else "not used"
         known = _known_place(setup, key) if key else None
         misfit = None if known is None else _vector(np.subtract(known, place))
+        before = None if misfit is None else hypot(*misfit)
         yield LaidPoint(
             listed,
             key,
@@ -216,7 +291,8 @@ def _laid_points(
             _vector(place.round(3)),
             _vector(np.maximum(spread, _FINEST).round(1)),
             misfit if role == "datum" else None,
-            None if misfit is None else hypot(*misfit),
+            before,
+            None if before is None else before / _deviation(setup, listed, key),
         )
 
 
@@ -241,6 +317,11 @@ def _known_deviation(setup: Setup, key: str) -> float:
     return max(hypot(*three) / sqrt(3.0) / 2.0, _FINEST / 2.0)
 
 
+def _deviation(setup: Setup, listed: Listed, key: str) -> float:
+    """Return the standard uncertainty of list and car together, along each axis [mm]."""
+    return hypot(_own(listed), _known_deviation(setup, key))
+
+
 def _own(listed: Listed) -> float:
     within = _UNKNOWN if listed.within is None else listed.within
     return max(within, _FINEST) / 2.0
@@ -253,8 +334,3 @@ def _one_or_three(within: Vec) -> Within:
 def _vector(numbers: np.ndarray) -> Vec:
     x, y, z = (float(number) + 0.0 for number in numbers)
     return (x, y, z)
-
-
-def _plain(name: str) -> str:
-    """Return a name without what people write in different ways."""
-    return " ".join(name.lower().replace("_", " ").replace(".", " ").replace(",", " ").split())

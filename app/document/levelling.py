@@ -10,7 +10,7 @@ from app.document.address import end_of
 from app.document.edits import clean_text
 from app.document.heights import heights_in_reach
 from app.document.keys import is_point
-from app.document.model import FrozenMap, Setup, Units, Vec
+from app.document.model import MARK, FrozenMap, Setup, Units, Vec, mark_key
 from app.document.point_names import point_words
 from app.document.units import format_value
 from geometry.dataclass import dataclass
@@ -22,9 +22,10 @@ _FLAT: Final = 0.005  # degrees
 
 @dataclass(frozen=True)
 class Levelled:
-    """Measured points as they lie once turned, and what the turn is."""
+    """Measured points and marks as they lie once turned, and what the turn is."""
 
     places: dict[str, Vec]
+    marks: dict[str, Vec]
     slopes: tuple[float, float]  # rad, falling ahead and falling to the left, as measured
     furthest: str  # the point that moves most
     move: float  # mm
@@ -34,6 +35,8 @@ def levelled(
     setup: Setup, pads: Sequence[Vec], heights: Sequence[float], ends: Collection[str]
 ) -> Levelled | None:
     """Return the points of these ends as they lie over the floor; None where the pads fix no plane.
+
+    Marks that tapes tie to these ends, and to no other, were measured in the same axes.
 
     Parameters
     ----------
@@ -52,10 +55,30 @@ def levelled(
     }
     if turn is None or not points:
         return None
-    places = _turned(turn, points)
+    marks = {mark_key(name): place for name, place in _marks_of(setup, ends).items()}
+    turned = _turned(turn, {**points, **marks})
+    places = {key: turned[key] for key in points}
+    turned_marks = {key.removeprefix(MARK): turned[key] for key in marks}
     furthest = max(points, key=lambda key: dist(points[key], places[key]))
     slopes = (float(turn.slopes[0]), float(turn.slopes[1]))
-    return Levelled(places, slopes, furthest, dist(points[furthest], places[furthest]))
+    return Levelled(
+        places, turned_marks, slopes, furthest, dist(points[furthest], places[furthest])
+    )
+
+
+def _marks_of(setup: Setup, ends: Collection[str]) -> dict[str, Vec]:
+    """Return the marks that belong to these ends: all of them where no other end is measured."""
+    others = {end_of(key) for key in setup.readings if is_point(key)} - set(ends)
+    tied_elsewhere = {
+        end
+        for tape in setup.tapes
+        for end in tape.between
+        if others & {end_of(each) for each in tape.between}
+    }
+    tied = {end for tape in setup.tapes for end in tape.between} - tied_elsewhere
+    return {
+        name: place for name, place in setup.marks.items() if not others or mark_key(name) in tied
+    }
 
 
 def _turned(turn: Levelling, points: dict[str, Vec]) -> dict[str, Vec]:
@@ -74,7 +97,8 @@ def with_levelled(setup: Setup, result: Levelled) -> Setup:
     words = clean_text(levelled_words(setup, result, setup.units))
     notes = "\n".join(filter(None, (setup.notes.rstrip("\n"), words)))
     readings = FrozenMap({**setup.readings, **result.places})
-    return heights_in_reach(setup.having(evidence=readings, notes=notes))
+    marks = FrozenMap({**setup.marks, **result.marks})
+    return heights_in_reach(setup.having(evidence=readings, marks=marks, notes=notes))
 
 
 def levelled_words(setup: Setup, result: Levelled, units: Units, decimal: str = ".") -> str:
@@ -88,4 +112,5 @@ def levelled_words(setup: Setup, result: Levelled, units: Units, decimal: str = 
     move = format_value(result.move, "length", units, decimal=decimal)
     point = point_words(result.furthest, setup.readings)
     told = f"What was measured as level lies {' and '.join(falls) or 'level'}".replace(".", decimal)
-    return f"{told}: points turned by that; {point} moves most, {move}."
+    what = "points and marks" if result.marks else "points"
+    return f"{told}: {what} turned by that; {point} moves most, {move}."

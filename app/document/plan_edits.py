@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from app.document.address import left_of
 from app.document.keys import is_point
 from app.document.model import FrozenMap, Setup
 from app.document.plans import Together
+
+_STRUT_ROD: Final = "front.strut_rod"
 
 
 def kept_plans(setup: Setup) -> Setup:
@@ -16,10 +20,12 @@ def kept_plans(setup: Setup) -> Setup:
     def is_there(key: str) -> bool:
         return bool({key, left_of(key)} & setup.readings.keys())
 
+    rod = setup.readings.get("front.lower_arm", "link and strut rod") == "link and strut rod"
+    has_rod = rod and is_there("front.strut_joint")
     adjusters = {
         key: adjuster
         for key, adjuster in setup.adjusters.items()
-        if all(map(is_there, adjuster.at))
+        if all(map(is_there, adjuster.at)) and (key != _STRUT_ROD or has_rod)
     }
     rooms = {
         key: room

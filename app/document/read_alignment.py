@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any, Final
 
+from app.document.keys import KEYS
 from app.document.plan_pieces import (
     ADJUSTER_FIELDS,
     AIM_FIELDS,
@@ -18,6 +19,8 @@ from app.document.plan_pieces import (
 from app.document.plans import Adjuster, Aim, Gauge, Span
 from app.document.toml_layout import Path
 
+_ARM_PIVOTS: Final = ("upper_front", "upper_rear", "lower_front", "lower_rear")
+_ON_A_ROD: Final = "link and strut rod"
 _SIDES: Final = ("left", "right")
 
 
@@ -38,23 +41,57 @@ class AlignmentReader(EndReader):
         is_rod = name in RODS
         fields = ADJUSTER_FIELDS[-2:] if is_rod else ADJUSTER_FIELDS[:-1]
         self.refuse_strange(path, table, fields)
-        at = () if is_rod else self.points((*path, "at"), table.get("at"))
-        fitted, right, sizes, have = (
+        at = () if is_rod else self._pivots((*path, "at"), table)
+        fitted, right, have = (
             self.numbers((*path, n), table[n], "ratio" if n == "have" else "length", least=0.0)
             if n in table
             else ()
-            for n in ("fitted", "fitted_right", "sizes", "have")
+            for n in ("fitted", "fitted_right", "have")
         )
+        sizes = self._sizes((*path, "sizes"), table["sizes"]) if "sizes" in table else ()
         most, apart, pitch = (
             self.positive((*path, n), table.get(n), "length") for n in ("most", "apart", "pitch")
         )
         inboard = self.check.switch((*path, "inboard"), table.get("inboard", False))
         reach = self.reach((*path, "reach"), table["reach"]) if "reach" in table else None
+        if name == "strut_rod":
+            self._check_strut_rod(path)
         if before == len(self.check.faults):
             self._check_whole(path, table, is_rod, len(at))
         if before != len(self.check.faults):
             return None
         return Adjuster(at, bool(inboard), fitted, right, sizes, have, most, apart, reach, pitch)
+
+    def _pivots(self, path: Path, table: Mapping[str, Any]) -> tuple[str, ...]:
+        """Return the pivots on the body at which an adjuster is: an eccentric at one only."""
+        at = self.points(path, table.get("at"))
+        for key in at:
+            name = key.removeprefix(f"{self.end}.")
+            if KEYS[key].on_part or (self.end == "front" and name not in _ARM_PIVOTS):
+                expected = ", ".join(_ARM_PIVOTS) if self.end == "front" else "a point of the body"
+                self.check.fault(path, f"{name} is no pivot of an arm on the body", expected)
+        if len(at) != len(set(at)):
+            self.check.fault(path, "found the same pivot twice", "each pivot once")
+        elif len(at) == 2 and "reach" in table:
+            self.check.fault(path, "found two pivots", "one: an adjuster of its own for each")
+        return at
+
+    def _sizes(self, path: Path, raw: object) -> tuple[float, ...]:
+        """Return how thick shims are, each over 0; numbers notes what is no list."""
+        if not isinstance(raw, list) or not raw:
+            return self.numbers(path, raw, "length")
+        read = [self.positive((*path, i), each, "length") for i, each in enumerate(raw)]
+        return tuple(size for size in read if size is not None)
+
+    def _check_strut_rod(self, path: Path) -> None:
+        """Note a strut rod of a car whose lower arm has none, or none that is measured."""
+        arm = self.values.get(f"{self.end}.lower_arm")
+        if arm is not None and arm != _ON_A_ROD:
+            found = f'this car\'s lower arm is of the kind "{arm}": it has no strut rod'
+            self.check.fault(path, found, f'lower_arm = "{_ON_A_ROD}", or no strut_rod')
+        elif f"{self.end}.strut_joint" not in self.values:
+            found = "the file doesn't give where the strut rod is bolted to the link"
+            self.check.fault(path, found, "the point strut_joint")
 
     def _check_whole(self, path: Path, table: Mapping[str, Any], is_rod: bool, pivots: int) -> None:
         """Note what an adjuster lacks, and lists whose lengths don't fit."""
@@ -76,6 +113,10 @@ class AlignmentReader(EndReader):
             if name in table and len(table[name]) != count:
                 found = f"found {len(table[name])}"
                 self.check.fault((*path, name), found, f"one for each {what}: {count}")
+        for place, pieces in enumerate(table.get("have", ())):
+            if pieces != int(pieces):
+                at = (*path, "have", place)
+                self.check.fault(at, f"found {pieces}", "how many pieces there are, a whole number")
 
     def aims(self) -> dict[str, Aim]:
         """Return what alignment figures shall be, by key."""

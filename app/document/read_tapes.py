@@ -39,7 +39,7 @@ def read_taped(
     marks_within: dict[str, Within] = {}
     for name, raw in check.table(("marks",), tables.get("marks", {})).items():
         _read_mark(check, name, raw, marks, marks_within)
-    ends = _Ends(check, points, within, marks)
+    ends = _Ends(check, points, within, marks, set())
     rows = check.tables(("tape",), tables["tape"]) if "tape" in tables else []
     read = [_read_tape(check, path, row, ends) for path, row in rows]
     return Taped(marks, marks_within, tuple(tape for tape in read if tape is not None))
@@ -75,6 +75,7 @@ class _Ends:
     points: Collection[str]
     within: Collection[str]
     marks: Collection[str]
+    untold: set[str]  # the points of which that was said
 
     def read(self, path: Path, raw: object) -> tuple[str, str] | None:
         """Return the two ends of a tape."""
@@ -101,6 +102,9 @@ class _Ends:
         elif not {raw, left_of(raw)} & set(self.points):
             self.check.fault(path, "this file gives no such point", "a point it gives")
         elif not {raw, left_of(raw)} & set(self.within):
+            if left_of(raw) in self.untold:
+                return None
+            self.untold.add(left_of(raw))
             hint = "Give the point a within, or measured_within under [sheet] for all of them."
             self.check.fault(path, "nothing says how well this point was measured", "", hint)
         else:

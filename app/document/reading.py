@@ -11,7 +11,7 @@ from app.document.bounds import limit_ends
 from app.document.checks import Checker, did_you_mean, found_words, spelt, strange
 from app.document.faults import Fault, SetupFaults
 from app.document.heights import HEIGHT_KEYS
-from app.document.keys import ALL_KEYS, BY_PLACE, is_measured_number, kind_of, value_name_of
+from app.document.keys import ALL_KEYS, BY_PLACE, KEYS, is_measured_number, kind_of, value_name_of
 from app.document.model import FrozenMap, Limit, Setup, Units, Value, Within
 from app.document.plan_pieces import PLAN_TABLES
 from app.document.read_changes import ChangeReader
@@ -133,7 +133,8 @@ class _Reader:
         """Return marks and tapes; a tape needs to know how good the points at its ends are."""
         points = [key for key in ALL_KEYS if key.kind == "point" and is_given(self.tables, key)]
         names = [key.name for key in points]
-        known_within = names if "sheet.measured_within" in self.values else list(self.within)
+        is_usual_given = is_given(self.tables, KEYS["sheet.measured_within"])  # well or not
+        known_within = names if is_usual_given else list(self.within)
         return read_taped(self.check, self.tables, names, known_within)
 
     def _format(self, tables: Tables, upgrades: Upgrades) -> int:

@@ -37,6 +37,7 @@ from app.entry.tapes_page import TapesPage
 from app.entry.typed import Draft
 from app.entry.typed_text import TypedText
 from app.filing.filing import measuring_folder
+from app.judge.survey_words import gone_tapes_words
 from app.paint.palette import PALETTES
 from app.qt.border import fenced
 from app.qt.spoken import spoken_as
@@ -370,8 +371,9 @@ def hand_correction_over(session: Session, setup: Setup) -> None:
     )
     if after != before:
         session.commit(after, correction_words(before, after))
-        if moved := moved_heights(before, after, QLocale().decimalPoint()):
-            session.said.emit(moved)
+        moved = moved_heights(before, after, QLocale().decimalPoint())
+        if words := " ".join(filter(None, (moved, gone_tapes_words(before, after)))):
+            session.said.emit(words)
 
 
 def correction_words(before: Setup, after: Setup) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import partial
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QWidget
 
 from app.document.keys import KEYS
 from app.document.plausible import told
@@ -25,17 +25,7 @@ class LastPage(Page):
     def __init__(self, sitting: DraftSession, paper: str, parent: QWidget | None = None) -> None:
         super().__init__(sitting, paper, parent)
         self.add_title(sitting.current.title)
-        scroll = QScrollArea()
-        scroll.setWidgetResizable(True)
-        scroll.setFrameShape(QFrame.Shape.NoFrame)
-        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        form = named(QWidget(), "form")
-        self.column = QVBoxLayout(form)
-        self.column.setContentsMargins(0, 0, 6, 0)
-        self.column.setSpacing(8)
-        scroll.setWidget(form)
-        self.body.addWidget(scroll, 1)
+        self.column = self.add_column(spacing=8)
         self._fill()
         sitting.units_changed.connect(self._refill)
 

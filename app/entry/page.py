@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from functools import partial
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
 from app.document.plausible import Question
 from app.entry.chosen_line import ChosenLine
@@ -45,6 +45,21 @@ class Page(QWidget):
         row.addStretch()
         row.addWidget(label(mark, "pageMark"))
         self.body.addLayout(row)
+
+    def add_column(self, spacing: int) -> QVBoxLayout:
+        """Put a column below that scrolls, which the keyboard passes, and return it."""
+        scroll = QScrollArea()
+        scroll.setWidgetResizable(True)
+        scroll.setFrameShape(QFrame.Shape.NoFrame)
+        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        form = named(QWidget(), "form")
+        column = QVBoxLayout(form)
+        column.setContentsMargins(0, 0, 6, 0)
+        column.setSpacing(spacing)
+        scroll.setWidget(form)
+        self.body.addWidget(scroll, 1)
+        return column
 
     def add_line(self, name: str, spoken: str) -> ValueLine:
         """Return a new field of this page, next in the order of Enter."""

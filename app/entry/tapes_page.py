@@ -7,7 +7,7 @@ from functools import partial
 from typing import Final
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QWidget
 
 from app.document.edits import put_tape
 from app.document.units import format_value
@@ -35,17 +35,7 @@ class TapesPage(Page):
         self.add = EnterButton("Enter a tape…")
         self.add.clicked.connect(lambda *_: self._ask())
         self.body.addWidget(self.add, 0, Qt.AlignmentFlag.AlignLeft)
-        scroll = QScrollArea()
-        scroll.setWidgetResizable(True)
-        scroll.setFrameShape(QFrame.Shape.NoFrame)
-        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        form = named(QWidget(), "form")
-        self.column = QVBoxLayout(form)
-        self.column.setContentsMargins(0, 0, 6, 0)
-        self.column.setSpacing(6)
-        scroll.setWidget(form)
-        self.body.addWidget(scroll, 1)
+        self.column = self.add_column(spacing=6)
         self._fill()
         sitting.changed.connect(self._fill)
         sitting.units_changed.connect(self._fill)

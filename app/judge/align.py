@@ -8,14 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from math import asin
-from typing import Final
+from typing import Final, TypeVar
 
 import numpy as np
 from scipy.optimize import least_squares
 
 from app.document.address import SIDES, Side
 from app.document.model import Setup
-from app.document.moves import proposed_number
 from app.document.plans import Adjuster, Gauge
 from app.judge.aligning_cars import (
     TIE_ROD,
@@ -35,14 +34,15 @@ from app.judge.alignment import (
     aims_of,
     toe_diameter,
 )
+from app.judge.shared_packs import Tried, best_together, nearest_of, packs_of
 from geometry.front.wheel import caster_from_locks
-from geometry.shims import as_list, fewest, thicknesses
 from geometry.vectors import Array
 
 MOST_PACKS: Final = 1000  # pairs that are all solved
 _PASSES: Final = 4
 _STEP: Final = 0.5  # mm by which a knob is tried
 _NEAR: Final = 1e-9
+Given = TypeVar("Given")
 
 
 def aligned(setup: Setup) -> Alignment:
@@ -82,15 +82,10 @@ class _Job:
     def alignment(self) -> Alignment:
         """Return the whole of it."""
         amounts: dict[Side, Amounts] = {side: {} for side in SIDES}
-        stock: Mapping[str, Sequence[float]] = {
-            key: each.have for key, each in self.adjusters.items()
-        }
         packs: dict[Side, dict[str, list[float]]] = {}
         for _ in range(_PASSES):
-            before = {side: dict(amounts[side]) for side in SIDES}
-            left_over = {key: list(have) for key, have in stock.items()}
-            for side in SIDES:
-                amounts[side], packs[side] = self._wheel(side, amounts, left_over)
+            before = amounts
+            amounts, packs = self._wheels(before)
             if all(_alike(amounts[side], before[side]) for side in SIDES):
                 break
         rods = self._rods(amounts)
@@ -104,9 +99,6 @@ class _Job:
     def _readings(self) -> dict[Side, dict[str, float]]:
         """Return what each wheel reads [rad]; what wasn't read is the model's own."""
         own = angles_of([self.setup])
-        static = proposed_number(self.setup, "front.toe") or 0.0
-        right = proposed_number(self.setup, "front.toe_right")
-        toes = (static, static if right is None else right)
         read: dict[Side, dict[str, float]] = {}
         for place, side in enumerate(SIDES):
             gauge = self.setup.gauge.get(f"front.{side}", Gauge())
@@ -114,100 +106,74 @@ class _Job:
             read[side] = {
                 "camber": model["camber"] if gauge.camber is None else gauge.camber,
                 "caster": _caster(gauge, model),
-                "toe": self._toe_read(gauge, toes[place]),
+                "toe": self._toe_read(gauge, model["toe"]),
             }
         return read
 
-    def _toe_read(self, gauge: Gauge, static: float) -> float:
+    def _toe_read(self, gauge: Gauge, model: float) -> float:
         if gauge.toe_length is not None:
             return asin(gauge.toe_length / toe_diameter(self.setup))
-        return static if gauge.toe is None else gauge.toe
+        return model if gauge.toe is None else gauge.toe
 
-    # --- one wheel ---
+    # --- both wheels ---
 
-    def _wheel(
-        self, side: Side, amounts: Mapping[Side, Amounts], stock: dict[str, list[float]]
-    ) -> tuple[Amounts, dict[str, list[float]]]:
-        """Return what is best on a wheel while the other one stays, and its packs."""
-        chosen: dict[str, float] = {}
-        packs: dict[str, list[float]] = {}
+    def _wheels(
+        self, amounts: Mapping[Side, Amounts]
+    ) -> tuple[dict[Side, Amounts], dict[Side, dict[str, list[float]]]]:
+        """Return what is best on each wheel while the other one stays, and their packs."""
+        chosen: dict[Side, dict[str, float]] = {side: {} for side in SIDES}
+        packs: dict[Side, dict[str, list[float]]] = {side: {} for side in SIDES}
         for key, adjuster in self.adjusters.items():
-            if adjuster.sizes:
-                pair, shims = self._packs(side, key, amounts, chosen, stock)
-                chosen |= pair
-                packs |= shims
+            if not adjuster.sizes:
+                continue
+            knobs = [knob for knob in self.knobs if knob.adjuster == key]
+            left, right = (self._tried(side, key, amounts, chosen[side]) for side in SIDES)
+            best = best_together((left, right), adjuster.sizes, adjuster.have)
+            for side, tried, (place, shims) in zip(SIDES, (left, right), best, strict=True):
+                moved = tried.packs[place] - tried.fitted
+                chosen[side] |= _of_knobs(knobs, moved.tolist())
+                packs[side] |= _of_knobs(knobs, shims)
         smooth = [knob for knob in self.knobs if not self.adjusters[knob.adjuster].sizes]
-        if smooth and not self._is_met(self._misses(side, [chosen], amounts)[0]):
-            chosen |= self._smooth(side, smooth, chosen, amounts)
-        return chosen, packs
+        for side in SIDES if smooth else ():
+            if not self._is_met(self._misses(side, [chosen[side]], amounts)[0]):
+                chosen[side] |= self._smooth(side, smooth, chosen[side], amounts)
+        return {side: chosen[side] for side in SIDES}, packs
 
-    def _packs(
-        self,
-        side: Side,
-        key: str,
-        amounts: Mapping[Side, Amounts],
-        chosen: Amounts,
-        stock: dict[str, list[float]],
-    ) -> tuple[dict[str, float], dict[str, list[float]]]:
-        """Return the packs of one adjuster: as fitted where that meets the targets, else the best.
+    def _tried(
+        self, side: Side, key: str, amounts: Mapping[Side, Amounts], chosen: Amounts
+    ) -> Tried:
+        """Return the packs of an adjuster that may stand on a wheel, those that are fitted first.
 
-        All pairs are solved in one batch. Where there are too many, those that are nearest by the
-        sensitivities are.
+        Fitted ones that meet the targets are left alone. All pairs are solved in one batch; where
+        there are too many, those that are nearest by the sensitivities are.
         """
         adjuster = self.adjusters[key]
         knobs = [knob for knob in self.knobs if knob.adjuster == key]
         fitted = np.array(
             adjuster.fitted_right if side == "right" and adjuster.fitted_right else adjuster.fitted
         )
-        pairs = self._pairs(adjuster, len(knobs))
-        tried = np.vstack([fitted, pairs])
-        if len(tried) > MOST_PACKS:
-            tried = self._nearest(side, knobs, fitted, tried, amounts, chosen)
-        candidates = [
-            {**chosen, **dict(zip((k.key for k in knobs), (pair - fitted).tolist(), strict=True))}
-            for pair in tried
-        ]
+        packs = np.vstack([fitted, packs_of(adjuster, fitted)])
+        if len(packs) > MOST_PACKS:
+            scores = self._told_by_line(side, knobs, packs - fitted, amounts, chosen)
+            packs = nearest_of(Tried(fitted, packs, scores), adjuster, MOST_PACKS)
+        candidates = [{**chosen, **_of_knobs(knobs, moved)} for moved in (packs - fitted).tolist()]
         misses = self._misses(side, candidates, amounts)
-        scores = self._score(misses)
-        if self._is_met(misses[0]):
-            return candidates[0], {
-                knob.key: [float(thick)] for knob, thick in zip(knobs, fitted, strict=True)
-            }
-        for place in np.argsort(scores, kind="stable"):
-            if place == 0 and len(tried) > 1:
-                continue  # the fitted packs stand among the pairs as well, where they can be made
-            made = fewest(tried[place].tolist(), adjuster.sizes, stock[key])
-            if made is not None:
-                for counts in made:
-                    stock[key] = [n - c for n, c in zip(stock[key], counts, strict=False)]
-                shims = [as_list(counts, adjuster.sizes) for counts in made]
-                return candidates[place], dict(zip((k.key for k in knobs), shims, strict=True))
-        raise AlignError(f"no pack of {key.removeprefix('front.')} can be made of the shims there.")
+        alone = slice(1) if self._is_met(misses[0]) else slice(None)
+        return Tried(fitted, packs[alone], self._score(misses)[alone])
 
-    def _pairs(self, adjuster: Adjuster, count: int) -> Array:
-        most = adjuster.most or max(*adjuster.fitted, 10.0)
-        thick = thicknesses(adjuster.sizes, most, adjuster.have)
-        grid = np.stack(np.meshgrid(*[thick] * count, indexing="ij"), -1).reshape(-1, count)
-        if adjuster.apart is not None and count == 2:
-            grid = grid[np.abs(grid[:, 0] - grid[:, 1]) <= adjuster.apart + _NEAR]
-        return grid
-
-    def _nearest(
+    def _told_by_line(
         self,
         side: Side,
         knobs: Sequence[Knob],
-        fitted: Array,
-        pairs: Array,
+        moved: Array,
         amounts: Mapping[Side, Amounts],
         chosen: Amounts,
     ) -> Array:
-        """Return the pairs that a straight line puts nearest to the targets, the fitted first."""
+        """Return how far packs would miss the targets if each mm did the same, (m,)."""
         steps = [chosen, *({**chosen, knob.key: _STEP} for knob in knobs)]
         misses = self._misses(side, steps, amounts)
         slopes = (misses[1:] - misses[0]) / _STEP
-        told = misses[0] + (pairs - fitted) @ slopes
-        order = np.argsort(self._score(told)[1:], kind="stable")[: MOST_PACKS - 1]
-        return np.asarray(np.vstack([pairs[:1], pairs[1:][order]]))
+        return self._score(misses[0] + moved @ slopes)
 
     def _smooth(
         self, side: Side, knobs: Sequence[Knob], chosen: Amounts, amounts: Mapping[Side, Amounts]
@@ -333,6 +299,10 @@ class _Job:
             for way in (-step, step)
         ]
         return 2.0 * step / (ends[1] - ends[0])
+
+
+def _of_knobs(knobs: Sequence[Knob], each: Sequence[Given]) -> dict[str, Given]:
+    return {knob.key: given for knob, given in zip(knobs, each, strict=True)}
 
 
 def _alike(one: Amounts, other: Amounts) -> bool:

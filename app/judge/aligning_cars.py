@@ -19,7 +19,7 @@ from geometry.vectors import Array
 
 STRUT_ROD: Final = "front.strut_rod"
 TIE_ROD: Final = "front.tie_rod"
-READ: Final = ("camber", "caster", "kingpin_inclination")
+READ: Final = ("camber", "caster", "kingpin_inclination", "toe")
 Amounts = Mapping[str, float]  # mm by knob: a shim's change, an eccentric's or a rod's move
 
 
@@ -120,7 +120,7 @@ def _angle(corner: Vec, one: Vec, other: Vec, opposite: float) -> float:
 
 
 def angles_of(setups: Sequence[Setup]) -> dict[str, Array]:
-    """Return camber, caster, kingpin inclination of cars as they will stand, (m, 2) [rad]."""
+    """Return what a gauge reads of cars as they will stand, and the inclination, (m, 2) [rad]."""
     answers = FRONT.built_many(setups, READ, standings(FRONT, setups))
     return {key: answers.values[key][..., 0] for key in READ}
 

@@ -10,6 +10,7 @@ from app.document.address import Side, key_of
 from app.document.model import Units
 from app.document.plain_text import upper_first
 from app.document.point_names import point_words
+from app.document.quantities import INCH
 from app.document.units import MINUS, format_value, number_of
 from app.judge.aligning_cars import TIE_ROD
 from app.judge.alignment import Alignment, Sensitivity, WheelAlignment
@@ -21,6 +22,8 @@ SIGNS: Final = {
     "toe": ("toe-in", "toe-out"),
 }
 _STILL: Final = 0.005  # mm or turns
+_EXACT: Final = 5e-7  # of the unit shown: sizes that aren't further apart are one
+_MOST_PLACES: Final = 6  # a 64th of an inch
 
 
 def knob_words(alignment: Alignment, key: str, side: Side = "left") -> str:
@@ -71,11 +74,12 @@ def pack_words(pack: Sequence[float], fitted: float, units: Units, decimal: str)
     """Return a whole new pack, and what it is against the one that is fitted."""
     total = sum(pack)
     more = total - fitted
-    whole = format_value(total, "length", units, decimal=decimal, places=_places(units))
+    places = _places((*pack, fitted), units)
+    whole = format_value(total, "length", units, decimal=decimal, places=places)
     if abs(more) < _STILL:
         return f"{whole} as fitted"
-    pieces = " + ".join(_length(piece, units, decimal) for piece in pack) or "no shim"
-    size = format_value(abs(more), "length", units, decimal=decimal, places=_places(units))
+    pieces = " + ".join(_length(piece, units, decimal, places) for piece in pack)
+    size = format_value(abs(more), "length", units, decimal=decimal, places=places)
     made = f" ({pieces})" if len(pack) > 1 else ""
     return f"{whole}{made}, {size} {'more' if more > 0 else 'less'} than fitted"
 
@@ -90,7 +94,8 @@ def sensitivity_words(
         what = f"{words}, one turn longer"
     elif thin is not None:
         size = thin
-        what = f"{words}, {_length(thin, units, decimal)} {_unit(units)} more"
+        shim = format_value(thin, "length", units, decimal=decimal, places=_places((thin,), units))
+        what = f"{words}, {shim} more"
     else:
         what = f"{words}, 1 mm inboard"
     angles = (each.camber, each.caster, each.toe)
@@ -109,13 +114,18 @@ def sign_of(name: str, angle: float) -> str:
     return SIGNS[name][0 if angle > 0 else 1]
 
 
-def _length(value: float, units: Units, decimal: str) -> str:
-    return number_of(value, "length", units, decimal=decimal, places=_places(units))
+def _length(value: float, units: Units, decimal: str, places: int) -> str:
+    return number_of(value, "length", units, decimal=decimal, places=places)
 
 
-def _places(units: Units) -> int:
-    return 1 if units == "mm" else 3
-
-
-def _unit(units: Units) -> str:
-    return "mm" if units == "mm" else "in"
+def _places(sizes: Sequence[float], units: Units) -> int:
+    """Return the decimals that write each of these exactly, so that what is printed adds up."""
+    usual, inch = (1, 1.0) if units == "mm" else (3, INCH)
+    return next(
+        (
+            places
+            for places in range(usual, _MOST_PLACES)
+            if all(abs(round(size / inch, places) - size / inch) < _EXACT for size in sizes)
+        ),
+        _MOST_PLACES,
+    )

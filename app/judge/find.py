@@ -7,52 +7,64 @@ can be had, the wants are missed as little as can be first, and then the least m
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from contextlib import suppress
+from functools import partial
 from typing import Any, Final
 
 import numpy as np
 
 from app.document.model import Setup
 from app.document.plans import Want
-from app.judge.conditions import Conditions, within_of
-from app.judge.freedoms import Freedom, freedoms_of, with_moves
-from app.judge.stepping import in_steps
-from app.systems.answers import CarAnswers, Study
+from app.document.quantities import QUANTITIES
+from app.judge.conditions import Conditions
+from app.judge.freedoms import FindError, Freedom, can_be_made, freedoms_of, with_moves
+from app.judge.stepping import badness, in_steps
+from app.judge.wanted import asked_of_wheels, by_wheel, within_of
+from app.systems.answers import Study
 from app.systems.every import given_systems
-from app.systems.limits import LimitCheck, limit_checks, readings
+from app.systems.limits import LimitCheck, limit_checks
 from app.systems.study_results import result_named
-from geometry.catalogue.result import Result
 from geometry.dataclass import dataclass
 from geometry.errors import GeometryError
-from geometry.seeking import Found, Problem, price_of_bound, same_wants, seek
+from geometry.seeking import KEPT, Found, Problem, misses, price_of_bound, rank, same_wants, seek
 from geometry.vectors import Array
 
+_NO_CAR: Final = "no car can be built inside the room: give another."
 STARTS: Final = 5
 MOST_OTHERS: Final = 3
 _APART: Final = 0.05  # of a room
 _COSTLIER: Final = 4.0  # times the best's size, from which another answer is none
+_AS_GOOD: Final = 1.02  # times the best's misses, up to which another answer is as good
 _NEAR: Final = 1e-6  # of a room: at its bound
-_INSET: Final = 1e-3  # in `within`s: a wall is kept by so much, so that rounding passes none
 _AT_LIMIT: Final = 0.05  # in `within`s, of a wall that stops a want
 _CHEAP: Final = 1e-4  # a size below which answers aren't compared by it
 
 
 @dataclass(frozen=True)
 class Reached:
-    """A want, what the answer comes to, and whether that is near enough; inside units."""
+    """A want, what the answer comes to, and whether that is near enough; inside units.
+
+    Of two wheels it is the one that misses it most; `within` is how near counts.
+    """
 
     want: Want
     found: float
     reached: float | None
+    within: float
     is_met: bool
 
 
 @dataclass(frozen=True)
 class Price:
-    """What a mm (or the unit of a value) more of room would bring a want that gives."""
+    """What more room would bring a want that gives: by a mm, or by 1 in a value's unit.
+
+    That unit is the one of files in mm, by the `kind` of what has the bound.
+    """
 
     bound: str
     want: str
     per_mm: float
+    kind: str
 
 
 @dataclass(frozen=True)
@@ -129,10 +141,13 @@ class _Search:
             if not self.going():
                 return None
         if not ends:
-            raise GeometryError("no car can be built inside the room")
+            raise FindError(_NO_CAR)
+        ends.sort(key=lambda end: rank(problem, end.model.place, end.model.values))
         best = [*self._apart(problem, ends)]
-        answers = [self._answer(problem, found) for found in best]
-        answers.sort(key=lambda each: (not each.is_met, 0.0))
+        made = [*self._told_apart(problem, best, [self._made(problem, found) for found in best])]
+        if not self.going():
+            return None
+        answers = [*self._answers(problem, made)]
         same = [
             (self.conditions.all[i].name, self.conditions.all[j].name)
             for i, j in same_wants(best[0].model.slopes)
@@ -154,7 +169,7 @@ class _Search:
             return np.asarray(self.conditions.values(setups) / scales)
 
         walls = np.array([condition.is_wall for condition in all_conditions], dtype=bool)
-        inset = np.where(walls, _INSET, 0.0)
+        inset = np.where(walls, KEPT, 0.0)  # so that what counts as kept passes no limit
         return Problem(
             np.array([freedom.low for freedom in self.freedoms]) / self.widths,
             np.array([freedom.high for freedom in self.freedoms]) / self.widths,
@@ -176,35 +191,87 @@ class _Search:
         yield from problem.low + spread * (problem.high - problem.low)
 
     def _apart(self, problem: Problem, ends: Sequence[Found]) -> Iterator[Found]:
-        """Yield the best end, and others that are met as well, elsewhere and not much costlier."""
-        order = sorted(ends, key=lambda found: self._rank(problem, found))
+        """Yield the best end, and others as good, elsewhere and not much costlier."""
         kept: list[Found] = []
-        for found in order:
-            place, size = found.model.place, _size(problem, found)
-            is_other = all(np.abs(place - k.model.place).max() > _APART for k in kept)
-            if kept and (
-                found.is_met != kept[0].is_met
-                or size > _COSTLIER * max(_size(problem, kept[0]), _CHEAP)
-                or not found.came_to_rest
+        for found in ends:
+            place, count = found.model.place, len(kept)
+            if not kept or (
+                found.came_to_rest
+                and count <= MOST_OTHERS
+                and self._is_as_good(problem, found.model.values, kept[0].model.values)
+                and self._is_another(problem, place, [each.model.place for each in kept])
             ):
-                continue
-            if not kept or (is_other and len(kept) <= MOST_OTHERS):
                 kept.append(found)
                 yield found
 
-    def _rank(self, problem: Problem, found: Found) -> tuple[float, float]:
-        missed = np.maximum(problem.least - found.model.values, 0.0)
-        missed += np.maximum(found.model.values - problem.most, 0.0)
-        cost = float((problem.weights * missed**2).sum() + 1e3 * missed[problem.walls].sum())
-        return round(cost, 3), _size(problem, found)
+    def _told_apart(
+        self, problem: Problem, ends: Sequence[Found], moves: Sequence[Array]
+    ) -> Iterator[tuple[Found, Array]]:
+        """Yield the answers as they are made, the best first; steps may have made one of two."""
+        places = np.array(moves) / self.widths
+        stepped = self._is_stepped
+        values = problem.evaluate(places) if stepped else np.array([e.model.values for e in ends])
+        if not stepped:
+            order = range(len(ends))
+        else:
+            sizes = (problem.costs * places**2).sum(axis=1)
+            order = np.lexsort((sizes, *badness(problem, values)[::-1])).tolist()
+        kept: list[Array] = []
+        for number in order:
+            if not kept or (
+                self._is_as_good(problem, values[number], values[order[0]])
+                and self._is_another(problem, places[number], kept)
+            ):
+                kept.append(places[number])
+                yield ends[number], moves[number]
+
+    def _is_as_good(self, problem: Problem, values: Array, best: Array) -> bool:
+        """Tell whether walls are passed and wants missed by no more than by the best."""
+        own, least = (badness(problem, each[None]) for each in (values, best))
+        passed, beyond, missed = (float(each[0]) for each in own)
+        return (
+            passed <= float(least[0][0]) + KEPT
+            and beyond <= _AS_GOOD * float(least[1][0])
+            and missed <= _AS_GOOD * float(least[2][0])
+        )
+
+    def _is_another(self, problem: Problem, place: Array, others: Sequence[Array]) -> bool:
+        """Tell whether a place is elsewhere than others and not much costlier than the first."""
+        size, best = (float((problem.costs * each**2).sum()) for each in (place, others[0]))
+        is_apart = all(np.abs(place - other).max() > _APART for other in others)
+        return is_apart and size <= _COSTLIER * max(best, _CHEAP)
 
     # --- answers ---
 
-    def _answer(self, problem: Problem, found: Found) -> Answer:
+    @property
+    def _is_stepped(self) -> bool:
+        return self.step is not None or any(freedom.steps for freedom in self.freedoms)
+
+    def _made(self, problem: Problem, found: Found) -> Array:
+        """Return the moves of an answer as a shop can make them."""
         moves = found.model.place * self.widths
-        if self.step is not None or any(freedom.steps for freedom in self.freedoms):
-            moves = in_steps(self.freedoms, problem, found.model, self.step)
-        moves = np.where(np.abs(moves) < 1e-9, 0.0, moves)
+        if self._is_stepped:
+            can = partial(can_be_made, self.setup, self.freedoms)
+            moves = in_steps(self.freedoms, problem, found.model, self.step, can, self.going)
+        return np.where(np.abs(moves) < 1e-9, 0.0, moves)
+
+    def _answers(self, problem: Problem, made: Sequence[tuple[Found, Array]]) -> Iterator[Answer]:
+        """Yield the answers of which a whole car can be built.
+
+        Raises
+        ------
+        FindError
+            None can.
+        """
+        is_none = True
+        for found, moves in made:
+            with suppress(GeometryError):
+                yield self._answer(problem, found, moves)
+                is_none = False
+        if is_none:
+            raise FindError(_NO_CAR)
+
+    def _answer(self, problem: Problem, found: Found, moves: Array) -> Answer:
         setup = with_moves(self.setup, self.freedoms, moves.tolist(), drop_still=True)
         studies = tuple(system.study(setup) for system in given_systems(setup))
         wants = tuple(self._reached(want, studies) for want in self.setup.wants)
@@ -232,14 +299,15 @@ class _Search:
         study = next(each for each in studies if each.system.key == end)
         result = result_named(study, key)
         assert result is not None  # the conditions were made of it
-        values = [reading.value for reading in readings(study.proposed, result)]
-        before = _at_rest(study.measured, result)
-        low, high = _ends_of(want, before)
-        near = within_of(want, low if np.isfinite(low) else high) * 1.001
-        missed = [max(low - value, value - high, 0.0) for value in values]
-        worst = int(np.argmax(missed)) if values else 0
-        reached = values[worst] if values else None
-        return Reached(want, before, reached, bool(values) and missed[worst] <= near)
+        asked, reached = asked_of_wheels(want, study, result), by_wheel(study.proposed, result)
+        near = within_of(want, asked, self.setup.units)
+        left = next(iter(asked.values()))
+        if not reached:
+            return Reached(want, left.found, None, near, False)
+        ends = {side: asked.get(side, left) for side in reached}
+        worst = max(reached, key=lambda side: ends[side].missed_by(reached[side]))
+        is_met = ends[worst].missed_by(reached[worst]) <= near * 1.001
+        return Reached(want, ends[worst].found, reached[worst], near, is_met)
 
     def _limits_reached(self, problem: Problem, moves: Array) -> tuple[str, ...]:
         """Return the limits that the car is at, so that no want comes any nearer."""
@@ -270,28 +338,25 @@ class _Search:
     ) -> Iterator[Price]:
         """Yield what each bound costs a want that gives: how far it would come for a mm more."""
         missed = {each.want.result for each in wants if not each.is_met}
+        columns = self._most_missed(problem, found, missed)
         for name, place, is_high in bounds if missed else ():
-            share = 1.0 / self.widths[place]
+            kind = self.freedoms[place].kind
+            share = QUANTITIES[kind].mm_factor / self.widths[place]
             gain = price_of_bound(problem, found.model, place, is_high, min(share, 0.1))
             per_mm = gain * share / min(share, 0.1)
-            for column, condition in enumerate(self.conditions.all):
-                if condition.name in missed and not condition.is_wall:
-                    yield Price(name, condition.name, float(per_mm[column] * condition.scale))
+            for want, column in columns.items():
+                condition = self.conditions.all[column]
+                is_turned = condition.quantity.less_in and found.model.values[column] < 0.0
+                price = float(per_mm[column] * condition.scale)
+                yield Price(name, want, -price if is_turned else price, kind)
 
-
-def _size(problem: Problem, found: Found) -> float:
-    return float((problem.costs * found.model.place**2).sum())
-
-
-def _at_rest(car: CarAnswers, result: Result) -> float:
-    values = [reading.value for reading in readings(car, result)]
-    return max(values, key=abs) if values else float("nan")
-
-
-def _ends_of(want: Want, found: float) -> tuple[float, float]:
-    if want.keep:
-        return found, found
-    if want.value is not None:
-        return want.value, want.value
-    low = -np.inf if want.at_least is None else want.at_least
-    return low, np.inf if want.at_most is None else want.at_most
+    def _most_missed(self, problem: Problem, found: Found, names: set[str]) -> dict[str, int]:
+        """Return of each want the condition that is missed most, of one wheel or end."""
+        missed = misses(problem, found.model.values)
+        columns: dict[str, int] = {}
+        for column, condition in enumerate(self.conditions.all):
+            name = condition.name
+            if name in names and not condition.is_wall:
+                best = columns.setdefault(name, column)
+                columns[name] = column if missed[column] > missed[best] else best
+        return columns

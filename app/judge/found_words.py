@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from app.document.address import end_of, is_right
-from app.document.keys import KEYS, is_point, kind_of
+from app.document.keys import KEYS, kind_of
 from app.document.model import Units
 from app.document.plain_text import upper_first
 from app.document.point_names import point_words
-from app.document.units import format_value
+from app.document.quantities import QUANTITIES
+from app.document.units import exact_number, format_value, unit_of
 from app.judge.find import Answer, Reached, Search
 from app.systems.study_results import result_named
 from app.words.moves import move_words as moved
@@ -35,14 +36,18 @@ def move_words(answer: Answer, units: Units, decimal: str = ".") -> Iterator[str
 
 
 def want_words(answer: Answer, each: Reached, units: Units, decimal: str = ".") -> list[str]:
-    """Return a want as a row: what, as found, wanted, then, unit, whether it gives."""
+    """Return a want as a row: what, as found, wanted, within, then, unit, whether it gives."""
     result = result_in(answer, each.want.result)
     found, reached = (
         result_number(value, result, units, decimal=decimal) for value in (each.found, each.reached)
     )
     met = "" if each.is_met else "gives"
     unit = result_unit(result, units)
-    return [result.title, found, _wanted(each, result, units, decimal), reached, unit, met]
+    wanted = _wanted(each, result, units, decimal)
+    size = QUANTITIES[result.kind].factor(units)
+    near = float(f"{each.within / size:.3g}") * size
+    within = exact_number(near, result.kind, units, decimal=decimal)
+    return [result.title, found, wanted, within, reached, unit, met]
 
 
 def _wanted(each: Reached, result: Result, units: Units, decimal: str) -> str:
@@ -63,21 +68,39 @@ def bound_words(answer: Answer, bound: str) -> str:
     """Return a bound in words: "outer tie rod end can't go lower"."""
     name, _, end = bound.rpartition(" ")
     point, _, axis = name.rpartition(".")
-    if is_point(point) and axis in "xyz":
+    if name not in KEYS:
         which = way("xyz".index(axis), _ENDS[end], -1.0 if is_right(point) else 1.0)
         return f"{point_words(point, answer.setup.readings)} can't go further {which}"
     return f"{KEYS[name].title} can't be {'more' if end == 'max' else 'less'}"
 
 
 def price_words(answer: Answer, units: Units, decimal: str = ".") -> Iterator[str]:
-    """Yield what a mm more of room would bring a want that gives."""
+    """Yield what a little more of room would bring a want that gives."""
     for price in answer.prices:
         result = result_in(answer, price.want)
-        step = result_text(price.per_mm, result, units, plus=True, decimal=decimal)
-        if not result_number(price.per_mm, result, units).strip("−0."):
+        amount = _amount(price.kind, units)
+        brought = price.per_mm * amount / QUANTITIES[price.kind].mm_factor
+        if not result_number(brought, result, units).strip("−0."):
             continue
-        what = bound_words(answer, price.bound).replace("can't go further", "a mm further")
+        step = result_text(brought, result, units, plus=True, decimal=decimal)
+        more = exact_number(amount, price.kind, units, decimal=decimal)
+        unit = unit_of(price.kind, units)
+        more += f"{'' if unit.startswith('°') else ' '}{unit}"
+        what = _further(answer, price.bound, more)
         yield f"{upper_first(what)} would bring {result.title} {step}."
+
+
+def _amount(kind: str, units: Units) -> float:
+    """Return the little by which room is wider: 1 of the unit, a tenth of an inch; inside units."""
+    return QUANTITIES[kind].factor(units) * (0.1 if kind == "length" and units == "in" else 1.0)
+
+
+def _further(answer: Answer, bound: str, more: str) -> str:
+    """Return room beyond a bound in words: "outer tie rod end 1 mm further lower"."""
+    name, _, end = bound.rpartition(" ")
+    if name in KEYS:
+        return f"{KEYS[name].title} {more} {'more' if end == 'max' else 'less'}"
+    return bound_words(answer, bound).replace("can't go further", f"{more} further")
 
 
 def stop_words(answer: Answer, units: Units, decimal: str = ".") -> Iterator[str]:

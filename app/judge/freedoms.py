@@ -7,11 +7,12 @@ from typing import Final, cast
 
 from app.document.address import left_of
 from app.document.edits import free_name
-from app.document.keys import KEYS, is_point
+from app.document.keys import KEYS, is_point, kind_of
 from app.document.model import Change, FrozenMap, Setup, Value, Vec
-from app.document.moves import measured_place, proposed_number, proposed_place
+from app.document.moves import is_there, measured_place, proposed_number, proposed_place
 from app.document.plans import Adjuster, Room, Span
 from geometry.dataclass import dataclass
+from geometry.shims import fewest, thicknesses
 
 AXES: Final = "xyz"
 INBOARD: Final = 1  # the axis of shims and eccentrics
@@ -28,7 +29,7 @@ class Freedom:
 
     It moves `key`, and what is alike it, along `axis` of a point, None for a value. `low` and
     `high` are how far it may, `width` that of its room; `steps` are the moves that exist, where
-    only some do; `sign` turns it into the axis's own direction.
+    only some do; `sign` turns it into the axis's own direction. `kind` is that of its quantity.
     """
 
     key: str
@@ -40,6 +41,7 @@ class Freedom:
     steps: tuple[float, ...] = ()
     sign: float = 1.0
     start: float = 0.0  # of a value: what it is now
+    kind: str = "length"
 
     @property
     def name(self) -> str:
@@ -93,6 +95,9 @@ def _leader(rooms: Mapping[str, Room], key: str) -> str:
 
 
 def _of_point(setup: Setup, key: str, followers: Sequence[str]) -> Iterator[Freedom]:
+    for each in (key, *followers):
+        if not is_there(setup, each):
+            raise FindError(f"{each} may move, but this car has no such point: measure it first.")
     for axis, letter in enumerate(AXES):
         rooms = [(each, setup.rooms[each]) for each in (key, *followers)]
         given = [(each, getattr(room, letter)) for each, room in rooms if _has_axes(room)]
@@ -125,12 +130,10 @@ def _of_value(setup: Setup, key: str, room: Room) -> Freedom:
     now = proposed_number(setup, key)
     if now is None:
         raise FindError(f"{KEYS[key].title} may move, but nothing says what it is now: give {key}.")
-    if room.span is None:
-        steps = tuple(step - now for step in room.steps)
-        low, high = min(steps), max(steps)
-        return Freedom(key, None, low, high, max(high - low, 1e-9), (), steps, start=now)
-    low, high = room.span
-    return Freedom(key, None, low - now, high - now, max(high - low, 1e-9), start=now)
+    low, high = room.span or (min(room.steps), max(room.steps))
+    steps = tuple(step - now for step in room.steps) if room.span is None else ()
+    width, kind = max(high - low, 1e-9), kind_of(key, setup.readings)
+    return Freedom(key, None, low - now, high - now, width, (), steps, start=now, kind=kind)
 
 
 def _of_adjuster(adjuster: Adjuster) -> Iterator[Freedom]:
@@ -138,13 +141,64 @@ def _of_adjuster(adjuster: Adjuster) -> Iterator[Freedom]:
     if not adjuster.at:
         raise FindError("a rod is set when the car is aligned: give room to its points instead.")
     for place, key in enumerate(adjuster.at):
+        steps: tuple[float, ...] = ()
         if adjuster.reach is not None:
             low, high = adjuster.reach
+        elif adjuster.sizes:
+            steps = _steps_of_pack(adjuster, place)
+            low, high = steps[0], steps[-1]
         else:
             fitted = adjuster.fitted[place]
-            low, high = -fitted, (adjuster.most or 10.0) - fitted
+            low, high = -fitted, _thickest(adjuster) - fitted
         sign = -1.0 if adjuster.inboard or adjuster.reach is not None else 1.0
-        yield Freedom(key, INBOARD, low, high, high - low, (), (), sign)
+        yield Freedom(key, INBOARD, low, high, max(high - low, 1e-9), (), steps, sign)
+
+
+def _thickest(adjuster: Adjuster) -> float:
+    return adjuster.most or max(*adjuster.fitted, *adjuster.fitted_right, 10.0)
+
+
+def _steps_of_pack(adjuster: Adjuster, place: int) -> tuple[float, ...]:
+    """Return by how much a pack can grow, on both wheels alike; the one fitted can stay."""
+    packs = thicknesses(adjuster.sizes, _thickest(adjuster), adjuster.have)
+    of_wheels = [fitted[place] for fitted in _fitted(adjuster)]
+    own = {round(pack - of_wheels[0], 6) for pack in packs}
+    for fitted in of_wheels[1:]:
+        own &= {round(pack - fitted, 6) for pack in packs}
+    return tuple(sorted({*own, 0.0}))
+
+
+def _fitted(adjuster: Adjuster) -> list[tuple[float, ...]]:
+    """Return the packs as fitted of the left wheel and of the right one."""
+    return [adjuster.fitted, adjuster.fitted_right or adjuster.fitted]
+
+
+def can_be_made(setup: Setup, freedoms: Sequence[Freedom], moves: Sequence[float]) -> bool:
+    """Tell whether packs of shims are near enough to each other and the pieces there make them."""
+    by_key = {f.key: m for f, m in zip(freedoms, moves, strict=True) if f.axis == INBOARD}
+    shimmed = (setup.adjusters[key] for key, room in setup.rooms.items() if room.by_adjuster)
+    return all(
+        _packs_can_be_made(adjuster, [by_key[key] for key in adjuster.at])
+        for adjuster in shimmed
+        if adjuster.sizes
+    )
+
+
+def _packs_can_be_made(adjuster: Adjuster, moves: Sequence[float]) -> bool:
+    if not any(moves):
+        return True  # as fitted
+    stock: Sequence[float] = adjuster.have
+    for fitted in _fitted(adjuster):
+        packs = [own + move for own, move in zip(fitted, moves, strict=True)]
+        if adjuster.apart is not None and max(packs) - min(packs) > adjuster.apart + 1e-6:
+            return False
+        if stock:
+            made = fewest(packs, adjuster.sizes, stock)
+            if made is None:
+                return False
+            used = [sum(counts) for counts in zip(*made, strict=True)]
+            stock = [there - gone for there, gone in zip(stock, used, strict=True)]
+    return True
 
 
 def with_moves(
@@ -164,12 +218,16 @@ def with_moves(
             continue
         for key in (freedom.key, *freedom.followers):
             by_point.setdefault(key, [0.0, 0.0, 0.0])[freedom.axis] += freedom.sign * move
+    for key in (key for freedom in freedoms for key in (freedom.key, *freedom.followers)):
+        if left_of(key) in by_point:  # one that stays doesn't mirror a left one that moves
+            by_point.setdefault(key, [0.0, 0.0, 0.0])
     vectors = {key: cast(Vec, tuple(vector)) for key, vector in by_point.items()}
     change = Change(free_name(setup, NAME), moves=FrozenMap(vectors), sets=FrozenMap(sets))
     return setup.having(changes=(*setup.changes, change))
 
 
-def is_alike(setup: Setup) -> bool:
-    """Tell whether a car's right side mirrors its left one, as measured and in all changes."""
+def is_alike(setup: Setup, freedoms: Sequence[Freedom]) -> bool:
+    """Tell whether a car's right side mirrors its left one, whatever of all this moves."""
     named = (key for c in setup.changes if c.on for key in (*c.moves, *c.sets))
-    return not any(left_of(key) != key for key in (*setup.readings, *named))
+    moved = (key for freedom in freedoms for key in (freedom.key, *freedom.followers))
+    return not any(left_of(key) != key for key in (*setup.readings, *named, *moved))

@@ -130,7 +130,7 @@ def _values_alone(setup: Setup, is_read: Callable[[str], bool]) -> Iterator[Para
         if isinstance(value, float) and isinstance(within, float) and within > 0.0:
             yield Parameter(key, None, within / COVERAGE)
     datum = setup.evidence.get("sheet.datum_within")
-    if isinstance(datum, float):
+    if isinstance(datum, float) and datum > 0.0:
         for name, axis in DATUM.items():
             yield Parameter(name, axis, datum / COVERAGE)
 

@@ -14,8 +14,9 @@ import numpy as np
 from app.document.address import Point, left_of
 from app.document.adjusting import COVERAGE, Adjusted, adjusted, planned
 from app.document.keys import KEYS, is_point
-from app.document.model import MARK, Setup, Tape, Vec
+from app.document.model import MARK, Setup, Tape, Units, Vec
 from app.document.moves import point_in
+from app.document.quantities import INCH
 from geometry.dataclass import dataclass
 from geometry.survey.adjustment import LEAST_REDUNDANCY, Distances
 from geometry.survey.doubt import chance_of_more, doubtful, hidden_errors, one_more
@@ -85,7 +86,8 @@ class Gain:
     """What a tape that isn't taken yet would bring; lengths in mm, k = 2.
 
     `within` is how well its length is known before it is taken. `points` are those that it makes
-    surer: key, the widest uncertainty before, and with it. `tells` says whether doubtful readings
+    surer: key, the axis along which it gains most, the uncertainty along it before, and with it.
+    `tells` says whether doubtful readings
     could be told apart with it, None where there is nothing to tell apart.
     """
 
@@ -94,7 +96,7 @@ class Gain:
     within: float
     redundancy: float
     hidden: float
-    points: tuple[tuple[str, float, float], ...]
+    points: tuple[tuple[str, int, float, float], ...]
     tells: bool | None
 
 
@@ -143,9 +145,13 @@ def _survey(found: Adjusted) -> Survey:
     )
 
 
-def usual_within(tapes: Collection[Tape]) -> float:
-    """Return how well a further tape is read, as the tapes so far are; else 1 mm (k = 2)."""
-    return median(tape.within for tape in tapes) if tapes else 1.0
+def usual_within(tapes: Collection[Tape], units: Units = "mm") -> float:
+    """Return how well a further tape is read, as the tapes so far are [mm]; k = 2.
+
+    Without any it is 1 mm, or a thirty-second of an inch: the finest that a tape is divided into.
+    """
+    usual = INCH / 32.0 if units == "in" else 1.0
+    return median(tape.within for tape in tapes) if tapes else usual
 
 
 def gain_of(setup: Setup, between: tuple[str, str], within: float) -> Gain:
@@ -288,13 +294,14 @@ def _gains(
 
 def _surer(
     keys: tuple[str, ...], before: Array, after: Array
-) -> Iterator[tuple[str, float, float]]:
+) -> Iterator[tuple[str, int, float, float]]:
     """Yield the points that gain, the most first: in the direction in which they gain most."""
     falls = before - after
     for row in np.argsort(-falls.max(axis=1), kind="stable"):
         axis = int(falls[row].argmax())
         if falls[row, axis] > 0.05 * before[row, axis]:
-            yield keys[row], COVERAGE * float(before[row, axis]), COVERAGE * float(after[row, axis])
+            was, now = COVERAGE * before[row, axis], COVERAGE * after[row, axis]
+            yield keys[row], axis, float(was), float(now)
 
 
 def _vec(numbers: Array) -> Vec:

@@ -8,6 +8,7 @@ from typing import Final
 
 from app.document.address import end_of
 from app.document.adjusting import adjusted
+from app.document.edits import tapes_without
 from app.document.model import MARK, Setup, Tape
 from app.document.plain_text import lower_first
 from app.document.point_names import point_title
@@ -26,6 +27,7 @@ from app.judge.survey import (
 from geometry.survey.adjustment import MOST_MISCLOSURE
 
 _DIRECTIONS: Final = ("how far forward", "how far across", "how high")
+_ALONG: Final = ("lengthways", "across", "in height")
 _WAYS: Final = (("far forward", "far back"), ("far left", "far right"), ("high", "low"))
 _NEITHER: Final = ""  # of a tape between marks
 _MOST: Final = 4  # readings named one by one
@@ -54,6 +56,16 @@ def tape_title(setup: Setup, tape: Tape) -> str:
     """Return what a tape is called: its two ends."""
     first, second = (end_title(setup, end) for end in tape.between)
     return f"{first} – {_inside(second)}"
+
+
+def gone_tapes_words(before: Setup, after: Setup) -> str:
+    """Return which tapes went because a point that they end at isn't measured any more."""
+    points = before.readings.keys() - after.readings.keys()
+    kept = tapes_without(before, *points)
+    gone = [tape_title(before, tape) for tape in before.tapes if tape not in kept]
+    if not gone:
+        return ""
+    return f"{tapes_words(len(gone))} went with a point that is measured no more: {_joined(gone)}."
 
 
 def survey_sentences(setup: Setup, survey: Survey, decimal: str = ".") -> tuple[str, ...]:
@@ -185,10 +197,13 @@ class _Say:
             f"It should read {self.length(gain.length)} ± {self.length(gain.within)}. "
             f"Misread by less than {self.length(gain.hidden)} it would not be seen."
         )
-        figures = [(key, self.length(was), self.length(now)) for key, was, now in gain.points]
+        figures = [
+            (key, _ALONG[axis], self.length(was), self.length(now))
+            for key, axis, was, now in gain.points
+        ]
         named = [
-            f"{_inside(end_title(self.setup, key))} ± {now} (now {was})"
-            for key, was, now in figures
+            f"{_inside(end_title(self.setup, key))} {along} ± {now} (now {was})"
+            for key, along, was, now in figures
             if now != was
         ][:_POINTS]
         if named:

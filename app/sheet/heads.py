@@ -75,7 +75,7 @@ def measured_words(setup: Setup, decimal: str) -> str:
     """Return when and how exactly the car was measured."""
     when = day_words(str(setup.evidence.get("sheet.measured", "")))
     within = setup.evidence.get("sheet.measured_within")
-    words = f"measured {when}" if when else "measured" if within else ""
+    words = f"measured {when}" if when else "" if within is None else "measured"
     if isinstance(within, float | int):
         size = f"{ruled_number(float(within), setup.units, decimal)} {setup.units}"
         words += f", ± {size}" if when else f" ± {size}"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import field
+from math import isfinite
 from typing import Final
 
 from app.document.model import Units
@@ -162,6 +163,9 @@ def _unreachable_words(error: Unreachable, say: _Units) -> str:
     if error.rack:
         side = "left" if error.rack > 0 else "right"
         where = f"{where}, steered {say.length(abs(error.rack))} to the {side}"
+    if not isfinite(gap):
+        length = say.length(error.wanted)
+        return f"{points} find no place {where}: the part between them is {length} long."
     start = "" if limit is None else f" It starts at {say.travel(limit)} of travel."
     word = "too far apart" if gap > 0 else "too close together"
     return (

@@ -23,17 +23,28 @@ def stand_many(fronts: ManyFronts, stands: Stands) -> ManyFronts:
         The cars as bolted up and aligned at the measured height.
     stands
         Where the m cars stand; of those that can't be built whatever is said counts for nothing.
+        One that stands nowhere, NaN, is of no more use than one that can't be built.
 
     Raises
     ------
     GeometryError
         A wheel of some car can't stand there with its toe.
     """
+    fronts = _that_stand(fronts, stands)
     own = chosen(stands, fronts.sound.size, fronts.sound)
     if own.is_as_measured:
         return fronts
     risen = ManyFronts(stood(fronts.front, own), fronts.sound, own)
     return _held(risen) if own.is_held else risen
+
+
+def _that_stand(fronts: ManyFronts, stands: Stands) -> ManyFronts:
+    """Leave out the cars that stand nowhere, unless none stands anywhere."""
+    standing = fronts.sound & np.isfinite(stands.travel + stands.pitch + stands.drop)
+    if not standing.any() or (standing == fronts.sound).all():
+        return fronts
+    kept = chosen(fronts.front, fronts.count, standing[fronts.sound])
+    return replace(fronts, front=kept, sound=standing)
 
 
 def _held(fronts: ManyFronts) -> ManyFronts:

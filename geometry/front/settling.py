@@ -65,7 +65,8 @@ def settles(front: Front, travels: Array) -> float | None:
 
 def _carried_at(front: Front, at: Array, load: Array, reached: Array) -> float | None:
     """Return the travel at which the springs carry the corner, found between sampled loads."""
-    weight = (front.car.sprung_mass or 0.0) * GRAVITY
+    # one of many cars has its mass as an array of one
+    weight = float(np.squeeze((front.car.sprung_mass or 0.0) * GRAVITY))
     for count in range(4):
         crossing = _crossing(at, load, reached, weight)
         place = None if crossing is None else _place_of(at, load, reached, weight, crossing)

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import re
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
@@ -77,3 +79,18 @@ def test_what_is_missing_is_said(tmp_path: Path, capsys: pytest.CaptureFixture[s
     status, out, err = ran(tmp_path, capsys, "")
     assert (status, out) == (1, "")
     assert "the front has no adjusters" in err
+
+
+@pytest.mark.parametrize("fitted", ["[3.0, 3.0]", "[2.25, 3.125]"])
+def test_printed_shims_add_up_to_the_printed_pack(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], fitted: str
+) -> None:
+    sizes = "sizes = [0.1, 0.25, 0.5, 1.0, 2.0, 3.0], most = 15.0"
+    plans = PLANS.replace("sizes = [1.0, 2.0], most = 9.0", sizes)
+    plans = plans.replace("fitted = [3.0, 3.0]", f"fitted = {fitted}")
+    out = " ".join(ran(tmp_path, capsys, plans)[1].split())
+    packs = re.findall(r"pivot[a-z, ]*: ([\d.]+) mm \(([\d. +]+)\), ([\d.]+) mm more than", out)
+    assert len(packs) == 4
+    was = 2 * list(map(Decimal, fitted.strip("[]").split(",")))
+    for (whole, pieces, more), before in zip(packs, was, strict=True):
+        assert sum(map(Decimal, pieces.split("+"))) == Decimal(whole) == before + Decimal(more)

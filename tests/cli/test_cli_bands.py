@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+import re
 from pathlib import Path
 from typing import Any
 
@@ -138,3 +139,16 @@ def test_leaves_that_count_as_exact_are_said(capsys: pytest.CaptureFixture[str])
     assert any("leaves count as exact" in note for note in rear["notes"])
     front = bands(capsys, str(first_sample()), "--axle", "front", *FEW)
     assert not any("leaves" in note for note in front["notes"])
+
+
+def test_a_car_without_changes_has_no_column_as_built(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    text = first_sample().read_text()
+    assert "as built" in answer(capsys, str(first_sample()), *FEW)
+    path = tmp_path / "car.toml"
+    path.write_text(re.sub(r"^on = true", "on = false", text, flags=re.MULTILINE))
+    table = answer(capsys, str(path), *FEW)
+    assert "Limits, and how probably they are kept" in table
+    assert "as found" in table
+    assert "as built" not in table

@@ -84,3 +84,22 @@ def test_what_cannot_be_compared_is_said(
     code, out, err = ran(capsys, *words)
     assert (code, out) == (status, "")
     assert told in err
+
+
+def test_a_set_that_makes_another_kind_of_axle_takes_no_figure_from_the_others(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """Each figure that the car as found has in its own report it has in the columns."""
+    coupe = "sample_setups/torsion_coupe.toml"
+    run(["report", coupe, "--axle", "rear", "--json"], lambda _: 0)
+    found = json.loads(capsys.readouterr().out)["found"]
+    columns = json.loads(ran(capsys, coupe, "--json")[1])
+    links = [column["changes"] for column in columns["columns"]].index(["Rear axle on links"])
+    shared = found.keys() & columns["rear"].keys()
+    assert {"spring_load_n", "wind_up_damping"} <= shared
+    for key in sorted(shared):
+        if isinstance(found[key], list) and found[key][0] is not None and "_swing" not in key:
+            assert columns["rear"][key][0] == found[key][0], key
+    assert columns["rear"]["wind_up_damping"][links] != columns["rear"]["wind_up_damping"][0]
+    assert None not in columns["rear"]["wind_up_damping"]
+    assert "wind_up_damping" not in columns["rear"]["best"]  # of two models, not to be compared

@@ -76,6 +76,13 @@ def test_what_stops_it_is_told(capsys: pytest.CaptureFixture[str]) -> None:
         (("--want", "camber_gian_deg_per_mm=1"), "Did you mean"),
         (("--want", "weight_kg=3"), "name a result as in report --json"),
         (("--want", "camber_deg=x"), "“x” is no number"),
+        (("--want", "camber_deg=nan"), "“nan” is no number"),
+        (("--want", "camber_deg=0", "--room", "front.upper_front.z=-inf:5"), "“-inf” is no number"),
+        ((*ASKED, "--step", "0"), "a step is more than nothing"),
+        ((*ASKED, "--step", "-1"), "a step is more than nothing"),
+        (("--want", "camber_deg=0", "camber_deg<=1"), "wanted already"),
+        (("--want", "camber_deg>=1", "camber_deg<=0"), "at least is above at most"),
+        (("--want", "camber_deg=0", *ASKED[3:5], ASKED[4]), "has its room already"),
         (("--want", "camber_deg=0", "--room", "front.upper_front.z=5"), "say from and to"),
         (("--want", "camber_deg=0", "--room", "front.upper_front.z=5:-5"), "is above"),
         (
@@ -94,3 +101,36 @@ def test_what_cannot_be_sought_is_said(
     assert status in (1, 2)
     assert out == ""
     assert told in err
+
+
+def test_at_least_and_at_most_of_one_result_are_one_want(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    wants = ("--want", "camber_deg>=-0.2", "camber_deg<=-0.1")
+    words = (SALOON, *wants, "--room", "front.upper_front.y=-15:15", "--json")
+    (want,) = json.loads(ran(capsys, *words)[1])["wants"]
+    assert want["wanted"] == {"at_least": -0.2, "at_most": -0.1}
+    assert want["within"] == 0.02
+    assert want["reached"] == pytest.approx(-0.1, abs=1e-3)
+
+
+@pytest.mark.parametrize(
+    ("name", "words", "told"),
+    [
+        (
+            "small_saloon",
+            ("wheel_rate_n_per_mm=30", "--room", "front.spring.rate=55:66"),
+            "Spring rate 1 N/mm more would bring",
+        ),
+        (
+            "inch_sedan",
+            ("camber_deg=-5", "--room", "front.upper_front.y=-5:5"),
+            "0.1 in further inboard would bring",
+        ),
+    ],
+)
+def test_a_price_is_told_in_the_units_of_the_file(
+    capsys: pytest.CaptureFixture[str], name: str, words: tuple[str, ...], told: str
+) -> None:
+    _, out, _ = ran(capsys, f"sample_setups/{name}.toml", "--want", *words)
+    assert told in " ".join(out.split())

@@ -144,6 +144,14 @@ def parse_partial(text: str) -> Setup:
         ("weight = 2.0", "weight = 0", "front.want 2, weight: found 0"),
         ("fitted = [3.0, 3.0]", "fitted = [3.0]", "found 1; expected one for each pivot: 2"),
         ("have = [4, 10, 6, 2]", "have = [4]", "found 1; expected one for each size: 4"),
+        ("have = [4, 10, 6, 2]", "have = [1.5, 10, 6, 2]", "upper_shims.have, number 1: found 1.5"),
+        ("sizes = [0.5,", "sizes = [0.0,", "upper_shims.sizes, number 1: found 0.0"),
+        ('at = ["upper_front", "upper_rear"]', 'at = "upper_ball"', "upper_ball is no pivot of"),
+        ('at = ["upper_front", "upper_rear"]', 'at = "spring_body"', "spring_body is no pivot of"),
+        ('"upper_rear"], in', '"upper_front"], in', "the same pivot twice"),
+        ('at = "lower_rear", r', 'at = ["lower_rear", "lower_front"], r', "found two pivots"),
+        ('"link and strut rod"', '"one piece"', "front.adjusters.strut_rod: this car's lower arm"),
+        ("strut_joint", "#", "front.adjusters.strut_rod: the file doesn't give where the strut"),
         ("fitted = [3.0, 3.0], ", "", "upper_shims.fitted: missing"),
         ('at = "lower_rear", reach', "reach", "lower_eccentric.at: missing"),
         ("reach = [-8.0, 12.0], pitch = 1.5", "reach = [-8.0, 12.0]", "strut_rod.pitch: missing"),
@@ -237,6 +245,17 @@ def test_a_point_taken_away_takes_its_room_and_adjuster_along() -> None:
     assert set(less.rooms) == {"front.spring.free_length", "front.spring.rate", "front.tie_rod"}
     assert "front.upper_shims" not in less.adjusters
     assert same_setup(parse_partial(text_of(less)), less)
+
+
+def test_a_strut_rod_goes_with_its_joint_and_with_an_arm_of_one_piece() -> None:
+    setup = read(TEXT).having(changes=(), together=())
+    for less in (
+        edits.remove_evidence(setup, "front.strut_joint"),
+        kept_plans(setup.having(evidence=setup.evidence.having("front.lower_arm", "one piece"))),
+    ):
+        assert "front.strut_rod" not in less.adjusters
+        assert "front.lower_eccentric" in less.adjusters
+        assert same_setup(parse_partial(text_of(less)), less)
 
 
 def test_a_room_without_its_adjuster_goes() -> None:

@@ -2,20 +2,32 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from scipy.spatial.transform import Rotation
 
 from app.document.faults import SetupFaults
-from app.document.laid_list import doubtful_words, lay_list, matched, taken_over
-from app.document.model import Setup
+from app.document.files import read_setup
+from app.document.laid_list import (
+    doubtful_words,
+    lay_list,
+    misfit_words,
+    refusal_words,
+    taken_over,
+)
+from app.document.listed_names import known_points, matched, unclear_words
+from app.document.model import Setup, frozen
 from app.document.point_list import PointList, read_point_list
 from app.document.rewriting import rewritten
 from app.document.same import same_setup
 from tests.document.examples import COIL
+from tests.helpers.project import SAMPLE_FOLDER
 from tests.helpers.reading import parse
 
 SETUP = parse(COIL)
+SALOON = SAMPLE_FOLDER / "small_saloon.toml"
 TURN = Rotation.from_euler("xyz", [3.0, -8.0, 70.0], degrees=True)
 SHIFT = np.array([350.0, -900.0, 42.0])
 DATUM = ("front.lower_front", "front.lower_rear", "front.tie_inner", "front.upper_front")
@@ -140,3 +152,70 @@ def test_names_as_people_write_them() -> None:
 def test_fewer_than_three_hold_nothing() -> None:
     points = read_point_list(as_listed(SETUP, *DATUM), "list.csv")
     assert lay_list(SETUP, points, matched(SETUP, points), DATUM[:2]) is None
+
+
+def listed(*names: str) -> PointList:
+    return read_point_list("\n".join(f"{name},{row},2,3" for row, name in enumerate(names)), "l")
+
+
+def test_a_name_means_a_point_of_this_kind_of_car_only() -> None:
+    """A leaf axle has no spring seats, so only the front's is meant; both ends have dampers."""
+    saloon = read_setup(SALOON).setup
+    assert saloon.readings["rear.kind"] == "leaf axle"
+    points = listed("spring_body", "damper_body", "Front eye", "upper pivot")
+    keys = matched(saloon, points)
+    assert list(keys.values()) == ["front.spring_body", "", "rear.front_eye", ""]
+    assert unclear_words(saloon, keys, "say which") == [
+        "“damper_body” may be front.damper_body or rear.damper_body: say which."
+    ]
+
+
+def test_a_car_that_is_to_be_converted_has_the_points_of_both_axles() -> None:
+    saloon = read_setup(SALOON).setup
+    change = replace(saloon.changes[0], sets=frozen({"rear.kind": "five-link axle"}))
+    points = known_points(saloon.having(changes=(change,)))
+    assert {"rear.front_eye", "rear.spring_body"} <= set(points)
+    assert "rear.spring_body" not in known_points(saloon)
+
+
+def in_axes_of_the_other_hand(text: str) -> str:
+    head, *lines = text.split("\n")
+    cells = [line.split(",") for line in lines]
+    return "\n".join([head, *(f"{n},{x},{-float(y)!r},{z},{w}" for n, x, y, z, w in cells)])
+
+
+def test_a_mirrored_list_is_called_mirrored() -> None:
+    text = as_listed(SETUP, *DATUM, "front.upper_ball", "front.wheel_centre")
+    laid = laid_points(in_axes_of_the_other_hand(text))
+    assert refusal_words(laid) == "The list is mirrored, so nothing is taken over"
+    assert "left-handed" in misfit_words(SETUP, laid)[1]
+    assert "within 0.0 mm" in misfit_words(SETUP, laid)[1]
+    assert not refusal_words(laid_points(text))
+
+
+def test_a_mirrored_list_over_three_points_is_seen_by_the_others() -> None:
+    """Three points fit their mirror image as well as themselves: what else is known must tell."""
+    others = ("front.upper_ball", "front.wheel_centre", "front.lower_ball")
+    text = as_listed(SETUP, *DATUM[:3], *others)
+    mirror = laid_points(in_axes_of_the_other_hand(text), DATUM[:3])
+    assert mirror.worst < 1e-6
+    assert mirror.mirrored is not None
+    assert not mirror.fits
+    assert laid_points(text, DATUM[:3]).fits
+
+
+def test_a_sound_list_is_refused_once_in_a_thousand() -> None:
+    """Points off by what list and car say they may be, 600 times: a real refusal is rare."""
+    chance = np.random.default_rng(7)
+    lines = as_listed(SETUP, *DATUM).split("\n")
+    deviation = np.hypot(0.4, SETUP.readings["sheet.measured_within"]) / 2.0
+    assert not SETUP.within.keys() & set(DATUM)
+    refused = 0
+    for _ in range(600):
+        moved = [lines[0]]
+        for line in lines[1:]:
+            name, *numbers, within = line.split(",")
+            x, y, z = np.array(numbers, dtype=float) + chance.normal(0.0, deviation, 3)
+            moved.append(f"{name},{x:.9f},{y:.9f},{z:.9f},{within}")
+        refused += bool(refusal_words(laid_points("\n".join(moved))))
+    assert refused <= 4

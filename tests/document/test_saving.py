@@ -2,6 +2,7 @@
 
 import errno
 import os
+import re
 import resource
 import stat
 import subprocess
@@ -14,7 +15,7 @@ import pytest
 
 from app.document import atomic, edits
 from app.document.files import ChangedOnDisk, SaveError, read_setup, write_setup
-from app.document.model import Change, Setup
+from app.document.model import Change, Setup, Tape
 from tests.document.examples import COIL, EXAMPLES
 from tests.helpers import setup_edits
 from tests.helpers.project import SAMPLE_FILES
@@ -258,3 +259,14 @@ def test_links_in_a_circle_are_told_and_left(car: Path) -> None:
         write_setup(car, lowered(loaded.setup), loaded)
     assert car.is_symlink()
     assert names(car.parent) == [car.name]
+
+
+def test_why_nothing_can_be_saved_names_no_line_of_a_text_that_nobody_has(car: Path) -> None:
+    tape = Tape(("front.pitman_pivot", "front.pitman_end"), 150.0, 1.0)
+    with pytest.raises(SaveError) as refused:
+        write_setup(car, parse(COIL).having(tapes=(tape,)), read_setup(car))
+    words = str(refused.value)
+    assert "tape 1" in words
+    assert "no such point" in words
+    assert "line" not in words
+    assert not re.search(r"\bit,", words)

@@ -4,18 +4,22 @@ import difflib
 import re
 import tomllib
 from collections.abc import Callable
+from math import dist
 
 import pytest
 import tomlkit
 
 from app.document import edits
+from app.document.address import left_of
 from app.document.faults import SetupFaults
 from app.document.files import text_of
-from app.document.model import Setup, Tape
+from app.document.model import Setup, Tape, frozen
 from app.document.quantities import INCH
 from app.document.rewriting import rewritten
 from app.document.same import same_setup
+from app.judge.survey import survey_of
 from tests.document.examples import COIL
+from tests.helpers.project import SAMPLE_FOLDER
 from tests.helpers.reading import parse
 
 TAPES = """\
@@ -151,3 +155,36 @@ def _differences(edit: Callable[[Setup], Setup]) -> tuple[list[str], list[str]]:
     assert tomlkit.parse(text).unwrap() == tomllib.loads(text)
     lines = list(difflib.ndiff(TEXT.split("\n"), text.split("\n")))
     return tuple([line[2:] for line in lines if line[0] == sign and line[2:]] for sign in "-+")
+
+
+def test_a_point_that_nothing_says_the_uncertainty_of_is_told_once() -> None:
+    """However many tapes end at it, on either side."""
+    taped = (SAMPLE_FOLDER / "taped_saloon.toml").read_text()
+    bare = re.sub(r"measured_within = .*\n", "", taped)
+    with pytest.raises(SetupFaults) as faults:
+        parse(bare)
+    words = "nothing says how well this point was measured"
+    told = [fault for fault in faults.value.faults if words in fault.found]
+    ends = {end for tape in tomllib.loads(bare)["tape"] for end in tape["between"]}
+    sound = {"front.upper_ball", "front.lower_ball", "rear.centre_bolt"}  # these say it themselves
+    points = {left_of(end) for end in ends if not end.startswith("mark.")} - sound
+    assert len(told) == len(points)
+    assert len(told) == len(faults.value.faults)
+
+
+def test_a_usual_uncertainty_that_cannot_be_read_is_one_fault() -> None:
+    with pytest.raises(SetupFaults) as faults:
+        parse(TEXT.replace("measured_within = 1.5", "measured_within = -1.5", 1))
+    assert [fault.key for fault in faults.value.faults] == ["sheet.measured_within"]
+
+
+def test_nought_is_exact_for_all_points_as_for_one() -> None:
+    """Exact points stay where they are, and tapes between them are off by all that they miss."""
+    exact = parse(TEXT.replace("measured_within = 1.5", "measured_within = 0", 1))
+    alone = exact.having(within=frozen({}))
+    row = survey_of(alone).tapes[0]
+    assert alone.evidence == alone.readings
+    assert row.redundancy == pytest.approx(1.0)
+    apart = dist((-12.0, 628.0, 560.0), (4.0, 684.0, 205.0))
+    assert row.residual == pytest.approx(apart - row.tape.length)
+    assert same_setup(parse(text_of(alone)), alone)

@@ -2,10 +2,20 @@
 
 from __future__ import annotations
 
-import pytest
+from pathlib import Path
 
-from app.entry.guide import hand_correction_over
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from pytestqt.qtbot import QtBot
+
+from app.document.files import read_text, text_of
+from app.document.model import Setup, Tape
+from app.document.same import same_setup
+from app.entry.car_page import Choice
+from app.entry.guide import correct_car, hand_correction_over
 from app.session.session import Session
+from app.systems.every import LIMIT_KINDS
 from tests.helpers.entering import sample
 
 pytestmark = pytest.mark.gui
@@ -28,4 +38,38 @@ def test_a_correction_of_nothing_leaves_the_car_as_it_is() -> None:
     before = sample("taped_saloon")
     session = Session(before)
     hand_correction_over(session, before.having(notes=before.notes))
+    assert session.history.value == before
+
+
+def taped_relay() -> Setup:
+    """Return a car with relay steering, a tape along its pitman arm and one beside it."""
+    arm = Tape(("front.pitman_pivot", "front.pitman_end"), 149.9, 1.3)
+    other = Tape(("front.upper_ball", "front.lower_ball"), 282.0, 1.3)
+    return sample("inch_sedan").having(tapes=(arm, other))
+
+
+def test_a_tape_goes_with_the_relay_it_ended_at_and_that_is_said(
+    qtbot: QtBot, tmp_path: Path
+) -> None:
+    session = Session(taped_relay())
+    before = session.setup
+    window = correct_car(None, session, "car", tmp_path)
+    with qtbot.waitExposed(window):
+        window.activateWindow()
+    window.sitting.go("car")
+    rack = next(
+        each for each in window.findChildren(Choice) if each.accessibleName() == "Steering: rack"
+    )
+    QTest.mouseClick(rack, Qt.MouseButton.LeftButton)
+    window.sitting.go("last")
+    with qtbot.waitSignal(session.said) as said:
+        QTest.mouseClick(window.foot.next, Qt.MouseButton.LeftButton)
+    after = session.history.value
+    assert "front.pitman_pivot" not in after.readings
+    assert after.tapes == before.tapes[1:]
+    assert said.args == [
+        "1 tape went with a point that is measured no more: Pitman arm, pivot – pitman arm, end."
+    ]
+    assert same_setup(read_text(text_of(after), limit_kinds=LIMIT_KINDS).setup, after)
+    session.undo()
     assert session.history.value == before

@@ -34,22 +34,22 @@ def test_the_fewest_shims_are_not_the_greedy_ones() -> None:
     assert fewest([0.0, 0.0], SIZES) == ((0, 0, 0, 0), (0, 0, 0, 0))
 
 
+@pytest.mark.parametrize("number", [2, 4])
 @pytest.mark.parametrize("seed", range(12))
-def test_two_packs_that_share_pieces_agree_with_integer_programming(seed: int) -> None:
+def test_packs_that_share_pieces_agree_with_integer_programming(seed: int, number: int) -> None:
     """scipy.optimize.milp as judge: the least number of pieces, or none at all."""
     random = np.random.default_rng(seed)
     have = random.integers(0, 4, len(SIZES))
-    packs = random.integers(0, 14, 2) * 0.5
+    packs = random.integers(0, 14, number) * 0.5
     made = fewest(packs.tolist(), SIZES, have.tolist())
     count = len(SIZES)
-    sums = np.zeros((2, 2 * count))
-    sums[0, :count], sums[1, count:] = SIZES, SIZES
+    sums = np.kron(np.eye(number), SIZES)
     judge = milp(
-        np.ones(2 * count),
-        integrality=np.ones(2 * count),
+        np.ones(number * count),
+        integrality=np.ones(number * count),
         constraints=[
             LinearConstraint(sums, packs, packs),
-            LinearConstraint(np.hstack([np.eye(count)] * 2), 0, have),
+            LinearConstraint(np.hstack([np.eye(count)] * number), 0, have),
         ],
     )
     if made is None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import product
 from math import asin, degrees, radians
 
@@ -177,6 +178,26 @@ def test_toe_is_split_to_equal_wheels_and_the_rods_say_how() -> None:
     wheel = stopped.wheels["left"]
     assert wheel.moves["front.tie_rod"] == pytest.approx(-0.1)
     assert not wheel.met
+
+
+def test_without_a_gauge_a_toe_left_as_it_falls_is_read_of_the_car() -> None:
+    """The report's toe of the car as built, and the turns that its misses need."""
+    setup = sample("small_saloon")
+    off = tuple(replace(each, on=False) for each in setup.changes)
+    moved = replace(
+        off[0], on=True, toe="left", moves={"front.tie_inner": (0.0, 6.0, 0.0)}, sets={}
+    )
+    aims = {"front.toe_total": Aim(radians(0.2), radians(0.08))}
+    setup = setup.having(changes=(*off, moved), aims=aims, adjusters={"front.tie_rod": ROD})
+    told = aligned(setup)
+    falls = angles(setup)["toe"]
+    assert degrees(abs(falls[0])) > 1.0
+    for place, wheel in enumerate(told.wheels.values()):
+        assert wheel.read["toe"] == pytest.approx(falls[place], abs=1e-9)
+        assert wheel.reached["toe"] == pytest.approx(radians(0.1))
+        per_turn = told.sensitivities[-1].toe
+        turns = (radians(0.1) - falls[place]) / per_turn
+        assert wheel.turns["front.tie_rod"] == pytest.approx(turns, rel=0.03)
 
 
 def test_toe_as_a_length_is_over_the_files_diameter() -> None:

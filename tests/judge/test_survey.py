@@ -161,11 +161,15 @@ def test_what_one_more_tape_would_bring_is_what_it_brought() -> None:
     after = survey_of(taped(pairs=PAIRS[:6]))
     assert gain.hidden == pytest.approx(after.tapes[5].hidden or 0.0, abs=1e-6)
     rows = {row.key: row for row in after.points}
-    key, before, surer = gain.points[0]
+    key, axis, before, surer = gain.points[0]
     assert key == "front.upper_front"
     assert surer < before
-    assert any(surer == pytest.approx(within) for within in rows[key].within or ())
+    assert surer == pytest.approx((rows[key].within or ())[axis])
+    rows_before = {row.key: row for row in survey_of(setup).points}
+    assert before == pytest.approx((rows_before[key].within or ())[axis])
     assert "It should read" in gain_words(setup, gain)
+    surer_words = f"Surer with it: upper arm, front pivot across ± {surer:.1f} mm (now {before:.1f}"
+    assert surer_words in gain_words(setup, gain)  # the tape goes across the car
 
 
 def test_a_tape_says_what_it_could_hide() -> None:

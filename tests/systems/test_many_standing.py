@@ -10,9 +10,11 @@ import numpy as np
 import pytest
 
 from app.document.files import read_setup
-from app.document.model import AS_MEASURED, Setup
+from app.document.model import AS_MEASURED, Change, FrozenMap, Setup
 from app.document.samples import sample_paths
+from app.judge.aligning_cars import angles_of
 from app.systems.every import LIMIT_KINDS, given_systems
+from app.systems.front.system import FRONT
 from app.systems.standing import standings
 from app.systems.system import System
 from geometry.standing import Stands
@@ -92,3 +94,20 @@ def _same(together: np.ndarray, value: np.ndarray, good: np.ndarray, key: str) -
     where = np.isfinite(alone)
     assert (np.isfinite(together[..., good]) == where).all(), key
     assert (np.abs(together[..., good] - alone) / far)[where].max(initial=0.0) < 1e-9, key
+
+
+def test_a_car_that_stands_nowhere_takes_no_other_with_it() -> None:
+    """Upper arms drawn in by 160 mm find no height; the cars beside answer as they do alone."""
+    path = next(path for path in sample_paths() if path.stem == "small_saloon")
+    base = read_setup(path, limit_kinds=LIMIT_KINDS).setup
+
+    def packed(inboard: float) -> Setup:
+        moves = {f"front.upper_{end}": (0.0, -inboard, 0.0) for end in ("front", "rear")}
+        return base.having(changes=(Change("packs", moves=FrozenMap(moves)),))
+
+    together = angles_of([packed(0.0), packed(160.0), packed(6.0)])
+    for place, inboard in ((0, 0.0), (2, 6.0)):
+        alone = FRONT.study(packed(inboard)).proposed.rest.values
+        for key, values in together.items():
+            assert values[place] == pytest.approx(np.ravel(alone[key]), abs=1e-6), key
+    assert np.isnan(together["camber"][1]).all()

@@ -210,3 +210,10 @@ def test_legs_that_do_not_meet_name_their_arm_and_no_part_between_its_pivots() -
     )
     assert words.startswith("Upper arm: its front and rear legs can't meet")
     assert "part between" not in words
+
+
+def test_a_place_that_does_not_exist_has_no_dash_for_a_figure() -> None:
+    words = geometry_words(Unreachable(*BALLS, 254.0, float("nan"), 0.0), "mm")
+    assert "find no place" in words
+    assert "254.0 mm" in words
+    assert "–" not in words

@@ -101,7 +101,7 @@ class TapeDialog(QDialog):
         if tape is not None:
             self.length.setText(self._exact(tape.length))
             self.note.setText(tape.note)
-        within = tape.within if tape else usual_within(self.setup.tapes)
+        within = tape.within if tape else usual_within(self.setup.tapes, self.units)
         self.within.setText(self._exact(within))
 
     def _fill_ends(self) -> None:

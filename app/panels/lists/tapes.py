@@ -37,7 +37,7 @@ from app.qt.border import fenced
 from app.qt.tips import tip
 from app.session.session import Session
 
-HEADS: Final = ("between", "reads", "off")
+HEADS: Final = ("between", "reads", "residual")
 SHARE: Final = 0.16  # of the window's height that the list takes at most
 LEAST_ROWS: Final = 4  # lines that it shows at least, where it has so many
 _DOUBT: Final = "▲ "
@@ -157,14 +157,13 @@ class TapesTable(QTableWidget):
         """Show the tapes of a survey in the setup's units."""
         self.setRowCount(len(survey.tapes))
         for place, row in enumerate(survey.tapes):
-            off = None if row.residual is None else -row.residual
             figures = [
                 NO_VALUE
                 if value is None
                 else number_of(
                     value, "length", setup.units, decimal=decimal_sign(), plus=column == 1
                 )
-                for column, value in enumerate((row.tape.length, off))
+                for column, value in enumerate((row.tape.length, row.residual))
             ]
             title = one_line(f"{row.number}  {tape_title(setup, row.tape)}")
             words = [f"{_DOUBT if row.is_doubtful else ''}{title}", *figures]

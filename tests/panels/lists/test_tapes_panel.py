@@ -13,6 +13,7 @@ from pytestqt.qtbot import QtBot
 from app.desk.head import Head
 from app.desk.point_menu import point_menu
 from app.document.files import text_of
+from app.document.model import Units
 from app.drawing.strokes import Label, Polyline
 from app.drawing.views import View
 from app.judge.survey import survey_of
@@ -63,6 +64,15 @@ def test_inches_are_typed_in_inches(qtbot: QtBot) -> None:
     QTest.keyClicks(dialog.length, "14 1/8")
     press_ok(dialog)
     assert session.setup.tapes[0].length == pytest.approx(14.125 * 25.4)
+
+
+@pytest.mark.parametrize(("units", "usual"), [("mm", "1"), ("in", "0.03125")])
+def test_how_well_a_tape_is_read_is_a_number_of_its_unit(
+    qtbot: QtBot, units: Units, usual: str
+) -> None:
+    session = Session(CAR)
+    session.set_units(units)
+    assert dialog_of(qtbot, session, PAIRS[0]).within.text() == usual
 
 
 def test_what_is_no_length_is_refused_and_stays_typed(qtbot: QtBot) -> None:
@@ -132,6 +142,19 @@ def test_the_panel_names_the_doubtful_and_leaves_it_out_by_one_click(qtbot: QtBo
     session.undo()
     assert len(session.setup.tapes) == len(PAIRS)
     assert panel.leave_out.isVisible()
+
+
+def test_a_residual_has_one_sign_in_the_list_and_in_the_survey(qtbot: QtBot) -> None:
+    """Adjusted less read: − where a tape reads too much."""
+    session = Session(misread(taped(), 4, 8.0))
+    panel = TapesPanel(session)
+    qtbot.addWidget(panel)
+    panel.show()
+    residual = survey_of(session.setup).tapes[3].residual
+    assert residual is not None
+    assert residual < -0.5
+    assert panel.table.horizontalHeaderItem(2).text() == "residual"
+    assert panel.table.item(3, 2).text() == f"−{-residual:.1f}"
 
 
 def test_a_tape_is_changed_from_the_list(qtbot: QtBot) -> None:
