@@ -74,11 +74,12 @@ class Helper:
         import multiprocessing  # a start has no time for it
 
         spawn = multiprocessing.get_context("spawn")
-        self._link, theirs = spawn.Pipe()
-        self._process = spawn.Process(target=serve, args=(theirs,), daemon=True)
-        self._process.start()
-        theirs.close()
-        return self._link
+        link, theirs = spawn.Pipe()
+        process = spawn.Process(target=serve, args=(theirs,), daemon=True)
+        with theirs:
+            process.start()
+        self._link, self._process = link, process
+        return link
 
 
 _HELPER: Final = Helper()
@@ -141,7 +142,11 @@ class BandKeeper(QObject):
         setup = self.session.setup
         if self._asked is not None and self._asked[1:] == (setup, system, level):
             return
-        self._asked = self.helper.ask(setup, system, level)
+        try:
+            self._asked = self.helper.ask(setup, system, level)
+        except OSError:  # no process can be had: the car is told without bands
+            self._asked = None
+            return
         self._look.start()
 
     def _take(self) -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from multiprocessing import get_context
+
 import numpy as np
 import pytest
 from pytestqt.qtbot import QtBot
@@ -137,3 +139,28 @@ def test_a_process_of_its_own_works_the_bands_out(qtbot: QtBot) -> None:
     finally:
         helper.end()
     assert helper.replies(1) == []
+
+
+def test_a_process_that_cannot_be_started_leaves_the_figures_without_bands(
+    qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def refuse(process: object) -> None:
+        raise OSError("no more processes")
+
+    monkeypatch.setattr(get_context("spawn").Process, "start", refuse)
+    helper = Helper()
+    session = Session(known(LOWERED))
+    asked: list[Job] = []
+    monkeypatch.setattr(helper, "send", lambda job: (asked.append(job), Helper.send(helper, job)))
+    BandKeeper(session, helper).begin()
+    qtbot.waitUntil(lambda: bool(asked))
+    helper.end()  # nothing is left half begun
+    assert session.study is not None
+    assert session.bands is None
+    monkeypatch.undo()
+    session.commit(moved(session.setup, 2.0), "on")
+    try:
+        with qtbot.waitSignal(session.bands_changed, timeout=60_000):
+            pass
+    finally:
+        helper.end()
