@@ -6,7 +6,7 @@ import argparse
 import re
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Any, Final, Literal, cast
+from typing import Any, Final, Literal, cast, get_args
 
 from app.cli.options import Place, opener, parser_of
 from app.cli.refused import WRONG_CALL, Refused
@@ -33,20 +33,7 @@ Over = Literal["travel", "roll", "steer"]
 Paper = Literal["a4", "letter"]
 Side = Literal["left", "right"]
 
-COMMANDS: Final = (
-    "report",
-    "curves",
-    "bands",
-    "drawing",
-    "sheet",
-    "template",
-    "compare",
-    "align",
-    "find",
-    "import",
-    "survey",
-    "check",
-)
+COMMANDS: Final = tuple(each for each in get_args(Command) if each != "open")
 PICTURES: Final = (".pdf", ".svg", ".png")  # endings of a drawing's file, and of curves drawn
 MOST_POSES: Final = 2000
 MOST_SAMPLES: Final = 100_000
