@@ -29,7 +29,7 @@ from app.document.model import (
     mark_key,
 )
 from app.document.moves import move_in_change
-from app.document.plan_edits import kept_plans, renamed_together, together_without
+from app.document.plan_edits import kept_plans, renamed_together
 from app.document.units import unit_of
 
 _FURTHEST: Final = ends_of("length", None, None, None)[2]
@@ -67,10 +67,7 @@ def switch_change(setup: Setup, index: int, on: bool) -> Setup:
 
 def remove_change(setup: Setup, index: int) -> Setup:
     """Return the setup without a change."""
-    return setup.having(
-        changes=setup.changes[:index] + setup.changes[index + 1 :],
-        together=together_without(setup, setup.changes[index].name),
-    )
+    return setup.having(changes=setup.changes[:index] + setup.changes[index + 1 :])
 
 
 def duplicate_change(setup: Setup, index: int) -> Setup:

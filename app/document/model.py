@@ -180,7 +180,13 @@ class Setup:
             object.__setattr__(self, "heights", FrozenMap(held))
 
     def having(self, **fields: Any) -> Setup:
-        """Return a copy with some fields replaced; `evidence` gives what was read."""
+        """Return a copy with some fields replaced; `evidence` gives what was read.
+
+        A proposal goes on without changes that are gone; one of no other change goes with them.
+        """
+        if self.together and "changes" in fields and "together" not in fields:
+            names = {change.name for change in fields["changes"]}
+            fields["together"] = tuple(filter(None, (p.only(names) for p in self.together)))
         return replace(self, **{"evidence": self.readings, **fields})
 
 

@@ -42,11 +42,3 @@ def renamed_together(setup: Setup, name: str, new_name: str) -> tuple[Together, 
         Together(each.name, tuple(new_name if n == name else n for n in each.changes))
         for each in setup.together
     )
-
-
-def together_without(setup: Setup, name: str) -> tuple[Together, ...]:
-    """Return the proposals once a change is gone; one of no other change goes with it."""
-    less = (
-        Together(each.name, tuple(n for n in each.changes if n != name)) for each in setup.together
-    )
-    return tuple(each for each in less if each.changes)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 from geometry.dataclass import dataclass
 
 Span = tuple[float, float]
@@ -94,3 +96,8 @@ class Together:
 
     name: str
     changes: tuple[str, ...]
+
+    def only(self, names: Collection[str]) -> Together | None:
+        """Return the proposal of those of its changes that there are; None without any."""
+        there = tuple(name for name in self.changes if name in names)
+        return Together(self.name, there) if there else None

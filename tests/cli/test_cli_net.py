@@ -66,7 +66,7 @@ def test_nothing_that_a_terminal_obeys_is_printed(
 ) -> None:
     text = first_sample().read_text()
     title = 'title = "Gone\\u001b[2J\\u0007 \\u202eand back\\u009b2J"'
-    text = text.replace('name = "Upper', 'name = "\\u001b]0;Upper', 1)
+    text = text.replace('"Upper pivots 22', '"\\u001b]0;Upper pivots 22')
     lines = [title if line.startswith("title =") else line for line in text.split("\n")]
     path = tmp_path / "act\x1b[2J.toml"
     path.write_text("\n".join(lines))

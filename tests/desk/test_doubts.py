@@ -276,7 +276,7 @@ def test_a_car_from_the_guide_is_not_asked_about_again(window: Window, odd: Path
 
 
 def test_words_of_a_file_that_look_like_markup_stay_words(window: Window, odd: Path) -> None:
-    text = odd.read_text().replace('name = "Spring 70 N/mm"', 'name = "<b>Spring</b>"')
+    text = odd.read_text().replace('"Spring 70 N/mm"', '"<b>Spring</b>"')
     odd.write_text(text)
     window.filing.read(odd)
     assert window.doubts.words.textFormat() == Qt.TextFormat.PlainText

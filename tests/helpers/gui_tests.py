@@ -20,6 +20,8 @@ def gui_test(request: pytest.FixtureRequest) -> None:
     if request.node.get_closest_marker("gui"):
         for name in GIVEN:
             request.getfixturevalue(name)
+        if not request.node.get_closest_marker("bands"):
+            request.getfixturevalue("no_process_beside")
 
 
 @pytest.fixture
@@ -32,6 +34,17 @@ def own_settings(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.M
     QStandardPaths.setTestModeEnabled(True)
     for style in (QSettings.Format.NativeFormat, QSettings.Format.IniFormat):
         QSettings.setPath(style, QSettings.Scope.UserScope, str(home / "settings"))
+
+
+@pytest.fixture
+def no_process_beside(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Windows do without bands, as where no process can be had; else each would work them out."""
+    from app.session.band_keeper import Helper
+
+    def refuse(_helper: Helper) -> None:
+        raise OSError("no process for bands in this test")
+
+    monkeypatch.setattr(Helper, "_start", refuse)
 
 
 @pytest.fixture

@@ -17,7 +17,7 @@ from app.systems.banded import QUICK, STRAIGHT, WHOLE, CarBands, StudyBands
 from app.systems.front.system import FRONT
 from tests.helpers.known_setups import LOWERED, known
 
-pytestmark = pytest.mark.gui
+pytestmark = [pytest.mark.gui, pytest.mark.bands]
 
 
 class Beside(Helper):
