@@ -72,11 +72,14 @@ class Helper:
 
     def _start(self) -> Connection:
         import multiprocessing  # a start has no time for it
+        import warnings
 
         spawn = multiprocessing.get_context("spawn")
         link, theirs = spawn.Pipe()
         process = spawn.Process(target=serve, args=(theirs,), daemon=True)
-        with theirs:
+        with theirs, warnings.catch_warnings():
+            # a helper of Python's own that was ended from outside is started again, with a warning
+            warnings.filterwarnings("ignore", "resource_tracker", UserWarning)
             process.start()
         self._link, self._process = link, process
         return link

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from multiprocessing import get_context
+import os
+import signal
+from multiprocessing import get_context, resource_tracker
 
 import numpy as np
 import pytest
@@ -159,6 +161,22 @@ def test_a_process_that_cannot_be_started_leaves_the_figures_without_bands(
     assert session.bands is None
     monkeypatch.undo()
     session.commit(moved(session.setup, 2.0), "on")
+    try:
+        with qtbot.waitSignal(session.bands_changed, timeout=60_000):
+            pass
+    finally:
+        helper.end()
+
+
+def test_a_process_is_started_even_where_pythons_own_helper_was_killed(qtbot: QtBot) -> None:
+    """Warnings are errors here, as `python -W error` has them; that one must not end the bands."""
+    resource_tracker.ensure_running()
+    tracker = resource_tracker._resource_tracker._pid  # type: ignore[attr-defined]
+    os.kill(tracker, signal.SIGKILL)
+    os.waitpid(tracker, 0)
+    helper = Helper()
+    session = Session(known(LOWERED))
+    BandKeeper(session, helper).begin()
     try:
         with qtbot.waitSignal(session.bands_changed, timeout=60_000):
             pass
