@@ -10,7 +10,7 @@ where it crosses the fewest lines.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence, Set
 from dataclasses import replace
 from functools import lru_cache
 from typing import Any, Final
@@ -109,7 +109,8 @@ def place_labels(
     habit = previous or {}
     field = _Field(obstacles.segments, obstacles.boxes, area, unit)
     habitual = [r for r in waiting if habit.get(r.key, NOWHERE) != NOWHERE]
-    placed = _still_free(habitual, [habit[r.key] for r in habitual], field)
+    kept = _still_free(habitual, [habit[r.key] for r in habitual], field)
+    placed = dict(kept)
     anchors = {request.key: request.anchor for request in inside}
     waiting = [r for r in waiting if habit.get(r.key) != NOWHERE]
     for slots, may_cross in ((NEAR, False), (FAR, False), (NEAR + SLOTS, True)):
@@ -120,18 +121,26 @@ def place_labels(
         field = replace(field, boxes=_with_taken(obstacles.boxes, placed))
         taken = _taken(placed, anchors)
         placed |= _place(waiting, rows, field, taken, CLEARANCE, habit)
-    return placed if moving else _untangled(inside, placed, replace(field, boxes=obstacles.boxes))
+    if moving:
+        return placed
+    staying = kept.keys() - _tangled(kept, anchors, KEPT_CLEARANCE * unit)
+    return _untangled(inside, placed, staying, replace(field, boxes=obstacles.boxes))
 
 
 def _untangled(
-    requests: Sequence[Request], placed: dict[str, Placed], field: _Field
+    requests: Sequence[Request], placed: dict[str, Placed], staying: Set[str], field: _Field
 ) -> dict[str, Placed]:
-    """Return the places after labels have got out of leaders' way, and leaders out of labels'."""
+    """Return the places after labels have got out of leaders' way, and leaders out of labels'.
+
+    Those that are `staying` get out of nothing's way; a plain one goes for want of room.
+    """
     anchors = {request.key: request.anchor for request in requests}
     by_key = {request.key: request for request in requests}
     free, crossing = np.arange(SLOTS)[None], np.arange(2 * SLOTS)[None]
     for slots in (free, free, crossing):  # over a line in the end, as where there is no room
-        tangled = _tangled(placed, anchors)
+        tangled = [key for key in _tangled(placed, anchors) if key not in staying]
+        if slots is crossing:
+            tangled = [key for key in tangled if by_key[key].priority > 0]
         if not tangled:
             break
         for key in tangled:
@@ -142,22 +151,34 @@ def _untangled(
             crossings = taken.crossings(anchors[key], placed[key])
             if better is not None and taken.crossings(anchors[key], better) < crossings:
                 placed[key] = better
-    for request in requests:  # a plain label goes, as where there is no room
-        if request.priority == 0 and request.key in _tangled(placed, anchors):
-            del placed[request.key]
+    plain = sorted((r.key for r in requests if r.priority == 0), key=lambda key: key in staying)
+    for key in plain:  # goes, as where there is no room
+        if key in _tangled(placed, anchors):
+            del placed[key]
     return placed
 
 
-def _tangled(placed: Mapping[str, Placed], anchors: Mapping[str, Point]) -> list[str]:
-    """Return the labels whose leader crosses another label, then those under a leader."""
+def _tangled(
+    placed: Mapping[str, Placed], anchors: Mapping[str, Point], margin: float = 0.0
+) -> list[str]:
+    """Return the labels whose leader crosses another label, then those under a leader.
+
+    A leader that comes no further than `margin` into a label doesn't cross it.
+    """
     pairs = [
         (key, other)
         for key, place in placed.items()
         if place.leader
         for other, under in placed.items()
-        if other != key and clipped(_leader(anchors[key], place.box), under.box) is not None
+        if other != key
+        and clipped(_leader(anchors[key], place.box), _shrunk(under.box, margin)) is not None
     ]
     return list(dict.fromkeys([*(key for key, _ in pairs), *(other for _, other in pairs)]))
+
+
+def _shrunk(box: Area, margin: float) -> Area:
+    left, top, width, height = box
+    return left + margin, top + margin, width - 2 * margin, height - 2 * margin
 
 
 def _taken(placed: Mapping[str, Placed], anchors: Mapping[str, Point]) -> _Taken:

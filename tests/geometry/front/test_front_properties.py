@@ -32,7 +32,7 @@ MIXED = [
     (20.0, 0.05, -15.0),
     (-10.0, -0.08, 30.0),
 ]
-few = settings(max_examples=15, derandomize=True)
+few = settings(max_examples=15)
 
 
 @st.composite
