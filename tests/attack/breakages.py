@@ -19,13 +19,14 @@ from pathlib import Path
 
 from tests.attack.breakage import Breakage
 from tests.attack.broken_inside import DOCUMENT, HANDS, KERNEL
+from tests.attack.broken_judging import JUDGED
 from tests.attack.broken_on_paper import POINTS, RESULTS, SPRINGS, WORK_DONE
 from tests.attack.broken_standing import LOADS, STANDING
 from tests.attack.broken_survey import TAPED
 from tests.attack.broken_templates import DRILLED
 
 OF_THE_CAR = (*KERNEL, *STANDING, *LOADS, *DOCUMENT, *HANDS, *TAPED)
-BREAKAGES = (*OF_THE_CAR, *POINTS, *RESULTS, *SPRINGS, *WORK_DONE, *DRILLED)
+BREAKAGES = (*OF_THE_CAR, *JUDGED, *POINTS, *RESULTS, *SPRINGS, *WORK_DONE, *DRILLED)
 ROOT = Path(__file__).resolve().parents[2]
 COPIED = ("app", "geometry", "tests", "sample_setups", "docs", "pyproject.toml", "README.md")
 PASSED, FAILED = 0, 1  # pytest's answers; by any other nothing is told

@@ -1,0 +1,93 @@
+"""Breakages of what is judged: bands, find, align, compare, and what turns the floor takes out."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from tests.attack.breakage import breakages
+
+SENTENCES: Final = "tests/panels/test_bands_shown.py"
+BANDS: Final = "tests/judge/test_bands.py"
+FIND: Final = "tests/judge/test_find.py tests/judge/test_find_walls.py tests/judge/test_find_steps.py"
+ALIGN: Final = "tests/judge/test_align.py tests/judge/test_shared_packs.py tests/cli/test_align.py"
+COMPARE: Final = "tests/judge/test_compare.py tests/cli/test_compare.py tests/desk/test_comparing.py"
+
+JUDGED: Final = breakages(
+    (
+        "open-sign-where-it-is-sure",
+        "app/systems/sentence.py",
+        "within is not None and abs(value) < within",
+        "within is not None and abs(value) > within",
+        SENTENCES,
+    ),
+    (
+        "marks-left-on-the-floor",
+        "app/document/levelling.py",
+        "{key.removeprefix(MARK): turned[key] for key in marks}",
+        "{key.removeprefix(MARK): place for key, place in marks.items()}",
+        "tests/document/test_levelling.py",
+    ),
+    (
+        "cars-that-stand-nowhere-stay",
+        "geometry/front/many_standing.py",
+        "standing = fronts.sound & np.isfinite(stands.travel + stands.pitch + stands.drop)",
+        "standing = fronts.sound & (stands.travel == stands.travel[0])",
+        "tests/systems/test_many_standing.py",
+    ),
+    (
+        "compare-tells-the-first-row",
+        "app/cli/compare.py",
+        "(each for each in cells if each[1].value is not None), cells[0])",
+        "(each for each in cells), cells[0])",
+        COMPARE,
+    ),
+    (
+        "residual-the-wrong-way-in-the-list",
+        "app/panels/lists/tapes.py",
+        "enumerate((row.tape.length, row.residual))",
+        "enumerate((row.tape.length, -row.residual))",
+        "tests/panels/lists/test_tapes_panel.py tests/desk/test_tapes_in_window.py",
+    ),
+    (
+        "a-want-missed-on-one-side-only",
+        "app/judge/wanted.py",
+        "max(self.low - value, value - self.high, 0.0)",
+        "max(value - self.high, 0.0)",
+        FIND,
+    ),
+    (
+        "bounds-told-at-the-other-end",
+        "app/judge/find.py",
+        "is_most = is_high == (freedom.sign > 0.0)",
+        "is_most = is_high != (freedom.sign > 0.0)",
+        FIND,
+    ),
+    (
+        "pieces-of-one-wheel-alone",
+        "app/judge/shared_packs.py",
+        "left.needed()[:, None] + right.needed()[None, :] > stock",
+        "left.needed()[:, None] + 0 * right.needed()[None, :] > stock",
+        ALIGN,
+    ),
+    (
+        "best-is-the-worst",
+        "app/judge/compare.py",
+        "return -max(values) if limit.minimum is None else min(values)",
+        "return max(values) if limit.minimum is None else min(values)",
+        COMPARE,
+    ),
+    (
+        "measured-again-with-no-gain",
+        "app/judge/again.py",
+        "left = min(1.0, (CLOSER / known) ** 2) if known else 1.0",
+        "left = min(1.0, CLOSER / known) if known else 1.0",
+        BANDS,
+    ),
+    (
+        "drilled-freely-beside-a-broken-limit",
+        "app/judge/drilling.py",
+        "if any((limit.kept or 0.0) < SURE for limit in told):",
+        "if all((limit.kept or 0.0) < SURE for limit in told):",
+        BANDS,
+    ),
+)
