@@ -8,9 +8,13 @@ from tests.attack.breakage import breakages
 
 SENTENCES: Final = "tests/panels/test_bands_shown.py"
 BANDS: Final = "tests/judge/test_bands.py"
-FIND: Final = "tests/judge/test_find.py tests/judge/test_find_walls.py tests/judge/test_find_steps.py"
+FIND: Final = (
+    "tests/judge/test_find.py tests/judge/test_find_walls.py tests/judge/test_find_steps.py"
+)
 ALIGN: Final = "tests/judge/test_align.py tests/judge/test_shared_packs.py tests/cli/test_align.py"
-COMPARE: Final = "tests/judge/test_compare.py tests/cli/test_compare.py tests/desk/test_comparing.py"
+COMPARE: Final = (
+    "tests/judge/test_compare.py tests/cli/test_compare.py tests/desk/test_comparing.py"
+)
 
 JUDGED: Final = breakages(
     (
