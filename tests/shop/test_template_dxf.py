@@ -13,10 +13,12 @@ import pytest
 from ezdxf.document import Drawing
 from numpy.typing import NDArray
 
+from app.document.files import write_setup
 from app.document.model import Change, FrozenMap, Setup
 from app.shop.template import EDGE, Template, templates
 from app.shop.template_dxf import LAYERS, dxf_of, origins, write_dxf
 from tests.helpers.ink import ink_of
+from tests.helpers.known_setups import exact
 from tests.helpers.project import ROOT
 from tests.helpers.sheets import (
     SAMPLES,
@@ -229,7 +231,8 @@ def test_a_dxf_is_written_where_qt_cannot_be_loaded(tmp_path: Path) -> None:
         "from app.cli import run\n"
         "sys.exit(run(['template', sys.argv[1], '-o', sys.argv[2]], lambda _: 1))\n"
     )
-    file, path = ROOT / "sample_setups" / "small_saloon.toml", tmp_path / "t.dxf"
+    file, path = tmp_path / "car.toml", tmp_path / "t.dxf"
+    write_setup(file, exact(sample("small_saloon")))
     call = [sys.executable, "-c", script, str(file), str(path)]
     done = subprocess.run(call, capture_output=True, text=True, cwd=ROOT, timeout=120)
     assert done.returncode == 0, done.stderr

@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 import pytest
 
+from app.document.files import write_setup
 from app.document.keys import points_of
 from app.document.model import Setup
 from app.document.schema import ENDS
@@ -19,6 +20,7 @@ from app.systems.every import SYSTEMS, given_systems
 from app.systems.naming import title_of
 from app.systems.shown import Options, Shown
 from app.systems.system import System
+from tests.helpers.known_setups import exact
 from tests.helpers.project import ROOT
 from tests.helpers.sheets import SAMPLES, sample, with_all_on
 from tests.helpers.telling import sentences
@@ -134,7 +136,8 @@ print("third system shown")
 @pytest.mark.slow
 @pytest.mark.gui
 def test_a_third_system_is_one_more_word_in_the_tuple(tmp_path: Any) -> None:
-    path = ROOT / "sample_setups" / "small_saloon.toml"
+    path = tmp_path / "small_saloon.toml"
+    write_setup(path, exact(sample(path.stem)))
     call = [sys.executable, "-c", THIRD, str(path), str(tmp_path / "sheet.pdf")]
     done = subprocess.run(call, capture_output=True, text=True, cwd=ROOT, timeout=120)
     assert done.returncode == 0, done.stderr[-2000:]
