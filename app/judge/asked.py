@@ -108,7 +108,7 @@ def typed_want(want: Want, hand: Hand) -> TypedWant:
     within, weight = text(want.within), hand.text(want.weight, "ratio")
     if want.keep:
         return TypedWant(want.result, "keep", within=within, weight=weight)
-    if want.value is not None:
+    if want.value is not None or want.at_least is want.at_most is None:
         return TypedWant(want.result, "is", text(want.value), "", within, weight)
     if want.at_least is not None and want.at_most is not None:
         ends = text(want.at_least), text(want.at_most)
