@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 
 from app.document.edits import free_name
-from app.document.model import Change, Setup, Units
+from app.document.model import Setup, Units
 from app.document.plain_text import upper_first
 from app.document.plans import Together
 from app.judge.compare import BEST, PAST, CompareRow, Comparison, comparison
@@ -21,45 +21,11 @@ from app.judge.found_words import (
     stop_words,
     want_words,
 )
+from app.judge.told_answers import GIVES, AnswerCell, AnswerRow, AnswerTable
 from app.words.results import is_zero, limit_words, result_number, result_unit
-from geometry.dataclass import dataclass
 
 AS_IT_STANDS = "As it stands"
 AT_REST = ("travel", "roll", "steer")
-
-
-@dataclass(frozen=True)
-class AnswerCell:
-    """Words of a column in a row; `mark` says that it is best or past its limit, or gives."""
-
-    text: str = ""
-    mark: str = ""
-
-
-@dataclass(frozen=True)
-class AnswerRow:
-    """A row: its head, and a cell a column; rows of `figures` hold numbers, others sentences."""
-
-    head: str
-    cells: tuple[AnswerCell, ...]
-    is_figures: bool = False
-
-
-@dataclass(frozen=True)
-class AnswerTable:
-    """Answers beside each other: columns' heads, rows, the change that makes each, and notes.
-
-    `changes` has None for the columns of cars that are there already.
-    """
-
-    heads: tuple[str, ...]
-    rows: tuple[AnswerRow, ...]
-    changes: tuple[Change | None, ...]
-    notes: tuple[str, ...]
-    is_met: bool
-
-
-GIVES = "gives"
 
 
 def answer_table(setup: Setup, search: Search, units: Units, decimal: str) -> AnswerTable:
@@ -69,7 +35,7 @@ def answer_table(setup: Setup, search: Search, units: Units, decimal: str) -> An
     compared = comparison(shown, ())
     before = len(compared.columns) - len(answers)
     rows = [
-        *_rows_of_words(answers, before, units, decimal),
+        *_rows_of_words(answers, before, units, decimal, any(c.on for c in setup.changes)),
         *_rows_of_figures(setup, compared, answers, units, decimal),
     ]
     heads = [column.name for column in compared.columns[:before]]
@@ -92,14 +58,17 @@ def _beside_each_other(setup: Setup, answers: Sequence[Answer]) -> Setup:
 
 
 def _rows_of_words(
-    answers: Sequence[Answer], before: int, units: Units, decimal: str
+    answers: Sequence[Answer], before: int, units: Units, decimal: str, is_further: bool
 ) -> Iterator[AnswerRow]:
     def stops(answer: Answer) -> list[str]:
         bounds = [f"{upper_first(bound_words(answer, name))}." for name in answer.at_bound]
         return [*bounds, *stop_words(answer, units, decimal)]
 
     tellers: list[tuple[str, Callable[[Answer], Sequence[str]]]] = [
-        ("What moves", lambda answer: [*move_words(answer, units, decimal)] or ["Nothing"]),
+        (
+            "What moves further" if is_further else "What moves",
+            lambda answer: [*move_words(answer, units, decimal)] or ["Nothing"],
+        ),
         ("How far, all in all", lambda answer: [_size_words(answer, answers[0], decimal)]),
         ("What gives", lambda answer: [*_gives(answer, units, decimal)]),
         ("What stops it", stops),

@@ -14,7 +14,7 @@ from geometry.errors import GeometryError
 if TYPE_CHECKING:
     from multiprocessing.connection import Connection
 
-    from app.judge.answer_table import AnswerTable
+    from app.judge.told_answers import AnswerTable
 
 UNITS: Final[tuple[Units, ...]] = ("mm", "in")
 _NICER: Final = 2  # than the window, so that a frame comes first

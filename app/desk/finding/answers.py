@@ -14,8 +14,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.judge.answer_table import GIVES, AnswerCell, AnswerTable
 from app.judge.compare import BEST, PAST
+from app.judge.told_answers import GIVES, AnswerCell, AnswerTable
 from app.panels.widgets import plain_view
 from app.qt.border import fenced
 from app.qt.tips import tip

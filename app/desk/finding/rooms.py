@@ -31,7 +31,8 @@ from app.judge.asked import (
 from app.session.session import Session
 
 _HOW, _NUMBER = 18, 10
-_REST: Final = 2 * _NUMBER + UNIT + 3
+_REST: Final = 35  # letters: so that rows end where wants end
+_ALIKE: Final = 2 * _NUMBER + UNIT + 3
 _HEADS: Final = (
     ("Point or value", LONG),
     ("may move", _HOW),
@@ -64,7 +65,7 @@ class RoomRow(Row):
         self.steps = self.figure("steps", 2 * _NUMBER + 1)
         del self.fields["steps"]
         points = [choice for choice in choices if is_point(choice[0])] or [("", "")]
-        self.alike = self.choice("alike", _REST, points)
+        self.alike = self.choice("alike", _ALIKE, points)
         self.units = [unit_label(), unit_label()]
         self.ways = QStackedWidget()
         for widgets in (
@@ -74,7 +75,7 @@ class RoomRow(Row):
             (QLabel("its shims, its reach"),),
         ):
             self.ways.addWidget(_in_a_line(widgets))
-        self.ways.setFixedWidth(self.letters(_REST + 2))
+        self.ways.setFixedWidth(self.letters(_REST) + 4 * GAP)
         for field in (self.low, self.high):
             field.setToolTip(_FROM)
         for widget in (self.key, self.how, self.ways, self.out):

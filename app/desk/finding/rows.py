@@ -53,6 +53,7 @@ class ChoiceField(QComboBox):
             self.setCompleter(completer)
             line.editingFinished.connect(self._settle)
             line.setPlaceholderText("type or choose")
+            line.setStyleSheet("border: none; padding: 0; background: transparent")
             self.currentIndexChanged.connect(lambda: line.setCursorPosition(0))
 
     def _settle(self) -> None:

@@ -32,7 +32,7 @@ from app.session.find_keeper import FindKeeper
 
 if TYPE_CHECKING:
     from app.desk.window import Window
-    from app.judge.answer_table import AnswerTable
+    from app.judge.told_answers import AnswerTable
 
 TITLE: Final = "Find where this must be"
 EXACT: Final = "as exact as it comes"
