@@ -106,22 +106,28 @@ def _rows_of_figures(
     """Yield what is wanted, what has a limit, then what is asked first and changes."""
     wanted = {want.result: number for number, want in enumerate(setup.wants)}
     rows = {f"{row.system}.{row.result.key}": row for row in compared.rows}
+    has_both = len({row.system for row in compared.rows}) > 1
     for name, number in wanted.items():
         if name in rows:
-            yield _wanted_row(rows[name], answers[0], number, units, decimal)
-    has_both = len({row.system for row in compared.rows}) > 1
+            reached = answers[0].wants[number]
+            head = _wanted_head(answers[0], reached, has_both, units, decimal)
+            yield _figures(head, rows[name], units, decimal)
     others = [row for name, row in rows.items() if name not in wanted and _is_told(row, units)]
     for row in sorted(others, key=lambda row: row.limit is None):
         yield _figures(_title(row, has_both, units, decimal), row, units, decimal)
 
 
-def _wanted_row(
-    row: CompareRow, answer: Answer, number: int, units: Units, decimal: str
-) -> AnswerRow:
-    reached: Reached = answer.wants[number]
+def _wanted_head(
+    answer: Answer, reached: Reached, has_both: bool, units: Units, decimal: str
+) -> str:
+    """Return a want in a line: "Front: Camber gain: wanted −0.500°/25 mm (± 0.01)"."""
     title, _, wanted, within, _, unit, _ = want_words(answer, reached, units, decimal)
-    head = f"{title}: wanted {wanted} {unit} (± {within})".replace(" °", "°")
-    return _figures(head, row, units, decimal)
+    end = reached.want.result.partition(".")[0]
+    title = f"{end.capitalize()}: {title}" if has_both else title
+    gap = "" if unit.startswith("°") or not unit else " "
+    if reached.want.keep:
+        return f"{title}: wanted {wanted} (± {within}{gap}{unit})"
+    return f"{title}: wanted {wanted}{gap}{unit} (± {within})"
 
 
 def _title(row: CompareRow, has_both: bool, units: Units, decimal: str) -> str:
@@ -149,7 +155,7 @@ def _figures(head: str, row: CompareRow, units: Units, decimal: str) -> AnswerRo
     cells = []
     for place, cell in enumerate(row.cells):
         sides = [cell.value] if cell.right is None else [cell.value, cell.right]
-        numbers = (result_number(side, row.result, units, decimal=decimal) for side in sides)
+        numbers = [result_number(side, row.result, units, decimal=decimal) for side in sides]
         mark = PAST if cell.is_kept is False else BEST if place in row.best else ""
-        cells.append(AnswerCell(" / ".join(numbers), mark))
+        cells.append(AnswerCell(" / ".join(dict.fromkeys(numbers)), mark))
     return AnswerRow(head, tuple(cells), is_figures=True)

@@ -265,6 +265,8 @@ def _add_row(
     elif row.how == ALIKE:
         if row.alike:
             rooms[row.key] = replace(own, alike=row.alike)
+    elif row.how in (SPAN, STEPS) and proposed_number(setup, row.key) is None:
+        yield Wrong(number, "key", "Nothing says what it is now: enter it among the values first.")
     elif row.how == STEPS:
         try:
             rooms[row.key] = Room(steps=_steps(row.low, kind, hand))

@@ -7,8 +7,12 @@ import signal
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, Final, NamedTuple
 
+from app.document.keys import KEYS, is_point
 from app.document.model import Setup, Units
 from app.document.plain_text import upper_first
+from app.document.point_names import point_title
+from app.systems.every import BY_KEY
+from geometry.catalogue.every import result_of
 from geometry.errors import GeometryError
 
 if TYPE_CHECKING:
@@ -69,11 +73,23 @@ def answer(job: FindJob, send: Callable[[Any], None], going: Callable[[], bool])
         tables = {units: answer_table(setup, search, units, job.decimal) for units in UNITS}
         send(FindReply(job.number, 1.0, tables))
     except FindError as error:
-        send(FindReply(job.number, refusal=upper_first(str(error))))
+        words = error.words.format(*(_title(setup, key) for key in error.keys))
+        send(FindReply(job.number, refusal=upper_first(words)))
     except GeometryError as error:
         why = geometry_words(error, setup.units, job.decimal, setup.evidence)
         words = f"The car as proposed can't be built: {why}"
         send(FindReply(job.number, refusal=words))
+
+
+def _title(setup: Setup, key: str) -> str:
+    """Return what the window calls a point, a value or a result."""
+    end, _, name = key.partition(".")
+    if is_point(key):
+        return f"“{point_title(key, setup.evidence)}”"
+    if key in KEYS:
+        return f"“{KEYS[key].title}”"
+    result = result_of(BY_KEY[end].catalogue, name) if end in BY_KEY else None
+    return key if result is None else f"“{BY_KEY[end].title}: {result.title}”"
 
 
 def _newest(link: Connection) -> FindJob | None:

@@ -7,7 +7,7 @@ from math import radians
 
 import pytest
 
-from app.document.model import Limit
+from app.document.model import Limit, Setup
 from app.document.plan_edits import set_room, set_span
 from app.document.plans import Adjuster, Room, Want
 from app.judge.asked import (
@@ -43,6 +43,11 @@ ROOMS = {
 SHIMS = {"front.upper_shims": Adjuster(at=(UPPER_FRONT, UPPER_REAR), fitted=(3.0, 3.0))}
 
 
+def blocked(**more: object) -> Setup:
+    """Return the saloon with a lowering block, of no height as yet."""
+    return saloon(evidence={**saloon().readings, "rear.block": 0.0}, **more)
+
+
 def close(one: Want, other: Want) -> bool:
     ends = ("value", "at_least", "at_most", "within")
     rest = [replace(want, **dict.fromkeys(ends)) for want in (one, other)]
@@ -53,7 +58,7 @@ def close(one: Want, other: Want) -> bool:
 
 @pytest.mark.parametrize("hand", [MM, IN, Hand("mm", ",")])
 def test_rows_of_a_file_read_back_as_the_file_in_any_units(hand: Hand) -> None:
-    setup = saloon(wants=WANTS, rooms=ROOMS, adjusters=SHIMS)
+    setup = blocked(wants=WANTS, rooms=ROOMS, adjusters=SHIMS)
     wants, wrong = read_wants(typed_wants(setup, hand), hand)
     rooms, wrong_rooms = read_rooms(setup, typed_rooms(setup, hand), hand)
     assert not wrong
@@ -67,7 +72,7 @@ def test_rows_of_a_file_read_back_as_the_file_in_any_units(hand: Hand) -> None:
 
 
 def test_rows_turned_into_inches_and_back_are_what_they_were() -> None:
-    setup = saloon(wants=WANTS, rooms=ROOMS, adjusters=SHIMS)
+    setup = blocked(wants=WANTS, rooms=ROOMS, adjusters=SHIMS)
     for row in typed_wants(setup, MM):
         assert want_in(want_in(row, MM, IN), IN, MM) == row
     for room in typed_rooms(setup, MM):
@@ -112,9 +117,14 @@ def test_a_result_wanted_twice_names_the_first_row() -> None:
     ],
 )
 def test_a_room_that_is_none_is_told_at_its_field(row: TypedRoom, field: str, words: str) -> None:
-    _, wrong = read_rooms(saloon(), [row], MM)
+    _, wrong = read_rooms(blocked(), [row], MM)
     assert [(each.row, each.field) for each in wrong] == [(0, field)]
     assert words in wrong[0].words
+
+
+def test_a_value_of_which_nothing_is_known_has_no_room() -> None:
+    _, (wrong,) = read_rooms(saloon(), [TypedRoom("rear.block", "span", "0", "20")], MM)
+    assert (wrong.field, "enter it" in wrong.words) == ("key", True)
 
 
 def test_a_first_row_reads_as_room_around_what_is_there() -> None:

@@ -40,6 +40,19 @@ def result_title(session: Session, name: str) -> str:
     return _titled(end, title, len(session.systems()) > 1)
 
 
+def untold_because(session: Session, name: str) -> str:
+    """Say why this car doesn't tell a result; empty where it does."""
+    end, _, key = name.partition(".")
+    study = next((study for study in session.car() if study.system.key == end), None)
+    if study is None:
+        return "This end of the car isn't given, or can't be built."
+    needs = [KEYS[each].in_sentence for each in study.missing.get(key, ()) if each in KEYS]
+    if needs:
+        return f"This car doesn't tell it yet. It needs: {', '.join(needs)}."
+    is_told = any(result.key == key for result in results_of(study))
+    return "" if is_told else "This car has no such result."
+
+
 def thing_choices(session: Session) -> list[Choice]:
     """Return what may be given room: adjusters, points, then values that a change can set."""
     setup, has_both = session.history.value, len(session.systems()) > 1

@@ -7,7 +7,7 @@ from typing import Final
 
 from PySide6.QtWidgets import QWidget
 
-from app.desk.finding.choices import Choice, result_choices, result_title
+from app.desk.finding.choices import Choice, result_choices, result_title, untold_because
 from app.desk.finding.rows import LONG, UNIT, Row, Rows, choose, chosen, put_text, unit_label
 from app.document.plans import Want
 from app.document.units import unit_of
@@ -137,7 +137,12 @@ class WantRows(Rows[WantRow]):
 
     def read(self) -> tuple[tuple[Want, ...], list[Wrong]]:
         """Return the wants, and what is wrong with their rows."""
-        return read_wants(self.typed(), self.hand)
+        wants, wrong = read_wants(self.typed(), self.hand)
+        for number, row in enumerate(self.typed()):
+            reason = untold_because(self.session, row.result) if row.result else ""
+            if reason:
+                wrong.append(Wrong(number, "result", reason))
+        return wants, wrong
 
     def take_hand(self, hand: Hand) -> None:
         """Show the same in other units."""
