@@ -69,7 +69,7 @@ def _rows_of_words(
             "What moves further" if is_further else "What moves",
             lambda answer: [*move_words(answer, units, decimal)] or ["Nothing"],
         ),
-        ("How far, all in all", lambda answer: [_size_words(answer, answers[0], decimal)]),
+        ("Size of the move", lambda answer: _size_words(answer, answers, decimal)),
         ("What gives", lambda answer: [*_gives(answer, units, decimal)]),
         ("What stops it", stops),
         ("More room", lambda answer: [*price_words(answer, units, decimal)]),
@@ -83,10 +83,13 @@ def _rows_of_words(
             yield AnswerRow(head, (*(AnswerCell() for _ in range(before)), *cells))
 
 
-def _size_words(answer: Answer, best: Answer, decimal: str) -> str:
+def _size_words(answer: Answer, answers: Sequence[Answer], decimal: str) -> list[str]:
+    """Return how large a move is beside that of the first answer; nothing where it is the only."""
+    best = answers[0]
     if answer is best:
-        return "the least"
-    return f"{answer.size / max(best.size, 1e-12):.1f} times the move".replace(".", decimal)
+        return ["1"] if len(answers) > 1 else []
+    times = f"{answer.size / max(best.size, 1e-12):.1f}".replace(".", decimal)
+    return [f"{times} times that of answer 1"]
 
 
 def _gives(answer: Answer, units: Units, decimal: str) -> Iterator[str]:

@@ -111,7 +111,7 @@ def find(
     """Search for the change that a setup's wants and rooms ask for; None where it was stopped.
 
     `step` [mm] is the step that a shop can make; None leaves the moves as they are. `going` is
-    asked before each batch of cars; `tell` hears which share of the starts is done.
+    asked before each batch of cars; `tell` hears which share is done.
 
     Raises
     ------
@@ -145,7 +145,7 @@ class _Search:
         ends: list[Found] = []
         for number, start in enumerate(self._starts(problem), start=1):
             found = seek(problem, start, self.going)
-            self.tell(number / (STARTS + 1))
+            self.tell(0.5 * number / (STARTS + 1))
             if found is not None:
                 ends.append(found)
             if not self.going():
@@ -154,7 +154,7 @@ class _Search:
             raise FindError(_NO_CAR)
         ends.sort(key=lambda end: rank(problem, end.model.place, end.model.values))
         best = [*self._apart(problem, ends)]
-        made = [*self._told_apart(problem, best, [self._made(problem, found) for found in best])]
+        made = [*self._told_apart(problem, best, [*self._made_all(problem, best)])]
         if not self.going():
             return None
         answers = [*self._answers(problem, made)]
@@ -256,6 +256,11 @@ class _Search:
     @property
     def _is_stepped(self) -> bool:
         return self.step is not None or any(freedom.steps for freedom in self.freedoms)
+
+    def _made_all(self, problem: Problem, ends: Sequence[Found]) -> Iterator[Array]:
+        for number, found in enumerate(ends, start=1):
+            yield self._made(problem, found)
+            self.tell(0.5 + 0.5 * number / len(ends))
 
     def _made(self, problem: Problem, found: Found) -> Array:
         """Return the moves of an answer as a shop can make them."""

@@ -65,7 +65,7 @@ def _wanted(each: Reached, result: Result, units: Units, decimal: str) -> str:
 
 
 def gives_words(answer: Answer, each: Reached, units: Units, decimal: str = ".") -> str:
-    """Return by how much a want gives: "Camber gain gives by 0.120 °/25 mm"."""
+    """Return by how much a want gives: "Camber gain: 0.120°/25 mm too high."."""
     result, want = result_in(answer, each.want.result), each.want
     if each.reached is None:
         return f"{result.title} isn't there any more."
@@ -74,7 +74,7 @@ def gives_words(answer: Answer, each: Reached, units: Units, decimal: str = ".")
     below = 0.0 if low is None else max(low - each.reached, 0.0)
     above = 0.0 if high is None else max(each.reached - high, 0.0)
     missed = result_text(max(below, above), result, units, decimal=decimal)
-    return f"{result.title} gives: {missed} too {'low' if below > above else 'high'}."
+    return f"{result.title}: {missed} too {'low' if below > above else 'high'}."
 
 
 def bound_words(answer: Answer, bound: str) -> str:

@@ -23,6 +23,7 @@ from app.qt.tips import tip
 _SPOKEN: Final = {BEST: "best of its row", PAST: "past its limit", GIVES: "gives"}
 _HEAD_SHARE: Final = 0.29  # of the width: the heads of the rows
 _LEAST: Final = 22  # letters of a column
+_NARROW: Final = 0.55  # of an answer's column: cars that are there already have figures only
 
 
 @fenced
@@ -86,12 +87,14 @@ class AnswersView(QTableWidget):
             return
         width, letter = self.viewport().width(), self.fontMetrics().averageCharWidth()
         first = round(max(_HEAD_SHARE * width, _LEAST * letter))
-        rest = max((width - first) // (count - 1), _LEAST * letter)
-        header = self.horizontalHeader()
-        header.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
+        there = sum(change is None for change in self.table.changes) if self.table else 0
+        share = (width - first) / (count - 1 - there + _NARROW * there)
+        self.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
         self.setColumnWidth(0, first)
         for column in range(1, count):
-            self.setColumnWidth(column, rest)
+            is_there = column <= there
+            least = (_NARROW if is_there else 1.0) * _LEAST * letter
+            self.setColumnWidth(column, int(max((_NARROW if is_there else 1.0) * share, least)))
         self.resizeRowsToContents()
 
 

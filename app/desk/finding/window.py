@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
-from PySide6.QtCore import QLocale, Qt
+from PySide6.QtCore import QLocale, Qt, QTimer
 from PySide6.QtGui import QCloseEvent, QShowEvent
 from PySide6.QtWidgets import (
     QComboBox,
@@ -131,6 +131,12 @@ class FindWindow(QDialog):
         layout.addStretch(0)
         layout.addLayout(self._ending())
         self.area, self.asked = area, asked
+        self._fitting = QTimer(self, singleShot=True, interval=0)
+        self._fitting.timeout.connect(self._fit_rows)
+
+    def _fit_rows(self) -> None:
+        """Give the rows no more height than they need."""
+        self.area.setMaximumHeight(self.asked.minimumSizeHint().height() + 2)
 
     def _asking(self) -> QHBoxLayout:
         line = QHBoxLayout()
@@ -208,6 +214,7 @@ class FindWindow(QDialog):
         rooms, wrong_rooms = self.rooms.read()
         self.wrong.hide()
         wrong = self.rooms.show_wrong(wrong_rooms), self.wants.show_wrong(wrong_wants)
+        self._fitting.start()
         if any(wrong):
             return None
         setup, hand = self.session.history.value, self.wants.hand
@@ -219,6 +226,7 @@ class FindWindow(QDialog):
 
     def _forget_wrong(self) -> None:
         self.wrong.hide()
+        self._fitting.start()
         sender = self.sender()
         if isinstance(sender, WantRows | RoomRows):
             sender.show_wrong([])
@@ -268,6 +276,7 @@ class FindWindow(QDialog):
         self.says.setText(_GOING)
         self.keeper.ask(setup, step)
         self._show_state()
+        self.stop.setFocus()
 
     def _stop(self) -> None:
         self.keeper.stop()
@@ -280,7 +289,8 @@ class FindWindow(QDialog):
 
     def _show_found(self, tables: dict[Units, AnswerTable]) -> None:
         self._show_tables(tables)
-        self.answers.setFocus()
+        if self.focusWidget() is self.seek:  # else something else is being typed
+            self.answers.setFocus()
         self.answers.show_chosen(-1)
         self._say()
 
@@ -371,9 +381,11 @@ class FindWindow(QDialog):
 
     def _show_state(self) -> None:
         """Offer what can be done now."""
-        going = self.keeper.is_going
-        self.stop.setVisible(going)
+        going, waited = self.keeper.is_going, self.focusWidget() is self.stop
         self.seek.setEnabled(not going)
+        if waited and not going:
+            self.seek.setFocus()
+        self.stop.setVisible(going)
         self.going.setVisible(going)
         self.answers.setVisible(bool(self.tables))
         self.take.setVisible(bool(self.tables))
