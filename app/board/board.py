@@ -17,6 +17,8 @@ from app.drawing.strokes import Place
 from app.drawing.views import View
 from app.gestures.move_points import MovePoints
 from app.gestures.pose_car import PoseCar
+from app.gestures.room_ends import RoomEnds
+from app.judge.room_drawing import ROOM, End, is_room, with_slots
 from app.judge.survey_drawing import with_residuals
 from app.qt.border import fenced
 from app.session.session import Session
@@ -44,6 +46,7 @@ class Board(QWidget):
         self._waiting: View | None = None  # a view beside the hand's that is a frame behind
         self.views = {view: BoardView(view) for view in View}
         self.points, self.car = MovePoints(session), PoseCar(session)
+        self.room_ends = RoomEnds(session)
         self.links = ViewLinks(*(self.views[view] for view in View))
         self.arrangement = Arrangement(self)
         layout = QVBoxLayout(self)
@@ -84,7 +87,9 @@ class Board(QWidget):
         views = [view for view in View if view is not but]
         rings = self._rings(study)
         for kind, drawing in study.system.drawings(shown, options, views).items():
-            self.views[kind].set_drawing(ringed(with_residuals(drawing, kind, study.setup), rings))
+            ringed_drawing = ringed(with_residuals(drawing, kind, study.setup), rings)
+            slots = with_slots(ringed_drawing, kind, session.shown_setup, options.decimal)
+            self.views[kind].set_drawing(slots)
 
     def _rings(self, study: Study[Any]) -> frozenset[str]:
         """Return the points that are worth measuring again first, as soon as that is known."""
@@ -186,7 +191,7 @@ class Board(QWidget):
         view.hovered.connect(self._hover)
         view.selection_requested.connect(self._select)
         view.point_double_clicked.connect(self.edit_asked)
-        view.context_requested.connect(self.menu_asked)
+        view.context_requested.connect(self._ask_menu)
         view.title_double_clicked.connect(self._toggle_filled)
 
     def _sender(self) -> BoardView:
@@ -195,19 +200,25 @@ class Board(QWidget):
         return view
 
     def _press(self, key: str, place: Place, modifiers: Qt.KeyboardModifier) -> None:
-        if is_grip(key):
+        if is_room(key):
+            self.room_ends.begin(key, place, self._sender().view)
+        elif is_grip(key):
             self.car.begin(key, place, self._sender().view)
         else:
             self.points.begin(key, place, self._sender().view)
 
     def _drag(self, key: str, place: Place, modifiers: Qt.KeyboardModifier) -> None:
-        if is_grip(key):
+        if is_room(key):
+            self.room_ends.move(place, bool(modifiers & ALT))
+        elif is_grip(key):
             self.car.move(place)
         else:
             self.points.move(place, bool(modifiers & SHIFT), bool(modifiers & ALT))
 
     def _release(self, key: str) -> None:
-        if is_grip(key):
+        if is_room(key):
+            self.room_ends.commit()
+        elif is_grip(key):
             self.car.commit()
         else:
             self.points.commit()
@@ -215,14 +226,22 @@ class Board(QWidget):
     def _cancel(self) -> None:
         self.car.cancel()
         self.points.cancel()
+        self.room_ends.cancel()
 
     def _nudge(self, key: str, du: float, dv: float, modifiers: object) -> None:
+        if is_room(key):
+            self.room_ends.nudge(key, self._sender().view.lift(du, dv), monotonic())
+            return
         if is_grip(key):
             self.car.begin(key, (600.0, 0.0), View.FRONT)
             self.car.move((600.0, dv))
             self.car.commit()
             return
         self.points.nudge(key, self._sender().view.lift(du, dv), monotonic())
+
+    def _ask_menu(self, key: str | None, place: object) -> None:
+        """Ask for the menu of a point, of whose room it may be the end."""
+        self.menu_asked.emit(End.at(key).point if key and is_room(key) else key, place)
 
     def _select(self, key: str, add: bool) -> None:
         if not is_grip(key):
@@ -252,4 +271,4 @@ class Board(QWidget):
 
 def is_grip(key: str) -> bool:
     """Tell whether a key is the wheel's or the ground's, not a point's."""
-    return key.startswith(("wheel:", "ground:"))
+    return key.startswith(("wheel:", "ground:", ROOM))

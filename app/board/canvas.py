@@ -17,16 +17,18 @@ from app.board.cards import (
     paint_title,
     title_box,
 )
-from app.board.hit_test import Aim
+from app.board.hit_test import Aim, Item
 from app.drawing.labels import looking_again
 from app.drawing.shapes import Area
-from app.drawing.strokes import Bounds, Drawing, Grip, Handle
+from app.drawing.stops import sign_place
+from app.drawing.strokes import Bounds, Drawing, Handle, Stop
 from app.drawing.views import Frame, View, centred_frame, fitting_scale
 from app.paint.grid import BOTTOM_MARGIN, LEFT_MARGIN, Units, paint_grid
 from app.paint.handles import Attention
 from app.paint.lettering import screen_lettering
 from app.paint.painter import Medium, paint_drawing
 from app.paint.palette import PALETTES
+from app.paint.stops import paint_stops
 from app.qt.border import fenced
 
 FIT_MARGIN: Final = (34.0, 40.0)  # free paper beside and above a fitted drawing [px]
@@ -263,6 +265,9 @@ class Canvas(QWidget):
             trusting,
             moving,
         )
+        painter.setClipRect(area)
+        paint_stops(painter, self.aim.stops, self.frame, medium.pens, self.attention)
+        painter.setClipping(False)
         self._at_rest = False
         self._slots, self._drawings_since_look = layout.slots, self._drawings_since_look + 1
         if self._drawings_since_look >= LOOK_AGAIN + self._turn:
@@ -292,8 +297,10 @@ class Canvas(QWidget):
         if self._note and hovered is not None and not self.is_dragging():
             paint_note(painter, self._note, self.place_of(hovered), area, inks, lettering)
 
-    def place_of(self, item: Handle | Grip) -> QPointF:
-        """Return the pixel of a handle, or of the middle of a grip."""
+    def place_of(self, item: Item) -> QPointF:
+        """Return the pixel of a handle or of a stop's sign, or of the middle of a grip."""
+        if isinstance(item, Stop):
+            return QPointF(*sign_place(item, self.frame))
         at = item.at if isinstance(item, Handle) else tuple(item.outline.mean(axis=0).tolist())
         return QPointF(*self.frame.to_device(at))
 

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
+from math import hypot
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
-from app.drawing.strokes import Drawing, Grip, Handle
+from app.drawing.stops import sign_place
+from app.drawing.strokes import Drawing, Grip, Handle, Place, Stop
 from app.drawing.views import Frame
 
 HANDLE_REACH: Final = 10.0  # [px]
@@ -17,25 +19,38 @@ SELECTED_LEAD: Final = 4.0  # of handles that lie upon each other the selected o
 FAR_LAG: Final = HANDLE_REACH + SELECTED_LEAD  # of handles behind: any near one in reach is taken
 
 
+Item = Handle | Stop | Grip
+
+
 class Aim:
-    """The handles and grips of a drawing, ready to be hit-tested."""
+    """The handles, stops and grips of a drawing, ready to be hit-tested."""
 
     def __init__(self, drawing: Drawing) -> None:
         self.handles = tuple(s for s in drawing.strokes if isinstance(s, Handle))
         self.grips = tuple(s for s in drawing.strokes if isinstance(s, Grip))
-        self.items: tuple[Handle | Grip, ...] = (*self.handles, *self.grips)
+        self.stops = tuple(s for s in drawing.strokes if isinstance(s, Stop))
+        self.items: tuple[Item, ...] = (*self.handles, *self.stops, *self.grips)
 
     def keys(self) -> tuple[str, ...]:
         """Return the keys of handles and grips in the order in which the keyboard walks."""
         return tuple(item.key for item in self.items)
 
-    def find(self, key: str | None) -> Handle | Grip | None:
-        """Return the handle or grip of that key."""
+    def find(self, key: str | None) -> Item | None:
+        """Return the handle, stop or grip of that key."""
         return next((item for item in self.items if item.key == key), None)
 
     def at(self, frame: Frame, x: float, y: float, selected: Collection[str] = ()) -> str | None:
         """Return the key of what is under a pixel."""
-        return self._handle_at(frame, x, y, selected) or self._grip_at(frame, x, y)
+        near = self._handle_at(frame, x, y, selected)
+        return self._stop_at(frame, x, y, near) or near or self._grip_at(frame, x, y)
+
+    def _stop_at(self, frame: Frame, x: float, y: float, near: str | None) -> str | None:
+        """Return the stop under a pixel, unless the handle there is nearer."""
+        handles = (h for h in self.handles if h.key == near)
+        reach = min((_distance(frame.to_device(h.at), x, y) for h in handles), default=GRIP_REACH)
+        reached = [(_distance(sign_place(s, frame), x, y), s.key) for s in self.stops]
+        distance, key = min(reached, default=(GRIP_REACH, ""))
+        return key if distance < min(reach, GRIP_REACH) else None
 
     def _handle_at(self, frame: Frame, x: float, y: float, selected: Collection[str]) -> str | None:
         if not self.handles:
@@ -58,6 +73,10 @@ class Aim:
                 return grip.key
         within = (g.key for g, outline in outlines if g.inside and is_inside(outline, x, y))
         return next(within, None)
+
+
+def _distance(place: Place, x: float, y: float) -> float:
+    return hypot(place[0] - x, place[1] - y)
 
 
 def distance_to_chain(points: NDArray[np.float64], x: float, y: float) -> float:

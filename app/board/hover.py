@@ -20,6 +20,7 @@ from app.document.plain_text import printable
 from app.document.point_names import point_title
 from app.document.units import format_point, number_of
 from app.gestures.move_points import AXIS_WORDS
+from app.judge.room_drawing import End, end_words, is_room
 from app.session.session import Session
 from app.words.point_parts import where_words
 
@@ -31,6 +32,9 @@ GRIPS: Final = {
 
 def hover_note(session: Session, key: str) -> str:
     """Return a point's name, measured and proposed place, move, and what it moves."""
+    if is_room(key):
+        words = end_words(session.shown_setup, End.at(key), QLocale().decimalPoint())
+        return printable(f"{words}\ndrag it, or use the arrow keys")
     if key not in KEYS:
         return GRIPS.get(key.partition(":")[0], "")
     decimal, units, setup = QLocale().decimalPoint(), session.units, session.shown_setup

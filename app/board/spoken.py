@@ -15,7 +15,8 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QAccessibleWidget, QWidget
 
 from app.board.canvas import Canvas
-from app.drawing.strokes import Grip, Handle
+from app.board.hit_test import Item
+from app.drawing.strokes import Handle
 from app.qt.border import fenced
 
 CHILD_SIZE = QSize(20, 20)
@@ -64,7 +65,7 @@ class SpokenPoint(QAccessibleInterface):
         self._view = spoken_view
         self.index = index
 
-    def _item(self) -> Handle | Grip | None:
+    def _item(self) -> Item | None:
         items = self._view.view.aim.items
         return items[self.index] if self.index < len(items) else None
 

@@ -46,6 +46,9 @@ class Actions(QObject):
         self.tape = self._add("&Tape between two points…", window.take_tape, "T")
         self.as_read = self._add("&Readings of gauges…", window.take_readings)
         self.floor = self._add("F&loor and rake…", window.take_floor)
+        self.find_where = self._add(
+            "Find where this &must be…", window.find_where_selected, "Ctrl+Shift+F"
+        )
         self.compare = self._add("Proposals side by &side…", window.compare, "Ctrl+B")
         self.correct = self._add("&Correct the measurements…", window.measure_again)
         self.sheet = self._add("Setup &sheet…", window.save_sheet, "Ctrl+E")
@@ -96,7 +99,7 @@ class Actions(QObject):
         edit = bar.addMenu("&Edit")
         edit.addActions([self.undo, self.redo, self.steps])
         edit.addSeparator()
-        edit.addAction(self.find)
+        edit.addActions([self.find, self.find_where])
         edit.addSeparator()
         edit.addMenu(self._copies(edit))
         edit.addSeparator()

@@ -7,6 +7,7 @@ from typing import Final
 
 from PySide6.QtWidgets import QInputDialog, QMenu, QWidget
 
+from app.desk.finding.room_menu import offer_room
 from app.document.address import is_right, left_of
 from app.document.edits import move_both_sides, reset_point, set_point_note
 from app.document.point_names import point_title, point_words
@@ -18,7 +19,13 @@ AXES: Final = ("X, along the car", "Y, across", "Z, height")
 ALL: Final = frozenset((0, 1, 2))
 
 
-def point_menu(session: Session, key: str, parent: QWidget, edit: Callable[[str], None]) -> QMenu:
+def point_menu(
+    session: Session,
+    key: str,
+    parent: QWidget,
+    edit: Callable[[str], None],
+    find: Callable[[str], None] = lambda _key: None,
+) -> QMenu:
     """Return the menu of a point."""
     title = point_title(key, session.setup.evidence)
     menu = QMenu(title, parent)
@@ -37,6 +44,9 @@ def point_menu(session: Session, key: str, parent: QWidget, edit: Callable[[str]
     again.triggered.connect(lambda *_: correct(session, key, parent))
     menu.addAction("Note…").triggered.connect(lambda *_: _note(session, key, parent))
     _offer_tape(menu, session, key, parent)
+    menu.addSeparator()
+    menu.addAction("Find where this must be…").triggered.connect(lambda *_: find(key))
+    offer_room(menu, session, key)
     menu.addSeparator()
     locked_axes = session.locks.get(key, frozenset())
     whole = menu.addAction("Lock the point")

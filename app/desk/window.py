@@ -124,6 +124,7 @@ class Window(QMainWindow):
         session.said.connect(lambda words: self.statusBar().showMessage(one_line(words), 12000))
         session.problem_changed.connect(self._show_problem)
         self.results.result_selected.connect(board.mark)
+        self.results.view.find_asked.connect(lambda *asked: self.find_where("", *asked))
         self.results.side_changed.connect(self.curves.show_side)
         self.results.side_changed.connect(board.show_side)
         self.results.side_changed.connect(self.points.show_side)
@@ -263,7 +264,17 @@ class Window(QMainWindow):
         if isinstance(key, str) and key in KEYS:
             from app.desk.point_menu import point_menu
 
-            point_menu(self.session, key, self, self.edit_point).exec(place)
+            point_menu(self.session, key, self, self.edit_point, self.find_where).exec(place)
+
+    def find_where(self, point: str = "", result: str = "", limit: bool = False) -> None:
+        """Seek a change: with room for a point, for a result, or to keep its limit."""
+        from app.desk.finding.opening import find_where
+
+        find_where(self, point, result, limit)
+
+    def find_where_selected(self) -> None:
+        """Seek a change, with room for the point that is selected, if one is."""
+        self.find_where(self.session.selection[0] if self.session.selection else "")
 
     # Jobs that load late
 

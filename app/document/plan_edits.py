@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Final
 
 from app.document.address import left_of
 from app.document.keys import is_point
 from app.document.model import FrozenMap, Setup
-from app.document.plans import Together
+from app.document.plans import Room, Span, Together
 
 _STRUT_ROD: Final = "front.strut_rod"
 
@@ -42,3 +43,25 @@ def renamed_together(setup: Setup, name: str, new_name: str) -> tuple[Together, 
         Together(each.name, tuple(new_name if n == name else n for n in each.changes))
         for each in setup.together
     )
+
+
+def set_room(setup: Setup, key: str, room: Room | None) -> Setup:
+    """Return the setup with the room of a point or a value; None, or an empty one, takes it away.
+
+    What moves with a point that has none any more stands alone again.
+    """
+    if room is not None and room != Room():
+        return setup.having(rooms=FrozenMap({**setup.rooms, key: room}))
+    alone = {
+        other: replace(each, alike="") if each.alike == key else each
+        for other, each in setup.rooms.items()
+        if other != key
+    }
+    return setup.having(rooms=FrozenMap({k: each for k, each in alone.items() if each != Room()}))
+
+
+def set_span(setup: Setup, key: str, axis: str, span: Span | None) -> Setup:
+    """Return the setup with a point's room along "x", "y" or "z"; None takes it away."""
+    own = setup.rooms.get(key, Room())
+    spans = {"x": own.x, "y": own.y, "z": own.z, axis: span}
+    return set_room(setup, key, Room(spans["x"], spans["y"], spans["z"], own.alike))

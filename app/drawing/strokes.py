@@ -35,6 +35,7 @@ class LineKind(Enum):
     WHEEL = auto()  # thin, soft ink: tyre and rim
     SPRING = auto()  # soft ink
     DAMPER = auto()  # soft ink
+    ROOM = auto()  # thin, soft ink: how far the metal lets a point go
     GHOST = auto()  # thin, long-dash-double-dot, soft ink: another position of a part
 
 
@@ -208,6 +209,18 @@ class Grip:
     inside: bool = False
 
 
+@dataclass(frozen=True, slots=True)
+class Stop:
+    """An end of the room of a point that stands at `about`: a head that points its `way`."""
+
+    key: str
+    at: Place
+    about: Place
+    way: Place
+    name: str
+    value: str = ""
+
+
 Stroke = (
     Polyline
     | Circle
@@ -221,6 +234,7 @@ Stroke = (
     | Mark
     | Handle
     | Grip
+    | Stop
 )
 
 

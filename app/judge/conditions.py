@@ -175,10 +175,11 @@ class Conditions:
             study, result = self._result(end, key)
             asked = asked_of_wheels(want, study, result)
             if not asked:
-                raise FindError(f"{want.result} isn't known of this car: {_why(study, key)}.")
+                words, needs = _why(study, key)
+                raise FindError(f"{{}} isn't known of this car: {words}.", want.result, *needs)
             if key == RANGE and len(self.sides) > 1 and not _only_at_most(*asked.values()):
                 words = "both wheels have one range, and are unlike here: want it to be at most"
-                raise FindError(f"{want.result}: {words}.")
+                raise FindError(f"{{}}: {words}.", want.result)
             left = next(iter(asked.values()))
             ends = [asked.get(side, left) for side in SIDES]
             near = within_of(want, asked, self.setup.units)
@@ -190,7 +191,7 @@ class Conditions:
             raise FindError(f"this car has no {end}.")
         result = next((each for each in study.results if each.key == key), None)
         if result is None:
-            raise FindError(f"{end}.{key} isn't a result of this car.")
+            raise FindError("{} isn't a result of this car.", f"{end}.{key}")
         return study, result
 
     # --- limits ---
@@ -250,7 +251,8 @@ def _read(quantity: Quantity, values: dict[str, Array], poses: Sequence[Pose]) -
     """Return one quantity of all cars, shape (m,)."""
     found = values.get(quantity.key)
     if found is None:
-        raise FindError(f"{quantity.system}.{quantity.key} isn't known of this car.")
+        name = f"{quantity.system}.{quantity.key}"
+        raise FindError("{} isn't known of this car.", name)
 
     def at(pose: Pose) -> Array:
         if found.ndim == 1:
@@ -299,6 +301,8 @@ def _keeps(study: Study[Any], result: Result, limit: Limit) -> bool:
     return reading is None or limit.allows(reading.value)
 
 
-def _why(study: Study[Any], key: str) -> str:
-    needs = study.missing.get(key, ())
-    return f"{', '.join(needs)} isn't given" if needs else "it doesn't exist here"
+def _why(study: Study[Any], key: str) -> tuple[str, tuple[str, ...]]:
+    """Return why a result isn't known, with {} for the keys that it needs, and these."""
+    needs = tuple(study.missing.get(key, ()))
+    words = f"{', '.join('{}' for _ in needs)} isn't given" if needs else "it doesn't exist here"
+    return words, needs

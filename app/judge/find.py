@@ -103,12 +103,15 @@ class Search:
 
 
 def find(
-    setup: Setup, step: float | None = None, going: Callable[[], bool] = lambda: True
+    setup: Setup,
+    step: float | None = None,
+    going: Callable[[], bool] = lambda: True,
+    tell: Callable[[float], None] = lambda _share: None,
 ) -> Search | None:
     """Search for the change that a setup's wants and rooms ask for; None where it was stopped.
 
     `step` [mm] is the step that a shop can make; None leaves the moves as they are. `going` is
-    asked before each batch of cars.
+    asked before each batch of cars; `tell` hears which share is done.
 
     Raises
     ------
@@ -117,14 +120,20 @@ def find(
     GeometryError
         The car as proposed can't be built.
     """
-    return _Search(setup, step, going).run()
+    return _Search(setup, step, going, tell).run()
 
 
 class _Search:
     """One search."""
 
-    def __init__(self, setup: Setup, step: float | None, going: Callable[[], bool]) -> None:
-        self.setup, self.step, self.going = setup, step, going
+    def __init__(
+        self,
+        setup: Setup,
+        step: float | None,
+        going: Callable[[], bool],
+        tell: Callable[[float], None],
+    ) -> None:
+        self.setup, self.step, self.going, self.tell = setup, step, going, tell
         self.freedoms = freedoms_of(setup)
         self.studies = tuple(system.study(setup) for system in given_systems(setup))
         self.conditions = Conditions(setup, self.studies, self.freedoms)
@@ -134,8 +143,9 @@ class _Search:
         """Search from where the car stands and from elsewhere in the room."""
         problem = self._problem()
         ends: list[Found] = []
-        for start in self._starts(problem):
+        for number, start in enumerate(self._starts(problem), start=1):
             found = seek(problem, start, self.going)
+            self.tell(0.5 * number / (STARTS + 1))
             if found is not None:
                 ends.append(found)
             if not self.going():
@@ -144,7 +154,7 @@ class _Search:
             raise FindError(_NO_CAR)
         ends.sort(key=lambda end: rank(problem, end.model.place, end.model.values))
         best = [*self._apart(problem, ends)]
-        made = [*self._told_apart(problem, best, [self._made(problem, found) for found in best])]
+        made = [*self._told_apart(problem, best, [*self._made_all(problem, best)])]
         if not self.going():
             return None
         answers = [*self._answers(problem, made)]
@@ -246,6 +256,11 @@ class _Search:
     @property
     def _is_stepped(self) -> bool:
         return self.step is not None or any(freedom.steps for freedom in self.freedoms)
+
+    def _made_all(self, problem: Problem, ends: Sequence[Found]) -> Iterator[Array]:
+        for number, found in enumerate(ends, start=1):
+            yield self._made(problem, found)
+            self.tell(0.5 + 0.5 * number / len(ends))
 
     def _made(self, problem: Problem, found: Found) -> Array:
         """Return the moves of an answer as a shop can make them."""

@@ -64,6 +64,19 @@ def _wanted(each: Reached, result: Result, units: Units, decimal: str) -> str:
     return ", ".join(f"{sign}{number(end)}" for end, sign in ends if end is not None)
 
 
+def gives_words(answer: Answer, each: Reached, units: Units, decimal: str = ".") -> str:
+    """Return by how much a want gives: "Camber gain: 0.120°/25 mm too high."."""
+    result, want = result_in(answer, each.want.result), each.want
+    if each.reached is None:
+        return f"{result.title} isn't there any more."
+    aim = each.found if want.keep else want.value
+    low, high = (want.at_least, want.at_most) if aim is None else (aim, aim)
+    below = 0.0 if low is None else max(low - each.reached, 0.0)
+    above = 0.0 if high is None else max(each.reached - high, 0.0)
+    missed = result_text(max(below, above), result, units, decimal=decimal)
+    return f"{result.title}: {missed} too {'low' if below > above else 'high'}."
+
+
 def bound_words(answer: Answer, bound: str) -> str:
     """Return a bound in words: "outer tie rod end can't go lower"."""
     name, _, end = bound.rpartition(" ")

@@ -20,7 +20,15 @@ NAME: Final = "Found"
 
 
 class FindError(ValueError):
-    """A search that can't be made, with the reason in the user's words."""
+    """A search that can't be made, with the reason in the user's words.
+
+    It says keys as a file and a call do; `words` has {} where each of them stands, for a reader who
+    knows them by their titles.
+    """
+
+    def __init__(self, words: str, *keys: str) -> None:
+        super().__init__(words.format(*keys))
+        self.words, self.keys = words, keys
 
 
 @dataclass(frozen=True)
@@ -88,7 +96,7 @@ def _leader(rooms: Mapping[str, Room], key: str) -> str:
     seen = [key]
     while (alike := rooms[key].alike) and alike not in seen:
         if alike not in rooms:
-            raise FindError(f"{key} is alike {alike}, which has no room: give it one.")
+            raise FindError("{} is alike {}, which has no room: give it one.", key, alike)
         key = alike
         seen.append(key)
     return min(seen) if rooms[key].alike else key
@@ -97,7 +105,8 @@ def _leader(rooms: Mapping[str, Room], key: str) -> str:
 def _of_point(setup: Setup, key: str, followers: Sequence[str]) -> Iterator[Freedom]:
     for each in (key, *followers):
         if not is_there(setup, each):
-            raise FindError(f"{each} may move, but this car has no such point: measure it first.")
+            words = "{} may move, but this car has no such point: measure it first."
+            raise FindError(words, each)
     for axis, letter in enumerate(AXES):
         rooms = [(each, setup.rooms[each]) for each in (key, *followers)]
         given = [(each, getattr(room, letter)) for each, room in rooms if _has_axes(room)]
@@ -106,8 +115,9 @@ def _of_point(setup: Setup, key: str, followers: Sequence[str]) -> Iterator[Free
             continue
         low, high = max(s[0] for s in spans), min(s[1] for s in spans)
         if low > high:
-            names = ", ".join((key, *followers))
-            raise FindError(f"{names}: what is alike has no room in common along {letter}.")
+            names = ", ".join("{}" for _ in (key, *followers))
+            words = f"{names}: what is alike has no room in common along {letter}."
+            raise FindError(words, key, *followers)
         width = min(s[1] - s[0] for s in spans)
         if width > 0.0:
             yield Freedom(key, axis, low, high, width, tuple(followers))
@@ -129,7 +139,8 @@ def _further(setup: Setup, key: str, axis: int, span: Span | None) -> Span | Non
 def _of_value(setup: Setup, key: str, room: Room) -> Freedom:
     now = proposed_number(setup, key)
     if now is None:
-        raise FindError(f"{KEYS[key].title} may move, but nothing says what it is now: give {key}.")
+        words = f"{KEYS[key].title} may move, but nothing says what it is now: give {{}}."
+        raise FindError(words, key)
     low, high = room.span or (min(room.steps), max(room.steps))
     steps = tuple(step - now for step in room.steps) if room.span is None else ()
     width, kind = max(high - low, 1e-9), kind_of(key, setup.readings)

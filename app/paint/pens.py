@@ -52,6 +52,7 @@ STYLES: Final[Mapping[LineKind, Style]] = {
     LineKind.WHEEL: Style("soft", THIN),
     LineKind.SPRING: Style("soft", THICK),
     LineKind.DAMPER: Style("soft", THIN),
+    LineKind.ROOM: Style("soft", THIN),
     LineKind.GHOST: Style("soft", THIN, LONG_DASH_TWO_DOTS),
 }
 

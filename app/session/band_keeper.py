@@ -3,34 +3,27 @@
 from __future__ import annotations
 
 import atexit
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 from PySide6.QtCore import QObject, QTimer
 
 from app.document.model import Setup
 from app.judge.worker import Job, Reply, serve
+from app.session.beside import Beside
 from app.session.session import Session
 from app.systems.banded import QUICK, WHOLE
-
-if TYPE_CHECKING:
-    from multiprocessing.connection import Connection
-    from multiprocessing.process import BaseProcess
 
 LOOK: Final = 8  # ms between two looks for an answer
 REST: Final = 250  # ms of quiet after which more than the quick bands is worked out
 
 
-class Helper:
-    """The process that works out bands; it is started by the first job, and has one at a time.
-
-    It ends with the window's own process, however that ends.
-    """
+class Helper(Beside):
+    """The process that works out bands; it has one job at a time."""
 
     def __init__(self) -> None:
+        super().__init__(serve)
         self.number = 0
         self._came: list[Reply] = []
-        self._link: Connection | None = None
-        self._process: BaseProcess | None = None
 
     def ask(self, setup: Setup, system: str, level: int) -> Job:
         """Hand over a job, with a number that no other has; the one before is broken off."""
@@ -39,50 +32,15 @@ class Helper:
         self.send(job)
         return job
 
-    def send(self, job: Job) -> None:
-        """Send a job to the process."""
-        link = self._link or self._start()
-        try:
-            link.send(job)
-        except OSError:  # it was ended from outside
-            self.end()
-            self._start().send(job)
-
     def replies(self, number: int) -> list[Reply]:
         """Return what has come of a job since; what has come of older ones is of no use."""
         try:
-            while self._link is not None and self._link.poll():
-                self._came.append(self._link.recv())
-        except (EOFError, OSError):  # it was ended from outside: the next job starts another
-            self.end()
+            self._came += self.came()
+        except OSError:  # it was ended from outside: the next job starts another
             self._came.append(Reply(self.number, None))
         own = [reply for reply in self._came if reply.number == number]
         self._came = [reply for reply in self._came if reply.number == self.number != number]
         return own
-
-    def end(self) -> None:
-        """End the process."""
-        if self._link is not None and self._process is not None:
-            self._link.close()
-            self._process.join(0.2)
-            if self._process.is_alive():
-                self._process.terminate()
-                self._process.join(1.0)
-        self._link, self._process = None, None
-
-    def _start(self) -> Connection:
-        import multiprocessing  # a start has no time for it
-        import warnings
-
-        spawn = multiprocessing.get_context("spawn")
-        link, theirs = spawn.Pipe()
-        process = spawn.Process(target=serve, args=(theirs,), daemon=True)
-        with theirs, warnings.catch_warnings():
-            # a helper of Python's own that was ended from outside is started again, with a warning
-            warnings.filterwarnings("ignore", "resource_tracker", UserWarning)
-            process.start()
-        self._link, self._process = link, process
-        return link
 
 
 _HELPER: Final = Helper()

@@ -7,6 +7,7 @@ from PySide6.QtGui import QMouseEvent
 from PySide6.QtWidgets import QApplication
 
 from app.board.view import BoardView
+from app.drawing.strokes import Stop
 
 LEFT = Qt.MouseButton.LeftButton
 NONE = Qt.MouseButton.NoButton
@@ -24,6 +25,8 @@ class Hand:
         """Return the pixel of a handle, or of the middle of a grip's outline."""
         item = self.view.aim.find(key)
         assert item is not None, f"{key} is not on this view"
+        if isinstance(item, Stop):
+            return self.view.place_of(item)
         place = getattr(item, "at", None) or tuple(item.outline[0])
         return QPointF(*self.view.frame.to_device(place))
 

@@ -105,5 +105,6 @@ class LimitDialog(QDialog):
     def _keep(self, limit: Limit | None) -> None:
         title = lower_first(self.shown_result.title)
         words = f"limit {title}" if limit else f"take the limit off {title}"
-        edited = set_limit(self.session.setup, limit_key(self.session, self.shown_result), limit)
+        setup, key = self.session.history.value, limit_key(self.session, self.shown_result)
+        edited = set_limit(setup, key, limit)
         self.session.commit(edited, words)

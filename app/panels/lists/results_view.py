@@ -37,6 +37,7 @@ class ResultsView(QListView):
     """The list under hand and keyboard."""
 
     result_selected = Signal(str)
+    find_asked = Signal(str, bool)  # name as in the file; that its limit is kept
 
     def __init__(self, session: Session) -> None:
         super().__init__()
@@ -205,7 +206,7 @@ class ResultsView(QListView):
             self._turn(line)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Open or fold by Return or space; L asks for a limit, H says how, Escape closes."""
+        """Open or fold by Return or space; L: a limit, W: find it, H: how, Escape closes."""
         index = self.currentIndex()
         line = self.results.lines[index.row()] if index.isValid() else None
         if line is None or event.modifiers() & Qt.KeyboardModifier.ControlModifier:
@@ -214,6 +215,8 @@ class ResultsView(QListView):
             self._turn(line)
         elif event.key() == Qt.Key.Key_L and isinstance(line, Row):
             self.ask_limit(line)
+        elif event.key() == Qt.Key.Key_W and isinstance(line, Row):
+            self.find_asked.emit(limit_key(self.session, line.result), False)
         elif event.key() == Qt.Key.Key_H and self.paper.opened:
             self.turn_how()
         elif event.key() == Qt.Key.Key_Escape and self.paper.opened:
@@ -271,11 +274,17 @@ class ResultsView(QListView):
         menu.addAction("Limit…\tL", lambda: self.ask_limit(row))
         if row.limit is not None:
             menu.addAction("No limit", lambda: self._unlimit(row))
+        name = limit_key(self.session, row.result)
+        menu.addAction("Find what brings it about…\tW", lambda: self.find_asked.emit(name, False))
+        if row.limit is not None:
+            words = "Find what keeps its limit…"
+            menu.addAction(words, lambda: self.find_asked.emit(name, True))
         menu.addAction("What is it?\tReturn", lambda: self._open(row.result.key))
         return menu
 
     def _unlimit(self, row: Row) -> None:
-        edited = set_limit(self.session.setup, limit_key(self.session, row.result), None)
+        setup, key = self.session.history.value, limit_key(self.session, row.result)
+        edited = set_limit(setup, key, None)
         self.session.commit(edited, f"take the limit off {lower_first(row.result.title)}")
 
     def focusInEvent(self, event: QFocusEvent) -> None:
