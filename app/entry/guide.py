@@ -380,6 +380,8 @@ def correction_words(before: Setup, after: Setup) -> str:
     """Return what was corrected, as undo says it."""
     keys = {**before.readings, **after.readings}
     changed = [key for key in keys if before.readings.get(key) != after.readings.get(key)]
+    if not changed and before.within != after.within:
+        return "say how well it is measured"
     if not changed:
         return "correct notes of the measurement"
     first = f"correct measured {point_words(changed[0], after.readings)}"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import partial
+from typing import TypeVar
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QScrollArea, QVBoxLayout, QWidget
@@ -13,8 +14,11 @@ from app.entry.chosen_line import ChosenLine
 from app.entry.draft_session import DraftSession
 from app.entry.pieces import clear, label, named, small_button
 from app.entry.value_line import ValueLine
+from app.entry.within_fields import beside
+from app.entry.within_line import WithinLine
 
 Line = ValueLine | ChosenLine
+AnyLine = TypeVar("AnyLine", bound=Line)
 
 
 class Page(QWidget):
@@ -63,15 +67,17 @@ class Page(QWidget):
 
     def add_line(self, name: str, spoken: str) -> ValueLine:
         """Return a new field of this page, next in the order of Enter."""
-        line = ValueLine(self.sitting, name, spoken)
-        line.entered.connect(self._entered)
-        line.reached.connect(self.reached)
-        self.lines.append(line)
-        return line
+        return self._added(ValueLine(self.sitting, name, spoken))
 
     def add_chosen(self, name: str) -> ChosenLine:
         """Return a new field for one of a few words, next in the order of Enter."""
-        line = ChosenLine(self.sitting, name)
+        return self._added(ChosenLine(self.sitting, name))
+
+    def add_within(self, key: str) -> WithinLine:
+        """Return a new field for how well a number is measured."""
+        return self._added(WithinLine(self.sitting, key))
+
+    def _added(self, line: AnyLine) -> AnyLine:
         line.entered.connect(self._entered)
         line.reached.connect(self.reached)
         self.lines.append(line)
@@ -103,8 +109,8 @@ class Page(QWidget):
             self._line(name).selectAll()
             return
         order = self.enter_order()
-        names = [line.name for line in order]
-        place = names.index(name) if name in names else len(order)
+        names, asked = [line.name for line in order], beside(name)
+        place = names.index(asked) if asked in names else len(order)
         if place + 1 < len(order):
             order[place + 1].setFocus(Qt.FocusReason.TabFocusReason)
         elif not self._focus_question():
