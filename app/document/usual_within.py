@@ -7,11 +7,12 @@ The inertias are estimates from tape and scales (`docs/measuring.md` says how).
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import floor, log10
 from typing import Final
 
 from app.document.entries import EntryError, parse_value
-from app.document.model import Units
+from app.document.model import Units, Within
 from app.document.quantities import DEGREE, INCH, from_inside, to_inside
 
 _SIZES: Final = {"angle": 0.1 * DEGREE, "length": 1.0}
@@ -87,3 +88,19 @@ def parse_within(
     if within < 0.0:
         raise EntryError("The uncertainty can't be below 0; 0 is exact.")
     return within
+
+
+def as_one_or_three(alike: float | None, each: Sequence[float | None]) -> Within | None:
+    """Return what is said of all axes and of single ones, which say more; None where nothing is.
+
+    Raises
+    ------
+    EntryError
+        Only some axes have one.
+    """
+    if all(one is None for one in each):
+        return alike
+    x, y, z = (alike if one is None else one for one in each)
+    if x is None or y is None or z is None:
+        raise EntryError("Say it for the other axes too, or for all three alike.")
+    return x if x == y == z else (x, y, z)

@@ -13,12 +13,11 @@ from app.document.entries import EntryError
 from app.document.keys import KEYS, is_measured_number, is_point, kind_of
 from app.document.model import Setup, Units, Value, Within
 from app.document.units import exact_number
-from app.document.usual_within import parse_within, usual_within
+from app.document.usual_within import as_one_or_three, parse_within, usual_within
 from app.entry.typed_text import TypedText
 
 ALL: Final = "within"
 EACH: Final = ("within_x", "within_y", "within_z")
-UNEVEN: Final = "Say it for the other axes too, or below for all three."
 
 
 def within_fields(key: str) -> tuple[str, ...]:
@@ -93,15 +92,13 @@ class WithinReader:
     def _of_point(self, key: str) -> Within | None:
         alike = self._one(key, ALL)
         each = [self._one(key, part) for part in EACH]
-        if not any(one is not None for one in each):
-            return alike
-        x, y, z = (alike if one is None else one for one in each)
-        if x is None or y is None or z is None:
+        try:
+            return as_one_or_three(alike, each)
+        except EntryError as error:
             for part, one in zip(EACH, each, strict=True):
                 if one is not None:
-                    self.errors.setdefault(f"{key}.{part}", UNEVEN)
+                    self.errors.setdefault(f"{key}.{part}", str(error))
             return None
-        return x if x == y == z else (x, y, z)
 
     def _one(self, key: str, part: str) -> float | None:
         """Return one ± as typed, or as it was before; None where nothing is said."""
