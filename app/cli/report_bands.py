@@ -8,10 +8,12 @@ from typing import Any
 
 import numpy as np
 
+from app.cli.bands import NOT_SAID
+from app.cli.bands_text import EXACT, HOLDS
 from app.cli.refused import Refused
 from app.document.units import NO_VALUE
 from app.judge.banded import with_bands_at_rest
-from app.judge.bands import concerned
+from app.judge.bands import concerned, is_exact
 from app.judge.cars import SAMPLES
 from app.systems.answers import Study
 from app.systems.banded import CARS_OF, CarOf
@@ -19,11 +21,6 @@ from app.systems.report import Report
 from app.words.bands import banded_number, kept_words, within_number
 from geometry.catalogue.result import Result
 
-NOT_SAID = (
-    "{} doesn't say how well anything was measured. Give measured_within under [sheet] for all "
-    "points, or a point or number its own within."
-)
-_MEANT = "± holds in about 95 of 100 cars measured as well as this one (k = 2)."
 _ENDLESS = "Through infinity, so no figure is told: {}."
 _ASKED = "How far each figure may be off: report --within."
 
@@ -32,7 +29,7 @@ def ends_with_bands(
     ends: Sequence[Report], path: Path, samples: int = SAMPLES
 ) -> tuple[Report, ...]:
     """Return the ends with bands; refuse a file that says of nothing how well it is known."""
-    if not any(concerned(end.study).parameters for end in ends):
+    if not any(concerned(end.study).parameters or is_exact(end.study) for end in ends):
         raise Refused(NOT_SAID.format(path.name))
     return tuple(end.study.system.report(with_bands_at_rest(end.study, samples)) for end in ends)
 
@@ -41,12 +38,14 @@ def band_words(study: Study[Any]) -> str:
     """Return what ± means, or how it is asked for; empty where nothing is known of it."""
     if study.bands is None:
         return _ASKED if concerned(study).parameters else ""
+    if is_exact(study):
+        return EXACT
     endless = [
         result.title
         for result in study.results
         if any(is_endless(study, car, result) for car in CARS_OF[:2])
     ]
-    return f"{_MEANT} {_ENDLESS.format('; '.join(endless))}" if endless else _MEANT
+    return f"{HOLDS} {_ENDLESS.format('; '.join(endless))}" if endless else HOLDS
 
 
 def is_endless(study: Study[Any], car: CarOf, result: Result, side: int = 0) -> bool:
@@ -70,6 +69,8 @@ def figure(
     if within is None:
         return plain, ""
     units = study.setup.units
+    if is_exact(study):
+        return plain, "0"
     number = banded_number(value, within, result, units, plus=car == "moves")
     return number, within_number(within, result, units).removeprefix("±")
 
