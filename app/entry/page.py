@@ -26,6 +26,7 @@ class Page(QWidget):
 
     onward = Signal()
     reached = Signal(str)  # a field took the keyboard
+    refilled = Signal()  # what Tab goes through is other than it was
 
     def __init__(self, sitting: DraftSession, paper: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -89,6 +90,10 @@ class Page(QWidget):
         empty = [line for line in order if not line.text().strip()]
         for line in (empty or order)[:1]:
             line.setFocus(Qt.FocusReason.TabFocusReason)
+
+    def takes_keyboard(self) -> bool:
+        """Tell whether the keyboard stays here when the page comes, or goes on to the foot."""
+        return True
 
     def enter_order(self) -> Sequence[Line]:
         """Return the fields that Enter goes through."""
