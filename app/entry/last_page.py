@@ -19,6 +19,7 @@ from app.entry.sure_card import SureCard
 from app.entry.sure_look import SureLook
 from app.entry.typed import LEAVES
 from app.entry.verdict import Look, first_look
+from app.judge.survey_words import look_again_words
 
 
 class LastPage(Page):
@@ -73,6 +74,9 @@ class LastPage(Page):
             self._add_line(text, self.sitting.step_of(key))
         for question in doubts:
             self._add_line(told(question), self.sitting.step_of(question.key), "Look at it")
+        if self.sitting.setup.tapes:
+            for words in look_again_words(self.sitting.setup, self.sitting.decimal):
+                self._add_line(words, "tapes", "Look at it")
         if self.sitting.is_whole():
             self._add_first_look()
         self.column.addStretch(1)

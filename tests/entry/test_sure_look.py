@@ -102,3 +102,15 @@ def test_where_no_process_can_be_had_the_figures_stand_alone(
     window.sitting.go("last")
     qtbot.waitUntil(lambda: "is being worked out" not in words_of(window))
     assert "80.2 mm above the ground" in words_of(window)
+
+
+def test_the_reading_that_tapes_speak_against_is_the_first_thing_on_the_last_page(
+    opened: Opened, beside: Beside
+) -> None:
+    window = opened(sample("taped_saloon"))
+    window.sitting.go("last")
+    button = focused()
+    assert isinstance(button, QPushButton)
+    assert button.accessibleDescription().startswith("Look again: tape 4 (")
+    press(Qt.Key.Key_Return)
+    assert window.sitting.current.key == "tapes"
