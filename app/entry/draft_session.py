@@ -17,6 +17,7 @@ from app.document.model import Leaf, Setup, Units, frozen
 from app.document.plausible import WITHIN, Question, questions
 from app.entry.field_texts import converted, text_before
 from app.entry.leaf_rows import LEAF_FIELDS, MOST_LEAVES, WHOLE, field_name
+from app.entry.number_text import field_text
 from app.entry.part import Step
 from app.entry.steps import concerns, needed_part, steps_of
 from app.entry.typed import (
@@ -25,7 +26,6 @@ from app.entry.typed import (
     Draft,
     Resolved,
     coordinate,
-    field_text,
     fields_of,
     read_number,
     resolve,

@@ -10,7 +10,8 @@ from app.document.keys import KEYS, kind_of
 from app.document.model import Leaf, Setup, Units, Value, Vec
 from app.entry import within_fields
 from app.entry.leaf_rows import leaf_text, row_and_part
-from app.entry.typed import AXES, LEAVES, field_text, outward
+from app.entry.number_text import field_text
+from app.entry.typed import AXES, LEAVES, outward
 from app.entry.within_fields import measured_key, within_kind
 
 _NO_LENGTHS = (".note", ".clipped", ".taper")

@@ -75,7 +75,8 @@ class LastPage(Page):
         for question in doubts:
             self._add_line(told(question), self.sitting.step_of(question.key), "Look at it")
         if self.sitting.setup.tapes:
-            for words in look_again_words(self.sitting.setup, self.sitting.decimal):
+            words = " ".join(look_again_words(self.sitting.setup, self.sitting.decimal))
+            if words:
                 self._add_line(words, "tapes", "Look at it")
         if self.sitting.is_whole():
             self._add_first_look()

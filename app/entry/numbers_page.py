@@ -32,12 +32,13 @@ class NumbersPage(Page):
         super().__init__(sitting, paper, parent)
         step = sitting.current
         self.add_title(step.title)
-        self.body.addWidget(label(lesson_of(step.key), wrap=True))
+        self.column = self.add_column(spacing=8)
+        self.column.addWidget(label(lesson_of(step.key), wrap=True))
         self.rows: dict[str, tuple[QLabel, QLabel]] = {}
         self.usual: dict[str, UsualButton] = {}
         self._add_grid(step.fields)
+        self.column.addStretch(1)
         self.body.addLayout(self.questions)
-        self.body.addStretch(1)
         sitting.settled.connect(self._refresh)
         sitting.changed.connect(self._refresh)
         sitting.units_changed.connect(self._refresh)
@@ -60,11 +61,16 @@ class NumbersPage(Page):
             title.setBuddy(line)
             unit, words = label(""), label("", "quiet", wrap=True)
             self.rows[name] = unit, words
-            for column, widget in ((0, title), (1, line), (2, unit), (6, words)):
+            for column, widget in ((0, title), (1, line)):
                 grid.addWidget(widget, row, column)
+            if KEYS[name].is_number:
+                grid.addWidget(unit, row, 2)
+                grid.addWidget(words, row, 6)
+            else:
+                grid.addWidget(words, row, 2, 1, 5)
             if is_measured_number(KEYS[name]) and name not in CHOSEN:
                 self._add_within(grid, row, name)
-        self.body.addLayout(grid)
+        self.column.addLayout(grid)
         self._add_ways(fields)
 
     def _add_within(self, grid: QGridLayout, row: int, name: str) -> None:
@@ -90,7 +96,7 @@ class NumbersPage(Page):
         self.extra.append(self.all_usual)
         row.addWidget(self.all_usual)
         row.addStretch(1)
-        self.body.addLayout(row)
+        self.column.addLayout(row)
 
     def _take_usual(self, *_: object) -> None:
         self.sitting.take_usual(*self.usual)

@@ -52,8 +52,12 @@ class Page(QWidget):
         self.body.addLayout(row)
 
     def add_column(self, spacing: int) -> QVBoxLayout:
-        """Put a column below that scrolls, which the keyboard passes, and return it."""
-        scroll = QScrollArea()
+        """Put a column below that scrolls, which the keyboard passes, and return it.
+
+        A field in it that takes the keyboard is scrolled to.
+        """
+        self.reached.connect(self._scroll_to)
+        self.scrolled = scroll = QScrollArea()
         scroll.setWidgetResizable(True)
         scroll.setFrameShape(QFrame.Shape.NoFrame)
         scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
@@ -65,6 +69,11 @@ class Page(QWidget):
         scroll.setWidget(form)
         self.body.addWidget(scroll, 1)
         return column
+
+    def _scroll_to(self, name: str) -> None:
+        for line in self.lines:
+            if line.name == name:
+                self.scrolled.ensureWidgetVisible(line)
 
     def add_line(self, name: str, spoken: str) -> ValueLine:
         """Return a new field of this page, next in the order of Enter."""

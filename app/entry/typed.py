@@ -16,9 +16,7 @@ from app.document.keys import KEYS, is_point, kind_of
 from app.document.model import FrozenMap, Leaf, Setup, Units, Value, Vec, frozen
 from app.document.plan_edits import kept_plans
 from app.document.point_names import point_words
-from app.document.quantities import INCH
 from app.document.schema import Key
-from app.document.units import exact_number, inch_fraction
 from app.entry.leaf_rows import leaves_of
 from app.entry.typed_text import TypedText
 from app.entry.within_fields import WithinReader
@@ -103,14 +101,6 @@ def read_number(text: str, key: Key, values: Mapping[str, Value], units: Units, 
         hint = " Type a share like 0.54, or 54 %." if kind == "ratio" else ""
         raise EntryError(f"It must be {bound.replace('-', '−')}.{hint}")
     return value
-
-
-def field_text(value: float, kind: str, units: Units, decimal: str) -> str:
-    """Return a value for a field: a fraction of an inch where it is exactly one."""
-    fraction = inch_fraction(value / INCH) if kind == "length" and units == "in" else None
-    if fraction is not None and abs(parse_value(fraction, kind, units) - value) < 1e-9:
-        return fraction
-    return exact_number(value, kind, units, decimal=decimal)
 
 
 class _Resolver:

@@ -12,8 +12,8 @@ from typing import Final
 from app.document.entries import EntryError
 from app.document.keys import KEYS, is_measured_number, is_point, kind_of
 from app.document.model import Setup, Units, Value, Within
-from app.document.units import exact_number
 from app.document.usual_within import as_one_or_three, parse_within, usual_within
+from app.entry.number_text import field_text
 from app.entry.typed_text import TypedText
 
 ALL: Final = "within"
@@ -52,7 +52,7 @@ def text_before(before: Setup, field_name: str, units: Units, decimal: str) -> s
     key, _, part = field_name.rpartition(".")
     own = _axis_before(before, key, part)
     kind = within_kind(field_name, before.readings)
-    return "" if own is None else exact_number(own, kind, units, decimal=decimal)
+    return "" if own is None else field_text(own, kind, units, decimal)
 
 
 def usual_text(setup: Setup, key: str, units: Units, decimal: str) -> str:
@@ -62,7 +62,7 @@ def usual_text(setup: Setup, key: str, units: Units, decimal: str) -> str:
         return ""
     kind = kind_of(key, setup.readings)
     usual = usual_within(key, float(value), kind, units)
-    return "" if usual is None else exact_number(usual, kind, units, decimal=decimal)
+    return "" if usual is None else field_text(usual, kind, units, decimal)
 
 
 class WithinReader:

@@ -65,7 +65,7 @@ class UsualButton(QPushButton):
         kind = kind_of(self.line.key, sitting.setup.readings)
         unit = unit_of(kind, sitting.units)
         figure = f"±{text}{'' if unit.startswith('°') or not unit else ' '}{unit}"
-        self.setText(figure if text else "")
+        self.setText(f"±{text}" if text else "")  # in the unit beside the value
         self.setAccessibleName(f"{KEYS[self.line.key].title}: take the usual {figure}")
         self.setVisible(bool(text) and not sitting.text(self.line.name).strip())
         offer = f" Arrow down: the usual {figure}." if text else ""

@@ -5,9 +5,9 @@ from __future__ import annotations
 from math import degrees, radians
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QPoint, QRect, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QPushButton
+from PySide6.QtWidgets import QApplication, QPushButton
 
 from app.document.files import read_text, text_of
 from app.document.model import Setup
@@ -147,3 +147,18 @@ def test_what_is_measured_no_more_has_no_uncertainty_and_a_draft_keeps_the_rest(
     draft, _ = draft_from(text_of_draft(sitting.draft, "wheel"))
     kept = DraftSession(draft)
     assert kept.finished_setup.within == sitting.finished_setup.within
+
+
+def test_a_field_below_the_fold_is_scrolled_to_when_the_keyboard_comes(opened: Opened) -> None:
+    window = opened(sample("small_saloon"))
+    window.sitting.go("rear pack")
+    page = window.page
+    assert isinstance(page, NumbersPage)
+    first, *_, last = page.enter_order()
+    first.setFocus()
+    QApplication.processEvents()
+    port = page.scrolled.viewport()
+    for _ in page.enter_order()[1:]:
+        press(Qt.Key.Key_Return)
+    assert focused() is last
+    assert port.rect().contains(QRect(last.mapTo(port, QPoint(0, 0)), last.size()))
