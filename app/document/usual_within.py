@@ -7,12 +7,12 @@ The inertias are estimates from tape and scales (`docs/measuring.md` says how).
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from math import floor, log10
 from typing import Final
 
 from app.document.entries import EntryError, parse_value
-from app.document.model import Units, Within
+from app.document.model import Units, Value, Within
 from app.document.quantities import DEGREE, INCH, from_inside, to_inside
 
 _SIZES: Final = {"angle": 0.1 * DEGREE, "length": 1.0}
@@ -90,8 +90,18 @@ def parse_within(
     return within
 
 
-def as_one_or_three(alike: float | None, each: Sequence[float | None]) -> Within | None:
+def of_all_points(values: Mapping[str, Value]) -> float | None:
+    """Return how well points are known that say nothing of their own; None where nobody says."""
+    within = values.get("sheet.measured_within")
+    return float(within) if isinstance(within, int | float) else None
+
+
+def as_one_or_three(
+    alike: float | None, each: Sequence[float | None], else_: float | None = None
+) -> Within | None:
     """Return what is said of all axes and of single ones, which say more; None where nothing is.
+
+    `else_` is of the axes of which nothing is said where something is said of another.
 
     Raises
     ------
@@ -100,7 +110,8 @@ def as_one_or_three(alike: float | None, each: Sequence[float | None]) -> Within
     """
     if all(one is None for one in each):
         return alike
-    x, y, z = (alike if one is None else one for one in each)
+    others = else_ if alike is None else alike
+    x, y, z = (others if one is None else one for one in each)
     if x is None or y is None or z is None:
         raise EntryError("Say it for the other axes too, or for all three alike.")
     return x if x == y == z else (x, y, z)

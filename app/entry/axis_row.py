@@ -153,7 +153,11 @@ class AxisRow:
         key = _key_of(base, self.keys)
         self.base.setCurrentIndex(self.keys.index(key) if key in self.keys else 0)
         self.unit.setText(self.sitting.units)
-        self.within.setPlaceholderText(self.sitting.text(f"{self.point}.{ALL}").strip())
+        own, of_all = (
+            self.sitting.text(name).strip()
+            for name in (f"{self.point}.{ALL}", "sheet.measured_within")
+        )
+        self.within.setPlaceholderText(own or of_all)
         for widget in (self.plane, self.offset, *self.offset_words):
             widget.setVisible(base.is_plane)
         for line, text in ((self.plane, base.plane), (self.offset, base.offset)):

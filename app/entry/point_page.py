@@ -79,7 +79,6 @@ class PointPage(Page):
         title = point_title(self.point, self.sitting.setup.readings)
         self.within = self.add_line(f"{self.point}.within", f"{title}: measured within ±")
         self.within.setFixedWidth(WIDTH)
-        self.within.setPlaceholderText("unsaid")
         self.note = self.add_line(f"{self.point}.note", f"{title}: note")
         self.note.setPlaceholderText("note, as: bush worn 2 mm, hole oval")
         alike = label("x, y and z alike")
@@ -120,6 +119,8 @@ class PointPage(Page):
     def _refresh(self) -> None:
         for row in self.axes:
             row.refresh()
+        of_all = self.sitting.text("sheet.measured_within").strip()
+        self.within.setPlaceholderText(of_all or "unsaid")
         error = self.sitting.error(self.within.name)
         self.within.setToolTip(tip(error or self.part.purposes(self.point)))
 

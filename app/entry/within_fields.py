@@ -12,7 +12,7 @@ from typing import Final
 from app.document.entries import EntryError
 from app.document.keys import KEYS, is_measured_number, is_point, kind_of
 from app.document.model import Setup, Units, Value, Within
-from app.document.usual_within import as_one_or_three, parse_within, usual_within
+from app.document.usual_within import as_one_or_three, of_all_points, parse_within, usual_within
 from app.entry.number_text import field_text
 from app.entry.typed_text import TypedText
 
@@ -93,7 +93,7 @@ class WithinReader:
         alike = self._one(key, ALL)
         each = [self._one(key, part) for part in EACH]
         try:
-            return as_one_or_three(alike, each)
+            return as_one_or_three(alike, each, of_all_points(self.values))
         except EntryError as error:
             for part, one in zip(EACH, each, strict=True):
                 if one is not None:

@@ -9,6 +9,7 @@ from PySide6.QtCore import QPoint, QRect, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QPushButton
 
+from app.document.edits import remove_evidence
 from app.document.files import read_text, text_of
 from app.document.model import Setup
 from app.entry.draft_session import DraftSession
@@ -26,7 +27,7 @@ PIVOT = "front.upper_front"
 
 
 def exact() -> Setup:
-    return sample("torsion_coupe").having(within={})
+    return remove_evidence(sample("torsion_coupe"), "sheet.measured_within").having(within={})
 
 
 def sitting_on(setup: Setup) -> DraftSession:
@@ -120,6 +121,13 @@ def test_an_axis_alone_asks_for_the_others() -> None:
         sitting.type_text(f"{PIVOT}.{part}", "3")
     assert not sitting.error(f"{PIVOT}.within_z")
     assert sitting.finished_setup.within[PIVOT] == 3.0
+
+
+def test_the_other_axes_are_known_as_all_points_are() -> None:
+    sitting = sitting_on(exact())
+    sitting.type_text(f"{PIVOT}.within_z", "3")
+    sitting.type_text("sheet.measured_within", "1.5")
+    assert sitting.finished_setup.within[PIVOT] == (1.5, 1.5, 3.0)
 
 
 def test_the_other_units_show_the_same_and_a_share_stays_one() -> None:

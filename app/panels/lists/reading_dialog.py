@@ -24,6 +24,7 @@ from app.document.model import Setup, Vec, Within
 from app.document.plain_text import lower_first
 from app.document.point_names import point_title, point_words
 from app.document.units import exact_number, unit_of
+from app.document.usual_within import of_all_points
 from app.panels.lists.within_fields import WithinFields
 from app.qt.border import fenced
 from app.session.session import Session
@@ -75,6 +76,7 @@ class ReadingDialog(QDialog):
             self.units,
             self.decimal,
             self._typed_value,
+            of_all_points(self.setup.readings),
         )
         self.within = self.known.alike
         self.fields[0].textChanged.connect(self.known.follow)

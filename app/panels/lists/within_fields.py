@@ -28,13 +28,16 @@ class WithinFields:
         units: Units,
         decimal: str,
         value: Callable[[], float | None],
+        of_all: float | None = None,
     ) -> None:
         self.key, self.kind, self.held = key, kind, held
         self.units, self.decimal, self.value = units, decimal, value
+        self.of_all = of_all if is_point(key) else None  # of points that say nothing themselves
         uneven = held if isinstance(held, tuple) else None
         self.alike = QLineEdit(self._text(held) if isinstance(held, float) else "")
         self.alike.setAccessibleName("Read within ±")
-        self.alike.setPlaceholderText("" if is_point(key) else "exact")
+        unsaid = "unsaid" if is_point(key) else "exact"
+        self.alike.setPlaceholderText(self._of_all_text() or unsaid)
         self.usual = QPushButton(autoDefault=False)
         texts = [self._text(one) for one in uneven] if uneven else [""] * 3
         self.each = [QLineEdit(text) for text in texts] if is_point(key) else []
@@ -58,6 +61,9 @@ class WithinFields:
     def _text(self, number: float) -> str:
         return exact_number(number, self.kind, self.units, decimal=self.decimal)
 
+    def _of_all_text(self) -> str:
+        return "" if self.of_all is None else self._text(self.of_all)
+
     def _texts(self) -> list[str]:
         return [field.text().strip() for field in (self.alike, *self.each)]
 
@@ -66,7 +72,7 @@ class WithinFields:
         value = None if self.each else self.value()
         usual = None if value is None else usual_within(self.key, value, self.kind, self.units)
         for field in self.each:
-            field.setPlaceholderText(self.alike.text().strip())
+            field.setPlaceholderText(self.alike.text().strip() or self._of_all_text())
         self.usual.setVisible(usual is not None and not self.alike.text().strip())
         if usual is not None:
             unit = unit_of(self.kind, self.units)
@@ -91,7 +97,7 @@ class WithinFields:
         if self._texts() == self.started:
             return self.held  # as it is: no digit is lost
         alike, *each = (self._number(field) for field in (self.alike, *self.each))
-        return as_one_or_three(alike, each)
+        return as_one_or_three(alike, each, self.of_all)
 
     def _number(self, field: QLineEdit) -> float | None:
         text = field.text().strip()

@@ -10,6 +10,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QDialogButtonBox, QLineEdit
 from pytestqt.qtbot import QtBot
 
+from app.document.edits import remove_evidence
 from app.document.rewriting import rewritten
 from app.panels.lists.reading_dialog import ReadingDialog, can_be_corrected
 from app.session.session import Session
@@ -111,7 +112,8 @@ def test_the_usual_uncertainty_is_one_click_away_and_follows_what_is_typed(qtbot
 
 
 def test_axes_known_unlike_are_typed_kept_and_taken_back(qtbot: QtBot) -> None:
-    session = Session(parse(COIL).having(within={}))
+    unsaid = remove_evidence(parse(COIL), "sheet.measured_within").having(within={})
+    session = Session(unsaid)
     dialog = asked(qtbot, session, BALL)
     retype(dialog.known.each[2], "3")
     press_ok(dialog)
@@ -131,3 +133,9 @@ def test_axes_known_unlike_are_typed_kept_and_taken_back(qtbot: QtBot) -> None:
         QTest.keyClick(field, Qt.Key.Key_Delete)
     press_ok(dialog)
     assert BALL not in session.setup.within
+    evidence = {**unsaid.readings, "sheet.measured_within": 2.0}
+    dialog = asked(qtbot, told := Session(unsaid.having(evidence=evidence)), BALL)
+    assert dialog.within.placeholderText() == "2"
+    retype(dialog.known.each[2], "3")
+    press_ok(dialog)
+    assert told.setup.within[BALL] == (2.0, 2.0, 3.0)
