@@ -53,6 +53,7 @@ class Call:
     is_bare: bool = False  # a travel or steer was typed without its unit
     steer: float = 0.0
     samples: int | None = None
+    within: bool = False
     output: Path | None = None
     paper: Paper = "a4"
     side: Side | None = None
@@ -118,6 +119,12 @@ def _checked(arguments: argparse.Namespace, command: Command) -> Call:
     if samples and not 40 <= samples <= MOST_SAMPLES:
         raise Refused(f"--samples takes 0, or 40 to {MOST_SAMPLES}; {samples} came.", WRONG_CALL)
     call = Call(command, **values)
+    if call.within and call.json:
+        raise Refused(
+            "report --json gives the figures alone: wishboard bands --json says how far each may "
+            "be off.",
+            WRONG_CALL,
+        )
     if call.axle is not None and (call.over == "steer" or call.steer):
         from app.systems.every import BY_KEY  # loaded only where it is asked for
 

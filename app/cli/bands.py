@@ -28,6 +28,10 @@ from geometry.dataclass import dataclass
 from geometry.vectors import Array
 
 _OWN: Final = {"travel": "travel_mm", "roll": "roll_deg", "steer": "steer_mm"}
+NOT_SAID: Final = (
+    "{} doesn't say how well anything was measured. Give measured_within under [sheet] for all "
+    "points, or a point or number its own within."
+)
 CARS: Final = {"found": "as found", "built": "as built", "moves": "change"}
 
 
@@ -78,10 +82,7 @@ def answer_of(end: Report, call: Call, path: Path) -> Answer:
     asked = Asked(over, np.array([0.0, *places]), call.steer)
     bands = bands_of(study, asked, samples=samples)
     if bands is None:
-        raise Refused(
-            f"{path.name} doesn't say how well anything was measured. Give measured_within under "
-            "[sheet] for all points, or a point or number its own within."
-        )
+        raise Refused(NOT_SAID.format(path.name))
     chances = Chances(bands, samples)
     limits = chances.limits()
     return Answer(

@@ -13,7 +13,7 @@ from app.cli.bands import CARS, Answer, notes, through_infinity
 from app.cli.tables import Column, Page, Row
 from app.cli.terminal import Terminal
 from app.document.units import format_value, number_of, unit_of
-from app.judge.bands import Band
+from app.judge.bands import Band, is_exact
 from app.systems.height_words import height_words
 from app.words.bands import (
     banded_number,
@@ -27,6 +27,11 @@ from app.words.readings import reading_title
 from app.words.results import limit_words, result_unit
 from geometry.catalogue.result import Result
 
+HOLDS: Final = "± holds in about 95 of 100 cars measured as well as this one (k = 2)."
+EXACT: Final = (
+    "The file says that all of it was measured exactly, within 0: each ± is 0. A tape is good to a "
+    "millimetre or two: give measured_within under [sheet], and the bands say what comes of it."
+)
 _READINGS: Final = 8  # that are listed
 
 
@@ -38,11 +43,8 @@ def bands_text(answer: Answer, path: Path, terminal: Terminal) -> str:
     where = over if answer.asked_poses else f"{answer.study.system.key} at rest"
     page.paragraph(f"{path.name} · {where}", indent="")
     page.paragraph(height_words(answer.study), indent="")
-    page.paragraph(
-        "± holds in about 95 of 100 cars measured as well as this one (k = 2). Left wheel; the "
-        "right one's are in --json and -o.",
-        indent="",
-    )
+    meaning = EXACT if is_exact(answer.study) else HOLDS
+    page.paragraph(f"{meaning} Left wheel; the right one's are in --json and -o.", indent="")
     for place in range(answer.at.size):
         _pose(page, answer, place)
     _limits(page, answer)
@@ -77,13 +79,14 @@ def _pose(page: Page, answer: Answer, place: int) -> None:
 def _row(answer: Answer, result: Result, cars: list[str], place: int) -> list[str]:
     units = answer.study.setup.units
     cells = [f"  {result.title}"]
+    exact = is_exact(answer.study)
     for car in cars:
         value, within = _at(answer, car, result, place)
         if through_infinity(answer.of(car)[result.key], answer, result):
             value = None
         cells += [
             banded_number(value, within, result, units, plus=car == "moves"),
-            within_number(within, result, units).removeprefix("±"),
+            "0" if exact else within_number(within, result, units).removeprefix("±"),
         ]
     return [*cells, result_unit(result, units)]
 
@@ -152,7 +155,7 @@ def _sampled(answer: Answer) -> Iterator[str]:
     """Yield which results were sampled, since a straight line is blind to what they do."""
     built = answer.bands.built
     titles = [each.title for each in answer.results("built") if built[each.key].method != "linear"]
-    if titles:
+    if titles and not is_exact(answer.study):
         yield f"Sampled with {answer.samples} cars: {'; '.join(titles)}."
 
 

@@ -79,6 +79,10 @@ def _report(call: Call, path: Path) -> int:
     from app.cli.report_text import report_text
 
     ends = solve(load(path), path, call.axle)
+    if call.within:
+        from app.cli.report_bands import ends_with_bands
+
+        ends = ends_with_bands(ends, path)
     if call.json:
         write_json(report_object(ends, path))
     else:

@@ -125,6 +125,13 @@ def parser_of(command: str) -> _Parser:
         parser.add_argument("--axle", choices=ENDS, help=_WHICH[command])
     if command in ("curves", "bands"):
         _add_sweep(parser)
+    if command == "report":
+        parser.add_argument(
+            "--within",
+            action="store_true",
+            help="how far each figure may be off beside it, where the file says how well it was "
+            "measured; takes some seconds",
+        )
     if command == "bands":
         parser.add_argument(
             "--samples",

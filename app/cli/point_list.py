@@ -130,6 +130,7 @@ def _object(laid: LaidList, path: Path) -> dict[str, object]:
         "worst_misfit_mm": laid.worst,
         "probability": laid.chance,
         "mirrored": laid.mirrored is not None,
+        "fits_either_hand": laid.fits_either_hand,
         "fits": laid.fits,
         "points": [
             {

@@ -9,6 +9,7 @@ from typing import Any, Final
 from app.cli.balance import balance_table
 from app.cli.questions import doubts_of
 from app.cli.rear_tables import rear_tables
+from app.cli.report_bands import band_words, figure, kept_cell
 from app.cli.report_json import all_notes
 from app.cli.tables import Column, Page, Row
 from app.cli.terminal import Terminal
@@ -19,6 +20,7 @@ from app.document.plain_text import upper_first
 from app.judge.survey_words import adjusted_words
 from app.judge.whole_car import all_sentences
 from app.systems.answers import CARS, Study
+from app.systems.banded import CarOf
 from app.systems.cautions import cautions_of
 from app.systems.every import BY_KEY
 from app.systems.height_words import height_words
@@ -79,6 +81,8 @@ def _end(page: Page, end: Report, ends: Sequence[Report], which: str) -> None:
     unreal = end.study.system.unreal(end.study, ".")
     if unreal:
         page.paragraph(f"{unreal} They bear this mark.", f"{_UNREAL} ")
+    if words := band_words(end.study):
+        page.paragraph(words, indent="")
     page.table(_columns(end.study), list(_rows(end)))
     _at_measured_height(page, end, which)
     own = OWN_TABLES.get(end.study.system.key)
@@ -136,6 +140,8 @@ def _made(change: Change) -> str:
 def _columns(study: Study[Any]) -> list[Column]:
     values = ["as found", "as built", "change"] if study.changed else ["as found"]
     heads = [Column(head) for head in values]
+    if study.bands is not None:
+        heads = [each for head in heads for each in (head, Column("±"))]
     return [
         Column("", words=True),
         *heads,
@@ -163,33 +169,47 @@ def _result_rows(end: Report, result: Result, limit: LimitCheck | None) -> Itera
     for side in sides_told(study, result):
         title = end.titled(result) if side is None else f"{end.titled(result)}, {side}"
         before, after = (value_told(study.cars[car], result, side) for car in CARS)
-        yield _cells(study, result, f"  {title}", before, after, None if swings else limit)
+        place = 0 if side is None else SIDES.index(side)
+        yield _cells(study, result, f"  {title}", (before, after), None if swings else limit, place)
     if swings and limit is not None:
         both = (limit.measured, limit.proposed)
         before, after = (None if each is None else each.value for each in both)
-        yield _cells(study, result, "    the most in travel and steer", before, after, limit)
+        yield _cells(study, result, "    the most in travel and steer", (before, after), limit)
 
 
 def _cells(
     study: Study[Any],
     result: Result,
     title: str,
-    before: float | None,
-    after: float | None,
+    values: tuple[float | None, float | None],
     limit: LimitCheck | None,
+    side: int | None = None,
 ) -> Row:
-    units, two_models = study.setup.units, study.system.is_by_two_models(study, result)
-    numbers = [_number(before, result, limit, units)]
+    """Return a row; `side` is where its figures stand in the bands, None where they have none."""
+    (before, after), units = values, study.setup.units
+    two_models = study.system.is_by_two_models(study, result)
+    told = [_figure(study, "found", result, before, side, _number(before, result, limit, units))]
     if study.changed:
         moves = None if before is None or after is None or two_models else after - before
         mark = _mark(study)
-        built = f"{_number(after, result, limit, units)}{mark if after is not None else ''}"
-        change = result_number(moves, result, units, plus=True)
-        numbers += [built, f"{change}{mark if moves is not None else ''}"]
+        plain = _number(after, result, limit, units)
+        built, within = _figure(study, "built", result, after, side, plain)
+        plain = result_number(moves, result, units, plus=True)
+        change, off = _figure(study, "moves", result, moves, side, plain)
+        told += [(f"{built}{mark if after is not None else ''}", within)]
+        told += [(f"{change}{mark if moves is not None else ''}", off)]
+    numbers = [part for one in told for part in (one if study.bands is not None else one[:1])]
     meaning = sign_words(after, result, units) if result.plus and result.minus else ""
     models = TWO_MODELS if two_models else ""
-    words = "; ".join(filter(None, (meaning, models, _limit_cell(limit, after, units))))
-    return [title, *numbers, result_unit(result, units), words]
+    chance = "" if limit is None else kept_cell(study, result)
+    said = (meaning, models, _limit_cell(limit, after, units), chance)
+    return [title, *numbers, result_unit(result, units), "; ".join(filter(None, said))]
+
+
+def _figure(
+    study: Study[Any], car: CarOf, result: Result, value: float | None, side: int | None, plain: str
+) -> tuple[str, str]:
+    return (plain, "") if side is None else figure(study, car, result, value, side, plain)
 
 
 def _mark(study: Study[Any]) -> str:

@@ -26,7 +26,8 @@ from app.document.model import Value
 from app.document.plain_text import lower_first
 from app.document.schema import Key
 from app.document.units import unit_of
-from app.entry.typed import field_text, read_number
+from app.entry.number_text import field_text
+from app.entry.typed import read_number
 from app.qt.border import fenced
 from app.session.session import Session
 

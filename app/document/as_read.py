@@ -254,6 +254,38 @@ def _stroke_way(end: str, title: str) -> AsRead:
     )
 
 
+def _travel(end: str, read: Figures) -> Figures:
+    per_mm = read["wheel"] / read["moved"]
+    given = {f"{end}.travel.bump": read["showing"] * per_mm}
+    if "out" in read:
+        given[f"{end}.travel.rebound"] = read["out"] * per_mm
+    return given
+
+
+def _travel_words(read: Figures, units: Units) -> str:
+    per_mm = read["wheel"] / read["moved"]
+    return f"The wheel goes {per_mm:.2f} as far as the damper, taken as the same all the way."
+
+
+def _travel_way(end: str, title: str) -> AsRead:
+    return AsRead(
+        title,
+        "Push a cable tie down the rod onto the body of the damper. Load the car until the wheel "
+        "has gone up into the body by a few cm, read by how much, and by how far the tie has been "
+        "pushed up the rod: that is how far the wheel goes for the damper. Then unload it, and "
+        "read the rod at rest. The rod's way out is read with the wheel hanging, or left out.",
+        (
+            Asked("wheel", "Wheel gone up into the body, at the arch"),
+            Asked("moved", "Tie moved along the rod then"),
+            Asked("showing", "Rod showing at rest, up to where it stops"),
+            Asked("out", "Rod come out further, wheel hanging", may_be_left_out=True),
+        ),
+        (f"{end}.travel.bump", f"{end}.travel.rebound"),
+        partial(_travel, end),
+        _travel_words,
+    )
+
+
 def _sides(first: tuple[str, str], second: tuple[str, str], within: float) -> tuple[Asked, ...]:
     """Return two figures asked for the left wheel, and for the right one where it is read."""
     return tuple(
@@ -335,4 +367,6 @@ WAYS: Final = (
     ),
     _stroke_way("front", "Front damper's stroke by cable tie"),
     _stroke_way("rear", "Rear damper's stroke by cable tie"),
+    _travel_way("front", "Front wheel's travel by cable tie"),
+    _travel_way("rear", "Rear wheel's travel by cable tie"),
 )

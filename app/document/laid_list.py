@@ -63,6 +63,7 @@ class LaidList:
     `chance` is how probable a misfit at least this large is by the uncertainties of list and car.
     `mirrored` is the greatest misfit of the list's mirror image [mm] where that fits much better,
     `suspect` the name of the one datum point without which all others fit, and within what [mm].
+    `fits_either_hand` where the mirror image fits as well, so that nobody can tell left from right.
     """
 
     points: tuple[LaidPoint, ...]
@@ -70,6 +71,7 @@ class LaidList:
     chance: float = 1.0
     mirrored: float | None = None
     suspect: tuple[str, float] | None = None
+    fits_either_hand: bool = False
 
     @property
     def worst(self) -> float:
@@ -165,7 +167,21 @@ def misfit_words(setup: Setup, laid: LaidList, decimal: str = ".") -> list[str]:
     else:
         words += [odd_size_words(laid, decimal)] if laid.is_of_odd_size else []
         words += doubtful_words(setup, laid, decimal)
+    if laid.fits_either_hand:
+        words.append(hand_words(laid))
     return words
+
+
+def hand_words(laid: LaidList) -> str:
+    """Return that the list may be mirrored without anybody seeing it."""
+    count = sum(point.role == "datum" for point in laid.points)
+    datum = (
+        "Three datum points" if count == _LEAST else f"These {count} datum points, in one plane,"
+    )
+    return (
+        f"{datum} can't tell left from right: if the list's axes are left-handed, its mirror image "
+        "lies as well. Use a fourth that is out of their plane, or look at one point on the car."
+    )
 
 
 def refusal_words(laid: LaidList) -> str:
@@ -205,6 +221,8 @@ def lay_list(
     is_mirrored = other is not None and off > _MUCH * max(_off(other), 1.0)
     if other is not None and is_mirrored:
         return replace(laid, mirrored=other.worst)
+    if other is not None and laid.fits and _off(other) <= _MUCH * max(off, 1.0):
+        laid = replace(laid, fits_either_hand=True)
     return laid if laid.fits else replace(laid, suspect=_suspect(setup, points, keys, datum))
 
 

@@ -46,6 +46,7 @@ Kind = Literal[
 Part = tuple[int | str, ...]
 
 WITHIN: Final[Part] = ("within",)
+_ZERO_IS_EXACT: Final = ("sheet.measured_within", "sheet.datum_within")
 LARGE_MOVE: Final = 60.0  # mm; a shorter one leaves a point about where it was measured
 _OF_A_CHANGE: Final = ("unit", "side", "sign", "range", "ground", "duplicate", "order", "wheel")
 
@@ -122,7 +123,7 @@ def _doubts_of(setup: Setup, key: Key, value: Value) -> Iterator[Question]:
     elif key.is_number:
         quantity = kind_of(key.name, setup.evidence)
         usual = key.usual if quantity == key.kind else key.torsion_usual
-        if usual is not None:
+        if usual is not None and (value or key.name not in _ZERO_IS_EXACT):
             number = cast(float, value)
             for kind, text in number_doubt(setup, key.title, quantity, number, cast(Range, usual)):
                 yield Question(key.name, text, cast(Kind, kind))
@@ -146,7 +147,7 @@ def _leaf_by_leaf(setup: Setup, key: Key, leaves: tuple[Leaf, ...]) -> Iterator[
 def _within_doubts(setup: Setup) -> Iterator[Question]:
     usual = cast(Range, KEYS["sheet.measured_within"].usual)
     for name, within in setup.within.items():
-        if not is_point(name):
+        if not is_point(name) or not widest(within):  # 0 is exact
             continue
         title = f"{point_title(name, setup.evidence)}, measured within ±"
         for kind, text in number_doubt(setup, title, "length", widest(within), usual):

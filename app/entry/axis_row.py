@@ -18,6 +18,8 @@ from app.entry.page import Page
 from app.entry.pieces import label, named, relook
 from app.entry.typed import AXES, BASES, fields_of
 from app.entry.typed_text import Base
+from app.entry.within_fields import ALL, EACH
+from app.entry.within_line import WIDTH
 from app.qt.spoken import name_list
 
 WORDS: Final = (
@@ -41,6 +43,10 @@ class AxisRow:
         self.line = page.add_line(self.name, f"{title}: {WORDS[axis]}")
         self.line.setFixedWidth(118)
         self.unit = label(self.sitting.units)
+        self.within = page.add_line(
+            f"{point}.{EACH[axis]}", f"{title}: {AXES[axis]} measured within ±"
+        )
+        self.within.setFixedWidth(WIDTH)
         self.base = named(QComboBox(), "base")
         name_list(self.base, f"{title}: {AXES[axis]} is measured from")
         self.base.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
@@ -50,7 +56,16 @@ class AxisRow:
         axis_label.setToolTip(WORDS[axis])
         row = 2 * axis
         for column, widget in enumerate(
-            (axis_label, self.line, self.unit, label("from"), self.base, self.words)
+            (
+                axis_label,
+                self.line,
+                self.unit,
+                label("±"),
+                self.within,
+                label("from"),
+                self.base,
+                self.words,
+            )
         ):
             grid.addWidget(widget, row, column)
         self._add_plane(grid, row + 1, title)
@@ -71,7 +86,7 @@ class AxisRow:
         for column, words in zip((0, 2, 3), self.offset_words, strict=True):
             grid.addWidget(words, row, column)
         grid.addWidget(self.offset, row, 1)
-        grid.addWidget(self.plane, row, 4, 1, 2)
+        grid.addWidget(self.plane, row, 4, 1, 4)
         self.offset.returnPressed.connect(self.plane.setFocus)
         self.plane.returnPressed.connect(self.line.setFocus)
         for line in (self.plane, self.offset):
@@ -80,7 +95,7 @@ class AxisRow:
 
     def widgets(self) -> list[QWidget]:
         """Return the widgets of this row in the order of Tab."""
-        return [self.line, self.base, self.offset, self.plane]
+        return [self.line, self.within, self.base, self.offset, self.plane]
 
     def _fill_bases(self) -> None:
         """Offer the usual zero, every complete point, and an own plane."""
@@ -138,6 +153,11 @@ class AxisRow:
         key = _key_of(base, self.keys)
         self.base.setCurrentIndex(self.keys.index(key) if key in self.keys else 0)
         self.unit.setText(self.sitting.units)
+        own, of_all = (
+            self.sitting.text(name).strip()
+            for name in (f"{self.point}.{ALL}", "sheet.measured_within")
+        )
+        self.within.setPlaceholderText(own or of_all)
         for widget in (self.plane, self.offset, *self.offset_words):
             widget.setVisible(base.is_plane)
         for line, text in ((self.plane, base.plane), (self.offset, base.offset)):
@@ -147,7 +167,7 @@ class AxisRow:
         self._read_back()
 
     def _read_back(self) -> None:
-        error = self.sitting.error(self.name)
+        error = self.sitting.error(self.name) or self.sitting.error(self.within.name)
         self.words.setText(error or self._meaning())
         relook(self.words, "error" if error else "readBack")
 

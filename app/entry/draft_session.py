@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from itertools import chain
 from typing import Final, Literal, cast
 
 from PySide6.QtCore import QObject, Signal
@@ -11,26 +12,26 @@ from PySide6.QtCore import QObject, Signal
 from app.document.address import left_of
 from app.document.edits import set_title
 from app.document.entries import EntryError, parse_value
-from app.document.keys import KEYS, is_needed, is_point, kind_of, missing_keys
-from app.document.model import Leaf, Setup, Units, Vec, frozen, widest
+from app.document.keys import KEYS, is_needed, is_point, missing_keys
+from app.document.model import Leaf, Setup, Units, frozen
 from app.document.plausible import WITHIN, Question, questions
-from app.entry.leaf_rows import LEAF_FIELDS, MOST_LEAVES, WHOLE, field_name, leaf_text, row_and_part
+from app.entry.field_texts import converted, text_before
+from app.entry.leaf_rows import LEAF_FIELDS, MOST_LEAVES, WHOLE, field_name
+from app.entry.number_text import field_text
 from app.entry.part import Step
 from app.entry.steps import concerns, needed_part, steps_of
 from app.entry.typed import (
-    AXES,
     LEAVES,
     Answer,
     Draft,
     Resolved,
     coordinate,
-    field_text,
     fields_of,
-    outward,
     read_number,
     resolve,
 )
 from app.entry.typed_text import Base, TypedText
+from app.entry.within_fields import ALL, usual_text, within_fields
 from app.judge.survey import survey_of
 
 State = Literal["empty", "begun", "done", "doubt", "wrong"]
@@ -136,7 +137,7 @@ class DraftSession(QObject):
         reading = self.draft.readings.get(name)
         if reading is not None:
             return self._in_shown_units(reading.text, reading.units, name)
-        return self._text_before(name)
+        return text_before(self.draft.before, name, self.units, self.decimal)
 
     def error(self, name: str) -> str:
         """Return what is wrong with a field that was left."""
@@ -199,10 +200,16 @@ class DraftSession(QObject):
     def take_over(self, setup: Setup, *_: object) -> None:
         """Take values that were worked out of readings; what was typed for them gives way."""
         before = self.draft.before
-        keys = {k for k, v in setup.readings.items() if self._setup.readings.get(k) != v}
-        typed = frozen(self.draft.readings).without(*keys & self.draft.readings.keys())
+        now = self._setup
+        keys = {
+            key
+            for key, value in setup.readings.items()
+            if (value, setup.within.get(key)) != (now.readings.get(key), now.within.get(key))
+        }
+        given_way = {*keys, *chain.from_iterable(map(within_fields, keys))}
+        typed = frozen(self.draft.readings).without(*given_way & self.draft.readings.keys())
         given = frozen(before.readings)
-        within = frozen(before.within)
+        within = frozen(before.within).without(*keys)
         for key in keys:
             given = given.having(key, setup.readings[key])
             if key in setup.within:
@@ -247,56 +254,24 @@ class DraftSession(QObject):
         """Return the leaves of the pack as far as they can be read."""
         return cast("tuple[Leaf, ...]", self._setup.readings.get(LEAVES, ()))
 
-    def _leaf_before(self, name: str) -> str:
-        """Return what a leaf's field begins with."""
-        row, part = row_and_part(name)
-        leaves = cast("tuple[Leaf, ...]", self.draft.before.readings.get(LEAVES, ()))
-        return leaf_text(leaves[row], part, self.units, self.decimal) if row < len(leaves) else ""
+    def usual(self, key: str) -> str:
+        """Return how well a number is usually measured, as typed; empty where that is unsaid."""
+        return usual_text(self.setup, key, self.units, self.decimal)
 
-    def _text_before(self, name: str) -> str:
-        point, _, part = name.rpartition(".")
-        before = self.draft.before
-        if name.startswith(f"{LEAVES}."):
-            return self._leaf_before(name)
-        if name in KEYS:
-            value = before.readings.get(name)
-            if not isinstance(value, int | float):
-                return ""
-            return field_text(value, kind_of(name, before.readings), self.units, self.decimal)
-        if part == "note":
-            return before.point_notes.get(point, "")
-        if part == "within":
-            within = before.within.get(point)
-            return (
-                ""
-                if within is None
-                else field_text(widest(within), "length", self.units, self.decimal)
-            )
-        place_before = cast("Vec | None", before.readings.get(point))
-        if place_before is None:
-            return ""
-        axis = AXES.index(part)
-        typed = outward(point, axis) * place_before[axis] + 0.0
-        return field_text(typed, "length", self.units, self.decimal)
+    def take_usual(self, *keys: str) -> None:
+        """Say of numbers that they are measured as well as usual, where nothing is said of it."""
+        for key in keys:
+            name = f"{key}.{ALL}"
+            if not self.text(name).strip() and (text := self.usual(key)):
+                self.draft = self.draft.typed(name, TypedText(text, self.units))
+                self.left.add(name)
+        self._replace(self.draft)
+        self.settled.emit()
 
     def _in_shown_units(self, text: str, units: Units, name: str) -> str:
-        """Return a text converted, unless it names its unit itself or can't be read."""
-        key = KEYS.get(name)
-        if (
-            units == self.units
-            or name.endswith((".note", ".clipped", ".taper"))
-            or (key and not key.is_number)
-        ):
+        if units == self.units:
             return text
-        kind = kind_of(name, self.draft.before.readings) if key else "length"
-        other: Units = "in" if units == "mm" else "mm"
-        try:
-            value = parse_value(text, kind, units, decimal=self.decimal)
-            if value and value == parse_value(text, kind, other, decimal=self.decimal):
-                return text
-        except EntryError:
-            return text
-        return field_text(value, kind, self.units, self.decimal)
+        return converted(text, name, self.draft.before.readings, units, self.decimal)
 
     def _shown_base(self, reading: TypedText) -> Base:
         offset = self._in_shown_units(reading.base.offset, reading.units, "")
@@ -396,8 +371,8 @@ class DraftSession(QObject):
             parts = (*LEAF_FIELDS, WHOLE)
             return tuple(field_name(LEAVES, n, part) for n in range(MOST_LEAVES) for part in parts)
         if step.sort != "point":
-            return step.fields
-        return (*fields_of(step.key), f"{step.key}.within")
+            return (*step.fields, *chain.from_iterable(map(within_fields, step.fields)))
+        return (*fields_of(step.key), *within_fields(step.key))
 
     def _is_begun(self, step: Step) -> bool:
         readings = self.draft.readings

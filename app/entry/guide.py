@@ -27,7 +27,7 @@ from app.entry.numbers_page import NumbersPage
 from app.entry.page import Page
 from app.entry.part import Step
 from app.entry.parts import given_parts
-from app.entry.pieces import EnterButton, label, named, small_button
+from app.entry.pieces import label, named, small_button
 from app.entry.point_page import PointPage
 from app.entry.progress import Progress
 from app.entry.step_list import StepList
@@ -152,6 +152,7 @@ class MeasureWindow(QWidget):
         old = self.page
         self.page = PAGES[self.sitting.current.sort](self.sitting, self.paper)
         self.page.onward.connect(self._onward)
+        self.page.refilled.connect(self._order_again)
         self.middle.addWidget(self.page)
         if old is not None:
             self.middle.removeWidget(old)
@@ -161,8 +162,7 @@ class MeasureWindow(QWidget):
         self._order_tabs(self.page)
         if not stays:
             self.page.focus_first()
-            sort = self.sitting.current.sort
-            if sort == "tapes" or (sort == "last" and not self.page.findChildren(EnterButton)):
+            if not self.page.takes_keyboard():
                 self.foot.take_focus()
 
     def _order_tabs(self, page: Page) -> None:
@@ -171,6 +171,10 @@ class MeasureWindow(QWidget):
         order += list(self.head.units.values())
         for one, other in pairwise(order):
             QWidget.setTabOrder(one, other)
+
+    def _order_again(self) -> None:
+        if self.page is not None and self.sender() is self.page:
+            self._order_tabs(self.page)
 
     def _onward(self) -> None:
         self.sitting.forward()
@@ -380,6 +384,8 @@ def correction_words(before: Setup, after: Setup) -> str:
     """Return what was corrected, as undo says it."""
     keys = {**before.readings, **after.readings}
     changed = [key for key in keys if before.readings.get(key) != after.readings.get(key)]
+    if not changed and before.within != after.within:
+        return "say how well it is measured"
     if not changed:
         return "correct notes of the measurement"
     first = f"correct measured {point_words(changed[0], after.readings)}"

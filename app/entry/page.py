@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import partial
+from typing import TypeVar
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QScrollArea, QVBoxLayout, QWidget
@@ -13,8 +14,11 @@ from app.entry.chosen_line import ChosenLine
 from app.entry.draft_session import DraftSession
 from app.entry.pieces import clear, label, named, small_button
 from app.entry.value_line import ValueLine
+from app.entry.within_fields import beside
+from app.entry.within_line import WithinLine
 
 Line = ValueLine | ChosenLine
+AnyLine = TypeVar("AnyLine", bound=Line)
 
 
 class Page(QWidget):
@@ -22,6 +26,7 @@ class Page(QWidget):
 
     onward = Signal()
     reached = Signal(str)  # a field took the keyboard
+    refilled = Signal()  # what Tab goes through is other than it was
 
     def __init__(self, sitting: DraftSession, paper: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -47,8 +52,12 @@ class Page(QWidget):
         self.body.addLayout(row)
 
     def add_column(self, spacing: int) -> QVBoxLayout:
-        """Put a column below that scrolls, which the keyboard passes, and return it."""
-        scroll = QScrollArea()
+        """Put a column below that scrolls, which the keyboard passes, and return it.
+
+        A field in it that takes the keyboard is scrolled to.
+        """
+        self.reached.connect(self._scroll_to)
+        self.scrolled = scroll = QScrollArea()
         scroll.setWidgetResizable(True)
         scroll.setFrameShape(QFrame.Shape.NoFrame)
         scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
@@ -61,17 +70,24 @@ class Page(QWidget):
         self.body.addWidget(scroll, 1)
         return column
 
+    def _scroll_to(self, name: str) -> None:
+        for line in self.lines:
+            if line.name == name:
+                self.scrolled.ensureWidgetVisible(line)
+
     def add_line(self, name: str, spoken: str) -> ValueLine:
         """Return a new field of this page, next in the order of Enter."""
-        line = ValueLine(self.sitting, name, spoken)
-        line.entered.connect(self._entered)
-        line.reached.connect(self.reached)
-        self.lines.append(line)
-        return line
+        return self._added(ValueLine(self.sitting, name, spoken))
 
     def add_chosen(self, name: str) -> ChosenLine:
         """Return a new field for one of a few words, next in the order of Enter."""
-        line = ChosenLine(self.sitting, name)
+        return self._added(ChosenLine(self.sitting, name))
+
+    def add_within(self, key: str) -> WithinLine:
+        """Return a new field for how well a number is measured."""
+        return self._added(WithinLine(self.sitting, key))
+
+    def _added(self, line: AnyLine) -> AnyLine:
         line.entered.connect(self._entered)
         line.reached.connect(self.reached)
         self.lines.append(line)
@@ -83,6 +99,10 @@ class Page(QWidget):
         empty = [line for line in order if not line.text().strip()]
         for line in (empty or order)[:1]:
             line.setFocus(Qt.FocusReason.TabFocusReason)
+
+    def takes_keyboard(self) -> bool:
+        """Tell whether the keyboard stays here when the page comes, or goes on to the foot."""
+        return True
 
     def enter_order(self) -> Sequence[Line]:
         """Return the fields that Enter goes through."""
@@ -103,8 +123,8 @@ class Page(QWidget):
             self._line(name).selectAll()
             return
         order = self.enter_order()
-        names = [line.name for line in order]
-        place = names.index(name) if name in names else len(order)
+        names, asked = [line.name for line in order], beside(name)
+        place = names.index(asked) if asked in names else len(order)
         if place + 1 < len(order):
             order[place + 1].setFocus(Qt.FocusReason.TabFocusReason)
         elif not self._focus_question():

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QWidget
 
 from app.document.address import Point, is_right, key_of
@@ -17,6 +18,7 @@ from app.entry.part import GuidePart
 from app.entry.parts import part_of
 from app.entry.pieces import label, small_button
 from app.entry.typed import fields_of
+from app.entry.within_line import WIDTH
 from app.qt.tips import tip
 
 
@@ -72,19 +74,19 @@ class PointPage(Page):
         grid = QGridLayout()
         grid.setHorizontalSpacing(8)
         grid.setVerticalSpacing(5)
-        grid.setColumnStretch(5, 1)
+        grid.setColumnStretch(7, 1)
         self.axes = [AxisRow(self, grid, self.point, axis) for axis in range(3)]
         title = point_title(self.point, self.sitting.setup.readings)
         self.within = self.add_line(f"{self.point}.within", f"{title}: measured within ±")
-        self.within.setFixedWidth(118)
-        self.within.setPlaceholderText("unknown")
-        self.within_unit = label("")
+        self.within.setFixedWidth(WIDTH)
         self.note = self.add_line(f"{self.point}.note", f"{title}: note")
         self.note.setPlaceholderText("note, as: bush worn 2 mm, hole oval")
-        grid.addWidget(label("±", "axis"), 6, 0)
-        grid.addWidget(self.within, 6, 1)
-        grid.addWidget(self.within_unit, 6, 2)
-        grid.addWidget(self.note, 6, 4, 1, 2)
+        alike = label("x, y and z alike")
+        alike.setBuddy(self.within)
+        grid.addWidget(alike, 6, 0, 1, 3, Qt.AlignmentFlag.AlignRight)
+        grid.addWidget(label("±", "axis"), 6, 3)
+        grid.addWidget(self.within, 6, 4)
+        grid.addWidget(self.note, 6, 5, 1, 3)
         self.body.addLayout(grid)
         self._add_same_as(grid)
 
@@ -117,8 +119,9 @@ class PointPage(Page):
     def _refresh(self) -> None:
         for row in self.axes:
             row.refresh()
+        of_all = self.sitting.text("sheet.measured_within").strip()
+        self.within.setPlaceholderText(of_all or "unsaid")
         error = self.sitting.error(self.within.name)
-        self.within_unit.setText(self.sitting.units)
         self.within.setToolTip(tip(error or self.part.purposes(self.point)))
 
 

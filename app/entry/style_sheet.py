@@ -53,6 +53,9 @@ def sheet_of(inks: Inks) -> str:
 #guide QPushButton#main:disabled {{ background: {inks.grid_heavy}; color: {inks.second};
   border-color: {inks.grid_heavy}; }}
 #guide QPushButton#small {{ padding: 2px 10px; }}
+#guide QPushButton#usual {{ color: {inks.second}; background: transparent; padding: 2px 6px;
+  border: 1px dashed {inks.soft}; text-align: left; }}
+#guide QPushButton#usual:hover {{ color: {inks.ink}; border: 1px solid {inks.ink}; }}
 #guide QListWidget {{ background: {inks.paper}; color: {inks.ink}; border: none;
   border-right: 1px solid {inks.grid_heavy}; outline: none; padding: 6px 0; }}
 #guide QListWidget::item {{ padding: 3px 8px; border-left: 3px solid transparent; }}

@@ -43,6 +43,10 @@ class TapesPage(Page):
     def focus_first(self) -> None:
         """Leave the keyboard to the button that goes on: no tape has to be taken."""
 
+    def takes_keyboard(self) -> bool:
+        """Tell that it doesn't."""
+        return False
+
     def tab_widgets(self) -> list[QWidget]:
         """Return the buttons of this page."""
         return [self.add, *(each for each in self.findChildren(EnterButton) if each != self.add)]

@@ -13,14 +13,13 @@ from app.document.edits import clean_text, remove_evidence, tapes_without, untol
 from app.document.entries import EntryError, parse_value
 from app.document.heights import heights_in_reach
 from app.document.keys import KEYS, is_point, kind_of
-from app.document.model import FrozenMap, Leaf, Setup, Units, Value, Vec, Within, frozen
+from app.document.model import FrozenMap, Leaf, Setup, Units, Value, Vec, frozen
 from app.document.plan_edits import kept_plans
 from app.document.point_names import point_words
-from app.document.quantities import INCH
 from app.document.schema import Key
-from app.document.units import exact_number, inch_fraction
 from app.entry.leaf_rows import leaves_of
 from app.entry.typed_text import TypedText
+from app.entry.within_fields import WithinReader
 from geometry.dataclass import dataclass
 
 Called = Callable[[str], str]  # a point's key -> its name inside a sentence
@@ -104,14 +103,6 @@ def read_number(text: str, key: Key, values: Mapping[str, Value], units: Units, 
     return value
 
 
-def field_text(value: float, kind: str, units: Units, decimal: str) -> str:
-    """Return a value for a field: a fraction of an inch where it is exactly one."""
-    fraction = inch_fraction(value / INCH) if kind == "length" and units == "in" else None
-    if fraction is not None and abs(parse_value(fraction, kind, units) - value) < 1e-9:
-        return fraction
-    return exact_number(value, kind, units, decimal=decimal)
-
-
 class _Resolver:
     def __init__(self, draft: Draft, decimal: str) -> None:
         self.draft = draft
@@ -133,7 +124,7 @@ class _Resolver:
         notes, within = dict(setup.point_notes), dict(setup.within)
         for point in filter(is_point, points):
             self._note(point, notes)
-            self._within(point, within)
+        self._within().put_into(within)
         setup = setup.having(
             point_notes=FrozenMap(notes),
             within=FrozenMap(within),
@@ -231,21 +222,9 @@ class _Resolver:
         as_usual = tuple(base_words(each, axis, called) for axis, each in enumerate(readings))
         return same_place_words(readings, called) or as_usual
 
-    def _within(self, point: str, within: dict[str, Within]) -> None:
-        name = f"{point}.within"
-        reading = self.draft.readings.get(name)
-        if reading is None:
-            return
-        within.pop(point, None)
-        if not reading.text.strip():
-            return
-        try:
-            value = parse_value(reading.text, "length", reading.units, decimal=self.decimal)
-            if value <= 0.0:
-                raise EntryError("The uncertainty must be more than 0; leave it empty if unknown.")
-            within[point] = value
-        except EntryError as error:
-            self.errors[name] = str(error)
+    def _within(self) -> WithinReader:
+        draft = self.draft
+        return WithinReader(draft.before, draft.readings, self.values, self.errors, self.decimal)
 
 
 def same_place_words(readings: Sequence[TypedText | None], called: Called) -> tuple[str, ...]:

@@ -27,6 +27,8 @@ def measure_again(bands: Bands, chances: Chances) -> tuple[Again, ...]:
     The results are those with limits or wants, else the ones that a specialist asks for first, as
     built at rest. Of each result both wheels' variances count together.
     """
+    if not bands.known.readings:  # all of it is exact
+        return ()
     parts = {
         key: part
         for key, part in (

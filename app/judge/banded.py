@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import replace
 from typing import Any, Final
 
@@ -12,7 +12,7 @@ from app.judge.again import measure_again
 from app.judge.bands import Band, Bands, bands_of, concerned
 from app.judge.cars import SAMPLES, Asked
 from app.judge.drilling import holes_within
-from app.judge.kept import Chances
+from app.judge.kept import Chances, KeptLimit
 from app.judge.pausing import Pause, go_on
 from app.systems.answers import Driver, Study
 from app.systems.banded import (
@@ -40,6 +40,20 @@ def with_bands(study: Study[Any]) -> Study[Any]:
     for each in study_bands(study, WHOLE, drivers=travel):
         bands = each if bands is None else bands.newer(each)
     return study if bands is None else replace(study, bands=bands)
+
+
+def with_bands_at_rest(study: Study[Any], samples: int = SAMPLES) -> Study[Any]:
+    """Return a study with the bands of its figures where it stands, and of its limits.
+
+    The same where nothing says how well it is known.
+    """
+    bands = bands_of(study, Asked("travel", np.array([0.0])), samples=samples)
+    if bands is None:
+        return study
+    figures = _told(WHOLE, [bands])
+    at_rest = replace(figures, cars={car: CarBands(one.rest) for car, one in figures.cars.items()})
+    chances = Chances(bands, samples)
+    return replace(study, bands=_with_limits(at_rest, chances.limits()))
 
 
 def study_bands(
@@ -124,11 +138,18 @@ def _judged(told: StudyBands, bands: Bands, pause: Pause) -> StudyBands:
     chances = Chances(bands, SAMPLES, pause)
     limits = chances.limits()
     return replace(
-        told,
-        kept={one.result.key: one.kept for one in limits if one.kept is not None},
-        found_kept={one.result.key: one.found_kept for one in limits if one.found_kept is not None},
+        _with_limits(told, limits),
         again=measure_again(bands, chances),
         drill_within=holes_within(chances, limits),
+    )
+
+
+def _with_limits(told: StudyBands, limits: Iterable[KeptLimit]) -> StudyBands:
+    kept = {one.result.key: (one.kept, one.found_kept) for one in limits}
+    return replace(
+        told,
+        kept={key: built for key, (built, _) in kept.items() if built is not None},
+        found_kept={key: found for key, (_, found) in kept.items() if found is not None},
     )
 
 

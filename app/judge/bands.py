@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping
 from functools import cached_property
-from typing import Any
+from typing import Any, Final
 
 from app.judge.cars import (
     SAMPLES,
@@ -32,6 +32,9 @@ from geometry.dataclass import dataclass
 from geometry.numeric import quietly
 from geometry.uncertainty import Spread, expanded, slopes, spread_of
 from geometry.vectors import Array
+
+_ALIKE: Final = 40
+"""How many cars are sampled where each is the same."""
 
 
 @dataclass(frozen=True)
@@ -88,6 +91,16 @@ def concerned(study: Study[Any]) -> Knowledge:
     return knowledge(setup, is_read)
 
 
+def is_exact(study: Study[Any]) -> bool:
+    """Tell whether something says how well a system was measured, and all of it that it is exact.
+
+    0 is exact; where nothing is said, nothing is known.
+    """
+    setup, system = study.setup, study.system
+    is_said = "sheet.measured_within" in setup.readings or any(map(system.is_own, setup.within))
+    return is_said and not concerned(study).parameters
+
+
 @quietly
 def bands_of(
     study: Study[Any],
@@ -98,11 +111,14 @@ def bands_of(
 ) -> Bands | None:
     """Return the bands of a study's results; None where nothing says how well it is known.
 
-    `samples` of 0 leaves out what must be sampled; `pause` is called between parts.
+    Where all of it is said to be exact they are 0. `samples` of 0 leaves out what must be sampled;
+    `pause` is called between parts.
     """
     known = concerned(study)
     if not known.parameters:
-        return None
+        if not is_exact(study):
+            return None
+        samples = min(samples, _ALIKE)
     results = {**by_key(study.measured.results), **by_key(study.results)}
     wanted = results.keys() if keys is None else results.keys() & set(keys)
     straight = {key for key in wanted if not results[key].sampled}

@@ -188,9 +188,11 @@ def _found_stepped(
 
 def errors_of(samples: int, readings: int) -> Array:
     """Return the errors of sampled cars' readings, in standard deviations: the same each time."""
+    if not samples or not readings:
+        return np.zeros((samples, readings))
     random = np.random.default_rng(SEED)
     orders = np.array([random.permutation(samples) for _ in range(readings)]).T
-    return hypercube(orders) if samples else np.zeros((0, readings))
+    return hypercube(orders)
 
 
 def measured_off(setup: Setup, known: Knowledge, errors: Array) -> Iterator[Setup]:

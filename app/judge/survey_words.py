@@ -74,6 +74,12 @@ def survey_sentences(setup: Setup, survey: Survey, decimal: str = ".") -> tuple[
     return (*say.far(survey.far), *say.doubts(survey), *say.together(survey))
 
 
+def look_again_words(setup: Setup, decimal: str = ".") -> tuple[str, ...]:
+    """Return what has to be looked at again of the whole car, nothing where all agree."""
+    survey, say = survey_of(setup), _Say(setup, decimal)
+    return (*say.far(survey.far), *say.doubts(survey))
+
+
 def doubts_words(setup: Setup, end: str, decimal: str = ".") -> tuple[str, ...]:
     """Return what has to be looked at again of one end's readings, nothing where all agree."""
     survey, say = survey_of(setup), _Say(setup, decimal)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Any, Final
 
 from app.systems.answers import Study, value_at_rest
-from app.systems.banded import Again, CarOf
+from app.systems.banded import Again, CarOf, StudyBands
 from app.systems.limits import limit_checks
 from app.systems.sentence import Sentence
 from app.words.bands import is_open, open_limit_words, open_sign_words
@@ -37,8 +37,12 @@ def unsure_sentences(study: Study[Any], decimal: str) -> Iterator[tuple[Sentence
 
 def again_first(study: Study[Any]) -> tuple[Again, ...]:
     """Return the readings that are worth taking again, those that bring most first."""
-    again = study.bands.again if study.bands is not None else ()
-    return tuple(one for one in again if one.share >= _LITTLE)
+    return () if study.bands is None else worth_taking_again(study.bands)
+
+
+def worth_taking_again(bands: StudyBands) -> tuple[Again, ...]:
+    """Return the readings of bands that are worth taking again, those that bring most first."""
+    return tuple(one for one in bands.again if one.share >= _LITTLE)
 
 
 def point_of(reading: str) -> str:

@@ -11,7 +11,7 @@ from app.document.keys import KEYS
 from app.document.model import Setup, Units
 from app.document.point_names import point_title
 from app.document.units import NO_VALUE
-from app.paper.faces import FINE, SMALL, SMALL_STRONG, TEXT, Face, wrapped
+from app.paper.faces import FINE, SMALL, SMALL_STRONG, TEXT, Face, width_of, wrapped
 from app.paper.flow import Block, kept
 from app.paper.ink import GREY, THIN, Ink
 from app.paper.parts import Column, heading, paragraph, row
@@ -20,7 +20,7 @@ from app.shop.results import ResultRow, missing_rows, result_rows
 from app.systems.answers import Study
 from app.systems.banded import CARS_OF, CarOf
 from app.systems.limits import Extreme, LimitCheck, limit_checks, readings, worst
-from app.words.bands import banded_number, is_open, percent, within_number
+from app.words.bands import band_places, banded_number, banded_text, is_open, percent, within_number
 from app.words.results import (
     TWO_MODELS,
     is_zero,
@@ -30,7 +30,7 @@ from app.words.results import (
     sign_words,
     value_places,
 )
-from geometry.catalogue.front import Result
+from geometry.catalogue.front import JOINTS, Result
 from geometry.dataclass import dataclass
 
 ROW: Final = 4.5
@@ -39,6 +39,12 @@ GROUP: Final = 5.8
 GUTTER: Final = 6.0
 BAND: Final = 90.0  # of lines that stand in two columns together, at least [mm]
 HANG: Final = 3.0  # by which further lines of a title are set in
+_FOUND_ROOM: Final = 27.0  # of a limit's figures [mm]
+_BUILT_ROOM: Final = 25.0
+_OPEN: Final = (
+    "“kept?” with a percentage: by how well the car was measured, the limit may or may not be "
+    "kept; so probably it is."
+)
 FIGURES_ROOM: Final = 44.0  # for the figures beside a title [mm]
 
 
@@ -263,8 +269,8 @@ def limit_blocks(
     left = paper.margin
     columns = [
         Column(left, 62.0, "left"),
-        Column(left + 90.0, 24.0),
-        Column(left + 114.0, 24.0),
+        Column(left + 90.0, _FOUND_ROOM),
+        Column(left + 116.0, _BUILT_ROOM),
         Column(left + 120.0, paper.inner - 144.0, "left"),
         Column(paper.right, 24.0),
     ]
@@ -274,21 +280,23 @@ def limit_blocks(
     rows = [row(columns, [(head, FINE) for head in heads], 4.4)]
     rows += [row(columns, _limit_cells(reading, study, decimal), 4.6) for reading in limits]
     rows = [rows[0], *(replace(table_row, repeats=rows[0]) for table_row in rows[1:])]
+    bands = study.bands
+    if bands is not None and any(is_open(bands.kept.get(one.result.key)) for one in limits):
+        rows += paragraph(_OPEN, paper.margin, paper.inner, FINE, 0.8)
     return kept([heading("Limits", paper.margin), *rows, *_who_says(limits, paper)])
 
 
 def _limit_cells(reading: LimitCheck, study: Study[Any], decimal: str) -> list[tuple[str, Face]]:
     units, result = study.setup.units, reading.result
-    before, after = (
-        _beside(reading, r, units, decimal) for r in (reading.measured, reading.proposed)
-    )
+    before = _beside(reading, reading.measured, study, "found", decimal)
+    after = _beside(reading, reading.proposed, study, "built", decimal)
     was, now = reading.measured, reading.proposed
     if study.changed and was and now and was.side != now.side and _wheel(reading, study):
         before = f"{before}, {was.side}"
     verdict = {True: "kept", False: "NOT KEPT", None: "can't be told"}[reading.held]
     chance = None if study.bands is None else study.bands.kept.get(result.key)
     if chance is not None and is_open(chance):
-        verdict = f"{verdict}? {percent(chance)}"
+        verdict = f"kept? {percent(chance)}"
     face = SMALL_STRONG if reading.held is False else SMALL
     return [
         (f"{result.title}{_where(reading.proposed)}{_wheel(reading, study)}", SMALL),
@@ -299,11 +307,26 @@ def _limit_cells(reading: LimitCheck, study: Study[Any], decimal: str) -> list[t
     ]
 
 
-def _beside(reading: LimitCheck, extreme: Extreme | None, units: Units, decimal: str) -> str:
+def _beside(
+    reading: LimitCheck, extreme: Extreme | None, study: Study[Any], car: CarOf, decimal: str
+) -> str:
+    """Return a figure seen on its side of a limit, or with how far it may be off."""
     if extreme is None:
         return NO_VALUE
-    places = value_places(extreme.value, reading.limit, reading.result, units)
-    return result_text(extreme.value, reading.result, units, decimal=decimal, places=places)
+    result, units = reading.result, study.setup.units
+    side = SIDES.index(extreme.side) if extreme.side in SIDES else 0
+    is_at_rest = result.group != JOINTS  # the most that a joint swings has no band of its own
+    bands = study.bands if is_at_rest else None
+    within = None if bands is None else bands.within(car, result, side)
+    if within is not None and within_number(within, result, units):
+        text = banded_text(extreme.value, within, result, units, decimal=decimal)
+        room = _FOUND_ROOM if car == "found" else _BUILT_ROOM
+        places = max(band_places(within, result, units) or 0, 0)
+        if width_of(text, SMALL_STRONG) <= room:
+            return text
+        return result_text(extreme.value, result, units, decimal=decimal, places=places)
+    places = value_places(extreme.value, reading.limit, result, units)
+    return result_text(extreme.value, result, units, decimal=decimal, places=places)
 
 
 def _wheel(reading: LimitCheck, study: Study[Any]) -> str:

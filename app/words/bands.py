@@ -82,6 +82,13 @@ def open_limit_words(
     return f"{result.title}: its {named} may or may not be kept, {percent(chance)}."
 
 
+def kept_words(chance: float | None) -> str:
+    """Return that a limit may or may not be kept, for a table; empty where that is sure."""
+    if chance is None or not is_open(chance):
+        return ""
+    return f"may or may not be kept: {percent(chance)}"
+
+
 def open_sign_words(
     result: Result, value: float, within: float, units: Units, *, decimal: str = "."
 ) -> str:

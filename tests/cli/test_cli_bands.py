@@ -152,3 +152,20 @@ def test_a_car_without_changes_has_no_column_as_built(
     assert "Limits, and how probably they are kept" in table
     assert "as found" in table
     assert "as built" not in table
+
+
+def test_a_car_that_was_measured_exactly_has_figures_with_no_band(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    text = first_sample().read_text(encoding="utf-8")
+    exact = tmp_path / "exact.toml"
+    exact.write_text(re.sub(r"measured_within = [\d.]+", "measured_within = 0", text), "utf-8")
+    words = answer(capsys, str(exact), *FEW)
+    assert "measured exactly, within 0: each ± is 0" in " ".join(words.split())
+    assert re.search(r"Roll centre height +80\.2 +0 +93\.4 +0 +\+13\.1 +0 +mm", words)
+    told = bands(capsys, str(exact), *FEW)
+    for name in ("camber_deg", "bump_steer_range_deg", "swing_arm_length_mm"):
+        assert told["built"][name]["within"] == [0.0]
+    assert all(one["kept_probability"] in (0.0, 1.0) for one in told["limits"])
+    assert told["again"] == []
+    assert told["drill_within_mm"] > 0.0

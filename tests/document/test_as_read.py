@@ -20,6 +20,7 @@ from app.document.as_read import (
 from app.document.entries import EntryError
 from app.document.keys import KEYS
 from app.document.rewriting import rewritten
+from app.systems.front.system import FRONT
 from tests.document.examples import COIL
 from tests.helpers.entering import sample
 from tests.helpers.reading import parse
@@ -81,6 +82,24 @@ def test_a_cable_tie_gives_the_dampers_ends() -> None:
     assert tie.says(read, "mm") == (
         "The damper has closed by 44.0 mm of the 61.0 mm that it has, since the tie was set."
     )
+
+
+def test_a_wheels_travel_by_the_tie_is_the_travel_that_the_kernel_gives_the_rod() -> None:
+    """The kernel's own damper at rest, 30 mm up, 60 mm up and 50 mm down stands for the car."""
+    car = sample("small_saloon").having(changes=())
+    travel = np.array([0.0, 30.0, 60.0, -50.0])
+    lengths = FRONT.solve_many([car], ["damper_length"], travel=travel).values["damper_length"]
+    rest, up, top, hanging = lengths[0, 0]
+    tie = way("Front wheel's travel by cable tie")
+    read = {"wheel": 30.0, "moved": rest - up, "showing": rest - top, "out": hanging - rest}
+    values = worked(tie, read, {}).values
+    assert values["front.travel.bump"] == pytest.approx(60.0, rel=0.03)
+    assert values["front.travel.rebound"] == pytest.approx(50.0, rel=0.05)
+    within = worked(tie, read, {"wheel": 1.0}).within["front.travel.bump"]
+    assert within == pytest.approx(values["front.travel.bump"] / 30.0, rel=1e-3)
+    assert tie.says(read, "mm").startswith("The wheel goes 2.31 as far as the damper")
+    with pytest.raises(EntryError, match="can't be of one car"):
+        worked(tie, {**read, "moved": 0.0}, {})
 
 
 def test_what_is_missing_and_what_is_of_no_car_is_said() -> None:

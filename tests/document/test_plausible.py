@@ -203,3 +203,11 @@ def test_places_are_said_in_words() -> None:
     assert place_words(105.0, 0, "105 mm") == "105 mm ahead of the axle line"
     assert place_words(-3.0, 1, "3 mm") == "3 mm right of the centreline"
     assert place_words(0.0, 2, "0 mm") == "on the floor"
+
+
+def test_what_is_exact_is_left_in_peace_and_a_band_far_too_wide_is_not() -> None:
+    exact = car(**{"sheet.measured_within": 0.0, "sheet.datum_within": 0.0})
+    assert not questions(exact.having(within=FrozenMap({"front.upper_ball": 0.0})))
+    assert questions(car(**{"sheet.measured_within": 25.0}))
+    wide = car().having(within=FrozenMap({"front.upper_ball": (1.0, 1.0, 25.0)}))
+    assert [question.key for question in questions(wide)] == ["front.upper_ball"]

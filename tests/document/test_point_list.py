@@ -204,6 +204,20 @@ def test_a_mirrored_list_over_three_points_is_seen_by_the_others() -> None:
     assert laid_points(text, DATUM[:3]).fits
 
 
+def test_three_points_that_nothing_else_helps_are_said_to_fit_either_hand() -> None:
+    """A reflection of three points is a rotation too: neither the list nor its mirror is told."""
+    unknown = SETUP.having(evidence=frozen(SETUP.readings).without("front.upper_ball"))
+    text = as_listed(SETUP, *DATUM[:3], "front.upper_ball")
+    for each in (text, in_axes_of_the_other_hand(text)):
+        laid = laid_points(each, DATUM[:3], unknown)
+        assert laid.fits
+        assert laid.fits_either_hand
+        assert "Three datum points can't tell left from right" in misfit_words(unknown, laid)[-1]
+    told = laid_points(as_listed(SETUP, *DATUM, "front.upper_ball"), DATUM, unknown)
+    assert not told.fits_either_hand
+    assert len(misfit_words(unknown, told)) == 1
+
+
 def test_a_sound_list_is_refused_once_in_a_thousand() -> None:
     """Points off by what list and car say they may be, 600 times: a real refusal is rare."""
     chance = np.random.default_rng(7)

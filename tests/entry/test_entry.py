@@ -19,9 +19,10 @@ from app.entry.chosen_line import UNSAID, ChosenLine
 from app.entry.guide import MeasureWindow, measure_car
 from app.entry.leaf_rows import leaf_text, row_and_part
 from app.entry.leaves_page import LeavesPage
+from app.entry.number_text import field_text
 from app.entry.point_page import PointPage
 from app.entry.steps import draft_of
-from app.entry.typed import LEAVES, field_text, fields_of, outward, resolve
+from app.entry.typed import LEAVES, fields_of, outward, resolve
 from app.entry.typed_text import Base, TypedText
 from app.entry.value_line import ValueLine
 from app.session.session import Session

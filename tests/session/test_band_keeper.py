@@ -15,33 +15,12 @@ from app.document.model import FrozenMap, Setup
 from app.judge.worker import Job, Reply, answer
 from app.session.band_keeper import BandKeeper, Helper
 from app.session.session import Session
-from app.systems.banded import QUICK, STRAIGHT, WHOLE, CarBands, StudyBands
+from app.systems.banded import QUICK, STRAIGHT, WHOLE
 from app.systems.front.system import FRONT
+from tests.helpers.beside import Beside
 from tests.helpers.known_setups import LOWERED, known
 
 pytestmark = [pytest.mark.gui, pytest.mark.bands]
-
-
-class Beside(Helper):
-    """Stands for the process: keeps the jobs, and answers when it is told to."""
-
-    def __init__(self) -> None:
-        super().__init__()
-        self.jobs: list[Job] = []
-        self.waiting: list[Reply] = []
-
-    def send(self, job: Job) -> None:
-        self.jobs.append(job)
-
-    def replies(self, number: int) -> list[Reply]:
-        came, self.waiting = self.waiting, []
-        return [reply for reply in came if reply.number == number]
-
-    def reply(self, level: int, within: float) -> None:
-        rest = {"camber": np.array([within, within])}
-        cars = {car: CarBands(rest) for car in ("found", "built", "moves")}
-        bands = StudyBands(cars, level=level)  # type: ignore[arg-type]
-        self.waiting += [Reply(self.jobs[-1].number, bands), Reply(self.jobs[-1].number, None)]
 
 
 def moved(setup: Setup, up: float) -> Setup:

@@ -20,10 +20,12 @@ from app.document.bounds import bound_words
 from app.document.edits import clean_text, correct_reading, one_line, set_point_note, set_within
 from app.document.entries import EntryError, parse_value
 from app.document.keys import KEYS, is_point, kind_of
-from app.document.model import Setup, Vec, Within, widest
+from app.document.model import Setup, Vec, Within
 from app.document.plain_text import lower_first
 from app.document.point_names import point_title, point_words
 from app.document.units import exact_number, unit_of
+from app.document.usual_within import of_all_points
+from app.panels.lists.within_fields import WithinFields
 from app.qt.border import fenced
 from app.session.session import Session
 
@@ -48,7 +50,6 @@ class ReadingDialog(QDialog):
         self.title = point_title(key, self.setup.readings)
         self.setWindowTitle(f"{TITLE}: {self.title}")
         self.fields = [QLineEdit(self._text(number)) for number in self._numbers()]
-        self.within = QLineEdit(self._within_text())
         self.why = QLineEdit()
         self.refusal = QLabel(textFormat=Qt.TextFormat.PlainText)
         self.refusal.setWordWrap(True)
@@ -67,9 +68,18 @@ class ReadingDialog(QDialog):
             field.setAccessibleName(f"{self.title}, {name}" if is_point(self.key) else name)
             was = f"{unit} · was {self._text(number)}".strip(" ·")
             form.addRow(name, _row(field, was))
-        self.within.setAccessibleName("Read within ±")
-        self.within.setPlaceholderText("as it was" if self._has_three() else "not said")
-        form.addRow("Read within ±", _row(self.within, unit))
+        self.known = WithinFields(
+            form,
+            self.key,
+            self.kind,
+            self.setup.within.get(self.key),
+            self.units,
+            self.decimal,
+            self._typed_value,
+            of_all_points(self.setup.readings),
+        )
+        self.within = self.known.alike
+        self.fields[0].textChanged.connect(self.known.follow)
         self.why.setAccessibleName("Why it is corrected")
         self.why.setPlaceholderText("as: read again with the square")
         form.addRow("Why", self.why)
@@ -93,12 +103,12 @@ class ReadingDialog(QDialog):
     def _text(self, number: float) -> str:
         return exact_number(number, self.kind, self.units, decimal=self.decimal)
 
-    def _has_three(self) -> bool:
-        return isinstance(self.setup.within.get(self.key), tuple)
-
-    def _within_text(self) -> str:
-        within = self.setup.within.get(self.key)
-        return "" if within is None or self._has_three() else self._text(widest(within))
+    def _typed_value(self) -> float | None:
+        """Return the value that is typed, None where it can't be read yet."""
+        try:
+            return parse_value(self.fields[0].text(), self.kind, self.units, decimal=self.decimal)
+        except EntryError:
+            return None
 
     def accept(self) -> None:
         """Correct the reading as one step, or say what can't be read."""
@@ -107,7 +117,7 @@ class ReadingDialog(QDialog):
                 self._read(field, number)
                 for field, number in zip(self.fields, self._numbers(), strict=True)
             ]
-            within = self._read_within()
+            within = self.known.read()
         except EntryError as error:
             self.refusal.setText(str(error))
             self.refusal.show()
@@ -133,15 +143,6 @@ class ReadingDialog(QDialog):
             if bound:
                 raise EntryError(f"{name} must be {bound}.")
         return value
-
-    def _read_within(self) -> Within | None:
-        text = self.within.text().strip()
-        if not text or text == self._within_text():
-            return self.setup.within.get(self.key) if text or self._has_three() else None
-        within = parse_value(text, self.kind, self.units, decimal=self.decimal)
-        if within < 0.0:
-            raise EntryError("The uncertainty can't be below 0; 0 is exact.")
-        return within
 
     def _corrected(self, numbers: list[float], within: Within | None) -> Setup:
         value = cast("Vec | float", tuple(numbers) if is_point(self.key) else numbers[0])

@@ -10,6 +10,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QDialogButtonBox, QLineEdit
 from pytestqt.qtbot import QtBot
 
+from app.document.edits import remove_evidence
 from app.document.rewriting import rewritten
 from app.panels.lists.reading_dialog import ReadingDialog, can_be_corrected
 from app.session.session import Session
@@ -91,3 +92,50 @@ def test_a_point_that_was_never_read_is_not_corrected() -> None:
     assert can_be_corrected(setup, BALL)
     assert not can_be_corrected(setup, "front.right.upper_ball")
     assert not can_be_corrected(setup, "front.lower_arm")
+
+
+def test_the_usual_uncertainty_is_one_click_away_and_follows_what_is_typed(qtbot: QtBot) -> None:
+    session = Session(parse(COIL))
+    dialog = asked(qtbot, session, "front.spring.rate")
+    retype(dialog.fields[0], "50")
+    usual = dialog.known.usual
+    assert usual.text() == "Take the usual ±1 N/mm"
+    assert not dialog.within.text()
+    QTest.mouseClick(usual, Qt.MouseButton.LeftButton)
+    assert usual.isHidden()
+    press_ok(dialog)
+    assert session.setup.within["front.spring.rate"] == pytest.approx(1.0)
+    dialog = asked(qtbot, session, "front.spring.rate")
+    retype(dialog.within, "3%")
+    press_ok(dialog)
+    assert session.setup.within["front.spring.rate"] == pytest.approx(1.5)
+
+
+def test_axes_known_unlike_are_typed_kept_and_taken_back(qtbot: QtBot) -> None:
+    unsaid = remove_evidence(parse(COIL), "sheet.measured_within").having(within={})
+    session = Session(unsaid)
+    dialog = asked(qtbot, session, BALL)
+    retype(dialog.known.each[2], "3")
+    press_ok(dialog)
+    assert "the other axes too" in dialog.refusal.text()
+    retype(dialog.within, "1")
+    press_ok(dialog)
+    assert session.setup.within[BALL] == (1.0, 1.0, 3.0)
+    dialog = asked(qtbot, session, BALL)
+    assert [field.text() for field in dialog.known.each] == ["1", "1", "3"]
+    retype(dialog.fields[2], "571")
+    press_ok(dialog)
+    assert session.setup.within[BALL] == (1.0, 1.0, 3.0)
+    dialog = asked(qtbot, session, BALL)
+    for field in dialog.known.each:
+        field.setFocus()
+        field.selectAll()
+        QTest.keyClick(field, Qt.Key.Key_Delete)
+    press_ok(dialog)
+    assert BALL not in session.setup.within
+    evidence = {**unsaid.readings, "sheet.measured_within": 2.0}
+    dialog = asked(qtbot, told := Session(unsaid.having(evidence=evidence)), BALL)
+    assert dialog.within.placeholderText() == "2"
+    retype(dialog.known.each[2], "3")
+    press_ok(dialog)
+    assert told.setup.within[BALL] == (2.0, 2.0, 3.0)

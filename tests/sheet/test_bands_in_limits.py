@@ -1,0 +1,43 @@
+"""The sheet's limits say which of them may or may not be kept, and no figure says too much."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from app.document.model import FrozenMap, Limit, Units
+from app.judge.banded import with_bands_at_rest
+from app.sheet.pdf import write_sheet
+from app.systems.answers import value_at_rest
+from app.systems.front.system import FRONT
+from app.words.bands import banded_text
+from geometry.catalogue.front import BY_KEY
+from tests.helpers.known_setups import LOWERED, known
+from tests.helpers.printed_cells import texts_of
+from tests.helpers.sheets import TODAY
+
+pytestmark = pytest.mark.gui
+
+
+@pytest.mark.parametrize("units", ["mm", "in"])
+def test_a_limit_that_may_or_may_not_be_kept(tmp_path: Path, units: Units) -> None:
+    height, gain = BY_KEY["roll_centre_height"], BY_KEY["camber_gain"]
+    car = FRONT.study(known(LOWERED)).proposed
+    values = [value_at_rest(car, result) for result in (height, gain)]
+    assert values[0] is not None
+    assert values[1] is not None
+    limits = {
+        "front.roll_centre_height": Limit(minimum=values[0], kind="length"),
+        "front.camber_gain": Limit(minimum=2.0 * values[1], kind="angle per length"),
+    }
+    setup = known(LOWERED).having(limits=FrozenMap(limits), units=units)
+    study = with_bands_at_rest(FRONT.study(setup), 40)
+    write_sheet([study], path := tmp_path / "sheet.pdf", today=TODAY)
+    text = " ".join(texts_of(path))
+    assert "kept? 50 %" in text
+    assert "may or may not be kept; so probably it is." in text
+    assert text.count("kept?") == 1 + 1  # the words under the table
+    assert study.bands is not None
+    within = study.bands.within("built", height)
+    assert f"{banded_text(values[0], within, height, units)} at least" in text
