@@ -15,7 +15,7 @@ from scipy.optimize import least_squares
 
 from app.document.address import SIDES, Side
 from app.document.model import Setup
-from app.document.plans import Adjuster, Gauge
+from app.document.plans import Gauge
 from app.judge.aligning_cars import (
     TIE_ROD,
     Amounts,

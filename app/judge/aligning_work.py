@@ -19,7 +19,6 @@ from app.document.plans import Adjuster
 from app.judge.aligning_cars import (
     STRUT_ROD,
     TIE_ROD,
-    Knob,
     changes_of,
     knobs_of,
     rod_amount,
