@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import atexit
-from typing import TYPE_CHECKING, Final
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any, Final
 
 from PySide6.QtCore import QObject, QTimer
 
@@ -23,12 +24,12 @@ REST: Final = 250  # ms of quiet after which more than the quick bands is worked
 class Helper:
     """The process that works out bands; it is started by the first job, and has one at a time.
 
-    It ends with the window's own process, however that ends.
+    It ends with the window's own process, however that ends. `work` is what it does, if not bands.
     """
 
-    def __init__(self) -> None:
-        self.number = 0
-        self._came: list[Reply] = []
+    def __init__(self, work: Callable[[Connection], None] = serve) -> None:
+        self.number, self.work = 0, work
+        self._came: list[Any] = []  # replies, each with its job's number
         self._link: Connection | None = None
         self._process: BaseProcess | None = None
 
@@ -39,7 +40,7 @@ class Helper:
         self.send(job)
         return job
 
-    def send(self, job: Job) -> None:
+    def send(self, job: Any) -> None:
         """Send a job to the process."""
         link = self._link or self._start()
         try:
@@ -48,7 +49,7 @@ class Helper:
             self.end()
             self._start().send(job)
 
-    def replies(self, number: int) -> list[Reply]:
+    def replies(self, number: int) -> list[Any]:
         """Return what has come of a job since; what has come of older ones is of no use."""
         try:
             while self._link is not None and self._link.poll():
@@ -76,7 +77,7 @@ class Helper:
 
         spawn = multiprocessing.get_context("spawn")
         link, theirs = spawn.Pipe()
-        process = spawn.Process(target=serve, args=(theirs,), daemon=True)
+        process = spawn.Process(target=self.work, args=(theirs,), daemon=True)
         with theirs, warnings.catch_warnings():
             # a helper of Python's own that was ended from outside is started again, with a warning
             warnings.filterwarnings("ignore", "resource_tracker", UserWarning)

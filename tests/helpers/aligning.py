@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from functools import cache
 from math import radians
 
+from app.document.files import read_setup
 from app.document.model import Setup
 from app.document.plans import Adjuster, Aim, Gauge
-from tests.helpers.entering import sample
+from app.systems.every import LIMIT_KINDS
+from tests.helpers.project import SAMPLE_FOLDER
 
 UPPER = ("front.upper_front", "front.upper_rear")
 SHIMS = Adjuster(UPPER, True, (3.0, 3.0), (), (0.5, 1.0, 2.0, 3.0), (), 12.0, 6.0)
@@ -31,6 +34,11 @@ GAUGE = {
 }
 
 
+@cache
+def _sample(name: str) -> Setup:
+    return read_setup(SAMPLE_FOLDER / f"{name}.toml", limit_kinds=LIMIT_KINDS).setup
+
+
 def car_to_align(name: str = "small_saloon", **more: object) -> Setup:
     """Return a sample with shims at the upper pivots, tie rods, targets and readings."""
-    return sample(name).having(**{"adjusters": SIMPLE, "aims": AIMS, "gauge": GAUGE, **more})
+    return _sample(name).having(**{"adjusters": SIMPLE, "aims": AIMS, "gauge": GAUGE, **more})

@@ -18,8 +18,6 @@ from app.systems.every import LIMIT_KINDS
 from app.systems.front.system import FRONT
 from tests.helpers.aligning import ALL, car_to_align
 
-pytestmark = pytest.mark.gui
-
 SHIM = "front.upper_shims upper_front"
 
 
