@@ -46,6 +46,7 @@ class Actions(QObject):
         self.tape = self._add("&Tape between two points…", window.take_tape, "T")
         self.as_read = self._add("&Readings of gauges…", window.take_readings)
         self.floor = self._add("F&loor and rake…", window.take_floor)
+        self.align = self._add("A&lign the front…", partial(_align, window), "Ctrl+L")
         self.compare = self._add("Proposals side by &side…", window.compare, "Ctrl+B")
         self.correct = self._add("&Correct the measurements…", window.measure_again)
         self.sheet = self._add("Setup &sheet…", window.save_sheet, "Ctrl+E")
@@ -101,6 +102,8 @@ class Actions(QObject):
         edit.addMenu(self._copies(edit))
         edit.addSeparator()
         edit.addActions([self.correct, self.tape, self.as_read, self.floor, self.take_list])
+        edit.addSeparator()
+        edit.addAction(self.align)
         view = bar.addMenu("&View")
         view.addActions([self.fit, self.units])
         view.addSeparator()
@@ -283,6 +286,12 @@ def _choose_extra(extra: Extra, is_wanted: bool) -> None:
     from app.sheet.extra_pages import choose_extra
 
     choose_extra(extra, is_wanted)
+
+
+def _align(window: Window) -> None:
+    from app.desk.aligning import AlignDialog
+
+    AlignDialog(window.session, window).exec()
 
 
 def _cover(ends: Ends, *_: object) -> None:
