@@ -277,6 +277,7 @@ class Actions(QObject):
 
 
 _WITH_SHEET: Final = {
+    "alignment": "&Alignment, where adjusters and targets are given",
     "spring-order": "&Spring order, where springs change",
     "template": "&Drill template, where holes move",
 }

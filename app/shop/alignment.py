@@ -10,8 +10,10 @@ from typing import Final
 from app.document.address import SIDES, Side
 from app.document.model import Setup, Units
 from app.document.plain_text import upper_first
+from app.document.same import same_setup
 from app.document.units import NO_VALUE, number_of, unit_of
 from app.judge.aligning_cars import STRUT_ROD, TIE_ROD
+from app.judge.aligning_work import taken
 from app.judge.alignment import TOES, Alignment, toe_diameter
 from app.judge.alignment_words import (
     angle_text,
@@ -29,13 +31,12 @@ _STILL: Final = 0.005  # mm: nobody turns or shims less
 _NAMES: Final = {"camber": "Camber", "caster": "Caster", "toe": "Toe-in, each wheel"}
 ANGLES: Final = "°"
 STANDING: Final = (
-    "Before work: the car on stands on level ground, wheels chocked. The coil or bar is loaded: "
-    "take its load off the arm as the workshop manual says before a bolt of the arm is undone; an "
-    "arm that is let go can maim.",
-    "Shims go in full width, none bent or notched, the thickest against the body. Tightening "
-    "torques, thread left in each rod's end, lock nuts and new self-locking nuts: workshop manual.",
-    "Steering and suspension are safety parts: a test drive only after a second person has "
-    "checked every bolt and lock nut that was undone; where the law asks for an inspector, one.",
+    "The car on stands, on level ground, wheels chocked. The coil or bar is loaded: take its load "
+    "off the arm as the workshop manual says before a bolt of the arm is undone; an arm that is "
+    "let go can maim.",
+    "Torques, thread left in each rod's end, lock nuts and new self-locking nuts: workshop manual.",
+    "Steering and suspension are safety parts: no test drive before a second person has checked "
+    "every bolt and lock nut that was undone, an inspector where the law asks for one.",
 )
 GAUGE_AGAIN: Final = (
     "Roll the car back and forth, bounce it, and gauge it again with the wheels straight: what is "
@@ -117,6 +118,20 @@ def alignment_rows(alignment: Alignment, units: Units, decimal: str = ".") -> Al
     )
 
 
+def as_change_words(alignment: Alignment, setup: Setup) -> str:
+    """Return whether a job of the work order is this alignment; nothing where there is none.
+
+    A change that was then altered by hand says something else, and that is told.
+    """
+    names = [change.name for change in setup.changes if change.aligns and change.on]
+    if not names:
+        return ""
+    jobs = " and ".join(f"“{name}”" for name in names)
+    if same_setup(taken(alignment, setup), setup):
+        return f"{jobs} on the work order is this work: do it once."
+    return f"{jobs} on the work order isn't what comes out here: ask which holds."
+
+
 @dataclass(frozen=True)
 class _Told:
     alignment: Alignment
@@ -148,7 +163,8 @@ class _Told:
         inwards = 1 if (more > 0.0) == self.alignment.knobs[key].inboard else -1
         way = "more" if more > 0.0 else "less"
         unit = unit_of("length", self.units)
-        return WorkCell(before, after, " + ".join(pieces), f"{step} {unit} {way}", True, inwards)
+        made = " + ".join(f"{n} × {p}" if n > 1 else p for p, n in Counter(pieces).items())
+        return WorkCell(before, after, made, f"{step} {unit} {way}", True, inwards)
 
     def _turn(self, key: str, side: Side) -> WorkCell:
         move = self.alignment.wheels[side].moves[key]
