@@ -37,6 +37,10 @@ def point_menu(session: Session, key: str, parent: QWidget, edit: Callable[[str]
     again.triggered.connect(lambda *_: correct(session, key, parent))
     menu.addAction("Note…").triggered.connect(lambda *_: _note(session, key, parent))
     _offer_tape(menu, session, key, parent)
+    if session.history.value.adjusters:
+        from app.desk.adjuster_menu import offer_adjusters
+
+        offer_adjusters(menu, session, key)
     menu.addSeparator()
     locked_axes = session.locks.get(key, frozenset())
     whole = menu.addAction("Lock the point")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from functools import lru_cache
 from math import dist
 from typing import Final, cast
 
@@ -143,6 +144,7 @@ def angles_of(setups: Sequence[Setup]) -> dict[str, Array]:
     return {key: answers.values[key][..., 0] for key in READ}
 
 
+@lru_cache(maxsize=16)
 def tie_lengths(setup: Setup) -> tuple[float, float]:
     """Return the length of both tie rods of the car as it will stand, aligned [mm]."""
     corners = FRONT.study(setup).proposed.front.axle.corners

@@ -94,14 +94,14 @@ def turned(setup: Setup, key: str, sides: Collection[Side], step: float) -> Setu
     """
     amounts, toe = amounts_in(setup), toe_in(setup)
     if key == TIE_ROD:
-        slopes = _toe_per_mm(setup, toe)
+        slopes = toe_per_mm(setup, toe)
         toe |= {side: toe[side] + step * slopes[side] for side in sides}
     for side in sides if key != TIE_ROD else ():
         amounts[side][key] += step
     return _with_changes(setup, amounts, toe)
 
 
-def _toe_per_mm(setup: Setup, toe: Mapping[Side, float]) -> dict[Side, float]:
+def toe_per_mm(setup: Setup, toe: Mapping[Side, float]) -> dict[Side, float]:
     """Return the toe that a mm of each tie rod makes [rad/mm]."""
     none: dict[Side, dict[str, float]] = {side: {} for side in SIDES}
     more = {side: angle + _TRIED for side, angle in toe.items()}
