@@ -290,9 +290,13 @@ def _choose_extra(extra: Extra, is_wanted: bool) -> None:
 
 
 def _align(window: Window) -> None:
-    from app.desk.aligning import AlignDialog
+    from app.desk.aligning import NO_FRONT, AlignDialog
+    from app.systems.front.system import FRONT
 
-    AlignDialog(window.session, window).exec()
+    if FRONT in window.session.systems():
+        AlignDialog(window.session, window).exec()
+    else:
+        window.session.said.emit(NO_FRONT)
 
 
 def _cover(ends: Ends, *_: object) -> None:

@@ -26,6 +26,7 @@ from app.document.typed_alignment import ReadAlignment, read_typed, typed_of
 from app.judge.align_worker import AlignReply
 from app.judge.aligning_work import front_adjusters, taken, without_alignment
 from app.judge.alignment import Alignment
+from app.judge.known_alignment import remember
 from app.qt.border import fenced
 from app.session.aligner import Aligner
 from app.session.session import Session
@@ -36,6 +37,7 @@ STEP: Final = "adjusters, targets and readings"
 WORK_STEP: Final = "alignment as a change"
 WORKING: Final = "Working it out…"
 MEND: Final = "Some entries on the left can't be read yet: see what stands under them."
+NO_FRONT: Final = "This car's front isn't measured: there is nothing to align."
 DROP: Final = "What was typed isn't kept yet. Press Cancel once more to drop it."
 _BAR: Final = QStyle.PixelMetric.PM_ScrollBarExtent
 _ENTRIES: Final = 55  # letters that a box with shim packs is wide
@@ -157,6 +159,7 @@ class AlignDialog(QDialog):
             self.take.setEnabled(False)
             self.answer.say(reply.refusal)
             return
+        remember(reply.alignment)
         self.answer.show_alignment(reply.alignment, self.units, self.decimal)
         if without_alignment(self.setup) is not self.setup:
             self.answer.say(_IS_CHANGE, keeps=True)

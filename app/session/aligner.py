@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import atexit
-from collections.abc import Callable
 from typing import Final
 
 from PySide6.QtCore import QObject, QTimer, Signal
@@ -12,7 +11,6 @@ from app.document.model import Setup, Units
 from app.judge.align_worker import AlignJob, AlignReply, answer, serve
 from app.session.band_keeper import LOOK, Helper
 
-Ask = Callable[[AlignJob], None]
 _HELPER: Final = Helper(serve)
 atexit.register(_HELPER.end)
 
@@ -28,11 +26,6 @@ class Aligner(QObject):
         self.number = 0
         self._look = QTimer(self, interval=LOOK)
         self._look.timeout.connect(self._take)
-
-    @property
-    def is_at_work(self) -> bool:
-        """Tell whether an answer is awaited."""
-        return self._look.isActive()
 
     def ask(self, setup: Setup, units: Units, decimal: str) -> None:
         """Ask for a setup's alignment; answers to what was asked before are dropped."""
