@@ -217,7 +217,9 @@ class AlignFields(QWidget):
         """Tell under each row what can't be read."""
         for fault in dict.fromkeys(self.faults.values()):
             words = [
-                errors[f] for f, label in self.faults.items() if label is fault and f in errors
+                f"{_whose(field)}{errors[field]}"
+                for field, label in self.faults.items()
+                if label is fault and field in errors
             ]
             fault.setText("\n".join(dict.fromkeys(words)))
             fault.setVisible(bool(words))
@@ -230,6 +232,12 @@ class AlignFields(QWidget):
             line.setFocus(Qt.FocusReason.OtherFocusReason)
             line.selectAll()
             self.gone_to.emit(line)
+
+
+def _whose(field: str) -> str:
+    """Return of which wheel a reading is that can't be read."""
+    side = field.split(".")[1]
+    return f"{side.capitalize()}: " if side in SIDES else ""
 
 
 def fault_label() -> QLabel:

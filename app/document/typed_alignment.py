@@ -280,7 +280,11 @@ class _Reader:
             return {}
         for name, number in zip(names, read, strict=True):
             if number is None:
-                words = "Type how far the wheel is steered." if "lock" in name else "Type camber."
+                words = (
+                    "Type how far the wheel is steered."
+                    if "lock" in name
+                    else "Type the camber that was read there."
+                )
                 self.errors.setdefault(f"gauge.{side}.{name}", words)
         if None in read:
             return {}

@@ -14,7 +14,7 @@ from typing import Final
 from app.document.address import SIDES, Side, key_of
 from app.document.edits import free_name
 from app.document.model import Change, FrozenMap, Setup, Vec
-from app.document.moves import proposed_number
+from app.document.moves import add, proposed_number
 from app.document.plans import Adjuster
 from app.judge.aligning_cars import (
     STRUT_ROD,
@@ -41,8 +41,8 @@ def front_adjusters(setup: Setup) -> dict[str, Adjuster]:
 
 
 def without_alignment(setup: Setup) -> Setup:
-    """Return the setup as it is before the alignment that it proposes."""
-    kept = tuple(change for change in setup.changes if not change.aligns)
+    """Return the setup as it is before the alignment that it proposes; one that is off stays."""
+    kept = tuple(change for change in setup.changes if not _is_on(change))
     return setup if len(kept) == len(setup.changes) else setup.having(changes=kept)
 
 
@@ -122,14 +122,14 @@ def _with_changes(
         for change, name in ((made, ROD_NAME), (rest, NAME))
         if _moving(change.moves) or change.sets
     ]
-    place = next((i for i, each in enumerate(setup.changes) if each.aligns), len(base.changes))
+    place = next((i for i, each in enumerate(setup.changes) if _is_on(each)), len(base.changes))
     return setup.having(changes=(*base.changes[:place], *changes, *base.changes[place:]))
 
 
 def _named(setup: Setup, change: Change, name: str) -> Change:
     """Return a change under the name, with the note, of the one that it takes the place of."""
     before = next(
-        (each for each in setup.changes if each.aligns and each.parts == change.parts), None
+        (each for each in setup.changes if _is_on(each) and each.parts == change.parts), None
     )
     if before is not None:
         return replace(change, name=before.name, note=before.note, aligns=True)
@@ -147,16 +147,17 @@ def _moving(moves: Mapping[str, Vec]) -> FrozenMap[Vec]:
 
 def _moves_of(setup: Setup) -> tuple[dict[str, Vec], dict[str, Vec]]:
     """Return what the changes that align move: those of the strut rods, and all others."""
-    made, other = (
-        {
-            key: move
-            for change in setup.changes
-            if change.aligns and (change.parts == "made to fit") is is_made
-            for key, move in change.moves.items()
-        }
-        for is_made in (True, False)
-    )
+    made: dict[str, Vec] = {}
+    other: dict[str, Vec] = {}
+    for change in filter(_is_on, setup.changes):
+        moves = made if change.parts == "made to fit" else other
+        for key, move in change.moves.items():
+            moves[key] = add(moves.get(key, _ZERO), move)
     return made, other
+
+
+def _is_on(change: Change) -> bool:
+    return change.aligns and change.on
 
 
 def _is_toe(one: Mapping[Side, float], other: Mapping[Side, float]) -> bool:

@@ -8,6 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from app.document.edits import duplicate_change, switch_change
 from app.document.files import read_setup, write_setup
 from app.document.model import Setup
 from app.document.same import same_setup
@@ -77,6 +78,18 @@ def test_a_knob_turned_there_and_back_leaves_the_setup(key: str, step: float) ->
     others = [a for side, each in amounts_in(there).items() for k, a in each.items() if k != key]
     assert np.abs([*others, amounts_in(there)["right"][key]]).max() < 1e-9
     assert turned(there, key, ("left",), -step) == setup
+
+
+def test_an_alignment_that_is_off_stays_and_a_copy_adds_up() -> None:
+    once = turned(car_to_align(), SHIM, ("left",), 1.0)
+    off = switch_change(once, len(once.changes) - 1, False)
+    other = turned(off, SHIM, ("left",), 2.0)
+    assert off.changes[-1] in other.changes
+    assert amounts_in(other)["left"][SHIM] == pytest.approx(2.0)
+    twice = duplicate_change(once, len(once.changes) - 1)
+    assert amounts_in(twice)["left"][SHIM] == pytest.approx(2.0)
+    one = turned(twice, SHIM, ("left",), -1.0)
+    assert [change.moves for change in one.changes] == [change.moves for change in once.changes]
 
 
 def test_shims_go_in_on_one_wheel_or_on_both() -> None:
