@@ -27,11 +27,14 @@ from PySide6.QtGui import QImage, QPainter, QPalette, QPen, QPolygonF  # noqa: E
 from PySide6.QtWidgets import QApplication, QWidget  # noqa: E402
 
 from app.desk.main import application, open_window  # noqa: E402
+from app.desk.theme import apply  # noqa: E402
 from app.desk.window import Window  # noqa: E402
 from app.document.edits import switch_change  # noqa: E402
 from app.document.files import read_setup  # noqa: E402
 from app.document.model import FrozenMap, Setup  # noqa: E402
+from app.document.plans import Adjuster, Aim, Gauge  # noqa: E402
 from app.drawing.views import View  # noqa: E402
+from app.session.session import Session  # noqa: E402
 from app.sheet.pages import setup_sheet  # noqa: E402
 from app.systems.answers import Pose  # noqa: E402
 from app.systems.every import LIMIT_KINDS  # noqa: E402
@@ -103,6 +106,20 @@ def curves() -> QImage:
     wait(0.5)
     window.session.set_pose(Pose(travel=40.0))
     return grab(window)
+
+
+def align() -> QImage:
+    """Show shims and turns worked out from a gauge's readings."""
+    from app.desk.aligning import AlignDialog
+
+    apply(application(), "light")
+    session = Session(with_only(to_align(read(FIRST)), "Upper pivots 22 mm lower"))
+    dialog = AlignDialog(session)
+    dialog.resize(1240, 700)
+    dialog.show()
+    while dialog.alignment is None:
+        wait(0.1)
+    return grab(dialog)
 
 
 def definition() -> QImage:
@@ -178,6 +195,7 @@ SHOTS: Final[dict[str, Callable[[], QImage]]] = {
     "inches": inches,
     "curves": curves,
     "definition": definition,
+    "align": align,
     "new-car": new_car,
     "rear-pack": rear_pack,
     "rear-wind-up": rear_wind_up,
@@ -200,6 +218,21 @@ SHOTS: Final[dict[str, Callable[[], QImage]]] = {
 def read(file: str) -> Setup:
     """Return one of the samples."""
     return read_setup(SAMPLES / file, limit_kinds=LIMIT_KINDS).setup
+
+
+def to_align(setup: Setup) -> Setup:
+    """Return a setup with shims at its upper pivots and threads on its tie rods, as gauged."""
+    pivots = ("front.upper_front", "front.upper_rear")
+    sizes = (0.5, 1.0, 2.0, 3.0)
+    shims = Adjuster(pivots, True, (3.0, 3.0), (), sizes, (), 15.0, 6.0)
+    rods = Adjuster(reach=(-10.0, 10.0), pitch=1.5)
+    aims = {"camber": (0.0, 0.25), "caster": (3.0, 0.3), "toe_total": (0.2, 0.08)}
+    angles = {"left": (0.8, 2.1, 0.15), "right": (0.6, 2.4, 0.05)}
+    return setup.having(
+        adjusters={"front.upper_shims": shims, "front.tie_rod": rods},
+        aims={f"front.{n}": Aim(*map(radians, each), "angle") for n, each in aims.items()},
+        gauge={f"front.{side}": Gauge(*map(radians, each)) for side, each in angles.items()},
+    )
 
 
 def with_only(setup: Setup, *names: str) -> Setup:

@@ -151,8 +151,8 @@ def parser_of(command: str) -> _Parser:
             "--without",
             choices=EXTRAS,
             action="append",
-            help="leave these pages out, which follow where springs change or holes move; may be "
-            "said twice",
+            help="leave these pages out, which follow where springs change, holes move or the "
+            "front is aligned; may be said twice",
         )
         ends = (*ENDS, "both")
         parser.add_argument("--axle", choices=ends, help="instead of the ends that have work")

@@ -49,6 +49,7 @@ class Actions(QObject):
         self.find_where = self._add(
             "Find where this &must be…", window.find_where_selected, "Ctrl+Shift+F"
         )
+        self.align = self._add("A&lign the front…", partial(_align, window), "Ctrl+L")
         self.compare = self._add("Proposals side by &side…", window.compare, "Ctrl+B")
         self.correct = self._add("&Correct the measurements…", window.measure_again)
         self.sheet = self._add("Setup &sheet…", window.save_sheet, "Ctrl+E")
@@ -104,6 +105,8 @@ class Actions(QObject):
         edit.addMenu(self._copies(edit))
         edit.addSeparator()
         edit.addActions([self.correct, self.tape, self.as_read, self.floor, self.take_list])
+        edit.addSeparator()
+        edit.addAction(self.align)
         view = bar.addMenu("&View")
         view.addActions([self.fit, self.units])
         view.addSeparator()
@@ -277,6 +280,7 @@ class Actions(QObject):
 
 
 _WITH_SHEET: Final = {
+    "alignment": "&Alignment, where adjusters and targets are given",
     "spring-order": "&Spring order, where springs change",
     "template": "&Drill template, where holes move",
 }
@@ -286,6 +290,16 @@ def _choose_extra(extra: Extra, is_wanted: bool) -> None:
     from app.sheet.extra_pages import choose_extra
 
     choose_extra(extra, is_wanted)
+
+
+def _align(window: Window) -> None:
+    from app.desk.aligning import NO_FRONT, AlignDialog
+    from app.systems.front.system import FRONT
+
+    if FRONT in window.session.systems():
+        AlignDialog(window.session, window).exec()
+    else:
+        window.session.said.emit(NO_FRONT)
 
 
 def _cover(ends: Ends, *_: object) -> None:

@@ -46,6 +46,7 @@ KEYS: Final = (
             ("Ctrl+Z, Ctrl+Y", "undo, redo"),
             ("Ctrl+Shift+F", "find where this must be: seek a change"),
             ("Ctrl+B", "proposals side by side"),
+            ("Ctrl+L", "align the front: shims and turns from a gauge's readings"),
             ("Ctrl+H", "the steps as a list: go to any of them"),
             ("Ctrl+F", "find a result, point, value, change or command"),
             ("Space", "in the changes: tick one; on the drawing, held: shift the paper"),

@@ -44,6 +44,10 @@ def point_menu(
     again.triggered.connect(lambda *_: correct(session, key, parent))
     menu.addAction("Note…").triggered.connect(lambda *_: _note(session, key, parent))
     _offer_tape(menu, session, key, parent)
+    if session.history.value.adjusters:
+        from app.desk.adjuster_menu import offer_adjusters
+
+        offer_adjusters(menu, session, key)
     menu.addSeparator()
     menu.addAction("Find where this must be…").triggered.connect(lambda *_: find(key))
     offer_room(menu, session, key)

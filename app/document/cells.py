@@ -23,6 +23,7 @@ DEFAULTS: Final[dict[str, Cell]] = {  # of values that needn't be written when t
     "on": True,
     "parts": "kept",
     "toe": "reset",
+    "aligns": False,
     "clipped": False,
     "taper": "none",
     "weight": 1.0,
@@ -48,7 +49,7 @@ def setup_cells(setup: Setup) -> Cells:
 def change_cells(setup: Setup, change: Change) -> Cells:
     """Return every value of a change, by paths from its own table."""
     cells: Cells = {("name",): change.name, ("on",): change.on, ("parts",): change.parts}
-    cells |= {("toe",): change.toe, ("note",): change.note}
+    cells |= {("toe",): change.toe, ("aligns",): change.aligns, ("note",): change.note}
     for key, move in change.moves.items():
         cells |= _value_cells(setup, key, ("move", key), move)
     for key, value in change.sets.items():

@@ -127,7 +127,10 @@ class Tape:
 
 @dataclass(frozen=True)
 class Change:
-    """A job for the shop: moves added to measured points, and values set."""
+    """A job for the shop: moves added to measured points, and values set.
+
+    One that `aligns` is what an alignment came to: the next one begins without it.
+    """
 
     name: str
     on: bool = True
@@ -136,6 +139,7 @@ class Change:
     note: str = ""
     moves: Mapping[str, Vec] = field(default_factory=FrozenMap)
     sets: Mapping[str, Value] = field(default_factory=FrozenMap)
+    aligns: bool = False
 
     def __post_init__(self) -> None:
         _freeze(self, "moves", "sets")

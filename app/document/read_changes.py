@@ -12,7 +12,7 @@ from app.document.model import Change, FrozenMap, Value, Vec
 from app.document.read_values import Tables, is_given, read_value
 from app.document.toml_layout import Path
 
-_CHANGE: Final = ("name", "on", "parts", "toe", "note", "move", "set")
+_CHANGE: Final = ("name", "on", "parts", "toe", "aligns", "note", "move", "set")
 _DEEPEST: Final = 10  # parts of a path: a key has five, its place in the file three more
 _A_NAME: Final = 'a name for the change, as "Upper pivots lower"'
 
@@ -48,6 +48,7 @@ class ChangeReader:
         on = check.switch((*path, "on"), table.get("on", True))
         parts = check.choice((*path, "parts"), table.get("parts", "kept"), ("kept", "made to fit"))
         toe = check.choice((*path, "toe"), table.get("toe", "reset"), ("reset", "left"))
+        aligns = check.switch((*path, "aligns"), table.get("aligns", False))
         note = check.text((*path, "note"), table.get("note", ""))
         moves = self._moves((*path, "move"), table["move"]) if "move" in table else {}
         sets = self._sets((*path, "set"), table["set"]) if "set" in table else {}
@@ -59,6 +60,7 @@ class ChangeReader:
             note or "",
             FrozenMap(moves),
             FrozenMap(sets),
+            aligns is True,
         )
 
     def _moves(self, path: Path, raw: object) -> dict[str, Vec]:

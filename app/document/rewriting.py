@@ -43,7 +43,7 @@ from app.document.writer import (
 from geometry.dataclass import dataclass
 
 _TOP: Final = ("format", "title", "units", "notes")
-_CHANGE: Final = ("name", "on", "parts", "toe", "note")
+_CHANGE: Final = ("name", "on", "parts", "toe", "aligns", "note")
 _PARTS: Final = ("at", "is", "within", "note", "min", "max", "by", *LEAF_FIELDS)
 _PLAN_FIELDS: Final = (*ROOM_FIELDS, *ADJUSTER_FIELDS, *AIM_FIELDS, *GAUGE_FIELDS)
 Likeness = Callable[[int, Any, int, Any], bool]

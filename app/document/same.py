@@ -19,7 +19,8 @@ def same_setup(a: Setup, b: Setup) -> bool:
 
 def _plain(setup: Setup) -> tuple[object, ...]:
     changes = [
-        (c.name, c.on, c.parts, c.toe, c.note, dict(c.moves), dict(c.sets)) for c in setup.changes
+        (c.name, c.on, c.parts, c.toe, c.note, c.aligns, dict(c.moves), dict(c.sets))
+        for c in setup.changes
     ]
     measured = (setup.readings, setup.within, setup.point_notes, setup.marks)
     mappings = (*measured, setup.limits, setup.heights)

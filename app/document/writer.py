@@ -70,7 +70,7 @@ def change_text(setup: Setup, change: Change, remarks: bool = False) -> str:
         cells.setdefault((name,), DEFAULTS[name])
     lines = ["[[change]]"]
     for path, cell in cells.items():
-        if len(path) == 1 and (path != ("note",) or cell):
+        if len(path) == 1 and (path not in (("note",), ("aligns",)) or cell):
             lines.append(_line(key_text(str(path[0])), cell, _remark(path, remarks)))
     for table in ("move", "set"):
         rows = {path[1:]: cell for path, cell in cells.items() if path[0] == table}

@@ -30,6 +30,11 @@ HATCH_STEP: Final = 9.0
 HATCH_LENGTH: Final = 7.0
 MARK_RADIUS: Final = 5.5
 WIDE_RING: Final = 13.0
+OFF_CENTRE: Final = 3.0  # of an eccentric, across and up
+OFF_RADIUS: Final = 11.0
+SHIMS_OFF: Final = (11.5, 14.5)  # bars of a pack of shims, from its pivot: clear of its rings
+SHIM_HALF: Final = 5.0
+THREAD_STEP: Final = 3.5
 MARK_HAIR: Final = 11.0
 DOT_RADIUS: Final = 2.6
 
@@ -180,6 +185,13 @@ def marked(stroke: Mark, frame: Frame, unit: float) -> tuple[Shape, ...]:
             return (cross,)
         case MarkShape.DOT:
             return (Solid(stroke.kind, _sector(x, y, DOT_RADIUS * unit, 0.0, math.tau)),)
+        case MarkShape.SHIMS:
+            return (Lines(stroke.kind, _bars(x, y, unit)),)
+        case MarkShape.ECCENTRIC:
+            off = OFF_CENTRE * unit
+            return (Ring(stroke.kind, (x + off, y - off), OFF_RADIUS * unit),)
+        case MarkShape.THREAD:
+            return (Lines(stroke.kind, _thread(x, y, unit)),)
         case MarkShape.CENTRE:
             return cross, ring
         case MarkShape.RING:
@@ -187,6 +199,20 @@ def marked(stroke: Mark, frame: Frame, unit: float) -> tuple[Shape, ...]:
         case MarkShape.GRAVITY:
             quarters = (_sector(x, y, ring.radius, turn, math.pi / 2) for turn in (0.0, math.pi))
             return ring, *(Solid(stroke.kind, quarter) for quarter in quarters)
+
+
+def _bars(x: float, y: float, unit: float) -> tuple[Ends, ...]:
+    """Return two bars on either side of a place."""
+    half = SHIM_HALF * unit
+    offsets = (way * off * unit for way in (-1.0, 1.0) for off in SHIMS_OFF)
+    return tuple((x + off, y - half, x + off, y + half) for off in offsets)
+
+
+def _thread(x: float, y: float, unit: float) -> tuple[Ends, ...]:
+    """Return three slanted strokes side by side."""
+    half, lean = SHIM_HALF * unit, 2.0 * unit
+    places = (x + step * THREAD_STEP * unit for step in (-1.0, 0.0, 1.0))
+    return tuple((at - lean, y + half, at + lean, y - half) for at in places)
 
 
 def _sector(x: float, y: float, radius: float, start: float, sweep: float) -> Sequence[Place]:

@@ -160,6 +160,9 @@ class MarkShape(Enum):
     CENTRE = auto()  # ring and cross hairs: roll centre, instant centre
     CROSS = auto()  # plain cross: wheel centre
     DOT = auto()  # small full dot: contact centre, spring seat
+    SHIMS = auto()  # thin bars on either side of a pivot: packs of shims
+    ECCENTRIC = auto()  # a ring off the pivot's centre
+    THREAD = auto()  # three slanted strokes: the thread of a rod
     GRAVITY = auto()  # quartered circle: centre of gravity
     RING = auto()  # wide ring around a point: look at it again
 

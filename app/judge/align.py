@@ -15,7 +15,7 @@ from scipy.optimize import least_squares
 
 from app.document.address import SIDES, Side
 from app.document.model import Setup
-from app.document.plans import Adjuster, Gauge
+from app.document.plans import Gauge
 from app.judge.aligning_cars import (
     TIE_ROD,
     Amounts,
@@ -25,6 +25,7 @@ from app.judge.aligning_cars import (
     tie_lengths,
     with_amounts,
 )
+from app.judge.aligning_work import front_adjusters, without_alignment
 from app.judge.alignment import (
     ANGLES,
     AlignError,
@@ -46,7 +47,7 @@ Given = TypeVar("Given")
 
 
 def aligned(setup: Setup) -> Alignment:
-    """Work out an alignment of the car with the changes that are on done.
+    """Work out an alignment of the car with the changes that are on done, but one that aligns.
 
     Raises
     ------
@@ -55,7 +56,7 @@ def aligned(setup: Setup) -> Alignment:
     GeometryError
         The car as proposed can't be built.
     """
-    job = _Job(setup)
+    job = _Job(without_alignment(setup))
     return job.alignment()
 
 
@@ -64,9 +65,7 @@ class _Job:
 
     def __init__(self, setup: Setup) -> None:
         self.setup = setup
-        self.adjusters: dict[str, Adjuster] = {
-            key: each for key, each in setup.adjusters.items() if key.startswith("front.")
-        }
+        self.adjusters = front_adjusters(setup)
         if not self.adjusters:
             raise AlignError("the front has no adjusters: give them under [front.adjusters].")
         self.knobs = knobs_of(self.adjusters)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from functools import lru_cache
 from math import dist
 from typing import Final, cast
 
@@ -61,6 +62,16 @@ def with_amounts(
     toe: Mapping[Side, float],
 ) -> Setup:
     """Return the setup with knobs turned on each wheel, its tie rods then set to a toe [rad]."""
+    return setup.having(changes=(*setup.changes, *changes_of(setup, knobs, amounts, toe)))
+
+
+def changes_of(
+    setup: Setup,
+    knobs: Sequence[Knob],
+    amounts: Mapping[Side, Amounts],
+    toe: Mapping[Side, float],
+) -> tuple[Change, Change]:
+    """Return what turned knobs change: the strut rods, made to fit, and all else; toe in rad."""
     moves: dict[str, Vec] = {}
     longer: dict[str, Vec] = {}
     for side, turned in amounts.items():
@@ -79,8 +90,16 @@ def with_amounts(
     for key, (x, y, z) in back.items():
         moves[key] = tuple(np.add(moves.get(key, (0.0, 0.0, 0.0)), (x, y, z)).tolist())
     sets: dict[str, Value] = {"front.toe": toe["left"], "front.toe_right": toe["right"]}
-    turned_back = Change("knobs", moves=FrozenMap(moves), sets=FrozenMap(sets))
-    return setup.having(changes=(*setup.changes, made, turned_back))
+    return made, Change("knobs", moves=FrozenMap(moves), sets=FrozenMap(sets))
+
+
+def rod_amount(setup: Setup, side: Side, move: Vec) -> float:
+    """Return how much longer a move of its bush, as `changes_of` makes it, makes the strut rod."""
+    made = proposed_points(setup, "front", side).made
+    bush, pivot, ball = (made[name] for name in ("lower_front", "lower_rear", "lower_ball"))
+    joint = _in_plane(made["strut_joint"], bush, pivot, ball)
+    x, y, z = np.add(bush, move).tolist()
+    return dist(joint, (x, y, z)) - dist(joint, bush)
 
 
 def _lengthened(setup: Setup, side: Side, amount: float) -> dict[str, Vec]:
@@ -125,6 +144,7 @@ def angles_of(setups: Sequence[Setup]) -> dict[str, Array]:
     return {key: answers.values[key][..., 0] for key in READ}
 
 
+@lru_cache(maxsize=16)
 def tie_lengths(setup: Setup) -> tuple[float, float]:
     """Return the length of both tie rods of the car as it will stand, aligned [mm]."""
     corners = FRONT.study(setup).proposed.front.axle.corners

@@ -11,9 +11,10 @@ from app.document.model import Units
 from app.document.plain_text import upper_first
 from app.document.point_names import point_words
 from app.document.quantities import INCH
-from app.document.units import MINUS, format_value, number_of
+from app.document.units import MINUS, format_value, number_of, unit_of
 from app.judge.aligning_cars import TIE_ROD
 from app.judge.alignment import Alignment, Sensitivity, WheelAlignment
+from app.words.lengths import FINEST, ruled_number
 
 TITLES: Final = {"camber": "Camber", "caster": "Caster", "toe": "Toe-in"}
 SIGNS: Final = {
@@ -24,6 +25,8 @@ SIGNS: Final = {
 _STILL: Final = 0.005  # mm or turns
 _EXACT: Final = 5e-7  # of the unit shown: sizes that aren't further apart are one
 _MOST_PLACES: Final = 6  # a 64th of an inch
+_THOUSANDTHS: Final = 3
+_ON_THE_LINE: Final = 1e-6  # of a 64th of an inch
 
 
 def knob_words(alignment: Alignment, key: str, side: Side = "left") -> str:
@@ -59,7 +62,8 @@ def _done(
     move = wheel.moves[key]
     if abs(move) < _STILL:
         return "stays"
-    length = format_value(abs(move), "length", units, decimal=decimal, places=2)
+    places = 2 if units == "mm" else 3
+    length = format_value(abs(move), "length", units, decimal=decimal, places=places)
     if key in wheel.turns:
         turns = f"{abs(wheel.turns[key]):.2f}".replace(".", decimal)
         return f"{turns} turns {'longer' if move > 0 else 'shorter'} ({length})"
@@ -74,7 +78,7 @@ def pack_words(pack: Sequence[float], fitted: float, units: Units, decimal: str)
     """Return a whole new pack, and what it is against the one that is fitted."""
     total = sum(pack)
     more = total - fitted
-    places = _places((*pack, fitted), units)
+    places = places_of((*pack, fitted), units)
     whole = format_value(total, "length", units, decimal=decimal, places=places)
     if abs(more) < _STILL:
         return f"{whole} as fitted"
@@ -94,8 +98,10 @@ def sensitivity_words(
         what = f"{words}, one turn longer"
     elif thin is not None:
         size = thin
-        shim = format_value(thin, "length", units, decimal=decimal, places=_places((thin,), units))
-        what = f"{words}, {shim} more"
+        (shim,) = length_texts((thin,), units, decimal)
+        what = f"{words}, {shim} {unit_of('length', units)} more"
+    elif units == "in":
+        what, size = f"{words}, 1/32 in inboard", INCH / 32
     else:
         what = f"{words}, 1 mm inboard"
     angles = (each.camber, each.caster, each.toe)
@@ -118,7 +124,7 @@ def _length(value: float, units: Units, decimal: str, places: int) -> str:
     return number_of(value, "length", units, decimal=decimal, places=places)
 
 
-def _places(sizes: Sequence[float], units: Units) -> int:
+def places_of(sizes: Sequence[float], units: Units) -> int:
     """Return the decimals that write each of these exactly, so that what is printed adds up."""
     usual, inch = (1, 1.0) if units == "mm" else (3, INCH)
     return next(
@@ -129,3 +135,17 @@ def _places(sizes: Sequence[float], units: Units) -> int:
         ),
         _MOST_PLACES,
     )
+
+
+def length_texts(lengths: Sequence[float], units: Units, decimal: str) -> list[str]:
+    """Return lengths that add up as printed: all in 64ths of an inch, or all in decimals.
+
+    Metric ones in inches add up to the last decimal that a micrometer shows.
+    """
+    parts = [length / INCH * FINEST for length in lengths]
+    if units == "in" and all(abs(part - round(part)) < _ON_THE_LINE for part in parts):
+        return [ruled_number(length, units, decimal) for length in lengths]
+    places = places_of(lengths, units)
+    if units == "in" and places > _THOUSANDTHS + 1:
+        places = _THOUSANDTHS
+    return [number_of(each, "length", units, decimal=decimal, places=places) for each in lengths]

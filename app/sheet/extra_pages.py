@@ -1,4 +1,4 @@
-"""The pages that may follow a sheet: orders of springs, and drill templates."""
+"""The pages that may follow a sheet: alignment, orders of springs, and drill templates."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from PySide6.QtCore import QSettings
 
 from app.paper.flow import Block
 from app.paper.sizes import Paper
+from app.sheet.alignment_page import alignment_sections
 from app.sheet.spring_page import spring_sections
 from app.sheet.template_page import template_sections
 from app.shop.extras import EXTRAS, Extra
@@ -24,6 +25,8 @@ def extra_sections(
     """
     setup = subject.setup
     studies = [study for study in subject.studies if study.system.key not in subject.stopped]
+    if "alignment" in extras and any(study.system.key == "front" for study in studies):
+        yield from alignment_sections(setup, paper, decimal)
     if "spring-order" in extras:
         for study in studies:
             yield from spring_sections(study, paper, decimal)

@@ -385,15 +385,16 @@ def _remark(setup: Setup, paper: Paper) -> list[Block]:
 def _before_you_start(subject: Subject, paper: Paper) -> list[Block]:
     """Return the cautions in a thick frame; they stay on one page."""
     texts = cautions_of(subject.studies)
-    return [_framed("Before you start", texts, SMALL, paper)] if texts else []
+    return [framed("Before you start", texts, SMALL, paper)] if texts else []
 
 
 def _stop(texts: Sequence[str], paper: Paper) -> list[Block]:
     """Return why the proposal can't be made or can't stand, in a thick frame; nothing if it can."""
-    return [replace(_framed(STOP, texts, STRONG, paper), gap=2.0)] if texts else []
+    return [replace(framed(STOP, texts, STRONG, paper), gap=2.0)] if texts else []
 
 
-def _framed(title: str, texts: Sequence[str], face: Face, paper: Paper) -> Block:
+def framed(title: str, texts: Sequence[str], face: Face, paper: Paper) -> Block:
+    """Return texts under a title in a thick frame."""
     inner = paper.inner - 9.0
     lines = [
         (line, index == 0)

@@ -4,6 +4,6 @@ from __future__ import annotations
 
 from typing import Final, Literal
 
-Extra = Literal["spring-order", "template"]
+Extra = Literal["alignment", "spring-order", "template"]
 
-EXTRAS: Final[tuple[Extra, ...]] = ("spring-order", "template")
+EXTRAS: Final[tuple[Extra, ...]] = ("alignment", "spring-order", "template")

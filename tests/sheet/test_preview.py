@@ -42,7 +42,7 @@ def test_pages_that_are_not_wanted_are_left_out_of_the_preview(
     qtbot: QtBot, tmp_path: Path
 ) -> None:
     choose_extra("template", False)
-    assert chosen_extras() == ("spring-order",)
+    assert chosen_extras() == ("alignment", "spring-order")
     dialog = open_preview(None, [FRONT.study(sample("small_saloon"))], today=TODAY)
     qtbot.addWidget(dialog)
     with qtbot.waitExposed(dialog):

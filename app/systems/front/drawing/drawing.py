@@ -26,6 +26,7 @@ from app.drawing.strokes import (
     Stroke,
 )
 from app.drawing.views import View
+from app.systems.front.drawing.adjusters import adjuster_strokes
 from app.systems.front.drawing.centres import centre_strokes
 from app.systems.front.drawing.dimensions import ground_dimensions, move_dimensions
 from app.systems.front.drawing.parts import part_strokes
@@ -68,6 +69,7 @@ def _drawing(scene: Scene, flat: Flat) -> Drawing:
     if options.result:
         strokes += result_strokes(scene, flat, options.result)
     if options.handles:
+        strokes += adjuster_strokes(scene, flat)
         strokes += _handles(scene, flat)
     return Drawing(tuple(strokes), bounds)
 

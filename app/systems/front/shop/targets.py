@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import degrees, radians
+from math import asin, degrees, radians, sin
 from typing import Final
 
 from app.document.model import Units
+from app.document.plans import Aim
 from app.document.quantities import INCH
 from app.document.units import format_value
 from app.systems.answers import Study, value_at_rest, value_in
@@ -52,14 +53,40 @@ class _Table:
     def angle(self, title: str, key: str, within: float) -> Target:
         """Return a row of an angle of each wheel."""
         measured_angle = self._sides(self.study.measured.rest, key)
+        if (aim := self._aim(key)) is not None:
+            wanted = (self._degree(aim.value),)
+            return Target(title, measured_angle, wanted, self._degrees(aim.within))
         return Target(
             title, measured_angle, self._sides(self.study.proposed.rest, key), self._degrees(within)
         )
+
+    def _aim(self, name: str) -> Aim | None:
+        """Return what an alignment shall come to, as the file says; of what is only read, none."""
+        aims = self.study.setup.aims if self.study.has_work else {}
+        return aims.get(f"front.{name}")
+
+    def _toe_aim(self, diameter: float) -> tuple[float, float] | None:
+        """Return the total toe that an alignment shall come to, and how near [rad]."""
+        for name in ("toe", "toe_total", "toe_mm", "toe_total_mm"):
+            if (aim := self._aim(name)) is not None:
+                wheels, size = (1.0 if "total" in name else 2.0), 1.0
+                if not name.endswith("_mm"):
+                    return aim.value * wheels, aim.within * wheels
+                size = wheels / diameter
+                return 2.0 * asin(0.5 * aim.value * size), aim.within * size
+        return None
+
+    def _degree(self, value: float) -> str:
+        return format_value(value, "angle", self.units, decimal=self.decimal)
 
     def toe(self) -> Iterator[Target]:
         """Yield toe per wheel, in total, and as a length."""
         diameter = self.study.measured.front.car.toe_diameter
         within = TOE_WITHIN[self.units] / diameter
+        wanted = self._toe_aim(diameter)
+        total, within = (0.0, within) if wanted is None else wanted
+        length = self._length(2.0 * diameter * sin(0.5 * total), 1)
+        aims = (self._degree(0.5 * total), self._degree(total), length)
         now, was = self.study.proposed.rest, self.study.measured.rest
         titles = (
             ("Toe-in, each wheel", "toe", self._degrees(within / 2), False),
@@ -67,12 +94,13 @@ class _Table:
             (
                 f"the same over {self._length(diameter, 0)}",
                 "toe_length",
-                f"± {self._length(TOE_WITHIN[self.units], 1)}",
+                f"± {self._length(within * diameter, 1)}",
                 True,
             ),
         )
-        for title, key, tolerance, both_sides in titles:
-            yield Target(title, self._sides(was, key), self._sides(now, key), tolerance, both_sides)
+        for place, (title, key, tolerance, both_sides) in enumerate(titles):
+            set_to = self._sides(now, key) if wanted is None else (aims[place],)
+            yield Target(title, self._sides(was, key), set_to, tolerance, both_sides)
 
     def height(self) -> Iterator[Target]:
         """Yield the ride height as a shop measures it, wheel centre to arch."""

@@ -7,11 +7,13 @@ import re
 
 import pytest
 
+from app.document.plans import Aim
 from app.systems.answers import Study
 from app.systems.front.shop.targets import targets
 from app.systems.front.study import FrontAnswers
 from app.systems.front.system import FRONT
 from app.systems.targets import Target, stands_by
+from tests.helpers.aligning import car_to_align
 from tests.helpers.sheets import bare, sample, with_all_on
 
 
@@ -54,6 +56,31 @@ def test_toe_as_a_length_is_the_chord_of_the_angles() -> None:
     assert number(length.wanted[0]) == pytest.approx(chord, abs=0.06)
     half = 370.0 * math.sin(math.radians(number(total.within)))
     assert number(length.within) == pytest.approx(half, abs=0.05)
+
+
+def test_what_the_file_wants_of_an_alignment_is_what_is_set() -> None:
+    """Camber, caster and toe by `[front.targets]`, not as the model's car happens to come."""
+    row = rows(FRONT.study(car_to_align()))
+    for title, wanted, within in (
+        ("Camber, + leans out", "0.00°", "± 0.25°"),
+        ("Caster", "3.00°", "± 0.3°"),
+        ("Toe-in, each wheel", "0.10°", "± 0.04°"),
+        ("Toe-in, total", "0.20°", "± 0.08°"),
+    ):
+        assert (row[title].wanted, row[title].within) == ((wanted,), within)
+    length = row["the same over 360 mm"]
+    assert number(length.wanted[0]) == pytest.approx(360.0 * math.radians(0.2), abs=0.051)
+    nothing_on = car_to_align(changes=())
+    assert rows(FRONT.study(nothing_on))["Camber, + leans out"].wanted == ("0.50°",)
+
+
+@pytest.mark.parametrize(("name", "length"), [("toe_mm", 0.6), ("toe_total_mm", 1.2)])
+def test_a_toe_wanted_as_a_length_is_set_as_it_is_said(name: str, length: float) -> None:
+    aims = {f"front.{name}": Aim(length, 0.25, "plain")}
+    row = rows(FRONT.study(car_to_align(aims=aims)))
+    assert row["the same over 360 mm"].wanted == ("1.2 mm",)
+    each = math.degrees(math.asin(0.6 / 360.0))
+    assert number(row["Toe-in, each wheel"].wanted[0]) == pytest.approx(each, abs=0.006)
 
 
 def test_lopsided_cars_have_a_figure_a_side() -> None:

@@ -1,0 +1,171 @@
+"""What an adjuster at a point does, how far it is, and whether it can be turned on; in words."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Mapping
+from functools import lru_cache
+from typing import Final
+
+from app.document.address import SIDES, Point, Side, left_of
+from app.document.model import Setup, Units
+from app.document.plans import Adjuster
+from app.document.quantities import INCH
+from app.document.units import unit_of
+from app.judge.aligning_cars import (
+    STRUT_ROD,
+    TIE_ROD,
+    angles_of,
+    knobs_of,
+    tie_lengths,
+    with_amounts,
+)
+from app.judge.aligning_work import (
+    amounts_in,
+    front_adjusters,
+    toe_in,
+    toe_per_mm,
+    turned,
+    without_alignment,
+)
+from app.judge.alignment_words import angle_text, length_texts
+from geometry.dataclass import dataclass
+from geometry.errors import GeometryError
+
+_OF_RODS: Final = {
+    STRUT_ROD: ("front.lower_front", "front.strut_joint"),
+    TIE_ROD: ("front.tie_inner", "front.tie_outer"),
+}
+_CLOSE: Final = 1e-6  # mm
+_TRIED: Final = 0.5  # mm by which a knob is tried
+
+
+@dataclass(frozen=True)
+class AtPoint:
+    """A knob at a point, and the step by which a hand turns it on [mm]."""
+
+    key: str
+    adjuster: Adjuster
+    step: float
+
+    @property
+    def is_pack(self) -> bool:
+        """Whether it is a pack of shims."""
+        return bool(self.adjuster.sizes)
+
+    @property
+    def is_rod(self) -> bool:
+        """Whether it is a threaded rod."""
+        return self.key in _OF_RODS
+
+
+def knobs_at(setup: Setup, point: str, units: Units) -> Iterator[AtPoint]:
+    """Yield the knobs at a point of either side."""
+    adjusters, place = front_adjusters(setup), left_of(point)
+    for knob in knobs_of(adjusters):
+        if knob.point == place:
+            adjuster = adjusters[knob.adjuster]
+            usual = 1.0 if units == "mm" else INCH / 32
+            yield AtPoint(knob.key, adjuster, min(adjuster.sizes, default=usual))
+    for key, ends in _OF_RODS.items():
+        if key in adjusters and place in ends:
+            yield AtPoint(key, adjusters[key], 0.5 * (adjusters[key].pitch or 1.0))
+
+
+def stands(setup: Setup, knob: AtPoint, side: Side) -> float:
+    """Return a pack's thickness with the changes that are on [mm], or how far a knob is turned."""
+    if knob.key == TIE_ROD:
+        place = SIDES.index(side)
+        return tie_lengths(setup)[place] - tie_lengths(without_alignment(setup))[place]
+    amount = amounts_in(setup)[side][knob.key]
+    return amount + (_fitted(knob, side) if knob.is_pack else 0.0)
+
+
+def _fitted(knob: AtPoint, side: Side) -> float:
+    adjuster = knob.adjuster
+    name = knob.key.rpartition(" ")[2]
+    place = [Point.at(point).name for point in adjuster.at].index(name)
+    right = side == "right" and adjuster.fitted_right
+    return (adjuster.fitted_right if right else adjuster.fitted)[place]
+
+
+def refusal(setup: Setup, knob: AtPoint, sides: Collection[Side], step: float) -> str:
+    """Return why a knob can't be turned on by a step on some wheels; nothing where it can."""
+    try:
+        after = turned(setup, knob.key, sides, step)
+        return next((why for side in sides if (why := _limit(after, knob, side))), "")
+    except GeometryError:
+        return "the car can't be built so"
+
+
+def _limit(setup: Setup, knob: AtPoint, side: Side) -> str:
+    now, adjuster = stands(setup, knob, side), knob.adjuster
+    if not knob.is_pack:
+        low, high = adjuster.reach or (0.0, 0.0)
+        return "" if low - _CLOSE <= now <= high + _CLOSE else "it reaches no further"
+    if now < -_CLOSE:
+        return "no shim is left"
+    if adjuster.most is not None and now > adjuster.most + _CLOSE:
+        return "the pack is as thick as it may be"
+    if adjuster.apart is not None and len(adjuster.at) == 2:
+        both = [stands(setup, other, side) for other in _pair(knob)]
+        if abs(both[0] - both[1]) > adjuster.apart + _CLOSE:
+            return "the two packs are as far apart as they may be"
+    return ""
+
+
+def _pair(knob: AtPoint) -> Iterator[AtPoint]:
+    start = knob.key.rpartition(" ")[0]
+    for point in knob.adjuster.at:
+        yield AtPoint(f"{start} {Point.at(point).name}", knob.adjuster, knob.step)
+
+
+def note_lines(setup: Setup, point: str, units: Units, decimal: str) -> list[str]:
+    """Return what a hand at a point can adjust, and what one shim or turn does."""
+    side = Point.at(point).side
+    try:
+        return [
+            _note(setup, knob, "right" if side == "right" else "left", units, decimal)
+            for knob in knobs_at(setup, point, units)
+        ]
+    except GeometryError:
+        return []
+
+
+def _note(setup: Setup, knob: AtPoint, side: Side, units: Units, decimal: str) -> str:
+    camber, caster, toe = _effects(without_alignment(setup))[knob.key]
+    size = knob.step if not knob.is_rod else 2.0 * knob.step
+    (step,) = length_texts((size,), units, decimal)
+    unit = unit_of("length", units)
+    angles = {"camber": camber * size, "caster": caster * size}
+    if knob.key == TIE_ROD:
+        angles = {"toe-in": toe * size}
+    does = ", ".join(
+        f"{name} {angle_text(angle, decimal, plus=True)}°" for name, angle in angles.items()
+    )
+    if knob.is_pack:
+        (now,) = length_texts((stands(setup, knob, side),), units, decimal)
+        return f"shims here, {now} {unit}: {step} {unit} more makes {does}"
+    if knob.is_rod:
+        return f"{knob.key.removeprefix('front.').replace('_', ' ')}: a turn longer makes {does}"
+    return f"eccentric here: {step} {unit} inboard makes {does}"
+
+
+@lru_cache(maxsize=2)
+def _effects(setup: Setup) -> Mapping[str, tuple[float, float, float]]:
+    """Return camber, caster and toe that a mm of each knob makes on a wheel [rad/mm].
+
+    Both wheels alike; the toe of the tie rods alone, which set it after all else.
+    """
+    knobs, toe = knobs_of(front_adjusters(setup)), toe_in(setup)
+    steps = [{}, *({knob.key: _TRIED} for knob in knobs)]
+    cars = [with_amounts(setup, knobs, dict.fromkeys(SIDES, step), toe) for step in steps]
+    angles = angles_of(cars)
+    effects = {
+        knob.key: (
+            float(angles["camber"][place, 0] - angles["camber"][0, 0]) / _TRIED,
+            float(angles["caster"][place, 0] - angles["caster"][0, 0]) / _TRIED,
+            0.0,
+        )
+        for place, knob in enumerate(knobs, start=1)
+    }
+    return {**effects, TIE_ROD: (0.0, 0.0, toe_per_mm(setup, toe)["left"])}

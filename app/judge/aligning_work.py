@@ -1,0 +1,164 @@
+"""What an alignment comes to as changes of the setup, and its knobs turned one by one.
+
+The changes are marked as those that align: an alignment begins without them, so that readings and
+fitted packs stay what they were until the work is done.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
+from dataclasses import replace
+from math import isclose
+from typing import Final
+
+from app.document.address import SIDES, Side, key_of
+from app.document.edits import free_name
+from app.document.model import Change, FrozenMap, Setup, Vec
+from app.document.moves import add, proposed_number
+from app.document.plans import Adjuster
+from app.judge.aligning_cars import (
+    STRUT_ROD,
+    TIE_ROD,
+    changes_of,
+    knobs_of,
+    rod_amount,
+    tie_lengths,
+    with_amounts,
+)
+from app.judge.alignment import Alignment
+
+NAME: Final = "Alignment"
+ROD_NAME: Final = "Alignment: strut rods"
+_STILL: Final = 1e-6  # mm
+_ALIKE: Final = 1e-9  # rad
+_TRIED: Final = 1e-3  # of toe, to see what it does to the tie rods [rad]
+_ZERO: Final[Vec] = (0.0, 0.0, 0.0)
+
+
+def front_adjusters(setup: Setup) -> dict[str, Adjuster]:
+    """Return the adjusters of the front, by key."""
+    return {key: each for key, each in setup.adjusters.items() if key.startswith("front.")}
+
+
+def without_alignment(setup: Setup) -> Setup:
+    """Return the setup as it is before the alignment that it proposes; one that is off stays."""
+    kept = tuple(change for change in setup.changes if not _is_on(change))
+    return setup if len(kept) == len(setup.changes) else setup.having(changes=kept)
+
+
+def taken(alignment: Alignment, setup: Setup) -> Setup:
+    """Return the setup with an alignment as changes that are on, instead of one that it had."""
+    amounts = {
+        side: {
+            **{key: sum(p) - alignment.fitted(key, side) for key, p in wheel.packs.items()},
+            **{key: move for key, move in wheel.moves.items() if key != TIE_ROD},
+        }
+        for side, wheel in alignment.wheels.items()
+    }
+    toe = {side: wheel.reached["toe"] for side, wheel in alignment.wheels.items()}
+    is_set = "toe" in alignment.aims.values
+    return _with_changes(setup, amounts, toe if is_set else toe_in(without_alignment(setup)))
+
+
+def amounts_in(setup: Setup) -> dict[Side, dict[str, float]]:
+    """Return what the changes that align have turned each knob by [mm], on each wheel."""
+    made, other = _moves_of(setup)
+    base, knobs = without_alignment(setup), knobs_of(front_adjusters(setup))
+    amounts: dict[Side, dict[str, float]] = {}
+    for side in SIDES:
+        inwards = -1.0 if side == "left" else 1.0
+        amounts[side] = {}
+        for knob in knobs:
+            if knob.key == STRUT_ROD:
+                move = made.get(key_of("front", side, "lower_front"), _ZERO)
+                amounts[side][knob.key] = rod_amount(base, side, move) if any(move) else 0.0
+                continue
+            key = key_of("front", side, knob.point.partition(".")[2])
+            across = made.get(key, _ZERO)[1] + other.get(key, _ZERO)[1]
+            amounts[side][knob.key] = across * inwards * (1.0 if knob.inboard else -1.0)
+    return amounts
+
+
+def toe_in(setup: Setup) -> dict[Side, float]:
+    """Return the toe to which each wheel is set [rad]."""
+    left = proposed_number(setup, "front.toe") or 0.0
+    right = proposed_number(setup, "front.toe_right")
+    return {"left": left, "right": left if right is None else right}
+
+
+def turned(setup: Setup, key: str, sides: Collection[Side], step: float) -> Setup:
+    """Return the setup with a knob turned on by a step [mm] on some wheels.
+
+    A shim pack becomes thicker, an eccentric's pivot goes inboard, a rod becomes longer. The toe
+    stays where it is set, but where the tie rods themselves are turned.
+    """
+    amounts, toe = amounts_in(setup), toe_in(setup)
+    if key == TIE_ROD:
+        slopes = toe_per_mm(setup, toe)
+        toe |= {side: toe[side] + step * slopes[side] for side in sides}
+    for side in sides if key != TIE_ROD else ():
+        amounts[side][key] += step
+    return _with_changes(setup, amounts, toe)
+
+
+def toe_per_mm(setup: Setup, toe: Mapping[Side, float]) -> dict[Side, float]:
+    """Return the toe that a mm of each tie rod makes [rad/mm]."""
+    none: dict[Side, dict[str, float]] = {side: {} for side in SIDES}
+    more = {side: angle + _TRIED for side, angle in toe.items()}
+    was, longer = (tie_lengths(with_amounts(setup, (), none, each)) for each in (toe, more))
+    return {side: _TRIED / (longer[i] - was[i]) for i, side in enumerate(SIDES)}
+
+
+def _with_changes(
+    setup: Setup, amounts: Mapping[Side, Mapping[str, float]], toe: Mapping[Side, float]
+) -> Setup:
+    """Return the setup whose changes that align come to these; without them where to nothing."""
+    base, knobs = without_alignment(setup), knobs_of(front_adjusters(setup))
+    made, rest = changes_of(base, knobs, amounts, toe)
+    sets = rest.sets if not _is_toe(toe, toe_in(base)) else FrozenMap()
+    rest = replace(rest, moves=_moving(rest.moves), sets=sets)
+    changes = [
+        _named(setup, replace(change, moves=_moving(change.moves)), name)
+        for change, name in ((made, ROD_NAME), (rest, NAME))
+        if _moving(change.moves) or change.sets
+    ]
+    place = next((i for i, each in enumerate(setup.changes) if _is_on(each)), len(base.changes))
+    return setup.having(changes=(*base.changes[:place], *changes, *base.changes[place:]))
+
+
+def _named(setup: Setup, change: Change, name: str) -> Change:
+    """Return a change under the name, with the note, of the one that it takes the place of."""
+    before = next(
+        (each for each in setup.changes if _is_on(each) and each.parts == change.parts), None
+    )
+    if before is not None:
+        return replace(change, name=before.name, note=before.note, aligns=True)
+    return replace(change, name=free_name(without_alignment(setup), name), aligns=True)
+
+
+def _moving(moves: Mapping[str, Vec]) -> FrozenMap[Vec]:
+    """Return the moves without points that stay on both sides.
+
+    One that stays on one side alone is named: it would mirror the other else.
+    """
+    names = {key.rpartition(".")[2] for key, move in moves.items() if max(map(abs, move)) > _STILL}
+    return FrozenMap({key: m for key, m in moves.items() if key.rpartition(".")[2] in names})
+
+
+def _moves_of(setup: Setup) -> tuple[dict[str, Vec], dict[str, Vec]]:
+    """Return what the changes that align move: those of the strut rods, and all others."""
+    made: dict[str, Vec] = {}
+    other: dict[str, Vec] = {}
+    for change in filter(_is_on, setup.changes):
+        moves = made if change.parts == "made to fit" else other
+        for key, move in change.moves.items():
+            moves[key] = add(moves.get(key, _ZERO), move)
+    return made, other
+
+
+def _is_on(change: Change) -> bool:
+    return change.aligns and change.on
+
+
+def _is_toe(one: Mapping[Side, float], other: Mapping[Side, float]) -> bool:
+    return all(isclose(one[side], other[side], abs_tol=_ALIKE) for side in SIDES)
