@@ -12,6 +12,7 @@ from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QMenu, QMenuBar, QWidget
 
 from app.desk.exporting import COPIES, EXPORTS
+from app.desk.laying_over import LAY, NEXT, SecondMenu, lay_file_over
 from app.desk.printing import CHOICES as COVERAGE
 from app.desk.printing import cover, sheet_covers
 from app.desk.theme import CHOICES, Choice
@@ -47,6 +48,8 @@ class Actions(QObject):
         self.as_read = self._add("&Readings of gauges…", window.take_readings)
         self.floor = self._add("F&loor and rake…", window.take_floor)
         self.compare = self._add("Proposals side by &side…", window.compare, "Ctrl+B")
+        self.lay_over = self._add(LAY, partial(lay_file_over, window), "Ctrl+L")
+        self.switch_car = self._add(NEXT, session.second.switch, "O")
         self.correct = self._add("&Correct the measurements…", window.measure_again)
         self.sheet = self._add("Setup &sheet…", window.save_sheet, "Ctrl+E")
         self.sheet.setIconText("Setup sheet")
@@ -107,6 +110,7 @@ class Actions(QObject):
         view.addActions([self.other_axle, self.settle, self.in_body, self.design])
         view.addSeparator()
         view.addAction(self.compare)
+        view.addMenu(SecondMenu(self.window, self.lay_over, self.switch_car, view))
         view.addSeparator()
         self._fillings(view)
         view.addMenu(self._papers(view))

@@ -45,6 +45,8 @@ KEYS: Final = (
             ("Ctrl+1 to Ctrl+4, Ctrl+0", "one part of the board alone, all four"),
             ("Ctrl+Z, Ctrl+Y", "undo, redo"),
             ("Ctrl+B", "proposals side by side"),
+            ("Ctrl+L", "lay another car over this one"),
+            ("O", "see both cars, the second alone, the first alone; Escape takes it away"),
             ("Ctrl+H", "the steps as a list: go to any of them"),
             ("Ctrl+F", "find a result, point, value, change or command"),
             ("Space", "in the changes: tick one; on the drawing, held: shift the paper"),

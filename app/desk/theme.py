@@ -116,7 +116,7 @@ QLineEdit:disabled {{ border-color: {inks.grid_heavy}; }}
 }}
 {button.replace("QToolButton", "QToolButton:hover")} {{ border-color: {inks.soft}; }}
 {button.replace("QToolButton", "QToolButton:focus")} {{ border: 1px solid {inks.accent}; }}
-#head QToolButton:checked, #doubts QToolButton:checked {{
+#head QToolButton:checked, #hint QToolButton:checked, #doubts QToolButton:checked {{
     background: {inks.ink}; color: {inks.paper};
 }}
 #head QToolButton:disabled {{ color: {inks.soft}; }}

@@ -36,6 +36,7 @@ class LineKind(Enum):
     SPRING = auto()  # soft ink
     DAMPER = auto()  # soft ink
     GHOST = auto()  # thin, long-dash-double-dot, soft ink: another position of a part
+    SECOND_CAR = auto()  # thin, long-dash-double-dot, an ink of its own: another car laid over
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -53,6 +53,7 @@ STYLES: Final[Mapping[LineKind, Style]] = {
     LineKind.SPRING: Style("soft", THICK),
     LineKind.DAMPER: Style("soft", THIN),
     LineKind.GHOST: Style("soft", THIN, LONG_DASH_TWO_DOTS),
+    LineKind.SECOND_CAR: Style("other", THIN, LONG_DASH_TWO_DOTS, "other"),
 }
 
 
