@@ -21,7 +21,7 @@ from app.document.plain_text import one_line
 from app.filing.filing import has_half_measured
 from app.panels.entry import finish_typing
 from app.qt.tips import tip
-from app.shop.extras import EXTRAS, Extra
+from app.shop.extras import ALL_EXTRAS, Extra
 
 if TYPE_CHECKING:
     from app.desk.window import Window
@@ -162,7 +162,7 @@ class Actions(QObject):
             from app.sheet.extra_pages import chosen_extras
 
             menu.clear()
-            for extra in EXTRAS:
+            for extra in ALL_EXTRAS:
                 action = menu.addAction(_WITH_SHEET[extra])
                 action.setCheckable(True)
                 action.setChecked(extra in chosen_extras())
@@ -278,6 +278,7 @@ class Actions(QObject):
 
 
 _WITH_SHEET: Final = {
+    "proposals": "&Proposals side by side, for the owner",
     "spring-order": "&Spring order, where springs change",
     "template": "&Drill template, where holes move",
 }
