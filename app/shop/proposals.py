@@ -120,12 +120,14 @@ def _rows(compared: Comparison, decimal: str) -> Iterator[ProposalRow]:
             is_first = row.limit is not None or row.result.asked is not None or row.result.first
             if row.system == end and is_first and row.result.key not in (*AT_REST, STANDS):
                 told += _sides(row, units, decimal)
-        yield from (each for each in told if each.limit or not _is_alike(each.figures))
-    yield from (row for row in _corner(compared, decimal) if not _is_alike(row.figures))
+        yield from (each for each in told if each.limit or not _is_alike(each, compared))
+    yield from (row for row in _corner(compared, decimal) if not _is_alike(row, compared))
 
 
-def _is_alike(figures: Sequence[Figure]) -> bool:
-    return len({figure.text for figure in figures}) == 1
+def _is_alike(row: ProposalRow, compared: Comparison) -> bool:
+    """Tell whether a row says the same of every car that can be built."""
+    both = zip(row.figures, compared.columns, strict=True)
+    return len({figure.text for figure, column in both if column.studies}) == 1
 
 
 def _sides(row: CompareRow, units: Units, decimal: str) -> Iterator[ProposalRow]:
