@@ -81,7 +81,16 @@ class ComparingDialog(QDialog):
         self.whole.toggled.connect(self._fill_table)
         self.ticks.cellChanged.connect(self._ticked)
         self._fill_ticks()
+        self._share()
         self._work_out()
+
+    def _share(self) -> None:
+        """Give the changes the room of their rows, up to half of the window."""
+        row = self.ticks.verticalHeader().defaultSectionSize()
+        needed = (self.ticks.rowCount() + 1) * row + 6
+        high = max(self.height() - 6 * row, 2)
+        above = min(needed, high // 2)
+        self.split.setSizes([above, high - above])
 
     def _lay_out(self) -> None:
         how = QLabel(_HOW)
@@ -93,7 +102,7 @@ class ComparingDialog(QDialog):
         buttons.addButton(self.another, QDialogButtonBox.ButtonRole.ActionRole)
         buttons.accepted.connect(self.accept)
         buttons.rejected.connect(self.reject)
-        split = QSplitter(Qt.Orientation.Vertical)
+        self.split = split = QSplitter(Qt.Orientation.Vertical)
         split.addWidget(self.ticks)
         split.addWidget(self.table)
         split.setStretchFactor(1, 3)

@@ -62,7 +62,8 @@ def lay_path_over(window: Window, path: Path) -> bool:
     setup = _read(window, path)
     if setup is None:
         return False
-    title = one_line(setup.title) or one_line(path.stem)
+    is_same_car = setup.title == window.session.setup.title  # then its file tells it apart
+    title = one_line(path.name if is_same_car or not setup.title else setup.title)
     is_changed = any(change.on for change in setup.changes)
     name = f"{title}, {'as built' if is_changed else 'as found'}"
     window.session.second.lay(name, setup)

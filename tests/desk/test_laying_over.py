@@ -13,7 +13,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QMenu, QToolButton
 from pytestqt.qtbot import QtBot
 
-from app.desk.laying_over import SecondBar, SecondMenu
+from app.desk.laying_over import SecondBar, SecondMenu, lay_path_over
 from app.desk.main import application, open_window
 from app.desk.window import Window
 from app.document.model import Setup
@@ -245,6 +245,15 @@ def test_a_proposal_is_laid_over_by_the_menu_and_follows_its_file(window: Window
     setup = window.session.setup
     window.session.commit(setup.having(changes=(), together=()), "none")
     assert second.laid is None
+
+
+def test_another_file_of_the_same_car_is_told_by_its_name(window: Window, tmp_path: Path) -> None:
+    other = tmp_path / "as it was.toml"
+    shutil.copy(SAMPLE_FOLDER / "small_saloon.toml", other)
+    assert lay_path_over(window, other)
+    assert "as it was.toml, as built" in bar(window).name.text()
+    lay(window, "torsion_coupe")
+    assert "Varenzo Sestriva" in bar(window).name.text()
 
 
 def test_each_button_of_the_bar_does_what_it_says(window: Window) -> None:
