@@ -63,7 +63,6 @@ class SecondCar(QObject):
         self.which = Which.BOTH
         self._studies: dict[str, Study[Any] | GeometryError] = {}
         self._posed: tuple[CarAnswers, Pose, bool, Answered | None] | None = None
-        session.opened.connect(self.take_away)
         session.units_changed.connect(self._show_units)
         session.setup_changed.connect(self._follow)
 

@@ -154,6 +154,7 @@ class Session(QObject):
     def open(self, setup: Setup, loaded: LoadedSetup | None, saved: bool = True) -> None:
         """Show another setup; `loaded` is its file, if it has one."""
         self._stop_waiting()
+        self.second.take_away()
         self.preview_setup = None
         self.loaded = loaded
         self.history = History.of(setup, saved)

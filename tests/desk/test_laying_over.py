@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import shutil
 from collections.abc import Iterator
+from math import degrees
 from pathlib import Path
 from typing import Any
 
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QMenu, QToolButton
+from PySide6.QtWidgets import QApplication, QToolButton
 from pytestqt.qtbot import QtBot
 
 from app.desk.laying_over import SecondBar, SecondMenu, lay_path_over
@@ -19,11 +20,13 @@ from app.desk.window import Window
 from app.document.model import Setup
 from app.drawing.strokes import LineKind, Polyline
 from app.drawing.views import View
+from app.panels.lists.result_rows import Row
 from app.session.second_car import Which
 from app.systems.answers import Study
 from app.systems.front.system import FRONT
 from app.systems.rear.system import REAR
 from app.systems.system import System
+from app.words.results import result_number
 from tests.desk.test_window import Answers
 from tests.helpers.entering import sample
 from tests.helpers.hands import Hand
@@ -256,6 +259,46 @@ def test_another_file_of_the_same_car_is_told_by_its_name(window: Window, tmp_pa
     assert "Varenzo Sestriva" in bar(window).name.text()
 
 
+def test_looking_closer_reads_the_second_car_too(window: Window, qtbot: QtBot) -> None:
+    qtbot.waitUntil(lambda: window.curves.sheet is not None)
+    sheet = window.curves.sheet
+    assert sheet is not None
+    lay(window, "torsion_coupe")
+    sheet.look_closer(0)
+    closer = sheet.closer
+    assert closer is not None
+    alone = FRONT.study(sample("torsion_coupe")).proposed
+    camber = degrees(float(alone.rest.values["camber"].ravel()[0]))
+    words = closer.reading_at(0.0).replace("−", "-")
+    assert float(words.split("second car ")[1].rstrip("°")) == pytest.approx(camber, abs=0.006)
+    head = sheet.heads[0].spoken().replace("−", "-")
+    assert float(head.split("second car ")[1].rstrip(" °")) == pytest.approx(camber, abs=0.006)
+    closer.close()
+
+
+def test_the_results_have_the_second_cars_figures_in_the_place_of_the_change(
+    window: Window,
+) -> None:
+    model = window.results.view.results
+    lay(window, "torsion_coupe")
+    alone = FRONT.study(sample("torsion_coupe")).proposed
+    rows = {line.result.key: line for line in model.lines if isinstance(line, Row)}
+    for key in ("camber", "caster", "scrub_radius"):
+        value = alone.rest.values[key].ravel()[0]
+        said = model.said(rows[key])
+        assert said.is_second
+        assert said.moves == result_number(float(value), rows[key].result, "mm")
+    spoken = next(
+        text
+        for row in range(model.rowCount())
+        if (text := str(model.index(row).data())).startswith("Camber:")
+    )
+    assert "second car −0.30" in spoken
+    press_o(window)
+    press_o(window)  # the first alone
+    assert not model.said(rows["camber"]).is_second
+
+
 def test_each_button_of_the_bar_does_what_it_says(window: Window) -> None:
     lay(window, "torsion_coupe")
     second = window.session.second
@@ -272,10 +315,14 @@ def test_each_button_of_the_bar_does_what_it_says(window: Window) -> None:
 
 
 def test_another_car_opened_begins_without_a_second_one(window: Window, tmp_path: Path) -> None:
-    lay(window, "torsion_coupe")
+    session, said = window.session, list[str]()
+    session.second.lay_proposal(session.setup.together[1])
+    session.second.show(Which.SECOND)
+    session.said.connect(said.append)
     path = tmp_path / "other.toml"
     shutil.copy(SAMPLE_FOLDER / "inch_sedan.toml", path)
     assert window.filing.read(path)
-    assert window.session.second.laid is None
-    assert window.findChildren(QMenu)
-    assert window.session.second.which is Which.BOTH
+    assert session.second.laid is None
+    assert not said  # nothing was taken from the file that is left
+    assert window.board.views[View.FRONT].accessibleName() == FRONT.views[View.FRONT]
+    assert session.second.shows_first
