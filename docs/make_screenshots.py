@@ -31,8 +31,8 @@ from app.desk.theme import apply  # noqa: E402
 from app.desk.window import Window  # noqa: E402
 from app.document.edits import switch_change  # noqa: E402
 from app.document.files import read_setup  # noqa: E402
-from app.document.model import FrozenMap, Setup  # noqa: E402
-from app.document.plans import Adjuster, Aim, Gauge  # noqa: E402
+from app.document.model import Change, FrozenMap, Setup  # noqa: E402
+from app.document.plans import Adjuster, Aim, Gauge, Together  # noqa: E402
 from app.drawing.views import View  # noqa: E402
 from app.session.session import Session  # noqa: E402
 from app.sheet.pages import setup_sheet  # noqa: E402
@@ -129,6 +129,22 @@ def definition() -> QImage:
     return grab(window)
 
 
+def second_car() -> QImage:
+    """Show the car of the guide's job, lowered, with the mended one over it."""
+    window = sample()
+    window.session.second.lay("mended.toml, as built", mended())
+    return grab(window)
+
+
+def compare() -> QImage:
+    """Show the proposals of the guide's job side by side."""
+    from app.desk.comparing import ComparingDialog
+
+    dialog = ComparingDialog(Session(mended()))
+    dialog.resize(1180, 700)
+    return grab(dialog)
+
+
 def new_car() -> QImage:
     """Show the guide to a new car at one of its points, all before it entered."""
     from app.entry.guide import MeasureWindow
@@ -196,6 +212,8 @@ SHOTS: Final[dict[str, Callable[[], QImage]]] = {
     "curves": curves,
     "definition": definition,
     "align": align,
+    "second-car": second_car,
+    "compare": compare,
     "new-car": new_car,
     "rear-pack": rear_pack,
     "rear-wind-up": rear_wind_up,
@@ -240,6 +258,19 @@ def with_only(setup: Setup, *names: str) -> Setup:
     for index, change in enumerate(setup.changes):
         setup = switch_change(setup, index, change.name in names)
     return setup
+
+
+def mended() -> Setup:
+    """Return the first sample as the guide's job leaves it: what was found is on as well."""
+    setup = read(FIRST)
+    found = Change(
+        "Found",
+        moves=FrozenMap({"front.tie_outer": (0.0, 0.0, 2.5)}),
+        sets=FrozenMap({"front.spring.free_length": 330.5}),
+    )
+    names = (setup.changes[0].name, found.name)
+    best = Together("Lower, mended to half a millimetre", names)
+    return setup.having(changes=(*setup.changes, found), together=(*setup.together, best))
 
 
 def half_measured() -> Setup:

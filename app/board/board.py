@@ -11,9 +11,10 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 from app.board.arrangement import Arrangement
 from app.board.hover import hover_note
 from app.board.links import ViewLinks
+from app.board.second_car import SecondOnBoard
 from app.board.view import BoardView
 from app.drawing.rings import ringed
-from app.drawing.strokes import Place
+from app.drawing.strokes import Drawing, Place
 from app.drawing.views import View
 from app.gestures.move_points import MovePoints
 from app.gestures.pose_car import PoseCar
@@ -47,6 +48,7 @@ class Board(QWidget):
         self.views = {view: BoardView(view) for view in View}
         self.points, self.car = MovePoints(session), PoseCar(session)
         self.room_ends = RoomEnds(session)
+        self.second, self._laid = SecondOnBoard(session), session.second.laid
         self.links = ViewLinks(*(self.views[view] for view in View))
         self.arrangement = Arrangement(self)
         layout = QVBoxLayout(self)
@@ -59,6 +61,7 @@ class Board(QWidget):
         session.study_completed.connect(self._renew_notes)
         session.selection_changed.connect(self._show_selection)
         session.bands_changed.connect(self.redraw)
+        session.second.changed.connect(self._show_second)
         session.locks_changed.connect(self.redraw)
         session.locks_changed.connect(self._renew_notes)
         session.system_changed.connect(self._show_system)
@@ -86,10 +89,18 @@ class Board(QWidget):
         shown = Shown(study, proposed, session.measured, locked, wrong)
         views = [view for view in View if view is not but]
         rings = self._rings(study)
-        for kind, drawing in study.system.drawings(shown, options, views).items():
-            ringed_drawing = ringed(with_residuals(drawing, kind, study.setup), rings)
-            slots = with_slots(ringed_drawing, kind, session.shown_setup, options.decimal)
-            self.views[kind].set_drawing(slots)
+        drawings = {
+            kind: self._marked(drawing, kind, rings, options.decimal)
+            for kind, drawing in study.system.drawings(shown, options, views).items()
+        }
+        for kind, drawing in self.second.over(drawings, options, views).items():
+            self.views[kind].set_drawing(drawing)
+
+    def _marked(self, drawing: Drawing, view: View, rings: frozenset[str], decimal: str) -> Drawing:
+        """Return a drawing with residuals of tapes, doubtful points and room to move."""
+        setup = self.session.shown_setup
+        doubted = ringed(with_residuals(drawing, view, setup), rings)
+        return with_slots(doubted, view, setup, decimal)
 
     def _rings(self, study: Study[Any]) -> frozenset[str]:
         """Return the points that are worth measuring again first, as soon as that is known."""
@@ -151,14 +162,28 @@ class Board(QWidget):
         """Take the titles and the arrangement of the system that is shown, and forget the other."""
         system = self.session.system
         front, side, top = (self.views[view] for view in View)
-        for kind, view in self.views.items():
-            view.set_title(system.views[kind])
+        self._show_titles()
+        for view in self.views.values():
             view.clear()
         self.links.side_is_apart = system.first is View.SIDE
         if system.first is View.SIDE:
             self.arrangement.arrange("side first", [side, self.fourth], [front, top])
         else:
             self.arrangement.arrange("square", [front, side], [top, self.fourth])
+
+    def _show_titles(self) -> None:
+        """Name the views, and say where a car is seen that can't be taken hold of."""
+        alone = " · second car alone" if not self.session.second.shows_first else ""
+        for kind, view in self.views.items():
+            view.set_title(f"{self.session.system.views[kind]}{alone}")
+
+    def _show_second(self) -> None:
+        """Show a second car over the first, or one of both alone; fit anew what was fitted."""
+        self._show_titles()
+        self.redraw()
+        is_other, self._laid = self.session.second.laid is not self._laid, self.session.second.laid
+        if is_other and all(view.is_fitted for view in self.views.values()):
+            self.fit()
 
     def _catch_up(self) -> None:
         """Draw the view that waited, and the meaning of a result that only a whole study has."""

@@ -58,6 +58,7 @@ class Call:
     paper: Paper = "a4"
     side: Side | None = None
     without: tuple[Extra, ...] = ()
+    pages: tuple[Extra, ...] = ()
     view: str = "all"
     list_file: Path | None = None
     datum: tuple[str, ...] = ()
@@ -112,7 +113,7 @@ def _checked(arguments: argparse.Namespace, command: Command) -> Call:
         )
     if command == "compare":
         values |= _compared(values)
-    for name in ("without", "datum", "names", "wanted", "room", "alike"):
+    for name in ("without", "pages", "datum", "names", "wanted", "room", "alike"):
         if name in values:
             values[name] = tuple(values[name])
     samples = values.get("samples", 0)

@@ -155,11 +155,12 @@ def _picture(study: Study[Any], call: Call, path: Path) -> int:
 
 def _sheet(call: Call, path: Path) -> int:
     from app.cli.files import load, solve
-    from app.cli.sheet import covered_ends, write_sheet_file
+    from app.cli.sheet import chosen_extras, covered_ends, write_sheet_file
 
     assert call.output is not None  # the parser asks for it
     covers, ends = covered_ends(call.axle), solve(load(path), path)
-    write_sheet_file(ends, call.output, call.paper, path.name, covers, call.without)
+    extras = chosen_extras(call.pages, call.without)
+    write_sheet_file(ends, call.output, call.paper, path.name, covers, extras)
     write_text(f"{call.output} written.", sys.stderr)
     return 0
 

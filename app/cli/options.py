@@ -10,7 +10,7 @@ from app import NAME, VERSION
 from app.cli.refused import WRONG_CALL, Refused
 from app.document.plain_text import upper_first
 from app.document.schema import ENDS
-from app.shop.extras import EXTRAS
+from app.shop.extras import ASKED, EXTRAS
 
 VIEWS: Final = ("all", "front", "side", "top")
 _FURTHEST: Final = 1e6  # mm or degrees; nobody means more
@@ -153,6 +153,13 @@ def parser_of(command: str) -> _Parser:
             action="append",
             help="leave these pages out, which follow where springs change, holes move or the "
             "front is aligned; may be said twice",
+        )
+        parser.add_argument(
+            "--with",
+            dest="pages",
+            choices=ASKED,
+            action="append",
+            help="add a page for the owner: the proposals that the file names, side by side",
         )
         ends = (*ENDS, "both")
         parser.add_argument("--axle", choices=ends, help="instead of the ends that have work")

@@ -23,25 +23,34 @@ def covered_ends(axle: str | None) -> Ends:
     return named.get(axle, "work")
 
 
+def chosen_extras(wanted: Collection[Extra], without: Collection[Extra]) -> tuple[Extra, ...]:
+    """Return the pages that may follow: the usual ones and those asked for, none left out."""
+    return tuple(each for each in (*wanted, *EXTRAS) if each not in without)
+
+
 def write_sheet_file(
     ends: Sequence[Report],
     path: Path,
     paper: Paper,
     source: str,
     covers: Ends = "work",
-    without: Collection[Extra] = (),
+    extras: Collection[Extra] = EXTRAS,
 ) -> None:
     """Write the sheet of what it covers, or refuse with what is missing or can't be written.
 
-    `source` is the name of the setup's file, `without` the pages that are left out.
+    `source` is the name of the setup's file, `extras` are the pages that may follow.
     """
     given = [end.study.system.key for end in ends]
     if covers not in ("work", "all", *given):
         raise Refused(f"{source} gives no {covers} suspension.")
+    if "proposals" in extras and not ends[0].study.setup.together:
+        raise Refused(
+            f"{source} names no proposals to lay side by side. Name them under [[together]], or in "
+            "the window by View, Proposals side by side."
+        )
     prepare(path)
     from app.sheet.pdf import write_sheet
 
-    extras = [extra for extra in EXTRAS if extra not in without]
     covered = {
         study.system.key for study in subject_of([end.study for end in ends], covers).studies
     }

@@ -12,6 +12,7 @@ from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QMenu, QMenuBar, QWidget
 
 from app.desk.exporting import COPIES, EXPORTS
+from app.desk.laying_over import LAY, NEXT, SecondMenu, lay_file_over
 from app.desk.printing import CHOICES as COVERAGE
 from app.desk.printing import cover, sheet_covers
 from app.desk.theme import CHOICES, Choice
@@ -20,7 +21,7 @@ from app.document.plain_text import one_line
 from app.filing.filing import has_half_measured
 from app.panels.entry import finish_typing
 from app.qt.tips import tip
-from app.shop.extras import EXTRAS, Extra
+from app.shop.extras import ALL_EXTRAS, Extra
 
 if TYPE_CHECKING:
     from app.desk.window import Window
@@ -51,6 +52,8 @@ class Actions(QObject):
         )
         self.align = self._add("A&lign the front…", partial(_align, window), "Ctrl+L")
         self.compare = self._add("Proposals side by &side…", window.compare, "Ctrl+B")
+        self.lay_over = self._add(LAY, partial(lay_file_over, window), "Ctrl+Shift+L")
+        self.switch_car = self._add(NEXT, session.second.switch, "O")
         self.correct = self._add("&Correct the measurements…", window.measure_again)
         self.sheet = self._add("Setup &sheet…", window.save_sheet, "Ctrl+E")
         self.sheet.setIconText("Setup sheet")
@@ -113,6 +116,7 @@ class Actions(QObject):
         view.addActions([self.other_axle, self.settle, self.in_body, self.design])
         view.addSeparator()
         view.addAction(self.compare)
+        view.addMenu(SecondMenu(self.window, self.lay_over, self.switch_car, view))
         view.addSeparator()
         self._fillings(view)
         view.addMenu(self._papers(view))
@@ -164,7 +168,7 @@ class Actions(QObject):
             from app.sheet.extra_pages import chosen_extras
 
             menu.clear()
-            for extra in EXTRAS:
+            for extra in ALL_EXTRAS:
                 action = menu.addAction(_WITH_SHEET[extra])
                 action.setCheckable(True)
                 action.setChecked(extra in chosen_extras())
@@ -281,6 +285,7 @@ class Actions(QObject):
 
 _WITH_SHEET: Final = {
     "alignment": "&Alignment, where adjusters and targets are given",
+    "proposals": "&Proposals side by side, for the owner",
     "spring-order": "&Spring order, where springs change",
     "template": "&Drill template, where holes move",
 }

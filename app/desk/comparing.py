@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
-from textwrap import fill
+from textwrap import wrap
 from typing import Final
 
-from PySide6.QtCore import QLocale, Qt, QTimer
-from PySide6.QtGui import QBrush, QColor, QFont
+from PySide6.QtCore import QLocale, QSize, Qt, QTimer
+from PySide6.QtGui import QFont, QFontMetrics, QPalette, QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QCheckBox,
@@ -25,6 +25,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.document.model import Setup
+from app.document.plain_text import one_line
 from app.document.plans import Together
 from app.document.units import NO_VALUE, number_of
 from app.judge.compare import (
@@ -36,6 +37,7 @@ from app.judge.compare import (
     proposals,
 )
 from app.qt.border import fenced
+from app.qt.tips import tip
 from app.session.session import Session
 from app.shop.results import AT_REST
 from app.words.results import limit_words, result_number, result_unit
@@ -48,6 +50,10 @@ _HOW: Final = (
     "limit. The proposals are kept with the car; what is switched on stays as it is."
 )
 _MOST: Final = 6  # proposals beside each other
+_LEAST: Final = 64  # of a column [px]
+_AROUND: Final = 16  # free paper beside a figure [px]
+_LINES: Final = 3  # of a name at the head of its column
+_FRAME: Final = QSize(16, 48)  # what a desktop may put around a window [px]
 
 
 @fenced
@@ -75,7 +81,16 @@ class ComparingDialog(QDialog):
         self.whole.toggled.connect(self._fill_table)
         self.ticks.cellChanged.connect(self._ticked)
         self._fill_ticks()
+        self._share()
         self._work_out()
+
+    def _share(self) -> None:
+        """Give the changes the room of their rows, up to half of the window."""
+        row = self.ticks.verticalHeader().defaultSectionSize()
+        needed = (self.ticks.rowCount() + 1) * row + 6
+        high = max(self.height() - 6 * row, 2)
+        above = min(needed, high // 2)
+        self.split.setSizes([above, high - above])
 
     def _lay_out(self) -> None:
         how = QLabel(_HOW)
@@ -87,7 +102,7 @@ class ComparingDialog(QDialog):
         buttons.addButton(self.another, QDialogButtonBox.ButtonRole.ActionRole)
         buttons.accepted.connect(self.accept)
         buttons.rejected.connect(self.reject)
-        split = QSplitter(Qt.Orientation.Vertical)
+        self.split = split = QSplitter(Qt.Orientation.Vertical)
         split.addWidget(self.ticks)
         split.addWidget(self.table)
         split.setStretchFactor(1, 3)
@@ -95,7 +110,9 @@ class ComparingDialog(QDialog):
         for widget in (how, split, self.says, self.whole, buttons):
             layout.addWidget(widget, 1 if widget is split else 0)
         letter = self.fontMetrics().averageCharWidth()
-        self.resize(150 * letter, 44 * self.fontMetrics().lineSpacing())
+        wide = max(150, 62 + 17 * (len(self.proposals) + 1)) * letter
+        room = self.screen().availableSize() - _FRAME
+        self.resize(QSize(wide, 44 * self.fontMetrics().lineSpacing()).boundedTo(room))
 
     # --- which changes make each ---
 
@@ -111,8 +128,7 @@ class ComparingDialog(QDialog):
         for row, change in enumerate(changes, start=1):
             self.ticks.setItem(row, 0, _cell(change.name))
         for column, proposal in enumerate(self.proposals, start=1):
-            name = QTableWidgetItem(proposal.name)
-            self.ticks.setItem(0, column, name)
+            self.ticks.setItem(0, column, _named(QTableWidgetItem(proposal.name), column))
             for row, change in enumerate(changes, start=1):
                 tick = QTableWidgetItem()
                 tick.setFlags(Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsUserCheckable)
@@ -140,6 +156,10 @@ class ComparingDialog(QDialog):
         name = item.text().strip() if item else ""
         told = name or " + ".join(changes) or f"Proposal {column}"
         self.proposals[column - 1] = Together(told, changes)
+        if item is not None:
+            self.ticks.blockSignals(True)
+            _named(item, column)
+            self.ticks.blockSignals(False)
         self._timer.start()
 
     def _add(self) -> None:
@@ -173,7 +193,7 @@ class ComparingDialog(QDialog):
         rows = [*self._rows(compared)] if compared else []
         self.table.clear()
         self.table.setColumnCount(len(columns) + 1)
-        self.table.setHorizontalHeaderLabels(["", *(_folded(c.name) for c in columns)])
+        self.table.setHorizontalHeaderItem(0, QTableWidgetItem(""))
         if compared is None:
             self.table.setRowCount(0)
             return
@@ -186,8 +206,37 @@ class ComparingDialog(QDialog):
         for row, line in enumerate(rows, start=len(stands)):
             self._fill_row(row, line)
         head = self.table.horizontalHeader()
+        head.setMinimumSectionSize(self._widest())  # a narrow window scrolls
         head.setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
         head.setSectionResizeMode(0, QHeaderView.ResizeMode.ResizeToContents)
+        self._name_columns()
+
+    def _widest(self) -> int:
+        """Return the width in which no figure is cut short."""
+        table, widths = self.table, [_LEAST]
+        for row in range(table.rowCount()):
+            for column in range(1, table.columnCount()):
+                item = table.item(row, column)
+                if item is not None:
+                    metrics = QFontMetrics(item.font())
+                    widths.append(metrics.horizontalAdvance(item.text()) + _AROUND)
+        return max(widths)
+
+    def _name_columns(self) -> None:
+        """Name the cars in lines that their columns have room for; the whole is in the tool-tip."""
+        columns = self.compared.columns if self.compared else ()
+        letters = self.table.columnWidth(1) // self.fontMetrics().averageCharWidth() - 2
+        for place, column in enumerate(columns, start=1):
+            name = f"{place - 1} {column.name}" if place > 1 else column.name
+            item = QTableWidgetItem(_folded(name, letters))
+            item.setToolTip(tip(name))
+            item.setData(Qt.ItemDataRole.AccessibleTextRole, one_line(name))
+            self.table.setHorizontalHeaderItem(place, item)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Fold the names anew for columns of another width."""
+        super().resizeEvent(event)
+        QTimer.singleShot(0, self, self._name_columns)  # the table is laid out by then
 
     def _rows(self, compared: Comparison) -> Iterator[CompareRow]:
         for row in compared.rows:
@@ -209,7 +258,7 @@ class ComparingDialog(QDialog):
             )
             mark = PAST if cell.is_kept is False else BEST if place in line.best else ""
             item = _cell(f"{' / '.join(numbers)} {mark}".rstrip(), is_figure=True)
-            _emphasize(item, mark)
+            _emphasize(item, mark, self.palette())
             self.table.setItem(row, place + 1, item)
 
     def _stands(self, compared: Comparison) -> Iterator[tuple[str, list[str]]]:
@@ -244,23 +293,32 @@ class ComparingDialog(QDialog):
         super().accept()
 
 
-def _folded(name: str) -> str:
-    """Return a name in lines that a column's head has room for."""
-    return fill(name, 17)
+def _folded(name: str, letters: int) -> str:
+    """Return a name in a few lines of so many letters, cut short where it is longer."""
+    lines = wrap(one_line(name), max(letters, 4), max_lines=_LINES, placeholder="…")
+    return "\n".join(lines)
+
+
+def _named(item: QTableWidgetItem, column: int) -> QTableWidgetItem:
+    """Say of the name of a proposal which one it names; the whole is in its tool-tip."""
+    item.setToolTip(tip(item.text()))
+    spoken = f"Name of proposal {column}: {one_line(item.text())}"
+    item.setData(Qt.ItemDataRole.AccessibleTextRole, spoken)
+    return item
 
 
 def _is_ticked(item: QTableWidgetItem | None) -> bool:
     return item is not None and item.checkState() == Qt.CheckState.Checked
 
 
-def _emphasize(item: QTableWidgetItem, mark: str) -> None:
-    """Make the best of a row bold, and what is past its limit bold in red."""
+def _emphasize(item: QTableWidgetItem, mark: str, palette: QPalette) -> None:
+    """Make the best of a row bold, and what is past its limit bold in the accent."""
     if mark:
         font = QFont(item.font())
         font.setBold(True)
         item.setFont(font)
     if mark == PAST:
-        item.setForeground(QBrush(QColor(0xB4, 0x3C, 0x14)))
+        item.setForeground(palette.brightText())
     told = {BEST: "best of its row", PAST: "past its limit"}.get(mark, "")
     if told:
         item.setData(Qt.ItemDataRole.AccessibleTextRole, f"{item.text()}, {told}")

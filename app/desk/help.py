@@ -47,6 +47,8 @@ KEYS: Final = (
             ("Ctrl+Shift+F", "find where this must be: seek a change"),
             ("Ctrl+B", "proposals side by side"),
             ("Ctrl+L", "align the front: shims and turns from a gauge's readings"),
+            ("Ctrl+Shift+L", "lay another car over this one"),
+            ("O", "see both cars, the second alone, the first alone; Escape takes it away"),
             ("Ctrl+H", "the steps as a list: go to any of them"),
             ("Ctrl+F", "find a result, point, value, change or command"),
             ("Space", "in the changes: tick one; on the drawing, held: shift the paper"),

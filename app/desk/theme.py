@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from importlib.resources import files
+from pathlib import Path
 from typing import Final, Literal
 
 from PySide6.QtCore import Qt
@@ -30,7 +32,7 @@ def apply(app: QApplication, name: Name) -> None:
     ink(app, name)
     if app.property("paper") != name:
         app.setProperty("paper", name)
-        app.setStyleSheet(_sheet(PALETTES[name]))
+        app.setStyleSheet(_sheet(PALETTES[name], name))
 
 
 def ink(app: QApplication, name: Name) -> None:
@@ -77,7 +79,7 @@ def widget_palette(inks: Inks) -> QPalette:
     return palette
 
 
-def _sheet(inks: Inks) -> str:
+def _sheet(inks: Inks, name: Name) -> str:
     """Return the style rules that a palette can't express: hair lines, headers, splitters."""
     hair = f"1px solid {inks.grid_heavy}"
     button = "#head QToolButton, #hint QToolButton, #doubts QToolButton"
@@ -95,6 +97,14 @@ QMenu::indicator {{ width: 10px; height: 10px; left: 9px; border: 1px solid {ink
 QMenu::indicator:checked {{ background: {inks.accent}; }}
 QMenu::indicator:exclusive {{ border-radius: 5px; }}
 QMenu::separator {{ height: 1px; background: {inks.grid_heavy}; margin: 4px 8px; }}
+QCheckBox::indicator, QTableView::indicator {{
+    width: 13px; height: 13px; border: 1px solid {inks.second}; border-radius: 2px;
+    background: {inks.paper};
+}}
+QCheckBox::indicator:checked, QTableView::indicator:checked {{ image: url("{_tick(name)}"); }}
+QCheckBox::indicator:focus {{ border-color: {inks.accent}; }}
+QCheckBox::indicator:disabled {{ border-color: {inks.grid_heavy}; }}
+QTableView {{ gridline-color: {inks.grid_heavy}; }}
 QScrollBar {{ background: transparent; border: none; margin: 0; }}
 QScrollBar:vertical {{ width: 10px; }}
 QScrollBar:horizontal {{ height: 10px; }}
@@ -116,7 +126,7 @@ QLineEdit:disabled {{ border-color: {inks.grid_heavy}; }}
 }}
 {button.replace("QToolButton", "QToolButton:hover")} {{ border-color: {inks.soft}; }}
 {button.replace("QToolButton", "QToolButton:focus")} {{ border: 1px solid {inks.accent}; }}
-#head QToolButton:checked, #doubts QToolButton:checked {{
+#head QToolButton:checked, #hint QToolButton:checked, #doubts QToolButton:checked {{
     background: {inks.ink}; color: {inks.paper};
 }}
 #head QToolButton:disabled {{ color: {inks.soft}; }}
@@ -126,3 +136,8 @@ QLineEdit:disabled {{ border-color: {inks.grid_heavy}; }}
 #doubts QListView::item:selected {{ background: {inks.ink}; color: {inks.paper}; }}
 #hint QLabel, #doubts QLabel {{ color: {inks.ink}; }}
 """
+
+
+def _tick(name: Name) -> str:
+    """Return the file of a tick in the ink of a paper; the style's own is lost on a dark one."""
+    return Path(str(files("app").joinpath("icons", f"tick-{name}.svg"))).as_posix()

@@ -17,6 +17,7 @@ from app.desk.actions import Actions
 from app.desk.doubts_bar import DoubtsBar
 from app.desk.head import Head
 from app.desk.hint import Hint
+from app.desk.laying_over import SecondBar
 from app.desk.notice import Notice
 from app.desk.speaking import Speaker
 from app.desk.theme import Choice, apply, resolved
@@ -100,7 +101,7 @@ class Window(QMainWindow):
         layout = QVBoxLayout(middle)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(0)
-        bars = (self.hint, self.notice, self.doubts)
+        bars = (self.hint, self.notice, self.doubts, SecondBar(self.session))
         for widget in (Head(self.session, buttons), *bars):
             layout.addWidget(widget)
         layout.addWidget(self._columns, 1)

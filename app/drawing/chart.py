@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from app.drawing.axes import Axis, Numbers, usual_ends
 from geometry.dataclass import dataclass
 
-Look = Literal["measured", "proposed", "bound", "edge"]
+Look = Literal["measured", "proposed", "bound", "edge", "second"]
 Spot = tuple[float, float]  # the driver's value and the result's
 Place = tuple[float, float]  # (x, y) on a page
 Sign = Literal["cross", "ring", "dot", "note", "stop"]
@@ -29,9 +29,10 @@ DASHES: Final[dict[Look, tuple[float, ...]]] = {  # in line widths
     "proposed": (),
     "bound": (),
     "edge": (1.5, 2.5),
+    "second": (12.0, 3.0, 1.5, 3.0, 1.5, 3.0),
 }
-"""What lines mean: the car as measured, as proposed, the other limit of what may be, and the edge
-of a band."""
+"""What lines mean: the car as measured, as proposed, the other limit of what may be, the edge of a
+band, and another car that is laid over."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -329,11 +330,17 @@ def _marks(chart: Chart, frame: Frame) -> Iterator[Mark]:
         yield Mark(frame.place(note.at, note.value), "note", note.look)
 
 
-def pose_marks(frame: Frame, measured: Spot | None, proposed: Spot | None) -> tuple[Mark, ...]:
-    """Return the marks of a pose: a ring for the measured car, a dot for the proposed one."""
+def pose_marks(
+    frame: Frame, measured: Spot | None, proposed: Spot | None, second: Spot | None = None
+) -> tuple[Mark, ...]:
+    """Return the marks of a pose: a ring for the measured car, a dot for the proposed one.
+
+    A `second` car that is laid over has a ring in its own ink.
+    """
     ring = () if measured is None else (Mark(frame.place(*measured), "ring", "measured"),)
     dot = () if proposed is None else (Mark(frame.place(*proposed), "dot"),)
-    return (*ring, *dot)
+    other = () if second is None else (Mark(frame.place(*second), "ring", "second"),)
+    return (*ring, *other, *dot)
 
 
 def net_of(frame: Frame, decimal: str) -> Net:

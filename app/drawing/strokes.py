@@ -37,6 +37,7 @@ class LineKind(Enum):
     DAMPER = auto()  # soft ink
     ROOM = auto()  # thin, soft ink: how far the metal lets a point go
     GHOST = auto()  # thin, long-dash-double-dot, soft ink: another position of a part
+    SECOND_CAR = auto()  # thin, long-dash-double-dot, an ink of its own: another car laid over
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -13,7 +13,14 @@ from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 from app.drawing.chart import DASHES, Look, Mark, Place, Rule, Strokes, Trace
 from app.paint.palette import Inks
 
-WIDTHS: Final[dict[Look, float]] = {"measured": 1.1, "proposed": 2.0, "bound": 1.3, "edge": 1.0}
+WIDTHS: Final[dict[Look, float]] = {
+    "measured": 1.1,
+    "proposed": 2.0,
+    "bound": 1.3,
+    "edge": 1.0,
+    "second": 1.6,
+}
+INKS: Final[dict[Look, str]] = {"proposed": "ink", "second": "other"}  # the rest: the second ink
 DOTTED: Final = (1.5, 2.5)  # the other limit: on paper it is a thin line, here there is more ink
 RADIUS: Final = 4.0  # of marks [px]
 SEEN_THROUGH: Final[dict[Look, int]] = {"measured": 20, "proposed": 38, "bound": 38, "edge": 38}
@@ -44,7 +51,7 @@ def paint_strokes(painter: QPainter, strokes: Strokes, inks: Inks) -> None:
 def paint_marks(painter: QPainter, marks: Iterable[Mark], inks: Inks) -> None:
     """Paint marks of constant size."""
     for mark in marks:
-        ink = inks.colour("second" if mark.look == "measured" else "ink")
+        ink = inks.colour({"measured": "second", "second": "other"}.get(mark.look, "ink"))
         at = QPointF(*mark.at)
         if mark.sign == "cross":
             _paint_cross(painter, at, inks)
@@ -73,7 +80,7 @@ def band_ink(look: Look, inks: Inks) -> QColor:
 @lru_cache(maxsize=32)
 def curve_pen(look: Look, inks: Inks) -> QPen:
     """Return the pen of a curve: flat ends where it is dashed, square ones where it isn't."""
-    pen = QPen(inks.colour("ink" if look == "proposed" else "second"), WIDTHS[look])
+    pen = QPen(inks.colour(INKS.get(look, "second")), WIDTHS[look])
     dashes = DOTTED if look == "bound" else DASHES[look]
     pen.setCapStyle(Qt.PenCapStyle.FlatCap if dashes else Qt.PenCapStyle.SquareCap)
     if dashes:

@@ -21,6 +21,7 @@ class Inks:
     ink: str  # what is proposed, and plain words
     second: str  # what was measured, centrelines, figures at the edge
     accent: str  # construction, and what moves
+    other: str  # another car laid over the one that is shown
     soft: str  # first ink, thinned: wheel, spring, the far side
     wash: str  # a faint fill inside parts
     margin: str  # the strip under the edge figures
@@ -40,6 +41,7 @@ class Inks:
             ink=self._pale(self.ink),
             second=self._pale(self.second),
             accent=self._pale(self.accent),
+            other=self._pale(self.other),
             soft=self._pale(self.soft),
             wash=self._pale(self.wash),
         )
@@ -59,6 +61,7 @@ LIGHT: Final = Inks(
     ink="#123f4c",
     second="#686a68",
     accent="#b8400f",
+    other="#6a3fb0",
     soft="#5d8085",
     wash="#f1f1ea",
     margin="#f6f3ea",
@@ -71,6 +74,7 @@ DARK: Final = Inks(
     ink="#c4e6ea",
     second="#98a4a6",
     accent="#ffa05c",
+    other="#c9a8ff",
     soft="#6f979d",
     wash="#1a2529",
     margin="#182126",
@@ -83,6 +87,7 @@ BLACK: Final = Inks(
     ink="#000000",
     second="#000000",
     accent="#000000",
+    other="#000000",
     soft="#333333",
     wash="#ffffff",
     margin="#ffffff",

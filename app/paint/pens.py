@@ -54,6 +54,7 @@ STYLES: Final[Mapping[LineKind, Style]] = {
     LineKind.DAMPER: Style("soft", THIN),
     LineKind.ROOM: Style("soft", THIN),
     LineKind.GHOST: Style("soft", THIN, LONG_DASH_TWO_DOTS),
+    LineKind.SECOND_CAR: Style("other", THIN, LONG_DASH_TWO_DOTS, "other"),
 }
 
 

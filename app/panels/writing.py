@@ -10,7 +10,7 @@ from app.paint.palette import Inks
 from app.panels.widgets import SMALL, text_font
 
 Face = Literal["plain", "bold", "tight", "small", "small bold"]
-Ink = Literal["ink", "second", "accent"]
+Ink = Literal["ink", "second", "accent", "other"]
 
 TIGHT: Final = 87  # % of its width that a title takes where it would be cut off
 MOST_WORDS: Final = 3000  # remembered widths; figures change all the time under a drag

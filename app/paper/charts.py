@@ -14,6 +14,7 @@ WEIGHTS: Final[dict[Look, float]] = {
     "proposed": THICK,
     "bound": THIN,
     "edge": THIN,
+    "second": MIDDLE,
 }
 OVER: Final = 1.0  # by which the outermost figures may stand beyond the plot's corners [mm]
 UNDER: Final = 3.6  # from the plot's edge to the line on which its figures stand [mm]

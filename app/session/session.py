@@ -21,6 +21,7 @@ from app.document.history import History
 from app.document.model import SETTLES, FrozenMap, HeightChoice, Setup, Units, Vec
 from app.session.between_frames import in_its_turn
 from app.session.faces import Face, last_on, system_to_show
+from app.session.second_car import SecondCar
 from app.systems.answers import Answered, Pose, Study
 from app.systems.banded import WHOLE, StudyBands
 from app.systems.every import SYSTEMS, given_systems
@@ -73,6 +74,7 @@ class Session(QObject):
         self._painted.timeout.connect(self._wait)
         self._announced_setup = setup  # the setup of which setup_changed was last emitted
         self._solve(short=False)
+        self.second = SecondCar(self)  # another car laid over this one
 
     # What is shown
 
@@ -152,6 +154,7 @@ class Session(QObject):
     def open(self, setup: Setup, loaded: LoadedSetup | None, saved: bool = True) -> None:
         """Show another setup; `loaded` is its file, if it has one."""
         self._stop_waiting()
+        self.second.take_away()
         self.preview_setup = None
         self.loaded = loaded
         self.history = History.of(setup, saved)

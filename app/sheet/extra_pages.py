@@ -1,4 +1,4 @@
-"""The pages that may follow a sheet: alignment, orders of springs, and drill templates."""
+"""The pages that may follow a sheet: proposals, alignment, spring orders, drill templates."""
 
 from __future__ import annotations
 
@@ -9,9 +9,10 @@ from PySide6.QtCore import QSettings
 from app.paper.flow import Block
 from app.paper.sizes import Paper
 from app.sheet.alignment_page import alignment_sections
+from app.sheet.proposals_page import proposal_sections
 from app.sheet.spring_page import spring_sections
 from app.sheet.template_page import template_sections
-from app.shop.extras import EXTRAS, Extra
+from app.shop.extras import ALL_EXTRAS, EXTRAS, Extra
 from app.shop.subject import Subject
 from app.shop.template import templates, within_told
 
@@ -24,6 +25,8 @@ def extra_sections(
     Nothing is ordered or drilled for an end that can't be as proposed.
     """
     setup = subject.setup
+    if "proposals" in extras:
+        yield from proposal_sections(setup, paper, decimal)
     studies = [study for study in subject.studies if study.system.key not in subject.stopped]
     if "alignment" in extras and any(study.system.key == "front" for study in studies):
         yield from alignment_sections(setup, paper, decimal)
@@ -44,8 +47,10 @@ def drilled_ends(subject: Subject) -> frozenset[str]:
 
 
 def chosen_extras() -> tuple[Extra, ...]:
-    """Return the pages that the user wants with each sheet: all, until one is left out."""
-    return tuple(extra for extra in EXTRAS if QSettings().value(_setting(extra), True, bool))
+    """Return the pages that the user wants with each sheet: the usual ones, until one is chosen."""
+    return tuple(
+        extra for extra in ALL_EXTRAS if QSettings().value(_setting(extra), extra in EXTRAS, bool)
+    )
 
 
 def choose_extra(extra: Extra, is_wanted: bool) -> None:

@@ -15,6 +15,7 @@ from app.document.units import BEYOND, shown
 from app.drawing.chart import Band, Chart, Look, Series
 from app.systems.answers import CarAnswers, Study
 from app.systems.banded import CarOf
+from app.systems.study_results import namesake_of
 from geometry.catalogue.result import CURVES_SHOWN, Result, plotted_first
 
 Driver = Literal["travel", "roll", "steer"]
@@ -71,6 +72,21 @@ def curve_chart(
             series.append(replace(curve, stops=tuple((stop - stands) / size for stop in stops)))
             bands += _bands(study, driver, result, series[-1], side, car.stand.travel - stands)
     return Chart(tuple(series), tuple(bands), upright=driver == "travel")
+
+
+def second_curve(
+    study: Study[Any],
+    driver: Driver,
+    result: Result,
+    units: Units,
+    side: int = 0,
+    in_body: bool = False,
+) -> Series | None:
+    """Return the curve of another car as built of what a result means, None where it has none."""
+    own = namesake_of(study.proposed, result)
+    if own is None or own.key in study.missing:
+        return None
+    return curve_of(study.proposed, driver, own, units, side, "second", in_body)
 
 
 def _bands(

@@ -37,6 +37,10 @@ FILE = Path("car.toml")
             Call("sheet", FILE, output=Path("s.pdf"), without=("template", "spring-order")),
         ),
         (
+            "sheet car.toml -o s.pdf --with proposals",
+            Call("sheet", FILE, output=Path("s.pdf"), pages=("proposals",)),
+        ),
+        (
             "template car.toml -o t.DXF --side right",
             Call("template", FILE, output=Path("t.DXF"), side="right"),
         ),

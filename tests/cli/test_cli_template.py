@@ -65,6 +65,24 @@ def test_the_sheet_is_printed_without_what_is_left_out(folder: Path) -> None:
     assert counts == [counts[0], counts[0], counts[0] - 2]
 
 
+@pytest.mark.gui
+def test_the_owners_page_comes_where_the_file_names_proposals(
+    folder: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from pypdf import PdfReader
+
+    monkeypatch.setattr("app.cli.sheet.with_bands", lambda study: study)  # it has none of them
+    setup, only = sample("small_saloon"), ("--with", "proposals", "--without", "template")
+    write_setup(Path(FILE), setup)
+    assert run(["sheet", FILE, "-o", "s.pdf", *only], lambda _: 99) == 0
+    text = " ".join(page.extract_text() for page in PdfReader("s.pdf").pages)
+    assert all(f"{together.name}" in text for together in setup.together)
+    Path(FILE).unlink()
+    write_setup(Path(FILE), setup.having(together=()))
+    assert run(["sheet", FILE, "-o", "s.pdf", *only], lambda _: 99) == 1
+    assert "car.toml names no proposals to lay side by side" in capsys.readouterr().err
+
+
 def test_nothing_to_drill_is_said(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert call(SALOON.having(changes=()), "-o", "t.dxf") == 1
     assert (

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from dataclasses import replace
 from math import degrees
+from typing import cast
 
 import pytest
 from PySide6.QtCore import QPoint, Qt
+from PySide6.QtGui import QColor, QFontMetrics
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QDialogButtonBox, QLineEdit, QTableWidget
+from PySide6.QtWidgets import QApplication, QCheckBox, QDialogButtonBox, QLineEdit, QTableWidget
 from pytestqt.qtbot import QtBot
 
 from app.desk.comparing import ComparingDialog
+from app.desk.theme import Name, apply
 from app.document.plans import Together
 from app.judge.compare import AS_FOUND
 from app.session.session import Session
@@ -111,3 +114,77 @@ def test_what_is_past_its_limit_and_what_is_best_is_said(dialog: ComparingDialog
         spoken = cell.data(Qt.ItemDataRole.AccessibleTextRole) or ""
         assert ("best of its row" in spoken) is is_best
     assert dialog.table.horizontalHeaderItem(1).text() == AS_FOUND
+
+
+LONG = "A proposal with a name that is longer than any column is wide, and then some"
+
+
+@pytest.fixture(name="many")
+def _many(qtbot: QtBot) -> ComparingDialog:
+    """Return a window of six proposals with long names, as large as a small screen lets it be."""
+    setup = sample("small_saloon")
+    changes = [change.name for change in setup.changes]
+    together = tuple(Together(f"{LONG} {n}", tuple(changes[: n + 1])) for n in range(6))
+    dialog = ComparingDialog(Session(setup.having(together=together)))
+    qtbot.addWidget(dialog)
+    dialog.resize(1200, 640)
+    dialog.show()
+    qtbot.wait(1)
+    return dialog
+
+
+def test_six_long_names_leave_every_figure_whole(many: ComparingDialog) -> None:
+    table = many.table
+    assert not many.another.isEnabled()
+    for column in range(1, table.columnCount()):
+        head = table.horizontalHeaderItem(column)
+        room = table.columnWidth(column)
+        metrics = QFontMetrics(table.horizontalHeader().font())
+        assert all(metrics.horizontalAdvance(line) <= room for line in head.text().split("\n"))
+        if column > 1:
+            whole = f"{column - 1} {LONG} {column - 2}"
+            assert head.data(Qt.ItemDataRole.AccessibleTextRole) == whole
+            assert whole in head.toolTip()
+        for row in range(table.rowCount()):
+            item = table.item(row, column)
+            assert QFontMetrics(item.font()).horizontalAdvance(item.text()) < room - 6
+
+
+def test_tab_goes_through_the_window_and_every_cell_says_what_it_is(many: ComparingDialog) -> None:
+    keep, cancel = (
+        many.findChild(QDialogButtonBox).button(kind)
+        for kind in (QDialogButtonBox.StandardButton.Ok, QDialogButtonBox.StandardButton.Cancel)
+    )
+    many.ticks.setFocus()
+    order = []
+    for _ in range(5):
+        order.append(QApplication.focusWidget())
+        QTest.keyClick(QApplication.focusWidget(), Qt.Key.Key_Tab)
+    assert order[:3] == [many.ticks, many.table, many.whole]
+    assert set(order[3:]) == {keep, cancel}
+    assert {many.ticks.accessibleName(), many.table.accessibleName()} == {
+        "Which changes make each proposal",
+        "The cars side by side",
+    }
+    spoken = Qt.ItemDataRole.AccessibleTextRole
+    for column in range(1, 7):
+        assert many.ticks.item(0, column).data(spoken).startswith(f"Name of proposal {column}: ")
+        for row, change in enumerate(many.setup.changes, start=1):
+            assert (
+                many.ticks.item(row, column).data(spoken) == f"{change.name} in proposal {column}"
+            )
+
+
+@pytest.mark.parametrize("paper", ["light", "dark"])
+def test_an_empty_box_is_seen_on_either_paper(qtbot: QtBot, paper: Name) -> None:
+    app = cast(QApplication, QApplication.instance())
+    before = app.property("paper")
+    apply(app, paper)
+    box = QCheckBox()
+    qtbot.addWidget(box)
+    box.resize(40, 24)
+    box.show()
+    image = box.grab().toImage()
+    lights = [QColor(image.pixel(x, 12)).lightnessF() for x in range(20)]
+    assert max(lights) - min(lights) > 0.4  # its border against the paper
+    apply(app, before or "light")

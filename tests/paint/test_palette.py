@@ -61,17 +61,24 @@ def test_lines_have_three_to_one_and_words_four_and_a_half(name):
 
 @pytest.mark.parametrize("inks", [LIGHT, DARK])
 @pytest.mark.parametrize("sight", [np.eye(3), PROTAN, DEUTAN], ids=["all", "protan", "deutan"])
-def test_the_two_inks_and_the_accent_differ_for_all_eyes(inks, sight):
-    seen = [lab(sight @ linear(c)) for c in (inks.ink, inks.second, inks.accent)]
+def test_the_inks_and_the_accent_differ_for_all_eyes(inks, sight):
+    colours = (inks.ink, inks.second, inks.accent, inks.other)
+    seen = [lab(sight @ linear(c)) for c in colours]
     for one, other in itertools.combinations(seen, 2):
         assert np.linalg.norm(one - other) > 20  # ten times a just noticeable difference
 
 
 def test_measured_and_proposed_differ_without_any_colour():
-    assert BLACK.ink == BLACK.second == BLACK.accent
+    assert BLACK.ink == BLACK.second == BLACK.accent == BLACK.other
     looks = {
         kind: (STYLES[kind].width, STYLES[kind].dashes)
-        for kind in (LineKind.PROPOSED, LineKind.MEASURED, LineKind.CONSTRUCTION, LineKind.AXIS)
+        for kind in (
+            LineKind.PROPOSED,
+            LineKind.MEASURED,
+            LineKind.CONSTRUCTION,
+            LineKind.AXIS,
+            LineKind.SECOND_CAR,
+        )
     }
     assert len(set(looks.values())) == len(looks)
 

@@ -18,7 +18,7 @@ from app.paper.sizes import A4, LETTER, remember_paper, usual_paper
 from app.sheet.extra_pages import choose_extra, chosen_extras
 from app.sheet.pages import STRUCK
 from app.sheet.preview import open_preview
-from app.shop.extras import EXTRAS
+from app.shop.extras import ALL_EXTRAS, EXTRAS
 from app.shop.subject import Ends
 from app.systems.front.system import FRONT
 from app.systems.rear.system import REAR
@@ -52,6 +52,9 @@ def test_pages_that_are_not_wanted_are_left_out_of_the_preview(
     assert shown.pageCount() == 5
     choose_extra("template", True)
     assert chosen_extras() == EXTRAS
+    choose_extra("proposals", True)
+    assert chosen_extras() == ALL_EXTRAS
+    choose_extra("proposals", False)
 
 
 def test_paper_chosen_in_the_preview_is_remembered(qtbot: QtBot, tmp_path: Path) -> None:

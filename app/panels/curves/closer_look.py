@@ -15,15 +15,16 @@ from app.drawing.axes import Numbers, range_over, tick_text, ticks_at_most
 from app.drawing.chart import Chart, Look, Series
 from app.paint.charts import curve_pen
 from app.paint.palette import LIGHT, Inks
+from app.panels.curves.second_curves import ends_of, seen, with_second
 from app.panels.figures import decimal_sign, result_text
 from app.panels.widgets import EDGE, FlatButton, head_label, small_label, text_font
 from app.qt.border import fenced
 from app.session.session import Session
 from app.systems.answers import CAR_WORDS, CarName
-from app.systems.curves import KINDS, Driver, curve_chart, least_span, swept_range
+from app.systems.curves import KINDS, Driver, curve_chart, least_span
 from geometry.catalogue.result import Result
 
-CARS: Final[tuple[Look, ...]] = ("measured", "proposed")
+CARS: Final[tuple[Look, ...]] = ("measured", "proposed", "second")
 HELP: Final = "Turn the wheel to zoom, drag to shift; with the right button zoom one way."
 ROOM: Final = 60  # of a figure along the axis [px]
 
@@ -61,6 +62,7 @@ class CloserLook(QDialog):
         self._lay_out()
         session.curves_changed.connect(self._follow)
         session.bands_changed.connect(self._follow)
+        session.second.changed.connect(self._follow)
         session.units_changed.connect(self.show_all)
         session.system_changed.connect(self.close)
 
@@ -137,7 +139,7 @@ class CloserLook(QDialog):
             return
         units = self.session.units
         size = shown(KINDS[self.driver], units).size
-        ends = swept_range(study, self.driver, self.session.in_body)
+        ends = ends_of(self.session, self.driver)
         low, high = (end / size for end in ends)
         values = range_over(self.chart.values, least_span(self.chosen, units))
         across, up = (values, (low, high)) if self.chart.upright else ((low, high), values)
@@ -152,9 +154,9 @@ class CloserLook(QDialog):
             self.close()
             return
         units = self.session.units
-        self.chart = curve_chart(
-            study, self.driver, self.chosen, units, self.side, self.session.in_body
-        )
+        session, result, side = self.session, self.chosen, self.side
+        chart = curve_chart(study, self.driver, result, units, side, session.in_body)
+        self.chart = seen(with_second(chart, session, self.driver, result, side), session)
         series_by_look = {series.look: series for series in self.chart.series}
         for look, item in self.curves.items():
             at, values = joined(series_by_look.get(look))
@@ -195,7 +197,9 @@ class CloserLook(QDialog):
             value = series.value_at(at)
             read = result_text(None if value is None else value * size, self.chosen, units)
             is_one = len(self.chart.series) == 1
-            words.append(read if is_one else f"{CAR_WORDS[cast(CarName, series.look)]} {read}")
+            is_second = series.look == "second"
+            car = "second car" if is_second else CAR_WORDS[cast(CarName, series.look)]
+            words.append(read if is_one and not is_second else f"{car} {read}")
         return f"at {where} {unit_of(kind, units)}: {', '.join(words)}"
 
 

@@ -35,7 +35,7 @@ class CurveHead(QToolButton):
         self.session = session
         self.result, self.large = result, True
         self.inks = PALETTES["light"]
-        self.values: tuple[float | None, float | None] = (None, None)
+        self.values: tuple[float | None, ...] = (None, None, None)
         self.plain, self.bold = text_font(SMALL), text_font(SMALL, bold=True)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setCursor(Qt.CursorShape.PointingHandCursor)
@@ -71,10 +71,12 @@ class CurveHead(QToolButton):
         """Offer other results, of a small plot too."""
         self.open_menu()
 
-    def read(self, measured: float | None, proposed: float | None) -> None:
-        """Show the values at the pose or under the pointer [inside units]."""
-        if (measured, proposed) != self.values:
-            self.values = (measured, proposed)
+    def read(
+        self, measured: float | None, proposed: float | None, second: float | None = None
+    ) -> None:
+        """Show the values at the pose or under the pointer [inside units], a second car's too."""
+        if (measured, proposed, second) != self.values:
+            self.values = (measured, proposed, second)
             if QAccessible.isActive():  # each telling costs a message
                 self.setAccessibleDescription(self.spoken())
             self.update()
@@ -83,7 +85,12 @@ class CurveHead(QToolButton):
         """Return what is read, in words."""
         unit = result_unit(self.result, self.session.units)
         before, after = self._figures()
-        return f"{self.result.title}: as found {before}, as built {after} {unit}".strip()
+        words = []
+        if self.session.second.shows_first:
+            words.append(f"as found {before}, as built {after} {unit}".strip())
+        if second := self._second():
+            words.append(f"second car {second} {unit}".strip())
+        return f"{self.result.title}: {', '.join(words)}"
 
     def open_menu(self) -> None:
         """Offer every result that has a curve."""
@@ -146,29 +153,42 @@ class CurveHead(QToolButton):
             metrics = painter.fontMetrics()
             painter.drawText(3, base, metrics.elidedText(needs, Qt.TextElideMode.ElideRight, room))
             return
-        before, after, unit = self._shown_words()
-        painter.setFont(self.plain)
-        painter.setPen(self.inks.colour("second"))
-        painter.drawText(3, base, before)
-        left = 3 + painter.fontMetrics().horizontalAdvance(before)
-        painter.setFont(self.bold)
-        painter.setPen(self.inks.colour("ink"))
-        painter.drawText(left, base, after)
-        left += painter.fontMetrics().horizontalAdvance(after) + GAP
-        painter.setFont(self.plain)
-        painter.setPen(self.inks.colour("second"))
-        painter.drawText(left, base, unit)
+        before, after, second, unit = self._shown_words()
+        left = 3
+        for font, ink, words, gap in (
+            (self.plain, "second", before, 0),
+            (self.bold, "ink", after, GAP),
+            (self.bold, "other", second, GAP),
+            (self.plain, "second", unit, 0),
+        ):
+            painter.setFont(font)
+            painter.setPen(self.inks.colour(ink))
+            painter.drawText(left, base, words)
+            left += painter.fontMetrics().horizontalAdvance(words) + (gap if words else 0)
 
-    def _shown_words(self) -> tuple[str, str, str]:
-        """Return both values and their unit; where they don't fit, only the car as built's."""
+    def _shown_words(self) -> tuple[str, str, str, str]:
+        """Return the values and their unit; where they don't fit, not that of the car as found."""
         units = self.session.units
         before, after = self._figures()
         unit = result_unit(self.result, units)
         same = self.session.study is not None and not self.session.study.changed
         words = "" if same or before == after == NOTHING else f"{before} → "
+        second = f"2: {figure}" if (figure := self._second()) else ""
+        if not self.session.second.shows_first:
+            return "", "", second, unit
         plain, bold = QFontMetrics(self.plain), QFontMetrics(self.bold)
         wide = plain.horizontalAdvance(f"{words}{unit}") + bold.horizontalAdvance(after)
-        return (words if wide + GAP + 3 <= self.width() else "", after, unit)
+        beside = bold.horizontalAdvance(second) + GAP if second else 0
+        room = self.width() - GAP - 3
+        if beside and wide - plain.horizontalAdvance(words) + beside > room:
+            second, beside = "", 0  # the large plot and the tool-tip tell it
+        return (words if wide + beside <= room else "", after, second, unit)
+
+    def _second(self) -> str:
+        """Return the second car's figure; empty where it isn't seen."""
+        if not self.session.second.is_seen:
+            return ""
+        return banded_number(self.values[2], None, self.result, self.session.units)
 
     def _figures(self) -> tuple[str, str]:
         """Return both values with the digits that the bands leave them."""
@@ -179,7 +199,7 @@ class CurveHead(QToolButton):
             within = bands.within(car, self.result) if bands else None
             return banded_number(value, within, self.result, units)
 
-        before, after = self.values
+        before, after, _ = self.values
         return figure("found", before), figure("built", after)
 
     def sizeHint(self) -> QSize:

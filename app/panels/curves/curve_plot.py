@@ -64,6 +64,7 @@ class CurvePlot:
         self.level: float | None = None  # the driver's value at which the pointer reads
         self.ring: Spot | None = None
         self.dot: Spot | None = None
+        self.other: Spot | None = None  # of a second car that is laid over
         self._driver: tuple[float, float] = (-1.0, 1.0)
         self._value: tuple[float, float] = (-1.0, 1.0)
         self._top, self._bottom = 0.0, 1.0
@@ -72,6 +73,8 @@ class CurvePlot:
     def series(self, car: str) -> Series | None:
         """Return a car's curve; the measured car's is the proposed one's where nothing changed."""
         series_by_look = {series.look: series for series in self.chart.series}
+        if car == "second":
+            return series_by_look.get("second")
         return series_by_look.get(
             "measured" if car == "measured" else "proposed", series_by_look.get("proposed")
         )
@@ -193,7 +196,7 @@ class CurvePlot:
             return
         painter.setClipRect(self.box.adjusted(-1, -1, 1, 1))
         paint_strokes(painter, strokes_of(self.chart, self.frame), inks)
-        paint_marks(painter, pose_marks(self.frame, self.ring, self.dot), inks)
+        paint_marks(painter, pose_marks(self.frame, self.ring, self.dot, self.other), inks)
         if self.level is None:
             return
         painter.setPen(QPen(inks.colour("accent"), 1))

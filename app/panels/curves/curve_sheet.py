@@ -23,6 +23,7 @@ from app.paint.palette import Inks
 from app.panels.curves.curve_head import CurveHead
 from app.panels.curves.curve_places import places_for
 from app.panels.curves.curve_plot import HEAD, RIGHT, CurvePlot
+from app.panels.curves.second_curves import ends_of, second_value, seen, with_second
 from app.panels.figures import decimal_sign
 from app.panels.shown_results import find_result, results_asked
 from app.panels.widgets import SMALL, text_font
@@ -31,12 +32,13 @@ from app.qt.spoken import spoken_as
 from app.session.between_frames import in_its_turn
 from app.session.session import TRAIL, Session
 from app.systems.answers import Pose, value_in
-from app.systems.curves import KINDS, Driver, curve_chart, swept_range
+from app.systems.curves import KINDS, Driver, curve_chart
 from geometry.catalogue.result import CURVES_SHOWN, Result, plotted_first
 
 if TYPE_CHECKING:
     from app.panels.curves.closer_look import CloserLook
 
+READ: Final = ("measured", "proposed", "second")
 KEPT: Final = "curves/{}"  # the setting of the results that are plotted, by axle
 
 
@@ -68,6 +70,7 @@ class CurveSheet(QWidget):
         self._dots.timeout.connect(lambda: in_its_turn(self._show_pose))
         session.curves_changed.connect(self._follow)
         session.bands_changed.connect(self._follow)
+        session.second.changed.connect(self._follow)
         session.study_changed.connect(self._follow_pose)
         self.take_inks(inks)
         self.show_over(driver)
@@ -159,14 +162,14 @@ class CurveSheet(QWidget):
             return
         turned = self._take_results() or self.plots[0].chart.upright != travels
         ruled = turned or self.session.preview_setup is None
-        low, high = swept_range(study, self.driver, self.session.in_body)
+        low, high = ends_of(self.session, self.driver)
         for plot, result in zip(self.plots, self.results, strict=True):
-            plot.chart = curve_chart(
-                study, self.driver, result, units, self.side, self.session.in_body
-            )
+            chart = curve_chart(study, self.driver, result, units, self.side, self.session.in_body)
+            plot.chart = with_second(chart, self.session, self.driver, result, self.side)
             plot.units = unit_of(KINDS[self.driver], units), unit_of(result.kind, units)
             if ruled:
                 plot.rule(self.driver, result, units, (low, high))
+            plot.chart = seen(plot.chart, self.session)
         if ruled:
             self._number()
         self._dots.stop()
@@ -181,11 +184,13 @@ class CurveSheet(QWidget):
     def _show_pose(self) -> None:
         """Put the dots where the pose is, and read the values there."""
         changed = self.session.study is not None and self.session.study.changed
+        shows_first = self.session.second.shows_first
         for place, plot in enumerate(self.plots):
-            ring = self._spot(place, "measured") if changed else None
-            dot = self._spot(place, "proposed")
-            if (ring, dot) != (plot.ring, plot.dot):
-                plot.ring, plot.dot = ring, dot
+            ring = self._spot(place, "measured") if changed and shows_first else None
+            dot = self._spot(place, "proposed") if shows_first else None
+            other = self._spot(place, "second")
+            if (ring, dot, other) != (plot.ring, plot.dot, plot.other):
+                plot.ring, plot.dot, plot.other = ring, dot, other
                 self.update(plot.box.toAlignedRect())
         self._read()
 
@@ -204,8 +209,10 @@ class CurveSheet(QWidget):
         return Pose(**{**pose.__dict__, self.driver: 0.0}) == Pose()
 
     def _posed(self, place: int, car: str) -> float | None:
-        sweep, study = getattr(self.session, car), self.session.study
         result = self.results[place]
+        if car == "second":
+            return second_value(self.session, result, self.side)
+        sweep, study = getattr(self.session, car), self.session.study
         if sweep is None or study is None or result.key in study.missing:
             return None
         return value_in(sweep, result, self.side)
@@ -269,11 +276,11 @@ class CurveSheet(QWidget):
     def _read(self) -> None:
         for place, (plot, head) in enumerate(zip(self.plots, self.heads, strict=True)):
             if self.hovered is None:
-                head.read(self._posed(place, "measured"), self._posed(place, "proposed"))
+                head.read(*(self._posed(place, car) for car in READ))
             else:
                 size = shown(self.results[place].kind, self.session.units).size
-                both_series = (plot.series(car) for car in ("measured", "proposed"))
-                head.read(*(_read(series, self.hovered, size) for series in both_series))
+                curves = (plot.series(car) for car in READ)
+                head.read(*(_read(series, self.hovered, size) for series in curves))
 
     def place_words(self) -> str:
         """Return where the pointer reads: "at 40.0 mm of travel"; empty where it doesn't."""

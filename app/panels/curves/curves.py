@@ -9,6 +9,7 @@ from PySide6.QtCore import QSignalBlocker, Qt, QTimer, Signal
 from PySide6.QtGui import QMouseEvent, QPaintEvent
 from PySide6.QtWidgets import QButtonGroup, QWidget
 
+from app.panels.curves.second_curves import Legend
 from app.panels.widgets import FlatButton, Panel
 from app.qt.border import fenced
 from app.qt.spoken import one_of_several
@@ -35,12 +36,14 @@ class CurvesPanel(Panel):
         super().__init__(session, "Curves", parent)
         self.driver: Driver = "travel"
         self.sheet: CurveSheet | None = None
+        self.legend = Legend(session)
         self._waits = False
         self.setMinimumSize(160, 130)
         self._add_drivers()
         session.system_changed.connect(self._follow_axle)
         session.curves_changed.connect(self._ask_again)
         self._follow_axle()
+        self.rows.addWidget(self.legend)
         self.rows.addStretch(1)
 
     def _add_drivers(self) -> None:
@@ -79,7 +82,8 @@ class CurvesPanel(Panel):
             self.title_double_clicked.emit()
 
     def take_inks(self) -> None:
-        """Hand the inks to the plots."""
+        """Hand the inks to legend and plots."""
+        self.legend.inks = self.inks
         if self.sheet is not None:
             self.sheet.take_inks(self.inks)
 
@@ -104,7 +108,7 @@ class CurvesPanel(Panel):
 
         self.sheet = CurveSheet(self.session, self.driver, self.inks)
         self.sheet.read_at.connect(self._show_place)
-        self.rows.takeAt(1)
+        self.rows.takeAt(self.rows.count() - 1)
         self.rows.addWidget(self.sheet, 1)
         self.sheet.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         stops = [self.drivers.button(len(OVER) - 1), self.sheet, *self.sheet.heads]

@@ -13,7 +13,7 @@ from app.panels.figures import NOTHING, is_nought
 from app.panels.lists.result_card import Card
 from app.panels.lists.result_rows import Head, Line, Other, Row, Said
 from app.panels.widgets import EDGE
-from app.panels.writing import Faces, Writing
+from app.panels.writing import Faces, Ink, Writing
 from app.qt.border import fenced
 from app.session.session import Session
 from app.words.results import TWO_MODELS, result_unit
@@ -136,7 +136,7 @@ class ResultPaper(QStyledItemDelegate):
             self._put_bands(box, row_words)
             if row_words.other is not None:
                 under = base + self.faces.line + self._band_room(row)
-                self._put_other(box, under, row_words.other)
+                self._put_other(box, under, row_words.other, row_words.is_second)
         if row.is_by_two_models:
             right = self.columns(box.width()).moves
             under = base + self.faces.small_line + self._band_room(row)
@@ -171,8 +171,8 @@ class ResultPaper(QStyledItemDelegate):
             row_words.proposed,
         )
         if row_words.moves:
-            ink = "second" if is_nought(row_words.moves) else "accent"
-            put("plain", ink, columns.moves, base, row_words.moves)  # type: ignore[arg-type]
+            ink = _ink_of_moves(row_words.moves, row_words.is_second)
+            put("plain", ink, columns.moves, base, row_words.moves)
         if self._left <= box.x() + columns.measured:
             left = put("plain", "second", box.x() + columns.measured, base, row_words.measured)
             self._put_title(box.x() + EDGE, left - 6, base, row, row_words.side)
@@ -186,13 +186,12 @@ class ResultPaper(QStyledItemDelegate):
             if words and self._left <= right:
                 self.writing.put_right("small", "second", right, base, words)
 
-    def _put_other(self, box: QRect, base: int, other: Other) -> None:
+    def _put_other(self, box: QRect, base: int, other: Other, is_second: bool) -> None:
         """Put the other wheel's figures under those of the wheel that is shown."""
         put, columns = self.writing.put_right, self.columns(box.width())
         put("plain", "ink", columns.proposed, base, other.proposed)
         if other.moves:
-            ink = "second" if is_nought(other.moves) else "accent"
-            put("plain", ink, columns.moves, base, other.moves)  # type: ignore[arg-type]
+            put("plain", _ink_of_moves(other.moves, is_second), columns.moves, base, other.moves)
         if self._left <= box.x() + columns.measured:
             put("plain", "second", box.x() + columns.measured, base, other.measured)
             self.writing.put("small", "second", box.x() + EDGE + 8, base, f"{other.side} wheel")
@@ -211,6 +210,13 @@ class ResultPaper(QStyledItemDelegate):
         if unit:
             left += faces.width(face, title) + 4
             self.writing.put("small", "second", left, base, unit)
+
+
+def _ink_of_moves(text: str, is_second: bool) -> Ink:
+    """Return the ink of the last column: of a second car, or of what moves or doesn't."""
+    if is_second:
+        return "other"
+    return "second" if is_nought(text) else "accent"
 
 
 def _at_left(row_words: Said) -> tuple[object, ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Final
 
 import numpy as np
@@ -84,6 +85,7 @@ class Said:
     within: tuple[str, str, str] = ("", "", "")  # how far each figure may be off
     side: str = ""  # whose figures these are, where the other wheel's differ
     other: Other | None = None
+    is_second: bool = False  # the last column is of a second car, in the place of what moves
 
 
 Line = Head | Row
@@ -131,12 +133,39 @@ def said_by(row: Row, session: Session, side: int, reading: LimitCheck | None = 
     within = _bands_said(off, result, units, bool(shown[2]))
     if WAIT in shown:
         within = ("", "", "")
+    seconds = second_texts(row, session, side)
+    if seconds is not None:
+        shown, within = (*shown[:2], seconds[0]), (*within[:2], "")
+    is_second = seconds is not None
     if not row.is_of_each:
-        return Said(*shown, after, past, words, within)
+        return Said(*shown, after, past, words, within, is_second=is_second)
     was, now = (_value(car, pose, row, 1 - side) for car, pose in cars)
     others_off = _within(session, result, 1 - side)
     other = Other(SIDES[1 - side], *_figures(was, now, others_off, result, units, late))
-    return Said(*shown, after, past, words, within, SIDES[side], other)
+    if seconds is not None:
+        other = replace(other, moves=seconds[1])
+    return Said(*shown, after, past, words, within, SIDES[side], other, is_second)
+
+
+def second_texts(row: Row, session: Session, side: int) -> tuple[str, str] | None:
+    """Return a second car's figures of the wheel that is told and of the other one.
+
+    None where no second car is seen.
+    """
+    study, posed = session.second.seen, session.second.posed
+    if study is None:
+        return None
+    own = namesake_of(study.proposed, row.result)
+    if own is None or own.key in study.missing or (posed is None and own.scope != "car"):
+        return NOTHING, NOTHING
+    values = (
+        wheel_value(study.proposed, own, wheel)
+        if own.scope == "car"
+        else _value(study.proposed, posed, row, wheel)
+        for wheel in (side, 1 - side)
+    )
+    here, beyond = (banded_number(value, None, own, session.units) for value in values)
+    return here, beyond
 
 
 def _figures(

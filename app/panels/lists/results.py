@@ -95,6 +95,7 @@ class ColumnHeads(QWidget):
         super().__init__()
         self.view = view
         self.setFixedHeight(view.paper.faces.small_line + 4)
+        view.session.second.changed.connect(self.update)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint the three words at the right edges of their columns."""
@@ -104,6 +105,8 @@ class ColumnHeads(QWidget):
         writing = Writing(paper.faces)
         writing.put_right("small", "second", columns.measured, base, "as found")
         writing.put_right("small bold", "ink", columns.proposed, base, "as built")
-        writing.put_right("small", "accent", columns.moves, base, "change")
+        is_second = self.view.session.second.is_seen
+        ink, words = ("other", "second") if is_second else ("accent", "change")
+        writing.put_right("small", ink, columns.moves, base, words)  # type: ignore[arg-type]
         with QPainter(self) as painter:
             writing.write(painter, paper.inks)

@@ -92,9 +92,10 @@ class ResultsModel(QAbstractListModel):
             f"{title}: as found {line_words.measured}{found}, as built {line_words.proposed}{built}"
         ]
         words += [result_unit(result, units), sign_words(line_words.value, result, units)]
-        words += [f"moves {line_words.moves}{moves}"] if line_words.moves else []
+        last = "second car" if line_words.is_second else "moves"
+        words += [f"{last} {line_words.moves}{moves}"] if line_words.moves else []
         words += [TWO_MODELS] if line.is_by_two_models else []
-        words += [_other_spoken(line_words.other)] if line_words.other else []
+        words += [_other_spoken(line_words.other, last)] if line_words.other else []
         words += [line_words.limit]
         return ", ".join(filter(None, words))
 
@@ -111,6 +112,6 @@ class ResultsModel(QAbstractListModel):
         return "\n".join(words)
 
 
-def _other_spoken(other: Other) -> str:
+def _other_spoken(other: Other, last: str) -> str:
     words = f"{other.side} as found {other.measured}, as built {other.proposed}"
-    return f"{words}, moves {other.moves}" if other.moves else words
+    return f"{words}, {last} {other.moves}" if other.moves else words

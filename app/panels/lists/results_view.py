@@ -62,6 +62,7 @@ class ResultsView(QListView):
         session.setup_changed.connect(self._refresh)
         session.units_changed.connect(self._show_units)
         session.system_changed.connect(self._close)
+        session.second.changed.connect(self._say)
         self._say()
 
     @property
