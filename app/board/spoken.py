@@ -16,6 +16,7 @@ from PySide6.QtWidgets import QAccessibleWidget, QWidget
 
 from app.board.canvas import Canvas
 from app.board.hit_test import Item
+from app.board.spoken_place import AXES, SpokenCoordinate
 from app.drawing.strokes import Handle
 from app.qt.border import fenced
 
@@ -58,12 +59,13 @@ class SpokenView(QAccessibleWidget):
 
 @fenced
 class SpokenPoint(QAccessibleInterface):
-    """A point of a view; its name carries its coordinates, since a value is a single number."""
+    """A point of a view; its name carries its coordinates, its children have each as a number."""
 
     def __init__(self, spoken_view: SpokenView, index: int) -> None:
         super().__init__()
         self._view = spoken_view
         self.index = index
+        self._axes: dict[int, SpokenCoordinate] = {}
 
     def _item(self) -> Item | None:
         items = self._view.view.aim.items
@@ -82,6 +84,11 @@ class SpokenPoint(QAccessibleInterface):
             return f"{item.name}, {item.value}" if item.value else item.name
         told = kind == QAccessible.Text.Description and isinstance(item, Handle)
         return STANDS if told else ""
+
+    def handle(self) -> Handle | None:
+        """Return the point, if it is still there and its place is known."""
+        item = self._item()
+        return item if isinstance(item, Handle) and item.place is not None else None
 
     def role(self) -> QAccessible.Role:
         """Return what it is: a sign on the drawing; readers don't know an indicator."""
@@ -113,20 +120,20 @@ class SpokenPoint(QAccessibleInterface):
         return None  # type: ignore[return-value]
 
     def childCount(self) -> int:
-        """Return none."""
-        return 0
+        """Return how many coordinates there are."""
+        return 0 if self.handle() is None else len(AXES)
 
     def child(self, index: int) -> QAccessibleInterface:
-        """Return none."""
-        return None  # type: ignore[return-value]
+        """Return a coordinate; the objects are kept, since Qt holds them only loosely."""
+        return self._axes.setdefault(index, SpokenCoordinate(self, index))
 
     def childAt(self, x: int, y: int) -> QAccessibleInterface:
         """Return none."""
         return None  # type: ignore[return-value]
 
     def indexOfChild(self, child: QAccessibleInterface) -> int:
-        """Return none."""
-        return -1
+        """Return the number of a coordinate, or -1."""
+        return next((index for index, own in self._axes.items() if own is child), -1)
 
     def setText(self, kind: QAccessible.Text, text: str) -> None:
         """Ignore it: points are moved by the view's keys and the table of points."""

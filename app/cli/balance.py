@@ -9,6 +9,7 @@ from typing import Final
 from app.cli.tables import Column, Page
 from app.document.units import NO_VALUE, number_of, unit_of
 from app.judge.balance import NOTE, Balance, balances
+from app.shop.stops import is_stopped
 from app.systems.answers import CARS, CarName
 from app.systems.report import Report
 
@@ -41,6 +42,8 @@ def balance_table(page: Page, ends: Sequence[Report]) -> None:
         return
     page.heading("Front against rear in a corner, per g")
     shown = CARS if any(end.study.changed for end in ends) else CARS[:1]
+    if any(is_stopped(end.study) for end in ends):
+        cars = {car: balance for car, balance in cars.items() if car != "proposed"}
     rows = []
     for title, kind, places, read in ROWS:
         figures = [

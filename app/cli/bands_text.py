@@ -14,7 +14,9 @@ from app.cli.tables import Column, Page, Row
 from app.cli.terminal import Terminal
 from app.document.units import format_value, number_of, unit_of
 from app.judge.bands import Band, is_exact
+from app.shop.stops import OF_NO_CAR
 from app.systems.height_words import height_words
+from app.systems.sentences import stop_texts
 from app.words.bands import (
     banded_number,
     is_open,
@@ -43,16 +45,18 @@ def bands_text(answer: Answer, path: Path, terminal: Terminal) -> str:
     where = over if answer.asked_poses else f"{answer.study.system.key} at rest"
     page.paragraph(f"{path.name} · {where}", indent="")
     page.paragraph(height_words(answer.study), indent="")
+    for words in stop_texts(answer.study):
+        page.paragraph(f"{words} {OF_NO_CAR}", "!! ")
     meaning = EXACT if is_exact(answer.study) else HOLDS
     page.paragraph(f"{meaning} Left wheel; the right one's are in --json and -o.", indent="")
     for place in range(answer.at.size):
         _pose(page, answer, place)
     _limits(page, answer)
     _again(page, answer)
-    words = [*_open(answer), *_sampled(answer), *notes(answer)]
-    if words:
+    said = [*_open(answer), *_sampled(answer), *notes(answer)]
+    if said:
         page.heading("Notes")
-        for note in words:
+        for note in said:
             page.paragraph(note, "- ")
     return page.text()
 

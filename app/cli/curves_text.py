@@ -13,9 +13,11 @@ from app.cli.tables import GAP, NO_BREAK, Column, Over, Page, Row
 from app.cli.terminal import Terminal
 from app.document.model import Units
 from app.document.units import format_value, number_of, unit_of
+from app.shop.stops import OF_NO_CAR
 from app.systems.answers import Study, value_in
 from app.systems.height_words import height_words
 from app.systems.naming import title_of
+from app.systems.sentences import stop_texts
 from app.words.results import result_number, result_unit
 from geometry.catalogue.front import Result
 
@@ -53,6 +55,8 @@ def _head(page: Page, curves: Curves, path: Path, rows: int) -> None:
         )
     page.paragraph(" · ".join(facts), indent="")
     page.paragraph(_proposed(curves.study), indent="")
+    for words in stop_texts(curves.study):
+        page.paragraph(f"{words} {OF_NO_CAR}", "!! ")
     if curves.is_bare and setup.units == "in":
         page.paragraph("What was asked for is taken as mm: write 3.5in for inches.", indent="")
     page.paragraph(height_words(curves.study), indent="")

@@ -26,6 +26,7 @@ from app.document.adjusting import adjusted
 from app.document.keys import KEYS
 from app.document.plain_text import lower_first, upper_first
 from app.judge.whole_car import all_sentences
+from app.shop.stops import STOPPED, is_stopped
 from app.systems.answers import CAR_WORDS, CARS, CarAnswers, CarName, Study
 from app.systems.cautions import cautions_of
 from app.systems.holding import PACKER, Hold, holds
@@ -81,7 +82,12 @@ def _end_object(end: Report, car: Sequence[Study[Any]]) -> dict[str, object]:
         "limits": [_limit(reading) for reading in limit_checks(end.study)],
         "spring_check": _spring(end.check()),
         "sentences": [
-            {"text": sentence.text, "severity": sentence.severity, "result": sentence.result_key}
+            {
+                "text": sentence.text,
+                "severity": sentence.severity,
+                "result": sentence.result_key,
+                **({"stops": True} if sentence.stops and study.changed else {}),
+            }
             for sentence in all_sentences(end.study, car)
         ],
         "missing": {name(missing[key]): list(keys) for key, keys in end.study.missing.items()},
@@ -92,6 +98,8 @@ def _end_object(end: Report, car: Sequence[Study[Any]]) -> dict[str, object]:
 def _unreal(study: Study[Any]) -> Iterator[str]:
     """Yield why the figures of the car as built are of no real part, where they are of none."""
     words = study.system.unreal(study, ".")
+    if is_stopped(study):
+        yield f"{STOPPED}: no value of it is of a car that can be built."
     if words:
         yield f"As built: {lower_first(words)}"
 

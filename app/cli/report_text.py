@@ -19,6 +19,7 @@ from app.document.model import Change, Setup, Units
 from app.document.plain_text import upper_first
 from app.judge.survey_words import adjusted_words
 from app.judge.whole_car import all_sentences
+from app.shop.stops import NO_FIGURES, is_stopped
 from app.systems.answers import CARS, Study
 from app.systems.banded import CarOf
 from app.systems.cautions import cautions_of
@@ -70,7 +71,12 @@ def report_text(ends: Sequence[Report], path: Path, terminal: Terminal) -> str:
 
 
 def _end(page: Page, end: Report, ends: Sequence[Report], which: str) -> None:
-    lines = all_sentences(end.study, [other.study for other in ends])
+    stopped = is_stopped(end.study)
+    lines = [
+        line
+        for line in all_sentences(end.study, [other.study for other in ends])
+        if line.stops or not stopped
+    ]
     if lines:
         what = "what it does" if end.study.changed else "to know about this car"
         page.heading(upper_first(f"{which}{what}"))
@@ -78,15 +84,16 @@ def _end(page: Page, end: Report, ends: Sequence[Report], which: str) -> None:
             page.paragraph(sentence.text, _MARKS[sentence.severity])
     page.heading(upper_first(f"{which}results, each car on its wheels"))
     page.paragraph(height_words(end.study), indent="")
-    unreal = end.study.system.unreal(end.study, ".")
-    if unreal:
-        page.paragraph(f"{unreal} They bear this mark.", f"{_UNREAL} ")
+    why = end.study.system.unreal(end.study, ".") or (NO_FIGURES if stopped else "")
+    if why:
+        page.paragraph(f"{why} They bear this mark.", f"{_UNREAL} ")
     if words := band_words(end.study):
         page.paragraph(words, indent="")
-    page.table(_columns(end.study), list(_rows(end)))
-    _at_measured_height(page, end, which)
+    mark = _UNREAL if why else ""
+    page.table(_columns(end.study), list(_rows(end, mark)))
     own = OWN_TABLES.get(end.study.system.key)
-    if own is not None:
+    _at_measured_height(page, end, which, mark)
+    if not stopped and own is not None:
         own(page, end.study)
     _notes(page, end, which)
 
@@ -150,18 +157,18 @@ def _columns(study: Study[Any]) -> list[Column]:
     ]
 
 
-def _rows(end: Report) -> Iterator[Row]:
+def _rows(end: Report, mark: str) -> Iterator[Row]:
     limits = {reading.result.key: reading for reading in limit_checks(end.study)}
     group = ""
     for result in end.results:
-        rows = list(_result_rows(end, result, limits.get(result.key)))
+        rows = list(_result_rows(end, result, limits.get(result.key), mark))
         if rows and result.group != group:
             yield from ("", result.group) if group else (result.group,)
             group = result.group
         yield from rows
 
 
-def _result_rows(end: Report, result: Result, limit: LimitCheck | None) -> Iterator[Row]:
+def _result_rows(end: Report, result: Result, limit: LimitCheck | None, mark: str) -> Iterator[Row]:
     if not end.applies(result) or result.key in STEERED:
         return
     study = end.study
@@ -170,11 +177,15 @@ def _result_rows(end: Report, result: Result, limit: LimitCheck | None) -> Itera
         title = end.titled(result) if side is None else f"{end.titled(result)}, {side}"
         before, after = (value_told(study.cars[car], result, side) for car in CARS)
         place = 0 if side is None else SIDES.index(side)
-        yield _cells(study, result, f"  {title}", (before, after), None if swings else limit, place)
+        yield _cells(
+            study, result, f"  {title}", (before, after), None if swings else limit, mark, place
+        )
     if swings and limit is not None:
         both = (limit.measured, limit.proposed)
         before, after = (None if each is None else each.value for each in both)
-        yield _cells(study, result, "    the most in travel and steer", (before, after), limit)
+        yield _cells(
+            study, result, "    the most in travel and steer", (before, after), limit, mark
+        )
 
 
 def _cells(
@@ -183,15 +194,18 @@ def _cells(
     title: str,
     values: tuple[float | None, float | None],
     limit: LimitCheck | None,
+    mark: str,
     side: int | None = None,
 ) -> Row:
-    """Return a row; `side` is where its figures stand in the bands, None where they have none."""
+    """Return a row of both cars' values, before and after; the mark stands at what is of no car.
+
+    `side` is where its figures stand in the bands, None where they have none.
+    """
     (before, after), units = values, study.setup.units
     two_models = study.system.is_by_two_models(study, result)
     told = [_figure(study, "found", result, before, side, _number(before, result, limit, units))]
     if study.changed:
         moves = None if before is None or after is None or two_models else after - before
-        mark = _mark(study)
         plain = _number(after, result, limit, units)
         built, within = _figure(study, "built", result, after, side, plain)
         plain = result_number(moves, result, units, plus=True)
@@ -210,11 +224,6 @@ def _figure(
     study: Study[Any], car: CarOf, result: Result, value: float | None, side: int | None, plain: str
 ) -> tuple[str, str]:
     return (plain, "") if side is None else figure(study, car, result, value, side, plain)
-
-
-def _mark(study: Study[Any]) -> str:
-    """Return what stands at figures of no real part, as the proposal's are."""
-    return _UNREAL if study.system.unreal(study, ".") else ""
 
 
 def _number(value: float | None, result: Result, reading: LimitCheck | None, units: Units) -> str:
@@ -238,9 +247,9 @@ def _limit_cell(reading: LimitCheck | None, value: float | None, units: Units) -
     return said if value is None or reading.limit.allows(value) else f"{said} PAST"
 
 
-def _at_measured_height(page: Page, end: Report, which: str) -> None:
+def _at_measured_height(page: Page, end: Report, which: str, mark: str) -> None:
     """Add what the proposal would be at the measured height, where it stands elsewhere."""
-    rows = [*_height_rows(end)]
+    rows = [*_height_rows(end, mark)]
     if not rows:
         return
     page.heading(upper_first(f"{which}the proposal at the measured height, beside where it stands"))
@@ -248,7 +257,7 @@ def _at_measured_height(page: Page, end: Report, which: str) -> None:
     page.table([*columns, Column("unit", words=True)], rows)
 
 
-def _height_rows(end: Report) -> Iterator[Row]:
+def _height_rows(end: Report, mark: str) -> Iterator[Row]:
     study, units = end.study, end.study.setup.units
     if study.proposed.stand.is_as_measured:
         return
@@ -263,7 +272,6 @@ def _height_rows(end: Report) -> Iterator[Row]:
             if side and not both:
                 continue
             title = f"  {result.title}, {name}" if both else f"  {result.title}"
-            mark = _mark(study)
             numbers = [f"{result_number(value, result, units)}{mark}" for value in (built, there)]
             yield [title, *numbers, result_unit(result, units)]
 

@@ -8,6 +8,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from app.document.model import Units, Vec
 from geometry.dataclass import dataclass
 
 Place = tuple[float, float]  # (u, v) [mm]
@@ -197,6 +198,8 @@ class Handle:
     locked: bool = False
     wrong: bool = False  # one of the two points of a geometry that can't be reached
     far: bool = False  # on the far side of the car: a near one within reach is taken first
+    place: Vec | None = None  # in car axes [mm], for a screen reader
+    units: Units = "mm"
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -17,6 +17,7 @@ from app.judge.balance import Balance, balances
 from app.systems.answers import CarAnswers, Study
 from app.systems.every import given_systems
 from app.systems.limits import LimitCheck, limit_checks, readings
+from app.systems.sentences import stop_texts
 from app.systems.study_results import value_of
 from app.words.errors import geometry_words
 from app.words.results import is_zero
@@ -60,7 +61,8 @@ class Column:
     """One car: its name, the changes that make it, and its studies, front first.
 
     `studies` is empty and `refusal` says why where it can't be built; `doubt` says why its figures
-    are of no real part. As found, each study's measured car is meant, otherwise the proposed one.
+    are of no real part, or why it can't be as proposed. As found, each study's measured car is
+    meant, otherwise the proposed one.
     """
 
     name: str
@@ -175,8 +177,13 @@ def _built(setup: Setup, name: str, changes: Sequence[str]) -> Column:
     except GeometryError as error:
         why = geometry_words(error, setup.units, evidence=setup.evidence)
         return Column(name, tuple(changes), (), refusal=f"It can't be built: {why}")
-    doubts = filter(None, (study.system.unreal(study, ".") for study in studies))
+    doubts = filter(None, (_doubt(study) for study in studies))
     return Column(name, tuple(changes), studies, doubt=" ".join(doubts))
+
+
+def _doubt(study: Study[Any]) -> str:
+    """Return why the figures of a car as built aren't of one that can be, empty where they are."""
+    return study.system.unreal(study, ".") or " ".join(stop_texts(study))
 
 
 @lru_cache(maxsize=16)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from itertools import chain
 from typing import Final
 
 from app.paper.flow import Block, Page, Placed, flow
@@ -44,14 +45,13 @@ def packed(
 
     A section begins a page, unless the one before it leaves its last page nearly empty but for
     what sinks to the foot, or a page is saved by it; then it goes on there under a banner with its
-    title. A part that doesn't fit the rest of a page waits where a later one of its section does.
+    title. A part that doesn't fit the rest of a page waits where a later one of its section does,
+    unless all in their order take fewer pages.
     """
     packer = _Packer(top, bottom, banner)
-    blocks: list[Block] = []
-    for section in sections:
-        if any(part.blocks for part in section.parts):
-            blocks = packer.joined(blocks, section)
-    return list(_headed(packer.flow(packer.balanced(blocks))))
+    in_order = [replace(section, fixed=True) for section in sections]
+    pages = min(map(packer.pages, (sections, in_order)), key=len)
+    return list(_headed(pages))
 
 
 @dataclass(frozen=True)
@@ -59,6 +59,14 @@ class _Packer:
     top: float
     bottom: float
     banner: Banner
+
+    def pages(self, sections: Sequence[Section]) -> list[Page]:
+        """Return the pages of sections."""
+        blocks: list[Block] = []
+        for section in sections:
+            if any(part.blocks for part in section.parts):
+                blocks = self.joined(blocks, section)
+        return self.flow(self.balanced(blocks))
 
     def flow(self, blocks: Sequence[Block]) -> list[Page]:
         return flow(blocks, self.top, self.bottom)
@@ -77,14 +85,21 @@ class _Packer:
         return shared if saved > 0 or (saved == 0 and is_nearly_empty) else apart
 
     def _ordered(self, before: list[Block], section: Section, begins: bool) -> list[Block]:
-        """Return blocks with a section's parts, each where it still fits the page if one does."""
+        """Return blocks with a section's parts, each where it still fits the page if one does.
+
+        They stay in their order where that takes fewer pages: a part that goes before a long one
+        may leave it a page less full.
+        """
         parts = [_labelled(section, part) for part in section.parts if part.blocks]
         if begins:
             parts[0] = [replace(parts[0][0], begins=True), *parts[0][1:]]
+        in_order = [*before, *chain.from_iterable(parts)]
+        if section.fixed:
+            return in_order
         blocks = list(before)
         while parts:
-            blocks += parts.pop(0 if section.fixed else self._next(blocks, parts))
-        return blocks
+            blocks += parts.pop(self._next(blocks, parts))
+        return min(blocks, in_order, key=lambda each: len(self.flow(each)))
 
     def _next(self, blocks: list[Block], parts: Sequence[list[Block]]) -> int:
         if parts[0][0].begins:

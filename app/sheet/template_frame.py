@@ -23,6 +23,7 @@ DASHES: Final[dict[Layer, tuple[float, ...]]] = {  # in line widths
     "PIVOT_AXES": (22.0, 6.0),
     "DATUM": (60.0, 10.0, 6.0, 10.0),
     "LINKS": (22.0, 6.0),
+    "BETWEEN": (22.0, 6.0),
 }
 SEAM: Final = (3.0, 3.0)
 WEIGHTS: Final[dict[Layer, float]] = {"NEW_HOLES": MIDDLE, "NEW_CENTRES": 0.25}

@@ -1,12 +1,14 @@
 """Drill templates on paper: the drawing at full size, and with it what must be known to use it.
 
 A drawing too wide for a page is turned where that helps, else it goes over several pages, with
-seams and marks by which they are taped.
+seams and marks by which they are taped. Old and new holes that would need taping only because they
+are far from each other have a sheet each, with what is measured between them.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import groupby
 from typing import Final
 
 from app.document.model import Units
@@ -33,7 +35,7 @@ TAPE: Final = (
     "and tape."
 )
 FAR: Final = (
-    "Old and new are too far apart for a drawing at full size on this paper: drill by the figures, "
+    "The centres are too far apart for a drawing at full size on this paper: drill by the figures, "
     "or from the DXF on a plotter."
 )
 MOST_SHEETS: Final = 12  # of one template
@@ -55,13 +57,45 @@ def template_sections(
     Small ones follow the others, several on a page.
     """
     words = TemplateWords(units, decimal)
-    pages, small = rows_pages(templates, words, paper, room)
-    for template in templates:
+    sheets = list(on_sheets(templates, words, paper, room))
+    pages, small = rows_pages(sheets, words, paper, room)
+    for template in sheets:
         name = f"{TITLE} · {template.name}"
         for page in _pages(template, words, paper, room) if template not in small else ():
             yield name, [Block(room, page.paint)]
     for rows in pages:
         yield f"{TITLE} · {rows.name}", [Block(room, rows.paint)]
+
+
+def on_sheets(
+    templates: Sequence[Template], words: TemplateWords, paper: Paper, room: float
+) -> Iterator[Template]:
+    """Yield templates, each in two where old and new centres are too far apart for one sheet.
+
+    Both sides of a mount stay beside each other.
+    """
+    for _, group in groupby(templates, lambda each: (each.end, each.title)):
+        sides = list(group)
+        parted = [each for each in sides if _is_better_parted(each, words, paper, room)]
+        yield from (each for each in sides if each not in parted)
+        yield from (each.parted[0] for each in parted)
+        yield from (each.parted[1] for each in parted)
+
+
+def _is_better_parted(template: Template, words: TemplateWords, paper: Paper, room: float) -> bool:
+    """Tell whether a template's centres need no more sheets by themselves than taped."""
+    if template.is_new or all(hole.stays for hole in template.holes):
+        return False
+    whole = _count(template, words, paper, room)
+    return 1 < whole >= sum(_count(part, words, paper, room) for part in template.parted)
+
+
+def _count(template: Template, words: TemplateWords, paper: Paper, room: float) -> int:
+    """Return how many sheets a template needs, by itself."""
+    sheets = len(_upright_tiling(template, words, paper, room).sheets)
+    if sheets > 1 and _turned_content(template, words, paper, room) is not None:
+        return 1
+    return sheets
 
 
 def _pages(
@@ -83,8 +117,8 @@ def _pages(
 def _upright_tiling(template: Template, words: TemplateWords, paper: Paper, room: float) -> Tiling:
     text = _text(template, words, paper.margin, paper.inner - STRIP, is_taped=True)
     below = max(ARROWS + height_of(text), UPRIGHT)
-    centres = [at for hole in template.holes for at in (hole.first_at, hole.new_at)]
-    return tiled(content_of(template), (paper.inner, room - HEAD - 2 * GAP - below), centres)
+    most = paper.inner, room - HEAD - 2 * GAP - below
+    return tiled(content_of(template), most, template.centres)
 
 
 def _turned_content(

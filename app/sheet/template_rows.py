@@ -101,7 +101,7 @@ class PairRow:
         lefts = self.paper.margin, self.paper.margin + _half(self.paper) + BETWEEN
         for left, template in zip(lefts, self.templates, strict=True):
             _paint_drawing(ink, template, self.words, left, top)
-        _name(self.left, self.paper, self.left.title + ", left and right side").paint(ink, top)
+        _name(self.left, self.paper, self.left.thing + ", left and right side").paint(ink, top)
         _paint_text(ink, self.text, top + NAME + self.drawn)
 
 
@@ -121,12 +121,11 @@ def _has_arrows_inside(template: Template) -> bool:
     """Tell whether the arrows find room in a frame, at its right under the level line."""
     if template.is_new:
         return True
-    if len(template.holes) > 1:
+    if len(template.shown) > 1:
         return False
-    (hole,) = template.holes
     box = content_of(template)
-    is_clear = max(hole.first_at[0], hole.new_at[0]) + NAMES <= box.right - INSIDE
-    return is_clear and hole.first_at[1] - box.bottom >= ARROWS + SIDE
+    is_clear = max(x for x, _ in template.centres) + NAMES <= box.right - INSIDE
+    return is_clear and template.datum_at[1] - box.bottom >= ARROWS + SIDE
 
 
 def _paint_drawing(
@@ -165,8 +164,11 @@ class RowsPage:
     @property
     def name(self) -> str:
         """What its head says."""
-        titles = dict.fromkeys(each.title for row in self.rows for each in row.templates)
-        return "; ".join(titles)
+        things: dict[str, list[str]] = {}
+        for each in (each for row in self.rows for each in row.templates):
+            if each.thing not in things.setdefault(each.title, []):
+                things[each.title].append(each.thing)
+        return "; ".join(own[0] if len(own) == 1 else title for title, own in things.items())
 
     def paint(self, ink: Ink, top: float) -> None:
         """Paint the templates, and bars and caution at the foot."""
@@ -217,7 +219,7 @@ def _rows(templates: Sequence[Template], words: TemplateWords, paper: Paper) -> 
 
 def _is_pair(one: Template, other: Template) -> bool:
     sides = one.side, other.side
-    return (one.end, one.title) == (other.end, other.title) and sides == ("left", "right")
+    return (one.end, one.thing) == (other.end, other.thing) and sides == ("left", "right")
 
 
 def _fits_half(one: Template, other: Template, paper: Paper) -> bool:

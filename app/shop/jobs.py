@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
+from math import hypot
 from typing import Any, Final
 
 from app.document.address import Point, left_of, mirrored
@@ -20,11 +21,13 @@ from app.systems.every import SYSTEMS
 from app.systems.height_words import UNKNOWN
 from app.systems.hold_words import hold_words
 from app.systems.jobs import BOTH, LEFT, RIGHT, Job, JobWords, Step
+from app.systems.system import System
 from app.words.changes import suggested_name
 from app.words.lengths import bench_length
 from app.words.moves import said_move
 
 Groups = Mapping[tuple[str, ...], str]
+FAR: Final = 100.0  # a new hole further from its old one is measured from that [mm]
 TWO_BUSHES: Final = "the strut rod's and the lateral link's body bushes"
 
 
@@ -198,7 +201,9 @@ def _details(setup: Setup, order: Order, decimal: str) -> Iterator[str]:
             own = {key: move for key, move in moves.items() if system.is_own(key)}
             if own:
                 how.append(_kept_parts(setup, order, own, words))
-                how.append(words.hole_size(setup, own, decimal) if moves is order.moves else "")
+                if moves is order.moves:
+                    how.append(words.hole_size(setup, own, decimal))
+                    how += _straight(setup, system, own, decimal)
     if any(how):
         yield " ".join(dict.fromkeys(filter(None, how)))
     yield from _made_elsewhere(setup, order, decimal)
@@ -207,6 +212,23 @@ def _details(setup: Setup, order: Order, decimal: str) -> Iterator[str]:
         yield from system.job_words().details(setup, sets, decimal)
     for change in order.changes:
         yield from (line for line in change.note.split("\n") if line.strip())
+
+
+def _straight(
+    setup: Setup, system: System[Any], moves: Mapping[str, Vec], decimal: str
+) -> Iterator[str]:
+    """Say how far new holes are from old ones that are too far off to be seen with them."""
+    drilled = {key for each in system.holes(setup) if each.is_hole for key in each.keys}
+    steps = [
+        step
+        for step in _steps(moves, system.job_words().groups)
+        if drilled >= {*step.keys} and hypot(*step.move) > FAR and is_measured(setup, step.keys[0])
+    ]
+    for step in steps:
+        name = _together(step.keys, system.job_words(), setup)
+        which = f" ({name}{step.sides})" if len(steps) > 1 else ""
+        size = bench_length(hypot(*step.move), setup.units, decimal)
+        yield f"From the old centre to the new one{which} {size} straight."
 
 
 def _names(setup: Setup, order: Order) -> str:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from math import dist, hypot
-from typing import Any, Final, cast
+from typing import Any, Final, Literal, cast
 
 from app.document.address import SIDES, Point, Side, left_of, mirrored
 from app.document.keys import KEYS
@@ -32,6 +32,8 @@ from app.systems.every import given_systems
 from app.systems.holes import BOLT, Drilled
 from app.systems.shims import is_across, is_shim
 from geometry.dataclass import dataclass
+
+Shows = Literal["both", "old", "new"]
 
 AXLE_NEAR: Final = 130.0  # from a new mount to the axle's centre line, seen from the side [mm]
 EDGE: Final = 2.0  # from a hole's centre to an edge, in diameters (common practice, no source)
@@ -69,6 +71,11 @@ class Hole:
         """How far the new centre is from the old one, in the plane [mm]."""
         return dist(self.first_at, self.new_at)
 
+    @property
+    def straight(self) -> float:
+        """How far the new centre is from the old one on the car [mm]."""
+        return dist(self.first, self.new)
+
 
 @dataclass(frozen=True)
 class Template:
@@ -79,6 +86,7 @@ class Template:
     limits it [mm].
     `axle` is the wheel centre of its end and side as found, `far_end` the other end of a new link
     as proposed, in car axes [mm].
+    `shows` tells which centres are drawn; old and new are apart where one sheet can't hold both.
     """
 
     title: str
@@ -91,6 +99,31 @@ class Template:
     axle: Vec
     far_end: Vec | None = None
     within: float | None = None
+    shows: Shows = "both"
+
+    @property
+    def shown(self) -> tuple[Hole, ...]:
+        """Its holes of which something is drawn."""
+        if self.shows != "new":
+            return self.holes
+        return tuple(hole for hole in self.holes if not hole.stays)
+
+    @property
+    def centres(self) -> tuple[Place, ...]:
+        """Where the centres are that are drawn, on paper [mm]."""
+        olds = () if self.shows == "new" else tuple(hole.first_at for hole in self.shown)
+        news = () if self.shows == "old" else tuple(hole.new_at for hole in self.shown)
+        return tuple(dict.fromkeys((*olds, *news)))
+
+    @property
+    def datum(self) -> Vec:
+        """The centre through which its chain lines run, in car axes [mm]."""
+        return self.shown[0].new if self.shows == "new" else self.shown[0].first
+
+    @property
+    def datum_at(self) -> Place:
+        """The same on paper [mm]."""
+        return self.centres[0]
 
     @property
     def is_new(self) -> bool:
@@ -111,7 +144,20 @@ class Template:
     @property
     def name(self) -> str:
         """What it is called, with its side."""
-        return self.title if self.side is None else f"{self.title}, {self.side} side"
+        return ", ".join([self.thing, *([] if self.side is None else [f"{self.side} side"])])
+
+    @property
+    def thing(self) -> str:
+        """What it is called on either side."""
+        if self.shows == "both":
+            return self.title
+        noun = "hole" if self.is_hole else "place"
+        return f"{self.title}, {self.shows} {noun}{'s' if len(self.shown) > 1 else ''}"
+
+    @property
+    def parted(self) -> tuple[Template, Template]:
+        """Old and new centres, each by themselves."""
+        return replace(self, shows="old"), replace(self, shows="new")
 
     @property
     def edge(self) -> float | None:

@@ -21,6 +21,7 @@ Layer = Literal[
     "PIVOT_AXES",
     "DATUM",
     "LINKS",
+    "BETWEEN",
     "WORDS",
 ]
 
@@ -73,12 +74,11 @@ def content_of(template: Template, most: float = inf) -> Box:
 
     Where that would be wider than `most`, the ring to keep clear is cut off, but no hole is.
     """
-    places = [place for hole in template.holes for place in (hole.first_at, hole.new_at)]
-    xs, ys = [x for x, _ in places], [y for _, y in places]
+    xs, ys = [x for x, _ in template.centres], [y for _, y in template.centres]
     least = max(NEW_ARM, 0.5 * (template.diameter or 0.0)) + 2.0
     room = max(least, min(_room(template), 0.5 * (most - max(xs) + min(xs))))
-    beside = room + (BESIDE if len(template.holes) == 1 else 0.0)
-    if template.is_new:
+    beside = room + (BESIDE if len(template.shown) == 1 else 0.0)
+    if template.is_new or (template.shows != "both" and len(template.shown) == 1):
         beside = max(room, NEW_ARM + BESIDE)
     under = max(room, least + LETTERS)
     box = Box(min(xs) - room, min(ys) - under, max(xs) + beside, max(ys) + under + ABOVE)
@@ -99,7 +99,8 @@ def _with_axle(box: Box, at: Place) -> Box:
 
 
 def _room(template: Template) -> float:
-    around = AROUND_NEW if template.is_new else AROUND
+    has_way = template.is_new or template.shows != "both"
+    around = AROUND_NEW if has_way else AROUND
     return max(around, (template.edge or 0.0) + 2.0)
 
 
@@ -120,7 +121,7 @@ def marks_of(
 
 def _marks(template: Template, words: TemplateWords, content: Box) -> Iterator[Mark]:
     yield from _datum(template, words, content)
-    if len(template.holes) == 2:
+    if len(template.shown) == 2:
         yield from _axes(template)
     for at in axle_at(template):
         yield from _cross("DATUM", at, AXLE_ARM)
@@ -128,8 +129,20 @@ def _marks(template: Template, words: TemplateWords, content: Box) -> Iterator[M
         yield Label((at[0] + AXLE_ARM + 1.0, at[1] - 1.2), words.axle(), at, is_centred=False)
     if template.far_end is not None:
         yield from _link_line(template, template.plane.place(template.far_end))
-    for hole in template.holes:
+    for hole in template.shown:
+        if template.shows != "both" and not hole.stays:
+            yield from _way(template, hole)
         yield from _hole(template, hole, words)
+
+
+def _way(template: Template, hole: Hole) -> Iterator[Line]:
+    """Yield the straight line to a hole's other centre, which is on a sheet of its own."""
+    here, there = hole.first_at, hole.new_at
+    if template.shows == "new":
+        here, there = there, here
+    share = (AROUND_NEW - 1.0) / (hole.step or 1.0)
+    end = here[0] + share * (there[0] - here[0]), here[1] + share * (there[1] - here[1])
+    yield Line("BETWEEN", here, end)
 
 
 def _link_line(template: Template, far_at: Place) -> Iterator[Line]:
@@ -144,16 +157,16 @@ def _link_line(template: Template, far_at: Place) -> Iterator[Line]:
 
 def _datum(template: Template, words: TemplateWords, box: Box) -> Iterator[Mark]:
     """Yield the level and the upright line through the first centre, with their words."""
-    x, y = template.holes[0].first_at
+    x, y = template.datum_at
     yield Line("DATUM", (box.left, y), (box.right, y))
     yield Line("DATUM", (x, box.bottom), (x, box.top))
     top = box.top - LETTERS - 1.0
     yield Label((x + 1.5, top), words.upright_line(template), (x, y), is_centred=False)
-    if len(template.holes) == 1:
+    if len(template.shown) == 1:
         at = _beside(template, box), y + 1.2
         yield Label(at, words.level_line(template), (x, y), is_centred=False)
         return
-    other = template.holes[1].first_at
+    other = template.centres[1]
     under = other[1] > y  # the axis rises from the first one: the words go below the line
     middle = 0.5 * (x + other[0]), y - LETTERS - 1.2 if under else y + 1.2
     yield Label(middle, words.level_line(template), middle)
@@ -161,16 +174,17 @@ def _datum(template: Template, words: TemplateWords, box: Box) -> Iterator[Mark]
 
 def _beside(template: Template, box: Box) -> float:
     """Return where the words of the level line of a hole alone begin, across [mm]."""
-    if template.is_new:
-        return template.holes[0].new_at[0] + NEW_ARM + 1.0
+    if template.is_new or template.shows != "both":
+        return template.datum_at[0] + NEW_ARM + 1.0
     return box.right - BESIDE - (template.edge or AROUND) + 14.0
 
 
 def _axes(template: Template) -> Iterator[Mark]:
     front, rear = template.holes
     is_moved = not (front.stays and rear.stays)
-    yield _extended("PIVOT_AXES", front.first_at, rear.first_at)
-    if is_moved:
+    if template.shows != "new":
+        yield _extended("PIVOT_AXES", front.first_at, rear.first_at)
+    if is_moved and template.shows != "old":
         yield _extended("PIVOT_AXES", front.new_at, rear.new_at)
 
 
@@ -187,14 +201,14 @@ def _extended(layer: Layer, start: Place, end: Place) -> Line:
 def _hole(template: Template, hole: Hole, words: TemplateWords) -> Iterator[Mark]:
     radius = None if template.diameter is None else 0.5 * template.diameter
     above = True
-    if hole.old_at is not None:
+    if hole.old_at is not None and template.shows != "new":
         yield from _cross("OLD_CENTRES", hole.old_at, OLD_ARM)
         if radius is not None:
             yield Circle("OLD_HOLES", hole.old_at, radius)
-        above = hole.new_at[1] <= hole.old_at[1]
+        above = template.shows == "old" or hole.new_at[1] <= hole.old_at[1]
         clear = max(OLD_ARM, radius or 0.0)
-        yield _label(hole.old_at, words.old_hole(hole), clear, above)
-    if hole.stays:
+        yield _label(hole.old_at, words.old_hole(hole, template.shows == "old"), clear, above)
+    if hole.stays or template.shows == "old":
         return
     yield from _cross("NEW_CENTRES", hole.new_at, NEW_ARM)
     if radius is not None and template.edge is not None:

@@ -46,6 +46,10 @@ NEW_SIZE: Final = (
 )
 SEAT: Final = "The cross is no hole but the middle of the coil's seat, where it bears."
 THAT_SIDE: Final = "that side of the car"
+OTHER_SHEET: Final[dict[str, str]] = {
+    "old": "The new one has a sheet of its own; the long-dashed line points to it.",
+    "new": "The long-dashed line points back to the old one: a string over both centres covers it.",
+}
 PIVOTS: Final = (
     "The crosses are pivot centres: where a shaft or a bracket is held by bolts of its own, their "
     "holes move as the crosses do."
@@ -68,10 +72,11 @@ class TemplateWords:
         """Return a length to work to, with its unit."""
         return bench_length(length, self.units, self.decimal)
 
-    def old_hole(self, hole: Hole) -> str:
-        """Name an old centre."""
+    def old_hole(self, hole: Hole, is_apart: bool = False) -> str:
+        """Name an old centre, with the distance to a new one that is on another sheet."""
         stays = " (stays)" if hole.stays else ""
-        return f"old{stays}{_named(hole)}"
+        far = f": {self.size(hole.step)} to NEW" if is_apart and not hole.stays else ""
+        return f"old{stays}{_named(hole)}{far}"
 
     def new_hole(self, hole: Hole) -> str:
         """Name a new centre, with its distance from the old one where there is one."""
@@ -84,14 +89,15 @@ class TemplateWords:
         return "axle's centre"
 
     def level_line(self, template: Template) -> str:
-        """Name the line that runs to the right through the first old centre."""
+        """Name the line that runs to the right through the first centre."""
         if template.plane.is_from_above:
-            return "old pivot axis" if len(template.holes) == 2 else "along the car"
-        return f"level, {self.size(template.holes[0].first[2])} above the ground"
+            kind = "new" if template.shows == "new" else "old"
+            return f"{kind} pivot axis" if len(template.shown) == 2 else "along the car"
+        return f"level, {self.size(template.datum[2])} above the ground"
 
     def upright_line(self, template: Template) -> str:
-        """Name the line that runs up through the first old centre."""
-        first = template.holes[0].first
+        """Name the line that runs up through the first centre."""
+        first = template.datum
         if template.plane.lie == "across":
             return f"upright, {self.size(abs(first[1]))} from the car's centre line"
         what = "across the car" if template.plane.is_from_above else "upright"
@@ -125,14 +131,43 @@ class TemplateWords:
 
     def own_paragraphs(self, template: Template) -> tuple[str, ...]:
         """Return the same without what all templates of a page have in common."""
+        if template.shows == "old":
+            return self.plane(template), *self._figures(template), *self.apart(template)
+        legend = "" if template.is_new or template.shows == "new" else f" {LEGEND}"
         return (
-            self.plane(template) + ("" if template.is_new else f" {LEGEND}"),
-            *(self.figures(template, hole) for hole in template.holes),
-            *self.check(template),
+            self.plane(template) + legend,
+            *self._figures(template),
+            *(self.check(template) if template.shows == "both" else self.apart(template)),
             self.hole_size(template),
             *([] if template.within is None else [self.within(template.within)]),
             *self.run_together(template),
         )
+
+    def _figures(self, template: Template) -> Iterator[str]:
+        for hole in template.shown:
+            yield self.figures(template, hole)
+
+    def apart(self, template: Template) -> Iterator[str]:
+        """Yield what is measured between old and new centres that have sheets of their own."""
+        moved = [hole for hole in template.holes if not hole.stays]
+        for hole in moved:
+            straight = f"{self.size(hole.straight)} straight from centre to centre"
+            in_plane = self.size(hole.step)
+            if in_plane != self.size(hole.straight):
+                straight += f", {in_plane} of it in this plane"
+            yield f"Old to new{_named(hole)}: {straight}. {OTHER_SHEET[template.shows]}"
+        if len(template.holes) == 2:
+            yield f"Across: {'; '.join(self._across(template))}."
+
+    def _across(self, template: Template) -> Iterator[str]:
+        """Yield the distances of a pair by which a trammel finds each new centre."""
+        front, rear = template.holes
+        yield f"old centres {self.size(dist(front.first, rear.first))} apart"
+        yield f"new {self.size(dist(front.new, rear.new))} apart"
+        for hole, other in ((front, rear), (rear, front)):
+            if not hole.stays:
+                far = self.size(dist(hole.new, other.first))
+                yield f"new{_named(hole)} {far} from old{_named(other)}"
 
     def within(self, within: float) -> str:
         """Say how far the holes may be off [mm]."""
@@ -160,10 +195,15 @@ class TemplateWords:
             return words
         level = "" if plane.is_from_above else ", the chain line level"
         way = self.right_arrow(template)[0]
-        centres = "cross on the old centre"
-        if len(template.holes) > 1:
-            centres = "crosses on the old centres"
-        return f"{words} Lay the old {centres}{level}, the arrow {way}."
+        if template.shows == "new":
+            centres = "the cross on the new centre as marked by the figures"
+            if len(template.shown) > 1:
+                centres = "the crosses on the new centres as marked by the figures"
+        elif len(template.shown) > 1:
+            centres = "the old crosses on the old centres"
+        else:
+            centres = "the old cross on the old centre"
+        return f"{words} Lay {centres}{level}, the arrow {way}."
 
     def figures(self, template: Template, hole: Hole) -> str:
         """Say where a hole is and shall be, and what of its move no template shows."""
@@ -171,6 +211,8 @@ class TemplateWords:
         new = self._place(template, hole, hole.new)
         if hole.old is None:
             return f"{name}, new, as found: {new}{self._from_axle(template, hole.new)}."
+        if template.shows == "new":
+            return f"{name}, new at {new}."
         words = f"{name}, old at {self._place(template, hole, hole.old)}"
         move = self._move(hole, subtract(hole.new, hole.old))
         if not move:

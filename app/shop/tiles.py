@@ -12,7 +12,9 @@ from app.shop.plane import Place
 from geometry.dataclass import dataclass
 
 OVERLAP: Final = 14.0  # of two sheets [mm]
-FROM_END: Final = 8.0  # from the end of a seam to its outer marks [mm]
+FROM_END: Final = 8.0  # of a seam to its outer marks [mm]
+FROM_CROSSING: Final = 24.0  # where other seams cross it, whose marks have words too
+MOST_FROM_END: Final = 0.3  # but of a short seam no more than that share of it
 _TRIES: Final = 60
 _ROUNDING: Final = 1e-6
 
@@ -44,18 +46,20 @@ class Box:
 
 @dataclass(frozen=True)
 class Seam:
-    """A line along which two sheets meet, with a named mark near either end."""
+    """A line along which two sheets meet, with a named mark so far from either end [mm]."""
 
     start: Place
     end: Place
     names: tuple[str, str]
     sheets: tuple[int, int]
+    inset: float = FROM_END
 
     @property
     def marks(self) -> tuple[Place, Place]:
         """Where its two marks are [mm]."""
         (x0, y0), (x1, y1) = self.start, self.end
-        share = FROM_END / (abs(x1 - x0) + abs(y1 - y0))
+        length = abs(x1 - x0) + abs(y1 - y0)
+        share = min(self.inset / length, MOST_FROM_END)
         return (
             (x0 + share * (x1 - x0), y0 + share * (y1 - y0)),
             (x1 + share * (x0 - x1), y1 + share * (y0 - y1)),
@@ -120,12 +124,13 @@ def _clearance(first: float, most: float, pieces: int, keep: Sequence[float]) ->
 
 def _seams(sheets: Sequence[Box], columns: int) -> Iterator[Seam]:
     names = (f"{letter}{turn or ''}" for turn in count() for letter in ascii_uppercase)
+    inset = FROM_CROSSING if 1 < columns < len(sheets) else FROM_END
     for index, sheet in enumerate(sheets):
         if (index + 1) % columns:
             x = sheet.right - OVERLAP / 2
             ends = (x, sheet.top), (x, sheet.bottom)
-            yield Seam(*ends, (next(names), next(names)), (index, index + 1))
+            yield Seam(*ends, (next(names), next(names)), (index, index + 1), inset)
         if index + columns < len(sheets):
             y = sheet.bottom + OVERLAP / 2
             ends = (sheet.left, y), (sheet.right, y)
-            yield Seam(*ends, (next(names), next(names)), (index, index + columns))
+            yield Seam(*ends, (next(names), next(names)), (index, index + columns), inset)

@@ -22,6 +22,13 @@ def by_weight(weighed: Iterable[Weighed]) -> tuple[Sentence, ...]:
     return tuple(sentence for sentence, _ in ranked)
 
 
+def stop_texts(study: Study[Any], decimal: str = ".") -> list[str]:
+    """Return why what is proposed can't be made or can't stand as it is; nothing where it can."""
+    if not study.changed:
+        return []
+    return [each.text for each in study.system.sentences(study, decimal) if each.stops]
+
+
 def weighed_sentences(study: Study[Any], decimal: str = ".") -> list[Weighed]:
     """Return what is said of a study, each with how many steps its result moves.
 

@@ -4,9 +4,9 @@
 
 A virtual screen, a session bus and the window on each sample (or each car named); in another
 process the library walks all that is shown. Told is what the keyboard reaches without a name or a
-role, and every slider with its figures. It needs, of the system: xvfb, dbus, at-spi2-core and the
-library's introspection data for a Python with `gi`. Ends with 1 where something has no name or
-role, with 2 where it can't be tried.
+role, every slider with its figures, and coordinates of points. It needs, of the system: xvfb, dbus,
+at-spi2-core and the library's introspection data for a Python with `gi`. Ends with 1 where
+something has no name or role, with 2 where it can't be tried.
 """
 
 from __future__ import annotations
@@ -26,6 +26,7 @@ INSIDE: Final = "--inside"
 WALK: Final = "--walk"
 PATIENCE: Final = 40  # s until the window is on the bus
 PLAIN: Final = ("filler", "unknown", "panel")  # roles of which a reader says nothing
+COORDINATES: Final = ("x ahead", "y left", "z up")
 PYTHONS: Final = (sys.executable, "/usr/bin/python3")
 
 
@@ -79,7 +80,7 @@ def walk() -> int:
     if window is None:
         print("The window isn't on the bus.")
         return 2
-    states, bad, stops = Atspi.StateType, 0, 0
+    states, bad, stops, numbers = Atspi.StateType, 0, 0, 0
     for thing in _shown(window, states):
         role, name = thing.get_role_name(), thing.get_name()
         if thing.get_state_set().contains(states.FOCUSABLE):
@@ -91,6 +92,12 @@ def walk() -> int:
             value = thing.get_value_iface()
             low, high = value.get_minimum_value(), value.get_maximum_value()
             print(f"  slider “{name}”: {value.get_current_value():g}, from {low:g} to {high:g}")
+        if role == "spin button" and name.startswith(COORDINATES):
+            numbers += 1
+            if numbers <= 3:
+                value = thing.get_value_iface().get_current_value()
+                print(f"  {thing.get_parent().get_name()} / {name}: {value:g}")
+    print(f"  {numbers} coordinates of points, each with its number")
     print(f"  {stops} things to go to, {bad} of them without a name or a role")
     return int(bad > 0)
 

@@ -127,6 +127,29 @@ def test_a_slider_tells_its_figure_in_the_unit_shown(qtbot: QtBot, units: str, t
         getattr(found(travel), kind)()  # Qt ends the process where it is answered None
 
 
+@pytest.mark.parametrize("units", ["mm", "in"])
+def test_a_point_has_its_coordinates_as_numbers(qtbot: QtBot, units: str) -> None:
+    setup = car(SAMPLE_FOLDER / "small_saloon.toml")
+    window = window_on(qtbot, setup.having(changes=()))
+    window.session.set_units(units)  # type: ignore[arg-type]
+    view = next(iter(window.board.views.values()))
+    keys, face = view.aim.keys(), found(view)
+    point = face.child(keys.index("front.upper_front"))
+    numbers = [point.child(axis) for axis in range(point.childCount())]
+    assert [each.text(QAccessible.Text.Name) for each in numbers] == [
+        f"{axis}, {units}" for axis in ("x ahead", "y left", "z up")
+    ]
+    size = 1.0 if units == "mm" else 25.4
+    told = [each.valueInterface().currentValue() * size for each in numbers]
+    assert told == pytest.approx(setup.readings["front.upper_front"])
+    for each in numbers:
+        assert each.role() == Role.SpinBox
+        assert each.state().readOnly
+        assert each.parent().text(QAccessible.Text.Name).startswith("Upper arm, front pivot")
+        for kind in ("actionInterface", "textInterface", "selectionInterface"):
+            getattr(each, kind)()  # Qt ends the process where it is answered None
+
+
 def test_each_cell_is_told_with_its_row_and_its_column(qtbot: QtBot) -> None:
     window = window_on(qtbot, car(CARS[-2]))
     window.session.show(window.session.systems()[1])

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from app.paper.flow import Block
@@ -100,13 +100,15 @@ def test_every_block_is_on_one_page_and_below_the_one_before(
 
 
 @given(sections)
+@example([[[0.75, 0.5], [0.5]], [[0.25], [0.75, 0.5], [0.5]]])  # a short part first cost a page
+@example([[[0.9, 0.1, 0.9, 0.75], [0.1, 0.1, 0.1]], [[0.02, 0.75]]])
 def test_no_more_pages_than_if_every_section_kept_its_order(drawn: list[list[list[float]]]) -> None:
     made = [
         Section(f"S{i}", tuple(part(f"p{j}", *shares) for j, shares in enumerate(parts)))
         for i, parts in enumerate(drawn)
     ]
     kept_order = [Section(each.title, each.parts, fixed=True) for each in made]
-    assert len(heads(*made)) <= len(heads(*kept_order)) + 1
+    assert len(heads(*made)) <= len(heads(*kept_order))
 
 
 def test_a_third_is_what_a_page_must_hold() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import combinations
 from pathlib import Path
@@ -13,11 +14,15 @@ from pypdf import PdfReader
 
 from app.document.address import SIDES
 from app.document.model import Change, FrozenMap, Setup
+from app.paper.sizes import PAPERS
+from app.sheet.heads import BODY, FOOT
 from app.sheet.template_frame import REGISTER
+from app.sheet.template_page import on_sheets
 from app.sheet.template_pdf import write_templates
 from app.shop.extras import EXTRAS
-from app.shop.template import Template, templates
+from app.shop.template import Hole, Template, templates
 from app.shop.template_marks import AXLE_ARM, NEW_ARM, OLD_ARM, axle_at, content_of
+from app.shop.template_words import TemplateWords
 from tests.helpers.pdf_strokes import POINT, Strokes, strokes_of
 from tests.helpers.printed_cells import texts_of
 from tests.helpers.sheets import (
@@ -66,7 +71,10 @@ SETUPS = {
     "level": moved(
         sample("torsion_coupe"), lower_front=(2.0, -30.0, 0.0), lower_rear=(2.0, -30.0, 0.0)
     ),
-    "higher than a page": moved(sample("small_saloon"), damper_body=(0.0, 0.0, -160.0)),
+    "higher than a page": moved(
+        sample("small_saloon"), upper_front=(0.0, 0.0, 120.0), upper_rear=(0.0, 0.0, -160.0)
+    ),
+    "far from the old hole": moved(sample("small_saloon"), damper_body=(-60.0, -20.0, -190.0)),
 }
 
 
@@ -90,6 +98,7 @@ class Printed:
 
     paper: str
     templates: tuple[Template, ...]
+    sheets: tuple[Template, ...]
     strokes: list[Strokes]
     words: list[list[Word]]
     texts: list[str]
@@ -100,7 +109,7 @@ class Printed:
         pages = list(zip(heads, self.strokes, self.words, strict=True))
         own = {
             each.name: [p for p in pages if p[0].startswith(f"{each.name} ")]
-            for each in self.templates
+            for each in self.sheets
         }
         found = [
             (
@@ -110,13 +119,13 @@ class Printed:
                     for _, strokes, words in own[each.name]
                 ],
             )
-            for each in self.templates
+            for each in self.sheets
             if own[each.name]
         ]
         lone = {id(page) for group in own.values() for page in group}
         for head, strokes, _ in (page for page in pages if id(page) not in lone):
             found += self._shared(head, strokes)
-        assert sorted(each.name for each, _ in found) == sorted(e.name for e in self.templates)
+        assert sorted(each.name for each, _ in found) == sorted(e.name for e in self.sheets)
         assert sum(len(group) for group in own.values()) + sum(
             id(page) not in lone for page in pages
         ) == len(pages)
@@ -125,7 +134,9 @@ class Printed:
     def _shared(self, head: str, strokes: Strokes) -> list[tuple[Template, list[Sheet]]]:
         """Return the templates of one page that has several, each with what is in its frame."""
         titles = re.split(r" revision | 24 Nov 2026 ", head)[0].split("; ")
-        order = [each for title in titles for each in self.templates if each.title == title]
+        order = [
+            each for title in titles for each in self.sheets if title in (each.title, each.thing)
+        ]
         found, taken = [], set()
         for each in order:
             box = content_of(each)
@@ -155,7 +166,21 @@ def within(strokes: Strokes, x: float, y: float, width: float, height: float) ->
 def read_back(setup: Setup, folder: Path, paper: str) -> Printed:
     drills, path = written(setup, folder, paper)
     assert drills
-    return Printed(paper, drills, strokes_of(path), words_of(path), texts_of(path))
+    return Printed(
+        paper,
+        drills,
+        sheets_of(setup, drills, paper),
+        strokes_of(path),
+        words_of(path),
+        texts_of(path),
+    )
+
+
+def sheets_of(setup: Setup, drills: Sequence[Template], paper: str) -> tuple[Template, ...]:
+    """Return templates as they go on sheets: some with old and new centres apart."""
+    size = PAPERS[paper]  # type: ignore[index]
+    room = size.height - FOOT - BODY
+    return tuple(on_sheets(drills, TemplateWords(setup.units), size, room))
 
 
 @pytest.fixture(
@@ -241,8 +266,8 @@ def test_centres_are_as_far_apart_as_on_the_car(printed: Printed) -> None:
             for x, y in sheet.strokes.crosses(OLD_ARM) + sheet.strokes.crosses(NEW_ARM):
                 assert 14.0 <= x <= WIDTHS[printed.paper] - 14.0
                 assert y >= 28.0
-        olds = np.array([hole.old for hole in drill.holes if hole.old is not None]).reshape(-1, 3)
-        news = np.array([hole.new - np.array(hole.off) for hole in drill.holes if not hole.stays])
+        olds = np.array([h.old for h in olds_on(drill)]).reshape(-1, 3)
+        news = np.array([h.new - np.array(h.off) for h in news_on(drill)]).reshape(-1, 3)
         assert len(centres["old"]) == len(olds)
         assert len(centres["new"]) == len(news)
         # distances in space, of points that lie in the template's plane
@@ -254,8 +279,16 @@ def test_centres_are_as_far_apart_as_on_the_car(printed: Printed) -> None:
         assert distances(both) == pytest.approx(wanted, abs=CENTRE + (0.05 if slant else 0.0))
 
 
+def olds_on(drill: Template) -> list[Hole]:
+    return [h for h in drill.holes if h.old is not None and drill.shows != "new"]
+
+
+def news_on(drill: Template) -> list[Hole]:
+    return [h for h in drill.holes if not h.stays and drill.shows != "old"]
+
+
 def olds_in(drill: Template) -> np.ndarray:
-    return np.array([hole.old_at for hole in drill.holes if hole.old_at is not None])
+    return np.array([hole.old_at for hole in olds_on(drill)])
 
 
 @needs_poppler
@@ -267,7 +300,8 @@ def test_holes_and_the_ring_to_keep_clear_are_true_to_size(printed: Printed) -> 
         if drill.diameter is None:
             assert not radii
         else:
-            assert radii == {round(drill.diameter / 2, 3), round(2 * drill.diameter, 3)}
+            ring = {round(2 * drill.diameter, 3)} if news_on(drill) else set()
+            assert radii == {round(drill.diameter / 2, 3)} | ring
 
 
 @needs_poppler
@@ -342,12 +376,73 @@ def test_small_templates_share_pages(name: str, most: int, tmp_path: Path) -> No
 
 
 def test_what_nobody_would_tape_is_told_in_figures(tmp_path: Path) -> None:
+    setup = moved(
+        sample("small_saloon"), upper_front=(0.0, 0.0, -5.0), upper_rear=(-3000.0, 0.0, -150.0)
+    )
+    _, path = written(setup, tmp_path, "a4")
+    pages = texts_of(path)
+    assert len(pages) == 2
+    assert all("too far apart for a drawing" in page for page in pages)
+
+
+@needs_poppler
+@pytest.mark.parametrize("paper", WIDTHS)
+def test_holes_far_apart_have_a_sheet_each_and_what_is_between_them(
+    paper: str, tmp_path: Path
+) -> None:
+    move = (-410.0, 20.0, -30.0)
+    change = Change("job", moves=FrozenMap({"rear.right.damper_body": move}))
+    read = read_back(sample("small_saloon").having(changes=(change,)), tmp_path, paper)
+    (text,) = read.texts
+    old, new = (sheet for _, (sheet,) in read.by_template())
+    for sheet, arms in ((old, (1, 0)), (new, (0, 1))):
+        counts = len(sheet.strokes.crosses(OLD_ARM)), len(sheet.strokes.crosses(NEW_ARM))
+        assert counts == arms
+    assert f"{np.linalg.norm(move):.1f} mm straight from centre to centre" in text
+    assert f"{np.hypot(410.0, 30.0):.1f} mm of it in this plane" in text
+    assert "30.0 mm lower, 20.0 mm inboard and 410.0 mm rearward" in text
+
+
+@needs_poppler
+def test_a_line_on_each_sheet_points_to_the_other_hole(tmp_path: Path) -> None:
+    """Laid on the car, the lines of both sheets are one: that through both centres."""
+    read = read_back(SETUPS["far from the old hole"], tmp_path, "a4")
+    for drill, (sheet,) in read.by_template():
+        (hole,) = drill.holes
+        step = np.subtract(hole.new_at, hole.old_at) * [1.0, -1.0]  # type: ignore[arg-type]
+        way = step / np.hypot(*step) * (1.0 if drill.shows == "old" else -1.0)
+        (centre,) = sheet.strokes.crosses(OLD_ARM if drill.shows == "old" else NEW_ARM)
+        ends = [
+            np.subtract(end, start)
+            for line in sheet.strokes.lines
+            for start, end in ((line.start, line.end), (line.end, line.start))
+            if np.allclose(start, centre, atol=CENTRE)
+        ]
+        assert any(end @ way == pytest.approx(np.hypot(*end), abs=CENTRE) for end in ends)
+
+
+def test_centres_of_a_pair_far_from_the_old_ones_are_found_by_trammel() -> None:
+    setup = moved(
+        sample("small_saloon"), upper_front=(-30.0, 5.0, -190.0), upper_rear=(0.0, 0.0, -190.0)
+    )
+    left = templates(setup)[0]
+    words = " ".join(TemplateWords("mm").paragraphs(left.parted[1]))
+    front, rear = (setup.readings[f"front.upper_{end}"] for end in ("front", "rear"))
+    new = np.add(front, (-30.0, 5.0, -190.0)), np.add(rear, (0.0, 0.0, -190.0))  # type: ignore[arg-type]
+    for words_of_it, ends in (
+        ("new, front {:.1f} mm from old, rear", (new[0], rear)),
+        ("new, rear {:.1f} mm from old, front", (new[1], front)),
+        ("new {:.1f} mm apart", new),
+    ):
+        assert words_of_it.format(np.linalg.norm(np.subtract(*ends))) in words
+
+
+def test_what_nobody_would_tape_for_one_hole_is_two_small_drawings(tmp_path: Path) -> None:
     setup = moved(sample("small_saloon"), damper_body=(-3000.0, 0.0, -150.0))
     drills, path = written(setup, tmp_path, "a4")
-    pages = texts_of(path)
-    assert len(pages) == len(drills) == 2
-    assert all("too far apart for a drawing" in page for page in pages)
-    assert all("3000.0 mm rearward" in page for page in pages)
+    (page,) = texts_of(path)
+    assert len(drills) == 2
+    assert "3000.0 mm rearward" in page
 
 
 def test_the_properties_say_what_it_is(tmp_path: Path) -> None:

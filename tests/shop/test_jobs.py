@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
+from math import hypot
+from typing import Final
+
 import pytest
 
 from app.document.model import Change, FrozenMap, Setup, Vec
 from app.shop.jobs import jobs
 from app.shop.template import templates
 from app.systems.front.system import FRONT
+from app.systems.rear.system import REAR
 from tests.helpers.front_setups import PLAIN, front_setup, mirrored, moved
 from tests.helpers.sheets import sample
+
+FAR_STEP: Final[Vec] = (-410.0, 20.0, -30.0)
 
 
 def titles(*changes: Change, setup: Setup | None = None, **more: object) -> list[str]:
@@ -122,3 +128,14 @@ def test_the_users_note_and_a_name_of_its_own_are_told() -> None:
     )
     details = jobs([FRONT.study(front_setup(changes=(made,)))])[0].details
     assert details == ("“Rack plates”.", "One under each clamp.")
+
+
+@pytest.mark.parametrize(("step", "is_far"), [((-40.0, 0.0, -30.0), False), (FAR_STEP, True)])
+def test_a_new_hole_far_from_the_old_one_is_told_straight_from_that(
+    step: Vec, is_far: bool
+) -> None:
+    moves = FrozenMap({"rear.right.damper_body": step})
+    setup = sample("small_saloon").having(changes=(Change("job", moves=moves),))
+    job = jobs([REAR.study(setup)])[0]
+    straight = f"From the old centre to the new one {hypot(*step):.1f} mm straight."
+    assert (straight in " ".join(job.details)) == is_far

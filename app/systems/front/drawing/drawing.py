@@ -150,6 +150,8 @@ def _handle(scene: Scene, flat: Flat, key: str, place: Vec, moved: bool) -> Hand
         moved,
         key in scene.shown.locked,
         key in scene.shown.wrong,
+        place=place,
+        units=scene.words.units,
     )
 
 

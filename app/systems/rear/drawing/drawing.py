@@ -203,6 +203,8 @@ def _handle(scene: RearScene, flat: Flat, key: str, place: Vec, moved: bool) -> 
         locked=key in scene.shown.locked,
         wrong=key in scene.shown.wrong,
         far=flat.view is View.SIDE and is_right(key),
+        place=place,
+        units=scene.words.units,
     )
 
 
