@@ -33,6 +33,7 @@ from tests.helpers.hands import Hand
 from tests.helpers.project import SAMPLE_FOLDER
 
 pytestmark = pytest.mark.gui
+LAY_KEYS = Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier
 
 UPPER = "front.upper_front"
 TOO_FAR = """
@@ -67,7 +68,7 @@ def asker(window: Window) -> Answers:
 def lay(window: Window, name: str) -> None:
     """Lay a sample over by the menu's key."""
     asker(window).open_from = SAMPLE_FOLDER / f"{name}.toml"
-    QTest.keyClick(window, Qt.Key.Key_L, Qt.KeyboardModifier.ControlModifier)
+    QTest.keyClick(window, Qt.Key.Key_L, LAY_KEYS)
     QApplication.processEvents()
 
 
@@ -179,18 +180,18 @@ def test_a_file_that_cant_be_read_is_told_and_what_lies_over_stays(
     broken = tmp_path / "broken.toml"
     broken.write_text("format = 2\n[front\n", encoding="utf-8")
     answers.open_from = broken
-    QTest.keyClick(window, Qt.Key.Key_L, Qt.KeyboardModifier.ControlModifier)
+    QTest.keyClick(window, Qt.Key.Key_L, LAY_KEYS)
     assert answers.faults
     crossed = tmp_path / "crossed.toml"
     text = (SAMPLE_FOLDER / "torsion_coupe.toml").read_text(encoding="utf-8")
     crossed.write_text(text[: text.index("[rear]")] + TOO_FAR, encoding="utf-8")
     answers.open_from = crossed
-    QTest.keyClick(window, Qt.Key.Key_L, Qt.KeyboardModifier.ControlModifier)
+    QTest.keyClick(window, Qt.Key.Key_L, LAY_KEYS)
     assert answers.told
     assert answers.told[-1].startswith("crossed.toml can't be built")
     assert answers.told[-1].endswith("What is on the board stays.")
     answers.open_from = None  # the dialog was left
-    QTest.keyClick(window, Qt.Key.Key_L, Qt.KeyboardModifier.ControlModifier)
+    QTest.keyClick(window, Qt.Key.Key_L, LAY_KEYS)
     assert window.session.second.laid is laid
     assert window.session.setup == sample("small_saloon")
 
@@ -202,7 +203,7 @@ def test_an_end_that_cant_be_built_is_said_and_the_other_one_is_shown(
     text = (SAMPLE_FOLDER / "torsion_coupe.toml").read_text(encoding="utf-8")
     crossed.write_text(text + TOO_FAR, encoding="utf-8")
     asker(window).open_from = crossed
-    QTest.keyClick(window, Qt.Key.Key_L, Qt.KeyboardModifier.ControlModifier)
+    QTest.keyClick(window, Qt.Key.Key_L, LAY_KEYS)
     assert "Its front can't be built" in bar(window).words.text()
     assert not outlines(window)
     press_o(window)
