@@ -88,6 +88,7 @@ def choose_answer(found: FindWindow) -> None:
             return
 
 
+@pytest.mark.slow
 def test_an_answer_that_is_taken_is_what_the_command_line_writes(
     qtbot: QtBot, tmp_path: Path
 ) -> None:
