@@ -22,17 +22,18 @@ ROOT: Final = Path(__file__).resolve().parents[1]
 sys.path.insert(0, str(ROOT))
 
 import numpy as np  # noqa: E402
-from PySide6.QtCore import QLocale, QPointF, QSettings, QStandardPaths, Qt  # noqa: E402
+from PySide6.QtCore import QLocale, QPointF, QRectF, QSettings, QStandardPaths, Qt  # noqa: E402
 from PySide6.QtGui import QImage, QPainter, QPalette, QPen, QPolygonF  # noqa: E402
 from PySide6.QtWidgets import QApplication, QWidget  # noqa: E402
 
+from app.desk.finding.window import FindWindow  # noqa: E402
 from app.desk.main import application, open_window  # noqa: E402
 from app.desk.theme import apply  # noqa: E402
 from app.desk.window import Window  # noqa: E402
 from app.document.edits import switch_change  # noqa: E402
 from app.document.files import read_setup  # noqa: E402
 from app.document.model import Change, FrozenMap, Setup  # noqa: E402
-from app.document.plans import Adjuster, Aim, Gauge, Together  # noqa: E402
+from app.document.plans import Adjuster, Aim, Gauge, Room, Together, Want  # noqa: E402
 from app.drawing.views import View  # noqa: E402
 from app.session.session import Session  # noqa: E402
 from app.sheet.pages import setup_sheet  # noqa: E402
@@ -145,6 +146,34 @@ def compare() -> QImage:
     return grab(dialog)
 
 
+def finding() -> QImage:
+    """Show an answer on the drawing, beside the window in which it was sought."""
+    window = sample()
+    session = window.session
+    pivots = {"front.upper_front": Room(z=(-40.0, 10.0)), "front.tie_outer": Room(z=(-12.0, 12.0))}
+    rooms = {**pivots, "front.upper_rear": Room(alike="front.upper_front")}
+    wants = (
+        Want("front.camber_gain", radians(-0.8) / 25.0, kind="angle per length"),
+        Want("front.bump_steer_range", at_most=radians(0.1), kind="angle"),
+    )
+    session.commit(session.setup.having(wants=wants, rooms=rooms), "wants and room")
+    window.find_where()
+    asked = window.findChild(FindWindow)
+    asked.resize(760, 620)
+    asked.seek.click()
+    while not asked.tables:
+        wait(0.1)
+    asked.answers.setCurrentCell(1, asked.answers.columnCount() - 1)
+    wait(1.0)
+    image = window.grab().toImage()
+    with QPainter(image) as painter:
+        at = QPointF(10.0, SIZE[1] - asked.height() - 10.0)
+        painter.drawPixmap(at, asked.grab())
+        painter.drawRect(QRectF(at, asked.size()))
+    window.hide()
+    return image
+
+
 def new_car() -> QImage:
     """Show the guide to a new car at one of its points, all before it entered."""
     from app.entry.guide import MeasureWindow
@@ -214,6 +243,7 @@ SHOTS: Final[dict[str, Callable[[], QImage]]] = {
     "align": align,
     "second-car": second_car,
     "compare": compare,
+    "finding": finding,
     "new-car": new_car,
     "rear-pack": rear_pack,
     "rear-wind-up": rear_wind_up,

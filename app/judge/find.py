@@ -304,7 +304,7 @@ class _Search:
             size,
             wants,
             tuple(name for name, _, _ in bounds),
-            self._limits_reached(problem, moves) if any(not w.is_met for w in wants) else (),
+            self._limits_reached(problem, found) if any(not w.is_met for w in wants) else (),
             prices,
             broken,
         )
@@ -324,9 +324,12 @@ class _Search:
         is_met = ends[worst].missed_by(reached[worst]) <= near * 1.001
         return Reached(want, ends[worst].found, reached[worst], near, is_met)
 
-    def _limits_reached(self, problem: Problem, moves: Array) -> tuple[str, ...]:
-        """Return the limits that the car is at, so that no want comes any nearer."""
-        values = problem.evaluate((moves / self.widths)[None])[0]
+    def _limits_reached(self, problem: Problem, found: Found) -> tuple[str, ...]:
+        """Return the limits that the car is at, so that no want comes any nearer.
+
+        Steps leave some room before them: it is the car before it is rounded to steps.
+        """
+        values = found.model.values
         room = np.minimum(values - problem.least, problem.most - values)
         return tuple(
             dict.fromkeys(

@@ -41,6 +41,7 @@ def test_a_limit_that_is_kept_now_is_never_given_up_for_a_want() -> None:
     for step in (None, 0.5, 4.0):
         search = find(setup, step)
         assert search is not None
+        assert "front.bump_steer_range" in search.answer.at_limit  # in whatever steps
         for answer in (search.answer, *search.others):
             assert not answer.broken
             assert not answer.is_met

@@ -1,7 +1,8 @@
 """An answer on the drawing: a preview of the session, which goes before anything else is touched.
 
 What edits the car begins from what the session shows. So the preview ends when the keyboard goes to
-a part of the window that edits, when a dialog opens, and before the car is saved or closed.
+a part of the window that edits, when one of its lists is pressed, when a dialog opens, and before
+the car is saved or closed.
 """
 
 from __future__ import annotations
@@ -66,8 +67,14 @@ class Preview(QObject):
         if self.is_on and new is not None and self.edits(new):
             self.give_way()
 
+    def watch(self, part: QWidget) -> None:
+        """Give way when a part is pressed: the press may come before the keyboard does."""
+        part.installEventFilter(self)
+
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Give way to a dialog of the window."""
-        if event.type() == QEvent.Type.WindowBlocked:
+        """Give way to a dialog of the window, and to a press on what is watched."""
+        kind = event.type()
+        is_press = kind in (QEvent.Type.MouseButtonPress, QEvent.Type.MouseButtonDblClick)
+        if kind == QEvent.Type.WindowBlocked or (is_press and watched is not self.parent()):
             self.give_way()
         return False

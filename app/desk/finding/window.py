@@ -52,6 +52,7 @@ _MET: Final = "All that is wanted can be had. Choose an answer to see it on the 
 _NEAREST: Final = (
     "Not all can be had: this comes nearest. Choose an answer to see it on the drawing."
 )
+_KEPT: Final = "Wants and room are kept with the car: they go into its file when that is saved."
 _OLD: Final = "The car has been changed since. Find again."
 _SHOWN: Final = "{head} is shown on the drawing; it isn't taken yet."
 WIDTH: Final = 900
@@ -177,6 +178,7 @@ class FindWindow(QDialog):
         session.units_changed.connect(self._show_units)
         session.opened.connect(self._take_other_car)
         self.window_.filing.letting_go.connect(self.preview.give_way)
+        self.preview.watch(self.window_.changes.view.viewport())
 
     # What is asked
 
@@ -242,6 +244,8 @@ class FindWindow(QDialog):
             self.preview.give_way()
             self._seen = setup
             self.session.commit(setup, "wants and room")
+        if setup is not None and not self.tables:
+            self.says.setText(_KEPT)
         self._show_state()
 
     def _step(self) -> float | None:
@@ -394,7 +398,8 @@ class FindWindow(QDialog):
     def _edits(self, widget: QWidget) -> bool:
         """Tell whether a part of the window edits the car from what is shown."""
         window = self.window_
-        shows = (self, window.board, window.strip, window.curves, window.results, window.sentences)
+        shows = [self, window.board, window.strip, window.curves, window.results, window.sentences]
+        shows += window.findChildren(QWidget, "head")
         is_inside = widget.window() in (window, self)
         return is_inside and not any(w is widget or w.isAncestorOf(widget) for w in shows)
 
