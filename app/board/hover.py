@@ -20,7 +20,6 @@ from app.document.plain_text import printable
 from app.document.point_names import point_title
 from app.document.units import format_point, number_of
 from app.gestures.move_points import AXIS_WORDS
-from app.judge.adjuster_words import note_lines
 from app.judge.room_drawing import End, end_words, is_room
 from app.session.session import Session
 from app.words.point_parts import where_words
@@ -59,6 +58,8 @@ def hover_note(session: Session, key: str) -> str:
         lines.append(f"moved {format_point(move, units, decimal=decimal)}")
     lines.append(where_words(key, setup.evidence))
     if setup.adjusters and session.preview_setup is None:
+        from app.judge.adjuster_words import note_lines  # a start has no time for it
+
         lines += note_lines(setup, key, units, decimal)
     locked_axes = session.locks.get(key)
     if locked_axes:

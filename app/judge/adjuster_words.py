@@ -46,11 +46,18 @@ class AtPoint:
     key: str
     adjuster: Adjuster
     step: float
+    point: str = ""  # the left-hand pivot that it moves; empty for a rod
 
     @property
     def is_pack(self) -> bool:
         """Whether it is a pack of shims."""
         return bool(self.adjuster.sizes)
+
+    def fitted(self, side: Side) -> float:
+        """Return how thick the pack is without the changes that are on [mm]."""
+        adjuster = self.adjuster
+        right = side == "right" and adjuster.fitted_right
+        return (adjuster.fitted_right if right else adjuster.fitted)[adjuster.at.index(self.point)]
 
     @property
     def is_rod(self) -> bool:
@@ -60,15 +67,25 @@ class AtPoint:
 
 def knobs_at(setup: Setup, point: str, units: Units) -> Iterator[AtPoint]:
     """Yield the knobs at a point of either side."""
-    adjusters, place = front_adjusters(setup), left_of(point)
+    place = left_of(point)
+    for key, knob in knobs_by_key(setup, units).items():
+        if place in _OF_RODS.get(key, (knob.point,)):
+            yield knob
+
+
+def knobs_by_key(setup: Setup, units: Units) -> dict[str, AtPoint]:
+    """Return all knobs of the front, the tie rods last."""
+    adjusters = front_adjusters(setup)
+    usual = 1.0 if units == "mm" else INCH / 32
+    knobs: dict[str, AtPoint] = {}
     for knob in knobs_of(adjusters):
-        if knob.point == place:
-            adjuster = adjusters[knob.adjuster]
-            usual = 1.0 if units == "mm" else INCH / 32
-            yield AtPoint(knob.key, adjuster, min(adjuster.sizes, default=usual))
-    for key, ends in _OF_RODS.items():
-        if key in adjusters and place in ends:
-            yield AtPoint(key, adjusters[key], 0.5 * (adjusters[key].pitch or 1.0))
+        adjuster = adjusters[knob.adjuster]
+        half = 0.5 * (adjuster.pitch or 1.0)
+        step = min(adjuster.sizes, default=usual) if knob.point else half
+        knobs[knob.key] = AtPoint(knob.key, adjuster, step, knob.point)
+    if (rod := adjusters.get(TIE_ROD)) is not None:
+        knobs[TIE_ROD] = AtPoint(TIE_ROD, rod, 0.5 * (rod.pitch or 1.0))
+    return knobs
 
 
 def stands(setup: Setup, knob: AtPoint, side: Side) -> float:
@@ -77,15 +94,7 @@ def stands(setup: Setup, knob: AtPoint, side: Side) -> float:
         place = SIDES.index(side)
         return tie_lengths(setup)[place] - tie_lengths(without_alignment(setup))[place]
     amount = amounts_in(setup)[side][knob.key]
-    return amount + (_fitted(knob, side) if knob.is_pack else 0.0)
-
-
-def _fitted(knob: AtPoint, side: Side) -> float:
-    adjuster = knob.adjuster
-    name = knob.key.rpartition(" ")[2]
-    place = [Point.at(point).name for point in adjuster.at].index(name)
-    right = side == "right" and adjuster.fitted_right
-    return (adjuster.fitted_right if right else adjuster.fitted)[place]
+    return amount + (knob.fitted(side) if knob.is_pack else 0.0)
 
 
 def refusal(setup: Setup, knob: AtPoint, sides: Collection[Side], step: float) -> str:
@@ -116,7 +125,7 @@ def _limit(setup: Setup, knob: AtPoint, side: Side) -> str:
 def _pair(knob: AtPoint) -> Iterator[AtPoint]:
     start = knob.key.rpartition(" ")[0]
     for point in knob.adjuster.at:
-        yield AtPoint(f"{start} {Point.at(point).name}", knob.adjuster, knob.step)
+        yield AtPoint(f"{start} {Point.at(point).name}", knob.adjuster, knob.step, point)
 
 
 def note_lines(setup: Setup, point: str, units: Units, decimal: str) -> list[str]:

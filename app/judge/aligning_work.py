@@ -6,15 +6,16 @@ fitted packs stay what they were until the work is done.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
+from functools import lru_cache
 from math import isclose
 from typing import Final
 
 from app.document.address import SIDES, Side, key_of
 from app.document.edits import free_name
 from app.document.model import Change, FrozenMap, Setup, Vec
-from app.document.moves import add, proposed_number
+from app.document.moves import add, proposed_number, subtract
 from app.document.plans import Adjuster
 from app.judge.aligning_cars import (
     STRUT_ROD,
@@ -32,6 +33,7 @@ ROD_NAME: Final = "Alignment: strut rods"
 _STILL: Final = 1e-6  # mm
 _ALIKE: Final = 1e-9  # rad
 _TRIED: Final = 1e-3  # of toe, to see what it does to the tie rods [rad]
+_TOES: Final = frozenset({"front.toe", "front.toe_right"})
 _ZERO: Final[Vec] = (0.0, 0.0, 0.0)
 
 
@@ -42,8 +44,38 @@ def front_adjusters(setup: Setup) -> dict[str, Adjuster]:
 
 def without_alignment(setup: Setup) -> Setup:
     """Return the setup as it is before the alignment that it proposes; one that is off stays."""
-    kept = tuple(change for change in setup.changes if not _is_on(change))
-    return setup if len(kept) == len(setup.changes) else setup.having(changes=kept)
+    own = aligning(setup)
+    return _without(setup, own) if own else setup
+
+
+def aligning(setup: Setup) -> tuple[Change, ...]:
+    """Return the changes that are on and are an alignment.
+
+    There are none where the adjusters don't explain all that they do, as where a point was then
+    dragged: they are changes like any other.
+    """
+    own = tuple(change for change in setup.changes if change.aligns and change.on)
+    return own if own and _is_explained(setup, own) else ()
+
+
+@lru_cache(maxsize=8)
+def _is_explained(setup: Setup, own: tuple[Change, ...]) -> bool:
+    base, amounts = _without(setup, own), _amounts(setup, own)
+    knobs = knobs_of(front_adjusters(setup))
+    if any(not _TOES.issuperset(change.sets) for change in own):
+        return False
+    for change, moves in zip(
+        changes_of(base, knobs, amounts, toe_in(setup)), _moves_of(own), strict=True
+    ):
+        for key in {*change.moves, *moves}:
+            x, y, z = subtract(change.moves.get(key, _ZERO), moves.get(key, _ZERO))
+            if max(abs(x), abs(y), abs(z)) > _STILL:
+                return False
+    return True
+
+
+def _without(setup: Setup, own: Collection[Change]) -> Setup:
+    return setup.having(changes=tuple(change for change in setup.changes if change not in own))
 
 
 def taken(alignment: Alignment, setup: Setup) -> Setup:
@@ -62,8 +94,12 @@ def taken(alignment: Alignment, setup: Setup) -> Setup:
 
 def amounts_in(setup: Setup) -> dict[Side, dict[str, float]]:
     """Return what the changes that align have turned each knob by [mm], on each wheel."""
-    made, other = _moves_of(setup)
-    base, knobs = without_alignment(setup), knobs_of(front_adjusters(setup))
+    return _amounts(setup, aligning(setup))
+
+
+def _amounts(setup: Setup, own: Sequence[Change]) -> dict[Side, dict[str, float]]:
+    made, other = _moves_of(own)
+    base, knobs = _without(setup, own), knobs_of(front_adjusters(setup))
     amounts: dict[Side, dict[str, float]] = {}
     for side in SIDES:
         inwards = -1.0 if side == "left" else 1.0
@@ -112,28 +148,33 @@ def toe_per_mm(setup: Setup, toe: Mapping[Side, float]) -> dict[Side, float]:
 def _with_changes(
     setup: Setup, amounts: Mapping[Side, Mapping[str, float]], toe: Mapping[Side, float]
 ) -> Setup:
-    """Return the setup whose changes that align come to these; without them where to nothing."""
-    base, knobs = without_alignment(setup), knobs_of(front_adjusters(setup))
+    """Return the setup whose changes that align come to these; without them where to nothing.
+
+    Those that the adjusters don't explain stay as they are, and are no alignment any more.
+    """
+    own = aligning(setup)
+    if not own:
+        freed = (replace(each, aligns=each.aligns and not each.on) for each in setup.changes)
+        setup = setup.having(changes=tuple(freed))
+    base, knobs = _without(setup, own), knobs_of(front_adjusters(setup))
     made, rest = changes_of(base, knobs, amounts, toe)
     sets = rest.sets if not _is_toe(toe, toe_in(base)) else FrozenMap()
     rest = replace(rest, moves=_moving(rest.moves), sets=sets)
     changes = [
-        _named(setup, replace(change, moves=_moving(change.moves)), name)
+        _named(base, own, replace(change, moves=_moving(change.moves)), name)
         for change, name in ((made, ROD_NAME), (rest, NAME))
         if _moving(change.moves) or change.sets
     ]
-    place = next((i for i, each in enumerate(setup.changes) if _is_on(each)), len(base.changes))
+    place = setup.changes.index(own[0]) if own else len(base.changes)
     return setup.having(changes=(*base.changes[:place], *changes, *base.changes[place:]))
 
 
-def _named(setup: Setup, change: Change, name: str) -> Change:
+def _named(base: Setup, own: Sequence[Change], change: Change, name: str) -> Change:
     """Return a change under the name, with the note, of the one that it takes the place of."""
-    before = next(
-        (each for each in setup.changes if _is_on(each) and each.parts == change.parts), None
-    )
+    before = next((each for each in own if each.parts == change.parts), None)
     if before is not None:
         return replace(change, name=before.name, note=before.note, aligns=True)
-    return replace(change, name=free_name(without_alignment(setup), name), aligns=True)
+    return replace(change, name=free_name(base, name), aligns=True)
 
 
 def _moving(moves: Mapping[str, Vec]) -> FrozenMap[Vec]:
@@ -145,19 +186,15 @@ def _moving(moves: Mapping[str, Vec]) -> FrozenMap[Vec]:
     return FrozenMap({key: m for key, m in moves.items() if key.rpartition(".")[2] in names})
 
 
-def _moves_of(setup: Setup) -> tuple[dict[str, Vec], dict[str, Vec]]:
-    """Return what the changes that align move: those of the strut rods, and all others."""
+def _moves_of(own: Sequence[Change]) -> tuple[dict[str, Vec], dict[str, Vec]]:
+    """Return what changes that align move: those of the strut rods, and all others."""
     made: dict[str, Vec] = {}
     other: dict[str, Vec] = {}
-    for change in filter(_is_on, setup.changes):
+    for change in own:
         moves = made if change.parts == "made to fit" else other
         for key, move in change.moves.items():
             moves[key] = add(moves.get(key, _ZERO), move)
     return made, other
-
-
-def _is_on(change: Change) -> bool:
-    return change.aligns and change.on
 
 
 def _is_toe(one: Mapping[Side, float], other: Mapping[Side, float]) -> bool:

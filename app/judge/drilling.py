@@ -12,6 +12,7 @@ from app.document.address import Point
 from app.document.keys import KEYS
 from app.document.model import Change, FrozenMap, Setup, Toe, Vec
 from app.document.moves import summed_moves, toe_is_reset
+from app.judge.aligning_work import without_alignment
 from app.judge.cars import Cars, built_of
 from app.judge.kept import Chances, KeptLimit, swings_limited
 from app.systems.answers import Study
@@ -42,7 +43,7 @@ def holes_within(chances: Chances, limits: Sequence[KeptLimit]) -> float | None:
 
 def new_holes(study: Study[Any]) -> tuple[str, ...]:
     """Return the points of the body whose holes are drilled anew, by their setup keys."""
-    moved = summed_moves(study.setup)
+    moved = summed_moves(without_alignment(study.setup))  # shims and turns aren't drilled
     drilled = (key for hole in study.system.holes(study.setup) for key in hole.keys)
     return tuple(key for key in drilled if key in moved.both and key in moved.holes)
 

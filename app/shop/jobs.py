@@ -13,6 +13,8 @@ from app.document.model import Setup, Vec
 from app.document.moves import is_measured
 from app.document.plain_text import lower_first, upper_first
 from app.document.point_names import are_two_bushes, workshop_words
+from app.judge.aligning_work import aligning
+from app.shop.alignment_job import alignment_jobs
 from app.shop.idle import names_of, orders_to_do
 from app.shop.orders import SEEN, Order
 from app.systems.answers import Study
@@ -36,8 +38,11 @@ def jobs(studies: Sequence[Study[Any]], decimal: str = ".") -> tuple[Job, ...]:
     setup = studies[0].setup
     orders = orders_to_do(studies)
     work = [job for order in orders for job in _jobs_of(setup, order, decimal)]
+    if any(study.system.key == "front" for study in studies):
+        work += alignment_jobs(setup, decimal)
     held = [_held_job(study, decimal) for study in studies if study.must_be_held]
     touched = {key for each in orders for key in (*each.moves, *each.shims, *each.sets)}
+    touched |= {key for change in aligning(setup) for key in (*change.moves, *change.sets)}
     last = (
         job
         for study in studies

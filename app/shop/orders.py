@@ -9,6 +9,7 @@ from app.document.address import left_of
 from app.document.keys import KEYS, is_point
 from app.document.model import Change, Setup, Value, Vec
 from app.document.moves import REST, add, is_measured, moves_of_both_sides, proposed_place
+from app.judge.aligning_work import aligning
 from app.systems.shims import is_across, is_shim, shaft_of
 from geometry.dataclass import dataclass
 
@@ -87,7 +88,12 @@ def orders(setup: Setup) -> tuple[Order, ...]:
 
 
 def _pieces(setup: Setup) -> Iterator[_Piece]:
-    on = [change for change in setup.changes if change.on and (change.moves or change.sets)]
+    own = aligning(setup)  # done by shims and turns: a job of its own
+    on = [
+        change
+        for change in setup.changes
+        if change.on and change not in own and (change.moves or change.sets)
+    ]
     lasting = [_lasting_moves(setup, on, index) for index in range(len(on))]
     total_across = _summed(
         {key: move for key, move in moves.items() if is_across(setup, key, move)}

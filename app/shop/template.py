@@ -26,6 +26,7 @@ from app.document.moves import (
     total_moves,
 )
 from app.drawing.space import dot
+from app.judge.aligning_work import without_alignment
 from app.shop.plane import FLAT, Place, Plane, plane_of, usual_plane
 from app.systems.answers import Study
 from app.systems.every import given_systems
@@ -167,6 +168,7 @@ class Template:
 
 def templates(setup: Setup, sides: Sequence[Side] = SIDES) -> tuple[Template, ...]:
     """Return a template for each mount with a hole that moves or is new, left before right."""
+    setup = without_alignment(setup)  # nothing is drilled for shims and eccentrics
     return tuple(
         template
         for system in given_systems(setup)

@@ -56,6 +56,8 @@ def asks_toe(change: Change) -> bool:
 
 def _work(setup: Setup, change: Change) -> str:
     """Return the work of moved points; what shims are is told by the work order's own rule."""
+    if change.aligns:
+        return "shims and turns"
     on_body = [key for key in change.moves if not KEYS[key].on_part]
     if change.parts == "made to fit" or not on_body:
         return "new parts"

@@ -71,7 +71,7 @@ def _sets_spring(change: Change) -> bool:
 
 def _drills(setup: Setup, change: Change) -> bool:
     """Tell whether a part of the body gets new holes: a pivot that is bolted to it moves."""
-    return any(
+    return not change.aligns and any(
         not (KEYS[key].on_part or _is_steering(key) or is_shim(setup, key, move)) and any(move)
         for key, move in change.moves.items()
     )
@@ -79,11 +79,15 @@ def _drills(setup: Setup, change: Change) -> bool:
 
 def _makes_parts(change: Change) -> bool:
     fitted = change.parts == "made to fit"
-    return any((KEYS[key].on_part or fitted) and any(move) for key, move in change.moves.items())
+    return not change.aligns and any(
+        (KEYS[key].on_part or fitted) and any(move) for key, move in change.moves.items()
+    )
 
 
 def _steers(change: Change) -> bool:
-    return any(_is_steering(key) and any(move) for key, move in change.moves.items())
+    """Tell whether the steering is worked on: moved, or its tie rods turned to another toe."""
+    turned = change.aligns and any("toe" in key for key in change.sets)
+    return turned or any(_is_steering(key) and any(move) for key, move in change.moves.items())
 
 
 def _is_steering(key: str) -> bool:
