@@ -169,15 +169,3 @@ def test_a_car_that_was_measured_exactly_has_figures_with_no_band(
     assert all(one["kept_probability"] in (0.0, 1.0) for one in told["limits"])
     assert told["again"] == []
     assert told["drill_within_mm"] > 0.0
-
-
-def test_a_car_hardly_measured_at_all_has_bands_all_the_same(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
-    """Among its sampled cars are some that can't be built, and some that stand only by a search."""
-    text = first_sample().read_text(encoding="utf-8")
-    path = tmp_path / "car.toml"
-    path.write_text(re.sub(r"measured_within = [\d.]+", "measured_within = 250", text), "utf-8")
-    told = bands(capsys, str(path), "--samples", "40")
-    assert told["built"]["roll_centre_height_mm"]["within"][0] > 100.0
-    assert told["drill_within_mm"] == 0.0
