@@ -130,7 +130,7 @@ def parser_of(command: str) -> _Parser:
             "--within",
             action="store_true",
             help="how far each figure may be off beside it, where the file says how well it was "
-            "measured; takes some seconds",
+            "measured; works up to half a minute",
         )
     if command == "bands":
         parser.add_argument(

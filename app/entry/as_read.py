@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Final
 
-from PySide6.QtCore import QLocale, Qt
+from PySide6.QtCore import QLocale, Qt, QTimer
 from PySide6.QtWidgets import (
     QCheckBox,
     QComboBox,
@@ -168,6 +168,11 @@ class ReadingsDialog(QDialog):
                 self.found = None
         ok = self.buttons.button(QDialogButtonBox.StandardButton.Ok)
         ok.setEnabled(self.found is not None)
+        self._fit()
+        QTimer.singleShot(0, self, self._fit)  # once more: words that are new wrap only then
+
+    def _fit(self) -> None:
+        """Take the height that all rows need."""
         if layout := self.layout():
             layout.activate()
             self.resize(self.width(), layout.heightForWidth(self.width()))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QWheelEvent
 from PySide6.QtWidgets import QComboBox, QWidget
 
 from app.document.keys import KEYS
@@ -54,6 +54,10 @@ class ChosenLine(QComboBox):
             self.entered.emit(self.name)
         else:
             super().keyPressEvent(event)
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        """Leave the wheel to the page, which scrolls: nothing is chosen by the way."""
+        event.ignore()
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         """Tell that the keyboard came."""

@@ -36,9 +36,14 @@ class SureCard(QWidget):
         self.column.setContentsMargins(0, 0, 0, 0)
         self.lines = QWidget()
         self.buttons: list[QPushButton] = []
+        self._shown: object = None
 
     def show_known(self, setup: Setup, bands: Mapping[str, StudyBands], is_busy: bool) -> None:
         """Say what is known so far."""
+        state = (setup, tuple(map(id, bands.values())), is_busy)
+        if state == self._shown:
+            return
+        self._shown = state
         self.column.removeWidget(self.lines)
         self.lines.hide()
         self.lines.deleteLater()

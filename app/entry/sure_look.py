@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import partial
+from threading import Thread
 from typing import Final
 
 from PySide6.QtCore import QObject, QTimer, Signal
@@ -36,7 +38,7 @@ class SureLook(QObject):
         self._asked: Job | None = None
         self._look = QTimer(self, interval=LOOK)
         self._look.timeout.connect(self._take)
-        self.destroyed.connect(self.helper.end)
+        self.destroyed.connect(partial(_end, self.helper))
 
     @property
     def is_busy(self) -> bool:
@@ -67,3 +69,8 @@ class SureLook(QObject):
             before = self.bands.get(asked.system)
             self.bands[asked.system] = before.newer(reply.bands) if before else reply.bands
             self.came.emit(asked.system)
+
+
+def _end(helper: Helper, *_: object) -> None:
+    """End the process without waiting for it."""
+    Thread(target=helper.end).start()

@@ -192,7 +192,7 @@ def _first_pose(array: Array, result: Result) -> Array:
 
 def _most(level: Mapping[str, Array], locked: Mapping[str, Array], keys: Sequence[str]) -> Any:
     return {
-        key: np.fmax(np.nanmax(level[key], axis=-1), np.nanmax(locked[key], axis=-1))
+        key: np.fmax(np.fmax.reduce(level[key], axis=-1), np.fmax.reduce(locked[key], axis=-1))
         for key in keys
         if key in level and key in locked
     }

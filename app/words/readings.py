@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from app.document.keys import KEYS
-from app.document.model import Setup
+from app.document.keys import KEYS, is_point, kind_of
+from app.document.model import Setup, Units
 from app.document.point_names import point_title
+from app.document.units import exact_number, unit_of
 
 _SHARED = {"datum level": "Level of the datum", "datum centreline": "Centreline of the datum"}
 _DIRECTIONS = {"x": "lengthwise", "y": "across", "z": "height"}
@@ -20,3 +21,21 @@ def reading_title(name: str, setup: Setup) -> str:
     if key in KEYS and axis in _DIRECTIONS:
         return f"{point_title(key, setup.evidence)}, {_DIRECTIONS[axis]}"
     return name.capitalize()
+
+
+def within_words(setup: Setup, key: str, units: Units, decimal: str = ".") -> str:
+    """Return how well a reading is known where it says so itself, of unlike axes each.
+
+    "measured within ±1.3 N/mm", "measured within x ±1, y ±1, z ±3 mm"; empty elsewhere.
+    """
+    within = setup.within.get(key)
+    if within is None:
+        return ""
+    kind = "length" if is_point(key) else kind_of(key, setup.readings)
+    sizes = within if isinstance(within, tuple) else (within,)
+    texts = [f"±{exact_number(size, kind, units, decimal=decimal)}" for size in sizes]
+    if len(texts) > 1:
+        texts = [f"{axis} {text}" for axis, text in zip(_DIRECTIONS, texts, strict=True)]
+    unit = unit_of(kind, units)
+    space = "" if unit.startswith("°") or not unit else " "
+    return f"measured within {', '.join(texts)}{space}{unit}"

@@ -213,7 +213,8 @@ def study_front(
         )
     )
     spring = front.car.spring
-    wheels = wheels_over_travel(travel, edges, spring.solid_length if spring else None)
+    solid = None if spring is None else spring.solid_length
+    wheels = wheels_over_travel(travel, edges, None if solid is None else float(np.ravel(solid)[0]))
     single = worst_of(wheels)
     settled: float | None = height
     if stand.is_as_measured:

@@ -69,6 +69,17 @@ def test_what_cannot_be_read_keeps_the_button_shut(qtbot: QtBot) -> None:
     assert list(dialog.fields) == ["left", "right", "over"]
 
 
+def test_every_way_has_the_height_that_its_rows_need(qtbot: QtBot) -> None:
+    dialog = asked(qtbot, Session(parse(COIL)))
+    layout = dialog.layout()
+    assert layout is not None
+    dialog.choice.setFocus()
+    for _ in dialog.ways:
+        qtbot.waitUntil(lambda: dialog.height() == layout.heightForWidth(dialog.width()))
+        QTest.keyClick(dialog.choice, Qt.Key.Key_Down)
+        qtbot.wait(1)
+
+
 def test_in_the_guide_worked_values_stand_in_the_fields(qtbot: QtBot) -> None:
     sitting = DraftSession(draft_of(parse(COIL)), "weights")
     sitting.type_text("car.mass", "999")

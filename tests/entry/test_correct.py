@@ -73,3 +73,13 @@ def test_a_tape_goes_with_the_relay_it_ended_at_and_that_is_said(
     assert same_setup(read_text(text_of(after), limit_kinds=LIMIT_KINDS).setup, after)
     session.undo()
     assert session.history.value == before
+
+
+def test_how_well_it_is_measured_alone_is_a_step_of_its_own() -> None:
+    before = sample("taped_saloon")
+    session = Session(before)
+    hand_correction_over(session, before.having(within={**before.within, "front.toe": 0.002}))
+    assert session.history.value.within["front.toe"] == 0.002
+    assert session.history.undo_words == "say how well it is measured"
+    session.undo()
+    assert session.history.value == before

@@ -5,7 +5,8 @@ from __future__ import annotations
 from math import degrees, radians
 
 import pytest
-from PySide6.QtCore import QPoint, QRect, Qt
+from PySide6.QtCore import QPoint, QPointF, QRect, Qt
+from PySide6.QtGui import QWheelEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QPushButton
 
@@ -170,3 +171,27 @@ def test_a_field_below_the_fold_is_scrolled_to_when_the_keyboard_comes(opened: O
         press(Qt.Key.Key_Return)
     assert focused() is last
     assert port.rect().contains(QRect(last.mapTo(port, QPoint(0, 0)), last.size()))
+
+
+def test_the_wheel_is_left_to_the_page_and_chooses_nothing(opened: Opened) -> None:
+    window = opened(sample("small_saloon"))
+    window.sitting.go("rear pack")
+    page = window.page
+    assert isinstance(page, NumbersPage)
+    QApplication.processEvents()
+    eye = next(line for line in page.lines if line.name == "rear.pack.front_eye")
+    draft = window.sitting.draft
+    place = QPointF(10.0, 10.0)
+    event = QWheelEvent(
+        place,
+        eye.mapToGlobal(place),
+        QPoint(),
+        QPoint(0, -240),
+        Qt.MouseButton.NoButton,
+        Qt.KeyboardModifier.NoModifier,
+        Qt.ScrollPhase.NoScrollPhase,
+        False,
+    )
+    QApplication.sendEvent(eye, event)
+    assert window.sitting.draft == draft
+    assert not event.isAccepted()  # it is for the page beneath

@@ -18,7 +18,7 @@ from PySide6.QtWidgets import QStyleOptionViewItem, QTableView
 
 from app.document.address import Point
 from app.document.keys import ALL_KEYS, KEYS
-from app.document.model import Setup, Vec, widest
+from app.document.model import Setup, Vec
 from app.document.moves import (
     REST,
     Moves,
@@ -43,6 +43,7 @@ from app.qt.tips import tip
 from app.session.session import AXES, Session
 from app.words.moves import move_words
 from app.words.point_parts import where_words
+from app.words.readings import within_words
 
 Index = QModelIndex | QPersistentModelIndex
 Role = Qt.ItemDataRole
@@ -175,8 +176,7 @@ class PointsModel(QAbstractTableModel):
                 where_words(key, setup.evidence),
                 setup.point_notes.get(key, ""),
             ]
-            within = setup.within.get(key)
-            words += [f"measured within ±{self.number(widest(within))}"] if within else []
+            words.append(within_words(setup, key, self.session.units, decimal_sign()))
             if any(self.move(key)):
                 units, right = self.session.units, Point.at(key).is_right
                 words.append(move_words(self.move(key), units, right=right))

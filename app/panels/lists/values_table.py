@@ -43,6 +43,7 @@ from app.qt.tips import tip
 from app.session.session import Session
 from app.systems.every import SYSTEMS
 from app.systems.system import System
+from app.words.readings import within_words
 
 Index = QModelIndex | QPersistentModelIndex
 Role = Qt.ItemDataRole
@@ -148,7 +149,9 @@ class ValuesModel(QAbstractTableModel):
             return self._whole(key)
         if role == Role.ToolTipRole:
             words = f"{KEYS[key].title}: {self._shown(key, max(column, MEASURED))}"
-            return tip("\n".join(filter(None, (f"{words} {self.unit(key)}", KEYS[key].purpose))))
+            known = within_words(self.session.setup, key, self.session.units, decimal_sign())
+            lines = (f"{words} {self.unit(key)}", KEYS[key].purpose, known)
+            return tip("\n".join(filter(None, lines)))
         if role == Role.AccessibleTextRole:
             return self._spoken(key, column)
         return None

@@ -14,7 +14,7 @@ from geometry.errors import DegenerateGeometry
 from geometry.front import results as groups
 from geometry.front.axle import Front, build_front
 from geometry.front.many import ManyPoses, pose_many
-from geometry.front.many_singles import OF_STEER, OF_TRAVEL, singles_of_many
+from geometry.front.many_singles import OF_STEER, OF_TRAVEL, one_of, singles_of_many
 from geometry.front.sweeps import pose_front, study_front
 from tests.helpers.front_setups import (
     DENSE,
@@ -41,6 +41,7 @@ BAR = {
     "front__spring__on": "lower arm",
     "front__spring__rate": 2.4e7,
 }
+SOLID = {"front__spring__solid_length": 160.0}
 LOWER_PIVOTS = Change(
     "lower",
     moves=FrozenMap({f"front.upper_{end}": (0.0, 0.0, -20.0) for end in ("front", "rear")}),
@@ -210,3 +211,13 @@ def test_a_load_that_no_height_carries_has_none_while_others_do() -> None:
         single = study_front(alone(setup), DENSE).single.get("settled_travel")
         assert (single is None) == bool(np.isnan(travel))
         assert single is None or travel == pytest.approx(single, abs=1e-6)
+
+
+def test_a_car_out_of_many_that_is_looked_at_by_itself_is_as_alone() -> None:
+    """What `settle_many` does with a car that Newton's steps don't bring to rest."""
+    cars = [front_setup(**SOLID, front__spring__rate=rate) for rate in (45.0, 52.0, 60.0)]
+    fronts, _ = read_fronts(cars)
+    one = study_front(one_of(fronts.front, len(cars), 1), DENSE, short=True).single
+    whole = study_front(alone(cars[1]), DENSE, short=True).single
+    assert one["coil_bind_travel"] == pytest.approx(whole["coil_bind_travel"])
+    assert one["settled_travel"] == pytest.approx(whole["settled_travel"], abs=1e-9)
