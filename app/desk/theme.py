@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from importlib.resources import files
 from pathlib import Path
 from typing import Final, Literal
 
@@ -140,4 +139,4 @@ QLineEdit:disabled {{ border-color: {inks.grid_heavy}; }}
 
 def _tick(name: Name) -> str:
     """Return the file of a tick in the ink of a paper; the style's own is lost on a dark one."""
-    return Path(str(files("app").joinpath("icons", f"tick-{name}.svg"))).as_posix()
+    return (Path(__file__).parents[1] / "icons" / f"tick-{name}.svg").as_posix()
