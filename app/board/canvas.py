@@ -67,6 +67,7 @@ class Canvas(QWidget):
         self._at_rest = True  # the next drawing has time to disentangle its labels
         self._ground: tuple[object, QPixmap] | None = None
         self._unreachable = self._note = ""
+        self.dropped: str | None = None  # what was just dragged: its note would hide where it went
 
     # What is shown
 
@@ -294,7 +295,8 @@ class Canvas(QWidget):
         if self._unreachable:
             paint_banner(painter, self._unreachable, self._banner_box(), inks, lettering)
         hovered = self.aim.find(self.attention.hovered)
-        if self._note and hovered is not None and not self.is_dragging():
+        is_quiet = self.is_dragging() or self.attention.hovered == self.dropped
+        if self._note and hovered is not None and not is_quiet:
             paint_note(painter, self._note, self.place_of(hovered), area, inks, lettering)
 
     def place_of(self, item: Item) -> QPointF:

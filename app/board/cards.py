@@ -11,6 +11,8 @@ from app.paint.lettering import Lettering
 from app.paint.palette import Inks
 
 PADDING: Final = 9.0
+NOTE: Final = 280.0  # most width of a note's words [px]
+NOTE_EDGE: Final = 4.0  # from it to the view's edges [px]
 WRAPPED: Final = int(Qt.TextFlag.TextWordWrap)
 
 
@@ -53,20 +55,27 @@ def paint_banner(
 def paint_note(
     painter: QPainter, text: str, at: QPointF, area: QRectF, inks: Inks, lettering: Lettering
 ) -> None:
-    """Paint a note beside a place, on the side where there is room for it."""
-    size = _wrapped(text, lettering.plain, 280.0)
-    box = QRectF(QPointF(), size + QSizeF(2 * PADDING, 1.4 * PADDING))
-    box.moveTopLeft(at + QPointF(16, 14))
-    if box.right() > area.right() - 4:
-        box.moveRight(at.x() - 16)
-    if box.bottom() > area.bottom() - 4:
-        box.moveBottom(at.y() - 14)
-    box.moveLeft(max(box.left(), area.left() + 4))
-    box.moveTop(max(box.top(), area.top() + 4))
+    """Paint a note beside a place."""
+    box = note_box(text, at, area, lettering)
     _paint_card(painter, box, inks, "soft", 1.0)
     painter.setFont(lettering.plain)
     inner = box.adjusted(PADDING, 0.7 * PADDING, -PADDING, 0)
     painter.drawText(inner, WRAPPED | int(Qt.AlignmentFlag.AlignLeft), text)
+
+
+def note_box(text: str, at: QPointF, area: QRectF, lettering: Lettering) -> QRectF:
+    """Return the rectangle of a note: where there is room for it, and no wider than the view."""
+    room = area.width() - 2 * (PADDING + NOTE_EDGE)
+    size = _wrapped(text, lettering.plain, min(NOTE, room))
+    box = QRectF(QPointF(), size + QSizeF(2 * PADDING, 1.4 * PADDING))
+    box.moveTopLeft(at + QPointF(16, 14))
+    if box.right() > area.right() - NOTE_EDGE:
+        box.moveRight(at.x() - 16)
+    if box.bottom() > area.bottom() - NOTE_EDGE:
+        box.moveBottom(at.y() - 14)
+    box.moveLeft(max(box.left(), area.left() + NOTE_EDGE))
+    box.moveTop(max(box.top(), area.top() + NOTE_EDGE))
+    return box
 
 
 def paint_empty(

@@ -110,6 +110,7 @@ class BoardView(Canvas):
         """End the drag as if the button was released at the pointer."""
         if self._grab is not None:
             grab, self._grab = self._grab, None
+            self.dropped = grab.key if grab.moved else None
             self.forget_slots()
             self.released.emit(grab.key)
             if grab.deselects and not grab.moved:
@@ -223,6 +224,7 @@ class BoardView(Canvas):
 
     def _hover(self, key: str | None) -> None:
         if key != self.attention.hovered:
+            self.dropped = None
             self._attend(replace(self.attention, hovered=key))
             self._show_cursor()
             self.hovered.emit(key)

@@ -8,11 +8,13 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QFont, QPalette
 from PySide6.QtWidgets import QHBoxLayout, QToolButton, QWidget
 
+from app.document.address import end_of
+from app.document.model import Change
 from app.judge.survey_words import adjusted_words
 from app.panels.quiet_line import QuietLine
 from app.qt.spoken import one_of_several
 from app.session.session import Session
-from app.systems.every import SYSTEMS
+from app.systems.every import BY_KEY, SYSTEMS
 from app.systems.system import System
 
 
@@ -53,7 +55,7 @@ class Head(QWidget):
 
     def _show(self) -> None:
         setup = self.session.setup
-        on = [change.name for change in setup.changes if change.on]
+        on = [self._named(change) for change in setup.changes if change.on]
         count = f" {len(on)} changes" if len(on) > 1 else ""
         words = f"proposed{count}: {', '.join(on)}" if on else "as measured"
         words += f" · {adjusted_words(setup)}" if setup.tapes else ""
@@ -65,6 +67,14 @@ class Head(QWidget):
             button.setChecked(key == self.session.system.key)
             button.setEnabled(key in system_keys)
         self.proposal.show_text(words)
+
+    def _named(self, change: Change) -> str:
+        """Return a change's name, with the end that it is of where that isn't the one shown."""
+        keys = {*change.moves, *change.sets}
+        if any(map(self.session.system.concerns, keys)):
+            return change.name
+        ends = [end for end in BY_KEY if end in {end_of(key) for key in keys}]
+        return f"{change.name} ({' and '.join(ends)})" if ends else change.name
 
 
 def _system_button(system: System[Any], session: Session) -> QToolButton:

@@ -21,6 +21,8 @@ from app.words.moves import way
 FAR: Final = 1000.0  # an X from here on has a figure more [mm]
 ROW: Final = 4.6
 MOVE: Final = 32.0  # room for a move in words [mm]
+LEAST_MOVE: Final = 14.0
+MOST_APART: Final = 4.0  # between columns of fractions
 SMALLEST: Final = Face(LEAST, bold=True)
 SEEN: Final = 0.005  # a smaller move is none [mm]
 
@@ -48,7 +50,12 @@ def _columns(study: Study[Any], points: Sequence[PointRow], paper: Paper) -> lis
     is_far = any(abs(row.measured[0]) >= FAR for row in points if row.measured is not None)
     if study.setup.units == "in":
         has_within = any(row.within is not None for row in points)
-        return _fraction_columns(paper, has_within, is_far)
+        fates = [_fate(row, "in", ".") for row in points]
+        rooms = (
+            max(width_of(row.title, SMALL_STRONG) for row in points),
+            max(width_of(fate, SMALL_STRONG) for fate in fates),
+        )
+        return _fraction_columns(paper, has_within, is_far, rooms)
     if is_far:
         return _far_columns(paper)
     wider = right - left - 182.0
@@ -67,10 +74,17 @@ def _far_columns(paper: Paper) -> list[Column]:
     return [Column(left, 44.0, "left"), *measured, within, *proposed, Column(paper.right, MOVE)]
 
 
-def _fraction_columns(paper: Paper, has_within: bool, is_far: bool) -> list[Column]:
-    """Return the same with room for fractions: "−118 23/32"."""
-    wide, move = ((19.5, 16.0, 15.5), 33.0) if is_far else ((14.5, 15.0, 13.5), 37.0)
-    apart, within = 1.2, 10.0 if has_within else 0.0
+def _fraction_columns(
+    paper: Paper, has_within: bool, is_far: bool, rooms: tuple[float, float]
+) -> list[Column]:
+    """Return the same with room for fractions: "−118 23/32".
+
+    What the names and the moves leave of their `rooms` [mm] keeps the figures apart.
+    """
+    wide, most = ((19.5, 16.0, 15.5), 33.0) if is_far else ((14.5, 15.0, 13.5), 37.0)
+    within, move = 10.0 if has_within else 0.0, min(max(rooms[1], LEAST_MOVE), most)
+    spare = paper.inner - rooms[0] - 2 * sum(wide) - within - move
+    apart = min(max(spare / 9, 1.2), MOST_APART)
     right = paper.right - move - apart
     proposed: list[Column] = []
     for width in reversed(wide):

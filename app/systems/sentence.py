@@ -12,7 +12,7 @@ from app.systems.limits import SIDES, Extreme, LimitCheck
 from app.systems.sides import sides_are_alike, wheel_value, wheels_are_alike
 from app.words.bands import is_open
 from app.words.lengths import length_words, shortened
-from app.words.results import limit_named, result_text, sign_words, value_places
+from app.words.results import is_zero, limit_named, result_text, sign_words, value_places
 from geometry.catalogue.result import Result
 from geometry.dataclass import dataclass
 
@@ -165,6 +165,21 @@ def _of_sides(parts: Sequence[str]) -> str:
     return ", ".join(
         f"{part} on the {side}" for part, side in zip(parts, SIDES, strict=True) if part
     )
+
+
+def steer_words(tell: Teller, gains: tuple[float, float]) -> tuple[str, str]:
+    """Return roll steer before and after, with their ways where these differ, else with the last.
+
+    What is shown as nought has none.
+    """
+    result = tell.result("roll_steer")
+    sizes = [tell.text("roll_steer", abs(value)) for value in gains]
+    ways = [
+        "" if is_zero(value, result, tell.units) else " understeer" if value > 0 else " oversteer"
+        for value in gains
+    ]
+    was = sizes[0] if ways[0] == ways[1] else f"{sizes[0]}{ways[0]}"
+    return was, f"{sizes[1]}{ways[1]}"
 
 
 def roll_steer_moves(tell: Teller, gains: tuple[float, float]) -> str:

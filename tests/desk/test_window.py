@@ -14,6 +14,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QMenu, QWidget
 from pytestqt.qtbot import QtBot
 
+from app.desk.head import Head
 from app.desk.main import application, open_window
 from app.desk.window import Window
 from app.document.faults import Fault
@@ -23,6 +24,7 @@ from app.document.samples import first_sample
 from app.drawing.views import View
 from app.filing.dialogs import Answer, Dialogs, Overwriting
 from app.filing.filing import recovery_folder
+from app.systems.rear.system import REAR
 from geometry.errors import LegsDontMeet
 from tests.helpers.hands import Hand
 
@@ -126,6 +128,30 @@ def test_a_drag_of_both_upper_pivots_makes_one_named_change_and_the_car_answers(
     assert after == pytest.approx(during, abs=1e-9)
     assert window.session.study.unsettled.rest.values["roll_centre_height"][0] > before + 10.0
     assert "upper arm, front pivot" in window.actions_.undo.text()
+
+
+def test_what_was_dropped_shows_no_note_until_the_pointer_comes_back(
+    window: Window, hand: Hand
+) -> None:
+    hand.drag_mm("front.upper_front", 0.0, -22.0)
+    hand.at = hand.place_of("front.upper_front")
+    hand.move(0.0, 0.0)
+    assert hand.view.attention.hovered == hand.view.dropped == "front.upper_front"
+    hand.at = hand.at + QPointF(60.0, 60.0)
+    hand.move(0.0, 0.0)
+    hand.at = hand.place_of("front.upper_front")
+    hand.move(0.0, 0.0)
+    assert hand.view.attention.hovered == "front.upper_front"
+    assert hand.view.dropped is None
+
+
+def test_the_head_names_the_end_of_a_change_that_is_not_shown(window: Window) -> None:
+    (name,) = (change.name for change in window.session.setup.changes if change.on)
+    head = window.findChild(Head)
+    assert isinstance(head, Head)
+    assert head.proposal.text() == f"proposed: {name}"
+    window.session.show(REAR)
+    assert head.proposal.text() == f"proposed: {name} (front)"
 
 
 def test_moves_snap_to_whole_millimetres_and_alt_suspends_that(window: Window, hand: Hand) -> None:

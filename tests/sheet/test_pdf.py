@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
@@ -21,6 +23,7 @@ from tests.helpers.sheets import (
     crowded,
     needs_poppler,
     printed,
+    printed_whole,
     sample,
     with_all_on,
     words_of,
@@ -265,3 +268,21 @@ def test_a_file_that_cant_be_written_is_left_as_it_was(tmp_path: Path) -> None:
         write_sheet([done], path, today=TODAY)
     assert path.is_dir()
     assert list(tmp_path.iterdir()) == [path]
+
+
+@needs_poppler
+@pytest.mark.parametrize("name", ["torsion_coupe", "inch_sedan"])
+def test_fractions_beside_each_other_are_two_figures(name: str, tmp_path: Path) -> None:
+    """What lies between two coordinates is wider than the blank in "15 53/64"."""
+    setup = with_all_on(sample(name)).having(units="in")
+    path = printed_whole(setup, tmp_path / "sheet.pdf", "letter")
+    page = next(page for page in words_of(path) if any(w.text == "Points," for w in page))
+    gaps = [
+        (after.left - before.right, before.text, after.text)
+        for before, after in pairwise(sorted(page, key=lambda w: (round(w.bottom), w.left)))
+        if re.fullmatch(r"\d+/\d+", before.text)
+        and re.fullmatch(r"[−\d]\d*(/\d+)?", after.text)
+        and abs(after.bottom - before.bottom) < 1.0
+    ]
+    assert len(gaps) > 15
+    assert min(gaps)[0] >= 4.5, min(gaps)

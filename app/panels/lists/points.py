@@ -38,6 +38,7 @@ from app.panels.widgets import EDGE, FlatButton, Panel, plain_view, small_label
 from app.qt.border import fenced
 from app.session.session import AXES, Session
 
+WIDEST: Final = {"mm": "−0000.0", "in": "−000.000"}  # of a coordinate
 NAMES: Final = 150  # least room for names beside the figures [px]
 PADLOCK: Final = 24  # [px]
 
@@ -165,7 +166,7 @@ class PointsView(QTableView):
     def _fit_columns(self) -> None:
         """Give each coordinate the width its figures need; names go above where they don't fit."""
         width = self.viewport().width()
-        figure = QFontMetrics(self.paper.bold).horizontalAdvance("−0000.0") + 8
+        figure = QFontMetrics(self.paper.bold).horizontalAdvance(WIDEST[self.session.units]) + 8
         name = width - 3 * figure - PADLOCK
         narrow = name < NAMES
         if narrow:

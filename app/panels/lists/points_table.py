@@ -309,7 +309,10 @@ class PointPaper(EntryDelegate):
             side = Qt.AlignmentFlag.AlignTop if narrow else Qt.AlignmentFlag.AlignVCenter
             if not narrow:
                 words = box.adjusted(EDGE, 0, -2, 0)
-            painter.drawText(words, int(Qt.AlignmentFlag.AlignLeft | side), model.title(row))
+            title = painter.fontMetrics().elidedText(
+                model.title(row), Qt.TextElideMode.ElideMiddle, words.width()
+            )
+            painter.drawText(words, int(Qt.AlignmentFlag.AlignLeft | side), title)
         return box.adjusted(0, self.view.fontMetrics().height(), 0, 0) if narrow else box
 
     def _paint_figure(

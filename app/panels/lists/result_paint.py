@@ -150,7 +150,14 @@ class ResultPaper(QStyledItemDelegate):
                 under += self.faces.small_line
             under += self._band_room(row)
             right = self.columns(box.width()).moves
-            self.writing.put_right(face, ink, right, under, row_words.limit)  # type: ignore[arg-type]
+            words = self.limit_fitting(face, row_words.limit, right - box.x() - EDGE)
+            self.writing.put_right(face, ink, right, under, words)  # type: ignore[arg-type]
+
+    def limit_fitting(self, face: str, words: str, room: int) -> str:
+        """Return a limit's words, without the value that stands in the opened row if need be."""
+        if self.faces.width(face, words) <= room:  # type: ignore[arg-type]
+            return words
+        return self.faces.cut(face, words.rpartition(": ")[0] or words, room)  # type: ignore[arg-type]
 
     def _put_needs(self, box: QRect, base: int, row: Row) -> None:
         self.writing.put("plain", "ink", box.x() + EDGE, base, row.result.title)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 from PySide6.QtCore import QModelIndex, QPoint, Qt
+from PySide6.QtGui import QFontMetrics
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLineEdit
 from pytestqt.qtbot import QtBot
@@ -269,3 +270,17 @@ def test_a_long_word_stays_whole_when_one_cell_is_painted_anew(qtbot: QtBot) -> 
     name = view.visualRect(view.values.index(view.values.keys.index("front.lower_arm"), 0))
     all_cells = view.viewport().grab().toImage().copy(name)
     assert view.viewport().grab(name).toImage() == all_cells
+
+
+@pytest.mark.parametrize("units", ["mm", "in"])
+def test_a_figure_has_the_room_it_needs_beside_its_name(
+    panel: PointsPanel, session: Session, units: str
+) -> None:
+    session.set_units(units)  # type: ignore[arg-type]
+    panel.resize(900, 600)
+    table = panel.table
+    bold = QFontMetrics(table.paper.bold)
+    for row in range(table.points.rowCount()):
+        for axis in range(3):
+            number = table.points.number(table.points.proposed(table.points.keys[row])[axis])
+            assert bold.horizontalAdvance(number) + 5 <= table.columnWidth(axis + 1)

@@ -183,6 +183,15 @@ def test_a_limit_that_rounding_seems_to_keep_is_told_with_a_digit_more(
     assert float(words.partition(": ")[2].removesuffix("°") or "9") > shown_value
 
 
+def test_a_limits_words_stay_within_the_list(panel: ResultsPanel) -> None:
+    paper, room = panel.view.paper, 150
+    words = "past its limits of 0.000 to 0.080°/°: −0.0003°/° where it stands"
+    short = paper.limit_fitting("small bold", words, 250)
+    assert short == "past its limits of 0.000 to 0.080°/°"
+    assert paper.limit_fitting("small bold", words, 2000) == words
+    assert paper.faces.width("small bold", paper.limit_fitting("small bold", words, room)) <= room
+
+
 def test_a_joints_limit_is_read_over_the_whole_travel(panel: ResultsPanel) -> None:
     said = panel.view.results.said(line(panel, "upper_ball_swing"))
     assert said.limit.startswith("at most 24.0°: 23.")

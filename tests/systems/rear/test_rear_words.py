@@ -15,6 +15,8 @@ from app.systems.rear.pack_edits import KEY, added, given, moved, pack_of, refus
 from app.systems.rear.pack_whatif import compared, pack_state, with_leaves
 from app.systems.rear.system import REAR
 from app.systems.rear.words.hop import layout_of, why_words
+from app.systems.rear.words.telling import RearTelling
+from app.systems.sentence import steer_words
 from geometry.catalogue.rear import REAR_RESULTS
 from geometry.leaf.pack import cutting_list
 from geometry.modes.dampers import LAYOUTS, damper_arm
@@ -366,3 +368,26 @@ def test_a_body_that_pitches_alone_bends_no_joint(wedge, is_said):
     assert bool(told) is is_said
     for text in told:
         assert "to the road, 1.00° nose up against the body" in text
+
+
+def test_dampers_that_end_nearly_together_are_told_together():
+    """The hill-climb car's links are a few mm apart left and right; its dampers are alike."""
+    back = Change("Back", moves=FrozenMap({"rear.damper_body": (-200.0, 0.0, 10.0)}))
+    study = REAR.study(sample("hillclimb_special").having(changes=(back,)))
+    told = [each.text for each in sentences(study) if "open to " in each.text]
+    told = [text for text in told if "from open to closed" not in text]
+    assert len(told) == 2
+    assert all(text.startswith("Both dampers are open to their ends") for text in told)
+
+
+@pytest.mark.parametrize(
+    ("gains", "words"),
+    [
+        ((0.012, -0.0003), ("0.012°/° understeer", "0.000°/°")),
+        ((0.012, 0.02), ("0.012°/°", "0.020°/° understeer")),
+        ((0.006, -0.006), ("0.006°/° understeer", "0.006°/° oversteer")),
+    ],
+)
+def test_roll_steer_that_is_shown_as_nought_steers_no_way(gains, words):
+    tell = RearTelling(REAR.study(leaf_setup()), ".")
+    assert steer_words(tell, gains) == words

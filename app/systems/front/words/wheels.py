@@ -9,9 +9,10 @@ from typing import Final
 from app.document.moves import toe_is_reset
 from app.systems.front.words.telling import Telling
 from app.systems.limits import SIDES
-from app.systems.sentence import Sentence, Severity, roll_steer_moves
+from app.systems.sentence import Sentence, Severity, roll_steer_moves, steer_words
 from app.systems.sides import wheel_value
 from app.systems.standing import leaves_out_pitch
+from app.words.results import is_zero
 
 _CAMBER: Final = radians(0.05)
 _CASTER: Final = radians(0.1)
@@ -102,14 +103,12 @@ def _roll_steer(tell: Telling) -> Iterator[Sentence]:
     if tell.sign_is_open("roll_steer"):
         yield Sentence(f"At the front, {roll_steer_moves(tell, gains)}.", "plain", "roll_steer")
         return
-    sizes = [tell.text("roll_steer", abs(value)) for value in gains]
-    signs = ["understeer" if value >= 0 else "oversteer" for value in gains]
-    was = f"{sizes[0]} {signs[0]}" if signs[0] != signs[1] else sizes[0]
-    way = "out of" if gains[1] >= 0 else "into"
-    words = (
-        f"Roll steer at the front goes from {was} to {sizes[1]} {signs[1]}: as the body rolls, "
-        f"the wheels steer {way} the corner."
-    )
+    was, now = steer_words(tell, gains)
+    words = f"Roll steer at the front goes from {was} to {now}"
+    if not is_zero(gains[1], tell.result("roll_steer"), tell.units):
+        way = "out of" if gains[1] >= 0 else "into"
+        words += f": as the body rolls, the wheels steer {way} the corner"
+    words += "."
     severity: Severity = "watch" if gains[1] < 0 and abs(gains[1]) > abs(gains[0]) else "plain"
     yield Sentence(words, severity, "roll_steer")
 

@@ -14,6 +14,8 @@ from app.systems.rear.words.telling import RearTelling
 from app.systems.sentence import Sentence
 
 _SHOWN: Final = 0.05  # mm by which an end comes before the stop
+_ALIKE: Final = 1.0  # mm by which left and right may differ and still be told as one
+_ALIKE_ROLL: Final = 1.03  # times the roll at which the first damper is at its end, by the same
 _PLACES: Final = {"mm": 1, "in": 2}  # that tell a length from one just past it
 _STROKE: Final = ("damper_length", "damper_stroke")
 _STOPS: Final = {CLOSED: ("rear.travel.bump", 1.0), OPEN: ("rear.travel.rebound", -1.0)}
@@ -83,7 +85,7 @@ def _before_the_stop(tell: RearTelling, end: End, length: float) -> Iterator[Sen
         return
     first = min(ends[side] or 0.0 for side in early)
     name = "bump" if way > 0 else "rebound"
-    are_alike = len(early) == 2 and abs((ends[0] or 0.0) - (ends[1] or 0.0)) < _SHOWN
+    are_alike = len(early) == 2 and abs((ends[0] or 0.0) - (ends[1] or 0.0)) < _ALIKE
     sides = early if are_alike else [ends.index(first)]
     both = len(sides) - 1
     place, stands = tell.length(first), tell.length(remaining)
@@ -97,7 +99,9 @@ def _in_roll(tell: RearTelling, end: End, length: float) -> Iterator[Sentence]:
     if rolled is None or roll is None:
         return
     places = side_places(roll, length)
-    sides = [side for side, at in enumerate(places) if at is not None and abs(at) <= rolled * 1.001]
+    sides = [
+        side for side, at in enumerate(places) if at is not None and abs(at) <= rolled * _ALIKE_ROLL
+    ]
     at_roll = tell.text(end.by_roll, rolled)
     happens = _HAPPENS[end][len(sides) - 1]
     words = f"{_who(sides)} {happens} at {at_roll} of body roll, from where the car stands"

@@ -11,7 +11,7 @@ from app.systems.height_words import LEVEL
 from app.systems.rear.words.propshaft import propshaft_sentences
 from app.systems.rear.words.squareness import squareness_sentences
 from app.systems.rear.words.telling import RearTelling
-from app.systems.sentence import Sentence, Severity, roll_steer_moves
+from app.systems.sentence import Sentence, Severity, roll_steer_moves, steer_words
 
 _KINDS: Final = {"leaf axle": "two leaf springs", "five-link axle": "five links"}
 _STEER: Final = 0.005  # of the body's roll
@@ -61,10 +61,8 @@ def _roll_steer(tell: RearTelling) -> Iterator[Sentence]:
     if tell.sign_is_open("roll_steer"):
         yield Sentence(f"At the rear, {roll_steer_moves(tell, gains)}.", "plain", "roll_steer")
         return
-    sizes = [tell.text("roll_steer", abs(value)) for value in gains]
-    ways = ["understeer" if value >= 0 else "oversteer" for value in gains]
-    was = f"{sizes[0]} {ways[0]}" if ways[0] != ways[1] else sizes[0]
-    words = f"Roll steer goes from {was} to {sizes[1]} {ways[1]}"
+    was, now = steer_words(tell, gains)
+    words = f"Roll steer goes from {was} to {now}"
     severity: Severity = "watch" if gains[1] < 0 and gains[1] < gains[0] else "plain"
     yield Sentence(f"{words}.", severity, "roll_steer")
 
