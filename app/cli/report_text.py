@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from app.cli.balance import balance_table
+from app.cli.clearance import clearance_table
 from app.cli.questions import doubts_of
 from app.cli.rear_tables import rear_tables
 from app.cli.report_json import all_notes
@@ -20,6 +21,7 @@ from app.judge.survey_words import adjusted_words
 from app.judge.whole_car import all_sentences
 from app.systems.answers import CARS, Study
 from app.systems.cautions import cautions_of
+from app.systems.clearance.clearances import clearances, driver_of
 from app.systems.every import BY_KEY
 from app.systems.height_words import height_words
 from app.systems.limits import SIDES, LimitCheck, limit_checks
@@ -45,6 +47,7 @@ STEERED: Final = (  # exist on lock alone: curves tell them
     "ackermann_track_steer",
 )
 _UNREAL: Final = "*"  # at a figure that is of no real part
+_OVER: Final = {"steer": "steer", "roll": "lean"}
 _MARKS: Final = {"wrong": "!! ", "watch": "!  ", "plain": "-  "}
 _UNITS: Final = {"mm": "mm, N, degrees", "in": "in, lbf, degrees"}
 
@@ -81,6 +84,13 @@ def _end(page: Page, end: Report, ends: Sequence[Report], which: str) -> None:
         page.paragraph(f"{unreal} They bear this mark.", f"{_UNREAL} ")
     page.table(_columns(end.study), list(_rows(end)))
     _at_measured_height(page, end, which)
+    if clearances(end.study):
+        page.heading(
+            upper_first(
+                f"{which}clearances, the least over travel and {_OVER[driver_of(end.study)]}"
+            )
+        )
+        clearance_table(page, end.study)
     own = OWN_TABLES.get(end.study.system.key)
     if own is not None:
         own(page, end.study)

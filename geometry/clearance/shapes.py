@@ -2,10 +2,13 @@
 
 Every envelope is a line between two ends with something about it: a ball that runs along it makes a
 capsule, a disc across it a cylinder, a rectangle across it a box. They are convex, and how far one
-reaches in a direction is a formula: that is all the search for distances asks.
+reaches in a direction is a formula: that is all the search for distances asks. So envelopes of all
+kinds stand in one batch.
 """
 
 from __future__ import annotations
+
+from collections.abc import Sequence
 
 import numpy as np
 
@@ -15,44 +18,46 @@ from geometry.vectors import Array
 
 @dataclass(frozen=True)
 class Shape:
-    """One envelope in n poses; rows are x, y and z in any one set of axes.
+    """Envelopes, one a row; x, y and z in any one set of axes.
 
     Parameters
     ----------
     start, end
-        Ends of its line [mm], shape (n, 3).
+        Ends of each line [mm], shape (n, 3).
     ball
-        Radius of the ball that runs along the line [mm]; 0 without.
+        Radius of the ball that runs along it [mm], shape (n,); 0 without.
     disc
-        Radius of the disc across the line [mm]; 0 without.
-    along
-        Unit direction of the line, shape (n, 3); read where there is a disc.
-    across
-        Half the width and half the height of a box, as vectors [mm], each of shape (n, 3).
+        Radius of the disc across it [mm], shape (n,); 0 without.
+    across, over
+        Half the width and half the height of a box, as vectors [mm], shape (n, 3); 0 without.
     """
 
     start: Array
     end: Array
-    ball: float = 0.0
-    disc: float = 0.0
-    along: Array | None = None
-    across: tuple[Array, ...] = ()
+    ball: Array
+    disc: Array
+    across: Array
+    over: Array
 
     @property
-    def is_line(self) -> bool:
-        """Tell whether nothing but a ball is about the line."""
-        return not self.disc and not self.across
+    def is_line(self) -> Array:
+        """Which have nothing but a ball about the line, shape (n,)."""
+        is_flat = (self.across == 0.0).all(axis=1) & (self.over == 0.0).all(axis=1)
+        return np.asarray((self.disc == 0.0) & is_flat)
 
     @property
     def middle(self) -> Array:
-        """The middle of its line [mm], shape (n, 3)."""
-        return 0.5 * (self.start + self.end)
+        """The middles of the lines [mm], shape (n, 3)."""
+        return np.asarray(0.5 * (self.start + self.end))
 
-    def of(self, poses: Array) -> Shape:
-        """Return the envelope in some of its poses."""
-        along = None if self.along is None else self.along[poses]
-        across = tuple(half[poses] for half in self.across)
-        return Shape(self.start[poses], self.end[poses], self.ball, self.disc, along, across)
+    @property
+    def parts(self) -> tuple[Array, ...]:
+        """All that they are made of, in the order of the fields."""
+        return (self.start, self.end, self.ball, self.disc, self.across, self.over)
+
+    def of(self, rows: Array) -> Shape:
+        """Return some of them."""
+        return Shape(*(part[rows] for part in self.parts))
 
     def furthest(self, direction: Array) -> Array:
         """Return the point that lies furthest in a direction, without the ball [mm], shape (n, 3).
@@ -62,21 +67,29 @@ class Shape:
         direction
             Of any length, shape (n, 3).
         """
-        is_end = inner(direction, self.end - self.start) > 0.0
-        point = np.where(is_end[:, None], self.end, self.start)
-        for half in self.across:
+        line = self.end - self.start
+        ahead = inner(direction, line)
+        point = np.where((ahead > 0.0)[:, None], self.end, self.start)
+        for half in (self.across, self.over):
             point = point + np.where(inner(direction, half) > 0.0, 1.0, -1.0)[:, None] * half
-        if self.disc and self.along is not None:
-            flat = direction - inner(direction, self.along)[:, None] * self.along
-            length = np.sqrt(inner(flat, flat))
-            # straight along the axis every point of the disc is as far as its middle
-            is_oblique = length > _STRAIGHT * np.sqrt(inner(direction, direction))
-            share = np.where(is_oblique, self.disc / np.where(is_oblique, length, 1.0), 0.0)
-            point = point + share[:, None] * flat
-        return point
+        if not self.disc.any():
+            return point
+        length_2 = np.maximum(inner(line, line), _POINT)
+        flat = direction - (ahead / length_2)[:, None] * line
+        size = inner(flat, flat)
+        # straight along the axis every point of the disc is as far as its middle
+        is_oblique = size > _STRAIGHT * inner(direction, direction)
+        share = np.where(is_oblique, self.disc / np.sqrt(np.where(is_oblique, size, 1.0)), 0.0)
+        return np.asarray(point + share[:, None] * flat)
 
 
-_STRAIGHT = 1e-9  # sine of the angle to an axis below which a direction lies along it
+_POINT = 1e-12  # squared length of a line that is a point [mm²]
+_STRAIGHT = 1e-18  # squared sine of the angle to an axis below which a direction lies along it
+
+
+def joined(shapes: Sequence[Shape]) -> Shape:
+    """Return the rows of shapes one behind the other, of whatever kinds."""
+    return Shape(*(np.concatenate(part) for part in zip(*(s.parts for s in shapes), strict=True)))
 
 
 def capsule(start: Array, end: Array, radius: float) -> Shape:
@@ -89,7 +102,8 @@ def capsule(start: Array, end: Array, radius: float) -> Shape:
     radius
         Of the ball [mm].
     """
-    return Shape(start, end, ball=radius)
+    none = np.zeros_like(start)
+    return Shape(start, end, np.full(len(start), radius), none[:, 0], none, none)
 
 
 def cylinder(start: Array, end: Array, radius: float) -> Shape:
@@ -102,8 +116,8 @@ def cylinder(start: Array, end: Array, radius: float) -> Shape:
     radius
         [mm].
     """
-    line = end - start
-    return Shape(start, end, disc=radius, along=line / np.sqrt(inner(line, line))[:, None])
+    none = np.zeros_like(start)
+    return Shape(start, end, none[:, 0], np.full(len(start), radius), none, none)
 
 
 def box(start: Array, end: Array, across: Array, over: Array) -> Shape:
@@ -116,7 +130,8 @@ def box(start: Array, end: Array, across: Array, over: Array) -> Shape:
     across, over
         Half its width and half its height, square to the line and to each other [mm], (n, 3).
     """
-    return Shape(start, end, across=(across, over))
+    none = np.zeros(len(start))
+    return Shape(start, end, none, none, across, over)
 
 
 def box_halves(start: Array, end: Array, width: float, height: float) -> tuple[Array, Array]:

@@ -31,10 +31,9 @@ def random_shapes(kind: str, count: int, seed: int) -> Shape:
 
 def turned(shape: Shape, rotation: Array, shift: Array) -> Shape:
     """Return a shape turned and shifted as a rigid body."""
-    along = None if shape.along is None else shape.along @ rotation.T
-    across = tuple(half @ rotation.T for half in shape.across)
     start, end = shape.start @ rotation.T + shift, shape.end @ rotation.T + shift
-    return Shape(start, end, shape.ball, shape.disc, along, across)
+    halves = (half @ rotation.T for half in (shape.across, shape.over))
+    return Shape(start, end, shape.ball, shape.disc, *halves)
 
 
 def library_distance(first: Shape, second: Shape, pose: int) -> float:
@@ -48,8 +47,9 @@ def _object(shape: Shape, pose: int) -> object:
     start, end = shape.start[pose], shape.end[pose]
     length = float(np.linalg.norm(end - start))
     along = (end - start) / length
-    if shape.across:
-        u, v = (half[pose] for half in shape.across)
+    disc, ball = float(shape.disc[pose]), float(shape.ball[pose])
+    if shape.across[pose].any():
+        u, v = shape.across[pose], shape.over[pose]
         sizes = [2.0 * float(np.linalg.norm(half)) for half in (u, v)]
         axes = np.stack([u / (sizes[0] / 2), v / (sizes[1] / 2), along], axis=1)
         body = fcl.Box(*sizes, length)
@@ -59,7 +59,7 @@ def _object(shape: Shape, pose: int) -> object:
         side = np.cross(helper, along)
         side /= np.linalg.norm(side)
         axes = np.stack([side, np.cross(along, side), along], axis=1)
-        body = (fcl.Cylinder if shape.disc else fcl.Capsule)(shape.disc or shape.ball, length)
+        body = (fcl.Cylinder if disc else fcl.Capsule)(disc or ball, length)
     return fcl.CollisionObject(body, fcl.Transform(axes, 0.5 * (start + end)))
 
 
@@ -101,21 +101,22 @@ def minimised_distance(first: Shape, second: Shape, pose: int) -> float:
         ).fun
         for begin in starts
     )
-    return 100.0 * float(np.sqrt(best)) - first.ball - second.ball
+    return 100.0 * float(np.sqrt(best)) - float(first.ball[pose] + second.ball[pose])
 
 
 def _parts(shape: Shape, pose: int):  # type: ignore[no-untyped-def]
     start, end = shape.start[pose], shape.end[pose]
     directions = [0.5 * (end - start)]
     round_at = None
-    if shape.disc:
+    disc = float(shape.disc[pose])
+    if disc:
         helper = np.eye(3)[np.argmin(np.abs(end - start))]
         side = np.cross(helper, end - start)
         side /= np.linalg.norm(side)
         across = np.cross(side, (end - start) / np.linalg.norm(end - start))
-        directions += [shape.disc * side, shape.disc * across]
+        directions += [disc * side, disc * across]
         round_at = 1
-    directions += [half[pose] for half in shape.across]
+    directions += [half[pose] for half in (shape.across, shape.over) if half[pose].any()]
     matrix, middle = np.stack(directions, axis=1), 0.5 * (start + end)
     return lambda share: middle + matrix @ share, [(-1.0, 1.0)] * len(directions), round_at
 

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from geometry.clearance.nearest import nearest
-from geometry.clearance.shapes import Shape, box, box_halves, capsule, cylinder, inner
+from geometry.clearance.shapes import box, box_halves, capsule, cylinder, inner
 from tests.geometry.clearance.judges import (
     KINDS,
     any_turn,
@@ -67,7 +67,7 @@ def test_the_nearest_points_are_as_far_apart_as_the_gap_and_lie_on_the_shapes(
     apart = found.on_second - found.on_first
     assert np.sqrt(inner(apart, apart)) == pytest.approx(found.gap, abs=1e-6)
     for shape, points in ((first, found.on_first), (second, found.on_second)):
-        dot = Shape(points, points)  # a point
+        dot = capsule(points, points, 0.0)  # a point
         assert nearest(dot, shape).gap == pytest.approx(0.0, abs=1e-4)
 
 
@@ -85,7 +85,7 @@ def test_the_nearest_points_are_as_far_apart_as_the_gap_and_lie_on_the_shapes(
     ],
 )
 def test_lines_that_are_parallel_crossing_or_points(first, second, gap) -> None:  # type: ignore[no-untyped-def]
-    lines = [Shape(*(rows(end) for end in ends)) for ends in (first, second)]
+    lines = [capsule(*(rows(end) for end in ends), 0.0) for ends in (first, second)]
     assert nearest(*lines).gap[0] == pytest.approx(gap, abs=1e-9)
     rods = [capsule(line.start, line.end, 2.0) for line in lines]
     assert nearest(*rods).gap[0] == pytest.approx(max(gap - 4.0, 0.0), abs=1e-6)
