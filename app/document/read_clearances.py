@@ -33,6 +33,8 @@ _SIZES: Final = {
 }
 _OF_A_TYRE: Final = ("radius", "width")
 _END: Final = "the name of a point, or [x, y, z]"
+_LARGEST: Final = 2000.0  # radius, width or height of a part [mm]
+_WIDEST_GAP: Final = 500.0  # that anybody asks for [mm]
 _NO_LENGTH: Final = 1e-6  # mm between the ends of a cylinder or a box that are one place
 
 
@@ -121,7 +123,11 @@ class ClearanceReader(EndReader):
             if name not in row:
                 words = f"a number{self.unit_words('length')}"
                 self.check.fault((*path, name), "missing", words)
-        return {n: self.positive((*path, n), row.get(n), "length") for n in possible}
+        return {n: self._size((*path, n), row.get(n), _LARGEST) for n in possible}
+
+    def _size(self, path: Path, raw: object, most: float) -> float | None:
+        """Return a size above 0, None where it isn't given."""
+        return None if raw is None else self.check.number(path, raw, "length", over=0.0, most=most)
 
     def _refuse(
         self, path: Path, row: Mapping[str, Any], names: Collection[str], kind: str
@@ -180,7 +186,7 @@ class ClearanceReader(EndReader):
         before = len(self.check.faults)
         self.refuse_strange(path, row, CLEARANCE_FIELDS)
         between = self._between((*path, "between"), row.get("between"), envelopes, pairs)
-        at_least = self.positive((*path, "at_least"), row.get("at_least"), "length")
+        at_least = self._size((*path, "at_least"), row.get("at_least"), _WIDEST_GAP)
         by = self.check.text((*path, "by"), row.get("by", ""))
         if between is None or before != len(self.check.faults):
             return None

@@ -26,6 +26,7 @@ from app.drawing.strokes import (
     Stroke,
 )
 from app.drawing.views import View
+from app.systems.clearance.drawing import space_strokes
 from app.systems.front.drawing.centres import centre_strokes
 from app.systems.front.drawing.dimensions import ground_dimensions, move_dimensions
 from app.systems.front.drawing.parts import part_strokes
@@ -60,6 +61,7 @@ def _drawing(scene: Scene, flat: Flat) -> Drawing:
     strokes += _ground(scene, flat, bounds)
     if options.construction:
         strokes += centre_strokes(scene, flat)
+    strokes += space_strokes(scene.spaces, flat.view, options, scene.words)
     strokes += part_strokes(scene, flat)
     strokes += wheel_lines(scene, flat)
     if options.dimensions:

@@ -29,6 +29,7 @@ from app.drawing.strokes import (
     Stroke,
 )
 from app.drawing.views import View
+from app.systems.clearance.drawing import space_strokes
 from app.systems.front.drawing.scene import Flat
 from app.systems.front.drawing.wheel import rim_outline, tyre_outline, tyre_reach
 from app.systems.rear.answers import RearAnswers, RearSweep
@@ -79,6 +80,7 @@ def _drawing(scene: RearScene, flat: Flat) -> Drawing:
     strokes += [stroke for stroke in centres if not isinstance(stroke, Mark)]
     strokes += spring_ghost(scene, flat)
     strokes += spring_strokes(scene, flat)
+    strokes += space_strokes(scene.spaces, flat.view, options, scene.words)
     strokes += part_strokes(scene, flat)
     strokes += [stroke for stroke in centres if isinstance(stroke, Mark)]  # over the parts
     strokes += motion_strokes(scene, flat)
