@@ -13,7 +13,8 @@ from app.paper.parts import Column, heading, paragraph, row
 from app.paper.sizes import Paper
 from app.systems.answers import Study
 from app.systems.clearance.clearances import driver_of
-from app.systems.clearance.words import ClearanceRow, clearance_rows, title_of
+from app.systems.clearance.results import title_of
+from app.systems.clearance.words import ClearanceRow, clearance_rows
 
 _ROW = 4.6
 _WHERE = 3.9

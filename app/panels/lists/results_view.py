@@ -17,14 +17,14 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QListView, QMenu, QSizePolicy
 
-from app.document.edits import set_limit
 from app.document.plain_text import lower_first
+from app.panels.lists.clearance_rows import nearest_pose
 from app.panels.lists.limits import LimitDialog
 from app.panels.lists.result_card import Link
 from app.panels.lists.result_paint import ResultPaper
 from app.panels.lists.result_rows import Head, Line, Row
 from app.panels.lists.results_model import ResultsModel
-from app.panels.shown_results import find_result, limit_key
+from app.panels.shown_results import find_result, with_limit
 from app.panels.widgets import paint_ring, plain_view
 from app.qt.border import fenced
 from app.session.session import Session
@@ -271,11 +271,14 @@ class ResultsView(QListView):
         menu.addAction("Limit…\tL", lambda: self.ask_limit(row))
         if row.limit is not None:
             menu.addAction("No limit", lambda: self._unlimit(row))
+        pose = nearest_pose(self.session, row.result.key)
+        if pose is not None:
+            menu.addAction("Show where it is nearest", lambda: self.session.set_pose(pose))
         menu.addAction("What is it?\tReturn", lambda: self._open(row.result.key))
         return menu
 
     def _unlimit(self, row: Row) -> None:
-        edited = set_limit(self.session.setup, limit_key(self.session, row.result), None)
+        edited = with_limit(self.session, row.result, None)
         self.session.commit(edited, f"take the limit off {lower_first(row.result.title)}")
 
     def focusInEvent(self, event: QFocusEvent) -> None:

@@ -22,6 +22,7 @@ from app.drawing.strokes import (
 from app.drawing.views import View
 from app.systems.answers import Study
 from app.systems.clearance.placing import Placing
+from app.systems.clearance.results import key_of_clearance
 from app.systems.clearance.shapes import shape_of
 from app.systems.clearance.words import TOUCHES
 from app.systems.shown import Options
@@ -32,7 +33,7 @@ from geometry.dataclass import dataclass
 
 _ROUND: Final = np.linspace(0.0, 2.0 * np.pi, 36, endpoint=False)
 _CLOSE: Final = 2.0  # mm on paper between two marks that are one
-_FINE: Final = 20.0  # mm beyond which a gap is told to the whole mm
+_FINE: Final = 50.0  # mm beyond which a gap is told to the whole mm
 _SIDES: Final = ("left", "right")
 
 
@@ -83,7 +84,7 @@ def space_strokes(
             if envelope.kind != TYRE:  # which is drawn as what it is
                 strokes += _outlines(spaces, name, envelope, view, options)
     if options.dimensions:
-        strokes += _gaps(spaces, view, words)
+        strokes += _gaps(spaces, view, options, words)
     return strokes
 
 
@@ -109,7 +110,7 @@ def _outlines(
     yield Label(name, (float(top[0]), float(top[1])), LineKind.GHOST, f"envelope {name}", 0)
 
 
-def _gaps(spaces: Spaces, view: View, words: DrawingWords) -> Iterator[Stroke]:
+def _gaps(spaces: Spaces, view: View, options: Options, words: DrawingWords) -> Iterator[Stroke]:
     """Yield the shortest line between two envelopes, where a view shows it best, with its length.
 
     It is that of the pose shown, not the least of all poses.
@@ -123,12 +124,13 @@ def _gaps(spaces: Spaces, view: View, words: DrawingWords) -> Iterator[Stroke]:
             continue
         gap, least = float(near.gap[row]), clearance.at_least or 0.0
         is_past = gap <= 0.0 or gap < least
-        kind = LineKind.RESULT if is_past else LineKind.MOVE
+        key = key_of_clearance(clearance)
+        is_asked = key == options.result
+        kind = LineKind.RESULT if is_past or is_asked else LineKind.MOVE
         start, end = map(view.place, ends)
         yield Polyline((start, end), kind)
         yield from (Mark(at, MarkShape.DOT, kind) for at in _apart(start, end))
         middle = (0.5 * (start[0] + end[0]), 0.5 * (start[1] + end[1]))
-        key = f"clearance {' '.join(clearance.between)}"
         weight = 9 if is_past else 5  # what isn't kept is told before a move
         yield Label(_gap_text(gap, words), middle, kind, key, weight, "above", is_past)
 

@@ -18,6 +18,7 @@ from app.systems.clearance.clearances import (
     clearances,
     driver_of,
 )
+from app.systems.clearance.results import key_of_clearance, title_of
 from app.systems.sentence import Sentence
 from app.words.lengths import length_words
 from geometry.dataclass import dataclass
@@ -41,12 +42,6 @@ class ClearanceRow:
     where: str  # of the car as built
     past: bool
     reading: Reading | None  # of the car as built
-
-
-def title_of(clearance: Clearance) -> str:
-    """Return what a clearance is called: "Tyre to inner wing"."""
-    first, second = clearance.between
-    return upper_first(f"{first} to {second}")
 
 
 def gap_words(reading: Reading | None, units: Units, decimal: str) -> str:
@@ -116,7 +111,7 @@ def clearance_sentences(study: Study[Any], decimal: str) -> Iterator[Sentence]:
         else:
             gap = gap_words(reading, units, decimal)
             words = f"{title_of(clearance)} is {gap}{side} {where}, under its limit of {limit}."
-        yield Sentence(words, "wrong")
+        yield Sentence(words, "wrong", key_of_clearance(clearance))
 
 
 def _rows(study: Study[Any], check: ClearanceCheck, decimal: str) -> Iterator[ClearanceRow]:

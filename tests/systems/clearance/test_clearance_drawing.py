@@ -60,7 +60,7 @@ def test_the_pose_of_the_least_distance_shows_it(end: str) -> None:
     reading = check.proposed[0]
     steer, roll = (reading.driven, 0.0) if end == "front" else (0.0, reading.driven)
     labels = gap_labels(drawn(end, Pose(reading.travel, roll, steer)))
-    gap = f"{reading.gap:.1f}" if reading.gap <= 20.0 else f"{reading.gap:.0f}"
+    gap = f"{reading.gap:.1f}" if reading.gap <= 50.0 else f"{reading.gap:.0f}"
     assert f"{gap} mm free" in labels
 
 

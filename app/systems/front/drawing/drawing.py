@@ -27,6 +27,7 @@ from app.drawing.strokes import (
 )
 from app.drawing.views import View
 from app.systems.clearance.drawing import space_strokes
+from app.systems.clearance.results import is_clearance
 from app.systems.front.drawing.centres import centre_strokes
 from app.systems.front.drawing.dimensions import ground_dimensions, move_dimensions
 from app.systems.front.drawing.parts import part_strokes
@@ -67,7 +68,7 @@ def _drawing(scene: Scene, flat: Flat) -> Drawing:
     if options.dimensions:
         strokes += ground_dimensions(scene, flat)
         strokes += move_dimensions(scene, flat)
-    if options.result:
+    if options.result and not is_clearance(options.result):
         strokes += result_strokes(scene, flat, options.result)
     if options.handles:
         strokes += _handles(scene, flat)
