@@ -13,7 +13,8 @@ CAPSULE: Final = "capsule"
 CYLINDER: Final = "cylinder"
 BOX: Final = "box"
 TYRE: Final = "tyre"
-KINDS: Final = (CAPSULE, CYLINDER, BOX, TYRE)
+EDGE: Final = "edge"
+KINDS: Final = (CAPSULE, CYLINDER, BOX, TYRE, EDGE)
 BODY: Final = "body"
 PARTS: Final = {
     "front": (BODY, "wheel", "upper arm", "lower arm", "steering"),
@@ -29,8 +30,9 @@ class Envelope:
 
     An end is a point of the car by its left-hand key, and goes where that goes, on the right where
     the right-hand one goes; or coordinates as measured on the left, on the right alone for `side`
-    "right", which go with the part `moves_with`. A
-    tyre is about its wheel centre and has no ends; of one, what isn't given is as the file has it.
+    "right", which go with the part `moves_with`. A tyre is about its wheel centre and has no
+    ends; of one, what isn't given is as the file has it. An edge is where the metal ends that
+    holes are drilled in.
     """
 
     end: str  # of the car

@@ -10,6 +10,7 @@ from app.document.checks import did_you_mean, found_words
 from app.document.clearances import (
     BODY,
     BOX,
+    EDGE,
     KINDS,
     PARTS,
     SIDES,
@@ -30,7 +31,9 @@ _SIZES: Final = {
     "cylinder": ("radius",),
     BOX: ("width", "height"),
     TYRE: (),
+    EDGE: (),
 }
+_A: Final = {BOX: "a box", EDGE: "an edge"}
 _OF_A_TYRE: Final = ("radius", "width")
 _END: Final = "the name of a point, or [x, y, z]"
 _LARGEST: Final = 2000.0  # radius, width or height of a part [mm]
@@ -135,7 +138,8 @@ class ClearanceReader(EndReader):
         for name in sorted(names & row.keys()):
             has = ("from", "to", *_SIZES[kind], "moves_with") if kind != TYRE else _OF_A_TYRE
             hint = f"It has {', '.join(has)}."
-            self.check.fault((*path, name), f"a {kind} has no {name}", "", hint)
+            what = _A.get(kind, f"a {kind}")
+            self.check.fault((*path, name), f"{what} has no {name}", "", hint)
 
     def _end(self, path: Path, row: Mapping[str, Any], which: str, kind: str) -> str | Place | None:
         at, raw = (*path, which), row.get(which)
@@ -144,8 +148,8 @@ class ClearanceReader(EndReader):
             return None
         if isinstance(raw, list):
             return self.check.vector(at, raw, "length")
-        if kind == BOX and isinstance(raw, str):
-            words = "the ends of a box are coordinates: a point alone says nothing of its turn"
+        if kind in (BOX, EDGE) and isinstance(raw, str):
+            words = f"the ends of {_A[kind]} are coordinates, no points that a change may move"
             self.check.fault(at, words, "[x, y, z]")
             return None
         key = f"{self.end}.{raw}"

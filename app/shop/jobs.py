@@ -12,6 +12,7 @@ from app.document.model import Setup, Vec
 from app.document.moves import is_measured
 from app.document.plain_text import lower_first, upper_first
 from app.document.point_names import are_two_bushes, workshop_words
+from app.shop.hole_gaps import order_gap_words
 from app.shop.idle import names_of, orders_to_do
 from app.shop.orders import SEEN, Order
 from app.systems.answers import Study
@@ -199,6 +200,7 @@ def _details(setup: Setup, order: Order, decimal: str) -> Iterator[str]:
             if own:
                 how.append(_kept_parts(setup, order, own, words))
                 how.append(words.hole_size(setup, own, decimal) if moves is order.moves else "")
+    how += order_gap_words(setup, order.moves.keys(), decimal)
     if any(how):
         yield " ".join(dict.fromkeys(filter(None, how)))
     yield from _made_elsewhere(setup, order, decimal)

@@ -7,7 +7,7 @@ from typing import Any, Final
 
 import numpy as np
 
-from app.document.clearances import BOX, TYRE, Clearance, Envelope, envelopes_by_name
+from app.document.clearances import BOX, EDGE, TYRE, Clearance, Envelope, envelopes_by_name
 from app.document.model import Vec
 from app.drawing.strokes import (
     Label,
@@ -104,7 +104,7 @@ def _outlines(
         return
     points = outline(spaces.shapes[name], spaces.side, view)
     yield Polyline(points, LineKind.GHOST, closed=True)
-    if envelope.kind != BOX:  # rods and coils are drawn as what they are
+    if envelope.kind not in (BOX, EDGE):  # rods and coils are drawn as what they are
         return
     top = points[np.argmax(points[:, 1])]
     yield Label(name, (float(top[0]), float(top[1])), LineKind.GHOST, f"envelope {name}", 0)

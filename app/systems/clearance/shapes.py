@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from app.document.clearances import BOX, CAPSULE, TYRE, Envelope, Place
+from app.document.clearances import BOX, CAPSULE, EDGE, TYRE, Envelope, Place
 from app.document.model import Setup, Vec
 from app.document.moves import Numbers, proposed_settings
 from app.systems.clearance.placing import Placing
@@ -20,7 +20,7 @@ def shape_of(envelope: Envelope, placing: Placing, setup: Setup, proposed: bool)
     ends = [_end(envelope, place, placing) for place in (envelope.start, envelope.finish)]
     if envelope.kind == BOX:
         return _box(envelope, placing, ends)
-    make = capsule if envelope.kind == CAPSULE else cylinder
+    make = capsule if envelope.kind in (CAPSULE, EDGE) else cylinder
     start, finish = map(_as_rows, ends)
     return make(start, finish, envelope.radius or 0.0)
 
