@@ -72,12 +72,23 @@ def order_gap_words(setup: Setup, keys: Collection[str], decimal: str) -> Iterat
     """Yield what the shop must know before it drills points anew: thin metal, holes that meet."""
     told: dict[str, None] = {}
     for template in templates(setup):
-        if not any(hole.key in keys for hole in template.holes):
-            continue
-        for gap in hole_gaps(template):
-            if gap.is_thin and gap.hole.key in keys:
-                told[_caution(gap, template, setup.units, decimal)] = None
+        gaps = [g for g in hole_gaps(template) if g.is_thin and g.hole.key in keys]
+        both = [g for g in gaps if g.is_old_hole]
+        if len(both) == 2 and _alike(both[0], both[1], setup.units, decimal):
+            told[_caution(both[0], "the new holes", "the old ones", setup.units, decimal)] = None
+            gaps = [g for g in gaps if not g.is_old_hole]
+        for gap in gaps:
+            named = f"{gap.hole.name} " if gap.hole.name and len(template.holes) > 1 else ""
+            words = _caution(gap, f"the new {named}hole", "the old one", setup.units, decimal)
+            told[words] = None
     yield from told
+
+
+def _alike(one: HoleGap, other: HoleGap, units: Units, decimal: str) -> bool:
+    """Tell whether two holes leave the same, as it is said."""
+    if one.breaks_in or other.breaks_in:
+        return one.breaks_in and other.breaks_in
+    return bench_length(one.left, units, decimal) == bench_length(other.left, units, decimal)
 
 
 def _told(gap: HoleGap, template: Template, units: Units, decimal: str) -> str:
@@ -89,18 +100,17 @@ def _told(gap: HoleGap, template: Template, units: Units, decimal: str) -> str:
     return f"{name}{to} {bench_length(gap.left, units, decimal)}{thin}"
 
 
-def _caution(gap: HoleGap, template: Template, units: Units, decimal: str) -> str:
+def _caution(gap: HoleGap, new: str, old: str, units: Units, decimal: str) -> str:
     """Say what is to be done about a hole that leaves too little."""
-    named = f"{gap.hole.name} " if gap.hole.name and len(template.holes) > 1 else ""
-    left = bench_length(gap.left, units, decimal)
-    what = f"the new {named}hole"
+    left, many = bench_length(gap.left, units, decimal), new.endswith("holes")
     if gap.is_old_hole and gap.breaks_in:
-        return f"{upper_first(what)} breaks into the old one: plate it, then drill."
+        plate = "plate them" if many else "plate it"
+        return f"{upper_first(new)} break{'' if many else 's'} into {old}: {plate}, then drill."
     if gap.is_old_hole:
-        return f"Between {what} and the old one {left} of metal is left: plate the old one."
+        return f"Between {new} and {old} {left} of metal is left: plate {old}."
     if gap.breaks_in:
-        return f"{upper_first(what)} breaks out at {gap.what}: it can't be there."
-    return f"From {what} to {gap.what} {left} of metal is left: fit a doubler."
+        return f"{upper_first(new)} breaks out at {gap.what}: it can't be there."
+    return f"From {new} to {gap.what} {left} of metal is left: fit a doubler."
 
 
 def _is_at(edge: Envelope, template: Template) -> bool:

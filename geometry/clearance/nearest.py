@@ -7,6 +7,8 @@ until no point of the bodies can be nearer by more than a hundred thousandth of 
 
 from __future__ import annotations
 
+from typing import Final
+
 import numpy as np
 
 from geometry.clearance.segments import nearest_of_segments
@@ -14,7 +16,7 @@ from geometry.clearance.shapes import Shape, inner
 from geometry.dataclass import dataclass
 from geometry.vectors import Array
 
-_NEAR = 1e-5  # what the distance found may be too great by [mm]
+NEAR: Final = 1e-5  # what the distance found may be too great by [mm]
 _TOUCHING = 1e-7  # distance that is none [mm]
 _MOST_STEPS = 200  # a cylinder's rim takes about twenty, corners fewer
 _THIN = 1e-12  # of a triangle's or a tetrahedron's measure, against that of its sides
@@ -43,7 +45,9 @@ class Nearest:
         return Nearest(self.gap[poses], self.on_first[poses], self.on_second[poses])
 
 
-def nearest(first: Shape, second: Shape, among: Array | None = None) -> Nearest:
+def nearest(
+    first: Shape, second: Shape, among: Array | None = None, error: float = NEAR
+) -> Nearest:
     """Return the least distance of two envelopes.
 
     Parameters
@@ -53,12 +57,14 @@ def nearest(first: Shape, second: Shape, among: Array | None = None) -> Nearest:
     among
         Numbers from 0 of runs of which only the least distance counts, shape (n,): a pose that
         can't be the nearest of its run is given up, its distance too great. None: all count.
+    error
+        What a distance may be too great by [mm].
     """
     on_first, on_second = nearest_of_segments((first.start, first.end), (second.start, second.end))
     bodies = np.flatnonzero(~(first.is_line & second.is_line))
     if bodies.size:
         runs = None if among is None else among[bodies]
-        searched = _searched(first.of(bodies), second.of(bodies), runs)
+        searched = _searched(first.of(bodies), second.of(bodies), runs, error)
         on_first[bodies], on_second[bodies] = searched
     return _with_balls(first, second, on_first, on_second)
 
@@ -77,7 +83,9 @@ def _with_balls(first: Shape, second: Shape, on_first: Array, on_second: Array) 
     return Nearest(gap, on_first, on_second)
 
 
-def _searched(first: Shape, second: Shape, among: Array | None) -> tuple[Array, Array]:
+def _searched(
+    first: Shape, second: Shape, among: Array | None, error: float
+) -> tuple[Array, Array]:
     """Search the nearest points of two bodies without their balls, each of shape (n, 3).
 
     References
@@ -98,7 +106,7 @@ def _searched(first: Shape, second: Shape, among: Array | None) -> tuple[Array, 
         # no difference of points is nearer to zero than the fresh one along the present direction
         length = np.sqrt(size)
         reach = inner(simplex.near, fresh[0] - fresh[1])
-        done = (size <= _TOUCHING**2) | (size - reach <= _NEAR * length)
+        done = (size <= _TOUCHING**2) | (size - reach <= error * length)
         if among is not None and least is not None:
             balls = first.ball + second.ball
             np.minimum.at(least, among[at], np.maximum(length - balls, 0.0))

@@ -55,14 +55,21 @@ def test_between_old_and_new_hole_is_what_the_centres_are_apart_less_a_diameter(
 def test_a_hole_that_meets_the_old_one_is_said_on_template_and_order() -> None:
     setup = moved(6.0)
     assert "to the old one none: it breaks in" in said(setup)
-    assert "The new front hole breaks into the old one: plate it, then drill." in order(setup)
+    assert "The new holes break into the old ones: plate them, then drill." in order(setup)
 
 
 def test_thin_metal_is_said_with_what_is_left() -> None:
     setup = moved(15.0)
     assert "front, to the old one 4.0 mm, less than the 11.0 mm" in said(setup)
-    words = "Between the new rear hole and the old one 4.0 mm of metal is left: plate the old one."
-    assert words in order(setup)
+    assert "the new holes and the old ones 4.0 mm of metal is left: plate the old ones." in order(
+        setup
+    )
+
+
+def test_two_holes_that_leave_unlike_metal_are_said_each_by_its_name() -> None:
+    words = order(moved(15.0, 6.0))
+    assert "Between the new front hole and the old one 4.0 mm of metal is left" in words
+    assert "The new rear hole breaks into the old one: plate it, then drill." in words
 
 
 def test_two_diameters_need_no_word_on_the_order() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from functools import lru_cache
 from typing import Any, Final
 
 import numpy as np
@@ -33,6 +34,7 @@ from geometry.dataclass import dataclass
 
 _ROUND: Final = np.linspace(0.0, 2.0 * np.pi, 36, endpoint=False)
 _CLOSE: Final = 2.0  # mm on paper between two marks that are one
+_DRAWN: Final = 0.02  # mm that a gap on the drawing may be off: it is worked out in every frame
 _FINE: Final = 50.0  # mm beyond which a gap is told to the whole mm
 _SIDES: Final = ("left", "right")
 
@@ -68,7 +70,7 @@ def spaces_of(study: Study[Any], placing: Placing, side: int) -> Spaces | None:
         first, second = (
             joined([shapes[each.between[place]].of(row) for each in told]) for place in (0, 1)
         )
-        near = nearest(first, second)
+        near = nearest(first, second, error=_DRAWN)
     return Spaces(envelopes, shapes, told, near, side)
 
 
@@ -156,15 +158,20 @@ def _apart(start: Place, end: Place) -> Sequence[Place]:
 
 def outline(shape: Shape, row: int, view: View) -> Points:
     """Return the outline of one envelope as a view shows it: a closed chain."""
+    lines = np.stack([shape.start[row], shape.end[row], shape.across[row], shape.over[row]])
+    return _outline(lines.tobytes(), float(shape.ball[row]), float(shape.disc[row]), view)
+
+
+@lru_cache(maxsize=64)
+def _outline(lines: bytes, ball: float, disc: float, view: View) -> Points:
+    """Return the same; what is fixed to the body stays as it is from frame to frame."""
     across, upward = view.value
-    return _hull(_surface(shape, row)[:, [across, upward]], float(shape.ball[row]))
+    return _hull(_surface(np.frombuffer(lines).reshape(4, 3), disc)[:, [across, upward]], ball)
 
 
-def _surface(shape: Shape, row: int) -> Points:
+def _surface(lines: Points, disc: float) -> Points:
     """Return places whose hull is the envelope without its ball, (n, 3)."""
-    ends = np.stack([shape.start[row], shape.end[row]])
-    across, over = shape.across[row], shape.over[row]
-    disc = float(shape.disc[row])
+    ends, (across, over) = lines[:2], lines[2:]
     if disc:
         line = ends[1] - ends[0]
         side = np.cross(np.eye(3)[np.argmin(np.abs(line))], line)
