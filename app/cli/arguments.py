@@ -25,6 +25,7 @@ Command = Literal[
     "compare",
     "align",
     "find",
+    "clearance",
     "import",
     "survey",
     "check",

@@ -67,6 +67,7 @@ def _run(call: Call, open_board: OpenBoard) -> int:
         "align": _align,
         "find": _find,
         "import": _import,
+        "clearance": _clearance,
         "survey": _survey,
         "check": _check,
     }
@@ -209,6 +210,18 @@ def _find(call: Call, path: Path) -> int:
         write_json(find_object(search, path))
     else:
         write_text(find_text(search, path, terminal_of(sys.stdout)), laid_out=True)
+    return 0
+
+
+def _clearance(call: Call, path: Path) -> int:
+    from app.cli.clearance import clearance_object, clearance_text
+    from app.cli.files import load, solve
+
+    ends = solve(load(path), path, call.axle)
+    if call.json:
+        write_json(clearance_object(ends, path))
+    else:
+        write_text(clearance_text(ends, path, terminal_of(sys.stdout)), laid_out=True)
     return 0
 
 

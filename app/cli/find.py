@@ -222,6 +222,10 @@ def _answer(answer: Answer) -> dict[str, object]:
             for price in answer.prices
         ],
         "broken_limits": [f"{end}.{key}" for end, key in _broken(answer)],
+        "broken_clearances": [
+            {"axle": check.clearance.end, "between": list(check.clearance.between)}
+            for check in answer.broken_clearances
+        ],
         "all_met": answer.is_met,
     }
 

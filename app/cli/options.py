@@ -32,6 +32,7 @@ commands:
   wishboard align FILE      shims and turns from what a gauge read
   wishboard find FILE [--want ...] [--room ...]
                             the least change that brings about what is wanted
+  wishboard clearance FILE  how near parts come to each other over travel and steer
   wishboard import FILE LIST.csv --datum POINT POINT POINT
                             points that somebody else measured, laid over these
   wishboard survey FILE     how coordinates and tapes agree, and which reading is doubtful
@@ -43,6 +44,7 @@ _WHICH: Final = {
     "report": "only this end of the car",
     "curves": "which end of the car; the front unless there is only a rear",
     "bands": "which end of the car; the front unless there is only a rear",
+    "clearance": "only this end of the car",
     "drawing": "which end of the car; the front unless there is only a rear",
 }
 
@@ -83,6 +85,7 @@ def parser_of(command: str) -> _Parser:
         "compare": "Sets of changes side by side, each car as it will stand; as found first.",
         "align": "What to shim and turn on each wheel, from what a gauge read to the targets.",
         "find": "The least change that brings about what is wanted, where the metal lets it.",
+        "clearance": "How near the envelopes of parts come to each other, over travel and steer.",
         "import": "Points that somebody else measured (name, x, y, z, ±, in axes of their own), "
         "turned and shifted as a whole onto datum points of the car, and taken over as measured.",
         "survey": "How measured coordinates and tapes agree: the points adjusted, residuals, which "
@@ -119,7 +122,17 @@ def parser_of(command: str) -> _Parser:
             f"{NAME} bands FILE [--axle {{{','.join(ENDS)}}}] [--over {{travel,roll,steer}}] "
             "[--at V [V ...]] [--steer V] [--samples N] [--json] [-o FILE.csv]"
         )
-    if command in ("report", "curves", "bands", "import", "compare", "align", "find", "survey"):
+    if command in (
+        "report",
+        "curves",
+        "bands",
+        "import",
+        "compare",
+        "align",
+        "find",
+        "survey",
+        "clearance",
+    ):
         parser.add_argument("--json", action="store_true", help="machine-readable, mm and degrees")
     if command in _WHICH:
         parser.add_argument("--axle", choices=ENDS, help=_WHICH[command])

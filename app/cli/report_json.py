@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from app.cli.balance import balance_object
+from app.cli.clearance import clearance_objects
 from app.cli.machine import (
     UNITS,
     Rows,
@@ -80,6 +81,7 @@ def _end_object(end: Report, car: Sequence[Study[Any]]) -> dict[str, object]:
         "found": _car(end, study.measured, settled=False),
         "built": _car(end, study.proposed, settled=False),
         "limits": [_limit(reading) for reading in limit_checks(end.study)],
+        "clearances": clearance_objects(end.study),
         "spring_check": _spring(end.check()),
         "sentences": [
             {

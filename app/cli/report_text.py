@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from app.cli.balance import balance_table
+from app.cli.clearance import clearance_table
 from app.cli.questions import doubts_of
 from app.cli.rear_tables import rear_tables
 from app.cli.report_bands import band_words, figure, kept_cell
@@ -23,6 +24,7 @@ from app.shop.stops import NO_FIGURES, is_stopped
 from app.systems.answers import CARS, Study
 from app.systems.banded import CarOf
 from app.systems.cautions import cautions_of
+from app.systems.clearance.clearances import clearances, driver_of
 from app.systems.every import BY_KEY
 from app.systems.height_words import height_words
 from app.systems.limits import SIDES, LimitCheck, limit_checks
@@ -48,6 +50,7 @@ STEERED: Final = (  # exist on lock alone: curves tell them
     "ackermann_track_steer",
 )
 _UNREAL: Final = "*"  # at a figure that is of no real part
+_OVER: Final = {"steer": "steer", "roll": "lean"}
 _MARKS: Final = {"wrong": "!! ", "watch": "!  ", "plain": "-  "}
 _UNITS: Final = {"mm": "mm, N, degrees", "in": "in, lbf, degrees"}
 
@@ -93,6 +96,10 @@ def _end(page: Page, end: Report, ends: Sequence[Report], which: str) -> None:
     page.table(_columns(end.study), list(_rows(end, mark)))
     own = OWN_TABLES.get(end.study.system.key)
     _at_measured_height(page, end, which, mark)
+    if not stopped and clearances(end.study):
+        ways = _OVER[driver_of(end.study)]
+        page.heading(upper_first(f"{which}clearances, the least over travel and {ways}"))
+        clearance_table(page, end.study)
     if not stopped and own is not None:
         own(page, end.study)
     _notes(page, end, which)

@@ -12,6 +12,8 @@ from app.desk.one_sided import one_sided_words
 from app.document.point_names import point_title
 from app.document.units import format_point
 from app.session.session import Session
+from app.systems.clearance.clearances import clearances
+from app.systems.clearance.results import title_of
 from app.systems.limits import limit_checks
 
 
@@ -90,4 +92,6 @@ class Speaker(QObject):
         study = self.session.study
         if study is None:
             return frozenset()
-        return frozenset(check.result.title for check in limit_checks(study) if check.held is False)
+        near = (title_of(c.clearance) for c in clearances(study) if c.held is False)
+        past = (check.result.title for check in limit_checks(study) if check.held is False)
+        return frozenset([*past, *near])

@@ -27,6 +27,8 @@ DEFAULTS: Final[dict[str, Cell]] = {  # of values that needn't be written when t
     "clipped": False,
     "taper": "none",
     "weight": 1.0,
+    "moves_with": "body",
+    "side": "both",
 }
 
 

@@ -16,6 +16,7 @@ from app.document.toml_layout import Layout, Path
 
 _HELPED: Final = 50  # faults
 _OF_BOTH: Final = ("pack", "block", "wedge", "shackle")  # of both rear springs
+_ARRAYS: Final = ("tape", "together", "want", "envelope", "clearance")
 _NAMES: Final = 24  # that a fault lists
 _SHORT: Final = 1e-6  # of a direction: shorter ones are zero
 _LONG: Final = 10**30  # a whole number of more digits isn't repeated in a fault
@@ -197,7 +198,7 @@ def spelt(path: Path) -> str:
         remainder = spelt(path[3:])
         return ", ".join(filter(None, [f"change {path[1] + 1}", *map(str, path[2:3]), remainder]))
     for place, part in enumerate(path):
-        if isinstance(part, int) and path[place - 1] in ("tape", "together", "want"):
+        if isinstance(part, int) and path[place - 1] in _ARRAYS:
             row = f"{spelt(path[:place])} {part + 1}"
             return ", ".join(filter(None, [row, spelt(path[place + 1 :])]))
     words = ""

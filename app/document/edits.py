@@ -8,6 +8,7 @@ from typing import Final, cast
 
 from app.document.address import end_of, is_right, left_of, mirrored
 from app.document.bounds import ends_of
+from app.document.clearances import Clearance
 from app.document.heights import height_range, heights_in_reach, is_in_reach, reach_words
 from app.document.keys import KEYS, is_point
 from app.document.model import (
@@ -286,6 +287,13 @@ def set_limit(setup: Setup, key: str, limit: Limit | None) -> Setup:
     """Return the setup with the limit of a result ("front.camber"); none removes it."""
     held = frozen(setup.limits)
     return setup.having(limits=held.without(key) if limit is None else held.having(key, limit))
+
+
+def set_clearance(setup: Setup, clearance: Clearance, least: float | None, by: str = "") -> Setup:
+    """Return the setup in which a clearance may be no less; none asks for nothing [mm]."""
+    other = replace(clearance, at_least=least, by=by)
+    all_of_them = (other if each == clearance else each for each in setup.clearances)
+    return setup.having(clearances=tuple(all_of_them))
 
 
 def set_details(setup: Setup, title: str, notes: str, values: Mapping[str, Value | None]) -> Setup:

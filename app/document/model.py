@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import field, replace
 from typing import Any, Final, Generic, Literal, Self, TypeVar
 
+from app.document.clearances import Clearance, Envelope
 from app.document.plans import Adjuster, Aim, Gauge, Room, Together, Want
 from geometry.dataclass import dataclass
 
@@ -171,6 +172,8 @@ class Setup:
     aims: Mapping[str, Aim] = field(default_factory=FrozenMap)  # "front.camber"
     gauge: Mapping[str, Gauge] = field(default_factory=FrozenMap)  # "front.left"
     together: tuple[Together, ...] = ()
+    envelopes: tuple[Envelope, ...] = ()
+    clearances: tuple[Clearance, ...] = ()
     readings: Mapping[str, Value] = field(init=False, compare=False, repr=False)
 
     def __post_init__(self) -> None:

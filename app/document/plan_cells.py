@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from typing import TypeVar
 
 from app.document.address import end_of
+from app.document.clearances import Clearance, Envelope
 from app.document.keys import is_point, kind_of
 from app.document.model import Setup, Units
 from app.document.plan_pieces import BY_ADJUSTER
@@ -43,6 +44,28 @@ def want_cells(setup: Setup, want: Want) -> Cells:
     if want.within is not None:
         cells[("within",)] = from_inside(want.within, kind, units)
     return {**cells, ("weight",): want.weight}
+
+
+def envelope_cells(envelope: Envelope, units: Units) -> Cells:
+    """Return every value of an envelope, by paths from its own table."""
+    cells: Cells = {("name",): envelope.name, ("kind",): envelope.kind}
+    for name, place in (("from", envelope.start), ("to", envelope.finish)):
+        if isinstance(place, tuple):
+            cells[(name,)] = _numbers(place, "length", units)
+        elif place:
+            cells[(name,)] = _bare(place)
+    for name in ("radius", "width", "height"):
+        if (number := getattr(envelope, name)) is not None:
+            cells[(name,)] = from_inside(number, "length", units)
+    return {**cells, ("moves_with",): envelope.moves_with, ("side",): envelope.side}
+
+
+def clearance_cells(clearance: Clearance, units: Units) -> Cells:
+    """Return every value of a clearance, by paths from its own table."""
+    cells: Cells = {("between",): clearance.between}
+    if clearance.at_least is not None:
+        cells[("at_least",)] = from_inside(clearance.at_least, "length", units)
+    return {**cells, ("by",): clearance.by}
 
 
 def together_cells(together: Together) -> Cells:

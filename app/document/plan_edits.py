@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import Final
 
 from app.document.address import left_of
+from app.document.clearances import can_stand, envelopes_by_name
 from app.document.keys import is_point
 from app.document.model import FrozenMap, Setup
 from app.document.plans import Room, Span, Together
@@ -14,7 +15,8 @@ _STRUT_ROD: Final = "front.strut_rod"
 
 
 def kept_plans(setup: Setup) -> Setup:
-    """Return the setup with the rooms and adjusters whose points are still measured."""
+    """Return the setup with what hangs on points and values that are still measured."""
+    setup = _kept_spaces(setup)
     if not (setup.rooms or setup.adjusters):
         return setup
 
@@ -35,6 +37,20 @@ def kept_plans(setup: Setup) -> Setup:
         and (not room.alike or is_there(room.alike))
     }
     return setup.having(rooms=FrozenMap(rooms), adjusters=FrozenMap(adjusters))
+
+
+def _kept_spaces(setup: Setup) -> Setup:
+    """Return the setup with the envelopes that can still stand, and clearances between those."""
+    if not setup.clearances and not setup.envelopes:
+        return setup
+    values = setup.readings
+    envelopes = tuple(each for each in setup.envelopes if can_stand(each, values))
+    clearances = tuple(
+        each
+        for each in setup.clearances
+        if set(each.between) <= envelopes_by_name(each.end, envelopes, values).keys()
+    )
+    return setup.having(envelopes=envelopes, clearances=clearances)
 
 
 def renamed_together(setup: Setup, name: str, new_name: str) -> tuple[Together, ...]:

@@ -14,7 +14,11 @@ from app.document.toml_layout import Path
 Kinds = Mapping[str, str] | None
 Read = TypeVar("Read")
 
-PLAN_TABLES: Final = ("room", "want", "adjusters", "targets", "gauge")  # under an end
+PLAN_TABLES: Final = (  # under an end
+    *("room", "want", "adjusters", "targets", "gauge"),
+    *("envelope", "clearance"),
+)
+PLAN_ARRAYS: Final = ("want", "envelope", "clearance")  # of them, arrays of tables
 WANT_FIELDS: Final = ("result", "is", "at_least", "at_most", "keep", "within", "weight")
 ROOM_FIELDS: Final = ("x", "y", "z", "alike")
 VALUE_FIELDS: Final = ("from", "to", "steps")
@@ -23,6 +27,11 @@ ADJUSTER_FIELDS: Final = (*SHIM_FIELDS, "reach", "pitch")
 AIM_FIELDS: Final = ("is", "within")
 GAUGE_FIELDS: Final = ("camber", "caster", "toe", "toe_mm")
 LOCK_FIELDS: Final = ("at", "camber")
+ENVELOPE_FIELDS: Final = (
+    *("name", "kind", "from", "to", "radius", "width", "height"),
+    *("moves_with", "side"),
+)
+CLEARANCE_FIELDS: Final = ("between", "at_least", "by")
 TOGETHER_FIELDS: Final = ("name", "changes")
 LENGTH_AIMS: Final = ("toe_mm", "toe_total_mm")  # in mm whatever the units, as the name says
 BY_ADJUSTER: Final = "adjuster"

@@ -1,4 +1,4 @@
-"""Reading what is wanted of a car, what may move, its adjusters, targets, gauge and proposals."""
+"""Reading wants, room, adjusters, targets, gauge, proposals and clearances of a setup file."""
 
 from __future__ import annotations
 
@@ -6,10 +6,12 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from app.document.checks import Checker, did_you_mean, found_words, strange
+from app.document.clearances import Clearance, Envelope
 from app.document.model import Value
 from app.document.plan_pieces import TOGETHER_FIELDS, Kinds, Read
 from app.document.plans import Adjuster, Aim, Gauge, Room, Together, Want
 from app.document.read_alignment import AlignmentReader
+from app.document.read_clearances import ClearanceReader
 from app.document.read_values import Tables
 from app.document.read_wants import WantReader
 from app.document.schema import ENDS
@@ -27,6 +29,8 @@ class Plans:
     aims: dict[str, Aim]
     gauge: dict[str, Gauge]
     together: tuple[Together, ...]
+    envelopes: tuple[Envelope, ...]
+    clearances: tuple[Clearance, ...]
 
 
 def read_plans(
@@ -43,6 +47,8 @@ def read_plans(
     ends = [(end, check.table((end,), tables[end])) for end in ENDS if end in tables]
     seekers = [WantReader(check, end, table, values, kinds) for end, table in ends]
     aligners = [AlignmentReader(check, end, table, values, kinds) for end, table in ends]
+    clearers = [ClearanceReader(check, end, table, values, kinds) for end, table in ends]
+    envelopes = tuple(envelope for clearer in clearers for envelope in clearer.envelopes())
     rows = check.tables(("together",), tables["together"]) if "together" in tables else []
     together = [_together(check, path, row, changes) for path, row in rows]
     return Plans(
@@ -52,6 +58,8 @@ def read_plans(
         _merged(aligner.aims() for aligner in aligners),
         _merged(aligner.gauge() for aligner in aligners),
         tuple(each for each in together if each is not None),
+        envelopes,
+        tuple(each for clearer in clearers for each in clearer.clearances(envelopes)),
     )
 
 

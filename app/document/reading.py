@@ -127,6 +127,8 @@ class _Reader:
             FrozenMap(plans.aims),
             FrozenMap(plans.gauge),
             plans.together,
+            plans.envelopes,
+            plans.clearances,
         )
 
     def _taped(self) -> Taped:

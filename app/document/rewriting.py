@@ -14,11 +14,21 @@ from app.document.cells import LEAF_FIELDS, change_cells, setup_cells, tape_cell
 from app.document.heights import HEIGHT_KEYS
 from app.document.keys import ALL_KEYS, BY_PLACE, KEYS
 from app.document.model import Change, Setup, Vec
-from app.document.plan_cells import Cell, Cells, together_cells, want_cells
+from app.document.plan_cells import (
+    Cell,
+    Cells,
+    clearance_cells,
+    envelope_cells,
+    together_cells,
+    want_cells,
+)
 from app.document.plan_pieces import (
     ADJUSTER_FIELDS,
     AIM_FIELDS,
+    CLEARANCE_FIELDS,
+    ENVELOPE_FIELDS,
     GAUGE_FIELDS,
+    PLAN_ARRAYS,
     PLAN_TABLES,
     ROOM_FIELDS,
     TOGETHER_FIELDS,
@@ -32,6 +42,8 @@ from app.document.toml_text import close, number_text
 from app.document.writer import (
     cell_text,
     change_text,
+    clearance_text,
+    envelope_text,
     group_text,
     is_usual,
     leaf_block,
@@ -46,6 +58,11 @@ _TOP: Final = ("format", "title", "units", "notes")
 _CHANGE: Final = ("name", "on", "parts", "toe", "aligns", "note")
 _PARTS: Final = ("at", "is", "within", "note", "min", "max", "by", *LEAF_FIELDS)
 _PLAN_FIELDS: Final = (*ROOM_FIELDS, *ADJUSTER_FIELDS, *AIM_FIELDS, *GAUGE_FIELDS)
+_FIELDS: Final = {
+    "want": WANT_FIELDS,
+    "envelope": ENVELOPE_FIELDS,
+    "clearance": CLEARANCE_FIELDS,
+}
 Likeness = Callable[[int, Any, int, Any], bool]
 
 
@@ -58,6 +75,8 @@ def rewritten(text: str, before: Setup, after: Setup) -> str:
     _put_blocks(edits, ("tape",), _tapes(before), _tapes(after))
     for end in ENDS:
         _put_blocks(edits, (end, "want"), _wants(before, end), _wants(after, end))
+        _put_blocks(edits, (end, "envelope"), _envelopes(before, end), _envelopes(after, end))
+        _put_blocks(edits, (end, "clearance"), _clearances(before, end), _clearances(after, end))
     _put_blocks(edits, ("together",), _together(before), _together(after))
     sources = _sources(before.changes, after.changes, _same_name, _same_content, _same_place)
     for source, change in zip(sources, after.changes, strict=True):
@@ -90,6 +109,26 @@ def _wants(setup: Setup, end: str) -> list[_Block]:
         _Block(want.result, want_cells(setup, want), want_text(setup, want))
         for want in setup.wants
         if end_of(want.result) == end
+    ]
+
+
+def _envelopes(setup: Setup, end: str) -> list[_Block]:
+    return [
+        _Block(each.name, envelope_cells(each, setup.units), envelope_text(setup, each))
+        for each in setup.envelopes
+        if each.end == end
+    ]
+
+
+def _clearances(setup: Setup, end: str) -> list[_Block]:
+    return [
+        _Block(
+            frozenset(each.between),
+            clearance_cells(each, setup.units),
+            clearance_text(setup, each),
+        )
+        for each in setup.clearances
+        if each.end == end
     ]
 
 
@@ -190,7 +229,7 @@ def _owner_length(path: Path) -> int:
     if path[0] in ("tape", "together") or path[1:2] == ("limits",):
         return 3
     if path[1:2] and path[1] in PLAN_TABLES:
-        return 4 if path[1] == "want" else 3
+        return 4 if path[1] in PLAN_ARRAYS else 3
     if path[0] == "marks":
         return 2
     names = tuple(map(str, path))
@@ -305,8 +344,8 @@ def _order(table: Path) -> Sequence[str]:
         return TAPE_FIELDS
     if table[0] == "together":
         return TOGETHER_FIELDS
-    if table[1:2] == ("want",):
-        return WANT_FIELDS
+    if table[1:2] and table[1] in _FIELDS:
+        return _FIELDS[str(table[1])]
     if table[1:2] and table[1] in PLAN_TABLES:
         return _PLAN_FIELDS
     if table[0] == "change":

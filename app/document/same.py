@@ -27,7 +27,8 @@ def _plain(setup: Setup) -> tuple[object, ...]:
     tapes = [(t.between, t.length, t.within, t.note) for t in setup.tapes]
     plans = (setup.rooms, setup.adjusters, setup.aims, setup.gauge)
     lists = (tapes, list(setup.wants), list(setup.together), changes)
-    return (setup.title, setup.units, setup.notes, *map(dict, (*mappings, *plans)), *lists)
+    spaces = [list(setup.envelopes), list(setup.clearances)]
+    return (setup.title, setup.units, setup.notes, *map(dict, (*mappings, *plans)), *lists, *spaces)
 
 
 def _same(a: object, b: object) -> bool:

@@ -8,10 +8,18 @@ from typing import Final
 
 from app.document.address import end_of
 from app.document.cells import DEFAULTS, change_cells, setup_cells, tape_cells
+from app.document.clearances import Clearance, Envelope
 from app.document.heights import HEIGHT_KEYS
 from app.document.keys import BY_PLACE
 from app.document.model import Change, Setup, Tape
-from app.document.plan_cells import Cell, Cells, together_cells, want_cells
+from app.document.plan_cells import (
+    Cell,
+    Cells,
+    clearance_cells,
+    envelope_cells,
+    together_cells,
+    want_cells,
+)
 from app.document.plan_pieces import PLAN_TABLES
 from app.document.plans import Together, Want
 from app.document.schema import Key
@@ -41,6 +49,8 @@ def new_text(setup: Setup) -> str:
     """Return the whole text of a new file."""
     blocks = [_table_text(path, cells) for path, cells in _tables(setup_cells(setup))]
     blocks += [want_text(setup, want) for want in setup.wants]
+    blocks += [envelope_text(setup, envelope) for envelope in setup.envelopes]
+    blocks += [clearance_text(setup, clearance) for clearance in setup.clearances]
     blocks += [tape_text(setup, tape) for tape in setup.tapes]
     blocks += [together_text(setup, together) for together in setup.together]
     blocks += [change_text(setup, change, remarks=i == 0) for i, change in enumerate(setup.changes)]
@@ -56,6 +66,18 @@ def want_text(setup: Setup, want: Want) -> str:
     """Return the text of one want."""
     rows = _rows(want_cells(setup, want), align=False)
     return "\n".join([f"[[{end_of(want.result)}.want]]", *rows]) + "\n"
+
+
+def envelope_text(setup: Setup, envelope: Envelope) -> str:
+    """Return the text of one envelope."""
+    rows = _rows(envelope_cells(envelope, setup.units), align=False)
+    return "\n".join([f"[[{envelope.end}.envelope]]", *rows]) + "\n"
+
+
+def clearance_text(setup: Setup, clearance: Clearance) -> str:
+    """Return the text of one clearance."""
+    rows = _rows(clearance_cells(clearance, setup.units), align=False)
+    return "\n".join([f"[[{clearance.end}.clearance]]", *rows]) + "\n"
 
 
 def together_text(setup: Setup, together: Together) -> str:

@@ -21,6 +21,7 @@ from app.judge.freedoms import FindError, Freedom, can_be_made, freedoms_of, wit
 from app.judge.stepping import badness, in_steps
 from app.judge.wanted import asked_of_wheels, by_wheel, within_of
 from app.systems.answers import Study
+from app.systems.clearance.clearances import ClearanceCheck, clearances
 from app.systems.every import given_systems
 from app.systems.limits import LimitCheck, limit_checks
 from app.systems.study_results import result_named
@@ -89,7 +90,14 @@ class Answer:
     @property
     def is_met(self) -> bool:
         """Tell whether all wants are met and no limit is broken."""
-        return all(want.is_met for want in self.wants) and not self.broken
+        kept = not self.broken and not self.broken_clearances
+        return kept and all(want.is_met for want in self.wants)
+
+    @property
+    def broken_clearances(self) -> tuple[ClearanceCheck, ...]:
+        """The clearances that the answer doesn't keep: the search doesn't look for them."""
+        checks = (check for study in self.studies for check in clearances(study))
+        return tuple(check for check in checks if check.held is False)
 
 
 @dataclass(frozen=True)

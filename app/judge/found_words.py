@@ -12,6 +12,7 @@ from app.document.point_names import point_words
 from app.document.quantities import QUANTITIES
 from app.document.units import exact_number, format_value, unit_of
 from app.judge.find import Answer, Reached, Search
+from app.systems.clearance.words import clearance_sentences
 from app.systems.study_results import result_named
 from app.words.moves import move_words as moved
 from app.words.moves import way
@@ -125,13 +126,16 @@ def stop_words(answer: Answer, units: Units, decimal: str = ".") -> Iterator[str
 
 
 def broken_words(answer: Answer, units: Units, decimal: str = ".") -> Iterator[str]:
-    """Yield the limits that the answer doesn't keep."""
+    """Yield the limits and clearances that the answer doesn't keep."""
     for check in answer.broken:
         reading = check.proposed
         if reading is not None:
             value = result_text(reading.value, check.result, units, decimal=decimal)
             limit = limit_named(check.limit, check.result, units, decimal=decimal)
             yield f"{check.result.title} is then {value}, past its {limit}."
+    if answer.broken_clearances:
+        for study in answer.studies:
+            yield from (each.text for each in clearance_sentences(study, decimal))
 
 
 def same_words(answer: Answer, search: Search) -> Iterator[str]:

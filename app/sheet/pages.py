@@ -14,6 +14,7 @@ from app.paper.ink import THICK, WHITE, Ink
 from app.paper.packing import Part, Section, packed, section_of
 from app.paper.parts import banner
 from app.paper.sizes import A4, Paper
+from app.sheet.clearance_table import clearance_blocks
 from app.sheet.extra_pages import drilled_ends, extra_sections
 from app.sheet.heads import BODY, FOOT, TOP, Imprint, imprint_of, paint_foot, paint_head
 from app.sheet.plots import curve_blocks
@@ -145,7 +146,8 @@ def _stopped_section(
     parts = {
         "points": point_table(study, paper, decimal, is_stopped=True),
         "results": result_blocks(study, paper, decimal, is_stopped=True),
-        "limits": limit_blocks(study, paper, decimal, is_stopped=True),
+        "limits": limit_blocks(study, paper, decimal, is_stopped=True)
+        + clearance_blocks(study, paper, decimal, is_stopped=True),
         "notes": note_blocks(
             study.setup,
             paper,
@@ -160,7 +162,7 @@ def _curves(study: Study[Any], paper: Paper, decimal: str) -> dict[str, list[Blo
     return {
         "curves": curve_blocks(study, paper, decimal),
         "results": result_blocks(study, paper, decimal),
-        "limits": limit_blocks(study, paper, decimal),
+        "limits": limit_blocks(study, paper, decimal) + clearance_blocks(study, paper, decimal),
     }
 
 

@@ -7,6 +7,7 @@ from typing import Final
 from app.paper.flow import height_of
 from app.paper.packing import Section, section_of
 from app.paper.sizes import Paper
+from app.sheet.clearance_table import clearance_blocks
 from app.sheet.link_table import link_blocks, link_force_blocks
 from app.sheet.pack_table import pack_blocks, stress_blocks
 from app.sheet.plots import curve_blocks
@@ -46,7 +47,7 @@ def rear_section(
         "hop": hop_blocks(study, paper, decimal),
         "curves": curve_blocks(study, paper, decimal, ""),
         "results": result_blocks(study, paper, decimal),
-        "limits": limit_blocks(study, paper, decimal),
+        "limits": limit_blocks(study, paper, decimal) + clearance_blocks(study, paper, decimal),
         "notes": note_blocks(study.setup, paper, "rear.", text=not subject.has_several),
         "what is missing": missing_blocks(study, paper),
     }

@@ -15,6 +15,7 @@ from app.document.plain_text import lower_first, upper_first
 from app.document.point_names import are_two_bushes, workshop_words
 from app.judge.aligning_work import aligning
 from app.shop.alignment_job import alignment_jobs
+from app.shop.hole_gaps import order_gap_words
 from app.shop.idle import names_of, orders_to_do
 from app.shop.orders import SEEN, Order
 from app.systems.answers import Study
@@ -209,6 +210,7 @@ def _details(setup: Setup, order: Order, decimal: str) -> Iterator[str]:
                 if moves is order.moves:
                     how.append(words.hole_size(setup, own, decimal))
                     how += _straight(setup, system, own, decimal)
+    how += order_gap_words(setup, order.moves.keys(), decimal)
     if any(how):
         yield " ".join(dict.fromkeys(filter(None, how)))
     yield from _made_elsewhere(setup, order, decimal)

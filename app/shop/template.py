@@ -12,6 +12,8 @@ from math import dist, hypot
 from typing import Any, Final, Literal, cast
 
 from app.document.address import SIDES, Point, Side, left_of, mirrored
+from app.document.clearances import EDGE as METAL_EDGE
+from app.document.clearances import Envelope
 from app.document.keys import KEYS
 from app.document.model import Setup, Vec
 from app.document.moves import (
@@ -86,7 +88,7 @@ class Template:
     `within` is how far holes may be off, 0 where no drilling is near enough, None where nothing
     limits it [mm].
     `axle` is the wheel centre of its end and side as found, `far_end` the other end of a new link
-    as proposed, in car axes [mm].
+    as proposed, in car axes [mm]. `edges` are where the metal ends, as stated.
     `shows` tells which centres are drawn; old and new are apart where one sheet can't hold both.
     """
 
@@ -100,6 +102,7 @@ class Template:
     axle: Vec
     far_end: Vec | None = None
     within: float | None = None
+    edges: tuple[Envelope, ...] = ()
     shows: Shows = "both"
 
     @property
@@ -232,6 +235,7 @@ def _template(
         None if size is None else cast(float, size),
         measured_place(setup, wheel),
         proposed_place(setup, far_end) if far_end and holes[0].old is None else None,
+        edges=tuple(e for e in setup.envelopes if e.kind == METAL_EDGE and e.end == address.end),
     )
 
 

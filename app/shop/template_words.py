@@ -12,6 +12,7 @@ from app.document.model import Units, Vec
 from app.document.moves import subtract
 from app.document.plain_text import upper_first
 from app.document.units import number_of
+from app.shop.hole_gaps import gap_words
 from app.shop.template import EDGE, Hole, Template
 from app.systems.holes import AS_OLD
 from app.words.drilling import drill_words
@@ -140,6 +141,7 @@ class TemplateWords:
             *(self.check(template) if template.shows == "both" else self.apart(template)),
             self.hole_size(template),
             *([] if template.within is None else [self.within(template.within)]),
+            *self.metal_left(template),
             *self.run_together(template),
         )
 
@@ -297,6 +299,12 @@ class TemplateWords:
             f"Hole for the links' bolts: {self.size(template.diameter)}; measure the bolt. "
             f"{self.size(template.edge)} or more (dashed ring) to any edge or other hole."
         )
+
+    def metal_left(self, template: Template) -> Iterator[str]:
+        """Say how much metal new holes leave to the old ones and to stated edges."""
+        words = gap_words(template, self.units, self.decimal)
+        if words:
+            yield words
 
     def run_together(self, template: Template) -> Iterator[str]:
         """Say where the old hole is too near to the new one."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from app.systems.answers import CarAnswers, Study, value_at_rest
+from app.systems.clearance.results import is_clearance
 from geometry.catalogue.every import result_of
 from geometry.catalogue.front import Result
 
@@ -31,11 +32,11 @@ def namesake_of(car: CarAnswers, result: Result) -> Result | None:
 
 
 def result_named(study: Study[Any], key: str) -> Result | None:
-    """Return the proposed car's result of a key, None where its kind has none.
+    """Return the proposed car's result of a key, None where its kind has none, or of a clearance.
 
     Raises
     ------
     KeyError
         No axle has a result of that key.
     """
-    return result_of(study.results, key)
+    return None if is_clearance(key) else result_of(study.results, key)

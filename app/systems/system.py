@@ -19,8 +19,10 @@ from app.systems.shown import Options, Shown
 from app.systems.standing import Standing, standing
 from geometry.catalogue.result import Result
 from geometry.numeric import quietly
+from geometry.vectors import Array
 
 if TYPE_CHECKING:
+    from app.systems.clearance.placing import Placing
     from app.systems.holding import Holder
     from app.systems.holes import Drilled
     from app.systems.jobs import Job, JobWords
@@ -263,6 +265,20 @@ class System(Protocol[Car]):
         """Tell whether a sentence repeats the table of outcomes, or that of targets.
 
         `shown` are the results in the table, `past` those of them that are past their limit.
+        """
+
+    @abstractmethod
+    def placing(
+        self,
+        setup: Setup,
+        car: Any,
+        ranges: Ranges,
+        shares: tuple[Array, Array],
+        proposed: bool,
+    ) -> Placing:
+        """Return where one car's parts are in poses between its stops, each at both drivers' share.
+
+        They are the travel and steer of a front, the left and the right wheel's travel of a rear.
         """
 
     @abstractmethod

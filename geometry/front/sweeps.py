@@ -282,7 +282,7 @@ def pose_front(front: Front, travel: Array, roll: Array, steer: Array) -> Sweep:
     line = survey_axle(front.axle, rack, low, high)
     demand = Demand(travel, roll, steer, roll != 0.0)
     poses = drive(front.axle, line, demand, front.reference.contact_y)
-    poses = replace(poses, reached=poses.reached & _steerable(front, steer))
+    poses = replace(poses, reached=poses.reached & steerable(front, steer))
     return Sweep("pose", travel, front.results(poses), poses.reached, poses, slice(None))
 
 
@@ -345,8 +345,16 @@ def _without_jumps(demand: Demand, reached: Array, parts: list[slice]) -> Array:
     return reached
 
 
-def _steerable(front: Front, steer: Array) -> Array:
-    """Return which steers [mm] can be got to from straight ahead at zero travel."""
+def steerable(front: Front, steer: Array) -> Array:
+    """Return which steers [mm] can be got to from straight ahead at zero travel.
+
+    Parameters
+    ----------
+    front
+        The front.
+    steer
+        Of the rack or the relay [mm], + to the left, shape (n,).
+    """
     furthest = float(np.abs(steer).max(initial=0.0))
     if furthest == 0.0:
         return np.ones(steer.shape, dtype=bool)

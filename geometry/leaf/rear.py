@@ -39,13 +39,13 @@ from geometry.leaf.ride import (
     roll_wheel_rate,
     spring_on_car,
 )
-from geometry.leaf.roll import leaf_roll
+from geometry.leaf.roll import LeafRoll, leaf_roll
 from geometry.leaf.snubbers import TOUCHES, Snubbers, in_roll, snubbers_of, tip_height
 from geometry.leaf.steer import roll_steer
 from geometry.leaf.wind_up import Thrust, TractionBars
 from geometry.numeric import quietly
 from geometry.squareness import thrust_results
-from geometry.vectors import Array
+from geometry.vectors import Array, Scalar
 
 LEAST_PRESSED: Final = 0.05  # mm: what no feeler tells from a snubber that just touches
 
@@ -252,6 +252,43 @@ class LeafRear:
         heave
             Mean travel [mm], + in bump.
         """
+        poses, axles, added = self._leant(roll, heave)
+        values: Results = {
+            "axle_steer": poses.steer,
+            "pinion_angle": poses.pinion,
+            "axle_shift": poses.axle_shift,
+            "roll_centre_height": poses.roll_centre,
+            "roll_centre_other": poses.roll_centre_leaf,
+        }
+        if added is not None:
+            values["roll_wheel_rate"] = self.roll_wheel_rate + self._base_share * added
+            values["pinion_angle"] = axles.pinion
+        place = poses.wheel_x.mean(axis=0), poses.wheel_z.mean(axis=0), poses.axle_shift
+        turned = values["pinion_angle"], poses.roll, poses.steer
+        values |= leaning_housing(place, turned, bolted_on(self.car))
+        return known_pinion(values, self.car), np.asarray(poses.reachable), axles
+
+    @quietly
+    def leant(self, roll: Array, heave: Array) -> tuple[LeafPoses, Array]:
+        """Return the axle's poses at body rolls [rad] and mean travels [mm], and which it reaches.
+
+        Parameters
+        ----------
+        roll
+            Of the body [rad], + to the right, shape (n,).
+        heave
+            Mean travel [mm], + in bump, shape (n,).
+
+        Raises
+        ------
+        ShackleOutOfReach
+            None of them can be reached.
+        """
+        poses, axles, _ = self._leant(roll, heave)
+        return axles, np.asarray(poses.reachable)
+
+    def _leant(self, roll: Array, heave: Scalar) -> tuple[LeafRoll, LeafPoses, Array | None]:
+        """Return both springs and the axle, and what closed snubbers add to the rates."""
         poses = leaf_roll(
             self.loop,
             roll,
@@ -260,23 +297,11 @@ class LeafRear:
             heave,
             self.reference.datum,
         )
-        values: Results = {
-            "axle_steer": poses.steer,
-            "pinion_angle": poses.pinion,
-            "axle_shift": poses.axle_shift,
-            "roll_centre_height": poses.roll_centre,
-            "roll_centre_other": poses.roll_centre_leaf,
-        }
         axles = leaning_poses(self.loop, poses)
-        if self.snubbers is not None:
-            added, turn = in_roll(self.snubbers, poses.seat_z, axles.seat_angle)
-            values["roll_wheel_rate"] = self.roll_wheel_rate + self._base_share * added
-            values["pinion_angle"] = poses.pinion + turn
-            axles = replace(axles, pinion=values["pinion_angle"])
-        place = poses.wheel_x.mean(axis=0), poses.wheel_z.mean(axis=0), poses.axle_shift
-        turned = values["pinion_angle"], poses.roll, poses.steer
-        values |= leaning_housing(place, turned, bolted_on(self.car))
-        return known_pinion(values, self.car), np.asarray(poses.reachable), axles
+        if self.snubbers is None:
+            return poses, axles, None
+        added, turn = in_roll(self.snubbers, poses.seat_z, axles.seat_angle)
+        return poses, replace(axles, pinion=poses.pinion + turn), added
 
     @quietly
     def on_car(self, travel: Array, model: Model) -> SpringOnCar | None:

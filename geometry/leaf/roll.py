@@ -85,7 +85,7 @@ def leaf_roll(
     roll: ArrayLike,
     spring_base: float,
     tyre_radius: float,
-    heave: float = 0.0,
+    heave: Scalar = 0.0,
     datum: Point | None = None,
     right: LeafLoop | None = None,
 ) -> LeafRoll:
@@ -102,7 +102,7 @@ def leaf_roll(
     tyre_radius
         Loaded [mm].
     heave
-        Travel of the axle's middle [mm], + in bump.
+        Travel of the axle's middle [mm], + in bump; one, or one of each roll, shape (n,).
     datum
         Wheel centre at zero travel, (x, z) [mm]; None takes each loop's pose at the design
         curvature.
@@ -175,7 +175,7 @@ def centres_and_shift(
 
 
 def _free_sides(
-    loops: tuple[LeafLoop, LeafLoop], heave: float, lever: Array, zeros: list[Point]
+    loops: tuple[LeafLoop, LeafLoop], heave: Scalar, lever: Array, zeros: list[Point]
 ) -> list[LeafPath]:
     """Take each side to its travel as if it were alone; both in one go where they are alike."""
     travels = heave - lever, heave + lever
@@ -202,14 +202,15 @@ def _held_sides(
 def _stopped_side(
     loops: tuple[LeafLoop, LeafLoop],
     free: list[LeafPath],
-    heave: float,
+    heave: Scalar,
     lever: Array,
     zeros: list[Point],
 ) -> ShackleOutOfReach:
     """Say how far the side that stops the least roll would have to travel."""
     least = int(np.argmin(np.abs(lever)))
     side = 0 if not free[0].reachable[least] else 1
-    travel = heave + (-1.0, 1.0)[side] * float(lever[least])
+    middle = float(np.broadcast_to(heave, lever.shape)[least])
+    travel = middle + (-1.0, 1.0)[side] * float(lever[least])
     return out_of_reach(loops[side], travel, zeros[side][1])
 
 

@@ -286,6 +286,8 @@ def is_usual(setup: Setup, at: tuple[Any, ...]) -> bool:
             place = add((x, sign * y, z), change.moves[name])  # type: ignore[operator]
             return abs(step) <= LARGE_MOVE or point_is_usual(name, place)
         return value_is_usual(setup, name, change.sets[name], parts)
+    if at[1:2] in (("envelope",), ("clearance",)):  # a part may be on either side of any axis
+        return at[3] in ("from", "to") and abs(number_at(setup, at)) < 4_000.0
     if at[-1] == "within":
         low, high = KEYS["sheet.measured_within"].usual  # type: ignore[misc]
         name = BY_PLACE[tuple(map(str, at[:-1]))].name
@@ -294,6 +296,12 @@ def is_usual(setup: Setup, at: tuple[Any, ...]) -> bool:
         return at == (*at[:2], 2) or is_off(setup)  # a mark on the floor: 0 stays 0
     key = next(BY_PLACE[at[:n]] for n in range(1, len(at) + 1) if at[:n] in BY_PLACE)
     return value_is_usual(setup, key.name, setup.evidence[key.name], at)
+
+
+def number_at(setup: Setup, at: tuple[Any, ...]) -> float:
+    """Return a coordinate of an envelope."""
+    envelope = [each for each in setup.envelopes if each.end == at[0]][at[2]]
+    return float((envelope.start if at[3] == "from" else envelope.finish)[at[4]])  # type: ignore[arg-type]
 
 
 def is_off(setup: Setup) -> bool:

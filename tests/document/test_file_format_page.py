@@ -37,6 +37,9 @@ def test_fragments_are_of_the_format_too() -> None:
     assert len(aligned.adjusters) == 4
     wanted = re.findall(r"^```toml\n(\[\[rear.want.*?)^```$", TEXT, re.M | re.S)[0]
     assert len(parse(f"{LEAF}\n{wanted}").rooms) == 3
+    spaces = re.findall(r"^```toml\n(\[\[front.envelope.*?)^```$", TEXT, re.M | re.S)[0]
+    wide = COIL.replace("tyre_radius = 305.0\n", "tyre_radius = 305.0\ntyre_width = 165.0\n", 1)
+    assert len(parse(f"{wide}\n{spaces}").clearances) == 1
     together = re.findall(r"^```toml\n(\[\[together.*?)^```$", TEXT, re.M | re.S)[0]
     assert len(parse(f"{COIL}\n{together}").together[0].changes) == 2
     taped = re.findall(r"^```toml\n(\[marks.*?)^```$", TEXT, re.M | re.S)[0]

@@ -22,4 +22,8 @@ def only(setup: Setup, axle: str) -> Setup:
         if not any(key.startswith(other) for key in (*change.moves, *change.sets))
     )
     evidence = kept.pop("readings")
-    return setup.having(changes=changes, evidence=evidence, tapes=tapes, **kept)
+    spaces = {
+        name: tuple(each for each in getattr(setup, name) if each.end == axle)
+        for name in ("envelopes", "clearances")
+    }
+    return setup.having(changes=changes, evidence=evidence, tapes=tapes, **kept, **spaces)

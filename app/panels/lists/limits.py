@@ -2,23 +2,27 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QDialog, QDialogButtonBox, QFormLayout, QLabel, QLineEdit, QWidget
 
 from app.document.bounds import limit_ends
-from app.document.edits import set_limit
 from app.document.entries import parse_value
 from app.document.model import Limit
 from app.document.plain_text import lower_first
 from app.document.units import exact_number
 from app.panels.entry import EntryField
 from app.panels.figures import decimal_sign
-from app.panels.shown_results import limit_asked, limit_key
+from app.panels.shown_results import limit_asked, with_limit
 from app.panels.widgets import small_label
 from app.qt.border import fenced
 from app.session.session import Session
+from app.systems.clearance.results import is_clearance
 from app.words.results import result_unit
 from geometry.catalogue.front import Result
+
+_EITHER: Final = "What may it be?  Either field may stay empty."
 
 
 @fenced
@@ -39,11 +43,12 @@ class LimitDialog(QDialog):
         self.fault = small_label()
         unit = result_unit(result, session.units)
         form = QFormLayout(self)
-        form.addRow(
-            QLabel(f"What may it be?  Either field may stay empty.  ({unit or 'a number'})")
-        )
+        is_least_alone = is_clearance(result.key)
+        asked = "How near may they come?" if is_least_alone else _EITHER
+        form.addRow(QLabel(f"{asked}  ({unit or 'a number'})"))
         form.addRow("At &least", self.least)
-        form.addRow("At &most", self.most)
+        if not is_least_alone:
+            form.addRow("At &most", self.most)
         form.addRow("Set &by", self.by)
         form.addRow(self.fault)
         form.addRow(self._buttons())
@@ -105,6 +110,5 @@ class LimitDialog(QDialog):
     def _keep(self, limit: Limit | None) -> None:
         title = lower_first(self.shown_result.title)
         words = f"limit {title}" if limit else f"take the limit off {title}"
-        setup, key = self.session.history.value, limit_key(self.session, self.shown_result)
-        edited = set_limit(setup, key, limit)
+        edited = with_limit(self.session, self.shown_result, limit)
         self.session.commit(edited, words)

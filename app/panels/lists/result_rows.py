@@ -18,10 +18,12 @@ from app.panels.figures import (
     result_text,
     within_number,
 )
+from app.panels.lists.clearance_rows import clearance_said
 from app.panels.shown_results import limit_asked, needs_words, results_asked
 from app.session.session import Session
 from app.systems.answers import Answered, CarAnswers, Pose, value_in
 from app.systems.banded import CARS_OF, CarOf
+from app.systems.clearance.results import clearance_results, is_clearance
 from app.systems.front.study import FROM_STEER
 from app.systems.limits import SIDES, LimitCheck
 from app.systems.sides import sides_are_alike, wheel_value
@@ -94,7 +96,7 @@ Line = Head | Row
 def lines_of(session: Session, opened: frozenset[str]) -> tuple[Line, ...]:
     """Return heads and rows in order; the groups in `opened` show all of theirs."""
     lines: list[Line] = []
-    every = [_row(result, session) for result in results_asked(session)]
+    every = [_row(result, session) for result in (*results_asked(session), *_clearances(session))]
     for group in dict.fromkeys(row.result.group for row in every):
         rows = [row for row in every if row.result.group == group]
         first = [row for row in rows if row.result.first or row.limit is not None]
@@ -104,8 +106,14 @@ def lines_of(session: Session, opened: frozenset[str]) -> tuple[Line, ...]:
     return tuple(lines)
 
 
+def _clearances(session: Session) -> tuple[Result, ...]:
+    return () if session.study is None else clearance_results(session.study)
+
+
 def _row(result: Result, session: Session) -> Row:
     study, bands = session.study, session.bands
+    if is_clearance(result.key):
+        return Row(result, "", limit_asked(session, result))
     is_of_each = study is not None and not sides_are_alike(study, result)
     two_models = study is not None and study.system.is_by_two_models(study, result)
     needs, limit = needs_words(session, result), limit_asked(session, result)
@@ -120,6 +128,9 @@ def said_by(row: Row, session: Session, side: int, reading: LimitCheck | None = 
     study, measured, proposed = session.study, session.measured, session.proposed
     if study is None or proposed is None:
         return Said(NOTHING, NOTHING, "")
+    if is_clearance(row.result.key):
+        said = clearance_said(session, row.result, row.limit, WAIT)
+        return Said(said.found, said.built, said.moves, said.value, said.past, said.limit)
     units, result, late = session.units, row.result, study.proposed.late
     cars = ((study.measured, measured), (study.proposed, proposed))
     before, after = (_value(car, pose, row, side) for car, pose in cars)

@@ -7,6 +7,7 @@ from typing import Any
 from PySide6.QtCore import QAbstractListModel, QModelIndex, QPersistentModelIndex, Qt
 
 from app.panels.figures import NOTHING, result_text
+from app.panels.lists.clearance_rows import nearest_words
 from app.panels.lists.result_rows import (
     Head,
     Line,
@@ -96,7 +97,7 @@ class ResultsModel(QAbstractListModel):
         words += [f"{last} {line_words.moves}{moves}"] if line_words.moves else []
         words += [TWO_MODELS] if line.is_by_two_models else []
         words += [_other_spoken(line_words.other, last)] if line_words.other else []
-        words += [line_words.limit]
+        words += [line_words.limit, nearest_words(self.session, result.key)]
         return ", ".join(filter(None, words))
 
     def _tip(self, row: Row) -> str:
@@ -108,6 +109,7 @@ class ResultsModel(QAbstractListModel):
         meaning = sign_words(row_words.value, result, units)
         words = [result.title, f"{value}: {meaning}" if meaning else value]
         words += [TWO_MODELS] if row.is_by_two_models else []
+        words += [nearest] if (nearest := nearest_words(self.session, result.key)) else []
         words += [f"Limit set by: {row.limit.by}"] if row.limit and row.limit.by else []
         return "\n".join(words)
 

@@ -17,17 +17,18 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QListView, QMenu, QSizePolicy
 
-from app.document.edits import set_limit
 from app.document.plain_text import lower_first
+from app.panels.lists.clearance_rows import nearest_pose
 from app.panels.lists.limits import LimitDialog
 from app.panels.lists.result_card import Link
 from app.panels.lists.result_paint import ResultPaper
 from app.panels.lists.result_rows import Head, Line, Row
 from app.panels.lists.results_model import ResultsModel
-from app.panels.shown_results import find_result, limit_key
+from app.panels.shown_results import find_result, limit_key, with_limit
 from app.panels.widgets import paint_ring, plain_view
 from app.qt.border import fenced
 from app.session.session import Session
+from app.systems.clearance.results import is_clearance
 
 PERIOD: Final = 0.05  # s between updates of figures during a drag: nobody reads faster
 
@@ -217,7 +218,7 @@ class ResultsView(QListView):
         elif event.key() == Qt.Key.Key_L and isinstance(line, Row):
             self.ask_limit(line)
         elif event.key() == Qt.Key.Key_W and isinstance(line, Row):
-            self.find_asked.emit(limit_key(self.session, line.result), False)
+            self._find(line)
         elif event.key() == Qt.Key.Key_H and self.paper.opened:
             self.turn_how()
         elif event.key() == Qt.Key.Key_Escape and self.paper.opened:
@@ -275,17 +276,23 @@ class ResultsView(QListView):
         menu.addAction("Limit…\tL", lambda: self.ask_limit(row))
         if row.limit is not None:
             menu.addAction("No limit", lambda: self._unlimit(row))
-        name = limit_key(self.session, row.result)
-        menu.addAction("Find what brings it about…\tW", lambda: self.find_asked.emit(name, False))
-        if row.limit is not None:
-            words = "Find what keeps its limit…"
-            menu.addAction(words, lambda: self.find_asked.emit(name, True))
+        if not is_clearance(row.result.key):
+            menu.addAction("Find what brings it about…\tW", lambda: self._find(row))
+            if row.limit is not None:
+                menu.addAction("Find what keeps its limit…", lambda: self._find(row, True))
+        pose = nearest_pose(self.session, row.result.key)
+        if pose is not None:
+            menu.addAction("Show where it is nearest", lambda: self.session.set_pose(pose))
         menu.addAction("What is it?\tReturn", lambda: self._open(row.result.key))
         return menu
 
+    def _find(self, row: Row, keeps_limit: bool = False) -> None:
+        """Ask for a search of what brings a result about; a clearance can't be wanted."""
+        if not is_clearance(row.result.key):
+            self.find_asked.emit(limit_key(self.session, row.result), keeps_limit)
+
     def _unlimit(self, row: Row) -> None:
-        setup, key = self.session.history.value, limit_key(self.session, row.result)
-        edited = set_limit(setup, key, None)
+        edited = with_limit(self.session, row.result, None)
         self.session.commit(edited, f"take the limit off {lower_first(row.result.title)}")
 
     def focusInEvent(self, event: QFocusEvent) -> None:

@@ -28,8 +28,10 @@ from geometry.catalogue.front import RESULTS
 from geometry.catalogue.result import Result
 from geometry.front.sweeps import Sweep
 from geometry.numeric import quietly
+from geometry.vectors import Array
 
 if TYPE_CHECKING:
+    from app.systems.clearance.placing import Placing
     from app.systems.holding import Holder
     from app.systems.holes import Drilled
     from app.systems.jobs import Job, JobWords
@@ -202,6 +204,19 @@ class Front(System[FrontAnswers]):
         """Tell whether a sentence repeats the table of outcomes, or the alignment's."""
         key, angles = sentence.result_key, {"camber", "caster"} if shown else set()
         return key in shown | angles or (sentence.severity == "plain" and key == "toe")
+
+    def placing(
+        self,
+        setup: Setup,
+        car: FrontAnswers,
+        ranges: Ranges,
+        shares: tuple[Array, Array],
+        proposed: bool,
+    ) -> Placing:
+        """Return where the front's parts are in poses between its stops."""
+        from app.systems.front.envelopes import front_placing
+
+        return front_placing(setup, car, ranges, shares, proposed)
 
     def report(self, study: Study[FrontAnswers]) -> Report:
         """Return what a report says of the front beside its results."""

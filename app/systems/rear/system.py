@@ -18,8 +18,10 @@ from app.systems.system import System
 from geometry.catalogue.rear import REAR_RESULTS
 from geometry.catalogue.result import Result
 from geometry.numeric import quietly
+from geometry.vectors import Array
 
 if TYPE_CHECKING:
+    from app.systems.clearance.placing import Placing
     from app.systems.holding import Holder
     from app.systems.holes import Drilled
     from app.systems.jobs import Job, JobWords
@@ -227,6 +229,19 @@ class Rear(System["RearAnswers"]):
         from app.systems.rear.two_models import is_by_two_models
 
         return is_by_two_models(study, result)
+
+    def placing(
+        self,
+        setup: Setup,
+        car: RearAnswers,
+        ranges: Ranges,
+        shares: tuple[Array, Array],
+        proposed: bool,
+    ) -> Placing:
+        """Return where the rear's parts are in poses between its stops."""
+        from app.systems.rear.envelopes import rear_placing
+
+        return rear_placing(setup, car, ranges, shares, proposed)
 
     def report(self, study: Study[RearAnswers]) -> Report:
         """Return what a report says of the rear beside its results."""

@@ -26,6 +26,8 @@ from app.drawing.strokes import (
     Stroke,
 )
 from app.drawing.views import View
+from app.systems.clearance.drawing import space_strokes
+from app.systems.clearance.results import is_clearance
 from app.systems.front.drawing.adjusters import adjuster_strokes
 from app.systems.front.drawing.centres import centre_strokes
 from app.systems.front.drawing.dimensions import ground_dimensions, move_dimensions
@@ -61,12 +63,13 @@ def _drawing(scene: Scene, flat: Flat) -> Drawing:
     strokes += _ground(scene, flat, bounds)
     if options.construction:
         strokes += centre_strokes(scene, flat)
+    strokes += space_strokes(scene.spaces, flat.view, options, scene.words)
     strokes += part_strokes(scene, flat)
     strokes += wheel_lines(scene, flat)
     if options.dimensions:
         strokes += ground_dimensions(scene, flat)
         strokes += move_dimensions(scene, flat)
-    if options.result:
+    if options.result and not is_clearance(options.result):
         strokes += result_strokes(scene, flat, options.result)
     if options.handles:
         strokes += adjuster_strokes(scene, flat)

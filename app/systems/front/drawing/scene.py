@@ -17,6 +17,8 @@ from app.document.moves import (
 from app.drawing.space import Vec
 from app.drawing.strokes import LineKind, Place, Polyline
 from app.drawing.views import View
+from app.systems.clearance.drawing import Spaces, spaces_of
+from app.systems.front.envelopes import FrontPlacing
 from app.systems.front.places import Places, Side, places_of
 from app.systems.front.study import FrontAnswers
 from app.systems.shown import Options, Shown
@@ -41,6 +43,7 @@ class Scene:
     moves: Mapping[str, Vec]  # of left-hand points, by bare name
     own_moves: Mapping[str, Vec]  # of right-hand points that aren't the left ones' mirror
     tyre_width: float
+    spaces: Spaces | None = None  # envelopes of parts, where the file gives any
 
     @property
     def told(self) -> Side:
@@ -111,4 +114,14 @@ def scene_of(shown: Shown[FrontAnswers, Sweep], options: Options) -> Scene:
         total_moves_of_side(setup, "front", "left"),
         right_moves_of_their_own(setup, "front"),
         float(cast(float, width)),
+        _spaces(shown, options),
     )
+
+
+def _spaces(shown: Shown[FrontAnswers, Sweep], options: Options) -> Spaces | None:
+    study, sweep = shown.study, shown.proposed
+    if not study.setup.envelopes and not study.setup.clearances:
+        return None
+    front, changed = study.proposed.front, study.changed
+    placing = FrontPlacing(study.setup, front, sweep.poses, changed)
+    return spaces_of(study, placing, options.side)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from app.systems.answers import Study
+from app.systems.clearance.words import clearance_sentences
 from app.systems.front.study import FrontAnswers
 from app.systems.front.words.as_found import as_found
 from app.systems.front.words.parts import limit_sentences, part_sentences
@@ -20,6 +21,7 @@ def front_sentences(study: Study[FrontAnswers], decimal: str) -> Iterator[Senten
     tell = Telling(study, decimal)
     yield from unsupported(tell)
     yield from limit_sentences(tell)
+    yield from clearance_sentences(study, decimal)
     yield from wheel_sentences(tell)
     yield from ride_sentences(tell)
     yield from part_sentences(tell)

@@ -29,6 +29,8 @@ from app.drawing.strokes import (
     Stroke,
 )
 from app.drawing.views import View
+from app.systems.clearance.drawing import space_strokes
+from app.systems.clearance.results import is_clearance
 from app.systems.front.drawing.scene import Flat
 from app.systems.front.drawing.wheel import rim_outline, tyre_outline, tyre_reach
 from app.systems.rear.answers import RearAnswers, RearSweep
@@ -79,6 +81,7 @@ def _drawing(scene: RearScene, flat: Flat) -> Drawing:
     strokes += [stroke for stroke in centres if not isinstance(stroke, Mark)]
     strokes += spring_ghost(scene, flat)
     strokes += spring_strokes(scene, flat)
+    strokes += space_strokes(scene.spaces, flat.view, options, scene.words)
     strokes += part_strokes(scene, flat)
     strokes += [stroke for stroke in centres if isinstance(stroke, Mark)]  # over the parts
     strokes += motion_strokes(scene, flat)
@@ -86,7 +89,7 @@ def _drawing(scene: RearScene, flat: Flat) -> Drawing:
         strokes += ground_dimensions(scene, flat)
     if options.dimensions and not swings and not options.overlay.thrust:
         strokes += move_dimensions(scene, flat)
-    if options.result:
+    if options.result and not is_clearance(options.result):
         strokes += result_strokes(scene, flat, options.result)
     if options.handles:
         strokes += _handles(scene, flat)

@@ -13,7 +13,9 @@ from app.document.moves import (
     total_moves_of_side,
 )
 from app.drawing.space import Vec
+from app.systems.clearance.drawing import Spaces, spaces_of
 from app.systems.rear.answers import RearAnswers, RearSweep
+from app.systems.rear.envelopes import RearPlacing
 from app.systems.rear.places import RearPlaces, places_of
 from app.systems.shown import Options, Shown
 from app.words.drawings import DrawingWords
@@ -40,6 +42,7 @@ class RearScene:
     moves: Mapping[str, Vec]
     own_moves: Mapping[str, Vec]
     tyre_width: float
+    spaces: Spaces | None = None  # envelopes of parts, where the file gives any
 
     @property
     def car(self) -> RearAnswers:
@@ -96,4 +99,15 @@ def rear_scene_of(shown: Shown[RearAnswers, RearSweep], options: Options) -> Rea
         total_moves_of_side(setup, "rear", "left"),
         right_moves_of_their_own(setup, "rear"),
         float(cast(float, width)),
+        _spaces(shown, options),
     )
+
+
+def _spaces(shown: Shown[RearAnswers, RearSweep], options: Options) -> Spaces | None:
+    study, sweep = shown.study, shown.proposed
+    if not study.setup.envelopes and not study.setup.clearances:
+        return None
+    at = sweep if sweep.reached[0] else study.proposed.rest
+    links = None if at.links is None else at.links.poses
+    placing = RearPlacing(study.setup, study.proposed, (at.leaf, links, at.reached), study.changed)
+    return spaces_of(study, placing, options.side)

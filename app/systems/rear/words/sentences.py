@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from app.systems.answers import Study
+from app.systems.clearance.words import clearance_sentences
 from app.systems.height_words import unsupported
 from app.systems.limits import limit_checks
 from app.systems.rear.answers import RearAnswers
@@ -33,6 +34,7 @@ def rear_sentences(study: Study[RearAnswers], decimal: str) -> Iterator[Sentence
     for reading in limit_checks(study):
         if reading.held is False and reading.proposed is not None:
             yield past_limit(tell, reading, reading.proposed)
+    yield from clearance_sentences(study, decimal)
     yield from pack_sentences(tell)
     yield from damper_sentences(tell)
     yield from wedge_sentences(tell)

@@ -1,0 +1,1 @@
+"""How near the envelopes of parts come to each other over all poses that a car can take."""
