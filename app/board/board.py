@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 from app.board.arrangement import Arrangement
 from app.board.hover import hover_note
 from app.board.links import ViewLinks
+from app.board.result_hand import ResultHand
 from app.board.view import BoardView
 from app.drawing.rings import ringed
 from app.drawing.strokes import Place
@@ -21,6 +22,7 @@ from app.judge.survey_drawing import with_residuals
 from app.qt.border import fenced
 from app.session.session import Session
 from app.systems.answers import Study
+from app.systems.result_handles import results_held
 from app.systems.shown import Options, Shown
 from app.words.errors import error_keys
 
@@ -34,6 +36,7 @@ class Board(QWidget):
 
     edit_asked = Signal(str)  # a point's key: type its place
     menu_asked = Signal(object, object)  # key or None, global place
+    value_asked = Signal(object)  # what is drawn: type its value
 
     def __init__(self, session: Session, fourth: QWidget, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -44,6 +47,7 @@ class Board(QWidget):
         self._waiting: View | None = None  # a view beside the hand's that is a frame behind
         self.views = {view: BoardView(view) for view in View}
         self.points, self.car = MovePoints(session), PoseCar(session)
+        self.results = ResultHand(session)
         self.links = ViewLinks(*(self.views[view] for view in View))
         self.arrangement = Arrangement(self)
         layout = QVBoxLayout(self)
@@ -79,6 +83,7 @@ class Board(QWidget):
             decimal=QLocale().decimalPoint(),
             result=self.marked or "",
             side=self.side,
+            results_held=True,
         )
         shown = Shown(study, proposed, session.measured, locked, wrong)
         views = [view for view in View if view is not but]
@@ -185,7 +190,7 @@ class Board(QWidget):
         view.nudged.connect(self._nudge)
         view.hovered.connect(self._hover)
         view.selection_requested.connect(self._select)
-        view.point_double_clicked.connect(self.edit_asked)
+        view.point_double_clicked.connect(self._ask)
         view.context_requested.connect(self.menu_asked)
         view.title_double_clicked.connect(self._toggle_filled)
 
@@ -195,28 +200,40 @@ class Board(QWidget):
         return view
 
     def _press(self, key: str, place: Place, modifiers: Qt.KeyboardModifier) -> None:
-        if is_grip(key):
+        if results_held(key):
+            self.results.begin(key, place)
+        elif is_grip(key):
             self.car.begin(key, place, self._sender().view)
         else:
             self.points.begin(key, place, self._sender().view)
 
     def _drag(self, key: str, place: Place, modifiers: Qt.KeyboardModifier) -> None:
-        if is_grip(key):
+        if results_held(key):
+            self.results.move(place, bool(modifiers & ALT))
+            self._sender().set_held_note(self.results.note)
+        elif is_grip(key):
             self.car.move(place)
         else:
             self.points.move(place, bool(modifiers & SHIFT), bool(modifiers & ALT))
 
     def _release(self, key: str) -> None:
-        if is_grip(key):
+        if results_held(key):
+            self._sender().set_held_note("")
+            self.results.commit()
+        elif is_grip(key):
             self.car.commit()
         else:
             self.points.commit()
 
     def _cancel(self) -> None:
-        self.car.cancel()
-        self.points.cancel()
+        self._sender().set_held_note("")
+        for hand in (self.car, self.points, self.results):
+            hand.cancel()
 
     def _nudge(self, key: str, du: float, dv: float, modifiers: object) -> None:
+        if results_held(key):
+            self.results.nudge(key, (du, dv), monotonic())
+            return
         if is_grip(key):
             self.car.begin(key, (600.0, 0.0), View.FRONT)
             self.car.move((600.0, dv))
@@ -224,8 +241,15 @@ class Board(QWidget):
             return
         self.points.nudge(key, self._sender().view.lift(du, dv), monotonic())
 
+    def _ask(self, key: str) -> None:
+        """Ask for a point's place, or for a result's value, to be typed."""
+        if results_held(key):
+            self.value_asked.emit(self.results.drawn(key))
+        else:
+            self.edit_asked.emit(key)
+
     def _select(self, key: str, add: bool) -> None:
-        if not is_grip(key):
+        if not (is_grip(key) or results_held(key)):
             self.session.select((key,) if key else (), add)
 
     def _hover(self, key: str | None) -> None:

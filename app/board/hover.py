@@ -21,6 +21,7 @@ from app.document.point_names import point_title
 from app.document.units import format_point, number_of
 from app.gestures.move_points import AXIS_WORDS
 from app.session.session import Session
+from app.systems.result_handles import results_held
 from app.words.point_parts import where_words
 
 GRIPS: Final = {
@@ -28,9 +29,13 @@ GRIPS: Final = {
     "ground": "Ground: drag it up and down to roll the car",
 }
 
+RESULT: Final = "Drag it: points with room follow by the least move\ndouble-click to type a value"
+
 
 def hover_note(session: Session, key: str) -> str:
     """Return a point's name, measured and proposed place, move, and what it moves."""
+    if results_held(key):
+        return RESULT
     if key not in KEYS:
         return GRIPS.get(key.partition(":")[0], "")
     decimal, units, setup = QLocale().decimalPoint(), session.units, session.shown_setup

@@ -19,7 +19,7 @@ from PySide6.QtWidgets import QWidget
 from app.board.canvas import Canvas
 from app.board.spoken import announce, install
 from app.document.quantities import INCH
-from app.drawing.strokes import Drawing, Grip, Handle, Place
+from app.drawing.strokes import Drawing, Grip, Handle, HandleShape, Place
 from app.drawing.views import View
 from app.qt.border import fenced
 from geometry.dataclass import dataclass
@@ -233,7 +233,7 @@ class BoardView(Canvas):
             self.setCursor(Qt.CursorShape.ClosedHandCursor)
         elif self._space:
             self.setCursor(Qt.CursorShape.OpenHandCursor)
-        elif isinstance(item, Grip):
+        elif isinstance(item, Grip) or (item is not None and item.shape is HandleShape.RESULT):
             self.setCursor(Qt.CursorShape.SizeVerCursor)
         elif item is not None:
             self.setCursor(Qt.CursorShape.PointingHandCursor)

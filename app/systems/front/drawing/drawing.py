@@ -26,7 +26,7 @@ from app.drawing.strokes import (
     Stroke,
 )
 from app.drawing.views import View
-from app.systems.front.drawing.centres import centre_strokes
+from app.systems.front.drawing.centres import centre_handles, centre_strokes
 from app.systems.front.drawing.dimensions import ground_dimensions, move_dimensions
 from app.systems.front.drawing.parts import part_strokes
 from app.systems.front.drawing.results import result_strokes
@@ -69,6 +69,8 @@ def _drawing(scene: Scene, flat: Flat) -> Drawing:
         strokes += result_strokes(scene, flat, options.result)
     if options.handles:
         strokes += _handles(scene, flat)
+    if options.results_held:
+        strokes += centre_handles(scene, flat)
     return Drawing(tuple(strokes), bounds)
 
 
