@@ -8,13 +8,15 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from app.drawing.strokes import Drawing, Grip, Handle
+from app.drawing.strokes import Drawing, Grip, Handle, HandleShape
 from app.drawing.views import Frame
 
 HANDLE_REACH: Final = 10.0  # [px]
 GRIP_REACH: Final = 6.0
 SELECTED_LEAD: Final = 4.0  # of handles that lie upon each other the selected one is taken
 FAR_LAG: Final = HANDLE_REACH + SELECTED_LEAD  # of handles behind: any near one in reach is taken
+
+RESULT_LAG: Final = 3.0  # of a result's mark: of a point as near the point is taken
 
 
 class Aim:
@@ -46,7 +48,7 @@ class Aim:
         if not in_reach.any():
             return None
         distance -= [SELECTED_LEAD * (h.key in selected) for h in self.handles]
-        distance += [FAR_LAG * h.far for h in self.handles]
+        distance += [_lag(handle) for handle in self.handles]
         return self.handles[int(np.where(in_reach, distance, np.inf).argmin())].key
 
     def _grip_at(self, frame: Frame, x: float, y: float) -> str | None:
@@ -58,6 +60,10 @@ class Aim:
                 return grip.key
         within = (g.key for g, outline in outlines if g.inside and is_inside(outline, x, y))
         return next(within, None)
+
+
+def _lag(handle: Handle) -> float:
+    return RESULT_LAG if handle.shape is HandleShape.RESULT else FAR_LAG * handle.far
 
 
 def distance_to_chain(points: NDArray[np.float64], x: float, y: float) -> float:

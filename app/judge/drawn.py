@@ -29,7 +29,7 @@ from geometry.following import Following, Place, Rooms
 from geometry.standing import Stands
 from geometry.vectors import Array
 
-NO_ROOM: Final = "give points room first: a point's menu, Room…"
+NO_ROOM: Final = "Give points room first: point's menu, Room…"
 _MISSED: Final = 0.02  # of what counts as near: a result that stays behind by more is stuck
 _STILL: Final = 1e-9  # mm or a value's own unit: a smaller move is none
 
@@ -94,7 +94,7 @@ class Drawing:
             raise DrawError(f"{self.results[0].title} isn't known of this car as it stands.")
         if self.following.is_dead:
             raise DrawError(
-                f"nothing that has room moves {lower_first(self.results[0].title)}: {NO_ROOM}"
+                f"nothing that has room moves {lower_first(self.results[0].title)}. {NO_ROOM}"
             )
 
     @property
@@ -244,13 +244,13 @@ def _freedoms(
     try:
         every = freedoms_of(setup)
     except FindError as error:
-        raise DrawError(str(error) if setup.rooms else f"nothing has room yet: {NO_ROOM}") from None
+        raise DrawError(str(error) if setup.rooms else f"nothing has room yet. {NO_ROOM}") from None
     own = [each for each in every if end_of(each.key) == system.key and not each.steps]
     free = tuple(each for each in own if _is_free(each, setup, system, locks))
+    if not free and own:
+        raise DrawError("what has room is locked: unlock it first.")
     if not free:
-        title = system.title.lower()
-        locked = "what has room is locked" if own else f"nothing of the {title} has room yet"
-        raise DrawError(f"{locked}: {NO_ROOM}" if not own else f"{locked}: unlock it first.")
+        raise DrawError(f"nothing of the {system.title.lower()} has room yet. {NO_ROOM}")
     return free
 
 

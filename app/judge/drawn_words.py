@@ -44,10 +44,10 @@ def stuck_words(results: Sequence[Result], drew: Drew) -> str:
     ends = [_end_words(drew.setup, *bound) for bound in drew.bounds]
     if not ends:
         return f"{start}: more of any move would bring it back."
-    named = ", ".join(dict.fromkeys(ends[:_NAMED]))
-    more = len(dict.fromkeys(ends)) - _NAMED
-    others = f", and {more} more" if more > 0 else ""
-    return f"{start}: {named}{others}: at the end of {'its' if len(ends) == 1 else 'their'} room."
+    names = [*dict.fromkeys(ends)]
+    more = [f"{len(names) - _NAMED} more"] if len(names) > _NAMED else []
+    whose = "its" if len(names) == 1 else "their"
+    return f"{start}. At the end of {whose} room: {'; '.join([*names[:_NAMED], *more])}."
 
 
 def reach_words(results: Sequence[Result], drew: Drew, units: Units, decimal: str) -> str:

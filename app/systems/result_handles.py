@@ -10,8 +10,8 @@ _START: Final = "result:"
 
 
 def result_handle(keys: tuple[str, ...], at: Place, name: str, value: str = "") -> Handle:
-    """Return the handle of a mark; points within reach are taken first."""
-    return Handle(result_key(*keys), at, HandleShape.RESULT, name, value, far=True)
+    """Return the handle of a mark."""
+    return Handle(result_key(*keys), at, HandleShape.RESULT, name, value)
 
 
 def result_key(*keys: str) -> str:

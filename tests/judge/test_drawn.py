@@ -126,7 +126,7 @@ def test_at_the_end_of_its_room_it_sticks_and_says_what_is_at_its_end() -> None:
     assert near.stuck
     assert near.moves == far.moves
     assert stuck_words(made.results, far) == (
-        "Roll centre height goes no further: upper arm, front pivot, lower: at the end of its room."
+        "Roll centre height goes no further. At the end of its room: upper arm, front pivot, lower."
     )
     assert not stuck_words(made.results, made.at([made.start[0] + 0.5]))
 
@@ -160,7 +160,7 @@ def test_what_is_moved_already_moves_on_in_the_same_change() -> None:
 
 def test_without_room_it_is_said_how_to_give_some() -> None:
     setup, index = with_target(saloon(), None)
-    with pytest.raises(DrawError, match="give points room first"):
+    with pytest.raises(DrawError, match="Give points room first"):
         Drawing(setup, index, HEIGHT, NO_LOCKS)
     with pytest.raises(DrawError, match="nothing of the rear has room yet"):
         Drawing(*with_target(saloon(rooms=ROOMS), None), Drawn("rear", HEIGHT.keys), NO_LOCKS)
