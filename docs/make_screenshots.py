@@ -31,6 +31,7 @@ from app.desk.window import Window  # noqa: E402
 from app.document.edits import switch_change  # noqa: E402
 from app.document.files import read_setup  # noqa: E402
 from app.document.model import FrozenMap, Setup  # noqa: E402
+from app.document.plans import Room  # noqa: E402
 from app.drawing.views import View  # noqa: E402
 from app.sheet.pages import setup_sheet  # noqa: E402
 from app.systems.answers import Pose  # noqa: E402
@@ -75,6 +76,17 @@ def drag() -> QImage:
     session.set_active(None)
     session.select(("front.upper_front", "front.upper_rear"))
     return dragged(window, "front.upper_front", 0.0, -22.0)
+
+
+def draw_result() -> QImage:
+    """Show the roll centre under the hand, 24 mm higher, the pivots following."""
+    window = sample()
+    session, upper = window.session, "front.upper_front"
+    room = {upper: Room(z=(-40.0, 10.0)), "front.upper_rear": Room(alike=upper)}
+    room["front.lower_rear"] = Room(z=(-12.0, 12.0))
+    session.commit(session.setup.having(changes=(), rooms=FrozenMap(room)), "room")
+    session.set_active(None)
+    return dragged(window, "result:roll_centre_height", 0.0, 24.0)
 
 
 def unreachable() -> QImage:
@@ -173,6 +185,7 @@ SHOTS: Final[dict[str, Callable[[], QImage]]] = {
     "first-start": first_start,
     "dark": dark,
     "drag": drag,
+    "draw-result": draw_result,
     "unreachable": unreachable,
     "settled": settled,
     "inches": inches,

@@ -41,7 +41,15 @@ class Straight:
         return np.minimum(np.maximum(paid, self.low), self.high)
 
     def dual(self, prices: Array, loose: float) -> float:
-        """Return what is least at the prices sought."""
+        """Return what is least at the prices sought.
+
+        Parameters
+        ----------
+        prices
+            Of the results, shape (k,).
+        loose
+            By how much results give for a price of 1.
+        """
         place = self.cut(prices)
         worth = (prices @ self.slopes - 0.5 * self.costs * place) @ place
         return float(worth - prices @ self.wanted + 0.5 * loose * (prices @ prices))
