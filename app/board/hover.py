@@ -20,6 +20,7 @@ from app.document.plain_text import printable
 from app.document.point_names import point_title
 from app.document.units import format_point, number_of
 from app.gestures.move_points import AXIS_WORDS
+from app.judge.drawn import NO_ROOM
 from app.session.session import Session
 from app.systems.result_handles import results_held
 from app.words.point_parts import where_words
@@ -31,11 +32,13 @@ GRIPS: Final = {
 
 RESULT: Final = "Drag it: points with room follow by the least move\ndouble-click to type a value"
 
+NO_ROOM_YET: Final = f"no point has room yet. {NO_ROOM}"
+
 
 def hover_note(session: Session, key: str) -> str:
     """Return a point's name, measured and proposed place, move, and what it moves."""
     if results_held(key):
-        return RESULT
+        return RESULT if session.setup.rooms else f"{RESULT}\n{NO_ROOM_YET}"
     if key not in KEYS:
         return GRIPS.get(key.partition(":")[0], "")
     decimal, units, setup = QLocale().decimalPoint(), session.units, session.shown_setup

@@ -4,7 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtWidgets import QMenu
+
 from app.judge.drawn import Drawn
+from app.systems.result_handles import results_held
 
 if TYPE_CHECKING:
     from app.desk.window import Window
@@ -18,5 +22,13 @@ def connect_drawn(window: Window) -> None:
 
         ValueDialog(window.session, drawn, window).open()
 
+    def offer(key: object, place: QPoint) -> None:
+        if isinstance(key, str) and results_held(key):
+            menu = QMenu(window)
+            menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+            menu.addAction("Set to…", lambda: ask(window.board.results.drawn(key)))
+            menu.popup(place)
+
     window.board.value_asked.connect(ask)
+    window.board.menu_asked.connect(offer)
     window.filing.letting_go.connect(window.results.view.release)

@@ -22,7 +22,7 @@ from app.systems.every import BY_KEY
 from app.systems.pose import posed_car
 from app.systems.standing import standing, standings
 from app.systems.system import System
-from geometry.catalogue.result import Result
+from geometry.catalogue.result import Result, by_key
 from geometry.dataclass import dataclass
 from geometry.errors import GeometryError
 from geometry.following import Following, Place, Rooms
@@ -83,8 +83,8 @@ class Drawing:
         self.system: System[Any] = BY_KEY[drawn.system]
         self.freedoms = _freedoms(setup, self.system, locks)
         self.widths = np.array([freedom.width for freedom in self.freedoms])
-        self.results = tuple(self._result(key) for key in drawn.keys)
         self.ranges = self.system.ranges(setup)
+        self.results = self._results()
         self.scales = np.array(
             [usual_within(result.kind, (), setup.units) for result in self.results]
         )
@@ -136,11 +136,17 @@ class Drawing:
         costs = np.array([1.0 + len(freedom.followers) for freedom in self.freedoms])
         return Rooms(low / self.widths, high / self.widths, costs, self._many, self._one)
 
-    def _result(self, key: str) -> Result:
-        result = next((each for each in self.system.catalogue if each.key == key), None)
-        if result is None:
-            raise DrawError(f"{self.drawn.system}.{key} isn't a result of this car.")
-        return result
+    def _results(self) -> tuple[Result, ...]:
+        """Return what is drawn as this car has it: rears of two kinds have results of one key."""
+        try:
+            stand_at = standing(self.system, self.setup)
+            car = self.system.built(self.setup, stand_at, self.ranges, short=True)
+        except GeometryError:
+            raise DrawError("the car as proposed can't be built.") from None
+        own = by_key(tuple(car.results))
+        if any(key not in own for key in self.drawn.keys):
+            raise DrawError("this car has no such result.")
+        return tuple(own[key] for key in self.drawn.keys)
 
     def _many(self, shares: Array) -> Array:
         """Return the results of the cars of many places, (m, n) to (m, k), in their scales."""
@@ -245,7 +251,10 @@ def _freedoms(
         every = freedoms_of(setup)
     except FindError as error:
         raise DrawError(str(error) if setup.rooms else f"nothing has room yet. {NO_ROOM}") from None
-    own = [each for each in every if end_of(each.key) == system.key and not each.steps]
+    of_end = [each for each in every if end_of(each.key) == system.key]
+    own = [each for each in of_end if not each.steps]
+    if of_end and not own:
+        raise DrawError(f"what has room goes in steps only, which no hand draws. {NO_ROOM}")
     free = tuple(each for each in own if _is_free(each, setup, system, locks))
     if not free and own:
         raise DrawError("what has room is locked: unlock it first.")

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
 
 from app.board.board import Board
+from app.board.hover import hover_note
 from app.board.view import BoardView
 from app.drawing.views import View
 from app.judge.drawn import Drawn
@@ -17,6 +18,7 @@ from app.session.session import Session
 from app.systems.rear.system import REAR
 from tests.gestures.test_draw_result import HEIGHT, height, roomy_session
 from tests.helpers.hands import Hand
+from tests.helpers.sought import saloon
 
 pytestmark = pytest.mark.gui
 
@@ -99,3 +101,10 @@ def test_the_rear_marks_its_roll_centre_in_both_upright_views(
         assert board.views[kind].aim.find(MARK) is not None
     assert board.results.drawn(MARK) == Drawn("rear", ("roll_centre_height",))
     assert board.views[View.TOP].aim.find(MARK) is None
+
+
+def test_without_room_the_note_on_a_mark_says_how_to_give_some() -> None:
+    assert hover_note(Session(saloon()), MARK).endswith(
+        "Give points room first: point's menu, Room…"
+    )
+    assert "Give" not in hover_note(roomy_session(), MARK)

@@ -58,6 +58,18 @@ def test_there_and_back_the_points_are_where_they_were() -> None:
     assert made.at([path[-1]]).setup == made.setup
 
 
+def test_a_steady_hand_meets_no_kick_and_no_flip() -> None:
+    """The widest step of the points, cut in eight, is eight small ones: nothing leaps anywhere."""
+    made = drawing()
+    values = [made.start[0] + by for by in np.linspace(-45.0, 30.0, 51)]
+    moves = np.array([made.at([value]).moves for value in values])
+    steps = np.abs(np.diff(moves, axis=0)).max(axis=1)
+    widest = int(steps.argmax())
+    between = np.linspace(values[widest], values[widest + 1], 9)
+    parts = np.abs(np.diff([made.at([value]).moves for value in between], axis=0)).max(axis=1)
+    assert parts.max() < 0.25 * steps.max()
+
+
 def test_no_move_of_the_cars_themselves_is_less() -> None:
     """scipy.optimize.minimize (SLSQP, each car solved by itself) as judge."""
     made = drawing()

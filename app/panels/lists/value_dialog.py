@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QDialog, QDialogButtonBox, QFormLayout, QWidget
 
@@ -20,7 +22,8 @@ from app.session.session import Session
 from app.words.results import result_unit
 from geometry.catalogue.result import Result
 
-HOW = "Points with room follow by the least move; nothing else of the setup changes."
+WIDE: Final = 60  # letters
+HOW: Final = "Points with room follow by the least move; nothing else of the setup changes."
 
 
 @fenced
@@ -36,9 +39,11 @@ class ValueDialog(QDialog):
         self.results = [result for result in known if result is not None]
         self.setWindowTitle(f"{upper_first(drawn_name(self.results))}: set to…")
         self.fault = small_label()
+        self.fault.hide()
         start = self.gesture.value_of(drawn)
         self.start = () if isinstance(start, str) else start
         self.fields = [self._field(*each) for each in zip(self.results, self.start, strict=False)]
+        self.setMinimumWidth(self.fontMetrics().averageCharWidth() * WIDE)
         form = QFormLayout(self)
         self.how = small_label()
         self.how.setText(start if isinstance(start, str) else HOW)
@@ -77,6 +82,8 @@ class ValueDialog(QDialog):
         words = words or self.gesture.set_to(self.drawn, self._values())
         if words:
             self.fault.setText(words)
+            self.fault.show()
+            self.adjustSize()
             self.fields[0].setFocus()
             self.fields[0].selectAll()
         else:
