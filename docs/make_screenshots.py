@@ -81,6 +81,17 @@ def drag() -> QImage:
     return dragged(window, "front.upper_front", 0.0, -22.0)
 
 
+def draw_result() -> QImage:
+    """Show the roll centre under the hand, 24 mm higher, the pivots following."""
+    window = sample()
+    session, upper = window.session, "front.upper_front"
+    room = {upper: Room(z=(-40.0, 10.0)), "front.upper_rear": Room(alike=upper)}
+    room["front.lower_rear"] = Room(z=(-12.0, 12.0))
+    session.commit(session.setup.having(changes=(), rooms=FrozenMap(room)), "room")
+    session.set_active(None)
+    return dragged(window, "result:roll_centre_height", 0.0, 24.0)
+
+
 def unreachable() -> QImage:
     """Show a pivot dragged to where its parts can't reach."""
     return dragged(sample(), "front.upper_front", -260.0, 0.0)
@@ -235,6 +246,7 @@ SHOTS: Final[dict[str, Callable[[], QImage]]] = {
     "first-start": first_start,
     "dark": dark,
     "drag": drag,
+    "draw-result": draw_result,
     "unreachable": unreachable,
     "settled": settled,
     "inches": inches,

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 from app.board.arrangement import Arrangement
 from app.board.hover import hover_note
 from app.board.links import ViewLinks
+from app.board.result_hand import ResultHand
 from app.board.second_car import SecondOnBoard
 from app.board.view import BoardView
 from app.drawing.rings import ringed
@@ -24,6 +25,7 @@ from app.judge.survey_drawing import with_residuals
 from app.qt.border import fenced
 from app.session.session import Session
 from app.systems.answers import Study
+from app.systems.result_handles import results_held
 from app.systems.shown import Options, Shown
 from app.words.errors import error_keys
 
@@ -37,6 +39,7 @@ class Board(QWidget):
 
     edit_asked = Signal(str)  # a point's key: type its place
     menu_asked = Signal(object, object)  # key or None, global place
+    value_asked = Signal(object)  # what is drawn: type its value
 
     def __init__(self, session: Session, fourth: QWidget, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -49,6 +52,7 @@ class Board(QWidget):
         self.points, self.car = MovePoints(session), PoseCar(session)
         self.room_ends = RoomEnds(session)
         self.second, self._laid = SecondOnBoard(session), session.second.laid
+        self.results = ResultHand(session)
         self.links = ViewLinks(*(self.views[view] for view in View))
         self.arrangement = Arrangement(self)
         layout = QVBoxLayout(self)
@@ -85,6 +89,7 @@ class Board(QWidget):
             decimal=QLocale().decimalPoint(),
             result=self.marked or "",
             side=self.side,
+            results_held=True,
         )
         shown = Shown(study, proposed, session.measured, locked, wrong)
         views = [view for view in View if view is not but]
@@ -215,7 +220,7 @@ class Board(QWidget):
         view.nudged.connect(self._nudge)
         view.hovered.connect(self._hover)
         view.selection_requested.connect(self._select)
-        view.point_double_clicked.connect(self.edit_asked)
+        view.point_double_clicked.connect(self._ask)
         view.context_requested.connect(self._ask_menu)
         view.title_double_clicked.connect(self._toggle_filled)
 
@@ -227,6 +232,8 @@ class Board(QWidget):
     def _press(self, key: str, place: Place, modifiers: Qt.KeyboardModifier) -> None:
         if is_room(key):
             self.room_ends.begin(key, place, self._sender().view)
+        elif results_held(key):
+            self.results.begin(key, place)
         elif is_grip(key):
             self.car.begin(key, place, self._sender().view)
         else:
@@ -235,6 +242,9 @@ class Board(QWidget):
     def _drag(self, key: str, place: Place, modifiers: Qt.KeyboardModifier) -> None:
         if is_room(key):
             self.room_ends.move(place, bool(modifiers & ALT))
+        elif results_held(key):
+            self.results.move(place, bool(modifiers & ALT))
+            self._sender().set_held_note(self.results.note)
         elif is_grip(key):
             self.car.move(place)
         else:
@@ -243,19 +253,25 @@ class Board(QWidget):
     def _release(self, key: str) -> None:
         if is_room(key):
             self.room_ends.commit()
+        elif results_held(key):
+            self._sender().set_held_note("")
+            self.results.commit()
         elif is_grip(key):
             self.car.commit()
         else:
             self.points.commit()
 
     def _cancel(self) -> None:
-        self.car.cancel()
-        self.points.cancel()
-        self.room_ends.cancel()
+        self._sender().set_held_note("")
+        for hand in (self.car, self.points, self.room_ends, self.results):
+            hand.cancel()
 
     def _nudge(self, key: str, du: float, dv: float, modifiers: object) -> None:
         if is_room(key):
             self.room_ends.nudge(key, self._sender().view.lift(du, dv), monotonic())
+            return
+        if results_held(key):
+            self.results.nudge(key, (du, dv), monotonic())
             return
         if is_grip(key):
             self.car.begin(key, (600.0, 0.0), View.FRONT)
@@ -268,8 +284,15 @@ class Board(QWidget):
         """Ask for the menu of a point, of whose room it may be the end."""
         self.menu_asked.emit(End.at(key).point if key and is_room(key) else key, place)
 
+    def _ask(self, key: str) -> None:
+        """Ask for a point's place, or for a result's value, to be typed."""
+        if results_held(key):
+            self.value_asked.emit(self.results.drawn(key))
+        else:
+            self.edit_asked.emit(key)
+
     def _select(self, key: str, add: bool) -> None:
-        if not is_grip(key):
+        if not (is_grip(key) or results_held(key)):
             self.session.select((key,) if key else (), add)
 
     def _hover(self, key: str | None) -> None:

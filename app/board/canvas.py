@@ -66,7 +66,7 @@ class Canvas(QWidget):
         self._check.timeout.connect(self._check_labels)
         self._at_rest = True  # the next drawing has time to disentangle its labels
         self._ground: tuple[object, QPixmap] | None = None
-        self._unreachable = self._note = ""
+        self._unreachable = self._note = self._held_note = ""
         self.dropped: str | None = None  # what was just dragged: its note would hide where it went
 
     # What is shown
@@ -117,6 +117,12 @@ class Canvas(QWidget):
         """Show a note beside the point under the pointer; an empty text ends that."""
         self._note = text
         self.update()
+
+    def set_held_note(self, text: str) -> None:
+        """Show a note beside what is being dragged; an empty text ends that."""
+        if text != self._held_note:
+            self._held_note = text
+            self.update()
 
     def forget_slots(self) -> None:
         """Place all labels anew, as after a drag."""
@@ -295,9 +301,10 @@ class Canvas(QWidget):
         if self._unreachable:
             paint_banner(painter, self._unreachable, self._banner_box(), inks, lettering)
         hovered = self.aim.find(self.attention.hovered)
-        is_quiet = self.is_dragging() or self.attention.hovered == self.dropped
-        if self._note and hovered is not None and not is_quiet:
-            paint_note(painter, self._note, self.place_of(hovered), area, inks, lettering)
+        is_quiet = self.attention.hovered == self.dropped
+        note = self._held_note if self.is_dragging() else "" if is_quiet else self._note
+        if note and hovered is not None:
+            paint_note(painter, note, self.place_of(hovered), area, inks, lettering)
 
     def place_of(self, item: Item) -> QPointF:
         """Return the pixel of a handle or of a stop's sign, or of the middle of a grip."""

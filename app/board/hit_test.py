@@ -10,13 +10,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from app.drawing.stops import sign_place
-from app.drawing.strokes import Drawing, Grip, Handle, Place, Stop
+from app.drawing.strokes import Drawing, Grip, Handle, HandleShape, Place, Stop
 from app.drawing.views import Frame
 
 HANDLE_REACH: Final = 10.0  # [px]
 GRIP_REACH: Final = 6.0
 SELECTED_LEAD: Final = 4.0  # of handles that lie upon each other the selected one is taken
 FAR_LAG: Final = HANDLE_REACH + SELECTED_LEAD  # of handles behind: any near one in reach is taken
+
+RESULT_LAG: Final = 3.0  # of a result's mark: of a point as near the point is taken
 
 
 Item = Handle | Stop | Grip
@@ -61,7 +63,7 @@ class Aim:
         if not in_reach.any():
             return None
         distance -= [SELECTED_LEAD * (h.key in selected) for h in self.handles]
-        distance += [FAR_LAG * h.far for h in self.handles]
+        distance += [_lag(handle) for handle in self.handles]
         return self.handles[int(np.where(in_reach, distance, np.inf).argmin())].key
 
     def _grip_at(self, frame: Frame, x: float, y: float) -> str | None:
@@ -77,6 +79,10 @@ class Aim:
 
 def _distance(place: Place, x: float, y: float) -> float:
     return hypot(place[0] - x, place[1] - y)
+
+
+def _lag(handle: Handle) -> float:
+    return RESULT_LAG if handle.shape is HandleShape.RESULT else FAR_LAG * handle.far
 
 
 def distance_to_chain(points: NDArray[np.float64], x: float, y: float) -> float:

@@ -20,8 +20,10 @@ from app.document.plain_text import printable
 from app.document.point_names import point_title
 from app.document.units import format_point, number_of
 from app.gestures.move_points import AXIS_WORDS
+from app.judge.drawn import NO_ROOM
 from app.judge.room_drawing import End, end_words, is_room
 from app.session.session import Session
+from app.systems.result_handles import results_held
 from app.words.point_parts import where_words
 
 GRIPS: Final = {
@@ -29,12 +31,18 @@ GRIPS: Final = {
     "ground": "Ground: drag it up and down to roll the car",
 }
 
+RESULT: Final = "Drag it: points with room follow by the least move\ndouble-click to type a value"
+
+NO_ROOM_YET: Final = f"no point has room yet. {NO_ROOM}"
+
 
 def hover_note(session: Session, key: str) -> str:
     """Return a point's name, measured and proposed place, move, and what it moves."""
     if is_room(key):
         words = end_words(session.shown_setup, End.at(key), QLocale().decimalPoint())
         return printable(f"{words}\ndrag it, or use the arrow keys")
+    if results_held(key):
+        return RESULT if session.setup.rooms else f"{RESULT}\n{NO_ROOM_YET}"
     if key not in KEYS:
         return GRIPS.get(key.partition(":")[0], "")
     decimal, units, setup = QLocale().decimalPoint(), session.units, session.shown_setup

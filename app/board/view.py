@@ -19,7 +19,7 @@ from PySide6.QtWidgets import QWidget
 from app.board.canvas import Canvas
 from app.board.spoken import announce, install
 from app.document.quantities import INCH
-from app.drawing.strokes import Drawing, Grip, Handle, Place, Stop
+from app.drawing.strokes import Drawing, Grip, Handle, HandleShape, Place, Stop
 from app.drawing.views import View
 from app.qt.border import fenced
 from geometry.dataclass import dataclass
@@ -235,7 +235,9 @@ class BoardView(Canvas):
             self.setCursor(Qt.CursorShape.ClosedHandCursor)
         elif self._space:
             self.setCursor(Qt.CursorShape.OpenHandCursor)
-        elif isinstance(item, Grip):
+        elif isinstance(item, Grip) or (
+            isinstance(item, Handle) and item.shape is HandleShape.RESULT
+        ):
             self.setCursor(Qt.CursorShape.SizeVerCursor)
         elif isinstance(item, Stop):
             is_upright = item.way[0] == 0.0

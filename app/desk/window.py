@@ -15,6 +15,7 @@ from PySide6.QtWidgets import QApplication, QLabel, QMainWindow, QVBoxLayout, QW
 from app.board.board import Board
 from app.desk.actions import Actions
 from app.desk.doubts_bar import DoubtsBar
+from app.desk.drawn import connect_drawn
 from app.desk.head import Head
 from app.desk.hint import Hint
 from app.desk.laying_over import SecondBar
@@ -140,6 +141,7 @@ class Window(QMainWindow):
         self.filing.taken_up.connect(self.keeper.take_over)
         board.edit_asked.connect(self.edit_point)
         board.menu_asked.connect(self.point_menu)
+        connect_drawn(self)
         QApplication.styleHints().colorSchemeChanged.connect(self._follow_system)
 
     def parts(self) -> Iterator[tuple[str, QWidget]]:

@@ -179,10 +179,11 @@ class Mark:
 
 
 class HandleShape(Enum):
-    """Square: fixed to the body. Circle: a joint between moving parts."""
+    """Square: fixed to the body. Circle: a joint between moving parts. Result: about a mark."""
 
     SQUARE = auto()
     CIRCLE = auto()
+    RESULT = auto()
 
 
 @dataclass(frozen=True, slots=True)

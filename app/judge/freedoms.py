@@ -219,6 +219,15 @@ def with_moves(
 
     `drop_still` leaves out what doesn't move; cars that are solved together must all name the same.
     """
+    points, sets = points_and_values(freedoms, moves, drop_still)
+    change = Change(free_name(setup, NAME), moves=FrozenMap(points), sets=FrozenMap(sets))
+    return setup.having(changes=(*setup.changes, change))
+
+
+def points_and_values(
+    freedoms: Sequence[Freedom], moves: Sequence[float], drop_still: bool = False
+) -> tuple[dict[str, Vec], dict[str, Value]]:
+    """Return what these moves come to: how far points go, and what values are then."""
     by_point: dict[str, list[float]] = {}
     sets: dict[str, Value] = {}
     for freedom, move in zip(freedoms, moves, strict=True):
@@ -232,9 +241,7 @@ def with_moves(
     for key in (key for freedom in freedoms for key in (freedom.key, *freedom.followers)):
         if left_of(key) in by_point:  # one that stays doesn't mirror a left one that moves
             by_point.setdefault(key, [0.0, 0.0, 0.0])
-    vectors = {key: cast(Vec, tuple(vector)) for key, vector in by_point.items()}
-    change = Change(free_name(setup, NAME), moves=FrozenMap(vectors), sets=FrozenMap(sets))
-    return setup.having(changes=(*setup.changes, change))
+    return {key: cast(Vec, tuple(vector)) for key, vector in by_point.items()}, sets
 
 
 def is_alike(setup: Setup, freedoms: Sequence[Freedom]) -> bool:

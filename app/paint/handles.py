@@ -20,6 +20,8 @@ MOVED_RING: Final = 8.5
 SELECTED_RING: Final = 8.5
 HOVER_DISC: Final = 12.0
 FOCUS_RING: Final = 12.5
+CORNERS: Final = 9.0  # half the width of the square that a result's corners stand in, in units
+CORNER: Final = 3.5
 
 
 @dataclass(frozen=True)
@@ -86,7 +88,14 @@ def _ring(painter: QPainter, at: QPointF, radius: float, pen: QPen) -> None:
 
 
 def _paint_body(painter: QPainter, handle: Handle, at: QPointF, pens: Pens, selected: bool) -> None:
-    """Square: fixed to the body. Circle: a joint. Full when selected, crossed when wrong."""
+    """Square: fixed to the body. Circle: a joint. Full when selected, crossed when wrong.
+
+    A result has its mark already: corners about it say that it can be taken hold of.
+    """
+    if handle.shape is HandleShape.RESULT:
+        painter.setPen(pens.plain("accent", 1.25))
+        _paint_corners(painter, at, CORNERS * pens.unit, CORNER * pens.unit)
+        return
     ink = "accent" if handle.moved or handle.wrong else "ink"
     painter.setPen(pens.plain(ink, 1.75))
     painter.setBrush(pens.colour(ink if selected else "paper"))
@@ -98,6 +107,14 @@ def _paint_body(painter: QPainter, handle: Handle, at: QPointF, pens: Pens, sele
         painter.drawEllipse(at, half, half)
     if handle.wrong:
         _paint_cross(painter, at, 2.4 * half)
+
+
+def _paint_corners(painter: QPainter, at: QPointF, half: float, long: float) -> None:
+    for right in (-1.0, 1.0):
+        for down in (-1.0, 1.0):
+            corner = at + QPointF(right * half, down * half)
+            painter.drawLine(corner, corner - QPointF(right * long, 0.0))
+            painter.drawLine(corner, corner - QPointF(0.0, down * long))
 
 
 def _paint_cross(painter: QPainter, at: QPointF, half: float) -> None:

@@ -55,7 +55,7 @@ class Options:
 
     `compare` lays a measured axle of another kind under the proposed one. `result` is the key of a
     result whose meaning is shown on the drawing. `side` is the wheel whose figures stand there,
-    left 0 or right 1.
+    left 0 or right 1. With `results_held` marks of results have handles too.
     """
 
     construction: bool = True
@@ -67,3 +67,4 @@ class Options:
     decimal: str = "."
     result: str = ""
     side: int = 0
+    results_held: bool = False

@@ -30,6 +30,7 @@ from app.session.session import Session
 from app.shop.jobs import jobs
 from app.shop.points import point_rows
 from app.systems.every import given_systems
+from app.systems.result_handles import results_held
 from app.words.changes import suggested_name
 from tests.helpers.sheets import SAMPLES, sample
 
@@ -64,7 +65,7 @@ def names_in_the_window(window: Window) -> Iterator[tuple[str, str, str]]:
     for view in window.board.views.values():
         spoken = QAccessible.queryAccessibleInterface(view)
         for index, item in enumerate(view.aim.items):
-            if isinstance(item, Handle):
+            if isinstance(item, Handle) and not results_held(item.key):
                 yield "board", item.key, item.name
                 words = spoken.child(index).text(QAccessible.Text.Name)
                 yield "reader", item.key, words.removesuffix(f", {item.value}")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Final
 
+import numpy as np
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QFontMetrics, QPainter, QPen
 
@@ -34,6 +35,7 @@ LEFT: Final = 2  # free paper beside a plot [px]
 RIGHT: Final = 8
 BEYOND: Final = 8  # by which a figure may stand beyond the plot's corners [px]
 APART: Final = 9  # between figures along [px]
+END: Final = 3.5  # radius of the ring at a curve's end, under the pointer [px]
 MOST_FIGURES: Final = 7  # of an axis
 
 
@@ -142,6 +144,15 @@ class CurvePlot:
         """Return the driver's value under a place, None outside the paper of the plot."""
         return None if self.frame is None else self.frame.driver_at(place.x(), place.y())
 
+    def end_places(self) -> list[tuple[float, QPointF]]:
+        """Return the driver at both ends of the curve as built, as shown, and their pixels."""
+        series, frame = self.series("proposed"), self.frame
+        known = [] if series is None else np.flatnonzero(np.isfinite(series.values)).tolist()
+        if series is None or frame is None or len(known) < 2:
+            return []
+        ends = [(float(series.at[n]), float(series.values[n])) for n in (known[0], known[-1])]
+        return [(at, QPointF(*frame.place(at, value))) for at, value in ends]
+
     @property
     def box(self) -> QRectF:
         """Return the paper of the plot."""
@@ -199,6 +210,10 @@ class CurvePlot:
         paint_marks(painter, pose_marks(self.frame, self.ring, self.dot, self.other), inks)
         if self.level is None:
             return
+        painter.setPen(QPen(inks.colour("accent"), 1.5))
+        painter.setBrush(inks.colour("paper"))
+        for _, end in self.end_places():  # they can be taken hold of
+            painter.drawEllipse(end, END, END)
         painter.setPen(QPen(inks.colour("accent"), 1))
         box = self.box
         if self.chart.upright:

@@ -23,6 +23,7 @@ from app.paint.palette import Inks
 from app.panels.curves.curve_head import CurveHead
 from app.panels.curves.curve_places import places_for
 from app.panels.curves.curve_plot import HEAD, RIGHT, CurvePlot
+from app.panels.curves.end_hand import EndHand, is_escape
 from app.panels.curves.second_curves import ends_of, second_value, seen, with_second
 from app.panels.figures import decimal_sign
 from app.panels.shown_results import find_result, results_asked
@@ -50,6 +51,7 @@ class CurveSheet(QWidget):
 
     def __init__(self, session: Session, driver: Driver, inks: Inks) -> None:
         super().__init__()
+        self.hand = EndHand(session)
         self.session, self.driver, self.inks = session, driver, inks
         self.side = 0
         self.hovered: float | None = None
@@ -221,18 +223,34 @@ class CurveSheet(QWidget):
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         """Read every curve where the pointer is in one of them."""
+        self.hand.move(event.position(), event.modifiers())
         drivers = (plot.driver_at(event.position()) for plot in self.shown_plots())
         self._read_at(next((value for value in drivers if value is not None), None))
-        shapes = Qt.CursorShape.CrossCursor, Qt.CursorShape.PointingHandCursor
-        self.setCursor(shapes[bool(self._plot_at(event.position()))])
+        self.setCursor(self._cursor_at(event.position()))
+
+    def _cursor_at(self, place: QPointF) -> Qt.CursorShape:
+        plot = self._plot_at(place)
+        if self.hand.is_held or (plot is not None and self._has_end_at(plot, place)):
+            upright = self.driver == "travel"
+            return Qt.CursorShape.SizeHorCursor if upright else Qt.CursorShape.SizeVerCursor
+        return Qt.CursorShape.PointingHandCursor if plot else Qt.CursorShape.CrossCursor
+
+    def _has_end_at(self, plot: int, place: QPointF) -> bool:
+        return self.hand.end_at(self.plots[plot], place) is not None
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """Remember which plot the press is on: when it is let go, another may stand there."""
         self._pressed = self._plot_at(event.position())
+        if self._pressed is not None and event.button() == Qt.MouseButton.LeftButton:
+            place, at = self._pressed, event.position()
+            self.hand.press(self.plots[place], self.results[place], self.driver, self.side, at)
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         """Show a small plot large that was clicked."""
         place = self._plot_at(event.position())
+        if self.hand.release():
+            self._pressed = None
+            return
         if place and place == self._pressed and event.button() == Qt.MouseButton.LeftButton:
             self._pressed = 0  # so a second click looks closer at it
             self.show_large(place)
@@ -293,6 +311,10 @@ class CurveSheet(QWidget):
 
     def event(self, event: QEvent) -> bool:
         """Draw for the screen that the sheet has come to."""
+        if self.hand.is_drawing and is_escape(event):
+            self.hand.cancel()
+            event.accept()
+            return True
         if event.type() in (QEvent.Type.DevicePixelRatioChange, QEvent.Type.Show):
             self._paint_anew()
         return super().event(event)

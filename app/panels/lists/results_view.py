@@ -5,7 +5,7 @@ from __future__ import annotations
 from time import monotonic
 from typing import Final
 
-from PySide6.QtCore import QModelIndex, QPoint, QRect, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QModelIndex, QPoint, QRect, QSize, Qt, Signal
 from PySide6.QtGui import (
     QContextMenuEvent,
     QFocusEvent,
@@ -19,11 +19,13 @@ from PySide6.QtWidgets import QListView, QMenu, QSizePolicy
 
 from app.document.plain_text import lower_first
 from app.panels.lists.clearance_rows import nearest_pose
+from app.panels.lists.figure_hand import FigureHand, drawn_by
 from app.panels.lists.limits import LimitDialog
 from app.panels.lists.result_card import Link
 from app.panels.lists.result_paint import ResultPaper
 from app.panels.lists.result_rows import Head, Line, Row
 from app.panels.lists.results_model import ResultsModel
+from app.panels.lists.value_dialog import ValueDialog
 from app.panels.shown_results import find_result, limit_key, with_limit
 from app.panels.widgets import paint_ring, plain_view
 from app.qt.border import fenced
@@ -49,6 +51,8 @@ class ResultsView(QListView):
         self.results.modelReset.connect(self._lose_view)
         plain_view(self, "Results")
         self.setModel(self.results)
+        self.hand = FigureHand(session)
+        self.viewport().setMouseTracking(True)
         self.paper = ResultPaper(self, session)
         self.setItemDelegate(self.paper)
         self.setEditTriggers(QListView.EditTrigger.NoEditTriggers)
@@ -181,8 +185,54 @@ class ResultsView(QListView):
             self.ask_limit(line)
         elif link == "how":
             self.turn_how()
+        elif isinstance(line, Row) and self._is_figure(line, at):
+            self.hand.press(line.result, self.side, at)
         else:
             self._turn(line)
+
+    def _is_figure(self, line: Line | None, at: QPoint) -> bool:
+        """Tell whether the figure as built is there, which can be held and drawn sideways."""
+        if not isinstance(line, Row) or line.needs:
+            return False
+        columns = self.paper.columns(self.viewport().width())
+        return columns.measured < at.x() <= columns.proposed
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        """Draw the figure that is held, or show which ones can be."""
+        at = event.position().toPoint()
+        self.hand.move(at, event.modifiers())
+        index = self.indexAt(at)
+        line = self.results.lines[index.row()] if index.isValid() else None
+        if self.hand.is_drawing or self._is_figure(line, at):
+            self.viewport().setCursor(Qt.CursorShape.SizeHorCursor)
+        else:
+            self.viewport().unsetCursor()
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """Let the figure go; one that was only clicked opens its row."""
+        super().mouseReleaseEvent(event)
+        index = self.currentIndex()
+        if self.hand.release() and index.isValid():
+            self._turn(self.results.lines[index.row()])
+
+    def release(self) -> None:
+        """Let the figure go at its present value: the work is saved or closed."""
+        self.hand.release()
+
+    def event(self, event: QEvent) -> bool:
+        """Keep Escape from the window while a figure is drawn."""
+        if event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent):
+            taken = self.hand.is_drawing and event.key() == Qt.Key.Key_Escape
+            if taken or self._way(event):
+                event.accept()
+                return True
+        return super().event(event)
+
+    def _way(self, event: QKeyEvent) -> int:
+        """Return which way a key draws the figure of the row with the keyboard; 0 for none."""
+        if not event.modifiers() & Qt.KeyboardModifier.AltModifier:
+            return 0
+        return {Qt.Key.Key_Left: -1, Qt.Key.Key_Right: 1}.get(Qt.Key(event.key()), 0)
 
     def _link_at(self, line: Line, index: QModelIndex, at: QPoint) -> Link | None:
         if not isinstance(line, Row) or line.result.key != self.paper.opened:
@@ -208,10 +258,18 @@ class ResultsView(QListView):
             self._turn(line)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Open or fold by Return or space; L: a limit, W: find it, H: how, Escape closes."""
+        """Open or fold by Return or space; L: a limit, W: find it, H: how, Escape closes.
+
+        Alt with the arrows draws the figure on, V asks for its value.
+        """
         index = self.currentIndex()
         line = self.results.lines[index.row()] if index.isValid() else None
-        if line is None or event.modifiers() & Qt.KeyboardModifier.ControlModifier:
+        if self.hand.is_drawing and event.key() == Qt.Key.Key_Escape:
+            self.hand.cancel()
+        elif isinstance(line, Row) and not line.needs and (way := self._way(event)):
+            fast = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
+            self.hand.nudge(line.result, self.side, way, fast, monotonic())
+        elif line is None or event.modifiers() & Qt.KeyboardModifier.ControlModifier:
             super().keyPressEvent(event)
         elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Space):
             self._turn(line)
@@ -219,6 +277,8 @@ class ResultsView(QListView):
             self.ask_limit(line)
         elif event.key() == Qt.Key.Key_W and isinstance(line, Row):
             self._find(line)
+        elif event.key() == Qt.Key.Key_V and isinstance(line, Row):
+            self.ask_value(line)
         elif event.key() == Qt.Key.Key_H and self.paper.opened:
             self.turn_how()
         elif event.key() == Qt.Key.Key_Escape and self.paper.opened:
@@ -262,6 +322,10 @@ class ResultsView(QListView):
         """Open the window of a result's limit."""
         LimitDialog(self.session, row.result, self).open()
 
+    def ask_value(self, row: Row) -> None:
+        """Open the window in which a result is set to a value."""
+        ValueDialog(self.session, drawn_by(self.session, row.result, self.side), self).open()
+
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
         """Offer a limit and the definition."""
         index = self.indexAt(event.pos())
@@ -273,6 +337,8 @@ class ResultsView(QListView):
         """Return the menu of a result."""
         menu = QMenu(self)
         menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        if not row.needs:
+            menu.addAction("Set to…\tV", lambda: self.ask_value(row))
         menu.addAction("Limit…\tL", lambda: self.ask_limit(row))
         if row.limit is not None:
             menu.addAction("No limit", lambda: self._unlimit(row))

@@ -7,6 +7,7 @@ from typing import Final
 
 from app.drawing.space import Vec, cross, plus_scaled
 from app.drawing.strokes import (
+    Handle,
     Label,
     LineKind,
     Mark,
@@ -19,6 +20,7 @@ from app.drawing.views import View
 from app.systems.answers import value_in
 from app.systems.front.drawing.scene import Flat, Scene
 from app.systems.front.places import Places, Side
+from app.systems.result_handles import result_handle
 from geometry.catalogue.front import BY_KEY
 from geometry.front.axle import Front
 from geometry.front.centres import front_view, side_view
@@ -26,8 +28,32 @@ from geometry.front.sweeps import Sweep
 from geometry.standing import in_body
 
 AHEAD: Final = (1.0, 0.0, 0.0)
+FRONT_CENTRE: Final = ("instant_centre_y", "instant_centre_z")
+SIDE_CENTRE: Final = ("side_centre_x", "side_centre_z")
 ENDLESS: Final = 1e6  # how far off a centre at infinity is drawn [mm]
 PARTED: Final = 1.0  # two centres, or construction and motion, part beyond this [mm]
+
+
+def centre_handles(scene: Scene, flat: Flat) -> list[Handle]:
+    """Return the handles of the view's centres, of those that the drawing marks."""
+    left, values = scene.now.left, scene.values
+    if flat.view is View.SIDE:
+        return _handle_at(_side_target(scene, left), SIDE_CENTRE, "Side-view centre")
+    if flat.view is View.TOP:
+        return []
+    handles = _handle_at(
+        _front_target(scene.shown.study.proposed.front, values, 0), FRONT_CENTRE, "Instant centre"
+    )
+    height = _of(values, "roll_centre_height", 0)
+    if height is not None:
+        at = flat.place(_road_place(scene.now, values, height))
+        words = scene.words.length(height)
+        handles.append(result_handle(("roll_centre_height",), at, "Roll centre", words))
+    return handles
+
+
+def _handle_at(target: Place, keys: tuple[str, ...], name: str) -> list[Handle]:
+    return [result_handle(keys, target, name)] if math.hypot(*target) < ENDLESS else []
 
 
 def centre_strokes(scene: Scene, flat: Flat) -> list[Stroke]:

@@ -29,7 +29,7 @@ from app.drawing.views import View
 from app.systems.clearance.drawing import space_strokes
 from app.systems.clearance.results import is_clearance
 from app.systems.front.drawing.adjusters import adjuster_strokes
-from app.systems.front.drawing.centres import centre_strokes
+from app.systems.front.drawing.centres import centre_handles, centre_strokes
 from app.systems.front.drawing.dimensions import ground_dimensions, move_dimensions
 from app.systems.front.drawing.parts import part_strokes
 from app.systems.front.drawing.results import result_strokes
@@ -74,6 +74,8 @@ def _drawing(scene: Scene, flat: Flat) -> Drawing:
     if options.handles:
         strokes += adjuster_strokes(scene, flat)
         strokes += _handles(scene, flat)
+    if options.results_held:
+        strokes += centre_handles(scene, flat)
     return Drawing(tuple(strokes), bounds)
 
 

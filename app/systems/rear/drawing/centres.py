@@ -8,11 +8,21 @@ from typing import Final
 
 from app.document.units import number_of
 from app.drawing.space import Vec, plus_scaled
-from app.drawing.strokes import Label, LineKind, Mark, MarkShape, OffViewPointer, Place, Stroke
+from app.drawing.strokes import (
+    Handle,
+    Label,
+    LineKind,
+    Mark,
+    MarkShape,
+    OffViewPointer,
+    Place,
+    Stroke,
+)
 from app.drawing.views import View
 from app.systems.front.drawing.scene import Flat
 from app.systems.rear.drawing.scene import RearScene
 from app.systems.rear.places import RearPlaces
+from app.systems.result_handles import result_handle
 from geometry.links.lines import axle_lines
 from geometry.standing import in_body
 
@@ -22,6 +32,19 @@ ALONG: Final = 330.0  # ahead of the wheel, where the anti-squat is written on i
 REACH: Final = 900.0  # of the roll axis, ahead of the axle [mm]
 KIND: Final = LineKind.CONSTRUCTION
 WAS: Final = LineKind.CONSTRUCTION_WAS
+
+
+def centre_handles(scene: RearScene, flat: Flat) -> Iterator[Handle]:
+    """Yield the handles of the view's centres, of those that the drawing marks."""
+    height = scene.result("roll_centre_height")
+    if height is not None and flat.view is not View.TOP:
+        at = flat.place(roll_centre_place(scene.now, height))
+        words = scene.words.length(height)
+        yield result_handle(("roll_centre_height",), at, "Roll centre", words)
+    x, z = scene.result("side_centre_x"), scene.result("side_centre_z")
+    if flat.view is View.SIDE and x is not None and z is not None:
+        centre = drawn_centre(scene, (x, z))
+        yield result_handle(("side_centre_x", "side_centre_z"), centre, "Side-view centre")
 
 
 def centre_strokes(scene: RearScene, flat: Flat) -> list[Stroke]:

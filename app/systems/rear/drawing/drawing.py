@@ -34,7 +34,7 @@ from app.systems.clearance.results import is_clearance
 from app.systems.front.drawing.scene import Flat
 from app.systems.front.drawing.wheel import rim_outline, tyre_outline, tyre_reach
 from app.systems.rear.answers import RearAnswers, RearSweep
-from app.systems.rear.drawing.centres import centre_strokes
+from app.systems.rear.drawing.centres import centre_handles, centre_strokes
 from app.systems.rear.drawing.dimensions import ground_dimensions, move_dimensions
 from app.systems.rear.drawing.motion import motion_strokes
 from app.systems.rear.drawing.parts import part_strokes
@@ -93,6 +93,8 @@ def _drawing(scene: RearScene, flat: Flat) -> Drawing:
         strokes += result_strokes(scene, flat, options.result)
     if options.handles:
         strokes += _handles(scene, flat)
+    if options.results_held and not swings:
+        strokes += centre_handles(scene, flat)
     return Drawing(tuple(strokes), bounds)
 
 

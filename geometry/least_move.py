@@ -1,0 +1,112 @@
+"""The least move within bounds that brings straight-line results to where they shall be."""
+
+from __future__ import annotations
+
+from typing import Final
+
+import numpy as np
+
+from geometry.dataclass import dataclass
+from geometry.vectors import Array
+
+_LOOSE: Final = (1e-2, 1e-5, 1e-9)  # by which results give, in shares of what moves do to them
+_MOST_STEPS: Final = 60
+
+
+@dataclass(frozen=True)
+class Straight:
+    """Results that go by straight lines, what they shall be, and what moves cost.
+
+    Parameters
+    ----------
+    slopes
+        Of the k results, shape (k, n).
+    wanted
+        What the results, 0 at no move, shall be, shape (k,).
+    costs
+        What the square of each move costs, shape (n,).
+    low, high
+        Bounds, shape (n,).
+    """
+
+    slopes: Array
+    wanted: Array
+    costs: Array
+    low: Array
+    high: Array
+
+    def cut(self, prices: Array) -> Array:
+        """Return the moves that prices of the results pay for, cut off at their bounds."""
+        paid = prices @ self.slopes / self.costs
+        return np.minimum(np.maximum(paid, self.low), self.high)
+
+    def dual(self, prices: Array, loose: float) -> float:
+        """Return what is least at the prices sought.
+
+        Parameters
+        ----------
+        prices
+            Of the results, shape (k,).
+        loose
+            By how much results give for a price of 1.
+        """
+        place = self.cut(prices)
+        worth = (prices @ self.slopes - 0.5 * self.costs * place) @ place
+        return float(worth - prices @ self.wanted + 0.5 * loose * (prices @ prices))
+
+
+def least_move(straight: Straight) -> Array:
+    """Return the cheapest move within bounds that brings results nearest to what is wanted, (n,).
+
+    The dual is solved, by Newton's method: its unknowns are the results' prices, and each move is
+    what the prices pay for, cut off at its bounds.
+
+    Parameters
+    ----------
+    straight
+        The results, what is wanted, what moves cost and their bounds.
+
+    References
+    ----------
+    S. Boyd, L. Vandenberghe, Convex Optimization (2004), section 5.1 (the dual), 9.5 (Newton).
+    """
+    size = float((straight.slopes**2 / straight.costs).sum()) / straight.wanted.size
+    if not size > 0.0:
+        return straight.cut(np.zeros(straight.wanted.size))
+    if straight.wanted.size == 1:
+        return straight.cut(_price_of_one(straight))
+    prices = np.zeros(straight.wanted.size)
+    for loose in _LOOSE:  # each begins where the one before it, which is easier, ended
+        prices = _prices(straight, prices, loose * size)
+    return straight.cut(prices)
+
+
+def _price_of_one(straight: Straight) -> Array:
+    """Return the price of a single result, which rises with it in straight pieces."""
+    paid = straight.slopes[0] / straight.costs
+    able = np.abs(paid) > 0.0
+    bends = np.concatenate([straight.low[able], straight.high[able]]) / np.tile(paid[able], 2)
+    bends.sort()
+    places = np.clip(bends[:, None] * paid, straight.low, straight.high)
+    return np.array([np.interp(straight.wanted[0], places @ straight.slopes[0], bends)])
+
+
+def _prices(straight: Straight, prices: Array, loose: float) -> Array:
+    """Return the prices at which results come to what is wanted, less what they give."""
+    identity = np.eye(prices.size)
+    now = straight.dual(prices, loose)
+    for _ in range(_MOST_STEPS):
+        paid = prices @ straight.slopes / straight.costs
+        place = np.minimum(np.maximum(paid, straight.low), straight.high)
+        short = straight.slopes @ place - straight.wanted + loose * prices
+        open_ = (paid > straight.low) & (paid < straight.high)
+        bend = (straight.slopes / straight.costs * open_) @ straight.slopes.T + loose * identity
+        step = np.linalg.solve(bend, -short)
+        after = straight.dual(prices + step, loose)
+        while after > now and np.abs(step).max() > 1e-14 * np.abs(prices).max():
+            step *= 0.5
+            after = straight.dual(prices + step, loose)
+        if not after < now:
+            break
+        prices, now = prices + step, after
+    return prices
