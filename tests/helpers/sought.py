@@ -9,7 +9,7 @@ from app.document.plans import Room, Want
 from app.systems.front.system import FRONT
 from app.systems.limits import Extreme, readings
 from app.systems.rear.system import REAR
-from tests.helpers.entering import sample
+from tests.helpers.sheets import sample
 
 GAIN = radians(1.0) / 25.0  # a degree per 25 mm
 UPPER_FRONT, UPPER_REAR = "front.upper_front", "front.upper_rear"

@@ -83,8 +83,9 @@ def test_a_click_on_a_figure_opens_its_row(session: Session, panel: ResultsPanel
 
 
 def test_alt_with_the_arrows_draws_the_figure_of_the_row(
-    session: Session, panel: ResultsPanel
+    session: Session, panel: ResultsPanel, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    monkeypatch.setattr("app.panels.lists.results_view.monotonic", lambda: 100.0)
     start = height(session)
     figure(panel, "roll_centre_height")
     QTest.keyClick(panel.view, Qt.Key.Key_Left, Qt.KeyboardModifier.AltModifier)
