@@ -27,6 +27,7 @@ _REACH: Final = 0.2  # of the room, that a step on a model goes at most
 _STILL: Final = 1e-9  # of the room: a step that ends the search on a model
 _MOST_STEPS: Final = 60
 _MOST_OF_SEVERAL: Final = 15  # where they can be had together fewer do
+_DEAD: Final = 0.25  # of a result's unit: what whole rooms move by less nothing moves
 _AT_BOUND: Final = 1e-6  # of the room
 _MOST_ROUNDS: Final = 8  # of the cars themselves, for the answer at rest
 _MOST_CORRECTED: Final = 3  # cars on which the models of one answer are corrected
@@ -151,6 +152,8 @@ class Following:
             place = self._on_models(models, target - off, place.shares)
             if np.abs(off - before).max() < _NEAR:
                 break
+        else:  # a car unlike its neighbours, as one on its stops, has spoilt a model
+            return self.settle(target, rough)
         return place
 
     def settle(self, target: Array, near: Place) -> Place:
@@ -163,9 +166,9 @@ class Following:
         near
             The place.
         """
-        count, place = near.shares.size, near
-        steps, models = _FINE * np.eye(count), self._about(near.shares)
-        bends = _bends(models)
+        assert self._first is not None
+        count, place, bends = near.shares.size, near, self._first.bends
+        steps = _FINE * np.eye(count)
         for _ in range(_MOST_ROUNDS):
             at = place.shares
             values = self.rooms.many(np.vstack([at, at + steps, at - steps]))
@@ -259,7 +262,7 @@ def _whitening(slopes: Array, rooms: Rooms) -> tuple[Array, Array]:
     """Return axes (k, r) of what the moves can do to the results, and its sizes along them (r,)."""
     squares, axes = np.linalg.eigh((slopes / rooms.costs) @ slopes.T)
     able = squares > 1e-12 * max(float(squares.max(initial=0.0)), 1e-300)
-    able &= squares > 0.0
+    able &= squares > _DEAD**2
     return np.asarray(axes[:, able]), np.sqrt(squares[able])
 
 
@@ -291,12 +294,6 @@ def _blended(models: Shared, place: Array) -> tuple[Array, Array]:
     values = sum(share * values for share, values, _ in parts)
     slopes = sum(share * slopes for share, _, slopes in parts)
     return np.asarray(values), np.asarray(slopes)
-
-
-def _bends(models: Shared) -> Array:
-    """Return the second differences of several models, by their shares, (k, n, n)."""
-    whole = sum(share for _, share in models)
-    return np.asarray(sum(share / whole * model.bends for model, share in models))
 
 
 def _curved(rooms: Rooms, places: list[Array]) -> list[Curved | None]:

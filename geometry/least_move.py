@@ -11,6 +11,7 @@ from geometry.vectors import Array
 
 _LOOSE: Final = (1e-2, 1e-5, 1e-9)  # by which results give, in shares of what moves do to them
 _MOST_STEPS: Final = 60
+_MOST_PAID: Final = 10.0  # rooms that the strongest move would go, at which the others stop too
 
 
 @dataclass(frozen=True)
@@ -88,7 +89,11 @@ def _price_of_one(straight: Straight) -> Array:
     bends = np.concatenate([straight.low[able], straight.high[able]]) / np.tile(paid[able], 2)
     bends.sort()
     places = np.clip(bends[:, None] * paid, straight.low, straight.high)
-    return np.array([np.interp(straight.wanted[0], places @ straight.slopes[0], bends)])
+    price = float(np.interp(straight.wanted[0], places @ straight.slopes[0], bends))
+    most = _MOST_PAID / float(np.abs(paid).max())  # else, for the last bit of a result, what hardly
+    return np.array(
+        [min(max(price, -most), most)]
+    )  # does anything would run to the end of its room
 
 
 def _prices(straight: Straight, prices: Array, loose: float) -> Array:

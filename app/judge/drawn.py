@@ -93,9 +93,8 @@ class Drawing:
         if len(self.start) < len(self.results):
             raise DrawError(f"{self.results[0].title} isn't known of this car as it stands.")
         if self.following.is_dead:
-            raise DrawError(
-                f"nothing that has room moves {lower_first(self.results[0].title)}. {NO_ROOM}"
-            )
+            what = lower_first(self.results[0].title)
+            raise DrawError(f"nothing that has room moves {what} to speak of. {NO_ROOM}")
 
     @property
     def goes_anywhere(self) -> bool:

@@ -51,13 +51,20 @@ def test_what_cant_be_had_is_missed_as_little_as_can_be(results: int) -> None:
     """scipy.optimize.lsq_linear with bounds as judge."""
     random = np.random.default_rng(2)
     for _ in range(20):
-        slopes, low = random.normal(size=(results, COUNT)), -random.uniform(0.1, 1.0, COUNT)
+        slopes = random.choice([-1.0, 1.0], (results, COUNT)) * random.uniform(0.5, 1.0, COUNT)
+        low = -random.uniform(0.1, 1.0, COUNT)
         wanted, high = random.normal(size=results) * 20.0, random.uniform(0.1, 1.0, COUNT)
         found = least_move(Straight(slopes, wanted, np.ones(COUNT), low, high))
         judge = lsq_linear(slopes, wanted, (low, high), method="bvls", tol=1e-12)
         assert np.linalg.norm(slopes @ found - wanted) == pytest.approx(
             np.linalg.norm(judge.fun), abs=1e-5
         )
+
+
+def test_for_the_last_bit_of_a_result_what_hardly_does_anything_doesnt_run_away() -> None:
+    slopes, far = np.array([[100.0, 0.1]]), np.ones(2)
+    found = least_move(Straight(slopes, np.array([500.0]), far, -far, far))
+    assert found == pytest.approx([1.0, 0.01])
 
 
 @pytest.mark.parametrize(("results", "size"), [(1, 40.0), (2, 20.0)])
