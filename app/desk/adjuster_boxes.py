@@ -210,18 +210,18 @@ class AdjusterBoxes(QWidget):
         for at in PAIRS if set(PIVOTS) <= set(there) else ():
             name = f"{at[0].partition('_')[0]}_shims"
             if not (has_rod and at == PAIRS[1]):
-                yield f"Shim packs at {at_words(self.setup, at)}", _fresh(name, "shims", taken, at)
+                yield f"Shim packs: {at_words(self.setup, at)}", _fresh(name, "shims", taken, at)
         for place in there:
             words = at_words(self.setup, (place,))
             yield (
-                f"Eccentric at {words}",
+                f"Eccentric: {words}",
                 _fresh(f"{place}_eccentric", "eccentric", taken, (place,)),
             )
         if has_rod:
             for place in PAIRS[1]:
                 words = at_words(self.setup, (place,))
                 yield (
-                    f"Shim pack at {words}",
+                    f"Shim pack: {words}",
                     _fresh(f"{place}_shims", "shims", taken, (place,)),
                 )
         for name in ("strut_rod", "tie_rod"):

@@ -18,6 +18,7 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from tests.attack.breakage import Breakage
+from tests.attack.broken_alignment import ALIGNED
 from tests.attack.broken_inside import DOCUMENT, HANDS, KERNEL
 from tests.attack.broken_judging import JUDGED
 from tests.attack.broken_on_paper import POINTS, RESULTS, SPRINGS, WORK_DONE
@@ -25,7 +26,7 @@ from tests.attack.broken_standing import LOADS, STANDING
 from tests.attack.broken_survey import TAPED
 from tests.attack.broken_templates import DRILLED
 
-OF_THE_CAR = (*KERNEL, *STANDING, *LOADS, *DOCUMENT, *HANDS, *TAPED)
+OF_THE_CAR = (*KERNEL, *STANDING, *LOADS, *DOCUMENT, *HANDS, *TAPED, *ALIGNED)
 BREAKAGES = (*OF_THE_CAR, *JUDGED, *POINTS, *RESULTS, *SPRINGS, *WORK_DONE, *DRILLED)
 ROOT = Path(__file__).resolve().parents[2]
 COPIED = ("app", "geometry", "tests", "sample_setups", "docs", "pyproject.toml", "README.md")

@@ -90,7 +90,7 @@ def test_an_adjuster_is_added_and_typed_by_keys(qtbot: QtBot) -> None:
     dialog, asked = opened(qtbot, sample("small_saloon"))
     QTest.keyClick(dialog.fields.boxes.add, Qt.Key.Key_Space)
     menu = dialog.fields.boxes.findChild(QMenu)
-    assert "Shim packs at upper arm, both pivots" in [each.text() for each in menu.actions()]
+    assert "Shim packs: upper arm, both pivots" in [each.text() for each in menu.actions()]
     QTest.keyClick(menu, Qt.Key.Key_Down)
     QTest.keyClick(menu, Qt.Key.Key_Return)
     (box,) = dialog.fields.boxes.boxes

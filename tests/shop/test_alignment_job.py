@@ -26,7 +26,8 @@ BOTH = ("left", "right")
 
 def worked(**more: object) -> Setup:
     """Return a car whose only changes are turned knobs: one of each kind."""
-    setup = car_to_align(adjusters=ALL, changes=(), **more)
+    shims = replace(ALL["front.upper_shims"], fitted_right=(3.0, 4.0))
+    setup = car_to_align(adjusters={**ALL, "front.upper_shims": shims}, changes=(), **more)
     setup = turned(setup, FRONT_SHIM, ("left",), 2.0)
     setup = turned(setup, REAR_SHIM, BOTH, 9.0)  # more than shims are otherwise taken for
     setup = turned(setup, "front.lower_eccentric", BOTH, 3.0)
@@ -39,7 +40,7 @@ def test_each_knob_is_a_box_and_nothing_is_drilled() -> None:
     first, last = jobs([done])
     assert first.ticks == (
         "Shims at the upper arm's front pivot: left 3.0 mm to 5.0 mm.",
-        "Shims at the upper arm's rear pivot: 3.0 mm to 12.0 mm, both sides.",
+        "Shims at the upper arm's rear pivot: left 3.0 mm to 12.0 mm; right 4.0 mm to 13.0 mm.",
         "Turn the eccentric at the lateral link's body bush: 3.0 mm inboard, 30° from its middle, "
         "both sides.",
         "Turn the strut rod: right 0.50 turns shorter.",

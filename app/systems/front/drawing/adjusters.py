@@ -10,21 +10,18 @@ from app.drawing.strokes import LineKind, Mark, MarkShape, Stroke
 from app.drawing.views import View
 from app.systems.front.drawing.scene import Flat, Scene
 
-KIND: Final = LineKind.DIMENSION
 ALONG: Final = 0.16  # of a rod, from the end that is screwed
 RODS: Final = {"strut_rod": ("lower_front", "strut_joint"), "tie_rod": ("tie_outer", "tie_inner")}
 
 
 def adjuster_strokes(scene: Scene, flat: Flat) -> Iterator[Stroke]:
     """Yield the signs, on the near side and where it is drawn on the far one."""
-    sides = [scene.now.left.points]
     if scene.options.far_side and flat.view is not View.SIDE:
-        sides.append(scene.now.right.points)
-    for at in sides:
-        yield from _of_side(scene, flat, at)
+        yield from _of_side(scene, flat, scene.now.right.points, LineKind.FAR)
+    yield from _of_side(scene, flat, scene.now.left.points, LineKind.DIMENSION)
 
 
-def _of_side(scene: Scene, flat: Flat, at: Mapping[str, Vec]) -> Iterator[Stroke]:
+def _of_side(scene: Scene, flat: Flat, at: Mapping[str, Vec], kind: LineKind) -> Iterator[Stroke]:
     for key, adjuster in scene.setup.adjusters.items():
         end, _, name = key.partition(".")
         if end != "front":
@@ -33,9 +30,9 @@ def _of_side(scene: Scene, flat: Flat, at: Mapping[str, Vec]) -> Iterator[Stroke
             screwed, other = (at.get(point) for point in RODS[name])
             if screwed is not None and other is not None:
                 place = plus_scaled(screwed, minus(other, screwed), ALONG)
-                yield Mark(flat.place(place), MarkShape.THREAD, KIND)
+                yield Mark(flat.place(place), MarkShape.THREAD, kind)
             continue
         shape = MarkShape.SHIMS if adjuster.sizes else MarkShape.ECCENTRIC
         for point in adjuster.at:
             if (pivot := at.get(point.partition(".")[2])) is not None:
-                yield Mark(flat.place(pivot), shape, KIND)
+                yield Mark(flat.place(pivot), shape, kind)
