@@ -18,9 +18,14 @@ from app.systems.clearance.clearances import (
     clearances,
     driver_of,
 )
-from app.systems.clearance.results import key_of_clearance, title_of
+from app.systems.clearance.results import (
+    clearance_result,
+    key_of_clearance,
+    limit_of,
+    title_of,
+)
 from app.systems.sentence import Sentence
-from app.words.lengths import length_words
+from app.words.results import limit_words
 from geometry.dataclass import dataclass
 
 TOUCHES: Final = "touches"
@@ -55,9 +60,11 @@ def gap_words(reading: Reading | None, units: Units, decimal: str) -> str:
 
 
 def least_words(clearance: Clearance, units: Units, decimal: str) -> str:
-    """Return what is wanted of a clearance: "at least 12 mm"; empty where nothing is."""
-    least = clearance.at_least
-    return "" if least is None else f"at least {length_words(least, units, decimal)}"
+    """Return what is wanted of a clearance: "at least 12.0 mm"; empty where nothing is."""
+    limit = limit_of(clearance)
+    if limit is None:
+        return ""
+    return limit_words(limit, clearance_result(clearance), units, decimal=decimal)
 
 
 def pose_words(reading: Reading, by: By, units: Units, decimal: str) -> str:
@@ -102,15 +109,14 @@ def clearance_sentences(study: Study[Any], decimal: str) -> Iterator[Sentence]:
             continue
         where = pose_words(reading, by, units, decimal)
         side = "" if _are_alike(check.proposed, units) else f" on the {reading.side}"
-        least = clearance.at_least
-        limit = "" if least is None else length_words(least, units, decimal)
+        least = least_words(clearance, units, decimal).removeprefix("at least ")
         if reading.touches:
             first, second = clearance.between
-            asked = f": {limit} must stay free" if limit else ""
+            asked = f": {least} must stay free" if least else ""
             words = f"{upper_first(first)} touches {second}{side} {where}{asked}."
         else:
             gap = gap_words(reading, units, decimal)
-            words = f"{title_of(clearance)} is {gap}{side} {where}, under its limit of {limit}."
+            words = f"{title_of(clearance)} is {gap}{side} {where}, under its limit of {least}."
         yield Sentence(words, "wrong", key_of_clearance(clearance))
 
 

@@ -163,7 +163,7 @@ def test_a_limit_that_is_not_kept_is_said_with_its_pose() -> None:
     check = clearances(told)[0]
     assert check.held is False
     assert words.startswith("Tyre touches inner wing" if check.built.touches else "Tyre to inner")
-    assert "12 mm" in words
+    assert "12.0 mm" in words
     assert "steered" in words
 
 
