@@ -32,8 +32,10 @@ from app.document.edits import switch_change  # noqa: E402
 from app.document.files import read_setup  # noqa: E402
 from app.document.model import FrozenMap, Setup  # noqa: E402
 from app.drawing.views import View  # noqa: E402
+from app.panels.lists.clearance_rows import nearest_pose  # noqa: E402
 from app.sheet.pages import setup_sheet  # noqa: E402
 from app.systems.answers import Pose  # noqa: E402
+from app.systems.clearance.results import key_of_clearance  # noqa: E402
 from app.systems.every import LIMIT_KINDS  # noqa: E402
 from app.systems.front.system import FRONT  # noqa: E402
 from app.systems.rear.system import REAR  # noqa: E402
@@ -112,6 +114,19 @@ def definition() -> QImage:
     return grab(window)
 
 
+def clearances() -> QImage:
+    """Show the pose in which the tyre comes nearest to the chassis leg, and its row opened."""
+    window = sample(file="taped_saloon.toml")
+    session = window.session
+    key = key_of_clearance(session.setup.clearances[0])
+    window.results.show_result(key)
+    pose = nearest_pose(session, key)
+    if pose is not None:
+        session.set_pose(pose)
+    wait(1.0)
+    return grab(window)
+
+
 def new_car() -> QImage:
     """Show the guide to a new car at one of its points, all before it entered."""
     from app.entry.guide import MeasureWindow
@@ -178,6 +193,7 @@ SHOTS: Final[dict[str, Callable[[], QImage]]] = {
     "inches": inches,
     "curves": curves,
     "definition": definition,
+    "clearances": clearances,
     "new-car": new_car,
     "rear-pack": rear_pack,
     "rear-wind-up": rear_wind_up,

@@ -25,7 +25,7 @@ def test_clearances_stand_under_the_limits_and_on_no_other_words(tmp_path: Path)
     block = text[at : at + 400]
     assert "Tyre to chassis leg" in block
     assert "NOT KEPT" in block
-    assert "steered 2.60 in to the right" in block
+    assert "rack 2.60 in to the right" in block
     assert "at least 1.00 in" in block
     assert "Tyre to chassis leg is 0.79 in" in text  # said on the work order too
     for words in words_of(sheet)[1:]:  # the work order has no table of them

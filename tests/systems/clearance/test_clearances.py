@@ -165,7 +165,7 @@ def test_a_limit_that_is_not_kept_is_said_with_its_pose() -> None:
     assert check.held is False
     assert words.startswith("Tyre touches inner wing" if check.built.touches else "Tyre to inner")
     assert "12.0 mm" in words
-    assert "steered" in words
+    assert "rack" in words
 
 
 def test_a_short_study_does_not_tell_the_proposal() -> None:
