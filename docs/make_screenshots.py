@@ -35,9 +35,11 @@ from app.document.files import read_setup  # noqa: E402
 from app.document.model import Change, FrozenMap, Setup  # noqa: E402
 from app.document.plans import Adjuster, Aim, Gauge, Room, Together, Want  # noqa: E402
 from app.drawing.views import View  # noqa: E402
+from app.panels.lists.clearance_rows import nearest_pose  # noqa: E402
 from app.session.session import Session  # noqa: E402
 from app.sheet.pages import setup_sheet  # noqa: E402
 from app.systems.answers import Pose  # noqa: E402
+from app.systems.clearance.results import key_of_clearance  # noqa: E402
 from app.systems.every import LIMIT_KINDS  # noqa: E402
 from app.systems.front.system import FRONT  # noqa: E402
 from app.systems.rear.system import REAR  # noqa: E402
@@ -185,6 +187,19 @@ def finding() -> QImage:
     return image
 
 
+def clearances() -> QImage:
+    """Show the pose in which the tyre comes nearest to the chassis leg, and its row opened."""
+    window = sample(file="taped_saloon.toml")
+    session = window.session
+    key = key_of_clearance(session.setup.clearances[0])
+    window.results.show_result(key)
+    pose = nearest_pose(session, key)
+    if pose is not None:
+        session.set_pose(pose)
+    wait(1.0)
+    return grab(window)
+
+
 def new_car() -> QImage:
     """Show the guide to a new car at one of its points, all before it entered."""
     from app.entry.guide import MeasureWindow
@@ -256,6 +271,7 @@ SHOTS: Final[dict[str, Callable[[], QImage]]] = {
     "second-car": second_car,
     "compare": compare,
     "finding": finding,
+    "clearances": clearances,
     "new-car": new_car,
     "rear-pack": rear_pack,
     "rear-wind-up": rear_wind_up,

@@ -25,7 +25,7 @@ def test_the_table_tells_figures_limit_and_pose(
 ) -> None:
     out = ran(saloon(), tmp_path, capsys, "clearance", "--axle", "front")
     assert "Tyre to inner wing" in out
-    assert "at least 12 mm" in out
+    assert "at least 12.0 mm" in out
     assert "66 mm to" in " ".join(out.split())
     assert "Rear" not in out
 

@@ -16,7 +16,7 @@ pytestmark = pytest.mark.gui
 @needs_poppler
 def test_clearances_stand_under_the_limits_and_on_no_other_words(tmp_path: Path) -> None:
     setup = sample("taped_saloon")
-    tight = replace(setup.clearances[0], at_least=25.0)
+    tight = replace(setup.clearances[0], at_least=25.4)
     setup = setup.having(clearances=(tight, *setup.clearances[1:]), units="in")
     sheet = printed(setup, tmp_path / "sheet.pdf")
     text = " ".join(texts_of(sheet))
@@ -25,8 +25,8 @@ def test_clearances_stand_under_the_limits_and_on_no_other_words(tmp_path: Path)
     block = text[at : at + 400]
     assert "Tyre to chassis leg" in block
     assert "NOT KEPT" in block
-    assert "steered 2.60 in to the right" in block
-    assert "at least 63/64 in" in block
+    assert "rack 2.60 in to the right" in block
+    assert "at least 1.00 in" in block
     assert "Tyre to chassis leg is 0.79 in" in text  # said on the work order too
     for words in words_of(sheet)[1:]:  # the work order has no table of them
         assert not clashes_of(words)

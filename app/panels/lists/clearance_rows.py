@@ -66,7 +66,7 @@ def nearest_words(session: Session, key: str) -> str:
     reading = None if check is None else check.built
     if check is None or study is None or reading is None:
         return ""
-    where = pose_words(reading, driver_of(study), session.units, decimal_sign())
+    where = pose_words(study, reading, decimal_sign())
     return f"As built nearest on the {reading.side}, {where}"
 
 

@@ -12,15 +12,19 @@ from app.document.plain_text import upper_first
 from app.document.units import NO_VALUE, format_value, number_of
 from app.systems.answers import Study
 from app.systems.clearance.clearances import (
-    By,
     ClearanceCheck,
     Reading,
     clearances,
     driver_of,
 )
-from app.systems.clearance.results import key_of_clearance, title_of
+from app.systems.clearance.results import (
+    clearance_result,
+    key_of_clearance,
+    limit_of,
+    title_of,
+)
 from app.systems.sentence import Sentence
-from app.words.lengths import length_words
+from app.words.results import limit_words
 from geometry.dataclass import dataclass
 
 TOUCHES: Final = "touches"
@@ -55,13 +59,16 @@ def gap_words(reading: Reading | None, units: Units, decimal: str) -> str:
 
 
 def least_words(clearance: Clearance, units: Units, decimal: str) -> str:
-    """Return what is wanted of a clearance: "at least 12 mm"; empty where nothing is."""
-    least = clearance.at_least
-    return "" if least is None else f"at least {length_words(least, units, decimal)}"
+    """Return what is wanted of a clearance: "at least 12.0 mm"; empty where nothing is."""
+    limit = limit_of(clearance)
+    if limit is None:
+        return ""
+    return limit_words(limit, clearance_result(clearance), units, decimal=decimal)
 
 
-def pose_words(reading: Reading, by: By, units: Units, decimal: str) -> str:
-    """Say in which pose: "at 51 mm of bump, steered 66 mm to the left"."""
+def pose_words(study: Study[Any], reading: Reading, decimal: str) -> str:
+    """Say in which pose: "at 51 mm of bump, rack 66 mm to the left"."""
+    units, by = study.setup.units, driver_of(study)
     parts = []
     size = _round(abs(reading.travel), units, decimal)
     if abs(reading.travel) < _AHEAD:
@@ -70,7 +77,9 @@ def pose_words(reading: Reading, by: By, units: Units, decimal: str) -> str:
         parts.append(f"at {size} of {'bump' if reading.travel > 0 else 'rebound'}")
     if by == "steer" and abs(reading.driven) >= _AHEAD:
         way = "left" if reading.driven > 0 else "right"
-        parts.append(f"steered {_round(abs(reading.driven), units, decimal)} to the {way}")
+        kind = study.setup.evidence.get("front.steering.kind", "rack")
+        part = "rack" if kind == "rack" else "relay"
+        parts.append(f"{part} {_round(abs(reading.driven), units, decimal)} to the {way}")
     if by == "roll" and abs(degrees(reading.driven)) >= 0.1 * _AHEAD:
         way = "right" if reading.driven > 0 else "left"
         size = number_of(degrees(abs(reading.driven)), "ratio", units, decimal=decimal, places=1)
@@ -95,22 +104,21 @@ def clearance_rows(study: Study[Any], decimal: str = ".") -> tuple[ClearanceRow,
 
 def clearance_sentences(study: Study[Any], decimal: str) -> Iterator[Sentence]:
     """Tell of every clearance that isn't kept, and of parts that touch."""
-    units, by = study.setup.units, driver_of(study)
+    units = study.setup.units
     for check in clearances(study):
         reading, clearance = check.built, check.clearance
         if reading is None or (check.held is not False and not reading.touches):
             continue
-        where = pose_words(reading, by, units, decimal)
+        where = pose_words(study, reading, decimal)
         side = "" if _are_alike(check.proposed, units) else f" on the {reading.side}"
-        least = clearance.at_least
-        limit = "" if least is None else length_words(least, units, decimal)
+        least = least_words(clearance, units, decimal).removeprefix("at least ")
         if reading.touches:
             first, second = clearance.between
-            asked = f": {limit} must stay free" if limit else ""
+            asked = f": {least} must stay free" if least else ""
             words = f"{upper_first(first)} touches {second}{side} {where}{asked}."
         else:
             gap = gap_words(reading, units, decimal)
-            words = f"{title_of(clearance)} is {gap}{side} {where}, under its limit of {limit}."
+            words = f"{title_of(clearance)} is {gap}{side} {where}, under its limit of {least}."
         yield Sentence(words, "wrong", key_of_clearance(clearance))
 
 
@@ -146,7 +154,7 @@ def _row(
         verdict = {True: "kept", False: "NOT KEPT", None: "can't be told"}[kept]
     where = ""
     if pair[1] is not None:
-        where = pose_words(pair[1], driver_of(study), units, decimal)
+        where = pose_words(study, pair[1], decimal)
         if len(check.proposed or ()) > 1 and title == title_of(clearance):
             where = f"{pair[1].side}: {where}"
     limit = least_words(clearance, units, decimal)

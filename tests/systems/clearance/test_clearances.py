@@ -17,8 +17,9 @@ from app.systems.clearance.shapes import shape_of, tyre_size
 from app.systems.clearance.words import clearance_rows, clearance_sentences
 from app.systems.every import BY_KEY
 from app.systems.front.places import places_of
+from app.systems.rear.places import places_of as rear_places_of
 from geometry.clearance.nearest import nearest
-from geometry.clearance.shapes import capsule
+from geometry.clearance.shapes import box, box_halves, capsule
 from tests.geometry.clearance.judges import library_distance
 from tests.helpers.reading import parse
 from tests.helpers.spaces import ROD, WING, with_spaces
@@ -163,8 +164,8 @@ def test_a_limit_that_is_not_kept_is_said_with_its_pose() -> None:
     check = clearances(told)[0]
     assert check.held is False
     assert words.startswith("Tyre touches inner wing" if check.built.touches else "Tyre to inner")
-    assert "12 mm" in words
-    assert "steered" in words
+    assert "12.0 mm" in words
+    assert "rack" in words
 
 
 def test_a_short_study_does_not_tell_the_proposal() -> None:
@@ -200,3 +201,68 @@ def test_a_drag_link_is_one_and_the_same_for_both_sides() -> None:
     for side in (0, 1):
         lengths = np.linalg.norm(inner[side] - left, axis=-1)
         assert lengths == pytest.approx(np.full(2, lengths[0]), abs=1e-6)
+
+
+@pytest.mark.parametrize("part", ["wheel", "lower arm"])
+def test_a_box_goes_with_its_part_as_a_rigid_body(part: str) -> None:
+    told, setup = study("front"), saloon()
+    bracket = Envelope(
+        "front",
+        "bracket",
+        "box",
+        (-40.0, 560.0, 200.0),
+        (60.0, 600.0, 260.0),
+        None,
+        30.0,
+        50.0,
+        part,
+    )
+    shares = tuple(axis.ravel() for axis in np.meshgrid(*2 * [np.linspace(0.0, 1.0, 4)]))
+    placing = told.system.placing(setup, told.measured, told.ranges, shares, False)
+    shape = shape_of(bracket, placing, setup, False)
+    line = shape.end - shape.start
+    lengths = [np.linalg.norm(each, axis=1) for each in (line, shape.across, shape.over)]
+    for length, wanted in zip(lengths, (np.sqrt(100**2 + 40**2 + 60**2), 15.0, 25.0), strict=True):
+        assert length == pytest.approx(np.full_like(length, wanted), abs=1e-6)
+    for one, other in ((line, shape.across), (line, shape.over), (shape.across, shape.over)):
+        assert np.einsum("ij,ij->i", one, other) == pytest.approx(np.zeros(len(one)), abs=1e-4)
+    assert np.ptp(line, axis=0).max() > 1.0  # it did move
+
+
+def test_an_axle_on_links_carries_its_envelopes() -> None:
+    """The same axle tube, by the points that a single pose draws."""
+    path = next(each for each in sample_paths() if each.stem == "hillclimb_special")
+    setup = parse(path.read_text())
+    x, y, z = setup.evidence["rear.wheel_centre"]
+    tube = Envelope(
+        "rear",
+        "tube",
+        "capsule",
+        (x, 100.0, z),
+        "rear.wheel_centre",
+        radius=40.0,
+        moves_with="axle",
+    )
+    rail = Envelope(
+        "rear",
+        "rail",
+        "box",
+        (x - 200, y - 200, z + 160),
+        (x + 200, y - 200, z + 160),
+        None,
+        50.0,
+        60.0,
+    )
+    pair = Clearance("rear", ("tube", "rail"), 5.0)
+    told = BY_KEY["rear"].study(setup.having(envelopes=(tube, rail), clearances=(pair,)))
+    (check,) = clearances(told)
+    reading = check.proposed[0]
+    assert told.proposed.links is not None
+    pose = told.proposed.at_pose(Pose(reading.travel, reading.driven))
+    places = rear_places_of(told.setup, told.proposed, pose, told.changed)
+    inner, centre = places.frame.carry((x, 100.0, z)), places.left.points["wheel_centre"]
+    rod = capsule(np.array([inner]), np.array([centre]), 40.0)
+    ends = np.array([rail.start]), np.array([rail.finish])
+    body = box(*ends, *box_halves(*ends, 50.0, 60.0))
+    assert reading.gap == pytest.approx(nearest(rod, body).gap[0], abs=1e-3)
+    assert reading.gap == pytest.approx(max(library_distance(rod, body, 0), 0.0), abs=1e-3)
