@@ -177,10 +177,11 @@ class Board(QWidget):
             self.arrangement.arrange("square", [front, side], [top, self.fourth])
 
     def _show_titles(self) -> None:
-        """Name the views, and say where a car is seen that can't be taken hold of."""
-        alone = " · second car alone" if not self.session.second.shows_first else ""
+        """Name the views; who can't see them hears where a car can't be taken hold of."""
+        alone = ", second car alone" if not self.session.second.shows_first else ""
         for kind, view in self.views.items():
-            view.set_title(f"{self.session.system.views[kind]}{alone}")
+            view.set_title(self.session.system.views[kind])
+            view.setAccessibleName(f"{view.title}{alone}")
 
     def _show_second(self) -> None:
         """Show a second car over the first, or one of both alone; fit anew what was fitted."""

@@ -6,9 +6,10 @@ out once, when it is laid over; a drag of the first car leaves it as it is.
 
 from __future__ import annotations
 
+from collections.abc import Callable, Hashable
 from dataclasses import replace
 from enum import Enum
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from PySide6.QtCore import QObject, Signal
 
@@ -22,6 +23,8 @@ from geometry.errors import GeometryError
 
 if TYPE_CHECKING:
     from app.session.session import Session
+
+Kept = TypeVar("Kept")
 
 
 class Which(Enum):
@@ -63,6 +66,7 @@ class SecondCar(QObject):
         self.which = Which.BOTH
         self._studies: dict[str, Study[Any] | GeometryError] = {}
         self._posed: tuple[CarAnswers, Pose, bool, Answered | None] | None = None
+        self._kept: dict[Hashable, Any] = {}
         session.units_changed.connect(self._show_units)
         session.setup_changed.connect(self._follow)
 
@@ -137,9 +141,18 @@ class SecondCar(QObject):
         car, pose, in_body = study.proposed, session.pose, session.in_body
         last = self._posed
         if last is None or last[0] is not car or last[1:3] != (pose, in_body):
+            self._kept.clear()
             self._posed = (car, pose, in_body, _posed(car, pose, in_body))
             return self._posed[3]
         return last[3]
+
+    def kept(self, key: Hashable, make: Callable[[], Kept]) -> Kept:
+        """Return what is made of the second car in this pose: once, while the first one moves."""
+        name = self.session.system.key, id(self.posed), key  # another pose forgets what was kept
+        if name not in self._kept:
+            self._kept[name] = make()
+        made: Kept = self._kept[name]
+        return made
 
     def _studied(self, system: System[Any]) -> Study[Any] | GeometryError | None:
         if self.laid is None or not system.gives(self.laid.setup):
@@ -155,7 +168,7 @@ class SecondCar(QObject):
     # What it follows
 
     def _forget(self) -> None:
-        self._studies, self._posed = {}, None
+        self._studies, self._posed, self._kept = {}, None, {}
 
     def _show_units(self) -> None:
         if self.laid is not None:

@@ -27,6 +27,7 @@ from app.systems.front.system import FRONT
 from app.systems.rear.system import REAR
 from app.systems.system import System
 from app.words.results import result_number
+from tests.desk.test_keyboard_round import round_of
 from tests.desk.test_window import Answers
 from tests.helpers.entering import sample
 from tests.helpers.hands import Hand
@@ -298,6 +299,19 @@ def test_the_results_have_the_second_cars_figures_in_the_place_of_the_change(
     press_o(window)
     press_o(window)  # the first alone
     assert not model.said(rows["camber"]).is_second
+
+
+def test_tab_reaches_the_bar_from_the_board_and_goes_on(window: Window) -> None:
+    lay(window, "torsion_coupe")
+    window.board.views[View.FRONT].setFocus()
+    forwards, backwards = round_of(Qt.Key.Key_Tab), round_of(Qt.Key.Key_Backtab)
+    chosen = bar(window).buttons.checkedButton()
+    for stops in (forwards, backwards):
+        assert chosen in stops
+        assert bar(window).away in stops
+    chosen.setFocus(Qt.FocusReason.TabFocusReason)
+    QTest.keyClick(chosen, Qt.Key.Key_Right)  # arrows walk inside a part
+    assert window.session.second.which is Which.SECOND
 
 
 def test_each_button_of_the_bar_does_what_it_says(window: Window) -> None:

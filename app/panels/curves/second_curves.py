@@ -42,7 +42,11 @@ def with_second(
     study = session.second.study
     if study is None:
         return chart
-    curve = second_curve(study, driver, result, session.units, side, session.in_body)
+    units, in_body = session.units, session.in_body
+    curve = session.second.kept(
+        ("curve", driver, result.identity, side),
+        lambda: second_curve(study, driver, result, units, side, in_body),
+    )
     return chart if curve is None else replace(chart, series=(*chart.series, curve))
 
 

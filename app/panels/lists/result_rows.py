@@ -163,9 +163,16 @@ def second_texts(row: Row, session: Session, side: int) -> tuple[str, str] | Non
 
     None where no second car is seen.
     """
-    study, posed = session.second.seen, session.second.posed
-    if study is None:
+    if not session.second.is_seen:
         return None
+    key = "figures", row.result.identity, row.is_of_each, side
+    return session.second.kept(key, lambda: _second_texts(row, session, side))
+
+
+def _second_texts(row: Row, session: Session, side: int) -> tuple[str, str]:
+    study, posed = session.second.study, session.second.posed
+    if study is None:
+        return NOTHING, NOTHING
     own = namesake_of(study.proposed, row.result)
     if own is None or own.key in study.missing or (posed is None and own.scope != "car"):
         return NOTHING, NOTHING
