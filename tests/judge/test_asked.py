@@ -26,6 +26,8 @@ from app.judge.asked import (
 )
 from tests.helpers.sought import GAIN, PIVOTS, UPPER_FRONT, UPPER_REAR, saloon
 
+pytestmark = pytest.mark.gui
+
 MM, IN = Hand("mm"), Hand("in")
 WANTS = (
     Want("front.camber_gain", -0.5 * GAIN, within=0.01 * GAIN, kind="angle per length"),
