@@ -184,7 +184,7 @@ def test_an_answer_gives_way_to_edits_and_is_old_after_them(qtbot: QtBot) -> Non
 def test_rows_are_typed_by_hand_and_what_is_wrong_is_told_beside_them(qtbot: QtBot) -> None:
     window, found, here = opened(qtbot, asked(limits={}))
     QTest.mouseClick(found.seek, LEFT)
-    assert "Nothing is wanted yet" in found.wrong.text()
+    assert "Nothing is wanted yet" in found.asking.wrong.text()
     QTest.keyClick(found, Qt.Key.Key_W, Qt.KeyboardModifier.AltModifier)
     qtbot.waitUntil(lambda: len(found.wants.rows) == 1)  # a button that is typed goes down first
     (want,) = found.wants.rows
@@ -200,7 +200,7 @@ def test_rows_are_typed_by_hand_and_what_is_wrong_is_told_beside_them(qtbot: QtB
     QTest.keyClicks(want.value, "-0.5")
     assert want.wrong.isHidden()
     QTest.mouseClick(found.seek, LEFT)
-    assert "Nothing may move yet" in found.wrong.text()
+    assert "Nothing may move yet" in found.asking.wrong.text()
     QTest.keyClick(found, Qt.Key.Key_R, Qt.KeyboardModifier.AltModifier)
     qtbot.waitUntil(lambda: len(found.rooms.rows) == 1)
     (room,) = found.rooms.rows
@@ -210,10 +210,10 @@ def test_rows_are_typed_by_hand_and_what_is_wrong_is_told_beside_them(qtbot: QtB
     QTest.mouseClick(found.seek, LEFT)
     assert "less than" in room.wrong.text()
     room.high.setText("5")
-    found.step.setEditText("a bit")
+    found.asking.step.setEditText("a bit")
     QTest.mouseClick(found.seek, LEFT)
-    assert "In steps of" in found.wrong.text()
-    found.step.setEditText("1/32 in")
+    assert "In steps of" in found.asking.wrong.text()
+    found.asking.step.setEditText("1/32 in")
     QTest.mouseClick(found.seek, LEFT)
     (job,) = here.jobs
     assert job.setup is not None
@@ -271,7 +271,7 @@ def test_inches_turn_the_rows_and_lose_nothing(qtbot: QtBot) -> None:
     assert found.rooms.rows[0].low.text().startswith("−1.18")
     assert found.rooms.rows[0].units[0].text() == "in"
     assert found.wants.rows[0].weight.text() == "two"
-    assert found.step.currentText() == "1/32 in"
+    assert found.asking.step.currentText() == "1/32 in"
     window.toggle_units()
     assert found.rooms.rows[0].low.text() == "−30"
 
