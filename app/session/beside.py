@@ -48,6 +48,8 @@ class Beside:
             while self._link is not None and self._link.poll():
                 replies.append(self._link.recv())
         except (EOFError, OSError) as error:
+            if replies:
+                return replies  # the next look finds it gone
             self.end()
             raise OSError("the process beside is gone") from error
         return replies

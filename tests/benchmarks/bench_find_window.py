@@ -3,7 +3,8 @@
 `python -m tests.benchmarks.bench_find_window` opens the window at 1600×1000, waits until all is at
 rest, then counts the times between two turns of its loop: at rest, and while a search goes on
 beside it, from the press on Find until the answers stand there; then what showing an answer takes.
-Other programs on the machine lengthen the pauses: the rest beside them says by how much.
+Other programs on the machine lengthen the pauses: the rest beside them says by how much, and what
+the window's own thread had of the processor in the longest turn is told by itself.
 """
 
 from __future__ import annotations
@@ -29,26 +30,30 @@ from tests.helpers.sought import BUMP_STEER, CAMBER_GAIN, PIVOTS, TIE_ROD, saloo
 RUNS, REST = 5, 3.0  # s
 
 
-def pauses(until: Callable[[], bool]) -> list[float]:
-    """Return the times between turns of the loop [ms], each turn 1 ms after the one before."""
-    times, last = [], time.perf_counter()
+def pauses(until: Callable[[], bool]) -> tuple[list[float], float]:
+    """Return the times between turns of the loop, 1 ms apart, and the most work of one [ms]."""
+    times, most, last = [], 0.0, time.perf_counter()
     while not until():
+        begun = time.thread_time()
         QApplication.processEvents()
+        most = max(most, 1000.0 * (time.thread_time() - begun))
         time.sleep(0.001)
         now = time.perf_counter()
         times.append(1000.0 * (now - last))
         last = now
-    return times
+    return times, most
 
 
-def told(what: str, times: list[float]) -> None:
+def told(what: str, turns: tuple[list[float], float]) -> None:
+    times, most = turns
     ordered = sorted(times)
     late = ordered[int(0.99 * len(ordered))]
     middle = statistics.median(times)
-    print(f"{what:28} median {middle:6.1f}  99 % {late:6.1f}  most {ordered[-1]:6.1f} ms")
+    figures = f"median {middle:6.1f}  99 % {late:6.1f}  most {ordered[-1]:6.1f}"
+    print(f"{what:28} {figures}  own work {most:6.1f} ms")
 
 
-def rest(seconds: float) -> list[float]:
+def rest(seconds: float) -> tuple[list[float], float]:
     end = time.perf_counter() + seconds
     return pauses(lambda: time.perf_counter() > end)
 

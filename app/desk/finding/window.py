@@ -42,8 +42,8 @@ _NEAREST: Final = (
 _KEPT: Final = "Wants and room are kept with the car: they go into its file when that is saved."
 _OLD: Final = "The car has been changed since. Find again."
 _SHOWN: Final = "{head} is shown on the drawing; it isn't taken yet."
-WIDTH: Final = 900
-LEAST_HEIGHT: Final = 640
+SHARE: Final = (0.56, 0.8)  # of the window's width and height
+LEAST, MOST = (700, 570), (900, 1100)  # px
 
 
 @fenced
@@ -281,8 +281,11 @@ class FindWindow(QDialog):
         if self.isHidden():
             room = self.screen().availableSize()
             window = self.window_.geometry()
-            height = max(round(0.8 * window.height()), LEAST_HEIGHT)
-            self.resize(min(WIDTH, room.width() - 20), min(height, room.height() - 60))
+            sides = zip(SHARE, (window.width(), window.height()), LEAST, MOST, strict=True)
+            width, height = (
+                min(max(round(share * side), least), most) for share, side, least, most in sides
+            )
+            self.resize(min(width, room.width() - 20), min(height, room.height() - 60))
             self.move(window.left() + 8, max(window.bottom() - self.height() - 8, 0))
         self.show()
         self.activateWindow()
