@@ -14,9 +14,7 @@ from app.paint.lettering import Lettering
 
 pytestmark = pytest.mark.gui
 
-WORDS = (
-    "Upper arm, rear pivot\nmeasured −4.409, 14.882, 21.772 in\non the body; moves the upper arm"
-)
+WORDS = "Upper arm, rear pivot\nmeasured −4.409, 14.882, 21.772 in\non the body; moves the arm"
 
 
 @pytest.mark.parametrize("width", [180.0, 270.0, 900.0])

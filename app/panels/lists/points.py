@@ -178,11 +178,21 @@ class PointsView(QTableView):
         self.setColumnWidth(LOCK, PADLOCK)
 
     def _fit_rows(self) -> None:
-        """Make rows of moved points one line higher."""
+        """Make rows of moved points one line higher; what is selected stays in view."""
+        fitted = True
         for row in range(self.points.rowCount()):
             high = self.paper.row_height(self.points.is_moved(row))
             if self.rowHeight(row) != high:
                 self.setRowHeight(row, high)
+                fitted = False
+        current = self.currentIndex()
+        if not fitted and current.isValid() and self._key_of(current) in self.session.selection:
+            self._bring_into_view(current.row())
+
+    def _bring_into_view(self, row: int) -> None:
+        """Scroll to a row, by a column that is never hidden, rows being as high as they are now."""
+        self.updateGeometries()
+        self.scrollTo(self.points.index(row, 1))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Use the new width."""
@@ -219,7 +229,7 @@ class PointsView(QTableView):
                     current = self.points.index(rows[-1], column)
                     self.selectionModel().setCurrentIndex(current, still)
             if rows:
-                self.scrollTo(self.points.index(rows[-1], 0))
+                self._bring_into_view(rows[-1])
         self.viewport().update()
 
     def mousePressEvent(self, event: QMouseEvent) -> None:

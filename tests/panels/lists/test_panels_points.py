@@ -284,3 +284,19 @@ def test_a_figure_has_the_room_it_needs_beside_its_name(
         for axis in range(3):
             number = table.points.number(table.points.proposed(table.points.keys[row])[axis])
             assert bold.horizontalAdvance(number) + 5 <= table.columnWidth(axis + 1)
+
+
+@pytest.mark.parametrize("width", [230, 700])
+def test_a_point_that_is_dragged_is_whole_in_the_table(
+    panel: PointsPanel, session: Session, width: int
+) -> None:
+    table = panel.table
+    panel.resize(width, 240)
+    QApplication.processEvents()
+    key = table.points.keys[-1]
+    session.select((key,))
+    session.commit(move_point(session.setup, 0, key, (0.0, 0.0, -7.0)), "move")
+    QApplication.processEvents()
+    shown = table.visualRect(table.points.index(table.points.rowCount() - 1, 1))
+    assert table.isColumnHidden(0) == (width == 230)
+    assert table.viewport().rect().contains(shown)
