@@ -10,6 +10,8 @@ ALLOWED_METHODS = {
     ("SpokenPoint", "object"): "Qt's interface for screen readers calls it",
     ("SpokenCoordinate", "object"): "Qt's interface for screen readers calls it",
     ("SpokenPoint", "role"): "Qt's interface for screen readers calls it",
+    ("SpokenCoordinate", "object"): "Qt's interface for screen readers calls it",
+    ("SpokenCoordinate", "role"): "Qt's interface for screen readers calls it",
 }
 
 

@@ -57,7 +57,7 @@ class Head(QWidget):
         setup = self.session.setup
         on = [self._named(change) for change in setup.changes if change.on]
         count = f" {len(on)} changes" if len(on) > 1 else ""
-        words = f"proposed{count}: {', '.join(on)}" if on else "as measured"
+        words = f"proposed{count}: {'; '.join(on)}" if on else "as measured"
         words += f" · {adjusted_words(setup)}" if setup.tapes else ""
         self.title.show_text(setup.title)
         system_keys = {system.key for system in self.session.systems()}

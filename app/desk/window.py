@@ -131,6 +131,7 @@ class Window(QMainWindow):
         self.results.side_changed.connect(board.show_side)
         self.results.side_changed.connect(self.points.show_side)
         self.sentences.result_chosen.connect(self._show_result)
+        self.sentences.stopped.connect(self.results.show_stop)
         self.sentences.begun.connect(self.bands.begin)
         self.curves.title_double_clicked.connect(self.fill_with_bench)
         self.bench.fill_asked.connect(self.fill_with_bench)

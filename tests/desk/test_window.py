@@ -19,6 +19,7 @@ from app.desk.main import application, open_window
 from app.desk.window import Window
 from app.document.faults import Fault
 from app.document.files import read_setup
+from app.document.model import Change, FrozenMap
 from app.document.recovery import left_overs
 from app.document.samples import first_sample
 from app.drawing.views import View
@@ -143,6 +144,24 @@ def test_what_was_dropped_shows_no_note_until_the_pointer_comes_back(
     hand.move(0.0, 0.0)
     assert hand.view.attention.hovered == "front.upper_front"
     assert hand.view.dropped is None
+
+
+def test_figures_of_what_cannot_be_as_proposed_are_greyed_and_said_so(
+    window: Window, qtbot: QtBot
+) -> None:
+    session, results = window.session, window.results
+    session.show(REAR)
+    qtbot.waitUntil(lambda: window.sentences.is_begun)
+    assert not results.is_stopped
+    high = Change("Dampers up", moves=FrozenMap({"rear.damper_body": (0.0, 0.0, 200.0)}))
+    session.commit(session.setup.having(changes=(*session.setup.changes, high)), "up")
+    qtbot.waitUntil(lambda: results.is_stopped)
+    assert results.problem.isVisible()
+    assert "can't be made, or can't stand, as proposed" in results.problem.text()
+    assert results.view.paper.greyed
+    session.undo()
+    qtbot.waitUntil(lambda: not results.is_stopped)
+    assert not results.problem.isVisible()
 
 
 def test_the_head_names_the_end_of_a_change_that_is_not_shown(window: Window) -> None:

@@ -16,8 +16,10 @@ from app.panels.writing import Writing
 from app.qt.border import fenced
 from app.qt.spoken import one_of_several
 from app.session.session import Session
+from app.shop.stops import OF_NO_CAR, STOPPED
 
 SIDES: Final = ("left", "right")
+STOP: Final = f"{STOPPED}: “What it does” says why. {OF_NO_CAR}"
 
 
 class ResultsPanel(Panel):
@@ -38,6 +40,7 @@ class ResultsPanel(Panel):
         for part in (self.heads, self.view, self.problem):
             self.rows.addWidget(part)
         self.rows.setStretchFactor(self.view, 1)
+        self.is_stopped = False
         session.study_changed.connect(self._say_problem)
         session.problem_changed.connect(self._say_problem)
         self._say_problem()
@@ -74,12 +77,17 @@ class ResultsPanel(Panel):
         for button in self.sides.buttons():
             button.setVisible(is_known)
 
+    def show_stop(self, is_stopped: bool) -> None:
+        """Grey figures of what can't be made or can't stand, and say so, or no more."""
+        self.is_stopped = is_stopped
+        self._say_problem()
+
     def _say_problem(self) -> None:
-        words = pose_words(self.session)
+        words = pose_words(self.session) or (STOP if self.is_stopped else "")
         self.problem.setVisible(bool(words))
         if words != self.problem.text():
             self.problem.setText(words)
-        unreal = bool(unreal_words(self.session))
+        unreal = self.is_stopped or bool(unreal_words(self.session))
         self.view.set_greyed(self.session.problem is not None or unreal)
 
     def show_result(self, key: str) -> None:

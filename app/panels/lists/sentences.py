@@ -34,11 +34,13 @@ class SentencesPanel(Panel):
 
     result_chosen = Signal(str)
     begun = Signal()  # the first picture is there, and its sentences
+    stopped = Signal(bool)  # whether what is proposed can't be made or can't stand, when it changes
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(session, "What it does", parent)
         self.words = SentenceLines()
         self.is_begun = False  # once the first picture is painted
+        self._is_stopped = False
         for part in (self.words, self.words.holder):
             part.setBackgroundRole(self.backgroundRole())
         self.rows.addWidget(self.words, 1)
@@ -83,8 +85,14 @@ class SentencesPanel(Panel):
                 self._line(sentence.text, sentence.severity, sentence.result_key)
                 for sentence in sentence_list
             ]
+            self._tell_stop(study.changed and any(each.stops for each in sentence_list))
             lines = lines or [self._line(self._nothing(), "plain", "")]
             self.words.show_lines([*self._unbuilt(), *lines, *self._again(study)])
+
+    def _tell_stop(self, is_stopped: bool) -> None:
+        if is_stopped != self._is_stopped:
+            self._is_stopped = is_stopped
+            self.stopped.emit(is_stopped)
 
     def _again(self, study: Study[Any]) -> Iterator[Line]:
         """Yield which readings to take again first; each leads to its point."""
