@@ -10,7 +10,6 @@ ALLOWED_METHODS = {
     ("SpokenPoint", "object"): "Qt's interface for screen readers calls it",
     ("SpokenCoordinate", "object"): "Qt's interface for screen readers calls it",
     ("SpokenPoint", "role"): "Qt's interface for screen readers calls it",
-    ("SpokenCoordinate", "object"): "Qt's interface for screen readers calls it",
     ("SpokenCoordinate", "role"): "Qt's interface for screen readers calls it",
 }
 
