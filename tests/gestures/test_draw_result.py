@@ -160,3 +160,17 @@ def test_a_typed_value_beyond_the_room_is_refused_with_the_nearest(
     assert "goes no further" in words
     assert "It comes to " in words
     assert session.history.index == 0
+
+
+def test_two_results_are_held_where_they_could_last_be_had_together(
+    session: Session, hand: DrawResult
+) -> None:
+    hand.begin(Drawn("front", ("instant_centre_y", "instant_centre_z")))
+    hand.move((40.0, 5.0))
+    held = session.setup
+    assert held.changes
+    hand.move((-9000.0, 9000.0))
+    assert session.setup is held
+    assert hand.note.startswith("Instant centre goes no further")
+    hand.move((0.0, 0.0))
+    assert not session.setup.changes[-1].moves

@@ -64,6 +64,11 @@ class CurvesPanel(Panel):
         if self.sheet is not None:
             self.sheet.show_over(driver)
 
+    def release(self) -> None:
+        """Let the end of a curve go that is held: the work is saved or closed."""
+        if self.sheet is not None:
+            self.sheet.hand.release()
+
     def show_side(self, side: int) -> None:
         """Plot the left wheel or the right one."""
         if self.sheet is not None:
