@@ -96,18 +96,16 @@ def clearance_text(ends: Sequence[Report], path: Path, terminal: Terminal) -> st
 
 def clearance_table(page: Page, study: Study[Any]) -> None:
     """Add a study's clearances to a page."""
-    rows = clearance_rows(study)
     values = ["as found", "as built"] if study.changed else ["as found"]
-    heads = [Column("", words=True), *map(Column, values), Column("limit", words=True)]
-    heads += [Column("nearest", words=True), Column("there, on the first", words=True)]
-    page.table(heads, list(_cells(study, rows)))
+    last = Column("limit; nearest", words=True)
+    heads = [Column("", words=True), *map(Column, values), last]
+    page.table(heads, list(_cells(study, clearance_rows(study))))
 
 
 def _cells(study: Study[Any], rows: Iterable[ClearanceRow]) -> Iterable[Row]:
     units = study.setup.units
     for row in rows:
         figures = [row.found, row.built] if study.changed else [row.built]
-        reading = row.reading
-        place = "" if reading is None else place_words(reading, units, ".")
+        place = "" if row.reading is None else place_words(row.reading, units, ".")
         limit = f"{row.limit}{' PAST' if row.past else ''}"
-        yield [row.title, *figures, limit, row.where, place]
+        yield [row.title, *figures, "; ".join(filter(None, (limit, row.where, place)))]
