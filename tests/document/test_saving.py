@@ -179,8 +179,9 @@ def test_a_disk_that_takes_a_part_of_a_write_is_written_on(
 
 
 def in_a_child(code: str, *arguments: object, before: Callable[[], None] | None = None) -> str:
+    # -B: where files may not grow, bytecode that other tests' programs share would be cut off
     done = subprocess.run(
-        [sys.executable, "-c", textwrap.dedent(code), *map(str, arguments)],
+        [sys.executable, "-B", "-c", textwrap.dedent(code), *map(str, arguments)],
         capture_output=True,
         text=True,
         preexec_fn=before,
