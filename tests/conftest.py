@@ -34,9 +34,14 @@ def pytest_configure(config: pytest.Config) -> None:
 def pytest_addoption(parser: pytest.Parser) -> None:
     words = "run the files, and the tests in each, in another order: `reversed`, or by this seed"
     parser.addoption("--shuffle", default="", metavar="SEED", help=words)
+    parser.addoption("--long", action="store_true", help="also what is marked `long`")
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    if not config.getoption("long"):
+        long = [item for item in items if item.get_closest_marker("long")]
+        config.hook.pytest_deselected(items=long)
+        items[:] = [item for item in items if item not in long]
     order = config.getoption("shuffle")
     if order:
         files = [list(tests) for _, tests in groupby(items, lambda item: item.path)]

@@ -11,7 +11,7 @@ from tests.attack.files import Count, counted, damaged_files, told_again
 from tests.attack.processes import COMMANDS, Runs
 
 SEED = 1963
-FILES = 120
+FILES = 80
 
 
 @pytest.fixture(scope="module")

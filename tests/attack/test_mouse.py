@@ -20,7 +20,7 @@ from tests.helpers.panel_windows import shown
 pytestmark = pytest.mark.gui
 
 SEED = 1961
-MOVES = 150
+MOVES = 90
 
 
 @pytest.fixture(autouse=True)

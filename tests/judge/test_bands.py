@@ -97,7 +97,10 @@ def read_again(true: Setup, errors: np.ndarray, tape_errors: np.ndarray) -> Setu
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("count_of_tapes", [0, len(TAPED)], ids=["no tapes", "with tapes"])
+@pytest.mark.parametrize(
+    "count_of_tapes",
+    [pytest.param(0, id="no tapes", marks=pytest.mark.long), pytest.param(len(TAPED), id="tapes")],
+)
 def test_the_true_result_lies_in_its_band_in_93_to_97_of_100_cars(count_of_tapes: int) -> None:
     # 40 invented cars: the same front with every coordinate anywhere within 15 mm; each measured
     # 50 times, points ± 1.5 mm and tapes ± 0.5 mm; the band is that of the first measuring. Arms

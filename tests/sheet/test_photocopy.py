@@ -44,6 +44,7 @@ pytestmark = [
 ]
 
 DOTS_PER_INCH = 150
+LONG = pytest.mark.long
 DARK = 0.37  # what is lighter than that stays white on the copy
 FIGURE = re.compile(r"\d[\d./]*\d|\d")
 READINGS = ("11", "4")  # tesseract's page segmentation: sparse text; a column of lines
@@ -72,10 +73,12 @@ def figures_read(picture: Path, reading: str) -> Counter[str]:
 @pytest.mark.parametrize(
     ("setup", "pages"),
     [
-        *((sample(name), (1,)) for name in SAMPLES),
-        *((with_all_on(sample(name)), (1, 2)) for name in SAMPLES),
+        *(
+            pytest.param(with_all_on(sample(name)), (1, 2), id=f"{name}, all on", marks=marks)
+            for name, marks in zip(SAMPLES, ((), (), LONG, LONG), strict=True)
+        ),
+        *(pytest.param(sample(name), (1,), id=name, marks=LONG) for name in SAMPLES),
     ],
-    ids=[*SAMPLES, *(f"{name}, all on" for name in SAMPLES)],
 )
 def test_every_figure_of_the_work_order_survives_a_copier(
     setup: Setup, pages: tuple[int, ...], tmp_path: Path
