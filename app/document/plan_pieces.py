@@ -83,19 +83,29 @@ class EndReader:
         """Return the unit in which a number is expected, in words."""
         return unit_words(kind, self.check.units)
 
-    def positive(self, path: Path, raw: object, kind: str) -> float | None:
+    def positive(
+        self, path: Path, raw: object, kind: str, most: float | None = None
+    ) -> float | None:
         """Return a number above 0, None where it isn't given."""
-        return None if raw is None else self.check.number(path, raw, kind, over=0.0)
+        return None if raw is None else self.check.number(path, raw, kind, over=0.0, most=most)
 
     def numbers(
-        self, path: Path, raw: object, kind: str, least: float | None = None
+        self,
+        path: Path,
+        raw: object,
+        kind: str,
+        least: float | None = None,
+        most: float | None = None,
     ) -> tuple[float, ...]:
         """Return a list of numbers, inside units."""
         if not isinstance(raw, list) or not raw:
             found = "missing" if raw is None else f"found {found_words(raw)}"
             self.check.fault(path, found, f"a list of numbers{self.unit_words(kind)}")
             return ()
-        read = [self.check.number((*path, i), n, kind, least=least) for i, n in enumerate(raw)]
+        read = [
+            self.check.number((*path, i), item, kind, least=least, most=most)
+            for i, item in enumerate(raw)
+        ]
         return tuple(number for number in read if number is not None)
 
     def span(self, path: Path, raw: object, kind: str) -> Span | None:
@@ -110,13 +120,6 @@ class EndReader:
             self.check.fault(path, f"{raw[0]} is above {raw[1]}", _TO)
             return None
         return low, high
-
-    def reach(self, path: Path, raw: object) -> Span | None:
-        """Return from and to; one number is as much each way."""
-        if isinstance(raw, list):
-            return self.span(path, raw, "length")
-        each_way = self.check.number(path, raw, "length", over=0.0)
-        return None if each_way is None else (-each_way, each_way)
 
     def points(self, path: Path, raw: object) -> tuple[str, ...]:
         """Return the keys of one point of this end, or of two."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from math import radians
 from typing import Any, Final
 
 from app.document.keys import KEYS
@@ -22,6 +23,9 @@ from app.document.toml_layout import Path
 _ARM_PIVOTS: Final = ("upper_front", "upper_rear", "lower_front", "lower_rear")
 _ON_A_ROD: Final = "link and strut rod"
 _SIDES: Final = ("left", "right")
+_THICKEST: Final = 100.0  # mm: no pack of shims, no reach of an adjuster and no toe is longer
+_COARSEST: Final = 10.0  # mm a turn
+_WIDEST: Final = radians(60.0)  # no camber, caster, toe or lock of a car is
 
 
 class AlignmentReader(EndReader):
@@ -42,18 +46,20 @@ class AlignmentReader(EndReader):
         fields = ADJUSTER_FIELDS[-2:] if is_rod else ADJUSTER_FIELDS[:-1]
         self.refuse_strange(path, table, fields)
         at = () if is_rod else self._pivots((*path, "at"), table)
-        fitted, right, have = (
-            self.numbers((*path, n), table[n], "ratio" if n == "have" else "length", least=0.0)
+        fitted, right = (
+            self.numbers((*path, n), table[n], "length", least=0.0, most=_THICKEST)
             if n in table
             else ()
-            for n in ("fitted", "fitted_right", "have")
+            for n in ("fitted", "fitted_right")
         )
+        have = self.numbers((*path, "have"), table["have"], "ratio", 0.0) if "have" in table else ()
         sizes = self._sizes((*path, "sizes"), table["sizes"]) if "sizes" in table else ()
         most, apart, pitch = (
-            self.positive((*path, n), table.get(n), "length") for n in ("most", "apart", "pitch")
+            self.positive((*path, name), table.get(name), "length", greatest)
+            for name, greatest in (("most", _THICKEST), ("apart", _THICKEST), ("pitch", _COARSEST))
         )
         inboard = self.check.switch((*path, "inboard"), table.get("inboard", False))
-        reach = self.reach((*path, "reach"), table["reach"]) if "reach" in table else None
+        reach = self._reach((*path, "reach"), table["reach"]) if "reach" in table else None
         if name == "strut_rod":
             self._check_strut_rod(path)
         if before == len(self.check.faults):
@@ -80,8 +86,20 @@ class AlignmentReader(EndReader):
         """Return how thick shims are, each over 0; numbers notes what is no list."""
         if not isinstance(raw, list) or not raw:
             return self.numbers(path, raw, "length")
-        read = [self.positive((*path, i), each, "length") for i, each in enumerate(raw)]
+        read = [self.positive((*path, i), each, "length", _THICKEST) for i, each in enumerate(raw)]
         return tuple(size for size in read if size is not None)
+
+    def _reach(self, path: Path, raw: object) -> Span | None:
+        """Return from and to, counted from where it is; one number is as much each way."""
+        if not isinstance(raw, list):
+            each_way = self.positive(path, raw, "length", _THICKEST)
+            return None if each_way is None else (-each_way, each_way)
+        ends = self.numbers(path, raw, "length", -_THICKEST, _THICKEST)
+        reach = self.span(path, raw, "length") if len(ends) == len(raw) else None
+        if reach is not None and not reach[0] <= 0.0 <= reach[1]:
+            found = f"found {raw[0]} to {raw[1]}"
+            self.check.fault(path, found, "from 0 or less to 0 or more: 0 is where it is now")
+        return reach
 
     def _check_strut_rod(self, path: Path) -> None:
         """Note a strut rod of a car whose lower arm has none, or none that is measured."""
@@ -146,8 +164,10 @@ class AlignmentReader(EndReader):
                 self.check.fault((*path, name), "missing", f"a number{self.unit_words(kind)}")
         if before != len(self.check.faults):
             return None
-        value = self.check.number((*path, "is"), table["is"], kind)
-        within = self.positive((*path, "within"), table["within"], kind)
+        most = _THICKEST if kind == "plain" else _WIDEST if kind == "angle" else None
+        least = None if most is None else -most
+        value = self.check.number((*path, "is"), table["is"], kind, least=least, most=most)
+        within = self.positive((*path, "within"), table["within"], kind, most)
         return None if value is None or within is None else Aim(value, within, kind)
 
     def gauge(self) -> dict[str, Gauge]:
@@ -174,7 +194,9 @@ class AlignmentReader(EndReader):
             caster = self._angle(path, table, "caster")
         camber, toe = (self._angle(path, table, name) for name in ("camber", "toe"))
         length = (
-            self.check.number((*path, "toe_mm"), table["toe_mm"], "plain")
+            self.check.number(
+                (*path, "toe_mm"), table["toe_mm"], "plain", least=-_THICKEST, most=_THICKEST
+            )
             if "toe_mm" in table
             else None
         )
@@ -183,13 +205,15 @@ class AlignmentReader(EndReader):
         return Gauge(camber, caster, toe, length, locks, cambers)
 
     def _angle(self, path: Path, table: Mapping[str, Any], name: str) -> float | None:
-        return self.check.number((*path, name), table[name], "angle") if name in table else None
+        if name not in table:
+            return None
+        return self.check.number((*path, name), table[name], "angle", least=-_WIDEST, most=_WIDEST)
 
     def _locks(self, path: Path, table: Mapping[str, Any]) -> tuple[Span | None, Span | None]:
         self.refuse_strange(path, table, LOCK_FIELDS)
         pairs: list[Span | None] = []
         for name in LOCK_FIELDS:
-            numbers = self.numbers((*path, name), table.get(name), "angle")
+            numbers = self.numbers((*path, name), table.get(name), "angle", -_WIDEST, _WIDEST)
             if len(numbers) != 2 or (name == "at" and numbers[0] == numbers[1]):
                 self.check.fault((*path, name), "these aren't two", "two numbers in degrees")
                 pairs.append(None)

@@ -5,6 +5,8 @@ from __future__ import annotations
 from app.document.edits import tapes_without
 from app.document.model import FrozenMap, Setup
 
+PLANS = ("rooms", "adjusters", "aims", "gauge")
+
 __all__ = ["only"]
 
 
@@ -13,7 +15,7 @@ def only(setup: Setup, axle: str) -> Setup:
     other = "rear." if axle == "front" else "front."
     kept = {
         name: FrozenMap({k: v for k, v in getattr(setup, name).items() if not k.startswith(other)})
-        for name in ("readings", "within", "point_notes", "limits")
+        for name in ("readings", "within", "point_notes", "limits", *PLANS)
     }
     tapes = tapes_without(setup, *(setup.readings.keys() - kept["readings"].keys()))
     changes = tuple(
