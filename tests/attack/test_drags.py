@@ -65,7 +65,7 @@ def tally(qapp: object) -> Tally:
 def test_wild_drags_leave_no_exception_no_lost_number_and_no_jump(tally: Tally) -> None:
     assert tally.failures == []
     assert tally.moves >= RUNS * MOVES
-    assert tally.compared > 100
+    assert tally.compared > 80
 
 
 @pytest.mark.slow

@@ -20,7 +20,7 @@ from tests.helpers.panel_windows import shown
 pytestmark = pytest.mark.gui
 
 SEED = 1961
-MOVES = 90
+MOVES = 150
 
 
 @pytest.fixture(autouse=True)
