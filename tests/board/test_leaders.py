@@ -48,7 +48,7 @@ def crossings(layout: Layout) -> list[str]:
 
 
 @pytest.mark.parametrize("path", sorted(SAMPLE_FOLDER.glob("*.toml")), ids=lambda path: path.stem)
-@pytest.mark.parametrize("units", ["mm", "in"])
+@pytest.mark.parametrize("units", ["mm", pytest.param("in", marks=pytest.mark.long)])
 def test_leaders_run_round_labels(
     qtbot: QtBot, monkeypatch: pytest.MonkeyPatch, path: Path, units: str
 ) -> None:
