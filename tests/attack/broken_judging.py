@@ -67,10 +67,10 @@ JUDGED: Final = breakages(
         FIND,
     ),
     (
-        "pieces-of-one-wheel-alone",
+        "pieces-without-number",
         "app/judge/shared_packs.py",
-        "left.needed()[:, None] + right.needed()[None, :] > stock",
-        "left.needed()[:, None] + 0 * right.needed()[None, :] > stock",
+        "fewest([pack for pack, kept in bolts if not kept], sizes, have)",
+        "fewest([pack for pack, kept in bolts if not kept], sizes, ())",
         ALIGN,
     ),
     (
@@ -88,10 +88,10 @@ JUDGED: Final = breakages(
         BANDS,
     ),
     (
-        "drilled-freely-beside-a-broken-limit",
+        "nothing-drilled-where-all-is-kept",
         "app/judge/drilling.py",
         "if any((limit.kept or 0.0) < SURE for limit in told):",
-        "if all((limit.kept or 0.0) < SURE for limit in told):",
+        "if any((limit.kept or 0.0) > SURE for limit in told):",
         BANDS,
     ),
 )

@@ -213,6 +213,28 @@ def test_shares_add_to_one_and_the_nearest_reading_brings_most() -> None:
         assert best.bring[key] < within
 
 
+def test_what_a_reading_brings_is_the_band_of_a_car_read_so() -> None:
+    setup = known(LOWERED)
+    bands = of_front(setup)
+    first = measure_again(bands, Chances(bands, 0))[0]
+    point, axis = first.reading.rsplit(".", 1)
+    within = tuple(0.5 if each == axis else 1.5 for each in "xyz")
+    closer = of_front(setup.having(within=FrozenMap({point: within})))
+    for key, brought in first.bring.items():
+        band = closer.built[key].within.ravel()
+        sides = 2 if closer.results[key].scope == "wheel" else 1
+        assert brought == pytest.approx(float(np.sqrt((band[:sides] ** 2).mean())), rel=1e-6)
+
+
+def test_one_limit_past_leaves_no_room_for_drilling_whatever_else_is_kept() -> None:
+    setup = known(LOWERED)
+    height = float(of_front(setup).built["roll_centre_height"].value[0])
+    far, past = Limit(None, height + 500.0, "length"), Limit(None, -90.0, "length")
+    limits = {"front.scrub_radius": past, "front.roll_centre_height": far}
+    chances = Chances(of_front(setup.having(limits=limits)), 0)
+    assert holes_within(chances, chances.limits()) == 0.0
+
+
 def test_a_limit_far_off_is_kept_one_at_the_value_half_and_holes_may_be_off_in_between() -> None:
     setup = known(LOWERED)
     height = of_front(setup).built["roll_centre_height"]
