@@ -28,7 +28,9 @@ class SecondOnBoard:
         if not second.is_seen:
             return drawings
         alone = not second.shows_first
-        own = self._drawings(replace(options, overlay=NOTHING, handles=False), alone)
+        own = self._drawings(
+            replace(options, overlay=NOTHING, handles=False, results_held=False), alone
+        )
         return {
             view: _alone(drawings[view], own[view])
             if alone

@@ -204,6 +204,7 @@ def _add_list(parser: _Parser) -> None:
         "--datum",
         metavar="POINT",
         nargs="+",
+        action="extend",
         required=True,
         help="three or more points or marks of the car that the list has too: front.lower_front, "
         "mark.A; they stay as they are",
@@ -213,7 +214,8 @@ def _add_list(parser: _Parser) -> None:
         metavar="LISTED=POINT",
         dest="names",
         nargs="+",
-        default=(),
+        action="extend",
+        default=[],
         help="what a point of the list is, where its name doesn't say so: P12=front.upper_ball",
     )
     parser.add_argument(
@@ -238,7 +240,8 @@ def _add_search(parser: _Parser) -> None:
         dest="wanted",
         metavar="NAME=VALUE",
         nargs="+",
-        default=(),
+        action="extend",
+        default=[],
         help="a result, named and in units as in report --json, beside those of the file",
     )
     parser.add_argument(
@@ -246,11 +249,17 @@ def _add_search(parser: _Parser) -> None:
         dest="room",
         metavar="POINT.AXIS=FROM:TO",
         nargs="+",
-        default=(),
+        action="extend",
+        default=[],
         help="how far a point may be from its measured place, mm, or a value, as in JSON",
     )
     parser.add_argument(
-        "--alike", metavar="POINT,POINT", nargs="+", default=(), help="points that move alike"
+        "--alike",
+        metavar="POINT,POINT",
+        nargs="+",
+        action="extend",
+        default=[],
+        help="points that move alike",
     )
     parser.add_argument(
         "--step", metavar="S", help="that a shop can make, in the file's unit: 0.5, 1/32"
@@ -264,6 +273,7 @@ def _add_sweep(parser: _Parser) -> None:
         "--at",
         metavar="V",
         nargs="+",
+        action="extend",
         type=_place,
         help="exactly these: travel or steer as 90mm or 3.5in, roll as 1.5deg; bare numbers are "
         "mm and degrees, whatever the file's units",

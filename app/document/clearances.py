@@ -16,6 +16,7 @@ TYRE: Final = "tyre"
 EDGE: Final = "edge"
 KINDS: Final = (CAPSULE, CYLINDER, BOX, TYRE, EDGE)
 BODY: Final = "body"
+WIDEST_GAP: Final = 500.0  # that anybody asks for [mm]
 PARTS: Final = {
     "front": (BODY, "wheel", "upper arm", "lower arm", "steering"),
     "rear": (BODY, "axle"),

@@ -33,6 +33,8 @@ ENVELOPE_FIELDS: Final = (
 )
 CLEARANCE_FIELDS: Final = ("between", "at_least", "by")
 TOGETHER_FIELDS: Final = ("name", "changes")
+TOE_AIMS: Final = ("toe", "toe_total", "toe_mm", "toe_total_mm")
+ALIGNED: Final = ("camber", "caster", *TOE_AIMS)  # what adjusters of a front set
 LENGTH_AIMS: Final = ("toe_mm", "toe_total_mm")  # in mm whatever the units, as the name says
 BY_ADJUSTER: Final = "adjuster"
 RODS: Final = ("strut_rod", "tie_rod")

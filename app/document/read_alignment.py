@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from math import radians
 from typing import Any, Final
 
@@ -10,11 +10,13 @@ from app.document.keys import KEYS
 from app.document.plan_pieces import (
     ADJUSTER_FIELDS,
     AIM_FIELDS,
+    ALIGNED,
     GAUGE_FIELDS,
     LENGTH_AIMS,
     LOCK_FIELDS,
     RODS,
     SHIM_FIELDS,
+    TOE_AIMS,
     EndReader,
 )
 from app.document.plans import Adjuster, Aim, Gauge, Span
@@ -25,6 +27,8 @@ _ON_A_ROD: Final = "link and strut rod"
 _SIDES: Final = ("left", "right")
 _THICKEST: Final = 100.0  # mm: no pack of shims, no reach of an adjuster and no toe is longer
 _COARSEST: Final = 10.0  # mm a turn
+_MOST_SIZES: Final = 24  # of single shims that are tried together
+_FINEST: Final = 1e-5  # share of the most that a figure may be; no gauge reads finer
 _WIDEST: Final = radians(60.0)  # no camber, caster, toe or lock of a car is
 
 
@@ -86,6 +90,9 @@ class AlignmentReader(EndReader):
         """Return how thick shims are, each over 0; numbers notes what is no list."""
         if not isinstance(raw, list) or not raw:
             return self.numbers(path, raw, "length")
+        if len(raw) > _MOST_SIZES:
+            self.check.fault(path, f"found {len(raw)} sizes", f"at most {_MOST_SIZES}")
+            return ()
         read = [self.positive((*path, i), each, "length", _THICKEST) for i, each in enumerate(raw)]
         return tuple(size for size in read if size is not None)
 
@@ -144,7 +151,19 @@ class AlignmentReader(EndReader):
             kind = "plain" if name in LENGTH_AIMS else self._aim_kind(path, name)
             if kind is not None:
                 aims |= self.kept(f"{self.end}.{name}", self._aim(path, raw, kind))
+        if self.end == "front":
+            self._check_aims([key.partition(".")[2] for key in aims])
         return aims
+
+    def _check_aims(self, names: Sequence[str]) -> None:
+        """Note targets that no adjuster sets, and two of the toe."""
+        for name in names:
+            if name not in ALIGNED:
+                path: Path = (self.end, "targets", name)
+                self.check.fault(path, "no adjuster sets this", f"one of {', '.join(ALIGNED)}")
+        toes = [name for name in names if name in TOE_AIMS]
+        if len(toes) > 1:
+            self.check.fault((self.end, "targets", toes[1]), f"found {toes[0]} too", "one of them")
 
     def _aim_kind(self, path: Path, name: str) -> str | None:
         if self.kinds is None:
@@ -168,6 +187,10 @@ class AlignmentReader(EndReader):
         least = None if most is None else -most
         value = self.check.number((*path, "is"), table["is"], kind, least=least, most=most)
         within = self.positive((*path, "within"), table["within"], kind, most)
+        if within is not None and most is not None and within < _FINEST * most:
+            found = f"found {table['within']}"
+            self.check.fault((*path, "within"), found, "what a gauge can tell: more than that")
+            return None
         return None if value is None or within is None else Aim(value, within, kind)
 
     def gauge(self) -> dict[str, Gauge]:

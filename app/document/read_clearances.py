@@ -15,6 +15,7 @@ from app.document.clearances import (
     PARTS,
     SIDES,
     TYRE,
+    WIDEST_GAP,
     Clearance,
     Envelope,
     Place,
@@ -37,7 +38,6 @@ _A: Final = {BOX: "a box", EDGE: "an edge"}
 _OF_A_TYRE: Final = ("radius", "width")
 _END: Final = "the name of a point, or [x, y, z]"
 _LARGEST: Final = 2000.0  # radius, width or height of a part [mm]
-_WIDEST_GAP: Final = 500.0  # that anybody asks for [mm]
 _NO_LENGTH: Final = 1e-6  # mm between the ends of a cylinder or a box that are one place
 
 
@@ -190,7 +190,7 @@ class ClearanceReader(EndReader):
         before = len(self.check.faults)
         self.refuse_strange(path, row, CLEARANCE_FIELDS)
         between = self._between((*path, "between"), row.get("between"), envelopes, pairs)
-        at_least = self._size((*path, "at_least"), row.get("at_least"), _WIDEST_GAP)
+        at_least = self._size((*path, "at_least"), row.get("at_least"), WIDEST_GAP)
         by = self.check.text((*path, "by"), row.get("by", ""))
         if between is None or before != len(self.check.faults):
             return None

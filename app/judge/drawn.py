@@ -29,7 +29,7 @@ from geometry.following import Following, Place, Rooms
 from geometry.standing import Stands
 from geometry.vectors import Array
 
-NO_ROOM: Final = "Give points room first: point's menu, Room…"
+NO_ROOM: Final = "Give points room first: point's menu, Room to move."
 _MISSED: Final = 0.02  # of what counts as near: a result that stays behind by more is stuck
 _STILL: Final = 1e-9  # mm or a value's own unit: a smaller move is none
 

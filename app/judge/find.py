@@ -89,9 +89,22 @@ class Answer:
 
     @property
     def is_met(self) -> bool:
-        """Tell whether all wants are met and no limit is broken."""
-        kept = not self.broken and not self.broken_clearances
-        return kept and all(want.is_met for want in self.wants)
+        """Tell whether all wants are met, and all limits kept that the search could keep.
+
+        It looks for no clearance, and at an end where nothing moves it mends no limit that the car
+        as found doesn't keep.
+        """
+        moved = {
+            key.partition(".")[0] for each in self.freedoms for key in (each.key, *each.followers)
+        }
+        still = [study for study in self.studies if study.system.key not in moved]
+        mended = (
+            check
+            for check in self.broken
+            if check.held_before is not False
+            or not any(check.result in study.results for study in still)
+        )
+        return all(want.is_met for want in self.wants) and not any(mended)
 
     @property
     def broken_clearances(self) -> tuple[ClearanceCheck, ...]:

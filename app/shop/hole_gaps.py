@@ -11,7 +11,7 @@ from math import dist
 from app.document.address import mirrored
 from app.document.clearances import Envelope
 from app.document.model import Setup, Units, Vec
-from app.document.plain_text import upper_first
+from app.document.plain_text import lower_first, upper_first
 from app.drawing.space import dot, minus, plus_scaled
 from app.shop.template import Hole, Template, templates
 from app.words.lengths import bench_length
@@ -70,18 +70,40 @@ def gap_words(template: Template, units: Units, decimal: str) -> str:
 
 def order_gap_words(setup: Setup, keys: Collection[str], decimal: str) -> Iterator[str]:
     """Yield what the shop must know before it drills points anew: thin metal, holes that meet."""
-    told: dict[str, None] = {}
-    for template in templates(setup):
-        gaps = [g for g in hole_gaps(template) if g.is_thin and g.hole.key in keys]
-        both = [g for g in gaps if g.is_old_hole]
-        if len(both) == 2 and _alike(both[0], both[1], setup.units, decimal):
-            told[_caution(both[0], "the new holes", "the old ones", setup.units, decimal)] = None
-            gaps = [g for g in gaps if not g.is_old_hole]
-        for gap in gaps:
-            named = f"{gap.hole.name} " if gap.hole.name and len(template.holes) > 1 else ""
-            words = _caution(gap, f"the new {named}hole", "the old one", setup.units, decimal)
-            told[words] = None
-    yield from told
+    drilled = [
+        each
+        for each in templates(setup)
+        if each.is_hole and any(hole.key in keys for hole in each.holes if not hole.stays)
+    ]
+    titles = dict.fromkeys(template.title for template in drilled)
+    for title in titles:
+        own = [each for each in drilled if each.title == title]
+        by_side = {each.side: (*_cautions(each, keys, setup.units, decimal),) for each in own}
+        named = f"{title}: " if len(titles) > 1 else ""
+        if len({*by_side.values()}) == 1:
+            yield from (f"{named}{_after(named, words)}" for words in next(iter(by_side.values())))
+            continue
+        for side, cautions in by_side.items():
+            which = f"{title}, {side} side: " if named else f"{upper_first(str(side))} side: "
+            yield from (f"{which}{lower_first(words)}" for words in cautions)
+
+
+def _after(named: str, words: str) -> str:
+    return lower_first(words) if named else words
+
+
+def _cautions(
+    template: Template, keys: Collection[str], units: Units, decimal: str
+) -> Iterator[str]:
+    """Yield what must be known of one template's holes."""
+    gaps = [g for g in hole_gaps(template) if g.is_thin and g.hole.key in keys]
+    both = [g for g in gaps if g.is_old_hole]
+    if len(both) == 2 and _alike(both[0], both[1], units, decimal):
+        yield _caution(both[0], "the new holes", "the old ones", units, decimal)
+        gaps = [g for g in gaps if not g.is_old_hole]
+    for gap in gaps:
+        named = f"{gap.hole.name} " if gap.hole.name and len(template.holes) > 1 else ""
+        yield _caution(gap, f"the new {named}hole", "the old one", units, decimal)
 
 
 def _alike(one: HoleGap, other: HoleGap, units: Units, decimal: str) -> bool:

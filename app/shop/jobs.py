@@ -201,6 +201,7 @@ def _set_titles(setup: Setup, order: Order, decimal: str) -> Iterator[str]:
 
 def _details(setup: Setup, order: Order, decimal: str) -> Iterator[str]:
     how = [_names(setup, order)]
+    sizes = _hole_sizes(setup, order, decimal)
     for system in SYSTEMS:
         words = system.job_words()
         for moves in (order.moves, order.shims):
@@ -208,7 +209,7 @@ def _details(setup: Setup, order: Order, decimal: str) -> Iterator[str]:
             if own:
                 how.append(_kept_parts(setup, order, own, words))
                 if moves is order.moves:
-                    how.append(words.hole_size(setup, own, decimal))
+                    how.append(sizes.get(system.key, ""))
                     how += _straight(setup, system, own, decimal)
     how += order_gap_words(setup, order.moves.keys(), decimal)
     if any(how):
@@ -219,6 +220,19 @@ def _details(setup: Setup, order: Order, decimal: str) -> Iterator[str]:
         yield from system.job_words().details(setup, sets, decimal)
     for change in order.changes:
         yield from (line for line in change.note.split("\n") if line.strip())
+
+
+def _hole_sizes(setup: Setup, order: Order, decimal: str) -> dict[str, str]:
+    """Return how wide the holes are by end of the car, which is named where they differ."""
+    sizes: dict[str, str] = {}
+    for system in SYSTEMS:
+        own = {key: move for key, move in order.moves.items() if system.is_own(key)}
+        words = system.job_words().hole_size(setup, own, decimal) if own else ""
+        if words:
+            sizes[system.key] = words
+    if len({*sizes.values()}) < 2:
+        return sizes
+    return {end: f"{upper_first(end)}: {lower_first(words)}" for end, words in sizes.items()}
 
 
 def _straight(

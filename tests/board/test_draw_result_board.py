@@ -105,6 +105,6 @@ def test_the_rear_marks_its_roll_centre_in_both_upright_views(
 
 def test_without_room_the_note_on_a_mark_says_how_to_give_some() -> None:
     assert hover_note(Session(saloon()), MARK).endswith(
-        "Give points room first: point's menu, Room…"
+        "Give points room first: point's menu, Room to move."
     )
     assert "Give" not in hover_note(roomy_session(), MARK)

@@ -44,6 +44,19 @@ FILE = Path("car.toml")
             "template car.toml -o t.DXF --side right",
             Call("template", FILE, output=Path("t.DXF"), side="right"),
         ),
+        (
+            "find car.toml --want a=1 b=2 --want c=3 --room x.z=0:1 --room y.z=0:1 --alike x,y",
+            Call(
+                *("find", FILE),
+                wanted=("a=1", "b=2", "c=3"),
+                room=("x.z=0:1", "y.z=0:1"),
+                alike=("x,y",),
+            ),
+        ),
+        (
+            "curves car.toml --at 10 20 --at 30",
+            Call("curves", FILE, at=(10.0, 20.0, 30.0), is_bare=True),
+        ),
         ("check car.toml", Call("check", FILE)),
     ],
 )

@@ -90,6 +90,18 @@ def choose_answer(found: FindWindow) -> None:
             return
 
 
+def test_closed_while_it_seeks_it_says_nothing_of_seeking(qtbot: QtBot) -> None:
+    pivots = {"front.upper_front": Room(z=(-30.0, 10.0))}
+    want = Want("front.camber_gain", keep=True, kind="angle per length")
+    _, found, _ = opened(qtbot, asked(rooms=pivots, wants=(want,)))
+    QTest.mouseClick(found.seek, LEFT)
+    assert found.keeper.is_going
+    found.close()
+    found.open_beside()
+    assert not found.keeper.is_going
+    assert "Seeking" not in found.says.text()
+
+
 @pytest.mark.slow
 def test_an_answer_that_is_taken_is_what_the_command_line_writes(
     qtbot: QtBot, tmp_path: Path

@@ -52,6 +52,19 @@ def test_between_old_and_new_hole_is_what_the_centres_are_apart_less_a_diameter(
     assert {gap.is_thin for gap in gaps} == {down < 22.0}
 
 
+def test_each_hole_is_named_where_an_order_has_those_of_several_parts() -> None:
+    moves = {"front.lower_front": (0.0, 0.0, 12.0), "front.lower_rear": (0.0, 0.0, 6.0)}
+    both = Change("job", moves=FrozenMap({**moves, "rear.shackle_body": (0.0, 0.0, 8.0)}))
+    words = order(moved(6.0).having(changes=(both,)))
+    assert "Strut rod, body bush: between the new hole and the old one 1.0 mm" in words
+    assert "Lateral link, body bush: the new hole breaks into the old one" in words
+    assert "Front: holes of 11.0 mm." in words
+    assert "Rear: size of the holes: as the old ones" in words
+    one_side = Change("job", moves=FrozenMap({**moves, "front.right.lower_rear": (0.0, 0.0, 12.0)}))
+    words = order(moved(6.0).having(changes=(one_side,)))
+    assert "Lateral link, body bush, left side: the new hole breaks" in words
+
+
 def test_a_hole_that_meets_the_old_one_is_said_on_template_and_order() -> None:
     setup = moved(6.0)
     assert "to the old one none: it breaks in" in said(setup)

@@ -304,7 +304,8 @@ class FindWindow(QDialog):
         super().reject()
 
     def _let_go(self) -> None:
-        self.keeper.stop()
+        if self.keeper.is_going:
+            self._stop()
         self.preview.give_way()
 
 

@@ -7,8 +7,10 @@ from typing import Final
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QDialog, QDialogButtonBox, QFormLayout, QLabel, QLineEdit, QWidget
 
-from app.document.bounds import limit_ends
-from app.document.entries import parse_value
+from app.document.bounds import bound_words, limit_ends
+from app.document.checks import unit_words
+from app.document.clearances import WIDEST_GAP
+from app.document.entries import EntryError, parse_value
 from app.document.model import Limit
 from app.document.plain_text import lower_first
 from app.document.units import exact_number
@@ -67,7 +69,12 @@ class LimitDialog(QDialog):
     def _read(self, text: str) -> float:
         kind, units = self.shown_result.kind, self.session.units
         most = limit_ends(kind)[1]
-        return parse_value(text, kind, units, decimal=decimal_sign(), most=most)
+        value = parse_value(text, kind, units, decimal=decimal_sign(), most=most)
+        if is_clearance(self.shown_result.key):
+            bounds = bound_words(value, 0.0, None, WIDEST_GAP, kind, units)
+            if bounds:
+                raise EntryError(f"Type a number{unit_words(kind, units)}, {bounds}.")
+        return value
 
     def _buttons(self) -> QDialogButtonBox:
         kinds = QDialogButtonBox.StandardButton

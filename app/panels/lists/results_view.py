@@ -192,7 +192,7 @@ class ResultsView(QListView):
 
     def _is_figure(self, line: Line | None, at: QPoint) -> bool:
         """Tell whether the figure as built is there, which can be held and drawn sideways."""
-        if not isinstance(line, Row) or line.needs:
+        if not isinstance(line, Row) or not _can_be_drawn(line):
             return False
         columns = self.paper.columns(self.viewport().width())
         return columns.measured < at.x() <= columns.proposed
@@ -266,7 +266,7 @@ class ResultsView(QListView):
         line = self.results.lines[index.row()] if index.isValid() else None
         if self.hand.is_drawing and event.key() == Qt.Key.Key_Escape:
             self.hand.cancel()
-        elif isinstance(line, Row) and not line.needs and (way := self._way(event)):
+        elif isinstance(line, Row) and _can_be_drawn(line) and (way := self._way(event)):
             fast = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
             self.hand.nudge(line.result, self.side, way, fast, monotonic())
         elif line is None or event.modifiers() & Qt.KeyboardModifier.ControlModifier:
@@ -277,7 +277,7 @@ class ResultsView(QListView):
             self.ask_limit(line)
         elif event.key() == Qt.Key.Key_W and isinstance(line, Row):
             self._find(line)
-        elif event.key() == Qt.Key.Key_V and isinstance(line, Row):
+        elif event.key() == Qt.Key.Key_V and isinstance(line, Row) and _can_be_drawn(line):
             self.ask_value(line)
         elif event.key() == Qt.Key.Key_H and self.paper.opened:
             self.turn_how()
@@ -337,7 +337,7 @@ class ResultsView(QListView):
         """Return the menu of a result."""
         menu = QMenu(self)
         menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        if not row.needs:
+        if _can_be_drawn(row):
             menu.addAction("Set to…\tV", lambda: self.ask_value(row))
         menu.addAction("Limit…\tL", lambda: self.ask_limit(row))
         if row.limit is not None:
@@ -376,3 +376,8 @@ class ResultsView(QListView):
     def sizeHint(self) -> QSize:
         """Return a comfortable size."""
         return QSize(330, 520)
+
+
+def _can_be_drawn(row: Row) -> bool:
+    """Tell whether a figure can be drawn, or set: a clearance isn't sought."""
+    return not row.needs and not is_clearance(row.result.key)

@@ -12,6 +12,7 @@ from app.document.edits import switch_change
 from app.panels.lists.limits import LimitDialog
 from app.panels.lists.result_rows import Row
 from app.panels.lists.results import ResultsPanel
+from app.panels.lists.value_dialog import ValueDialog
 from app.session.session import Session
 from app.systems.clearance.clearances import clearances
 from app.systems.clearance.results import CLEARANCES, key_of_clearance
@@ -19,6 +20,8 @@ from tests.helpers.panel_windows import click, shown
 from tests.systems.clearance.test_clearances import saloon
 
 pytestmark = pytest.mark.gui
+
+NONE, ALT = Qt.KeyboardModifier.NoModifier, Qt.KeyboardModifier.AltModifier
 
 
 @pytest.fixture
@@ -93,6 +96,35 @@ def test_its_limit_is_changed_by_the_keyboard_and_undone(panel: ResultsPanel) ->
     assert "past its limit of 60.0 mm" in said(panel, 1)
     session.undo()
     assert session.setup.clearances[1].at_least == 12.0
+
+
+@pytest.mark.parametrize("typed", ["0", "-5", "501"])
+def test_a_limit_that_no_file_takes_is_refused(panel: ResultsPanel, typed: str) -> None:
+    panel.view.setCurrentIndex(row(panel, 1)[0])
+    QTest.keyClick(panel.view, Qt.Key.Key_L)
+    dialog = next(each for each in panel.view.findChildren(LimitDialog))
+    dialog.least.setFocus()
+    dialog.least.selectAll()
+    QTest.keyClicks(dialog.least, typed)
+    QTest.keyClick(dialog.least, Qt.Key.Key_Return)
+    QApplication.processEvents()
+    assert dialog.isVisible()
+    assert "0" in dialog.fault.text()
+    assert panel.session.setup.clearances[1].at_least == 12.0
+
+
+def test_it_is_neither_set_nor_drawn_nor_sought(panel: ResultsPanel) -> None:
+    index, line = row(panel, 1)
+    panel.view.setCurrentIndex(index)
+    asked: list[str] = []
+    panel.view.find_asked.connect(lambda name, _: asked.append(name))
+    for key, held in ((Qt.Key.Key_V, NONE), (Qt.Key.Key_Right, ALT), (Qt.Key.Key_W, NONE)):
+        QTest.keyClick(panel.view, key, held)
+    assert not asked
+    assert not panel.view.findChildren(ValueDialog)
+    assert panel.session.history.index == 0
+    texts = [action.text() for action in panel.view.menu(line).actions()]
+    assert not any(text.startswith(("Set to", "Find")) for text in texts)
 
 
 def test_taken_off_it_is_still_told(panel: ResultsPanel) -> None:
