@@ -118,17 +118,34 @@ class WantReader(EndReader):
         kind = kind_of(key, self.values)
         if isinstance(raw, list):
             span = self.span(path, raw, kind)
-            return None if span is None else Room(span=span)
+            if span is None or not self._can_be(key, dict(enumerate(raw)), path, kind):
+                return None
+            return Room(span=span)
         before = len(self.check.faults)
         table = self.inline(path, raw, "[300, 340]")
         self.refuse_strange(path, table, VALUE_FIELDS)
         if "steps" in table:
             steps = self.numbers((*path, "steps"), table["steps"], kind)
+            if steps:
+                self._can_be(key, dict(enumerate(table["steps"])), (*path, "steps"), kind)
             return Room(steps=tuple(sorted(steps))) if before == len(self.check.faults) else None
         for name in ("from", "to"):
             if name not in table:
                 self.check.fault((*path, name), "missing", f"a number{self.unit_words(kind)}")
         if before != len(self.check.faults):
             return None
-        span = self.span(path, [table["from"], table["to"]], kind)
-        return None if span is None else Room(span=span)
+        ends = {name: table[name] for name in ("from", "to")}
+        span = self.span(path, [*ends.values()], kind)
+        if span is None or not self._can_be(key, ends, path, kind):
+            return None
+        return Room(span=span)
+
+    def _can_be(
+        self, key: str, numbers: Mapping[int, Any] | Mapping[str, Any], path: Path, kind: str
+    ) -> bool:
+        """Note numbers that the value can't be, as a length below 0."""
+        bounds, before = KEYS[key], len(self.check.faults)
+        for place, number in numbers.items():
+            at: Path = (*path, place)
+            self.check.number(at, number, kind, bounds.over, bounds.least, bounds.most)
+        return before == len(self.check.faults)

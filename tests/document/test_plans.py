@@ -133,6 +133,8 @@ def parse_partial(text: str) -> Setup:
         ("{ z = [-30.0, 5.0], y = [-6.0, 0.0] }", "{}", "no room is given"),
         ('alike = "upper_front"', 'alike = "upper_rear"', "this is the point itself"),
         ('alike = "upper_front"', 'alike = "upper_frnt"', "Did you mean upper_front?"),
+        ("[300.0, 340.0]", "[-10.0, 10.0]", "spring.free_length, number 1: found -10.0"),
+        ("[60, 50, 55]", "[0, 50, 55]", "steps, number 1: found 0"),
         ("[300.0, 340.0]", "[300.0]", "front.room.spring.free_length: found a list of 1"),
         ("[60, 50, 55]", "[]", "steps: found an empty list"),
         ('tie_rod = "adjuster"', 'tie_rodd = "adjuster"', "this end has no such adjuster"),

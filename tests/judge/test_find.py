@@ -31,6 +31,16 @@ from tests.helpers.sought import (
 pytestmark = pytest.mark.gui
 
 
+def test_a_broken_limit_of_an_end_where_nothing_moves_is_told_but_spoils_no_answer() -> None:
+    past = {"rear.roll_centre_height": Limit(None, 1.0, "length")}
+    setup = saloon(rooms=TIE_ROD, wants=(BUMP_STEER,)).having(limits=past)
+    answer = find(setup).answer
+    assert [check.result.key for check in answer.broken] == ["roll_centre_height"]
+    assert answer.is_met
+    own = {"front.roll_centre_height": Limit(None, 1.0, "length")}  # of the end that moves
+    assert not find(setup.having(limits=own)).answer.is_met
+
+
 def test_what_was_found_put_back_gives_what_was_wanted() -> None:
     setup = saloon(wants=(CAMBER_GAIN, BUMP_STEER), rooms={**PIVOTS, **TIE_ROD})
     search = find(setup)
