@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Any, Final, NamedTuple
 
-from app.document.bounds import limit_ends
+from app.document.bounds import bound_words, limit_ends
 from app.document.entries import EntryError, parse_value
 from app.document.keys import KEYS, is_point, kind_of
 from app.document.model import FrozenMap, Limit, Setup, Units
@@ -269,14 +269,14 @@ def _add_row(
         yield Wrong(number, "key", "Nothing says what it is now: enter it among the values first.")
     elif row.how == STEPS:
         try:
-            rooms[row.key] = Room(steps=_steps(row.low, kind, hand))
+            rooms[row.key] = Room(steps=_steps(row, kind, hand))
         except EntryError as error:
             yield Wrong(number, "low", str(error))
     else:
         ends: list[float] = []
         for field in ("low", "high"):
             try:
-                ends.append(hand.read(getattr(row, field), kind))
+                ends.append(_number(row, getattr(row, field), kind, hand))
             except EntryError as error:
                 yield Wrong(number, field, str(error))
         if len(ends) == 2 and ends[0] > ends[1]:
@@ -286,9 +286,21 @@ def _add_row(
             rooms[row.key] = replace(own, **spans)
 
 
-def _steps(text: str, kind: str, hand: Hand) -> tuple[float, ...]:
+def _number(row: TypedRoom, text: str, kind: str, hand: Hand) -> float:
+    """Return a number of a room; of a value's it is one that the value can be."""
+    number = hand.read(text, kind)
+    if row.how in (SPAN, STEPS):
+        bounds = KEYS[row.key]
+        words = bound_words(number, bounds.over, bounds.least, bounds.most, kind, hand.units)
+        if words:
+            raise EntryError(f"It can be {words.replace('.', hand.decimal)}, not {text.strip()}.")
+    return number
+
+
+def _steps(row: TypedRoom, kind: str, hand: Hand) -> tuple[float, ...]:
+    text = row.low
     parts = text.split(";") if ";" in text or hand.decimal == "," else text.split(",")
-    return tuple(sorted({hand.read(part, kind) for part in parts}))
+    return tuple(sorted({_number(row, part, kind, hand) for part in parts}))
 
 
 def _wrong_leader(setup: Setup, row: TypedRoom, number: int, named: set[str]) -> Iterator[Wrong]:
@@ -318,7 +330,7 @@ def room_in(setup: Setup, row: TypedRoom, old: Hand, new: Hand) -> TypedRoom:
     kind = kind_of_room(setup, row.key)
     if row.how == STEPS:
         try:
-            steps = _steps(row.low, kind, old)
+            steps = _steps(row, kind, old)
         except EntryError:
             return row
         between = "; " if new.decimal == "," else ", "

@@ -116,6 +116,8 @@ def test_a_result_wanted_twice_names_the_first_row() -> None:
         (TypedRoom(UPPER_FRONT, "alike", alike=UPPER_FRONT), "alike", "point itself"),
         (TypedRoom(UPPER_FRONT, "alike"), "alike", "Choose"),
         (TypedRoom("rear.block", "steps", "1, two"), "low", "no number"),
+        (TypedRoom("front.spring.free_length", "span", "-10", "10"), "low", "It can be"),
+        (TypedRoom("front.spring.free_length", "steps", "0, 10"), "low", "It can be"),
     ],
 )
 def test_a_room_that_is_none_is_told_at_its_field(row: TypedRoom, field: str, words: str) -> None:
