@@ -138,6 +138,7 @@ class AdjusterBox(QFrame):
         self.way.setCurrentIndex(0 if typed.inboard else 1)
         for field, line in self.lines.items():
             line.setText(typed.texts.get(field, ""))
+            line.setCursorPosition(0)  # what is too long is seen from its beginning
 
     def _follow(self, *_: object) -> None:
         """Let two packs be apart only where there are two, and take the title of the place."""

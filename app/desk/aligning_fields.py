@@ -165,6 +165,7 @@ class AlignFields(QWidget):
             part, _, name = field.partition(".")
             texts = typed.targets if part == "targets" else typed.gauge
             line.setText(texts.get(name, ""))
+            line.setCursorPosition(0)  # what is too long is seen from its beginning
         self.caster_kind.setCurrentIndex(int(typed.by_locks))
         for choice, kind in (
             (self.gauge_toe, typed.gauge_toe),

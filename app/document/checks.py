@@ -257,7 +257,7 @@ def found_words(raw: object) -> str:
     if isinstance(raw, bool):
         return "true" if raw else "false"
     if isinstance(raw, str):
-        return f'the text "{shortened(raw, 37)}"'
+        return f'the text "{shortened(" ".join(raw.splitlines()), 37)}"'
     if isinstance(raw, list):
         return f"a list of {len(raw)}" if raw else "an empty list"
     if isinstance(raw, dict):
