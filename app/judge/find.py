@@ -91,8 +91,8 @@ class Answer:
     def is_met(self) -> bool:
         """Tell whether all wants are met, and all limits kept that the search could keep.
 
-        It looks for no clearance, and at an end where nothing moves it mends no limit that the car
-        as found doesn't keep.
+        A clearance, for which it doesn't look, or a limit of an end where nothing moves, spoils an
+        answer only where the car as found keeps it.
         """
         moved = {
             key.partition(".")[0] for each in self.freedoms for key in (each.key, *each.followers)
@@ -104,7 +104,8 @@ class Answer:
             if check.held_before is not False
             or not any(check.result in study.results for study in still)
         )
-        return all(want.is_met for want in self.wants) and not any(mended)
+        nearer = (check for check in self.broken_clearances if check.held_before is not False)
+        return all(want.is_met for want in self.wants) and not any((*mended, *nearer))
 
     @property
     def broken_clearances(self) -> tuple[ClearanceCheck, ...]:

@@ -66,9 +66,10 @@ def test_the_window_goes_on_while_a_search_goes_and_can_stop_it(qtbot: QtBot) ->
     process = keeper.beside._process
     assert process is not None
     assert process.pid is not None
-    os.kill(process.pid, signal.SIGKILL)
+    with qtbot.waitSignal(keeper.went_on, timeout=60_000):
+        keeper.ask(setup, 0.5)
     with qtbot.waitSignal(keeper.refused, timeout=60_000) as refused:
-        keeper.ask(setup, None)
+        os.kill(process.pid, signal.SIGKILL)
     assert refused.args == [GONE]
     keeper.beside.end()
 
