@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import os
-import signal
 from typing import TYPE_CHECKING, NamedTuple
 
 from app.document.model import Setup, Units
 from app.judge.alignment import AlignError, Alignment
+from app.judge.asked_beside import jobs_of
 from app.words.errors import geometry_words
 from geometry.errors import GeometryError
 
@@ -47,14 +46,8 @@ def answer(job: AlignJob) -> AlignReply:
 
 def serve(link: Connection) -> None:
     """Answer the newest job there is, until the window is gone."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
-    if hasattr(os, "nice"):
-        os.nice(2)
-    try:
-        while True:
-            job: AlignJob = link.recv()
-            while link.poll():
-                job = link.recv()
+    for job in jobs_of(link):
+        try:
             link.send(answer(job))
-    except (EOFError, OSError):
-        return
+        except OSError:
+            return

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import os
-import signal
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, Final, NamedTuple
 
@@ -11,6 +9,7 @@ from app.document.keys import KEYS, is_point
 from app.document.model import Setup, Units
 from app.document.plain_text import upper_first
 from app.document.point_names import point_title
+from app.judge.asked_beside import jobs_of
 from app.systems.every import BY_KEY
 from geometry.catalogue.every import result_of
 from geometry.errors import GeometryError
@@ -21,7 +20,6 @@ if TYPE_CHECKING:
     from app.judge.told_answers import AnswerTable
 
 UNITS: Final[tuple[Units, ...]] = ("mm", "in")
-_NICER: Final = 2  # than the window, so that a frame comes first
 
 
 class FindJob(NamedTuple):
@@ -44,10 +42,7 @@ class FindReply(NamedTuple):
 
 def serve(link: Connection) -> None:
     """Answer jobs until the window is gone; a newer job, or a word to stop, ends an older one."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
-    if hasattr(os, "nice"):
-        os.nice(_NICER)
-    while (job := _newest(link)) is not None:
+    for job in jobs_of(link):
         try:
             answer(job, link.send, lambda: not link.poll())
         except (BrokenPipeError, ConnectionError):
@@ -90,14 +85,3 @@ def _title(setup: Setup, key: str) -> str:
         return f"“{KEYS[key].title}”"
     result = result_of(BY_KEY[end].catalogue, name) if end in BY_KEY else None
     return key if result is None else f"“{BY_KEY[end].title}: {result.title}”"
-
-
-def _newest(link: Connection) -> FindJob | None:
-    """Return the newest job, None once the window is gone."""
-    try:
-        job: FindJob = link.recv()
-        while link.poll():
-            job = link.recv()
-    except (EOFError, ConnectionError):
-        return None
-    return job

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import os
-import signal
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from app.document.model import Setup
+from app.judge.asked_beside import jobs_of
 from app.judge.pausing import BrokenOff
 from app.systems.banded import QUICK, StudyBands
 from app.systems.every import BY_KEY
@@ -15,8 +14,6 @@ from geometry.errors import GeometryError
 
 if TYPE_CHECKING:
     from multiprocessing.connection import Connection
-
-_NICER = 2  # than the window, so that a frame comes first
 
 
 class Job(NamedTuple):
@@ -37,10 +34,7 @@ class Reply(NamedTuple):
 
 def serve(link: Connection) -> None:
     """Answer jobs until the window is gone; a newer job breaks off an older one."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
-    if hasattr(os, "nice"):
-        os.nice(_NICER)
-    while (job := _newest(link)) is not None:
+    for job in jobs_of(link):
         try:
             answer(job, link.send, _pausing(link))
         except BrokenOff:
@@ -60,17 +54,6 @@ def answer(job: Job, send: Callable[[Any], None], pause: Callable[[], None]) -> 
     except GeometryError:
         pass  # a car measured again can't be had: there are no bands
     send(Reply(job.number, None))
-
-
-def _newest(link: Connection) -> Job | None:
-    """Return the newest job, None once the window is gone."""
-    try:
-        job: Job = link.recv()
-        while link.poll():
-            job = link.recv()
-    except (EOFError, ConnectionError):
-        return None
-    return job
 
 
 def _pausing(link: Connection) -> Callable[[], None]:

@@ -55,13 +55,13 @@ def row(text: str, title: str) -> list[str]:
 def test_no_figure_has_more_digits_than_its_band_which_is_that_of_the_judge(told: Report) -> None:
     text = report_text([told], HERE, WIDE)
     assert "± holds in about 95 of 100 cars" in text
-    bands = bands_of(
-        told.study, Asked("travel", np.array([0.0])), ["roll_centre_height", "caster"], 0
-    )
+    keys = ["roll_centre_height", "caster", "camber_gain"]
+    bands = bands_of(told.study, Asked("travel", np.array([0.0])), keys, 0)
     assert bands is not None
     for title, key, size in (
         ("Roll centre height", "roll_centre_height", 1.0),
         ("Caster", "caster", 1.0 / degrees(1.0)),
+        ("Camber gain", "camber_gain", 1.0 / degrees(25.0)),  # ± 0.04 as found, 0.03 as built
     ):
         _, *figures = row(text, title)
         for (value, within), band in zip(

@@ -231,6 +231,14 @@ def test_other_units_and_another_kind_of_axle_are_said(window: Window) -> None:
     assert second.study.proposed.kind == "five-link axle"
 
 
+def test_the_second_car_is_told_in_the_units_that_are_shown(window: Window) -> None:
+    lay(window, "inch_sedan")
+    press_o(window)
+    words = [getattr(each, "text", "") for each in window.board.views[View.FRONT].drawing.strokes]
+    (track,) = (each for each in words if each.startswith("track "))
+    assert float(track.removeprefix("track ")) > 1000.0  # mm; 50 to 60 in
+
+
 def test_a_proposal_is_laid_over_by_the_menu_and_follows_its_file(window: Window) -> None:
     (menu,) = window.findChildren(SecondMenu)
     menu.aboutToShow.emit()  # popping up warns without a desktop
