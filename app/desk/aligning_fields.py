@@ -145,7 +145,8 @@ class AlignFields(QWidget):
     def _toe_kinds(self, name: str) -> QComboBox:
         unit = unit_of("length", self.units)
         (over,) = length_texts((round(toe_diameter(self.setup), 3),), self.units, self.decimal)
-        length = f"in {unit} over {over.removesuffix(f'{self.decimal}0')} {unit}"
+        measured = "inches" if unit == "in" else unit
+        length = f"in {measured} over {over.removesuffix(f'{self.decimal}0')} {unit}"
         words = {
             "toe_total": "Toe in total, in degrees",
             "toe": "Toe of each wheel, in degrees",
