@@ -25,7 +25,7 @@ pytestmark = pytest.mark.gui
 
 SEED = 1957
 RUNS = len(CARS)
-MOVES = 40
+MOVES = 24
 
 # Drags of the rear to where its shackle can't follow: what is dragged in
 # the side view, how far [mm], and at what travel [mm] of a car that is let settle.
@@ -65,7 +65,7 @@ def tally(qapp: object) -> Tally:
 def test_wild_drags_leave_no_exception_no_lost_number_and_no_jump(tally: Tally) -> None:
     assert tally.failures == []
     assert tally.moves >= RUNS * MOVES
-    assert tally.compared > 80
+    assert tally.compared > 40
 
 
 @pytest.mark.slow

@@ -14,6 +14,7 @@ from tests.attack.files import judged, told_again
 from tests.attack.nasty_files import NASTY, Nasty
 
 MOST_LINES = 45  # of a refusal: a page that can be read
+WINDOWS = 5  # each is shown a part of the files
 
 
 @pytest.mark.parametrize("nasty", NASTY, ids=lambda nasty: nasty.name)
@@ -56,11 +57,15 @@ def test_the_same_file_is_told_in_the_same_words(tmp_path: Path) -> None:
 
 @pytest.mark.gui
 @pytest.mark.slow
-@pytest.mark.parametrize("first", [0, pytest.param(1, marks=pytest.mark.long)])
-def test_a_window_shows_every_second_nasty_file_or_refuses_it(first: int, tmp_path: Path) -> None:
+@pytest.mark.parametrize(
+    "first", [0, *(pytest.param(first, marks=pytest.mark.long) for first in range(1, WINDOWS))]
+)
+def test_a_window_shows_a_part_of_the_nasty_files_or_refuses_them(
+    first: int, tmp_path: Path
+) -> None:
     from tests.attack.opening import opened  # with Qt, which the others do without
 
-    chosen = NASTY[first::2]
+    chosen = NASTY[first::WINDOWS]
     paths = [tmp_path / f"{nasty.name}.toml" for nasty in chosen]
     for path, nasty in zip(paths, chosen, strict=True):
         path.write_bytes(nasty.data)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 pytest.importorskip("PySide6")
@@ -22,18 +23,15 @@ from tests.helpers.project import SAMPLE_FOLDER
 pytestmark = [pytest.mark.gui, pytest.mark.slow]
 
 SIZES = ((1280, 720), (1600, 1000), (2560, 1440))
-STEPS = 400
+SHARES = np.linspace(0.0, 1.0, 401)
 
 
 def enters(leader: tuple[float, ...], box: tuple[float, ...]) -> bool:
     """Walk a leader in small steps, which is not the way of the code."""
     (x1, y1, x2, y2), (left, top, width, height) = leader, box
-    shares = (step / STEPS for step in range(STEPS + 1))
-    places = ((x1 + share * (x2 - x1), y1 + share * (y2 - y1)) for share in shares)
-    return any(
-        left + 0.5 < x < left + width - 0.5 and top + 0.5 < y < top + height - 0.5
-        for x, y in places
-    )
+    x, y = x1 + SHARES * (x2 - x1), y1 + SHARES * (y2 - y1)
+    across = (left + 0.5 < x) & (x < left + width - 0.5)
+    return bool((across & (top + 0.5 < y) & (y < top + height - 0.5)).any())
 
 
 def crossings(layout: Layout) -> list[str]:

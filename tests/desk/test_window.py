@@ -459,32 +459,36 @@ def test_which_ends_the_sheet_covers_is_chosen_in_the_menu_and_kept(
     assert choices["The &rear"].isChecked()
 
 
-@pytest.mark.parametrize(
-    ("what", "name", "start"),
-    [
-        ("drawing", "d.png", b"\x89PNG"),
-        ("drawing", "d.svg", b"<?xml"),
-        ("curves", "c.png", b"\x89PNG"),
-        ("drawing", "d.pdf", b"%PDF"),
-        ("side-view", "s.pdf", b"%PDF"),
-        ("curves", "c.pdf", b"%PDF"),
-        ("points", "p.csv", b"\xef\xbb\xbf"),
-        ("results", "r.csv", b"\xef\xbb\xbf"),
-        ("curve-table", "t.csv", b"\xef\xbb\xbf"),
-    ],
-)
-def test_drawings_curves_and_tables_are_exported(
-    window: Window, tmp_path: Path, what: str, name: str, start: bytes
-) -> None:
-    asker(window).save_to = tmp_path / name
-    window.export(what)
-    front = (tmp_path / name).read_bytes()
-    assert front.startswith(start)
+EXPORTS = [
+    ("drawing", "d.png", b"\x89PNG"),
+    ("drawing", "d.svg", b"<?xml"),
+    ("curves", "c.png", b"\x89PNG"),
+    ("drawing", "d.pdf", b"%PDF"),
+    ("side-view", "s.pdf", b"%PDF"),
+    ("curves", "c.pdf", b"%PDF"),
+    ("points", "p.csv", b"\xef\xbb\xbf"),
+    ("results", "r.csv", b"\xef\xbb\xbf"),
+    ("curve-table", "t.csv", b"\xef\xbb\xbf"),
+]
+
+
+def exported(window: Window, folder: Path) -> list[bytes]:
+    files = []
+    for what, name, _start in EXPORTS:
+        asker(window).save_to = folder / name
+        window.export(what)
+        files.append((folder / name).read_bytes())
+    return files
+
+
+def test_drawings_curves_and_tables_are_exported(window: Window, tmp_path: Path) -> None:
+    front = exported(window, tmp_path)
     window.change_over()
-    window.export(what)
-    rear = (tmp_path / name).read_bytes()
-    assert rear.startswith(start)
-    assert rear != front
+    rear = exported(window, tmp_path)
+    for (what, name, start), of_front, of_rear in zip(EXPORTS, front, rear, strict=True):
+        assert of_front.startswith(start), (what, name)
+        assert of_rear.startswith(start), (what, name)
+        assert of_rear != of_front, (what, name)
 
 
 def test_pictures_and_tables_are_put_on_the_clipboard(window: Window) -> None:

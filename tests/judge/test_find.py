@@ -235,12 +235,20 @@ def test_what_cannot_be_sought_is_said(
         find(saloon(rooms=rooms, wants=wants))
 
 
-def test_every_sample_is_searched_over_both_ends_without_an_error() -> None:
-    for name in ("small_saloon", "torsion_coupe", "hillclimb_special", "inch_sedan"):
-        setup = sample(name)
-        ends = [system.key for system in given_systems(setup)]
-        rooms = {UPPER_FRONT: Room(z=(-20.0, 20.0)), UPPER_REAR: Room(z=(-20.0, 20.0))}
-        wants = [Want("front.roll_centre_height", at_least=60.0, kind="length")]
-        if "rear" in ends:
-            wants.append(Want("rear.roll_centre_height", keep=True, kind="length"))
-        assert find(setup.having(rooms=rooms, wants=tuple(wants))) is not None
+@pytest.mark.parametrize(
+    "name",
+    [
+        pytest.param("small_saloon", marks=pytest.mark.long),
+        pytest.param("torsion_coupe", marks=pytest.mark.long),
+        "hillclimb_special",
+        "inch_sedan",
+    ],
+)
+def test_every_sample_is_searched_over_both_ends_without_an_error(name: str) -> None:
+    setup = sample(name)
+    ends = [system.key for system in given_systems(setup)]
+    rooms = {UPPER_FRONT: Room(z=(-20.0, 20.0)), UPPER_REAR: Room(z=(-20.0, 20.0))}
+    wants = [Want("front.roll_centre_height", at_least=60.0, kind="length")]
+    if "rear" in ends:
+        wants.append(Want("rear.roll_centre_height", keep=True, kind="length"))
+    assert find(setup.having(rooms=rooms, wants=tuple(wants))) is not None

@@ -99,7 +99,7 @@ def _ask_rear(setup: Setup, chance: random.Random) -> None:
                 _said(error)
 
 
-@pytest.mark.parametrize("seed", [*range(4), *(pytest.param(n, marks=LONG) for n in range(4, 8))])
+@pytest.mark.parametrize("seed", [0, 1, *(pytest.param(n, marks=LONG) for n in range(2, 8))])
 def test_a_rear_with_absurd_numbers_answers_or_says_what_is_wrong(seed: int) -> None:
     chance = random.Random(seed)
     for _ in range(20):
@@ -110,7 +110,7 @@ def test_a_rear_with_absurd_numbers_answers_or_says_what_is_wrong(seed: int) -> 
             _said(error)
 
 
-@pytest.mark.parametrize("seed", range(4))
+@pytest.mark.parametrize("seed", [0, 1, *(pytest.param(n, marks=LONG) for n in range(2, 8))])
 def test_a_front_with_absurd_numbers_answers_or_says_what_is_wrong(seed: int) -> None:
     chance = random.Random(seed)
     for _ in range(8):
