@@ -86,7 +86,7 @@ class Filing(QObject):
         """Show a setup, unless it can't be studied; that is tried before anything is changed."""
         try:
             solve_measured(setup)
-            _try_studies(setup)
+            trial = _tried(setup)
         except GeometryError as error:
             measured = setup.having(changes=())
             words = geometry_words(error, setup.units, QLocale().decimalPoint(), setup.evidence)
@@ -101,7 +101,7 @@ class Filing(QObject):
         except Exception as error:  # an unexpected fault: the board stays as it is
             self._tell_unforeseen(f"{name} can't be studied", name, error)
             return False
-        self.session.open(setup, loaded, saved)
+        self.session.open(setup, loaded, saved, trial.faces)
         return True
 
     def take_up_left_overs(self) -> None:
@@ -256,11 +256,12 @@ def _is_own(path: Path) -> bool:
     return Path(os.path.realpath(path)).parent not in samples
 
 
-def _try_studies(setup: Setup) -> None:
-    """Study a setup as the board will, away from it."""
+def _tried(setup: Setup) -> Session:
+    """Return a session that has studied a setup as the board will, away from it."""
     trial = Session(setup)
     for system in trial.systems():
         trial.show(system)
+    return trial
 
 
 def _file_stem(title: str) -> str:

@@ -151,14 +151,20 @@ class Session(QObject):
         """Tell whether the file on disk holds the setup as it is."""
         return self.history.is_saved
 
-    def open(self, setup: Setup, loaded: LoadedSetup | None, saved: bool = True) -> None:
-        """Show another setup; `loaded` is its file, if it has one."""
+    def open(
+        self,
+        setup: Setup,
+        loaded: LoadedSetup | None,
+        saved: bool = True,
+        faces: dict[str, Face] | None = None,
+    ) -> None:
+        """Show another setup; `loaded` is its file if it has one, `faces` hold studies of it."""
         self._stop_waiting()
         self.second.take_away()
         self.preview_setup = None
         self.loaded = loaded
         self.history = History.of(setup, saved)
-        self.faces = {system.key: Face() for system in SYSTEMS}
+        self.faces = faces or {system.key: Face() for system in SYSTEMS}
         self.selection_changed.emit()
         self.locks = FrozenMap()
         self.locks_changed.emit()
@@ -339,10 +345,8 @@ class Session(QObject):
         GeometryError
             The proposal can't be built.
         """
-        face, setup = self.faces[system.key], self.shown_setup
-        if face.study is None or face.study.setup != setup:
-            face.study = system.study(setup)
-        face.study = replace(system.whole(face.study), bands=face.bands)
+        face = self.faces[system.key]
+        face.study = replace(self._whole_study(system), bands=face.bands)
         return face.study
 
     def car(self) -> tuple[Study[Any], ...]:
@@ -398,7 +402,8 @@ class Session(QObject):
         """Study the setup and pose both cars; where that fails, the last good ones stay."""
         try:
             short = short and not self.overlay.is_on  # it shows what a short study lacks
-            study = self.system.study(self.shown_setup, short=short)
+            system, setup = self.system, self.shown_setup
+            study = system.study(setup, short=True) if short else self._whole_study(system)
             shown = self.face.posed(study)
         except GeometryError as error:
             self._set_problem(error)
@@ -423,6 +428,13 @@ class Session(QObject):
             face.study = replace(face.study, bands=bands)
         if face is self.face and not self._trail.isActive():  # else the curves on their way show it
             in_its_turn(self.bands_changed.emit)
+
+    def _whole_study(self, system: System[Any]) -> Study[Any]:
+        """Return a system's study with every sweep, which its face may have already."""
+        study, setup = self.faces[system.key].study, self.shown_setup
+        if study is None or study.setup != setup:
+            return system.study(setup)
+        return system.whole(study)
 
     def _pose_again(self) -> None:
         """Show the study's cars at the pose; behind a problem the study may be an older one."""
