@@ -94,6 +94,67 @@ def _fewest(
     return best[0] if best else None
 
 
+def refitted(
+    fitted: Sequence[float],
+    packs: Sequence[float],
+    sizes: Sequence[float],
+    have: Sequence[float] = (),
+) -> list[list[float]] | None:
+    """Return the shims of new packs, the thickest first; None where they can't be made.
+
+    A bolt whose pack keeps its thickness is left alone. Of the others all shims come out, and can
+    be used again: they count with those in hand.
+
+    Parameters
+    ----------
+    fitted
+        Thickness of the pack at each bolt now [mm].
+    packs
+        What it shall be [mm].
+    sizes
+        Thicknesses of single shims [mm].
+    have
+        Pieces of each size in hand; without limit where nothing is given.
+    """
+    is_kept = [abs(new - old) < _GRAIN for new, old in zip(packs, fitted, strict=True)]
+    out = [old for old, kept in zip(fitted, is_kept, strict=True) if not kept]
+    made = fewest(
+        [new for new, kept in zip(packs, is_kept, strict=True) if not kept],
+        sizes,
+        pieces_with(out, sizes, have),
+    )
+    if made is None:
+        return None
+    counts = iter(made)
+    return [
+        ([pack] if pack else []) if kept else as_list(next(counts), sizes)
+        for pack, kept in zip(packs, is_kept, strict=True)
+    ]
+
+
+def pieces_with(
+    packs: Sequence[float], sizes: Sequence[float], have: Sequence[float]
+) -> tuple[float, ...]:
+    """Return the pieces of each size in hand and in packs; nothing where they aren't counted.
+
+    A pack is known by its thickness alone: it counts as the fewest shims that make it, and as none
+    where no shims do.
+
+    Parameters
+    ----------
+    packs
+        Thicknesses of packs whose shims can be used [mm].
+    sizes
+        Thicknesses of single shims [mm].
+    have
+        Pieces of each size in hand; without limit where nothing is given.
+    """
+    if not have:
+        return ()
+    counts = [made[0] for pack in packs if (made := fewest((pack,), sizes)) is not None]
+    return tuple(map(sum, zip(have, *counts, strict=True)))
+
+
 def as_list(counts: Counts, sizes: Sequence[float]) -> list[float]:
     """Return the shims of a pack one by one [mm], the thickest first.
 

@@ -18,8 +18,8 @@ from app.judge.alignment import AlignError, Alignment, WheelAlignment
 from app.judge.alignment_words import (
     TITLES,
     angle_text,
+    effect_words,
     jobs_of,
-    sensitivity_words,
     sign_of,
 )
 from geometry.errors import GeometryError
@@ -77,7 +77,7 @@ def _wheel(alignment: Alignment, side: Side) -> dict[str, object]:
 def _bare(alignment: Alignment, key: str) -> str:
     """Return a pack's bolt, or an adjuster's own name."""
     knob = alignment.knobs.get(key)
-    is_bolt = knob is not None and alignment.thinnest(key) is not None
+    is_bolt = knob is not None and alignment.is_pack(key)
     return Point.at(knob.point).name if knob and is_bolt else key.removeprefix("front.")
 
 
@@ -101,8 +101,8 @@ def align_text(alignment: Alignment, path: Path, terminal: Terminal) -> str:
     page.heading("What one does, on both wheels alike, the toe before the tie rods are set")
     heads = [Column("", words=True), *(Column(f"{title}, °") for title in TITLES.values())]
     rows: list[Row] = []
-    for each in alignment.sensitivities:
-        what, angles = sensitivity_words(alignment, each, units)
+    for each in alignment.effects:
+        what, angles = effect_words(alignment, each, units)
         rows.append([what, *angles])
     page.table(heads, rows)
     return page.text()

@@ -6,6 +6,7 @@ from functools import partial
 from typing import Final
 
 from PySide6.QtCore import QLocale, Qt, QTimer
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QApplication,
     QDialog,
@@ -41,6 +42,8 @@ NO_FRONT: Final = "This car's front isn't measured: there is nothing to align."
 DROP: Final = "What was typed isn't kept yet. Press Cancel once more to drop it."
 _BAR: Final = QStyle.PixelMetric.PM_ScrollBarExtent
 _ENTRIES: Final = 55  # letters that a box with shim packs is wide
+_ANSWER: Final = 72  # letters that the answer needs beside the entries
+_WIDEST: Final = 16777215  # of a widget that may be as wide as it likes: Qt's own figure
 _PAUSE: Final = 350  # ms after a key before the car is worked out
 _EMPTY: Final = (
     "From what a gauge reads on the car to the shims that go in and the turns that are made, on "
@@ -96,7 +99,7 @@ class AlignDialog(QDialog):
         self.warning.setWordWrap(True)
         self.warning.setStyleSheet("font-weight: bold")
         self.warning.hide()
-        split = QSplitter(Qt.Orientation.Horizontal)
+        split = self.split = QSplitter(Qt.Orientation.Horizontal)
         entries, answer = _scrolled(self.fields, "Entries"), _scrolled(self.answer, "Answer")
         for part in (entries, answer):
             split.addWidget(part)
@@ -109,10 +112,26 @@ class AlignDialog(QDialog):
         letter, line = self.fontMetrics().averageCharWidth(), self.fontMetrics().lineSpacing()
         room = self.screen().availableSize()
         wide = max(self.fields.minimumSizeHint().width(), _ENTRIES * letter)
-        entries.setMinimumWidth(wide + self.style().pixelMetric(_BAR))
-        entries.setMaximumWidth(3 * wide // 2)
+        self._beside = wide + self.style().pixelMetric(_BAR), 3 * wide // 2
+        self._narrow = self._beside[0] + _ANSWER * letter
+        entries.setMinimumWidth(self._beside[0])
+        entries.setMaximumWidth(self._beside[1])
         self.resize(min(170 * letter, room.width() - 40), min(46 * line, room.height() - 60))
         split.setSizes([entries.minimumWidth(), self.width()])
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Lay the answer under the entries where there is no room for it beside them."""
+        super().resizeEvent(event)
+        is_narrow = event.size().width() < self._narrow
+        if is_narrow == (self.split.orientation() is Qt.Orientation.Vertical):
+            return
+        self.split.setOrientation(
+            Qt.Orientation.Vertical if is_narrow else Qt.Orientation.Horizontal
+        )
+        entries = self.split.widget(0)
+        entries.setMaximumWidth(_WIDEST if is_narrow else self._beside[1])
+        share = self.split.height() // 2 if is_narrow else self._beside[0]
+        self.split.setSizes([share, (self.height() if is_narrow else self.width()) - share])
 
     # --- what is typed, and what comes of it ---
 

@@ -65,6 +65,15 @@ class Adjuster:
     reach: Span | None = None
     pitch: float | None = None
 
+    def packs(self, right: bool) -> tuple[float, ...]:
+        """Return how thick the packs of a wheel are [mm], bolt by bolt."""
+        return self.fitted_right if right and self.fitted_right else self.fitted
+
+    @property
+    def both(self) -> tuple[float, ...]:
+        """How thick the packs of both wheels are [mm], the left one's first."""
+        return (*self.packs(False), *self.packs(True))
+
 
 @dataclass(frozen=True, slots=True)
 class Aim:

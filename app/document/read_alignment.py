@@ -6,7 +6,8 @@ from collections.abc import Mapping, Sequence
 from math import radians
 from typing import Any, Final
 
-from app.document.keys import KEYS
+from app.document.checks import found_words
+from app.document.keys import KEYS, is_point
 from app.document.plan_pieces import (
     ADJUSTER_FIELDS,
     AIM_FIELDS,
@@ -29,6 +30,7 @@ _THICKEST: Final = 100.0  # mm: no pack of shims, no reach of an adjuster and no
 _COARSEST: Final = 10.0  # mm a turn
 _MOST_SIZES: Final = 24  # of single shims that are tried together
 _FINEST: Final = 1e-5  # share of the most that a figure may be; no gauge reads finer
+_LONGEST: Final = 40  # letters of a name
 _WIDEST: Final = radians(60.0)  # no camber, caster, toe or lock of a car is
 
 
@@ -40,8 +42,31 @@ class AlignmentReader(EndReader):
         adjusters: dict[str, Adjuster] = {}
         for name, raw in self.part("adjusters").items():
             path: Path = (self.end, "adjusters", name)
-            adjusters |= self.kept(f"{self.end}.{name}", self._adjuster(path, name, raw))
+            self._check_name(path, name)
+            adjuster = self._adjuster(path, name, raw)
+            if adjuster is not None:
+                self._check_places(path, adjuster, adjusters)
+            adjusters |= self.kept(f"{self.end}.{name}", adjuster)
         return adjusters
+
+    def _check_name(self, path: Path, name: str) -> None:
+        """Note a name that no key, call or table could say, or that is a point's."""
+        if not name.isidentifier() or len(name) > _LONGEST:
+            found = f"{found_words(name)} can't be an adjuster's name"
+            self.check.fault(path, found, "letters, digits and _ alone, as upper_shims")
+        elif is_point(f"{self.end}.{name}"):
+            found = f"{name} is a point's name"
+            self.check.fault(path, found, f"a name of its own, as {name}_shims")
+
+    def _check_places(self, path: Path, adjuster: Adjuster, others: Mapping[str, Adjuster]) -> None:
+        """Note a bolt that another adjuster has already: nobody could tell which is turned."""
+        for key in adjuster.at:
+            other = next((name for name, each in others.items() if key in each.at), None)
+            if other is not None:
+                point = key.removeprefix(f"{self.end}.")
+                found = f"{point} has the adjuster {other.removeprefix(f'{self.end}.')} already"
+                expected = "one adjuster at each bolt: take one of them away, or put it elsewhere"
+                self.check.fault((*path, "at"), found, expected)
 
     def _adjuster(self, path: Path, name: str, raw: object) -> Adjuster | None:
         before = len(self.check.faults)

@@ -79,8 +79,9 @@ class DrawResult:
             )
         ]
         drew = held.drawing.at(values)
-        self._note(stuck_words(held.drawing.results, drew))
-        if drew.stuck and len(values) > 1 and held.drawing.goes_anywhere:
+        self._note(self._stuck(held.drawing, drew))
+        is_held = held.drawing.goes_anywhere or bool(drew.walls)
+        if drew.stuck and len(values) > 1 and is_held:
             return  # they stay where they could last be had together
         self._held = replace(held, values=tuple(values))
         self._show(held.drawing, drew.setup)
@@ -121,7 +122,7 @@ class DrawResult:
         drew = drawing.settled(values)
         if drew.stuck:
             decimal, units = QLocale().decimalPoint(), self.session.units
-            words = stuck_words(drawing.results, drew)
+            words = self._stuck(drawing, drew)
             return f"{words} {reach_words(drawing.results, drew, units, decimal)}".strip()
         if any(drew.moves):
             self._keep(drawing, drew)
@@ -140,7 +141,7 @@ class DrawResult:
         values = tuple(value + step for value, step in zip(last.values, by, strict=True))
         drew = last.drawing.settled(values)
         if drew.stuck:
-            self.session.said.emit(stuck_words(last.drawing.results, drew))
+            self.session.said.emit(self._stuck(last.drawing, drew))
             values = last.values if len(values) > 1 else drew.values
         if not drew.stuck or len(values) == 1:
             self._keep(last.drawing, drew, (NUDGED, last.count))
@@ -153,6 +154,10 @@ class DrawResult:
         return drawing if isinstance(drawing, str) else drawing.start
 
     # Inside
+
+    def _stuck(self, drawing: Drawing, drew: Drew) -> str:
+        decimal = QLocale().decimalPoint()
+        return stuck_words(drawing.results, drew, self.session.units, decimal)
 
     def _is_kept(self, last: _Nudged) -> bool:
         return self.session.history.value is last.setup

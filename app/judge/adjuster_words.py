@@ -55,9 +55,7 @@ class AtPoint:
 
     def fitted(self, side: Side) -> float:
         """Return how thick the pack is without the changes that are on [mm]."""
-        adjuster = self.adjuster
-        right = side == "right" and adjuster.fitted_right
-        return (adjuster.fitted_right if right else adjuster.fitted)[adjuster.at.index(self.point)]
+        return self.adjuster.packs(side == "right")[self.adjuster.at.index(self.point)]
 
     @property
     def is_rod(self) -> bool:

@@ -7,6 +7,7 @@ candidate is a whole car that settles by itself, its toe set anew.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from math import asin
 from typing import Final, TypeVar
 
@@ -30,11 +31,13 @@ from app.judge.alignment import (
     ANGLES,
     AlignError,
     Alignment,
+    Effect,
     Sensitivity,
     WheelAlignment,
     aims_of,
     toe_diameter,
 )
+from app.judge.alignment_effects import tried_effects
 from app.judge.shared_packs import Tried, best_together, nearest_of, packs_of
 from geometry.front.wheel import caster_from_locks
 from geometry.vectors import Array
@@ -91,7 +94,10 @@ class _Job:
         wheels = {side: self._told(side, amounts, packs[side], rods[side]) for side in SIDES}
         gauged = any(key.startswith("front.") for key in self.setup.gauge)
         knobs = {knob.key: knob for knob in self.knobs}
-        return Alignment(self.setup, knobs, wheels, tuple(self._sensitivities()), self.aims, gauged)
+        per_mm = self._toe_per_mm()
+        slopes = tuple(self._sensitivities(per_mm))
+        effects = tuple(self._effects(per_mm))
+        return Alignment(self.setup, knobs, wheels, slopes, effects, self.aims, gauged)
 
     # --- what was read ---
 
@@ -148,9 +154,7 @@ class _Job:
         """
         adjuster = self.adjusters[key]
         knobs = [knob for knob in self.knobs if knob.adjuster == key]
-        fitted = np.array(
-            adjuster.fitted_right if side == "right" and adjuster.fitted_right else adjuster.fitted
-        )
+        fitted = np.array(adjuster.packs(side == "right"))
         packs = np.vstack([fitted, packs_of(adjuster, fitted)])
         if len(packs) > MOST_PACKS:
             scores = self._told_by_line(side, knobs, packs - fitted, amounts, chosen)
@@ -269,24 +273,36 @@ class _Job:
         }
         return WheelAlignment(self.read[side], packs, moves, turns, reached, remaining, met)
 
-    def _sensitivities(self) -> Iterator[Sensitivity]:
+    def _sensitivities(self, per_mm: float) -> Iterator[Sensitivity]:
         """Yield what each knob does, both wheels' alike, and what a turn of the tie rod does."""
-        steps: list[Amounts] = [{}, *({knob.key: _STEP} for knob in self.knobs)]
-        both = [dict.fromkeys(SIDES, step) for step in steps]
-        cars = [self._car(each, self.toe) for each in both]
-        angles = angles_of(cars)
-        slopes = {key: (angles[key][1:, 0] - angles[key][0, 0]) / _STEP for key in ANGLES}
-        rods = np.array([tie_lengths(car)[0] for car in cars])
-        per_mm = self._toe_per_mm()
-        for place, knob in enumerate(self.knobs):
+        steps = [{knob.key: _STEP} for knob in self.knobs]
+        for knob, angles in zip(self.knobs, self._done_by(steps, per_mm), strict=True):
             pitch = self.adjusters[knob.adjuster].pitch
-            size = pitch or 1.0
-            toe = -per_mm * (rods[place + 1] - rods[0]) / _STEP
-            camber, caster = (float(slopes[key][place]) * size for key in ANGLES)
-            per = "turn" if pitch else "mm"
-            yield Sensitivity(knob.key, per, camber, caster, float(toe) * size)
+            camber, caster, toe = (angle / _STEP * (pitch or 1.0) for angle in angles)
+            yield Sensitivity(knob.key, "turn" if pitch else "mm", camber, caster, toe)
         if (rod := self.adjusters.get(TIE_ROD)) is not None:
             yield Sensitivity(TIE_ROD, "turn", 0.0, 0.0, per_mm * (rod.pitch or 1.0))
+
+    def _effects(self, per_mm: float) -> Iterator[Effect]:
+        """Yield what one shim of each size, one mm or one turn does, both wheels' alike."""
+        has_link = self.setup.evidence.get("front.lower_arm") == "link and strut rod"
+        tried = list(tried_effects(self.knobs, self.adjusters, has_link))
+        done = self._done_by([amounts for _, amounts in tried], per_mm)
+        for (effect, _), (camber, caster, toe) in zip(tried, done, strict=True):
+            yield replace(effect, camber=camber, caster=caster, toe=toe)
+        if (rod := self.adjusters.get(TIE_ROD)) is not None:
+            pitch = rod.pitch or 1.0
+            yield Effect(TIE_ROD, "turn", pitch, "here", 0.0, 0.0, per_mm * pitch)
+
+    def _done_by(self, steps: Sequence[Amounts], per_mm: float) -> list[tuple[float, float, float]]:
+        """Return camber, caster and toe before the tie rods are set that each of these makes."""
+        both = [dict.fromkeys(SIDES, step) for step in ({}, *steps)]
+        cars = [self._car(each, self.toe) for each in both]
+        angles = angles_of(cars)
+        rods = np.array([tie_lengths(car)[0] for car in cars])
+        camber, caster = (angles[key][1:, 0] - angles[key][0, 0] for key in ANGLES)
+        toe = -per_mm * (rods[1:] - rods[0])
+        return list(zip(camber.tolist(), caster.tolist(), toe.tolist(), strict=True))
 
     def _toe_per_mm(self) -> float:
         """Return the toe that a mm of tie rod makes [rad/mm]."""

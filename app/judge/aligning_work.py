@@ -110,9 +110,6 @@ def _amounts(setup: Setup, own: Sequence[Change]) -> dict[Side, dict[str, float]
                 amounts[side][knob.key] = rod_amount(base, side, move) if any(move) else 0.0
                 continue
             key = key_of("front", side, knob.point.partition(".")[2])
-            if any(other.point == knob.point for other in knobs[: knobs.index(knob)]):
-                amounts[side][knob.key] = 0.0  # two at one pivot: the first is taken for both
-                continue
             across = made.get(key, _ZERO)[1] + other.get(key, _ZERO)[1]
             amounts[side][knob.key] = across * inwards * (1.0 if knob.inboard else -1.0)
     return amounts

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from math import asin
-from typing import Final
+from typing import Final, Literal
 
 from app.document.address import Side
 from app.document.model import Setup
@@ -12,6 +12,8 @@ from app.document.moves import proposed_number
 from app.judge.aligning_cars import TIE_ROD, Knob
 from geometry.dataclass import dataclass
 
+Per = Literal["shim", "mm", "turn"]
+Where = Literal["here", "both", "to front"]
 ANGLES: Final = ("camber", "caster")
 TOES: Final = ("toe", "toe_total", "toe_mm", "toe_total_mm")
 
@@ -34,6 +36,23 @@ class Sensitivity:
 
     knob: str
     per: str  # "mm" or "turn"
+    camber: float
+    caster: float
+    toe: float  # before the tie rods are set
+
+
+@dataclass(frozen=True)
+class Effect:
+    """What one shim, one mm or one turn does to a wheel's angles [rad], as whole cars tell it.
+
+    `size` is the shim's, or what is turned [mm]. `where` says whether it is at the knob's bolt
+    alone, at both bolts of the arm, or taken from the rear one to the front one.
+    """
+
+    knob: str
+    per: Per
+    size: float
+    where: Where
     camber: float
     caster: float
     toe: float  # before the tie rods are set
@@ -64,6 +83,7 @@ class Alignment:
     knobs: Mapping[str, Knob]
     wheels: Mapping[Side, WheelAlignment]
     sensitivities: tuple[Sensitivity, ...]
+    effects: tuple[Effect, ...]
     aims: Aims
     is_gauged: bool
 
@@ -82,15 +102,12 @@ class Alignment:
         """Return the thickness of the pack that is fitted at a bolt [mm]."""
         knob = self.knobs[key]
         adjuster = self.setup.adjusters[knob.adjuster]
-        right = side == "right" and adjuster.fitted_right
-        fitted = adjuster.fitted_right if right else adjuster.fitted
-        return fitted[adjuster.at.index(knob.point)]
+        return adjuster.packs(side == "right")[adjuster.at.index(knob.point)]
 
-    def thinnest(self, key: str) -> float | None:
-        """Return the thinnest shim of a pack [mm], None for what has none."""
+    def is_pack(self, key: str) -> bool:
+        """Tell whether a knob is a pack of shims."""
         knob = self.knobs.get(key)
-        sizes = self.setup.adjusters[knob.adjuster].sizes if knob else ()
-        return min(sizes, default=None)
+        return knob is not None and bool(self.setup.adjusters[knob.adjuster].sizes)
 
     def eccentric_angle(self, key: str, move: float) -> float:
         """Return how far an eccentric is turned from its middle [rad]: its throw is its reach."""

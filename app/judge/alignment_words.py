@@ -13,7 +13,7 @@ from app.document.point_names import point_words
 from app.document.quantities import INCH
 from app.document.units import MINUS, format_value, number_of, unit_of
 from app.judge.aligning_cars import TIE_ROD
-from app.judge.alignment import Alignment, Sensitivity, WheelAlignment
+from app.judge.alignment import Alignment, Effect, WheelAlignment
 from app.words.lengths import FINEST, ruled_number
 
 TITLES: Final = {"camber": "Camber", "caster": "Caster", "toe": "Toe-in"}
@@ -88,24 +88,27 @@ def pack_words(pack: Sequence[float], fitted: float, units: Units, decimal: str)
     return f"{whole}{made}, {size} {'more' if more > 0 else 'less'} than fitted"
 
 
-def sensitivity_words(
-    alignment: Alignment, each: Sensitivity, units: Units, decimal: str = "."
+def effect_words(
+    alignment: Alignment, each: Effect, units: Units, decimal: str = "."
 ) -> tuple[str, list[str]]:
     """Return what is put in or turned, and the degrees of camber, caster and toe that it makes."""
-    thin, size = alignment.thinnest(each.knob), 1.0
-    words = upper_first(knob_words(alignment, each.knob))
+    words, share = upper_first(knob_words(alignment, each.knob)), 1.0
     if each.per == "turn":
         what = f"{words}, one turn longer"
-    elif thin is not None:
-        size = thin
-        (shim,) = length_texts((thin,), units, decimal)
-        what = f"{words}, {shim} {unit_of('length', units)} more"
+    elif each.per == "shim":
+        (text,) = length_texts((each.size,), units, decimal)
+        shim, arm = f"{text} {unit_of('length', units)}", words.partition(",")[0]
+        what = {
+            "here": f"{words}, {shim} more",
+            "both": f"{arm}, {shim} more at both",
+            "to front": f"{arm}, {shim} from rear to front",
+        }[each.where]
     elif units == "in":
-        what, size = f"{words}, 1/32 in inboard", INCH / 32
+        what, share = f"{words}, 1/32 in inboard", INCH / 32
     else:
         what = f"{words}, 1 mm inboard"
     angles = (each.camber, each.caster, each.toe)
-    return what, [angle_text(angle * size, decimal, plus=True) for angle in angles]
+    return what, [angle_text(angle * share, decimal, plus=True) for angle in angles]
 
 
 def angle_text(angle: float, decimal: str = ".", plus: bool = False) -> str:

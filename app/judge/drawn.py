@@ -5,8 +5,9 @@ The answer depends on the setup from which the drawing began and on the value al
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
+from functools import cached_property
 from typing import Any, Final
 
 import numpy as np
@@ -15,6 +16,7 @@ from app.document.address import end_of
 from app.document.model import FrozenMap, Setup
 from app.document.moves import BY_VALUE, add, move_in_change
 from app.document.plain_text import lower_first
+from app.judge.drawn_walls import AtWall, WallOnTheWay, Walls
 from app.judge.freedoms import FindError, Freedom, freedoms_of, points_and_values
 from app.judge.wanted import usual_within
 from app.systems.answers import CarAnswers, Pose, value_in
@@ -57,7 +59,8 @@ class Drew:
     """Where a drawing has come to: the setup, the moves by freedom, and what is at its end.
 
     `values` are those that the results come to; `bounds` are the freedoms at the end of their room,
-    and whether that is the upper one; `stuck` tells that the results stay behind the hand.
+    and whether that is the upper one; `walls` are limits that would be passed where the hand is;
+    `stuck` tells that the results stay behind it.
     """
 
     setup: Setup
@@ -65,6 +68,7 @@ class Drew:
     moves: tuple[float, ...]
     bounds: tuple[tuple[Freedom, bool], ...]
     stuck: bool
+    walls: tuple[AtWall, ...] = ()
 
 
 class Drawing:
@@ -103,11 +107,35 @@ class Drawing:
 
     def at(self, values: Sequence[float]) -> Drew:
         """Return the setup with the results drawn to values, as quickly as a hand needs it."""
-        target = np.array(values) / self.scales
-        return self._drew(target, self.following.follow(self._exact(values, target)))
+        return self._walled(values, self._followed)
 
     def settled(self, values: Sequence[float]) -> Drew:
         """Return the same as exactly as cars are worked out: for what stays."""
+        return self._walled(values, self._settled)
+
+    def _walled(self, values: Sequence[float], drew: Callable[[Sequence[float]], Drew]) -> Drew:
+        """Return what is drawn as far as the first wall, which the values alone place."""
+        if tuple(values) == self.start or not self.walls.are_there:
+            return drew(values)
+        if len(values) > 1:
+            free = drew(values)
+            walls = self.walls.passed(free.setup)
+            return replace(free, stuck=True, walls=walls) if walls else free
+        (value,), (start,) = values, self.start
+        on_the_way = self._on_the_way[value > start]
+        end = on_the_way.before(value, lambda each: self._followed([each]).setup)
+        if end is None:
+            return drew(values)
+        if drew == self._settled:
+            end = on_the_way.exactly(end, lambda each: self._settled([each]).setup)
+        walls = self.walls.passed(self._followed(values).setup)
+        return replace(drew([end]), stuck=True, walls=walls)
+
+    def _followed(self, values: Sequence[float]) -> Drew:
+        target = np.array(values) / self.scales
+        return self._drew(target, self.following.follow(self._exact(values, target)))
+
+    def _settled(self, values: Sequence[float]) -> Drew:
         target = self._exact(values, np.array(values) / self.scales)
         place = self.following.follow(target)
         is_moved = bool(place.shares.any())
@@ -126,6 +154,19 @@ class Drawing:
         values = tuple(((target - place.missed) * self.scales).tolist())
         stuck = bool(np.abs(place.missed).max() > _MISSED) and (self.goes_anywhere or bool(bounds))
         return Drew(setup, values, moves, at_end, stuck)
+
+    @cached_property
+    def walls(self) -> Walls:
+        """The limits that the car keeps as the drawing begins."""
+        return Walls(self.setup, self.freedoms)
+
+    @cached_property
+    def _on_the_way(self) -> tuple[WallOnTheWay, WallOnTheWay]:
+        """The walls of one result, less of it and more of it."""
+        start, near = self.start[0], float(self.scales[0])
+        return WallOnTheWay(self.walls, start, -1.0, near), WallOnTheWay(
+            self.walls, start, 1.0, near
+        )
 
     # The cars
 

@@ -11,11 +11,13 @@ from app.document.model import Setup, Units
 from app.document.plain_text import lower_first, upper_first
 from app.document.point_names import point_words
 from app.judge.drawn import Drew
+from app.judge.drawn_walls import AtWall
 from app.judge.freedoms import Freedom
 from app.words.moves import way
-from app.words.results import result_text
+from app.words.results import beside_limit, limit_named, result_text, result_unit
 from geometry.catalogue.result import Result
 
+_OTHERWISE: Final = "Find where this must be (Ctrl+Shift+F) seeks another way."
 _NAMED: Final = 2  # bounds that are named, where there are more
 
 
@@ -36,11 +38,13 @@ def step_words(
     return f"draw {drawn_name(results)} to {' and '.join(figures)}"
 
 
-def stuck_words(results: Sequence[Result], drew: Drew) -> str:
+def stuck_words(results: Sequence[Result], drew: Drew, units: Units, decimal: str) -> str:
     """Return why a result stays behind the hand; empty where it doesn't."""
     if not drew.stuck:
         return ""
     start = f"{upper_first(drawn_name(results))} goes no further"
+    if drew.walls:
+        return f"{start}: {_wall_words(drew.walls[0], units, decimal)} {_OTHERWISE}"
     ends = [_end_words(drew.setup, *bound) for bound in drew.bounds]
     if not ends:
         return f"{start}: more of any move would bring it back."
@@ -48,6 +52,17 @@ def stuck_words(results: Sequence[Result], drew: Drew) -> str:
     more = [f"{len(names) - _NAMED} more"] if len(names) > _NAMED else []
     whose = "its" if len(names) == 1 else "their"
     return f"{start}. At the end of {whose} room: {'; '.join([*names[:_NAMED], *more])}."
+
+
+def _wall_words(wall: AtWall, units: Units, decimal: str) -> str:
+    """Return a limit that stops the hand, and what it would have to be where that is."""
+    whose = f", {wall.side} wheel," if wall.side else ""
+    limit = limit_named(wall.limit, wall.result, units, decimal=decimal)
+    value = beside_limit(wall.value, wall.limit, wall.result, units, decimal=decimal)
+    unit = result_unit(wall.result, units)
+    figure = f"{value}{'' if unit.startswith('°') or not unit else ' '}{unit}"
+    what = f"{lower_first(wall.result.title)}{whose} is at its {limit}"
+    return f"{what}, which would have to let it be {figure}."
 
 
 def reach_words(results: Sequence[Result], drew: Drew, units: Units, decimal: str) -> str:

@@ -12,7 +12,7 @@ from app.document.model import Change, FrozenMap, Setup, Value, Vec
 from app.document.moves import is_there, measured_place, proposed_number, proposed_place
 from app.document.plans import Adjuster, Room, Span
 from geometry.dataclass import dataclass
-from geometry.shims import fewest, thicknesses
+from geometry.shims import pieces_with, refitted, thicknesses
 
 AXES: Final = "xyz"
 INBOARD: Final = 1  # the axis of shims and eccentrics
@@ -171,7 +171,8 @@ def _thickest(adjuster: Adjuster) -> float:
 
 def _steps_of_pack(adjuster: Adjuster, place: int) -> tuple[float, ...]:
     """Return by how much a pack can grow, on both wheels alike; the one fitted can stay."""
-    packs = thicknesses(adjuster.sizes, _thickest(adjuster), adjuster.have)
+    pieces = pieces_with(adjuster.both, adjuster.sizes, adjuster.have)
+    packs = thicknesses(adjuster.sizes, _thickest(adjuster), pieces)
     of_wheels = [fitted[place] for fitted in _fitted(adjuster)]
     own = {round(pack - of_wheels[0], 6) for pack in packs}
     for fitted in of_wheels[1:]:
@@ -181,7 +182,7 @@ def _steps_of_pack(adjuster: Adjuster, place: int) -> tuple[float, ...]:
 
 def _fitted(adjuster: Adjuster) -> list[tuple[float, ...]]:
     """Return the packs as fitted of the left wheel and of the right one."""
-    return [adjuster.fitted, adjuster.fitted_right or adjuster.fitted]
+    return [adjuster.packs(right) for right in (False, True)]
 
 
 def can_be_made(setup: Setup, freedoms: Sequence[Freedom], moves: Sequence[float]) -> bool:
@@ -196,20 +197,12 @@ def can_be_made(setup: Setup, freedoms: Sequence[Freedom], moves: Sequence[float
 
 
 def _packs_can_be_made(adjuster: Adjuster, moves: Sequence[float]) -> bool:
-    if not any(moves):
-        return True  # as fitted
-    stock: Sequence[float] = adjuster.have
-    for fitted in _fitted(adjuster):
-        packs = [own + move for own, move in zip(fitted, moves, strict=True)]
-        if adjuster.apart is not None and max(packs) - min(packs) > adjuster.apart + 1e-6:
-            return False
-        if stock:
-            made = fewest(packs, adjuster.sizes, stock)
-            if made is None:
-                return False
-            used = [sum(counts) for counts in zip(*made, strict=True)]
-            stock = [there - gone for there, gone in zip(stock, used, strict=True)]
-    return True
+    packs = [[own + move for own, move in zip(f, moves, strict=True)] for f in _fitted(adjuster)]
+    apart = max(max(pair) - min(pair) for pair in packs)
+    if adjuster.apart is not None and any(moves) and apart > adjuster.apart + 1e-6:
+        return False
+    whole = [pack for pair in packs for pack in pair]
+    return refitted(adjuster.both, whole, adjuster.sizes, adjuster.have) is not None
 
 
 def with_moves(

@@ -9,7 +9,7 @@ import numpy as np
 
 from app.document.plans import Adjuster
 from geometry.dataclass import dataclass
-from geometry.shims import as_list, fewest, thicknesses
+from geometry.shims import pieces_with, refitted, thicknesses
 from geometry.vectors import Array
 
 _SAME: Final = 1e-6  # mm
@@ -28,15 +28,9 @@ class Tried:
     packs: Array
     scores: Array
 
-    def is_kept(self, place: int) -> list[bool]:
-        """Tell of each bolt whether it keeps its pack, which then needs no shim."""
-        kept: list[bool] = (np.abs(self.packs[place] - self.fitted) < _SAME).tolist()
-        return kept
-
     def needed(self) -> Array:
-        """Return the thickness of shims that each needs [mm], (m,)."""
-        made = np.abs(self.packs - self.fitted) >= _SAME
-        return np.asarray((self.packs * made).sum(axis=1))
+        """Return the thickness of shims that each needs beyond those that come out [mm], (m,)."""
+        return np.asarray((self.packs - self.fitted).sum(axis=1))
 
 
 def best_together(
@@ -61,36 +55,32 @@ def best_together(
     if have:
         stock = float(np.dot(sizes, have))
         total[left.needed()[:, None] + right.needed()[None, :] > stock + _SAME] = np.inf
+    count, fitted = len(left.fitted), [*left.fitted.tolist(), *right.fitted.tolist()]
     for place in np.argsort(total, axis=None, kind="stable").tolist():
-        chosen = divmod(place, len(right.scores))
-        bolts = [
-            (float(pack), kept)
-            for tried, own in zip(wheels, chosen, strict=True)
-            for pack, kept in zip(tried.packs[own], tried.is_kept(own), strict=True)
-        ]
-        made = fewest([pack for pack, kept in bolts if not kept], sizes, have)
-        if made is not None:
-            counts = iter(made)
-            shims = [
-                ([pack] if pack else []) if kept else as_list(next(counts), sizes)
-                for pack, kept in bolts
-            ]
-            count = len(left.fitted)
-            return (chosen[0], shims[:count]), (chosen[1], shims[count:])
+        own, other = divmod(place, len(right.scores))
+        packs = [*left.packs[own].tolist(), *right.packs[other].tolist()]
+        shims = refitted(fitted, packs, sizes, have)
+        if shims is not None:
+            return (own, shims[:count]), (other, shims[count:])
     raise AssertionError("what is fitted needs no shim")
 
 
 def packs_of(adjuster: Adjuster, fitted: Array) -> Array:
-    """Return the packs that the shims make, on each bolt beside what is fitted there, (m, k)."""
+    """Return the packs that the shims make, on each bolt beside what is fitted there, (m, k).
+
+    What comes out of either wheel's packs can be used for these.
+    """
     most = adjuster.most or max(*fitted.tolist(), 10.0)
-    made = thicknesses(adjuster.sizes, most, adjuster.have)
+    pieces = pieces_with(adjuster.both, adjuster.sizes, adjuster.have)
+    made = thicknesses(adjuster.sizes, most, pieces)
     bolts = [_with_fitted(made, own, most) for own in fitted.tolist()]
     grid = np.stack(np.meshgrid(*bolts, indexing="ij"), -1).reshape(-1, len(bolts))
     if adjuster.apart is not None and len(bolts) == 2:
         grid = grid[np.abs(grid[:, 0] - grid[:, 1]) <= adjuster.apart + _SAME]
-    if adjuster.have:
-        stock = float(np.dot(adjuster.sizes, adjuster.have))
-        grid = grid[Tried(fitted, grid, np.zeros(len(grid))).needed() <= stock + _SAME]
+    if pieces:
+        stock = float(np.dot(adjuster.sizes, pieces))
+        new = np.where(np.abs(grid - fitted) < _SAME, 0.0, grid)
+        grid = grid[new.sum(axis=1) <= stock + _SAME]
     return np.asarray(grid)
 
 

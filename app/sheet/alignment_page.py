@@ -43,6 +43,7 @@ UNMET: Final = (
 )
 STAYS: Final = "stays"
 ROW: Final = 7.0
+GUTTER: Final = 6.0  # between two columns [mm]
 TALL: Final = 10.6  # of a row with what a pack is made of
 LINE: Final = 4.5  # more for each further line
 BOX: Final = (17.0, 5.6)  # for a reading [mm]
@@ -236,16 +237,28 @@ def _write(ink: Ink, column: Column, base: float, words: str, face: Face) -> Non
 
 
 def _effects(rows: AlignmentRows, paper: Paper) -> list[Block]:
-    columns = [Column(paper.margin, 100.0, "left")]
-    columns += [Column(paper.right - step, 22.0) for step in (52.0, 26.0, 0.0)]
-    head = row(columns, [(name, FINE) for name in ("", "camber", "caster", "toe-in")], 4.4)
-    body = [row(columns, _effect_cells(each.what, each.angles), 5.6) for each in rows.effects]
+    """Return the rows in two columns, down the first one first: a bolt has one for each shim."""
+    wide = 0.5 * (paper.inner - GUTTER)
+    starts = (paper.margin, paper.right - wide)
+    columns = [column for start in starts for column in _effect_columns(start, wide)]
+    heads: list[Cell] = [(name, FINE) for name in ("", "camber", "caster", "toe-in")]
+    cells = [_effect_cells(each.what, each.angles) for each in rows.effects]
+    high = (len(cells) + 1) // 2
+    empty: list[Cell] = [("", SMALL)] * len(heads)
+    pairs = zip(cells[:high], [*cells[high:], empty][:high], strict=True)
+    body = [row(columns, [*left, *right], 4.6) for left, right in pairs]
     note = "degrees · toe before the tie rods are set"
+    head = row(columns, [*heads, *heads], 4.4)
     return kept([heading(EFFECTS, paper.margin, note, paper.right), head, *body])
 
 
+def _effect_columns(start: float, wide: float) -> list[Column]:
+    figures = [Column(start + wide - step, 11.0) for step in (22.0, 11.0, 0.0)]
+    return [Column(start, wide - 33.0, "left"), *figures]
+
+
 def _effect_cells(what: str, angles: Sequence[str]) -> list[Cell]:
-    return [(what, TEXT), *((angle, TEXT) for angle in angles)]
+    return [(what, SMALL), *((angle, SMALL) for angle in angles)]
 
 
 def _names(paper: Paper) -> Block:

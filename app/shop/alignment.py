@@ -17,10 +17,10 @@ from app.judge.aligning_work import taken
 from app.judge.alignment import TOES, Alignment, toe_diameter
 from app.judge.alignment_words import (
     angle_text,
+    effect_words,
     jobs_of,
     knob_words,
     length_texts,
-    sensitivity_words,
     sign_of,
 )
 from geometry.dataclass import dataclass
@@ -259,8 +259,8 @@ class _Told:
     # --- what one does, and what is to be minded ---
 
     def effects(self) -> Iterator[EffectRow]:
-        for each in self.alignment.sensitivities:
-            what, texts = sensitivity_words(self.alignment, each, self.units, self.decimal)
+        for each in self.alignment.effects:
+            what, texts = effect_words(self.alignment, each, self.units, self.decimal)
             yield EffectRow(what, (texts[0], texts[1], texts[2]))
 
     def notes(self) -> Iterator[str]:

@@ -151,6 +151,26 @@ def parse_partial(text: str) -> Setup:
         ('at = ["upper_front", "upper_rear"]', 'at = "upper_ball"', "upper_ball is no pivot of"),
         ('at = ["upper_front", "upper_rear"]', 'at = "spring_body"', "spring_body is no pivot of"),
         ('"upper_rear"], in', '"upper_front"], in', "the same pivot twice"),
+        (
+            'at = "lower_rear", r',
+            'at = "upper_rear", r',
+            "upper_rear has the adjuster upper_shims al",
+        ),
+        (
+            "lower_eccentric = {",
+            '"my eccentric!" = {',
+            'text "my eccentric!" can\'t be an adjuster',
+        ),
+        (
+            "lower_eccentric = {",
+            '"" = {',
+            "can't be an adjuster's name; expected letters, digits and _",
+        ),
+        (
+            "lower_eccentric = {",
+            "lower_rear = {",
+            "lower_rear is a point's name; expected a name of",
+        ),
         ('at = "lower_rear", r', 'at = ["lower_rear", "lower_front"], r', "found two pivots"),
         ('"link and strut rod"', '"one piece"', "front.adjusters.strut_rod: this car's lower arm"),
         ("strut_joint", "#", "front.adjusters.strut_rod: the file doesn't give where the strut"),

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from scipy.optimize import LinearConstraint, milp
 
-from geometry.shims import as_list, fewest, thicknesses
+from geometry.shims import as_list, fewest, pieces_with, refitted, thicknesses
 
 SIZES = (0.5, 1.0, 2.0, 3.0)
 COINS = (1.0, 3.0, 4.0)  # greedy takes 4 + 1 + 1 for 6
@@ -58,3 +58,28 @@ def test_packs_that_share_pieces_agree_with_integer_programming(seed: int, numbe
         assert judge.success
         assert sum(map(sum, made)) == round(judge.fun)
         assert [sum(as_list(c, SIZES)) for c in made] == pytest.approx(packs)
+
+
+def test_what_comes_out_of_packs_can_be_used_again_by_all_ways_of_laying_out() -> None:
+    """Two bolts, each left alone or given any of what is then on the bench; sizes 1 and 2."""
+    sizes, have, fitted = (1.0, 2.0), (1, 0), (3.0, 2.0)
+    inside = {3.0: (1, 1), 2.0: (0, 1)}  # the fewest that make them
+    ways = [None, *product(range(4), range(4))]
+    reached = set()
+    for pair in product(ways, repeat=2):
+        bench = np.array(have)
+        for old, way in zip(fitted, pair, strict=True):
+            bench += 0 if way is None else np.array(inside[old])
+        used = sum(np.array(way) for way in pair if way is not None)
+        if (bench >= used).all():
+            thick = zip(fitted, pair, strict=True)
+            reached.add(tuple(o if w is None else float(np.dot(w, sizes)) for o, w in thick))
+    for packs in product(np.arange(0.0, 9.0), repeat=2):
+        made = refitted(fitted, packs, sizes, have)
+        assert (made is not None) == (packs in reached)
+        assert made is None or [sum(pack) for pack in made] == list(packs)
+
+
+def test_a_pack_that_no_sizes_make_gives_nothing_back() -> None:
+    assert pieces_with((3.3, 3.0), (1.0, 2.0), (1, 1)) == (2, 2)
+    assert refitted((3.3,), (3.0,), (1.0, 2.0), (0, 0)) is None

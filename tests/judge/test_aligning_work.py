@@ -11,14 +11,13 @@ import pytest
 from app.document.edits import duplicate_change, switch_change
 from app.document.files import read_setup, write_setup
 from app.document.model import Setup
-from app.document.plans import Adjuster
 from app.document.same import same_setup
 from app.judge.align import aligned
 from app.judge.aligning_work import amounts_in, taken, turned, without_alignment
 from app.judge.alignment import Alignment
 from app.systems.every import LIMIT_KINDS
 from app.systems.front.system import FRONT
-from tests.helpers.aligning import ALL, SIMPLE, car_to_align
+from tests.helpers.aligning import ALL, car_to_align
 
 SHIM = "front.upper_shims upper_front"
 
@@ -91,14 +90,6 @@ def test_an_alignment_that_is_off_stays_and_a_copy_adds_up() -> None:
     assert amounts_in(twice)["left"][SHIM] == pytest.approx(2.0)
     one = turned(twice, SHIM, ("left",), -1.0)
     assert [change.moves for change in one.changes] == [change.moves for change in once.changes]
-
-
-def test_two_adjusters_at_one_pivot_are_still_one_alignment() -> None:
-    both = {**SIMPLE, "front.upper_eccentric": Adjuster(("front.upper_front",), reach=(-4.0, 4.0))}
-    setup = car_to_align(adjusters=both)
-    after = turned(turned(setup, SHIM, ("left",), 1.0), "front.upper_eccentric", ("left",), 2.0)
-    assert without_alignment(after) == setup
-    assert sum(amounts_in(after)["left"].values()) == pytest.approx(3.0)
 
 
 def test_shims_go_in_on_one_wheel_or_on_both() -> None:

@@ -137,10 +137,10 @@ def test_at_the_end_of_its_room_it_sticks_and_says_what_is_at_its_end() -> None:
     near, far = (made.at([made.start[0] + by]) for by in (30.0, 60.0))
     assert near.stuck
     assert near.moves == far.moves
-    assert stuck_words(made.results, far) == (
+    assert stuck_words(made.results, far, "mm", ".") == (
         "Roll centre height goes no further. At the end of its room: upper arm, front pivot, lower."
     )
-    assert not stuck_words(made.results, made.at([made.start[0] + 0.5]))
+    assert not stuck_words(made.results, made.at([made.start[0] + 0.5]), "mm", ".")
 
 
 def test_points_alike_move_alike_and_locked_axes_dont_move() -> None:

@@ -194,17 +194,16 @@ def test_a_total_is_told_as_its_target_is(printed: tuple[Alignment, Sheet]) -> N
 
 def test_what_one_does(printed: tuple[Alignment, Sheet]) -> None:
     alignment, sheet = printed
-    lines = [line for line in rows(sheet, EFFECTS) if len(line) == 4]
-    for line, each in zip(lines, alignment.sensitivities, strict=True):
-        thin = alignment.thinnest(each.knob)
-        step = INCH / 32 if alignment.setup.units == "in" else 1.0
-        size = 1.0 if each.per == "turn" else thin or step
-        told_angles = [degrees(a) * size for a in (each.camber, each.caster, each.toe)]
+    own = [line for line in rows(sheet, EFFECTS) if len(line) in (4, 8)]  # in two columns
+    lines = [*(line[:4] for line in own), *(line[4:] for line in own if len(line) == 8)]
+    for line, each in zip(lines, alignment.effects, strict=True):
+        share = 1.0 if each.per != "mm" or alignment.setup.units == "mm" else INCH / 32
+        told_angles = [degrees(a) * share for a in (each.camber, each.caster, each.toe)]
         for word, angle in zip(line[1:], told_angles, strict=True):
             assert float(word.text.replace("−", "-")) == pytest.approx(angle, abs=0.00501)
-        if thin is not None:
+        if each.per == "shim":
             text = line[0].text.rpartition(", ")[2].split(" ")[0]
-            assert length(text, alignment.setup.units) == pytest.approx(thin, abs=1e-3)
+            assert length(text, alignment.setup.units) == pytest.approx(each.size, abs=1e-3)
 
 
 def test_it_says_whether_a_job_is_the_same_work(tmp_path: Path) -> None:
