@@ -14,7 +14,7 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from geometry.dataclass import dataclass
-from geometry.least_move import Straight, least_move
+from geometry.least_move import Straight, given_of, least_move, price_of_one
 from geometry.vectors import Array
 
 _STEP: Final = 0.02  # of the room, of the differences that a curved model is made of
@@ -89,10 +89,13 @@ class Place(NamedTuple):
         The moves, in shares of their room, shape (n,).
     missed
         By how much the results don't come to what they are drawn to, shape (k,).
+    given
+        What of this one result gives way before the end of its reach, so that it sticks smoothly.
     """
 
     shares: Array
     missed: Array
+    given: float = 0.0
 
 
 class Following:
@@ -107,7 +110,7 @@ class Following:
     def __init__(self, rooms: Rooms) -> None:
         self.rooms = rooms
         self._models: dict[Node, Curved | None] = {}
-        first = _curved(rooms, [np.zeros(rooms.low.size)])[0]
+        first = _curved(rooms, np.zeros(rooms.low.size))
         self.start = np.full(0, np.nan) if first is None else first.values
         self._first = first
         if first is not None:
@@ -124,7 +127,7 @@ class Following:
         """Return in how many directions the moves can take the results."""
         return 0 if self._first is None else int(self._sizes.size)
 
-    def follow(self, target: Array) -> Place:
+    def follow(self, target: Array, gives: float = 0.0) -> Place:
         """Return the least moves that bring the results to a target, or nearest to it.
 
         Where several results can't all be had the place is a rough one.
@@ -133,14 +136,16 @@ class Following:
         ----------
         target
             What the results are drawn to, shape (k,).
+        gives
+            By how much a single result may stay behind before the end of its reach.
         """
         assert self._first is not None
         nowhere = np.zeros(self.rooms.low.size)
         if (target == self.start).all():
             return Place(nowhere, np.zeros(target.size))
-        rough = self._on_models([(self._first, 1.0)], target, nowhere)
+        rough = self._on_models([(self._first, 1.0)], target, nowhere, gives)
         models = self._about(rough.shares)
-        place = self._on_models(models, target, rough.shares)
+        place = self._on_models(models, target, rough.shares, gives)
         off = np.zeros(target.size)
         for _ in range(_MOST_CORRECTED):
             if target.size > 1 and np.abs(place.missed).max() > _NEAR:
@@ -149,14 +154,14 @@ class Following:
             if values is None:
                 break
             before, off = off, values - _blended(models, place.shares)[0]
-            place = self._on_models(models, target - off, place.shares)
+            place = self._on_models(models, target - off, place.shares, gives)
             if np.abs(off - before).max() < _NEAR:
                 break
         else:  # a car unlike its neighbours, as one on its stops, has spoilt a model
-            return self.settle(target, rough)
+            return self.settle(target, rough, gives)
         return place
 
-    def settle(self, target: Array, near: Place) -> Place:
+    def settle(self, target: Array, near: Place, gives: float = 0.0) -> Place:
         """Return the same as exactly as the cars tell it, from a place that follows.
 
         Parameters
@@ -165,6 +170,8 @@ class Following:
             What the results are drawn to, shape (k,).
         near
             The place.
+        gives
+            By how much a single result may stay behind before the end of its reach.
         """
         assert self._first is not None
         count, place, bends = near.shares.size, near, self._first.bends
@@ -176,7 +183,7 @@ class Following:
                 break
             slopes = ((values[1 : 1 + count] - values[1 + count :]) / (2.0 * _FINE)).T
             exact = Curved(at, values[0], slopes, bends)
-            place = self._on_models([(exact, 1.0)], target, at)
+            place = self._on_models([(exact, 1.0)], target, at, gives)
             if np.abs(place.shares - at).max() < _RESTS:
                 break
         return place
@@ -200,10 +207,9 @@ class Following:
         nodes = _shared(
             way * (_size(self.rooms, rough) / _APART / max(float(np.linalg.norm(way)), 1e-12))
         )
-        unknown = [node for node, _ in nodes if node not in self._models]
-        if unknown:
-            places = [self._place_of(node) for node in unknown]
-            self._models.update(zip(unknown, _curved(self.rooms, places), strict=True))
+        for node, _ in nodes:  # each by itself: cars that are solved together differ in last bits,
+            if node not in self._models:  # and the way that the hand took would tell
+                self._models[node] = _curved(self.rooms, self._place_of(node))
         told = [(self._models[node], share) for node, share in nodes]
         known = [(model, share) for model, share in told if model is not None]
         return known or [(self._first, 1.0)]
@@ -228,7 +234,7 @@ class Following:
             low, high = (middle, high) if is_short else (low, middle)
         return place(high)
 
-    def _on_models(self, models: Shared, target: Array, start: Array) -> Place:
+    def _on_models(self, models: Shared, target: Array, start: Array, gives: float) -> Place:
         """Return the least move to a target on models, by straight lines one after the other."""
         rooms, place, part = self.rooms, start, 1.0
         before: Array | None = None
@@ -237,12 +243,19 @@ class Following:
             low = np.maximum(rooms.low, place - _REACH)
             high = np.minimum(rooms.high, place + _REACH)
             wanted = target - values + slopes @ place
-            step = least_move(Straight(slopes, wanted, rooms.costs, low, high)) - place
+            line = Straight(slopes, wanted, rooms.costs, low, high, gives)
+            step = least_move(line) - place
             part = part if before is None else _damped(part, step, before)
             place, before = place + part * step, step
             if np.abs(step).max(initial=0.0) <= _STILL:
                 break
-        return Place(place, target - _blended(models, place)[0])
+        values, slopes = _blended(models, place)
+        given = 0.0
+        if gives and target.size == 1:
+            wanted = target - values + slopes @ place
+            line = Straight(slopes, wanted, rooms.costs, rooms.low, rooms.high, gives)
+            given = float(given_of(line, np.array([price_of_one(line)]))[0])
+        return Place(place, target - values - given, given)
 
 
 def _damped(part: float, step: Array, before: Array) -> float:
@@ -296,17 +309,13 @@ def _blended(models: Shared, place: Array) -> tuple[Array, Array]:
     return np.asarray(values), np.asarray(slopes)
 
 
-def _curved(rooms: Rooms, places: list[Array]) -> list[Curved | None]:
-    """Return results about places to the second order, by one batch; None where there are none."""
+def _curved(rooms: Rooms, place: Array) -> Curved | None:
+    """Return results about a place to the second order, by one batch; None where there are none."""
     count = rooms.low.size
     first, second = np.triu_indices(count, 1)
     units = _STEP * np.eye(count)
     steps = np.vstack([np.zeros((1, count)), units, -units, units[first] + units[second]])
-    values = rooms.many(np.vstack([place + steps for place in places]))
-    return [
-        _of_steps(place, part, first, second)
-        for place, part in zip(places, np.split(values, len(places)), strict=True)
-    ]
+    return _of_steps(place, rooms.many(place + steps), first, second)
 
 
 def _of_steps(place: Array, values: Array, first: Array, second: Array) -> Curved | None:

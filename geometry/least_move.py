@@ -11,6 +11,7 @@ from geometry.vectors import Array
 
 _LOOSE: Final = (1e-2, 1e-5, 1e-9)  # by which results give, in shares of what moves do to them
 _MOST_STEPS: Final = 60
+_MUCH: Final = 0.2  # of the highest price: from there a result gives way
 _MOST_PAID: Final = 10.0  # rooms that the strongest move would go, at which the others stop too
 
 
@@ -28,6 +29,9 @@ class Straight:
         What the square of each move costs, shape (n,).
     low, high
         Bounds, shape (n,).
+    gives
+        By how much a single result gives way, as its price goes from what is much to the most: so
+        what hardly does anything comes slowly at the end of reach, and not for its last bit.
     """
 
     slopes: Array
@@ -35,6 +39,7 @@ class Straight:
     costs: Array
     low: Array
     high: Array
+    gives: float = 0.0
 
     def cut(self, prices: Array) -> Array:
         """Return the moves that prices of the results pay for, cut off at their bounds."""
@@ -75,25 +80,54 @@ def least_move(straight: Straight) -> Array:
     if not size > 0.0:
         return straight.cut(np.zeros(straight.wanted.size))
     if straight.wanted.size == 1:
-        return straight.cut(_price_of_one(straight))
+        return straight.cut(np.array([price_of_one(straight)]))
     prices = np.zeros(straight.wanted.size)
     for loose in _LOOSE:  # each begins where the one before it, which is easier, ended
         prices = _prices(straight, prices, loose * size)
     return straight.cut(prices)
 
 
-def _price_of_one(straight: Straight) -> Array:
-    """Return the price of a single result, which rises with it in straight pieces."""
+def price_of_one(straight: Straight) -> float:
+    """Return the price of a single result, which rises with it in straight pieces.
+
+    Parameters
+    ----------
+    straight
+        The result, what is wanted, what moves cost and their bounds.
+    """
     paid = straight.slopes[0] / straight.costs
     able = np.abs(paid) > 0.0
     bends = np.concatenate([straight.low[able], straight.high[able]]) / np.tile(paid[able], 2)
+    most = _most(straight)
+    if straight.gives:
+        bends = np.concatenate([bends, most * np.array([-1.0, -_MUCH, _MUCH, 1.0])])
     bends.sort()
     places = np.clip(bends[:, None] * paid, straight.low, straight.high)
-    price = float(np.interp(straight.wanted[0], places @ straight.slopes[0], bends))
-    most = _MOST_PAID / float(np.abs(paid).max())  # else, for the last bit of a result, what hardly
-    return np.array(
-        [min(max(price, -most), most)]
-    )  # does anything would run to the end of its room
+    comes_to = places @ straight.slopes[0]
+    if straight.gives:
+        comes_to += given_of(straight, bends)
+    price = float(np.interp(straight.wanted[0], comes_to, bends))
+    return min(max(price, -most), most)
+
+
+def given_of(straight: Straight, prices: Array) -> Array:
+    """Return by how much a single result gives way at prices, with their sign.
+
+    Parameters
+    ----------
+    straight
+        The result, what moves cost, and how much it gives at the most.
+    prices
+        Any number of prices.
+    """
+    most = _most(straight)
+    share = np.clip((np.abs(prices) / most - _MUCH) / (1.0 - _MUCH), 0.0, 1.0)
+    return np.asarray(np.sign(prices) * straight.gives * share)
+
+
+def _most(straight: Straight) -> float:
+    """Return the highest price: else what hardly does anything would go for the last bit."""
+    return _MOST_PAID / float(np.abs(straight.slopes[0] / straight.costs).max())
 
 
 def _prices(straight: Straight, prices: Array, loose: float) -> Array:

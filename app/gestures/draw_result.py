@@ -119,7 +119,7 @@ class DrawResult:
         drawing = self._drawing(drawn, self.session.history.value)
         if isinstance(drawing, str):
             return drawing
-        drew = drawing.settled(values)
+        drew = drawing.typed(values)
         if drew.stuck:
             decimal, units = QLocale().decimalPoint(), self.session.units
             words = self._stuck(drawing, drew)
@@ -139,7 +139,7 @@ class DrawResult:
             self._nudges += 1
             last = _Nudged(drawing, drawn, drawing.start, drawing.setup, now, self._nudges)
         values = tuple(value + step for value, step in zip(last.values, by, strict=True))
-        drew = last.drawing.settled(values)
+        drew = last.drawing.typed(values)
         if drew.stuck:
             self.session.said.emit(self._stuck(last.drawing, drew))
             values = last.values if len(values) > 1 else drew.values

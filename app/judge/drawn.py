@@ -33,6 +33,7 @@ from geometry.vectors import Array
 
 NO_ROOM: Final = "Give points room first: point's menu, Room to move."
 _MISSED: Final = 0.02  # of what counts as near: a result that stays behind by more is stuck
+_GIVES: Final = 1.0  # of that: so much a result stays behind the hand before the end of reach
 _STILL: Final = 1e-9  # mm or a value's own unit: a smaller move is none
 
 
@@ -110,8 +111,12 @@ class Drawing:
         return self._walled(values, self._followed)
 
     def settled(self, values: Sequence[float]) -> Drew:
-        """Return the same as exactly as cars are worked out: for what stays."""
+        """Return the same as exactly as cars are worked out: for what stays when a hand lets go."""
         return self._walled(values, self._settled)
+
+    def typed(self, values: Sequence[float]) -> Drew:
+        """Return the same for values that are meant as they are, up to the very end of reach."""
+        return self._walled(values, self._typed)
 
     def _walled(self, values: Sequence[float], drew: Callable[[Sequence[float]], Drew]) -> Drew:
         """Return what is drawn as far as the first wall, which the values alone place."""
@@ -122,24 +127,29 @@ class Drawing:
             walls = self.walls.passed(free.setup)
             return replace(free, stuck=True, walls=walls) if walls else free
         (value,), (start,) = values, self.start
-        on_the_way = self._on_the_way[value > start]
+        on_the_way = self._on_the_way[int(value > start)]
         end = on_the_way.before(value, lambda each: self._followed([each]).setup)
         if end is None:
             return drew(values)
-        if drew == self._settled:
-            end = on_the_way.exactly(end, lambda each: self._settled([each]).setup)
+        if drew != self._followed:
+            end = on_the_way.exactly(end, lambda each: drew([each]).setup)
         walls = self.walls.passed(self._followed(values).setup)
         return replace(drew([end]), stuck=True, walls=walls)
 
     def _followed(self, values: Sequence[float]) -> Drew:
         target = np.array(values) / self.scales
-        return self._drew(target, self.following.follow(self._exact(values, target)))
+        place = self.following.follow(self._exact(values, target), _GIVES)
+        return self._drew(target, place)
 
-    def _settled(self, values: Sequence[float]) -> Drew:
+    def _typed(self, values: Sequence[float]) -> Drew:
+        return self._settled(values, 0.0)
+
+    def _settled(self, values: Sequence[float], gives: float = _GIVES) -> Drew:
         target = self._exact(values, np.array(values) / self.scales)
-        place = self.following.follow(target)
-        is_moved = bool(place.shares.any())
-        return self._drew(target, self.following.settle(target, place) if is_moved else place)
+        place = self.following.follow(target, gives)
+        if place.shares.any():
+            place = self.following.settle(target, place, gives)
+        return self._drew(target, place)
 
     def _exact(self, values: Sequence[float], target: Array) -> Array:
         """Return a target that is the start where the values are: no last bit moves anything."""
@@ -151,7 +161,7 @@ class Drawing:
         exact = place.shares * self.widths
         moves = tuple(np.where(np.abs(exact) < _STILL, 0.0, exact).tolist())
         setup = with_drawn(self.setup, self.index, self.freedoms, moves, drop_still=True)
-        values = tuple(((target - place.missed) * self.scales).tolist())
+        values = tuple(((target - place.missed - place.given) * self.scales).tolist())
         stuck = bool(np.abs(place.missed).max() > _MISSED) and (self.goes_anywhere or bool(bounds))
         return Drew(setup, values, moves, at_end, stuck)
 

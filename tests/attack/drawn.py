@@ -14,6 +14,7 @@ from app.document.plans import Room
 from app.judge.drawn import DrawError, Drawing, Drawn
 from app.systems.answers import Pose
 from app.systems.every import LIMIT_KINDS, SYSTEMS
+from app.systems.limits import limit_checks
 from app.systems.system import System
 from geometry.catalogue.front import JOINTS
 from tests.attack.drags import CARS
@@ -27,6 +28,7 @@ LEAP: Final = 0.55  # of a wide step that its widest part may be; at an end of r
 SAME: Final = 1e-6  # mm, or a value's own unit
 REACH: Final = 4096.0  # in what counts as near: so far a hand tries to go
 NEAR: Final = 0.05  # of that, by which a result may miss what is drawn to under the hand
+SETTLED: Final = 1e-3  # the same once it is let go
 CENTRE: Final = ("instant_centre_y", "instant_centre_z")
 
 
@@ -49,6 +51,8 @@ class DrawnRun:
 
     def __init__(self, system: System[Any], setup: Setup, index: int, story: Story) -> None:
         self.system, self.setup, self.index, self.story = system, setup, index, story
+        checks = limit_checks(system.study(setup))
+        self.kept = {check.result.key for check in checks if check.held}
 
     def draw(self, drawn: Drawn) -> None:
         """Draw a result there and back on both sides of its start."""
@@ -109,14 +113,19 @@ class DrawnRun:
     def _judge_values(self, drawing: Drawing, values: list[tuple[float, ...]]) -> None:
         """Judge that what doesn't stick is where it was drawn to, and stays there when let go."""
         for value in values[::9]:
-            for how, near in ((drawing.at, NEAR), (drawing.settled, 1e-3)):
+            for how, near in ((drawing.at, NEAR), (drawing.settled, SETTLED)):
                 drew = how(value)
-                if drew.stuck or not drawing.goes_anywhere:
+                if len(value) > 1 and (drew.stuck or not drawing.goes_anywhere):
                     continue
                 car = Drawing(drew.setup, self.index, drawing.drawn, {})
-                missed = float(np.abs(np.subtract(car.start, value) / drawing.scales).max())
+                missed = float(np.abs(np.subtract(car.start, drew.values) / drawing.scales).max())
                 if missed > near:
-                    self.story.fail(f"{how.__name__}: misses what it was drawn to by {missed:.2g}")
+                    words = f"{how.__name__}: is off what it says it has come to by {missed:.2g}"
+                    self.story.fail(words)
+            checks = limit_checks(self.system.study(drawing.settled(value).setup))
+            for check in checks:
+                if check.held is False and check.result.key in self.kept:
+                    self.story.fail(f"passes the limit of {check.result.key}")
 
 
 def _shares(drawing: Drawing, moves: Any) -> Any:
@@ -146,7 +155,10 @@ def _roomy(setup: Setup, system: System[Any], chance: Random) -> tuple[Setup, in
                 for axis in axes
             }
         )
-    setup = setup.having(rooms=FrozenMap(rooms), changes=(*setup.changes, Change("Drawn")))
+    limits = setup.limits if chance.random() < 0.5 else FrozenMap()
+    setup = setup.having(
+        limits=limits, rooms=FrozenMap(rooms), changes=(*setup.changes, Change("Drawn"))
+    )
     return setup, len(setup.changes) - 1
 
 
