@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QMenu
 from app.document.address import SIDES, Side, is_right
 from app.document.point_names import point_words
 from app.document.units import unit_of
-from app.judge.adjuster_words import AtPoint, knobs_at, refusal, stands
+from app.judge.adjuster_words import AtPoint, knobs_at, refusal, where_words
 from app.judge.aligning_work import turned
 from app.judge.alignment_words import length_texts
 from app.session.session import Session
@@ -49,15 +49,15 @@ def _choices(session: Session, knob: AtPoint, key: str) -> Iterator[tuple[str, S
 
 
 def _title(session: Session, knob: AtPoint, side: Side) -> str:
+    name = "Shims" if knob.is_pack else "Eccentric"
     if knob.is_rod:
-        return knob.key.removeprefix("front.").replace("_", " ").capitalize()
-    if not knob.is_pack:
-        return "Eccentric"
+        name = knob.key.removeprefix("front.").replace("_", " ").capitalize()
+    decimal = QLocale().decimalPoint()
     try:
-        now = stands(session.history.value, knob, side)
+        now = where_words(session.history.value, knob, side, session.units, decimal)
     except GeometryError:
-        return "Shims"
-    return f"Shims, {_length(session, now)} {side}"
+        return name
+    return f"{name}, {side} {now}"
 
 
 def _length(session: Session, length: float) -> str:

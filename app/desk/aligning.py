@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import partial
 from typing import Final
 
@@ -23,15 +24,16 @@ from PySide6.QtWidgets import (
 from app.desk.aligning_answer import AlignAnswer
 from app.desk.aligning_fields import AlignFields
 from app.document.model import Setup
-from app.document.typed_alignment import ReadAlignment, read_typed, typed_of
+from app.document.typed_alignment import After, ReadAlignment, read_typed, typed_of
 from app.judge.align_worker import AlignReply
-from app.judge.aligning_work import front_adjusters, taken, without_alignment
+from app.judge.aligning_work import done_now, front_adjusters, taken, without_alignment
 from app.judge.alignment import Alignment
 from app.judge.known_alignment import remember
 from app.qt.border import fenced
 from app.session.aligner import Aligner
 from app.session.session import Session
 from app.systems.every import LIMIT_KINDS
+from geometry.errors import GeometryError
 
 TITLE: Final = "Align the front"
 STEP: Final = "adjusters, targets and readings"
@@ -54,7 +56,10 @@ _NEEDS: Final = {
     "aims": "Type what camber, caster or toe shall read, and within how much.",
     "gauge": "Type what the gauge reads. Without it the model's own angles are the start.",
 }
-_IS_CHANGE: Final = "The car already has an alignment as a change; this begins without it."
+_IS_CHANGE: Final = (
+    "The car already has an alignment as a change; this begins without it. When that is done and "
+    "the car gauged again, say so above the readings and type what is read now."
+)
 
 
 @fenced
@@ -73,7 +78,8 @@ class AlignDialog(QDialog):
         self._is_warned = False
         self.start = typed_of(self.setup, self.units, self.decimal)
         self.setWindowTitle(TITLE)
-        self.fields = AlignFields(self.setup, self.units, self.decimal, self.start)
+        done = _done_now(self.setup)
+        self.fields = AlignFields(self.setup, self.units, self.decimal, self.start, done)
         self.start = self.fields.typed  # what a field can't show is no change
         self.answer = AlignAnswer()
         self.answer.set_palette_name(str(QApplication.instance().property("paper") or "light"))  # type: ignore[union-attr]
@@ -103,6 +109,7 @@ class AlignDialog(QDialog):
         entries, answer = _scrolled(self.fields, "Entries"), _scrolled(self.answer, "Answer")
         for part in (entries, answer):
             split.addWidget(part)
+        self._entries = entries
         self.fields.gone_to.connect(partial(_bring, entries))
         split.setStretchFactor(1, 1)
         split.setChildrenCollapsible(False)
@@ -128,8 +135,7 @@ class AlignDialog(QDialog):
         self.split.setOrientation(
             Qt.Orientation.Vertical if is_narrow else Qt.Orientation.Horizontal
         )
-        entries = self.split.widget(0)
-        entries.setMaximumWidth(_WIDEST if is_narrow else self._beside[1])
+        self._entries.setMaximumWidth(_WIDEST if is_narrow else self._beside[1])
         share = self.split.height() // 2 if is_narrow else self._beside[0]
         self.split.setSizes([share, (self.height() if is_narrow else self.width()) - share])
 
@@ -180,7 +186,8 @@ class AlignDialog(QDialog):
             return
         remember(reply.alignment)
         self.answer.show_alignment(reply.alignment, self.units, self.decimal)
-        if without_alignment(self.setup) is not self.setup:
+        is_before = not any(reply.alignment.gauged_amounts.values())
+        if is_before and without_alignment(self.setup) is not self.setup:
             self.answer.say(_IS_CHANGE, keeps=True)
         self.take.setEnabled(not self._timer.isActive())
 
@@ -227,6 +234,14 @@ class AlignDialog(QDialog):
             return
         self.aligner.stop()
         super().reject()
+
+
+def _done_now(setup: Setup) -> Mapping[str, After]:
+    """Return what an alignment that is a change comes to; nothing where the car can't be built."""
+    try:
+        return {str(side): after for side, after in done_now(setup).items()}
+    except GeometryError:
+        return {}
 
 
 def _needs(setup: Setup) -> str:

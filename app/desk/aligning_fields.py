@@ -19,7 +19,7 @@ from PySide6.QtWidgets import (
 from app.desk.adjuster_boxes import AdjusterBoxes
 from app.document.address import SIDES
 from app.document.model import FrozenMap, Setup, Units
-from app.document.typed_alignment import TOE_KINDS, ToeKind, TypedAlignment
+from app.document.typed_alignment import TOE_KINDS, After, ToeKind, TypedAlignment
 from app.document.units import unit_of
 from app.judge.alignment import toe_diameter
 from app.judge.alignment_words import length_texts
@@ -33,6 +33,9 @@ _BEFORE: Final = (
     "The car on its wheels, with the changes that are on done and before anything is adjusted. "
     "What stays empty is taken from the model."
 )
+_READ_BEFORE: Final = "Read before the alignment is done"
+_READ_AFTER: Final = "Read again with the alignment done"
+_READ_NOW: Final = "Read again with all of it done as it now is"
 _LOCKS: Final = (
     ("lock_1", "First lock, + wheel outwards"),
     ("camber_1", "Camber at the first lock"),
@@ -50,7 +53,14 @@ class AlignFields(QWidget):
     changed = Signal()
     gone_to = Signal(object)  # what the keyboard went to, to be brought into view
 
-    def __init__(self, setup: Setup, units: Units, decimal: str, typed: TypedAlignment) -> None:
+    def __init__(
+        self,
+        setup: Setup,
+        units: Units,
+        decimal: str,
+        typed: TypedAlignment,
+        done: Mapping[str, After] = FrozenMap(),
+    ) -> None:
         super().__init__()
         self.setup, self.units, self.decimal = setup, units, decimal
         self.lines: dict[str, QLineEdit] = {}
@@ -59,6 +69,9 @@ class AlignFields(QWidget):
         name_list(self.caster_kind, "How the caster was read")
         for words, by_locks in (("Caster by level, in degrees", False), (_BY_LOCKS, True)):
             self.caster_kind.addItem(words, by_locks)
+        self.when = QComboBox()  # what was done when the gauge read the car
+        name_list(self.when, "When the gauge read it")
+        self._offer_when(typed.after, done)
         self.gauge_toe = self._toe_kinds("How the toe was read")
         self.target_toe = self._toe_kinds("How the toe is wanted")
         self.boxes = AdjusterBoxes(setup, units)
@@ -66,6 +79,7 @@ class AlignFields(QWidget):
         self._fill(typed)
         self.boxes.changed.connect(self.changed)
         self.boxes.gone_to.connect(self.gone_to)
+        self.when.currentIndexChanged.connect(self.changed)
         for choice in (self.caster_kind, self.gauge_toe, self.target_toe):
             choice.currentIndexChanged.connect(self._show_kinds)
         self._show_kinds()
@@ -92,6 +106,7 @@ class AlignFields(QWidget):
         part, grid = _grid()
         for column, side in enumerate(SIDES, start=1):
             grid.addWidget(QLabel(side.capitalize()), 0, column)
+        grid.addWidget(self.when, grid.rowCount(), 0, 1, 3)
         self._pair(grid, "camber", f"Camber, °  {_SIGNS['camber']}")
         grid.addWidget(self.caster_kind, grid.rowCount(), 0, 1, 3)
         self.caster_rows = [self._pair(grid, "caster", f"Caster, °  {_SIGNS['caster']}")]
@@ -99,6 +114,20 @@ class AlignFields(QWidget):
         grid.addWidget(self.gauge_toe, grid.rowCount(), 0, 1, 3)
         self.toe_row = self._pair(grid, "toe", f"Toe  {_SIGNS['toe']}")
         return part
+
+    def _offer_when(self, read: Mapping[str, After], done: Mapping[str, After]) -> None:
+        """Offer when it may have been read: before all of it, as said, or as the car now is."""
+        before, as_read, now = FrozenMap[After](), FrozenMap(read), FrozenMap(_given(done))
+        self._after = [before]
+        self.when.addItem(_READ_BEFORE)
+        if as_read:
+            self._after.append(as_read)
+            self.when.addItem(_READ_AFTER)
+        if now and now != as_read:
+            self._after.append(now)
+            self.when.addItem(_READ_NOW if as_read else _READ_AFTER)
+        self.when.setCurrentIndex(1 if as_read else 0)
+        self.when.setVisible(self.when.count() > 1)
 
     def _pair(self, grid: Grid, name: str, words: str) -> list[QWidget]:
         """Add a row with a field a wheel, and under it room for what is wrong."""
@@ -206,6 +235,7 @@ class AlignFields(QWidget):
             self._kind(self.target_toe),
             self._kind(self.gauge_toe),
             bool(self.caster_kind.currentData()),
+            self._after[self.when.currentIndex()],
         )
 
     def _texts(self, part: str) -> Iterator[tuple[str, str]]:
@@ -234,6 +264,10 @@ class AlignFields(QWidget):
             line.setFocus(Qt.FocusReason.OtherFocusReason)
             line.selectAll()
             self.gone_to.emit(line)
+
+
+def _given(done: Mapping[str, After]) -> dict[str, After]:
+    return {side: after for side, after in done.items() if after}
 
 
 def _whose(field: str) -> str:

@@ -147,4 +147,6 @@ def _gauge_cells(gauge: Gauge, units: Units) -> Cells:
         cells[("caster", "camber")] = _numbers(gauge.locks_camber, "angle", units)
     if gauge.toe_length is not None:
         cells[("toe_mm",)] = gauge.toe_length
+    for name, amount in gauge.after:
+        cells[("after", name)] = from_inside(amount, "length", units)
     return cells

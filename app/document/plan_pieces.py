@@ -25,7 +25,7 @@ VALUE_FIELDS: Final = ("from", "to", "steps")
 SHIM_FIELDS: Final = ("at", "inboard", "fitted", "fitted_right", "sizes", "most", "apart", "have")
 ADJUSTER_FIELDS: Final = (*SHIM_FIELDS, "reach", "pitch")
 AIM_FIELDS: Final = ("is", "within")
-GAUGE_FIELDS: Final = ("camber", "caster", "toe", "toe_mm")
+GAUGE_FIELDS: Final = ("camber", "caster", "toe", "toe_mm", "after")
 LOCK_FIELDS: Final = ("at", "camber")
 ENVELOPE_FIELDS: Final = (
     *("name", "kind", "from", "to", "radius", "width", "height"),

@@ -89,6 +89,7 @@ class Gauge:
     """One wheel as a gauge read it [rad]; toe as a length is in mm.
 
     Caster was read itself, or as camber at two locks: `locks` are those of the wheel, + outwards.
+    `after` says what an alignment had done on the wheel by then: mm by bolt or adjuster.
     """
 
     camber: float | None = None
@@ -97,6 +98,12 @@ class Gauge:
     toe_length: float | None = None
     locks: Span | None = None
     locks_camber: Span | None = None
+    after: tuple[tuple[str, float], ...] = ()  # ("upper_front", 2.5)
+
+    @property
+    def is_read(self) -> bool:
+        """Tell whether anything was read at all."""
+        return self != Gauge(after=self.after)
 
 
 @dataclass(frozen=True, slots=True)

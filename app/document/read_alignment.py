@@ -248,9 +248,31 @@ class AlignmentReader(EndReader):
             if "toe_mm" in table
             else None
         )
+        after = self._after((*path, "after"), table["after"]) if "after" in table else ()
         if before != len(self.check.faults):
             return None
-        return Gauge(camber, caster, toe, length, locks, cambers)
+        return Gauge(camber, caster, toe, length, locks, cambers, after)
+
+    def _after(self, path: Path, raw: object) -> tuple[tuple[str, float], ...]:
+        """Return what an alignment had done by then: mm by a pack's bolt, or by an adjuster."""
+        table = self.inline(path, raw, "{ upper_front = 2.5, tie_rod = -0.8 }")
+        self.refuse_strange(path, table, self._turned_names())
+        read = {
+            name: self.check.number(
+                (*path, name), number, "length", least=-_THICKEST, most=_THICKEST
+            )
+            for name, number in table.items()
+        }
+        return tuple((name, amount) for name, amount in read.items() if amount is not None)
+
+    def _turned_names(self) -> list[str]:
+        """Return what this end's adjusters are told by: packs by their bolts, others by name."""
+        names: list[str] = []
+        for name, raw in self.part("adjusters").items():
+            table = raw if isinstance(raw, dict) else {}
+            at = table.get("at") if "sizes" in table else name
+            names += at if isinstance(at, list) else [at] if isinstance(at, str) else []
+        return names
 
     def _angle(self, path: Path, table: Mapping[str, Any], name: str) -> float | None:
         if name not in table:

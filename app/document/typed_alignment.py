@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from typing import Any, Final, Literal
 
 from app.document.address import SIDES
@@ -24,6 +25,7 @@ from geometry.dataclass import dataclass
 Kind = Literal["shims", "eccentric", "rod"]
 ToeKind = Literal["toe", "toe_total", "toe_mm", "toe_total_mm"]
 Texts = Mapping[str, str]
+After = tuple[tuple[str, float], ...]
 
 TOE_KINDS: Final[tuple[ToeKind, ...]] = ("toe_total", "toe", "toe_total_mm", "toe_mm")
 ANGLES: Final = ("camber", "caster")
@@ -67,6 +69,7 @@ class TypedAlignment:
     target_toe: ToeKind = "toe_total"
     gauge_toe: ToeKind = "toe"
     by_locks: bool = False
+    after: Mapping[str, After] = FrozenMap()  # by side: what was done when the gauge read this
 
 
 @dataclass(frozen=True)
@@ -135,7 +138,13 @@ class _Reader:
         if (typed.targets, typed.target_toe) != (start.targets, start.target_toe):
             setup = setup.having(aims=self._kept(before.aims, aims, self._is_typed_aim))
         how = (typed.gauge, typed.gauge_toe, typed.by_locks)
-        if how != (start.gauge, start.gauge_toe, start.by_locks):
+        if how == (start.gauge, start.gauge_toe, start.by_locks):
+            gauge = {k: each for k, each in before.gauge.items() if k.startswith("front.")}
+        gauge = {
+            key: replace(each, after=typed.after.get(key.removeprefix("front."), ()))
+            for key, each in gauge.items()
+        }
+        if gauge != {k: each for k, each in before.gauge.items() if k.startswith("front.")}:
             setup = setup.having(gauge=self._kept(before.gauge, gauge))
         return ReadAlignment(setup, self.errors)
 
@@ -339,6 +348,7 @@ class _Typist:
             toe,
             "toe_mm" if is_length else "toe",
             by_locks,
+            FrozenMap({str(side): each.after for side, each in gauges.items() if each.after}),
         )
 
     def _text(self, value: float, kind: str) -> str:

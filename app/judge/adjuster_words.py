@@ -16,18 +16,19 @@ from app.judge.aligning_cars import (
     TIE_ROD,
     angles_of,
     knobs_of,
-    tie_lengths,
     with_amounts,
 )
 from app.judge.aligning_work import (
+    aligning,
     amounts_in,
     front_adjusters,
+    rods_turned,
     toe_in,
     toe_per_mm,
     turned,
     without_alignment,
 )
-from app.judge.alignment_words import angle_text, length_texts
+from app.judge.alignment_words import angle_text, length_texts, turned_text
 from geometry.dataclass import dataclass
 from geometry.errors import GeometryError
 
@@ -36,6 +37,7 @@ _OF_RODS: Final = {
     TIE_ROD: ("front.tie_inner", "front.tie_outer"),
 }
 _CLOSE: Final = 1e-6  # mm
+_STAYS: Final = 0.005  # mm: nobody turns less
 _TRIED: Final = 0.5  # mm by which a knob is tried
 
 
@@ -89,8 +91,7 @@ def knobs_by_key(setup: Setup, units: Units) -> dict[str, AtPoint]:
 def stands(setup: Setup, knob: AtPoint, side: Side) -> float:
     """Return a pack's thickness with the changes that are on [mm], or how far a knob is turned."""
     if knob.key == TIE_ROD:
-        place = SIDES.index(side)
-        return tie_lengths(setup)[place] - tie_lengths(without_alignment(setup))[place]
+        return rods_turned(setup)[side] if aligning(setup) else 0.0
     amount = amounts_in(setup)[side][knob.key]
     return amount + (knob.fitted(side) if knob.is_pack else 0.0)
 
@@ -149,12 +150,28 @@ def _note(setup: Setup, knob: AtPoint, side: Side, units: Units, decimal: str) -
     does = ", ".join(
         f"{name} {angle_text(angle, decimal, plus=True)}°" for name, angle in angles.items()
     )
+    now = where_words(setup, knob, side, units, decimal)
     if knob.is_pack:
-        (now,) = length_texts((stands(setup, knob, side),), units, decimal)
-        return f"shims here, {now} {unit}: {step} {unit} more makes {does}"
+        return f"shims here, {now}: {step} {unit} more makes {does}"
     if knob.is_rod:
-        return f"{knob.key.removeprefix('front.').replace('_', ' ')}: a turn longer makes {does}"
-    return f"eccentric here: {step} {unit} inboard makes {does}"
+        name = knob.key.removeprefix("front.").replace("_", " ")
+        return f"{name}, {now}: a turn longer makes {does}"
+    return f"eccentric here, {now}: {step} {unit} inboard makes {does}"
+
+
+def where_words(setup: Setup, knob: AtPoint, side: Side, units: Units, decimal: str) -> str:
+    """Return how thick a pack is, or how far what is turned is from where it was gauged."""
+    now, unit = stands(setup, knob, side), unit_of("length", units)
+    if knob.is_pack:
+        (text,) = length_texts((now,), units, decimal)
+        return f"{text} {unit}"
+    if abs(now) < _STAYS:
+        return "as it is"
+    size = f"{turned_text(now, units, decimal)} {unit}"
+    if not knob.is_rod:
+        return f"{size} {'inboard' if now > 0.0 else 'outboard'} now"
+    turns = f"{abs(now) / (2.0 * knob.step):.2f}".replace(".", decimal)
+    return f"{turns} turns {'longer' if now > 0.0 else 'shorter'} now"
 
 
 @lru_cache(maxsize=2)

@@ -16,7 +16,7 @@ from scipy.optimize import least_squares
 
 from app.document.address import SIDES, Side
 from app.document.model import Setup
-from app.document.plans import Gauge
+from app.document.plans import Adjuster, Gauge
 from app.judge.aligning_cars import (
     TIE_ROD,
     Amounts,
@@ -26,7 +26,7 @@ from app.judge.aligning_cars import (
     tie_lengths,
     with_amounts,
 )
-from app.judge.aligning_work import front_adjusters, without_alignment
+from app.judge.aligning_work import front_adjusters, gauged_amounts, without_alignment
 from app.judge.alignment import (
     ANGLES,
     AlignError,
@@ -77,13 +77,14 @@ class _Job:
         self.toe: dict[Side, float] = {
             side: self.aims.values.get("toe", self.read[side]["toe"]) for side in SIDES
         }
-        start = self._car({side: {} for side in SIDES}, {s: self.read[s]["toe"] for s in SIDES})
+        self.done = gauged_amounts(setup)  # absolute amounts, as all of them here
+        start = self._car(self.done, {s: self.read[s]["toe"] for s in SIDES})
         self.start_angles = angles_of([start])
         self.start_rods = tie_lengths(start)
 
     def alignment(self) -> Alignment:
         """Return the whole of it."""
-        amounts: dict[Side, Amounts] = {side: {} for side in SIDES}
+        amounts: dict[Side, Amounts] = {side: self.done[side] for side in SIDES}
         packs: dict[Side, dict[str, list[float]]] = {}
         for _ in range(_PASSES):
             before = amounts
@@ -92,12 +93,12 @@ class _Job:
                 break
         rods = self._rods(amounts)
         wheels = {side: self._told(side, amounts, packs[side], rods[side]) for side in SIDES}
-        gauged = any(key.startswith("front.") for key in self.setup.gauge)
+        gauged = any(self.setup.gauge[key].is_read for key in self.setup.gauge if _is_front(key))
         knobs = {knob.key: knob for knob in self.knobs}
         per_mm = self._toe_per_mm()
         slopes = tuple(self._sensitivities(per_mm))
         effects = tuple(self._effects(per_mm))
-        return Alignment(self.setup, knobs, wheels, slopes, effects, self.aims, gauged)
+        return Alignment(self.setup, knobs, wheels, slopes, effects, self.aims, gauged, self.done)
 
     # --- what was read ---
 
@@ -126,7 +127,9 @@ class _Job:
         self, amounts: Mapping[Side, Amounts]
     ) -> tuple[dict[Side, Amounts], dict[Side, dict[str, list[float]]]]:
         """Return what is best on each wheel while the other one stays, and their packs."""
-        chosen: dict[Side, dict[str, float]] = {side: {} for side in SIDES}
+        chosen: dict[Side, dict[str, float]] = {
+            s: {k.key: self.done[s].get(k.key, 0.0) for k in self.knobs} for s in SIDES
+        }
         packs: dict[Side, dict[str, list[float]]] = {side: {} for side in SIDES}
         for key, adjuster in self.adjusters.items():
             if not adjuster.sizes:
@@ -135,7 +138,7 @@ class _Job:
             left, right = (self._tried(side, key, amounts, chosen[side]) for side in SIDES)
             best = best_together((left, right), adjuster.sizes, adjuster.have)
             for side, tried, (place, shims) in zip(SIDES, (left, right), best, strict=True):
-                moved = tried.packs[place] - tried.fitted
+                moved = tried.packs[place] - adjuster.packs(side == "right")
                 chosen[side] |= _of_knobs(knobs, moved.tolist())
                 packs[side] |= _of_knobs(knobs, shims)
         smooth = [knob for knob in self.knobs if not self.adjusters[knob.adjuster].sizes]
@@ -152,17 +155,32 @@ class _Job:
         Fitted ones that meet the targets are left alone. All pairs are solved in one batch; where
         there are too many, those that are nearest by the sensitivities are.
         """
-        adjuster = self.adjusters[key]
         knobs = [knob for knob in self.knobs if knob.adjuster == key]
+        was, adjuster = self.adjusters[key].packs(side == "right"), self._as_gauged(key)
         fitted = np.array(adjuster.packs(side == "right"))
         packs = np.vstack([fitted, packs_of(adjuster, fitted)])
         if len(packs) > MOST_PACKS:
-            scores = self._told_by_line(side, knobs, packs - fitted, amounts, chosen)
+            scores = self._told_by_line(side, knobs, packs - was, amounts, chosen)
             packs = nearest_of(Tried(fitted, packs, scores), adjuster, MOST_PACKS)
-        candidates = [{**chosen, **_of_knobs(knobs, moved)} for moved in (packs - fitted).tolist()]
+        candidates = [{**chosen, **_of_knobs(knobs, moved)} for moved in (packs - was).tolist()]
         misses = self._misses(side, candidates, amounts)
         alone = slice(1) if self._is_met(misses[0]) else slice(None)
         return Tried(fitted, packs[alone], self._score(misses)[alone])
+
+    def _as_gauged(self, key: str) -> Adjuster:
+        """Return an adjuster with the packs that were fitted when the car was gauged."""
+        adjuster, knobs = self.adjusters[key], [k for k in self.knobs if k.adjuster == key]
+        left, right = (
+            tuple(
+                round(pack + self.done[side].get(knob.key, 0.0), 6)
+                for knob, pack in zip(knobs, adjuster.packs(side == "right"), strict=True)
+            )
+            for side in SIDES
+        )
+        return replace(adjuster, fitted=left, fitted_right=right)
+
+    def _smooth_keys(self) -> list[str]:
+        return [k.key for k in self.knobs if not self.adjusters[k.adjuster].sizes]
 
     def _told_by_line(
         self,
@@ -189,7 +207,8 @@ class _Job:
             missed = self._misses(side, [{**chosen, **turned}], amounts)
             return np.asarray(missed[0])
 
-        start = np.clip(0.0, reaches[:, 0], reaches[:, 1])
+        now = [chosen.get(knob.key, 0.0) for knob in knobs]
+        start = np.clip(now, reaches[:, 0], reaches[:, 1])
         found = least_squares(
             misses, start, bounds=(reaches[:, 0], reaches[:, 1]), diff_step=1e-4, xtol=1e-10
         )
@@ -233,7 +252,8 @@ class _Job:
         lengths = tie_lengths(self._car(amounts, self.toe))
         rod = self.adjusters.get(TIE_ROD)
         low, high = rod.reach if rod is not None and rod.reach is not None else (0.0, 0.0)
-        longer = np.clip(np.subtract(lengths, self.start_rods), low, high)
+        done = np.array([self.done[side].get(TIE_ROD, 0.0) for side in SIDES])
+        longer = np.clip(np.subtract(lengths, self.start_rods), low - done, high - done)
         return dict(zip(SIDES, longer.tolist(), strict=True))
 
     def _toe_reached(self, amounts: Mapping[Side, Amounts], side: Side, longer: float) -> float:
@@ -263,7 +283,9 @@ class _Job:
         met = all(
             abs(left) <= self.aims.within[key] * (1.0 + _NEAR) for key, left in remaining.items()
         )
-        moves = {k.key: turned.get(k.key, 0.0) for k in self.knobs if k.key not in packs}
+        moves = {
+            key: turned.get(key, 0.0) - self.done[side].get(key, 0.0) for key in self._smooth_keys()
+        }
         if TIE_ROD in self.adjusters:
             moves[TIE_ROD] = longer
         turns = {
@@ -314,6 +336,10 @@ class _Job:
             for way in (-step, step)
         ]
         return 2.0 * step / (ends[1] - ends[0])
+
+
+def _is_front(key: str) -> bool:
+    return key.startswith("front.")
 
 
 def _of_knobs(knobs: Sequence[Knob], each: Sequence[Given]) -> dict[str, Given]:

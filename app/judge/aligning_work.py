@@ -9,29 +9,31 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 from functools import lru_cache
-from math import isclose
+from math import asin, isclose
 from typing import Final
 
 from app.document.address import SIDES, Side, key_of
 from app.document.edits import free_name
 from app.document.model import Change, FrozenMap, Setup, Vec
 from app.document.moves import add, proposed_number, subtract
-from app.document.plans import Adjuster
+from app.document.plans import Adjuster, Gauge
 from app.judge.aligning_cars import (
     STRUT_ROD,
     TIE_ROD,
+    Knob,
     changes_of,
     knobs_of,
     rod_amount,
     tie_lengths,
     with_amounts,
 )
-from app.judge.alignment import Alignment
+from app.judge.alignment import Alignment, toe_diameter
 
 NAME: Final = "Alignment"
 ROD_NAME: Final = "Alignment: strut rods"
 _STILL: Final = 1e-6  # mm
 _ALIKE: Final = 1e-9  # rad
+_PLACES: Final = 6  # of what is told in mm
 _TRIED: Final = 1e-3  # of toe, to see what it does to the tie rods [rad]
 _TOES: Final = frozenset({"front.toe", "front.toe_right"})
 _ZERO: Final[Vec] = (0.0, 0.0, 0.0)
@@ -83,13 +85,20 @@ def taken(alignment: Alignment, setup: Setup) -> Setup:
     amounts = {
         side: {
             **{key: sum(p) - alignment.fitted(key, side) for key, p in wheel.packs.items()},
-            **{key: move for key, move in wheel.moves.items() if key != TIE_ROD},
+            **{
+                key: move + alignment.done(key, side)
+                for key, move in wheel.moves.items()
+                if key != TIE_ROD
+            },
         }
         for side, wheel in alignment.wheels.items()
     }
+    base = without_alignment(setup)
+    if "toe" not in alignment.aims.values:
+        return _with_changes(setup, amounts, toe_in(base))
     toe = {side: wheel.reached["toe"] for side, wheel in alignment.wheels.items()}
-    is_set = "toe" in alignment.aims.values
-    return _with_changes(setup, amounts, toe if is_set else toe_in(without_alignment(setup)))
+    is_done = any(gauged_amounts(setup).values())
+    return _with_changes(setup, amounts, toe, is_done or not _is_toe(toe, toe_read(base)))
 
 
 def amounts_in(setup: Setup) -> dict[Side, dict[str, float]]:
@@ -134,7 +143,65 @@ def turned(setup: Setup, key: str, sides: Collection[Side], step: float) -> Setu
         toe |= {side: toe[side] + step * slopes[side] for side in sides}
     for side in sides if key != TIE_ROD else ():
         amounts[side][key] += step
-    return _with_changes(setup, amounts, toe)
+    sets_toe = any(change.sets for change in aligning(setup))
+    return _with_changes(setup, amounts, toe, sets_toe)
+
+
+def toe_read(setup: Setup) -> dict[Side, float]:
+    """Return the toe at which each wheel was gauged [rad]; else that to which it is set."""
+    own, read = toe_in(without_alignment(setup)), {}
+    for side in SIDES:
+        gauge = setup.gauge.get(f"front.{side}", Gauge())
+        if gauge.toe_length is not None:
+            read[side] = asin(gauge.toe_length / toe_diameter(setup))
+        else:
+            read[side] = own[side] if gauge.toe is None else gauge.toe
+    return read
+
+
+def rods_turned(setup: Setup) -> dict[Side, float]:
+    """Return how much longer each tie rod is than before any alignment [mm].
+
+    That is told by where the gauge read the toe, and by what was done then.
+    """
+    base, done = without_alignment(setup), gauged_amounts(setup)
+    knobs = knobs_of(front_adjusters(setup))
+    was = tie_lengths(with_amounts(base, knobs, done, toe_read(setup)))
+    now = tie_lengths(setup)
+    return {s: now[place] - was[place] + done[s].get(TIE_ROD, 0.0) for place, s in enumerate(SIDES)}
+
+
+def gauged_amounts(setup: Setup) -> dict[Side, dict[str, float]]:
+    """Return by how much each knob, and tie rod, was turned when the gauge read the car [mm]."""
+    names = {name_of(knob): knob.key for knob in knobs_of(front_adjusters(setup))}
+    names[TIE_ROD.removeprefix("front.")] = TIE_ROD
+    amounts: dict[Side, dict[str, float]] = {}
+    for side in SIDES:
+        after = setup.gauge.get(f"front.{side}", Gauge()).after
+        amounts[side] = {names[name]: amount for name, amount in after if name in names}
+    return amounts
+
+
+def done_now(setup: Setup) -> dict[Side, tuple[tuple[str, float], ...]]:
+    """Return what the changes that align come to, as a gauge's `after` has it; nothing for none."""
+    if not aligning(setup):
+        return dict.fromkeys(SIDES, ())
+    amounts, knobs = amounts_in(setup), knobs_of(front_adjusters(setup))
+    rods = rods_turned(setup) if TIE_ROD in setup.adjusters else {}
+    done: dict[Side, tuple[tuple[str, float], ...]] = {}
+    for side in SIDES:
+        named = {name_of(knob): amounts[side][knob.key] for knob in knobs}
+        named |= {TIE_ROD.removeprefix("front."): rods[side]} if rods else {}
+        done[side] = tuple(
+            (name, round(amount, _PLACES)) for name, amount in named.items() if abs(amount) > _STILL
+        )
+    return done
+
+
+def name_of(knob: Knob) -> str:
+    """Return what a knob is called in files: a pack by its bolt, else by its adjuster."""
+    name = knob.key.removeprefix("front.")
+    return name.rpartition(" ")[2]
 
 
 def toe_per_mm(setup: Setup, toe: Mapping[Side, float]) -> dict[Side, float]:
@@ -146,9 +213,14 @@ def toe_per_mm(setup: Setup, toe: Mapping[Side, float]) -> dict[Side, float]:
 
 
 def _with_changes(
-    setup: Setup, amounts: Mapping[Side, Mapping[str, float]], toe: Mapping[Side, float]
+    setup: Setup,
+    amounts: Mapping[Side, Mapping[str, float]],
+    toe: Mapping[Side, float],
+    sets_toe: bool = False,
 ) -> Setup:
     """Return the setup whose changes that align come to these; without them where to nothing.
+
+    A toe that the setup has already is set too where `sets_toe` says so: it was read as another.
 
     Those that the adjusters don't explain stay as they are, and are no alignment any more.
     """
@@ -158,7 +230,7 @@ def _with_changes(
         setup = setup.having(changes=tuple(freed))
     base, knobs = _without(setup, own), knobs_of(front_adjusters(setup))
     made, rest = changes_of(base, knobs, amounts, toe)
-    sets = rest.sets if not _is_toe(toe, toe_in(base)) else FrozenMap()
+    sets = rest.sets if sets_toe or not _is_toe(toe, toe_in(base)) else FrozenMap()
     rest = replace(rest, moves=_moving(rest.moves), sets=sets)
     changes = [
         _named(base, own, replace(change, moves=_moving(change.moves)), name)

@@ -63,7 +63,7 @@ class WheelAlignment:
     """What is done on one wheel, and what it then reads.
 
     `packs` are whole new packs, shim by shim [mm], by knob; `moves` what eccentrics and rods move
-    [mm]; `turns` the same in turns. Angles are in rad.
+    [mm] from where they were when it was gauged; `turns` the same in turns. Angles are in rad.
     """
 
     read: Mapping[str, float]
@@ -86,6 +86,7 @@ class Alignment:
     effects: tuple[Effect, ...]
     aims: Aims
     is_gauged: bool
+    gauged_amounts: Mapping[Side, Mapping[str, float]]
 
     def order(self, side: Side) -> tuple[str, ...]:
         """Return the knobs of a wheel in the order of work: what sets caster first, toe last.
@@ -98,8 +99,16 @@ class Alignment:
         ordered = sorted(keys, key=lambda key: -effects.get(key, 0.0))
         return (*ordered, *((TIE_ROD,) if TIE_ROD in wheel.moves else ()))
 
+    def done(self, key: str, side: Side) -> float:
+        """Return how far a knob was turned when the car was gauged [mm]: 0, or after some work."""
+        return self.gauged_amounts[side].get(key, 0.0)
+
+    def now(self, key: str, side: Side) -> float:
+        """Return the thickness of a bolt's pack when the car was gauged [mm]."""
+        return self.fitted(key, side) + self.done(key, side)
+
     def fitted(self, key: str, side: Side) -> float:
-        """Return the thickness of the pack that is fitted at a bolt [mm]."""
+        """Return the thickness of the pack that is fitted at a bolt before all of it [mm]."""
         knob = self.knobs[key]
         adjuster = self.setup.adjusters[knob.adjuster]
         return adjuster.packs(side == "right")[adjuster.at.index(knob.point)]

@@ -58,16 +58,15 @@ def _done(
     decimal: str,
 ) -> str:
     if key in wheel.packs:
-        return pack_words(wheel.packs[key], alignment.fitted(key, side), units, decimal)
+        return pack_words(wheel.packs[key], alignment.now(key, side), units, decimal)
     move = wheel.moves[key]
     if abs(move) < _STILL:
         return "stays"
-    places = 2 if units == "mm" else 3
-    length = format_value(abs(move), "length", units, decimal=decimal, places=places)
+    length = f"{turned_text(move, units, decimal)} {unit_of('length', units)}"
     if key in wheel.turns:
         turns = f"{abs(wheel.turns[key]):.2f}".replace(".", decimal)
         return f"{turns} turns {'longer' if move > 0 else 'shorter'} ({length})"
-    angle = degrees(alignment.eccentric_angle(key, move))
+    angle = degrees(alignment.eccentric_angle(key, move + alignment.done(key, side)))
     turned = f"{abs(angle):.0f}°".replace(".", decimal)
     return (
         f"{length} {'inboard' if move > 0 else 'outboard'}, the eccentric {turned} from its middle"
@@ -86,6 +85,12 @@ def pack_words(pack: Sequence[float], fitted: float, units: Units, decimal: str)
     size = format_value(abs(more), "length", units, decimal=decimal, places=places)
     made = f" ({pieces})" if len(pack) > 1 else ""
     return f"{whole}{made}, {size} {'more' if more > 0 else 'less'} than fitted"
+
+
+def turned_text(move: float, units: Units, decimal: str) -> str:
+    """Return how far a rod or an eccentric is moved, without sign and unit: a hundredth of a mm."""
+    places = 2 if units == "mm" else 3
+    return number_of(abs(move), "length", units, decimal=decimal, places=places)
 
 
 def effect_words(

@@ -25,6 +25,8 @@ from app.judge.alignment_words import (
 )
 from geometry.dataclass import dataclass
 
+GAUGED_AFTER: Final = "The gauge was read with an alignment done already:"
+FEWEST: Final = "Shims that come out count too, as the fewest that make each pack: look first."
 STAYS: Final = "stays"
 PURPOSES: Final = {True: "toe", False: "caster and camber"}
 _STILL: Final = 0.005  # mm: nobody turns or shims less
@@ -127,6 +129,8 @@ def as_change_words(alignment: Alignment, setup: Setup) -> str:
     if not names:
         return ""
     jobs = " and ".join(f"“{name}”" for name in names)
+    if any(alignment.gauged_amounts.values()):
+        return f"{jobs} on the work order counts from as found; here, from where it was gauged."
     if same_setup(taken(alignment, setup), setup):
         return f"{jobs} on the work order is this work: do it once."
     return f"{jobs} on the work order isn't what comes out here: ask which holds."
@@ -153,7 +157,7 @@ class _Told:
             yield WorkRow(number, what, PURPOSES[key == TIE_ROD], is_pack, *cells)
 
     def _pack(self, key: str, side: Side) -> WorkCell:
-        pack, fitted = self.alignment.wheels[side].packs[key], self.alignment.fitted(key, side)
+        pack, fitted = self.alignment.wheels[side].packs[key], self.alignment.now(key, side)
         more = sum(pack) - fitted
         before, after, step, *pieces = length_texts(
             (fitted, sum(pack), abs(more), *pack), self.units, self.decimal
@@ -266,6 +270,8 @@ class _Told:
     def notes(self) -> Iterator[str]:
         if not self.alignment.is_gauged:
             yield "No gauge was read: this starts from the angles that the model gives."
+        if any(self.alignment.gauged_amounts.values()):
+            yield f"{GAUGED_AFTER} packs and turns count from how it then was."
         unit = unit_of("length", self.units)
         for key, adjuster in self.setup.adjusters.items():
             if not adjuster.sizes or not key.startswith("front."):
@@ -282,6 +288,8 @@ class _Told:
             yield f"{'; '.join(words)}."
         if pieces := self._pieces():
             yield f"Shims for the new packs, both wheels: {pieces}."
+            if any(adjuster.have for adjuster in self.setup.adjusters.values()):
+                yield FEWEST
 
     def _pieces(self) -> str:
         counts = Counter(
@@ -290,7 +298,7 @@ class _Told:
             for side, own in self.alignment.wheels.items()
             if own is wheel
             for key, pack in wheel.packs.items()
-            if abs(sum(pack) - self.alignment.fitted(key, side)) >= _STILL
+            if abs(sum(pack) - self.alignment.now(key, side)) >= _STILL
             for shim in pack
         )
         sizes = sorted(counts)

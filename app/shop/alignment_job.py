@@ -12,8 +12,8 @@ from app.document.point_names import workshop_words
 from app.document.units import unit_of
 from app.judge.adjuster_words import AtPoint, knobs_by_key
 from app.judge.aligning_cars import TIE_ROD
-from app.judge.aligning_work import aligning, amounts_in
-from app.judge.alignment_words import length_texts
+from app.judge.aligning_work import aligning, amounts_in, rods_turned
+from app.judge.alignment_words import length_texts, turned_text
 from app.systems.jobs import Job
 
 HOW: Final = (
@@ -29,10 +29,13 @@ def alignment_jobs(setup: Setup, decimal: str = ".") -> Iterator[Job]:
     if not own:
         return
     amounts = amounts_in(setup)
+    if tells_tie_rods(setup):
+        rods = rods_turned(setup)
+        amounts = {side: {**amounts[side], TIE_ROD: rods[side]} for side in SIDES}
     parts = [
         words
         for knob in knobs_by_key(setup, setup.units).values()
-        if knob.key != TIE_ROD  # the last job turns them
+        if knob.key in amounts["left"]  # else the last job turns them
         if (words := _knob_words(setup, knob, {s: amounts[s][knob.key] for s in SIDES}, decimal))
     ]
     names = " and ".join(f"“{change.name}”" for change in own)
@@ -42,6 +45,17 @@ def alignment_jobs(setup: Setup, decimal: str = ".") -> Iterator[Job]:
     )
     if parts:
         yield Job(" ".join(parts), details, tuple(parts))
+
+
+def tells_tie_rods(setup: Setup) -> bool:
+    """Tell whether the job of an alignment turns the tie rods: by what the gauge read of the toe.
+
+    The last job then only has them checked, so that nobody turns them twice.
+    """
+    is_read = any(
+        gauge.toe is not None or gauge.toe_length is not None for gauge in setup.gauge.values()
+    )
+    return bool(aligning(setup)) and TIE_ROD in setup.adjusters and is_read
 
 
 def _knob_words(setup: Setup, knob: AtPoint, amounts: dict[Side, float], decimal: str) -> str:
@@ -72,10 +86,10 @@ def _done(setup: Setup, knob: AtPoint, side: Side, amount: float, decimal: str) 
         fitted = knob.fitted(side)
         before, after = length_texts((fitted, fitted + amount), units, decimal)
         return f"{before} {unit} to {after} {unit}"
-    (size,) = length_texts((abs(amount),), units, decimal)
+    size = turned_text(amount, units, decimal)
     if knob.is_rod:
         turns = f"{abs(amount) / (2.0 * knob.step):.2f}".replace(".", decimal)
-        return f"{turns} turns {'longer' if amount > 0.0 else 'shorter'}"
+        return f"{turns} turns {'longer' if amount > 0.0 else 'shorter'} ({size} {unit})"
     low, high = knob.adjuster.reach or (-1.0, 1.0)
     share = max(-1.0, min(1.0, amount / max(abs(low), abs(high))))
     way = "inboard" if amount > 0.0 else "outboard"

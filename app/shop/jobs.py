@@ -14,7 +14,7 @@ from app.document.moves import is_measured
 from app.document.plain_text import lower_first, upper_first
 from app.document.point_names import are_two_bushes, workshop_words
 from app.judge.aligning_work import aligning
-from app.shop.alignment_job import alignment_jobs
+from app.shop.alignment_job import alignment_jobs, tells_tie_rods
 from app.shop.hole_gaps import order_gap_words
 from app.shop.idle import names_of, orders_to_do
 from app.shop.orders import SEEN, Order
@@ -31,6 +31,7 @@ from app.words.moves import said_move
 
 Groups = Mapping[tuple[str, ...], str]
 FAR: Final = 100.0  # a new hole further from its old one is measured from that [mm]
+AS_ALIGNED: Final = "The job above says how far each tie rod is turned from where the toe was read."
 TWO_BUSHES: Final = "the strut rod's and the lateral link's body bushes"
 
 
@@ -48,9 +49,16 @@ def jobs(studies: Sequence[Study[Any]], decimal: str = ".") -> tuple[Job, ...]:
         job
         for study in studies
         if any(map(study.system.is_own, touched)) or study.must_be_held
-        for job in study.system.closing_jobs(study, decimal)
+        for job in _closing_jobs(study, decimal)
     )
     return (*work, *held, *last)
+
+
+def _closing_jobs(study: Study[Any], decimal: str) -> Iterator[Job]:
+    """Yield what a system asks at the end; tie rods that an alignment turns are checked alone."""
+    is_told = study.system.key == "front" and tells_tie_rods(study.setup)
+    for job in study.system.closing_jobs(study, decimal):
+        yield replace(job, details=(AS_ALIGNED,)) if is_told else job
 
 
 def _held_job(study: Study[Any], decimal: str) -> Job:

@@ -113,7 +113,7 @@ def test_what_is_at_its_limit_is_not_offered_and_says_why(owner: QWidget) -> Non
         choose(session, UPPER[0], owner, "Shims", "One shim less (0.020 in), left wheel alone")
     (less,) = (
         action
-        for action in own_menu(session, UPPER[0], owner, "Shims, 0 in left")
+        for action in own_menu(session, UPPER[0], owner, "Shims, left 0 in")
         if action.text().startswith("One shim less") and "left wheel alone" in action.text()
     )
     assert not less.isEnabled()

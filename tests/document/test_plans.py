@@ -187,6 +187,8 @@ def parse_partial(text: str) -> Setup:
         ("reach = [-8.0, 12.0]", "reach = [8.0, 12.0]", "0 is where it is now"),
         ("left = { camber = 0.8", "left = { camber = 800", "at most 60"),
         ("left = { camber = 0.8", "lft = { camber = 0.8", "Did you mean left?"),
+        ("toe = 0.15 }", "toe = 0.15, after = { uper_rear = 2.0 } }", "Did you mean upper_rear?"),
+        ("toe = 0.15 }", "toe = 0.15, after = { tie_rod = 200.0 } }", "after.tie_rod: found 200.0"),
         ("toe_mm = 0.5 }", "toe_mm = 0.5, toe = 0 }", "found toe and toe_mm; expected one of them"),
         ("at = [15.0, -15.0], c", "at = [15.0, 15.0], c", "caster.at: these aren't two"),
         (f'changes = ["{NAME}"]', 'changes = ["None"]', "is no change of this file"),

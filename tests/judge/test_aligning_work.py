@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import degrees
+from math import degrees, radians
 from pathlib import Path
 
 import numpy as np
@@ -11,10 +11,14 @@ import pytest
 from app.document.edits import duplicate_change, switch_change
 from app.document.files import read_setup, write_setup
 from app.document.model import Setup
+from app.document.plans import Gauge
 from app.document.same import same_setup
 from app.judge.align import aligned
-from app.judge.aligning_work import amounts_in, taken, turned, without_alignment
+from app.judge.aligning_work import amounts_in, done_now, taken, turned, without_alignment
 from app.judge.alignment import Alignment
+from app.shop.alignment import alignment_rows
+from app.shop.alignment_job import alignment_jobs
+from app.shop.jobs import AS_ALIGNED, jobs
 from app.systems.every import LIMIT_KINDS
 from app.systems.front.system import FRONT
 from tests.helpers.aligning import ALL, car_to_align
@@ -109,3 +113,69 @@ def test_a_longer_tie_rod_sets_the_toe_as_its_sensitivity_says() -> None:
     step = angles(after)["toe"] - angles(setup)["toe"]
     assert step[0] == pytest.approx(0.5 * per_turn, rel=0.02)
     assert step[1] == pytest.approx(0.0, abs=1e-6)
+
+
+@pytest.fixture(scope="module", name="uneven")
+def _uneven() -> tuple[Alignment, Setup]:
+    """Left and right unlike: shims and tie rods go other ways."""
+    gauge = {
+        "front.left": Gauge(radians(0.9), radians(2.0), radians(0.3)),
+        "front.right": Gauge(radians(-0.4), radians(3.6), radians(-0.1)),
+    }
+    setup = car_to_align(gauge=gauge)
+    told = aligned(setup)
+    return told, taken(told, setup)
+
+
+def test_tie_rods_are_turned_as_the_page_says_and_once(uneven: tuple[Alignment, Setup]) -> None:
+    told, after = uneven
+    (job,) = alignment_jobs(after)
+    for side, way in (("left", "shorter"), ("right", "longer")):
+        turns = abs(told.wheels[side].turns["front.tie_rod"])
+        assert f"{side} {turns:.2f} turns {way}" in job.title
+    told_by_all = " ".join(line for each in jobs([FRONT.study(after)]) for line in each.details)
+    assert AS_ALIGNED in told_by_all
+    assert "Each tie rod comes" not in told_by_all
+
+
+def again(uneven: tuple[Alignment, Setup], off: float) -> tuple[Setup, Alignment]:
+    """Return the car gauged with its alignment done, camber off by so much, and what is told."""
+    told, after = uneven
+    done = done_now(after)
+    read = {side: wheel.reached for side, wheel in told.wheels.items()}
+    gauge = {
+        f"front.{side}": Gauge(r["camber"] + off, r["caster"], r["toe"], after=done[side])
+        for side, r in read.items()
+    }
+    gauged = after.having(gauge=gauge)
+    return gauged, aligned(gauged)
+
+
+def test_gauged_again_as_it_was_told_nothing_is_left_to_do(
+    uneven: tuple[Alignment, Setup],
+) -> None:
+    gauged, told = again(uneven, 0.0)
+    assert all(wheel.met for wheel in told.wheels.values())
+    assert all(
+        not row.left.is_done and not row.right.is_done for row in alignment_rows(told, "mm").work
+    )
+    assert taken(told, gauged).changes == gauged.changes
+
+
+def test_gauged_again_it_counts_from_there_and_nothing_twice(
+    uneven: tuple[Alignment, Setup], tmp_path: Path
+) -> None:
+    """The car with the second alignment, less the car with the first: what the gauge must read."""
+    gauged, told = again(uneven, radians(0.6))
+    twice = taken(told, gauged)
+    first, second = angles(gauged), angles(twice)
+    for place, (side, wheel) in enumerate(told.wheels.items()):
+        read = degrees(wheel.read["camber"]) + second["camber"][place] - first["camber"][place]
+        assert read == pytest.approx(degrees(wheel.reached["camber"]), abs=2e-3)
+        for key, pack in wheel.packs.items():
+            assert sum(pack) == pytest.approx(told.fitted(key, side) + amounts_in(twice)[side][key])
+        total = done_now(gauged)[side][-1][1] + wheel.moves["front.tie_rod"]
+        assert dict(done_now(twice)[side])["tie_rod"] == pytest.approx(total, abs=1e-5)
+    assert aligned(twice).wheels == told.wheels  # taken, it isn't done once more
+    write_setup(tmp_path / "car.toml", twice)
+    assert same_setup(read_setup(tmp_path / "car.toml", limit_kinds=LIMIT_KINDS).setup, twice)
