@@ -33,6 +33,10 @@ _BEFORE: Final = (
     "The car on its wheels, with the changes that are on done and before anything is adjusted. "
     "What stays empty is taken from the model."
 )
+_AGAIN: Final = (
+    "The car on its wheels, with the changes that are on and the alignment done. Packs and turns "
+    "count from there. What stays empty is taken from the model."
+)
 _READ_BEFORE: Final = "Read before the alignment is done"
 _READ_AFTER: Final = "Read again with the alignment done"
 _READ_NOW: Final = "Read again with all of it done as it now is"
@@ -72,6 +76,7 @@ class AlignFields(QWidget):
         self.when = QComboBox()  # what was done when the gauge read the car
         name_list(self.when, "When the gauge read it")
         self._offer_when(typed.after, done)
+        self.how = small_label(_BEFORE)
         self.gauge_toe = self._toe_kinds("How the toe was read")
         self.target_toe = self._toe_kinds("How the toe is wanted")
         self.boxes = AdjusterBoxes(setup, units)
@@ -79,10 +84,11 @@ class AlignFields(QWidget):
         self._fill(typed)
         self.boxes.changed.connect(self.changed)
         self.boxes.gone_to.connect(self.gone_to)
-        self.when.currentIndexChanged.connect(self.changed)
+        self.when.currentIndexChanged.connect(self._tell_when)
         for choice in (self.caster_kind, self.gauge_toe, self.target_toe):
             choice.currentIndexChanged.connect(self._show_kinds)
         self._show_kinds()
+        self._tell_when()
 
     # --- the layout ---
 
@@ -97,7 +103,7 @@ class AlignFields(QWidget):
         ):
             rows.addWidget(head_label(title))
             if words:
-                rows.addWidget(small_label(words))
+                rows.addWidget(self.how)
             rows.addWidget(part)
             rows.addSpacing(8)
         rows.addStretch(1)
@@ -128,6 +134,10 @@ class AlignFields(QWidget):
             self.when.addItem(_READ_NOW if as_read else _READ_AFTER)
         self.when.setCurrentIndex(1 if as_read else 0)
         self.when.setVisible(self.when.count() > 1)
+
+    def _tell_when(self, *_: object) -> None:
+        self.how.setText(_AGAIN if self._after[self.when.currentIndex()] else _BEFORE)
+        self.changed.emit()
 
     def _pair(self, grid: Grid, name: str, words: str) -> list[QWidget]:
         """Add a row with a field a wheel, and under it room for what is wrong."""

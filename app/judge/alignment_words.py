@@ -77,7 +77,7 @@ def pack_words(pack: Sequence[float], fitted: float, units: Units, decimal: str)
     """Return a whole new pack, and what it is against the one that is fitted."""
     total = sum(pack)
     more = total - fitted
-    places = places_of((*pack, fitted), units)
+    places = _printed((*pack, fitted), units)
     whole = format_value(total, "length", units, decimal=decimal, places=places)
     if abs(more) < _STILL:
         return f"{whole} as fitted"
@@ -145,6 +145,12 @@ def places_of(sizes: Sequence[float], units: Units) -> int:
     )
 
 
+def _printed(sizes: Sequence[float], units: Units) -> int:
+    """Return the decimals of lengths that add up; metric ones in inches to a micrometer's last."""
+    places = places_of(sizes, units)
+    return _THOUSANDTHS if units == "in" and places > _THOUSANDTHS + 1 else places
+
+
 def length_texts(lengths: Sequence[float], units: Units, decimal: str) -> list[str]:
     """Return lengths that add up as printed: all in 64ths of an inch, or all in decimals.
 
@@ -153,7 +159,5 @@ def length_texts(lengths: Sequence[float], units: Units, decimal: str) -> list[s
     parts = [length / INCH * FINEST for length in lengths]
     if units == "in" and all(abs(part - round(part)) < _ON_THE_LINE for part in parts):
         return [ruled_number(length, units, decimal) for length in lengths]
-    places = places_of(lengths, units)
-    if units == "in" and places > _THOUSANDTHS + 1:
-        places = _THOUSANDTHS
+    places = _printed(lengths, units)
     return [number_of(each, "length", units, decimal=decimal, places=places) for each in lengths]

@@ -14,6 +14,7 @@ from PySide6.QtWidgets import (
     QDialogButtonBox,
     QLineEdit,
     QMenu,
+    QScrollArea,
     QWidget,
 )
 from pytestqt.qtbot import QtBot
@@ -23,6 +24,7 @@ from app.document.model import Setup, Units
 from app.document.plans import Adjuster, Aim
 from app.judge.align import aligned
 from app.judge.align_worker import AlignReply
+from app.judge.aligning_work import done_now, taken
 from app.judge.alignment import Alignment
 from app.session.aligner import Aligner
 from app.session.session import Session
@@ -233,3 +235,47 @@ def test_a_process_beside_the_window_answers(qtbot: QtBot) -> None:
     qtbot.waitUntil(lambda: dialog.alignment is not None, timeout=60_000)
     assert dialog.alignment == aligned(setup)
     assert dialog.take.isEnabled()
+
+
+def test_gauged_again_it_counts_from_the_alignment_that_is_done(
+    qtbot: QtBot, told: Alignment
+) -> None:
+    """The list above the readings says when they were read; what is typed then is kept with it."""
+    after = taken(told, told.setup)
+    dialog, asked = opened(qtbot, after)
+    when = dialog.fields.when
+    assert [when.itemText(n) for n in range(when.count())] == [
+        "Read before the alignment is done",
+        "Read again with the alignment done",
+    ]
+    when.setFocus()
+    QTest.keyClick(when, Qt.Key.Key_Down)
+    type_in(dialog.fields.lines["gauge.left.camber"], "0.4")
+    dialog.work_out()
+    left = asked.setups[-1].gauge["front.left"]
+    assert degrees(left.camber or 0.0) == pytest.approx(0.4)
+    assert left.after == done_now(after)["left"] != ()
+    keep(dialog)
+    assert dialog.session.setup.gauge["front.left"] == left
+    again, _ = opened(qtbot, dialog.session.setup)
+    assert again.fields.when.currentText() == "Read again with the alignment done"
+    keep(again)
+    assert again.session.setup == dialog.session.setup
+
+
+def test_a_car_without_an_alignment_isnt_asked_when_it_was_read(qtbot: QtBot) -> None:
+    dialog, _ = opened(qtbot, car_to_align())
+    assert dialog.fields.when.isHidden()
+
+
+@pytest.mark.parametrize("width", [760, 1240])
+def test_nothing_scrolls_sideways(qtbot: QtBot, told: Alignment, width: int) -> None:
+    dialog, _ = opened(qtbot, told.setup)
+    dialog.resize(width, 680)
+    dialog._show(AlignReply(1, told))
+    QApplication.processEvents()
+    assert dialog.width() == width
+    tables = (dialog.answer.work, dialog.answer.reads, dialog.answer.effects)
+    assert all(table.horizontalScrollBar().maximum() == 0 for table in tables)
+    for area in dialog.findChildren(QScrollArea):
+        assert area.widget().width() <= area.viewport().width()
