@@ -33,9 +33,30 @@ ALIGNED: Final = breakages(
     (
         "right-packs-as-the-left",
         "app/judge/adjuster_words.py",
-        'right = side == "right" and adjuster.fitted_right',
-        'right = side == "left" and adjuster.fitted_right',
+        'return self.adjuster.packs(side == "right")',
+        'return self.adjuster.packs(side == "left")',
         JOB,
+    ),
+    (
+        "tie-rods-from-the-models-toe",
+        "app/judge/aligning_work.py",
+        "was = tie_lengths(with_amounts(base, knobs, done, toe_read(setup)))",
+        "was = tie_lengths(with_amounts(base, knobs, done, toe_in(base)))",
+        "tests/judge/test_aligning_work.py",
+    ),
+    (
+        "gauged-again-counts-twice",
+        "app/judge/aligning_work.py",
+        "key: move + alignment.done(key, side)",
+        "key: move + 2.0 * alignment.done(key, side)",
+        "tests/judge/test_aligning_work.py",
+    ),
+    (
+        "a-limit-is-no-wall",
+        "app/judge/drawn_walls.py",
+        "beyond = np.flatnonzero(left < 0.0)",
+        "beyond = np.flatnonzero(left < -1e9)",
+        "tests/judge/test_drawn_walls.py",
     ),
     (
         "total-toe-on-each-wheel",

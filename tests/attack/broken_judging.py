@@ -69,8 +69,8 @@ JUDGED: Final = breakages(
     (
         "pieces-without-number",
         "app/judge/shared_packs.py",
-        "fewest([pack for pack, kept in bolts if not kept], sizes, have)",
-        "fewest([pack for pack, kept in bolts if not kept], sizes, ())",
+        "shims = refitted(fitted, packs, sizes, have)",
+        "shims = refitted(fitted, packs, sizes, ())",
         ALIGN,
     ),
     (

@@ -18,6 +18,7 @@ from typing import Final, TypeVar
 from PySide6.QtCore import QCoreApplication
 
 from tests.attack.drags import wild_run
+from tests.attack.drawn import drawn_run
 from tests.attack.files import Count, counted, damaged_files
 from tests.attack.kills import Kills, kill_one
 from tests.attack.mouse import MouseTally, wild_mouse
@@ -138,6 +139,18 @@ def drags(asked: Asked) -> Result:
     )
 
 
+def drawn(asked: Asked) -> Result:
+    """Draw results of cars with room along paths."""
+    total, failures = Tally(), Failures()
+    run = partial(drawn_run, asked.seed)
+    for tally in _in_processes(run, range(asked.count), asked.jobs, failures):
+        total.add(tally)
+    failures += total.failures
+    done = f"{total.moves} steps, {total.compared} wide ones, {total.refused} that nothing moves"
+    figures = [_none("kicks, flips and hysteresis of drawn results", failures, done)]
+    return Result(figures, failures)
+
+
 def _drags_of(seed: int, moves: int, number: int) -> Tally:
     return wild_run(seed, number, moves)
 
@@ -202,6 +215,7 @@ PARTS: Final[dict[str, tuple[Callable[[Asked], Result], int]]] = {
     "processes": (processes, 200),
     "nasty": (nasty, len(NASTY)),
     "drags": (drags, 100_000),
+    "drawn": (drawn, 200),
     "mouse": (mouse, 5_000),
     "kills": (kills, 200),
 }

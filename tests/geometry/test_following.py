@@ -130,3 +130,41 @@ def test_back_at_the_start_nothing_has_moved() -> None:
 def test_a_result_that_nothing_moves_is_dead() -> None:
     assert Following(rooms(lambda _: np.array([3.0]))).is_dead
     assert Following(rooms(lambda _: np.array([np.nan]))).is_dead
+
+
+def test_cars_that_are_solved_together_tell_nothing_of_the_hands_way() -> None:
+    """In a batch last bits depend on its size, as a kernel's do that stops when all are done."""
+    of = curved(1)
+    plain = rooms(of)
+
+    def many(places: Array) -> Array:
+        return np.array([of(place) for place in places]) + 1e-9 * len(places)
+
+    def moves(targets: list[float]) -> dict[float, Array]:
+        made = Following(Rooms(plain.low, plain.high, plain.costs, many, of))
+        return {each: made.follow(np.array([each])).shares for each in targets}
+
+    path = [-30.0, -11.0, 4.0, 17.0, 33.0]
+    one, other = moves(path), moves([33.0, 4.0, -30.0, 17.0, -11.0])
+    assert all((one[each] == other[each]).all() for each in path)
+
+
+@pytest.mark.parametrize("settles", [False, True])
+def test_what_hardly_does_anything_comes_slowly_at_the_end_of_reach(settles: bool) -> None:
+    """A strong move and a weak one, straight: by parts of the last unit no part is most of it."""
+    slopes = np.array([[20.0, 0.3]])
+    ends = np.full(2, 0.5)
+    made = Following(
+        Rooms(-ends, ends, np.ones(2), lambda places: places @ slopes.T, lambda p: slopes @ p)
+    )
+    targets = 9.5 + np.linspace(0.0, 2.0, 41)
+
+    def weak(target: float, gives: float) -> float:
+        at = np.array([target])
+        place = made.follow(at, gives)
+        return float((made.settle(at, place, gives) if settles else place).shares[1])
+
+    slow, quick = ([weak(each, gives) for each in targets] for gives in (1.0, 0.0))
+    assert max(np.diff(quick)) > 0.9 * (quick[-1] - quick[0])  # it would leap
+    assert max(np.diff(slow)) < 0.25 * (slow[-1] - slow[0])
+    assert slow[-1] == pytest.approx(quick[-1], abs=1e-9)  # and it comes as far
