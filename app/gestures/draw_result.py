@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Sequence
 from dataclasses import replace
-from typing import Final
+from typing import Any, Final
 
 from PySide6.QtCore import QLocale
 
@@ -16,6 +16,7 @@ from app.gestures.target import renamed, with_target
 from app.judge.drawn import DrawError, Drawing, Drawn, Drew
 from app.judge.drawn_words import drawn_name, reach_words, step_words, stuck_words
 from app.session.session import Session
+from app.systems.answers import Study
 from app.words.results import places_of
 from geometry.catalogue.every import result_of
 from geometry.catalogue.result import Result
@@ -188,11 +189,25 @@ class DrawResult:
         """Return a drawing, or why there is none."""
         setup, index = with_target(base, self.session.active)
         try:
-            return Drawing(setup, index, drawn, self.session.locks)
+            study = self._whole_study(setup, drawn)
+            return Drawing(setup, index, drawn, self.session.locks, study)
         except DrawError as error:
             results = (result_of(self.session.system.catalogue, key) for key in drawn.keys)
             known = [result for result in results if result is not None]
             return f"{upper_first(drawn_name(known))}: {error}" if known else f"{error}"
+
+    def _whole_study(self, setup: Setup, drawn: Drawn) -> Study[Any] | None:
+        """Return the study that the session has where it is of this car; a blank change is none."""
+        session = self.session
+        if session.preview_setup is not None or session.system.key != drawn.system:
+            return None
+        own, base = (
+            [each for each in of.changes if each.moves or each.sets]
+            for of in (setup, session.history.value)
+        )
+        study = session.study
+        is_whole = study is not None and study is session.whole_study()
+        return study if is_whole and own == base else None
 
     def _show(self, drawing: Drawing, setup: Setup) -> None:
         if self.session.active != drawing.index:

@@ -19,7 +19,7 @@ from app.document.plain_text import lower_first
 from app.judge.drawn_walls import AtWall, WallOnTheWay, Walls
 from app.judge.freedoms import FindError, Freedom, freedoms_of, points_and_values
 from app.judge.wanted import usual_within
-from app.systems.answers import CarAnswers, Pose, value_in
+from app.systems.answers import CarAnswers, Pose, Study, value_in
 from app.systems.every import BY_KEY
 from app.systems.pose import posed_car
 from app.systems.standing import standing, standings
@@ -75,6 +75,8 @@ class Drew:
 class Drawing:
     """A drawing of results from its beginning on; each value is answered by itself.
 
+    `study` is the whole one of a setup with the same numbers, where there is one.
+
     Raises
     ------
     DrawError
@@ -82,8 +84,14 @@ class Drawing:
     """
 
     def __init__(
-        self, setup: Setup, index: int, drawn: Drawn, locks: Mapping[str, frozenset[int]]
+        self,
+        setup: Setup,
+        index: int,
+        drawn: Drawn,
+        locks: Mapping[str, frozenset[int]],
+        study: Study[Any] | None = None,
     ) -> None:
+        self._study = study
         self.setup, self.index, self.drawn = setup, index, drawn
         self.system: System[Any] = BY_KEY[drawn.system]
         self.freedoms = _freedoms(setup, self.system, locks)
@@ -133,7 +141,9 @@ class Drawing:
             return drew(values)
         if drew != self._followed:
             end = on_the_way.exactly(end, lambda each: drew([each]).setup)
-        walls = self.walls.passed(self._followed(values).setup)
+            walls = self.walls.passed(self._followed(values).setup)
+        else:
+            walls = on_the_way.walls_at(value)
         return replace(drew([end]), stuck=True, walls=walls)
 
     def _followed(self, values: Sequence[float]) -> Drew:
@@ -168,7 +178,7 @@ class Drawing:
     @cached_property
     def walls(self) -> Walls:
         """The limits that the car keeps as the drawing begins."""
-        return Walls(self.setup, self.freedoms)
+        return Walls(self.setup, self.freedoms, self._study)
 
     @cached_property
     def _on_the_way(self) -> tuple[WallOnTheWay, WallOnTheWay]:

@@ -6,6 +6,7 @@ A limit that the car breaks as it stands is no wall, as in a search.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from typing import Any, Final
 
 import numpy as np
@@ -15,7 +16,7 @@ from app.document.model import Limit, Setup
 from app.judge.conditions import RANGE, Condition, Conditions
 from app.judge.freedoms import Freedom
 from app.systems.answers import Study
-from app.systems.every import given_systems
+from app.systems.every import BY_KEY
 from geometry.catalogue.result import Result
 from geometry.dataclass import dataclass
 from geometry.errors import GeometryError
@@ -25,9 +26,11 @@ from geometry.vectors import Array
 _LEAST: Final = 4.0  # in what counts as near: what is drawn is looked at this often on its way
 _OFTEST: Final = 8
 _MOST_TRIED: Final = 40
-_ABOUT: Final = 1.0  # in what counts as near: a wall of cars solved more exactly isn't further off
-_SETTLED: Final = 1e-4  # of that: how well it is known there
-_THERE: Final = 1e-9  # in what counts as near: how well the place of a wall is known
+_MOST_BACK: Final = 6
+_BACK: Final = 1e-3  # in what counts as near, by which it goes back more than a wall asks
+_SURE: Final = 0.4  # of what is left to a wall, or of the way gone, isn't looked at again
+_SLOWEST: Final = 0.02  # in what counts as near, for as much of what is drawn: no wall comes slower
+_THERE: Final = 1e-6  # in what counts as near: how well the place of a wall is known
 
 
 @dataclass(frozen=True)
@@ -38,6 +41,7 @@ class AtWall:
     limit: Limit
     value: float
     side: str = ""  # "left", "right" where the wheels are unlike
+    is_about: bool = False  # the value is told by a straight line
 
 
 class Walls:
@@ -48,11 +52,15 @@ class Walls:
     setup
         The setup in which a drawing begins.
     freedoms
-        What may move.
+        What may move, all of one end: the limits of that end count.
+    study
+        That of the setup, where it is there already.
     """
 
-    def __init__(self, setup: Setup, freedoms: Sequence[Freedom]) -> None:
-        self.setup, self.studies = setup, _limited(setup)
+    def __init__(
+        self, setup: Setup, freedoms: Sequence[Freedom], study: Study[Any] | None = None
+    ) -> None:
+        self.setup, self.studies = setup, _limited(setup, end_of(freedoms[0].key), study)
         self.conditions: Conditions | None = None
         if not self.studies:
             return
@@ -71,28 +79,33 @@ class Walls:
         """Tell whether there are any."""
         return self.conditions is not None
 
-    def left(self, setups: Sequence[Setup]) -> Array:
-        """Return how far each car is from its nearest wall, in what counts as near, (m,).
+    def values(self, setups: Sequence[Setup]) -> Array:
+        """Return what the limits limit, of each car, (m, k)."""
+        assert self.conditions is not None
+        return self.conditions.values(setups)
+
+    def left(self, values: Array) -> Array:
+        """Return how far cars are from their nearest wall, in what counts as near, (m,).
 
         Beyond it that is negative. What can't be told stops nothing.
         """
-        if self.conditions is None:
-            return np.full(len(setups), np.inf)
-        values = self.conditions.values(setups)
         room = np.fmin(values - self.low, self.high - values) / self.scales
         return np.asarray(np.where(np.isnan(room), np.inf, room).min(axis=1))
 
     def passed(self, setup: Setup) -> tuple[AtWall, ...]:
         """Return the walls that a car is beyond, each limit once by its furthest value."""
-        if self.conditions is None:
-            return ()
-        values = self.conditions.values([setup])[0]
+        return () if self.conditions is None else self.told(self.values([setup])[0])
+
+    def told(self, values: Array, is_about: bool = False) -> tuple[AtWall, ...]:
+        """Return the walls that these values are beyond, each limit once by its furthest one."""
+        assert self.conditions is not None
         beyond = np.fmax(self.low - values, values - self.high) / self.scales
         order = [n for n in np.argsort(-beyond).tolist() if beyond[n] > 0.0]
         told: dict[str, AtWall] = {}
         for number in order:
             condition = self.conditions.all[number]
-            told.setdefault(condition.name, self._told(condition, float(values[number])))
+            wall = self._told(condition, float(values[number]))
+            told.setdefault(condition.name, replace(wall, is_about=is_about))
         return tuple(told.values())
 
     def _told(self, condition: Condition, value: float) -> AtWall:
@@ -127,6 +140,7 @@ class WallOnTheWay:
         self.walls, self.start, self.way, self.near = walls, start, way, near
         self.clear = 0.0  # so far from the start there is none, in what counts as near
         self.at: float | None = None  # the value that is as far as it goes
+        self._looked: list[tuple[float, Array]] = []  # places and values, from the start on
 
     def before(self, value: float, car: Callable[[float], Setup]) -> float | None:
         """Return the value at which a wall stops what is drawn to this one; None where none does.
@@ -138,23 +152,43 @@ class WallOnTheWay:
         car
             Gives the setup in which the result is drawn to a value.
         """
-        far = (value - self.start) * self.way / self.near
+        far = self._far(value)
         if self.at is None and far > self.clear:
-            count = int(min(max((far - self.clear) // _LEAST, 0.0), _OFTEST)) + 1
-            places = np.linspace(self.clear, far, count + 1)[1:].tolist()
-            left = self.walls.left([car(self._value(place)) for place in places])
-            beyond = np.flatnonzero(left < 0.0)
-            if beyond.size:
-                first = int(beyond[0])
-                low = places[first - 1] if first else self.clear
-                self.at = self._found(low, places[first], float(left[first]), car, _THERE)
-            self.clear = far
+            self._look(far, car)
         if self.at is None or (value - self.at) * self.way <= 0.0:
             return None
         return self.at
 
+    def walls_at(self, value: float) -> tuple[AtWall, ...]:
+        """Return the walls that would be passed at a value, by a straight line through the wall."""
+        (low, inside), (high, beyond) = self._looked[-2:]
+        share = max((self._far(value) - low) / max(high - low, _THERE), 1.0)
+        return self.walls.told(inside + share * (beyond - inside), is_about=share > 1.0)
+
+    def _look(self, far: float, car: Callable[[float], Setup]) -> None:
+        """Look for a wall as far as this, and see how far on there can't be any."""
+        if not self._looked:
+            self._looked.append((0.0, self.walls.values([self.walls.setup])[0]))
+        last = self._looked[-1][0]
+        count = int(min(max((far - self.clear) // _LEAST, 0.0), _OFTEST)) + 1
+        places = np.linspace(max(self.clear, last), far, count + 1)[1:].tolist()
+        values = self.walls.values([car(self._value(place)) for place in places])
+        for place, own in zip(places, values, strict=True):
+            left = float(self.walls.left(own[None])[0])
+            before, inside = self._looked[-1]
+            self._looked.append((place, own))
+            if left < 0.0:
+                self.at = self._found(before, place, left, car)
+                return
+            was = float(self.walls.left(inside[None])[0])
+            rate = abs(was - left) / max(place - before, _THERE) if np.isfinite(was) else 0.0
+            self.clear = place + min(_SURE * left / max(rate, _SLOWEST), _SURE * place)
+
+    def _far(self, value: float) -> float:
+        return (value - self.start) * self.way / self.near
+
     def exactly(self, end: float, car: Callable[[float], Setup]) -> float:
-        """Return the value near one that was found at which cars solved more exactly come to it.
+        """Return the value near one that was found that cars solved more exactly keep it at.
 
         Parameters
         ----------
@@ -163,10 +197,17 @@ class WallOnTheWay:
         car
             Gives the setup in which the result is drawn to a value.
         """
-        far = (end - self.start) * self.way / self.near
-        low, high = max(far - _ABOUT, 0.0), far + _ABOUT
-        beyond = float(self.walls.left([car(self._value(high))])[0])
-        return end if beyond >= 0.0 else self._found(low, high, beyond, car, _SETTLED)
+        (_, inside), (_, beyond) = self._looked[-2:]
+        before, after = (float(self.walls.left(each[None])[0]) for each in (inside, beyond))
+        gone = self._looked[-1][0] - self._looked[-2][0]
+        rate = max((before - after) / max(gone, _THERE), _SLOWEST)
+        far = self._far(end)
+        for _ in range(_MOST_BACK):
+            left = self._left(far, car)
+            if left >= 0.0:
+                break
+            far = max(far + left / rate - _BACK, 0.0)
+        return self._value(far)
 
     def _value(self, far: float) -> float:
         return self.start + self.way * self.near * far
@@ -177,7 +218,6 @@ class WallOnTheWay:
         high: float,
         beyond: float,
         car: Callable[[float], Setup],
-        there: float,
     ) -> float:
         """Return the last value before a wall, by the false position that halves what stays.
 
@@ -185,16 +225,13 @@ class WallOnTheWay:
         ----------
         M. Dowell, P. Jarratt, BIT 11 (1971), p. 168: the "Illinois" algorithm.
         """
-        inside = float(self.walls.left([car(self._value(low))])[0]) if low > 0.0 else None
-        if inside is None:
-            inside = float(self.walls.left([self.walls.setup])[0])
-        kept = 0
+        inside, kept = self._left(low, car), 0
         for _ in range(_MOST_TRIED):
-            if high - low <= there or not np.isfinite(inside):
+            if high - low <= _THERE or not np.isfinite(inside):
                 break
             share = inside / (inside - beyond) if inside > 0.0 else 0.5
             place = low + min(max(share, 1e-3), 1.0 - 1e-3) * (high - low)
-            left = float(self.walls.left([car(self._value(place))])[0])
+            left = self._left(place, car)
             if left < 0.0:
                 high, beyond = place, left
                 inside, kept = (0.5 * inside if kept > 0 else inside), 1
@@ -203,14 +240,16 @@ class WallOnTheWay:
                 beyond, kept = (0.5 * beyond if kept < 0 else beyond), -1
         return self._value(low)
 
+    def _left(self, place: float, car: Callable[[float], Setup]) -> float:
+        setup = car(self._value(place)) if place > 0.0 else self.walls.setup
+        return float(self.walls.left(self.walls.values([setup]))[0])
 
-def _limited(setup: Setup) -> tuple[Study[Any], ...]:
-    """Return the studies of the ends that have limits; none of one that can't be built."""
-    studies = []
-    for system in given_systems(setup):
-        if any(end_of(name) == system.key for name in setup.limits):
-            try:
-                studies.append(system.study(setup))
-            except GeometryError:
-                continue
-    return tuple(studies)
+
+def _limited(setup: Setup, own: str, study: Study[Any] | None) -> tuple[Study[Any], ...]:
+    """Return the study of the end that is drawn if it has limits; none if it can't be built."""
+    if not any(end_of(name) == own for name in setup.limits):
+        return ()
+    try:
+        return (BY_KEY[own].study(setup) if study is None else study,)
+    except GeometryError:
+        return ()

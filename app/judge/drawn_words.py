@@ -61,8 +61,9 @@ def _wall_words(wall: AtWall, units: Units, decimal: str) -> str:
     value = beside_limit(wall.value, wall.limit, wall.result, units, decimal=decimal)
     unit = result_unit(wall.result, units)
     figure = f"{value}{'' if unit.startswith('°') or not unit else ' '}{unit}"
+    about = "about " if wall.is_about else ""
     what = f"{lower_first(wall.result.title)}{whose} is at its {limit}"
-    return f"{what}, which would have to let it be {figure}."
+    return f"{what}, which would have to let it be {about}{figure}."
 
 
 def reach_words(results: Sequence[Result], drew: Drew, units: Units, decimal: str) -> str:
