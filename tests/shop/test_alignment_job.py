@@ -27,7 +27,9 @@ BOTH = ("left", "right")
 def worked(**more: object) -> Setup:
     """Return a car whose only changes are turned knobs: one of each kind."""
     shims = replace(ALL["front.upper_shims"], fitted_right=(3.0, 4.0))
-    setup = car_to_align(adjusters={**ALL, "front.upper_shims": shims}, changes=(), **more)
+    setup = car_to_align(
+        adjusters={**ALL, "front.upper_shims": shims}, changes=(), gauge={}, **more
+    )
     setup = turned(setup, FRONT_SHIM, ("left",), 2.0)
     setup = turned(setup, REAR_SHIM, BOTH, 9.0)  # more than shims are otherwise taken for
     setup = turned(setup, "front.lower_eccentric", BOTH, 3.0)
@@ -41,9 +43,9 @@ def test_each_knob_is_a_box_and_nothing_is_drilled() -> None:
     assert first.ticks == (
         "Shims at the upper arm's front pivot: left 3.0 mm to 5.0 mm.",
         "Shims at the upper arm's rear pivot: left 3.0 mm to 12.0 mm; right 4.0 mm to 13.0 mm.",
-        "Turn the eccentric at the lateral link's body bush: 3.0 mm inboard, 30° from its middle, "
+        "Turn the eccentric at the lateral link's body bush: 3.00 mm inboard, 30° from its middle, "
         "both sides.",
-        "Turn the strut rod: right 0.50 turns shorter.",
+        "Turn the strut rod: right 0.50 turns shorter (0.75 mm).",
     )
     assert "nothing is drilled" in first.details[0]
     assert "turn the tie rods" in last.title
@@ -55,7 +57,7 @@ def test_each_knob_is_a_box_and_nothing_is_drilled() -> None:
 
 
 def test_a_hole_that_is_drilled_as_well_is_told_without_the_shims() -> None:
-    setup = car_to_align()
+    setup = car_to_align(gauge={})
     after = turned(setup, FRONT_SHIM, BOTH, 2.0)
     assert [t.holes for t in templates(after)] == [t.holes for t in templates(setup)] != []
     titles = [job.title for job in jobs([FRONT.study(after)])]
