@@ -54,8 +54,8 @@ ALIGNED: Final = breakages(
     (
         "a-limit-is-no-wall",
         "app/judge/drawn_walls.py",
-        "beyond = np.flatnonzero(left < 0.0)",
-        "beyond = np.flatnonzero(left < -1e9)",
+        "self.at = self._found(before, place, left, car)",
+        "self.at = None",
         "tests/judge/test_drawn_walls.py",
     ),
     (
