@@ -29,8 +29,7 @@ WITHOUT_QT = [
     "tests/geometry/links/test_link_axle_results.py",
     "tests/document/test_edits.py",
     "tests/document/test_faults.py",
-    "tests/document/test_saving.py",
-    "tests/drawing",
+    "tests/drawing/test_layout.py",
 ]
 
 IMPORT_ALL = """

@@ -27,7 +27,7 @@ def check(faults: SetupFaults, text: str) -> None:
         assert str(fault).startswith("it")
 
 
-@pytest.mark.parametrize("text", [LEAF, TORSION])
+@pytest.mark.parametrize("text", [pytest.param(LEAF, marks=pytest.mark.long), TORSION])
 def test_cut_off_at_every_character(text: str) -> None:
     whole = parse(text)
     for length in range(len(text)):

@@ -8,7 +8,12 @@ import pytest
 
 from app.document.plain_text import UNKNOWN, one_line, printable
 
-EVERY = [chr(code) for code in range(sys.maxunicode + 1)]
+# All that has characters; of the planes without any and of those for private use, both ends.
+_WITH_CHARACTERS = [*range(0x24000), *range(0x31000, 0x34000), *range(0xE0000, 0xE0200)]
+_ENDS = [
+    plane + at for plane in range(0x20000, sys.maxunicode, 0x10000) for at in (0, 0xFFFE, 0xFFFF)
+]
+EVERY = [chr(code) for code in sorted({*_WITH_CHARACTERS, *_ENDS})]
 
 
 @pytest.mark.parametrize(

@@ -164,7 +164,13 @@ def same_evidence(got: Setup, wanted: Setup) -> None:
 
 @pytest.mark.slow
 @pytest.mark.parametrize(
-    "name", ["small_saloon", "inch_sedan", "torsion_coupe", "hillclimb_special"]
+    "name",
+    [
+        "small_saloon",
+        pytest.param("inch_sedan", marks=pytest.mark.long),
+        pytest.param("torsion_coupe", marks=pytest.mark.long),
+        "hillclimb_special",
+    ],
 )
 def test_a_whole_car_is_typed_in_with_enter_alone(opened: Opened, name: str) -> None:
     wanted, got = sample(name), []
