@@ -22,7 +22,8 @@ from app.document.model import FrozenMap, Setup
 from app.document.plain_text import upper_first
 from app.document.plans import Room, Want
 from app.document.quantities import DEGREE, QUANTITIES
-from app.judge.find import Answer, Reached, Search, find
+from app.judge.find import find
+from app.judge.found import Answer, Reached, Search
 from app.judge.found_words import (
     bound_words,
     broken_words,
@@ -30,6 +31,7 @@ from app.judge.found_words import (
     price_words,
     same_words,
     stop_words,
+    times_the_move,
     want_words,
 )
 from app.judge.freedoms import AXES, FindError
@@ -213,6 +215,9 @@ def _answer(answer: Answer) -> dict[str, object]:
         "size": answer.size,
         "at_bound": list(answer.at_bound),
         "at_limit": list(answer.at_limit),
+        "sizes_without": {
+            each.name: each.size for each in answer.held_back if each.size is not None
+        },
         "prices": [
             {
                 "bound": price.bound,
@@ -287,8 +292,7 @@ def find_text(search: Search, path: Path, terminal: Terminal) -> str:
     for words in (*broken_words(answer, units), *same_words(answer, search)):
         page.paragraph(words, "!! ")
     for number, other in enumerate(search.others, start=1):
-        times = other.size / max(answer.size, 1e-12)
-        page.heading(f"Or else ({number}), {times:.1f} times the move")
+        page.heading(f"Or else ({number}), {times_the_move(other, answer):.1f} times the move")
         for words in move_words(other, units):
             page.paragraph(words, "- ")
     return page.text()

@@ -10,7 +10,7 @@ from app.document.model import Setup, Units
 from app.document.plain_text import upper_first
 from app.document.plans import Together
 from app.judge.compare import BEST, PAST, CompareRow, Comparison, comparison
-from app.judge.find import Answer, Reached, Search
+from app.judge.found import Answer, Reached, Search
 from app.judge.found_words import (
     bound_words,
     broken_words,
@@ -19,6 +19,7 @@ from app.judge.found_words import (
     price_words,
     same_words,
     stop_words,
+    times_the_move,
     want_words,
 )
 from app.judge.told_answers import GIVES, AnswerCell, AnswerRow, AnswerTable
@@ -88,7 +89,7 @@ def _size_words(answer: Answer, answers: Sequence[Answer], decimal: str) -> list
     best = answers[0]
     if answer is best:
         return ["1"] if len(answers) > 1 else []
-    times = f"{answer.size / max(best.size, 1e-12):.1f}".replace(".", decimal)
+    times = f"{times_the_move(answer, best):.1f}".replace(".", decimal)
     return [f"{times} times that of answer 1"]
 
 

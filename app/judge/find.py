@@ -9,25 +9,25 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import suppress
 from functools import partial
-from typing import Any, Final
+from typing import Any, Final, NamedTuple
 
 import numpy as np
 
 from app.document.model import Setup
 from app.document.plans import Want
-from app.document.quantities import QUANTITIES
+from app.judge.clearing import Clearing, End
 from app.judge.conditions import Conditions
-from app.judge.freedoms import FindError, Freedom, can_be_made, freedoms_of, with_moves
+from app.judge.found import Answer, Reached, Search
+from app.judge.freedoms import FindError, can_be_made, freedoms_of, with_moves
+from app.judge.prices import Pricing
 from app.judge.stepping import badness, in_steps
 from app.judge.wanted import asked_of_wheels, by_wheel, within_of
 from app.systems.answers import Study
-from app.systems.clearance.clearances import ClearanceCheck, clearances
 from app.systems.every import given_systems
-from app.systems.limits import LimitCheck, limit_checks
+from app.systems.limits import limit_checks
 from app.systems.study_results import result_named
-from geometry.dataclass import dataclass
 from geometry.errors import GeometryError
-from geometry.seeking import KEPT, Found, Problem, misses, price_of_bound, rank, same_wants, seek
+from geometry.seeking import KEPT, Found, Problem, rank, same_wants, seek
 from geometry.vectors import Array
 
 _NO_CAR: Final = "no car can be built inside the room: give another."
@@ -37,91 +37,8 @@ _APART: Final = 0.05  # of a room
 _COSTLIER: Final = 4.0  # times the best's size, from which another answer is none
 _AS_GOOD: Final = 1.02  # times the best's misses, up to which another answer is as good
 _NEAR: Final = 1e-6  # of a room: at its bound
-_AT_LIMIT: Final = 0.05  # in `within`s, of a wall that stops a want
+_MOST_ROUNDS: Final = 3  # of steps that come too near
 _CHEAP: Final = 1e-4  # a size below which answers aren't compared by it
-
-
-@dataclass(frozen=True)
-class Reached:
-    """A want, what the answer comes to, and whether that is near enough; inside units.
-
-    Of two wheels it is the one that misses it most; `within` is how near counts.
-    """
-
-    want: Want
-    found: float
-    reached: float | None
-    within: float
-    is_met: bool
-
-
-@dataclass(frozen=True)
-class Price:
-    """What more room would bring a want that gives: by a mm, or by 1 in a value's unit.
-
-    That unit is the one of files in mm, by the `kind` of what has the bound.
-    """
-
-    bound: str
-    want: str
-    per_mm: float
-    kind: str
-
-
-@dataclass(frozen=True)
-class Answer:
-    """One change that was found: the setup with it on top, and what it comes to.
-
-    `moves` are the further moves by freedom, `size` the sum of the squares of all moves in shares
-    of their room.
-    """
-
-    setup: Setup
-    studies: tuple[Study[Any], ...]
-    freedoms: tuple[Freedom, ...]
-    moves: tuple[float, ...]
-    size: float
-    wants: tuple[Reached, ...]
-    at_bound: tuple[str, ...]
-    at_limit: tuple[str, ...]
-    prices: tuple[Price, ...]
-    broken: tuple[LimitCheck, ...]
-
-    @property
-    def is_met(self) -> bool:
-        """Tell whether all wants are met, and all limits kept that the search could keep.
-
-        A clearance, for which it doesn't look, or a limit of an end where nothing moves, spoils an
-        answer only where the car as found keeps it.
-        """
-        moved = {
-            key.partition(".")[0] for each in self.freedoms for key in (each.key, *each.followers)
-        }
-        still = [study for study in self.studies if study.system.key not in moved]
-        mended = (
-            check
-            for check in self.broken
-            if check.held_before is not False
-            or not any(check.result in study.results for study in still)
-        )
-        nearer = (check for check in self.broken_clearances if check.held_before is not False)
-        return all(want.is_met for want in self.wants) and not any((*mended, *nearer))
-
-    @property
-    def broken_clearances(self) -> tuple[ClearanceCheck, ...]:
-        """The clearances that the answer doesn't keep: the search doesn't look for them."""
-        checks = (check for study in self.studies for check in clearances(study))
-        return tuple(check for check in checks if check.held is False)
-
-
-@dataclass(frozen=True)
-class Search:
-    """All that a search brought: the best answer, others beside it, wants that ask for the same."""
-
-    answer: Answer
-    others: tuple[Answer, ...]
-    same: tuple[tuple[str, str], ...]
-    batches: int
 
 
 def find(
@@ -145,6 +62,40 @@ def find(
     return _Search(setup, step, going, tell).run()
 
 
+class Made(NamedTuple):
+    """An end, and the moves that a shop makes of it, by freedom."""
+
+    end: End
+    moves: Array
+
+
+class Spot(NamedTuple):
+    """A place in shares of the room, how bad it is, and its size."""
+
+    place: Array
+    bad: tuple[float, float, float]  # walls passed, wants missed beyond what is met, and at all
+    size: float
+
+    def is_as_good_as(self, best: Spot) -> bool:
+        """Tell whether walls are passed and wants missed by no more than by the best."""
+        passed, beyond, missed = self.bad
+        return (
+            passed <= best.bad[0] + KEPT
+            and beyond <= _AS_GOOD * best.bad[1]
+            and missed <= _AS_GOOD * best.bad[2]
+        )
+
+    def is_another_than(self, others: Sequence[Spot]) -> bool:
+        """Tell whether it is elsewhere than others and not much costlier than the first."""
+        is_apart = all(np.abs(self.place - other.place).max() > _APART for other in others)
+        return is_apart and self.size <= _COSTLIER * max(others[0].size, _CHEAP)
+
+
+def _spot(problem: Problem, place: Array, values: Array) -> Spot:
+    passed, beyond, missed = (float(each[0]) for each in badness(problem, values[None]))
+    return Spot(place, (passed, beyond, missed), float((problem.costs * place**2).sum()))
+
+
 class _Search:
     """One search."""
 
@@ -160,6 +111,7 @@ class _Search:
         self.studies = tuple(system.study(setup) for system in given_systems(setup))
         self.conditions = Conditions(setup, self.studies, self.freedoms)
         self.widths = np.array([freedom.width for freedom in self.freedoms])
+        self.clearing = Clearing(setup, self.studies, self.freedoms)
 
     def run(self) -> Search | None:
         """Search from where the car stands and from elsewhere in the room."""
@@ -174,15 +126,15 @@ class _Search:
                 return None
         if not ends:
             raise FindError(_NO_CAR)
-        ends.sort(key=lambda end: rank(problem, end.model.place, end.model.values))
-        best = [*self._apart(problem, ends)]
-        made = [*self._told_apart(problem, best, [*self._made_all(problem, best)])]
+        best = [*self._apart(self._cleared(problem, ends))]
+        made = [*self._told_apart([*self._made_all(best)])]
         if not self.going():
             return None
-        answers = [*self._answers(problem, made)]
+        answers = [*self._answers(made)]
+        count = len(self.conditions.all)
         same = [
             (self.conditions.all[i].name, self.conditions.all[j].name)
-            for i, j in same_wants(best[0].model.slopes)
+            for i, j in same_wants(best[0].found.model.slopes[:count])
             if not (problem.walls[i] or problem.walls[j])
             and self.conditions.all[i].name != self.conditions.all[j].name
         ]
@@ -222,56 +174,53 @@ class _Search:
         spread = (orders + 0.5) / STARTS
         yield from problem.low + spread * (problem.high - problem.low)
 
-    def _apart(self, problem: Problem, ends: Sequence[Found]) -> Iterator[Found]:
+    def _cleared(self, problem: Problem, ends: Sequence[Found]) -> list[End]:
+        """Return the ends that are elsewhere, clearances kept as well, the best first."""
+        names = tuple(condition.name for condition in self.conditions.all)
+        every = [End(found, problem, names) for found in ends]
+        every.sort(key=_rank)
+        if not self.clearing.is_asked:
+            return every
+        elsewhere: list[End] = []
+        for end in every:
+            place = end.found.model.place
+            away = [np.abs(place - other.found.model.place).max() for other in elsewhere]
+            if len(elsewhere) <= MOST_OTHERS and all(each > _APART for each in away):
+                elsewhere.append(end)
+        return sorted((self.clearing.cleared(e, self.going) for e in elsewhere), key=_rank)
+
+    def _apart(self, ends: Sequence[End]) -> Iterator[End]:
         """Yield the best end, and others as good, elsewhere and not much costlier."""
-        kept: list[Found] = []
-        for found in ends:
-            place, count = found.model.place, len(kept)
+        kept: list[Spot] = []
+        for end in ends:
+            spot = _spot(end.problem, end.found.model.place, end.found.model.values)
             if not kept or (
-                found.came_to_rest
-                and count <= MOST_OTHERS
-                and self._is_as_good(problem, found.model.values, kept[0].model.values)
-                and self._is_another(problem, place, [each.model.place for each in kept])
+                end.found.came_to_rest
+                and len(kept) <= MOST_OTHERS
+                and spot.is_as_good_as(kept[0])
+                and spot.is_another_than(kept)
             ):
-                kept.append(found)
-                yield found
+                kept.append(spot)
+                yield end
 
-    def _told_apart(
-        self, problem: Problem, ends: Sequence[Found], moves: Sequence[Array]
-    ) -> Iterator[tuple[Found, Array]]:
+    def _told_apart(self, made: Sequence[Made]) -> Iterator[Made]:
         """Yield the answers as they are made, the best first; steps may have made one of two."""
-        places = np.array(moves) / self.widths
-        stepped = self._is_stepped
-        values = problem.evaluate(places) if stepped else np.array([e.model.values for e in ends])
-        if not stepped:
-            order = range(len(ends))
-        else:
-            sizes = (problem.costs * places**2).sum(axis=1)
-            order = np.lexsort((sizes, *badness(problem, values)[::-1])).tolist()
-        kept: list[Array] = []
+        spots = [self._spot_of(each) for each in made]
+        order = [*range(len(made))]
+        if self._is_stepped:
+            order.sort(key=lambda number: (*spots[number].bad, spots[number].size))
+        kept: list[Spot] = []
         for number in order:
-            if not kept or (
-                self._is_as_good(problem, values[number], values[order[0]])
-                and self._is_another(problem, places[number], kept)
-            ):
-                kept.append(places[number])
-                yield ends[number], moves[number]
+            spot = spots[number]
+            if not kept or (spot.is_as_good_as(kept[0]) and spot.is_another_than(kept)):
+                kept.append(spot)
+                yield made[number]
 
-    def _is_as_good(self, problem: Problem, values: Array, best: Array) -> bool:
-        """Tell whether walls are passed and wants missed by no more than by the best."""
-        own, least = (badness(problem, each[None]) for each in (values, best))
-        passed, beyond, missed = (float(each[0]) for each in own)
-        return (
-            passed <= float(least[0][0]) + KEPT
-            and beyond <= _AS_GOOD * float(least[1][0])
-            and missed <= _AS_GOOD * float(least[2][0])
-        )
-
-    def _is_another(self, problem: Problem, place: Array, others: Sequence[Array]) -> bool:
-        """Tell whether a place is elsewhere than others and not much costlier than the first."""
-        size, best = (float((problem.costs * each**2).sum()) for each in (place, others[0]))
-        is_apart = all(np.abs(place - other).max() > _APART for other in others)
-        return is_apart and size <= _COSTLIER * max(best, _CHEAP)
+    def _spot_of(self, made: Made) -> Spot:
+        problem, place = made.end.problem, made.moves / self.widths
+        if not self._is_stepped:
+            return _spot(problem, place, made.end.found.model.values)
+        return _spot(problem, place, problem.evaluate(place[None])[0])
 
     # --- answers ---
 
@@ -279,20 +228,29 @@ class _Search:
     def _is_stepped(self) -> bool:
         return self.step is not None or any(freedom.steps for freedom in self.freedoms)
 
-    def _made_all(self, problem: Problem, ends: Sequence[Found]) -> Iterator[Array]:
-        for number, found in enumerate(ends, start=1):
-            yield self._made(problem, found)
+    def _made_all(self, ends: Sequence[End]) -> Iterator[Made]:
+        for number, end in enumerate(ends, start=1):
+            yield self._made(end) if self._is_stepped else Made(end, self._moves(end))
             self.tell(0.5 + 0.5 * number / len(ends))
 
-    def _made(self, problem: Problem, found: Found) -> Array:
-        """Return the moves of an answer as a shop can make them."""
-        moves = found.model.place * self.widths
-        if self._is_stepped:
-            can = partial(can_be_made, self.setup, self.freedoms)
-            moves = in_steps(self.freedoms, problem, found.model, self.step, can, self.going)
+    def _moves(self, end: End) -> Array:
+        moves = end.found.model.place * self.widths
         return np.where(np.abs(moves) < 1e-9, 0.0, moves)
 
-    def _answers(self, problem: Problem, made: Sequence[tuple[Found, Array]]) -> Iterator[Answer]:
+    def _made(self, end: End) -> Made:
+        """Return the moves of an answer as a shop can make them, clearances kept by them too."""
+        can = partial(can_be_made, self.setup, self.freedoms)
+        for _ in range(_MOST_ROUNDS):
+            model = end.found.model
+            moves = in_steps(self.freedoms, end.problem, model, self.step, can, self.going)
+            moves = np.where(np.abs(moves) < 1e-9, 0.0, moves)
+            walled = self.clearing.walled(end, moves / self.widths)
+            if walled is None or not self.going():
+                break
+            end = walled
+        return Made(end, moves)
+
+    def _answers(self, made: Sequence[Made]) -> Iterator[Answer]:
         """Yield the answers of which a whole car can be built.
 
         Raises
@@ -301,34 +259,35 @@ class _Search:
             None can.
         """
         is_none = True
-        for found, moves in made:
+        for end, moves in made:
             with suppress(GeometryError):
-                yield self._answer(problem, found, moves)
+                yield self._answer(end, moves)
                 is_none = False
         if is_none:
             raise FindError(_NO_CAR)
 
-    def _answer(self, problem: Problem, found: Found, moves: Array) -> Answer:
+    def _answer(self, end: End, moves: Array) -> Answer:
         setup = with_moves(self.setup, self.freedoms, moves.tolist(), drop_still=True)
         studies = tuple(system.study(setup) for system in given_systems(setup))
         wants = tuple(self._reached(want, studies) for want in self.setup.wants)
         broken = tuple(
             check for study in studies for check in limit_checks(study) if check.held is False
         )
-        bounds = tuple(self._bounds(moves))
-        prices = tuple(self._prices(problem, found, wants, bounds))
-        size = float((problem.costs * np.square(moves / self.widths)).sum())
+        pricing = Pricing(self.setup, self.conditions.all, self.freedoms, self.going)
+        bounds = tuple(pricing.bounds(moves))
+        costs, place = end.problem.costs, end.found.model.place
         return Answer(
             setup,
             studies,
             self.freedoms,
             tuple(moves.tolist()),
-            size,
+            float((costs * np.square(moves / self.widths)).sum()),
             wants,
-            tuple(name for name, _, _ in bounds),
-            self._limits_reached(problem, found) if any(not w.is_met for w in wants) else (),
-            prices,
+            tuple(bound.name for bound in bounds),
+            tuple(pricing.held_back(end, all(want.is_met for want in wants))),
+            tuple(pricing.prices(end, wants, bounds)),
             broken,
+            float((costs * np.square(place)).sum()),
         )
 
     def _reached(self, want: Want, studies: Sequence[Study[Any]]) -> Reached:
@@ -346,57 +305,6 @@ class _Search:
         is_met = ends[worst].missed_by(reached[worst]) <= near * 1.001
         return Reached(want, ends[worst].found, reached[worst], near, is_met)
 
-    def _limits_reached(self, problem: Problem, found: Found) -> tuple[str, ...]:
-        """Return the limits that the car is at, so that no want comes any nearer.
 
-        Steps leave some room before them: it is the car before it is rounded to steps.
-        """
-        values = found.model.values
-        room = np.minimum(values - problem.least, problem.most - values)
-        return tuple(
-            dict.fromkeys(
-                condition.name
-                for condition, left in zip(self.conditions.all, room, strict=True)
-                if condition.is_wall and left < _AT_LIMIT
-            )
-        )
-
-    def _bounds(self, moves: Array) -> Iterator[tuple[str, int, bool]]:
-        """Yield the bounds at which moves stand: name, which freedom, whether the upper one."""
-        for place, (freedom, move) in enumerate(zip(self.freedoms, moves, strict=True)):
-            for is_high, bound in ((False, freedom.low), (True, freedom.high)):
-                if abs(move - bound) <= _NEAR * freedom.width:
-                    is_most = is_high == (freedom.sign > 0.0)
-                    yield f"{freedom.name} {'max' if is_most else 'min'}", place, is_high
-
-    def _prices(
-        self,
-        problem: Problem,
-        found: Found,
-        wants: Sequence[Reached],
-        bounds: Sequence[tuple[str, int, bool]],
-    ) -> Iterator[Price]:
-        """Yield what each bound costs a want that gives: how far it would come for a mm more."""
-        missed = {each.want.result for each in wants if not each.is_met}
-        columns = self._most_missed(problem, found, missed)
-        for name, place, is_high in bounds if missed else ():
-            kind = self.freedoms[place].kind
-            share = QUANTITIES[kind].mm_factor / self.widths[place]
-            gain = price_of_bound(problem, found.model, place, is_high, min(share, 0.1))
-            per_mm = gain * share / min(share, 0.1)
-            for want, column in columns.items():
-                condition = self.conditions.all[column]
-                is_turned = condition.quantity.less_in and found.model.values[column] < 0.0
-                price = float(per_mm[column] * condition.scale)
-                yield Price(name, want, -price if is_turned else price, kind)
-
-    def _most_missed(self, problem: Problem, found: Found, names: set[str]) -> dict[str, int]:
-        """Return of each want the condition that is missed most, of one wheel or end."""
-        missed = misses(problem, found.model.values)
-        columns: dict[str, int] = {}
-        for column, condition in enumerate(self.conditions.all):
-            name = condition.name
-            if name in names and not condition.is_wall:
-                best = columns.setdefault(name, column)
-                columns[name] = column if missed[column] > missed[best] else best
-        return columns
+def _rank(end: End) -> tuple[float, float, float]:
+    return rank(end.problem, end.found.model.place, end.found.model.values)

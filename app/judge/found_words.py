@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import floor, log10, sqrt
 
 from app.document.address import end_of, is_right
 from app.document.keys import KEYS, kind_of
-from app.document.model import Units
-from app.document.plain_text import upper_first
+from app.document.model import Limit, Units
+from app.document.plain_text import lower_first, upper_first
 from app.document.point_names import point_words
 from app.document.quantities import QUANTITIES
 from app.document.units import exact_number, format_value, unit_of
-from app.judge.find import Answer, Reached, Search
+from app.judge.found import Answer, Price, Reached, Search
+from app.systems.clearance.results import clearance_named, clearance_result, limit_of
 from app.systems.clearance.words import clearance_sentences
 from app.systems.study_results import result_named
 from app.words.moves import move_words as moved
@@ -34,6 +36,11 @@ def move_words(answer: Answer, units: Units, decimal: str = ".") -> Iterator[str
             start = next(f.start for f in answer.freedoms if f.key == key)
             new, old = (format_value(v, kind, units, decimal=decimal) for v in (value, start))
             yield f"{KEYS[key].title}: {new}, now {old}"
+
+
+def times_the_move(answer: Answer, best: Answer) -> float:
+    """Return how far an answer moves things beside another; its size is in squares."""
+    return sqrt(answer.size / max(best.size, 1e-12))
 
 
 def want_words(answer: Answer, each: Reached, units: Units, decimal: str = ".") -> list[str]:
@@ -92,7 +99,7 @@ def price_words(answer: Answer, units: Units, decimal: str = ".") -> Iterator[st
     """Yield what a little more of room would bring a want that gives."""
     for price in answer.prices:
         result = result_in(answer, price.want)
-        amount = _amount(price.kind, units)
+        amount = _amount(answer, price, units)
         brought = price.per_mm * amount / QUANTITIES[price.kind].mm_factor
         if not result_number(brought, result, units).strip("−0."):
             continue
@@ -104,25 +111,58 @@ def price_words(answer: Answer, units: Units, decimal: str = ".") -> Iterator[st
         yield f"{upper_first(what)} would bring {result.title} {step}."
 
 
-def _amount(kind: str, units: Units) -> float:
-    """Return the little by which room is wider: 1 of the unit, a tenth of an inch; inside units."""
-    return QUANTITIES[kind].factor(units) * (0.1 if kind == "length" and units == "in" else 1.0)
+def _amount(answer: Answer, price: Price, units: Units) -> float:
+    """Return the little by which room is wider, or a limit is; inside units.
+
+    1 of the unit, a tenth of an inch; of a limit a figure of about a tenth of it.
+    """
+    name, _, _ = price.bound.rpartition(" ")
+    size, limit = QUANTITIES[price.kind].factor(units), _limit_in(answer, name)
+    if limit is not None:
+        ends = (limit.minimum, limit.maximum)
+        largest = max((abs(end) for end in ends if end is not None), default=0.0) / size
+        return float(size * 10.0 ** floor(log10(0.15 * largest))) if largest > 0.0 else size
+    return size * (0.1 if price.kind == "length" and units == "in" else 1.0)
 
 
 def _further(answer: Answer, bound: str, more: str) -> str:
     """Return room beyond a bound in words: "outer tie rod end 1 mm further lower"."""
     name, _, end = bound.rpartition(" ")
+    if _limit_in(answer, name) is not None:
+        which = "higher" if end == "max" else "lower"
+        return f"a limit of {lower_first(_limited(answer, name).title)} {more} {which}"
     if name in KEYS:
         return f"{KEYS[name].title} {more} {'more' if end == 'max' else 'less'}"
     return bound_words(answer, bound).replace("can't go further", f"{more} further")
 
 
 def stop_words(answer: Answer, units: Units, decimal: str = ".") -> Iterator[str]:
-    """Yield the limits at which wants had to stop."""
-    for name in answer.at_limit:
-        result = result_in(answer, name)
-        limit = limit_named(answer.setup.limits[name], result, units, decimal=decimal)
-        yield f"{result.title} is at its {limit}."
+    """Yield the limits and clearances that hold an answer back, and what would do without."""
+    for held in answer.held_back:
+        limit, result = _limit_in(answer, held.name), _limited(answer, held.name)
+        if limit is None:
+            continue
+        words = limit_named(limit, result, units, decimal=decimal)
+        if held.size is None:
+            yield f"{result.title} is at its {words}."
+            continue
+        share = round(100.0 * sqrt(held.size / answer.exact_size))
+        less = f"{share} % of the move would do" if share else "nothing need move"
+        yield f"Kept back by {lower_first(result.title)}, at its {words}: without it {less}."
+
+
+def _limit_in(answer: Answer, name: str) -> Limit | None:
+    """Return the limit of a result or a clearance by its name; None of what is none."""
+    end, _, key = name.partition(".")
+    clearance = clearance_named(answer.setup, end, key)
+    return answer.setup.limits.get(name) if clearance is None else limit_of(clearance)
+
+
+def _limited(answer: Answer, name: str) -> Result:
+    """Return what has a limit: a result, or a clearance as one."""
+    end, _, key = name.partition(".")
+    clearance = clearance_named(answer.setup, end, key)
+    return result_in(answer, name) if clearance is None else clearance_result(clearance)
 
 
 def broken_words(answer: Answer, units: Units, decimal: str = ".") -> Iterator[str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from app.judge.find import Answer
+from app.judge.found import Answer
 from app.judge.found_words import broken_words
 from app.systems.front.system import FRONT
 from tests.systems.clearance.test_clearances import saloon, study

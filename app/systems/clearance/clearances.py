@@ -31,6 +31,7 @@ _CLOSER: Final = 7  # poses each way about the nearest one
 _ROUNDS: Final = 2
 
 By = Literal["steer", "roll"]
+Shares = tuple[float, float]
 
 
 @dataclass(frozen=True)
@@ -38,7 +39,8 @@ class Reading:
     """How near a pair comes on one side, in which pose, and where on each, car axes [mm].
 
     `travel` [mm] counts from where the car stands; `driven` is the steer [mm] of a front, the
-    body's roll [rad] of a rear; `in_body` is the travel from the measured height [mm].
+    body's roll [rad] of a rear; `in_body` is the travel from the measured height [mm]; `at` is the
+    pose as shares of both drivers.
     """
 
     gap: float
@@ -46,6 +48,7 @@ class Reading:
     travel: float
     driven: float
     in_body: float
+    at: Shares
     on_first: Vec
     on_second: Vec
 
@@ -115,6 +118,16 @@ def _nearer(readings: tuple[Reading, ...] | None) -> Reading | None:
     return min(readings or (), key=lambda reading: reading.gap, default=None)
 
 
+def gaps_at(study: Study[Any], poses: Sequence[tuple[int, Side, Shares]]) -> Array:
+    """Return what the car as built leaves of clearances, each on a side in one pose [mm], (n,).
+
+    A clearance is told by its place among its end's; NaN where the car can't take the pose. A study
+    that is short will do.
+    """
+    looked = _Looked(study.proposed, study.system, study.setup, study.changed)
+    return looked.gaps([(place, SIDES.index(side), at) for place, side, at in poses])
+
+
 class _Same:
     """A car that is the same as itself alone: its arrays are too many to compare."""
 
@@ -137,11 +150,10 @@ def _kept(
 
 @dataclass(frozen=True)
 class _Spot:
-    """The nearest pose so far of one clearance on one side, as shares of both drivers."""
+    """The nearest pose so far of one clearance on one side."""
 
     clearance: int
     side: int
-    at: tuple[float, float]
     reading: Reading
 
 
@@ -173,6 +185,15 @@ class _Looked:
             by_clearance[spot.clearance].append(spot.reading)
         return tuple(map(tuple, by_clearance))
 
+    @quietly
+    def gaps(self, poses: Sequence[tuple[int, int, Shares]]) -> Array:
+        """Return what is left of clearances, each on a side in one pose, NaN where out of reach."""
+        shares = tuple(np.array([at[axis] for _, _, at in poses]) for axis in (0, 1))
+        parts = [((place, side), slice(n, n + 1)) for n, (place, side, _) in enumerate(poses)]
+        spots = self._spots(shares, parts)
+        left = {(spot.clearance, spot.side, spot.reading.at): spot.reading.gap for spot in spots}
+        return np.array([left.get(pose, np.nan) for pose in poses])
+
     def _sides(self, clearance: Clearance) -> list[int]:
         """Return the sides on which both envelopes are: 0 left, 1 right."""
         sides = {self.envelopes[name].side for name in clearance.between}
@@ -185,7 +206,10 @@ class _Looked:
         about = np.linspace(-1.0, 1.0, _CLOSER)
         grids = [
             np.meshgrid(
-                *(np.clip(a + s * about, 0.0, 1.0) for a, s in zip(spot.at, steps, strict=True))
+                *(
+                    np.clip(a + s * about, 0.0, 1.0)
+                    for a, s in zip(spot.reading.at, steps, strict=True)
+                )
             )
             for spot in spots
         ]
@@ -251,10 +275,11 @@ class _Looked:
             float(placing.travel[pose]) - self.car.stand.travel,
             float(placing.driven[pose]),
             float(placing.travel[pose]),
+            (float(shares[0][pose]), float(shares[1][pose])),
             _vec(near.on_first[best]),
             _vec(near.on_second[best]),
         )
-        return _Spot(clearance, side, (float(shares[0][pose]), float(shares[1][pose])), reading)
+        return _Spot(clearance, side, reading)
 
     def _taken(self, placing: Placing, poses: Array) -> Array:
         """Return which of some poses the car can take."""
