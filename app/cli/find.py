@@ -17,7 +17,7 @@ from app.cli.tables import Column, Page, Row
 from app.cli.terminal import Terminal
 from app.document.checks import did_you_mean
 from app.document.entries import EntryError, parse_value
-from app.document.keys import KEYS, is_point, kind_of
+from app.document.keys import KEYS, is_point, kind_of, number_row
 from app.document.model import FrozenMap, Setup
 from app.document.plain_text import upper_first
 from app.document.plans import Room, Want
@@ -168,7 +168,7 @@ def _room(setup: Setup, text: str, rooms: Mapping[str, Room]) -> tuple[str, Room
         own = rooms.get(key, Room())
         x, y, z = ((low, high) if axis == a else getattr(own, a) for a in AXES)
         return key, Room(x, y, z, own.alike)
-    if name in KEYS and KEYS[name].is_number and KEYS[name].settable:
+    if number_row(name) is not None:
         size = _inside(kind_of(name, setup.readings))
         return name, Room(span=(low * size, high * size))
     hint = did_you_mean(name, KEYS) or "that is no point with its axis, and no value"
@@ -266,9 +266,9 @@ def _moves(answer: Answer) -> dict[str, object]:
     """Return the further move of each point, and the new value of each value."""
     change = answer.setup.changes[-1]
     values = {
-        key: kind_number(value, kind_of(key, answer.setup.readings))
-        for key, value in change.sets.items()
-        if isinstance(value, float)
+        freedom.key: kind_number(freedom.start + move, freedom.kind)
+        for freedom, move in zip(answer.freedoms, answer.moves, strict=True)
+        if freedom.axis is None and move
     }
     return {**{key: list(move) for key, move in change.moves.items()}, **values}
 

@@ -7,7 +7,7 @@ from typing import Any
 
 from app.document.bounds import limit_ends
 from app.document.checks import did_you_mean, found_words
-from app.document.keys import KEYS, is_point, kind_of
+from app.document.keys import KEYS, is_point, kind_of, number_row
 from app.document.plan_pieces import BY_ADJUSTER, ROOM_FIELDS, VALUE_FIELDS, WANT_FIELDS, EndReader
 from app.document.plans import Room, Want
 from app.document.toml_layout import Path
@@ -80,7 +80,7 @@ class WantReader(EndReader):
                 rooms |= self._room_of_adjuster(path, name)
             elif is_point(key):
                 rooms |= self.kept(key, self._room_of_point(path, key, raw))
-            elif key in KEYS and KEYS[key].is_number and KEYS[key].settable:
+            elif number_row(key) is not None:
                 rooms |= self.kept(key, self._room_of_value(path, key, raw))
             else:
                 known = [k.removeprefix(f"{self.end}.") for k in KEYS if k.startswith(self.end)]
@@ -144,7 +144,9 @@ class WantReader(EndReader):
         self, key: str, numbers: Mapping[int, Any] | Mapping[str, Any], path: Path, kind: str
     ) -> bool:
         """Note numbers that the value can't be, as a length below 0."""
-        bounds, before = KEYS[key], len(self.check.faults)
+        bounds, before = number_row(key), len(self.check.faults)
+        if bounds is None:
+            raise KeyError(key)
         for place, number in numbers.items():
             at: Path = (*path, place)
             self.check.number(at, number, kind, bounds.over, bounds.least, bounds.most)

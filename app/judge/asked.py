@@ -8,9 +8,9 @@ from typing import Any, Final, NamedTuple
 
 from app.document.bounds import bound_words, limit_ends
 from app.document.entries import EntryError, parse_value
-from app.document.keys import KEYS, is_point, kind_of
+from app.document.freed import number_now
+from app.document.keys import is_point, kind_of, number_row
 from app.document.model import FrozenMap, Limit, Setup, Units
-from app.document.moves import proposed_number
 from app.document.plans import Room, Span, Want
 from app.document.point_names import point_title
 from app.document.quantities import INCH
@@ -212,7 +212,7 @@ def first_row(setup: Setup, key: str, hand: Hand) -> TypedRoom:
     if is_point(key):
         some = hand.text(USUAL[hand.units], "length")
         return TypedRoom(key, "z", f"−{some}", some)
-    number = proposed_number(setup, key)
+    number = number_now(setup, key)
     text = "" if number is None else hand.text(number, kind_of_room(setup, key))
     return TypedRoom(key, SPAN, text, text)
 
@@ -226,7 +226,7 @@ def ways_of(setup: Setup, key: str) -> tuple[str, ...]:
 
 def kind_of_room(setup: Setup, key: str) -> str:
     """Return the kind of quantity of the numbers of something's room."""
-    return kind_of(key, setup.readings) if key in KEYS and not is_point(key) else "length"
+    return "length" if number_row(key) is None else kind_of(key, setup.readings)
 
 
 def read_rooms(
@@ -265,7 +265,7 @@ def _add_row(
     elif row.how == ALIKE:
         if row.alike:
             rooms[row.key] = replace(own, alike=row.alike)
-    elif row.how in (SPAN, STEPS) and proposed_number(setup, row.key) is None:
+    elif row.how in (SPAN, STEPS) and number_now(setup, row.key) is None:
         yield Wrong(number, "key", "Nothing says what it is now: enter it among the values first.")
     elif row.how == STEPS:
         try:
@@ -289,8 +289,8 @@ def _add_row(
 def _number(row: TypedRoom, text: str, kind: str, hand: Hand) -> float:
     """Return a number of a room; of a value's it is one that the value can be."""
     number = hand.read(text, kind)
-    if row.how in (SPAN, STEPS):
-        bounds = KEYS[row.key]
+    bounds = number_row(row.key) if row.how in (SPAN, STEPS) else None
+    if bounds is not None:
         words = bound_words(number, bounds.over, bounds.least, bounds.most, kind, hand.units)
         if words:
             raise EntryError(f"It can be {words.replace('.', hand.decimal)}, not {text.strip()}.")

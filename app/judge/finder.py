@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, Final, NamedTuple
 
-from app.document.keys import KEYS, is_point
+from app.document.keys import KEYS, is_point, number_row
 from app.document.model import Setup, Units
 from app.document.plain_text import upper_first
 from app.document.point_names import point_title
@@ -81,7 +81,8 @@ def _title(setup: Setup, key: str) -> str:
     end, _, name = key.partition(".")
     if is_point(key):
         return f"“{point_title(key, setup.evidence)}”"
-    if key in KEYS:
-        return f"“{KEYS[key].title}”"
+    row = KEYS.get(key) or number_row(key)
+    if row is not None:
+        return f"“{row.title}”"
     result = result_of(BY_KEY[end].catalogue, name) if end in BY_KEY else None
     return key if result is None else f"“{BY_KEY[end].title}: {result.title}”"

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from math import floor, log10, sqrt
 
 from app.document.address import end_of, is_right
-from app.document.keys import KEYS, kind_of
+from app.document.keys import number_row
 from app.document.model import Limit, Units
 from app.document.plain_text import lower_first, upper_first
 from app.document.point_names import point_words
@@ -30,12 +30,11 @@ def move_words(answer: Answer, units: Units, decimal: str = ".") -> Iterator[str
     for key, move in change.moves.items():
         words = moved(move, units, right=is_right(key), decimal=decimal)
         yield f"{upper_first(point_words(key, readings))}: {words}"
-    for key, value in change.sets.items():
-        if isinstance(value, float):
-            kind = kind_of(key, readings)
-            start = next(f.start for f in answer.freedoms if f.key == key)
-            new, old = (format_value(v, kind, units, decimal=decimal) for v in (value, start))
-            yield f"{KEYS[key].title}: {new}, now {old}"
+    for freedom, further in zip(answer.freedoms, answer.moves, strict=True):
+        if freedom.axis is None and further:
+            ends = (freedom.start + further, freedom.start)
+            new, old = (format_value(v, freedom.kind, units, decimal=decimal) for v in ends)
+            yield f"{_title_of(freedom.key)}: {new}, now {old}"
 
 
 def times_the_move(answer: Answer, best: Answer) -> float:
@@ -85,14 +84,20 @@ def gives_words(answer: Answer, each: Reached, units: Units, decimal: str = ".")
     return f"{result.title}: {missed} too {'low' if below > above else 'high'}."
 
 
+def _title_of(key: str) -> str:
+    """Return what a value is called, or a leaf's thickness."""
+    row = number_row(key)
+    return key if row is None else row.title
+
+
 def bound_words(answer: Answer, bound: str) -> str:
     """Return a bound in words: "outer tie rod end can't go lower"."""
     name, _, end = bound.rpartition(" ")
     point, _, axis = name.rpartition(".")
-    if name not in KEYS:
+    if number_row(name) is None:
         which = way("xyz".index(axis), _ENDS[end], -1.0 if is_right(point) else 1.0)
         return f"{point_words(point, answer.setup.readings)} can't go further {which}"
-    return f"{KEYS[name].title} can't be {'more' if end == 'max' else 'less'}"
+    return f"{_title_of(name)} can't be {'more' if end == 'max' else 'less'}"
 
 
 def price_words(answer: Answer, units: Units, decimal: str = ".") -> Iterator[str]:
@@ -131,8 +136,8 @@ def _further(answer: Answer, bound: str, more: str) -> str:
     if _limit_in(answer, name) is not None:
         which = "higher" if end == "max" else "lower"
         return f"a limit of {lower_first(_limited(answer, name).title)} {more} {which}"
-    if name in KEYS:
-        return f"{KEYS[name].title} {more} {'more' if end == 'max' else 'less'}"
+    if number_row(name) is not None:
+        return f"{_title_of(name)} {more} {'more' if end == 'max' else 'less'}"
     return bound_words(answer, bound).replace("can't go further", f"{more} further")
 
 

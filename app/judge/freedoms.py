@@ -7,9 +7,10 @@ from typing import Final, cast
 
 from app.document.address import left_of
 from app.document.edits import free_name
-from app.document.keys import KEYS, is_point, kind_of
-from app.document.model import Change, FrozenMap, Setup, Value, Vec
-from app.document.moves import is_there, measured_place, proposed_number, proposed_place
+from app.document.freed import leaves_now, number_now, with_thickness
+from app.document.keys import LEAVES, is_point, kind_of, leaf_place, number_row
+from app.document.model import Change, FrozenMap, Leaf, Setup, Value, Vec
+from app.document.moves import is_there, measured_place, proposed_place
 from app.document.plans import Adjuster, Room, Span
 from geometry.dataclass import dataclass
 from geometry.shims import pieces_with, refitted, thicknesses
@@ -37,7 +38,8 @@ class Freedom:
 
     It moves `key`, and what is alike it, along `axis` of a point, None for a value. `low` and
     `high` are how far it may, `width` that of its room; `steps` are the moves that exist, where
-    only some do; `sign` turns it into the axis's own direction. `kind` is that of its quantity.
+    only some do; `sign` turns it into the axis's own direction. `kind` is that of its quantity. Of
+    a leaf's thickness `pack` are the leaves as they are now.
     """
 
     key: str
@@ -50,6 +52,7 @@ class Freedom:
     sign: float = 1.0
     start: float = 0.0  # of a value: what it is now
     kind: str = "length"
+    pack: tuple[Leaf, ...] = ()
 
     @property
     def name(self) -> str:
@@ -137,14 +140,21 @@ def _further(setup: Setup, key: str, axis: int, span: Span | None) -> Span | Non
 
 
 def _of_value(setup: Setup, key: str, room: Room) -> Freedom:
-    now = proposed_number(setup, key)
+    now, place = number_now(setup, key), leaf_place(key)
+    if now is None and place is not None:
+        count = len(leaves_now(setup))
+        raise FindError(f"{{}} may change, but the pack has {count} leaves.", key)
     if now is None:
-        words = f"{KEYS[key].title} may move, but nothing says what it is now: give {{}}."
-        raise FindError(words, key)
+        row = number_row(key)
+        title = key if row is None else row.title
+        raise FindError(f"{title} may move, but nothing says what it is now: give {{}}.", key)
     low, high = room.span or (min(room.steps), max(room.steps))
     steps = tuple(step - now for step in room.steps) if room.span is None else ()
     width, kind = max(high - low, 1e-9), kind_of(key, setup.readings)
-    return Freedom(key, None, low - now, high - now, width, (), steps, start=now, kind=kind)
+    pack = leaves_now(setup) if place is not None else ()
+    return Freedom(
+        key, None, low - now, high - now, width, (), steps, start=now, kind=kind, pack=pack
+    )
 
 
 def _of_adjuster(adjuster: Adjuster) -> Iterator[Freedom]:
@@ -226,8 +236,13 @@ def points_and_values(
     for freedom, move in zip(freedoms, moves, strict=True):
         if drop_still and not move:
             continue
+        place = leaf_place(freedom.key)
+        if place is not None:
+            leaves = cast("tuple[Leaf, ...]", sets.get(LEAVES, freedom.pack))
+            sets[LEAVES] = with_thickness(leaves, place, _number(freedom.start + move))
+            continue
         if freedom.axis is None:
-            sets[freedom.key] = freedom.start + move
+            sets[freedom.key] = _number(freedom.start + move)
             continue
         for key in (freedom.key, *freedom.followers):
             by_point.setdefault(key, [0.0, 0.0, 0.0])[freedom.axis] += freedom.sign * move
@@ -235,6 +250,11 @@ def points_and_values(
         if left_of(key) in by_point:  # one that stays doesn't mirror a left one that moves
             by_point.setdefault(key, [0.0, 0.0, 0.0])
     return {key: cast(Vec, tuple(vector)) for key, vector in by_point.items()}, sets
+
+
+def _number(number: float) -> float:
+    """Return a number without the last bits that come of adding a move to it."""
+    return float(f"{number:.12g}")
 
 
 def is_alike(setup: Setup, freedoms: Sequence[Freedom]) -> bool:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from app.document.keys import KEYS, is_point
+from app.document.freed import untold_keys
+from app.document.keys import KEYS, is_point, number_row
 from app.document.model import Setup
 from app.document.plain_text import upper_first
 from app.document.point_names import point_title
@@ -60,7 +61,8 @@ def thing_choices(session: Session) -> list[Choice]:
     for system in session.systems():
         points = (key for key in points_of(setup, system.key) if not fixed_because(session, key))
         values = (key for key in settable_keys(setup, system) if KEYS[key].is_number)
-        own = [*_adjusters(setup, system.key), *points, *values]
+        untold = (key for key in untold_keys(setup) if key.startswith(f"{system.key}."))
+        own = [*_adjusters(setup, system.key), *points, *values, *untold]
         choices += [(key, _titled(system.key, thing_title(setup, key), has_both)) for key in own]
     return list(dict(choices).items())
 
@@ -69,7 +71,8 @@ def thing_title(setup: Setup, key: str) -> str:
     """Return what something that may move is called."""
     if key in setup.adjusters:
         return upper_first(key.partition(".")[2].replace("_", " "))
-    return point_title(key, setup.evidence) if is_point(key) else KEYS[key].title
+    row = KEYS.get(key) or number_row(key)
+    return point_title(key, setup.evidence) if row is None or is_point(key) else row.title
 
 
 def fixed_because(session: Session, key: str) -> str:
