@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import QObject, Qt
-from PySide6.QtGui import QAction, QActionGroup, QKeySequence
+from PySide6.QtGui import QAction, QActionGroup, QKeySequence, QShortcut
 from PySide6.QtWidgets import QMenu, QMenuBar, QWidget
 
 from app.desk.exporting import COPIES, EXPORTS
@@ -79,6 +79,8 @@ class Actions(QObject):
         self.guide = self._add("User &guide", window.show_guide, Keys.HelpContents)
         self.help = self._add("&Keys and hands", window.show_keys, "Shift+F1")
         self.about = self._add("&About and cautions", window.show_about)
+        self.told_held = QShortcut(QKeySequence(Keys.Undo), window)
+        self.told_held.activated.connect(self._tell_held)
         session.setup_changed.connect(self._show_history)
         session.pose_changed.connect(self._show_pose)
         session.units_changed.connect(self._show_units)
@@ -149,7 +151,22 @@ class Actions(QObject):
             action.setEnabled(bool(words) and held is None)
             action.setText(f"&{verb}: {_menu_words(words)}" if words else f"&{verb}")
             action.setIconText(verb)
-            action.setToolTip(tip(f"{verb}: {words}" if words else f"Nothing to {verb.lower()}"))
+            told = f"{verb}: {words}" if words else f"Nothing to {verb.lower()}"
+            action.setToolTip(tip(self.why_held() or told))
+        self.told_held.setEnabled(bool(self.why_held()))
+
+    def why_held(self) -> str:
+        """Say why no step can be taken back while an answer is shown; empty while none is."""
+        session = self.window.session
+        if session.preview_setup is None or not session.preview_name:
+            return ""
+        return (
+            f"{session.preview_name} is shown and isn't taken: take it, or close Find where this "
+            "must be (Esc there); then steps can be undone."
+        )
+
+    def _tell_held(self) -> None:
+        self.window.session.said.emit(self.why_held())
 
     def _show_pose(self) -> None:
         self.settle.setChecked(self.window.session.height == SETTLES)

@@ -105,6 +105,17 @@ class Dialogs:
             return Answer.SAVE
         return Answer.DISCARD if box.clickedButton() is discard else Answer.CANCEL
 
+    def leave_behind(self, words: str) -> bool:
+        """Ask whether what is typed and can't be kept yet may be lost."""
+        box = plain_box(self.parent, _Icon.Warning, "Leave it?", words)
+        box.setInformativeText("It will be lost. Go back to put it right.")
+        leave = box.addButton("Leave it", _Role.DestructiveRole)
+        back = box.addButton("Go back", _Role.RejectRole)
+        box.setDefaultButton(back)
+        box.setEscapeButton(back)
+        box.exec()
+        return box.clickedButton() is leave
+
     def overwrite(self, words: str) -> Overwriting:
         """Ask what to do about a file that isn't what was read."""
         box = plain_box(self.parent, _Icon.Warning, "Overwrite?", words)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import time
+from collections.abc import Callable
 from pathlib import Path
 from typing import cast
 
@@ -46,6 +47,7 @@ class Filing(QObject):
         super().__init__(asker.parent)
         self.session = session
         self.asker = asker
+        self.loose_ends: list[Callable[[], str]] = []  # what is typed and can't be kept, in words
 
     # Opening
 
@@ -191,6 +193,9 @@ class Filing(QObject):
     def may_leave(self) -> bool:
         """Make sure that unsaved work is saved or not wanted."""
         self.let_go()
+        loose = [words for tell in self.loose_ends if (words := tell())]
+        if loose and not self.asker.leave_behind(" ".join(loose)):
+            return False
         if self.session.is_saved:
             return True
         answer = self.asker.unsaved(self.session.setup.title)

@@ -14,7 +14,7 @@ from app.document.model import FrozenMap, Limit, Setup, Units
 from app.document.plans import Room, Span, Want
 from app.document.point_names import point_title
 from app.document.quantities import INCH
-from app.document.units import exact_number
+from app.document.units import exact_number, number_of, shown
 from app.systems.every import LIMIT_KINDS
 from geometry.dataclass import dataclass
 
@@ -70,15 +70,27 @@ class Wrong(NamedTuple):
     words: str
 
 
-class Hand(NamedTuple):
-    """How numbers are typed: the units shown, and the decimal sign."""
+class Hand:
+    """How numbers are typed: the units shown, and the decimal sign.
 
-    units: Units = "mm"
-    decimal: str = "."
+    A field shows one place more than a table does, and what stands there untouched is read as the
+    value that it was made of, to the last digit.
+    """
+
+    def __init__(self, units: Units = "mm", decimal: str = ".") -> None:
+        self.units, self.decimal = units, decimal
+        self._values: dict[tuple[str, str], float] = {}
 
     def text(self, value: float, kind: str) -> str:
         """Return a value as it stands in a field."""
-        return exact_number(value, kind, self.units, decimal=self.decimal)
+        exact = exact_number(value, kind, self.units, decimal=self.decimal)
+        places = shown(kind, self.units).places + 1
+        text = number_of(value, kind, self.units, decimal=self.decimal, places=places)
+        text = text.rstrip("0").rstrip(self.decimal) if self.decimal in text else text
+        is_told = len(text) < len(exact) and text.strip("−0.,")
+        if not is_told or self._values.setdefault((text, kind), value) != value:
+            return exact
+        return text
 
     def read(self, text: str, kind: str, most: float | None = None) -> float:
         """Return a value that was typed.
@@ -88,6 +100,9 @@ class Hand(NamedTuple):
         EntryError
             It can't be read.
         """
+        known = self._values.get((text, kind))
+        if known is not None:
+            return known
         return parse_value(text, kind, self.units, decimal=self.decimal, most=most)
 
 
@@ -121,6 +136,11 @@ def typed_want(want: Want, hand: Hand) -> TypedWant:
 def kept_limit(name: str, limit: Limit) -> Want:
     """Return the want that a result's limit is kept."""
     return Want(name, at_least=limit.minimum, at_most=limit.maximum, kind=limit.kind)
+
+
+def is_empty(row: TypedWant | TypedRoom) -> bool:
+    """Tell whether nothing has been typed or chosen in a row."""
+    return row in (TypedWant(), TypedRoom(), TypedRoom(how=""))
 
 
 def read_wants(rows: Sequence[TypedWant], hand: Hand) -> tuple[tuple[Want, ...], list[Wrong]]:

@@ -58,6 +58,7 @@ class Session(QObject):
         self.history: History[Setup] = History.of(setup)
         self.loaded: LoadedSetup | None = None
         self.preview_setup: Setup | None = None
+        self.preview_name = ""  # of a preview that no hand holds: "Answer 1"
         self.units: Units = setup.units
         self.locks: FrozenMap[frozenset[int]] = FrozenMap()
         self.system: System[Any] = system_to_show(setup, SYSTEMS[0])
@@ -186,11 +187,15 @@ class Session(QObject):
         self.history = self.history.mark_saved()
         self._tell()
 
-    def preview(self, setup: Setup) -> None:
-        """Show an edit while it is being made; if it can't be built, the last good study stays."""
+    def preview(self, setup: Setup, name: str = "") -> None:
+        """Show an edit while it is being made; if it can't be built, the last good study stays.
+
+        One with a name is held by no hand: it stays until it is taken or put away.
+        """
         if setup == self.setup:
             return
-        begins, self.preview_setup = self.preview_setup is None, setup
+        begins = self.preview_setup is None or name != self.preview_name
+        self.preview_setup, self.preview_name = setup, name
         if begins:
             self._tell()
         self._solve(short=True)

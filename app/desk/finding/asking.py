@@ -19,7 +19,8 @@ from app.desk.finding.rooms import RoomRows
 from app.desk.finding.wants import WantRows
 from app.document.entries import EntryError
 from app.document.model import Setup, Units
-from app.judge.asked import Hand, typed_rooms, typed_wants
+from app.document.plan_edits import kept_plans
+from app.judge.asked import Hand, Wrong, is_empty, read_wants, typed_rooms, typed_wants
 from app.panels.widgets import head_label, small_label
 from app.session.session import Session
 
@@ -38,8 +39,8 @@ class Asking(QWidget):
     def __init__(self, session: Session) -> None:
         super().__init__()
         self.session = session
-        self.wants = WantRows(session, self._hand())
-        self.rooms = RoomRows(session, self._hand())
+        self.hand = self._hand()
+        self.wants, self.rooms = WantRows(session, self.hand), RoomRows(session, self.hand)
         self.add_want, self.add_room = QPushButton("Add a &want"), QPushButton("Add &room")
         self.step = QComboBox(editable=True)
         self.step.setAccessibleName("In steps of")
@@ -98,24 +99,30 @@ class Asking(QWidget):
 
     def fill(self) -> None:
         """Fill the rows with what the car's file holds."""
-        setup, hand = self.session.history.value, self._hand()
-        self.wants.show_wants(typed_wants(setup, hand))
-        self.rooms.show_rooms(typed_rooms(setup, hand))
+        setup = self.session.history.value
+        self.hand = self.wants.hand = self.rooms.hand = self._hand()
+        self.wants.show_wants(typed_wants(setup, self.hand))
+        self.rooms.show_rooms(typed_rooms(setup, self.hand))
         self._offer_steps()
 
     def follow(self, before: Setup, now: Setup) -> None:
-        """Take over wants and room that were changed elsewhere; other rows stay as typed."""
+        """Take over wants and room that were changed elsewhere; other rows stay as typed.
+
+        So do rows that can't be read yet: they stand nowhere else.
+        """
         for key in {*now.rooms, *before.rooms}:
             if now.rooms.get(key) != before.rooms.get(key):
                 self.rooms.take_over(key)
         if now.wants != before.wants:
-            self.wants.show_wants(typed_wants(now, self._hand()))
+            rows, loose = self.wants.typed(), {wrong.row for wrong in self._unread_wants()}
+            kept = [row for number, row in enumerate(rows) if number in loose]
+            self.wants.show_wants([*typed_wants(now, self.hand), *kept])
 
     def take_units(self) -> None:
         """Show the same in the units that are shown now."""
-        hand = self._hand()
-        self.wants.take_hand(hand)
-        self.rooms.take_hand(hand)
+        self.hand = self._hand()
+        self.wants.take_hand(self.hand)
+        self.rooms.take_hand(self.hand)
         self._offer_steps()
 
     def begin(self, field: QWidget) -> None:
@@ -126,7 +133,7 @@ class Asking(QWidget):
 
     def _offer_steps(self) -> None:
         """Offer the steps of a shop in these units; what was typed otherwise stays."""
-        typed, decimal = self.step.currentText(), self._hand().decimal
+        typed, decimal = self.step.currentText(), self.hand.decimal
         offered = {
             units: [text.replace(".", decimal) for text in texts] for units, texts in STEPS.items()
         }
@@ -148,12 +155,24 @@ class Asking(QWidget):
         self._fitting.start()
         if any(wrong):
             return None
-        setup, hand = self.session.history.value, self.wants.hand
-        if self.wants.typed() == typed_wants(setup, hand):
-            wants = setup.wants  # to the last digit of the file
-        if self.rooms.typed() == typed_rooms(setup, hand):
-            rooms = setup.rooms
-        return setup.having(wants=wants, rooms=rooms)
+        return self.session.history.value.having(wants=wants, rooms=rooms)
+
+    def kept(self) -> Setup:
+        """Return the car with all rows that can be read; the others stand here alone."""
+        wants, _ = read_wants(self.wants.typed(), self.hand)
+        rooms, _ = self.rooms.read()
+        return kept_plans(self.session.history.value.having(wants=wants, rooms=rooms))
+
+    def loose(self) -> int:
+        """Return how many rows no file can hold yet."""
+        _, wrong = self.rooms.read()
+        rooms, wants = self.rooms.typed(), self.wants.typed()
+        return len({w.row for w in wrong if not is_empty(rooms[w.row])}) + len(
+            {w.row for w in self._unread_wants() if not is_empty(wants[w.row])}
+        )
+
+    def _unread_wants(self) -> list[Wrong]:
+        return read_wants(self.wants.typed(), self.hand)[1]
 
     def question(self) -> tuple[Setup, float | None] | None:
         """Return the car with wants and room, and the step [mm]; None where it is said why not."""
@@ -177,7 +196,7 @@ class Asking(QWidget):
         typed = self.step.currentText().strip()
         if typed in (EXACT, ""):
             return None
-        step = self._hand().read(typed, "length")
+        step = self.hand.read(typed, "length")
         if step <= 0.0:
             raise EntryError("A step is more than nothing.")
         return step

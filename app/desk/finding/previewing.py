@@ -38,11 +38,11 @@ class Preview(QObject):
         """Tell whether an answer is shown."""
         return self._shown is not None
 
-    def show(self, change: Change) -> None:
-        """Show the car with a change."""
+    def show(self, change: Change, name: str) -> None:
+        """Show the car with a change, as the answer of that name."""
         setup = self.session.history.value
         self._shown = setup.having(changes=(*setup.changes, change))
-        self.session.preview(self._shown)
+        self.session.preview(self._shown, name)
 
     def end(self) -> None:
         """Show the car as it is."""

@@ -167,8 +167,10 @@ class RoomRows(Rows[RoomRow]):
         return self.add(first_row(self.session.history.value, key, self.hand))
 
     def take_over(self, key: str) -> None:
-        """Show the room that the setup gives something now, in place of its rows."""
-        for row in [row for row in self.rows if chosen(row.key) == key]:
+        """Show the room that the setup gives something now, in place of its rows that are read."""
+        loose = {wrong.row for wrong in self.read()[1]}
+        read = [row for number, row in enumerate(self.rows) if number not in loose]
+        for row in [row for row in read if chosen(row.key) == key]:
             self.take_out(row)
         for typed in typed_rooms(self.session.history.value, self.hand):
             if typed.key == key:

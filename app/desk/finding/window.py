@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QCloseEvent, QShowEvent
 from PySide6.QtWidgets import (
     QDialog,
@@ -39,9 +39,9 @@ _MET: Final = "All that is wanted can be had. Choose an answer to see it on the 
 _NEAREST: Final = (
     "Not all can be had: this comes nearest. Choose an answer to see it on the drawing."
 )
-_KEPT: Final = "Wants and room are kept with the car: they go into its file when that is saved."
 _OLD: Final = "The car has been changed since. Find again."
 _SHOWN: Final = "{head} is shown on the drawing; it isn't taken yet."
+_STEP: Final = "wants and room"  # one step of history, as long as nothing else is done
 SHARE: Final = (0.56, 0.8)  # of the window's width and height
 LEAST, MOST = (700, 570), (900, 1100)  # px
 
@@ -71,19 +71,17 @@ class FindWindow(QDialog):
     # Building
 
     def _make_buttons(self) -> None:
-        self.keep = QPushButton("&Keep wants and room with the car")
         self.seek, self.stop = QPushButton("&Find"), QPushButton("&Stop")
         self.take, self.leave = QPushButton("&Take it"), QPushButton("Close")
         self.going = QProgressBar()
         self.going.setRange(0, 100)
         self.going.setTextVisible(False)
         self.going.setAccessibleName("How far the search is")
-        for button in (self.keep, self.stop, self.take, self.leave):
+        for button in (self.stop, self.take, self.leave):
             button.setAutoDefault(False)
         self.seek.setDefault(True)
 
     def _lay_out(self) -> None:
-        self.asking.line.addWidget(self.keep)
         self.asking.line.addStretch()
         self.asking.line.addWidget(self.stop)
         self.asking.line.addWidget(self.seek)
@@ -105,7 +103,6 @@ class FindWindow(QDialog):
 
     def _connect(self) -> None:
         session = self.session
-        self.keep.clicked.connect(self._keep)
         self.seek.clicked.connect(self._find)
         self.stop.clicked.connect(self._stop)
         self.take.clicked.connect(self._take)
@@ -119,7 +116,8 @@ class FindWindow(QDialog):
         session.setup_changed.connect(self._follow)
         session.units_changed.connect(self._show_units)
         session.opened.connect(self._take_other_car)
-        self.window_.filing.letting_go.connect(self.preview.give_way)
+        self.window_.filing.letting_go.connect(self._keep)
+        self.window_.filing.loose_ends.append(self._loose_words)
         self.preview.watch(self.window_.changes.view.viewport())
 
     def _fill(self) -> None:
@@ -129,15 +127,20 @@ class FindWindow(QDialog):
         self._show_state()
 
     def _keep(self) -> None:
-        """Keep wants and room with the car, as one step."""
-        setup = self.asking.read()
-        if setup is not None and setup != self.session.history.value:
-            self.preview.give_way()
+        """Keep the wants and the room that are typed with the car, as one step."""
+        self.preview.give_way()
+        setup = self.asking.kept()
+        if setup != self.session.history.value:
             self._seen = setup
-            self.session.commit(setup, "wants and room")
-        if setup is not None and not self.tables:
-            self.says.setText(_KEPT)
-        self._show_state()
+            self.session.commit(setup, "wants and room", _STEP)
+
+    def _loose_words(self) -> str:
+        """Say which rows no file can hold yet; empty where all are kept."""
+        count = self.asking.loose()
+        if not count:
+            return ""
+        rows = "1 row" if count == 1 else f"{count} rows"
+        return f"{TITLE}: {rows} can't be read yet, and no file can hold what stands there."
 
     # The search
 
@@ -145,7 +148,7 @@ class FindWindow(QDialog):
         question = self.asking.question()
         if question is None:
             return
-        self.preview.give_way()
+        self._keep()
         self._sought = self.session.history.value
         self._show_tables({})
         self.going.setValue(0)
@@ -198,7 +201,7 @@ class FindWindow(QDialog):
             self.preview.end()
             self._say()
         else:
-            self.preview.show(change)
+            self.preview.show(change, table.heads[place])
             self.says.setText(_SHOWN.format(head=table.heads[place]))
         self._show_state()
 
@@ -291,7 +294,7 @@ class FindWindow(QDialog):
         self.activateWindow()
 
     def closeEvent(self, event: QCloseEvent) -> None:
-        """Leave everything as it was; what was typed stays for the next time."""
+        """Leave the car as it was; what was typed is kept with it, or stays for the next time."""
         self._let_go()
         super().closeEvent(event)
 
@@ -306,7 +309,14 @@ class FindWindow(QDialog):
     def _let_go(self) -> None:
         if self.keeper.is_going:
             self._stop()
-        self.preview.give_way()
+        self._keep()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Keep what was typed when one turns to something else, so that it is part of the car."""
+        super().changeEvent(event)
+        is_left = event.type() == QEvent.Type.ActivationChange and not self.isActiveWindow()
+        if is_left and self.isVisible() and not self.preview.is_on:
+            self._keep()
 
 
 def _line() -> QFrame:
