@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import atexit
-from itertools import count
 from typing import Final
 
 from PySide6.QtCore import QObject, QTimer, Signal
@@ -14,26 +12,27 @@ from app.session.beside import Beside
 
 LOOK: Final = 8  # ms between two looks for an answer
 _ENDED: Final = "What works this out was ended from outside. Change an entry to start it again."
-_NUMBERS: Final = count(1)  # no two jobs have one: all windows share the process
-_BESIDE: Final = Beside(serve)
-atexit.register(_BESIDE.end)
 
 
 class Aligner(QObject):
-    """Asks for one alignment after the other; of those that wait only the newest is worked out."""
+    """Asks for one alignment after the other; of those that wait only the newest is worked out.
+
+    Each has a process of its own, which ends with it: of two windows none is kept waiting.
+    """
 
     answered = Signal(object)  # AlignReply
 
-    def __init__(self, parent: QObject | None = None, beside: Beside = _BESIDE) -> None:
+    def __init__(self, parent: QObject | None = None, beside: Beside | None = None) -> None:
         super().__init__(parent)
-        self.beside = beside
+        self.beside = beside or Beside(serve)
+        self.destroyed.connect(self.beside.end)
         self.number = 0
         self._look = QTimer(self, interval=LOOK)
         self._look.timeout.connect(self._take)
 
     def ask(self, setup: Setup, units: Units, decimal: str) -> None:
         """Ask for a setup's alignment; answers to what was asked before are dropped."""
-        self.number = next(_NUMBERS)
+        self.number += 1
         job = AlignJob(self.number, setup, units, decimal)
         try:
             self.beside.send(job)

@@ -65,6 +65,7 @@ class Beside:
         self._link, self._process = None, None
 
     def _start(self) -> Connection:
+        import atexit
         import multiprocessing  # a start has no time for it
         import warnings
 
@@ -76,4 +77,6 @@ class Beside:
             warnings.filterwarnings("ignore", "resource_tracker", UserWarning)
             process.start()
         self._link, self._process = link, process
+        atexit.unregister(self.end)
+        atexit.register(self.end)
         return link

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import atexit
 from contextlib import suppress
 from typing import Final
 
@@ -16,21 +15,23 @@ LOOK: Final = 30  # ms between two looks for an answer
 GONE: Final = "The search was ended from outside. Find again."
 NO_PROCESS: Final = "This machine lets no second process start, and the search needs one."
 
-_BESIDE: Final = Beside(serve)
-atexit.register(_BESIDE.end)
-
 
 class FindKeeper(QObject):
-    """One search at a time; a newer one ends the one before."""
+    """One search at a time; a newer one ends the one before.
+
+    Each has a process of its own, which ends with it: in a shared one, one window's search would
+    end another's.
+    """
 
     went_on = Signal(float)  # which share is done
     found = Signal(object)  # AnswerTable by units
     refused = Signal(str)  # why nothing was found, in the user's words
     ended = Signal()  # in whatever way
 
-    def __init__(self, parent: QObject | None = None, beside: Beside = _BESIDE) -> None:
+    def __init__(self, parent: QObject | None = None, beside: Beside | None = None) -> None:
         super().__init__(parent)
-        self.beside = beside
+        self.beside = beside or Beside(serve)
+        self.destroyed.connect(self.beside.end)
         self.is_going = False
         self._number = 0
         self._look = QTimer(self, interval=LOOK)
