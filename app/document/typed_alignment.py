@@ -116,6 +116,8 @@ class _Reader:
         self.before, self.typed, self.units = before, typed, units
         self.kinds, self.decimal = kinds, decimal
         self.errors: dict[str, str] = {}
+        typist = _Typist(before, units, decimal)
+        self.start, self.values = typist.typed(), typist.values
 
     def read(self) -> ReadAlignment:
         tables = {
@@ -123,7 +125,7 @@ class _Reader:
             "targets": self._targets(),
             "gauge": dict(self._gauges()),
         }
-        start = typed_of(self.before, self.units, self.decimal)
+        start = self.start
         check = _Noting(self.before.units)
         reader = AlignmentReader(check, "front", tables, self.before.readings, self.kinds)
         adjusters, aims, gauge = reader.adjusters(), reader.aims(), reader.gauge()
@@ -178,7 +180,8 @@ class _Reader:
         if not text.strip():
             return None
         try:
-            value = parse_value(text, kind, self.units, decimal=self.decimal)
+            known = self.values.get((text.strip(), kind))
+            value = known or parse_value(text, kind, self.units, decimal=self.decimal)
             if over and value <= 0.0:
                 raise EntryError(_OVER)
         except EntryError as error:
@@ -323,6 +326,7 @@ def typed_of(setup: Setup, units: Units, decimal: str = ".") -> TypedAlignment:
 class _Typist:
     def __init__(self, setup: Setup, units: Units, decimal: str) -> None:
         self.setup, self.units, self.decimal = setup, units, decimal
+        self.values: dict[tuple[str, str], float] = {}  # that texts stand for, to the last digit
 
     def typed(self) -> TypedAlignment:
         setup = self.setup
@@ -352,9 +356,17 @@ class _Typist:
         )
 
     def _text(self, value: float, kind: str) -> str:
-        """Return a number in as few digits as it needs, with the sign that a keyboard has."""
+        """Return a number in as few digits as it needs, with the sign that a keyboard has.
+
+        An inch has four places at most, unless another number would then read the same.
+        """
         number = value / QUANTITIES[kind].factor(self.units)
-        return f"{round(number, 6) + 0.0:.6f}".rstrip("0").rstrip(".").replace(".", self.decimal)
+        for places in (4, 6) if self.units == "in" and kind == "length" else (6,):
+            text = f"{round(number, places) + 0.0:.{places}f}".rstrip("0").rstrip(".")
+            text = text.replace(".", self.decimal)
+            if self.values.setdefault((text, kind), value) == value:
+                break
+        return text
 
     def _gauge(self, gauge: Gauge) -> Iterator[tuple[str, str]]:
         for name in ("camber", "caster", "toe"):

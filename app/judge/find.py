@@ -274,7 +274,8 @@ class _Search:
             check for study in studies for check in limit_checks(study) if check.held is False
         )
         pricing = Pricing(self.setup, self.conditions.all, self.freedoms, self.going)
-        bounds = tuple(pricing.bounds(moves))
+        is_met = all(want.is_met for want in wants)
+        bounds = tuple(pricing.bounds(moves, is_met))
         costs, place = end.problem.costs, end.found.model.place
         return Answer(
             setup,
@@ -284,7 +285,7 @@ class _Search:
             float((costs * np.square(moves / self.widths)).sum()),
             wants,
             tuple(bound.name for bound in bounds),
-            tuple(pricing.held_back(end, all(want.is_met for want in wants))),
+            tuple(pricing.held_back(end, is_met)),
             tuple(pricing.prices(end, wants, bounds)),
             broken,
             float((costs * np.square(place)).sum()),

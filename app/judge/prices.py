@@ -46,9 +46,11 @@ class Pricing:
         self.widths = np.array([freedom.width for freedom in freedoms])
         self.going = going
 
-    def bounds(self, moves: Array) -> Iterator[Bound]:
-        """Yield the bounds at which moves stand."""
+    def bounds(self, moves: Array, is_met: bool) -> Iterator[Bound]:
+        """Yield the bounds at which moves stand; where all is met, not of what need not move."""
         for place, (freedom, move) in enumerate(zip(self.freedoms, moves, strict=True)):
+            if is_met and not move:
+                continue
             for is_high, bound in ((False, freedom.low), (True, freedom.high)):
                 if abs(move - bound) <= _NEAR * freedom.width:
                     is_most = is_high == (freedom.sign > 0.0)

@@ -143,3 +143,19 @@ def test_a_strut_rod_that_the_car_hasnt_is_refused() -> None:
     typed = replace(typed_of(setup, "mm"), adjusters=(rod,))
     errors = read_typed(setup, typed, "mm", LIMIT_KINDS).errors
     assert list(errors) == ["strut_rod"]
+
+
+def test_inch_fields_have_four_places_and_what_is_untouched_keeps_its_last_digit() -> None:
+    car = car_to_align()
+    typed = typed_of(car, "in")
+    shims = next(each for each in typed.adjusters if each.kind == "shims")
+    for text in shims.texts.values():
+        assert all(len(part.partition(".")[2]) <= 4 for part in text.split("; "))
+    other = replace(shims, texts=FrozenMap({**shims.texts, "most": "0.6"}))
+    rest = tuple(each for each in typed.adjusters if each is not shims)
+    answer = read(replace(typed, adjusters=(other, *rest)), "in")
+    key = f"front.{shims.name}"
+    assert answer.setup.adjusters[key] == replace(
+        car.adjusters[key], most=answer.setup.adjusters[key].most
+    )
+    assert answer.setup.adjusters[key].most == pytest.approx(0.6 * 25.4)

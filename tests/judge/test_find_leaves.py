@@ -65,3 +65,12 @@ def test_what_is_not_given_is_what_the_car_has(key: str) -> None:
     same = setup.having(changes=(Change("same", on=True, sets=FrozenMap({key: now})),))
     for name in ("rear.anti_squat", "rear.wheel_rate", "rear.roll_centre_height"):
         assert found_value(same, name) == pytest.approx(found_value(setup, name), rel=1e-9)
+
+
+def test_a_bound_is_not_told_of_what_need_not_move() -> None:
+    """The rate is had as it stands: that a block can't be less stops nothing."""
+    easy = Want("rear.wheel_rate", at_least=10.0, kind="spring rate")
+    search = find(saloon(wants=(easy,), rooms={"rear.block": Room(span=(0.0, 40.0))}))
+    assert search is not None
+    assert search.answer.is_met
+    assert search.answer.at_bound == ()
