@@ -25,7 +25,7 @@ from app.systems.clearance.clearances import Shares, clearances, gaps_at
 from app.systems.clearance.results import key_of_clearance
 from app.systems.limits import Side
 from geometry.errors import GeometryError
-from geometry.seeking import KEPT, Model, Problem, seek
+from geometry.seeking import KEPT, Model, Problem, misses, seek
 from geometry.seeking import Found as Sought
 from geometry.vectors import Array
 
@@ -34,6 +34,7 @@ _ON_THE_WAY: Final = 0.1  # mm by which a step may come too near
 _SAME_POSE: Final = 0.02  # of travel and of steer: of nearer poses the last is kept
 _BESIDE: Final = 0.01  # mm by which a wall keeps beyond what is asked, since lines are straight
 _NEAR: Final = 0.01  # mm that a line may be off before it is drawn anew
+_LITTLE: Final = 0.01  # by which wants may be missed more, squared in `within`s
 _CLOSE: Final = 0.01  # a step after which lines are good enough, in shares of the room
 _STEP: Final = 2e-3  # of a room, for slopes
 _BACK: Final = 5  # halves of the way back from where parts touch
@@ -120,7 +121,11 @@ class Clearing:
                 break
             step = float(np.abs(sought.model.place - place).max())
             then = self._too_near(sought.model.place)
-            if step > _STEP and self._is_worse(near, then):
+            before, after = (
+                self._badness(base, found, told)
+                for found, told in ((end.found, near), (sought, then))
+            )
+            if step > _STEP and _is_worse(before, after):
                 reach, poses = 0.3 * step, _joined(lines, then)
                 continue
             near, end = then, end._replace(found=sought)
@@ -129,13 +134,17 @@ class Clearing:
             reach = max(reach, 2.0 * step)
         return end
 
-    def _is_worse(self, before: Mapping[Pose, float], after: Mapping[Pose, float]) -> bool:
-        """Tell whether a step has led nearer than before, by more than the next one mends."""
-        was, now = (
-            max((short for pose, short in each.items() if pose[:2] in self.walls), default=0.0)
-            for each in (before, after)
-        )
-        return now > max(0.7 * was, _ON_THE_WAY)
+    def _badness(self, base: End, found: Sought, near: Mapping[Pose, float]) -> tuple[float, float]:
+        """Return by how much walls come too near [mm], and by how much wants are missed."""
+        short = {pose[:3]: 0.0 for pose in near}
+        for pose, each in near.items():
+            short[pose[:3]] = max(short[pose[:3]], each)
+        walls = max((each for key, each in short.items() if key[:2] in self.walls), default=0.0)
+        count, problem = len(base.names), base.problem
+        missed = np.where(problem.walls, 0.0, misses(problem, found.model.values[:count]))
+        wanted = float((problem.weights * missed**2).sum())
+        asked = (each for key, each in short.items() if key[:2] not in self.walls)
+        return walls, wanted + sum((each / self.near) ** 2 for each in asked)
 
     def walled(self, end: End, place: Array) -> End | None:
         """Return an end with the walls that a place near it passes; None where it passes none."""
@@ -235,6 +244,14 @@ class Clearing:
             return [system.study(setup, short=short) for system in self.systems]
         except GeometryError:
             return None
+
+
+def _is_worse(before: tuple[float, float], after: tuple[float, float]) -> bool:
+    """Tell whether a step has led nearer than the next one mends, or wants away for nothing."""
+    (was, wanted), (now, wanted_now) = before, after
+    if now > max(0.7 * was, _ON_THE_WAY):
+        return True
+    return now >= was and wanted_now > 1.005 * wanted + _LITTLE
 
 
 def _joined(lines: Mapping[Pose, Line], new: Mapping[Pose, float]) -> list[Pose]:
