@@ -14,7 +14,7 @@ from app.judge.found_words import price_words, stop_words
 from app.judge.freedoms import freedoms_of, with_moves
 from app.systems.clearance.clearances import clearances
 from app.systems.front.system import FRONT
-from tests.helpers.entering import sample
+from tests.helpers.sheets import sample
 from tests.helpers.sought import CAMBER_GAIN, GAIN, UPPER_FRONT, UPPER_REAR, found_value, saloon
 
 LEAST = 45.0  # between tyre and coil [mm]
