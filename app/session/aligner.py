@@ -25,7 +25,8 @@ class Aligner(QObject):
     def __init__(self, parent: QObject | None = None, beside: Beside | None = None) -> None:
         super().__init__(parent)
         self.beside = beside or Beside(serve)
-        self.destroyed.connect(self.beside.end)
+        if beside is None:
+            self.destroyed.connect(self.beside.end)
         self.number = 0
         self._look = QTimer(self, interval=LOOK)
         self._look.timeout.connect(self._take)

@@ -31,7 +31,8 @@ class FindKeeper(QObject):
     def __init__(self, parent: QObject | None = None, beside: Beside | None = None) -> None:
         super().__init__(parent)
         self.beside = beside or Beside(serve)
-        self.destroyed.connect(self.beside.end)
+        if beside is None:
+            self.destroyed.connect(self.beside.end)
         self.is_going = False
         self._number = 0
         self._look = QTimer(self, interval=LOOK)
