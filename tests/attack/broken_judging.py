@@ -61,7 +61,7 @@ JUDGED: Final = breakages(
     ),
     (
         "bounds-told-at-the-other-end",
-        "app/judge/find.py",
+        "app/judge/prices.py",
         "is_most = is_high == (freedom.sign > 0.0)",
         "is_most = is_high != (freedom.sign > 0.0)",
         FIND,
