@@ -33,6 +33,7 @@ from geometry.front.springs import (
     strut_compression,
 )
 from geometry.front.steering import Steering
+from geometry.front.wishbone import Linkage
 from geometry.numeric import FARTHEST, quietly, refuse_far_points
 from geometry.vectors import Array, Scalar, Vector
 
@@ -160,17 +161,19 @@ class Front:
     damper: Strut | None
     reference: Reference
 
-    def spring_compression(self, poses: Poses, rates: ArmRates | None = None) -> Compression | None:
+    def spring_compression(
+        self, link: Linkage, rates: ArmRates | None = None
+    ) -> Compression | None:
         """Return the spring's compression in poses, None where there is none.
 
         Parameters
         ----------
-        poses
-            n poses of this axle.
+        link
+            This axle's wheels in n poses.
         rates
             The arms' rates of turning in those poses, when they are at hand.
         """
-        return _compression(self.car, self.axle, self.spring, poses, rates)
+        return _compression(self.car, self.axle, self.spring, link, rates)
 
     def fitted_spring(self) -> Spring | None:
         """Return the spring with its free state as now fitted, None where its load isn't known."""
@@ -178,7 +181,7 @@ class Front:
 
     def wheel_load(self, poses: Poses) -> Array:
         """Return what the springs carry at the wheels [N], the mean of both, shape (n,)."""
-        spring, squeeze = self.fitted_spring(), self.spring_compression(poses)
+        spring, squeeze = self.fitted_spring(), self.spring_compression(poses.linkage)
         if spring is None or squeeze is None:
             return np.full(poses.roll.shape, np.nan)
         return spring.load(squeeze).mean(axis=0)
@@ -273,21 +276,21 @@ def _strut(car: FrontCar, name: str, on: ArmName | None) -> Strut | None:
 
 
 def _compression(
-    car: FrontCar, axle: Axle, strut: Strut | None, poses: Poses, rates: ArmRates | None = None
+    car: FrontCar, axle: Axle, strut: Strut | None, link: Linkage, rates: ArmRates | None = None
 ) -> Compression | None:
     if car.spring is None:
         return None
-    turning = rates or arm_rates(axle, poses)
+    turning = rates or arm_rates(axle, link)
     if car.spring.kind == "torsion bar":
-        return bar_compression(axle, poses, turning, car.design)
-    return strut_compression(axle, poses, strut, turning) if strut else None
+        return bar_compression(axle, link, turning, car.design)
+    return strut_compression(axle, link, strut, turning) if strut else None
 
 
 def _measure_reference(front: Front) -> Reference:
     pose = rest_pose(front.axle)
     if (pose.linkage.rise <= 0.0).any():
         raise DegenerateGeometry("front.lower_ball", "front.wheel_centre", Flaw.AGAINST)
-    squeeze = front.spring_compression(pose)
+    squeeze = front.spring_compression(pose.linkage)
     spring = front.car.spring
     force = free = None
     if squeeze is not None and spring is not None:

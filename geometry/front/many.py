@@ -324,8 +324,8 @@ def solved(fronts: ManyFronts, poses_asked: Asked) -> Iterator[Solved]:
         Travel [mm], roll [rad] and steer, each of shape (n,), the same for every car.
     """
     front, count, times = fronts.front, fronts.count, poses_asked.steer.size
-    if not (poses_asked.roll.any() or poses_asked.steer.any()) and _sides_alike(front):
-        front = _one_sided(front)
+    if not (poses_asked.roll.any() or poses_asked.steer.any()):
+        front = on_one_row(front)
     size = max(1, COLUMNS // (max(times, 1) * len(front.axle.corners.parts.height)))
     waiting = [np.arange(count)[start : start + size] for start in range(0, count, size)]
     while waiting:
@@ -339,6 +339,17 @@ def solved(fronts: ManyFronts, poses_asked: Asked) -> Iterator[Solved]:
             waiting += [cars[cut], cars[~cut]]
         else:
             yield Solved(cars, *_driven(some, lines, part))
+
+
+def on_one_row(front: Front) -> Front:
+    """Keep the left sides, straight ahead and level, where the right ones are their mirrors.
+
+    Parameters
+    ----------
+    front
+        Cars as one, arrays of shape (2, s).
+    """
+    return _one_sided(front) if _sides_alike(front) else front
 
 
 def _sides_alike(front: Front) -> bool:

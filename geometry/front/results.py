@@ -138,12 +138,13 @@ def _spring_results(front: Front, poses: Poses) -> tuple[Results, Array]:
     """Spring, damper and ride; and the wheels' loads for sharing side force."""
     values: Results = {}
     car, loads = front.car, np.ones_like(poses.travel)
-    rates = arm_rates(front.axle, poses)
+    link = poses.linkage
+    rates = arm_rates(front.axle, link)
     if front.damper is not None:
-        damper = strut_compression(front.axle, poses, front.damper, rates)
+        damper = strut_compression(front.axle, link, front.damper, rates)
         values["damper_length"] = -damper.value
         values["damper_motion_ratio"] = damper.slope
-    squeeze = front.spring_compression(poses, rates)
+    squeeze = front.spring_compression(link, rates)
     if squeeze is None or car.spring is None:
         return values, loads
     coil = car.spring.kind == "coil"

@@ -14,7 +14,7 @@ import numpy as np
 from geometry.dataclass import dataclass
 from geometry.front.parts import CornerPoints, pivot_to_ball
 from geometry.front.reach import rising
-from geometry.front.road import Axle, Poses
+from geometry.front.road import Axle
 from geometry.front.wishbone import Linkage
 from geometry.vectors import (
     Array,
@@ -162,22 +162,21 @@ class ArmRates:
     upper_change: Array
 
 
-def arm_rates(axle: Axle, poses: Poses) -> ArmRates:
+def arm_rates(axle: Axle, link: Linkage) -> ArmRates:
     """Return the arms' rates over travel from the closures' first and second derivatives.
 
     Parameters
     ----------
     axle
         The axle.
-    poses
-        Solved poses of both wheels, shape (2, n).
+    link
+        Both wheels in solved poses, shape (2, n).
 
     Notes
     -----
     With a prime for d/d(lower-arm angle): k·k'' + k'·k' = 0 gives the upper arm's second
     derivative, and (T - I)·T'' + T'·T' = 0 the upright's; then d²f/dz² = (f'' z' - f' z'')/z'³.
     """
-    link = poses.linkage
     kingpin, tangent, turn = link.kingpin, link.upper_tangent, link.upper_rate
     kingpin_rate = subtract(scale(tangent, turn), link.upright.velocity)
     turn_2 = turn * turn
@@ -201,21 +200,21 @@ def arm_rates(axle: Axle, poses: Poses) -> ArmRates:
     )
 
 
-def strut_compression(axle: Axle, poses: Poses, strut: Strut, rates: ArmRates) -> Compression:
+def strut_compression(axle: Axle, link: Linkage, strut: Strut, rates: ArmRates) -> Compression:
     """Return a strut's compression (minus its length) and slopes.
 
     Parameters
     ----------
     axle
         The axle.
-    poses
-        Solved poses of both wheels, shape (2, n).
+    link
+        Both wheels in solved poses, shape (2, n).
     strut
         Its seat on an arm, and its end on the body.
     rates
         Of the arms in these poses.
     """
-    link, seat = poses.linkage, strut.seat
+    seat = strut.seat
     if seat.on == "upper arm":
         arm, radius, across = axle.corners.upper, link.upper_radius, link.upper_tangent
         turn, change = rates.upper, rates.upper_change
@@ -247,7 +246,9 @@ def rod_compression(line: Vector, velocity: Vector, acceleration: Vector) -> Com
     return Compression(-length, -slope, -curvature)
 
 
-def bar_compression(axle: Axle, poses: Poses, rates: ArmRates, design: CornerPoints) -> Compression:
+def bar_compression(
+    axle: Axle, link: Linkage, rates: ArmRates, design: CornerPoints
+) -> Compression:
     """Return a torsion bar's twist on the lower arm's axis [rad], + in bump.
 
     The bar is twisted by the arm's turn against the body since the pose that the parts were
@@ -257,8 +258,8 @@ def bar_compression(axle: Axle, poses: Poses, rates: ArmRates, design: CornerPoi
     ----------
     axle
         The axle.
-    poses
-        Solved poses of both wheels, shape (2, n).
+    link
+        Both wheels in solved poses, shape (2, n).
     rates
         Of the arms in these poses.
     design
@@ -267,7 +268,7 @@ def bar_compression(axle: Axle, poses: Poses, rates: ArmRates, design: CornerPoi
     sense, lower = _sense(axle), axle.corners.lower
     was = pivot_to_ball(design.lower_front, design.lower_rear, design.lower_ball)
     at_rest = np.arctan2(dot(was, lower.upward), dot(was, lower.outward))
-    twist = poses.linkage.angle - at_rest
+    twist = link.angle - at_rest
     return Compression(twist, sense * rates.lower, sense * rates.lower_change)
 
 

@@ -114,7 +114,7 @@ def held(front: Front, poses: Poses) -> Front:
     poses
         The pose in which it is held, shape (2, 1).
     """
-    car, squeeze = front.car, front.spring_compression(poses)
+    car, squeeze = front.car, front.spring_compression(poses.linkage)
     spring, reference = car.spring, front.reference
     if squeeze is None or spring is None or spring.rate is None or car.sprung_mass is None:
         return front

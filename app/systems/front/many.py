@@ -17,7 +17,8 @@ from app.systems.front.study import STOPS, ask, front_ranges, proposed_values
 from app.systems.many import ManyAnswers, ManyStanding, poses_asked
 from geometry.catalogue.front import BY_KEY
 from geometry.front.many import ManyFronts, build_many, pose_many
-from geometry.front.many_singles import curves_of, settle_many, singles_of_many
+from geometry.front.many_settling import settle_many
+from geometry.front.many_singles import curves_of, singles_of_many
 from geometry.front.many_standing import stand_many
 from geometry.front.singles import travels_at_length, worst_of
 from geometry.front.sweeps import Ask

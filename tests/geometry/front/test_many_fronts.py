@@ -14,7 +14,8 @@ from geometry.errors import DegenerateGeometry
 from geometry.front import results as groups
 from geometry.front.axle import Front, build_front
 from geometry.front.many import ManyPoses, pose_many
-from geometry.front.many_singles import OF_STEER, OF_TRAVEL, one_of, singles_of_many
+from geometry.front.many_settling import one_of
+from geometry.front.many_singles import OF_STEER, OF_TRAVEL, singles_of_many
 from geometry.front.sweeps import pose_front, study_front
 from tests.helpers.front_setups import (
     DENSE,
