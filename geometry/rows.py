@@ -25,6 +25,8 @@ def repeated(held: Held, count: int, times: int) -> Held:
     times
         How often each is repeated.
     """
+    if times == 1:
+        return held
 
     def longer(array: Array) -> Array:
         return np.repeat(array, times, axis=-1) if _counts(array, count) else array

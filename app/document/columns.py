@@ -12,7 +12,7 @@ from typing import Any
 
 import numpy as np
 
-from app.document.model import Change, FrozenMap, Setup, Value
+from app.document.model import Change, FrozenMap, Setup, Value, frozen
 from geometry.vectors import Array
 
 
@@ -101,12 +101,13 @@ def _values(
         if len(values) != len(first):
             _compare(first, values, wants_key)
     try:
-        columns = [(key, [values[key] for values in many]) for key in keys]
+        columns = [*zip(*(frozen(values).values_of(keys) for values in many), strict=True)]
     except KeyError:
         for values in many:
             _compare(first, values, wants_key)
         raise
-    return FrozenMap([(key, _stacked(key, column)) for key, column in columns])
+    pairs = zip(keys, columns, strict=True)
+    return FrozenMap([(key, _stacked(key, column)) for key, column in pairs])
 
 
 def _compare(
@@ -117,9 +118,9 @@ def _compare(
         raise ValueError(f"Not all setups give {min(odd)}.")
 
 
-def _stacked(key: str, values: list[Value]) -> Any:
+def _stacked(key: str, values: Sequence[Value]) -> Any:
     first = values[0]
-    all_same = all(value is first for value in values)
+    all_same = len(set(map(id, values))) == 1
     if isinstance(first, float | int) and not isinstance(first, bool):
         return Column(np.full(len(values), first) if all_same else np.array(values, dtype=float))
     if isinstance(first, tuple) and len(first) == 3 and isinstance(first[0], float | int):

@@ -22,7 +22,7 @@ from geometry.vectors import Array
 SAMPLES: Final = 2000
 STEP: Final = 0.25  # of a standard uncertainty, by which a reading is moved each way
 SEED: Final = 1
-_PART: Final = 500  # cars that are worked out before others may break it off
+_PART: Final = 1000  # cars that are worked out before others may break it off
 
 Values = Mapping[str, Array]
 Poses = Mapping[str, Any]

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from functools import lru_cache
-from math import atan
 from typing import TYPE_CHECKING, Any, Final, TypeVar, cast
 
 import numpy as np
@@ -15,7 +14,7 @@ from app.document.moves import Numbers, last_sets, proposed_settings
 from app.systems.many import ManyStanding
 from geometry.errors import GeometryError
 from geometry.standing import Stand, Stands
-from geometry.vectors import Array
+from geometry.vectors import Array, Scalar
 
 if TYPE_CHECKING:
     from app.systems.answers import Study
@@ -49,7 +48,7 @@ def standing(system: System[Any], setup: Setup) -> Standing:
         travels = {system.key: travel, **known}
         is_held = settled is not None and abs(travel - settled) > _SAME
         number = Numbers(proposed_settings(setup))
-        return Stand(travel, _pitch(number, travels), _drop(number, travels), is_held)
+        return Stand(travel, float(_pitch(number, travels)), float(_drop(number, travels)), is_held)
 
     return stand
 
@@ -69,30 +68,29 @@ def standings(system: System[Any], setups: Sequence[Setup]) -> ManyStanding:
         travel = _chosen_by_each(system, setups, settled)
         travels = {system.key: travel, **known}
         is_held = settled is not None and bool((np.abs(travel - settled) > _SAME).any())
-        numbers = [*_car_numbers(setups)]
-        each = [
-            {end: float(rises[place]) for end, rises in travels.items()}
-            for place in range(len(setups))
-        ]
-        pitch = [_pitch(number, rises) for number, rises in zip(numbers, each, strict=True)]
-        drop = [_drop(number, rises) for number, rises in zip(numbers, each, strict=True)]
-        return Stands(travel, np.array(pitch), np.array(drop), is_held)
+        numbers = Numbers(_car_numbers(setups))
+        zero = np.zeros(travel.shape)
+        pitch, drop = _pitch(numbers, travels) + zero, _drop(numbers, travels) + zero
+        return Stands(travel, pitch, drop, is_held)
 
     return stand
 
 
-def _car_numbers(setups: Sequence[Setup]) -> Iterator[Numbers]:
-    """Yield of each proposal the numbers that say how its body lies."""
-    changes, sets = setups[0].changes, last_sets(setups[0])
-    for setup in setups:
-        own = sets if setup.changes is changes else last_sets(setup)
-        yield Numbers(
-            {
-                key: own[key] if key in own else setup.evidence[key]
-                for key in _OF_BODY
-                if key in own or key in setup.evidence
-            }
+def _car_numbers(setups: Sequence[Setup]) -> dict[str, Any]:
+    """Return the numbers of the proposals that say how their bodies lie, (m,) by key."""
+    first = setups[0]
+    changes, sets = first.changes, last_sets(first)
+    all_sets = [sets if each.changes is changes else last_sets(each) for each in setups]
+    given = [key for key in _OF_BODY if key in sets or key in first.evidence]
+    return {
+        key: np.array(
+            [
+                own[key] if key in own else each.evidence[key]
+                for each, own in zip(setups, all_sets, strict=True)
+            ]
         )
+        for key in given
+    }
 
 
 def _travels_of(system: System[Any], setups: Sequence[Setup]) -> Array | None:
@@ -113,6 +111,8 @@ def _travels_of(system: System[Any], setups: Sequence[Setup]) -> Array | None:
 
 
 def _chosen_by_each(system: System[Any], setups: Sequence[Setup], settled: Array | None) -> Array:
+    if settled is not None and not any(setup.heights for setup in setups):
+        return settled + 0.0
     travels = [None] * len(setups) if settled is None else settled.tolist()
     pairs = zip(setups, travels, strict=True)
     return np.array([travel_chosen(setup, system.key, travel) for setup, travel in pairs])
@@ -192,15 +192,15 @@ def _systems(setup: Setup) -> Iterable[System[Any]]:
     return given_systems(setup)
 
 
-def _pitch(number: Numbers, travels: dict[str, float]) -> float:
-    """Return the body's pitch that both ends' travel makes [rad], + nose down."""
+def _pitch(number: Numbers, travels: Mapping[str, Scalar]) -> Scalar:
+    """Return the body's pitch that both ends' travel makes [rad], + nose down; or many bodies'."""
     wheelbase = number.get("car.wheelbase")
     if wheelbase is None or not {"front", "rear"} <= travels.keys():
         return 0.0
-    return atan((travels["front"] - travels["rear"]) / wheelbase)
+    return np.arctan((travels["front"] - travels["rear"]) / wheelbase)
 
 
-def _drop(number: Numbers, travels: dict[str, float]) -> float:
+def _drop(number: Numbers, travels: Mapping[str, Scalar]) -> Scalar:
     """Return how far the whole car's centre of gravity comes down [mm]: wheels and axle stay."""
     mass, sprung = number.get("car.mass"), sprung_masses(number)
     if mass is None or sprung is None or not {"front", "rear"} <= travels.keys():

@@ -159,24 +159,27 @@ def build_many(car: FrontCar, measured: ManyFronts | None = None) -> ManyFronts:
         if measured.sound.size == count:
             places = np.flatnonzero(measured.sound)
             car = _some(car, count, places)
-    every = np.arange(places.size)
-    good = _buildable(car, reference, every)
-    if not good.size:
-        build_front(*_of_these(car, reference, every[:1]))
-    front = build_front(*_of_these(car, reference, good))
+    good = np.arange(places.size)
+    try:
+        front = build_front(car, reference)
+    except GeometryError:
+        good = _buildable(car, reference, good)
+        front = build_front(*_of_these(car, reference, good if good.size else np.arange(1)))
     return ManyFronts(front, np.isin(np.arange(count), places[good]))
 
 
 def _buildable(car: FrontCar, reference: Reference | None, cars: Array) -> Array:
-    """Return which cars can be built, by halving until what can't be is alone."""
-    try:
-        build_front(*_of_these(car, reference, cars))
-    except GeometryError:
-        if cars.size == 1:
-            return cars[:0]
-        halves = np.array_split(cars, 2)
-        return np.concatenate([_buildable(car, reference, half) for half in halves])
-    return cars
+    """Return which of cars that can't all be built can be, by halving until a bad one is alone."""
+    if cars.size == 1:
+        return cars[:0]
+    good = []
+    for half in np.array_split(cars, 2):
+        try:
+            build_front(*_of_these(car, reference, half))
+            good.append(half)
+        except GeometryError:
+            good.append(_buildable(car, reference, half))
+    return np.concatenate(good)
 
 
 def _of_these(
@@ -356,7 +359,7 @@ def _sides_alike(front: Front) -> bool:
     """Tell whether all cars' right sides are mirrors of their left ones."""
     parts = (front.axle.corners, front.joints, front.spring, front.damper, front.reference)
     return all(
-        len(array) == 2 and np.array_equal(array[0], array[1])
+        len(array) == 2 and (array[0] == array[1]).all()
         for array in arrays_in((*parts, front.car.design))
         if array.ndim == 2
     )

@@ -100,11 +100,11 @@ def _stand(front: Front, weight: Array, start: float, first_angle: Array) -> _St
             break
     good = ~moving
     if travel.any():
-        way = _loads(front, angle * _BETWEEN, inner)
-        load = way.load.mean(axis=1)
+        path = _loads(front, angle * _BETWEEN, inner)
+        load = path.load.mean(axis=1)
         rises = (np.diff(load, axis=0) * np.sign(travel) > 0.0).all(axis=0)
         good &= (rises | (travel == 0.0)) & (np.abs(travel) < SETTLE_RANGE)
-        good &= way.good.all(axis=(0, 1)) & np.isfinite(load).all(axis=0)
+        good &= path.good.all(axis=(0, 1)) & np.isfinite(load).all(axis=0)
     return _Stood(travel, good, angle)
 
 
